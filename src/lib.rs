@@ -1,0 +1,3 @@
+//! A compiler for guitar lessons: one plain-text lesson in, a checked and printed handout out.
+
+pub mod theory;

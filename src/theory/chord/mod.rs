@@ -1,0 +1,152 @@
+//! Chord symbols: read in every form that the trade writes, printed in one, and judged against
+//! the notes that sound.
+
+mod judge;
+mod nearest;
+mod read;
+mod recipe;
+
+pub use judge::{Demand, Verdict};
+
+use super::{Degree, Note, Printed};
+use recipe::Recipe;
+use std::fmt;
+
+/// A chord as a symbol states it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Chord {
+    /// The root.
+    pub root: Note,
+    /// The tones above the root in rising order, the root first. A `7alt` chord has all the
+    /// alterations that it allows, each omissible; [`Chord::demand`] knows that one must sound.
+    pub tones: Vec<Tone>,
+    /// The bass that a slash names; `None` where the root is the bass.
+    pub bass: Option<Note>,
+    /// What stands between root and slash in the house form, as typed: `m7b5`, `add9`. An
+    /// alteration right behind the root is in brackets, `(b5)`, so that the suffix reads the same
+    /// after any root.
+    pub suffix: String,
+}
+
+/// One tone of a chord's formula.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Tone {
+    /// Its degree above the root.
+    pub degree: Degree,
+    /// Whether a fingering may leave it out (language section 5).
+    pub omissible: bool,
+}
+
+impl Chord {
+    /// Reads a whole text as a chord symbol. The accidental after the letter belongs to the root,
+    /// so `Bb5` is a power chord.
+    pub fn parse(text: &str) -> Result<Chord, ChordError> {
+        read::symbol(text)
+    }
+
+    /// Reads a whole text as a chord symbol where it may as well be something else: quicker than
+    /// [`Chord::parse`], since no nearest symbol is looked for.
+    pub fn read(text: &str) -> Option<Chord> {
+        read::without_advice(text).ok()
+    }
+
+    /// The chord of a suffix, in any form that a symbol may have, on a root over a bass.
+    pub fn of(root: Note, suffix: &str, bass: Option<Note>) -> Result<Chord, ChordError> {
+        let recipe = read::suffix(suffix).map_err(|message| ChordError {
+            message,
+            nearest: nearest::suffix(suffix).map(|near| format!("{root}{near}")),
+        })?;
+        Ok(Chord::from_recipe(root, &recipe, bass))
+    }
+
+    fn from_recipe(root: Note, recipe: &Recipe, bass: Option<Note>) -> Chord {
+        Chord {
+            root,
+            tones: recipe.tones(),
+            bass: bass.filter(|bass| *bass != root),
+            suffix: recipe.suffix(),
+        }
+    }
+
+    /// The chord spelled: its tones as notes, in the order of the formula. A slash chord's bass is
+    /// among them only where it is a tone of the chord.
+    pub fn notes(&self) -> Vec<Note> {
+        self.tones.iter().map(|tone| tone.degree.above(self.root)).collect()
+    }
+
+    /// The note that belongs at the bottom: the bass that is named, else the root.
+    pub fn lowest(&self) -> Note {
+        self.bass.unwrap_or(self.root)
+    }
+
+    /// The degree of a note that is a tone of the chord, spelled as the chord spells it; the bass
+    /// counts as a tone.
+    pub fn degree_of(&self, note: Note) -> Option<Degree> {
+        let tone = self.tones.iter().find(|tone| tone.degree.above(self.root) == note);
+        tone.map(|tone| tone.degree)
+            .or_else(|| self.bass_degree().filter(|_| self.bass == Some(note)))
+    }
+
+    /// The degree of the tone of a pitch class, 0 to 11; the bass counts as a tone.
+    pub fn degree_of_class(&self, class: u8) -> Option<Degree> {
+        let tone = self.tones.iter().find(|tone| tone.degree.above(self.root).class() == class);
+        let bass = || self.bass_degree().filter(|_| self.lowest().class() == class);
+        tone.map(|tone| tone.degree).or_else(bass)
+    }
+
+    /// The chord's pitch classes as a bit mask, C in bit 0, the bass included.
+    pub fn classes(&self) -> u16 {
+        self.notes().iter().chain(&self.bass).fold(0, |mask, note| mask | 1 << note.class())
+    }
+
+    /// The symbol in the house form as it is set on paper: `m`, `dim` and `aug` on the line, the
+    /// figures and words behind them raised.
+    pub fn printed(&self) -> Printed {
+        let (quality, rest) = self.split_suffix();
+        let bass = self.bass.map(|bass| format!("/{}", bass.printed())).unwrap_or_default();
+        Printed::plain(self.root.printed() + quality)
+            .then(rest.replace('b', "♭").replace('#', "♯"), true)
+            .then(bass, false)
+    }
+
+    /// The symbol in words, for whoever listens: "F sharp minor seventh".
+    pub fn spoken(&self) -> String {
+        let kind = read::suffix(&self.suffix).map(|recipe| recipe.spoken()).unwrap_or_default();
+        let bass = self.bass.map(|bass| format!(" over {}", bass.spoken())).unwrap_or_default();
+        format!("{} {kind}{bass}", self.root.spoken())
+    }
+
+    /// The degree of the bass above the root, where a bass is named.
+    fn bass_degree(&self) -> Option<Degree> {
+        self.bass.map(|bass| Degree::between(self.root, bass))
+    }
+
+    /// The suffix in two: the quality that stays on the line, and what is raised.
+    fn split_suffix(&self) -> (&str, &str) {
+        let at = ["dim", "aug", "m"]
+            .iter()
+            .find(|word| self.suffix.starts_with(**word) && !self.suffix.starts_with("maj"))
+            .map_or(0, |word| word.len());
+        self.suffix.split_at(at)
+    }
+}
+
+impl fmt::Display for Chord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.root, self.suffix)?;
+        self.bass.map_or(Ok(()), |bass| write!(f, "/{bass}"))
+    }
+}
+
+/// Why a text is not a chord symbol.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChordError {
+    /// What can't be read, in a teacher's words.
+    pub message: String,
+    /// The nearest symbol that can be read, in the house form.
+    pub nearest: Option<String>,
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -1,0 +1,27 @@
+//! Music theory that knows no guitar and no text file: notes, intervals, chords, scales, keys,
+//! numerals, and musical time.
+
+pub mod chord;
+pub mod degree;
+pub mod function;
+pub mod harmony;
+pub mod interval;
+pub mod key;
+pub mod naming;
+pub mod note;
+pub mod numeral;
+pub mod printed;
+pub mod scale;
+pub mod spelling;
+pub mod time;
+
+pub use chord::Chord;
+pub use degree::Degree;
+pub use harmony::Harmony;
+pub use interval::Interval;
+pub use key::Key;
+pub use note::{Letter, Note, Pitch};
+pub use numeral::Numeral;
+pub use printed::Printed;
+pub use scale::Scale;
+pub use time::{Meter, Ticks};

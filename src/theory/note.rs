@@ -1,0 +1,185 @@
+//! Spelled notes: a letter with its accidental, and the same with an octave.
+
+use std::fmt;
+
+/// One of the seven letters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Letter {
+    C,
+    D,
+    E,
+    F,
+    G,
+    A,
+    B,
+}
+
+impl Letter {
+    /// The letters from C upwards.
+    pub const ALL: [Letter; 7] =
+        [Letter::C, Letter::D, Letter::E, Letter::F, Letter::G, Letter::A, Letter::B];
+
+    /// Half steps above C of the letter without an accidental, 0 to 11.
+    pub const fn semitones(self) -> i32 {
+        match self {
+            Letter::C => 0,
+            Letter::D => 2,
+            Letter::E => 4,
+            Letter::F => 5,
+            Letter::G => 7,
+            Letter::A => 9,
+            Letter::B => 11,
+        }
+    }
+
+    /// The letter's place from C, 0 to 6.
+    pub const fn index(self) -> i32 {
+        self as i32
+    }
+
+    /// The letter at a place counted from C; any whole number is taken round the octave.
+    pub const fn at(index: i32) -> Letter {
+        Letter::ALL[index.rem_euclid(7) as usize]
+    }
+
+    /// The letter that a character names, in capitals or small letters.
+    pub fn from_char(c: char) -> Option<Letter> {
+        Some(match c.to_ascii_uppercase() {
+            'C' => Letter::C,
+            'D' => Letter::D,
+            'E' => Letter::E,
+            'F' => Letter::F,
+            'G' => Letter::G,
+            'A' => Letter::A,
+            'B' => Letter::B,
+            _ => return None,
+        })
+    }
+}
+
+impl fmt::Display for Letter {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{self:?}")
+    }
+}
+
+/// A note as it is spelled, without an octave: `C#` and `Db` differ.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Note {
+    /// The letter.
+    pub letter: Letter,
+    /// Half steps up (sharps) or down (flats). Notes read from a lesson have −2 to 2; notes worked
+    /// out from far keys may have more.
+    pub accidental: i8,
+}
+
+impl Note {
+    /// The note of a letter and an accidental in half steps.
+    pub const fn new(letter: Letter, accidental: i8) -> Note {
+        Note { letter, accidental }
+    }
+
+    /// The pitch class, 0 (C) to 11 (B).
+    pub const fn class(self) -> u8 {
+        (self.letter.semitones() + self.accidental as i32).rem_euclid(12) as u8
+    }
+
+    /// Reads a note from the front of a text: a capital letter, then `#`, `##`, `x`, `b`, `bb` or
+    /// the signs ♯ ♭ ♮ 𝄪 𝄫. Returns it with the number of bytes read.
+    pub fn read(text: &str) -> Option<(Note, usize)> {
+        let first = text.chars().next().filter(char::is_ascii_uppercase)?;
+        let letter = Letter::from_char(first)?;
+        let (accidental, length) = read_accidental(&text[1..]);
+        Some((Note::new(letter, accidental), 1 + length))
+    }
+
+    /// Reads a text that is one note and nothing else.
+    pub fn parse(text: &str) -> Option<Note> {
+        Note::read(text).filter(|(_, length)| *length == text.len()).map(|(note, _)| note)
+    }
+
+    /// The note with its signs as they are printed: `C♯`, `B♭`, `F𝄪` as `F♯♯`.
+    pub fn printed(self) -> String {
+        let sign = if self.accidental < 0 { "♭" } else { "♯" };
+        format!("{}{}", self.letter, sign.repeat(self.accidental.unsigned_abs() as usize))
+    }
+
+    /// The note in words, for whoever listens: "C sharp", "B flat", "F double sharp".
+    pub fn spoken(self) -> String {
+        let sign = match self.accidental {
+            0 => return self.letter.to_string(),
+            1 => "sharp",
+            -1 => "flat",
+            2 => "double sharp",
+            -2 => "double flat",
+            n if n > 0 => "triple sharp",
+            _ => "triple flat",
+        };
+        format!("{} {sign}", self.letter)
+    }
+}
+
+/// Reads an accidental from the front of a text: half steps, and the number of bytes read (both 0
+/// where there is none).
+pub fn read_accidental(text: &str) -> (i8, usize) {
+    const SIGNS: [(&str, i8); 12] = [
+        ("##", 2),
+        ("♯♯", 2),
+        ("bb", -2),
+        ("♭♭", -2),
+        ("𝄪", 2),
+        ("𝄫", -2),
+        ("x", 2),
+        ("#", 1),
+        ("♯", 1),
+        ("b", -1),
+        ("♭", -1),
+        ("♮", 0),
+    ];
+    SIGNS
+        .iter()
+        .find(|(sign, _)| text.starts_with(sign))
+        .map_or((0, 0), |(sign, half_steps)| (*half_steps, sign.len()))
+}
+
+impl fmt::Display for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let sign = if self.accidental < 0 { "b" } else { "#" };
+        write!(f, "{}{}", self.letter, sign.repeat(self.accidental.unsigned_abs() as usize))
+    }
+}
+
+/// A spelled note in an octave, in scientific pitch notation: middle C is `C4`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Pitch {
+    /// The spelled note.
+    pub note: Note,
+    /// The octave of the letter (`B#3` sounds as C4).
+    pub octave: i8,
+}
+
+impl Pitch {
+    /// The pitch of a note in an octave.
+    pub const fn new(note: Note, octave: i8) -> Pitch {
+        Pitch { note, octave }
+    }
+
+    /// The number of the key in the MIDI 1.0 specification: C4 is 60, E2 is 40.
+    pub const fn midi(self) -> i32 {
+        (self.octave as i32 + 1) * 12 + self.note.letter.semitones() + self.note.accidental as i32
+    }
+
+    /// Reads a text that is one note with its octave, `E2`, `F#1`, `Bb-1`.
+    pub fn parse(text: &str) -> Option<Pitch> {
+        let (note, length) = Note::read(text)?;
+        let octave: i8 = text[length..].parse().ok().filter(|octave| (-1..=9).contains(octave))?;
+        Some(Pitch::new(note, octave))
+    }
+}
+
+impl fmt::Display for Pitch {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.note, self.octave)
+    }
+}
