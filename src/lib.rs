@@ -1,3 +1,4 @@
 //! A compiler for guitar lessons: one plain-text lesson in, a checked and printed handout out.
 
+pub mod neck;
 pub mod theory;

@@ -1,0 +1,339 @@
+//! A chord's name claimed for a fingering: whether the strings sound it, and the smallest change of
+//! frets that makes them (language section 5).
+
+use super::{Hand, Instrument, Neck, Posture, hold};
+use crate::theory::chord::{Demand, Verdict};
+use crate::theory::{Chord, Key, Note, naming};
+
+/// A chord's name claimed for a fingering.
+#[derive(Debug, Clone, Copy)]
+pub struct Claim<'a> {
+    /// The chord that is named.
+    pub chord: &'a Chord,
+    /// The frets, the lowest-placed string first; `None` is silent.
+    pub frets: &'a [Option<u8>],
+    /// The instrument.
+    pub instrument: &'a Instrument,
+    /// The hand that holds it.
+    pub hand: Hand,
+}
+
+/// Whether a claim is true.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Truth {
+    /// The strings sound the chord.
+    Sounds,
+    /// They sound the chord, but its root or its bass is not where it belongs.
+    Bass(BassDoubt),
+    /// They sound another chord.
+    Misnamed(Verdict),
+}
+
+/// What is doubtful about a fingering's bass.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BassDoubt {
+    /// The root doesn't sound.
+    NoRoot,
+    /// Another note than the bass, or the root, is the lowest.
+    Lowest {
+        /// The index of the string that sounds lowest.
+        string: usize,
+        /// The note that belongs there.
+        wanted: Note,
+    },
+}
+
+/// How many changes are tried on the hand before the best so far are taken.
+const TRIALS: usize = 150;
+
+impl Claim<'_> {
+    /// Judges the claim.
+    pub fn truth(&self) -> Truth {
+        let classes: Vec<u8> = sounding(self.frets, self.instrument).iter().map(class).collect();
+        let verdict = self.chord.judge(&classes);
+        if !verdict.fits() && !verdict.lacks_only_root() {
+            return Truth::Misnamed(verdict);
+        }
+        self.bass_doubt(self.frets).map_or(Truth::Sounds, Truth::Bass)
+    }
+
+    /// The strings that sound what is no tone of the chord, by their index.
+    pub fn foreign_strings(&self) -> Vec<usize> {
+        let allowed = self.chord.demand().allowed;
+        let foreign = |(_, midi): &(usize, i32)| allowed & bit(*midi) == 0;
+        sounding(self.frets, self.instrument).into_iter().filter(foreign).map(|(s, _)| s).collect()
+    }
+
+    /// The chord's names that the strings do sound, the best first.
+    pub fn true_names(&self, key: Option<&Key>) -> Vec<Chord> {
+        names(self.frets, self.instrument, key)
+    }
+
+    /// What is doubtful about the bass of frets that sound the chord. Where the symbol names no
+    /// bass, a lowest note that is not the root is doubted only if the fifth string or a lower one
+    /// sounds: triads on the upper strings keep their plain name in every inversion.
+    fn bass_doubt(&self, frets: &[Option<u8>]) -> Option<BassDoubt> {
+        let sounding = sounding(frets, self.instrument);
+        let (string, lowest) = sounding.iter().min_by_key(|(_, midi)| *midi)?;
+        let wanted = self.chord.lowest();
+        let root = self.chord.root.class();
+        if !sounding.iter().any(|note| class(note) == root) {
+            return Some(BassDoubt::NoRoot);
+        }
+        let deep = |(string, _): &(usize, i32)| self.instrument.tuning.number(*string) >= 5;
+        let judged = self.chord.bass.is_some() || sounding.iter().any(deep);
+        let wrong = bit(*lowest) != 1 << wanted.class();
+        (judged && wrong).then_some(BassDoubt::Lowest { string: *string, wanted })
+    }
+
+    /// The changes of frets that make the claim true on the fewest strings, at most `most` of them:
+    /// those first that the hand can hold, then those with the bass where it belongs, then the
+    /// smallest moves. A string that begins or ceases to sound counts as moved by two frets.
+    ///
+    /// A claim whose bass alone is doubtful is only made true by the right bass.
+    pub fn repairs(&self, most: usize) -> Vec<Vec<Option<u8>>> {
+        let search = Search::new(self);
+        let strict = !matches!(self.truth(), Truth::Misnamed(_));
+        let neck = Neck::of(self.instrument);
+        for changes in 1..=self.frets.len() {
+            let mut found = Vec::new();
+            let mut good = 0;
+            for frets in search.solutions(changes, TRIALS) {
+                let doubt = self.bass_doubt(&frets).is_some();
+                if doubt && strict {
+                    continue;
+                }
+                let held = hold::easiest(&frets, &neck, self.hand, Posture::default());
+                good += usize::from(held.is_some() && !doubt);
+                let strain = held.as_ref().map_or(0.0, |held| held.strain);
+                let rank = (held.is_none(), doubt, self.moves(&frets), self.silenced(&frets));
+                found.push((rank, strain, frets));
+                if good > 4 * most {
+                    break;
+                }
+            }
+            if !found.is_empty() {
+                found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+                return found.into_iter().take(most).map(|(_, _, frets)| frets).collect();
+            }
+        }
+        Vec::new()
+    }
+
+    fn moves(&self, frets: &[Option<u8>]) -> u32 {
+        self.frets.iter().zip(frets).map(|(old, new)| moved(*old, *new)).sum()
+    }
+
+    fn silenced(&self, frets: &[Option<u8>]) -> usize {
+        frets.iter().filter(|fret| fret.is_none()).count()
+    }
+}
+
+/// The names of what frets sound on an instrument, the best first.
+pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -> Vec<Chord> {
+    let mut pitches: Vec<i32> = sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
+    pitches.sort_unstable();
+    naming::names(&pitches, key)
+}
+
+/// The strings that sound, by their index, with what they sound as the lesson writes it (MIDI).
+pub fn sounding(frets: &[Option<u8>], instrument: &Instrument) -> Vec<(usize, i32)> {
+    let pitch = |(string, fret): (usize, &Option<u8>)| {
+        Some((string, instrument.written_pitch(string, (*fret)?)?))
+    };
+    frets.iter().enumerate().filter_map(pitch).collect()
+}
+
+fn class((_, midi): &(usize, i32)) -> u8 {
+    midi.rem_euclid(12) as u8
+}
+
+fn bit(midi: i32) -> u16 {
+    1 << midi.rem_euclid(12)
+}
+
+/// How far a string's change moves, in frets.
+fn moved(old: Option<u8>, new: Option<u8>) -> u32 {
+    match (old, new) {
+        (Some(old), Some(new)) => u32::from(old.abs_diff(new)),
+        (None, None) => 0,
+        _ => 2,
+    }
+}
+
+/// What one string may do in a changed shape.
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    fret: Option<u8>,
+    /// The class that it sounds, as a bit; 0 where it is silent.
+    sounds: u16,
+    moves: u32,
+    /// 1 where it differs from what is written.
+    changes: usize,
+}
+
+/// The search for changes: strings one after the other, each keeping its fret or taking one of its
+/// choices. What is still needed of the strings from any one on is worked out beforehand, so that
+/// only ways that lead to the chord are walked.
+struct Search {
+    demand: Demand,
+    choices: Vec<Vec<Choice>>,
+    /// The needed classes, whose order numbers the bits of a compact mask.
+    needed: Vec<u16>,
+    /// For each string, compact mask of what sounds so far, and number of changes that are left to
+    /// make: the fewest moves that complete the chord.
+    fewest: Vec<Option<u32>>,
+}
+
+impl Search {
+    fn new(claim: &Claim) -> Search {
+        let demand = claim.chord.demand();
+        let needed = (0..12).map(|class| 1 << class).filter(|class| demand.needed & class != 0);
+        let mut search = Search {
+            demand,
+            choices: choices(claim, demand.allowed),
+            needed: needed.collect(),
+            fewest: Vec::new(),
+        };
+        search.measure();
+        search
+    }
+
+    fn masks(&self) -> usize {
+        1 << self.needed.len()
+    }
+
+    /// The place of a string, mask and number of changes in `fewest`.
+    fn place(&self, string: usize, mask: usize, changes: usize) -> usize {
+        (string * self.masks() + mask) * (self.choices.len() + 1) + changes
+    }
+
+    fn fewest(&self, string: usize, mask: usize, changes: usize) -> Option<u32> {
+        self.fewest.get(self.place(string, mask, changes)).copied().flatten()
+    }
+
+    /// The compact mask with what a choice sounds added.
+    fn with(&self, mask: usize, choice: &Choice) -> usize {
+        let at = self.needed.iter().position(|class| *class == choice.sounds);
+        mask | at.map_or(0, |at| 1 << at)
+    }
+
+    /// Works `fewest` out from the last string to the first.
+    fn measure(&mut self) {
+        let strings = self.choices.len();
+        self.fewest = vec![None; self.place(strings + 1, 0, 0)];
+        let done = self.place(strings, self.masks() - 1, 0);
+        if let Some(done) = self.fewest.get_mut(done) {
+            *done = Some(0);
+        }
+        for string in (0..strings).rev() {
+            for mask in 0..self.masks() {
+                for changes in 0..=strings {
+                    let best = self.best_from(string, mask, changes);
+                    let place = self.place(string, mask, changes);
+                    if let Some(entry) = self.fewest.get_mut(place) {
+                        *entry = best;
+                    }
+                }
+            }
+        }
+    }
+
+    fn best_from(&self, string: usize, mask: usize, changes: usize) -> Option<u32> {
+        let choices = self.choices.get(string)?;
+        let moves = |choice: &Choice| {
+            let left = changes.checked_sub(choice.changes)?;
+            Some(self.fewest(string + 1, self.with(mask, choice), left)? + choice.moves)
+        };
+        choices.iter().filter_map(moves).min()
+    }
+
+    /// Frets that sound the chord and differ from the written ones on exactly so many strings, by
+    /// rising moves, at most `most` of them.
+    fn solutions(&self, changes: usize, most: usize) -> Vec<Vec<Option<u8>>> {
+        let mut found = Vec::new();
+        let Some(least) = self.fewest(0, 0, changes) else { return found };
+        let reach = self.choices.iter().flatten().map(|choice| choice.moves).max().unwrap_or(0);
+        let farthest = reach * changes as u32;
+        for moves in least..=farthest {
+            let mut walk = Walk { search: self, most, found: &mut found, frets: Vec::new() };
+            walk.on(0, 0, 0, changes, moves);
+            if found.len() >= most {
+                break;
+            }
+        }
+        found
+    }
+}
+
+/// A walk over the strings that gathers solutions of exactly so many changes and moves.
+struct Walk<'a> {
+    search: &'a Search,
+    most: usize,
+    found: &'a mut Vec<Vec<Option<u8>>>,
+    frets: Vec<Option<u8>>,
+}
+
+impl Walk<'_> {
+    fn on(&mut self, mask: usize, classes: u16, string: usize, changes: usize, moves: u32) {
+        let search = self.search;
+        let Some(choices) = search.choices.get(string) else {
+            if moves == 0 && search.demand.is_met_by(classes) {
+                self.found.push(self.frets.clone());
+            }
+            return;
+        };
+        for choice in choices {
+            let Some(left) = changes.checked_sub(choice.changes) else { continue };
+            let Some(moves) = moves.checked_sub(choice.moves) else { continue };
+            let mask = search.with(mask, choice);
+            let fewest = search.fewest(string + 1, mask, left);
+            if fewest.is_none_or(|fewest| fewest > moves) || self.found.len() >= self.most {
+                continue;
+            }
+            self.frets.push(choice.fret);
+            self.on(mask, classes | choice.sounds, string + 1, left, moves);
+            self.frets.pop();
+        }
+    }
+}
+
+/// What each string may do: keep its fret if that is a tone of the chord, go to a tone near it, or
+/// fall silent.
+fn choices(claim: &Claim, allowed: u16) -> Vec<Vec<Choice>> {
+    let mut pressed: Vec<u8> = claim.frets.iter().flatten().copied().filter(|f| *f > 0).collect();
+    pressed.sort_unstable();
+    let middle = pressed.get(pressed.len() / 2).copied().unwrap_or(0);
+    let of_string = |(string, written): (usize, &Option<u8>)| {
+        let near = near_frets(claim, string, written.unwrap_or(middle), allowed);
+        let others = near.into_iter().map(Some).chain([None]).filter(|fret| fret != written);
+        let frets = [*written].into_iter().chain(others);
+        let choice = |fret: Option<u8>| {
+            let pitch = fret.and_then(|fret| claim.instrument.written_pitch(string, fret));
+            Choice {
+                fret,
+                sounds: pitch.map_or(0, bit),
+                moves: moved(*written, fret),
+                changes: usize::from(fret != *written),
+            }
+        };
+        frets.map(choice).filter(|choice| choice.sounds & !allowed == 0).collect()
+    };
+    claim.frets.iter().enumerate().map(of_string).collect()
+}
+
+/// The frets that sound a tone of the chord within an octave of a fret on either side, the nearest
+/// first, and the open string.
+fn near_frets(claim: &Claim, string: usize, fret: u8, allowed: u16) -> Vec<u8> {
+    let is_tone = |fret: &u8| {
+        let pitch = claim.instrument.written_pitch(string, *fret);
+        pitch.is_some_and(|pitch| allowed & bit(pitch) != 0)
+    };
+    let last = claim.instrument.last_fret();
+    let above = (fret.saturating_add(1)..=last).take(12);
+    let below = (0..=fret.min(last)).rev().take(12);
+    let mut frets: Vec<u8> = below.chain(above).chain([0]).filter(is_tone).collect();
+    frets.sort_by_key(|candidate| (candidate.abs_diff(fret), *candidate));
+    frets.dedup();
+    frets
+}

@@ -1,0 +1,55 @@
+//! A chord held on the neck: a fret for each string, and the fingers that hold them.
+
+/// A fretting finger.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Finger {
+    Index,
+    Middle,
+    Ring,
+    Little,
+    Thumb,
+}
+
+impl Finger {
+    /// The finger that `1`–`4` or `T` writes.
+    pub fn from_char(c: char) -> Option<Finger> {
+        Some(match c {
+            '1' => Finger::Index,
+            '2' => Finger::Middle,
+            '3' => Finger::Ring,
+            '4' => Finger::Little,
+            'T' | 't' => Finger::Thumb,
+            _ => return None,
+        })
+    }
+
+    /// How the trade writes the finger: `1`–`4`, `T`.
+    pub fn sign(self) -> char {
+        match self {
+            Finger::Index => '1',
+            Finger::Middle => '2',
+            Finger::Ring => '3',
+            Finger::Little => '4',
+            Finger::Thumb => 'T',
+        }
+    }
+}
+
+/// A fret or silence for each string, the lowest-placed first, and the finger that holds it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Fingering {
+    /// For each string its fret (0 is open), `None` where it is silent.
+    pub frets: Vec<Option<u8>>,
+    /// For each string the finger that presses it; empty where no fingers are known.
+    pub fingers: Vec<Option<Finger>>,
+}
+
+impl Fingering {
+    /// The strings that sound, each with its fret and its finger where it is known, the lowest first.
+    pub fn places(&self) -> impl Iterator<Item = (usize, u8, Option<Finger>)> {
+        let fingers = self.fingers.iter().copied().chain(std::iter::repeat(None));
+        let strings = self.frets.iter().zip(fingers).enumerate();
+        strings.filter_map(|(string, (fret, finger))| Some((string, (*fret)?, finger)))
+    }
+}

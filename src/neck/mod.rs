@@ -1,0 +1,15 @@
+//! The fretted instrument and the hand on it. Knows theory, but no text file and no paper.
+
+pub mod claim;
+pub mod fingering;
+pub mod geometry;
+pub mod hand;
+pub mod hold;
+pub mod tuning;
+
+pub use claim::Claim;
+pub use fingering::{Finger, Fingering};
+pub use geometry::Neck;
+pub use hand::Hand;
+pub use hold::{Hold, Posture};
+pub use tuning::{Instrument, Tuning};

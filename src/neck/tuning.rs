@@ -1,0 +1,449 @@
+//! Tunings, and the instrument that a lesson is for.
+
+use crate::theory::note::read_accidental;
+use crate::theory::{Letter, Note, Pitch};
+use std::ops::Range;
+
+/// The open strings of an instrument, in the order of the strings, the lowest-placed first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tuning {
+    strings: Vec<Pitch>,
+}
+
+impl Tuning {
+    /// A tuning of 3 to 12 strings, the lowest-placed string first.
+    pub fn new(strings: Vec<Pitch>) -> Option<Tuning> {
+        (3..=12).contains(&strings.len()).then_some(Tuning { strings })
+    }
+
+    /// Six strings, `E2 A2 D3 G3 B3 E4`.
+    pub fn standard() -> Tuning {
+        Tuning { strings: SIX.map(pitch).to_vec() }
+    }
+
+    /// Reads the open strings, the lowest-placed first: letters alone (`E A D G B E`, `DADGAD`) or
+    /// with their octaves (`E2 A2 …`), parted by spaces or commas or run together.
+    ///
+    /// # Errors
+    /// Where something is no open string, where only some have octaves, where there are fewer than
+    /// 3 strings or more than 12, and where letters alone don't say the octaves.
+    pub fn parse(text: &str) -> Result<Tuning, TuningError> {
+        let whole = || text.len() - text.trim_start().len()..text.trim_end().len();
+        let strings = read_strings(text).map_err(|error| name_given(text).unwrap_or(error))?;
+        let fault = |message: String, advice: &str, place| {
+            Err(TuningError { message, advice: Some(advice.to_string()), place })
+        };
+        if !(3..=12).contains(&strings.len()) {
+            let message = format!("a tuning has 3 to 12 strings, this one has {}", strings.len());
+            return fault(
+                message,
+                "write one open string after the other, the lowest first",
+                whole(),
+            );
+        }
+        let without = strings.iter().find(|string| string.octave.is_none());
+        let Some(without) = without else {
+            let pitches = strings.iter().filter_map(OpenString::pitch).collect();
+            return Ok(Tuning { strings: pitches });
+        };
+        if strings.iter().any(|string| string.octave.is_some()) {
+            let message = format!("string `{}` has no octave, others have one", without.note);
+            return fault(message, "give every string its octave, or none", without.place.clone());
+        }
+        let notes: Vec<Note> = strings.iter().map(|string| string.note).collect();
+        let Some(pitches) = usual_octaves(&notes) else {
+            let message =
+                format!("letters alone don't tell the octaves of {} strings", notes.len());
+            return fault(message, "write them with octaves, such as `D3 G3 B3`", whole());
+        };
+        Ok(Tuning { strings: pitches })
+    }
+
+    /// The tuning's name where the trade has one: "standard", "drop D", "half a step down". Strings
+    /// are told by their sound, not their spelling.
+    pub fn name(&self) -> Option<&'static str> {
+        NAMES.iter().find(|known| known.sounds_like(self)).map(|known| known.name)
+    }
+
+    /// The scale length that is assumed for it where the header gives none, in mm: 864 for four or
+    /// five strings whose lowest is below B1, 380 for four strings none of which is below G3, else
+    /// 648 (language section 2).
+    pub fn scale_length(&self) -> f64 {
+        let lowest = self.strings.iter().map(|string| string.midi()).min().unwrap_or_default();
+        match self.len() {
+            4 | 5 if lowest < pitch("B1").midi() => 864.0,
+            4 if lowest >= pitch("G3").midi() => 380.0,
+            _ => 648.0,
+        }
+    }
+
+    /// The open strings, the lowest-placed first.
+    pub fn strings(&self) -> &[Pitch] {
+        &self.strings
+    }
+
+    /// How many strings there are, 3 to 12.
+    #[expect(clippy::len_without_is_empty, reason = "no tuning is empty")]
+    pub fn len(&self) -> usize {
+        self.strings.len()
+    }
+
+    /// The number that players give the string at an index: the last one is string 1.
+    pub fn number(&self, index: usize) -> usize {
+        self.strings.len() - index
+    }
+
+    /// The index of a string that players number so, 1 being the highest-placed.
+    pub fn index(&self, number: usize) -> Option<usize> {
+        (1..=self.strings.len()).contains(&number).then(|| self.strings.len() - number)
+    }
+}
+
+/// Why a text is not a tuning.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TuningError {
+    /// What is wrong, in a teacher's words.
+    pub message: String,
+    /// What would be right, where there is something to say.
+    pub advice: Option<String>,
+    /// The bytes of the text that it is about.
+    pub place: Range<usize>,
+}
+
+/// The instrument in force at a place in a lesson.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Instrument {
+    /// Its open strings as they are tuned, without the capo.
+    pub tuning: Tuning,
+    /// The fret that the capo is on, counted from the real nut; 0 is none. Frets in a lesson count
+    /// from the capo.
+    pub capo: u8,
+    /// How many frets the neck has, counted from the real nut, 12 to 36.
+    pub frets: u8,
+    /// The length of the open string, in mm.
+    pub scale_length: f64,
+}
+
+impl Instrument {
+    /// A guitar in standard tuning with 22 frets and no capo.
+    pub fn guitar() -> Instrument {
+        let tuning = Tuning::standard();
+        let scale_length = tuning.scale_length();
+        Instrument { tuning, capo: 0, frets: 22, scale_length }
+    }
+
+    /// The highest fret that a lesson can write: the neck's last, counted from the capo.
+    pub fn last_fret(&self) -> u8 {
+        self.frets.saturating_sub(self.capo)
+    }
+
+    /// What a string sounds at a fret, as the lesson writes it (the capo counts as the nut), as a
+    /// MIDI number.
+    pub fn written_pitch(&self, string: usize, fret: u8) -> Option<i32> {
+        self.tuning.strings().get(string).map(|open| open.midi() + i32::from(fret))
+    }
+
+    /// The open string's note as the lesson writes it.
+    pub fn open_note(&self, string: usize) -> Option<Note> {
+        self.tuning.strings().get(string).map(|open| open.note)
+    }
+}
+
+/// One open string as it is written.
+struct OpenString {
+    note: Note,
+    octave: Option<i8>,
+    place: Range<usize>,
+}
+
+impl OpenString {
+    fn pitch(&self) -> Option<Pitch> {
+        self.octave.map(|octave| Pitch::new(self.note, octave))
+    }
+}
+
+/// Reads open strings one after the other, whatever parts them.
+fn read_strings(text: &str) -> Result<Vec<OpenString>, TuningError> {
+    let mut strings = Vec::new();
+    let mut at = 0;
+    for word in text.split(|c: char| c.is_whitespace() || c == ',') {
+        read_word(word, at, &mut strings)?;
+        at += word.len();
+        at += text.get(at..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
+    }
+    Ok(strings)
+}
+
+/// Reads the open strings that are run together in a word, which begins at byte `at` of its text.
+fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(), TuningError> {
+    let fault = |message: String, advice: &str| {
+        let place = at..at + word.len();
+        Err(TuningError { message, advice: Some(advice.to_string()), place })
+    };
+    if is_ambiguous(word) {
+        let message = format!("a `b` in `{word}` may be a string or a flat");
+        return fault(message, "write the strings in capitals, such as `EADGBE`");
+    }
+    let mut read = 0;
+    while let Some(rest) = word.get(read..).filter(|rest| !rest.is_empty()) {
+        let Some((note, length)) = read_note(rest) else {
+            let message = format!("`{word}` is no open string");
+            return fault(message, "write letters, `E A D G B E`, or octaves too, `E2 A2 D3 …`");
+        };
+        let behind = rest.get(length..).unwrap_or_default();
+        let digits: String = behind.chars().take_while(char::is_ascii_digit).collect();
+        let octave = digits.parse().ok().filter(|octave| (0..=8).contains(octave));
+        if octave.is_none() && !digits.is_empty() {
+            let message = format!("`{note}{digits}` is no string's pitch");
+            return fault(message, "octaves are 0 to 8; middle C is `C4`");
+        }
+        let end = read + length + digits.len();
+        strings.push(OpenString { note, octave, place: at + read..at + end });
+        read = end;
+    }
+    Ok(())
+}
+
+/// What to say where a tuning's name was given instead of its strings.
+fn name_given(text: &str) -> Option<TuningError> {
+    let name = text.trim();
+    let known = NAMES.iter().find(|known| known.is_called(name))?;
+    let message = format!("`{name}` is a tuning's name, not its strings");
+    let advice = format!("write its open strings, `{}`", known.strings);
+    let start = text.len() - text.trim_start().len();
+    Some(TuningError { message, advice: Some(advice), place: start..start + name.len() })
+}
+
+/// Whether a word of several strings in small letters has a `b`, which may be a string or a flat.
+fn is_ambiguous(word: &str) -> bool {
+    let letters = || word.chars().filter(|c| c.is_ascii_alphabetic());
+    letters().count() > 2 && word.contains('b') && letters().any(|c| matches!(c, 'a' | 'c'..='g'))
+}
+
+/// Reads a note from the front of a word, its letter in capitals or small.
+fn read_note(word: &str) -> Option<(Note, usize)> {
+    let letter = Letter::from_char(word.chars().next()?)?;
+    let (accidental, length) = read_accidental(word.get(1..)?);
+    Some((Note::new(letter, accidental), 1 + length))
+}
+
+/// The octaves that letters alone take (language section 2): nearest to the usual strings, on a tie
+/// the lower.
+fn usual_octaves(notes: &[Note]) -> Option<Vec<Pitch>> {
+    let ukulele = UKULELE.map(pitch);
+    if notes.iter().eq(ukulele.iter().map(|string| &string.note)) {
+        return Some(ukulele.to_vec());
+    }
+    let usual: &[&str] = match notes.len() {
+        4 => FIVE.get(1..)?,
+        5 => &FIVE,
+        6 => &SIX,
+        7 => EIGHT.get(1..)?,
+        8 => &EIGHT,
+        _ => return None,
+    };
+    Some(notes.iter().zip(usual).map(|(note, usual)| nearest(*note, pitch(usual))).collect())
+}
+
+/// The pitch of a note that lies nearest to another pitch, on a tie the lower.
+fn nearest(note: Note, to: Pitch) -> Pitch {
+    let distance = |octave: &i8| (Pitch::new(note, *octave).midi() - to.midi()).abs();
+    let octave = (to.octave - 2..=to.octave + 2).min_by_key(distance).unwrap_or(to.octave);
+    Pitch::new(note, octave)
+}
+
+const FIVE: [&str; 5] = ["B0", "E1", "A1", "D2", "G2"];
+const SIX: [&str; 6] = ["E2", "A2", "D3", "G3", "B3", "E4"];
+const EIGHT: [&str; 8] = ["F#1", "B1", "E2", "A2", "D3", "G3", "B3", "E4"];
+const UKULELE: [&str; 4] = ["G4", "C4", "E4", "A4"];
+
+/// A pitch of this file's own tables.
+fn pitch(text: &str) -> Pitch {
+    Pitch::parse(text).unwrap_or(Pitch::new(Note::new(Letter::C, 0), 4))
+}
+
+/// A tuning that the trade has a name for.
+struct Known {
+    name: &'static str,
+    strings: &'static str,
+}
+
+impl Known {
+    fn is_called(&self, text: &str) -> bool {
+        let plain = text.to_lowercase();
+        plain.trim_end_matches("tuning").trim_end() == self.name.to_lowercase()
+    }
+
+    fn sounds_like(&self, tuning: &Tuning) -> bool {
+        let own = self.strings.split(' ').map(|string| pitch(string).midi());
+        own.eq(tuning.strings.iter().map(|string| string.midi()))
+    }
+}
+
+/// The tunings that have names; textbook facts.
+const NAMES: &[Known] = &[
+    known("standard", "E2 A2 D3 G3 B3 E4"),
+    known("drop D", "D2 A2 D3 G3 B3 E4"),
+    known("double drop D", "D2 A2 D3 G3 B3 D4"),
+    known("DADGAD", "D2 A2 D3 G3 A3 D4"),
+    known("open D", "D2 A2 D3 F#3 A3 D4"),
+    known("open D minor", "D2 A2 D3 F3 A3 D4"),
+    known("open E", "E2 B2 E3 G#3 B3 E4"),
+    known("open E minor", "E2 B2 E3 G3 B3 E4"),
+    known("open G", "D2 G2 D3 G3 B3 D4"),
+    known("open G minor", "D2 G2 D3 G3 Bb3 D4"),
+    known("open A", "E2 A2 E3 A3 C#4 E4"),
+    known("open C", "C2 G2 C3 G3 C4 E4"),
+    known("half a step down", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4"),
+    known("a whole step down", "D2 G2 C3 F3 A3 D4"),
+    known("drop C#", "C#2 G#2 C#3 F#3 A#3 D#4"),
+    known("drop C", "C2 G2 C3 F3 A3 D4"),
+    known("all fourths", "E2 A2 D3 G3 C4 F4"),
+    known("high-strung", "E3 A3 D4 G4 B3 E4"),
+    known("baritone", "B1 E2 A2 D3 F#3 B3"),
+    known("seven strings", "B1 E2 A2 D3 G3 B3 E4"),
+    known("eight strings", "F#1 B1 E2 A2 D3 G3 B3 E4"),
+    known("bass", "E1 A1 D2 G2"),
+    known("bass, drop D", "D1 A1 D2 G2"),
+    known("five-string bass", "B0 E1 A1 D2 G2"),
+    known("six-string bass", "B0 E1 A1 D2 G2 C3"),
+    known("ukulele", "G4 C4 E4 A4"),
+    known("ukulele, low G", "G3 C4 E4 A4"),
+    known("baritone ukulele", "D3 G3 B3 E4"),
+    known("mandolin", "G3 D4 A4 E5"),
+    known("tenor banjo", "C3 G3 D4 A4"),
+    known("five-string banjo, open G", "G4 D3 G3 B3 D4"),
+];
+
+const fn known(name: &'static str, strings: &'static str) -> Known {
+    Known { name, strings }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn pitches(text: &str) -> String {
+        let tuning = Tuning::parse(text).unwrap();
+        let strings: Vec<String> = tuning.strings().iter().map(Pitch::to_string).collect();
+        strings.join(" ")
+    }
+
+    #[test]
+    fn letters_take_the_usual_octaves() {
+        for (text, read) in [
+            ("E A D G B E", "E2 A2 D3 G3 B3 E4"),
+            ("EADGBE", "E2 A2 D3 G3 B3 E4"),
+            ("EADGBe", "E2 A2 D3 G3 B3 E4"),
+            ("e a d g b e", "E2 A2 D3 G3 B3 E4"),
+            ("E, A, D, G, B, E", "E2 A2 D3 G3 B3 E4"),
+            ("E2A2D3G3B3E4", "E2 A2 D3 G3 B3 E4"),
+            ("DADGAD", "D2 A2 D3 G3 A3 D4"),
+            ("DGDGBD", "D2 G2 D3 G3 B3 D4"),
+            ("E♭ A♭ D♭ G♭ B♭ E♭", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4"),
+            ("EbAbDbGbBbEb", "Eb2 Ab2 Db3 Gb3 Bb3 Eb4"),
+            ("D#G#C#F#A#D#", "D#2 G#2 C#3 F#3 A#3 D#4"),
+            ("C G C G C E", "C2 G2 C3 G3 C4 E4"),
+            ("Cb Cb Cb Cb Cb Cb", "Cb2 Cb3 Cb3 Cb4 Cb4 Cb4"),
+            // A tritone either way: the lower.
+            ("Bb A D G B E", "Bb1 A2 D3 G3 B3 E4"),
+            ("E A D C# B E", "E2 A2 D3 C#3 B3 E4"),
+            ("EADG", "E1 A1 D2 G2"),
+            ("BEADG", "B0 E1 A1 D2 G2"),
+            ("BEADGBE", "B1 E2 A2 D3 G3 B3 E4"),
+            ("AEADGBE", "A1 E2 A2 D3 G3 B3 E4"),
+            ("F#BEADGBE", "F#1 B1 E2 A2 D3 G3 B3 E4"),
+            ("GCEA", "G4 C4 E4 A4"),
+            ("g c e a", "G4 C4 E4 A4"),
+            ("G3 D4 A4 E5", "G3 D4 A4 E5"),
+            ("D3 A3 D4", "D3 A3 D4"),
+            ("G4 D3 G3 B3 D4", "G4 D3 G3 B3 D4"),
+        ] {
+            assert_eq!(pitches(text), read, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_tuning_is_told_with_its_place() {
+        for (text, message, place) in [
+            ("E A D H B E", "`H` is no open string", 6..7),
+            (" E A Rex", "`Rex` is no open string", 5..8),
+            ("E A", "a tuning has 3 to 12 strings, this one has 2", 0..3),
+            ("", "a tuning has 3 to 12 strings, this one has 0", 0..0),
+            ("E A D ", "letters alone don't tell the octaves of 3 strings", 0..5),
+            ("E2 A2 D G3 B3 E4", "string `D` has no octave, others have one", 6..7),
+            ("E2 A2 D33", "`D33` is no string's pitch", 6..9),
+            ("E2 A2 D9", "`D9` is no string's pitch", 6..8),
+            ("eadgbe", "a `b` in `eadgbe` may be a string or a flat", 0..6),
+            ("drop D", "`drop D` is a tuning's name, not its strings", 0..6),
+            (" Open G tuning ", "`Open G tuning` is a tuning's name, not its strings", 1..14),
+            ("E A D ♯", "`♯` is no open string", 6..9),
+        ] {
+            let error = Tuning::parse(text).unwrap_err();
+            assert_eq!((error.message.as_str(), error.place), (message, place), "{text}");
+        }
+    }
+
+    #[test]
+    fn names_are_of_the_sound() {
+        for (text, name) in [
+            ("EADGBE", Some("standard")),
+            ("DADGBE", Some("drop D")),
+            ("DADGAD", Some("DADGAD")),
+            ("D#G#C#F#A#D#", Some("half a step down")),
+            ("EbAbDbGbBbEb", Some("half a step down")),
+            ("DGCFAD", Some("a whole step down")),
+            ("EADG", Some("bass")),
+            ("GCEA", Some("ukulele")),
+            ("EADGCF", Some("all fourths")),
+            ("EADGBD", None),
+        ] {
+            assert_eq!(Tuning::parse(text).unwrap().name(), name, "{text}");
+        }
+    }
+
+    #[test]
+    fn every_name_has_a_tuning_of_its_own() {
+        for known in NAMES {
+            assert_eq!(Tuning::parse(known.strings).unwrap().name(), Some(known.name));
+        }
+    }
+
+    #[test]
+    fn the_scale_length_follows_the_tuning() {
+        for (text, length) in [
+            ("EADGBE", 648.0),
+            ("EADG", 864.0),
+            ("BEADG", 864.0),
+            ("GCEA", 380.0),
+            ("G3 D4 A4 E5", 380.0),
+            ("D3 G3 B3 E4", 648.0),
+            ("B1 E2 A2 D3", 648.0),
+            ("BEADGBE", 648.0),
+        ] {
+            assert_eq!(Tuning::parse(text).unwrap().scale_length(), length, "{text}");
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_without_panic(text in "\\PC{0,20}") {
+            if let Err(error) = Tuning::parse(&text) {
+                proptest::prop_assert!(text.get(error.place).is_some());
+            }
+        }
+
+        #[test]
+        fn letters_land_within_a_tritone(notes in proptest::collection::vec((0i32..7, -1i8..=1), 6)) {
+            let notes: Vec<Note> =
+                notes.into_iter().map(|(letter, sign)| Note::new(Letter::at(letter), sign)).collect();
+            let text: Vec<String> = notes.iter().map(Note::to_string).collect();
+            let tuning = Tuning::parse(&text.join(" ")).unwrap();
+            for (string, usual) in tuning.strings().iter().zip(SIX.map(pitch)) {
+                let distance = string.midi() - usual.midi();
+                proptest::prop_assert!((-6..=5).contains(&distance), "{string} {usual}");
+            }
+        }
+    }
+}
