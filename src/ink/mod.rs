@@ -1,0 +1,21 @@
+//! Ink: what is drawn, and the painters that put it into files. Knows no music.
+
+pub mod document;
+pub mod drawing;
+pub mod face;
+mod hash;
+mod markup;
+pub mod pdf;
+pub mod picture;
+pub mod png;
+pub mod shaping;
+pub mod svg;
+pub mod text;
+pub mod units;
+
+pub use document::{Bookmark, Document, Link, Page, Part, PartId, Role};
+pub use drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
+pub use face::{Face, Fonts, Measures};
+pub use shaping::{Glyph, Piece, Word};
+pub use text::{Run, Style, Text};
+pub use units::{Point, Pt, pt};

@@ -1,0 +1,209 @@
+//! Putting the file together: pages, pictures, links, the tree of parts and the catalogue.
+
+use super::PdfError;
+use super::content::Content;
+use super::pictures::Pictures;
+use super::strings::{count, dictionary, name, sides, words};
+use super::structure::{PlacedLink, Tree};
+use super::type_in_use::Glyphs;
+use super::{metadata, outline, packing};
+use crate::ink::document::{Document, Link, Page};
+use crate::ink::hash;
+use crate::ink::units::Pt;
+use lopdf::{Dictionary, Object, ObjectId, SaveOptions, Stream, StringFormat};
+
+/// The whole file.
+pub(super) fn file(
+    document: &Document,
+    contents: Vec<Content>,
+    glyphs: &Glyphs,
+    pictures: &Pictures,
+) -> Result<Vec<u8>, PdfError> {
+    let mut file = glyphs.embedded()?;
+    let fonts = faces_of(&mut file)?;
+    let identity = identity(document, &contents);
+    let resources = resources(fonts, pictures, &mut file);
+    let page_ids: Vec<ObjectId> = contents.iter().map(|_| file.new_object_id()).collect();
+    let links = links(document, &mut file);
+    let tree = Tree::new(document, &contents, &links, &mut file);
+    let root = tree.put(&contents, &links, &page_ids, &mut file);
+    let leaves = file.new_object_id();
+    let pages = document.pages.iter().zip(contents).zip(&links).zip(&page_ids);
+    for (key, (((page, content), links), &id)) in pages.enumerate() {
+        let mut entry = page_entry(page, key, content, links, &mut file);
+        entry.set("Parent", Object::Reference(leaves));
+        entry.set("Resources", Object::Reference(resources));
+        file.set_object(id, entry);
+    }
+    let kids = page_ids.iter().map(|&id| Object::Reference(id)).collect();
+    file.set_object(
+        leaves,
+        dictionary([
+            ("Type", name("Pages")),
+            ("Count", count(page_ids.len())),
+            ("Kids", Object::Array(kids)),
+        ]),
+    );
+    let outlines = outline::put(document, &page_ids, &mut file);
+    let catalogue = catalogue(document, leaves, root, outlines, &mut file);
+    finish(file, document, catalogue, identity)
+}
+
+/// Takes the embedded faces, by the names that page content calls them, and drops everything else.
+fn faces_of(file: &mut lopdf::Document) -> Result<Dictionary, PdfError> {
+    let missing = |what: lopdf::Error| PdfError::Assembly(what.to_string());
+    let page = file.get_pages().into_values().next();
+    let page = page.ok_or_else(|| PdfError::Assembly("no page holds the faces".into()))?;
+    let faces = file
+        .get_dictionary(page)
+        .and_then(|page| page.get_deref(b"Resources", file)?.as_dict())
+        .and_then(|resources| resources.get_deref(b"Font", file)?.as_dict())
+        .map_err(missing)?
+        .clone();
+    // What is left is what the faces lead to.
+    file.trailer = dictionary([("Root", Object::Dictionary(faces.clone()))]);
+    file.prune_objects();
+    Ok(faces)
+}
+
+/// What every page may use.
+fn resources(fonts: Dictionary, pictures: &Pictures, file: &mut lopdf::Document) -> ObjectId {
+    let mut images = Dictionary::new();
+    for (index, image) in pictures.streams().enumerate() {
+        images.set(format!("P{index}"), Object::Reference(file.add_object(image)));
+    }
+    file.add_object(dictionary([
+        ("Font", Object::Dictionary(fonts)),
+        ("XObject", Object::Dictionary(images)),
+    ]))
+}
+
+/// Puts the links into the file, page by page. Their keys in the tree come behind the pages' own.
+fn links(document: &Document, file: &mut lopdf::Document) -> Vec<Vec<PlacedLink>> {
+    let mut keys = document.pages.len()..;
+    let is_known = |link: &&Link| link.part.0 < document.parts.len();
+    let mut place = |page: &Page, link: &Link| {
+        let key = keys.next().unwrap_or_default();
+        let annotation = file.add_object(link_entry(document, page, link, key));
+        PlacedLink { part: link.part, annotation }
+    };
+    let pages = document.pages.iter();
+    pages
+        .map(|page| page.links.iter().filter(is_known).map(|link| place(page, link)).collect())
+        .collect()
+}
+
+fn link_entry(document: &Document, page: &Page, link: &Link, key: usize) -> Dictionary {
+    let top = page.drawing.height - link.corner.y;
+    let (left, right) = (link.corner.x, link.corner.x + link.width);
+    let said = document.parts.get(link.part.0).map_or("", |part| &part.words);
+    let said = if said.is_empty() { &link.address } else { said };
+    let action = dictionary([
+        ("S", name("URI")),
+        ("URI", Object::String(address(&link.address), StringFormat::Hexadecimal)),
+    ]);
+    dictionary([
+        ("Type", name("Annot")),
+        ("Subtype", name("Link")),
+        ("Rect", sides([left, top - link.height, right, top])),
+        ("Border", Object::Array(vec![Object::Integer(0); 3])),
+        // Printed too (ISO 32000-1, 12.5.3).
+        ("F", Object::Integer(4)),
+        ("Contents", words(said)),
+        ("A", Object::Dictionary(action)),
+        ("StructParent", count(key)),
+    ])
+}
+
+/// An address in seven bits, the rest as percent signs and digits (RFC 3986, 2.1).
+fn address(text: &str) -> Vec<u8> {
+    let plain = |byte: u8| byte.is_ascii_graphic();
+    text.bytes()
+        .flat_map(|byte| if plain(byte) { vec![byte] } else { format!("%{byte:02X}").into_bytes() })
+        .collect()
+}
+
+fn page_entry(
+    page: &Page,
+    key: usize,
+    content: Content,
+    links: &[PlacedLink],
+    file: &mut lopdf::Document,
+) -> Dictionary {
+    let content = file.add_object(Stream::new(Dictionary::new(), content.operators));
+    let mut entry = dictionary([
+        ("Type", name("Page")),
+        ("MediaBox", sides([Pt::ZERO, Pt::ZERO, page.drawing.width, page.drawing.height])),
+        ("Contents", Object::Reference(content)),
+        ("StructParents", count(key)),
+        ("Tabs", name("S")),
+    ]);
+    if !links.is_empty() {
+        let places = links.iter().map(|link| Object::Reference(link.annotation));
+        entry.set("Annots", Object::Array(places.collect()));
+    }
+    entry
+}
+
+fn catalogue(
+    document: &Document,
+    leaves: ObjectId,
+    tree: ObjectId,
+    outlines: Option<ObjectId>,
+    file: &mut lopdf::Document,
+) -> ObjectId {
+    let metadata = file.add_object(metadata::stream(document));
+    let yes = |key: &str| Object::Dictionary(dictionary([(key, Object::Boolean(true))]));
+    let mut entries = dictionary([
+        ("Type", name("Catalog")),
+        ("Pages", Object::Reference(leaves)),
+        ("Lang", words(metadata::language(document))),
+        ("MarkInfo", yes("Marked")),
+        ("ViewerPreferences", yes("DisplayDocTitle")),
+        ("StructTreeRoot", Object::Reference(tree)),
+        ("Metadata", Object::Reference(metadata)),
+    ]);
+    if let Some(outlines) = outlines {
+        entries.set("Outlines", Object::Reference(outlines));
+        entries.set("PageMode", name("UseOutlines"));
+    }
+    file.add_object(entries)
+}
+
+/// The file's identity: a hash of what it holds, so that the same document has the same one.
+fn identity(document: &Document, contents: &[Content]) -> Vec<u8> {
+    let mut hash = hash::of(document.title.as_bytes());
+    let parts = document.parts.iter().map(|part| part.words.as_bytes());
+    let links = document.pages.iter().flat_map(|page| &page.links);
+    let addresses = links.map(|link| link.address.as_bytes());
+    let author = document.author.as_bytes();
+    let pages = contents.iter().map(|content| content.operators.as_slice());
+    for bytes in std::iter::once(author).chain(parts).chain(addresses).chain(pages) {
+        hash = hash::more(hash, bytes);
+    }
+    let second = hash::more(hash, b"again");
+    [hash.to_be_bytes(), second.to_be_bytes()].concat()
+}
+
+fn finish(
+    mut file: lopdf::Document,
+    document: &Document,
+    catalogue: ObjectId,
+    identity: Vec<u8>,
+) -> Result<Vec<u8>, PdfError> {
+    let information = file.add_object(metadata::information(document));
+    let identity = Object::String(identity, StringFormat::Hexadecimal);
+    file.trailer = dictionary([
+        ("Root", Object::Reference(catalogue)),
+        ("Info", Object::Reference(information)),
+        ("ID", Object::Array(vec![identity.clone(), identity])),
+    ]);
+    file.version = "1.7".into();
+    packing::pack(&mut file);
+    let mut bytes = Vec::new();
+    let options =
+        SaveOptions { use_object_streams: true, use_xref_streams: true, ..SaveOptions::default() };
+    file.save_with_options(&mut bytes, options)
+        .map_err(|error| PdfError::Assembly(error.to_string()))?;
+    Ok(bytes)
+}

@@ -1,0 +1,58 @@
+//! The PDF painter: a tagged file (PDF 1.7, ISO 32000-1; PDF/UA-1, ISO 14289-1) with its fonts.
+//!
+//! Page content is written by `content` straight from the drawings; the glyphs that it uses are
+//! numbered on the way by `type_in_use`, which has them subset and embedded. `structure` makes
+//! the tree of parts, `outline` the bookmarks, and `assembly` puts everything into one file.
+//!
+//! A wrapped line must end with its space (set as part of the line's [`Text`](super::Text)), or
+//! whoever listens hears two words as one.
+
+mod assembly;
+mod content;
+mod metadata;
+mod operators;
+mod outline;
+mod packing;
+mod pictures;
+mod strings;
+mod structure;
+mod type_in_use;
+
+#[cfg(test)]
+mod tests;
+
+use super::document::Document;
+use super::face::Fonts;
+use std::fmt;
+
+/// Why there is no file. None of these follows from what a document says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PdfError {
+    /// A face can't be embedded: its name, and the reason.
+    Face(&'static str, String),
+    /// The file can't be put together; the reason.
+    Assembly(String),
+}
+
+impl fmt::Display for PdfError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            PdfError::Face(name, why) => write!(f, "the face {name} can't be embedded: {why}"),
+            PdfError::Assembly(why) => write!(f, "the PDF can't be put together: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for PdfError {}
+
+/// The document as a PDF file; the same document gives the same bytes.
+pub fn paint(document: &Document, fonts: &Fonts) -> Result<Vec<u8>, PdfError> {
+    let mut glyphs = type_in_use::Glyphs::new(fonts);
+    let mut pictures = pictures::Pictures::default();
+    let pages: Vec<content::Content> = document
+        .pages
+        .iter()
+        .map(|page| content::write(&page.drawing, &document.parts, &mut glyphs, &mut pictures))
+        .collect();
+    assembly::file(document, pages, &glyphs, &pictures)
+}

@@ -1,0 +1,122 @@
+//! The glyphs that a file uses: their codes and widths, and their faces embedded.
+
+use super::PdfError;
+use crate::ink::face::{Face, Fonts};
+use printpdf::{
+    Codepoint, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
+    PdfSaveOptions, TextItem,
+};
+use subsetter::GlyphRemapper;
+
+/// The glyphs in use, face by face.
+pub(super) struct Glyphs<'a> {
+    fonts: &'a Fonts,
+    faces: [InFace; Face::ALL.len()],
+}
+
+/// The glyphs of one face.
+#[derive(Default)]
+struct InFace {
+    /// By the glyph's number in the face.
+    used: Vec<Option<Used>>,
+    /// The glyphs' numbers in the order of their codes, which begin with 1.
+    order: Vec<u16>,
+}
+
+/// A glyph in use.
+#[derive(Clone)]
+pub(super) struct Used {
+    /// Its code in the file: its number in the embedded subset.
+    pub(super) code: u16,
+    /// Its width in thousandths of the size of type, as the file states it.
+    pub(super) width: u16,
+    /// What it stands for wherever nothing else is said.
+    pub(super) characters: Box<str>,
+}
+
+impl<'a> Glyphs<'a> {
+    pub(super) fn new(fonts: &'a Fonts) -> Glyphs<'a> {
+        Glyphs { fonts, faces: Default::default() }
+    }
+
+    /// A glyph with its code; the characters are kept if it is new.
+    pub(super) fn use_glyph(&mut self, face: Face, id: u16, characters: &str) -> Option<&Used> {
+        let InFace { used, order } = self.faces.get_mut(face as usize)?;
+        if used.len() <= usize::from(id) {
+            used.resize(usize::from(id) + 1, None);
+        }
+        let glyph = used.get_mut(usize::from(id))?;
+        if glyph.is_none() {
+            order.push(id);
+            *glyph = Some(Used {
+                code: order.len().try_into().ok()?,
+                width: stated_width(self.fonts, face, id),
+                characters: characters.into(),
+            });
+        }
+        glyph.as_ref()
+    }
+
+    /// A document of one page that shows each glyph in use, so that its faces are in the file.
+    pub(super) fn embedded(&self) -> Result<lopdf::Document, PdfError> {
+        let mut document = PdfDocument::new("");
+        let mut showing = Vec::new();
+        for (face, glyphs) in Face::ALL.into_iter().zip(&self.faces) {
+            if glyphs.order.is_empty() {
+                continue;
+            }
+            let id = FontId(face.short_name().into());
+            let font = PdfFont::new(subset(face, &glyphs.order)?);
+            document.resources.fonts.map.insert(id.clone(), font);
+            let size = printpdf::Pt(1.0);
+            showing.push(Op::SetFont { font: PdfFontHandle::External(id), size });
+            showing.push(Op::ShowText { items: vec![TextItem::GlyphIds(glyphs.codepoints())] });
+        }
+        document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), showing));
+        let options = PdfSaveOptions { subset_fonts: false, ..PdfSaveOptions::default() };
+        Ok(document.to_lopdf_document(&options, &mut Vec::new()))
+    }
+}
+
+impl InFace {
+    fn codepoints(&self) -> Vec<Codepoint> {
+        let used = self.used.iter().flatten();
+        used.map(|used| Codepoint::with_cid(used.code, 0.0, used.characters.to_string())).collect()
+    }
+}
+
+/// A glyph's width as the file states it: whole thousandths, cut.
+fn stated_width(fonts: &Fonts, face: Face, id: u16) -> u16 {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // The cut is what is meant.
+    let width = (fonts.advance(face, id) * 1000.0 / fonts.units_per_em(face)) as u16;
+    width
+}
+
+/// A face cut down to glyphs in a given order.
+fn subset(face: Face, order: &[u16]) -> Result<ParsedFont, PdfError> {
+    let failed = |why: String| PdfError::Face(face.name(), why);
+    let bytes = face.bytes().ok_or_else(|| failed("it is not in the program".into()))?;
+    let mut remapper = GlyphRemapper::new();
+    for &id in order {
+        remapper.remap(id);
+    }
+    let subset =
+        subsetter::subset(bytes, 0, &remapper).map_err(|error| failed(error.to_string()))?;
+    let mut font = ParsedFont::from_bytes(&subset, 0, &mut Vec::new())
+        .ok_or_else(|| failed("its subset can't be read".into()))?;
+    font.font_name = Some(format!("{}+{}", tag(&subset), face.name()));
+    font.pdf_font_metrics.us_weight_class = face.weight();
+    Ok(font)
+}
+
+/// Six capitals from the bytes of a subset (ISO 32000-1, 9.6.4).
+fn tag(bytes: &[u8]) -> String {
+    let mut rest = crate::ink::hash::of(bytes);
+    (0..6)
+        .map(|_| {
+            let letter = u8::try_from(rest % 26).unwrap_or_default();
+            rest /= 26;
+            char::from(b'A' + letter)
+        })
+        .collect()
+}

@@ -1,0 +1,345 @@
+//! Shaping: from the characters of a word to glyphs with their places, kerning, ligatures and
+//! stand-ins included. No other module knows the shaper.
+
+use super::face::{Face, Fonts, Loaded};
+use harfrust::{
+    Buffer, Direction, Feature, Font, Script, ShapeOptions, ShapePlan, ShapePlanKey, ShaperFont,
+    Tag,
+};
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+use unicode_segmentation::UnicodeSegmentation;
+
+/// A shaped word at a size of one point.
+#[derive(Debug, Default)]
+pub struct Word {
+    /// The sum of the advances.
+    pub width: f32,
+    /// Its glyphs in order from the left, in pieces of one face.
+    pub pieces: Vec<Piece>,
+}
+
+/// Glyphs of one face, which may be a stand-in for the one that was asked for.
+#[derive(Debug)]
+pub struct Piece {
+    /// The face.
+    pub face: Face,
+    /// How wide a line goes around the glyphs to darken them, as a part of the size of type.
+    pub line: f32,
+    /// The glyphs.
+    pub glyphs: Vec<Glyph>,
+}
+
+/// One glyph; lengths are parts of the size of type.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Glyph {
+    /// Its number in its face.
+    pub id: u16,
+    /// How far the next glyph lies to the right.
+    pub advance: f32,
+    /// How far it is moved from its place, to the right and upwards.
+    pub shift: (f32, f32),
+    /// The characters that it stands for; empty for the later glyphs of a cluster.
+    pub characters: Box<str>,
+}
+
+/// What a face needs to shape words, and the words shaped so far.
+pub(super) struct Shaper {
+    features: Vec<Feature>,
+    latin: ShapePlan,
+    words: RefCell<HashMap<Box<str>, Rc<Word>>>,
+}
+
+impl Shaper {
+    /// A shaper for a font.
+    pub(super) fn new(font: &Font, ligatures: bool) -> Shaper {
+        let off = |tag| Feature::new(Tag::new(tag), 0, ..);
+        let features = if ligatures { Vec::new() } else { vec![off(b"liga"), off(b"clig")] };
+        let latin =
+            ShapePlan::new(font, Direction::LeftToRight, Some(Script::LATIN), None, &features);
+        Shaper { features, latin, words: RefCell::default() }
+    }
+}
+
+/// The longest stretch in bytes that is shaped at once and kept; longer words are cut.
+const LONGEST: usize = 64;
+
+/// A word's glyphs in a face.
+pub(super) fn word(fonts: &Fonts, face: Face, word: &str) -> Rc<Word> {
+    let Some(loaded) = fonts.loaded(face) else { return Rc::default() };
+    if let Some(known) = loaded.shaper.words.borrow().get(word) {
+        return Rc::clone(known);
+    }
+    let shaped = Rc::new(set(fonts, face, word));
+    if word.len() <= LONGEST {
+        loaded.shaper.words.borrow_mut().insert(word.into(), Rc::clone(&shaped));
+    }
+    shaped
+}
+
+/// Shapes a word, stretch by stretch.
+fn set(fonts: &Fonts, face: Face, text: &str) -> Word {
+    let pieces: Vec<Piece> = stretches(fonts, face, text)
+        .into_iter()
+        .filter_map(|stretch| {
+            let loaded = fonts.loaded(stretch.setter.face)?;
+            let glyphs = match stretch.setter.kind {
+                Kind::Missing => boxes(loaded, stretch.text),
+                Kind::Letters | Kind::Signs => shape(loaded, stretch.text),
+            };
+            let line = if stretch.setter.kind == Kind::Signs { face.sign_line() } else { 0.0 };
+            Some(Piece { face: stretch.setter.face, line, glyphs })
+        })
+        .collect();
+    let width = pieces.iter().flat_map(|piece| &piece.glyphs).map(|glyph| glyph.advance).sum();
+    Word { width, pieces }
+}
+
+/// A stretch of text that one face sets.
+struct Stretch<'a> {
+    setter: Setter,
+    text: &'a str,
+}
+
+/// What sets a letter.
+#[derive(Clone, Copy, PartialEq)]
+struct Setter {
+    face: Face,
+    kind: Kind,
+}
+
+/// What is set.
+#[derive(Clone, Copy, PartialEq)]
+enum Kind {
+    Letters,
+    /// The signs ♯ ♭ ♮.
+    Signs,
+    /// Characters that no face has.
+    Missing,
+}
+
+/// Parts text by what sets it. Letters and their accents stay together.
+fn stretches<'a>(fonts: &Fonts, face: Face, text: &'a str) -> Vec<Stretch<'a>> {
+    let mut found: Vec<Stretch> = Vec::new();
+    let mut start = 0;
+    for (at, letter) in letters(text) {
+        let setter = setter(fonts, face, letter);
+        let end = at + letter.len();
+        match found.last_mut() {
+            Some(last) if last.setter == setter && end - start <= LONGEST => {
+                last.text = text.get(start..end).unwrap_or_default();
+            }
+            _ => {
+                start = at;
+                found.push(Stretch { setter, text: letter });
+            }
+        }
+    }
+    found
+}
+
+/// The letters of text with their places. One with more accents than any writing has is cut up, as
+/// the shaper takes too long over it.
+fn letters(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.grapheme_indices(true).flat_map(|(start, letter)| {
+        let whole = (letter.len() <= LONGEST).then_some((start, letter));
+        let parts = if whole.is_some() { "" } else { letter };
+        let parts = parts
+            .char_indices()
+            .filter_map(move |(at, c)| Some((start + at, letter.get(at..at + c.len_utf8())?)));
+        whole.into_iter().chain(parts)
+    })
+}
+
+/// What sets a letter: the first face that has all of its characters.
+fn setter(fonts: &Fonts, face: Face, letter: &str) -> Setter {
+    if matches!(letter, "♯" | "♭" | "♮") {
+        return Setter { face: face.signs(), kind: Kind::Signs };
+    }
+    let candidates = face.candidates();
+    let able = candidates.iter().find(|&&candidate| has(fonts, candidate, letter));
+    match able.or(candidates.last()) {
+        Some(&face) if able.is_some() => Setter { face, kind: Kind::Letters },
+        last => Setter { face: last.copied().unwrap_or(face), kind: Kind::Missing },
+    }
+}
+
+/// Whether a face has every character of a letter.
+fn has(fonts: &Fonts, face: Face, letter: &str) -> bool {
+    fonts.loaded(face).is_some_and(|loaded| {
+        let charmap = loaded.font.charmap();
+        letter.chars().all(|c| charmap.map_unicode(c).is_some())
+    })
+}
+
+/// An empty box for each letter that no face has; the letter remains as its text.
+fn boxes(loaded: &Loaded, text: &str) -> Vec<Glyph> {
+    // The drawn square, and not the font's own glyph for what is missing: PDF/UA-1 forbids that
+    // one (ISO 14289-1, 7.21.8).
+    let id = loaded.font.charmap().map_unicode('□').unwrap_or_default();
+    let em = f32::from(loaded.font.units_per_em());
+    let glyph = |letter: &str| Glyph {
+        id: id.to_u32().try_into().unwrap_or_default(),
+        advance: loaded.font.glyph_metrics().h_advance(id) / em,
+        shift: (0.0, 0.0),
+        characters: letter.into(),
+    };
+    letters(text).map(|(_, letter)| glyph(letter)).collect()
+}
+
+/// Shapes text that a face has all characters of.
+fn shape(loaded: &Loaded, text: &str) -> Vec<Glyph> {
+    let Some(buffer) = shaped_buffer(loaded, text) else { return Vec::new() };
+    let em = f32::from(loaded.font.units_per_em());
+    #[allow(clippy::cast_precision_loss)] // A font's lengths are of 16 bits.
+    let ems = |units: i32| units as f32 / em;
+    let ends = cluster_ends(&buffer, text.len());
+    let mut before = None;
+    let places = buffer.glyph_infos().iter().zip(buffer.glyph_positions());
+    places
+        .map(|(info, place)| {
+            let start = info.cluster as usize;
+            let first = before.replace(start) != Some(start);
+            let end = ends.iter().copied().find(|&end| end > start).unwrap_or(text.len());
+            let characters = if first { text.get(start..end).unwrap_or_default() } else { "" };
+            Glyph {
+                id: info.glyph_id.try_into().unwrap_or_default(),
+                advance: ems(place.x_advance),
+                shift: (ems(place.x_offset), ems(place.y_offset)),
+                characters: characters.into(),
+            }
+        })
+        .collect()
+}
+
+/// Where the characters of clusters end, in order.
+fn cluster_ends(buffer: &Buffer, length: usize) -> Vec<usize> {
+    let mut ends: Vec<usize> =
+        buffer.glyph_infos().iter().map(|info| info.cluster as usize).collect();
+    ends.push(length);
+    ends.sort_unstable();
+    ends.dedup();
+    ends
+}
+
+/// Runs the shaper over text.
+fn shaped_buffer(loaded: &Loaded, text: &str) -> Option<Buffer> {
+    let mut buffer = Buffer::new();
+    buffer.push_str(text);
+    buffer.guess_segment_properties();
+    // The language is never guessed from where the program runs.
+    buffer.set_language(None);
+    let Shaper { features, latin, .. } = &loaded.shaper;
+    // Digits and signs alone have no script of their own.
+    if buffer.script().is_none_or(|script| script == Script::UNKNOWN || script == Script::COMMON) {
+        buffer.set_script(Some(Script::LATIN));
+    }
+    let key =
+        ShapePlanKey::new(&loaded.font, buffer.script(), buffer.direction()).features(features);
+    let plan = key.matches(latin).then_some(latin);
+    let options = ShapeOptions::new().plan(plan).features(features);
+    harfrust::shape(&ShaperFont::new(&loaded.font), &mut buffer, options).ok()?;
+    Some(buffer)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn glyphs(fonts: &Fonts, face: Face, text: &str) -> Vec<Glyph> {
+        let word = fonts.word(face, text);
+        word.pieces.iter().flat_map(|piece| piece.glyphs.clone()).collect()
+    }
+
+    fn characters(glyphs: &[Glyph]) -> String {
+        glyphs.iter().map(|glyph| &*glyph.characters).collect()
+    }
+
+    #[test]
+    fn pairs_are_kerned() {
+        let fonts = Fonts::new();
+        let width = |face, text| fonts.word(face, text).width;
+        for face in Face::ALL.into_iter().filter(|&face| face != Face::Mono) {
+            let apart = width(face, "A") + width(face, "V");
+            assert!(width(face, "AV") < apart - 0.01, "{face:?}");
+        }
+        let apart = width(Face::Mono, "A") + width(Face::Mono, "V");
+        assert!((width(Face::Mono, "AV") - apart).abs() < 0.001);
+    }
+
+    #[test]
+    fn a_ligature_keeps_its_letters() {
+        let fonts = Fonts::new();
+        let office = glyphs(&fonts, Face::Serif, "office");
+        assert!(office.iter().any(|glyph| &*glyph.characters == "ffi"), "{office:?}");
+        assert_eq!(characters(&office), "office");
+    }
+
+    #[test]
+    fn figures_and_code_are_set_letter_by_letter() {
+        let fonts = Fonts::new();
+        for face in [Face::Sans, Face::SansBold, Face::Mono] {
+            assert_eq!(glyphs(&fonts, face, "office").len(), 6, "{face:?}");
+        }
+    }
+
+    #[test]
+    fn every_face_has_the_signs_of_music() {
+        let fonts = Fonts::new();
+        for face in Face::ALL {
+            for sign in ["♯", "♭", "♮", "°", "ø", "○", "×", "Δ"] {
+                let Setter { kind, .. } = setter(&fonts, face, sign);
+                assert!(kind != Kind::Missing, "{face:?} {sign}");
+                let glyphs = glyphs(&fonts, face, sign);
+                assert_eq!(characters(&glyphs), sign);
+                assert!(glyphs.iter().all(|glyph| glyph.id > 0), "{face:?} {sign}");
+            }
+        }
+    }
+
+    #[test]
+    fn signs_in_heavy_type_are_darkened() {
+        let fonts = Fonts::new();
+        let lines = |face| {
+            let word = fonts.word(face, "F♯m");
+            word.pieces.iter().map(|piece| piece.line > 0.0).collect::<Vec<_>>()
+        };
+        assert_eq!(lines(Face::SansBold), [false, true, false]);
+        assert_eq!(lines(Face::Sans), [false, false, false]);
+    }
+
+    #[test]
+    fn a_character_in_no_face_is_a_box_with_its_text() {
+        let fonts = Fonts::new();
+        for face in Face::ALL {
+            let found = glyphs(&fonts, face, "a日b𝄞");
+            assert_eq!(characters(&found), "a日b𝄞", "{face:?}");
+            assert!(found.iter().all(|glyph| glyph.id > 0 && glyph.advance > 0.1), "{face:?}");
+        }
+    }
+
+    #[test]
+    fn the_width_is_the_sum_of_the_advances() {
+        let fonts = Fonts::new();
+        for text in ["", "Žofie ", "F♯m7", "שלום", "e\u{301}\u{323}"] {
+            let sum: f32 = glyphs(&fonts, Face::Serif, text).iter().map(|g| g.advance).sum();
+            assert!((fonts.word(Face::Serif, text).width - sum).abs() < 1e-4, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_known_word_is_not_shaped_again() {
+        let fonts = Fonts::new();
+        assert!(Rc::ptr_eq(&fonts.word(Face::Serif, "bass"), &fonts.word(Face::Serif, "bass")));
+    }
+
+    #[test]
+    fn long_words_and_heaps_of_accents_keep_their_text() {
+        let fonts = Fonts::new();
+        let heap = format!("a{}", "\u{301}".repeat(20_000));
+        for text in [heap, "x".repeat(100_000), "日".repeat(20_000)] {
+            assert!(characters(&glyphs(&fonts, Face::Serif, &text)) == text);
+        }
+    }
+}

@@ -1,0 +1,460 @@
+//! The SVG painter. Words become outlines, so that no reader needs the fonts; what they say stands
+//! in titles and descriptions.
+
+use super::document::{Document, Role};
+use super::drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
+use super::face::{Face, Fonts};
+use super::hash;
+use super::markup::legal;
+use super::shaping::{Glyph, Piece};
+use super::text::{Style, Text};
+use super::units::{Point, Pt};
+use harfrust::font::glyph::outline::PathSink;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use svg::node::element::{self, Element};
+use svg::node::{self, Node};
+
+/// A page of a document as an SVG image; an empty one where there is no such page.
+pub fn page(document: &Document, index: usize, fonts: &Fonts) -> String {
+    let empty = Drawing::default();
+    let drawing = document.pages.get(index).map_or(&empty, |page| &page.drawing);
+    let title = format!("{}, page {}", document.title, index + 1);
+    let painter = Painter { fonts, document: Some(document), glyphs: BTreeSet::new() };
+    painter.image(drawing, &title, &words_of(&drawing.items))
+}
+
+/// A figure as an SVG image, with a title and a description in words.
+pub fn figure(drawing: &Drawing, title: &str, words: &str, fonts: &Fonts) -> String {
+    let painter = Painter { fonts, document: None, glyphs: BTreeSet::new() };
+    painter.image(drawing, title, words)
+}
+
+/// The words on a page, a line each.
+fn words_of(items: &[Item]) -> String {
+    let mut lines = Vec::new();
+    collect_words(items, &mut lines);
+    lines.join("\n")
+}
+
+fn collect_words(items: &[Item], lines: &mut Vec<String>) {
+    for item in items {
+        match item {
+            Item::Text(_, text) => lines.push(text.characters()),
+            Item::Group(group) if group.label != Label::Artifact => {
+                collect_words(&group.items, lines);
+            }
+            _ => {}
+        }
+    }
+}
+
+struct Painter<'a> {
+    fonts: &'a Fonts,
+    document: Option<&'a Document>,
+    /// The glyphs in use, each of which is drawn once.
+    glyphs: BTreeSet<(Face, u16)>,
+}
+
+impl Painter<'_> {
+    /// The whole image.
+    fn image(mut self, drawing: &Drawing, title: &str, words: &str) -> String {
+        let (width, height) = (number(drawing.width), number(drawing.height));
+        let mut image = Element::new("svg");
+        image.assign("xmlns", "http://www.w3.org/2000/svg");
+        image.assign("width", format!("{width}pt"));
+        image.assign("height", format!("{height}pt"));
+        image.assign("viewBox", format!("0 0 {width} {height}"));
+        describe(&mut image, title, words);
+        let content: Vec<Element> =
+            drawing.items.iter().filter_map(|item| self.item(item)).collect();
+        if !self.glyphs.is_empty() {
+            image.append(self.outlines());
+        }
+        for element in content {
+            image.append(element);
+        }
+        format!("{image}\n")
+    }
+
+    /// The outlines of the glyphs in use, in units of their face.
+    fn outlines(&self) -> Element {
+        let mut defs = Element::new("defs");
+        for &(face, glyph) in &self.glyphs {
+            let mut outline = Outline::default();
+            self.fonts.draw(face, glyph, &mut outline);
+            let mut path = Element::new("path");
+            path.assign("id", glyph_id(face, glyph));
+            path.assign("d", outline.course);
+            defs.append(path);
+        }
+        defs
+    }
+
+    fn item(&mut self, item: &Item) -> Option<Element> {
+        match item {
+            Item::Path(path) => Some(path_element(path)),
+            Item::Text(at, text) => Some(self.text(*at, text)),
+            Item::Picture(at, picture) => picture_element(*at, picture),
+            Item::Group(group) => Some(self.group(group)),
+        }
+    }
+
+    fn group(&mut self, group: &Group) -> Element {
+        let mut element = Element::new("g");
+        if group.offset != Point::default() {
+            element.assign("transform", format!("translate({})", place(group.offset)));
+        }
+        match &group.label {
+            Label::Words { title, words } => describe(&mut element, title, words),
+            Label::Part(id) => {
+                let part = self.document.and_then(|document| document.parts.get(id.0));
+                if let Some(part) = part.filter(|part| part.role == Role::Figure) {
+                    describe(&mut element, "figure", &part.words);
+                }
+            }
+            Label::Artifact => element.assign("aria-hidden", "true"),
+            Label::None => {}
+        }
+        for item in group.items.iter().filter_map(|item| self.item(item)) {
+            element.append(item);
+        }
+        element
+    }
+
+    fn text(&mut self, at: Point, text: &Text) -> Element {
+        let mut line = Element::new("g");
+        for run in &text.runs {
+            let mut start = Point::new(at.x + run.x, at.y - run.style.rise);
+            for piece in &run.word.pieces {
+                line.append(self.piece(piece, run.style, start));
+                let width: f32 = piece.glyphs.iter().map(|glyph| glyph.advance).sum();
+                start.x += run.style.size * width;
+            }
+        }
+        line
+    }
+
+    /// Glyphs of one face, in units of that face.
+    fn piece(&mut self, piece: &Piece, style: Style, start: Point) -> Element {
+        let units = self.fonts.units_per_em(piece.face);
+        let scale = decimals(style.size.0 / units, 6);
+        let mut letters = Element::new("g");
+        letters.assign("transform", format!("translate({}) scale({scale})", place(start)));
+        if style.shade > 0.0 {
+            letters.assign("fill", shade(style.shade));
+        }
+        if piece.line > 0.0 {
+            letters.assign("stroke", shade(style.shade));
+            letters.assign("stroke-width", decimals(piece.line * units, 0));
+        }
+        let mut along = 0.0;
+        for glyph in &piece.glyphs {
+            // A space has no outline.
+            if &*glyph.characters != " " {
+                letters.append(self.glyph(piece.face, glyph, along, units));
+            }
+            along += glyph.advance;
+        }
+        letters
+    }
+
+    fn glyph(&mut self, face: Face, glyph: &Glyph, along: f32, units: f32) -> Element {
+        self.glyphs.insert((face, glyph.id));
+        let mut shown = Element::new("use");
+        shown.assign("href", format!("#{}", glyph_id(face, glyph.id)));
+        let (right, up) = glyph.shift;
+        for (name, length) in [("x", along + right), ("y", -up)] {
+            let length = decimals(length * units, 0);
+            if length != "0" {
+                shown.assign(name, length);
+            }
+        }
+        shown
+    }
+}
+
+/// The name of a glyph's outline; the same glyph has the same name in every image, so images may
+/// stand together on one page.
+fn glyph_id(face: Face, glyph: u16) -> String {
+    format!("{}{glyph}", face.short_name())
+}
+
+/// Gives an element a title and a description for whoever listens.
+fn describe(element: &mut Element, title: &str, words: &str) {
+    let name = format!("f{:016x}", hash_of(title, words));
+    element.assign("role", "img");
+    let ids: Vec<String> = [("t", "title", title), ("d", "desc", words)]
+        .into_iter()
+        .filter(|(_, _, content)| !content.is_empty())
+        .map(|(suffix, tag, content)| {
+            let id = format!("{name}{suffix}");
+            let mut child = Element::new(tag);
+            child.assign("id", id.as_str());
+            child.append(node::Text::new(legal(content)));
+            element.append(child);
+            id
+        })
+        .collect();
+    if !ids.is_empty() {
+        element.assign("aria-labelledby", ids.join(" "));
+    }
+}
+
+/// A hash of a title and its words: equal ones may share a name, others don't.
+fn hash_of(title: &str, words: &str) -> u64 {
+    hash::more(hash::of(title.as_bytes()), &[&[0], words.as_bytes()].concat())
+}
+
+fn path_element(path: &Path) -> Element {
+    let mut element = Element::new("path");
+    let mut course = String::new();
+    for segment in &path.segments {
+        let _ = match *segment {
+            Segment::Move(to) => write!(course, "M{}", place(to)),
+            Segment::Line(to) => write!(course, "L{}", place(to)),
+            Segment::Curve(a, b, to) => write!(course, "C{} {} {}", place(a), place(b), place(to)),
+            Segment::Close => write!(course, "Z"),
+        };
+    }
+    element.assign("d", course);
+    match path.fill {
+        None => element.assign("fill", "none"),
+        Some(0.0) => {}
+        Some(fill) => element.assign("fill", shade(fill)),
+    }
+    if let Some(line) = path.stroke {
+        stroke(&mut element, line);
+    }
+    element
+}
+
+fn stroke(element: &mut Element, line: Stroke) {
+    element.assign("stroke", shade(line.shade));
+    element.assign("stroke-width", number(line.width));
+    if line.round {
+        element.assign("stroke-linecap", "round");
+        element.assign("stroke-linejoin", "round");
+    }
+    if let Some((dash, gap)) = line.dash {
+        element.assign("stroke-dasharray", format!("{} {}", number(dash), number(gap)));
+    }
+}
+
+/// A picture, embedded; nothing if its dots don't fill it.
+fn picture_element(at: Point, picture: &Picture) -> Option<Element> {
+    let (kind, bytes) = match &picture.jpeg {
+        Some(jpeg) => ("jpeg", jpeg.bytes.to_vec()),
+        None => ("png", super::picture::encoded(picture)?),
+    };
+    let mut element = element::Image::new();
+    element.assign("x", number(at.x));
+    element.assign("y", number(at.y));
+    element.assign("width", number(picture.width));
+    element.assign("height", number(picture.height));
+    element.assign("preserveAspectRatio", "none");
+    element.assign("href", format!("data:image/{kind};base64,{}", base64(&bytes)));
+    Some(element.into())
+}
+
+/// Bytes in base 64 (RFC 4648, section 4).
+fn base64(bytes: &[u8]) -> String {
+    const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let digit = |bits: u32| DIGITS.get(bits as usize & 63).map_or('=', |&digit| char::from(digit));
+    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for chunk in bytes.chunks(3) {
+        let byte = |at: usize| chunk.get(at).map_or(0, |&byte| u32::from(byte));
+        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
+        let padded = |present: bool, digit: char| if present { digit } else { '=' };
+        text.push(digit(bits >> 18));
+        text.push(digit(bits >> 12));
+        text.push(padded(chunk.len() > 1, digit(bits >> 6)));
+        text.push(padded(chunk.len() > 2, digit(bits)));
+    }
+    text
+}
+
+/// A glyph's outline as path data, y downwards.
+#[derive(Default)]
+struct Outline {
+    course: String,
+}
+
+impl Outline {
+    fn step(&mut self, letter: char, points: &[(f32, f32)]) {
+        self.course.push(letter);
+        for (at, &(x, y)) in points.iter().enumerate() {
+            let gap = if at > 0 { " " } else { "" };
+            let _ = write!(self.course, "{gap}{} {}", decimals(x, 1), decimals(-y, 1));
+        }
+    }
+}
+
+impl PathSink for Outline {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.step('M', &[(x, y)]);
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.step('L', &[(x, y)]);
+    }
+    fn quad_to(&mut self, cx0: f32, cy0: f32, x: f32, y: f32) {
+        self.step('Q', &[(cx0, cy0), (x, y)]);
+    }
+    fn curve_to(&mut self, cx0: f32, cy0: f32, cx1: f32, cy1: f32, x: f32, y: f32) {
+        self.step('C', &[(cx0, cy0), (cx1, cy1), (x, y)]);
+    }
+    fn close(&mut self) {
+        self.course.push('Z');
+    }
+}
+
+fn place(point: Point) -> String {
+    format!("{} {}", number(point.x), number(point.y))
+}
+
+/// A length to a hundredth of a point.
+fn number(length: Pt) -> String {
+    decimals(length.0, 2)
+}
+
+/// A number with at most so many decimals and no needless zeros.
+fn decimals(number: f32, places: usize) -> String {
+    let number = if number.is_finite() { number } else { 0.0 };
+    let text = format!("{number:.places$}");
+    let short = if places > 0 { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if short == "-0" { "0".into() } else { short.into() }
+}
+
+/// A shade as a colour.
+fn shade(shade: f32) -> String {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // Clamped to a byte.
+    let level = (shade.clamp(0.0, 1.0) * 255.0).round() as u8;
+    format!("#{level:02x}{level:02x}{level:02x}")
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::ink::document::{Page, Part, PartId};
+    use crate::ink::png::{Ground, paint};
+    use crate::ink::units::pt;
+    use proptest::prelude::*;
+    use resvg::tiny_skia::Pixmap;
+    use resvg::usvg::roxmltree;
+
+    fn sample(fonts: &Fonts) -> Drawing {
+        let mut drawing = Drawing::new(pt(100.0), pt(40.0));
+        drawing.path(Path::rectangle(Point::new(pt(2.0), pt(2.0)), pt(10.0), pt(10.0), 0.0));
+        let style = Style::new(Face::SansBold, pt(12.0));
+        drawing.text(Point::new(pt(20.0), pt(20.0)), Text::set(fonts, "F♯m7 & <b>", style));
+        let mut inner = Drawing::new(pt(20.0), pt(20.0));
+        inner.path(Path::line(Point::default(), Point::new(pt(9.0), pt(9.0)), pt(0.5)));
+        let label = Label::Words { title: "A".into(), words: "the <open> shape".into() };
+        drawing.place(Point::new(pt(70.0), pt(5.0)), inner, label);
+        drawing
+    }
+
+    #[test]
+    fn a_figure_says_what_it_shows() {
+        let image = figure(&sample(&Fonts::new()), "a \"title\"", "one & two", &Fonts::new());
+        let parsed = roxmltree::Document::parse(&image).unwrap();
+        let root = parsed.root_element();
+        assert_eq!(root.attribute("role"), Some("img"));
+        let groups = parsed.descendants().filter(|node| node.has_attribute("aria-labelledby"));
+        let said: Vec<Vec<&str>> = groups
+            .map(|group| {
+                let ids = group.attribute("aria-labelledby").unwrap().split(' ');
+                ids.map(|id| {
+                    let named = |node: &roxmltree::Node| node.attribute("id") == Some(id);
+                    parsed.descendants().find(named).unwrap().text().unwrap()
+                })
+                .collect()
+            })
+            .collect();
+        assert_eq!(said, [vec!["a \"title\"", "one & two"], vec!["A", "the <open> shape"]]);
+    }
+
+    #[test]
+    fn every_glyph_that_is_shown_is_there_once() {
+        let image = figure(&sample(&Fonts::new()), "", "", &Fonts::new());
+        let parsed = roxmltree::Document::parse(&image).unwrap();
+        let defined: Vec<&str> =
+            parsed.descendants().filter_map(|node| node.attribute("id")).collect();
+        let shown = parsed.descendants().filter_map(|node| node.attribute("href"));
+        let mut count = 0;
+        for id in shown {
+            let times = defined.iter().filter(|defined| id == format!("#{defined}")).count();
+            assert_eq!(times, 1, "{id}");
+            count += 1;
+        }
+        // The letters of "F♯m7&<b>", without the spaces.
+        assert_eq!(count, 8);
+    }
+
+    #[test]
+    fn the_image_has_ink_where_the_drawing_has_some() {
+        let fonts = Fonts::new();
+        let image = figure(&sample(&fonts), "t", "w", &fonts);
+        assert_eq!(image, figure(&sample(&Fonts::new()), "t", "w", &Fonts::new()));
+        let map = Pixmap::decode_png(&paint(&image, 72.0, Ground::White).unwrap()).unwrap();
+        let dark = |left: u32, right: u32| {
+            let dots = (left..right).flat_map(|x| (0..40).map(move |y| (x, y)));
+            dots.filter(|&(x, y)| map.pixel(x, y).unwrap().red() < 128).count()
+        };
+        assert_eq!(dark(0, 15), 100);
+        assert!(dark(20, 28) > 15, "the letter F");
+        assert_eq!(dark(13, 19), 0);
+    }
+
+    #[test]
+    fn a_page_says_its_words_and_describes_its_figures() {
+        let fonts = Fonts::new();
+        let mut drawing = Drawing::new(pt(100.0), pt(40.0));
+        let line = Text::set(&fonts, "Play it slowly.", Style::new(Face::Serif, pt(10.0)));
+        drawing.text(Point::new(pt(1.0), pt(30.0)), line);
+        drawing.place(Point::default(), sample(&fonts), Label::Part(PartId(0)));
+        let part = Part { role: Role::Figure, parent: None, words: "a box".into() };
+        let page_1 = Page { drawing, links: Vec::new() };
+        let document = Document {
+            title: "Lesson".into(),
+            pages: vec![page_1],
+            parts: vec![part],
+            ..Document::default()
+        };
+        let image = page(&document, 0, &fonts);
+        for words in ["Lesson, page 1", "Play it slowly.", "a box"] {
+            assert!(image.contains(words), "{words}");
+        }
+        assert!(roxmltree::Document::parse(&page(&document, 7, &fonts)).is_ok());
+    }
+
+    #[test]
+    fn numbers_are_short() {
+        let rows = [(1.0, "1"), (-0.001, "0"), (2.50, "2.5"), (f32::NAN, "0"), (-4.816, "-4.82")];
+        for (given, written) in rows {
+            assert_eq!(decimals(given, 2), written);
+        }
+    }
+
+    #[test]
+    fn bytes_are_written_in_base_64() {
+        // The examples of RFC 4648, section 10.
+        let rows = [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foob", "Zm9vYg==")];
+        for (plain, written) in rows {
+            assert_eq!(base64(plain.as_bytes()), written);
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+        #[test]
+        fn any_words_make_sound_xml(title in any::<String>(), words in any::<String>()) {
+            let fonts = Fonts::new();
+            let mut drawing = sample(&fonts);
+            drawing.text(Point::default(), Text::set(&fonts, &words, Style::new(Face::Serif, pt(9.0))));
+            let image = figure(&drawing, &title, &words, &fonts);
+            prop_assert!(roxmltree::Document::parse(&image).is_ok());
+        }
+    }
+}

@@ -1,0 +1,207 @@
+//! A line of words, shaped and measured.
+
+use super::face::{Face, Fonts};
+use super::shaping::Word;
+use super::units::{Pt, pt};
+use std::borrow::Cow;
+use std::rc::Rc;
+use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
+
+/// How words are set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Style {
+    /// The face.
+    pub face: Face,
+    /// The size of type.
+    pub size: Pt,
+    /// The shade, 0 black to 1 white.
+    pub shade: f32,
+    /// How far the words are raised above the baseline.
+    pub rise: Pt,
+}
+
+impl Style {
+    /// Black words on the baseline.
+    pub const fn new(face: Face, size: Pt) -> Style {
+        Style { face, size, shade: 0.0, rise: pt(0.0) }
+    }
+}
+
+/// A line of words, shaped: its runs in order from the left.
+#[derive(Debug, Clone, Default)]
+pub struct Text {
+    /// The sum of the advances.
+    pub width: Pt,
+    /// The words with their looks and places.
+    pub runs: Vec<Run>,
+}
+
+/// A word in one style, with the spaces behind it.
+#[derive(Debug, Clone)]
+pub struct Run {
+    /// How far from the beginning of the line it begins.
+    pub x: Pt,
+    /// The looks.
+    pub style: Style,
+    /// The glyphs.
+    pub word: Rc<Word>,
+}
+
+impl Text {
+    /// Sets words in one style. A tab or line break is a space, other control characters vanish.
+    pub fn set(fonts: &Fonts, words: &str, style: Style) -> Text {
+        let clean = printable(words);
+        let mut text = Text::default();
+        for word in words_of(&clean) {
+            let word = fonts.word(style.face, word);
+            let x = text.width;
+            text.width += style.size * word.width;
+            text.runs.push(Run { x, style, word });
+        }
+        text
+    }
+
+    /// Nothing, of a width.
+    pub fn gap(width: Pt) -> Text {
+        Text { width, runs: Vec::new() }
+    }
+
+    /// The line with more words behind it.
+    #[must_use]
+    pub fn then(mut self, more: Text) -> Text {
+        let behind = self.width;
+        self.width += more.width;
+        self.runs.extend(more.runs.into_iter().map(|run| Run { x: run.x + behind, ..run }));
+        self
+    }
+
+    /// The characters that it stands for.
+    pub fn characters(&self) -> String {
+        let pieces = self.runs.iter().flat_map(|run| &run.word.pieces);
+        pieces.flat_map(|piece| &piece.glyphs).map(|glyph| &*glyph.characters).collect()
+    }
+}
+
+/// Text as it is printed: composed letters, plain spaces, no characters without looks.
+fn printable(text: &str) -> Cow<'_, str> {
+    let plain = |c: char| !matches!(replacement(c), Replacement::Other(_));
+    if text.chars().all(plain) && is_nfc_quick(text.chars()) == IsNormalized::Yes {
+        return Cow::Borrowed(text);
+    }
+    let replaced: String = text
+        .chars()
+        .flat_map(|c| match replacement(c) {
+            Replacement::Itself => vec![c],
+            Replacement::Other(text) => text.chars().collect(),
+        })
+        .collect();
+    // Composing parts 𝅗𝅥 and its like, never ours: the double accidentals are replaced already.
+    Cow::Owned(replaced.nfc().collect())
+}
+
+/// What is printed for a character.
+enum Replacement {
+    Itself,
+    Other(&'static str),
+}
+
+/// What is printed for a character.
+fn replacement(c: char) -> Replacement {
+    match c {
+        ' '..='~' => Replacement::Itself,
+        '\t' | '\n' | '\r' | '\u{0B}' | '\u{0C}' | '\u{85}' | '\u{A0}' | '\u{2028}'
+        | '\u{2029}' | '\u{202F}' => Replacement::Other(" "),
+        // No face has the double signs; two single ones are read the same.
+        '\u{1D12A}' => Replacement::Other("♯♯"),
+        '\u{1D12B}' => Replacement::Other("♭♭"),
+        // Soft hyphens, joiners, marks of direction, variation selectors, tags.
+        '\u{AD}'
+        | '\u{200B}'..='\u{200F}'
+        | '\u{202A}'..='\u{202E}'
+        | '\u{2060}'..='\u{206F}'
+        | '\u{FE00}'..='\u{FE0F}'
+        | '\u{FEFF}'
+        | '\u{E0000}'..='\u{E0FFF}' => Replacement::Other(""),
+        c if c.is_control() => Replacement::Other(""),
+        _ => Replacement::Itself,
+    }
+}
+
+/// Cuts text behind each run of spaces.
+fn words_of(text: &str) -> impl Iterator<Item = &str> {
+    let mut rest = text;
+    std::iter::from_fn(move || {
+        let word = rest.find(' ').unwrap_or(rest.len());
+        let spaces = rest.get(word..)?.find(|c| c != ' ').map_or(rest.len(), |more| word + more);
+        let (head, tail) = rest.split_at_checked(spaces)?;
+        rest = tail;
+        (!head.is_empty()).then_some(head)
+    })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    const BODY: Style = Style::new(Face::Serif, pt(10.0));
+
+    #[test]
+    fn text_is_made_printable() {
+        let rows = [
+            ("as it is", "as it is"),
+            ("a\u{A0}b\tc\nd", "a b c d"),
+            ("soft\u{AD}ly \u{200B}now\u{FEFF}", "softly now"),
+            ("bell\u{7} zero\u{0}", "bell zero"),
+            ("e\u{301}", "é"),
+            ("F𝄪 B𝄫", "F♯♯ B♭♭"),
+        ];
+        for (typed, printed) in rows {
+            assert_eq!(printable(typed), printed);
+        }
+    }
+
+    #[test]
+    fn text_is_cut_behind_its_spaces() {
+        let rows: [(&str, &[&str]); 5] = [
+            ("", &[]),
+            ("one", &["one"]),
+            ("one two", &["one ", "two"]),
+            ("  a  b ", &["  ", "a  ", "b "]),
+            (" ", &[" "]),
+        ];
+        for (text, words) in rows {
+            assert_eq!(words_of(text).collect::<Vec<_>>(), words);
+        }
+    }
+
+    #[test]
+    fn lines_are_put_together_from_the_left() {
+        let fonts = Fonts::new();
+        let (one, two) = (Text::set(&fonts, "one ", BODY), Text::set(&fonts, "two", BODY));
+        let (first, second) = (one.width, two.width);
+        let line = one.then(Text::gap(pt(3.0))).then(two);
+        assert_eq!(line.width, first + pt(3.0) + second);
+        assert_eq!(line.runs.last().unwrap().x, first + pt(3.0));
+        assert_eq!(line.characters(), "one two");
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+        #[test]
+        fn any_text_is_set(text in any::<String>()) {
+            let fonts = Fonts::new();
+            for face in [Face::Serif, Face::SansBold, Face::Mono] {
+                let set = Text::set(&fonts, &text, Style::new(face, pt(10.0)));
+                prop_assert!(set.width.0.is_finite());
+                let mut found: Vec<char> = set.characters().chars().collect();
+                let mut meant: Vec<char> = printable(&text).chars().collect();
+                // Words from the right to the left stand the other way round.
+                found.sort_unstable();
+                meant.sort_unstable();
+                prop_assert_eq!(found, meant);
+            }
+        }
+    }
+}
