@@ -1,0 +1,192 @@
+//! The `changes` block: a progression, bar by bar.
+
+mod checks;
+mod figure;
+mod meaning;
+mod play;
+mod syntax;
+mod words;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
+
+use crate::lesson::Span;
+use crate::lesson::fence::Fence;
+use crate::lesson::source::Spanned;
+use crate::proof::rules::block_syntax;
+use crate::proof::{Finding, Findings};
+use crate::theory::harmony::HarmonyBar;
+use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
+
+/// A progression that has been read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Changes {
+    /// Its bars as they are written, the upbeat first if there is one.
+    pub bars: Vec<Bar>,
+    /// Whether the first bar is an upbeat, bar 0.
+    pub pickup: bool,
+    /// The meter that its own fence line sets, which is printed before the first bar.
+    pub stated_meter: Option<Meter>,
+    /// The bars in the order they are played, by index; the upbeat is not among them.
+    order: Vec<usize>,
+}
+
+/// One bar as it is written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bar {
+    /// The line of the chart that it stands on, from 0.
+    pub line: usize,
+    /// Its number: 1 is the first whole bar, 0 an upbeat.
+    pub number: usize,
+    /// Where its words stand.
+    pub span: Span,
+    /// Its meter.
+    pub meter: Meter,
+    /// Whether the meter is this bar's alone, written `(2/4)`.
+    pub own_meter: bool,
+    /// What is written in it; nothing in an empty bar and in one that is a `%`.
+    pub entries: Vec<Entry>,
+    /// Whether it is a `%`, the bar before again.
+    pub again: bool,
+    /// Each chord with the moment in the bar from which it holds, rising; `None` is no chord.
+    pub chords: Vec<(Ticks, Option<Chord>)>,
+    /// The `|:` before it.
+    pub repeat_start: Option<Span>,
+    /// The `:|` behind it.
+    pub repeat_end: Option<Repeat>,
+    /// Whether a double bar line stands behind it.
+    pub double_end: bool,
+    /// The ending that begins here.
+    pub ending: Option<Spanned<u8>>,
+    /// The number of the ending that it is part of.
+    pub within_ending: Option<u8>,
+}
+
+/// The end of a repeat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Repeat {
+    /// How many times in all it is played, 2 or more.
+    pub times: u32,
+    /// Where its sign stands.
+    pub span: Span,
+}
+
+/// One entry of a bar.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// Its moment in the bar.
+    pub at: Ticks,
+    /// What it says.
+    pub says: Says,
+    /// The second name in brackets that tells shapes apart.
+    pub name: Option<String>,
+    /// Where it stands, without the brackets.
+    pub span: Span,
+}
+
+/// What an entry says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Says {
+    /// A chord; a numeral is read in the key and stands here as its chord.
+    Chord(Chord),
+    /// A numeral where no key is in force.
+    Numeral(Numeral),
+    /// No chord, `N.C.`.
+    NoChord,
+    /// `/`: the chord before holds.
+    Hold,
+    /// A symbol that can't be read, as it is written.
+    Unread(String),
+}
+
+impl Says {
+    /// The chord, where there is one of its own.
+    pub fn chord(&self) -> Option<&Chord> {
+        match self {
+            Says::Chord(chord) => Some(chord),
+            _ => None,
+        }
+    }
+}
+
+/// Reads a `changes` block. Where there are faults in it the sensible rest is kept; `None` where no
+/// bar could be read.
+pub fn read(fence: &Fence<'_>, findings: &mut Findings) -> Option<Changes> {
+    let pickup = read_phrases(fence, findings);
+    let before = findings.list().len();
+    let mut bars = meaning::bars(fence, pickup, findings);
+    if bars.is_empty() {
+        let explained = findings.list().len() > before;
+        if !explained {
+            findings.add(without_bars(fence));
+        }
+        return None;
+    }
+    let order = play::order(&mut bars, pickup, findings);
+    let states_meter = fence.own_keys.iter().any(|key| key == "meter");
+    let stated_meter = states_meter.then_some(fence.setting.meter);
+    let changes = Changes { bars, pickup, stated_meter, order };
+    if let Some(key) = &fence.setting.key {
+        checks::outside_key(&changes, key, findings);
+    }
+    Some(changes)
+}
+
+fn without_bars(fence: &Fence<'_>) -> Finding {
+    Finding::new(&block_syntax::RULE, fence.head, "changes without bars")
+        .note("bars stand between bar lines: `| A | D / E / |`")
+}
+
+/// Whether the fence line says `pickup`; anything else that it says is a fault.
+fn read_phrases(fence: &Fence<'_>, findings: &mut Findings) -> bool {
+    let mut pickup = false;
+    for phrase in &fence.phrases {
+        if phrase.value.trim().eq_ignore_ascii_case("pickup") {
+            pickup = true;
+            continue;
+        }
+        let message = format!("`{}` says nothing to changes", phrase.value.trim());
+        findings.add(
+            Finding::new(&block_syntax::RULE, phrase.span, message)
+                .note("besides its name and keys, the fence line of changes takes only `pickup`"),
+        );
+    }
+    pickup
+}
+
+impl Changes {
+    /// The harmony in time, repeats and endings played out, to at most 10,000 bars.
+    pub fn harmony(&self) -> Harmony {
+        let upbeat = usize::from(self.pickup);
+        let written: Vec<HarmonyBar> = self.bars.iter().map(Bar::harmony).collect();
+        let whole = written.get(upbeat..).unwrap_or_default();
+        Harmony {
+            pickup: written.first().filter(|_| self.pickup).cloned(),
+            bars: self.order.iter().filter_map(|index| written.get(*index)).cloned().collect(),
+            written: whole.to_vec(),
+        }
+    }
+
+    /// The chords as they are written, in order, each with its place in the text.
+    pub fn chords(&self) -> impl Iterator<Item = (&Chord, Span)> {
+        let entries = self.bars.iter().flat_map(|bar| &bar.entries);
+        entries.filter_map(|entry| Some((entry.says.chord()?, entry.span)))
+    }
+
+    /// The lines of the chart, each with its bars.
+    fn lines(&self) -> impl Iterator<Item = &[Bar]> {
+        self.bars.chunk_by(|a, b| a.line == b.line)
+    }
+}
+
+impl Bar {
+    fn harmony(&self) -> HarmonyBar {
+        HarmonyBar { meter: self.meter, own_meter: self.own_meter, chords: self.chords.clone() }
+    }
+
+    /// The bar as messages name it: "bar 3", "the pickup".
+    fn name(&self) -> String {
+        if self.number == 0 { "the pickup".into() } else { format!("bar {}", self.number) }
+    }
+}

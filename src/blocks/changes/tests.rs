@@ -1,0 +1,351 @@
+//! Blocks of changes read from their text: bars, faults with their places, and harmony in time.
+
+use super::*;
+use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
+use crate::ink::{Drawing, Fonts, Item, pt};
+use crate::lesson::Setting;
+use crate::lesson::fence::Kind;
+use crate::lesson::setting::{Swing, Tempo};
+use crate::lesson::source::Line;
+use crate::neck::{Hand, Instrument, Tuning};
+use crate::theory::{Key, Pitch};
+
+fn setting(key: &str, meter: &str) -> Setting {
+    let strings = ["E2", "A2", "D3", "G3", "B3", "E4"].map(|open| Pitch::parse(open).unwrap());
+    let tuning = Tuning::new(strings.into()).unwrap();
+    Setting {
+        key: Key::parse(key),
+        meter: Meter::parse(meter).unwrap(),
+        tempo: Tempo { number: 100, dotted: false },
+        swing: Swing::None,
+        instrument: Instrument { tuning, capo: 0, frets: 22, scale_length: 648.0 },
+        hand: Hand::MEDIUM,
+        left_handed: false,
+    }
+}
+
+/// A block whose head is no part of the text.
+fn fence<'a>(text: &'a str, head: &str, setting: Setting) -> Fence<'a> {
+    let mut start = 0;
+    let lines = text.split('\n').map(|text| {
+        let line = Line { text, start };
+        start += text.len() + 1;
+        line
+    });
+    let phrases = head.split(',').map(str::trim).filter(|phrase| !phrase.is_empty());
+    let phrase = |phrase: &str| Spanned { value: phrase.into(), span: Span::new(0, 0) };
+    Fence {
+        kind: Kind::Changes,
+        name: None,
+        phrases: phrases.map(phrase).collect(),
+        caption: None,
+        lines: lines.collect(),
+        span: Span::new(0, text.len()),
+        head: Span::new(0, 0),
+        own_keys: Vec::new(),
+        setting,
+        printed: true,
+        announced: Vec::new(),
+        meant: None,
+    }
+}
+
+struct Read {
+    changes: Option<Changes>,
+    findings: Vec<Finding>,
+}
+
+fn read_in(text: &str, head: &str, key: &str, meter: &str) -> Read {
+    let mut findings = Findings::default();
+    let changes = read(&fence(text, head, setting(key, meter)), &mut findings);
+    Read { changes, findings: findings.sorted() }
+}
+
+/// The findings as `rule: marked text: message`.
+fn found(text: &str, head: &str, key: &str, meter: &str) -> Vec<String> {
+    let read = read_in(text, head, key, meter);
+    let line = |finding: &Finding| {
+        let marked = text.get(finding.span.start..finding.span.end).unwrap();
+        format!("{}: {marked}: {}", finding.rule.name, finding.message)
+    };
+    read.findings.iter().map(line).collect()
+}
+
+fn chords(bar: &HarmonyBar) -> String {
+    let chord = |(at, chord): &(Ticks, Option<Chord>)| {
+        let name = chord.as_ref().map_or("-".into(), Chord::to_string);
+        format!("{name}@{}", at.0)
+    };
+    bar.chords.iter().map(chord).collect::<Vec<_>>().join(" ")
+}
+
+/// The bars as they are played, their first chords alone.
+fn played(text: &str) -> String {
+    let read = read_in(text, "", "", "4/4");
+    assert!(read.findings.is_empty(), "{text}: {:?}", read.findings);
+    first_chords(&read.changes.unwrap().harmony().bars)
+}
+
+fn first_chords(bars: &[HarmonyBar]) -> String {
+    let first = |bar: &HarmonyBar| bar.chords.first().and_then(|(_, chord)| chord.clone());
+    let name = |bar| first(bar).map_or("-".into(), |chord| chord.to_string());
+    bars.iter().map(name).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn bars_add_up_in_every_division() {
+    let rows = [
+        ("4/4", "| A |", "A@0"),
+        ("4/4", "| A / / / |", "A@0"),
+        ("4/4", "| A/// |", "A@0"),
+        ("4/4", "| D / E / |", "D@0 E@1920"),
+        ("4/4", "| D/ E/ |", "D@0 E@1920"),
+        ("4/4", "| D E |", "D@0 E@1920"),
+        ("4/4", "| D///E/// |", "D@0 E@1920"),
+        ("4/4", "| A / / / / / E7 / |", "A@0 E7@2880"),
+        ("3/4", "| A / E |", "A@0 E@1920"),
+        ("5/4", "| A / / / E |", "A@0 E@3840"),
+        ("6/8", "| A / / E / / |", "A@0 E@1440"),
+        ("6/8", "| A E |", "A@0 E@1440"),
+        ("12/8", "| A / E / |", "A@0 E@2880"),
+        ("4/4", "| (2/4) A E |", "A@0 E@960"),
+        ("4/4", "| A/C# / D6/9 / |", "A/C#@0 D6/9@1920"),
+        ("4/4", "| N.C. / A / |", "-@0 A@1920"),
+        ("4/4", "| NC |", "-@0"),
+        ("4/4", "| Gm (high) / A / |", "Gm@0 A@1920"),
+        ("4/4", "| Gm(high) |", "Gm@0"),
+        ("4/4", "| A(b5) |", "A(b5)@0"),
+        ("4/4", "A |", "A@0"),
+    ];
+    for (meter, text, bar) in rows {
+        let read = read_in(text, "", "", meter);
+        assert!(read.findings.is_empty(), "{text}: {:?}", read.findings);
+        let harmony = read.changes.unwrap().harmony();
+        assert_eq!(harmony.bars.iter().map(chords).collect::<Vec<_>>(), [bar], "{text}");
+    }
+}
+
+#[test]
+fn chords_go_on_and_bars_come_again() {
+    assert_eq!(played("| A | | / / D / | % |"), "A A A A");
+    let bars = read_in("| A | | / / D / | % | / / / / |", "", "", "4/4");
+    let harmony = bars.changes.unwrap().harmony();
+    let last: Vec<String> = harmony.bars.iter().skip(2).map(chords).collect();
+    assert_eq!(last, ["A@0 D@1920", "A@0 D@1920", "D@0"]);
+}
+
+#[test]
+fn repeats_and_endings_are_played_out() {
+    let rows = [
+        ("|: A | B :|", "A B A B"),
+        ("| A | B :| C |", "A B A B C"),
+        ("|: A :|x3 | B |", "A A A B"),
+        ("|: A :|x3 |\n|: B :|", "A A A B B"),
+        ("|: D | F#m7 | D |1. E :|2. A |", "D F#m7 D E D F#m7 D A"),
+        ("|: D |1. E :|x3 |2. A | B |", "D E D E D A B"),
+        ("| A |: B :|: C :| D |", "A B B C C D"),
+        ("| A :||: B :|", "A A B B"),
+        ("| A || B |", "A B"),
+        ("|: A |1. B | C :|2. D | E || F |", "A B C A D E F"),
+        ("| A :| B :|", "A A B B"),
+    ];
+    for (text, bars) in rows {
+        assert_eq!(played(text), bars, "{text}");
+    }
+}
+
+#[test]
+fn harmony_keeps_the_written_bars_and_the_upbeat() {
+    let text = "| E7 |: A | D :|";
+    let harmony = read_in(text, "pickup", "", "4/4").changes.unwrap().harmony();
+    assert_eq!(first_chords(&harmony.bars), "A D A D");
+    assert_eq!(first_chords(&harmony.written), "A D");
+    assert_eq!(chords(&harmony.pickup.unwrap()), "E7@0");
+    let harmony = read_in("| E E7 | A |", "pickup", "", "4/4").changes.unwrap().harmony();
+    assert_eq!(chords(&harmony.pickup.unwrap()), "E@0 E7@2880");
+}
+
+#[test]
+fn numerals_are_read_in_the_key() {
+    let read = read_in("| i | bVII / V7/iv / | vii°7 |", "", "A minor", "4/4");
+    let harmony = read.changes.unwrap().harmony();
+    let bars: Vec<String> = harmony.bars.iter().map(chords).collect();
+    assert_eq!(bars, ["Am@0", "G@0 A7@1920", "G#dim7@0"]);
+    assert_eq!(
+        found("| ii7 | V7 |", "", "", "4/4"),
+        ["no-key: ii7: `ii7` is a numeral, but no key is in force"]
+    );
+}
+
+#[test]
+fn every_fault_is_marked_where_it_stands() {
+    let rows = [
+        ("| A / / |", "bar-length: A / /: bar 1: 3 entries don't fill a bar of 4/4"),
+        ("| A | (3/4) A E |", "bar-length: (3/4) A E: bar 2: 2 entries don't fill a bar of 3/4"),
+        ("| A | H / |", "unknown-chord: H: `H` can't be read as a chord"),
+        ("| (2/5) A |", "block-syntax: (2/5): `(2/5)` is no meter"),
+        ("| (high) |", "block-syntax: (high): `(high)` belongs to no symbol"),
+        ("| % |", "block-syntax: %: `%` repeats the bar before, but this is the first"),
+        ("| A | % A |", "block-syntax: A: `%` stands alone in its bar"),
+        ("| A | A % |", "block-syntax: %: `%` stands alone in its bar"),
+        ("A D E", "block-syntax: A D E: a line without bar lines"),
+        ("|: A | B |", "block-syntax: |:: a repeat that is not closed"),
+        ("| A | B |:", "block-syntax: |:: a repeat begins here, but no bar follows"),
+        (":| A |", "block-syntax: :|: nothing here to repeat"),
+        ("|: A |1. B :| C |", "block-syntax: |1.: the first ending has no second"),
+        ("|: A |1. B :|", "block-syntax: |1.: the first ending has no second"),
+        ("| A |2. B |", "block-syntax: |2.: a second ending without a first"),
+        ("| A |1. B |", "block-syntax: |1.: the first ending is not closed by `:|`"),
+        ("| A |3. B |", "block-syntax: 3.: an ending is `1.` or `2.`"),
+        ("|: A |1. B :|2. C :|", "block-syntax: :|: a second ending repeats nothing"),
+        ("|: A :|x1 |", "block-syntax: x1: a repeat is played twice or more"),
+        (
+            "|: A :|x90000 |",
+            "block-syntax: :|x90000 |: played out, the changes are longer than 10,000 bars",
+        ),
+    ];
+    for (text, finding) in rows {
+        let found = found(text, "", "", "4/4");
+        assert_eq!(found.first().map(String::as_str), Some(finding), "{text}: {found:?}");
+    }
+    assert_eq!(found("", "", "", "4/4"), ["block-syntax: : changes without bars"]);
+    assert_eq!(
+        found("| A |", "over", "", "4/4"),
+        ["block-syntax: : `over` says nothing to changes"]
+    );
+}
+
+#[test]
+fn one_answer_is_offered_as_a_fix() {
+    let rows = [
+        ("| A / / |", "| A / / / |"),
+        ("| A/// / |", "| A/ / / |"),
+        ("| Gm (high) / / |", "| Gm (high) / / / |"),
+        ("|: A |1. B :|2. C :|", "|: A |1. B :|2. C |"),
+    ];
+    for (text, repaired) in rows {
+        let read = read_in(text, "", "", "4/4");
+        let fix = read.findings.first().unwrap().fixes.first().unwrap();
+        let mut changed = text.to_string();
+        changed.replace_range(fix.span.start..fix.span.end, &fix.replace);
+        assert_eq!(changed, repaired);
+        assert!(found(repaired, "", "", "4/4").is_empty(), "{repaired}");
+    }
+    let read = read_in("| D E A |", "", "", "4/4");
+    assert!(read.findings.first().unwrap().fixes.is_empty());
+}
+
+#[test]
+fn a_chord_outside_the_key_is_hinted_at_once() {
+    let read = read_in("| A | G | G / Aadd9 / | B7 | E/G |", "", "A major", "4/4");
+    let hints: Vec<String> = read
+        .findings
+        .iter()
+        .map(|finding| format!("{}; {}", finding.message, finding.notes.join("; ")))
+        .collect();
+    assert_eq!(
+        hints,
+        [
+            "`G` is not in A major; what explains it: borrowed from A minor",
+            "`B7` is not in A major; what explains it: dominant of V",
+            "`E/G` is not in A major; only its bass `G` is outside; the chord is the dominant",
+        ]
+    );
+    assert!(read_in("| A | E7 |", "", "A minor", "4/4").findings.len() == 1);
+}
+
+#[test]
+fn a_broken_bar_hides_no_other() {
+    let read = read_in("| A | H | D / E |\n| Q | A / |", "", "", "4/4");
+    assert_eq!(read.findings.len(), 3);
+    assert_eq!(read.changes.unwrap().bars.len(), 5);
+}
+
+#[test]
+fn the_chart_is_described_in_words() {
+    let text = "|: A | F#m7 / E/G# / |1. % :|x3 |2. (2/4) | N.C. ||";
+    let read = read_in(text, "", "A major", "4/4");
+    let words = words::describe(&read.changes.unwrap(), Key::parse("A major").as_ref());
+    assert_eq!(
+        words,
+        "Line 1: a repeat begins; bar 1, A major (I); bar 2, F sharp minor seventh (vi7), \
+         E major over G sharp (V/G♯) on beat 3; first ending; bar 3, the same as the bar before; \
+         repeat, 3 times in all; second ending; bar 4, in 2/4: the chord goes on; \
+         bar 5, no chord; double bar."
+    );
+}
+
+fn figure(changes: &Changes, width: f32, key: &str) -> Figure {
+    let fonts = Fonts::new();
+    let look = Look {
+        string_gap: pt(8.0),
+        fret_size: pt(9.0),
+        symbol_size: pt(12.0),
+        small_size: pt(7.5),
+        box_gap: pt(9.0),
+        label: DotLabel::Degrees,
+    };
+    let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
+    changes.figure(&desk, &setting(key, "4/4"))
+}
+
+/// What is written on a strip, and how far to the right it reaches.
+fn written(strip: &Drawing) -> (String, f32) {
+    let texts = strip.items.iter().filter_map(|item| match item {
+        Item::Text(at, text) => Some((at, text)),
+        _ => None,
+    });
+    let right = texts.clone().map(|(at, text)| (at.x + text.width).0).fold(0.0, f32::max);
+    let words: Vec<String> = texts.map(|(_, text)| text.characters()).collect();
+    (words.join(" "), right)
+}
+
+#[test]
+fn the_chart_fits_the_column() {
+    let blues = "| A7 | D7 | A7 | A7 | D7 | D#dim7 | A7 | F#7 | Bm7 | E7 | A7 | E7 |";
+    let rows = [
+        ("| A | E | D |", 400.0, "A", "A I tonic E V dominant D IV subdominant"),
+        // Without a key there is nothing to say about the chords.
+        ("| A | E | D |", 400.0, "", "A E D"),
+        // A repeated chord keeps its numeral, a chord met before its function.
+        ("| A | A | E | A |", 400.0, "A", "A I tonic A E V dominant A I"),
+        ("| (2/4) N.C. | % | Gm (high) |", 400.0, "", "2 4 N.C. Gm (high)"),
+        ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
+        // Functions that don't fit stand in a legend.
+        ("| A E D E |", 130.0, "A", "A I E V D IV E V / I tonic V dominant IV subdominant"),
+    ];
+    for (text, width, key, words) in rows {
+        let changes = read_in(text, "", key, "4/4").changes.unwrap();
+        let strips: Vec<_> = figure(&changes, width, key).strips.iter().map(written).collect();
+        let all: Vec<&str> = strips.iter().map(|(words, _)| words.as_str()).collect();
+        assert_eq!(all.join(" / "), words, "{text}");
+        assert!(strips.iter().all(|(_, right)| *right <= width), "{text}: {strips:?}");
+    }
+    let changes = read_in(blues, "", "A", "4/4").changes.unwrap();
+    assert_eq!(figure(&changes, 470.0, "A").strips.len(), 3);
+}
+
+#[test]
+fn long_and_hostile_blocks_are_read_in_time() {
+    let long = "| A ".repeat(250_000) + "|";
+    let read = read_in(&long, "", "A major", "4/4");
+    assert_eq!(read.changes.unwrap().harmony().bars.len(), 10_000);
+    for text in [
+        "|",
+        "||||",
+        ":|:|:|:",
+        "|:|:|:",
+        ":|x3|x3|x3|",
+        "|1.2.1.",
+        "(((",
+        "|()|(/)|",
+        "| é ♯ | 𝄪 |",
+        "|/|//|///",
+        "|%%|",
+    ] {
+        let text = text.repeat(50);
+        let Some(changes) = read_in(&text, "pickup", "A major", "7/8").changes else { continue };
+        assert!(changes.harmony().bars.len() <= 10_000);
+        assert!(!figure(&changes, 60.0, "A major").strips.is_empty());
+    }
+}

@@ -1,0 +1,80 @@
+//! The chart in words, for whoever can't see it.
+
+use super::{Bar, Changes, Entry, Says};
+use crate::theory::{Chord, Key, Numeral, Ticks};
+
+/// Describes the chart line by line, bar by bar.
+pub(super) fn describe(changes: &Changes, key: Option<&Key>) -> String {
+    let lines = changes.lines().enumerate().map(|(index, bars)| {
+        let bars: Vec<String> = bars.iter().map(|bar| described(bar, key)).collect();
+        format!("Line {}: {}.", index + 1, bars.join("; "))
+    });
+    lines.collect::<Vec<_>>().join(" ")
+}
+
+/// A bar with the signs before and behind it.
+fn described(bar: &Bar, key: Option<&Key>) -> String {
+    let mut parts = Vec::new();
+    if bar.repeat_start.is_some() {
+        parts.push("a repeat begins".into());
+    }
+    match bar.ending.as_ref().map(|ending| ending.value) {
+        Some(1) => parts.push("first ending".into()),
+        Some(_) => parts.push("second ending".into()),
+        None => {}
+    }
+    parts.push(format!("{}, {}", bar.name(), content(bar, key)));
+    match bar.repeat_end.map(|repeat| repeat.times) {
+        Some(2) => parts.push("repeat".into()),
+        Some(times) => parts.push(format!("repeat, {times} times in all")),
+        None => {}
+    }
+    if bar.double_end {
+        parts.push("double bar".into());
+    }
+    parts.join("; ")
+}
+
+fn content(bar: &Bar, key: Option<&Key>) -> String {
+    let meter = if bar.own_meter { format!("in {}: ", bar.meter) } else { String::new() };
+    if bar.again {
+        return format!("{meter}the same as the bar before");
+    }
+    let spoken = bar.entries.iter().filter(|entry| entry.says != Says::Hold);
+    let mut entries: Vec<String> = spoken.map(|entry| said(entry, bar, key)).collect();
+    let goes_on = bar.entries.first().is_none_or(|entry| entry.says == Says::Hold);
+    if goes_on {
+        entries.insert(0, "the chord goes on".into());
+    }
+    format!("{meter}{}", entries.join(", "))
+}
+
+/// An entry, with its beat where the bar doesn't begin with it.
+fn said(entry: &Entry, bar: &Bar, key: Option<&Key>) -> String {
+    let name = entry.name.as_ref().map(|name| format!(", {name}")).unwrap_or_default();
+    let what = match &entry.says {
+        Says::Chord(chord) => analysed(chord, key),
+        Says::Numeral(numeral) => numeral.printed().text(),
+        Says::NoChord => "no chord".into(),
+        Says::Unread(text) => text.clone(),
+        Says::Hold => String::new(),
+    };
+    format!("{what}{name}{}", beat(entry.at, bar))
+}
+
+fn analysed(chord: &Chord, key: Option<&Key>) -> String {
+    match key {
+        Some(key) => format!("{} ({})", chord.spoken(), Numeral::of(chord, key).printed().text()),
+        None => chord.spoken(),
+    }
+}
+
+/// " on beat 3", or nothing at the bar's beginning.
+fn beat(at: Ticks, bar: &Bar) -> String {
+    let beat = bar.meter.felt_beat();
+    match (at.0 / beat.0.max(1) + 1, at % beat) {
+        _ if at == Ticks::ZERO => String::new(),
+        (number, Ticks::ZERO) => format!(" on beat {number}"),
+        (number, _) => format!(" after beat {number}"),
+    }
+}

@@ -1,0 +1,97 @@
+//! What every kind of block draws: a figure, and the looks that a template gives it.
+
+use crate::ink::{Drawing, Fonts, Label, Point, Pt, Style, Text, pt};
+use crate::theory::Printed;
+use serde::Deserialize;
+
+/// A figure ready for the page.
+#[derive(Debug, Clone)]
+pub struct Figure {
+    /// What it shows, in words, written from the model, for whoever can't see it.
+    pub words: String,
+    /// Its strips from top to bottom: systems of a tab, rows of chord boxes. A page may end
+    /// between strips, never within one.
+    pub strips: Vec<Drawing>,
+}
+
+impl Figure {
+    /// The strips in one drawing, beneath each other.
+    pub fn stacked(&self) -> Drawing {
+        let width = self.strips.iter().fold(Pt::ZERO, |width, strip| width.max(strip.width));
+        let mut whole = Drawing::new(width, Pt::ZERO);
+        for strip in &self.strips {
+            whole.place(Point::new(Pt::ZERO, whole.height), strip.clone(), Label::None);
+            whole.height += strip.height;
+        }
+        whole
+    }
+}
+
+/// What a template says about figures.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Look {
+    /// The distance between tab lines.
+    pub string_gap: Pt,
+    /// The size of fret numbers in a tab.
+    pub fret_size: Pt,
+    /// The size of chord symbols.
+    pub symbol_size: Pt,
+    /// The size of the smallest words in figures (counts, fingers, remarks); 7.5 pt or more.
+    pub small_size: Pt,
+    /// The distance between the strings of a chord box.
+    pub box_gap: Pt,
+    /// What stands beneath the strings of a chord box and in a neck's dots.
+    pub label: DotLabel,
+}
+
+/// What a dot or a string is labelled with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DotLabel {
+    /// Degrees above the root.
+    Degrees,
+    /// Note names.
+    Notes,
+    /// Fretting fingers.
+    Fingers,
+    /// Nothing.
+    None,
+}
+
+/// What a figure is drawn with.
+pub struct Desk<'a> {
+    /// The type faces.
+    pub fonts: &'a Fonts,
+    /// The template's looks.
+    pub look: &'a Look,
+    /// The width of the column.
+    pub width: Pt,
+}
+
+impl Desk<'_> {
+    /// Words in a style.
+    pub fn words(&self, words: &str, style: Style) -> Text {
+        Text::set(self.fonts, words, style)
+    }
+
+    /// A musical word (a chord symbol, a numeral) in a style, its raised runs small and high.
+    pub fn symbol(&self, symbol: &Printed, style: Style) -> Text {
+        set_printed(self.fonts, symbol, style)
+    }
+}
+
+/// Sets a musical word in a style, its raised runs small and high.
+pub fn set_printed(fonts: &Fonts, printed: &Printed, style: Style) -> Text {
+    printed.runs.iter().fold(Text::default(), |line, run| {
+        let style = if run.raised { raised(style) } else { style };
+        line.then(Text::set(fonts, &run.text, style))
+    })
+}
+
+/// The style of raised words among words of a style: seven tenths of the size, yet never below
+/// 7.5 pt, their baseline at a third of it, so that their tops stand a little above the capitals.
+pub fn raised(style: Style) -> Style {
+    let size = (style.size * 0.7).max(pt(7.5));
+    Style { size, rise: style.rise + style.size * 0.33, ..style }
+}

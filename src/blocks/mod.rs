@@ -1,0 +1,82 @@
+//! The kinds of music block, one folder each: syntax, meaning, checks, figure.
+
+pub mod changes;
+pub mod chord_box;
+pub mod elaborate;
+pub mod figure;
+pub mod neck;
+pub mod riff;
+pub mod shape;
+pub mod signs;
+
+pub use elaborate::elaborate;
+
+use crate::lesson::{Lesson, Setting, Span};
+use crate::theory::Printed;
+use figure::{Desk, Figure};
+
+/// A block of music that was understood.
+#[derive(Debug)]
+pub enum Music {
+    /// Chord shapes.
+    Shape(shape::Shapes),
+    /// A progression.
+    Changes(changes::Changes),
+    /// A tab.
+    Riff(Box<riff::Riff>),
+    /// Diagrams of the neck.
+    Neck(neck::Diagrams),
+}
+
+impl Music {
+    /// What the block prints.
+    pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        match self {
+            Music::Shape(shapes) => shapes.figure(desk, setting),
+            Music::Changes(changes) => changes.figure(desk, setting),
+            Music::Riff(riff) => riff.figure(desk, setting),
+            Music::Neck(diagrams) => diagrams.figure(desk),
+        }
+    }
+}
+
+/// A block after elaboration, in the order of the lesson's fences.
+#[derive(Debug)]
+pub struct Block {
+    /// What it says, where it could be understood and is of a kind that is printed.
+    pub music: Option<Music>,
+    /// Its caption: the one written, or its name with hyphens as spaces.
+    pub caption: Option<String>,
+    /// Its number among the captioned figures, from 1; only printed blocks have one.
+    pub number: Option<u32>,
+    /// Whether it is printed where it stands.
+    pub printed: bool,
+    /// Changes of key, meter, tempo … since the block before, in words.
+    pub announced: Vec<String>,
+    /// The messages of the faults in it, for a draft.
+    pub faults: Vec<String>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A phrase ready for paper.
+#[derive(Debug, Clone)]
+pub struct SetPhrase {
+    /// What is printed.
+    pub printed: Printed,
+    /// The block that it refers to, by its index.
+    pub refers_to: Option<usize>,
+    /// Whether a fault lies on it, for a draft.
+    pub faulty: bool,
+}
+
+/// The lesson with everything worked out that is printed.
+#[derive(Debug)]
+pub struct Elaborated<'a> {
+    /// The lesson as read.
+    pub lesson: Lesson<'a>,
+    /// Its blocks, one a fence.
+    pub blocks: Vec<Block>,
+    /// Its phrases, one a phrase of the lesson.
+    pub phrases: Vec<SetPhrase>,
+}

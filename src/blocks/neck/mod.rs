@@ -1,0 +1,86 @@
+//! The `neck` block: diagrams of the neck with the tones of a scale, a chord or a figure marked.
+
+mod figure;
+mod syntax;
+#[cfg(test)]
+mod tests;
+
+pub use syntax::read;
+
+use crate::lesson::Span;
+use crate::theory::{Chord, Degree, Note, Scale};
+use std::ops::RangeInclusive;
+
+use super::figure::DotLabel;
+use crate::neck::{Finger, Instrument};
+
+/// The diagrams of one block.
+#[derive(Debug)]
+pub struct Diagrams {
+    /// The instrument they are for.
+    pub instrument: Instrument,
+    /// Whether they are mirrored for a left-handed player.
+    pub left_handed: bool,
+    /// The diagrams, in the order they are written.
+    pub list: Vec<Diagram>,
+}
+
+/// One diagram.
+#[derive(Debug)]
+pub struct Diagram {
+    /// What it shows.
+    pub subject: Subject,
+    /// The frets that are drawn; 0 stands for the open strings.
+    pub frets: RangeInclusive<u8>,
+    /// What its dots are labelled with; the template decides where the lesson doesn't.
+    pub label: Option<DotLabel>,
+    /// The chord whose tones stand out.
+    pub marking: Option<Chord>,
+    /// The dots, string by string from the lowest-placed, each string's frets rising.
+    pub dots: Vec<Dot>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// What a diagram shows.
+#[derive(Debug, Clone)]
+pub enum Subject {
+    /// A scale.
+    Scale(Scale),
+    /// A chord's tones.
+    Chord(Chord),
+    /// Notes.
+    Notes(Vec<Note>),
+    /// The notes of another block, under its caption.
+    Block(String),
+    /// Places marked by hand.
+    Places,
+}
+
+/// One place on the neck that is marked.
+#[derive(Debug, Clone)]
+pub struct Dot {
+    /// The string's index, 0 the lowest-placed.
+    pub string: usize,
+    /// The fret; 0 is open.
+    pub fret: u8,
+    /// The note, spelled.
+    pub note: Note,
+    /// Its degree, where the subject has a root.
+    pub degree: Option<Degree>,
+    /// The finger, where one is known.
+    pub finger: Option<Finger>,
+    /// Whether it is the root.
+    pub root: bool,
+    /// Whether it is a tone of the marked chord.
+    pub marked: bool,
+}
+
+/// The places that another block plays: string, fret, and finger where it is known.
+#[derive(Debug, Clone, Default)]
+pub struct Played {
+    /// The block's caption or name.
+    pub title: String,
+    /// Its places.
+    pub places: Vec<(usize, u8, Option<Finger>)>,
+}

@@ -1,0 +1,228 @@
+//! Bar lines that stand beside those of the other rows.
+
+use super::bars::lines_of;
+use super::columns::Cell;
+use super::place;
+use super::rows::{Kind, Row};
+use crate::lesson::Span;
+use crate::neck::Tuning;
+use crate::proof::rules::bar_adrift;
+use crate::proof::{Finding, Findings};
+use std::collections::BTreeSet;
+
+/// A row that runs more columns late or early than this is not taken for one that only slipped.
+const FARTHEST_SLIP: usize = 4;
+
+/// The bar lines that the rows of a system share.
+pub(super) struct Frame<'f> {
+    /// Their columns, rising.
+    pub columns: &'f [usize],
+    /// The first and the last column of the system's music: bar lines outside may be left out.
+    pub music: Option<(usize, usize)>,
+    /// The columns of the system's counts.
+    pub counts: &'f BTreeSet<usize>,
+    /// The number of the system's first bar.
+    pub first_number: usize,
+    /// The strings, for their names.
+    pub tuning: &'f Tuning,
+}
+
+impl Frame<'_> {
+    /// Takes back the slips of a row that runs late or early from one bar line on, as after a dash
+    /// too many or too few: each is reported once, and what follows is read where it belongs.
+    pub fn straighten(&self, row: &mut Row, findings: &mut Findings) {
+        let own = lines_of(row);
+        // Columns that the row runs late, all slips so far taken together, and where to mend it.
+        let mut late: isize = 0;
+        let mut slips: Vec<(usize, isize)> = Vec::new();
+        for (index, column) in own.iter().enumerate() {
+            let Some(at) = column.checked_add_signed(-late) else { return };
+            let next = own.get(index + 1).and_then(|next| next.checked_add_signed(-late));
+            let line = column - row.column;
+            let Some(slip) = self.slip(at) else { continue };
+            let with_rest = match next {
+                Some(next) => self.rest_slips(next, slip),
+                None => self.notes_slip(row, line, late, slip),
+            };
+            if !with_rest {
+                continue;
+            }
+            if slip > 0 && !blank_before(row, line, slip.unsigned_abs()) {
+                continue;
+            }
+            findings.add(self.slipped(row, *column, at, slip));
+            slips.push((line, slip));
+            late += slip;
+        }
+        mend(row, &slips);
+    }
+
+    /// How many columns late a bar line stands, where that is few enough for a slip.
+    fn slip(&self, at: usize) -> Option<isize> {
+        let wanted = self.neighbours(at).min_by_key(|wanted| wanted.abs_diff(at))?;
+        let slip = at.checked_signed_diff(wanted)?;
+        (1..=FARTHEST_SLIP).contains(&slip.unsigned_abs()).then_some(slip)
+    }
+
+    /// Whether the bar line behind one that slipped is as late.
+    fn rest_slips(&self, next: usize, slip: isize) -> bool {
+        !self.has(next) && next.checked_add_signed(-slip).is_some_and(|next| self.has(next))
+    }
+
+    /// Whether more of the notes behind a row's last bar line stand under counts if they are taken
+    /// to be late with it; so they are where there are none.
+    fn notes_slip(&self, row: &Row, line: usize, late: isize, slip: isize) -> bool {
+        let behind = || row.columns().skip(line + 1);
+        if behind().all(|(_, cell)| cell.is_space()) {
+            return true;
+        }
+        let counted = |late: isize| {
+            let there = |column: usize| column.checked_add_signed(-late);
+            let notes = behind().filter(|(_, cell)| !cell.is_blank());
+            let columns = notes.filter_map(|(column, _)| there(column));
+            columns.filter(|column| self.counts.contains(column)).count()
+        };
+        counted(late + slip) > counted(late)
+    }
+
+    fn slipped(&self, row: &Row, column: usize, at: usize, slip: isize) -> Finding {
+        let wanted = at.saturating_add_signed(-slip);
+        let distance = columns(slip.unsigned_abs());
+        let side = if slip > 0 { "right" } else { "left" };
+        let behind = row.cells.iter().skip(column - row.column + 1);
+        let rest = match behind.clone().all(Cell::is_space) {
+            true => "",
+            false => ", and so does all behind it",
+        };
+        let message = format!(
+            "{} stands {distance} to the {side} of the other rows'{rest}",
+            self.line(row, wanted)
+        );
+        let finding = Finding::new(&bar_adrift::RULE, row.span(column, column + 1), message);
+        if slip > 0 {
+            let span = row.span(column - slip.unsigned_abs(), column + 1);
+            return finding.fix(format!("{distance} less before it"), span, "|");
+        }
+        let fill = if row.is_string() { "-" } else { " " };
+        let text = format!("{}|", fill.repeat(slip.unsigned_abs()));
+        finding.fix(format!("{distance} more before it"), row.span(column, column + 1), text)
+    }
+
+    /// Reports the bar lines of a row that stand beside those of its system, and those that a
+    /// string or count row lacks.
+    pub fn report(&self, row: &Row, findings: &mut Findings) {
+        let own = lines_of(row);
+        let Some((first, last)) = self.music.filter(|_| !own.is_empty()) else { return };
+        let mut explained = BTreeSet::new();
+        for column in own.iter().filter(|column| !self.has(**column)) {
+            let missing = |shared: &usize| own.binary_search(shared).is_err();
+            let wanted =
+                self.neighbours(*column).filter(missing).min_by_key(|near| near.abs_diff(*column));
+            explained.extend(wanted);
+            findings.add(self.stray(row, *column, wanted));
+        }
+        if !(row.is_string() || matches!(row.kind, Kind::Count | Kind::Notes)) {
+            return;
+        }
+        let inside = |column: &&usize| (first..=last).contains(*column) && **column < row.end();
+        for column in self.columns.iter().filter(inside) {
+            if !explained.contains(column) && own.binary_search(column).is_err() {
+                let message = format!("{} is missing", self.line(row, *column));
+                let span = row.span(*column, column + 1);
+                findings.add(Finding::new(&bar_adrift::RULE, span, message));
+            }
+        }
+    }
+
+    fn stray(&self, row: &Row, column: usize, wanted: Option<usize>) -> Finding {
+        let span = row.span(column, column + 1);
+        let Some(wanted) = wanted else {
+            let message =
+                format!("{} stands where the other rows have none", self.line(row, column));
+            return Finding::new(&bar_adrift::RULE, span, message);
+        };
+        let side = if column > wanted { "right" } else { "left" };
+        let message = format!(
+            "{} stands {} to the {side} of the other rows'",
+            self.line(row, wanted),
+            columns(wanted.abs_diff(column))
+        );
+        let finding = Finding::new(&bar_adrift::RULE, span, message);
+        match moved_line(row, column, wanted) {
+            Some((span, replace)) => finding.fix("the bar line under the others", span, replace),
+            None => finding,
+        }
+    }
+
+    fn has(&self, column: usize) -> bool {
+        self.columns.binary_search(&column).is_ok()
+    }
+
+    /// The shared bar lines on either side of a column.
+    fn neighbours(&self, column: usize) -> impl Iterator<Item = usize> {
+        let next = self.columns.partition_point(|shared| *shared < column);
+        let before = next.checked_sub(1).and_then(|before| self.columns.get(before));
+        before.into_iter().chain(self.columns.get(next)).copied()
+    }
+
+    /// "bar 2, third string: its bar line": the line at the end of a bar, in a row.
+    fn line(&self, row: &Row, column: usize) -> String {
+        let lines = self.columns.partition_point(|shared| *shared < column);
+        let opened =
+            self.columns.first().zip(self.music).is_some_and(|(line, (first, _))| *line < first);
+        let bar = (self.first_number + lines).saturating_sub(usize::from(opened && lines > 0));
+        match row.kind {
+            Kind::String(string) => {
+                format!("bar {bar}, {}: its bar line", place::string(self.tuning.number(string)))
+            }
+            _ => format!("bar {bar}: the bar line of the `{}` row", row.label),
+        }
+    }
+}
+
+fn columns(number: usize) -> String {
+    if number == 1 { "1 column".to_string() } else { format!("{number} columns") }
+}
+
+fn blank_before(row: &Row, line: usize, length: usize) -> bool {
+    let Some(from) = line.checked_sub(length) else { return false };
+    row.cells.iter().skip(from).take(length).all(|cell| cell.is_dash() || cell.is_space())
+}
+
+/// Leaves out the blank columns before each bar line that is late, and puts in those that are
+/// wanting before one that is early. The slips rise, each by the place of its line in the row.
+fn mend(row: &mut Row, slips: &[(usize, isize)]) {
+    if slips.is_empty() {
+        return;
+    }
+    let mut slips = slips.iter().peekable();
+    let mut mended: Vec<Cell> = Vec::with_capacity(row.cells.len());
+    for (index, cell) in row.cells.iter().enumerate() {
+        if let Some((_, slip)) = slips.next_if(|(line, _)| *line == index) {
+            let number = slip.unsigned_abs();
+            if *slip > 0 {
+                mended.truncate(mended.len().saturating_sub(number));
+            } else {
+                let gap = Span::new(cell.span.start, cell.span.start);
+                mended.extend((0..number).map(|_| Cell { text: "-", span: gap, barred: false }));
+            }
+        }
+        mended.push(*cell);
+    }
+    row.cells = mended;
+}
+
+/// The text between a stray bar line and its place with the line moved there, where nothing else
+/// is written between them.
+fn moved_line(row: &Row, column: usize, wanted: usize) -> Option<(Span, String)> {
+    let (from, to) = (column.min(wanted), column.max(wanted));
+    let index = from.checked_sub(row.column)?;
+    let between: Vec<&Cell> = row.cells.iter().skip(index).take(to - from + 1).collect();
+    let others = between.iter().filter(|cell| cell.text != "|");
+    let free = between.len() == to - from + 1
+        && others.clone().count() == to - from
+        && others.clone().all(|cell| cell.is_blank());
+    let rest: String = others.map(|cell| cell.text).collect();
+    let text = if wanted < column { format!("|{rest}") } else { format!("{rest}|") };
+    free.then(|| (row.span(from, to + 1), text))
+}

@@ -1,0 +1,299 @@
+//! Bar lines: which columns they stand in, what repeats there, and the bars between them.
+
+use super::adrift::Frame;
+use super::columns::Cell;
+use super::rows::{Kind, Row, System};
+use crate::lesson::Span;
+use crate::neck::Tuning;
+use crate::proof::rules::block_syntax;
+use crate::proof::{Finding, Findings};
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::RangeInclusive;
+
+/// How often a repeat may be played in all; assumed to be more than any lesson asks for.
+const MOST_TIMES: u32 = 99;
+
+/// The columns of one bar.
+#[derive(Debug, Clone)]
+pub(super) struct BarColumns {
+    /// Its first column.
+    pub from: usize,
+    /// One past its last column.
+    pub to: usize,
+    /// The system that it stands in.
+    pub system: usize,
+    /// The columns in which a chord, an ending or a meter stands at the bar's beginning.
+    pub first: RangeInclusive<usize>,
+    /// Where it stands in its system's first row.
+    pub span: Span,
+    /// Whether a repeat begins with it.
+    pub repeat_start: bool,
+    /// How many times in all the repeat that it ends is played.
+    pub repeat_end: Option<u32>,
+    /// Whether it ends with a double bar.
+    pub double_end: bool,
+}
+
+/// A bar line of a system.
+#[derive(Debug, Clone, Default)]
+struct BarLine {
+    column: usize,
+    /// The last column of its signs in any row, the number of times left aside.
+    last: usize,
+    repeat_end: Option<u32>,
+    repeat_start: bool,
+    double: bool,
+}
+
+/// Finds the bars of every system and marks the cells of their bar lines, so that no row reads
+/// them again.
+///
+/// `first_number` is the number of the first bar.
+pub(super) fn lay_out(
+    systems: &mut [System],
+    tuning: &Tuning,
+    first_number: usize,
+    findings: &mut Findings,
+) -> Vec<BarColumns> {
+    let mut bars: Vec<BarColumns> = Vec::new();
+    for (index, system) in systems.iter_mut().enumerate() {
+        let columns = shared_columns(system);
+        let counts = counted_columns(system);
+        let frame = Frame {
+            columns: &columns,
+            music: extent(system, |cell| !cell.is_space()),
+            counts: &counts,
+            first_number: bars.len() + first_number,
+            tuning,
+        };
+        for row in &mut system.rows {
+            frame.straighten(row, findings);
+            frame.report(row, findings);
+        }
+        let lines: Vec<BarLine> =
+            columns.iter().map(|column| read_line(system, *column, findings)).collect();
+        for row in &mut system.rows {
+            mark_strays(row);
+        }
+        cut(system, index, &lines, &mut bars);
+    }
+    bars
+}
+
+/// The columns in which a row has bar lines; a second `|` beside one belongs to it.
+pub(super) fn lines_of(row: &Row) -> Vec<usize> {
+    let mut lines = Vec::new();
+    let mut touching = false;
+    for (column, cell) in row.columns() {
+        let line = cell.text == "|";
+        if line && !touching {
+            lines.push(column);
+        }
+        touching = line;
+    }
+    lines
+}
+
+/// The columns of a system's bar lines: those that most of the rows with bar lines share (the
+/// count row decides between equals), and a first and a last one that only some rows write.
+fn shared_columns(system: &System) -> Vec<usize> {
+    let rows: Vec<Vec<usize>> =
+        system.rows.iter().map(lines_of).filter(|lines| !lines.is_empty()).collect();
+    let counted: BTreeSet<usize> =
+        system.row(Kind::Count).map(lines_of).unwrap_or_default().into_iter().collect();
+    let mut votes: BTreeMap<usize, usize> = BTreeMap::new();
+    for column in rows.iter().flatten() {
+        *votes.entry(*column).or_default() += 1;
+    }
+    let shared = |column: &usize, votes: usize| {
+        votes * 2 > rows.len() || (votes * 2 == rows.len() && counted.contains(column))
+    };
+    let mut columns: BTreeSet<usize> =
+        votes.iter().filter(|(column, votes)| shared(column, **votes)).map(|(c, _)| *c).collect();
+    if columns.is_empty() {
+        columns = match counted.is_empty() {
+            true => rows.first().cloned().unwrap_or_default().into_iter().collect(),
+            false => counted,
+        };
+    }
+    let music = extent(system, |cell| !cell.is_space() && !cell.is_dash());
+    let before = |column: &usize| music.is_none_or(|(first, _)| *column < first);
+    let behind = |column: &usize| music.is_none_or(|(_, last)| *column > last);
+    if !columns.first().is_some_and(before) {
+        columns.extend(votes.keys().next().filter(|column| before(column)));
+    }
+    if !columns.last().is_some_and(behind) {
+        columns.extend(votes.keys().next_back().filter(|column| behind(column)));
+    }
+    columns.into_iter().collect()
+}
+
+/// The first and the last column of the music in which such a cell stands, bar lines left aside.
+fn extent(system: &System, counts: fn(&Cell) -> bool) -> Option<(usize, usize)> {
+    let rows = system.rows.iter().filter(|row| row.is_music());
+    let extents = rows.filter_map(|row| {
+        let columns = written_columns(row, counts);
+        Some((*columns.first()?, *columns.last()?))
+    });
+    extents.reduce(|one, other| (one.0.min(other.0), one.1.max(other.1)))
+}
+
+/// The columns in which counts are written.
+fn counted_columns(system: &System) -> BTreeSet<usize> {
+    let counts = system.row(Kind::Count).map(|row| written_columns(row, |cell| !cell.is_space()));
+    counts.unwrap_or_default().into_iter().collect()
+}
+
+/// The columns of a row in which such a cell stands that is no bar line, nor how often one repeats.
+fn written_columns(row: &Row, counts: fn(&Cell) -> bool) -> Vec<usize> {
+    let mut written = Vec::new();
+    let (mut behind_line, mut in_times) = (false, false);
+    for (column, cell) in row.columns() {
+        let line = matches!(cell.text, "|" | ":");
+        let begins = row.kind == Kind::Count && behind_line && matches!(cell.text, "x" | "×");
+        in_times = begins || (in_times && cell.digit().is_some());
+        behind_line = line;
+        if !line && !in_times && counts(cell) {
+            written.push(column);
+        }
+    }
+    written
+}
+
+/// Reads what a bar line says in all rows, and marks its cells.
+fn read_line(system: &mut System, column: usize, findings: &mut Findings) -> BarLine {
+    let mut line = BarLine { column, last: column, ..BarLine::default() };
+    let mut dots_before = false;
+    for row in &mut system.rows {
+        let Some(index) = column.checked_sub(row.column) else { continue };
+        let length = row.cells.iter().skip(index).take_while(|cell| cell.text == "|").count();
+        if length == 0 {
+            continue;
+        }
+        mark(row, index, length);
+        line.double |= length > 1;
+        line.last = line.last.max(column + length - 1);
+        if is_colon(row.cells.get(index + length)) {
+            mark(row, index + length, 1);
+            line.repeat_start = true;
+            line.last = line.last.max(column + length);
+        }
+        if index.checked_sub(1).is_some_and(|before| is_colon(row.cells.get(before))) {
+            mark(row, index - 1, 1);
+            dots_before = true;
+        }
+    }
+    if dots_before {
+        line.repeat_end = Some(times(system, column, findings));
+    }
+    line
+}
+
+fn is_colon(cell: Option<&Cell>) -> bool {
+    cell.is_some_and(|cell| cell.text == ":")
+}
+
+fn mark(row: &mut Row, from: usize, length: usize) {
+    for cell in row.cells.iter_mut().skip(from).take(length) {
+        cell.barred = true;
+    }
+}
+
+/// Marks the bar lines that stand in no shared column, which have been reported.
+fn mark_strays(row: &mut Row) {
+    for cell in row.cells.iter_mut().filter(|cell| cell.text == "|") {
+        cell.barred = true;
+    }
+}
+
+/// How often a repeat is played: the `x3` behind it in the count row, else twice.
+fn times(system: &mut System, column: usize, findings: &mut Findings) -> u32 {
+    let Some(row) = system.rows.iter_mut().find(|row| row.kind == Kind::Count) else { return 2 };
+    let Some(index) = column.checked_sub(row.column) else { return 2 };
+    let signs = row.cells.iter().skip(index).take_while(|cell| cell.barred).count();
+    let start = index + signs;
+    if signs == 0 || !row.cells.get(start).is_some_and(|cell| matches!(cell.text, "x" | "×")) {
+        return 2;
+    }
+    let digits = row.cells.iter().skip(start + 1).map_while(Cell::digit);
+    let (number, length) = digits.fold((0_u32, 0), |(number, length), digit| {
+        (number.saturating_mul(10).saturating_add(digit), length + 1)
+    });
+    mark(row, start, length + 1);
+    if (2..=MOST_TIMES).contains(&number) {
+        return number;
+    }
+    let span = row.span(row.column + start, row.column + start + length + 1);
+    let message = format!("a repeat is played 2 to {MOST_TIMES} times");
+    findings.add(Finding::new(&block_syntax::RULE, span, message));
+    2
+}
+
+/// Cuts a system into its bars.
+fn cut(system: &System, index: usize, lines: &[BarLine], bars: &mut Vec<BarColumns>) {
+    let written = |from: usize, to: usize| {
+        system.rows.iter().filter(|row| row.is_music()).any(|row| {
+            let from = from.saturating_sub(row.column);
+            let to = to.saturating_sub(row.column);
+            let cells = row.cells.iter().skip(from).take(to.saturating_sub(from));
+            cells.into_iter().any(|cell| !cell.barred && !cell.is_space())
+        })
+    };
+    let start = system.rows.iter().map(begins).min().unwrap_or(0);
+    let end = system.rows.iter().map(Row::end).max().unwrap_or(start);
+    let head = BarLine { column: start, last: start, ..BarLine::default() };
+    let opening = lines.first().map_or(end, |line| line.column);
+    if written(start, opening) {
+        bars.push(bar(
+            system,
+            index,
+            start,
+            start..=unopened(system, start),
+            &head,
+            lines.first(),
+            end,
+        ));
+    } else if let (Some(line), Some(before)) = (lines.first(), bars.last_mut()) {
+        before.double_end |= line.double;
+        before.repeat_end = before.repeat_end.or(line.repeat_end);
+    }
+    for (place, line) in lines.iter().enumerate() {
+        let next = lines.get(place + 1);
+        if next.is_some() || written(line.last + 1, end) {
+            let first = line.column + 1..=line.last + 1;
+            bars.push(bar(system, index, line.column + 1, first, line, next, end));
+        }
+    }
+}
+
+/// The last column that counts as the beginning of a bar without a bar line before it.
+fn unopened(system: &System, start: usize) -> usize {
+    system.rows.iter().filter(|row| row.is_string()).map(begins).max().unwrap_or(start)
+}
+
+/// The first column of a row in which something is written.
+fn begins(row: &Row) -> usize {
+    row.columns().find(|(_, cell)| !cell.is_space()).map_or(row.end(), |(column, _)| column)
+}
+
+fn bar(
+    system: &System,
+    index: usize,
+    from: usize,
+    first: RangeInclusive<usize>,
+    line: &BarLine,
+    next: Option<&BarLine>,
+    end: usize,
+) -> BarColumns {
+    let to = next.map_or(end, |next| next.column);
+    BarColumns {
+        from,
+        to,
+        system: index,
+        first,
+        span: system.rows.first().map(|row| row.span(from, to)).unwrap_or_default(),
+        repeat_start: line.repeat_start,
+        repeat_end: next.and_then(|next| next.repeat_end),
+        double_end: next.is_some_and(|next| next.double),
+    }
+}

@@ -1,0 +1,330 @@
+//! Chains of joined notes: which note of each is played at which count, and which are graces.
+
+use super::bars::BarColumns;
+use super::clock::{Clock, Moment, Under};
+use super::model::{Bar, Grace, Joint, Note, Sound};
+use super::place;
+use super::realign::realigned;
+use super::rows::{Row, System};
+use super::strings::{Strand, Written};
+use crate::lesson::Span;
+use crate::neck::Instrument;
+use crate::proof::rules::{column_adrift, count_order, fret_range, same_string};
+use crate::proof::{Finding, Findings};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What notes are placed by.
+pub(super) struct Setup<'r, 'a> {
+    /// The rows.
+    pub systems: &'r [System<'a>],
+    /// The bars' columns.
+    pub columns: &'r [BarColumns],
+    /// The bars with their counts.
+    pub bars: &'r [Bar],
+    /// The clock.
+    pub clock: &'r Clock,
+    /// The instrument.
+    pub instrument: &'r Instrument,
+    /// Whether the numbers of the counts are big beats.
+    pub big_beats: bool,
+}
+
+impl Setup<'_, '_> {
+    /// The bar in which a column stands, by its index.
+    pub fn bar_at(&self, column: usize) -> Option<usize> {
+        self.columns.partition_point(|bar| bar.from <= column).checked_sub(1)
+    }
+
+    /// Whether the riff has a count.
+    pub fn is_timed(&self) -> bool {
+        matches!(self.clock, Clock::Counted(_))
+    }
+
+    /// The row of a note.
+    pub fn row(&self, note: &Written) -> Option<&Row<'_>> {
+        let (system, row) = note.row;
+        self.systems.get(system)?.rows.get(row)
+    }
+
+    /// What stands over a note: the count over its first digit, or over its bracket.
+    pub fn under(&self, note: &Written) -> Under {
+        match (self.clock.under(note.column), note.bracket) {
+            (Under::Nothing, Some(bracket)) => self.clock.under(bracket),
+            (under, _) => under,
+        }
+    }
+
+    /// The bar, the last count and the string of a column: "bar 3, the & of 2, fourth string".
+    pub fn place_at(&self, column: usize, string: usize) -> String {
+        let Some(bar) = self.bar_at(column) else { return String::new() };
+        let moment = self.clock.until(column, bar).filter(|_| self.is_timed());
+        match (moment, self.bars.get(bar)) {
+            (Some(moment), _) => self.place(moment, string),
+            (None, Some(bar)) => {
+                let string = place::string(self.instrument.tuning.number(string));
+                format!("{}, {string}", place::bar(bar))
+            }
+            (None, None) => String::new(),
+        }
+    }
+
+    /// "bar 3, the & of 2": a column's bar and the last count before it.
+    pub fn count_at(&self, column: usize) -> String {
+        let Some(index) = self.bar_at(column) else { return String::new() };
+        let Some(bar) = self.bars.get(index) else { return String::new() };
+        match self.clock.until(column, index).filter(|_| self.is_timed()) {
+            Some(moment) => {
+                format!("{}, {}", place::bar(bar), place::count(bar, moment.at, self.big_beats))
+            }
+            None => place::bar(bar),
+        }
+    }
+
+    /// "bar 3, the & of 2, fourth string".
+    fn place(&self, moment: Moment, string: usize) -> String {
+        let Some(bar) = self.bars.get(moment.bar) else { return String::new() };
+        let string = place::string(self.instrument.tuning.number(string));
+        match self.clock {
+            Clock::Counted(_) => {
+                let count = place::count(bar, moment.at, self.big_beats);
+                format!("{}, {count}, {string}", place::bar(bar))
+            }
+            Clock::Columns(_) => format!("{}, {string}", place::bar(bar)),
+        }
+    }
+}
+
+/// The notes that are played at each moment, the lowest-placed string first, and the moment of
+/// every column in which a note is written.
+#[derive(Debug, Default)]
+pub(super) struct Played {
+    /// The notes.
+    pub notes: BTreeMap<Moment, Vec<Note>>,
+    /// What is written in each column in which a note or its bracket stands.
+    pub columns: BTreeMap<usize, Spot>,
+    /// The bars with notes that could not be placed, which has been reported.
+    pub unclear: BTreeSet<usize>,
+}
+
+/// The notes of a column.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Spot {
+    /// Their moment, where they have one.
+    pub moment: Option<Moment>,
+    /// Where they stand, the lowest-placed string first.
+    pub notes: Vec<Span>,
+}
+
+/// Places the notes of all strings.
+pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -> Played {
+    let mut played = Played::default();
+    for strand in strands {
+        let string = strand.string;
+        let joined = |_: &Written, next: &Written| next.joined.is_some();
+        for chain in strand.notes.chunk_by(joined) {
+            Chain { setup, string, findings, played: &mut played }.place(chain);
+        }
+        report_adrift(setup, strand, findings);
+    }
+    for (moment, notes) in &mut played.notes {
+        keep_one_a_string(setup, *moment, notes, findings);
+    }
+    played
+}
+
+/// Reports notes that two rows ask of one string at a moment; the first of them is kept.
+fn keep_one_a_string(
+    setup: &Setup,
+    moment: Moment,
+    notes: &mut Vec<Note>,
+    findings: &mut Findings,
+) {
+    notes.dedup_by(|second, first| {
+        if second.string != first.string {
+            return false;
+        }
+        let place = setup.place(moment, first.string);
+        let message = format!("{place}: two notes on one string at the same time");
+        findings.add(
+            Finding::new(&same_string::RULE, second.span, message)
+                .label(first.span, "the other note")
+                .note("a string sounds one note; one of the two belongs on another string"),
+        );
+        true
+    });
+}
+
+struct Chain<'c, 'r, 'a> {
+    setup: &'c Setup<'r, 'a>,
+    string: usize,
+    findings: &'c mut Findings,
+    played: &'c mut Played,
+}
+
+impl Chain<'_, '_, '_> {
+    fn place(&mut self, chain: &[Written]) {
+        let mut group: Vec<&Written> = Vec::new();
+        let mut moment: Option<Moment> = None;
+        for note in chain {
+            match self.setup.under(note) {
+                Under::Count(at) => {
+                    if moment.is_some() {
+                        self.take_in(moment, &std::mem::take(&mut group));
+                    }
+                    moment = Some(at);
+                }
+                Under::Rest(at) => {
+                    self.played.unclear.insert(at.bar);
+                    self.report_rest(note, at);
+                }
+                Under::Unclear | Under::Nothing => {}
+            }
+            group.push(note);
+        }
+        self.take_in(moment, &group);
+    }
+
+    /// Takes in the notes that share a count: the last one lasts, the others are its graces.
+    fn take_in(&mut self, moment: Option<Moment>, group: &[&Written]) {
+        self.note_columns(moment, group);
+        let (Some(moment), Some((last, graces))) = (moment, group.split_last()) else {
+            for note in group {
+                self.played.unclear.extend(self.setup.bar_at(note.column));
+                let near = self.setup.bar_at(note.column).map(|bar| (bar, note.column));
+                let at = near.and_then(|(bar, column)| self.setup.clock.until(column, bar));
+                self.on_neck(note, at);
+            }
+            return;
+        };
+        let graces: Vec<Grace> = graces
+            .iter()
+            .filter(|note| self.on_neck(note, Some(moment)))
+            .filter_map(|note| grace(note))
+            .collect();
+        if self.on_neck(last, Some(moment)) {
+            let note = self.note(last, group, graces);
+            self.played.notes.entry(moment).or_default().push(note);
+        } else {
+            self.played.unclear.insert(moment.bar);
+        }
+    }
+
+    fn note_columns(&mut self, moment: Option<Moment>, group: &[&Written]) {
+        for note in group {
+            for column in [Some(note.column), note.bracket].into_iter().flatten() {
+                let spot = self.played.columns.entry(column).or_default();
+                spot.moment = spot.moment.or(moment);
+                spot.notes.push(note.span);
+            }
+        }
+    }
+
+    fn note(&self, last: &Written, group: &[&Written], graces: Vec<Grace>) -> Note {
+        Note {
+            string: self.string,
+            sound: last.sound,
+            ghost: last.ghost,
+            joined: last.joined,
+            graces,
+            slide_in: group.first().and_then(|note| note.slide_in),
+            slide_out: last.slide_out,
+            vibrato: group.iter().any(|note| note.vibrato),
+            quarter_bend: group.iter().any(|note| note.quarter_bend),
+            tapped: group.first().is_some_and(|note| note.tapped),
+            finger: None,
+            span: last.span,
+        }
+    }
+
+    /// Whether a note is on the neck; a bend may reach the pitch of frets that no neck has.
+    fn on_neck(&mut self, note: &Written, moment: Option<Moment>) -> bool {
+        let last = self.setup.instrument.last_fret();
+        let fret = match (note.too_high, note.sound) {
+            (Some(fret), _) => fret,
+            (None, Sound::Fret(fret)) if fret > last && note.joined != Some(Joint::Bend) => {
+                u32::from(fret)
+            }
+            _ => return true,
+        };
+        let string = place::string(self.setup.instrument.tuning.number(self.string));
+        let place = moment.map_or(string, |moment| self.setup.place(moment, self.string));
+        let message = format!("{place}: fret {fret} is off the neck, which ends at fret {last}");
+        let finding = Finding::new(&fret_range::RULE, note.span, message);
+        let advice = "digits that touch are one fret; a dash parts two notes";
+        self.findings.add(if fret > 36 { finding.note(advice) } else { finding });
+        false
+    }
+
+    fn report_rest(&mut self, note: &Written, at: Moment) {
+        let message = format!(
+            "{}: a note stands under a count in brackets, where all sound stops",
+            self.setup.place(at, self.string)
+        );
+        self.findings.add(
+            Finding::new(&count_order::RULE, note.span, message)
+                .note("take the brackets off the count, or the note out"),
+        );
+    }
+}
+
+fn grace(note: &Written) -> Option<Grace> {
+    let Sound::Fret(fret) = note.sound else { return None };
+    Some(Grace { fret, ghost: note.ghost, joined: note.joined, finger: None, span: note.span })
+}
+
+/// Reports every chain of a string that has no note under a count.
+fn report_adrift(setup: &Setup, strand: &Strand, findings: &mut Findings) {
+    let joined = |_: &Written, next: &Written| next.joined.is_some();
+    let chains = strand.notes.chunk_by(joined);
+    let adrift: Vec<&Written> = chains
+        .filter(|chain| chain.iter().all(|note| setup.under(note) == Under::Nothing))
+        .filter_map(|chain| chain.first())
+        .collect();
+    let key = |note: &&Written| (note.row, setup.bar_at(note.column));
+    for notes in adrift.chunk_by(|one, next| key(one) == key(next)) {
+        let Some(first) = notes.first() else { continue };
+        let Some(bar) = setup.bar_at(first.column) else { continue };
+        let wanting: BTreeSet<usize> = notes.iter().map(|note| note.column).collect();
+        let repair = realigned(setup, strand, first, bar, &wanting);
+        for note in notes {
+            let mut finding = adrift_finding(setup, note, bar, strand.string);
+            if let Some((span, text)) = &repair {
+                finding = finding.fix("the notes of this bar under its counts", *span, text);
+            }
+            findings.add(finding);
+        }
+    }
+}
+
+fn adrift_finding(setup: &Setup, note: &Written, index: usize, string: usize) -> Finding {
+    let string = place::string(setup.instrument.tuning.number(string));
+    let bar = setup.bars.get(index).map(place::bar).unwrap_or_default();
+    let what = match note.sound {
+        Sound::Fret(fret) => format!("fret {fret}"),
+        Sound::Harmonic(fret) => format!("the harmonic over fret {fret}"),
+        Sound::Muted => "a muted stroke".to_string(),
+    };
+    let near = nearest_counts(setup.clock, setup.bars, note.column, index, setup.big_beats);
+    let message = format!("{bar}, {string}: {what} stands under no count; {near}");
+    Finding::new(&column_adrift::RULE, note.span, message)
+}
+
+/// "the nearest are the & of 2 and beat 3".
+pub(super) fn nearest_counts(
+    clock: &Clock,
+    bars: &[Bar],
+    column: usize,
+    index: usize,
+    big_beats: bool,
+) -> String {
+    let names: Vec<String> = clock
+        .nearest(column, index)
+        .into_iter()
+        .filter_map(|moment| Some(place::count(bars.get(index)?, moment.at, big_beats)))
+        .collect();
+    match names.as_slice() {
+        [] => "its bar has no count".to_string(),
+        [only] => format!("the nearest is {only}"),
+        several => format!("the nearest are {}", several.join(" and ")),
+    }
+}

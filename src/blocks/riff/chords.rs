@@ -1,0 +1,247 @@
+//! The `chord` row, and the harmony in force.
+
+use super::chains::{Setup, nearest_counts};
+use super::clock::Under;
+use super::columns::Word;
+use super::model::{Bar, BarHarmony, ChordAt, Pass};
+use super::place;
+use super::rows::{Kind, Row, System};
+use crate::proof::rules::{chords_differ, column_adrift, outside_key, unknown_chord};
+use crate::proof::{Finding, Findings};
+use crate::theory::harmony::HarmonyBar;
+use crate::theory::numeral::{function_of, in_key};
+use crate::theory::{Chord, Key, Ticks};
+use std::collections::BTreeSet;
+
+/// A symbol of a `chord` row, with its bar.
+type Placed = (usize, ChordAt);
+
+/// The `chord` rows of a riff.
+#[derive(Debug, Default)]
+pub(super) struct Symbols {
+    /// The symbols in their order.
+    pub placed: Vec<Placed>,
+    /// The bars with a symbol that could not be read or placed, which has been reported.
+    pub unclear: BTreeSet<usize>,
+}
+
+/// Reads the `chord` rows of all systems.
+pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Symbols {
+    let mut symbols = Symbols::default();
+    let rows = setup.systems.iter().filter_map(|system: &System| system.row(Kind::Chord));
+    for row in rows {
+        for word in row.words(1).iter().filter(|word| !is_aside(word)) {
+            match read_symbol(setup, row, word, findings) {
+                Some(symbol) => symbols.placed.push(symbol),
+                None => symbols.unclear.extend(setup.bar_at(word.column)),
+            }
+        }
+    }
+    symbols
+}
+
+/// Whether a word is no symbol: dashes fill a row, and a name in brackets tells twins of the
+/// symbol before it apart.
+fn is_aside(word: &Word) -> bool {
+    word.text.starts_with('(') || word.text.chars().all(|sign| matches!(sign, '-' | '–' | '—'))
+}
+
+fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -> Option<Placed> {
+    let moment = moment(setup, word, findings);
+    let chord = match word.text.as_str() {
+        "N.C." | "NC" | "n.c." => None,
+        symbol => match Chord::parse(symbol) {
+            Ok(chord) => Some(chord),
+            Err(error) => {
+                let message = format!("{}: {}", setup.count_at(word.column), error.message);
+                let mut finding = Finding::new(&unknown_chord::RULE, word.span, message);
+                if let Some(near) = error.nearest {
+                    finding = with_fix(finding, row, word, &near);
+                }
+                findings.add(finding);
+                return None;
+            }
+        },
+    };
+    let (bar, at) = moment?;
+    Some((bar, ChordAt { at, chord, span: word.span }))
+}
+
+/// Offers the nearest symbol, the columns behind it kept where they are; where there is no room
+/// for it, in words only.
+fn with_fix(finding: Finding, row: &Row, word: &Word, near: &str) -> Finding {
+    let (old, new) = (word.text.chars().count(), near.chars().count());
+    let behind = (word.column + old).saturating_sub(row.column);
+    let spaces = row.cells.iter().skip(behind).take_while(|cell| cell.is_space()).count();
+    let at_end = behind + spaces >= row.cells.len();
+    let says = format!("the chord {near}");
+    if new <= old {
+        return finding.fix(says, word.span, format!("{near}{}", " ".repeat(old - new)));
+    }
+    let more = new - old;
+    if spaces > more || row.cells.get(behind + more).is_some_and(|cell| cell.barred) {
+        let span = row.span(word.column, word.column + new);
+        return finding.fix(says, span, near);
+    }
+    if at_end {
+        return finding.fix(says, row.span(word.column, row.end()), near);
+    }
+    finding.note(format!("did you mean `{near}`?"))
+}
+
+fn moment(setup: &Setup, word: &Word, findings: &mut Findings) -> Option<(usize, Ticks)> {
+    match setup.clock.under(word.column) {
+        Under::Count(moment) | Under::Rest(moment) => return Some((moment.bar, moment.at)),
+        Under::Unclear => return None,
+        Under::Nothing => {}
+    }
+    let bar = setup.bar_at(word.column)?;
+    if setup.columns.get(bar).is_some_and(|columns| columns.first.contains(&word.column)) {
+        return Some((bar, Ticks::ZERO));
+    }
+    let near = nearest_counts(setup.clock, setup.bars, word.column, bar, setup.big_beats);
+    let message = format!(
+        "{}: `{}` stands over no count and not in the bar's first column; {near}",
+        setup.bars.get(bar).map(place::bar).unwrap_or_default(),
+        word.text
+    );
+    findings.add(Finding::new(&column_adrift::RULE, word.span, message));
+    None
+}
+
+/// Hints at each chord that is not in the key, the first time that it stands.
+pub(super) fn outside_key(chords: &[Placed], key: Option<&Key>, findings: &mut Findings) {
+    let Some(key) = key else { return };
+    let mut seen = BTreeSet::new();
+    for (chord, span) in chords.iter().filter_map(|(_, at)| Some((at.chord.as_ref()?, at.span))) {
+        if in_key(chord, key) || !seen.insert(chord.to_string()) {
+            continue;
+        }
+        let message = format!("`{chord}` is not in {key}");
+        let finding = Finding::new(&outside_key::RULE, span, message);
+        findings.add(match function_of(chord, key) {
+            Some(function) => finding.note(format!("it is {function}")),
+            None => finding,
+        });
+    }
+}
+
+/// The harmony over each bar: the `chord` row from its first symbol on, else the changes.
+pub(super) fn in_force(bars: &[Bar], over: &[Vec<&HarmonyBar>], timed: bool) -> Vec<BarHarmony> {
+    let mut held: Option<Option<Chord>> = None;
+    let mut harmony = Vec::new();
+    for (index, bar) in bars.iter().enumerate() {
+        let row: Vec<(Ticks, Option<Chord>)> =
+            bar.chords.iter().map(|chord| (chord.at, chord.chord.clone())).collect();
+        let changes = over.get(index).map(Vec::as_slice).unwrap_or_default();
+        let mut passes: Vec<Pass> = Vec::new();
+        // Without a count nobody can tell when in the bar a second chord begins.
+        let heard = changes.iter().filter(|heard| timed || heard.chords.len() == 1);
+        let mut heard: Vec<_> = heard.map(|heard| heard.chords.as_slice()).collect();
+        if heard.is_empty() {
+            heard.push(&[]);
+        }
+        for chords in heard {
+            let pass = Pass { chords: joined(held.as_ref(), &row, chords) };
+            if !pass.chords.is_empty() && !passes.contains(&pass) {
+                passes.push(pass);
+            }
+        }
+        held = row.last().map(|(_, chord)| chord.clone()).or(held);
+        harmony.push(BarHarmony { passes });
+    }
+    harmony
+}
+
+/// The row's chords in one bar, the changes' where the row says nothing yet.
+fn joined(
+    held: Option<&Option<Chord>>,
+    row: &[(Ticks, Option<Chord>)],
+    changes: &[(Ticks, Option<Chord>)],
+) -> Vec<(Ticks, Option<Chord>)> {
+    let mut chords: Vec<(Ticks, Option<Chord>)> = match (held, row.first()) {
+        (Some(_), Some((Ticks::ZERO, _))) => Vec::new(),
+        (Some(held), _) => vec![(Ticks::ZERO, held.clone())],
+        (None, Some((from, _))) => changes.iter().filter(|(at, _)| at < from).cloned().collect(),
+        (None, None) => changes.to_vec(),
+    };
+    chords.extend_from_slice(row);
+    chords
+}
+
+/// Doubts each symbol of the `chord` row that the changes contradict while it holds, unless it is
+/// marked as meant. Bars in which a symbol is unclear are passed over. `name` is that of the
+/// changes.
+pub(super) fn compare(
+    bars: &[Bar],
+    over: &[Vec<&HarmonyBar>],
+    unclear: &BTreeSet<usize>,
+    name: &str,
+    big_beats: bool,
+    findings: &mut Findings,
+) {
+    let mut held: Option<&ChordAt> = None;
+    let mut reported = BTreeSet::new();
+    for (index, (bar, changes)) in bars.iter().zip(over).enumerate() {
+        if unclear.contains(&index) {
+            held = None;
+            continue;
+        }
+        for heard in changes {
+            for (at, heard) in meetings(bar, heard) {
+                let next = bar.chords.partition_point(|chord| chord.at <= at);
+                let written = next.checked_sub(1).and_then(|index| bar.chords.get(index)).or(held);
+                let Some(written) = written.filter(|written| written.chord != *heard) else {
+                    continue;
+                };
+                if !is_meant(bar, at) && reported.insert(written.span) {
+                    findings.add(differing(bar, at, written, heard.as_ref(), name, big_beats));
+                }
+            }
+        }
+        held = bar.chords.last().or(held);
+    }
+}
+
+/// The moments at which row or changes begin a chord, with the changes' chord there.
+fn meetings<'h>(bar: &Bar, heard: &'h HarmonyBar) -> Vec<(Ticks, &'h Option<Chord>)> {
+    let moments: BTreeSet<Ticks> = bar
+        .chords
+        .iter()
+        .map(|chord| chord.at)
+        .chain(heard.chords.iter().map(|(at, _)| *at))
+        .filter(|at| *at < bar.length)
+        .collect();
+    let chord_at = |at: Ticks| {
+        let next = heard.chords.partition_point(|(from, _)| *from <= at);
+        heard.chords.get(next.checked_sub(1)?).map(|(_, chord)| (at, chord))
+    };
+    moments.into_iter().filter_map(chord_at).collect()
+}
+
+fn is_meant(bar: &Bar, at: Ticks) -> bool {
+    bar.events
+        .binary_search_by_key(&at, |event| event.at)
+        .ok()
+        .and_then(|index| bar.events.get(index))
+        .is_some_and(|event| event.meant)
+}
+
+fn differing(
+    bar: &Bar,
+    at: Ticks,
+    written: &ChordAt,
+    heard: Option<&Chord>,
+    name: &str,
+    big_beats: bool,
+) -> Finding {
+    let symbol = |chord: Option<&Chord>| chord.map_or("N.C.".to_string(), Chord::to_string);
+    let message = format!(
+        "{}, {}: the chord row has `{}`, but `{name}` has `{}`",
+        place::bar(bar),
+        place::count(bar, at, big_beats),
+        symbol(written.chord.as_ref()),
+        symbol(heard)
+    );
+    Finding::new(&chords_differ::RULE, written.span, message).note("the chord row holds")
+}

@@ -1,0 +1,413 @@
+//! The count row: what a teacher says aloud, as moments.
+
+use super::bars::BarColumns;
+use super::clock::{Counts, Moment, Tick};
+use super::model::{Bar, Count};
+use super::place;
+use super::rows::{Kind, Row, System};
+use crate::lesson::Span;
+use crate::proof::rules::{
+    bar_length, bar_short, big_beats, block_syntax, count_order, triplet_count,
+};
+use crate::proof::{Finding, Findings};
+use crate::theory::Ticks;
+use std::collections::BTreeSet;
+
+/// What a count says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Says {
+    /// A beat's number.
+    Beat(u32),
+    /// So many parts of so many of a beat: `&` is 1 of 2.
+    Part(u32, u32),
+    /// One of so many parts of a beat after the count before it: `ta` is one of 6.
+    After(u32),
+}
+
+/// A count as written.
+#[derive(Debug, Clone)]
+struct Written {
+    column: usize,
+    sign: String,
+    span: Span,
+    rest: bool,
+    says: Option<Says>,
+}
+
+fn says(sign: &str) -> Option<Says> {
+    Some(match sign.to_ascii_lowercase().as_str() {
+        "&" | "+" => Says::Part(1, 2),
+        "e" => Says::Part(1, 4),
+        "a" => Says::Part(3, 4),
+        "la" | "trip" => Says::Part(1, 3),
+        "li" | "let" => Says::Part(2, 3),
+        "ta" => Says::After(6),
+        "'" | "’" => Says::After(8),
+        digits if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) => {
+            Says::Beat(digits.parse().unwrap_or(u32::MAX))
+        }
+        _ => return None,
+    })
+}
+
+/// Whether a riff's counts use thirds or sixths of a beat anywhere, so that its numbers are the
+/// big beats of 6/8, 9/8 and 12/8.
+pub(super) fn counts_thirds(systems: &[System]) -> bool {
+    let counts = systems.iter().filter_map(|system| system.row(Kind::Count));
+    counts.flat_map(|row| row.words(1)).any(|word| {
+        word.text
+            .split(['(', ')'])
+            .any(|sign| matches!(says(sign), Some(Says::Part(_, 3) | Says::After(6))))
+    })
+}
+
+/// Reads every bar's counts into the bars, sets their starts and lengths, and returns the columns
+/// of the counts.
+pub(super) fn read(
+    systems: &[System],
+    columns: &[BarColumns],
+    bars: &mut [Bar],
+    big_beats: bool,
+    findings: &mut Findings,
+) -> Counts {
+    let mut counts = Counts::default();
+    let mut start = Ticks::ZERO;
+    for (index, (bar, columns)) in bars.iter_mut().zip(columns).enumerate() {
+        bar.start = start;
+        if let Some(row) = systems.get(columns.system).and_then(|system| system.row(Kind::Count)) {
+            let written = read_signs(row, columns, &place::bar(bar), findings);
+            let unit = place::beat(bar.meter, big_beats);
+            let mut reader = Reader { bar, unit, findings, last: None, columns: Vec::new() };
+            reader.read(&written);
+            let read = reader.columns;
+            for (column, moment) in shorten_upbeat(bar, read) {
+                let Some((at, rest)) = moment else {
+                    counts.unclear.insert(column);
+                    counts.unclear_bars.insert(index);
+                    continue;
+                };
+                counts.ticks.push(Tick { column, moment: Moment { bar: index, at }, rest });
+            }
+        }
+        start += bar.length;
+    }
+    counts
+}
+
+/// Reads the signs of one bar's counts.
+fn read_signs(row: &Row, bar: &BarColumns, place: &str, findings: &mut Findings) -> Vec<Written> {
+    let mut written: Vec<Written> = Vec::new();
+    let mut open: Option<Span> = None;
+    let mut touching = false;
+    let from = bar.from.saturating_sub(row.column);
+    let to = bar.to.saturating_sub(row.column);
+    for (index, cell) in row.cells.iter().enumerate().take(to).skip(from) {
+        match cell.text {
+            "(" => {
+                report_open(open.replace(cell.span), place, findings);
+                touching = false;
+            }
+            ")" => {
+                match open.take() {
+                    Some(_) => {}
+                    None => findings.add(Finding::new(
+                        &block_syntax::RULE,
+                        cell.span,
+                        format!("{place}: a bracket is closed that none opened"),
+                    )),
+                }
+                touching = false;
+            }
+            _ if cell.is_blank() => touching = false,
+            sign if touching => {
+                if let Some(count) = written.last_mut() {
+                    count.sign.push_str(sign);
+                    count.span = count.span.to(cell.span);
+                }
+            }
+            sign => {
+                written.push(Written {
+                    column: row.column + index,
+                    sign: sign.to_string(),
+                    span: cell.span,
+                    rest: open.is_some(),
+                    says: None,
+                });
+                touching = true;
+            }
+        }
+    }
+    report_open(open, place, findings);
+    for count in &mut written {
+        count.says = says(&count.sign);
+        if count.says.is_none() {
+            findings.add(unknown_count(count, place));
+        }
+    }
+    written
+}
+
+fn report_open(open: Option<Span>, place: &str, findings: &mut Findings) {
+    if let Some(span) = open {
+        let message = format!("{place}: this bracket isn't closed");
+        findings.add(Finding::new(&block_syntax::RULE, span, message));
+    }
+}
+
+fn unknown_count(count: &Written, place: &str) -> Finding {
+    let message = format!("{place}: `{}` is no count", count.sign);
+    let finding = Finding::new(&block_syntax::RULE, count.span, message);
+    let parts = count.sign.chars().all(|sign| says(&sign.to_string()).is_some());
+    if parts {
+        return finding.note("a space parts one count from the next");
+    }
+    finding.note("counts are numbers, `&`, `e`, `a`, `la`, `li`, `trip`, `let`, `ta` and `'`")
+}
+
+/// A count's column, its moment and whether a rest begins; no moment where it has a fault.
+type Column = (usize, Option<(Ticks, bool)>);
+
+/// Works out when the counts of one bar are.
+struct Reader<'r> {
+    bar: &'r mut Bar,
+    unit: Ticks,
+    findings: &'r mut Findings,
+    /// The last count that was read without a fault.
+    last: Option<Ticks>,
+    columns: Vec<Column>,
+}
+
+impl Reader<'_> {
+    fn read(&mut self, written: &[Written]) {
+        let mut beat = self.first_beat(written);
+        // Parts of a beat that has a fault are not reported again.
+        let mut sound = true;
+        for count in written {
+            let moment = match count.says {
+                Some(Says::Beat(number)) => {
+                    beat = number.checked_sub(1);
+                    sound = true;
+                    self.beat(count, number)
+                }
+                Some(Says::Part(..)) if !sound => None,
+                Some(Says::Part(part, of)) => self.part(count, beat, part, of),
+                Some(Says::After(_)) if !sound => None,
+                Some(Says::After(of)) => self.after(count, of),
+                None => None,
+            };
+            let moment = moment.filter(|at| self.rises(count, *at));
+            if moment.is_none() && matches!(count.says, Some(Says::Beat(_) | Says::After(_))) {
+                sound = false;
+            }
+            self.take_in(count, moment);
+        }
+    }
+
+    /// The beat, from 0, that parts before any number belong to; `None` before beat 1.
+    fn first_beat(&self, written: &[Written]) -> Option<u32> {
+        let next = written.iter().find_map(|count| match count.says {
+            Some(Says::Beat(number)) => Some(number),
+            _ => None,
+        });
+        match next {
+            Some(number) => number.checked_sub(2),
+            None if self.bar.number == 0 => (self.bar.meter.bar().0 / self.unit.0).checked_sub(1),
+            None => Some(0),
+        }
+    }
+
+    fn beat(&mut self, count: &Written, number: u32) -> Option<Ticks> {
+        let beats = self.bar.meter.bar().0 / self.unit.0;
+        if (1..=beats).contains(&number) {
+            return Some(self.unit * (number - 1));
+        }
+        let finding = if number == 0 {
+            let message = format!("{}: counts begin with 1", place::bar(self.bar));
+            Finding::new(&count_order::RULE, count.span, message)
+        } else {
+            let of = if self.unit == self.bar.meter.beat() { "beats" } else { "big beats" };
+            let message = format!(
+                "{} counts to {}, but {} has {beats} {of}",
+                place::bar(self.bar),
+                count.sign,
+                self.bar.meter
+            );
+            Finding::new(&bar_length::RULE, count.span, message)
+        };
+        self.findings.add(finding);
+        None
+    }
+
+    fn part(&mut self, count: &Written, beat: Option<u32>, part: u32, of: u32) -> Option<Ticks> {
+        if beat.is_none() {
+            let message = format!(
+                "{}: `{}` stands before beat 1, in no beat of this bar",
+                place::bar(self.bar),
+                count.sign
+            );
+            self.findings.add(Finding::new(&count_order::RULE, count.span, message));
+        }
+        beat.map(|beat| self.unit * beat + self.unit * part / of)
+    }
+
+    fn after(&mut self, count: &Written, of: u32) -> Option<Ticks> {
+        let Some(last) = self.last else {
+            let message = format!(
+                "{}: `{}` needs a count before it in its bar",
+                place::bar(self.bar),
+                count.sign
+            );
+            self.findings.add(Finding::new(&count_order::RULE, count.span, message));
+            return None;
+        };
+        let at = last + self.unit / of;
+        if at < self.bar.meter.bar() {
+            return Some(at);
+        }
+        let message =
+            format!("{}: `{}` falls beyond the bar's end", place::bar(self.bar), count.sign);
+        self.findings.add(Finding::new(&bar_length::RULE, count.span, message));
+        None
+    }
+
+    fn rises(&mut self, count: &Written, at: Ticks) -> bool {
+        let Some(last) = self.last.filter(|last| at <= *last) else { return true };
+        let how = if at == last { "stands still" } else { "falls back" };
+        let message = format!("{}: the count `{}` {how}", place::bar(self.bar), count.sign);
+        self.findings.add(Finding::new(&count_order::RULE, count.span, message));
+        false
+    }
+
+    fn take_in(&mut self, count: &Written, moment: Option<Ticks>) {
+        self.columns.push((count.column, moment.map(|at| (at, count.rest))));
+        let Some(at) = moment else { return };
+        self.last = Some(at);
+        self.bar.counts.push(Count {
+            at,
+            sign: count.sign.clone(),
+            rest: count.rest,
+            span: count.span,
+        });
+    }
+}
+
+/// An upbeat begins with its first count: the bar is shortened to what follows from there.
+fn shorten_upbeat(bar: &mut Bar, ticks: Vec<Column>) -> Vec<Column> {
+    let first = bar.counts.first().map(|count| count.at);
+    let Some(first) = first.filter(|_| bar.number == 0) else { return ticks };
+    bar.length = bar.length.since(first);
+    for count in &mut bar.counts {
+        count.at = count.at.since(first);
+    }
+    let shifted = |(at, rest): (Ticks, bool)| (at.since(first), rest);
+    ticks.into_iter().map(|(column, moment)| (column, moment.map(shifted))).collect()
+}
+
+/// Looks at counts that may mean another thing than what they say. Where some have faults, those
+/// come first.
+pub(super) fn doubt_counts(
+    bars: &[Bar],
+    unclear: &BTreeSet<usize>,
+    big_beats: bool,
+    findings: &mut Findings,
+) {
+    if unclear.is_empty() {
+        doubt_big_beats(bars, big_beats, findings);
+        doubt_triplets(bars, big_beats, findings);
+    }
+    doubt_short_bars(bars, unclear, big_beats, findings);
+}
+
+fn doubt_big_beats(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
+    if big_beats {
+        return;
+    }
+    let compound = || bars.iter().filter(|bar| bar.meter.is_compound());
+    let numbers = |bar: &Bar| -> Vec<u32> {
+        bar.counts.iter().filter_map(|count| count.sign.parse().ok()).collect()
+    };
+    let within = |bar: &Bar| numbers(bar).iter().all(|number| *number <= bar.meter.felt_beats());
+    let first = compound().find(|bar| !numbers(bar).is_empty());
+    let (Some(bar), true) = (first, compound().all(within)) else { return };
+    let Some(count) = bar.counts.first() else { return };
+    let message = format!(
+        "{}: no count of the riff passes {}; in {} its numbers are eighths",
+        place::bar(bar),
+        bar.meter.felt_beats(),
+        bar.meter
+    );
+    findings.add(
+        Finding::new(&big_beats::RULE, count.span, message)
+            .note("if they are the big beats, count `1 la li 2 la li`"),
+    );
+}
+
+fn doubt_triplets(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
+    let beats: Vec<Vec<&Count>> = bars.iter().flat_map(|bar| by_beat(bar, big_beats)).collect();
+    let swung = |counts: &Vec<&Count>| match counts.as_slice() {
+        [number, half, last] => {
+            number.sign.parse::<u32>().is_ok()
+                && says(&half.sign) == Some(Says::Part(1, 2))
+                && says(&last.sign) == Some(Says::Part(3, 4))
+        }
+        _ => false,
+    };
+    let Some([first, .., last]) = beats.first().map(Vec::as_slice) else { return };
+    if !beats.iter().all(swung) {
+        return;
+    }
+    let message = format!(
+        "`{} {} {}` is the half and the last quarter of a beat",
+        first.sign,
+        beats.first().and_then(|beat| beat.get(1)).map_or("&", |half| half.sign.as_str()),
+        last.sign
+    );
+    findings.add(
+        Finding::new(&triplet_count::RULE, first.span.to(last.span), message)
+            .note("a triplet is counted `1 la li`"),
+    );
+}
+
+/// The counts of a bar, those of one beat together.
+fn by_beat(bar: &Bar, big_beats: bool) -> Vec<Vec<&Count>> {
+    let unit = place::beat(bar.meter, big_beats);
+    let beat = |count: &Count| (place::upbeat(bar) + count.at).0 / unit.0;
+    bar.counts
+        .chunk_by(|one, next| beat(one) == beat(next))
+        .map(|counts| counts.iter().collect())
+        .collect()
+}
+
+fn doubt_short_bars(
+    bars: &[Bar],
+    unclear: &BTreeSet<usize>,
+    big_beats: bool,
+    findings: &mut Findings,
+) {
+    let silent = |bar: &Bar| match bar.counts.as_slice() {
+        [] => true,
+        [only] => only.rest,
+        _ => false,
+    };
+    let unit = |bar: &Bar| place::beat(bar.meter, big_beats);
+    let short =
+        |bar: &&Bar| bar.counts.last().is_some_and(|count| count.at + unit(bar) < bar.length);
+    let counted: Vec<&Bar> = bars
+        .iter()
+        .enumerate()
+        .filter(|(index, bar)| !unclear.contains(index) && !silent(bar))
+        .map(|(_, bar)| bar)
+        .collect();
+    let mut stopping = counted.iter().copied().filter(short);
+    let (Some(bar), None) = (stopping.next(), stopping.next()) else { return };
+    let Some(last) = bar.counts.last().filter(|_| counted.len() > 1) else { return };
+    let message = format!(
+        "{} stops at {}, the other bars count their last beat",
+        place::bar(bar),
+        place::count(bar, last.at, big_beats)
+    );
+    findings.add(
+        Finding::new(&bar_short::RULE, last.span, message)
+            .note("count the bar's last beat, or put a rest in brackets there"),
+    );
+}

@@ -1,0 +1,116 @@
+//! The rows beneath the rhythm: the count, fingers, strokes of the pick, syllables, remarks.
+
+use super::super::model::{Bar, Remark};
+use super::canvas::Canvas;
+use super::rows::{Label, LabelFace};
+use super::scale::Scale;
+use super::score::Score;
+use super::signs;
+use super::spacing::Lane;
+use super::systems::{System, within};
+use crate::ink::{Face, Pt, Text};
+
+/// The rows in the order they stand.
+const ROWS: [Lane; 5] = [Lane::Count, Lane::Left, Lane::Right, Lane::Pick, Lane::Sung];
+
+/// Draws all rows of a system.
+pub(super) fn draw(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
+    // Nothing is nearer to the staff than fret numbers on its lowest line leave room for.
+    canvas.reach_down(scale.staff_height() + scale.gaps(0.6));
+    for lane in ROWS {
+        draw_row(canvas, lane, score, system, scale);
+    }
+    draw_remarks(canvas, |bar| &bar.words, score, system, scale);
+    draw_remarks(canvas, |bar| &bar.tone, score, system, scale);
+    canvas.reach_down(canvas.bottom() + scale.small_size() * 0.25);
+}
+
+fn draw_row(canvas: &mut Canvas, lane: Lane, score: &Score, system: &System, scale: &Scale) {
+    let bars = system.whole_bars().filter_map(|bar| score.bars.get(bar));
+    let labels = bars.flat_map(|bar| within(&bar.labels, &system.span, |label| label.tick));
+    let here: Vec<&Label> = labels.filter(|label| label.lane == lane).collect();
+    if here.is_empty() {
+        return;
+    }
+    let size = scale.small_size();
+    let first = canvas.bottom() + scale.gaps(0.45) + scale.cap_height(size);
+    let mut lowest = first;
+    for label in here {
+        let x = system.x(label.tick);
+        match &label.face {
+            LabelFace::Stroke(pick) => {
+                for path in signs::pick(*pick, x, first, size) {
+                    canvas.path(path);
+                }
+            }
+            LabelFace::Lines(lines) => {
+                let mut baseline = first;
+                for line in lines {
+                    canvas.text_centred(x, baseline, line.clone());
+                    lowest = lowest.max(baseline);
+                    baseline += size * 1.05;
+                }
+            }
+        }
+    }
+    // The descenders of p, g and brackets.
+    canvas.reach_down(lowest + size * 0.2);
+}
+
+/// Remarks in words, each at its moment; one that would run into the one before it stands a line
+/// lower, and one that would run out of the column begins further left.
+fn draw_remarks(
+    canvas: &mut Canvas,
+    remarks: impl Fn(&Bar) -> &[Remark],
+    score: &Score,
+    system: &System,
+    scale: &Scale,
+) {
+    let size = scale.small_size();
+    let leading = size * 1.15;
+    let top = canvas.bottom() + scale.gaps(0.45) + scale.cap_height(size);
+    let mut ends: Vec<Pt> = Vec::new();
+    for bar in system.whole_bars().filter_map(|bar| score.riff.bars.get(bar)) {
+        let here = within(remarks(bar), &system.span, |remark| bar.start + remark.at);
+        for remark in here {
+            let axis = system.x(bar.start + remark.at) - scale.gaps(0.4);
+            for text in wrapped(&remark.text, scale) {
+                let from = axis.min(scale.desk.width - text.width).max(Pt::ZERO);
+                let free = ends.iter().position(|end| *end < from);
+                let level = free.unwrap_or(ends.len());
+                let end = from + text.width + scale.gaps(0.8);
+                match ends.get_mut(level) {
+                    Some(kept) => *kept = end,
+                    None => ends.push(end),
+                }
+                #[allow(clippy::cast_precision_loss)] // A few lines.
+                let baseline = top + leading * level as f32;
+                canvas.text(from, baseline, text);
+                canvas.reach_down(baseline + size * 0.2);
+            }
+        }
+    }
+}
+
+/// Words in lines no wider than the column.
+fn wrapped(words: &str, scale: &Scale) -> Vec<Text> {
+    let set = |words: &str| scale.small(words, Face::SerifItalic);
+    let whole = set(words);
+    if whole.width <= scale.desk.width {
+        return vec![whole];
+    }
+    let space = set(" ").width;
+    let mut lines: Vec<(String, Pt)> = Vec::new();
+    for word in words.split_whitespace() {
+        let width = set(word).width;
+        match lines.last_mut() {
+            Some((line, used)) if *used + space + width <= scale.desk.width => {
+                line.push(' ');
+                line.push_str(word);
+                *used += space + width;
+            }
+            _ => lines.push((word.to_owned(), width)),
+        }
+    }
+    lines.iter().map(|(line, _)| set(line)).collect()
+}

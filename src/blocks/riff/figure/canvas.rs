@@ -1,0 +1,78 @@
+//! What a system is drawn on: items about the staff, whose highest line is at 0, and how far they
+//! reach above and beneath it.
+
+use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Segment, Stroke, Text};
+
+/// What a system is drawn on.
+#[derive(Debug, Default)]
+pub(super) struct Canvas {
+    items: Vec<Item>,
+    top: Pt,
+    bottom: Pt,
+    /// What stands above the staff, as boxes: from, to, upper edge.
+    boxes: Vec<(Pt, Pt, Pt)>,
+}
+
+impl Canvas {
+    pub fn path(&mut self, path: Path) {
+        self.items.push(Item::Path(path));
+    }
+
+    /// A line between two points.
+    pub fn line(&mut self, from: (Pt, Pt), to: (Pt, Pt), width: Pt) {
+        self.path(Path::line(Point::new(from.0, from.1), Point::new(to.0, to.1), width));
+    }
+
+    /// A dashed line.
+    pub fn dashes(&mut self, from: (Pt, Pt), to: (Pt, Pt), width: Pt, dash: Pt) {
+        let (from, to) = (Point::new(from.0, from.1), Point::new(to.0, to.1));
+        let stroke = Stroke { dash: Some((dash, dash * 0.8)), ..Stroke::black(width) };
+        let segments = vec![Segment::Move(from), Segment::Line(to)];
+        self.path(Path { segments, fill: None, stroke: Some(stroke) });
+    }
+
+    /// Words whose left end and baseline are given.
+    pub fn text(&mut self, x: Pt, baseline: Pt, text: Text) {
+        self.items.push(Item::Text(Point::new(x, baseline), text));
+    }
+
+    /// Words centred about an axis.
+    pub fn text_centred(&mut self, x: Pt, baseline: Pt, text: Text) {
+        self.text(x - text.width / 2.0, baseline, text);
+    }
+
+    /// Makes sure that the drawing reaches up to a height.
+    pub fn reach_up(&mut self, y: Pt) {
+        self.top = self.top.min(y);
+    }
+
+    /// Makes sure that the drawing reaches down to a depth.
+    pub fn reach_down(&mut self, y: Pt) {
+        self.bottom = self.bottom.max(y);
+    }
+
+    /// The lowest depth reached.
+    pub fn bottom(&self) -> Pt {
+        self.bottom
+    }
+
+    /// Keeps the space between two ends free from the staff up to an upper edge.
+    pub fn occupy(&mut self, from: Pt, to: Pt, upper: Pt) {
+        self.boxes.push((from, to, upper));
+        self.reach_up(upper);
+    }
+
+    /// The height above which the space between two ends is free.
+    pub fn free_above(&self, from: Pt, to: Pt) -> Pt {
+        let touching = self.boxes.iter().filter(|(left, right, _)| *left < to && from < *right);
+        touching.fold(Pt::ZERO, |highest, (_, _, upper)| highest.min(*upper))
+    }
+
+    /// The finished drawing in one group with its words.
+    pub fn finish(self, width: Pt, label: Label) -> Drawing {
+        let mut drawing = Drawing::new(width, self.bottom - self.top);
+        let offset = Point::new(Pt::ZERO, -self.top);
+        drawing.items.push(Item::Group(Group { offset, label, items: self.items }));
+        drawing
+    }
+}

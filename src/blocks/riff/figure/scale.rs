@@ -1,0 +1,111 @@
+//! The lengths and type of a tab, all of them worked out from the template's looks.
+
+use crate::blocks::figure::Desk;
+use crate::ink::{Face, Pt, Style, Text, pt};
+use crate::theory::Printed;
+
+/// How high figures and capitals of the figures' face stand above the baseline, in parts of the
+/// size: 1493 of 2048 units in DejaVu Sans Condensed.
+const CAP_HEIGHT: f32 = 0.729;
+
+/// The smallest type that is ever set.
+const SMALLEST_TYPE: Pt = pt(7.5);
+
+/// What a fret number stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Weight {
+    /// A note that is picked or lasts.
+    Full,
+    /// A grace note, or the end of a release: set smaller.
+    Grace,
+}
+
+/// The lengths and type of a tab of so many strings.
+#[derive(Clone, Copy)]
+pub(super) struct Scale<'a> {
+    pub desk: &'a Desk<'a>,
+    pub strings: usize,
+}
+
+impl Scale<'_> {
+    /// The distance between tab lines, which most other lengths follow.
+    pub fn gap(&self) -> Pt {
+        self.desk.look.string_gap
+    }
+
+    /// So many distances between tab lines.
+    pub fn gaps(&self, times: f32) -> Pt {
+        self.gap() * times
+    }
+
+    /// From the highest tab line to the lowest.
+    pub fn staff_height(&self) -> Pt {
+        self.gap() * self.strings.saturating_sub(1) as f32
+    }
+
+    /// How far a string's line lies below the highest one; 0 is the lowest-placed string.
+    pub fn line_of(&self, string: usize) -> Pt {
+        self.gap() * self.strings.saturating_sub(string + 1) as f32
+    }
+
+    /// The width of tab lines.
+    pub fn fine(&self) -> Pt {
+        self.gaps(0.06).max(pt(0.4))
+    }
+
+    /// The width of stems, slurs and brackets.
+    pub fn firm(&self) -> Pt {
+        self.gaps(0.1).max(pt(0.6))
+    }
+
+    /// How far beneath the middle of a figure or capital its baseline lies.
+    pub fn half_cap(&self, size: Pt) -> Pt {
+        size * CAP_HEIGHT / 2.0
+    }
+
+    /// How high figures and capitals of a size are.
+    pub fn cap_height(&self, size: Pt) -> Pt {
+        size * CAP_HEIGHT
+    }
+
+    /// The size of a fret number of a weight.
+    pub fn fret_size(&self, weight: Weight) -> Pt {
+        let size = self.desk.look.fret_size;
+        match weight {
+            Weight::Full => size,
+            Weight::Grace => (size * 0.78).max(SMALLEST_TYPE),
+        }
+    }
+
+    /// The size of counts, fingers and remarks.
+    pub fn small_size(&self) -> Pt {
+        self.desk.look.small_size.max(SMALLEST_TYPE)
+    }
+
+    /// A fret number.
+    pub fn fret(&self, number: &str, weight: Weight) -> Text {
+        self.desk.words(number, Style::new(Face::SansBold, self.fret_size(weight)))
+    }
+
+    /// Small words in a face.
+    pub fn small(&self, words: &str, face: Face) -> Text {
+        self.desk.words(words, Style::new(face, self.small_size()))
+    }
+
+    /// A chord symbol.
+    pub fn symbol(&self, symbol: &Printed) -> Text {
+        self.desk.symbol(symbol, Style::new(Face::SansBold, self.desk.look.symbol_size))
+    }
+
+    /// The size of the numerals of a meter: two of them stand within the staff, but they don't
+    /// grow with the strings.
+    pub fn meter_size(&self) -> Pt {
+        let half = (self.staff_height() / 2.0 - self.gaps(0.15)).min(self.gaps(1.85));
+        half / CAP_HEIGHT
+    }
+
+    /// A numeral of a meter.
+    pub fn numeral(&self, number: u8) -> Text {
+        self.desk.words(&number.to_string(), Style::new(Face::SansBold, self.meter_size()))
+    }
+}

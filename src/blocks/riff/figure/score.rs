@@ -1,0 +1,171 @@
+//! The riff made ready for setting: for each bar what is written in it, and the moments at which
+//! it stands with the room that they need.
+
+use super::super::model::{Bar, Riff, Slide};
+use super::rhythm::{Kind, Rhythm, Sign};
+use super::rows::{self, Label};
+use super::scale::Scale;
+use super::spacing::{Air, Column, Lane, Reach};
+use super::tones::{self, BarTones, Link, LinkKind, Mark, Tones};
+use crate::ink::{Pt, pt};
+use crate::theory::Ticks;
+
+/// The riff made ready for setting.
+pub(super) struct Score<'a> {
+    pub riff: &'a Riff,
+    pub bars: Vec<BarScore>,
+    pub tones: Tones,
+    pub air: Air,
+}
+
+/// One bar made ready.
+pub(super) struct BarScore {
+    pub columns: Vec<Column>,
+    pub rhythm: Rhythm,
+    pub labels: Vec<Label>,
+}
+
+impl Score<'_> {
+    /// Makes a riff ready.
+    pub fn of<'a>(riff: &'a Riff, scale: &Scale) -> Score<'a> {
+        let tones = tones::tones(riff, scale);
+        let mut held = Ticks::ZERO;
+        let bars = riff.bars.iter().enumerate().map(|(index, bar)| {
+            let rhythm =
+                if riff.timed { Rhythm::of(bar, held - bar.start) } else { Rhythm::default() };
+            if let Some(last) = bar.events.last() {
+                held = bar.start + last.at + last.duration;
+            }
+            let mut labels = rows::labels(riff, bar, index, scale);
+            labels.sort_by_key(|label| label.tick);
+            let mut columns = columns(riff, bar, &rhythm, &labels, scale);
+            keep_room(&mut columns, &labels, &rhythm, bar.start, scale);
+            if let Some(bar_tones) = tones.bars.get(index) {
+                keep_tones(&mut columns, bar_tones, &tones.links, scale);
+            }
+            BarScore { columns, rhythm, labels }
+        });
+        let bars = bars.collect();
+        Score { riff, bars, tones, air: Air { staff: scale.gaps(0.3), words: scale.gaps(0.45) } }
+    }
+}
+
+/// The moments of a bar at which anything is written, springs set by durations.
+fn columns(
+    riff: &Riff,
+    bar: &Bar,
+    rhythm: &Rhythm,
+    labels: &[Label],
+    scale: &Scale,
+) -> Vec<Column> {
+    let remarks = bar.words.iter().chain(&bar.tone).map(|remark| remark.at);
+    let events = bar.events.iter().map(|event| event.at);
+    let signs = rhythm.signs.iter().map(|sign| sign.at);
+    let labels = labels.iter().map(|label| label.tick - bar.start);
+    let mut moments: Vec<Ticks> = remarks.chain(events).chain(signs).chain(labels).collect();
+    moments.push(Ticks::ZERO);
+    moments.sort_unstable();
+    moments.dedup();
+    let law = if riff.timed { BY_DURATION } else { BY_COLUMNS };
+    let starts = if riff.timed { sounding_starts(rhythm) } else { event_starts(bar) };
+    let ends = moments.iter().skip(1).copied().chain([bar.length]);
+    let spans = moments.iter().copied().zip(ends);
+    let spring = |from: Ticks, to: Ticks| {
+        let next = starts.partition_point(|start| *start <= from);
+        let begins = next.checked_sub(1).and_then(|i| starts.get(i)).copied().unwrap_or_default();
+        let ends = starts.get(next).copied().unwrap_or(bar.length).max(to);
+        scale.gaps(law.share(to - from, ends - begins))
+    };
+    spans.map(|(from, to)| Column::new(bar.start + from, spring(from, to))).collect()
+}
+
+fn event_starts(bar: &Bar) -> Vec<Ticks> {
+    bar.events.iter().map(|event| event.at).collect()
+}
+
+/// When something begins to sound or to be silent; a tie's later notes are left out.
+fn sounding_starts(rhythm: &Rhythm) -> Vec<Ticks> {
+    let mut tied_on = false;
+    let begins = |sign: &Sign| {
+        let begins = !tied_on;
+        tied_on = sign.kind == Kind::Note { tied: true };
+        begins.then_some(sign.at)
+    };
+    rhythm.signs.iter().filter_map(begins).collect()
+}
+
+/// How far notes stand apart: so many distances between tab lines for a note of a length, and for
+/// others by the square root of theirs, so that twice as long is 1.4 times as far.
+struct Law {
+    length: f32,
+    gaps: f32,
+}
+
+/// An eighth note stands 2¼ distances before the next note (assumed, from looking at proofs).
+const BY_DURATION: Law = Law { length: 480.0, gaps: 2.25 };
+
+/// Without a count the columns of the text, four from note to note as a rule, stand for time.
+const BY_COLUMNS: Law = Law { length: 4.0, gaps: 2.2 };
+
+impl Law {
+    /// The distance over a part of a note, which is its share of the whole note's.
+    #[allow(clippy::cast_precision_loss)] // No bar is longer than 2²⁴ ticks.
+    fn share(&self, part: Ticks, whole: Ticks) -> f32 {
+        let whole = whole.0.max(1) as f32;
+        self.gaps * (whole / self.length).sqrt() * (part.0 as f32 / whole)
+    }
+}
+
+fn keep(columns: &mut [Column], tick: Ticks, lane: Lane, reach: Reach) {
+    let found = columns.binary_search_by(|column| column.tick.cmp(&tick));
+    if let Some(column) = found.ok().and_then(|found| columns.get_mut(found)) {
+        column.keep(lane, reach);
+    }
+}
+
+fn keep_room(
+    columns: &mut [Column],
+    labels: &[Label],
+    rhythm: &Rhythm,
+    start: Ticks,
+    scale: &Scale,
+) {
+    for label in labels {
+        keep(columns, label.tick, label.lane, label.reach);
+    }
+    for sign in rhythm.signs.iter().filter(|sign| sign.kind != Kind::WholeBarRest) {
+        let flag = sign.beam.is_none() && sign.value.flags() > 0;
+        let right = if sign.value.dotted || flag { 1.0 } else { 0.5 };
+        let reach = Reach { left: scale.gaps(0.5), right: scale.gaps(right) };
+        keep(columns, start + sign.at, Lane::Rhythm, reach);
+    }
+}
+
+fn keep_tones(columns: &mut [Column], tones: &BarTones, links: &[Link], scale: &Scale) {
+    for mark in &tones.marks {
+        keep(columns, mark.spot.tick, Lane::Staff, mark_reach(mark, scale));
+    }
+    let arrivals = tones.arrives.iter().filter_map(|index| links.get(*index));
+    for link in arrivals {
+        let spot = link.to;
+        let joined = match link.kind {
+            LinkKind::Bend { .. } | LinkKind::PreBend(_) => 0.5,
+            LinkKind::Slide(_) => 1.1,
+            LinkKind::Slur(_) => 0.8,
+        };
+        let comes_from_before = link.from.tick < spot.tick;
+        let left =
+            if comes_from_before { spot.half - spot.shift + scale.gaps(joined) } else { pt(0.0) };
+        let right = spot.shift + spot.half.max(scale.gaps(0.4));
+        keep(columns, spot.tick, Lane::Staff, Reach { left, right });
+    }
+}
+
+/// How far a fret number with its slides from and to nowhere reaches.
+fn mark_reach(mark: &Mark, scale: &Scale) -> Reach {
+    let slide = |slide: Option<Slide>| if slide.is_some() { scale.gaps(1.1) } else { Pt::ZERO };
+    Reach {
+        left: mark.spot.half - mark.spot.shift + slide(mark.slide_in),
+        right: mark.spot.half + mark.spot.shift + slide(mark.slide_out),
+    }
+}

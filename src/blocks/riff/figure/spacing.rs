@@ -1,0 +1,258 @@
+//! Where the moments of a line stand: springs that follow durations push them apart, and whatever
+//! is written at them keeps its room.
+
+use crate::ink::{Pt, pt};
+use crate::theory::Ticks;
+
+/// What is written at a moment, in rows that don't mind each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Lane {
+    /// Fret numbers and what joins them.
+    Staff,
+    /// Chord symbols.
+    Symbol,
+    /// Stems, rests, flags.
+    Rhythm,
+    /// The spoken count.
+    Count,
+    /// Fretting fingers.
+    Left,
+    /// Plucking fingers.
+    Right,
+    /// The pick's strokes.
+    Pick,
+    /// Syllables.
+    Sung,
+}
+
+/// How many lanes there are.
+const LANES: usize = 8;
+
+/// How far something reaches to the left and to the right of its moment's axis.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Reach {
+    pub left: Pt,
+    pub right: Pt,
+}
+
+/// A moment of a bar.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Column {
+    /// When, counted from the riff's start.
+    pub tick: Ticks,
+    /// The natural distance to the next moment.
+    pub spring: Pt,
+    /// The room that each lane needs.
+    reaches: [Option<Reach>; LANES],
+}
+
+/// Moments that stand together in a line: a bar, or a beat of a bar that no line can hold.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stretch<'a> {
+    /// What stands before the first moment's room: a bar line's half, a meter.
+    pub lead: Pt,
+    /// The moments.
+    pub columns: &'a [Column],
+    /// What stands behind the last moment's room.
+    pub trail: Pt,
+}
+
+/// The least distance between two things in a lane.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Air {
+    /// Between fret numbers.
+    pub staff: Pt,
+    /// Between words.
+    pub words: Pt,
+}
+
+/// A length that grows with the force in the springs: its value, and how fast it grows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Growing {
+    length: Pt,
+    slope: Pt,
+}
+
+impl Column {
+    /// A moment with nothing written at it.
+    pub fn new(tick: Ticks, spring: Pt) -> Column {
+        Column { tick, spring, reaches: [None; LANES] }
+    }
+
+    /// Keeps room in a lane, beside what is kept there already.
+    pub fn keep(&mut self, lane: Lane, room: Reach) {
+        if let Some(reach) = self.reaches.get_mut(lane as usize) {
+            let kept = reach.unwrap_or_default();
+            *reach =
+                Some(Reach { left: kept.left.max(room.left), right: kept.right.max(room.right) });
+        }
+    }
+}
+
+impl Air {
+    fn of(&self, lane: usize) -> Pt {
+        if lane == Lane::Staff as usize || lane == Lane::Rhythm as usize {
+            self.staff
+        } else {
+            self.words
+        }
+    }
+}
+
+impl Growing {
+    const fn fixed(length: Pt) -> Growing {
+        Growing { length, slope: Pt::ZERO }
+    }
+
+    fn plus(self, length: Pt) -> Growing {
+        Growing { length: self.length + length, ..self }
+    }
+
+    fn max(self, other: Growing) -> Growing {
+        if other.length > self.length { other } else { self }
+    }
+}
+
+impl Stretch<'_> {
+    /// How wide it is under a force.
+    pub fn width(&self, force: f32, air: Air) -> Pt {
+        self.set(force, air, |_, _| ()).length
+    }
+
+    /// Sets the moments one after the other from 0, calls back with each one's axis, and returns
+    /// the width.
+    fn set(&self, force: f32, air: Air, mut axis: impl FnMut(Ticks, Pt)) -> Growing {
+        // Words may stand beneath and above the bar line before them.
+        let mut edges = [Growing::fixed(Pt::ZERO); LANES];
+        for lane in [Lane::Staff, Lane::Rhythm] {
+            edges[lane as usize] = Growing::fixed(self.lead);
+        }
+        let mut spring_end = Growing::fixed(self.lead);
+        for column in self.columns {
+            let kept = |lane: usize| column.reaches.get(lane).copied().flatten();
+            let mut x = spring_end;
+            for (lane, edge) in edges.iter().enumerate() {
+                x = kept(lane).map_or(x, |reach| x.max(edge.plus(reach.left)));
+            }
+            for (lane, edge) in edges.iter_mut().enumerate() {
+                *edge = kept(lane).map_or(*edge, |reach| x.plus(reach.right + air.of(lane)));
+            }
+            axis(column.tick, x.length);
+            spring_end = Growing {
+                length: x.length + column.spring * force,
+                slope: x.slope + column.spring,
+            };
+        }
+        let end = edges.into_iter().fold(spring_end, Growing::max);
+        end.plus(self.trail)
+    }
+}
+
+/// Sets stretches side by side so that they fill a width. Returns each moment's axis and each
+/// stretch's right end, all counted from 0. Where even slack springs need more than the width,
+/// everything is squeezed in proportion.
+pub(super) fn fill(stretches: &[Stretch], width: Pt, air: Air) -> (Vec<(Ticks, Pt)>, Vec<Pt>) {
+    let force = force_for(stretches, width, air);
+    let (mut axes, mut ends) = lay(stretches, force, air);
+    let total = ends.last().copied().unwrap_or_default();
+    if total > width {
+        let factor = width / total;
+        axes.iter_mut().for_each(|(_, x)| *x = *x * factor);
+        ends.iter_mut().for_each(|x| *x = *x * factor);
+    }
+    (axes, ends)
+}
+
+/// Sets stretches side by side at a force.
+pub(super) fn lay(stretches: &[Stretch], force: f32, air: Air) -> (Vec<(Ticks, Pt)>, Vec<Pt>) {
+    let (mut axes, mut ends) = (Vec::new(), Vec::new());
+    let mut left = Pt::ZERO;
+    for stretch in stretches {
+        let width = stretch.set(force, air, |tick, x| axes.push((tick, left + x)));
+        left += width.length;
+        ends.push(left);
+    }
+    (axes, ends)
+}
+
+/// The force at which the stretches fill a width. The width is a convex function of the force,
+/// made of straight pieces, so that Newton's steps from above never pass the answer and end on its
+/// piece.
+fn force_for(stretches: &[Stretch], width: Pt, air: Air) -> f32 {
+    const MOST_STEPS: usize = 40;
+    let springs: Pt = stretches.iter().flat_map(|s| s.columns).map(|column| column.spring).sum();
+    if springs <= Pt::ZERO {
+        return 0.0;
+    }
+    let mut force = width / springs;
+    for _ in 0..MOST_STEPS {
+        let whole = stretches.iter().map(|stretch| stretch.set(force, air, |_, _| ()));
+        let whole = whole.fold(Growing::fixed(Pt::ZERO), |sum, part| Growing {
+            length: sum.length + part.length,
+            slope: sum.slope + part.slope,
+        });
+        let excess = whole.length - width;
+        if excess <= pt(0.01) || whole.slope <= Pt::ZERO {
+            break;
+        }
+        let next = (force - excess / whole.slope).max(0.0);
+        if next == force {
+            break;
+        }
+        force = next;
+    }
+    force
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const AIR: Air = Air { staff: pt(2.0), words: pt(4.0) };
+
+    fn column(tick: u32, spring: f32, rooms: &[(Lane, f32, f32)]) -> Column {
+        let mut column = Column::new(Ticks(tick), pt(spring));
+        for (lane, left, right) in rooms {
+            column.keep(*lane, Reach { left: pt(*left), right: pt(*right) });
+        }
+        column
+    }
+
+    fn bar() -> Vec<Column> {
+        vec![
+            column(0, 10.0, &[(Lane::Staff, 3.0, 3.0), (Lane::Symbol, 0.0, 25.0)]),
+            column(480, 10.0, &[(Lane::Staff, 9.0, 3.0)]),
+            column(960, 20.0, &[(Lane::Staff, 3.0, 3.0), (Lane::Symbol, 0.0, 8.0)]),
+        ]
+    }
+
+    #[test]
+    fn lines_are_filled_to_the_width() {
+        let columns = bar();
+        let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
+        for width in [120.0, 200.0, 333.0, 1000.0] {
+            let (axes, ends) = fill(&[stretch, stretch], pt(width), AIR);
+            assert!((ends[1].0 - width).abs() < 0.05, "{ends:?}");
+            assert!(axes.windows(2).all(|pair| pair[0].1 < pair[1].1), "{axes:?}");
+        }
+    }
+
+    #[test]
+    fn nothing_collides_while_there_is_room() {
+        let columns = bar();
+        let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
+        let (axes, _) = lay(&[stretch], 0.1, AIR);
+        let x: Vec<f32> = axes.iter().map(|(_, x)| x.0).collect();
+        assert!(x[1] - x[0] >= 3.0 + 2.0 + 9.0);
+        assert!(x[2] - x[0] >= 25.0 + 4.0);
+    }
+
+    #[test]
+    fn what_has_no_room_is_squeezed() {
+        let columns = bar();
+        let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
+        let (axes, ends) = fill(&[stretch], pt(20.0), AIR);
+        assert!((ends[0].0 - 20.0).abs() < 0.01);
+        assert!(axes.iter().all(|(_, x)| x.0 <= 20.0));
+    }
+}

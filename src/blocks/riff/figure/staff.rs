@@ -1,0 +1,143 @@
+//! The staff: tab lines with gaps for what stands on them, the strings' letters, meters, bar lines.
+
+use super::canvas::Canvas;
+use super::scale::Scale;
+use super::score::Score;
+use super::systems::{self, Placed, System};
+use crate::blocks::signs::{BarLine, Upright};
+use crate::ink::{Face, Pt, Style, Text};
+
+/// The gaps in the tab lines: for each string from where to where.
+pub(super) struct Gaps(Vec<Vec<(Pt, Pt)>>);
+
+impl Gaps {
+    /// None so far, for so many strings.
+    pub fn none(strings: usize) -> Gaps {
+        Gaps(vec![Vec::new(); strings])
+    }
+
+    /// Knocks a string's line out between two ends.
+    pub fn knock_out(&mut self, string: usize, from: Pt, to: Pt) {
+        if let Some(gaps) = self.0.get_mut(string) {
+            gaps.push((from, to));
+        }
+    }
+
+    /// Draws the lines between the gaps.
+    pub fn draw_lines(mut self, canvas: &mut Canvas, system: &System, scale: &Scale) {
+        for (string, gaps) in self.0.iter_mut().enumerate() {
+            gaps.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
+            let y = scale.line_of(string);
+            let mut x = system.left;
+            for (from, to) in gaps.iter().chain([&(system.right, system.right)]) {
+                if *from > x {
+                    canvas.line((x, y), (*from, y), scale.fine());
+                }
+                x = x.max(*to);
+            }
+        }
+    }
+}
+
+/// The strings' letters, the lowest-placed string's first; a letter that two strings share is
+/// small for the highest.
+pub(super) fn letters(score: &Score, scale: &Scale) -> Vec<Text> {
+    let strings = score.riff.instrument.tuning.strings();
+    let style = Style::new(Face::Sans, scale.small_size());
+    let letter = |(index, pitch): (usize, &crate::theory::Pitch)| {
+        let highest = index + 1 == strings.len();
+        let shared = strings.iter().filter(|other| other.note == pitch.note).count() > 1;
+        let printed = pitch.note.printed();
+        let printed = if highest && shared { printed.to_lowercase() } else { printed };
+        scale.desk.words(&printed, style)
+    };
+    strings.iter().enumerate().map(letter).collect()
+}
+
+/// The room of the letters before the lines.
+pub(super) fn front(letters: &[Text], scale: &Scale) -> Pt {
+    let widest = letters.iter().fold(Pt::ZERO, |widest, letter| widest.max(letter.width));
+    widest + scale.gaps(0.45)
+}
+
+/// Draws the letters, right-aligned before their lines.
+pub(super) fn draw_letters(canvas: &mut Canvas, letters: &[Text], front: Pt, scale: &Scale) {
+    for (string, letter) in letters.iter().enumerate() {
+        let baseline = scale.line_of(string) + scale.half_cap(scale.small_size());
+        canvas.text(front - scale.gaps(0.45) - letter.width, baseline, letter.clone());
+    }
+}
+
+/// Draws the bar lines of a system and the meters that begin in it.
+pub(super) fn draw_bars(
+    canvas: &mut Canvas,
+    gaps: &mut Gaps,
+    score: &Score,
+    system: &System,
+    scale: &Scale,
+) {
+    draw_first_line(canvas, score, system, scale);
+    for (index, placed) in system.bars.iter().enumerate() {
+        if placed.closes {
+            let last = index + 1 == system.bars.len();
+            let line = match last {
+                true => systems::ending_line(score, placed.bar),
+                false => systems::line_after(score, placed.bar),
+            };
+            // A system's last line stands within its lines.
+            let within = system.right - line.reach(scale.gap()).1;
+            draw_line(canvas, line, placed.right.min(within), scale);
+        }
+        if placed.opens && systems::shows_meter(score, placed.bar) {
+            draw_meter(canvas, gaps, score, placed, scale);
+        }
+    }
+}
+
+/// The line before a system's first bar; what goes on from the system before has none.
+fn draw_first_line(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
+    let Some(first) = system.bars.first().filter(|placed| placed.opens) else { return };
+    let repeat = systems::starts_repeat(score, first.bar);
+    if repeat && !systems::shows_meter(score, first.bar) {
+        let inset = BarLine::RepeatStart.reach(scale.gap()).0;
+        draw_line(canvas, BarLine::RepeatStart, system.left + inset, scale);
+    } else {
+        draw_line(canvas, BarLine::Single, system.left, scale);
+    }
+}
+
+fn draw_line(canvas: &mut Canvas, line: BarLine, x: Pt, scale: &Scale) {
+    // The dots stand in the spaces next to the middle: a space, or a line where strings are odd.
+    let dots = if scale.strings.is_multiple_of(2) { 1.0 } else { 0.5 };
+    let half = scale.fine() / 2.0;
+    let at = Upright {
+        x,
+        top: -half,
+        bottom: scale.staff_height() + half,
+        unit: scale.gap(),
+        dots: scale.gaps(dots),
+    };
+    line.draw(at).into_iter().for_each(|path| canvas.path(path));
+}
+
+/// The numerals of a meter, one above the other about the staff's middle, and the sign of a repeat
+/// that begins behind them.
+fn draw_meter(canvas: &mut Canvas, gaps: &mut Gaps, score: &Score, placed: &Placed, scale: &Scale) {
+    let Some(meter) = score.riff.bars.get(placed.bar).map(|bar| bar.meter) else { return };
+    let width = systems::meter_width(score, placed.bar, scale);
+    let left = placed.left + BarLine::Single.reach(scale.gap()).1 + scale.gaps(0.45);
+    let (axis, middle) = (left + width / 2.0, scale.staff_height() / 2.0);
+    let air = scale.gaps(0.13);
+    let height = scale.cap_height(scale.meter_size());
+    canvas.text_centred(axis, middle - air, scale.numeral(meter.beats()));
+    canvas.text_centred(axis, middle + air + height, scale.numeral(meter.unit()));
+    for string in 0..scale.strings {
+        if (scale.line_of(string) - middle).abs() < height + scale.gaps(0.3) {
+            gaps.knock_out(string, placed.left, left + width + scale.gaps(0.2));
+        }
+    }
+    if systems::starts_repeat(score, placed.bar) {
+        let x = placed.left + systems::repeat_after_meter(score, placed.bar, scale);
+        draw_line(canvas, BarLine::RepeatStart, x, scale);
+    }
+}

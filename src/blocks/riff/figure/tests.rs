@@ -1,0 +1,308 @@
+//! What a riff's figure must keep, checked on riffs as they are written.
+#![allow(clippy::unwrap_used)]
+
+use super::super::testing::Reading;
+use super::rhythm::{Kind, Rhythm, Sign};
+use super::*;
+use crate::blocks::figure::{DotLabel, Look};
+use crate::ink::{Fonts, Item, Path, Point, Pt, Segment, pt};
+use crate::theory::{Meter, Ticks};
+
+const HOOK: &str = "~~~ riff
+chord   A                               |F#m7                            |
+count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &  (4)      |
+e       ------------------------0-------|--------------------------------|
+B       --------2---------------2-------|------------2-------------------|
+G       ----2-------2---4h--6-------2---|----2-------2-------2-----------|
+D       --------------------------------|--------2-------2---------------|
+A       0---------------0---------------|--------------------------------|
+E       --------------------------------|2---------------2---------------|
+left    .   1   2   1   1   4   3   1   |1   1   1   1   1   1           |
+pick    d   d   u   d   d       d   u   |d   d   d   u   d   u           |";
+
+const LEAD: &str = "~~~ riff
+ending                                  |1.                              |2.                              |
+chord   Bm7                             |E7#9            A6/9            |Amaj7/C#                        |
+count  |:1 e & a 2   &   3   &   4   &   |1   &   2   & a 3 e & a 4      :|x31       2       3       4       |
+e      |:----------------5h-7p-5---------|-------------------------------:|--------------------------------|
+B      |:7b9-r7--5---7b-9--------5-------|8b--9---8~~~----5--------------:|<12>----------5/7---------------|
+G      |:------------------------7-------|----------------5-4---5-7-b-8-r:|7-------7b+-----7\\.----.\\/9-----|
+accent  >                               |                >               |                                |";
+
+/// Riffs of all sorts: techniques, thirds, ties over bars, many and few strings, no count.
+fn riffs() -> Vec<Riff> {
+    let read = |reading: Reading| reading.read().0.unwrap();
+    vec![
+        read(Reading::of(HOOK)),
+        read(Reading::of(LEAD)),
+        read(
+            Reading::of(
+                "~~~ riff
+count   1   la  li  2   ta la ta li ta 3   &   4 ' e ' & |1       2    (3)      4    |
+C5      0---2---3---5---3--2--0--2--3--5h--7---5-3-2-3-0-|---------------------------|
+C4      x-----------------------------------<12>---------|-----------------------4~--|
+sung    ev- er  on  and                                  |                           |
+words   as soft as you can, and then a good deal softer still  now wait              |
+ring    =================================                |                           |",
+            )
+            .tuning("C4 G4 C5"),
+        ),
+        read(
+            Reading::of(
+                "~~~ riff, pickup
+chord               |A                                               |
+count   4   la  li  |1   la  li  2   la  li  3   la  li  4   la  li  |
+G       --------2---|2-------2---4-------4---2-------2---------------|
+D       ----2-------|2-------2---2-------2---2-------2---2---4---5---|
+A       0-----------|0-------0---0-------0---0-------0---0---4---5---|
+mute                |================================================|
+right   p   i   m   |pim     pim                                     |",
+            )
+            .meter("12/8"),
+        ),
+        read(Reading::of(
+            "~~~ riff\ne ---5h7---./9~~--|---x---\nB ---5-----------|-------\nE -10------------|---3---",
+        )),
+        read(Reading::of("~~~ riff\ncount 1 |(1) |1 \ne 3 | |3 \n").tuning("E2 A2 D3 G3")),
+    ]
+}
+
+fn figure(riff: &Riff, gap: f32, width: f32) -> Figure {
+    let fonts = Fonts::new();
+    let look = Look {
+        string_gap: pt(gap),
+        fret_size: pt(gap * 1.2),
+        symbol_size: pt((gap * 1.5).max(11.0)),
+        small_size: pt(gap.max(7.5)),
+        box_gap: pt(10.0),
+        label: DotLabel::Degrees,
+    };
+    let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
+    riff.figure(&desk, &super::super::testing::setting("4/4"))
+}
+
+/// Calls back with every item and its offset.
+fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point)) {
+    for item in items {
+        call(item, offset);
+        if let Item::Group(group) = item {
+            each_item(&group.items, offset + group.offset, call);
+        }
+    }
+}
+
+fn points(path: &Path) -> Vec<Point> {
+    let of = |segment: &Segment| match *segment {
+        Segment::Move(a) | Segment::Line(a) => vec![a],
+        Segment::Curve(a, b, c) => vec![a, b, c],
+        Segment::Close => vec![],
+    };
+    path.segments.iter().flat_map(of).collect()
+}
+
+#[test]
+fn everything_lies_within_its_strip() {
+    for (gap, width) in [(7.0, 487.0), (7.6, 300.0), (11.0, 487.0)] {
+        for riff in riffs() {
+            for strip in figure(&riff, gap, width).strips {
+                let slack = pt(1.0);
+                let inside = |x: Pt, y: Pt| {
+                    let across = x >= -slack && x <= strip.width + slack;
+                    across && y >= -slack && y <= strip.height + slack
+                };
+                each_item(&strip.items, Point::default(), &mut |item, offset| match item {
+                    Item::Text(at, text) => {
+                        let at = *at + offset;
+                        let words = text.characters();
+                        assert!(inside(at.x, at.y) && inside(at.x + text.width, at.y), "{words}");
+                    }
+                    Item::Path(path) => {
+                        for point in points(path) {
+                            let point = point + offset;
+                            assert!(inside(point.x, point.y), "{point:?} in {:?}", strip.height);
+                        }
+                    }
+                    _ => {}
+                });
+            }
+        }
+    }
+}
+
+#[test]
+fn no_line_is_too_fine_and_no_type_too_small() {
+    for riff in riffs() {
+        for strip in figure(&riff, 6.5, 487.0).strips {
+            each_item(&strip.items, Point::default(), &mut |item, _| match item {
+                Item::Text(_, text) => {
+                    assert!(text.runs.iter().all(|run| run.style.size >= pt(7.5)));
+                }
+                Item::Path(Path { stroke: Some(stroke), .. }) => {
+                    assert!(stroke.width >= pt(0.4) && stroke.shade == 0.0);
+                }
+                _ => {}
+            });
+        }
+    }
+}
+
+/// The words of a strip as boxes: left, right, top, bottom.
+fn boxes(strip: &Drawing) -> Vec<(f32, f32, f32, f32, String)> {
+    let mut boxes = Vec::new();
+    each_item(&strip.items, Point::default(), &mut |item, offset| {
+        if let Item::Text(at, text) = item {
+            let at = *at + offset;
+            let size = text.runs.first().map_or(0.0, |run| run.style.size.0);
+            let (left, right) = (at.x.0, at.x.0 + text.width.0);
+            boxes.push((left, right, at.y.0 - size * 0.72, at.y.0, text.characters()));
+        }
+    });
+    boxes
+}
+
+#[test]
+fn no_words_collide() {
+    for riff in riffs() {
+        for strip in figure(&riff, 7.6, 487.0).strips {
+            let boxes = boxes(&strip);
+            for (index, a) in boxes.iter().enumerate() {
+                for b in &boxes[index + 1..] {
+                    let across = a.0.max(b.0) + 0.3 < a.1.min(b.1);
+                    let down = a.2.max(b.2) + 0.3 < a.3.min(b.3);
+                    assert!(!(across && down), "{a:?} and {b:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_last_system_is_not_stretched() {
+    let riff = Reading::of(HOOK).clean();
+    let figure = figure(&riff, 7.6, 487.0);
+    assert_eq!(figure.strips.len(), 1);
+    let right = boxes(&figure.strips[0]).iter().map(|text| text.1).fold(0.0, f32::max);
+    assert!(right < 400.0, "{right}");
+}
+
+#[test]
+fn a_bar_that_no_system_holds_is_broken_at_a_beat() {
+    let riff = Reading::of(HOOK).clean();
+    let strips = figure(&riff, 7.6, 110.0).strips;
+    assert!(strips.len() > 2);
+    let counts = |strip: &Drawing| {
+        let words = boxes(strip).into_iter().map(|text| text.4);
+        words.filter(|words| words == "&").count()
+    };
+    assert_eq!(strips.iter().map(counts).sum::<usize>(), 7);
+}
+
+/// Signs as words: `4.` a dotted quarter, `r8` a rest, `~` a tie, `-` a beam, `3:` a triplet's first.
+fn spelled(rhythm: &Rhythm) -> String {
+    let starts = |sign: &Sign| rhythm.tuplets.iter().find(|tuplet| tuplet.from == sign.at);
+    let word = |sign: &Sign| {
+        let tuplet = starts(sign).map_or(String::new(), |tuplet| format!("{}:", tuplet.number));
+        let value = 1_u32 << sign.value.halvings;
+        let dot = if sign.value.dotted { "." } else { "" };
+        match sign.kind {
+            Kind::WholeBarRest => "R".to_owned(),
+            Kind::Rest => format!("{tuplet}r{value}{dot}"),
+            Kind::Note { tied } => format!("{tuplet}{value}{dot}{}", if tied { "~" } else { "" }),
+        }
+    };
+    let runs = rhythm.signs.chunk_by(|a, b| a.beam.is_some() && a.beam == b.beam);
+    let run = |signs: &[Sign]| signs.iter().map(word).collect::<Vec<String>>().join("-");
+    runs.map(run).collect::<Vec<String>>().join(" ")
+}
+
+/// Checks the rhythm of bars that are written as a count row and the counts at which notes begin.
+fn check(meter: &str, counts: &str, notes: &str, expected: &str) {
+    let text = format!("~~~ riff\ncount {counts}\nE     {notes}");
+    let riff = Reading::of(&text).meter(meter).read().0.unwrap();
+    let mut held = Ticks::ZERO;
+    let mut bars = Vec::new();
+    for bar in &riff.bars {
+        bars.push(spelled(&Rhythm::of(bar, held - bar.start)));
+        if let Some(last) = bar.events.last() {
+            held = bar.start + last.at + last.duration;
+        }
+    }
+    assert_eq!(bars.join(" | "), expected, "{meter} {counts}");
+}
+
+#[test]
+fn rhythms_are_written_as_the_trade_writes_them() {
+    // Beats in sight: syncopations within half a bar stand, others are tied over its middle.
+    check("4/4", "1 & 2 & 3 & 4 & ", "3 3 3 3 3 3 3 3 ", "8-8 8-8 8-8 8-8");
+    check("4/4", "1 & 2 & 3 & 4 & ", "3 3   3   3     ", "8 4 8~ 8 4.");
+    check("4/4", "1 2 3 4 ", "3 3   3 ", "4 2 4");
+    check("4/4", "1 2 3 & 4 ", "3     3   ", "2~ 8 4.");
+    check("4/4", "1 2 3 4 |1 2 3 4 ", "3       |  3     ", "1~ | 4 2.");
+    check("4/4", "1 e & a 2 (3) ", "3 3   3       ", "16-8-16~ 4 r2");
+    check("3/4", "1 2 3 |1 (2) 3 ", "3     |3     3 ", "2. | 4 r4 4");
+    // Silence.
+    check("4/4", "1 |(1) |1 2 ", "3 |    |  3 ", "1 | R | r4 2.");
+    check("4/4", "1 (2) & 3 ", "3     3 3 ", "4 r8 8 2");
+    // Thirds.
+    check("4/4", "1 la li 2 la li 3 4 ", "3 3  3  3    3  3   ", "3:8-8-8 3:4 8 2");
+    check("4/4", "1 ta la ta li ta 2 ", "3 3  3  3  3  3  3 ", "6:16-16-16-16-16-16 2.");
+    check("4/4", "1 li 2 la 3 ", "3 3    3  3 ", "3:4 4 4 2");
+    // Big beats.
+    check("6/8", "1 2 3 4 5 6 ", "3 3 3 3   3 ", "8-8-8 4 8");
+    check("6/8", "1 2 3 4 5 6 |1 2 3 4 5 6 ", "3           |3     3     ", "2. | 4. 4.");
+    check("6/8", "1 2 3 4 5 6 ", "3       3   ", "4.~ 8 4");
+    check("12/8", "1 la li 2 la li 3 4 ", "3    3  3    3  3   ", "4 8 4 8 2.");
+    check("7/8", "1 2 3 4 5 6 7 ", "3 3 3 3 3 3 3 ", "8-8 8-8 8-8-8");
+}
+
+#[test]
+fn values_and_silences_fill_the_bar() {
+    for riff in riffs().iter().filter(|riff| riff.timed) {
+        for bar in &riff.bars {
+            let rhythm = Rhythm::of(bar, Ticks::ZERO);
+            let mut next = Ticks::ZERO;
+            for sign in &rhythm.signs {
+                assert_eq!(sign.at, next);
+                next += sign.length;
+            }
+            assert_eq!(next, bar.length);
+        }
+    }
+}
+
+#[test]
+fn a_riff_is_told_in_words() {
+    let words = figure(&Reading::of(HOOK).clean(), 7.6, 487.0).words;
+    assert!(words.starts_with("Tab for 6 strings, in 4/4. Bar 1, A major. 1: fifth string open"));
+    for told in [
+        "And of 3: third string hammer-on to fret 6, finger 4.",
+        "4: second string fret 2, finger 3; first string open, downstroke.",
+        "Bar 2, F sharp minor seventh. 1: sixth string fret 2",
+        "4: rest.",
+    ] {
+        assert!(words.contains(told), "{told} in {words}");
+    }
+}
+
+/// A riff that no text gives: nothing of it may stop the press.
+#[test]
+fn nothing_in_a_model_stops_the_press() {
+    for mut riff in riffs() {
+        for (index, bar) in riff.bars.iter_mut().enumerate() {
+            match index % 3 {
+                0 => bar.length = Ticks::ZERO,
+                1 => bar.meter = Meter::new(32, 32).unwrap(),
+                _ => bar.start = Ticks::ZERO,
+            }
+            for event in &mut bar.events {
+                event.duration = Ticks(u32::MAX);
+            }
+        }
+        riff.mute = vec![(Ticks(9_999), Ticks(3)), (Ticks(0), Ticks(u32::MAX))];
+        for width in [0.0, 5.0, 40.0, 500.0] {
+            figure(&riff, 7.6, width);
+        }
+        riff.bars.clear();
+        assert!(figure(&riff, 7.6, 487.0).strips.is_empty());
+    }
+}

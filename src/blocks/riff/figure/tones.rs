@@ -1,0 +1,368 @@
+//! What stands on the strings: fret numbers with their places, and what joins one to the next.
+
+use super::super::model::{Bar, Event, Joint, Note, Riff, Slide, Sound};
+use super::scale::{Scale, Weight};
+use crate::ink::{Pt, Text, pt};
+use crate::theory::Ticks;
+
+/// A place on a string's line: a moment, and how far beside its axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Spot {
+    /// The moment, counted from the riff's start.
+    pub tick: Ticks,
+    /// How far to the right of the moment's axis.
+    pub shift: Pt,
+    /// Half the width of what stands there.
+    pub half: Pt,
+}
+
+/// A fret number, a harmonic or a muted stroke.
+#[derive(Debug, Clone)]
+pub(super) struct Mark {
+    pub spot: Spot,
+    pub string: usize,
+    pub face: MarkFace,
+    /// Its size of type.
+    pub size: Pt,
+    /// Slides from nowhere and to nowhere.
+    pub slide_in: Option<Slide>,
+    pub slide_out: Option<Slide>,
+}
+
+/// What a mark looks like.
+#[derive(Debug, Clone)]
+pub(super) enum MarkFace {
+    /// A number or a muted stroke's cross, in round brackets where it is optional.
+    Plain(Text),
+    /// A number between pointed brackets.
+    Harmonic(Text),
+}
+
+/// What joins two places on a string.
+#[derive(Debug, Clone)]
+pub(super) struct Link {
+    pub string: usize,
+    pub from: Spot,
+    pub to: Spot,
+    pub kind: LinkKind,
+}
+
+/// How they are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum LinkKind {
+    /// A slur under a letter, if it has one.
+    Slur(Option<&'static str>),
+    /// A line that rises or falls.
+    Slide(Slide),
+    /// An arrow up, by so many quarter tones from rest.
+    Bend {
+        /// How far the string is bent where it begins.
+        from: i32,
+        /// How far where it ends.
+        to: i32,
+    },
+    /// A straight arrow up from a note that is bent before it is picked.
+    PreBend(i32),
+}
+
+/// What stands on the strings in one bar.
+#[derive(Debug, Clone, Default)]
+pub(super) struct BarTones {
+    pub marks: Vec<Mark>,
+    /// Links that begin in this bar.
+    pub departs: Vec<usize>,
+    /// Links that end in this bar.
+    pub arrives: Vec<usize>,
+    /// Where tapped notes stand.
+    pub taps: Vec<Spot>,
+    /// Where vibrato begins and until when it lasts.
+    pub vibrato: Vec<(Spot, Ticks)>,
+}
+
+/// What stands on the strings of a whole riff.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Tones {
+    pub bars: Vec<BarTones>,
+    pub links: Vec<Link>,
+}
+
+/// Where the hand is on a string.
+#[derive(Debug, Clone, Copy)]
+struct Held {
+    spot: Spot,
+    bar: usize,
+    fret: u8,
+    /// How far it is bent, in quarter tones.
+    bent: i32,
+    /// Whether it is to be bent before it is picked.
+    ahead: bool,
+}
+
+/// One step of the chain of joined frets at one moment.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    fret: u8,
+    ghost: bool,
+    joined: Option<Joint>,
+    /// Whether it is only bent, not picked: written in brackets before a bend, printed without.
+    ahead: bool,
+}
+
+/// Reads the riff from left to right and remembers where the hand is on each string.
+struct Reader<'a> {
+    scale: &'a Scale<'a>,
+    tones: Tones,
+    held: Vec<Option<Held>>,
+}
+
+/// Works out what stands on the strings.
+pub(super) fn tones(riff: &Riff, scale: &Scale) -> Tones {
+    let held = vec![None; riff.instrument.tuning.len()];
+    let mut reader = Reader { scale, tones: Tones::default(), held };
+    for (index, bar) in riff.bars.iter().enumerate() {
+        reader.read_bar(index, bar);
+    }
+    let Tones { mut bars, links } = reader.tones;
+    for bar in &mut bars {
+        let tick = |spot: fn(&Link) -> Spot| {
+            let links = &links;
+            move |index: &usize| links.get(*index).map(|link| spot(link).tick)
+        };
+        bar.departs.sort_by_key(tick(|link| link.from));
+        bar.arrives.sort_by_key(tick(|link| link.to));
+    }
+    Tones { bars, links }
+}
+
+impl Reader<'_> {
+    fn read_bar(&mut self, index: usize, bar: &Bar) {
+        self.tones.bars.push(BarTones::default());
+        for event in &bar.events {
+            for note in &event.notes {
+                self.read_note(index, bar, event, note);
+            }
+        }
+    }
+
+    fn read_note(&mut self, index: usize, bar: &Bar, event: &Event, note: &Note) {
+        let tick = bar.start + event.at;
+        let spot = match note.sound {
+            Sound::Fret(fret) => self.read_chain(index, tick, note, fret),
+            Sound::Harmonic(fret) => self.put_other(index, tick, note, Some(fret)),
+            Sound::Muted => self.put_other(index, tick, note, None),
+        };
+        if note.quarter_bend {
+            self.bend_by(index, note.string, after(spot, self.scale.gaps(BEND_WIDTH)), 1);
+        }
+        let tapped = note.tapped || note.joined == Some(Joint::Tap);
+        let Some(tones) = self.tones.bars.last_mut() else { return };
+        if tapped {
+            tones.taps.push(spot);
+        }
+        if note.vibrato {
+            tones.vibrato.push((spot, tick + event.duration));
+        }
+    }
+
+    /// Puts a chain of joined frets down: the one that is picked or lasts on the moment's axis,
+    /// grace notes small to its left, what it is bent to and let down to on its right.
+    fn read_chain(&mut self, bar: usize, tick: Ticks, note: &Note, fret: u8) -> Spot {
+        let chain = chain(note, fret);
+        let main = chain.iter().rposition(|step| !step.is_bent());
+        let mut left = self.left_edge(&chain, main);
+        let mut last = Spot { tick, shift: Pt::ZERO, half: Pt::ZERO };
+        for (place, step) in chain.iter().enumerate() {
+            let weight = if Some(place) < main { Weight::Grace } else { Weight::Full };
+            if step.is_bent() {
+                let peak = left + self.scale.gaps(BEND_WIDTH);
+                last = self.bend_to(
+                    bar,
+                    note.string,
+                    Spot { shift: peak, half: Pt::ZERO, ..last },
+                    step,
+                );
+            } else {
+                let half = self.room(step, weight) / 2.0;
+                last = Spot { tick, shift: left + half, half };
+                self.arrive(bar, note.string, last, step);
+                let (slide_in, slide_out) = slides(note, place == 0, place + 1 == chain.len());
+                let face = MarkFace::Plain(self.number(step.fret, step.ghost, weight));
+                let size = self.scale.fret_size(weight);
+                self.put(Mark { spot: last, string: note.string, face, size, slide_in, slide_out });
+            }
+            let next = chain.get(place + 1);
+            left += self.room(step, weight) + next.map_or(Pt::ZERO, |next| self.air(next));
+        }
+        last
+    }
+
+    /// Where a chain's first step begins, so that its main number stands on the axis; where there
+    /// is none, so that the first bend ends there.
+    fn left_edge(&self, chain: &[Step], main: Option<usize>) -> Pt {
+        let Some(main) = main else {
+            let first = chain.first().map_or(Pt::ZERO, |step| self.room(step, Weight::Full));
+            let bend = self.scale.gaps(BEND_WIDTH);
+            return -(bend + (first - bend) / 2.0);
+        };
+        let half = chain.get(main).map_or(Pt::ZERO, |step| self.room(step, Weight::Full) / 2.0);
+        let graces = chain.iter().zip(chain.iter().skip(1)).take(main);
+        let rooms = graces.map(|(step, next)| self.room(step, Weight::Grace) + self.air(next));
+        -half - rooms.sum::<Pt>()
+    }
+
+    /// The width that a step takes: its number's, a bend's arrow's, or both for a release.
+    fn room(&self, step: &Step, weight: Weight) -> Pt {
+        let bend = self.scale.gaps(BEND_WIDTH);
+        match step.joined {
+            Some(Joint::Bend) => bend,
+            Some(Joint::Release) => bend + self.number(step.fret, true, Weight::Grace).width,
+            _ => self.number(step.fret, step.ghost, weight).width,
+        }
+    }
+
+    /// The air between a step and the one behind it.
+    fn air(&self, next: &Step) -> Pt {
+        match next.joined {
+            Some(Joint::Bend | Joint::Release) => Pt::ZERO,
+            Some(Joint::Slide) => self.scale.gaps(SLIDE_AIR),
+            _ => self.scale.gaps(SLUR_AIR),
+        }
+    }
+
+    fn number(&self, fret: u8, ghost: bool, weight: Weight) -> Text {
+        let number = if ghost { format!("({fret})") } else { fret.to_string() };
+        self.scale.fret(&number, weight)
+    }
+
+    /// Joins a new fret to the one before it on the string, and moves the hand there.
+    fn arrive(&mut self, bar: usize, string: usize, spot: Spot, step: &Step) {
+        let Some(place) = self.held.get_mut(string) else { return };
+        let before = place.replace(Held { spot, bar, fret: step.fret, bent: 0, ahead: step.ahead });
+        let (Some(joint), Some(before)) = (step.joined, before) else { return };
+        let kind = match joint {
+            Joint::HammerOn => LinkKind::Slur(Some("H")),
+            Joint::PullOff => LinkKind::Slur(Some("P")),
+            Joint::Slide if step.fret < before.fret => LinkKind::Slide(Slide::Down),
+            Joint::Slide => LinkKind::Slide(Slide::Up),
+            Joint::Tap | Joint::Bend | Joint::Release => LinkKind::Slur(None),
+        };
+        self.link(before.bar, bar, Link { string, from: before.spot, to: spot, kind });
+    }
+
+    /// Bends the string, or lets it down, to the pitch of a step's fret.
+    fn bend_to(&mut self, bar: usize, string: usize, free: Spot, step: &Step) -> Spot {
+        let held = self.held.get(string).copied().flatten();
+        let fret = held.map_or(step.fret, |held| held.fret);
+        let quarters = 2 * (i32::from(step.fret) - i32::from(fret)).max(0);
+        let released = step.joined == Some(Joint::Release) && quarters == 0;
+        let free = if released { self.put_released(free, string, fret) } else { free };
+        self.bend_by(bar, string, free, quarters)
+    }
+
+    fn bend_by(&mut self, bar: usize, string: usize, to: Spot, quarters: i32) -> Spot {
+        let Some(held) = self.held.get(string).copied().flatten() else { return to };
+        let kind = match held.ahead {
+            true => LinkKind::PreBend(quarters),
+            false => LinkKind::Bend { from: held.bent, to: quarters },
+        };
+        // The arrow of a note that is bent ahead stands on its number.
+        let to = if held.ahead { Spot { half: Pt::ZERO, ..held.spot } } else { to };
+        self.link(held.bar, bar, Link { string, from: held.spot, to, kind });
+        if let Some(place) = self.held.get_mut(string) {
+            *place = Some(Held { spot: to, bar, bent: quarters, ahead: false, ..held });
+        }
+        to
+    }
+
+    /// The number of a fret that a bend was let down to, small and in brackets.
+    fn put_released(&mut self, free: Spot, string: usize, fret: u8) -> Spot {
+        let text = self.number(fret, true, Weight::Grace);
+        let half = text.width / 2.0;
+        let spot = Spot { shift: free.shift + half, half, ..free };
+        let size = self.scale.fret_size(Weight::Grace);
+        let face = MarkFace::Plain(text);
+        self.put(Mark { spot, string, face, size, slide_in: None, slide_out: None });
+        spot
+    }
+
+    /// Puts a harmonic over a fret or a muted stroke down.
+    fn put_other(&mut self, bar: usize, tick: Ticks, note: &Note, fret: Option<u8>) -> Spot {
+        let size = self.scale.fret_size(Weight::Full);
+        let (face, half) = match fret {
+            Some(fret) => {
+                let text = self.number(fret, note.ghost, Weight::Full);
+                let half = text.width / 2.0 + size * POINTED_BRACKET;
+                (MarkFace::Harmonic(text), half)
+            }
+            None => {
+                let text = self.scale.fret(if note.ghost { "(×)" } else { "×" }, Weight::Full);
+                let half = text.width / 2.0;
+                (MarkFace::Plain(text), half)
+            }
+        };
+        let spot = Spot { tick, shift: Pt::ZERO, half };
+        let fret = fret.unwrap_or(0);
+        let step = Step { fret, ghost: note.ghost, joined: note.joined, ahead: false };
+        self.arrive(bar, note.string, spot, &step);
+        let (slide_in, slide_out) = slides(note, true, true);
+        self.put(Mark { spot, string: note.string, face, size, slide_in, slide_out });
+        spot
+    }
+
+    fn put(&mut self, mark: Mark) {
+        if let Some(tones) = self.tones.bars.last_mut() {
+            tones.marks.push(mark);
+        }
+    }
+
+    fn link(&mut self, from_bar: usize, to_bar: usize, link: Link) {
+        let index = self.tones.links.len();
+        self.tones.links.push(link);
+        if let Some(bar) = self.tones.bars.get_mut(from_bar) {
+            bar.departs.push(index);
+        }
+        if let Some(bar) = self.tones.bars.get_mut(to_bar) {
+            bar.arrives.push(index);
+        }
+    }
+}
+
+/// How far a bend's arrow leads to the right, in distances between tab lines.
+const BEND_WIDTH: f32 = 1.15;
+
+/// The air between a grace note and what follows it, for a slur and for a slide, in the same.
+const SLUR_AIR: f32 = 0.6;
+const SLIDE_AIR: f32 = 1.0;
+
+/// The room of a pointed bracket beside a harmonic's number, in parts of the size of type.
+pub(super) const POINTED_BRACKET: f32 = 0.38;
+
+/// The steps of a note's chain: its grace notes, then itself.
+fn chain(note: &Note, fret: u8) -> Vec<Step> {
+    let graces = note.graces.iter().map(|grace| (grace.fret, grace.ghost, grace.joined));
+    let all = graces.chain([(fret, note.ghost, note.joined)]);
+    let nexts = note.graces.iter().skip(1).map(|grace| grace.joined).chain([note.joined, None]);
+    let step = |((fret, ghost, joined), next): ((u8, bool, Option<Joint>), Option<Joint>)| {
+        let ahead = ghost && next == Some(Joint::Bend);
+        Step { fret, ghost: ghost && !ahead, joined, ahead }
+    };
+    // Without grace notes the note's own joint would stand for the next one's.
+    let nexts = nexts.skip(usize::from(note.graces.is_empty()));
+    all.zip(nexts).map(step).collect()
+}
+
+impl Step {
+    fn is_bent(&self) -> bool {
+        matches!(self.joined, Some(Joint::Bend | Joint::Release))
+    }
+}
+
+/// A free place to the right of another.
+fn after(spot: Spot, distance: Pt) -> Spot {
+    Spot { tick: spot.tick, shift: spot.shift + spot.half + distance, half: pt(0.0) }
+}
+
+/// The slides of a note that its first and its last step show.
+fn slides(note: &Note, first: bool, last: bool) -> (Option<Slide>, Option<Slide>) {
+    (note.slide_in.filter(|_| first), note.slide_out.filter(|_| last))
+}

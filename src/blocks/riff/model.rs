@@ -1,0 +1,262 @@
+//! A riff that has been read: bars that add up, notes at moments in whole ticks.
+
+use crate::lesson::Span;
+use crate::neck::{Finger, Instrument};
+use crate::theory::{Chord, Meter, Ticks};
+
+/// A riff that has been read.
+#[derive(Debug, Clone)]
+pub struct Riff {
+    /// Its bars in written order.
+    pub bars: Vec<Bar>,
+    /// Whether the first bar is an upbeat, bar 0.
+    pub pickup: bool,
+    /// Whether it has a count. Without one, moments are columns: one tick each.
+    pub timed: bool,
+    /// The instrument it is for.
+    pub instrument: Instrument,
+    /// Whether numbers of the count rows in 6/8, 9/8 and 12/8 are the big beats.
+    pub big_beats: bool,
+    /// Runs of palm muting: from and to, counted from the riff's start.
+    pub mute: Vec<(Ticks, Ticks)>,
+    /// Runs in which notes ring on.
+    pub ring: Vec<(Ticks, Ticks)>,
+    /// The harmony in force, one entry a bar.
+    pub harmony: Vec<BarHarmony>,
+}
+
+impl Riff {
+    /// The places that are fretted or played open: string, fret, and the finger where it is known.
+    /// A bend's place is where the string is held.
+    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
+        let events = self.bars.iter().flat_map(|bar| &bar.events);
+        events
+            .flat_map(|event| &event.notes)
+            .filter_map(|note| Some((note.string, note.held_fret()?, note.finger)))
+            .collect()
+    }
+
+    /// The chord that holds at a moment of a bar, by its index, the first time that it is played;
+    /// `None` where no chord is known, or none holds.
+    pub fn chord_at(&self, bar: usize, at: Ticks) -> Option<&Chord> {
+        self.harmony.get(bar)?.passes.first()?.chord_at(at)
+    }
+}
+
+/// The harmony over one bar.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct BarHarmony {
+    /// The different harmonies that the bar is played over, that of the first time first. There
+    /// is more than one only where a repeat meets other chords of the changes. Empty where no
+    /// chords are known.
+    pub passes: Vec<Pass>,
+}
+
+/// The chords of a bar one of the times that it is played.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Pass {
+    /// Each chord with the moment in the bar from which it holds, rising; `None` is no chord. The
+    /// first stands at 0 wherever a chord is known there.
+    pub chords: Vec<(Ticks, Option<Chord>)>,
+}
+
+impl Pass {
+    /// The chord that holds at a moment of the bar.
+    pub fn chord_at(&self, at: Ticks) -> Option<&Chord> {
+        let next = self.chords.partition_point(|(from, _)| *from <= at);
+        self.chords.get(next.checked_sub(1)?)?.1.as_ref()
+    }
+}
+
+/// One bar.
+#[derive(Debug, Clone)]
+pub struct Bar {
+    /// Its number: 1 is the first whole bar, 0 an upbeat.
+    pub number: usize,
+    /// Where it stands in the text, from its bar line to the next, in the first row.
+    pub span: Span,
+    /// Its meter.
+    pub meter: Meter,
+    /// Whether the meter is printed here, since it differs from the bar before.
+    pub meter_changes: bool,
+    /// When it begins, counted from the riff's start as written (repeats not played out).
+    pub start: Ticks,
+    /// How long it is: the meter's bar, less for an upbeat.
+    pub length: Ticks,
+    /// Whether a repeat begins here.
+    pub repeat_start: bool,
+    /// How many times in all the repeat that ends here is played.
+    pub repeat_end: Option<u32>,
+    /// Whether it ends with a double bar.
+    pub double_end: bool,
+    /// The ending that begins here: 1 or 2.
+    pub ending: Option<u8>,
+    /// Whether an ending holds in this bar: its number.
+    pub within_ending: Option<u8>,
+    /// The chords written above, rising.
+    pub chords: Vec<ChordAt>,
+    /// The counts, rising.
+    pub counts: Vec<Count>,
+    /// What is played, rising; one event a moment.
+    pub events: Vec<Event>,
+    /// Syllables that are sung.
+    pub sung: Vec<Remark>,
+    /// Remarks in words.
+    pub words: Vec<Remark>,
+    /// What amplifier and pedals do from here.
+    pub tone: Vec<Remark>,
+}
+
+/// A chord symbol in a `chord` row.
+#[derive(Debug, Clone)]
+pub struct ChordAt {
+    /// From when it holds, in the bar.
+    pub at: Ticks,
+    /// The chord; `None` is no chord.
+    pub chord: Option<Chord>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A sign in the count row.
+#[derive(Debug, Clone)]
+pub struct Count {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// As written, without brackets: `1`, `&`, `la`.
+    pub sign: String,
+    /// Whether all sound stops here.
+    pub rest: bool,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A word under a moment.
+#[derive(Debug, Clone)]
+pub struct Remark {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// The words.
+    pub text: String,
+    /// Where they stand.
+    pub span: Span,
+}
+
+/// Everything that is plucked or sounded anew at one moment.
+#[derive(Debug, Clone)]
+pub struct Event {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// To the next note or rest of the riff, over bar lines.
+    pub duration: Ticks,
+    /// The notes, the lowest-placed string first.
+    pub notes: Vec<Note>,
+    /// Plucking fingers, as written: one for all, or one a note from the lowest.
+    pub right: String,
+    /// The pick's stroke.
+    pub pick: Option<Pick>,
+    /// Whether it is accented.
+    pub accent: bool,
+    /// Whether a `meant` row marks it.
+    pub meant: bool,
+}
+
+/// One note.
+#[derive(Debug, Clone)]
+pub struct Note {
+    /// The string's index, 0 the lowest-placed.
+    pub string: usize,
+    /// What sounds.
+    pub sound: Sound,
+    /// Whether it is optional, written `(7)`.
+    pub ghost: bool,
+    /// How it is reached from the note before it on the string: from its last grace note if it has
+    /// any, else from the last earlier event's note on that string.
+    pub joined: Option<Joint>,
+    /// The grace notes before it, in order, each on the same string.
+    pub graces: Vec<Grace>,
+    /// Slides in from nowhere.
+    pub slide_in: Option<Slide>,
+    /// Slides out to nowhere.
+    pub slide_out: Option<Slide>,
+    /// Vibrato.
+    pub vibrato: bool,
+    /// Bent by a quarter tone, `7b+`.
+    pub quarter_bend: bool,
+    /// Written `t12`: tapped, with no note before it.
+    pub tapped: bool,
+    /// The fretting finger, if known.
+    pub finger: Option<Finger>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+impl Note {
+    /// The fret at which the string is held or left open: for a bent note the one that the bend
+    /// starts from. `None` for muted strokes and harmonics.
+    fn held_fret(&self) -> Option<u8> {
+        let Sound::Fret(fret) = self.sound else { return None };
+        match self.joined {
+            Some(Joint::Bend | Joint::Release) => self.graces.first().map(|grace| grace.fret),
+            _ => Some(fret),
+        }
+    }
+}
+
+/// What a note sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sound {
+    /// A fret, counted from the capo; 0 is open. After a bend it is the fret whose pitch is
+    /// reached, not the one that is held.
+    Fret(u8),
+    /// A harmonic over a fret.
+    Harmonic(u8),
+    /// A muted stroke.
+    Muted,
+}
+
+/// A grace note.
+#[derive(Debug, Clone)]
+pub struct Grace {
+    /// Its fret.
+    pub fret: u8,
+    /// Whether it is optional or only bent, not picked, written `(7)`.
+    pub ghost: bool,
+    /// How it is reached from the one before it.
+    pub joined: Option<Joint>,
+    /// The fretting finger, if known.
+    pub finger: Option<Finger>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// How a note is reached from the one before it on the string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Joint {
+    HammerOn,
+    PullOff,
+    Slide,
+    Tap,
+    /// Bent up to its pitch; the fret that is held is that of the note before.
+    Bend,
+    /// The bend let down to its pitch.
+    Release,
+}
+
+/// Which way a slide runs, as written: `/` up, `\` down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Slide {
+    Up,
+    Down,
+}
+
+/// The pick's stroke.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Pick {
+    Down,
+    Up,
+    Choked,
+}

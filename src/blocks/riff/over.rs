@@ -1,0 +1,150 @@
+//! The harmony that a riff is played over: which bar of the changes meets which bar of the riff.
+
+use super::model::Bar;
+use super::phrases::Over;
+use crate::lesson::nearest::nearest;
+use crate::proof::rules::unknown_name;
+use crate::proof::{Finding, Findings};
+use crate::theory::harmony::HarmonyBar;
+use crate::theory::{Chord, Harmony, Ticks};
+
+/// The `changes` blocks of a lesson by their names.
+pub trait Progressions {
+    /// The names of all of them, those with faults too.
+    fn names(&self) -> Vec<String>;
+    /// The harmony of the block of a name, whatever its case; `None` where there is no such block,
+    /// or it could not be understood.
+    fn harmony(&self, name: &str) -> Option<Harmony>;
+}
+
+/// More different harmonies over one bar are not kept: assumed to be more than a repeat meets in
+/// any tune, it keeps the work in proportion to the riff.
+const MOST_PASSES: usize = 8;
+
+/// The bars of the changes that a riff is played over.
+#[derive(Debug)]
+pub(super) struct Changes {
+    pickup: Option<HarmonyBar>,
+    bars: Vec<HarmonyBar>,
+}
+
+/// Finds the changes that a phrase names.
+pub(super) fn find(
+    over: &Over,
+    progressions: &dyn Progressions,
+    findings: &mut Findings,
+) -> Option<Changes> {
+    let Some(harmony) = progressions.harmony(&over.name.value) else {
+        let names = progressions.names();
+        if !names.iter().any(|name| name.eq_ignore_ascii_case(&over.name.value)) {
+            findings.add(unknown(over, &names));
+        }
+        return None;
+    };
+    let Some((first, last)) = over.bars else {
+        return Some(Changes { pickup: harmony.pickup, bars: filled(harmony.bars) });
+    };
+    if last > harmony.written.len() {
+        let message =
+            format!("`{}` has {} bars, no bar {last}", over.name.value, harmony.written.len());
+        findings.add(Finding::new(&unknown_name::RULE, over.span, message));
+        return None;
+    }
+    let bars = filled(harmony.written).into_iter().skip(first - 1).take(last - first + 1);
+    let pickup = harmony.pickup.filter(|_| first == 1);
+    Some(Changes { pickup, bars: bars.collect() })
+}
+
+fn unknown(over: &Over, names: &[String]) -> Finding {
+    let name = &over.name;
+    let message = format!("no `changes` block is called `{}`", name.value);
+    let finding = Finding::new(&unknown_name::RULE, name.span, message);
+    match nearest(&name.value, names.iter().map(String::as_str), 2) {
+        Some(near) => finding.fix(format!("over {near}"), name.span, near),
+        None => finding,
+    }
+}
+
+/// Bars that each begin with the chord that holds there.
+fn filled(mut bars: Vec<HarmonyBar>) -> Vec<HarmonyBar> {
+    let mut held: Option<Option<Chord>> = None;
+    for bar in &mut bars {
+        let begins = bar.chords.first().is_some_and(|(at, _)| *at == Ticks::ZERO);
+        if let Some(chord) = held.clone().filter(|_| !begins) {
+            bar.chords.insert(0, (Ticks::ZERO, chord));
+        }
+        held = bar.chords.last().map(|(_, chord)| chord.clone()).or(held);
+    }
+    bars
+}
+
+impl Changes {
+    /// Counts the moments of the changes' upbeat, which are those of a whole bar, from where the
+    /// riff's upbeat begins: so much later.
+    pub fn shorten_pickup(&mut self, upbeat: Ticks) {
+        let Some(bar) = &mut self.pickup else { return };
+        let begun = bar.chords.partition_point(|(at, _)| *at <= upbeat);
+        bar.chords.drain(..begun.saturating_sub(1));
+        for (at, _) in &mut bar.chords {
+            *at = at.since(upbeat);
+        }
+    }
+
+    /// For each bar of a riff the bars of the changes that it meets, the first time first.
+    pub fn over(&self, bars: &[Bar]) -> Vec<Vec<&HarmonyBar>> {
+        let mut met: Vec<Vec<usize>> = vec![Vec::new(); bars.len()];
+        if !self.bars.is_empty() {
+            play_out(bars, |bar, position| {
+                let meets = position % self.bars.len();
+                if let Some(met) = met.get_mut(bar).filter(|met| met.len() < MOST_PASSES)
+                    && !met.contains(&meets)
+                {
+                    met.push(meets);
+                }
+            });
+        }
+        let mut over: Vec<Vec<&HarmonyBar>> = met
+            .into_iter()
+            .map(|met| met.into_iter().filter_map(|index| self.bars.get(index)).collect())
+            .collect();
+        if let (Some(bar), Some(first)) = (bars.first(), over.first_mut())
+            && bar.number == 0
+        {
+            *first = self.pickup.iter().collect();
+        }
+        over
+    }
+}
+
+/// Calls `play` for every bar each time that it is played, upbeats left aside, with its index and
+/// its position among the bars that are played.
+fn play_out(bars: &[Bar], mut play: impl FnMut(usize, usize)) {
+    let mut position = 0;
+    let mut section = |from: usize, to: usize, times: u32| {
+        for time in 1..=times {
+            for (index, bar) in bars.iter().enumerate().take(to).skip(from) {
+                let left_out = match bar.within_ending {
+                    Some(1) => times > 1 && time == times,
+                    Some(_) => time < times,
+                    None => false,
+                };
+                if !left_out {
+                    play(index, position);
+                    position += 1;
+                }
+            }
+        }
+    };
+    let mut begin = usize::from(bars.first().is_some_and(|bar| bar.number == 0));
+    for (index, bar) in bars.iter().enumerate() {
+        if bar.repeat_start && index > begin {
+            section(begin, index, 1);
+            begin = index;
+        }
+        if let Some(times) = bar.repeat_end {
+            section(begin, index + 1, times);
+            begin = index + 1;
+        }
+    }
+    section(begin, bars.len(), 1);
+}

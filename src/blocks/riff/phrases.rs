@@ -1,0 +1,91 @@
+//! The phrases of a riff's fence line.
+
+use crate::lesson::Span;
+use crate::lesson::fence::Fence;
+use crate::lesson::source::Spanned;
+use crate::proof::rules::block_syntax;
+use crate::proof::{Finding, Findings};
+
+/// What a riff's fence line says.
+#[derive(Debug, Default)]
+pub(super) struct Phrases {
+    /// The changes that the riff is played over.
+    pub over: Option<Over>,
+    /// Whether the first bar is an upbeat.
+    pub pickup: bool,
+    /// The phrases that guide a `notes` row: `near fret 7`, `strings 4 3 2`.
+    pub guides: Vec<Spanned<String>>,
+}
+
+/// `over verse bars 5 to 8`.
+#[derive(Debug, Clone)]
+pub(super) struct Over {
+    /// The name of the changes.
+    pub name: Spanned<String>,
+    /// The first and the last bar that are taken, where they are named.
+    pub bars: Option<(usize, usize)>,
+    /// The whole phrase.
+    pub span: Span,
+}
+
+/// Reads the phrases of a riff's fence line.
+pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
+    let mut phrases = Phrases::default();
+    for phrase in &fence.phrases {
+        let lower = phrase.value.to_lowercase();
+        let words: Vec<&str> = lower.split_whitespace().collect();
+        match words.as_slice() {
+            ["pickup"] => phrases.pickup = true,
+            ["over", ..] => match read_over(phrase) {
+                Some(over) => phrases.over = Some(over),
+                None => findings.add(
+                    fault(phrase, "names no changes that can be read")
+                        .note("write `over verse` or `over verse bars 5 to 8`"),
+                ),
+            },
+            ["near", "fret", number] if number.parse::<u8>().is_ok() => {
+                phrases.guides.push(phrase.clone());
+            }
+            ["strings", ..] | ["on", "strings", ..] => phrases.guides.push(phrase.clone()),
+            _ => findings.add(
+                fault(phrase, "is no phrase of a riff")
+                    .note("a riff knows `over NAME`, `pickup`, `near fret N` and `strings …`"),
+            ),
+        }
+    }
+    phrases
+}
+
+fn fault(phrase: &Spanned<String>, what: &str) -> Finding {
+    Finding::new(&block_syntax::RULE, phrase.span, format!("`{}` {what}", phrase.value))
+}
+
+fn read_over(phrase: &Spanned<String>) -> Option<Over> {
+    let mut words = phrase.value.split_whitespace().skip(1).peekable();
+    words.next_if(|word| word.eq_ignore_ascii_case("the"));
+    let name = words.next()?;
+    let bars = match words.next() {
+        None => None,
+        Some(word) if word.eq_ignore_ascii_case("bars") || word.eq_ignore_ascii_case("bar") => {
+            Some(read_range(&words.collect::<Vec<_>>().join(" "))?)
+        }
+        Some(_) => return None,
+    };
+    // The name is a piece of the phrase, which stands in the lesson as it is written.
+    let start = name.as_ptr() as usize - phrase.value.as_ptr() as usize + phrase.span.start;
+    let span = Span::new(start, start + name.len());
+    Some(Over { name: Spanned { value: name.to_string(), span }, bars, span: phrase.span })
+}
+
+/// Reads `5 to 8`, `5-8` or `5`; the first is at least 1 and no greater than the last.
+fn read_range(text: &str) -> Option<(usize, usize)> {
+    let plain = text.to_lowercase().replace(['–', '—', '-'], " ").replace(" to ", " ");
+    let numbers: Option<Vec<usize>> =
+        plain.split_whitespace().map(|number| number.parse().ok()).collect();
+    let (first, last) = match *numbers?.as_slice() {
+        [only] => (only, only),
+        [first, last] => (first, last),
+        _ => return None,
+    };
+    (first >= 1 && first <= last).then_some((first, last))
+}

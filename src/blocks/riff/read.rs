@@ -1,0 +1,263 @@
+//! The reader: from a fence to a riff, step by step.
+
+use super::annotations::{Annotations, carry_fingers};
+use super::bars::{self, BarColumns};
+use super::chains::{self, Played, Setup};
+use super::clock::Clock;
+use super::model::{Bar, Event, Riff};
+use super::over::{self, Changes, Progressions};
+use super::phrases::{self, Phrases};
+use super::rows::{self, Kind, System};
+use super::{chords, count, forms, labels, place, strings};
+use crate::lesson::fence::Fence;
+use crate::proof::rules::{block_syntax, later, no_count};
+use crate::proof::{Finding, Findings};
+use crate::theory::harmony::HarmonyBar;
+use crate::theory::{Meter, Ticks};
+
+/// Reads a `riff` block. Every fault in it is reported, and what could be read is returned;
+/// nothing where there is no tab to be read, or of a kind that this version leaves for later.
+pub fn read(
+    fence: &Fence,
+    progressions: &dyn Progressions,
+    findings: &mut Findings,
+) -> Option<Riff> {
+    let phrases = phrases::read(fence, findings);
+    let mut changes =
+        phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
+    let mut systems = rows::read(fence, findings);
+    if is_for_later(fence, &systems, &phrases, findings) {
+        return None;
+    }
+    let whole = resolve_strings(fence, &mut systems, findings);
+    let instrument = fence.setting.instrument.clone();
+    let first_number = usize::from(!phrases.pickup);
+    let columns = bars::lay_out(&mut systems, &instrument.tuning, first_number, findings);
+    let mut bars = shape_bars(fence, &systems, &columns, &phrases, changes.as_ref(), findings);
+    let timed = report_uncounted(fence, &systems, findings);
+    let big_beats =
+        bars.iter().any(|bar| bar.meter.is_compound()) && count::counts_thirds(&systems);
+    let clock = match timed {
+        true => {
+            let counts = count::read(&systems, &columns, &mut bars, big_beats, findings);
+            count::doubt_counts(&bars, &counts.unclear_bars, big_beats, findings);
+            Clock::Counted(counts)
+        }
+        false => untimed(&columns, &mut bars),
+    };
+
+    let counted = bars.clone();
+    let setup = Setup {
+        systems: &systems,
+        columns: &columns,
+        bars: &counted,
+        clock: &clock,
+        instrument: &instrument,
+        big_beats,
+    };
+    let strands = strings::read(&setup, findings);
+    let played = chains::play(&setup, &strands, findings);
+    add_events(&mut bars, &played);
+
+    let annotations = Annotations { setup: &setup, played: &played, whole };
+    annotations.mark(&mut bars, findings);
+    carry_fingers(&mut bars);
+    annotations.remark(&mut bars, findings);
+    let mute = annotations.runs(Kind::Mute, findings);
+    let ring = annotations.runs(Kind::Ring, findings);
+
+    let symbols = chords::read(&setup, findings);
+    chords::outside_key(&symbols.placed, fence.setting.key.as_ref(), findings);
+    for (bar, symbol) in symbols.placed {
+        if let Some(bar) = bars.get_mut(bar) {
+            bar.chords.push(symbol);
+        }
+    }
+    if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
+        changes.shorten_pickup(place::upbeat(first));
+    }
+    let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
+    if let Some(phrase) = phrases.over.as_ref().filter(|_| timed) {
+        let name = &phrase.name.value;
+        chords::compare(&bars, &over, &symbols.unclear, name, big_beats, findings);
+    }
+    let harmony = chords::in_force(&bars, &over, timed);
+    Some(Riff { bars, pickup: phrases.pickup, timed, instrument, big_beats, mute, ring, harmony })
+}
+
+/// Whether there is no tab to read: nothing at all, a `notes` row, or a strumming pattern.
+fn is_for_later(
+    fence: &Fence,
+    systems: &[System],
+    phrases: &Phrases,
+    findings: &mut Findings,
+) -> bool {
+    let rows = || systems.iter().flat_map(|system| &system.rows);
+    let strings = rows().any(|row| row.is_string());
+    let notes = rows().find(|row| row.kind == Kind::Notes);
+    if let Some(notes) = notes.filter(|_| strings) {
+        let message = "a `notes` row stands instead of string rows, not beside them";
+        findings.add(Finding::new(&block_syntax::RULE, notes.label_span, message));
+        return false;
+    }
+    if strings {
+        for guide in &phrases.guides {
+            let message =
+                format!("`{}` guides a `notes` row; this riff has string rows", guide.value);
+            findings.add(Finding::new(&block_syntax::RULE, guide.span, message));
+        }
+        return false;
+    }
+    let finding = if rows().next().is_none() {
+        Finding::new(&block_syntax::RULE, fence.head, "this riff has no rows")
+    } else if notes.is_some() {
+        Finding::new(&later::RULE, fence.head, "this version doesn't print `notes` rows yet")
+    } else {
+        Finding::new(&later::RULE, fence.head, "this version doesn't print strumming patterns yet")
+    };
+    findings.add(finding);
+    true
+}
+
+/// Gives every string row its string; rows that have none are taken out. Whether all have one.
+fn resolve_strings(fence: &Fence, systems: &mut [System], findings: &mut Findings) -> bool {
+    let mut whole = true;
+    for system in systems {
+        labels::resolve(system, &fence.setting.instrument.tuning, findings);
+        whole &= system.rows.iter().all(|row| row.kind != Kind::Label);
+    }
+    whole
+}
+
+/// The bars with all that is known before their counts: numbers, repeats, endings, meters.
+fn shape_bars(
+    fence: &Fence,
+    systems: &[System],
+    columns: &[BarColumns],
+    phrases: &Phrases,
+    changes: Option<&Changes>,
+    findings: &mut Findings,
+) -> Vec<Bar> {
+    let first = usize::from(!phrases.pickup);
+    let meter = fence.setting.meter;
+    let mut bars: Vec<Bar> =
+        (first..).zip(columns).map(|(number, columns)| empty_bar(number, columns, meter)).collect();
+    forms::read_endings(systems, columns, &mut bars, findings);
+    let rows = forms::read_meters(systems, columns, findings);
+    let has_row = systems.iter().any(|system| system.row(Kind::Meter).is_some());
+    if has_row {
+        set_meters(&mut bars, &rows);
+    } else if let Some(changes) = changes {
+        let over = changes.over(&bars);
+        let own: Vec<Option<Meter>> = over.iter().map(|heard| own_meter(heard)).collect();
+        for (bar, meter) in bars.iter_mut().zip(own) {
+            bar.meter = meter.unwrap_or(bar.meter);
+        }
+    }
+    let mut before = bars.first().map(|bar| bar.meter);
+    for bar in &mut bars {
+        bar.meter_changes = before != Some(bar.meter);
+        before = Some(bar.meter);
+        bar.length = bar.meter.bar();
+    }
+    bars
+}
+
+fn own_meter(heard: &[&HarmonyBar]) -> Option<Meter> {
+    heard.first().filter(|bar| bar.own_meter).map(|bar| bar.meter)
+}
+
+fn set_meters(bars: &mut [Bar], meters: &[(usize, Meter)]) {
+    let mut meters = meters.iter().peekable();
+    let mut held = None;
+    for (index, bar) in bars.iter_mut().enumerate() {
+        while let Some((_, meter)) = meters.next_if(|(from, _)| *from <= index) {
+            held = Some(*meter);
+        }
+        bar.meter = held.unwrap_or(bar.meter);
+    }
+}
+
+fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
+    Bar {
+        number,
+        span: columns.span,
+        meter,
+        meter_changes: false,
+        start: Ticks::ZERO,
+        length: meter.bar(),
+        repeat_start: columns.repeat_start,
+        repeat_end: columns.repeat_end,
+        double_end: columns.double_end,
+        ending: None,
+        within_ending: None,
+        chords: Vec::new(),
+        counts: Vec::new(),
+        events: Vec::new(),
+        sung: Vec::new(),
+        words: Vec::new(),
+        tone: Vec::new(),
+    }
+}
+
+/// Reports a riff, or a system of it, without a count row. Whether the riff has one.
+fn report_uncounted(fence: &Fence, systems: &[System], findings: &mut Findings) -> bool {
+    let uncounted = |system: &&System| system.row(Kind::Count).is_none();
+    if systems.iter().all(|system| uncounted(&system)) {
+        findings.add(
+            Finding::new(&no_count::RULE, fence.head, "this riff has no `count` row")
+                .note("it is printed without rhythm, and only what needs no time is checked"),
+        );
+        return false;
+    }
+    for system in systems.iter().filter(uncounted) {
+        if let Some(row) = system.rows.first() {
+            let message = "this system has no `count` row, which others of the riff have";
+            findings.add(Finding::new(&block_syntax::RULE, row.label_span, message));
+        }
+    }
+    true
+}
+
+/// A riff without a count: each column is a tick.
+fn untimed(columns: &[BarColumns], bars: &mut [Bar]) -> Clock {
+    let mut start = Ticks::ZERO;
+    for (bar, columns) in bars.iter_mut().zip(columns) {
+        bar.start = start;
+        let length = columns.to.saturating_sub(columns.from);
+        bar.length = Ticks(u32::try_from(length).unwrap_or(u32::MAX));
+        start += bar.length;
+    }
+    Clock::columns(columns)
+}
+
+/// Sets the notes into their bars as events that each last to the next note or rest.
+fn add_events(bars: &mut [Bar], played: &Played) {
+    for (moment, notes) in &played.notes {
+        let Some(bar) = bars.get_mut(moment.bar) else { continue };
+        bar.events.push(Event {
+            at: moment.at,
+            duration: Ticks::ZERO,
+            notes: notes.clone(),
+            right: String::new(),
+            pick: None,
+            accent: false,
+            meant: false,
+        });
+    }
+    let mut next = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
+    for bar in bars.iter_mut().rev() {
+        let start = bar.start;
+        let mut rests = bar.counts.iter().filter(|count| count.rest).rev().peekable();
+        for event in bar.events.iter_mut().rev() {
+            while let Some(rest) = rests.next_if(|rest| rest.at > event.at) {
+                next = start + rest.at;
+            }
+            event.duration = next.since(start + event.at);
+            next = start + event.at;
+        }
+        if let Some(rest) = rests.last() {
+            next = start + rest.at;
+        }
+    }
+}

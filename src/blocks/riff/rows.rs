@@ -1,0 +1,249 @@
+//! Rows: the lines of a riff by their labels, in systems that blank lines part.
+
+use super::columns::{Cell, Word, cells, words};
+use crate::lesson::Span;
+use crate::lesson::fence::Fence;
+use crate::lesson::nearest::nearest;
+use crate::lesson::source::Line;
+use crate::lesson::string_label::read_label;
+use crate::proof::rules::{block_syntax, row_label, tab_character};
+use crate::proof::{Finding, Findings};
+use std::collections::BTreeSet;
+
+/// What a row says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    Count,
+    Chord,
+    Notes,
+    Left,
+    Right,
+    Pick,
+    Accent,
+    Sung,
+    Words,
+    Tone,
+    Mute,
+    Ring,
+    Ending,
+    Meter,
+    Meant,
+    /// A string that is not known yet, or not known at all.
+    Label,
+    /// The string of an index, 0 the lowest-placed.
+    String(usize),
+}
+
+/// The labels of the rows that are no strings.
+const LABELS: [(&str, Kind); 15] = [
+    ("count", Kind::Count),
+    ("chord", Kind::Chord),
+    ("notes", Kind::Notes),
+    ("left", Kind::Left),
+    ("right", Kind::Right),
+    ("pick", Kind::Pick),
+    ("accent", Kind::Accent),
+    ("sung", Kind::Sung),
+    ("words", Kind::Words),
+    ("tone", Kind::Tone),
+    ("mute", Kind::Mute),
+    ("ring", Kind::Ring),
+    ("ending", Kind::Ending),
+    ("meter", Kind::Meter),
+    ("meant", Kind::Meant),
+];
+
+/// A row of a system.
+#[derive(Debug, Clone)]
+pub(super) struct Row<'a> {
+    /// What it says.
+    pub kind: Kind,
+    /// Its label as written.
+    pub label: String,
+    /// Where the label stands.
+    pub label_span: Span,
+    /// Its columns behind the label.
+    pub cells: Vec<Cell<'a>>,
+    /// The column of the first of them, counted through the whole riff.
+    pub column: usize,
+}
+
+impl Row<'_> {
+    /// Its cells with their columns.
+    pub fn columns(&self) -> impl Iterator<Item = (usize, &Cell<'_>)> {
+        (self.column..).zip(&self.cells)
+    }
+
+    /// The cell in a column.
+    pub fn at(&self, column: usize) -> Option<&Cell<'_>> {
+        self.cells.get(column.checked_sub(self.column)?)
+    }
+
+    /// Its words, parted by `gap` spaces or more.
+    pub fn words(&self, gap: usize) -> Vec<Word> {
+        words(&self.cells, self.column, gap)
+    }
+
+    /// One past its last column.
+    pub fn end(&self) -> usize {
+        self.column + self.cells.len()
+    }
+
+    /// Where a range of its columns stands, the nearest place to it where the row is shorter.
+    pub fn span(&self, from: usize, to: usize) -> Span {
+        let inside = |column: usize| self.at(column).map(|cell| cell.span);
+        let last = self.cells.last().map_or(self.label_span.end, |cell| cell.span.end);
+        let start = inside(from).map_or(last, |span| span.start);
+        let end = to.checked_sub(1).and_then(inside).map_or(last, |span| span.end);
+        Span::new(start, end.max(start))
+    }
+
+    /// Whether bars are counted by it: what stands there is music, not a remark on it.
+    pub fn is_music(&self) -> bool {
+        matches!(self.kind, Kind::Count | Kind::Chord | Kind::Notes) || self.is_string()
+    }
+
+    /// Whether it is a string's row, or might be.
+    pub fn is_string(&self) -> bool {
+        matches!(self.kind, Kind::Label | Kind::String(_))
+    }
+}
+
+/// Rows that stand together, without a blank line between them.
+#[derive(Debug, Clone, Default)]
+pub(super) struct System<'a> {
+    /// The rows from the top.
+    pub rows: Vec<Row<'a>>,
+    /// How many string rows it has, those that are too many among them.
+    strings: usize,
+}
+
+impl<'a> System<'a> {
+    /// The first row of a kind; there are no more rows than a small number of each.
+    pub fn row(&self, kind: Kind) -> Option<&Row<'a>> {
+        self.rows.iter().find(|row| row.kind == kind)
+    }
+}
+
+/// Reads a riff's lines as systems of rows. Columns are counted through all systems, so that every
+/// column of a later system is greater than every one of an earlier.
+pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System<'a>> {
+    let mut systems: Vec<System> = Vec::new();
+    let mut first_column = 0;
+    for lines in fence.lines.split(|line| line.text.trim().is_empty()) {
+        let tab = likely_tab(lines);
+        let mut system = System::default();
+        let mut next_column = first_column;
+        for line in lines {
+            let cells = cells(line, tab);
+            next_column = next_column.max(first_column + cells.len());
+            report_tabs(&cells, findings);
+            if let Some(row) = read_row(cells, first_column, findings) {
+                take_in(&mut system, row, findings);
+            }
+        }
+        first_column = next_column;
+        systems.push(system);
+    }
+    systems.retain(|system| !system.rows.is_empty());
+    systems
+}
+
+/// How wide the tabs of some lines were most likely meant: so that their bar lines stand in the
+/// fewest columns. One column where that makes no difference.
+fn likely_tab(lines: &[Line]) -> usize {
+    if !lines.iter().any(|line| line.text.contains('\t')) {
+        return 1;
+    }
+    let bar_lines = |tab: &usize| -> usize {
+        let all = lines.iter().flat_map(|line| cells(line, *tab).into_iter().enumerate());
+        let bars = all.filter(|(_, cell)| cell.text == "|").map(|(column, _)| column);
+        bars.collect::<BTreeSet<usize>>().len()
+    };
+    [1, 8, 4, 2].into_iter().min_by_key(bar_lines).unwrap_or(1)
+}
+
+/// More string rows than this have no string, whatever the tuning.
+const MOST_STRINGS: usize = 12;
+
+fn take_in<'a>(system: &mut System<'a>, row: Row<'a>, findings: &mut Findings) {
+    if row.is_string() {
+        system.strings += 1;
+        if system.strings > MOST_STRINGS {
+            let message = format!("a system has at most {MOST_STRINGS} string rows");
+            findings.add(Finding::new(&row_label::RULE, row.label_span, message));
+            return;
+        }
+    } else if system.row(row.kind).is_some() {
+        let message = format!("a second `{}` row in one system", row.label);
+        findings.add(
+            Finding::new(&block_syntax::RULE, row.label_span, message)
+                .note("a blank line parts one system from the next"),
+        );
+        return;
+    }
+    system.rows.push(row);
+}
+
+/// Reports tabs, those that touch as one.
+fn report_tabs(cells: &[Cell], findings: &mut Findings) {
+    let is_tab = |cell: &Cell| matches!(cell.text, "\t" | "");
+    for tabs in cells.chunk_by(|one, next| is_tab(one) && is_tab(next)) {
+        let (Some(first), Some(last)) = (tabs.first(), tabs.last()) else { continue };
+        if is_tab(first) {
+            let span = first.span.to(last.span);
+            let message = "a tab character; columns can't be told behind it";
+            findings.add(
+                Finding::new(&tab_character::RULE, span, message)
+                    .note("a tab is as wide as each editor likes; a space is one column")
+                    .fix("spaces", span, " ".repeat(tabs.len())),
+            );
+        }
+    }
+}
+
+fn read_row<'a>(
+    mut cells: Vec<Cell<'a>>,
+    first_column: usize,
+    findings: &mut Findings,
+) -> Option<Row<'a>> {
+    let start = cells.iter().position(|cell| !cell.is_space())?;
+    let ends = |cell: &Cell| cell.is_space() || cell.text == "|";
+    let length = cells.iter().skip(start).position(ends).unwrap_or(cells.len() - start);
+    let rest = cells.split_off(start + length);
+    let label: String = cells.iter().skip(start).map(|cell| cell.text).collect();
+    let first = cells.get(start).or(rest.first())?.span;
+    let label_span = cells.last().filter(|_| length > 0).map_or(first, |cell| first.to(cell.span));
+    let Some(kind) = kind_of(&label) else {
+        findings.add(unknown_row(&label, label_span));
+        return None;
+    };
+    Some(Row { kind, label, label_span, cells: rest, column: first_column + start + length })
+}
+
+fn kind_of(label: &str) -> Option<Kind> {
+    LABELS
+        .iter()
+        .find(|(word, _)| word.eq_ignore_ascii_case(label))
+        .map(|(_, kind)| *kind)
+        .or_else(|| read_label(label).map(|_| Kind::Label))
+}
+
+fn unknown_row(label: &str, span: Span) -> Finding {
+    let rule = &block_syntax::RULE;
+    if label.is_empty() {
+        return Finding::new(rule, span, "a row without a label")
+            .note("a row begins with its label: a string's letter, `count`, `chord`, …");
+    }
+    let finding = Finding::new(rule, span, format!("a riff has no row `{label}`"));
+    if let Some(word) = nearest(label, LABELS.iter().map(|(word, _)| *word), 2) {
+        return finding.note(format!("did you mean `{word}`?"));
+    }
+    if label.eq_ignore_ascii_case("meant:") {
+        return finding.note("a `meant` line with its reason stands first in its block");
+    }
+    if label.contains(['-', '—', '–']) {
+        return finding.note("a space or a bar line parts a label from its row");
+    }
+    finding
+}

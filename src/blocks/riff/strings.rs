@@ -1,0 +1,446 @@
+//! String rows: frets and the signs that join them, read along each string over all systems.
+
+use super::chains::Setup;
+use super::columns::Cell;
+use super::model::{Joint, Slide, Sound};
+use super::rows::{Kind, Row};
+use crate::lesson::Span;
+use crate::proof::rules::block_syntax;
+use crate::proof::{Finding, Findings, Fix};
+use std::collections::BTreeMap;
+
+/// The highest fret that a harmonic is written over: the longest neck of the language. A neck may
+/// end before it, since only the string is touched.
+const LAST_HARMONIC: u32 = 36;
+
+/// A note as it is written on a string.
+#[derive(Debug, Clone)]
+pub(super) struct Written {
+    /// Its row, by the system and its place in it.
+    pub row: (usize, usize),
+    /// The column of its first digit or letter.
+    pub column: usize,
+    /// The column of the bracket around it.
+    pub bracket: Option<usize>,
+    /// Its fret as written, where that is more than any neck has.
+    pub too_high: Option<u32>,
+    /// What it sounds.
+    pub sound: Sound,
+    /// Whether it stands in round brackets.
+    pub ghost: bool,
+    /// How it is reached from the note before it on the string.
+    pub joined: Option<Joint>,
+    /// Slides in from nowhere.
+    pub slide_in: Option<Slide>,
+    /// Slides out to nowhere.
+    pub slide_out: Option<Slide>,
+    /// Vibrato.
+    pub vibrato: bool,
+    /// Bent by a quarter tone.
+    pub quarter_bend: bool,
+    /// Tapped, with no note before it.
+    pub tapped: bool,
+    /// Where it stands, brackets included.
+    pub span: Span,
+}
+
+/// A string of a riff with its notes in the order they are written.
+#[derive(Debug, Clone)]
+pub(super) struct Strand {
+    /// The string's index.
+    pub string: usize,
+    /// Its notes.
+    pub notes: Vec<Written>,
+}
+
+/// Reads the string rows of all systems, string by string. Where several rows of a system are for
+/// one string, each is read as a strand of its own.
+pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
+    let mut readers: BTreeMap<(usize, usize), Reader> = BTreeMap::new();
+    for (index, system) in setup.systems.iter().enumerate() {
+        let mut rows_of: BTreeMap<usize, usize> = BTreeMap::new();
+        for (place, row) in system.rows.iter().enumerate() {
+            let Kind::String(string) = row.kind else { continue };
+            let before = rows_of.entry(string).or_default();
+            let reader =
+                readers.entry((string, *before)).or_insert_with(|| Reader::new(setup, string));
+            *before += 1;
+            reader.row = (index, place);
+            reader.read(row, findings);
+        }
+    }
+    let strands = readers.into_values().map(|mut reader| {
+        reader.finish(findings);
+        Strand { string: reader.string, notes: reader.notes }
+    });
+    strands.collect()
+}
+
+/// A sign that waits for the note behind it.
+#[derive(Debug, Clone)]
+struct Pending {
+    sign: Sign,
+    text: &'static str,
+    column: usize,
+    span: Span,
+    /// What a bend could be written as.
+    fixes: Vec<Fix>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Sign {
+    Joint(Joint, Option<Slide>),
+    SlideIn(Slide),
+    Tap,
+}
+
+/// Reads along one string.
+struct Reader<'r, 'a> {
+    setup: &'r Setup<'r, 'a>,
+    string: usize,
+    /// The row that is read, by the system and its place in it.
+    row: (usize, usize),
+    notes: Vec<Written>,
+    pending: Option<Pending>,
+    /// A dot that waits for the slide behind it, with its column.
+    dot: Option<(usize, Span)>,
+}
+
+/// The joining signs.
+const JOINTS: [(&str, Joint, Option<Slide>); 7] = [
+    ("h", Joint::HammerOn, None),
+    ("p", Joint::PullOff, None),
+    ("/", Joint::Slide, Some(Slide::Up)),
+    ("\\", Joint::Slide, Some(Slide::Down)),
+    ("t", Joint::Tap, None),
+    ("b", Joint::Bend, None),
+    ("r", Joint::Release, None),
+];
+
+impl<'r, 'a> Reader<'r, 'a> {
+    fn new(setup: &'r Setup<'r, 'a>, string: usize) -> Self {
+        Reader { setup, string, row: (0, 0), notes: Vec::new(), pending: None, dot: None }
+    }
+
+    fn fault(&self, column: usize, span: Span, message: impl std::fmt::Display) -> Finding {
+        let place = self.setup.place_at(column, self.string);
+        Finding::new(&block_syntax::RULE, span, format!("{place}: {message}"))
+    }
+
+    fn read(&mut self, row: &Row, findings: &mut Findings) {
+        let mut index = 0;
+        while let Some(cell) = row.cells.get(index) {
+            index += match cell.text {
+                _ if cell.is_blank() => 1,
+                "~" => self.vibrato(row.column + index, cell, findings),
+                "." => self.dot(row.column + index, cell, findings),
+                text => match JOINTS.iter().find(|(sign, ..)| *sign == text) {
+                    Some((text, joint, slide)) => {
+                        self.sign(row, index, text, *joint, *slide, findings)
+                    }
+                    None => self.note(row, index, findings),
+                },
+            };
+        }
+    }
+
+    /// Reads a note, with the brackets around it; returns how many cells it takes.
+    fn note(&mut self, row: &Row, index: usize, findings: &mut Findings) -> usize {
+        let Some(found) = read_note(&row.cells, index) else {
+            self.unknown(row, index, findings);
+            return 1;
+        };
+        let span = row.span(row.column + index, row.column + index + found.length);
+        let mut note = Written {
+            row: self.row,
+            column: row.column + index + found.inside,
+            bracket: (found.inside > 0).then_some(row.column + index),
+            too_high: found.too_high,
+            sound: found.sound,
+            ghost: found.ghost,
+            joined: None,
+            slide_in: None,
+            slide_out: None,
+            vibrato: false,
+            quarter_bend: false,
+            tapped: false,
+            span,
+        };
+        self.lone_dot(findings);
+        if let Some(pending) = self.pending.take() {
+            self.join(pending, &mut note, findings);
+        }
+        self.notes.push(note);
+        found.length
+    }
+
+    fn unknown(&mut self, row: &Row, index: usize, findings: &mut Findings) {
+        let Some(cell) = row.cells.get(index) else { return };
+        let message = match cell.text {
+            "(" | "<" => "this bracket holds no fret, or isn't closed".to_string(),
+            ")" | ">" => "a bracket is closed that none opened".to_string(),
+            text => format!("`{text}` is no sign of a string row"),
+        };
+        findings.add(self.fault(row.column + index, cell.span, message));
+    }
+
+    fn join(&mut self, pending: Pending, note: &mut Written, findings: &mut Findings) {
+        match pending.sign {
+            Sign::SlideIn(slide) => note.slide_in = Some(slide),
+            Sign::Tap => note.tapped = true,
+            Sign::Joint(joint, _) => {
+                let (Some(before), Sound::Fret(to)) = (self.notes.last(), note.sound) else {
+                    findings.add(self.unjoined(pending));
+                    return;
+                };
+                let Sound::Fret(from) = before.sound else { return };
+                if joint == Joint::Bend && to <= from {
+                    findings.add(self.open_bend(pending, from));
+                    return;
+                }
+                note.joined = Some(joint);
+            }
+        }
+        let fretted = matches!(note.sound, Sound::Fret(_));
+        if !fretted && note.slide_in.is_some() {
+            let message = "a slide leads to a fret";
+            findings.add(self.fault(pending.column, pending.span, message));
+        }
+    }
+
+    /// Reads a joining sign; returns how many cells it takes.
+    fn sign(
+        &mut self,
+        row: &Row,
+        index: usize,
+        text: &'static str,
+        joint: Joint,
+        slide: Option<Slide>,
+        findings: &mut Findings,
+    ) -> usize {
+        let Some(span) = row.cells.get(index).map(|cell| cell.span) else { return 1 };
+        let plus = row.cells.get(index + 1).is_some_and(|cell| cell.text == "+" && !cell.barred);
+        if joint == Joint::Bend && plus {
+            self.quarter_bend(row, index, findings);
+            return 2;
+        }
+        let column = row.column + index;
+        let sign = Sign::Joint(joint, slide);
+        let mut pending = Pending { sign, text, column, span, fixes: Vec::new() };
+        if self.dot.is_some() {
+            let Some(slide) = slide else {
+                self.lone_dot(findings);
+                return 1;
+            };
+            self.dot = None;
+            pending.sign = Sign::SlideIn(slide);
+        } else if let Some(before) = &self.pending {
+            let message = format!("`{text}` follows `{}` with no fret between", before.text);
+            findings.add(self.fault(column, span, message));
+            return 1;
+        } else {
+            match self.joint_here(&mut pending, row, index, joint) {
+                Ok(()) => {}
+                Err(finding) => {
+                    findings.add(*finding);
+                    return 1;
+                }
+            }
+        }
+        self.pending = Some(pending);
+        1
+    }
+
+    /// Whether a joint can begin at the last note of the string.
+    fn joint_here(
+        &self,
+        pending: &mut Pending,
+        row: &Row,
+        index: usize,
+        joint: Joint,
+    ) -> Result<(), Box<Finding>> {
+        let (text, column, span) = (pending.text, pending.column, pending.span);
+        let Some(before) = self.notes.last() else {
+            if joint == Joint::Tap {
+                pending.sign = Sign::Tap;
+                return Ok(());
+            }
+            let message = format!("`{text}` joins two notes, and none stands before it here");
+            let finding = self.fault(column, span, message);
+            let advice = "a slide from nowhere is written with a dot: `./7`";
+            let slide = joint == Joint::Slide;
+            return Err(Box::new(if slide { finding.note(advice) } else { finding }));
+        };
+        let Sound::Fret(from) = before.sound else {
+            if joint == Joint::Tap {
+                pending.sign = Sign::Tap;
+                return Ok(());
+            }
+            let message = format!("`{text}` joins frets only");
+            return Err(Box::new(self.fault(column, span, message)));
+        };
+        let bent = before.joined == Some(Joint::Bend) || before.quarter_bend;
+        if joint == Joint::Release && !bent {
+            let message = "`r` releases a bend, and none stands before it";
+            return Err(Box::new(self.fault(column, span, message)));
+        }
+        if joint == Joint::Bend {
+            pending.fixes = bend_fixes(row, index, from);
+        }
+        Ok(())
+    }
+
+    fn quarter_bend(&mut self, row: &Row, index: usize, findings: &mut Findings) {
+        let column = row.column + index;
+        if let Some(note) = self.notes.last_mut().filter(|_| self.pending.is_none()) {
+            note.quarter_bend = true;
+            return;
+        }
+        let message = "`b+` bends a note, and none stands before it";
+        findings.add(self.fault(column, row.span(column, column + 2), message));
+    }
+
+    fn vibrato(&mut self, column: usize, cell: &Cell, findings: &mut Findings) -> usize {
+        match self.notes.last_mut().filter(|_| self.pending.is_none()) {
+            Some(note) => note.vibrato = true,
+            None => {
+                let message = "`~` stands behind a note, and none is there";
+                findings.add(self.fault(column, cell.span, message));
+            }
+        }
+        1
+    }
+
+    fn dot(&mut self, column: usize, cell: &Cell, findings: &mut Findings) -> usize {
+        self.lone_dot(findings);
+        let slide = match &self.pending {
+            Some(Pending { sign: Sign::Joint(_, slide), .. }) => *slide,
+            _ => None,
+        };
+        match (slide, self.notes.last_mut()) {
+            (Some(slide), Some(note)) => {
+                note.slide_out = Some(slide);
+                self.pending = None;
+            }
+            _ => self.dot = Some((column, cell.span)),
+        }
+        1
+    }
+
+    /// Reports a dot that no slide followed.
+    fn lone_dot(&mut self, findings: &mut Findings) {
+        if let Some((column, span)) = self.dot.take() {
+            let message = "a dot is the nowhere of a slide, and no slide stands here";
+            findings
+                .add(self.fault(column, span, message).note("`./7` slides in, `7\\.` slides out"));
+        }
+    }
+
+    fn finish(&mut self, findings: &mut Findings) {
+        self.lone_dot(findings);
+        let Some(pending) = self.pending.take() else { return };
+        match (pending.sign, self.notes.last().map(|note| note.sound)) {
+            (Sign::Joint(Joint::Bend, _), Some(Sound::Fret(from))) => {
+                findings.add(self.open_bend(pending, from));
+            }
+            _ => findings.add(self.unjoined(pending)),
+        }
+    }
+
+    fn unjoined(&self, pending: Pending) -> Finding {
+        let message = format!("`{}` leads to no fret on this string", pending.text);
+        let finding = self.fault(pending.column, pending.span, message);
+        match pending.sign {
+            Sign::Joint(Joint::Slide, _) => {
+                finding.note("a slide to nowhere is written with a dot: `7\\.`")
+            }
+            _ => finding,
+        }
+    }
+
+    fn open_bend(&self, pending: Pending, from: u8) -> Finding {
+        let (half, whole) = (u16::from(from) + 1, u16::from(from) + 2);
+        let message =
+            format!("`{from}b` doesn't say how far: write `{from}b{half}` or `{from}b{whole}`");
+        let mut finding = self.fault(pending.column, pending.span, message);
+        finding.fixes = pending.fixes;
+        finding
+    }
+}
+
+/// A half step and a whole step for a bend without a goal, where the columns behind it are free.
+fn bend_fixes(row: &Row, index: usize, from: u8) -> Vec<Fix> {
+    let goals = [(1, "bent a half step"), (2, "bent a whole step")];
+    let written = |(steps, says): (u16, &str)| {
+        let goal = (u16::from(from) + steps).to_string();
+        let behind = row.cells.iter().skip(index + 1).take(goal.len() + 1);
+        let free = behind.clone().take(goal.len()).all(|cell| cell.is_blank() && !cell.barred)
+            && behind.clone().count() >= goal.len()
+            && behind.clone().nth(goal.len()).is_none_or(|cell| cell.digit().is_none());
+        let start = row.column + index + 1;
+        free.then(|| Fix {
+            says: says.to_string(),
+            span: row.span(start, start + goal.len()),
+            replace: goal,
+        })
+    };
+    goals.into_iter().filter_map(written).collect()
+}
+
+/// A note found among cells.
+struct Found {
+    sound: Sound,
+    too_high: Option<u32>,
+    ghost: bool,
+    /// How many cells it takes, brackets included.
+    length: usize,
+    /// How many of them are brackets before it.
+    inside: usize,
+}
+
+fn read_note(cells: &[Cell], index: usize) -> Option<Found> {
+    let bare = |index: usize| cells.get(index).filter(|cell| !cell.barred);
+    let text = |index: usize| bare(index).map(|cell| cell.text);
+    if let "(" = text(index)? {
+        let inner = read_plain(cells, index + 1)?;
+        (text(index + 1 + inner.length)? == ")").then_some(())?;
+        return Some(Found {
+            ghost: true,
+            length: inner.length + 2,
+            inside: inner.inside + 1,
+            ..inner
+        });
+    }
+    read_plain(cells, index)
+}
+
+/// Reads a fret, a harmonic or a muted stroke.
+fn read_plain(cells: &[Cell], index: usize) -> Option<Found> {
+    let text = |index: usize| cells.get(index).filter(|cell| !cell.barred).map(|cell| cell.text);
+    let plain = Found { sound: Sound::Muted, too_high: None, ghost: false, length: 1, inside: 0 };
+    match text(index)? {
+        "x" | "X" => Some(plain),
+        "<" => {
+            let (fret, length) = read_number(cells, index + 1)?;
+            (text(index + 1 + length)? == ">").then_some(())?;
+            let sound = Sound::Harmonic(u8::try_from(fret).unwrap_or(u8::MAX));
+            let too_high = (fret > LAST_HARMONIC).then_some(fret);
+            Some(Found { sound, too_high, length: length + 2, inside: 1, ..plain })
+        }
+        _ => {
+            let (fret, length) = read_number(cells, index)?;
+            let sound = Sound::Fret(u8::try_from(fret).unwrap_or(u8::MAX));
+            let too_high = u8::try_from(fret).is_err().then_some(fret);
+            Some(Found { sound, too_high, length, ..plain })
+        }
+    }
+}
+
+/// Reads digits that touch; returns their number and how many they are.
+fn read_number(cells: &[Cell], index: usize) -> Option<(u32, usize)> {
+    let digits = cells.iter().skip(index).map_while(|cell| cell.digit().filter(|_| !cell.barred));
+    digits.fold(None, |read, digit| {
+        let (number, length) = read.unwrap_or((0_u32, 0));
+        Some((number.saturating_mul(10).saturating_add(digit), length + 1))
+    })
+}

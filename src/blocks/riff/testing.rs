@@ -1,0 +1,203 @@
+//! What the tests of the riff reader share: a fence from a text, and findings in a line each.
+#![allow(clippy::unwrap_used)]
+
+use super::model::Riff;
+use super::over::Progressions;
+use crate::lesson::Setting;
+use crate::lesson::Span;
+use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::setting::{Swing, Tempo};
+use crate::lesson::source::{Line, Spanned};
+use crate::neck::{Hand, Instrument, Tuning};
+use crate::proof::{Finding, Findings};
+use crate::theory::harmony::HarmonyBar;
+use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
+
+/// A setting in a meter on a guitar in standard tuning.
+pub fn setting(meter: &str) -> Setting {
+    Setting {
+        key: None,
+        meter: Meter::parse(meter).unwrap(),
+        tempo: Tempo { number: 100, dotted: false },
+        swing: Swing::None,
+        instrument: instrument("E2 A2 D3 G3 B3 E4"),
+        hand: Hand::MEDIUM,
+        left_handed: false,
+    }
+}
+
+pub fn instrument(strings: &str) -> Instrument {
+    let strings = strings.split(' ').map(|name| Pitch::parse(name).unwrap()).collect();
+    Instrument { tuning: Tuning::new(strings).unwrap(), capo: 0, frets: 22, scale_length: 648.0 }
+}
+
+/// A fence from a text whose first line is the fence line, `~~~ riff over verse, pickup`; its
+/// phrases are parted by commas, and the block has no name.
+pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
+    let (head, _) = text.split_once('\n').unwrap_or((text, ""));
+    let begin = "~~~ riff".len();
+    let mut phrases = Vec::new();
+    let mut start = begin;
+    for phrase in head.get(begin..).unwrap_or("").split(',') {
+        let value = phrase.trim();
+        let at = start + phrase.len() - phrase.trim_start().len();
+        if !value.is_empty() {
+            let span = Span::new(at, at + value.len());
+            phrases.push(Spanned { value: value.to_string(), span });
+        }
+        start += phrase.len() + 1;
+    }
+    let mut at = 0;
+    let mut lines = Vec::new();
+    for line in text.split_inclusive('\n') {
+        lines.push(Line { text: line.trim_end_matches('\n'), start: at });
+        at += line.len();
+    }
+    Fence {
+        kind: Kind::Riff,
+        name: None,
+        phrases,
+        caption: None,
+        lines: lines.split_off(1),
+        span: Span::new(0, text.len()),
+        head: Span::new(0, head.len()),
+        own_keys: Vec::new(),
+        setting,
+        printed: true,
+        announced: Vec::new(),
+        meant: None,
+    }
+}
+
+/// Changes under one name each, from bars of chords such as `A | D E | (2/4) A`.
+#[derive(Debug, Default)]
+pub struct Book(pub Vec<(&'static str, Harmony)>);
+
+impl Progressions for Book {
+    fn names(&self) -> Vec<String> {
+        self.0.iter().map(|(name, _)| (*name).to_string()).collect()
+    }
+
+    fn harmony(&self, name: &str) -> Option<Harmony> {
+        let found = self.0.iter().find(|(own, _)| own.eq_ignore_ascii_case(name));
+        found.map(|(_, harmony)| harmony.clone())
+    }
+}
+
+pub fn harmony(bars: &str) -> Harmony {
+    let bars: Vec<HarmonyBar> = bars.split('|').map(harmony_bar).collect();
+    Harmony { pickup: None, written: bars.clone(), bars }
+}
+
+pub fn harmony_bar(text: &str) -> HarmonyBar {
+    let (meter, own_meter, symbols) = match text.trim().strip_prefix('(') {
+        Some(rest) => {
+            let (meter, symbols) = rest.split_once(')').unwrap();
+            (Meter::parse(meter).unwrap(), true, symbols)
+        }
+        None => (Meter::COMMON, false, text),
+    };
+    let symbols: Vec<&str> = symbols.split_whitespace().collect();
+    let length = meter.bar() / u32::try_from(symbols.len().max(1)).unwrap();
+    let chord = |symbol: &str| (symbol != "NC").then(|| Chord::parse(symbol).unwrap());
+    let chords = (0..).zip(&symbols).map(|(index, symbol)| (length * index, chord(symbol)));
+    HarmonyBar { meter, own_meter, chords: chords.collect() }
+}
+
+/// What a riff is read with.
+pub struct Reading<'t> {
+    pub text: &'t str,
+    pub setting: Setting,
+    pub book: Book,
+}
+
+impl<'t> Reading<'t> {
+    pub fn of(text: &'t str) -> Reading<'t> {
+        Reading { text, setting: setting("4/4"), book: Book::default() }
+    }
+
+    pub fn meter(mut self, meter: &str) -> Self {
+        self.setting.meter = Meter::parse(meter).unwrap();
+        self
+    }
+
+    pub fn key(mut self, key: &str) -> Self {
+        self.setting.key = Key::parse(key);
+        self
+    }
+
+    pub fn tuning(mut self, strings: &str) -> Self {
+        self.setting.instrument = instrument(strings);
+        self
+    }
+
+    pub fn over(mut self, name: &'static str, bars: &str) -> Self {
+        self.book.0.push((name, harmony(bars)));
+        self
+    }
+
+    pub fn read(&self) -> (Option<Riff>, Vec<Finding>) {
+        let mut findings = Findings::default();
+        let fence = fence(self.text, self.setting.clone());
+        let riff = super::read(&fence, &self.book, &mut findings);
+        (riff, findings.sorted())
+    }
+
+    /// The riff, which must raise nothing.
+    pub fn clean(&self) -> Riff {
+        let (riff, findings) = self.read();
+        assert!(findings.is_empty(), "{}\n{findings:#?}", self.text);
+        riff.unwrap()
+    }
+
+    /// The findings as `rule line:column text`.
+    pub fn found(&self) -> Vec<String> {
+        self.read().1.iter().map(|finding| located(self.text, finding)).collect()
+    }
+}
+
+pub fn located(text: &str, finding: &Finding) -> String {
+    let before = &text[..finding.span.start];
+    let line = before.matches('\n').count() + 1;
+    let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+    let marked = &text[finding.span.start..finding.span.end];
+    format!("{} {line}:{column} {marked}", finding.rule.name)
+}
+
+/// A text with a fix made in it.
+pub fn fixed(text: &str, finding: &Finding, fix: usize) -> String {
+    let fix = &finding.fixes[fix];
+    format!("{}{}{}", &text[..fix.span.start], fix.replace, &text[fix.span.end..])
+}
+
+/// The events in a line each: bar, moment, length, and each note as string number and fret.
+pub fn events(riff: &Riff) -> Vec<String> {
+    let mut lines = Vec::new();
+    for bar in &riff.bars {
+        for event in &bar.events {
+            let notes: Vec<String> = event
+                .notes
+                .iter()
+                .map(|note| {
+                    let graces: String =
+                        note.graces.iter().map(|grace| format!("{}>", grace.fret)).collect();
+                    let number = riff.instrument.tuning.number(note.string);
+                    format!("{number}:{graces}{}", sound(note))
+                })
+                .collect();
+            let (Ticks(at), Ticks(length)) = (event.at, event.duration);
+            lines.push(format!("{} {at}+{length} {}", bar.number, notes.join(" ")));
+        }
+    }
+    lines
+}
+
+fn sound(note: &super::model::Note) -> String {
+    use super::model::Sound;
+    match note.sound {
+        Sound::Fret(fret) if note.ghost => format!("({fret})"),
+        Sound::Fret(fret) => fret.to_string(),
+        Sound::Harmonic(fret) => format!("<{fret}>"),
+        Sound::Muted => "x".to_string(),
+    }
+}

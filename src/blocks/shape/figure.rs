@@ -1,0 +1,443 @@
+//! The figure of a `shape` block: its chord boxes in rows over the width of the column.
+
+use super::{Name, Shape, Shapes};
+use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
+use crate::blocks::figure::{Desk, Figure};
+use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
+use crate::lesson::Setting;
+use crate::theory::spelling::{self, Direction};
+use crate::theory::{Chord, Note, Printed};
+
+impl Shapes {
+    /// The shapes as chord boxes, in rows of equal columns; a strip a row.
+    pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
+        let boxes: Vec<ChordBox> = self.shapes.iter().map(|shape| box_of(shape, setting)).collect();
+        let measures = Measures::for_all(boxes.iter(), desk);
+        let room = Room::for_all(&self.shapes, &boxes, &measures, desk);
+        let cells: Vec<Cell> = self
+            .shapes
+            .iter()
+            .zip(&boxes)
+            .map(|(shape, drawn)| Cell::new(shape, drawn, &room, desk, setting))
+            .collect();
+        let words = words(&cells, setting);
+        let (columns, pitch) = room.columns(cells.len(), desk.width);
+        let strip = |cells: &[Cell]| strip(cells, &room, pitch, &measures, desk);
+        let strips = cells.chunks(columns).map(strip).collect();
+        Figure { words, strips }
+    }
+}
+
+fn box_of<'a>(shape: &'a Shape, setting: &Setting) -> ChordBox<'a> {
+    let chord = shape.name.chord();
+    let sounds =
+        Sound::of_strings(&shape.fingering, &setting.instrument, chord, setting.key.as_ref());
+    ChordBox {
+        fingering: &shape.fingering,
+        sounds,
+        capo: setting.instrument.capo > 0,
+        left_handed: setting.left_handed,
+    }
+}
+
+/// The air between neighbouring columns, at least.
+const AIR: Pt = pt(15.0);
+/// How far columns may move apart to fill the width.
+const LOOSEST: f32 = 1.4;
+
+/// The room that every column of the figure has, to the left and right of the box's middle.
+struct Room {
+    left: Pt,
+    right: Pt,
+    /// The width in which captions are broken.
+    caption: Pt,
+}
+
+impl Room {
+    fn for_all(shapes: &[Shape], boxes: &[ChordBox], measures: &Measures, desk: &Desk) -> Room {
+        let (mut left, mut right) = (Pt::ZERO, Pt::ZERO);
+        for (shape, drawn) in shapes.iter().zip(boxes) {
+            let half = measures.width(drawn.fingering.frets.len()) / 2.0;
+            let (before, behind) = drawn.reach(measures, desk);
+            let symbol = symbol(&shape.name, &drawn.sounds, desk).width / 2.0;
+            left = left.max(half + before).max(symbol);
+            right = right.max(half + behind).max(symbol);
+        }
+        if shapes.iter().any(|shape| shape.caption.is_some()) {
+            let least = desk.look.small_size * 4.6;
+            (left, right) = (left.max(least), right.max(least));
+        }
+        let most = desk.width / 2.0;
+        Room { left: left.min(most), right: right.min(most), caption: left.min(right) * 2.0 }
+    }
+
+    fn width(&self) -> Pt {
+        self.left + self.right
+    }
+
+    /// How many columns there are for so many boxes, and how far apart they stand: as many as fit,
+    /// fewer where that fills the rows evenly.
+    fn columns(&self, boxes: usize, width: Pt) -> (usize, Pt) {
+        let natural = self.width() + AIR;
+        let fitting = (((width + AIR) / natural) as usize).max(1);
+        let rows = boxes.div_ceil(fitting).max(1);
+        let columns = boxes.div_ceil(rows).max(1);
+        let gaps = columns.saturating_sub(1).max(1) as f32;
+        let spread = (width - self.width()) / gaps;
+        (columns, spread.min(natural * LOOSEST).max(natural.min(spread)))
+    }
+}
+
+/// One shape with the words around its box.
+struct Cell<'a> {
+    title: String,
+    drawn: &'a ChordBox<'a>,
+    symbol: Text,
+    /// Small lines between symbol and box: the second name, the capo.
+    above: Vec<Text>,
+    /// The caption, broken into lines.
+    below: Vec<Text>,
+}
+
+impl<'a> Cell<'a> {
+    fn new(
+        shape: &Shape,
+        drawn: &'a ChordBox,
+        room: &Room,
+        desk: &Desk,
+        setting: &Setting,
+    ) -> Cell<'a> {
+        let style = Style::new(Face::Sans, desk.look.small_size);
+        let mut above = Vec::new();
+        if let Some(twin) = &shape.twin {
+            above.push(desk.words(&format!("({twin})"), style));
+        }
+        if setting.instrument.capo > 0 {
+            let capo = desk.words(&format!("capo {}", setting.instrument.capo), style);
+            let sounding = shape.name.chord().map(|chord| raised(chord, setting.instrument.capo));
+            above.push(match sounding {
+                Some(chord) => {
+                    capo.then(desk.words(": ", style)).then(desk.symbol(&chord.printed(), style))
+                }
+                None => capo,
+            });
+        }
+        let caption = shape.caption.as_deref().unwrap_or_default();
+        Cell {
+            title: title(shape, &drawn.sounds),
+            drawn,
+            symbol: symbol(&shape.name, &drawn.sounds, desk),
+            above,
+            below: broken(caption, room.caption, style, desk),
+        }
+    }
+
+    fn words(&self) -> String {
+        format!("{}: {}", self.title, chord_box::describe(self.drawn))
+    }
+}
+
+/// What a chord sounds when a capo raises it by so many half steps, spelled with the fewest signs.
+fn raised(chord: &Chord, by: u8) -> Chord {
+    let up = |note: Note| {
+        let midi = i32::from(note.class()) + i32::from(by);
+        spelling::spell(midi, None, None, Direction::Unknown).note
+    };
+    Chord { root: up(chord.root), bass: chord.bass.map(up), ..chord.clone() }
+}
+
+/// The symbol above a box: the chord's, or the notes where there is no name for them.
+fn symbol(name: &Name, sounds: &[Option<Sound>], desk: &Desk) -> Text {
+    let printed = match name {
+        Name::Given(chord) | Name::Found(Some(chord)) => chord.printed(),
+        Name::Unread(text) => Printed::plain(text.clone()),
+        Name::Found(None) => {
+            let notes: Vec<String> =
+                sounds.iter().flatten().map(|sound| sound.note.printed()).collect();
+            Printed::plain(notes.join(" "))
+        }
+    };
+    desk.symbol(&printed, Style::new(Face::SansBold, desk.look.symbol_size))
+}
+
+/// The shape's name for whoever listens.
+fn title(shape: &Shape, sounds: &[Option<Sound>]) -> String {
+    let name = match &shape.name {
+        Name::Given(chord) | Name::Found(Some(chord)) => chord.spoken(),
+        Name::Unread(text) => text.clone(),
+        Name::Found(None) => {
+            let notes: Vec<String> =
+                sounds.iter().flatten().map(|sound| sound.note.spoken()).collect();
+            notes.join(", ")
+        }
+    };
+    let name = name.trim();
+    shape.twin.as_ref().map_or(name.to_string(), |twin| format!("{name} ({twin})"))
+}
+
+/// Words broken into lines of a width.
+fn broken(words: &str, width: Pt, style: Style, desk: &Desk) -> Vec<Text> {
+    let mut lines: Vec<Text> = Vec::new();
+    let space = desk.words(" ", style);
+    for word in words.split_whitespace() {
+        let word = desk.words(word, style);
+        match lines.last_mut() {
+            Some(line) if line.width + space.width + word.width <= width => {
+                *line = std::mem::take(line).then(space.clone()).then(word);
+            }
+            _ => lines.push(word),
+        }
+    }
+    lines
+}
+
+/// Words for the whole figure.
+fn words(cells: &[Cell], setting: &Setting) -> String {
+    let mut words = match cells.len() {
+        1 => "A chord shape".to_string(),
+        number => format!("{number} chord shapes"),
+    };
+    if setting.instrument.capo > 0 {
+        words += &format!(", frets counted from the capo at fret {}", setting.instrument.capo);
+    }
+    if setting.left_handed {
+        words += ", drawn for a left-handed player";
+    }
+    cells.iter().fold(words + ".", |words, cell| words + " " + &cell.words() + ".")
+}
+
+/// A row of cells.
+fn strip(cells: &[Cell], room: &Room, pitch: Pt, measures: &Measures, desk: &Desk) -> Drawing {
+    let small = desk.look.small_size;
+    let line = small * 1.25;
+    let above = cells.iter().map(|cell| cell.above.len()).max().unwrap_or_default();
+    let below = cells.iter().map(|cell| cell.below.len()).max().unwrap_or_default();
+    let rows = shared_rows(cells);
+    let baseline = desk.look.symbol_size * 0.9;
+    let nut = baseline + line * above as f32 + pt(4.0) + measures.head();
+    let bottom = |rows: u8| nut + measures.row * f32::from(rows) + measures.foot();
+    let deepest = cells.iter().map(|cell| rows.max(cell.drawn.rows())).max().unwrap_or(rows);
+    let height = bottom(deepest) + pt(3.0) + line * below as f32;
+    let gaps = cells.len().saturating_sub(1) as f32;
+    let mut strip = Drawing::new((room.width() + pitch * gaps).min(desk.width), height);
+    for (at, cell) in cells.iter().enumerate() {
+        let mut drawing = Drawing::new(room.width(), height);
+        let middle = room.left;
+        drawing.text_centred(middle, baseline, cell.symbol.clone());
+        for (number, text) in cell.above.iter().enumerate() {
+            let y = baseline + line * (number + 1) as f32;
+            drawing.text_centred(middle, y, text.clone());
+        }
+        let left = middle - measures.width(cell.drawn.fingering.frets.len()) / 2.0;
+        let rows = rows.max(cell.drawn.rows());
+        cell.drawn.draw(&mut drawing, Point::new(left, nut), rows, measures, desk);
+        for (number, text) in cell.below.iter().enumerate() {
+            let y = bottom(rows) + pt(2.0) + line * number as f32 + small;
+            drawing.text_centred(middle, y, text.clone());
+        }
+        let label = Label::Words { title: cell.title.clone(), words: cell.words() };
+        strip.place(Point::new(pitch * at as f32, Pt::ZERO), drawing, label);
+    }
+    strip
+}
+
+/// How many frets the boxes of a row show alike: as many as the longest of ordinary length needs.
+fn shared_rows(cells: &[Cell]) -> u8 {
+    let ordinary = cells.iter().map(|cell| cell.drawn.rows()).filter(|rows| *rows <= 6);
+    ordinary.max().unwrap_or_default()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::super::tests::{read_in, setting};
+    use super::*;
+    use crate::blocks::figure::{DotLabel, Look};
+    use crate::ink::{Fonts, Item, Segment};
+
+    fn look(label: DotLabel) -> Look {
+        Look {
+            string_gap: pt(6.8),
+            fret_size: pt(8.5),
+            symbol_size: pt(10.5),
+            small_size: pt(7.5),
+            box_gap: pt(9.0),
+            label,
+        }
+    }
+
+    fn drawn(text: &str, setting: &Setting, label: DotLabel) -> Figure {
+        let (shapes, _) = read_in(text, setting.clone());
+        let fonts = Fonts::new();
+        let desk = Desk { fonts: &fonts, look: &look(label), width: pt(440.0) };
+        shapes.unwrap().figure(&desk, setting)
+    }
+
+    /// The corners of what a drawing's items cover, about.
+    fn corners(items: &[Item], offset: Point) -> Vec<Point> {
+        let of_item = |item: &Item| match item {
+            Item::Group(group) => corners(&group.items, offset + group.offset),
+            Item::Text(at, text) => {
+                vec![offset + *at, offset + *at + Point::new(text.width, pt(0.0))]
+            }
+            Item::Path(path) => path
+                .segments
+                .iter()
+                .flat_map(|segment| match segment {
+                    Segment::Move(point) | Segment::Line(point) => vec![*point],
+                    Segment::Curve(_, _, end) => vec![*end],
+                    Segment::Close => vec![],
+                })
+                .map(|point| offset + point)
+                .collect(),
+            Item::Picture(..) => vec![],
+        };
+        items.iter().flat_map(of_item).collect()
+    }
+
+    /// The texts of a drawing, from the top down and from the left.
+    fn texts(items: &[Item]) -> Vec<String> {
+        let mut found = Vec::new();
+        for item in items {
+            match item {
+                Item::Text(_, text) => found.push(text.characters()),
+                Item::Group(group) => found.extend(texts(&group.items)),
+                _ => {}
+            }
+        }
+        found
+    }
+
+    const MANY: &str = "\
+Aadd9 x02420
+F#m7 2x222x -- leave the fifth string silent
+Gm (high) x 10 12 12 11 10
+E/G# 4x2400
+Bb x13331
+G 320003
+E7#9 x7678x
+C x32010
+F 133211
+Dm xx0231
+D5 x 5 7 7 x x";
+
+    #[test]
+    fn boxes_stand_in_even_rows_within_the_column() {
+        let figure = drawn(MANY, &setting("EADGBE"), DotLabel::Degrees);
+        let rows: Vec<usize> = figure.strips.iter().map(|strip| strip.items.len()).collect();
+        assert_eq!(rows, [4, 4, 3]);
+        for strip in &figure.strips {
+            assert!(strip.width <= pt(440.01));
+            for corner in corners(&strip.items, Point::default()) {
+                assert!(corner.x >= Pt::ZERO && corner.x <= strip.width, "{corner:?}");
+                assert!(corner.y >= Pt::ZERO && corner.y <= strip.height, "{corner:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn neighbouring_boxes_keep_apart() {
+        let figure = drawn(MANY, &setting("EADGBE"), DotLabel::Notes);
+        for strip in &figure.strips {
+            let ends: Vec<(f32, f32)> = strip
+                .items
+                .iter()
+                .map(|item| {
+                    let corners = corners(std::slice::from_ref(item), Point::default());
+                    let xs = || corners.iter().map(|corner| corner.x.0);
+                    (xs().fold(f32::MAX, f32::min), xs().fold(f32::MIN, f32::max))
+                })
+                .collect();
+            assert!(ends.windows(2).all(|pair| pair[0].1 + 6.0 < pair[1].0), "{ends:?}");
+        }
+    }
+
+    #[test]
+    fn every_box_has_its_own_words() {
+        let text = "Aadd9 x02420 by ..132.\n? xx5x5x";
+        let figure = drawn(text, &setting("EADGBE"), DotLabel::Degrees);
+        let Item::Group(group) = &figure.strips[0].items[0] else { panic!("no group") };
+        let Label::Words { title, words } = &group.label else { panic!("no words") };
+        assert_eq!(title, "A major added ninth");
+        assert_eq!(
+            words,
+            "A major added ninth: sixth string silent; fifth string open, A, the root; \
+             fourth string fret 2, index finger, E, the perfect fifth; \
+             third string fret 4, ring finger, B, the major ninth; \
+             second string fret 2, middle finger, C sharp, the major third; \
+             first string open, E, the perfect fifth"
+        );
+        assert!(figure.words.starts_with("2 chord shapes. A major added ninth: sixth"));
+    }
+
+    #[test]
+    fn a_box_is_labelled_as_the_template_says() {
+        let standard = setting("EADGBE");
+        for (label, found) in [
+            (DotLabel::Degrees, "Gm 10 1 R 3 5 4 R 2 ♭3 1 5"),
+            (DotLabel::Notes, "Gm 10 1 G 3 D 4 G 2 B♭ 1 D"),
+            (DotLabel::Fingers, "Gm 10 1 3 4 2 1"),
+            (DotLabel::None, "Gm 10 1 3 4 2 1"),
+        ] {
+            let figure = drawn("Gm x 10 12 12 11 10", &standard, label);
+            assert_eq!(texts(&figure.strips[0].items).join(" "), found, "{label:?}");
+        }
+    }
+
+    #[test]
+    fn a_capo_is_marked_with_what_then_sounds() {
+        let mut capo = setting("EADGBE");
+        capo.instrument.capo = 3;
+        let figure = drawn("G (open) 320003\nD/F# 200232", &capo, DotLabel::None);
+        let texts = texts(&figure.strips[0].items).join(" ");
+        assert!(texts.starts_with("G (open) capo 3: B♭ "), "{texts}");
+        assert!(texts.contains("capo 3: F/A "), "{texts}");
+        assert!(figure.words.contains("from the capo at fret 3"));
+    }
+
+    #[test]
+    fn a_left_handed_box_is_the_mirror_of_a_right_handed_one() {
+        let mut left = setting("EADGBE");
+        let right = drawn("C x32010", &left, DotLabel::Degrees);
+        left.left_handed = true;
+        let left = drawn("C x32010", &left, DotLabel::Degrees);
+        // The centres of the finger numbers, which are as wide as one another.
+        let centres = |figure: &Figure| -> Vec<f32> {
+            let Item::Group(group) = &figure.strips[0].items[0] else { panic!("no group") };
+            let mut found: Vec<f32> = group
+                .items
+                .iter()
+                .filter_map(|item| match item {
+                    Item::Text(at, text) if "1234".contains(&text.characters()) => {
+                        Some((at.x + text.width / 2.0).0)
+                    }
+                    _ => None,
+                })
+                .collect();
+            found.sort_by(f32::total_cmp);
+            found
+        };
+        let (right, left) = (centres(&right), centres(&left));
+        let sums: Vec<f32> = right.iter().zip(left.iter().rev()).map(|(a, b)| a + b).collect();
+        assert_eq!(sums.len(), 5);
+        assert!(sums.iter().all(|sum| (sum - sums[0]).abs() < 0.01), "{sums:?}");
+        assert_ne!(right, left);
+    }
+
+    #[test]
+    fn any_number_of_strings_and_wide_spans_are_drawn() {
+        for (tuning, text) in [
+            ("D3 A3 D4", "D5 000"),
+            ("GCEA", "C 0003"),
+            ("D2 D2 D2 D2 D2 D2 A2 D3 D3 A3 D4 D4", "D5 0 0 x x x 0 0 0 0 0 0 0"),
+            ("EADGBE", "E5 0 2 x x x 22"),
+        ] {
+            let figure = drawn(text, &setting(tuning), DotLabel::Notes);
+            let strip = &figure.strips[0];
+            for corner in corners(&strip.items, Point::default()) {
+                assert!(corner.x >= Pt::ZERO && corner.x <= strip.width, "{tuning}");
+                assert!(corner.y >= Pt::ZERO && corner.y <= strip.height, "{tuning}");
+            }
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! The `shape` block: chord shapes, one a line, checked against their names and drawn as boxes.
+
+mod figure;
+mod read;
+
+pub use read::read;
+
+use crate::lesson::Span;
+use crate::neck::{Finger, Fingering};
+use crate::theory::Chord;
+
+/// The shapes of a block that could be read.
+#[derive(Debug, Clone)]
+pub struct Shapes {
+    /// In written order, at least one.
+    pub shapes: Vec<Shape>,
+}
+
+/// One chord shape.
+#[derive(Debug, Clone)]
+pub struct Shape {
+    /// What it is called.
+    pub name: Name,
+    /// The second name, written in brackets, that tells twins apart.
+    pub twin: Option<String>,
+    /// Its frets, and the fingers that hold it: those written, or the easiest for the hand. No
+    /// fingers where the hand has none for it.
+    pub fingering: Fingering,
+    /// The words behind `--`.
+    pub caption: Option<String>,
+    /// Where its line stands.
+    pub span: Span,
+}
+
+/// What a shape is called.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Name {
+    /// The chord that the author names; the strings may sound another (which is a fault).
+    Given(Chord),
+    /// Asked for with `?`: the best name for what sounds, if it has one.
+    Found(Option<Chord>),
+    /// A symbol that can't be read (which is a fault), as written.
+    Unread(String),
+}
+
+impl Name {
+    /// The chord, where there is one.
+    pub fn chord(&self) -> Option<&Chord> {
+        match self {
+            Name::Given(chord) | Name::Found(Some(chord)) => Some(chord),
+            Name::Found(None) | Name::Unread(_) => None,
+        }
+    }
+}
+
+impl Shapes {
+    /// The places that are fretted or played open: string, fret, and the finger where it is known.
+    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
+        self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect()
+    }
+}
+
+#[cfg(test)]
+#[cfg(test)]
+mod tests;

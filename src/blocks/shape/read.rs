@@ -1,0 +1,303 @@
+//! Reads the lines of a `shape` block: name, frets, fingers, caption.
+
+use super::{Name, Shape, Shapes};
+use crate::lesson::fence::Fence;
+use crate::lesson::fret_row::{FretRow, characters, words};
+use crate::lesson::source::{Line, Span, Spanned};
+use crate::neck::claim::{self, Claim};
+use crate::neck::{Finger, Fingering, Neck, Posture, hold};
+use crate::proof::rules::{block_syntax, fret_range, unknown_chord};
+use crate::proof::{Finding, Findings, fingering};
+use crate::theory::Chord;
+
+/// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
+/// out; `None` where no shape is left.
+pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
+    for phrase in &fence.phrases {
+        let message = format!("`{}` is no phrase of a `shape` block", phrase.value);
+        findings.add(Finding::new(&block_syntax::RULE, phrase.span, message));
+    }
+    let neck = Neck::of(&fence.setting.instrument);
+    let lines: Vec<&Line> =
+        fence.lines.iter().filter(|line| !line.text.trim().is_empty()).collect();
+    if lines.is_empty() {
+        let empty = Finding::new(&block_syntax::RULE, fence.head, "the block has no shapes");
+        findings.add(empty.note("write one shape a line, such as `Aadd9  x 0 2 4 2 0`"));
+    }
+    let mut shapes = Vec::new();
+    for line in lines {
+        match read_line(line) {
+            Ok(written) => shapes.extend(understand(&written, fence, &neck, findings)),
+            Err(finding) => findings.add(*finding),
+        }
+    }
+    (!shapes.is_empty()).then_some(Shapes { shapes })
+}
+
+/// A word of the lesson with its place.
+type Word<'a> = Spanned<&'a str>;
+
+/// A reading that ends at its first fault.
+type Reading<T> = Result<T, Box<Finding>>;
+
+/// The parts of a line as they are written.
+struct Written<'a> {
+    name: Spanned<String>,
+    twin: Option<String>,
+    row: FretRow<'a>,
+    /// The fingers behind `by`, one for each string, and the place of all.
+    by: Option<Spanned<Vec<Spanned<Option<Finger>>>>>,
+    caption: Option<String>,
+    span: Span,
+}
+
+fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> {
+    Err(Box::new(Finding::new(&block_syntax::RULE, span, message).note(advice)))
+}
+
+/// Takes a line apart.
+fn read_line<'a>(line: &Line<'a>) -> Reading<Written<'a>> {
+    let (text, caption) = split_caption(line.text);
+    let words: Vec<Word> = words(text)
+        .into_iter()
+        .map(|(at, value)| Spanned { value, span: line.span(at, at + value.len()) })
+        .collect();
+    let (name, rest) = read_name(&words).ok_or_else(|| no_name(line))?;
+    let (twin, rest) = read_twin(rest)?;
+    let by = rest.iter().position(|word| word.value.eq_ignore_ascii_case("by"));
+    let (frets, fingers) = rest.split_at(by.unwrap_or(rest.len()));
+    let row = read_row(line, frets, name.span)?;
+    let by = match fingers.split_first() {
+        Some((by, fingers)) => Some(read_fingers(by, fingers)?),
+        None => None,
+    };
+    let span = words.last().map_or(name.span, |last| name.span.to(last.span));
+    Ok(Written { name, twin, row, by, caption, span })
+}
+
+fn no_name(line: &Line) -> Box<Finding> {
+    let finding = Finding::new(&block_syntax::RULE, line.whole(), "the shape has no name");
+    Box::new(finding.note("write `?` for the name to have it found"))
+}
+
+/// Splits off the caption behind `--`, – or —.
+fn split_caption(text: &str) -> (&str, Option<String>) {
+    let signs = ["--", "–", "—"];
+    let begins = |word: &str| signs.iter().find(|sign| word.starts_with(**sign)).copied();
+    let found = words(text).into_iter().find_map(|(at, word)| Some((at, begins(word)?)));
+    let Some((at, sign)) = found else { return (text, None) };
+    let caption = text.get(at + sign.len()..).unwrap_or_default().trim();
+    (text.get(..at).unwrap_or(text), (!caption.is_empty()).then(|| caption.to_string()))
+}
+
+/// The chord's name at the front: one word, or `A over C#`.
+fn read_name<'w, 'a>(words: &'w [Word<'a>]) -> Option<(Spanned<String>, &'w [Word<'a>])> {
+    match words {
+        [chord, over, bass, rest @ ..] if over.value.eq_ignore_ascii_case("over") => {
+            let value = format!("{}/{}", chord.value, bass.value);
+            Some((Spanned { value, span: chord.span.to(bass.span) }, rest))
+        }
+        [name, rest @ ..] => {
+            Some((Spanned { value: name.value.to_string(), span: name.span }, rest))
+        }
+        [] => None,
+    }
+}
+
+/// The second name in brackets, if there is one.
+fn read_twin<'w, 'a>(words: &'w [Word<'a>]) -> Reading<(Option<String>, &'w [Word<'a>])> {
+    let Some(first) = words.first().filter(|word| word.value.starts_with('(')) else {
+        return Ok((None, words));
+    };
+    let Some(last) = words.iter().position(|word| word.value.ends_with(')')) else {
+        return fault(first.span, "this bracket is never closed", "close it with `)`");
+    };
+    let (inside, rest) = words.split_at(last + 1);
+    let inside: Vec<&str> = inside.iter().map(|word| word.value).collect();
+    let twin = inside.join(" ");
+    let twin = twin.trim_start_matches('(').trim_end_matches(')').trim();
+    Ok(((!twin.is_empty()).then(|| twin.to_string()), rest))
+}
+
+fn read_row<'a>(line: &Line<'a>, frets: &[Word], name: Span) -> Reading<FretRow<'a>> {
+    let Some((first, last)) = frets.first().zip(frets.last()) else {
+        let advice = "write a fret for each string behind the name, such as `x 0 2 4 2 0`";
+        return fault(name, "the shape has no frets", advice);
+    };
+    let (start, end) = (first.span.start - line.start, last.span.end - line.start);
+    let text = line.text.get(start..end).unwrap_or_default();
+    FretRow::read(text, first.span.start).or_else(|error| {
+        fault(error.span, error.value, "a fret is a number, or `x` for a string that is not played")
+    })
+}
+
+fn read_fingers(by: &Word, words: &[Word]) -> Reading<Spanned<Vec<Spanned<Option<Finger>>>>> {
+    let Some((first, last)) = words.first().zip(words.last()) else {
+        let advice = "write a finger for each string, `.` for none: `by . . 1 3 2 .`";
+        return fault(by.span, "no fingers behind `by`", advice);
+    };
+    let span = first.span.to(last.span);
+    let signs: Vec<Word> = if words.len() > 1 {
+        words.to_vec()
+    } else {
+        let piece = |(at, value): (usize, _)| {
+            let start = span.start + at;
+            Spanned { value, span: Span::new(start, start + str::len(value)) }
+        };
+        characters(first.value).into_iter().map(piece).collect()
+    };
+    let fingers = signs.iter().map(read_finger).collect::<Reading<_>>()?;
+    Ok(Spanned { value: fingers, span })
+}
+
+fn read_finger(sign: &Word) -> Reading<Spanned<Option<Finger>>> {
+    let mut characters = sign.value.chars();
+    let single = characters.next().filter(|_| characters.next().is_none());
+    let value = match single {
+        Some('.') => None,
+        _ => match single.and_then(Finger::from_char) {
+            Some(finger) => Some(finger),
+            None => {
+                let advice = "fingers are `1` to `4`, `T` for the thumb, `.` for none";
+                return fault(sign.span, format!("`{}` is no finger", sign.value), advice);
+            }
+        },
+    };
+    Ok(Spanned { value, span: sign.span })
+}
+
+/// A written line as a shape on the instrument in force, checked; `None` where its frets or fingers
+/// don't fit.
+fn understand(
+    written: &Written,
+    fence: &Fence,
+    neck: &Neck,
+    findings: &mut Findings,
+) -> Option<Shape> {
+    let frets = fitting_frets(&written.row, fence, findings)?;
+    let fingers = match &written.by {
+        Some(by) => fitting_fingers(by, &frets, fence, findings)?,
+        None => {
+            let easiest = hold::easiest(&frets, neck, fence.setting.hand, Posture::default());
+            easiest.map(|hold| hold.fingers).unwrap_or_default()
+        }
+    };
+    let name = understand_name(written, &frets, fence, findings);
+    let twin = written.twin.clone();
+    let caption = written.caption.clone();
+    let fingering = Fingering { frets, fingers };
+    Some(Shape { name, twin, fingering, caption, span: written.span })
+}
+
+/// The frets, if there is one for each string and all are on the neck.
+fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Option<Vec<Option<u8>>> {
+    let instrument = &fence.setting.instrument;
+    let (strings, given) = (instrument.tuning.len(), row.frets.len());
+    if given != strings {
+        let message = format!("{strings} strings need {strings} frets, here are {given}");
+        let finding = Finding::new(&block_syntax::RULE, row.span(), message);
+        findings.add(if row.together && given > strings {
+            finding.note("part the frets by spaces where one has two digits: `x 10 12 12`")
+        } else {
+            finding.note("write `x` for a string that is not played, `0` for an open one")
+        });
+        return None;
+    }
+    let last = instrument.last_fret();
+    let mut on_neck = true;
+    let mut frets = Vec::new();
+    for fret in &row.frets {
+        let fitting = fret.value.map(|fret| u8::try_from(fret).ok().filter(|fret| *fret <= last));
+        if fitting == Some(None) {
+            findings.add(off_the_neck(fret, fence));
+            on_neck = false;
+        }
+        frets.push(fitting.flatten());
+    }
+    on_neck.then_some(frets)
+}
+
+fn off_the_neck(fret: &Spanned<Option<u32>>, fence: &Fence) -> Finding {
+    let instrument = &fence.setting.instrument;
+    let written = fret.value.unwrap_or_default();
+    let mut message =
+        format!("fret {written} is off the neck, which ends at fret {}", instrument.last_fret());
+    if instrument.capo > 0 {
+        message += " counted from the capo";
+    }
+    Finding::new(&fret_range::RULE, fret.span, message)
+}
+
+/// The fingers, if there is a sign for each string and each presses one fret.
+fn fitting_fingers(
+    by: &Spanned<Vec<Spanned<Option<Finger>>>>,
+    frets: &[Option<u8>],
+    fence: &Fence,
+    findings: &mut Findings,
+) -> Option<Vec<Option<Finger>>> {
+    let before = findings.list().len();
+    let (strings, given) = (frets.len(), by.value.len());
+    if given != strings {
+        let message = format!("{strings} strings need {strings} fingers, here are {given}");
+        let finding = Finding::new(&block_syntax::RULE, by.span, message);
+        findings.add(finding.note("write `.` for a string that no finger presses"));
+        return None;
+    }
+    let mut pressed: Vec<(Finger, u8)> = Vec::new();
+    for (string, (sign, fret)) in by.value.iter().zip(frets).enumerate() {
+        let Some(finger) = sign.value else { continue };
+        let number = fence.setting.instrument.tuning.number(string);
+        let other = pressed.iter().find(|(known, at)| *known == finger && Some(*at) != *fret);
+        let message = match (fret, other) {
+            (None, _) => format!("{} on string {number}, which is silent", called(finger)),
+            (Some(0), _) => format!("{} on string {number}, which is open", called(finger)),
+            (Some(fret), Some((_, other))) => {
+                format!("{} can't press frets {other} and {fret} at once", called(finger))
+            }
+            (Some(fret), None) => {
+                pressed.push((finger, *fret));
+                continue;
+            }
+        };
+        findings.add(Finding::new(&block_syntax::RULE, sign.span, message));
+    }
+    let sound = findings.list().len() == before;
+    sound.then(|| by.value.iter().map(|sign| sign.value).collect())
+}
+
+/// How a message calls a finger.
+fn called(finger: Finger) -> String {
+    match finger {
+        Finger::Thumb => "the thumb".to_string(),
+        _ => format!("finger {}", finger.sign()),
+    }
+}
+
+/// The chord that a shape is called, checked against what it sounds.
+fn understand_name(
+    written: &Written,
+    frets: &[Option<u8>],
+    fence: &Fence,
+    findings: &mut Findings,
+) -> Name {
+    let instrument = &fence.setting.instrument;
+    let key = fence.setting.key.as_ref();
+    if written.name.value == "?" {
+        return Name::Found(claim::names(frets, instrument, key).into_iter().next());
+    }
+    let chord = match Chord::parse(&written.name.value) {
+        Ok(chord) => chord,
+        Err(error) => {
+            let mut finding = Finding::new(&unknown_chord::RULE, written.name.span, error.message);
+            if let Some(nearest) = error.nearest {
+                finding = finding.fix(format!("`{nearest}`"), written.name.span, nearest);
+            }
+            findings.add(finding);
+            return Name::Unread(written.name.value.clone());
+        }
+    };
+    let claim = Claim { chord: &chord, frets, instrument, hand: fence.setting.hand };
+    let place = fingering::Place { name: written.name.span, row: &written.row, key };
+    fingering::check(&claim, &place, findings);
+    Name::Given(chord)
+}

@@ -1,0 +1,391 @@
+//! `key: value` lines, as the header and `now` blocks have them, driven by serde: a key is the
+//! variant, the rest of the line its value.
+
+use super::nearest::nearest;
+use super::setting::{Swing, Tempo};
+use super::source::{Line, Span};
+use crate::neck::{Hand, Tuning};
+use crate::proof::rules::{header_key, header_value, left_out};
+use crate::proof::{Finding, Findings};
+use crate::theory::{Key, Meter};
+use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
+use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};
+use serde::{Deserialize, Deserializer};
+use std::collections::BTreeMap;
+use std::fmt::Display;
+use std::str::FromStr;
+
+/// What one line says.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Entry {
+    Title(String),
+    Subtitle(String),
+    Composer(String),
+    Teacher(String),
+    Series(String),
+    Date(String),
+    Rights(String),
+    #[serde(deserialize_with = "key")]
+    Key(Option<Key>),
+    #[serde(deserialize_with = "meter")]
+    Meter(Meter),
+    #[serde(deserialize_with = "tempo")]
+    Tempo(Tempo),
+    #[serde(deserialize_with = "swing")]
+    Swing(Swing),
+    #[serde(deserialize_with = "tuning")]
+    Tuning(Tuning),
+    #[serde(deserialize_with = "capo")]
+    Capo(u8),
+    #[serde(deserialize_with = "frets")]
+    Frets(u8),
+    #[serde(rename = "scale length", deserialize_with = "scale_length")]
+    ScaleLength(f64),
+    #[serde(deserialize_with = "hand")]
+    Hand(Hand),
+    #[serde(deserialize_with = "handed")]
+    Handed(Handed),
+    #[serde(deserialize_with = "pace")]
+    Pace(u16),
+    #[serde(deserialize_with = "template")]
+    Template(String),
+    #[serde(deserialize_with = "paper")]
+    Paper(super::header::Paper),
+}
+
+/// The hand that the neck lies in front of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Handed {
+    /// Whether the player is left-handed.
+    pub left: bool,
+}
+
+/// The keys that a `now` block and a fence line may have.
+pub(super) const NOW_KEYS: [&str; 7] = ["key", "meter", "tempo", "swing", "tuning", "capo", "hand"];
+
+/// Where a line stands, which decides the keys that it may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Scope {
+    /// In the header.
+    Header,
+    /// In a `now` block or a fence line.
+    Now,
+}
+
+impl Scope {
+    fn name(self) -> &'static str {
+        match self {
+            Scope::Header => "the header",
+            Scope::Now => "a `now` block",
+        }
+    }
+}
+
+/// A line that was read: its key in small letters, what it says, and where the value stands.
+#[derive(Debug)]
+pub(super) struct Read {
+    pub key: String,
+    pub entry: Entry,
+    pub value: Span,
+}
+
+/// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own.
+pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) -> Vec<Read> {
+    let mut seen = BTreeMap::new();
+    lines
+        .iter()
+        .filter(|line| !line.text.trim().is_empty() && !is_comment(line.text))
+        .filter_map(|line| {
+            let Some((key, value)) = split(*line) else {
+                findings.add(no_colon(*line));
+                return None;
+            };
+            read(key, value, scope, &mut seen, findings)
+        })
+        .collect()
+}
+
+/// Whether a line is a comment: `#` and a space at its start (or `#` alone, since many editors take
+/// blanks off a line's end).
+pub(super) fn is_comment(line: &str) -> bool {
+    line.starts_with("# ") || line == "#"
+}
+
+/// The key and the value of a line, trimmed, the quotes around the value dropped.
+pub(super) fn split<'a>(line: Line<'a>) -> Option<(Line<'a>, Line<'a>)> {
+    let colon = line.text.find(':')?;
+    let (key, rest) = line.split_at(colon);
+    let (_, value) = rest.split_at(1);
+    Some((key.trimmed(), unquoted(value.trimmed())))
+}
+
+fn unquoted(value: Line<'_>) -> Line<'_> {
+    [('"', '"'), ('\'', '\''), ('“', '”'), ('‘', '’')]
+        .into_iter()
+        .find_map(|(open, close)| {
+            let text = value.text.strip_prefix(open)?.strip_suffix(close)?;
+            let whole = !text.contains([open, close]);
+            whole.then_some(Line { text, start: value.start + open.len_utf8() })
+        })
+        .unwrap_or(value)
+}
+
+fn no_colon(line: Line) -> Finding {
+    let line = line.trimmed();
+    Finding::new(
+        &header_key::RULE,
+        line.whole(),
+        format!("`{}` is no `key: value` line", line.text),
+    )
+    .note("write one key to a line, then a colon, then its value")
+}
+
+/// Reads one key with its value; `seen` holds the keys before it and where they stand.
+pub(super) fn read(
+    key: Line,
+    value: Line,
+    scope: Scope,
+    seen: &mut BTreeMap<String, Span>,
+    findings: &mut Findings,
+) -> Option<Read> {
+    let name = key.text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    match parse(&name, value.text, scope) {
+        Ok(entry) => {
+            if let Some(first) = seen.get(&name) {
+                findings.add(given_twice(key, *first));
+                return None;
+            }
+            seen.insert(name.clone(), key.whole());
+            Some(Read { key: name, entry, value: value.whole() })
+        }
+        Err(Problem::UnknownKey(known)) => {
+            findings.add(unknown_key(key, &name, known, scope));
+            None
+        }
+        Err(Problem::Value(words)) => {
+            findings.add(wrong_value(value_place(key, value), &words));
+            None
+        }
+    }
+}
+
+/// Where a wrong value is marked: the value, or the key where there is none.
+fn value_place(key: Line, value: Line) -> Span {
+    if value.text.is_empty() { key.whole() } else { value.whole() }
+}
+
+fn given_twice(key: Line, first: Span) -> Finding {
+    Finding::new(&header_key::RULE, key.whole(), format!("`{}` is given twice", key.text))
+        .label(first, "first given here, and this one holds")
+}
+
+fn unknown_key(key: Line, name: &str, known: &[&'static str], scope: Scope) -> Finding {
+    let place = key.whole();
+    if scope == Scope::Now && !matches!(parse(name, "", Scope::Header), Err(Problem::UnknownKey(_)))
+    {
+        let message = format!("`{}` holds for the whole lesson", key.text);
+        return Finding::new(&header_key::RULE, place, message).note("write it in the header");
+    }
+    if let Some(nearest) = nearest(name, known.iter().copied(), 2) {
+        return Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text))
+            .note(format!("did you mean `{nearest}`?"))
+            .fix(format!("`{nearest}`"), place, nearest);
+    }
+    let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());
+    Finding::new(&left_out::RULE, place, message).note(format!("the keys are {}", known.join(", ")))
+}
+
+/// The finding about a value: the first line of `words` is what is wrong, further ones are advice.
+pub(super) fn wrong_value(place: Span, words: &str) -> Finding {
+    let mut words = words.lines();
+    let message = words.next().unwrap_or_default();
+    words.fold(Finding::new(&header_value::RULE, place, message), Finding::note)
+}
+
+/// Why a line could not be read.
+#[derive(Debug)]
+enum Problem {
+    /// There is no such key; the keys that there are.
+    UnknownKey(&'static [&'static str]),
+    /// The value is wrong: what is wrong, then what is allowed, a line each.
+    Value(String),
+}
+
+impl Display for Problem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Problem::UnknownKey(known) => write!(f, "the keys are {}", known.join(", ")),
+            Problem::Value(words) => f.write_str(words),
+        }
+    }
+}
+
+impl std::error::Error for Problem {}
+
+impl Error for Problem {
+    fn custom<T: Display>(words: T) -> Problem {
+        Problem::Value(words.to_string())
+    }
+
+    fn unknown_variant(_: &str, known: &'static [&'static str]) -> Problem {
+        Problem::UnknownKey(known)
+    }
+}
+
+fn parse(key: &str, value: &str, scope: Scope) -> Result<Entry, Problem> {
+    if scope == Scope::Now && !NOW_KEYS.contains(&key) {
+        return Err(Problem::UnknownKey(&NOW_KEYS));
+    }
+    Entry::deserialize(EnumAccessDeserializer::new(KeyValue { key, value }))
+}
+
+/// A key with the rest of its line, as serde asks for them.
+struct KeyValue<'a> {
+    key: &'a str,
+    value: &'a str,
+}
+
+impl<'de, 'a> EnumAccess<'de> for KeyValue<'a> {
+    type Error = Problem;
+    type Variant = Value<'a>;
+
+    fn variant_seed<V>(self, seed: V) -> Result<(V::Value, Value<'a>), Problem>
+    where
+        V: DeserializeSeed<'de>,
+    {
+        let key: StrDeserializer<Problem> = self.key.into_deserializer();
+        Ok((seed.deserialize(key)?, Value(self.value)))
+    }
+}
+
+/// The rest of a line.
+struct Value<'a>(&'a str);
+
+impl<'de> VariantAccess<'de> for Value<'_> {
+    type Error = Problem;
+
+    fn newtype_variant_seed<T: DeserializeSeed<'de>>(self, seed: T) -> Result<T::Value, Problem> {
+        let value: StrDeserializer<Problem> = self.0.into_deserializer();
+        seed.deserialize(value)
+    }
+
+    fn unit_variant(self) -> Result<(), Problem> {
+        Err(Problem::custom("a value is one text"))
+    }
+
+    fn tuple_variant<V: Visitor<'de>>(self, _: usize, _: V) -> Result<V::Value, Problem> {
+        Err(Problem::custom("a value is one text"))
+    }
+
+    fn struct_variant<V: Visitor<'de>>(
+        self,
+        _: &'static [&'static str],
+        _: V,
+    ) -> Result<V::Value, Problem> {
+        Err(Problem::custom("a value is one text"))
+    }
+}
+
+/// Reads a value by a function that knows what is right.
+fn value<'de, D: Deserializer<'de>, T>(
+    deserializer: D,
+    what: &str,
+    allowed: &str,
+    parse: impl FnOnce(&str) -> Option<T>,
+) -> Result<T, D::Error> {
+    let text = String::deserialize(deserializer)?;
+    parse(text.trim()).ok_or_else(|| {
+        let wrong = if text.is_empty() {
+            format!("the {what} is missing behind its key")
+        } else {
+            format!("`{text}` is no {what}")
+        };
+        D::Error::custom(format!("{wrong}\nallowed: {allowed}"))
+    })
+}
+
+/// Reads `none` as such, and anything else by a function.
+fn or_none<T>(text: &str, parse: impl FnOnce(&str) -> Option<T>) -> Option<Option<T>> {
+    if text.eq_ignore_ascii_case("none") { Some(None) } else { parse(text).map(Some) }
+}
+
+/// Reads a number within a range.
+fn number<T: FromStr + PartialOrd>(text: &str, range: std::ops::RangeInclusive<T>) -> Option<T> {
+    text.parse().ok().filter(|number| range.contains(number))
+}
+
+fn key<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Key>, D::Error> {
+    let allowed = "a tonic and a mode (`A major`, `F# minor`, `D dorian`), a chord symbol (`A`, `F#m`), or `none`";
+    value(deserializer, "key", allowed, |text| or_none(text, Key::parse))
+}
+
+fn meter<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Meter, D::Error> {
+    let allowed = "1 to 32 beats over 1, 2, 4, 8, 16 or 32, such as `4/4` or `6/8`";
+    value(deserializer, "meter", allowed, Meter::parse)
+}
+
+fn tempo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tempo, D::Error> {
+    let allowed = "20 to 400 quarter notes a minute, such as `92`, or dotted quarters, `dotted 60`";
+    value(deserializer, "tempo", allowed, Tempo::parse)
+}
+
+fn swing<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Swing, D::Error> {
+    value(deserializer, "swing", "`none`, `eighths` or `sixteenths`", Swing::parse)
+}
+
+fn tuning<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tuning, D::Error> {
+    let text = String::deserialize(deserializer)?;
+    Tuning::parse(&text).map_err(|error| {
+        let allowed = "3 to 12 open strings, the lowest first, such as `E A D G B E` or `E2 A2 …`";
+        let advice = error.advice.unwrap_or_default();
+        D::Error::custom(
+            format!("{}\n{advice}\nallowed: {allowed}", error.message).replace("\n\n", "\n"),
+        )
+    })
+}
+
+fn capo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {
+    let fret = |text: &str| or_none(text, |text| number(text, 0..=35));
+    value(deserializer, "capo", "the fret that it is at, or `none`", fret)
+        .map(Option::unwrap_or_default)
+}
+
+fn frets<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {
+    value(deserializer, "number of frets", "12 to 36", |text| number(text, 12..=36))
+}
+
+/// The limits are assumed: the smallest fretted instruments have about 280 mm, the longest basses
+/// about 915.
+fn scale_length<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
+    let length =
+        |text: &str| number(text.strip_suffix("mm").unwrap_or(text).trim_end(), 200.0..=1200.0);
+    value(deserializer, "scale length", "200 to 1200 mm, such as `648`", length)
+}
+
+fn hand<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Hand, D::Error> {
+    let allowed =
+        "`small`, `medium`, `large`, or the span from index to little fingertip, 100 to 200 mm";
+    value(deserializer, "hand", allowed, Hand::parse)
+}
+
+fn handed<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Handed, D::Error> {
+    value(deserializer, "hand to play with", "`right` or `left`", |text| {
+        let left = text.eq_ignore_ascii_case("left");
+        (left || text.eq_ignore_ascii_case("right")).then_some(Handed { left })
+    })
+}
+
+fn pace<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
+    value(deserializer, "pace", "60 to 240 spoken words a minute", |text| number(text, 60..=240))
+}
+
+fn template<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    let allowed = "a built-in template's name, or a path in the lesson's folder";
+    let named = |text: &str| (!text.is_empty()).then(|| text.to_string());
+    value(deserializer, "template", allowed, named)
+}
+
+fn paper<'de, D: Deserializer<'de>>(deserializer: D) -> Result<super::header::Paper, D::Error> {
+    value(deserializer, "paper", "`a4` or `letter`", super::header::Paper::parse)
+}

@@ -1,0 +1,347 @@
+//! A fenced block of music: its kind, name, phrases and lines.
+
+use super::Setting;
+use super::entry::{self, NOW_KEYS, Scope};
+use super::nearest::distance;
+use super::source::{Line, Span, Spanned};
+use crate::proof::rules::{block_syntax, unread_block};
+use crate::proof::{Finding, Findings};
+use std::collections::BTreeMap;
+
+/// A fenced block of music as the lesson's reader hands it to its kind.
+#[derive(Debug, Clone)]
+pub struct Fence<'a> {
+    /// Its kind; never [`Kind::Now`], which the lesson's reader itself obeys.
+    pub kind: Kind,
+    /// Its name, if it has one.
+    pub name: Option<Spanned<String>>,
+    /// The phrases of its fence line that its kind reads (without name, caption, `not printed` and
+    /// the keys of `now`, which the lesson's reader has taken off), each as written.
+    pub phrases: Vec<Spanned<String>>,
+    /// The caption behind `--`.
+    pub caption: Option<String>,
+    /// The lines between the fences, comment lines and a leading `meant … :` line taken off.
+    pub lines: Vec<Line<'a>>,
+    /// The whole block, fences included.
+    pub span: Span,
+    /// The fence line.
+    pub head: Span,
+    /// The keys that the fence line itself sets (`meter 3/4` is `meter`), for this block alone.
+    pub own_keys: Vec<String>,
+    /// The values in force.
+    pub setting: Setting,
+    /// Whether it is printed where it stands: `not printed` keeps it for references, and scripts
+    /// and loops never are.
+    pub printed: bool,
+    /// What `now` blocks before it changed since the last block of music, in words for the page:
+    /// "Key: E major". Blocks that print nothing leave it for the next.
+    pub announced: Vec<String>,
+    /// The rules that its `meant … :` line silences, with the line's place.
+    pub meant: Option<Spanned<Vec<String>>>,
+}
+
+/// The kinds of block that the language knows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Kind {
+    Shape,
+    Changes,
+    Riff,
+    Neck,
+    Voicings,
+    Move,
+    Together,
+    Say,
+    Loop,
+    Now,
+}
+
+impl Kind {
+    /// Every kind, in the order of the language's own list.
+    pub const ALL: [Kind; 10] = [
+        Kind::Shape,
+        Kind::Changes,
+        Kind::Riff,
+        Kind::Neck,
+        Kind::Voicings,
+        Kind::Move,
+        Kind::Together,
+        Kind::Say,
+        Kind::Loop,
+        Kind::Now,
+    ];
+
+    /// The word that begins its fence line.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Kind::Shape => "shape",
+            Kind::Changes => "changes",
+            Kind::Riff => "riff",
+            Kind::Neck => "neck",
+            Kind::Voicings => "voicings",
+            Kind::Move => "move",
+            Kind::Together => "together",
+            Kind::Say => "say",
+            Kind::Loop => "loop",
+            Kind::Now => "now",
+        }
+    }
+
+    /// The kind that a word names, in any case.
+    pub fn named(word: &str) -> Option<Kind> {
+        Kind::ALL.into_iter().find(|kind| kind.name().eq_ignore_ascii_case(word))
+    }
+
+    /// The kind that a word very likely was to name: one letter away from a kind of three or four
+    /// letters, one or two from a longer one.
+    fn near(word: &str) -> Option<Kind> {
+        let meant = |kind: &Kind| {
+            let most = if kind.name().len() <= 4 { 1 } else { 2 };
+            distance(word, kind.name(), most).map(|apart| (apart, *kind))
+        };
+        Kind::ALL.iter().filter_map(meant).min_by_key(|(apart, _)| *apart).map(|(_, kind)| kind)
+    }
+
+    /// Whether its figure stands on the handout.
+    fn draws(self) -> bool {
+        !matches!(self, Kind::Say | Kind::Loop | Kind::Now)
+    }
+}
+
+/// The words that begin a phrase and so can't be names.
+const PHRASE_WORDS: [&str; 18] = [
+    "over", "pickup", "near", "on", "strings", "frets", "all", "marking", "label", "from",
+    "tuning", "capo", "key", "meter", "tempo", "swing", "hand", "not",
+];
+
+/// A fence line: what stands behind the fence's own signs.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Head<'a> {
+    /// The whole line, from the fence's first sign on.
+    line: Line<'a>,
+    /// Its first word; empty where there is none.
+    word: Line<'a>,
+    /// What follows the first word.
+    rest: Line<'a>,
+}
+
+impl<'a> Head<'a> {
+    /// Takes a fence line apart.
+    pub fn new(line: Line<'a>) -> Head<'a> {
+        let line = line.trimmed();
+        let signs = line.text.len() - line.text.trim_start_matches(['`', '~']).len();
+        let info = line.split_at(signs).1.trimmed();
+        let (word, rest) = info.split_at(word_end(info.text));
+        Head { line, word, rest: rest.trimmed() }
+    }
+
+    /// The kind of music that the fence line asks for.
+    pub fn kind(&self) -> Option<Kind> {
+        Kind::named(self.word.text)
+    }
+
+    /// The finding about a fence that is printed as it stands but looks as if music was meant:
+    /// `text` is what stands in it.
+    pub fn unread(&self, text: &str) -> Option<Finding> {
+        let (kind, why) = match Kind::near(self.word.text) {
+            Some(kind) => (kind, format!("`{}` is no kind of block", self.word.text)),
+            None if text.lines().any(is_count_row) => {
+                (Kind::Riff, "this block has a `count` row but isn't read as music".to_string())
+            }
+            None => return None,
+        };
+        let blank = if self.word.text.is_empty() { " " } else { "" };
+        let finding = Finding::new(&unread_block::RULE, self.place(), why)
+            .note(format!(
+                "did you mean `{}`? As it is, the block is printed as it stands",
+                kind.name()
+            ))
+            .fix(
+                format!("`{}`", kind.name()),
+                self.word.whole(),
+                format!("{blank}{}", kind.name()),
+            );
+        Some(finding)
+    }
+
+    fn place(&self) -> Span {
+        if self.word.text.is_empty() { self.line.whole() } else { self.word.whole() }
+    }
+}
+
+/// Where the first word of a fence line ends: a comma parts it from a phrase.
+fn word_end(text: &str) -> usize {
+    text.find(|c: char| c.is_whitespace() || c == ',').unwrap_or(text.len())
+}
+
+/// Whether a line is a row labelled `count`: the label, spaces or a bar line, then a count.
+fn is_count_row(line: &str) -> bool {
+    let line = line.trim_start();
+    let Some((label, content)) = line.split_at_checked("count".len()) else { return false };
+    let labelled = label.eq_ignore_ascii_case("count") && content.starts_with([' ', '\t', '|']);
+    let counts = content.trim_start_matches([' ', '\t', '|', ':', '(']);
+    labelled && counts.starts_with(|c: char| c.is_ascii_digit() || c == '&' || c == '+')
+}
+
+/// A fenced block of music as it stands in the text.
+pub(super) struct Written<'a> {
+    /// Its kind.
+    pub kind: Kind,
+    /// Its fence line.
+    pub head: Head<'a>,
+    /// All lines between the fences.
+    pub lines: Vec<Line<'a>>,
+    /// The whole block.
+    pub span: Span,
+}
+
+/// Reads a block where `setting` holds.
+pub(super) fn read<'a>(
+    written: Written<'a>,
+    setting: &Setting,
+    findings: &mut Findings,
+) -> Fence<'a> {
+    let Written { kind, head, lines, span } = written;
+    let (lines, meant) = body(lines);
+    let mut fence = Fence {
+        kind,
+        name: None,
+        phrases: Vec::new(),
+        caption: None,
+        lines,
+        span,
+        head: head.line.whole(),
+        own_keys: Vec::new(),
+        setting: setting.clone(),
+        printed: kind.draws(),
+        announced: Vec::new(),
+        meant,
+    };
+    let (phrases, caption) = split_caption(head.rest);
+    fence.caption =
+        caption.filter(|caption| !caption.text.is_empty()).map(|line| line.text.to_string());
+    let (name, phrases) = split_name(phrases, kind, findings);
+    fence.name = name.map(Line::spanned);
+    read_phrases(&mut fence, phrases, findings);
+    fence
+}
+
+/// Parts the caption off. A dash begins it where a space stands before it; but an en dash between
+/// two numbers joins them.
+fn split_caption(line: Line<'_>) -> (Line<'_>, Option<Line<'_>>) {
+    let mut before = ' ';
+    let mut last_word = ' ';
+    for (at, c) in line.text.char_indices() {
+        let rest = line.text.get(at..).unwrap_or_default();
+        let length = dash_length(rest);
+        if length > 0 && before.is_whitespace() && !joins_numbers(last_word, rest, length) {
+            let (front, dashed) = line.split_at(at);
+            return (front.trimmed(), Some(dashed.split_at(length).1.trimmed()));
+        }
+        before = c;
+        last_word = if c.is_whitespace() { last_word } else { c };
+    }
+    (line, None)
+}
+
+/// The bytes of a caption's dash at the front of a text, 0 where there is none.
+fn dash_length(text: &str) -> usize {
+    ["--", "–", "—"].into_iter().find(|dash| text.starts_with(dash)).map_or(0, str::len)
+}
+
+fn joins_numbers(before: char, dashed: &str, length: usize) -> bool {
+    let after = dashed.get(length..).unwrap_or_default().trim_start();
+    dashed.starts_with('–')
+        && before.is_ascii_digit()
+        && after.starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// Parts the name off, which is the first word unless that begins a phrase.
+fn split_name<'a>(
+    line: Line<'a>,
+    kind: Kind,
+    findings: &mut Findings,
+) -> (Option<Line<'a>>, Line<'a>) {
+    let (word, rest) = line.split_at(word_end(line.text));
+    let is_phrase = |word: &str| PHRASE_WORDS.iter().any(|known| known.eq_ignore_ascii_case(word));
+    let bare = word.text.trim_end_matches(':');
+    if word.text.is_empty() || is_phrase(bare) {
+        return (None, line);
+    }
+    if !is_name(word.text) {
+        let message = format!("`{}` can't be the block's name", word.text);
+        let advice = format!(
+            "a name begins with a letter and has letters, digits, `-` and `_`; a `{}` without a name begins with its phrases",
+            kind.name()
+        );
+        findings.add(Finding::new(&block_syntax::RULE, word.whole(), message).note(advice));
+        return (None, rest);
+    }
+    (Some(word), rest)
+}
+
+/// Whether a word can be a block's name.
+fn is_name(word: &str) -> bool {
+    word.starts_with(char::is_alphabetic)
+        && word.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'))
+}
+
+/// Takes the phrases that every kind has off; the others are left for the kind.
+fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Line<'a>, findings: &mut Findings) {
+    let mut seen = BTreeMap::new();
+    for phrase in phrases.parts(',') {
+        if is_not_printed(phrase.text) {
+            fence.printed = false;
+        } else if let Some((key, value)) = own_key(phrase) {
+            let Some(read) = entry::read(key, value, Scope::Now, &mut seen, findings) else {
+                continue;
+            };
+            match fence.setting.set(read.entry) {
+                Ok(()) => fence.own_keys.push(read.key),
+                Err(words) => findings.add(entry::wrong_value(read.value, &words)),
+            }
+        } else {
+            fence.phrases.push(phrase.spanned());
+        }
+    }
+}
+
+fn is_not_printed(phrase: &str) -> bool {
+    phrase.to_lowercase().split_whitespace().eq(["not", "printed"])
+}
+
+/// The key and the value of a phrase such as `meter 3/4`; a colon may part them.
+fn own_key(phrase: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
+    let end =
+        phrase.text.find(|c: char| c.is_whitespace() || c == ':').unwrap_or(phrase.text.len());
+    let (key, rest) = phrase.split_at(end);
+    let rest = rest.trimmed();
+    let value = if rest.text.starts_with(':') { rest.split_at(1).1.trimmed() } else { rest };
+    let known = NOW_KEYS.iter().any(|known| known.eq_ignore_ascii_case(key.text));
+    known.then_some((key, value))
+}
+
+/// The lines of a block without its comments and the `meant` line that may lead them.
+fn body(lines: Vec<Line<'_>>) -> (Vec<Line<'_>>, Option<Spanned<Vec<String>>>) {
+    let mut lines: Vec<Line> =
+        lines.into_iter().filter(|line| !entry::is_comment(line.text)).collect();
+    let first = lines.iter().position(|line| !line.text.trim().is_empty());
+    let meant = first.and_then(|first| lines.get(first)).and_then(|line| meant_line(*line));
+    if let (Some(first), Some(_)) = (first, &meant) {
+        lines.remove(first);
+    }
+    (lines, meant)
+}
+
+/// The rules that a line `meant RULE, RULE: reason` names. A riff's row of the same label has no
+/// rules' names before a colon.
+fn meant_line(line: Line) -> Option<Spanned<Vec<String>>> {
+    let (word, rest) = line.first_word();
+    let (names, _) =
+        rest.text.split_once(':').filter(|_| word.text.eq_ignore_ascii_case("meant"))?;
+    let names: Vec<String> = names.split(',').map(|name| name.trim().to_lowercase()).collect();
+    let letters = |name: &String| {
+        name.starts_with(char::is_alphabetic) && name.chars().all(|c| c.is_alphabetic() || c == '-')
+    };
+    names.iter().all(letters).then(|| Spanned { value: names, span: line.trimmed().whole() })
+}

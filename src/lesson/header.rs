@@ -1,0 +1,239 @@
+//! The header: `key: value` lines between `---` lines.
+
+use super::Setting;
+use super::entry::{self, Entry, Read, Scope};
+use super::source::{Line, Source, Span, Spanned, lines};
+use crate::proof::rules::{header_key, no_title};
+use crate::proof::{Finding, Findings};
+
+/// What the header says.
+#[derive(Debug, Clone)]
+pub struct Header {
+    /// The title; the file's name where the header has none.
+    pub title: String,
+    /// The line beneath the title.
+    pub subtitle: Option<String>,
+    /// Who wrote the tune.
+    pub composer: Option<String>,
+    /// Who teaches it.
+    pub teacher: Option<String>,
+    /// The series that the lesson belongs to.
+    pub series: Option<String>,
+    /// The date, as written.
+    pub date: Option<String>,
+    /// The rights line.
+    pub rights: Option<String>,
+    /// The page template: a built-in one's name, or a path.
+    pub template: Option<Spanned<String>>,
+    /// The paper, `a4` or `letter`.
+    pub paper: Option<Paper>,
+    /// Spoken words a minute, 60 to 240.
+    pub pace: u16,
+    /// Which keys the header gives, in the order it gives them: `key`, `tempo`, …
+    pub given: Vec<String>,
+    /// What holds from the lesson's start.
+    pub setting: Setting,
+}
+
+impl Default for Header {
+    /// What holds where nothing is given (language section 2), without a title.
+    fn default() -> Header {
+        Header {
+            title: String::new(),
+            subtitle: None,
+            composer: None,
+            teacher: None,
+            series: None,
+            date: None,
+            rights: None,
+            template: None,
+            paper: None,
+            pace: 150,
+            given: Vec::new(),
+            setting: Setting::default(),
+        }
+    }
+}
+
+/// The paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 × 297 mm.
+    A4,
+    /// 8½ × 11 in.
+    Letter,
+}
+
+impl Paper {
+    /// Reads `a4` or `letter`, in any case.
+    pub fn parse(text: &str) -> Option<Paper> {
+        match text.trim().to_ascii_lowercase().as_str() {
+            "a4" => Some(Paper::A4),
+            "letter" => Some(Paper::Letter),
+            _ => None,
+        }
+    }
+}
+
+/// Reads the header at the top of a lesson; returns it with the byte offset at which the prose
+/// begins.
+pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) {
+    let written = Written::find(&source.text);
+    let mut header = Header::default();
+    if let Some(written) = &written {
+        if !written.closed {
+            findings.add(not_closed(written.open));
+        }
+        header.take(entry::read_all(&written.lines, Scope::Header, findings), findings);
+    }
+    if header.title.is_empty() {
+        header.title = file_stem(&source.name);
+        findings.add(untitled(written.as_ref(), &header.title));
+    }
+    (header, written.map_or(0, |written| written.end))
+}
+
+impl Header {
+    /// Takes the entries over, those first on which others depend: a capo lies on the frets, and a
+    /// tuning has its usual scale length unless one is given.
+    fn take(&mut self, mut entries: Vec<Read>, findings: &mut Findings) {
+        self.given = entries.iter().map(|read| read.key.clone()).collect();
+        entries.sort_by_key(|read| match read.entry {
+            Entry::Tuning(_) | Entry::Frets(_) => 0,
+            _ => 1,
+        });
+        for read in entries {
+            let Read { entry, value, .. } = read;
+            if let Err(words) = self.set(entry, value) {
+                findings.add(entry::wrong_value(value, &words));
+            }
+        }
+    }
+
+    fn set(&mut self, entry: Entry, value: Span) -> Result<(), String> {
+        let given = |text: String| Some(text).filter(|text| !text.is_empty());
+        match entry {
+            Entry::Title(text) => self.title = text,
+            Entry::Subtitle(text) => self.subtitle = given(text),
+            Entry::Composer(text) => self.composer = given(text),
+            Entry::Teacher(text) => self.teacher = given(text),
+            Entry::Series(text) => self.series = given(text),
+            Entry::Date(text) => self.date = given(text),
+            Entry::Rights(text) => self.rights = given(text),
+            Entry::Template(text) => self.template = Some(Spanned { value: text, span: value }),
+            Entry::Paper(paper) => self.paper = Some(paper),
+            Entry::Pace(pace) => self.pace = pace,
+            entry => return self.setting.set(entry),
+        }
+        Ok(())
+    }
+}
+
+/// The header as it stands in the text.
+struct Written<'a> {
+    /// The `---` line that opens it.
+    open: Line<'a>,
+    /// The byte offset behind that line.
+    inside: usize,
+    /// The lines between.
+    lines: Vec<Line<'a>>,
+    /// The byte offset behind it.
+    end: usize,
+    /// Whether a `---` line closes it.
+    closed: bool,
+}
+
+impl<'a> Written<'a> {
+    /// Finds the header: the first line that is not blank is `---`, and what follows it either is
+    /// closed at once or begins like a header, with a `key:` somewhere before the first blank line.
+    /// Anything else is prose that begins with a rule.
+    fn find(text: &'a str) -> Option<Written<'a>> {
+        let mut rest = lines(text, 0).skip_while(|line| line.text.trim().is_empty());
+        let open = rest.next().filter(|line| is_fence(line))?;
+        let mut between: Vec<Line> = Vec::new();
+        let mut close = None;
+        for line in rest {
+            if is_fence(&line) {
+                close = Some(line);
+                break;
+            }
+            between.push(line);
+        }
+        let filled = || between.iter().skip_while(|line| line.text.trim().is_empty());
+        let begins = filled().take_while(|line| !line.text.trim().is_empty()).any(has_key);
+        if !begins && (close.is_none() || filled().next().is_some()) {
+            return None;
+        }
+        if close.is_none() {
+            let length = between
+                .iter()
+                .take_while(|line| has_key(line) || entry::is_comment(line.text))
+                .count();
+            between.truncate(length);
+        }
+        let last = close.or(between.last().copied()).unwrap_or(open);
+        Some(Written {
+            open,
+            inside: next_line(text, open),
+            lines: between,
+            end: next_line(text, last),
+            closed: close.is_some(),
+        })
+    }
+}
+
+/// The byte offset at which the line after a line begins.
+fn next_line(text: &str, line: Line) -> usize {
+    let end = line.whole().end;
+    let rest = text.get(end..).unwrap_or_default();
+    end + rest.find('\n').map_or(rest.len(), |feed| feed + 1)
+}
+
+fn is_fence(line: &Line) -> bool {
+    line.text.trim_end() == "---"
+}
+
+/// Whether a line looks like a key, a colon, a value: keys are one to three words of letters.
+fn has_key(line: &Line) -> bool {
+    line.text.split_once(':').is_some_and(|(key, _)| {
+        let words = key.split_whitespace().count();
+        let letters = |c: char| c.is_alphabetic() || c.is_whitespace() || c == '-' || c == '_';
+        (1..=3).contains(&words) && key.chars().all(letters)
+    })
+}
+
+fn not_closed(open: Line) -> Finding {
+    Finding::new(&header_key::RULE, open.whole(), "the header has no `---` line at its end")
+        .note("write `---` alone on a line behind the last key")
+}
+
+fn untitled(written: Option<&Written>, title: &str) -> Finding {
+    let hint = |span| {
+        Finding::new(
+            &no_title::RULE,
+            span,
+            format!("the lesson has no title; `{title}` is printed"),
+        )
+    };
+    let line = format!("title: {title}\n");
+    match written {
+        Some(written) => {
+            let here = Span::new(written.inside, written.inside);
+            hint(written.open.whole()).fix("a title", here, line)
+        }
+        None => hint(Span::default()).fix(
+            "a header with a title",
+            Span::default(),
+            format!("---\n{line}---\n\n"),
+        ),
+    }
+}
+
+/// The file's name without its folders and its ending.
+fn file_stem(name: &str) -> String {
+    let file = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    match file.strip_suffix(".md").unwrap_or(file) {
+        "" | "-" => "lesson".to_string(),
+        stem => stem.to_string(),
+    }
+}

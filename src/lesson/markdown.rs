@@ -1,0 +1,641 @@
+//! Reads the prose: CommonMark events become the lesson's tree, its music and its phrases.
+
+use super::entry::{self, Scope};
+use super::fence::{self, Fence, Head, Kind};
+use super::folder::Folder;
+use super::picture::Pictures;
+use super::prose::{Alignment, Inline, Node};
+use super::source::{Line, Source, Span, Spanned};
+use super::{PhraseAt, Setting, depth, html};
+use crate::proof::rules::{block_syntax, left_out, name_taken};
+use crate::proof::{Finding, Findings};
+use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// How deep the tree may be. Assumed: a page has room for far fewer levels. What nests deeper is
+/// printed at this depth, with a hint.
+const DEEPEST: usize = 24;
+
+/// What the prose says.
+pub(super) struct Body<'a> {
+    pub nodes: Vec<Node>,
+    pub fences: Vec<Fence<'a>>,
+    pub names: BTreeMap<String, usize>,
+    pub phrases: Vec<PhraseAt>,
+    pub pictures: Vec<super::prose::PictureLink>,
+}
+
+/// Reads the lesson's text from a byte offset on; `setting` is what the header says.
+pub(super) fn read<'a>(
+    source: &'a Source,
+    start: usize,
+    setting: &Setting,
+    folder: &dyn Folder,
+    findings: &mut Findings,
+) -> Body<'a> {
+    let body = source.text.get(start..).unwrap_or_default();
+    let text = depth::bounded(body, start, findings);
+    let mut reader = Reader::new(source, setting, folder, findings);
+    for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
+        reader.take(event, Span::new(range.start + start, range.end + start));
+    }
+    reader.finish()
+}
+
+/// What is gathered while the events go by.
+struct Reader<'a, 'r> {
+    source: &'a Source,
+    findings: &'r mut Findings,
+    /// What is open, outermost first; the lesson itself is always there.
+    open: Vec<Open<'a>>,
+    /// For each tag that is open whether it has a place in `open`.
+    kept: Vec<bool>,
+    /// The picture whose words are being gathered.
+    picture: Option<PictureWords>,
+    /// Whether raw HTML was told in this paragraph.
+    html_told: bool,
+    /// Whether something was told to nest too deep.
+    depth_told: bool,
+    /// What holds here.
+    setting: Arc<Setting>,
+    /// What held at the last block that is drawn.
+    announced: Arc<Setting>,
+    /// Where each block's name stands, by the name in small letters, with the block's index.
+    names: BTreeMap<String, (usize, Span)>,
+    fences: Vec<Fence<'a>>,
+    phrases: Vec<PhraseAt>,
+    pictures: Pictures<'r>,
+}
+
+/// Something whose end has not come yet.
+enum Open<'a> {
+    /// Blocks one after the other. Words that stand there without a paragraph, as in the items of
+    /// tight lists, are gathered in `loose`.
+    Blocks {
+        kind: Outer,
+        nodes: Vec<Node>,
+        loose: Vec<Inline>,
+    },
+    List {
+        start: Option<u64>,
+        tight: bool,
+        items: Vec<Vec<Node>>,
+    },
+    Words {
+        kind: Inner,
+        words: Vec<Inline>,
+    },
+    Table {
+        columns: Vec<Alignment>,
+        head: Vec<Cell>,
+        rows: Vec<Vec<Cell>>,
+        row: Vec<Cell>,
+    },
+    /// Text that is printed as it stands; `head` is its fence line, if it has one.
+    Code {
+        head: Option<Head<'a>>,
+        text: String,
+    },
+    Music {
+        kind: Kind,
+        head: Head<'a>,
+        lines: Lines<'a>,
+    },
+    Html {
+        text: String,
+    },
+}
+
+enum Outer {
+    Lesson,
+    Quote,
+    Item,
+}
+
+enum Inner {
+    Paragraph,
+    Heading { level: u8, span: Span },
+    Emphasis,
+    Strong,
+    Link { address: String },
+    Cell,
+}
+
+type Cell = Vec<Inline>;
+
+/// The words that stand for a picture, while they are gathered.
+struct PictureWords {
+    path: String,
+    words: String,
+    span: Span,
+    /// How many tags are open within it, its own included.
+    depth: usize,
+}
+
+impl<'a, 'r> Reader<'a, 'r> {
+    fn new(
+        source: &'a Source,
+        setting: &Setting,
+        folder: &'r dyn Folder,
+        findings: &'r mut Findings,
+    ) -> Reader<'a, 'r> {
+        let setting = Arc::new(setting.clone());
+        Reader {
+            source,
+            findings,
+            open: vec![Open::Blocks { kind: Outer::Lesson, nodes: Vec::new(), loose: Vec::new() }],
+            kept: Vec::new(),
+            picture: None,
+            html_told: false,
+            depth_told: false,
+            announced: Arc::clone(&setting),
+            setting,
+            names: BTreeMap::new(),
+            fences: Vec::new(),
+            phrases: Vec::new(),
+            pictures: Pictures::new(folder),
+        }
+    }
+
+    fn finish(mut self) -> Body<'a> {
+        self.flush_loose();
+        let nodes = match self.open.pop() {
+            Some(Open::Blocks { nodes, .. }) => nodes,
+            _ => Vec::new(),
+        };
+        Body {
+            nodes,
+            fences: self.fences,
+            names: self.names.into_iter().map(|(name, (index, _))| (name, index)).collect(),
+            phrases: self.phrases,
+            pictures: self.pictures.links,
+        }
+    }
+
+    fn take(&mut self, event: Event, span: Span) {
+        if self.picture.is_some() {
+            self.take_picture_words(event);
+            return;
+        }
+        match event {
+            Event::Start(tag) => self.begin(tag, span),
+            Event::End(tag) => self.end(tag, span),
+            Event::Text(text) => self.text(&text, span),
+            Event::Code(text) => self.code(&text, span),
+            Event::SoftBreak => self.word(Inline::Space),
+            Event::HardBreak => self.word(Inline::Break),
+            Event::Rule => self.node(Node::Rule),
+            Event::Html(text) => {
+                if let Some(Open::Html { text: block }) = self.open.last_mut() {
+                    block.push_str(&text);
+                }
+            }
+            Event::InlineHtml(text) => self.inline_html(&text, span),
+            // Extensions that are not asked for.
+            Event::InlineMath(_)
+            | Event::DisplayMath(_)
+            | Event::FootnoteReference(_)
+            | Event::TaskListMarker(_) => {}
+        }
+    }
+
+    fn begin(&mut self, tag: Tag, span: Span) {
+        if let Tag::Image { dest_url, .. } = tag {
+            let path = dest_url.to_string();
+            self.picture = Some(PictureWords { path, words: String::new(), span, depth: 1 });
+            return;
+        }
+        let has_place = self.has_place(&tag, span);
+        self.kept.push(has_place);
+        if is_leaf_or_item(&tag) {
+            self.html_told = false;
+        }
+        if has_place {
+            let opened = self.opened(tag, span);
+            self.open.push(opened);
+        }
+    }
+
+    /// Whether a tag gets a place in the tree: lists, quotes and emphasis do down to a depth.
+    fn has_place(&mut self, tag: &Tag, span: Span) -> bool {
+        let is_block = matches!(tag, Tag::List(_) | Tag::BlockQuote(_) | Tag::Item);
+        let is_kept = match tag {
+            Tag::TableHead | Tag::TableRow => return false,
+            Tag::Item => matches!(self.open.last(), Some(Open::List { .. })),
+            Tag::Emphasis | Tag::Strong | Tag::Link { .. } => self.open.len() < DEEPEST,
+            _ => !is_block || self.open.len() < DEEPEST,
+        };
+        if is_block && !is_kept {
+            self.flush_loose();
+        }
+        if !is_kept && !self.depth_told {
+            self.depth_told = true;
+            let message = "this nests too deep; it is printed as the words around it are";
+            self.findings.add(Finding::new(&left_out::RULE, span, message));
+        }
+        is_kept
+    }
+
+    /// What a tag opens.
+    fn opened(&mut self, tag: Tag, span: Span) -> Open<'a> {
+        let words = |kind| Open::Words { kind, words: Vec::new() };
+        let blocks = |kind| Open::Blocks { kind, nodes: Vec::new(), loose: Vec::new() };
+        match tag {
+            Tag::Paragraph => {
+                self.loosen_list();
+                words(Inner::Paragraph)
+            }
+            Tag::Heading { level, .. } => words(Inner::Heading { level: level as u8, span }),
+            Tag::Emphasis => words(Inner::Emphasis),
+            Tag::Strong => words(Inner::Strong),
+            Tag::Link { link_type, dest_url, .. } => {
+                let scheme = if link_type == LinkType::Email { "mailto:" } else { "" };
+                words(Inner::Link { address: format!("{scheme}{dest_url}") })
+            }
+            Tag::TableCell => words(Inner::Cell),
+            Tag::List(start) => Open::List { start, tight: true, items: Vec::new() },
+            Tag::Item => blocks(Outer::Item),
+            Tag::Table(columns) => Open::Table {
+                columns: columns.into_iter().map(alignment).collect(),
+                head: Vec::new(),
+                rows: Vec::new(),
+                row: Vec::new(),
+            },
+            Tag::CodeBlock(kind) => self.code_block(&kind, span),
+            Tag::HtmlBlock => Open::Html { text: String::new() },
+            _ => blocks(Outer::Quote),
+        }
+    }
+
+    fn code_block(&self, kind: &CodeBlockKind, span: Span) -> Open<'a> {
+        let head = match kind {
+            CodeBlockKind::Fenced(_) => Some(Head::new(self.source.line_from(span.start))),
+            CodeBlockKind::Indented => None,
+        };
+        match head.and_then(|head| Some((head, head.kind()?))) {
+            Some((head, kind)) => Open::Music { kind, head, lines: Lines::default() },
+            None => Open::Code { head, text: String::new() },
+        }
+    }
+
+    fn end(&mut self, tag: TagEnd, span: Span) {
+        if self.kept.pop() == Some(true) {
+            self.close(span);
+            return;
+        }
+        match (tag, self.open.last_mut()) {
+            (TagEnd::TableHead, Some(Open::Table { head, row, .. })) => *head = std::mem::take(row),
+            (TagEnd::TableRow, Some(Open::Table { rows, row, .. })) => {
+                rows.push(std::mem::take(row))
+            }
+            (TagEnd::Item | TagEnd::List(_) | TagEnd::BlockQuote(_), _) => self.flush_loose(),
+            _ => {}
+        }
+    }
+
+    /// Puts the innermost thing that is open in its place.
+    fn close(&mut self, span: Span) {
+        self.flush_loose();
+        let Some(open) = self.open.pop() else { return };
+        match open {
+            Open::Blocks { kind: Outer::Item, nodes, .. } => {
+                if let Some(Open::List { items, .. }) = self.open.last_mut() {
+                    items.push(nodes);
+                }
+            }
+            Open::Blocks { nodes, .. } => self.node(Node::Quote(nodes)),
+            Open::List { start, tight, items } => self.node(Node::List { start, tight, items }),
+            Open::Words { kind, words } => self.close_words(kind, words),
+            Open::Table { columns, head, rows, .. } => {
+                self.node(Node::Table { columns, head, rows });
+            }
+            Open::Code { head, text } => self.close_code(head, &text),
+            Open::Music { kind, head, lines } => {
+                let lines = lines.finish(self.source);
+                self.music(fence::Written { kind, head, lines, span: self.trimmed(span) });
+            }
+            Open::Html { text } => self.html_block(&text, span),
+        }
+    }
+
+    fn close_words(&mut self, kind: Inner, words: Vec<Inline>) {
+        match kind {
+            Inner::Paragraph => self.paragraph(words),
+            Inner::Heading { level, span } => {
+                let span = self.trimmed(span);
+                self.node(Node::Heading { level, words, span });
+            }
+            Inner::Emphasis => self.word(Inline::Emphasis(words)),
+            Inner::Strong => self.word(Inline::Strong(words)),
+            Inner::Link { address } => self.word(Inline::Link { address, words }),
+            Inner::Cell => {
+                if let Some(Open::Table { row, .. }) = self.open.last_mut() {
+                    row.push(words);
+                }
+            }
+        }
+    }
+
+    /// A paragraph; one whose words have all vanished is none.
+    fn paragraph(&mut self, words: Vec<Inline>) {
+        match words.as_slice() {
+            [] => {}
+            [Inline::Text(text)] if text.trim().eq_ignore_ascii_case("[new page]") => {
+                self.node(Node::NewPage);
+            }
+            _ => self.node(Node::Paragraph(words)),
+        }
+    }
+
+    /// Adds a block to the innermost blocks.
+    fn node(&mut self, node: Node) {
+        self.flush_loose();
+        if let Some(Open::Blocks { nodes, .. }) = self.open.last_mut() {
+            nodes.push(node);
+        }
+    }
+
+    /// Makes a paragraph of the words that stand without one.
+    fn flush_loose(&mut self) {
+        if let Some(Open::Blocks { nodes, loose, .. }) = self.open.last_mut()
+            && !loose.is_empty()
+        {
+            nodes.push(Node::Paragraph(std::mem::take(loose)));
+        }
+    }
+
+    /// Notes that the item in which a paragraph begins belongs to a list that is not tight.
+    fn loosen_list(&mut self) {
+        let [.., Open::List { tight, .. }, Open::Blocks { kind: Outer::Item, .. }] =
+            self.open.as_mut_slice()
+        else {
+            return;
+        };
+        *tight = false;
+    }
+
+    /// Adds a piece to the innermost words.
+    fn word(&mut self, word: Inline) {
+        if let Some(Open::Words { words, .. } | Open::Blocks { loose: words, .. }) =
+            self.open.last_mut()
+        {
+            join(words, word);
+        }
+    }
+
+    fn text(&mut self, text: &str, span: Span) {
+        match self.open.last_mut() {
+            // From the source, not from the event: lines that nested too deep are blank there.
+            Some(Open::Code { text: code, .. }) => {
+                let written = self.source.slice(span);
+                code.push_str(if written.is_empty() { text } else { written });
+            }
+            Some(Open::Music { lines, .. }) => lines.take(self.source, span),
+            _ => self.word(Inline::Text(text.to_string())),
+        }
+    }
+
+    /// A code span: with one backtick on each side it is a phrase, with more it is not music.
+    fn code(&mut self, text: &str, span: Span) {
+        let written = self.source.slice(span);
+        let backticks = written.len() - written.trim_start_matches('`').len();
+        let phrase = text.trim();
+        if backticks != 1 || phrase.is_empty() {
+            self.word(Inline::Code(text.to_string()));
+            return;
+        }
+        let inner = Line { text: written.trim_matches('`'), start: span.start + 1 };
+        let place = match inner.text.find(phrase) {
+            Some(offset) => inner.span(offset, offset + phrase.len()),
+            // Over a line's end the text is not what stands in the source.
+            None => inner.whole(),
+        };
+        let text = Spanned { value: phrase.to_string(), span: place };
+        self.word(Inline::Phrase(self.phrases.len()));
+        self.phrases.push(PhraseAt { text, setting: Arc::clone(&self.setting) });
+    }
+
+    /// Gathers the words that stand for a picture; what is within them is read for its words only.
+    fn take_picture_words(&mut self, event: Event) {
+        let Some(picture) = &mut self.picture else { return };
+        match event {
+            Event::Start(_) => picture.depth += 1,
+            Event::End(_) => picture.depth -= 1,
+            Event::Text(text) | Event::Code(text) => picture.words.push_str(&text),
+            Event::SoftBreak | Event::HardBreak => picture.words.push(' '),
+            _ => {}
+        }
+        if picture.depth > 0 {
+            return;
+        }
+        if let Some(PictureWords { path, words, span, .. }) = self.picture.take() {
+            let index = self.pictures.add(path, words, span, self.findings);
+            self.word(Inline::Picture(index));
+        }
+    }
+
+    /// Raw HTML among words; one hint a paragraph.
+    fn inline_html(&mut self, text: &str, span: Span) {
+        if text.starts_with("<!--") || self.html_told {
+            return;
+        }
+        self.html_told = true;
+        self.findings.add(Finding::new(&left_out::RULE, span, "raw HTML is left out"));
+    }
+
+    fn html_block(&mut self, text: &str, span: Span) {
+        let span = self.trimmed(span);
+        match html::beside_comments(text) {
+            html::Rest::Nothing => {}
+            html::Rest::Words => {
+                let finding = Finding::new(&left_out::RULE, span, "raw HTML is left out");
+                let note = "all up to the next blank line, or to the line on which a comment ends, belongs to it";
+                self.findings.add(finding.note(note));
+            }
+            html::Rest::Unclosed => {
+                let message = "this comment has no `-->`; all that follows is left out";
+                self.findings.add(Finding::new(&left_out::RULE, span, message));
+            }
+        }
+    }
+
+    fn close_code(&mut self, head: Option<Head>, text: &str) {
+        let text = text.replace("\r\n", "\n");
+        if let Some(finding) = head.and_then(|head| head.unread(&text)) {
+            self.findings.add(finding);
+        }
+        self.node(Node::Code(text.strip_suffix('\n').unwrap_or(&text).to_string()));
+    }
+
+    /// A block of music: `now` is obeyed at once, any other is left for its kind.
+    fn music(&mut self, written: fence::Written<'a>) {
+        let mut fence = fence::read(written, &self.setting, self.findings);
+        if fence.kind == Kind::Now {
+            self.now(&fence);
+            return;
+        }
+        if fence.kind == Kind::Say {
+            self.say(&fence);
+        }
+        if fence.printed {
+            fence.announced = self.setting.changes_since(&self.announced);
+            self.announced = Arc::clone(&self.setting);
+        }
+        self.enter_name(&fence);
+        self.node(Node::Music(self.fences.len()));
+        self.fences.push(fence);
+    }
+
+    /// Lets the values of a `now` block hold from here on; those in its fence line too.
+    fn now(&mut self, fence: &Fence) {
+        for phrase in &fence.phrases {
+            let message = format!("a `now` block doesn't know `{}`", phrase.value);
+            let finding = Finding::new(&block_syntax::RULE, phrase.span, message);
+            self.findings.add(finding.note("write one `key: value` to a line in the block"));
+        }
+        let mut setting = fence.setting.clone();
+        for read in entry::read_all(&fence.lines, Scope::Now, self.findings) {
+            if let Err(words) = setting.set(read.entry) {
+                self.findings.add(entry::wrong_value(read.value, &words));
+            }
+        }
+        self.setting = Arc::new(setting);
+    }
+
+    /// Takes the phrases out of a spoken script, line by line.
+    fn say(&mut self, fence: &Fence) {
+        let setting = Arc::new(fence.setting.clone());
+        for phrase in fence.lines.iter().flat_map(|line| code_spans(*line)) {
+            self.phrases.push(PhraseAt { text: phrase.spanned(), setting: Arc::clone(&setting) });
+        }
+    }
+
+    /// Enters a block's name, which must be its own.
+    fn enter_name(&mut self, fence: &Fence) {
+        let Some(name) = &fence.name else { return };
+        let entry = (self.fences.len(), name.span);
+        let first = *self.names.entry(name.value.to_lowercase()).or_insert(entry);
+        if first != entry {
+            let message = format!("the name `{}` is taken", name.value);
+            self.findings.add(
+                Finding::new(&name_taken::RULE, name.span, message)
+                    .label(first.1, "this block has it")
+                    .note("names are told apart without regard to case"),
+            );
+        }
+    }
+
+    /// A place without the blanks and line ends at its end.
+    fn trimmed(&self, span: Span) -> Span {
+        Span::new(span.start, span.start + self.source.slice(span).trim_end().len())
+    }
+}
+
+fn is_leaf_or_item(tag: &Tag) -> bool {
+    matches!(tag, Tag::Paragraph | Tag::Heading { .. } | Tag::TableCell | Tag::Item)
+}
+
+fn alignment(alignment: pulldown_cmark::Alignment) -> Alignment {
+    match alignment {
+        pulldown_cmark::Alignment::None | pulldown_cmark::Alignment::Left => Alignment::Left,
+        pulldown_cmark::Alignment::Center => Alignment::Centre,
+        pulldown_cmark::Alignment::Right => Alignment::Right,
+    }
+}
+
+/// Adds a piece to words. Text goes on from text, with one space where both have one (something
+/// between them has vanished).
+fn join(words: &mut Vec<Inline>, word: Inline) {
+    match (words.last_mut(), word) {
+        (Some(Inline::Text(last)), Inline::Text(next)) => {
+            let spaced = last.ends_with(' ');
+            last.push_str(if spaced { next.trim_start_matches(' ') } else { &next });
+        }
+        (_, word) => words.push(word),
+    }
+}
+
+/// The code spans with one backtick in a line, without the backticks, trimmed.
+fn code_spans(line: Line<'_>) -> Vec<Line<'_>> {
+    let mut spans = Vec::new();
+    let mut opened: Option<(usize, usize)> = None;
+    for (start, length) in backtick_runs(line.text) {
+        match opened {
+            None => opened = Some((start, length)),
+            Some((first, opening)) if opening == length => {
+                let inner = line.split_at(start).0.split_at(first + length).1.trimmed();
+                spans.extend((length == 1 && !inner.text.is_empty()).then_some(inner));
+                opened = None;
+            }
+            Some(_) => {}
+        }
+    }
+    spans
+}
+
+/// Each run of backticks in a text: where it begins and how many there are.
+fn backtick_runs(text: &str) -> impl Iterator<Item = (usize, usize)> {
+    let mut next = 0;
+    std::iter::from_fn(move || {
+        let rest = text.get(next..)?;
+        let start = next + rest.find('`')?;
+        let run = text.get(start..)?;
+        let length = run.len() - run.trim_start_matches('`').len();
+        next = start + length;
+        Some((start, length))
+    })
+}
+
+/// The lines of a block of music, put together from the pieces that the parser hands over: in lists
+/// and quotes a line's indent and quote marks are no part of it.
+#[derive(Debug, Default)]
+struct Lines<'a> {
+    done: Vec<Line<'a>>,
+    /// Where the line that has not ended yet begins and ends so far.
+    current: Option<Span>,
+    /// Whether the parser has just handed over blanks that stand for part of a tab.
+    after_tab: bool,
+}
+
+impl<'a> Lines<'a> {
+    fn take(&mut self, source: &'a Source, span: Span) {
+        // Part of the tab belongs to the list's indent, part to the line: the line keeps it whole,
+        // since it is a fault there.
+        if span.start == span.end {
+            self.after_tab = true;
+            return;
+        }
+        let mut start = span.start - usize::from(std::mem::take(&mut self.after_tab));
+        let text = source.slice(Span::new(start, span.end));
+        for piece in text.split_inclusive('\n') {
+            let ends = piece.ends_with('\n');
+            let words = piece.trim_end_matches(['\r', '\n']);
+            self.extend(Span::new(start, start + words.len()));
+            if ends {
+                self.end_line(source);
+            }
+            start += piece.len();
+        }
+    }
+
+    fn extend(&mut self, piece: Span) {
+        self.current = match self.current {
+            // The line feed behind a carriage return comes alone and adds nothing.
+            Some(line) if piece.start == piece.end => Some(line),
+            Some(line) => Some(line.to(piece)),
+            None => Some(piece),
+        };
+    }
+
+    fn end_line(&mut self, source: &'a Source) {
+        if let Some(span) = self.current.take() {
+            self.done.push(Line { text: source.slice(span), start: span.start });
+        }
+    }
+
+    fn finish(mut self, source: &'a Source) -> Vec<Line<'a>> {
+        self.end_line(source);
+        self.done
+    }
+}

@@ -1,0 +1,89 @@
+//! The lesson as it is written: source with spans, header, prose, checked phrases, fenced blocks.
+
+mod depth;
+mod entry;
+pub mod fence;
+pub mod folder;
+pub mod fret_row;
+pub mod header;
+mod html;
+mod markdown;
+pub mod nearest;
+pub mod phrase;
+mod picture;
+pub mod prose;
+pub mod setting;
+pub mod source;
+pub mod string_label;
+
+pub use folder::Folder;
+pub use setting::Setting;
+pub use source::{Source, Span};
+
+use crate::proof::Findings;
+use header::Header;
+use prose::{Node, PhraseText, PictureLink};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// A lesson that has been read: a whole tree even where there are faults.
+#[derive(Debug)]
+pub struct Lesson<'a> {
+    /// The text that it was read from.
+    pub source: &'a Source,
+    /// The header.
+    pub header: Header,
+    /// The prose, with the places of the music.
+    pub nodes: Vec<Node>,
+    /// The blocks of music in the order they stand.
+    pub fences: Vec<fence::Fence<'a>>,
+    /// The blocks that have names: each name in small letters with the index of its fence, the
+    /// first where a name is given twice.
+    pub names: BTreeMap<String, usize>,
+    /// The checked phrases in the order they stand.
+    pub phrases: Vec<PhraseAt>,
+    /// The pictures in the order they stand.
+    pub pictures: Vec<PictureLink>,
+}
+
+/// A checked phrase and what holds where it stands.
+#[derive(Debug, Clone)]
+pub struct PhraseAt {
+    /// Its text.
+    pub text: PhraseText,
+    /// The values in force.
+    pub setting: Arc<Setting>,
+}
+
+impl Lesson<'_> {
+    /// Mirrors every diagram for a left-handed player, whatever the header says.
+    pub fn play_left_handed(&mut self) {
+        self.header.setting.left_handed = true;
+        self.fences.iter_mut().for_each(|fence| fence.setting.left_handed = true);
+    }
+
+    /// The index of the block that has a name, wherever it stands; case is ignored.
+    pub fn block(&self, name: &str) -> Option<usize> {
+        self.names.get(&name.to_lowercase()).copied()
+    }
+}
+
+/// Reads a lesson: a whole tree whatever the text is, and a finding for each thing in it that can't
+/// be read. Pictures come from the lesson's folder.
+pub fn read<'a>(source: &'a Source, folder: &dyn Folder, findings: &mut Findings) -> Lesson<'a> {
+    let (header, start) = header::read(source, findings);
+    let body = markdown::read(source, start, &header.setting, folder, findings);
+    Lesson {
+        source,
+        header,
+        nodes: body.nodes,
+        fences: body.fences,
+        names: body.names,
+        phrases: body.phrases,
+        pictures: body.pictures,
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -1,0 +1,161 @@
+//! Which string a row's label names: letters against the tuning, by their order first.
+
+use crate::neck::Tuning;
+use crate::theory::note::read_accidental;
+use crate::theory::{Letter, Pitch};
+
+/// A string row's label.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct StringLabel {
+    /// Its pitch class, 0 (C) to 11.
+    pub class: u8,
+    /// Its pitch as a MIDI number, where it names the octave.
+    pub midi: Option<i32>,
+    /// Whether the letter is small.
+    pub small: bool,
+}
+
+/// Reads a string row's label: a letter in any case, an accidental, an octave.
+pub fn read_label(label: &str) -> Option<StringLabel> {
+    let first = label.chars().next().filter(char::is_ascii_alphabetic)?;
+    let letter = Letter::from_char(first)?;
+    let rest = label.get(1..)?;
+    let (accidental, length) = read_accidental(rest);
+    let above_c = letter.semitones() + i32::from(accidental);
+    let octave = rest.get(length..)?;
+    let midi = match octave {
+        "" => None,
+        _ => {
+            let octave: i32 = octave.parse().ok().filter(|octave| (-1..=9).contains(octave))?;
+            Some((octave + 1) * 12 + above_c)
+        }
+    };
+    let class = u8::try_from(above_c.rem_euclid(12)).ok()?;
+    Some(StringLabel { class, midi, small: first.is_ascii_lowercase() })
+}
+
+/// Whether a string is of the note, or the pitch, that a label names.
+pub fn answers(label: StringLabel, open: Pitch) -> bool {
+    match label.midi {
+        Some(midi) => midi == open.midi(),
+        None => label.class == open.note.class(),
+    }
+}
+
+/// What is known about a row's string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// This one.
+    Sure(usize),
+    /// The highest and the lowest that it may be.
+    Open(usize, usize),
+}
+
+/// Places rows, the highest first, on the strings of a tuning: by their order, and where that
+/// leaves a choice by the size of their letters. `None` where they don't fit.
+pub fn place(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
+    let mut allowed: Vec<Vec<usize>> = labels
+        .iter()
+        .map(|label| (0..tuning.len()).filter(|string| fits(*label, *string, tuning)).collect())
+        .collect();
+    let by_order = bounds(&allowed)?;
+    let only_capital = labels.iter().filter(|label| !label.small).count() == 1;
+    for ((label, strings), place) in labels.iter().zip(&mut allowed).zip(&by_order) {
+        let told = match place {
+            Place::Sure(_) => None,
+            Place::Open(..) if label.small => strings.iter().max(),
+            Place::Open(..) if only_capital => strings.iter().min(),
+            Place::Open(..) => None,
+        };
+        if let Some(string) = told.copied() {
+            *strings = vec![string];
+        }
+    }
+    Some(bounds(&allowed).unwrap_or(by_order))
+}
+
+fn fits(label: StringLabel, string: usize, tuning: &Tuning) -> bool {
+    tuning.strings().get(string).is_some_and(|open| answers(label, *open))
+}
+
+/// The highest and the lowest string that each row can have, every row standing on a lower string
+/// than the one above it. `None` where there is no such order.
+fn bounds(allowed: &[Vec<usize>]) -> Option<Vec<Place>> {
+    let mut highest = Vec::new();
+    let mut above = usize::MAX;
+    for strings in allowed {
+        above = strings.iter().copied().filter(|string| *string < above).max()?;
+        highest.push(above);
+    }
+    let mut lowest = Vec::new();
+    let mut below = None;
+    for strings in allowed.iter().rev() {
+        let string = strings.iter().copied().filter(|string| Some(*string) > below).min()?;
+        below = Some(string);
+        lowest.push(string);
+    }
+    let both = highest.into_iter().zip(lowest.into_iter().rev());
+    Some(
+        both.map(
+            |(high, low)| if high == low { Place::Sure(high) } else { Place::Open(high, low) },
+        )
+        .collect(),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    const STANDARD: &str = "E2 A2 D3 G3 B3 E4";
+
+    fn placed(tuning: &str, labels: &str) -> Option<Vec<Place>> {
+        let strings = tuning.split(' ').map(|name| Pitch::parse(name).unwrap()).collect();
+        let labels: Vec<StringLabel> =
+            labels.split(' ').map(|label| read_label(label).unwrap()).collect();
+        place(&labels, &Tuning::new(strings).unwrap())
+    }
+
+    fn sure(strings: &[usize]) -> Option<Vec<Place>> {
+        Some(strings.iter().map(|string| Place::Sure(*string)).collect())
+    }
+
+    #[test]
+    fn order_decides_then_the_size_of_letters() {
+        for (tuning, labels, expected) in [
+            (STANDARD, "e B G D A E", sure(&[5, 4, 3, 2, 1, 0])),
+            (STANDARD, "E B G D A E", sure(&[5, 4, 3, 2, 1, 0])),
+            (STANDARD, "e b g d a e", sure(&[5, 4, 3, 2, 1, 0])),
+            (STANDARD, "E B", sure(&[5, 4])),
+            (STANDARD, "A E", sure(&[1, 0])),
+            (STANDARD, "e", sure(&[5])),
+            (STANDARD, "E", sure(&[0])),
+            (STANDARD, "e E", sure(&[5, 0])),
+            (STANDARD, "E4", sure(&[5])),
+            (STANDARD, "Fb", sure(&[0])),
+            (STANDARD, "cb g", sure(&[4, 3])),
+            (STANDARD, "E A D", None),
+            ("D2 A2 D3 G3 A3 D4", "d A G D A D", sure(&[5, 4, 3, 2, 1, 0])),
+            ("D2 A2 D3 G3 A3 D4", "d", sure(&[5])),
+            ("D2 A2 D3 G3 A3 D4", "D", sure(&[0])),
+            ("D2 A2 D3 G3 A3 D4", "D4 A2", sure(&[5, 1])),
+            ("D2 A2 D3 G3 A3 D4", "D A", Some(vec![Place::Open(5, 2), Place::Open(4, 1)])),
+            ("E1 A1 D2", "D A E", sure(&[2, 1, 0])),
+        ] {
+            assert_eq!(placed(tuning, labels), expected, "{tuning}: {labels}");
+        }
+    }
+
+    #[test]
+    fn twelve_strings_have_a_row_each() {
+        let tuning = "E2 E3 A2 A3 D3 D4 G3 G4 B3 B3 E4 E4";
+        let all: Vec<usize> = (0..12).rev().collect();
+        assert_eq!(placed(tuning, "E E B B G G D D A A E E"), sure(&all));
+        assert_eq!(placed(tuning, "E2"), sure(&[0]));
+        assert_eq!(
+            placed(tuning, "B3"),
+            Some(vec![Place::Open(9, 8)]).map(|_| vec![Place::Sure(8)])
+        );
+    }
+}

@@ -1,0 +1,642 @@
+//! Whole lessons, read: the tree that comes out, and what is found with its place.
+
+use super::folder::MemoryFolder;
+use super::prose::{Inline, Node};
+use super::{Lesson, Source, read};
+use crate::proof::Findings;
+use proptest::prelude::*;
+
+/// A lesson's source without a name.
+fn source(text: &str) -> Source {
+    Source::new("lessons/slow-tune.md", text.as_bytes(), &mut Findings::default())
+}
+
+/// A folder with one picture in it.
+fn folder() -> MemoryFolder {
+    MemoryFolder::default().with("pictures/hand.svg", *b"<svg/>")
+}
+
+/// The lesson under a header that gives a title alone, and the findings.
+fn titled(text: &str) -> String {
+    format!("---\ntitle: T\n---\n{text}")
+}
+
+/// Each finding as `line:column-line:column rule: message`.
+fn told(text: &str) -> Vec<String> {
+    let source = source(text);
+    let mut findings = Findings::default();
+    read(&source, &folder(), &mut findings);
+    let places = source.places();
+    let tell = |finding: &crate::proof::Finding| {
+        let (from, to) = places.of(finding.span);
+        let (rule, message) = (finding.rule.name, &finding.message);
+        format!("{}:{}-{}:{} {rule}: {message}", from.line, from.column, to.line, to.column)
+    };
+    findings.sorted().iter().map(tell).collect()
+}
+
+/// Reads prose under a title and hands the lesson to a check.
+fn with_lesson<T>(text: &str, check: impl FnOnce(&Lesson) -> T) -> T {
+    let source = source(&titled(text));
+    check(&read(&source, &folder(), &mut Findings::default()))
+}
+
+/// The tree in short: one bracket a node.
+fn sketch(text: &str) -> String {
+    with_lesson(text, |lesson| nodes(lesson, &lesson.nodes))
+}
+
+fn nodes(lesson: &Lesson, list: &[Node]) -> String {
+    list.iter().map(|item| node(lesson, item)).collect::<Vec<_>>().join(" ")
+}
+
+fn node(lesson: &Lesson, node: &Node) -> String {
+    match node {
+        Node::Heading { level, words: w, .. } => format!("h{level}({})", words(lesson, w)),
+        Node::Paragraph(w) => format!("p({})", words(lesson, w)),
+        Node::List { start, tight, items } => {
+            let mark = start.map_or("-".to_string(), |start| start.to_string());
+            let loose = if *tight { "" } else { " loose" };
+            let items: Vec<_> = items.iter().map(|item| nodes(lesson, item)).collect();
+            format!("list{loose} {mark}[{}]", items.join("; "))
+        }
+        Node::Quote(inner) => format!("quote({})", nodes(lesson, inner)),
+        Node::Table { columns, head, rows } => {
+            let row = |cells: &Vec<Vec<Inline>>| {
+                cells.iter().map(|cell| words(lesson, cell)).collect::<Vec<_>>().join("|")
+            };
+            let rows: Vec<_> = rows.iter().map(row).collect();
+            format!("table{columns:?}({}; {})", row(head), rows.join("; "))
+        }
+        Node::Rule => "rule".to_string(),
+        Node::Code(text) => format!("code({text:?})"),
+        Node::NewPage => "newpage".to_string(),
+        Node::Music(index) => {
+            let fence = &lesson.fences[*index];
+            let name = fence.name.as_ref().map_or("", |name| &name.value);
+            format!("{}:{name}", fence.kind.name())
+        }
+    }
+}
+
+fn words(lesson: &Lesson, list: &[Inline]) -> String {
+    let word = |inline: &Inline| match inline {
+        Inline::Text(text) => text.clone(),
+        Inline::Space => "_".to_string(),
+        Inline::Break => "//".to_string(),
+        Inline::Emphasis(inner) => format!("*{}*", words(lesson, inner)),
+        Inline::Strong(inner) => format!("**{}**", words(lesson, inner)),
+        Inline::Code(text) => format!("code<{text}>"),
+        Inline::Phrase(index) => format!("`{}`", lesson.phrases[*index].text.value),
+        Inline::Link { address, words: inner } => format!("[{}]({address})", words(lesson, inner)),
+        Inline::Picture(index) => {
+            let link = &lesson.pictures[*index];
+            let state = if link.bytes.is_some() { "" } else { "?" };
+            format!("!{state}<{}>({})", link.words, link.path)
+        }
+    };
+    list.iter().map(word).collect()
+}
+
+#[test]
+fn prose_becomes_a_tree() {
+    for (text, tree) in [
+        ("# One *two*\n", "h1(One *two*)"),
+        ("Two\nlines\n---\n", "h2(Two_lines)"),
+        ("a\nb  \nc\\\nd", "p(a_b//c//d)"),
+        ("**a *b* c**", "p(**a *b* c**)"),
+        ("- a\n- b\n", "list -[p(a); p(b)]"),
+        ("3) a\n\n4) b\n", "list loose 3[p(a); p(b)]"),
+        ("- a\n  - b *c*\n\n  d\n- e", "list loose -[p(a) list -[p(b *c*)] p(d); p(e)]"),
+        ("- a\n  > b\n  ***\n      code\n- \n", "list -[p(a) quote(p(b)) rule code(\"code\"); ]"),
+        ("> a\n> - b\nlazy\n\nc", "quote(p(a) list -[p(b_lazy)]) p(c)"),
+        ("***", "rule"),
+        ("    a\n\n      b\n", "code(\"a\\n\\n  b\")"),
+        ("~~~ text\na\r\nb\r\n~~~", "code(\"a\\nb\")"),
+        ("```\nunclosed", "code(\"unclosed\")"),
+        ("[new page]", "newpage"),
+        ("a\n\n[New Page]\n\nb [new page]", "p(a) newpage p(b [new page])"),
+        (
+            "[a *b*](/x) <http://y.z> <me@home.org>",
+            "p([a *b*](/x) [http://y.z](http://y.z) [me@home.org](mailto:me@home.org))",
+        ),
+        ("[a][r]\n\n[r]: /x 'title'\n", "p([a](/x))"),
+        ("[a][no]", "p([a][no])"),
+        ("&amp; &copy; &#65; \\* \\&amp;", "p(& © A * &amp;)"),
+        ("![a *b* `c`](pictures/hand.svg)", "p(!<a b c>(pictures/hand.svg))"),
+        ("[![a](no.png)](/x)", "p([!?<a>(no.png)](/x))"),
+        ("![a ![b](c.png) d](e.png)", "p(!?<a b d>(e.png))"),
+        ("a <b>bold</b> c <!-- d --> e", "p(a bold c e)"),
+        ("<div>\na\n</div>\n\nb", "p(b)"),
+        ("<!-- a\n\nb -->\nc", "p(c)"),
+        ("~~a~~ [^1] $x$ - [ ] \"q\"", "p(~~a~~ [^1] $x$ - [ ] \"q\")"),
+        (
+            "| a | b | c | d |\n|---|:-:|--:|:--|\n| `A` | *x* | 1\\|2 |\n",
+            "table[Left, Centre, Right, Left](a|b|c|d; `A`|*x*|1|2|)",
+        ),
+        ("| a |\n|---|\n| `b|c` |\n", "table[Left](a; `b)"),
+        ("`A` ``B`` `` ` `` ` C `", "p(`A` code<B> code<`> `C`)"),
+        (
+            "> ~~~ riff hook\n> a\n> ~~~\n\n1. ```SHAPE\n   b\n   ```\n",
+            "quote(riff:hook) list 1[shape:]",
+        ),
+    ] {
+        assert_eq!(sketch(text), tree, "{text:?}");
+    }
+}
+
+#[test]
+fn findings_have_their_places() {
+    for (text, expected) in [
+        ("---\ntitle: T\n---\n", &[][..]),
+        ("# A\n", &["1:1-1:1 no-title: the lesson has no title; `slow-tune` is printed"]),
+        (
+            "---\nkey: A\n---\n",
+            &["1:1-1:4 no-title: the lesson has no title; `slow-tune` is printed"],
+        ),
+        ("---\ntitle: T\nTempo : 5\n---\n", &["3:9-3:10 header-value: `5` is no tempo"]),
+        (
+            "---\ntitle: T\nkey: H major\nmeter: 5/5\ncapo: x\n---\n",
+            &[
+                "3:6-3:13 header-value: `H major` is no key",
+                "4:8-4:11 header-value: `5/5` is no meter",
+                "5:7-5:8 header-value: `x` is no capo",
+            ],
+        ),
+        (
+            "---\ntitle: T\nmeter:\n---\n",
+            &["3:1-3:6 header-value: the meter is missing behind its key"],
+        ),
+        (
+            "---\ntitle: T\nfrest: 12\ncapo: 12\nfrets: 12\n---\n",
+            &[
+                "3:1-3:6 header-key: unknown key `frest`",
+                "4:7-4:9 header-value: this neck has 12 frets: a capo is at 1 to 11, or `none`",
+            ],
+        ),
+        (
+            "---\ntitle: T\nmood: calm\n---\n",
+            &["3:1-3:5 left-out: `mood` is no key of the header, and is left out"],
+        ),
+        ("---\ntitle: T\ntitle: U\n---\n", &["3:1-3:6 header-key: `title` is given twice"]),
+        ("---\ntitle: T\nwords\n---\n", &["3:1-3:6 header-key: `words` is no `key: value` line"]),
+        (
+            "---\ntitle: T\nkey: A\n\n# Prose\n",
+            &["1:1-1:4 header-key: the header has no `---` line at its end"],
+        ),
+        (
+            "---\ntitle: T\n---\na <b>c</b>\n<i>\n\n<div>\n</div>\n",
+            &["4:3-4:6 left-out: raw HTML is left out", "7:1-8:7 left-out: raw HTML is left out"],
+        ),
+        (
+            "---\ntitle: T\n---\n<!-- a\n\nb\n",
+            &["4:1-6:2 left-out: this comment has no `-->`; all that follows is left out"],
+        ),
+        (
+            "---\ntitle: T\n---\né ![a](no.png)\n",
+            &["4:3-4:15 picture: the picture `no.png` is missing"],
+        ),
+        (
+            "---\ntitle: T\n---\n~~~ rif\n~~~\n",
+            &["4:5-4:8 unread-block: `rif` is no kind of block"],
+        ),
+        (
+            "---\ntitle: T\n---\n~~~\ncount |1 & 2\n~~~\n",
+            &["4:1-4:4 unread-block: this block has a `count` row but isn't read as music"],
+        ),
+        (
+            "---\ntitle: T\n---\n~~~ riff Hook\n~~~\n> ~~~ shape hook\n",
+            &["6:13-6:17 name-taken: the name `hook` is taken"],
+        ),
+        (
+            "---\ntitle: T\n---\n~~~ riff 2nd, over x\n~~~\n",
+            &["4:10-4:13 block-syntax: `2nd` can't be the block's name"],
+        ),
+        (
+            "---\ntitle: T\n---\n- ~~~ riff x, meter 9/9, capo 3, Capo 4\n",
+            &[
+                "4:21-4:24 header-value: `9/9` is no meter",
+                "4:34-4:38 header-key: `Capo` is given twice",
+            ],
+        ),
+        (
+            "---\ntitle: T\n---\n~~~ now loudly, fast\ntempi: 90\ntitle: U\nmood: x\nkey: B#\ncapo: 30\n~~~\n",
+            &[
+                "4:17-4:21 block-syntax: a `now` block doesn't know `fast`",
+                "5:1-5:6 header-key: unknown key `tempi`",
+                "6:1-6:6 header-key: `title` holds for the whole lesson",
+                "7:1-7:5 left-out: `mood` is no key of a `now` block, and is left out",
+                "9:7-9:9 header-value: this neck has 22 frets: a capo is at 1 to 21, or `none`",
+            ],
+        ),
+    ] {
+        assert_eq!(told(text), expected, "{text}");
+    }
+}
+
+#[test]
+fn what_is_allowed_is_said() {
+    for (line, allowed) in [
+        ("key: H", "a tonic and a mode"),
+        ("meter: 0/4", "1 to 32 beats over 1, 2, 4, 8, 16 or 32"),
+        ("tempo: 10", "20 to 400"),
+        ("swing: yes", "`none`, `eighths` or `sixteenths`"),
+        ("tuning: E A", "3 to 12 open strings"),
+        ("capo: high", "or `none`"),
+        ("frets: 11", "12 to 36"),
+        ("scale length: 0", "200 to 1200 mm"),
+        ("scale length: NaN", "200 to 1200 mm"),
+        ("hand: tiny", "`small`, `medium`, `large`"),
+        ("handed: both", "`right` or `left`"),
+        ("pace: 59", "60 to 240"),
+        ("template:", "a built-in template's name"),
+        ("paper: a5", "`a4` or `letter`"),
+    ] {
+        let source = source(&format!("---\ntitle: T\n{line}\n---\n"));
+        let mut findings = Findings::default();
+        read(&source, &folder(), &mut findings);
+        let [finding] = findings.list() else { panic!("{line}: {:?}", findings.list()) };
+        assert_eq!(finding.rule.name, "header-value", "{line}");
+        assert!(finding.notes.iter().any(|note| note.contains(allowed)), "{line}: {finding:?}");
+    }
+}
+
+#[test]
+fn the_fix_makes_it_right() {
+    for text in [
+        "# No header\n",
+        "---\n---\n",
+        "---\nkey: A\n---\n",
+        "---\ntitle: T\ntmepo: 90\n---\n",
+        "---\ntitle: T\n---\n~~~ Chnges\n~~~\n",
+        "---\ntitle: T\n---\n- ```\n  count  1 & 2\n  ```\n",
+        "---\ntitle: T\n---\n~~~ now\ncappo: 2\n~~~\n",
+    ] {
+        let source = source(text);
+        let mut findings = Findings::default();
+        read(&source, &folder(), &mut findings);
+        let [finding] = findings.list() else { panic!("{text}: {:?}", findings.list()) };
+        let fix = &finding.fixes[0];
+        let mut repaired = text.to_string();
+        repaired.replace_range(fix.span.start..fix.span.end, &fix.replace);
+        assert_eq!(told(&repaired), [""; 0], "{text} → {repaired}");
+    }
+}
+
+#[test]
+fn the_header_is_read_as_meant() {
+    let text = "\u{FEFF}---\r\n# a comment\r\ntitle: \"Song #2 in A: *slow*\"\r\nSubtitle: '@home'\r\ncomposer:\r\nkey: F♯ minor\r\nmeter: 6/8\r\ntempo: dotted 60\r\nswing: Sixteenths\r\nscale  length: 600 mm\r\ntuning: DADGBE\r\ncapo: 2\r\nfrets: 24\r\nhand: large\r\nhanded: left\r\npace: 170\r\npaper: Letter\r\ntemplate: my/own.toml\r\ndate: 3 May: evening\r\n---\r\n# Prose";
+    let source = Source::new("a.md", text.as_bytes(), &mut Findings::default());
+    let mut findings = Findings::default();
+    let lesson = read(&source, &folder(), &mut findings);
+    assert!(findings.list().is_empty(), "{:?}", findings.list());
+    let header = &lesson.header;
+    assert_eq!(header.title, "Song #2 in A: *slow*");
+    assert_eq!(header.subtitle.as_deref(), Some("@home"));
+    assert_eq!(header.composer, None);
+    assert_eq!(header.date.as_deref(), Some("3 May: evening"));
+    assert_eq!(header.pace, 170);
+    assert_eq!(header.paper, Some(super::header::Paper::Letter));
+    let template = header.template.as_ref().unwrap();
+    assert_eq!(
+        (template.value.as_str(), source.slice(template.span)),
+        ("my/own.toml", "my/own.toml")
+    );
+    assert_eq!(header.given.first().map(String::as_str), Some("title"));
+    assert!(header.given.contains(&"scale length".to_string()));
+    let setting = &header.setting;
+    assert_eq!(setting.key.unwrap().to_string(), "F# minor");
+    assert_eq!(setting.meter.to_string(), "6/8");
+    assert_eq!(setting.tempo.printed(), "♩. = 60");
+    assert_eq!(setting.swing, super::setting::Swing::Sixteenths);
+    assert_eq!(setting.instrument.scale_length, 600.0);
+    assert_eq!((setting.instrument.capo, setting.instrument.frets), (2, 24));
+    assert!(setting.left_handed);
+    assert_eq!(nodes(&lesson, &lesson.nodes), "h1(Prose)");
+}
+
+#[test]
+fn a_rule_at_the_top_is_no_header() {
+    for (text, tree) in [
+        ("---\n\nSome prose.\n\n---\n", "rule p(Some prose.) rule"),
+        ("---\nSome prose\n", "rule p(Some prose)"),
+        ("---", "rule"),
+        ("----\ntitle: T\n---\n", "rule h2(title: T)"),
+    ] {
+        let source = source(text);
+        let lesson = read(&source, &folder(), &mut Findings::default());
+        assert_eq!(nodes(&lesson, &lesson.nodes), tree, "{text:?}");
+    }
+}
+
+/// A block's fence line taken apart: name, phrases, caption.
+fn head(text: &str) -> String {
+    with_lesson(&format!("~~~ {text}\n~~~\n"), |lesson| {
+        let fence = &lesson.fences[0];
+        let place = |spanned: &super::source::Spanned<String>| {
+            assert_eq!(lesson.source.slice(spanned.span), spanned.value, "{text}");
+            spanned.value.clone()
+        };
+        let name = fence.name.as_ref().map(place).unwrap_or_default();
+        let phrases: Vec<String> = fence.phrases.iter().map(place).collect();
+        let caption = fence.caption.as_deref().unwrap_or("none");
+        let printed = if fence.printed { "" } else { " unprinted" };
+        let own = fence.own_keys.join(" ");
+        format!("{name}; {}; {caption}; {own}{printed}", phrases.join(", "))
+    })
+}
+
+#[test]
+fn fence_lines_are_taken_apart() {
+    for (text, parts) in [
+        ("riff", "; ; none; "),
+        ("riff hook", "hook; ; none; "),
+        ("riff hook over verse, pickup", "hook; over verse, pickup; none; "),
+        ("riff hook, over verse , pickup,", "hook; over verse, pickup; none; "),
+        ("riff over verse", "; over verse; none; "),
+        ("riff Pickup, over x", "; Pickup, over x; none; "),
+        ("riff, pickup", "; pickup; none; "),
+        (
+            "neck verse_1-b label notes -- The *box*, once",
+            "verse_1-b; label notes; The *box*, once; ",
+        ),
+        ("neck – moved up", "; ; moved up; "),
+        ("neck — moved up", "; ; moved up; "),
+        ("neck a--b", "a--b; ; none; "),
+        ("neck box, frets 5 – 8 – up here", "box; frets 5 – 8; up here; "),
+        ("neck box, near fret 5 -- 3 ways", "box; near fret 5; 3 ways; "),
+        ("riff coda, meter 3/4, Key: E major, not printed", "coda; ; none; meter key unprinted"),
+        ("riff capo 2, not  Printed -- c", "; ; c; capo unprinted"),
+        ("riff not printed", "; ; none;  unprinted"),
+        ("RIFF hook --", "hook; ; none; "),
+    ] {
+        assert_eq!(head(text), parts, "{text}");
+    }
+}
+
+#[test]
+fn own_keys_hold_for_their_block_alone() {
+    with_lesson("~~~ riff a, meter 3/4\n~~~\n\n~~~ riff b\n~~~\n", |lesson| {
+        let meters: Vec<_> =
+            lesson.fences.iter().map(|fence| fence.setting.meter.to_string()).collect();
+        assert_eq!(meters, ["3/4", "4/4"]);
+        assert!(lesson.fences.iter().all(|fence| fence.announced.is_empty()));
+    });
+}
+
+#[test]
+fn now_holds_from_there_on_and_is_announced_once() {
+    let text = "`A`\n\n~~~ now\nkey: E\n# a comment\n\ntempo: 92\n~~~\n\n`B`\n\n~~~ say\n`C` ``D`` `` E ` F`` ` G `\n~~~\n\n~~~ now tempo 100\ncapo: 2\n~~~\n~~~ riff\n~~~\n~~~ riff\n~~~\n";
+    with_lesson(text, |lesson| {
+        assert_eq!(nodes(lesson, &lesson.nodes), "p(`A`) p(`B`) say: riff: riff:");
+        let keys: Vec<_> = lesson
+            .phrases
+            .iter()
+            .map(|phrase| {
+                let text = &phrase.text;
+                assert_eq!(lesson.source.slice(text.span), text.value);
+                let key = phrase.setting.key.map_or("none".into(), |key| key.to_string());
+                format!("{} in {key}", text.value)
+            })
+            .collect();
+        assert_eq!(keys, ["A in none", "B in E major", "C in E major", "G in E major"]);
+        let announced: Vec<_> =
+            lesson.fences.iter().map(|fence| fence.announced.join(", ")).collect();
+        assert_eq!(announced, ["", "Key: E major, Capo: fret 2", ""]);
+    });
+}
+
+#[test]
+fn blocks_are_found_by_name_in_any_case() {
+    with_lesson("~~~ riff\n~~~\n~~~ riff Hook-1\n~~~\n~~~ riff hook-1\n~~~\n", |lesson| {
+        assert_eq!(lesson.block("HOOK-1"), Some(1));
+        assert_eq!(lesson.block("verse"), None);
+    });
+}
+
+/// The lines of the first block, each checked against its place.
+fn block_lines(text: &str) -> Vec<String> {
+    with_lesson(text, |lesson| {
+        let check = |line: &super::source::Line| {
+            assert_eq!(lesson.source.slice(line.whole()), line.text);
+            line.text.to_string()
+        };
+        lesson.fences[0].lines.iter().map(check).collect()
+    })
+}
+
+#[test]
+fn lines_of_blocks_keep_their_places() {
+    for (text, lines) in [
+        ("~~~ riff\ne  -1-\n\n  B  -2-  \n~~~\n", &["e  -1-", "", "  B  -2-  "][..]),
+        ("~~~ riff\r\ne 1\r\n\r\nB 2\r\n~~~\r\n", &["e 1", "", "B 2"]),
+        ("> ~~~ riff\n> e 1\n>\n>  B 2\n> ~~~\n", &["e 1", "", " B 2"]),
+        ("> > ~~~ riff\r\n> > e 1\r\n> >\r\n> > B 2\r\n", &["e 1", "", "B 2"]),
+        ("- ~~~ riff\n  e 1\n\n   B 2\n  ~~~\n", &["e 1", "", " B 2"]),
+        ("- ~~~ riff\n\te 1\n  B 2\n", &["\te 1", "B 2"]),
+        ("1. > ~~~ riff\n   > e 1\n   > ~~~\n", &["e 1"]),
+        ("  ~~~ riff\n  e 1\n B 2\n   G 3\n  ~~~\n", &["e 1", "B 2", " G 3"]),
+        ("~~~ riff\n# comment\ne 1\n#\n#not\n", &["e 1", "#not"]),
+        ("~~~ riff\n# a\n\nmeant wrong-note: yes\ne 1\n", &["", "e 1"]),
+        ("~~~ riff\nmeant  *  |  *:|\n", &["meant  *  |  *:|"]),
+        ("~~~ riff\ne 1", &["e 1"]),
+        ("~~~ riff", &[]),
+        ("~~~ riff\n\u{0}&amp;\\* ü\n", &["\u{0}&amp;\\* ü"]),
+    ] {
+        assert_eq!(block_lines(text), lines, "{text:?}");
+    }
+}
+
+#[test]
+fn meant_lines_name_rules() {
+    with_lesson("~~~ riff\n Meant wrong-note,  Jump : on purpose: yes\n", |lesson| {
+        let meant = lesson.fences[0].meant.as_ref().unwrap();
+        assert_eq!(meant.value, ["wrong-note", "jump"]);
+        assert_eq!(lesson.source.slice(meant.span), "Meant wrong-note,  Jump : on purpose: yes");
+    });
+}
+
+#[test]
+fn near_kinds_are_told_and_others_not() {
+    for (word, near) in [
+        ("rif", true),
+        ("Riffs", true),
+        ("rfif", true),
+        ("rufs", false),
+        ("nwo", true),
+        ("nice", false),
+        ("shppe", true),
+        ("sapes", true),
+        ("cagnes", true),
+        ("chng", false),
+        ("voicing", true),
+        ("text", false),
+        ("rust", false),
+        ("python", false),
+    ] {
+        let found = told(&titled(&format!("~~~ {word}\n~~~\n")));
+        assert_eq!(!found.is_empty(), near, "{word}: {found:?}");
+    }
+    for (row, told_so) in [
+        ("count   1 & 2 &", true),
+        ("  Count |1 2", true),
+        ("count (1)", true),
+        ("count to four", false),
+        ("counts 1 2", false),
+        ("account 1 2", false),
+        ("count: 1", false),
+    ] {
+        let found = told(&titled(&format!("~~~ text\nx\n{row}\n~~~\n")));
+        assert_eq!(!found.is_empty(), told_so, "{row}: {found:?}");
+    }
+}
+
+#[test]
+fn phrases_over_a_line_end_are_joined() {
+    with_lesson("> `A is\n> I in A` x\n", |lesson| {
+        let phrase = &lesson.phrases[0].text;
+        assert_eq!(phrase.value, "A is I in A");
+        assert_eq!(lesson.source.slice(phrase.span), "A is\n> I in A");
+    });
+}
+
+#[test]
+fn what_nests_too_deep_is_flattened_with_one_hint() {
+    let quotes = format!("{}a\n", "> ".repeat(60));
+    let lists = format!("{}*b* c\n", "- ".repeat(60));
+    let stress = format!("{}d{}\n", "*e **f ".repeat(30), "c**c*".repeat(30));
+    for text in [quotes, lists, stress] {
+        let found = told(&titled(&text));
+        let [finding] = found.as_slice() else { panic!("{text} {found:?}") };
+        assert!(finding.contains("left-out: this nests too deep"), "{finding}");
+    }
+    assert!(sketch(&format!("{}*b* c\n", "- ".repeat(60))).contains("p(b c)"));
+}
+
+/// Texts that are made to be slow or deep: each must be read in proportion to its length.
+#[test]
+fn hostile_texts_are_read() {
+    let many = 100_000;
+    for text in [
+        ">".repeat(many),
+        ">".repeat(many) + "a\n" + &"b\n".repeat(many),
+        "- ".repeat(many) + "~~~\n" + &"\n".repeat(many),
+        "1. ".repeat(many),
+        "`".repeat(many),
+        "`a".repeat(many),
+        "[".repeat(many),
+        "![".repeat(many),
+        "[a](".repeat(many),
+        "![a](b.png) ".repeat(many / 10),
+        "*a **b ".repeat(many / 10) + &"** *".repeat(many / 10),
+        "<!--".repeat(many),
+        "x <b>\n".repeat(many / 10),
+        "~~~\n".repeat(many / 10),
+        "~~~ riff a\n~~~\n".repeat(many / 10),
+        "~~~ now\nkey: E\n~~~\n".repeat(many / 20),
+        format!("~~~ {}\n", "riff,".repeat(many)),
+        format!("~~~ riff {}\n", "- – ".repeat(many)),
+        format!("~~~ riff {}\n", "meter 3/4, ".repeat(many / 10)),
+        format!("~~~ say\n{}\n", "`A` ".repeat(many / 10)),
+        format!("~~~ say\n{}\n", (0..400).map(|n| "`".repeat(n) + " ").collect::<String>()),
+        format!("{}|\n{}|\n{}", "|a".repeat(5000), "|-".repeat(5000), "|x\n".repeat(5000)),
+        format!("---\n{}---\n", "title: T\n".repeat(many / 10)),
+        format!("---\n{}", "a\n".repeat(many)),
+        format!("---\n{}: x\n---\n", "k".repeat(many)),
+        "a\u{301}\u{301}`b`".repeat(many / 20),
+    ] {
+        let text = titled("") + &text;
+        let begun = std::time::Instant::now();
+        told(&text);
+        let head: String = text.chars().skip(17).take(20).collect();
+        // Far more than a build without optimising takes; anything worse than linear takes longer.
+        assert!(begun.elapsed().as_secs() < 20, "{head:?} took {:?}", begun.elapsed());
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_bytes_are_read(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
+        let mut findings = Findings::default();
+        let source = Source::new("a.md", &bytes, &mut findings);
+        check_spans(&source, findings);
+    }
+
+    #[test]
+    fn any_mix_of_marks_is_read(
+        pieces in prop::collection::vec(prop::sample::select(PIECES), 0..60),
+    ) {
+        check_spans(&source(&pieces.concat()), Findings::default());
+    }
+}
+
+/// What lessons are made of, to be thrown together.
+const PIECES: &[&str] = &[
+    "---\n",
+    "\n",
+    "\r\n",
+    "\t",
+    " ",
+    "  ",
+    "> ",
+    "- ",
+    "1. ",
+    "~~~",
+    "```",
+    "`",
+    "``",
+    " riff",
+    " now",
+    " say",
+    "hook",
+    ", ",
+    " -- ",
+    "meter 3/4",
+    "key: E\n",
+    "title: ü\n",
+    "tempo: 9\n",
+    "capo: 40\n",
+    "count 1 & 2\n",
+    "meant jump: x\n",
+    "# ",
+    "| a | b |\n",
+    "|---|---|\n",
+    "*",
+    "**",
+    "_",
+    "[",
+    "]",
+    "(",
+    ")",
+    "![",
+    "<b>",
+    "<!--",
+    "-->",
+    "<div>\n",
+    "&amp;",
+    "\\",
+    "[new page]",
+    "e\u{301}",
+    "👍🏽",
+    "\u{0}",
+    "word",
+    "\n\n",
+];
+
+/// Reads a text and checks that every place in what comes out lies on whole characters of it.
+fn check_spans(source: &Source, mut findings: Findings) {
+    let lesson = read(source, &folder(), &mut findings);
+    let sound = |span: super::Span| source.text.get(span.start..span.end).is_some();
+    for finding in findings.list() {
+        assert!(sound(finding.span), "{finding:?}");
+        assert!(finding.labels.iter().all(|label| sound(label.span)), "{finding:?}");
+        assert!(finding.fixes.iter().all(|fix| sound(fix.span)), "{finding:?}");
+    }
+    for fence in &lesson.fences {
+        assert!(sound(fence.span) && sound(fence.head), "{fence:?}");
+        for line in &fence.lines {
+            assert_eq!(source.slice(line.whole()), line.text);
+        }
+    }
+    assert!(lesson.phrases.iter().all(|phrase| sound(phrase.text.span)));
+}

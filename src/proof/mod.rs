@@ -1,0 +1,10 @@
+//! Findings: what is wrong in a lesson, where, and what would make it right.
+
+pub mod finding;
+pub mod fingering;
+pub mod meant;
+pub mod phrases;
+pub mod report;
+pub mod rules;
+
+pub use finding::{Finding, Findings, Fix, Label, Rule, Weight};

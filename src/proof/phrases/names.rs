@@ -1,0 +1,111 @@
+//! References to blocks: whether a block of that name exists and has those bars.
+
+use super::{Check, PATIENCE};
+use crate::lesson::nearest::nearest;
+use crate::lesson::phrase::Part;
+use crate::proof::Finding;
+use crate::proof::rules::{unknown_name, unread_phrase};
+use std::collections::BTreeMap;
+
+/// How many letters of a name may be wrong for it to be taken for a slip.
+const NEAR: usize = 2;
+
+/// The blocks that have names.
+#[derive(Debug, Clone, Default)]
+pub struct Names {
+    list: BTreeMap<String, Name>,
+}
+
+/// A block that has a name.
+#[derive(Debug, Clone)]
+pub struct Name {
+    /// The block's index among the lesson's fences.
+    pub index: usize,
+    /// Its bars.
+    pub bars: Bars,
+    /// Its number among the captioned figures, if it has one.
+    pub figure: Option<u32>,
+}
+
+/// The bars that a block has, as they are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bars {
+    /// Its kind has none.
+    Without,
+    /// It could not be read, so nothing is known of them.
+    Unread,
+    /// Bars 1 to `last`, and bar 0 where there is a pickup.
+    Numbered {
+        /// The last bar's number.
+        last: u32,
+        /// Whether there is an upbeat, bar 0.
+        pickup: bool,
+    },
+}
+
+impl Names {
+    /// Takes in a block under its name, in any case; of two alike the first holds.
+    pub fn add(&mut self, name: &str, block: Name) {
+        self.list.entry(name.to_lowercase()).or_insert(block);
+    }
+
+    /// The block of a name in small letters.
+    pub fn find(&self, name: &str) -> Option<&Name> {
+        self.list.get(name)
+    }
+
+    /// The nearest name, at most two letters away.
+    fn near(&self, name: &str) -> Option<&str> {
+        nearest(name, self.list.keys().map(String::as_str), NEAR)
+    }
+}
+
+impl Check<'_> {
+    /// Checks `the hook` and `bars 1 to 2 of the hook`.
+    pub(super) fn reference(
+        &mut self,
+        name: &Part<String>,
+        bars: Option<(u32, u32)>,
+        names: &Names,
+    ) {
+        let Some(block) = names.find(&name.value) else {
+            return self.no_such_block(name, bars.is_some(), names);
+        };
+        let problem = bars.and_then(|bars| wrong_bars(&name.value, block.bars, bars));
+        if let Some(message) = problem {
+            self.findings.add(Finding::new(&unknown_name::RULE, self.phrase.text.span, message));
+        }
+    }
+
+    /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
+    fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names) {
+        let patient = self.findings.list().len() < PATIENCE;
+        let near = names.near(&name.value).filter(|_| patient);
+        let rule =
+            if has_bars || near.is_some() { &unknown_name::RULE } else { &unread_phrase::RULE };
+        let message = format!("no block is called `{}`", name.value);
+        let mut finding = Finding::new(rule, self.span(&name.place), message);
+        if let Some(near) = near {
+            finding = self.fix(finding, &name.place, near);
+        } else if !has_bars {
+            finding =
+                finding.note("two backticks on either side keep a span from being read as music");
+        }
+        self.findings.add(finding);
+    }
+}
+
+/// What is wrong with the bars that are named of a block.
+fn wrong_bars(name: &str, has: Bars, (first, last): (u32, u32)) -> Option<String> {
+    let (end, pickup) = match has {
+        Bars::Unread => return None,
+        Bars::Without => return Some(format!("`{name}` has no bars")),
+        Bars::Numbered { last, pickup } => (last, pickup),
+    };
+    if first > last {
+        return Some(format!("bars {first} to {last} run backwards"));
+    }
+    let start = u32::from(!pickup);
+    let beyond = [first, last].into_iter().find(|bar| *bar < start || *bar > end)?;
+    Some(format!("`{name}` has no bar {beyond}, its bars are {start} to {end}"))
+}

@@ -1,0 +1,25 @@
+//! Something in the lesson is left out of the handout: raw HTML, or a key that the header doesn't know.
+//!
+//! ## Why it matters
+//!
+//! What stands in the lesson and not on paper should be no surprise. Use the lesson's own signs for
+//! emphasis, tables and pictures; a note to yourself can stand in an HTML comment, which vanishes
+//! without a word.
+//!
+//! ## An example
+//!
+//! ````text
+//! Press <b>firmly</b>.
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! Press **firmly**.
+//! ````
+
+use crate::proof::{Rule, Weight};
+
+/// The rule `left-out`.
+pub static RULE: Rule =
+    Rule { name: "left-out", weight: Weight::Hint, source: include_str!("left_out.rs") };

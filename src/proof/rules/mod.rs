@@ -1,0 +1,85 @@
+//! The rules, one file each; a file's doc comment is what `about` prints.
+
+use super::Rule;
+
+pub mod bar_adrift;
+pub mod bar_length;
+pub mod bar_short;
+pub mod bass_note;
+pub mod big_beats;
+pub mod block_syntax;
+pub mod chords_differ;
+pub mod column_adrift;
+pub mod count_order;
+pub mod degree;
+pub mod fret_range;
+pub mod header_key;
+pub mod header_value;
+pub mod interval;
+pub mod later;
+pub mod left_out;
+pub mod name_taken;
+pub mod no_count;
+pub mod no_key;
+pub mod no_title;
+pub mod not_text;
+pub mod nothing_meant;
+pub mod numeral;
+pub mod outside_key;
+pub mod picture;
+pub mod row_label;
+pub mod same_string;
+pub mod shape_misnamed;
+pub mod spelling;
+pub mod tab_character;
+pub mod triplet_count;
+pub mod unknown_chord;
+pub mod unknown_name;
+pub mod unread_block;
+pub mod unread_phrase;
+pub mod upside_down;
+
+/// Every rule, in the order of the language's own table.
+pub static RULES: &[&Rule] = &[
+    &not_text::RULE,
+    &header_key::RULE,
+    &header_value::RULE,
+    &block_syntax::RULE,
+    &name_taken::RULE,
+    &unknown_name::RULE,
+    &tab_character::RULE,
+    &column_adrift::RULE,
+    &bar_adrift::RULE,
+    &row_label::RULE,
+    &count_order::RULE,
+    &bar_length::RULE,
+    &no_title::RULE,
+    &unread_phrase::RULE,
+    &unread_block::RULE,
+    &no_count::RULE,
+    &big_beats::RULE,
+    &triplet_count::RULE,
+    &bar_short::RULE,
+    &no_key::RULE,
+    &left_out::RULE,
+    &later::RULE,
+    &picture::RULE,
+    &unknown_chord::RULE,
+    &spelling::RULE,
+    &numeral::RULE,
+    &interval::RULE,
+    &degree::RULE,
+    &shape_misnamed::RULE,
+    &bass_note::RULE,
+    &chords_differ::RULE,
+    &outside_key::RULE,
+    &upside_down::RULE,
+    &fret_range::RULE,
+    &same_string::RULE,
+    &nothing_meant::RULE,
+];
+
+/// The rule of a name.
+pub fn find(name: &str) -> Option<&'static Rule> {
+    RULES.iter().copied().find(|rule| rule.name == name)
+}
