@@ -4,5 +4,6 @@ pub mod blocks;
 pub mod ink;
 pub mod lesson;
 pub mod neck;
+pub mod page;
 pub mod proof;
 pub mod theory;

@@ -1,0 +1,142 @@
+//! Words of our own on the page: how to treat one's hands, and whose the tune is.
+
+use crate::lesson::header::Header;
+use crate::lesson::prose::{Inline, Node};
+
+/// How the caution begins.
+pub const CAUTION_HEAD: &str = "Look after your hands. ";
+/// The caution; general information, no advice for a condition.
+pub const CAUTION: &str = "Warm up gently, rest a little at least every half hour, and let speed \
+    and difficulty grow step by step. A stretch should feel like reaching, never like pain. If you \
+    notice pain, numbness, tingling or weakness, stop; if it stays or comes back, ask your teacher \
+    or a health professional.";
+
+/// How words begin that speak of practice or of stretching.
+const OF_PRACTICE: [&str; 9] = [
+    "stretch",
+    "reach",
+    "practise",
+    "practice",
+    "practising",
+    "practicing",
+    "exercise",
+    "warm-up",
+    "faster",
+];
+/// Pairs of words that speak of it.
+const PAIRS_OF_PRACTICE: [(&str, &str); 5] =
+    [("warm", "up"), ("speed", "up"), ("build", "speed"), ("raise", "tempo"), ("tempo", "up")];
+
+/// Whether the lesson's words call for the caution, which is given once.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+pub enum Caution {
+    /// Nothing called for it yet.
+    #[default]
+    Uncalled,
+    /// Something did.
+    Due,
+    /// It was given.
+    Given,
+}
+
+impl Caution {
+    /// Listens for words that call for it.
+    pub fn listen(&mut self, node: &Node) {
+        if *self == Caution::Uncalled && calls(node) {
+            *self = Caution::Due;
+        }
+    }
+
+    /// Whether it is to be given where the section ends.
+    pub fn falls_due(self) -> bool {
+        self == Caution::Due
+    }
+
+    /// Notes that it was given.
+    pub fn give(&mut self) {
+        *self = Caution::Given;
+    }
+}
+
+fn calls(node: &Node) -> bool {
+    match node {
+        Node::Heading { words, .. } | Node::Paragraph(words) => words_call(words),
+        Node::List { items, .. } => items.iter().flatten().any(calls),
+        Node::Quote(inner) => inner.iter().any(calls),
+        Node::Table { rows, .. } => rows.iter().flatten().any(|cell| words_call(cell)),
+        Node::Rule | Node::Code(_) | Node::NewPage | Node::Music(_) => false,
+    }
+}
+
+fn words_call(inlines: &[Inline]) -> bool {
+    inlines.iter().any(|inline| match inline {
+        Inline::Text(text) => text_calls(text),
+        Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { words: inner, .. } => {
+            words_call(inner)
+        }
+        _ => false,
+    })
+}
+
+fn text_calls(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric() && c != '-')
+        .filter(|word| !word.is_empty())
+        .collect();
+    let alone = words.iter().any(|word| OF_PRACTICE.iter().any(|start| word.starts_with(start)));
+    let pairs = words
+        .windows(2)
+        .any(|pair| PAIRS_OF_PRACTICE.iter().any(|(first, second)| pair == [*first, *second]));
+    alone || pairs
+}
+
+/// A word on the rights in the tune, where it is someone else's: the teacher's own tunes and
+/// traditional ones need none.
+pub fn rights_in_tune(header: &Header) -> Option<String> {
+    let composer = header.composer.as_deref().map(str::trim).filter(|name| !name.is_empty())?;
+    let lower = composer.to_lowercase();
+    let own = header.teacher.as_deref().is_some_and(|name| name.trim().to_lowercase() == lower);
+    let nobodys = lower.starts_with("trad") || lower.starts_with("anon");
+    if own || nobodys {
+        return None;
+    }
+    Some(format!(
+        "This is a transcription for study. The rights in the tune stay with {composer} or \
+         whoever holds them now; what may be copied, shared or performed is for the law of your \
+         country to say."
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_of_practice_call_for_the_caution() {
+        for (words, called) in [
+            ("Practise this slowly.", true),
+            ("A long stretch, from the first fret", true),
+            ("Warm up first", true),
+            ("Then speed up a little", true),
+            ("This exercise", true),
+            ("The chord is practically the same", false),
+            ("The tune is in A", false),
+            ("warmth", false),
+        ] {
+            let mut caution = Caution::default();
+            caution.listen(&Node::Paragraph(vec![Inline::Text(words.to_owned())]));
+            assert_eq!(caution.falls_due(), called, "{words}");
+        }
+    }
+
+    #[test]
+    fn caution_is_given_once() {
+        let node = Node::Paragraph(vec![Inline::Text("practise".to_owned())]);
+        let mut caution = Caution::default();
+        caution.listen(&node);
+        caution.give();
+        caution.listen(&node);
+        assert!(!caution.falls_due());
+    }
+}

@@ -1,0 +1,129 @@
+//! Cutting the galley into pages so that all pages together are as good as they can be.
+
+use super::galley::{Galley, Slip};
+use crate::ink::Pt;
+use std::ops::Range;
+
+/// What an empty page would cost; a hole costs its share of a page, squared.
+const EMPTY_PAGE: f32 = 100.0;
+
+/// Cuts a galley into pages of a height: the slips of each page, in order. What is higher than a
+/// page stands on one alone.
+pub fn pages(galley: &Galley, height: Pt) -> Vec<Range<usize>> {
+    let count = galley.slips.len();
+    // For each number of slips, the least cost of printing so many, and where their last page
+    // begins.
+    let mut best: Vec<(f64, usize)> = vec![(0.0, 0)];
+    for end in 1..=count {
+        let found = last_page(galley, height, &best, end);
+        best.push(found);
+    }
+    let mut pages = Vec::new();
+    let mut end = count;
+    while end > 0 {
+        let start = best.get(end).map_or(0, |(_, start)| *start).min(end - 1);
+        pages.push(start..end);
+        end = start;
+    }
+    pages.reverse();
+    pages
+}
+
+/// The best last page for the slips before `end`: the whole cost, and where that page begins.
+fn last_page(galley: &Galley, height: Pt, best: &[(f64, usize)], end: usize) -> (f64, usize) {
+    let next = galley.slips.get(end);
+    let free_end = next.is_none_or(|slip| slip.begins_page);
+    let end_cost = next.filter(|_| !free_end).map_or(0.0, |slip| slip.cost);
+    let mut found = (f64::INFINITY, end - 1);
+    let mut filled = Pt::ZERO;
+    let mut space = Pt::ZERO;
+    for start in (0..end).rev() {
+        let Some(slip) = galley.slips.get(start) else { break };
+        filled += space + slip.height;
+        let full = filled + head_height(galley, slip);
+        let hole = (height - full).max(Pt::ZERO) / height;
+        if full > height && start + 1 < end {
+            break;
+        }
+        let hole_cost = if free_end { 0.0 } else { hole * hole * EMPTY_PAGE };
+        let before = best.get(start).map_or(f64::INFINITY, |(cost, _)| *cost);
+        let cost = before + f64::from(hole_cost + end_cost);
+        // Of equal costs the fuller page is taken.
+        if cost <= found.0 {
+            found = (cost, start);
+        }
+        if slip.begins_page {
+            break;
+        }
+        space = slip.space;
+    }
+    found
+}
+
+/// The height of the table's head that is repeated where a page begins with this slip.
+pub fn head_height(galley: &Galley, slip: &Slip) -> Pt {
+    let head = slip.head.and_then(|index| galley.heads.get(index));
+    head.map_or(Pt::ZERO, |head| head.height)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+    use crate::page::galley::TOGETHER;
+
+    /// A galley of slips: height, space above, cost of a page's end before it.
+    fn galley(slips: &[(f32, f32, f32)]) -> Galley {
+        let mut galley = Galley::default();
+        for (height, space, cost) in slips {
+            let (height, space) = (pt(*height), pt(*space));
+            galley.push(Slip { height, space, cost: *cost, ..Slip::default() });
+        }
+        galley
+    }
+
+    #[test]
+    fn pages_are_filled() {
+        let galley = galley(&[(10.0, 0.0, 0.0); 25]);
+        assert_eq!(pages(&galley, pt(100.0)), [0..10, 10..20, 20..25]);
+    }
+
+    #[test]
+    fn space_at_a_pages_head_is_left_out() {
+        let galley = galley(&[(50.0, 10.0, 0.0); 4]);
+        assert_eq!(pages(&galley, pt(110.0)), [0..2, 2..4]);
+    }
+
+    #[test]
+    fn what_belongs_together_stays_together() {
+        let galley = galley(&[(40.0, 0.0, 0.0), (40.0, 0.0, 0.0), (40.0, 0.0, TOGETHER)]);
+        assert_eq!(pages(&galley, pt(100.0)), [0..1, 1..3]);
+    }
+
+    #[test]
+    fn too_high_a_slip_stands_alone() {
+        let galley = galley(&[(40.0, 0.0, 0.0), (400.0, 0.0, TOGETHER), (40.0, 0.0, TOGETHER)]);
+        assert_eq!(pages(&galley, pt(100.0)), [0..1, 1..2, 2..3]);
+    }
+
+    #[test]
+    fn looks_back_for_the_better_end() {
+        // Greedily the first page would take three slips and leave a lonely one behind.
+        let galley =
+            galley(&[(30.0, 0.0, 0.0), (30.0, 0.0, 0.0), (30.0, 0.0, 0.0), (30.0, 0.0, 40.0)]);
+        assert_eq!(pages(&galley, pt(100.0)), [0..2, 2..4]);
+    }
+
+    #[test]
+    fn a_page_begins_where_it_must() {
+        let mut galley = galley(&[(10.0, 0.0, 0.0)]);
+        galley.new_page();
+        galley.push(Slip { height: pt(10.0), cost: TOGETHER, ..Slip::default() });
+        assert_eq!(pages(&galley, pt(100.0)), [0..1, 1..2]);
+    }
+
+    #[test]
+    fn nothing_makes_no_page() {
+        assert_eq!(pages(&Galley::default(), pt(100.0)), []);
+    }
+}

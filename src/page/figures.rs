@@ -1,0 +1,186 @@
+//! Blocks of music on the galley: what changed, the caption, the figure's strips; in a draft also
+//! what is wrong with them.
+
+use super::flow::{Flow, Leads, MARK, Manner, Place};
+use super::galley::{PARTED_FIGURE, Slip, TOGETHER};
+use super::inline::heavy;
+use super::paragraph::{Dress, Passage};
+use super::template::Type;
+use crate::blocks::Block;
+use crate::blocks::figure::{Desk, Figure};
+use crate::ink::text::Run;
+use crate::ink::{
+    Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
+};
+
+impl Flow<'_> {
+    /// Sets a block of music, by its index.
+    pub fn music(&mut self, index: usize, place: Place) {
+        let lesson = self.lesson;
+        let (Some(block), Some(fence)) =
+            (lesson.blocks.get(index), lesson.lesson.fences.get(index))
+        else {
+            return;
+        };
+        self.announced.extend(block.announced.iter().cloned());
+        let marked = self.job.draft && !block.faults.is_empty();
+        let desk =
+            Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
+        let music = block.music.as_ref().filter(|_| block.printed);
+        let figure = music.map(|music| music.figure(&desk, &fence.setting));
+        if figure.is_none() && !marked {
+            return;
+        }
+        let space = self.template().spaces.figure;
+        self.galley.space(space);
+        let from = self.galley.next();
+        if marked {
+            self.faults(block, place);
+        }
+        match figure {
+            Some(figure) => self.figure(figure, block.caption.as_deref(), block.number, place),
+            None => self.source(block, place),
+        }
+        if marked {
+            self.galley.bar(from, MARK);
+        }
+        self.galley.space(space);
+    }
+
+    /// Sets a figure under its caption. The caption stands above: who plays from the page should
+    /// know what a figure is before the first note, and a figure may run on to the next page.
+    pub fn figure(
+        &mut self,
+        figure: Figure,
+        caption: Option<&str>,
+        number: Option<u32>,
+        place: Place,
+    ) {
+        self.announce(place);
+        if let Some(caption) = caption {
+            self.caption(caption, number, place);
+        }
+        let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
+        let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
+        for (index, strip) in figure.strips.into_iter().enumerate() {
+            if index > 0 {
+                self.galley.space(self.template().spaces.strip);
+            }
+            let strip = fitted(strip, place.width, highest);
+            let at = Point::new(place.left, Pt::ZERO);
+            let (height, label) = (strip.height, Label::Part(part));
+            let items = vec![Item::Group(Group { offset: at, label, items: strip.items })];
+            let cost = if index == 0 { 0.0 } else { PARTED_FIGURE };
+            self.galley.push(Slip { height, items, cost, ..Slip::default() });
+        }
+    }
+
+    /// Says what holds from here on: a new key, tempo, tuning.
+    fn announce(&mut self, place: Place) {
+        let announced = std::mem::take(&mut self.announced);
+        if announced.is_empty() {
+            return;
+        }
+        let caption = self.template().caption;
+        let type_ =
+            Type { face: caption.number_face, size: caption.size, leading: caption.leading };
+        self.side_by_side(&announced, Manner::ragged(type_), place);
+        self.galley.hold(TOGETHER);
+        self.galley.space(self.template().spaces.caption);
+    }
+
+    fn caption(&mut self, caption: &str, number: Option<u32>, place: Place) {
+        let look = self.template().caption;
+        let type_ = Type { face: look.face, size: look.size, leading: look.leading };
+        let mut passage = Passage::default();
+        if let Some(number) = number {
+            let style = Style::new(look.number_face, look.size);
+            passage.push(&format!("Figure\u{a0}{number}. "), Dress::plain(style));
+        }
+        passage.push(caption, Dress::plain(type_.style()));
+        let part = self.parts.add(Role::Caption, place.part);
+        let from = self.galley.next();
+        self.passage(&passage, part, &Leads::default(), Manner::ragged(type_), place);
+        self.galley.keep_whole(from);
+        self.galley.hold(TOGETHER);
+        self.galley.space(self.template().spaces.caption);
+    }
+
+    /// Says what is wrong with a block.
+    fn faults(&mut self, block: &Block, place: Place) {
+        let small = self.template().small;
+        let strong = Type { face: heavy(small.face), ..small };
+        for fault in &block.faults {
+            let mut passage = Passage::default();
+            passage.push("Fault: ", Dress::plain(strong.style()));
+            passage.push(fault, Dress::plain(small.style()));
+            let part = self.parts.add(Role::Paragraph, place.part);
+            self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
+        }
+        self.galley.hold(TOGETHER);
+        self.galley.space(self.template().spaces.caption);
+    }
+
+    /// Sets a broken block as it was written.
+    fn source(&mut self, block: &Block, place: Place) {
+        let text = &self.lesson.lesson.source.text;
+        let written = text.get(block.span.start..block.span.end).unwrap_or_default();
+        self.code(written, place);
+    }
+}
+
+/// The drawing made smaller where it is wider or higher than it may be, so that nothing falls off
+/// the paper. Kinds draw to the width that they are given; this is for the rare strip that can't.
+fn fitted(strip: Drawing, widest: Pt, highest: Pt) -> Drawing {
+    // A hair over is a rounding error.
+    let over = (strip.width / (widest + pt(0.5))).max(strip.height / highest);
+    if over.is_nan() || over <= 1.0 {
+        return strip;
+    }
+    let by = 1.0 / over;
+    let items = strip.items.into_iter().map(|item| scaled(item, by)).collect();
+    Drawing { width: strip.width * by, height: strip.height * by, items }
+}
+
+fn scaled(item: Item, by: f32) -> Item {
+    match item {
+        Item::Path(path) => Item::Path(scaled_path(path, by)),
+        Item::Text(at, text) => Item::Text(scaled_point(at, by), scaled_text(text, by)),
+        Item::Picture(at, picture) => {
+            let (width, height) = (picture.width * by, picture.height * by);
+            Item::Picture(scaled_point(at, by), Picture { width, height, ..picture })
+        }
+        Item::Group(group) => {
+            let items = group.items.into_iter().map(|item| scaled(item, by)).collect();
+            Item::Group(Group { offset: scaled_point(group.offset, by), items, ..group })
+        }
+    }
+}
+
+fn scaled_point(at: Point, by: f32) -> Point {
+    Point::new(at.x * by, at.y * by)
+}
+
+fn scaled_text(text: Text, by: f32) -> Text {
+    let scale = |run: Run| {
+        let style = Style { size: run.style.size * by, rise: run.style.rise * by, ..run.style };
+        Run { x: run.x * by, style, ..run }
+    };
+    Text { width: text.width * by, runs: text.runs.into_iter().map(scale).collect() }
+}
+
+fn scaled_path(path: Path, by: f32) -> Path {
+    let p = |at: Point| scaled_point(at, by);
+    let segment = |segment: Segment| match segment {
+        Segment::Move(at) => Segment::Move(p(at)),
+        Segment::Line(to) => Segment::Line(p(to)),
+        Segment::Curve(a, b, to) => Segment::Curve(p(a), p(b), p(to)),
+        Segment::Close => Segment::Close,
+    };
+    let stroke = path.stroke.map(|stroke| Stroke {
+        width: (stroke.width * by).max(super::template::THINNEST_LINE),
+        dash: stroke.dash.map(|(dash, gap)| (dash * by, gap * by)),
+        ..stroke
+    });
+    Path { segments: path.segments.into_iter().map(segment).collect(), stroke, ..path }
+}

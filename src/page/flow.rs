@@ -1,0 +1,483 @@
+//! From the lesson's tree to the galley: headings, paragraphs, lists, quotations, code.
+
+use super::Job;
+use super::advice::Caution;
+use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
+use super::inline::{Stretch, baseline, compose, heavy, plain_words};
+use super::paragraph::{Dress, Line, Passage, cut_to_fit};
+use super::parts::{Outline, Parts};
+use super::template::{LineEnds, Template, Type};
+use crate::blocks::Elaborated;
+use crate::ink::{
+    Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text, picture, pt,
+};
+use crate::lesson::prose::{Alignment, Inline, Node};
+
+/// The narrowest column that lists and quotations within one another leave.
+const NARROWEST: Pt = pt(130.0);
+/// The bar in the margin beside what a draft marks.
+pub const MARK: Bar = Bar { x: pt(-9.0), width: pt(2.0), shade: 0.0, joined: false };
+/// What it costs to begin a page with a rule across the page: as much as a hole of a fifth of it.
+const RULE_ON_TOP: f32 = 4.0;
+
+/// What it costs to part words that end with a colon from what they lead to: as much as a hole of
+/// nearly a third of a page.
+const LEAD_IN: f32 = 10.0;
+
+/// Where blocks are set.
+#[derive(Debug, Clone, Copy)]
+pub struct Place {
+    /// The left edge, from the column's.
+    pub left: Pt,
+    /// The width.
+    pub width: Pt,
+    /// The part that they belong to.
+    pub part: Option<PartId>,
+    /// The space between them.
+    pub gap: Pt,
+    /// How many lists are around.
+    pub lists: usize,
+}
+
+impl Place {
+    /// The place moved in from the left, as long as there is room.
+    fn moved_in(self, by: Pt, part: PartId) -> Place {
+        let by = by.min((self.width - NARROWEST).max(Pt::ZERO));
+        Place { left: self.left + by, width: self.width - by, part: Some(part), ..self }
+    }
+}
+
+/// How a few lines of words are set.
+#[derive(Debug, Clone, Copy)]
+pub struct Manner {
+    /// Their type.
+    pub type_: Type,
+    /// How the lines end.
+    pub ends: LineEnds,
+    /// Where the lines stand.
+    pub alignment: Alignment,
+}
+
+impl Manner {
+    /// Ragged lines from the left edge.
+    pub const fn ragged(type_: Type) -> Manner {
+        Manner { type_, ends: LineEnds::Ragged, alignment: Alignment::Left }
+    }
+}
+
+/// The galley while it is filled.
+pub struct Flow<'a> {
+    /// The lesson.
+    pub lesson: &'a Elaborated<'a>,
+    /// How it is to be printed.
+    pub job: &'a Job<'a>,
+    /// What is set so far.
+    pub galley: Galley,
+    /// The parts so far.
+    pub parts: Parts,
+    /// What changed and is yet to be announced.
+    pub announced: Vec<String>,
+    outline: Outline,
+    caution: Caution,
+}
+
+/// Where the links of a paragraph lead, and their parts.
+#[derive(Debug, Default)]
+pub struct Leads {
+    /// A part and an address for each number that dresses give.
+    list: Vec<(PartId, String)>,
+}
+
+impl<'a> Flow<'a> {
+    /// An empty galley.
+    pub fn new(lesson: &'a Elaborated<'a>, job: &'a Job<'a>) -> Flow<'a> {
+        Flow {
+            lesson,
+            job,
+            galley: Galley::default(),
+            parts: Parts::default(),
+            announced: Vec::new(),
+            outline: Outline::default(),
+            caution: Caution::default(),
+        }
+    }
+
+    /// The template.
+    pub fn template(&self) -> &'a Template {
+        self.job.template
+    }
+
+    /// Sets the lesson's own blocks, the caution at the end of the section that calls for it.
+    pub fn lesson(&mut self, nodes: &[Node], place: Place) {
+        for node in nodes {
+            if matches!(node, Node::Heading { .. }) && self.caution.falls_due() {
+                self.set_caution(place);
+            }
+            self.node(node, place);
+            self.caution.listen(node);
+        }
+        if self.caution.falls_due() {
+            self.set_caution(place);
+        }
+    }
+
+    fn nodes(&mut self, nodes: &[Node], place: Place) {
+        nodes.iter().for_each(|node| self.node(node, place));
+    }
+
+    fn node(&mut self, node: &Node, place: Place) {
+        match node {
+            Node::Heading { level, words, .. } => self.heading(*level, words, place),
+            Node::Paragraph(words) => self.paragraph(words, place),
+            Node::List { start, tight, items } => self.list(*start, *tight, items, place),
+            Node::Quote(inner) => self.quote(inner, place),
+            Node::Table { columns, head, rows } => self.table(columns, head, rows, place),
+            Node::Rule => self.rule(place),
+            Node::Code(text) => self.code(text, place),
+            Node::NewPage => self.galley.new_page(),
+            Node::Music(index) => self.music(*index, place),
+        }
+    }
+
+    fn heading(&mut self, written: u8, words: &[Inline], place: Place) {
+        let headings = &self.template().headings;
+        let look = match written {
+            0 | 1 => headings.first,
+            2 => headings.second,
+            _ => headings.third,
+        };
+        let title = plain_words(words, &self.lesson.phrases);
+        if title.is_empty() {
+            return;
+        }
+        let level = self.outline.next(written);
+        let part = self.parts.add(Role::Heading(level), place.part);
+        let type_ = Type { face: look.face, size: look.size, leading: look.leading };
+        let from = self.galley.next();
+        self.galley.space(look.space_above);
+        self.inlines(words, part, Manner::ragged(type_), place);
+        self.galley.keep_whole(from);
+        if let Some(first) = self.galley.slips.get_mut(from) {
+            // The title is level 1 of the headings and heads the bookmarks as the document's own.
+            first.bookmark = Some((title, level - 1));
+        }
+        self.galley.space(look.space_below);
+        self.galley.hold(TOGETHER);
+    }
+
+    fn paragraph(&mut self, words: &[Inline], place: Place) {
+        let body = self.template().body;
+        let type_ = Type { face: body.face, size: body.size, leading: body.leading };
+        self.galley.space(place.gap);
+        let composed = compose(words, type_.style(), &self.lesson.phrases);
+        for stretch in composed.stretches {
+            match stretch {
+                Stretch::Words(passage) => {
+                    let part = self.parts.add(Role::Paragraph, place.part);
+                    let leads = self.leads(&composed.addresses, part);
+                    let manner = Manner { ends: body.lines, ..Manner::ragged(type_) };
+                    self.passage(&passage, part, &leads, manner, place);
+                }
+                Stretch::Picture(index) => self.picture(index, place),
+            }
+        }
+        if matches!(words.last(), Some(Inline::Text(last)) if last.trim_end().ends_with(':')) {
+            self.galley.hold(LEAD_IN);
+        }
+    }
+
+    /// Sets words that are a part of their own already. Pictures among them are left to paragraphs.
+    pub fn inlines(&mut self, words: &[Inline], part: PartId, manner: Manner, place: Place) {
+        let composed = compose(words, manner.type_.style(), &self.lesson.phrases);
+        let leads = self.leads(&composed.addresses, part);
+        for stretch in composed.stretches {
+            if let Stretch::Words(passage) = stretch {
+                self.passage(&passage, part, &leads, manner, place);
+            }
+        }
+    }
+
+    /// Makes the parts of a paragraph's links.
+    pub fn leads(&mut self, addresses: &[String], part: PartId) -> Leads {
+        let lead = |address: &String| (self.parts.add(Role::Link, Some(part)), address.clone());
+        Leads { list: addresses.iter().map(lead).collect() }
+    }
+
+    /// Sets a passage.
+    pub fn passage(
+        &mut self,
+        passage: &Passage,
+        part: PartId,
+        leads: &Leads,
+        manner: Manner,
+        place: Place,
+    ) {
+        let fonts = self.job.fonts;
+        let lines = passage.shape(fonts).lines(place.width, manner.ends, fonts);
+        let last = lines.len().saturating_sub(1);
+        for (index, line) in lines.iter().enumerate() {
+            let mut slip = Slip {
+                height: manner.type_.leading,
+                baseline: baseline(manner.type_.size, manner.type_.leading),
+                cost: line_cost(index, last),
+                ..Slip::default()
+            };
+            let at = Point::new(place.left, slip.baseline);
+            self.line(line, at, (part, leads), manner, place.width, &mut slip);
+            self.galley.push(slip);
+        }
+    }
+
+    /// Plain words of one part, on lines of their own.
+    pub fn words(&mut self, words: &str, role: Role, manner: Manner, place: Place) {
+        let part = self.parts.add(role, place.part);
+        let passage = Passage::plain(words, manner.type_.style());
+        self.passage(&passage, part, &Leads::default(), manner, place);
+    }
+
+    /// Draws a line of words into a slip, its baseline beginning at a point.
+    pub fn line(
+        &self,
+        line: &Line,
+        at: Point,
+        (part, leads): (PartId, &Leads),
+        manner: Manner,
+        width: Pt,
+        slip: &mut Slip,
+    ) {
+        let room = (width - line.width).max(Pt::ZERO);
+        let at = match manner.alignment {
+            Alignment::Left => at,
+            Alignment::Centre => at + Point::new(room / 2.0, Pt::ZERO),
+            Alignment::Right => at + Point::new(room, Pt::ZERO),
+        };
+        let mut group = Group { offset: at, label: Label::Part(part), items: Vec::new() };
+        for run in &line.runs {
+            let words = Item::Text(Point::new(run.x, Pt::ZERO), run.text.clone());
+            let from = at + Point::new(run.x, Pt::ZERO);
+            let to = at + Point::new((run.x + run.text.width).min(line.width), Pt::ZERO);
+            match run.link.and_then(|link| leads.list.get(link)) {
+                Some((part, address)) => {
+                    let (label, items) = (Label::Part(*part), vec![words]);
+                    group.items.push(Item::Group(Group { offset: Point::default(), label, items }));
+                    slip.items.push(underline(from, to, manner.type_.size, self.rules().0));
+                    let corner = Point::new(from.x, from.y - manner.type_.size * 0.8);
+                    slip.links.push(Link {
+                        part: *part,
+                        corner,
+                        width: to.x - from.x,
+                        height: manner.type_.size * 1.1,
+                        address: address.clone(),
+                    });
+                }
+                None => group.items.push(words),
+            }
+            if run.faulty && self.job.draft {
+                slip.items.push(underline(from, to, manner.type_.size, self.rules().1));
+                slip.bars.push(MARK);
+            }
+        }
+        slip.items.push(Item::Group(group));
+    }
+
+    fn rules(&self) -> (Pt, Pt) {
+        (self.template().rules.thin, self.template().rules.thick)
+    }
+
+    fn list(&mut self, start: Option<u64>, tight: bool, items: &[Vec<Node>], place: Place) {
+        let list = self.parts.add(Role::List, place.part);
+        let gap = if tight { self.template().spaces.list_item } else { place.gap };
+        let labels: Vec<Text> = (0..items.len()).map(|at| self.label(start, at, place)).collect();
+        let widest = labels.iter().fold(Pt::ZERO, |widest, label| widest.max(label.width));
+        let room_behind = self.template().body.size * 0.5;
+        let indent = self.template().spaces.indent.max(widest + room_behind);
+        self.galley.space(place.gap);
+        for (item, label) in items.iter().zip(labels) {
+            let item_part = self.parts.add(Role::ListItem, Some(list));
+            let label_part = self.parts.add(Role::ListLabel, Some(item_part));
+            let body_part = self.parts.add(Role::ListBody, Some(item_part));
+            let inner = place.moved_in(indent, body_part);
+            let inner = Place { gap, lists: place.lists + 1, ..inner };
+            let from = self.galley.next();
+            self.galley.space(gap);
+            self.nodes(item, inner);
+            if self.galley.next() == from {
+                let height = self.template().body.leading;
+                self.galley.push(Slip { height, ..Slip::default() });
+            }
+            let x = inner.left - room_behind - label.width;
+            self.attach_label(from, x, label, label_part);
+        }
+    }
+
+    /// What stands before an item: its number, or a bullet.
+    fn label(&self, start: Option<u64>, at: usize, place: Place) -> Text {
+        let body = &self.template().body;
+        let style = crate::ink::Style::new(body.face, body.size);
+        let words = match start {
+            Some(first) => format!("{}. ", first.saturating_add(at as u64)),
+            None if place.lists.is_multiple_of(2) => "• ".to_owned(),
+            None => "– ".to_owned(),
+        };
+        let mut text = Text::set(self.job.fonts, &words, style);
+        text.width -= self.job.fonts.measures(body.face, body.size).space;
+        text
+    }
+
+    fn attach_label(&mut self, slip: usize, x: Pt, label: Text, part: PartId) {
+        let body = &self.template().body;
+        let usual = baseline(body.size, body.leading);
+        let Some(slip) = self.galley.slips.get_mut(slip) else { return };
+        let y = if slip.baseline > Pt::ZERO { slip.baseline } else { usual };
+        let items = vec![Item::Text(Point::default(), label)];
+        let group = Group { offset: Point::new(x, y), label: Label::Part(part), items };
+        slip.items.insert(0, Item::Group(group));
+    }
+
+    fn quote(&mut self, inner: &[Node], place: Place) {
+        let part = self.parts.add(Role::Quote, place.part);
+        self.galley.space(place.gap * 1.5);
+        let from = self.galley.next();
+        let moved = place.moved_in(self.template().spaces.indent, part);
+        self.nodes(inner, moved);
+        // Where there is no room left to move in, there is none for a bar.
+        if moved.left > place.left {
+            let width = self.rules().1 * 1.5;
+            self.galley.bar(from, Bar { x: place.left, width, shade: 0.6, joined: false });
+        }
+        self.galley.space(place.gap * 1.5);
+    }
+
+    fn rule(&mut self, place: Place) {
+        let height = self.template().body.leading;
+        let (from, to) = (place.left + place.width * 0.35, place.left + place.width * 0.65);
+        let middle = height / 2.0;
+        let line =
+            Path::line(Point::new(from, middle), Point::new(to, middle), self.rules().0 * 1.5);
+        self.galley.space(place.gap);
+        let (items, cost) = (vec![artifact(line)], RULE_ON_TOP);
+        self.galley.push(Slip { height, items, cost, ..Slip::default() });
+        self.galley.space(place.gap);
+    }
+
+    /// Sets text as it stands, in lines that are cut where they are too long.
+    pub fn code(&mut self, text: &str, place: Place) {
+        let code = self.template().code;
+        let paragraph = self.parts.add(Role::Paragraph, place.part);
+        let part = self.parts.add(Role::Code, Some(paragraph));
+        let place = place.moved_in(self.template().spaces.indent * 0.5, part);
+        let text = text.replace('\t', "    ");
+        let (fonts, style) = (self.job.fonts, code.style());
+        let lines: Vec<&str> =
+            text.lines().flat_map(|line| cut_to_fit(line, style, place.width, fonts)).collect();
+        let last = lines.len().saturating_sub(1);
+        self.galley.space(place.gap);
+        for (index, line) in lines.into_iter().enumerate() {
+            // The space behind it parts its last word from the next line's first for whoever is
+            // read to.
+            let words = Text::set(fonts, &format!("{line} "), style);
+            let at = Point::new(place.left, baseline(code.size, code.leading));
+            let label = Label::Part(part);
+            let items = vec![Item::Text(Point::default(), words)];
+            self.galley.push(Slip {
+                height: code.leading,
+                baseline: at.y,
+                items: vec![Item::Group(Group { offset: at, label, items })],
+                cost: line_cost(index, last),
+                ..Slip::default()
+            });
+        }
+        self.galley.space(place.gap);
+    }
+
+    /// Sets a picture, or its words where it can't be printed.
+    fn picture(&mut self, index: usize, place: Place) {
+        let Some(link) = self.lesson.lesson.pictures.get(index) else { return };
+        let highest = self.job.column().1 * 0.6;
+        let Some(picture) = fitted_picture(link.bytes.as_deref(), place.width, highest) else {
+            let body = self.template().body;
+            let face = heavy(body.face);
+            let type_ = Type { face, size: body.size, leading: body.leading };
+            let words = format!("[{}]", link.words);
+            return self.words(&words, Role::Paragraph, Manner::ragged(type_), place);
+        };
+        let words = if link.words.trim().is_empty() { "picture" } else { &link.words };
+        let part = self.parts.add_with_words(Role::Figure, place.part, words);
+        let (height, left) = (picture.height, place.left + (place.width - picture.width) / 2.0);
+        let items = vec![Item::Picture(Point::default(), picture)];
+        let group = Group { offset: Point::new(left, Pt::ZERO), label: Label::Part(part), items };
+        self.galley.space(self.template().spaces.figure);
+        self.galley.push(Slip { height, items: vec![Item::Group(group)], ..Slip::default() });
+        self.galley.space(self.template().spaces.figure);
+    }
+
+    fn set_caution(&mut self, place: Place) {
+        self.caution.give();
+        let small = self.template().small;
+        let mut passage = Passage::default();
+        let strong = Type { face: heavy(small.face), ..small };
+        passage.push(super::advice::CAUTION_HEAD, Dress::plain(strong.style()));
+        passage.push(super::advice::CAUTION, Dress::plain(small.style()));
+        let part = self.parts.add(Role::Paragraph, place.part);
+        let inner = place.moved_in(self.template().spaces.indent * 0.6, part);
+        self.galley.space(place.gap * 2.0);
+        let from = self.galley.next();
+        self.passage(&passage, part, &Leads::default(), Manner::ragged(small), inner);
+        self.galley.keep_whole(from);
+        let width = self.rules().1;
+        self.galley.bar(from, Bar { x: place.left, width, shade: 0.0, joined: false });
+        self.galley.space(place.gap * 2.0);
+    }
+}
+
+/// What it costs to end a page before a line: dear where one line would stand alone.
+fn line_cost(index: usize, last: usize) -> f32 {
+    match index {
+        0 => 0.0,
+        _ if index == 1 || index == last => LONELY_LINE,
+        _ => PARTED_WORDS,
+    }
+}
+
+fn underline(from: Point, to: Point, size: Pt, width: Pt) -> Item {
+    let below = Point::new(Pt::ZERO, size * 0.16);
+    artifact(Path::line(from + below, to + below, width))
+}
+
+/// A path that is not read out.
+pub fn artifact(path: Path) -> Item {
+    let (offset, label) = (Point::default(), Label::Artifact);
+    Item::Group(Group { offset, label, items: vec![Item::Path(path)] })
+}
+
+/// The picture in a file's bytes, made smaller where it is wider or higher than it may be. `None`
+/// where there are no bytes, or they are no picture that can be printed.
+fn fitted_picture(bytes: Option<&[u8]>, widest: Pt, highest: Pt) -> Option<Picture> {
+    let picture = picture::read(bytes?).ok()?;
+    let shrink = (widest / picture.width).min(highest / picture.height).min(1.0);
+    let (width, height) = (picture.width * shrink, picture.height * shrink);
+    Some(Picture { width, height, ..picture })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pictures_are_made_to_fit() {
+        let svg = b"<svg xmlns='http://www.w3.org/2000/svg' width='200' height='100'>\
+            <rect width='100' height='100'/></svg>";
+        for (widest, highest, size) in [
+            (500.0, 500.0, (150.0, 75.0)),
+            (60.0, 500.0, (60.0, 30.0)),
+            (500.0, 30.0, (60.0, 30.0)),
+        ] {
+            let picture = fitted_picture(Some(svg), pt(widest), pt(highest)).unwrap();
+            assert_eq!((picture.width.0, picture.height.0), size);
+        }
+        for bytes in [None, Some(&b""[..]), Some(b"nothing"), Some(b"\x89PNG\r\n\x1a\n")] {
+            assert!(fitted_picture(bytes, pt(500.0), pt(500.0)).is_none());
+        }
+    }
+}

@@ -1,0 +1,119 @@
+//! The galley: everything that is printed, one under the other, before it is cut into pages.
+
+use crate::ink::{Item, Pt, pt};
+
+/// What it costs to end a page between two things that must stay together. Dearer than any hole at
+/// a page's foot; still possible, since some things are longer than a page.
+pub const TOGETHER: f32 = 10_000.0;
+/// What it costs to leave a single line of a paragraph alone on a page: as much as a hole of
+/// nearly two thirds of it.
+pub const LONELY_LINE: f32 = 40.0;
+/// What it costs to part a figure between its strips: as much as a hole of a sixth of a page.
+pub const PARTED_FIGURE: f32 = 3.0;
+/// What it costs to part a paragraph, a list's item or a table: as much as a hole of a fourteenth.
+pub const PARTED_WORDS: f32 = 0.5;
+
+/// A piece that no page's end cuts: a line of words, a strip of a figure.
+#[derive(Debug, Default)]
+pub struct Slip {
+    /// Its height.
+    pub height: Pt,
+    /// How far down its first baseline is.
+    pub baseline: Pt,
+    /// What is drawn, from its top left corner at the column's left edge.
+    pub items: Vec<Item>,
+    /// Places that lead somewhere.
+    pub links: Vec<crate::ink::Link>,
+    /// The bookmark that leads to it.
+    pub bookmark: Option<(String, u8)>,
+    /// Upright bars beside it.
+    pub bars: Vec<Bar>,
+    /// The space above, left out at a page's head.
+    pub space: Pt,
+    /// What it costs to end the page before it.
+    pub cost: f32,
+    /// Whether it begins a page.
+    pub begins_page: bool,
+    /// The table's head that is repeated above it where it begins a page.
+    pub head: Option<usize>,
+}
+
+/// An upright bar beside a slip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bar {
+    /// Where it stands, from the column's left edge.
+    pub x: Pt,
+    /// Its width.
+    pub width: Pt,
+    /// Its shade, 0 black to 1 white.
+    pub shade: f32,
+    /// Whether it runs on through the space above the slip.
+    pub joined: bool,
+}
+
+/// A table's head, for the pages that the table runs on to.
+#[derive(Debug)]
+pub struct Head {
+    /// Its height, the space beneath included.
+    pub height: Pt,
+    /// What is drawn.
+    pub items: Vec<Item>,
+}
+
+/// Everything that is printed, one under the other.
+#[derive(Debug, Default)]
+pub struct Galley {
+    /// The slips from top to bottom.
+    pub slips: Vec<Slip>,
+    /// The heads of tables.
+    pub heads: Vec<Head>,
+    space: Pt,
+    cost: f32,
+    begins_page: bool,
+}
+
+impl Galley {
+    /// Puts a slip beneath the others. It takes a point of room at least, so that a page holds no
+    /// more than so many.
+    pub fn push(&mut self, slip: Slip) {
+        let space = slip.space.max(std::mem::take(&mut self.space));
+        let cost = slip.cost.max(std::mem::take(&mut self.cost));
+        let begins_page = std::mem::take(&mut self.begins_page) && !self.slips.is_empty();
+        let height = slip.height.max(pt(1.0));
+        self.slips.push(Slip { height, space, cost, begins_page, ..slip });
+    }
+
+    /// Asks for a space before what comes next. Of several the largest counts.
+    pub fn space(&mut self, space: Pt) {
+        self.space = self.space.max(space);
+    }
+
+    /// Makes a page's end before what comes next cost so much at least.
+    pub fn hold(&mut self, cost: f32) {
+        self.cost = self.cost.max(cost);
+    }
+
+    /// Begins a page with what comes next.
+    pub fn new_page(&mut self) {
+        self.begins_page = true;
+    }
+
+    /// The index of the slip that comes next.
+    pub fn next(&self) -> usize {
+        self.slips.len()
+    }
+
+    /// Keeps the slips from an index on together.
+    pub fn keep_whole(&mut self, from: usize) {
+        for slip in self.slips.iter_mut().skip(from + 1) {
+            slip.cost = TOGETHER;
+        }
+    }
+
+    /// Sets a bar beside all slips from an index on.
+    pub fn bar(&mut self, from: usize, bar: Bar) {
+        for (index, slip) in self.slips.iter_mut().enumerate().skip(from) {
+            slip.bars.push(Bar { joined: index > from, ..bar });
+        }
+    }
+}

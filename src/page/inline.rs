@@ -1,0 +1,158 @@
+//! From the pieces of a paragraph in the lesson to words in their dress.
+
+use super::paragraph::{Dress, Ends, Passage};
+use crate::blocks::SetPhrase;
+use crate::blocks::figure::raised;
+use crate::ink::{Face, Pt, Style};
+use crate::lesson::prose::Inline;
+use crate::page::template::SMALLEST_TYPE;
+
+/// The size of code among prose, as a share of the prose's: its small letters are as high then.
+const CODE_SIZE: f32 = 0.84;
+
+/// A part of a paragraph that stands on lines of its own.
+#[derive(Debug)]
+pub enum Stretch {
+    /// Words.
+    Words(Passage),
+    /// A picture, by its index in the lesson's pictures.
+    Picture(usize),
+}
+
+/// A paragraph's words in their dress, and where its links lead.
+#[derive(Debug, Default)]
+pub struct Composed {
+    /// Words and pictures in turn.
+    pub stretches: Vec<Stretch>,
+    /// The addresses of the links, by the numbers that dresses give them.
+    pub addresses: Vec<String>,
+}
+
+/// Dresses the pieces of a paragraph whose plain words have a style.
+pub fn compose(inlines: &[Inline], style: Style, phrases: &[SetPhrase]) -> Composed {
+    let (words, composed) = (Passage::default(), Composed::default());
+    let mut composer = Composer { phrases, words, composed };
+    composer.all(inlines, Dress::plain(style));
+    composer.end_words();
+    composer.composed
+}
+
+/// The words of a paragraph without their dress, as a bookmark shows them.
+pub fn plain_words(inlines: &[Inline], phrases: &[SetPhrase]) -> String {
+    let mut words = String::new();
+    gather_words(inlines, phrases, &mut words);
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn gather_words(inlines: &[Inline], phrases: &[SetPhrase], words: &mut String) {
+    for inline in inlines {
+        match inline {
+            Inline::Text(text) | Inline::Code(text) => words.push_str(text),
+            Inline::Space | Inline::Break => words.push(' '),
+            Inline::Phrase(index) => {
+                words.extend(phrases.get(*index).map(|phrase| phrase.printed.text()));
+            }
+            Inline::Emphasis(inner) | Inline::Strong(inner) | Inline::Link { words: inner, .. } => {
+                gather_words(inner, phrases, words);
+            }
+            Inline::Picture(_) => {}
+        }
+    }
+}
+
+struct Composer<'a> {
+    phrases: &'a [SetPhrase],
+    /// The words that are being gathered.
+    words: Passage,
+    composed: Composed,
+}
+
+impl Composer<'_> {
+    fn all(&mut self, inlines: &[Inline], dress: Dress) {
+        inlines.iter().for_each(|inline| self.one(inline, dress));
+    }
+
+    fn one(&mut self, inline: &Inline, dress: Dress) {
+        match inline {
+            Inline::Text(words) => self.words.push(words, dress),
+            Inline::Space => self.words.push(" ", dress),
+            Inline::Break => self.words.end_line(dress),
+            Inline::Emphasis(inner) => self.all(inner, in_face(dress, slanted)),
+            Inline::Strong(inner) => self.all(inner, in_face(dress, heavy)),
+            Inline::Code(words) => {
+                let size = (dress.style.size * CODE_SIZE).max(SMALLEST_TYPE);
+                let style = Style { face: Face::Mono, size, ..dress.style };
+                self.words.push(words, Dress { style, ..dress });
+            }
+            Inline::Phrase(index) => self.phrase(*index, dress),
+            Inline::Link { address, words } => self.link(address, words, dress),
+            Inline::Picture(index) => {
+                self.end_words();
+                self.composed.stretches.push(Stretch::Picture(*index));
+            }
+        }
+    }
+
+    /// Ends the words gathered so far.
+    fn end_words(&mut self) {
+        let words = std::mem::take(&mut self.words);
+        if !words.is_blank() {
+            self.composed.stretches.push(Stretch::Words(words));
+        }
+    }
+
+    fn phrase(&mut self, index: usize, dress: Dress) {
+        let Some(phrase) = self.phrases.get(index) else { return };
+        let dress = Dress { ends: Ends::Spaces, faulty: phrase.faulty, ..dress };
+        for run in &phrase.printed.runs {
+            let style = if run.raised { raised(dress.style) } else { dress.style };
+            self.words.push(&run.text, Dress { style, ..dress });
+        }
+    }
+
+    /// Words that lead somewhere. Only addresses that a reader's program may follow without danger
+    /// are kept; the words of any other are plain.
+    fn link(&mut self, address: &str, words: &[Inline], dress: Dress) {
+        const SAFE: [&str; 3] = ["https://", "http://", "mailto:"];
+        let lower = address.to_ascii_lowercase();
+        if !SAFE.iter().any(|scheme| lower.starts_with(scheme)) {
+            return self.all(words, dress);
+        }
+        let link = Some(self.composed.addresses.len());
+        self.composed.addresses.push(address.to_owned());
+        self.all(words, Dress { link, ..dress });
+    }
+}
+
+fn in_face(dress: Dress, change: fn(Face) -> Face) -> Dress {
+    Dress { style: Style { face: change(dress.style.face), ..dress.style }, ..dress }
+}
+
+/// The face of stressed words among words of a face.
+fn slanted(face: Face) -> Face {
+    match face {
+        Face::Serif => Face::SerifItalic,
+        Face::SerifItalic => Face::Serif,
+        Face::SerifBold => Face::SerifBoldItalic,
+        Face::SerifBoldItalic => Face::SerifBold,
+        // The faces for figures have no slanted form.
+        Face::Sans | Face::SansBold => Face::SansBold,
+        Face::Mono => Face::Mono,
+    }
+}
+
+/// The face of strong words among words of a face.
+pub fn heavy(face: Face) -> Face {
+    match face {
+        Face::Serif | Face::SerifBold => Face::SerifBold,
+        Face::SerifItalic | Face::SerifBoldItalic => Face::SerifBoldItalic,
+        Face::Sans | Face::SansBold => Face::SansBold,
+        Face::Mono => Face::Mono,
+    }
+}
+
+/// How far down a line its baseline is: the letters' middle, a little below half their size above
+/// the baseline, stands in the middle of the line.
+pub fn baseline(size: Pt, leading: Pt) -> Pt {
+    leading / 2.0 + size * 0.32
+}

@@ -1,0 +1,507 @@
+//! Setting a paragraph: words are shaped one by one, the places where a line may end are found, and
+//! the best set of lines is chosen for the paragraph as a whole.
+
+use super::template::LineEnds;
+use crate::ink::text::Run;
+use crate::ink::{Fonts, Pt, Style, Text, pt};
+use textwrap::core::Fragment;
+use textwrap::wrap_algorithms::{Penalties, wrap_optimal_fit};
+use unicode_linebreak::{BreakOpportunity, linebreaks};
+use unicode_segmentation::UnicodeSegmentation;
+
+/// The narrowest a space may become, as a share of its own width (assumed from what printers'
+/// handbooks allow: a quarter em shrunk to a fifth).
+const TIGHTEST: f32 = 0.82;
+/// The widest a space may become before its line is better left short (assumed: beyond twice its
+/// width a space shows as a hole).
+const LOOSEST: f32 = 2.0;
+/// Lines are compared on a measure of this many units, so that costs don't depend on the size of
+/// type.
+const UNITS: f64 = 100.0;
+/// What makes a set of lines bad, in squared hundredths of the measure. An overflow costs more than
+/// any gap; a last line of one short word as much as a gap of a tenth.
+const PENALTIES: Penalties = Penalties {
+    nline_penalty: 20,
+    overflow_penalty: 1_000_000,
+    short_last_line_fraction: 4,
+    short_last_line_penalty: 100,
+    hyphen_penalty: 0,
+};
+
+/// Ends a line on paper too; the line separator of Unicode.
+const LINE_END: char = '\u{2028}';
+
+/// How words look and behave.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dress {
+    /// Face, size, height.
+    pub style: Style,
+    /// Where a line may end in them.
+    pub ends: Ends,
+    /// The link that they belong to, by a number of the caller's.
+    pub link: Option<usize>,
+    /// Whether a draft marks them.
+    pub faulty: bool,
+}
+
+/// Where a line may end within words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ends {
+    /// Wherever the language's rules allow (Unicode Standard Annex 14).
+    Anywhere,
+    /// Only at spaces: musical words stay whole.
+    Spaces,
+}
+
+impl Dress {
+    /// Plain words in a style.
+    pub const fn plain(style: Style) -> Dress {
+        Dress { style, ends: Ends::Anywhere, link: None, faulty: false }
+    }
+}
+
+/// A paragraph's words, each in its dress.
+#[derive(Debug, Default)]
+pub struct Passage {
+    text: String,
+    /// Where each dress ends in the text, rising.
+    dresses: Vec<(usize, Dress)>,
+}
+
+impl Passage {
+    /// One line of words in a style.
+    pub fn plain(words: &str, style: Style) -> Passage {
+        let mut passage = Passage::default();
+        passage.push(words, Dress::plain(style));
+        passage
+    }
+
+    /// Adds words. Runs of spaces become one, what can't be seen is dropped.
+    pub fn push(&mut self, words: &str, dress: Dress) {
+        for c in words.chars() {
+            let blank = c.is_whitespace() && c != '\u{a0}' && c != '\u{202f}';
+            let after_blank = self.text.is_empty() || self.text.ends_with([' ', LINE_END]);
+            match c {
+                _ if blank && after_blank => {}
+                _ if blank => self.text.push(' '),
+                '\u{ad}' => {}
+                _ if c.is_control() => {}
+                _ => self.text.push(c),
+            }
+        }
+        self.dress_up_to_here(dress);
+    }
+
+    /// Ends the line. A space before its end parts the words for whoever is read to.
+    pub fn end_line(&mut self, dress: Dress) {
+        self.push(" ", dress);
+        self.text.push(LINE_END);
+        self.dress_up_to_here(dress);
+    }
+
+    /// Whether there is nothing to print.
+    pub fn is_blank(&self) -> bool {
+        self.text.chars().all(char::is_whitespace)
+    }
+
+    fn dress_up_to_here(&mut self, dress: Dress) {
+        match self.dresses.last_mut() {
+            Some((end, last)) if *last == dress => *end = self.text.len(),
+            _ => self.dresses.push((self.text.len(), dress)),
+        }
+    }
+
+    /// Shapes the words and finds where lines may end.
+    pub fn shape(&self, fonts: &Fonts) -> Shaped {
+        let mut shaper = Shaper { fonts, passage: self, dress: 0, at: 0 };
+        let words = linebreaks(&self.text)
+            .filter(|(end, kind)| *kind == BreakOpportunity::Mandatory || self.may_end_at(*end))
+            .filter_map(|(end, _)| shaper.word_up_to(end))
+            .collect();
+        Shaped { words }
+    }
+
+    /// Whether a line may end before the byte `end`, where the language's rules allow it.
+    fn may_end_at(&self, end: usize) -> bool {
+        let here = self.dresses.partition_point(|(dress_end, _)| *dress_end < end);
+        let next = self.dresses.partition_point(|(dress_end, _)| *dress_end <= end);
+        let whole = |index: usize| {
+            self.dresses.get(index).is_some_and(|(_, dress)| dress.ends == Ends::Spaces)
+        };
+        let after_space = self.text.get(..end).is_some_and(|before| before.ends_with(' '));
+        after_space || !(whole(here) && (here == next || whole(next)))
+    }
+}
+
+/// Shapes a passage from its front to its end.
+struct Shaper<'a> {
+    fonts: &'a Fonts,
+    passage: &'a Passage,
+    /// The dress that holds at `at`, by its index.
+    dress: usize,
+    at: usize,
+}
+
+impl Shaper<'_> {
+    fn word_up_to(&mut self, end: usize) -> Option<Word> {
+        let passage = self.passage;
+        let mut word = Word::default();
+        while self.at < end {
+            let (dress_end, dress) = *passage.dresses.get(self.dress)?;
+            let stop = end.min(dress_end);
+            let words = passage.text.get(self.at..stop).unwrap_or_default();
+            word.ends_line = words.ends_with(LINE_END);
+            let words = words.trim_end_matches(LINE_END);
+            if !words.is_empty() {
+                word.push(words, dress, self.fonts);
+            }
+            self.at = stop;
+            self.dress += usize::from(stop == dress_end);
+        }
+        Some(word)
+    }
+}
+
+/// Shaped words of one dress.
+#[derive(Debug, Clone)]
+struct Piece {
+    text: Text,
+    dress: Dress,
+}
+
+/// What no line's end divides, the space behind it included.
+#[derive(Debug, Clone, Default)]
+struct Word {
+    pieces: Vec<Piece>,
+    /// Without the space behind it.
+    width: Pt,
+    space: Pt,
+    /// Whether the line ends behind it whatever its length.
+    ends_line: bool,
+}
+
+impl Word {
+    fn push(&mut self, words: &str, dress: Dress, fonts: &Fonts) {
+        let text = Text::set(fonts, words, dress.style);
+        self.width += self.space + text.width;
+        self.space = Pt::ZERO;
+        if words.ends_with(' ') {
+            self.space = fonts.measures(dress.style.face, dress.style.size).space.min(text.width);
+            self.width -= self.space;
+        }
+        self.pieces.push(Piece { text, dress });
+    }
+
+    /// The word in parts that are no wider than the measure, cut between letters.
+    fn cut(self, measure: Pt, fonts: &Fonts) -> Vec<Word> {
+        if self.width <= measure {
+            return vec![self];
+        }
+        let mut parts = vec![Word::default()];
+        for piece in &self.pieces {
+            let words = piece.text.characters();
+            for chunk in cut_to_fit(&words, piece.dress.style, measure, fonts) {
+                let mut part = Word::default();
+                part.push(chunk, piece.dress, fonts);
+                match parts.last_mut() {
+                    Some(last) if last.width + last.space + part.width <= measure => {
+                        last.push(chunk, piece.dress, fonts);
+                    }
+                    _ => parts.push(part),
+                }
+            }
+        }
+        if let Some(last) = parts.last_mut() {
+            last.ends_line = self.ends_line;
+        }
+        parts
+    }
+}
+
+/// Cuts words into parts that are no wider than a measure, each of one letter at least: behind a
+/// space where there is one in the part's second half, else between letters. There is at least one
+/// part, be it empty.
+pub fn cut_to_fit<'w>(words: &'w str, style: Style, measure: Pt, fonts: &Fonts) -> Vec<&'w str> {
+    let mut parts = Vec::new();
+    let (mut start, mut width) = (0, Pt::ZERO);
+    // Where the last space ends, and how wide the part is up to there.
+    let mut space = (0, Pt::ZERO);
+    for (at, letter) in words.grapheme_indices(true) {
+        let own = Text::set(fonts, letter, style).width;
+        if at > start && width + own > measure && letter != " " {
+            let late = space.0 > start && space.1 > measure / 2.0;
+            let (end, before) = if late { space } else { (at, width) };
+            parts.extend(words.get(start..end));
+            (start, width) = (end, width - before);
+        }
+        width += own;
+        if letter == " " {
+            space = (at + 1, width);
+        }
+    }
+    parts.extend(words.get(start..));
+    parts
+}
+
+/// A passage whose words are shaped.
+#[derive(Debug, Clone, Default)]
+pub struct Shaped {
+    words: Vec<Word>,
+}
+
+impl Shaped {
+    /// The width of its widest word.
+    pub fn widest_word(&self) -> Pt {
+        self.words.iter().fold(Pt::ZERO, |widest, word| widest.max(word.width))
+    }
+
+    /// The width that it takes where no line is broken.
+    pub fn unbroken_width(&self) -> Pt {
+        let mut widest = Pt::ZERO;
+        let mut line = Pt::ZERO;
+        let mut space = Pt::ZERO;
+        for word in &self.words {
+            line += space + word.width;
+            widest = widest.max(line);
+            space = word.space;
+            if word.ends_line {
+                (line, space) = (Pt::ZERO, Pt::ZERO);
+            }
+        }
+        widest
+    }
+
+    /// Breaks it into lines of a measure.
+    pub fn lines(self, measure: Pt, ends: LineEnds, fonts: &Fonts) -> Vec<Line> {
+        let measure = measure.max(pt(1.0));
+        let words = self.words.into_iter().flat_map(|word| word.cut(measure, fonts));
+        let words: Vec<Word> = words.collect();
+        let mut lines = Vec::new();
+        for stretch in words.split_inclusive(|word| word.ends_line) {
+            lines.extend(best_lines(stretch, measure, ends));
+        }
+        lines
+    }
+}
+
+/// A word as the search for the best lines sees it.
+/// A word as the search for the best lines sees it.
+#[derive(Debug)]
+struct Measured {
+    width: f64,
+    space: f64,
+}
+
+impl Fragment for Measured {
+    fn width(&self) -> f64 {
+        self.width
+    }
+
+    fn whitespace_width(&self) -> f64 {
+        self.space
+    }
+
+    fn penalty_width(&self) -> f64 {
+        0.0
+    }
+}
+
+fn best_lines(words: &[Word], measure: Pt, ends: LineEnds) -> Vec<Line> {
+    let tightest = match ends {
+        LineEnds::Justified => TIGHTEST,
+        LineEnds::Ragged => 1.0,
+    };
+    let units = |length: Pt| f64::from(length / measure) * UNITS;
+    let measured: Vec<Measured> = words
+        .iter()
+        .map(|word| Measured { width: units(word.width), space: units(word.space * tightest) })
+        .collect();
+    // The search fails only where costs overflow a float; a line a word is then as good as any.
+    let counts: Vec<usize> = wrap_optimal_fit(&measured, &[UNITS], &PENALTIES)
+        .map(|lines| lines.iter().map(|line| line.len()).collect())
+        .unwrap_or_else(|_| vec![1; words.len()]);
+    let mut rest = words;
+    let mut lines = Vec::with_capacity(counts.len());
+    for (index, count) in counts.iter().enumerate() {
+        let Some((line, after)) = rest.split_at_checked(*count) else { break };
+        rest = after;
+        let last = index + 1 == counts.len();
+        let ends = if last { LineEnds::Ragged } else { ends };
+        lines.push(set_line(line, measure, ends));
+    }
+    lines
+}
+
+/// A line of a paragraph.
+#[derive(Debug, Clone, Default)]
+pub struct Line {
+    /// Its words, from the left.
+    pub runs: Vec<LineRun>,
+    /// How far its last word reaches; the space behind it isn't counted.
+    pub width: Pt,
+}
+
+/// Words of a line that belong to one link, or to none.
+#[derive(Debug, Clone)]
+pub struct LineRun {
+    /// Where they begin.
+    pub x: Pt,
+    /// The words.
+    pub text: Text,
+    /// The link that they belong to.
+    pub link: Option<usize>,
+    /// Whether a draft marks them.
+    pub faulty: bool,
+}
+
+fn set_line(words: &[Word], measure: Pt, ends: LineEnds) -> Line {
+    let word_widths: Pt = words.iter().map(|word| word.width).sum();
+    let inner = words.split_last().map_or(words, |(_, before)| before);
+    let spaces: Pt = inner.iter().map(|word| word.space).sum();
+    let stretch = space_stretch(measure - word_widths, spaces, ends);
+    let mut line = Line::default();
+    let mut x = Pt::ZERO;
+    for word in words {
+        let mut piece_x = x;
+        for piece in &word.pieces {
+            line.push(piece_x, &piece.text, piece.dress);
+            piece_x += piece.text.width;
+        }
+        line.width = x + word.width;
+        x = line.width + word.space * stretch;
+    }
+    line
+}
+
+/// By how much the spaces of a line are stretched so that its words fill the room.
+fn space_stretch(room: Pt, spaces: Pt, ends: LineEnds) -> f32 {
+    if spaces <= Pt::ZERO {
+        return 1.0;
+    }
+    let most = match ends {
+        LineEnds::Justified => LOOSEST,
+        LineEnds::Ragged => 1.0,
+    };
+    (room / spaces).clamp(TIGHTEST, most)
+}
+
+impl Line {
+    /// Adds words at a place. The last word of a line keeps its space too: without it, whoever is
+    /// read to hears the last word of one line and the first of the next as one.
+    fn push(&mut self, x: Pt, text: &Text, dress: Dress) {
+        let joins = |last: &LineRun| last.link == dress.link && last.faulty == dress.faulty;
+        if !self.runs.last().is_some_and(joins) {
+            let text = Text::default();
+            self.runs.push(LineRun { x, text, link: dress.link, faulty: dress.faulty });
+        }
+        let Some(last) = self.runs.last_mut() else { return };
+        let behind = x - last.x;
+        last.text.width = behind + text.width;
+        let moved = text.runs.iter().map(|run| Run { x: run.x + behind, ..run.clone() });
+        last.text.runs.extend(moved);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ink::Face;
+
+    const STYLE: Style = Style::new(Face::Serif, pt(10.0));
+
+    fn lines_of(passage: &Passage, measure: f32, ends: LineEnds) -> (Vec<Line>, Vec<String>) {
+        let fonts = Fonts::new();
+        let lines = passage.shape(&fonts).lines(pt(measure), ends, &fonts);
+        let words = |line: &Line| line.runs.iter().map(|run| run.text.characters()).collect();
+        let words = lines.iter().map(words).collect();
+        (lines, words)
+    }
+
+    fn prose() -> String {
+        "Let the thumb rest behind the neck and keep the wrist low while the fingers fall. "
+            .repeat(9)
+    }
+
+    #[test]
+    fn no_line_is_wider_than_the_measure() {
+        for ends in [LineEnds::Justified, LineEnds::Ragged] {
+            for measure in [3.0, 30.0, 110.0, 400.0] {
+                let passage = Passage::plain(&prose(), STYLE);
+                let (lines, words) = lines_of(&passage, measure, ends);
+                let widest = lines.iter().map(|line| line.width.0).fold(0.0, f32::max);
+                assert!(widest <= measure.max(10.0) + 0.05, "{widest} in {measure}, {ends:?}");
+                assert_eq!(words.concat(), prose());
+            }
+        }
+    }
+
+    #[test]
+    fn justified_lines_reach_the_margin() {
+        let (lines, _) = lines_of(&Passage::plain(&prose(), STYLE), 330.0, LineEnds::Justified);
+        let (last, full) = lines.split_last().unwrap_or((&lines[0], &[]));
+        assert!(full.len() > 5);
+        assert!(full.iter().all(|line| (line.width.0 - 330.0).abs() < 0.1), "{full:?}");
+        assert!(last.width.0 < 330.0);
+    }
+
+    #[test]
+    fn wrapped_lines_end_with_their_space() {
+        let (_, words) = lines_of(&Passage::plain(&prose(), STYLE), 120.0, LineEnds::Ragged);
+        let (_, wrapped) = words.split_last().unwrap_or((&words[0], &[]));
+        assert!(wrapped.len() > 10);
+        assert!(wrapped.iter().all(|line| line.ends_with(' ')), "{wrapped:?}");
+    }
+
+    #[test]
+    fn musical_words_stay_whole() {
+        let mut passage = Passage::default();
+        let music = Dress { ends: Ends::Spaces, ..Dress::plain(STYLE) };
+        for _ in 0..40 {
+            passage.push("A", music);
+            passage.push("7-13/C♯", Dress { style: Style { rise: pt(3.0), ..STYLE }, ..music });
+            passage.push(" ", Dress::plain(STYLE));
+        }
+        let (_, words) = lines_of(&passage, 77.0, LineEnds::Ragged);
+        assert!(words.len() > 10);
+        assert!(words.iter().all(|line| line.trim_end().ends_with("A7-13/C♯")), "{words:?}");
+    }
+
+    #[test]
+    fn lines_end_where_they_are_told_to() {
+        let mut passage = Passage::plain("one", STYLE);
+        passage.end_line(Dress::plain(STYLE));
+        passage.push("two  and\tthree\u{7}\u{ad} ", Dress::plain(STYLE));
+        let (_, words) = lines_of(&passage, 300.0, LineEnds::Justified);
+        assert_eq!(words, ["one ", "two and three "]);
+    }
+
+    #[test]
+    fn giant_word_is_cut() {
+        let giant = "x".repeat(100_000);
+        let (lines, words) = lines_of(&Passage::plain(&giant, STYLE), 200.0, LineEnds::Justified);
+        assert!(lines.iter().all(|line| line.width.0 <= 200.05));
+        assert_eq!(words.concat(), giant);
+    }
+
+    #[test]
+    fn code_is_cut_behind_spaces() {
+        let fonts = Fonts::new();
+        let style = Style::new(Face::Mono, pt(10.0));
+        let letter = Text::set(&fonts, "m", style).width;
+        for (line, parts) in [
+            ("", vec![""]),
+            ("tune down now", vec!["tune ", "down now"]),
+            ("tune down nowhere", vec!["tune ", "down ", "nowhere"]),
+            ("0123456789", vec!["01234567", "89"]),
+            ("a 23456789", vec!["a 234567", "89"]),
+        ] {
+            assert_eq!(cut_to_fit(line, style, letter * 8.1, &fonts), parts, "{line}");
+        }
+    }
+
+    #[test]
+    fn nothing_has_no_lines() {
+        assert!(lines_of(&Passage::default(), 200.0, LineEnds::Justified).0.is_empty());
+        assert!(Passage::plain("  \n ", STYLE).is_blank());
+    }
+}

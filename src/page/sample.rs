@@ -1,0 +1,229 @@
+//! Lessons for the tests, put together by hand.
+
+use crate::blocks::figure::Figure;
+use crate::blocks::{Block, Elaborated, SetPhrase};
+use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
+use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::header::Header;
+use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use crate::lesson::setting::{Swing, Tempo};
+use crate::lesson::{Lesson, Setting, Source, Span};
+use crate::neck::{Hand, Instrument};
+use crate::theory::{Key, Meter, Printed};
+
+/// A setting with a key, at 92 quarters.
+pub fn setting() -> Setting {
+    Setting {
+        key: Key::parse("A major"),
+        meter: Meter::COMMON,
+        tempo: Tempo { number: 92, dotted: false },
+        swing: Swing::Eighths,
+        instrument: Instrument { capo: 2, ..Instrument::guitar() },
+        hand: Hand::MEDIUM,
+        left_handed: false,
+    }
+}
+
+/// A header with everything in it.
+pub fn header() -> Header {
+    let some = |words: &str| Some(words.to_owned());
+    Header {
+        title: "The Slow Ferry".to_owned(),
+        subtitle: some("A fingerstyle study in open thirds"),
+        composer: some("Mara Lindqvist"),
+        teacher: some("Jonas Weller"),
+        series: some("Rivers and crossings, lesson 3"),
+        date: some("March 2026"),
+        rights: some("© 2026 Jonas Weller. For students of this course."),
+        template: None,
+        paper: None,
+        pace: 150,
+        given: vec!["key".to_owned(), "tempo".to_owned()],
+        setting: setting(),
+    }
+}
+
+/// A lesson of some nodes.
+pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
+    let pictures = vec![PictureLink {
+        path: "bridge.png".to_owned(),
+        words: "the hand from above".to_owned(),
+        span: Span::default(),
+        bytes: None,
+    }];
+    let phrase = |printed: Printed, faulty: bool| SetPhrase { printed, refers_to: None, faulty };
+    let lesson = Lesson {
+        source,
+        header: header(),
+        nodes,
+        fences: vec![],
+        phrases: vec![],
+        pictures,
+        names: Default::default(),
+    };
+    let phrases = vec![
+        phrase(Printed::plain("F♯m").then("7", true), false),
+        phrase(Printed::plain("C♯ is the third of A"), true),
+        phrase(Printed::plain("A").then("add9", true).then("/C♯", false), false),
+    ];
+    Elaborated { lesson, blocks: vec![], phrases }
+}
+
+/// The lesson with one broken block more.
+pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'_> {
+    let block = Block {
+        music: None,
+        caption: None,
+        number: None,
+        printed: true,
+        announced: vec![],
+        faults: vec!["bar 2 holds three and a half beats of four".to_owned()],
+        span,
+    };
+    lesson.blocks.push(block);
+    lesson.lesson.fences.push(Fence {
+        kind: Kind::Riff,
+        name: None,
+        phrases: vec![],
+        caption: None,
+        lines: vec![],
+        span,
+        head: span,
+        own_keys: vec![],
+        setting: setting(),
+        printed: true,
+        announced: vec![],
+        meant: None,
+    });
+    lesson.lesson.nodes.push(Node::Music(lesson.blocks.len() - 1));
+    lesson
+}
+
+/// Plain words.
+pub fn text(words: &str) -> Inline {
+    Inline::Text(words.to_owned())
+}
+
+/// A paragraph of plain words.
+pub fn paragraph(words: &str) -> Node {
+    Node::Paragraph(vec![text(words)])
+}
+
+/// A heading.
+pub fn heading(level: u8, words: &str) -> Node {
+    Node::Heading { level, words: vec![text(words)], span: Span::default() }
+}
+
+/// A table with a head and so many rows.
+pub fn table(rows: usize) -> Node {
+    let cells = |cells: [&str; 3]| cells.map(|cell| vec![text(cell)]).to_vec();
+    let row = |index: usize| {
+        let number = index.to_string();
+        cells([
+            &number,
+            "thumb on the fifth string, index and middle in turn",
+            "until the beat stands by itself",
+        ])
+    };
+    Node::Table {
+        columns: vec![Alignment::Right, Alignment::Left, Alignment::Left],
+        head: cells(["Bar", "What the picking hand does", "How long"]),
+        rows: (1..=rows).map(row).collect(),
+    }
+}
+
+/// A figure of so many strips, each with words on lines.
+pub fn figure(fonts: &Fonts, strips: usize, width: f32, height: f32) -> Figure {
+    let strip = |index: usize| {
+        let mut strip = Drawing::new(pt(width), pt(height));
+        for line in 0..6 {
+            #[allow(clippy::cast_precision_loss)]
+            let y = pt(height * (0.3 + 0.1 * line as f32));
+            strip.path(Path::line(Point::new(pt(0.0), y), Point::new(pt(width), y), pt(0.5)));
+        }
+        let words = format!("system {}", index + 1);
+        let text = Text::set(fonts, &words, Style::new(Face::SansBold, pt(10.0)));
+        strip.text(Point::new(pt(0.0), pt(height * 0.2)), text);
+        strip
+    };
+    Figure { words: "a tab".to_owned(), strips: (0..strips).map(strip).collect() }
+}
+
+/// Prose, a few hundred words of it, with everything in it that paragraphs have.
+pub fn prose() -> Vec<Node> {
+    let list = |start: Option<u64>, items: &[&str]| Node::List {
+        start,
+        tight: true,
+        items: items.iter().map(|item| vec![paragraph(item)]).collect(),
+    };
+    let outer = Node::List {
+        start: None,
+        tight: true,
+        items: vec![
+            vec![paragraph("Let every note of the chord ring into the next one.")],
+            vec![
+                paragraph(
+                    "Keep the thumb steady: it is the boat, and the melody only walks about on deck while the river goes by.",
+                ),
+                list(None, &["first on the fifth string,", "then on the fourth."]),
+            ],
+            vec![paragraph("Count aloud.")],
+        ],
+    };
+    vec![
+        heading(1, "The figure"),
+        Node::Paragraph(vec![
+            text("The whole tune grows from one figure of two bars. Over "),
+            Inline::Phrase(2),
+            text(
+                " the thumb walks from the fifth string to the fourth while the upper voices hold a third; over ",
+            ),
+            Inline::Phrase(0),
+            text(" the same shape slides up two frets, and "),
+            Inline::Emphasis(vec![text("nothing else moves")]),
+            text(". Listen for the "),
+            Inline::Strong(vec![text("open second string")]),
+            text(
+                ": it belongs to both chords, and so it may ring through the change. A player who lifts it loses the colour that gives the piece its name. More about ringing strings is on ",
+            ),
+            Inline::Link {
+                address: "https://example.org/ringing".to_owned(),
+                words: vec![text("the page about open strings")],
+            },
+            text("; the file is called "),
+            Inline::Code("slow-ferry.md".to_owned()),
+            text(" — office, affine, fjord."),
+        ]),
+        paragraph(
+            "Play it slowly at first, without the melody. When the bass stands by itself, add the first note of each bar, then the second, and so on until the figure is whole. It is worth a week. Nobody ever regretted a slow start, and every stretch that feels long today will feel short in a month.",
+        ),
+        heading(2, "With the right hand alone"),
+        outer,
+        list(
+            Some(9),
+            &[
+                "Mute the strings with the left hand.",
+                "Play the pattern four times without looking.",
+                "Look, and play it four times more, a little softer each time, until you can hardly hear it.",
+            ],
+        ),
+        Node::Paragraph(vec![
+            text("Notice that "),
+            Inline::Phrase(1),
+            text(", which is why the slide sounds at rest."),
+            Inline::Break,
+            text("Then rest."),
+        ]),
+        heading(3, "A word from the road"),
+        Node::Quote(vec![
+            paragraph(
+                "I learned it from the boatman, who had three strings left and played it on two. He said that the third was for Sundays.",
+            ),
+            paragraph("He never said which third."),
+        ]),
+        Node::Rule,
+        table(4),
+        Node::Code("e --0-----0--\nB ----2-----2   (no music: printed as it stands)\n".to_owned()),
+        Node::Paragraph(vec![Inline::Picture(0)]),
+    ]
+}

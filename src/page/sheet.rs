@@ -1,0 +1,228 @@
+//! Sheets of paper: the pages' slips in their places, running heads and feet.
+
+use super::Job;
+use super::breaks;
+use super::flow::{Flow, artifact};
+use super::galley::{Bar, Galley, Head, Slip};
+use super::inline::heavy;
+use super::paragraph::Passage;
+use super::template::{LineEnds, Type};
+use crate::blocks::Elaborated;
+use crate::ink::{
+    Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
+};
+
+/// How much of a foot's width the rights line may take; the page's number stands beside it.
+const RIGHTS_SHARE: f32 = 0.75;
+/// How much of a running head's width the title may take.
+const TITLE_SHARE: f32 = 0.6;
+/// How much of a running head's width stays empty between the title and the words on the right.
+const HEAD_GAP: f32 = 0.05;
+/// The most lines that the rights line takes in a foot.
+const RIGHTS_LINES: usize = 3;
+
+/// Cuts a filled galley into pages.
+pub fn document(flow: Flow<'_>) -> Document {
+    let (lesson, job) = (flow.lesson, flow.job);
+    let ranges = breaks::pages(&flow.galley, job.column().1);
+    let Galley { slips, heads, .. } = flow.galley;
+    let frame = Frame { lesson, job, count: ranges.len().max(1) };
+    let mut slips = slips.into_iter();
+    let mut bookmarks = Vec::new();
+    let pages = (0..frame.count).map(|number| {
+        let mut sheet = frame.sheet();
+        let count = ranges.get(number).map_or(0, ExactSizeIterator::len);
+        let first = slips.as_slice().first();
+        if let Some(head) = first.and_then(|slip| slip.head).and_then(|index| heads.get(index)) {
+            sheet.repeat(head);
+        }
+        for slip in slips.by_ref().take(count) {
+            bookmarks.extend(sheet.place(slip, number));
+        }
+        sheet.finish(number)
+    });
+    let pages = pages.collect();
+    let header = &lesson.lesson.header;
+    Document {
+        title: header.title.clone(),
+        author: header.teacher.clone().unwrap_or_default(),
+        language: "en".to_owned(),
+        pages,
+        parts: flow.parts.into_list(),
+        bookmarks,
+    }
+}
+
+/// What all sheets have in common.
+struct Frame<'a> {
+    lesson: &'a Elaborated<'a>,
+    job: &'a Job<'a>,
+    count: usize,
+}
+
+/// A sheet while it is filled.
+struct Sheet<'a> {
+    frame: &'a Frame<'a>,
+    page: Page,
+    /// How far down the next slip stands.
+    y: Pt,
+    /// Whether nothing stands on it yet.
+    empty: bool,
+    /// The bars so far.
+    bars: Vec<StandingBar>,
+}
+
+/// A bar in its place.
+struct StandingBar {
+    bar: Bar,
+    top: Pt,
+    bottom: Pt,
+}
+
+impl Sheet<'_> {
+    fn left(&self) -> Pt {
+        self.frame.job.template.margins.left
+    }
+
+    fn repeat(&mut self, head: &Head) {
+        let offset = Point::new(self.left(), self.y);
+        let (label, items) = (Label::Artifact, head.items.clone());
+        self.page.drawing.items.push(Item::Group(Group { offset, label, items }));
+        self.y += head.height;
+    }
+
+    /// Places a slip beneath the others; the bookmark that leads to it.
+    fn place(&mut self, slip: Slip, page: usize) -> Option<Bookmark> {
+        let space = if self.empty { Pt::ZERO } else { slip.space };
+        self.bars(&slip.bars, space, slip.height);
+        self.y += space;
+        self.empty = false;
+        let corner = Point::new(self.left(), self.y);
+        let (label, items) = (Label::None, slip.items);
+        self.page.drawing.items.push(Item::Group(Group { offset: corner, label, items }));
+        let moved = |link: Link| Link { corner: link.corner + corner, ..link };
+        self.page.links.extend(slip.links.into_iter().map(moved));
+        self.y += slip.height;
+        slip.bookmark.map(|(title, level)| Bookmark { title, level, page, y: corner.y })
+    }
+
+    /// Takes in the bars beside a slip that stands at `y` below a space. A bar that goes on from the
+    /// slip above is one with that slip's.
+    fn bars(&mut self, bars: &[Bar], space: Pt, height: Pt) {
+        let (top, bottom) = (self.y + space, self.y + space + height);
+        for bar in bars {
+            let (y, joined) = (self.y, bar.joined && !self.empty);
+            let goes_on = |stood: &&mut StandingBar| stood.bar.x == bar.x && stood.bottom == y;
+            match self.bars.iter_mut().rev().find(goes_on).filter(|_| joined) {
+                Some(stood) => stood.bottom = bottom,
+                None => self.bars.push(StandingBar { bar: *bar, top, bottom }),
+            }
+        }
+    }
+
+    /// Adds the running head and the foot.
+    fn finish(mut self, number: usize) -> Page {
+        let margin = self.left();
+        let items = self.frame.running_head(number).into_iter().chain(self.frame.foot(number));
+        let items = items.map(|(at, text)| Item::Text(at, text)).collect();
+        let (offset, label) = (Point::default(), Label::Artifact);
+        self.page.drawing.items.push(Item::Group(Group { offset, label, items }));
+        for StandingBar { bar, top, bottom } in self.bars {
+            let corner = Point::new(margin + bar.x, top);
+            let area = Path::rectangle(corner, bar.width, bottom - top, bar.shade);
+            self.page.drawing.items.push(artifact(area));
+        }
+        self.page
+    }
+}
+
+impl Frame<'_> {
+    fn sheet(&self) -> Sheet<'_> {
+        let (width, height) = self.job.paper_size();
+        let page = Page { drawing: Drawing::new(width, height), links: Vec::new() };
+        Sheet { frame: self, page, y: self.job.template.margins.top, empty: true, bars: Vec::new() }
+    }
+
+    fn small(&self) -> Type {
+        self.job.template.small
+    }
+
+    /// The title on the left and the series or the teacher on the right, from the second page on.
+    fn running_head(&self, number: usize) -> Vec<(Point, Text)> {
+        if number == 0 {
+            return Vec::new();
+        }
+        let header = &self.lesson.lesson.header;
+        let margins = &self.job.template.margins;
+        let (width, _) = self.job.column();
+        let y = margins.top * 0.62;
+        let right = header.series.as_ref().or(header.teacher.as_ref());
+        let title = self.cut(&header.title, width * TITLE_SHARE);
+        let room = width * (1.0 - HEAD_GAP) - title.width;
+        let mut words = vec![(Point::new(margins.left, y), title)];
+        if let Some(right) = right {
+            let text = self.cut(right, room);
+            words.push((Point::new(margins.left + width - text.width, y), text));
+        }
+        words
+    }
+
+    /// The rights line on the left, the page's number on the right, and in a draft what it is.
+    fn foot(&self, number: usize) -> Vec<(Point, Text)> {
+        let small = self.small();
+        let margins = &self.job.template.margins;
+        let (width, height) = self.job.column();
+        let bottom = margins.top + height + margins.bottom * 0.42;
+        let number = format!("{} of {}", number + 1, self.count);
+        let number = Text::set(self.job.fonts, &number, small.style());
+        let right = margins.left + width - number.width;
+        let mut words = vec![(Point::new(right, bottom), number)];
+        let mut y = bottom;
+        for line in self.foot_lines(width * RIGHTS_SHARE) {
+            words.push((Point::new(margins.left, y), line));
+            y += small.leading;
+        }
+        words
+    }
+
+    fn foot_lines(&self, width: Pt) -> Vec<Text> {
+        let (fonts, small) = (self.job.fonts, self.small());
+        let mut lines = Vec::new();
+        if let Some(draft) = self.draft_words() {
+            let strong = Type { face: heavy(small.face), ..small };
+            lines.push(Text::set(fonts, &draft, strong.style()));
+        }
+        let rights = self.lesson.lesson.header.rights.as_deref().unwrap_or_default();
+        let shaped = Passage::plain(rights, small.style()).shape(fonts);
+        let rights = shaped.lines(width, LineEnds::Ragged, fonts).into_iter().take(RIGHTS_LINES);
+        lines.extend(rights.flat_map(|line| line.runs).map(|run| run.text));
+        lines
+    }
+
+    /// What a draft says of itself.
+    fn draft_words(&self) -> Option<String> {
+        if !self.job.draft {
+            return None;
+        }
+        let in_blocks: usize = self.lesson.blocks.iter().map(|block| block.faults.len()).sum();
+        let in_phrases = self.lesson.phrases.iter().filter(|phrase| phrase.faulty).count();
+        Some(match in_blocks + in_phrases {
+            0 => "Draft".to_owned(),
+            1 => "Draft with 1 fault, marked by a bar".to_owned(),
+            faults => format!("Draft with {faults} faults, marked by bars"),
+        })
+    }
+
+    /// Words in small type, cut where they are wider than they may be.
+    fn cut(&self, words: &str, width: Pt) -> Text {
+        let (fonts, style) = (self.job.fonts, self.small().style());
+        let whole = Text::set(fonts, words, style);
+        if whole.width <= width {
+            return whole;
+        }
+        let dots = Text::set(fonts, "…", style);
+        let parts = super::paragraph::cut_to_fit(words, style, width - dots.width, fonts);
+        let first = parts.first().map_or("", |part| part.trim_end());
+        Text::set(fonts, first, style).then(dots)
+    }
+}

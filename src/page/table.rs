@@ -1,0 +1,258 @@
+//! Tables: column widths, rows cut into slips, the head repeated on every page.
+
+use super::flow::{Flow, Leads, Manner, Place, artifact};
+use super::galley::{Head, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
+use super::inline::{Stretch, baseline, compose, heavy};
+use super::paragraph::{Line, Passage, Shaped};
+use super::template::{LineEnds, Type};
+use crate::ink::{Group, Item, Label, PartId, Path, Point, Pt, Role, Stroke, pt};
+use crate::lesson::prose::{Alignment, Inline};
+
+/// A cell whose words are shaped.
+#[derive(Default)]
+struct Cell {
+    shaped: Vec<Shaped>,
+    addresses: Vec<String>,
+}
+
+impl Cell {
+    fn widest_word(&self) -> Pt {
+        self.shaped.iter().fold(Pt::ZERO, |widest, words| widest.max(words.widest_word()))
+    }
+
+    fn unbroken_width(&self) -> Pt {
+        self.shaped.iter().fold(Pt::ZERO, |widest, words| widest.max(words.unbroken_width()))
+    }
+}
+
+/// A column's place and manner.
+#[derive(Debug, Clone, Copy)]
+struct Column {
+    left: Pt,
+    width: Pt,
+    manner: Manner,
+}
+
+impl Flow<'_> {
+    /// Sets a table.
+    pub fn table(
+        &mut self,
+        alignments: &[Alignment],
+        head: &[Vec<Inline>],
+        rows: &[Vec<Vec<Inline>>],
+        place: Place,
+    ) {
+        let type_ = self.template().table;
+        let head_type = Type { face: heavy(type_.face), ..type_ };
+        let head_cells = self.cells(head, head_type);
+        let row_cells: Vec<Vec<Cell>> = rows.iter().map(|row| self.cells(row, type_)).collect();
+        let all = std::iter::once(&head_cells).chain(&row_cells);
+        let columns = self.columns(alignments, all, place);
+        let width = columns.last().map_or(Pt::ZERO, |last| last.left + last.width - place.left);
+        let table = self.parts.add(Role::Table, place.part);
+        self.galley.space(place.gap * 1.5);
+        let has_head = head_cells.iter().any(|cell| !cell.shaped.is_empty());
+        let head = has_head.then(|| self.table_head(head_cells, &columns, table, width, place));
+        let last = row_cells.len().saturating_sub(1);
+        for (index, cells) in row_cells.into_iter().enumerate() {
+            let shade = if index == last { 0.0 } else { 0.65 };
+            let cost = match index {
+                0 if has_head => TOGETHER,
+                _ if index == last => LONELY_LINE,
+                _ => PARTED_WORDS,
+            };
+            let rule = self.table_rule(place, width, self.template().rules.thin, shade);
+            let mut slips = self.row(cells, Role::TableCell, &columns, table);
+            for (line, slip) in slips.iter_mut().enumerate() {
+                slip.cost = if line == 0 { cost } else { TOGETHER };
+                slip.head = head;
+            }
+            close_row(&mut slips, rule);
+            slips.into_iter().for_each(|slip| self.galley.push(slip));
+        }
+        self.galley.space(place.gap * 1.5);
+    }
+
+    fn cells(&self, row: &[Vec<Inline>], type_: Type) -> Vec<Cell> {
+        row.iter().map(|words| self.cell(words, type_)).collect()
+    }
+
+    fn cell(&self, words: &[Inline], type_: Type) -> Cell {
+        let composed = compose(words, type_.style(), &self.lesson.phrases);
+        let shaped = composed.stretches.iter().filter_map(|stretch| match stretch {
+            Stretch::Words(passage) => Some(passage.shape(self.job.fonts)),
+            // A cell has no room for a picture; its words stand for it.
+            Stretch::Picture(index) => {
+                let picture = self.lesson.lesson.pictures.get(*index)?;
+                Some(Passage::plain(&picture.words, type_.style()).shape(self.job.fonts))
+            }
+        });
+        Cell { shaped: shaped.collect(), addresses: composed.addresses }
+    }
+
+    fn columns<'c>(
+        &self,
+        alignments: &[Alignment],
+        rows: impl Iterator<Item = &'c Vec<Cell>>,
+        place: Place,
+    ) -> Vec<Column> {
+        let mut wanted = vec![(Pt::ZERO, Pt::ZERO); alignments.len()];
+        for row in rows {
+            for (cell, (least, most)) in row.iter().zip(&mut wanted) {
+                *least = least.max(cell.widest_word());
+                *most = most.max(cell.unbroken_width());
+            }
+        }
+        #[allow(clippy::cast_precision_loss)] // A table's columns are few.
+        let count = alignments.len().max(1) as f32;
+        let gap = self.template().spaces.table_column.min(place.width / count * 0.3);
+        let room = place.width - gap * (count - 1.0);
+        let mut left = place.left;
+        let widths = shared_room(&wanted, room);
+        let column = |(width, alignment): (Pt, &Alignment)| {
+            let manner = Manner { alignment: *alignment, ..Manner::ragged(self.template().table) };
+            let column = Column { left, width, manner };
+            left += width + gap;
+            column
+        };
+        widths.into_iter().zip(alignments).map(column).collect()
+    }
+
+    fn table_rule(&self, place: Place, width: Pt, thickness: Pt, shade: f32) -> Path {
+        let (from, to) = (place.left, place.left + width);
+        let rule = Path::line(Point::new(from, Pt::ZERO), Point::new(to, Pt::ZERO), thickness);
+        Path { stroke: Some(Stroke { shade, ..Stroke::black(thickness) }), ..rule }
+    }
+
+    /// Sets the head and keeps it for the pages that the table runs on to; its index.
+    fn table_head(
+        &mut self,
+        cells: Vec<Cell>,
+        columns: &[Column],
+        table: PartId,
+        width: Pt,
+        place: Place,
+    ) -> usize {
+        let mut slips = self.row(cells, Role::TableHead, columns, table);
+        let rule = self.table_rule(place, width, self.template().rules.thick, 0.0);
+        close_row(&mut slips, rule);
+        let mut head = Head { height: Pt::ZERO, items: Vec::new() };
+        for slip in slips {
+            let offset = Point::new(Pt::ZERO, head.height);
+            let items = slip.items.iter().cloned().map(unlabelled).collect();
+            head.items.push(Item::Group(Group { offset, label: Label::None, items }));
+            head.height += slip.height;
+            self.galley.push(slip);
+            self.galley.hold(TOGETHER);
+        }
+        self.galley.heads.push(head);
+        self.galley.heads.len() - 1
+    }
+
+    /// A row as slips, one for each line of its highest cell.
+    fn row(
+        &mut self,
+        cells: Vec<Cell>,
+        role: Role,
+        columns: &[Column],
+        table: PartId,
+    ) -> Vec<Slip> {
+        let type_ = self.template().table;
+        let row = self.parts.add(Role::TableRow, Some(table));
+        let padding = self.template().spaces.table_row / 2.0;
+        let mut slips = vec![Slip { height: type_.leading + padding, ..Slip::default() }];
+        for (cell, column) in cells.into_iter().zip(columns) {
+            let part = self.parts.add(role, Some(row));
+            let leads = self.leads(&cell.addresses, part);
+            let fonts = self.job.fonts;
+            let lines = cell
+                .shaped
+                .into_iter()
+                .flat_map(|words| words.lines(column.width, LineEnds::Ragged, fonts));
+            for (index, line) in lines.enumerate() {
+                if index == slips.len() {
+                    slips.push(Slip { height: type_.leading, ..Slip::default() });
+                }
+                let above = if index == 0 { padding } else { Pt::ZERO };
+                let y = above + baseline(type_.size, type_.leading);
+                if let Some(slip) = slips.get_mut(index) {
+                    slip.baseline = y;
+                    self.cell_line(&line, y, (part, &leads), *column, slip);
+                }
+            }
+        }
+        slips
+    }
+
+    fn cell_line(
+        &self,
+        line: &Line,
+        y: Pt,
+        part: (PartId, &Leads),
+        column: Column,
+        slip: &mut Slip,
+    ) {
+        let at = Point::new(column.left, y);
+        self.line(line, at, part, column.manner, column.width, slip);
+    }
+}
+
+/// Ends a row: room beneath its last line, and a rule.
+fn close_row(slips: &mut [Slip], rule: Path) {
+    let Some(last) = slips.last_mut() else { return };
+    last.height += pt(2.5);
+    let at = Point::new(Pt::ZERO, last.height);
+    let items = vec![artifact(rule)];
+    last.items.push(Item::Group(Group { offset: at, label: Label::None, items }));
+}
+
+/// The widths of columns that want so much at least and at most: each what it wants where there is
+/// room; else what is beyond the least is shared in proportion; else the least is cut in proportion.
+fn shared_room(wanted: &[(Pt, Pt)], room: Pt) -> Vec<Pt> {
+    let least: Pt = wanted.iter().map(|(least, _)| *least).sum();
+    let most: Pt = wanted.iter().map(|(_, most)| *most).sum();
+    let share = |&(narrow, wide): &(Pt, Pt)| {
+        if most <= room {
+            wide
+        } else if least < room {
+            narrow + (wide - narrow) * ((room - least) / (most - least))
+        } else {
+            narrow * (room / least)
+        }
+    };
+    // A hair more, so that the sum of a column's words is never a rounding error wider than it.
+    wanted.iter().map(share).map(|width| width + pt(0.01)).collect()
+}
+
+/// The item without its labels, for the repeated head, which is read out only once.
+fn unlabelled(item: Item) -> Item {
+    match item {
+        Item::Group(group) => {
+            let items = group.items.into_iter().map(unlabelled).collect();
+            Item::Group(Group { label: Label::None, items, ..group })
+        }
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn room_is_shared() {
+        let wanted = |columns: &[(f32, f32)]| -> Vec<(Pt, Pt)> {
+            columns.iter().map(|(least, most)| (pt(*least), pt(*most))).collect()
+        };
+        for (columns, room, widths) in [
+            (vec![(10.0, 50.0), (20.0, 60.0)], 200.0, vec![50.0, 60.0]),
+            (vec![(10.0, 50.0), (20.0, 100.0)], 90.0, vec![30.0, 60.0]),
+            (vec![(30.0, 50.0), (90.0, 100.0)], 60.0, vec![15.0, 45.0]),
+            (vec![], 60.0, vec![]),
+        ] {
+            let found = shared_room(&wanted(&columns), pt(room));
+            let near = found.iter().zip(&widths).all(|(a, b): (&Pt, &f32)| (a.0 - b).abs() < 0.02);
+            assert!(near && found.len() == widths.len(), "{columns:?}: {found:?}");
+        }
+    }
+}
