@@ -1,9 +1,44 @@
 //! A compiler for guitar lessons: one plain-text lesson in, a checked and printed handout out.
+//!
+//! The way of a lesson, one direction only:
+//!
+//! ```text
+//! text ─▶ lesson ─▶ elaborated lesson ─▶ findings
+//!                          └─▶ figures ─▶ pages ─▶ SVG · PDF · PNG
+//! ```
+//!
+//! [`Source::new`] takes a file's bytes in, [`lesson::read`] makes a lesson of it,
+//! [`blocks::elaborate()`] works out and checks everything that it says, [`page::set`] puts it on
+//! pages, and the painters in [`ink`] put the pages into files. Each step gives a result even where
+//! there are faults, and tells the faults beside it.
 
 pub mod blocks;
+pub mod commands;
 pub mod ink;
 pub mod lesson;
 pub mod neck;
 pub mod page;
 pub mod proof;
 pub mod theory;
+
+use lesson::folder::Folder;
+use lesson::{Lesson, Source};
+use proof::{Finding, Findings};
+
+/// A lesson that was checked.
+#[derive(Debug)]
+pub struct Checked {
+    /// Its text.
+    pub source: Source,
+    /// What was found, in the order of the places.
+    pub findings: Vec<Finding>,
+}
+
+/// Checks the bytes of a lesson's file. `folder` is where its pictures are looked for.
+pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
+    let mut findings = Findings::default();
+    let source = Source::new(name, bytes, &mut findings);
+    let lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
+    blocks::elaborate(lesson, &mut findings);
+    Checked { findings: findings.sorted(), source }
+}

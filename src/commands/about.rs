@@ -1,0 +1,40 @@
+//! `about`: what a rule means, why it matters, an example, and how to repair it.
+
+use super::{Failure, Status, print};
+use crate::lesson::nearest::nearest;
+use crate::proof::rules;
+use clap::Args;
+
+/// Say what a rule means, why it matters and how to repair it
+#[derive(Debug, Args)]
+pub struct About {
+    /// The rule's name, as a report prints it; without one, all rules are listed
+    rule: Option<String>,
+}
+
+impl About {
+    /// Prints the rule's page, or the list of rules.
+    pub fn run(self) -> Result<Status, Failure> {
+        let Some(name) = self.rule else { return print(&list()) };
+        match rules::find(&name) {
+            Some(rule) => print(&rule.page()),
+            None => Err(unknown(&name)),
+        }
+    }
+}
+
+fn list() -> String {
+    rules::RULES
+        .iter()
+        .map(|rule| format!("{:18} {:6} {}\n", rule.name, rule.weight.name(), rule.summary()))
+        .collect()
+}
+
+fn unknown(name: &str) -> Failure {
+    let names = rules::RULES.iter().map(|rule| rule.name);
+    let advice = match nearest(name, names, 3) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`fretleaf about` lists them all".to_owned(),
+    };
+    Failure(format!("no rule is called `{name}`; {advice}"))
+}

@@ -1,0 +1,200 @@
+//! `press`: checks lessons and prints their handouts.
+
+use super::files::{self, Input};
+use super::proof::colour_of;
+use super::{Failure, Status, say};
+use crate::blocks::Elaborated;
+use crate::blocks::figure::{Desk, Figure};
+use crate::ink::{Document, Drawing, Fonts, pdf, png, svg};
+use crate::lesson::header::Paper;
+use crate::lesson::{self, Lesson, Source};
+use crate::page::{self, Job, Template};
+use crate::proof::report::{Counts, terminal};
+use crate::proof::{Finding, Findings};
+use crate::{blocks, lesson::folder::Folder};
+use clap::{Args, ValueEnum};
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+/// Check lessons and print their handouts
+#[derive(Debug, Args)]
+pub struct Press {
+    /// The lessons' files; `-` reads one from standard input
+    #[arg(required = true, value_name = "LESSON")]
+    lessons: Vec<PathBuf>,
+    /// Write each page and each figure as SVG too
+    #[arg(long)]
+    svg: bool,
+    /// Write each page and each figure as PNG too
+    #[arg(long)]
+    png: bool,
+    /// The folder to write to, instead of the lesson's own
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// The paper
+    #[arg(long)]
+    paper: Option<PaperName>,
+    /// The page template: handout, large-print, chart, or a file of your own
+    #[arg(long)]
+    template: Option<String>,
+    /// Mirror the diagrams for a left-handed player
+    #[arg(long)]
+    left_handed: bool,
+    /// Print a lesson with faults too, each faulty place marked
+    #[arg(long)]
+    draft: bool,
+}
+
+/// The papers as the command line names them.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperName {
+    /// 210 × 297 mm
+    A4,
+    /// 8½ × 11 in
+    Letter,
+}
+
+/// Dots an inch of the PNG pages: a screen's doubled.
+const PNG_DOTS_PER_INCH: f32 = 192.0;
+
+impl Press {
+    /// Prints the handouts. A lesson with faults is refused unless it is a draft.
+    pub fn run(self) -> Result<Status, Failure> {
+        files::all_different(
+            self.lessons
+                .iter()
+                .map(|path| self.out_folder(&files::folder_of(path)).join(files::stem_of(path))),
+        )?;
+        let inputs = self.lessons.iter().map(|path| Input::read(path));
+        let inputs = inputs.collect::<Result<Vec<Input>, Failure>>()?;
+        let fonts = Fonts::new();
+        let mut status = Status::Sound;
+        for input in &inputs {
+            if self.press(input, &fonts)? == Status::Faulty {
+                status = Status::Faulty;
+            }
+        }
+        Ok(status)
+    }
+
+    fn out_folder(&self, own: &std::path::Path) -> PathBuf {
+        self.out.clone().unwrap_or_else(|| own.to_path_buf())
+    }
+
+    fn press(&self, input: &Input, fonts: &Fonts) -> Result<Status, Failure> {
+        let mut findings = Findings::default();
+        let source = Source::new(&input.name, &input.bytes, &mut findings);
+        let folder = input.folder();
+        let mut lesson = lesson::read(&source, &folder, &mut findings);
+        if self.left_handed {
+            lesson.play_left_handed();
+        }
+        let template = self.template(&lesson, &folder)?;
+        let paper = self.paper(&lesson, &template);
+        let elaborated = blocks::elaborate(lesson, &mut findings);
+        let findings = findings.sorted();
+        let counts = report(&source, &findings);
+        if counts.fault > 0 && !self.draft {
+            say(&format!(
+                "{} is not printed: mend its faults first, or print a draft with --draft",
+                source.name
+            ));
+            return Ok(Status::Faulty);
+        }
+        let job = Job { template: &template, paper, fonts, draft: self.draft };
+        let document = page::set(&elaborated, &job);
+        let outputs = self.outputs(input, &elaborated, &job, &document)?;
+        self.write(input, outputs)?;
+        Ok(if counts.fault > 0 { Status::Faulty } else { Status::Sound })
+    }
+
+    /// The template that the command line names, in the current folder; else the lesson's, in its
+    /// own folder.
+    fn template(&self, lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Failure> {
+        let outcome = match (&self.template, &lesson.header.template) {
+            (Some(name), _) => Template::load(name, |path| std::fs::read_to_string(path).ok()),
+            (None, Some(name)) => Template::load(&name.value, |path| {
+                folder.read(path).ok().and_then(|bytes| String::from_utf8(bytes).ok())
+            }),
+            (None, None) => Template::load("handout", |_| None),
+        };
+        outcome.map_err(|error| Failure(error.to_string()))
+    }
+
+    fn paper(&self, lesson: &Lesson<'_>, template: &Template) -> Paper {
+        match self.paper {
+            Some(PaperName::A4) => Paper::A4,
+            Some(PaperName::Letter) => Paper::Letter,
+            None => lesson.header.paper.unwrap_or(template.paper),
+        }
+    }
+
+    /// Everything that is to be written, by its file's name.
+    fn outputs(
+        &self,
+        input: &Input,
+        elaborated: &Elaborated<'_>,
+        job: &Job<'_>,
+        document: &Document,
+    ) -> Result<BTreeMap<String, Vec<u8>>, Failure> {
+        let (stem, fonts) = (&input.stem, job.fonts);
+        let mut outputs = BTreeMap::new();
+        let handout = pdf::paint(document, fonts).map_err(|error| Failure(error.to_string()))?;
+        outputs.insert(format!("{stem}.pdf"), handout);
+        if !self.svg && !self.png {
+            return Ok(outputs);
+        }
+        let pages = (0..document.pages.len())
+            .map(|index| (format!("{stem}-page-{}", index + 1), svg::page(document, index, fonts)));
+        let figures =
+            figures(elaborated, job).map(|(name, drawing)| (format!("{stem}-{name}"), drawing));
+        for (name, drawing) in pages.chain(figures) {
+            if self.png {
+                let dots = png::paint(&drawing, PNG_DOTS_PER_INCH, png::Ground::White)
+                    .map_err(|error| Failure(error.to_string()))?;
+                outputs.insert(format!("{name}.png"), dots);
+            }
+            if self.svg {
+                outputs.insert(format!("{name}.svg"), drawing.into_bytes());
+            }
+        }
+        Ok(outputs)
+    }
+
+    fn write(&self, input: &Input, outputs: BTreeMap<String, Vec<u8>>) -> Result<(), Failure> {
+        let folder = self.out_folder(&input.place);
+        std::fs::create_dir_all(&folder).map_err(|error| {
+            Failure(format!("can't make `{}`: {}", folder.display(), files::in_words(&error)))
+        })?;
+        outputs.iter().try_for_each(|(name, bytes)| files::write_whole(&folder.join(name), bytes))
+    }
+}
+
+/// Prints the findings on standard error and counts them.
+fn report(source: &Source, findings: &[Finding]) -> Counts {
+    let counts = Counts::of(findings);
+    if !findings.is_empty() {
+        let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
+        say(&format!("{text}{}: {}", source.name, counts.in_words()));
+    }
+    counts
+}
+
+/// Each printed block's figure as SVG, under the block's name, or its number in the lesson.
+fn figures<'e>(
+    elaborated: &'e Elaborated<'_>,
+    job: &'e Job<'_>,
+) -> impl Iterator<Item = (String, String)> + 'e {
+    let blocks = elaborated.blocks.iter().zip(&elaborated.lesson.fences).enumerate();
+    blocks.filter(|(_, (block, _))| block.printed).filter_map(move |(index, (block, fence))| {
+        let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
+        let figure = block.music.as_ref()?.figure(&desk, &fence.setting);
+        let name = match &fence.name {
+            Some(name) => name.value.to_lowercase(),
+            None => format!("block-{}", index + 1),
+        };
+        let title = block.caption.as_deref().unwrap_or(&name);
+        let drawing: Drawing = Figure::stacked(&figure);
+        Some((name.clone(), svg::figure(&drawing, title, &figure.words, job.fonts)))
+    })
+}

@@ -1,0 +1,229 @@
+//! The program as a user runs it: what it prints, writes and ends with.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+const SOUND: &str = "---\ntitle: A small one\nkey: A major\n---\n\n`C# is the third of A`.\n";
+const FAULTY: &str = "---\ntitle: A small one\nkey: A major\n---\n\n`C is the third of A`.\n";
+const DOUBTFUL: &str =
+    "---\ntitle: A small one\nkey: A major\n---\n\n~~~ shape\nD  x 0 0 2 3 2\n~~~\n";
+
+/// A folder of a test's own, empty at its start.
+struct Place(PathBuf);
+
+impl Place {
+    fn new(name: &str) -> Place {
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).unwrap();
+        Place(folder)
+    }
+
+    fn with(self, name: &str, text: impl AsRef<[u8]>) -> Place {
+        let path = self.0.join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+        self
+    }
+
+    fn run(&self, arguments: &[&str]) -> Run {
+        Run::of(self.command(arguments).output().unwrap())
+    }
+
+    fn run_with_input(&self, arguments: &[&str], input: &str) -> Run {
+        let mut command = self.command(arguments);
+        let mut child = command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        child.stdin.take().unwrap().write_all(input.as_bytes()).unwrap();
+        Run::of(child.wait_with_output().unwrap())
+    }
+
+    fn command(&self, arguments: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_fretleaf"));
+        command.args(arguments).current_dir(&self.0);
+        command
+    }
+
+    fn files(&self) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(&self.0)
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+}
+
+struct Run {
+    status: i32,
+    out: String,
+    err: String,
+}
+
+impl Run {
+    fn of(output: Output) -> Run {
+        Run {
+            status: output.status.code().unwrap(),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+}
+
+#[test]
+fn proof_ends_with_the_status_that_its_findings_ask_for() {
+    let place = Place::new("proof-status")
+        .with("sound.md", SOUND)
+        .with("faulty.md", FAULTY)
+        .with("doubtful.md", DOUBTFUL);
+    for (arguments, status) in [
+        (vec!["proof", "sound.md"], 0),
+        (vec!["proof", "faulty.md"], 1),
+        (vec!["proof", "doubtful.md"], 0),
+        (vec!["proof", "--strict", "doubtful.md"], 1),
+        (vec!["proof", "missing.md"], 2),
+        (vec!["proof", "sound.md", "missing.md"], 2),
+        (vec!["proof"], 2),
+        (vec!["prove", "sound.md"], 2),
+    ] {
+        let run = place.run(&arguments);
+        assert_eq!(run.status, status, "{arguments:?}\n{}{}", run.out, run.err);
+    }
+}
+
+#[test]
+fn proof_prints_the_place_and_a_tally() {
+    let run = Place::new("proof-report").with("faulty.md", FAULTY).run(&["proof", "faulty.md"]);
+    assert!(run.out.contains("fault[degree]"), "{}", run.out);
+    assert!(run.out.contains("faulty.md:6:"), "{}", run.out);
+    assert!(run.out.ends_with("1 fault, no doubts, no hints\n"), "{}", run.out);
+    assert!(!run.out.contains('\u{1b}'), "colour in a pipe");
+}
+
+#[test]
+fn proof_prints_json_as_the_language_says() {
+    let place = Place::new("proof-json").with("faulty.md", FAULTY).with("sound.md", SOUND);
+    let one: serde_json::Value =
+        serde_json::from_str(&place.run(&["proof", "--json", "faulty.md"]).out).unwrap();
+    assert_eq!(one["lesson"], "faulty.md");
+    assert_eq!(one["counts"], serde_json::json!({"fault": 1, "doubt": 0, "hint": 0}));
+    let finding = &one["findings"][0];
+    assert_eq!(finding["rule"], "degree");
+    assert_eq!(finding["weight"], "fault");
+    assert_eq!(finding["line"], 6);
+    for key in ["column", "end_line", "end_column", "message", "notes", "fixes"] {
+        assert!(!finding[key].is_null(), "no {key}");
+    }
+    let two: serde_json::Value =
+        serde_json::from_str(&place.run(&["proof", "--json", "faulty.md", "sound.md"]).out)
+            .unwrap();
+    assert_eq!(two.as_array().unwrap().len(), 2);
+}
+
+#[test]
+fn press_writes_the_same_bytes_every_time() {
+    let place = Place::new("press-twice").with("sound.md", SOUND);
+    assert_eq!(place.run(&["press", "--svg", "--png", "sound.md"]).status, 0);
+    let names = ["sound.pdf", "sound-page-1.svg", "sound-page-1.png"];
+    let read = |name: &str| fs::read(place.0.join(name)).unwrap();
+    let first: Vec<Vec<u8>> = names.iter().map(|name| read(name)).collect();
+    assert!(first.iter().all(|bytes| !bytes.is_empty()));
+    assert_eq!(place.run(&["press", "--svg", "--png", "sound.md"]).status, 0);
+    let second: Vec<Vec<u8>> = names.iter().map(|name| read(name)).collect();
+    assert!(first == second, "two runs gave different bytes");
+}
+
+#[test]
+fn press_refuses_faults_and_prints_them_in_a_draft() {
+    let place = Place::new("press-faults").with("faulty.md", FAULTY);
+    let run = place.run(&["press", "faulty.md"]);
+    assert_eq!(run.status, 1);
+    assert!(run.err.contains("--draft"), "{}", run.err);
+    assert_eq!(place.files(), ["faulty.md"]);
+    assert_eq!(place.run(&["press", "--draft", "faulty.md"]).status, 1);
+    assert_eq!(place.files(), ["faulty.md", "faulty.pdf"]);
+}
+
+#[test]
+fn press_writes_nothing_where_two_lessons_share_an_output() {
+    let place = Place::new("press-clash").with("one/sound.md", SOUND).with("two/sound.md", SOUND);
+    let run = place.run(&["press", "--out", "out", "one/sound.md", "two/sound.md"]);
+    assert_eq!(run.status, 2);
+    assert!(run.err.contains("two lessons"), "{}", run.err);
+    assert!(!place.0.join("out").exists());
+}
+
+#[test]
+fn a_lesson_comes_from_standard_input() {
+    let place = Place::new("standard-input");
+    assert_eq!(place.run_with_input(&["proof", "-"], SOUND).status, 0);
+    assert_eq!(place.run_with_input(&["press", "-"], SOUND).status, 0);
+    assert_eq!(place.files(), ["lesson.pdf"]);
+}
+
+#[test]
+fn the_starter_lesson_passes_and_is_not_overwritten() {
+    let place = Place::new("starter");
+    assert_eq!(place.run(&["new", "first-steps"]).status, 0);
+    let text = fs::read_to_string(place.0.join("first-steps.md")).unwrap();
+    assert!(text.contains("title: First steps"), "{text}");
+    let proof = place.run(&["proof", "--strict", "first-steps.md"]);
+    assert_eq!((proof.status, proof.out.as_str()), (0, "no faults, no doubts, no hints\n"));
+    assert_eq!(place.run(&["press", "first-steps.md"]).status, 0);
+    let again = place.run(&["new", "first-steps"]);
+    assert_eq!(again.status, 2);
+    assert_eq!(fs::read_to_string(place.0.join("first-steps.md")).unwrap(), text);
+}
+
+#[test]
+fn about_prints_a_rule_and_offers_the_nearest() {
+    let place = Place::new("about");
+    assert!(place.run(&["about", "spelling"]).out.starts_with("# spelling (fault)"));
+    let run = place.run(&["about", "speling"]);
+    assert_eq!(run.status, 2);
+    assert!(run.err.contains("did you mean `spelling`?"), "{}", run.err);
+    assert!(place.run(&["about"]).out.lines().count() > 30);
+}
+
+#[test]
+fn paper_template_and_hand_change_the_page() {
+    let place = Place::new("press-options").with("sound.md", DOUBTFUL);
+    let mut seen = Vec::new();
+    for options in [
+        vec![],
+        vec!["--paper", "letter"],
+        vec!["--template", "large-print"],
+        vec!["--left-handed"],
+    ] {
+        let arguments: Vec<&str> =
+            ["press", "--svg", "sound.md"].into_iter().chain(options).collect();
+        assert_eq!(place.run(&arguments).status, 0, "{arguments:?}");
+        let page = fs::read(place.0.join("sound-page-1.svg")).unwrap();
+        assert!(!seen.contains(&page), "{arguments:?} changes nothing");
+        seen.push(page);
+    }
+    assert_eq!(place.run(&["press", "--template", "handuot", "sound.md"]).status, 2);
+}
+
+#[test]
+fn a_lesson_may_bring_its_own_template_from_its_own_folder_only() {
+    let own = "based-on = \"handout\"\npaper = \"letter\"\n";
+    let lesson =
+        |template: &str| SOUND.replacen("---\n", &format!("---\ntemplate: {template}\n"), 1);
+    let place = Place::new("own-template")
+        .with("in/own.toml", own)
+        .with("in/sound.md", lesson("own.toml"))
+        .with("in/outside.md", lesson("../own.toml"))
+        .with("own.toml", own);
+    assert_eq!(place.run(&["press", "in/sound.md"]).status, 0);
+    assert!(Path::new(&place.0).join("in/sound.pdf").exists());
+    assert_eq!(place.run(&["press", "in/outside.md"]).status, 2);
+}
