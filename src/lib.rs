@@ -18,8 +18,11 @@ pub mod ink;
 pub mod lesson;
 pub mod neck;
 pub mod page;
+pub mod paste;
+pub mod preview;
 pub mod proof;
 pub mod theory;
+pub mod watch;
 
 use lesson::folder::Folder;
 use lesson::{Lesson, Source};

@@ -2,26 +2,30 @@
 //! and checked, captions numbered, phrases checked and set.
 //!
 //! Blocks may speak of blocks that stand further down, so they are read in the order in which kinds
-//! build on each other: progressions and shapes, then riffs over progressions, then diagrams of
-//! either.
+//! build on each other: progressions and shapes, then riffs over progressions, then riffs moved
+//! elsewhere, each after the one that it is from, then chords under riffs, then diagrams of any.
 
-use super::{Block, Elaborated, Music, changes, neck, riff, shape};
+use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, shape, voicings};
 use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
+use crate::neck::{Fingering, Instrument};
 use crate::proof::phrases::{self, Bars, Name, Names};
 use crate::proof::rules::later;
-use crate::proof::{Finding, Findings, Weight, meant};
-use crate::theory::Harmony;
+use crate::proof::{Finding, Findings, Weight, meant, notes};
+use crate::theory::{Chord, Harmony};
+use std::collections::BTreeSet;
 
 /// Works a lesson out; what is wrong in it goes to the findings.
 pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<'a> {
     let mut reading = Reading::new(&lesson);
-    for pass in [is_ground, is_riff, is_neck] {
-        for (index, fence) in lesson.fences.iter().enumerate().filter(|(_, fence)| pass(fence.kind))
-        {
-            reading.read(index, fence);
-        }
+    for pass in [is_ground, is_riff] {
+        reading.read_all(pass);
     }
+    reading.read_moves();
+    for pass in [is_voicings, is_neck] {
+        reading.read_all(pass);
+    }
+    reading.check_notes();
     let blocks = reading.finish(findings);
     let names = names_of(&lesson, &blocks);
     let set =
@@ -30,11 +34,15 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
 }
 
 fn is_ground(kind: Kind) -> bool {
-    !is_riff(kind) && !is_neck(kind)
+    !is_riff(kind) && kind != Kind::Move && !is_voicings(kind) && !is_neck(kind)
 }
 
 fn is_riff(kind: Kind) -> bool {
     kind == Kind::Riff
+}
+
+fn is_voicings(kind: Kind) -> bool {
+    kind == Kind::Voicings
 }
 
 fn is_neck(kind: Kind) -> bool {
@@ -46,13 +54,71 @@ struct Reading<'l, 'a> {
     lesson: &'l Lesson<'a>,
     music: Vec<Option<Music>>,
     findings: Vec<Vec<Finding>>,
+    /// The `move` blocks that come from themselves.
+    circular: BTreeSet<usize>,
 }
 
 impl<'l, 'a> Reading<'l, 'a> {
     fn new(lesson: &'l Lesson<'a>) -> Reading<'l, 'a> {
         let blocks = lesson.fences.len();
         let music = std::iter::repeat_with(|| None).take(blocks).collect();
-        Reading { lesson, music, findings: vec![Vec::new(); blocks] }
+        Reading { lesson, music, findings: vec![Vec::new(); blocks], circular: BTreeSet::new() }
+    }
+
+    fn read_all(&mut self, pass: fn(Kind) -> bool) {
+        for (index, fence) in self.lesson.fences.iter().enumerate() {
+            if pass(fence.kind) {
+                self.read(index, fence);
+            }
+        }
+    }
+
+    /// Reads the riffs that are moved, each after the one that it is from.
+    fn read_moves(&mut self) {
+        let fences = &self.lesson.fences;
+        let is_move = |index: &usize| fences.get(*index).is_some_and(|f| f.kind == Kind::Move);
+        let from: Vec<Option<usize>> = fences.iter().map(|fence| self.moved_from(fence)).collect();
+        let mut done: BTreeSet<usize> = BTreeSet::new();
+        for index in (0..fences.len()).filter(is_move) {
+            let mut way: Vec<usize> = Vec::new();
+            let mut next = Some(index);
+            while let Some(index) = next.filter(|index| is_move(index) && done.insert(*index)) {
+                way.push(index);
+                next = from.get(index).copied().flatten();
+            }
+            let circle = way.iter().position(|index| Some(*index) == next);
+            let circle = circle.and_then(|begin| way.get(begin..)).unwrap_or_default();
+            self.circular.extend(circle);
+            for index in way.iter().rev() {
+                if let Some(fence) = fences.get(*index) {
+                    self.read(*index, fence);
+                }
+            }
+        }
+    }
+
+    /// The block that a `move` is from, by its index.
+    fn moved_from(&self, fence: &Fence<'_>) -> Option<usize> {
+        let name = moved::source(fence).filter(|_| fence.kind == Kind::Move)?;
+        self.lesson.block(&name.value)
+    }
+
+    /// What the name is that the `move` of an index is from.
+    fn source(&self, index: usize, name: &str) -> moved::Source<'_> {
+        let Some(from) = self.lesson.block(name) else {
+            let riffs = self.lesson.fences.iter();
+            let riffs = riffs.filter(|fence| matches!(fence.kind, Kind::Riff | Kind::Move));
+            let names =
+                riffs.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone());
+            return moved::Source::Unknown(names.collect());
+        };
+        let kind = self.lesson.fences.get(from).map(|fence| fence.kind);
+        match self.music.get(from).and_then(Option::as_ref) {
+            _ if self.circular.contains(&index) => moved::Source::Itself,
+            Some(Music::Riff(riff)) => moved::Source::Riff(riff),
+            None if matches!(kind, Some(Kind::Riff | Kind::Move)) => moved::Source::Unread,
+            _ => moved::Source::NoRiff,
+        }
     }
 
     fn read(&mut self, index: usize, fence: &Fence<'_>) {
@@ -61,11 +127,20 @@ impl<'l, 'a> Reading<'l, 'a> {
             Kind::Shape => shape::read(fence, &mut own).map(Music::Shape),
             Kind::Changes => changes::read(fence, &mut own).map(Music::Changes),
             Kind::Riff => {
-                riff::read(fence, &*self, &mut own).map(|riff| Music::Riff(Box::new(riff)))
+                let known = Above { reading: &*self, index };
+                let riff = riff::read(fence, &known, &mut own);
+                riff.map(|riff| tried(riff, fence, &mut own))
+            }
+            Kind::Move => {
+                let riff = moved::read(fence, &|name| self.source(index, name), &mut own);
+                riff.map(|riff| tried(riff, fence, &mut own))
             }
             Kind::Neck => neck::read(fence, &|name| self.played(name), &mut own).map(Music::Neck),
+            Kind::Voicings => {
+                voicings::read(fence, &|name| self.melody(name), &mut own).map(Music::Voicings)
+            }
             Kind::Now => None,
-            Kind::Voicings | Kind::Move | Kind::Together | Kind::Say | Kind::Loop => {
+            Kind::Together | Kind::Say | Kind::Loop => {
                 let message =
                     "this kind of block is not printed by this version; it is passed over";
                 own.add(Finding::new(&later::RULE, fence.head, message));
@@ -80,6 +155,14 @@ impl<'l, 'a> Reading<'l, 'a> {
         }
     }
 
+    /// Judges the notes of all riffs, which needs every block.
+    fn check_notes(&mut self) {
+        let found = notes::check(self.lesson, &self.music, &self.findings);
+        for (own, found) in self.findings.iter_mut().zip(found) {
+            own.extend(found);
+        }
+    }
+
     /// The block of a name, with its fence, once it has been read.
     fn named(&self, name: &str) -> Option<(&'l Fence<'a>, &Music)> {
         let index = self.lesson.block(name)?;
@@ -91,9 +174,21 @@ impl<'l, 'a> Reading<'l, 'a> {
         let places = match music {
             Music::Riff(riff) => riff.places(),
             Music::Shape(shapes) => shapes.places(),
+            Music::Voicings(voicings) => voicings.places(),
             Music::Changes(_) | Music::Neck(_) => return None,
         };
         Some(neck::Played { title: caption(fence)?, places })
+    }
+
+    /// The melody of the riff of a name.
+    fn melody(&self, name: &str) -> Option<voicings::Melody> {
+        let (_, Music::Riff(riff)) = self.named(name)? else { return None };
+        let change = |top: riff::tops::Top| voicings::Change {
+            bar: top.bar,
+            chord: top.chord,
+            top: top.note,
+        };
+        Some(voicings::Melody { changes: riff.tops().into_iter().map(change).collect() })
     }
 
     /// Silences what is meant, hands the findings over and numbers the captions.
@@ -120,23 +215,45 @@ impl<'l, 'a> Reading<'l, 'a> {
     }
 }
 
-impl riff::Progressions for Reading<'_, '_> {
+/// What a riff can know of the lesson: the changes by their names, and the shapes above it.
+struct Above<'r, 'l, 'a> {
+    reading: &'r Reading<'l, 'a>,
+    /// The riff's own index.
+    index: usize,
+}
+
+impl riff::Progressions for Above<'_, '_, '_> {
     fn names(&self) -> Vec<String> {
-        let changes = self.lesson.fences.iter().filter(|fence| fence.kind == Kind::Changes);
+        let changes = self.reading.lesson.fences.iter().filter(|fence| fence.kind == Kind::Changes);
         changes.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {
-        match self.named(name)? {
+        match self.reading.named(name)? {
             (_, Music::Changes(changes)) => Some(changes.harmony()),
             _ => None,
         }
     }
+
+    fn shape(&self, chord: &Chord, instrument: &Instrument) -> Option<Fingering> {
+        let blocks = self.reading.lesson.fences.iter().zip(&self.reading.music).take(self.index);
+        let fits = |fence: &Fence| fence.setting.instrument.tuning == instrument.tuning;
+        blocks.rev().filter(|(fence, _)| fits(fence)).find_map(|(_, music)| match music {
+            Some(Music::Shape(shapes)) => shapes.last_of(chord).cloned(),
+            _ => None,
+        })
+    }
 }
 
-fn faults(findings: &[Finding]) -> Vec<String> {
+/// A riff, when the hands have been looked at that play it.
+fn tried(mut riff: riff::Riff, fence: &Fence<'_>, findings: &mut Findings) -> Music {
+    riff.try_hands(&fence.setting, findings);
+    Music::Riff(Box::new(riff))
+}
+
+fn faults(findings: &[Finding]) -> Vec<Fault> {
     let faults = findings.iter().filter(|finding| finding.rule.weight == Weight::Fault);
-    faults.map(|finding| finding.message.clone()).collect()
+    faults.map(|fault| Fault { span: fault.span, message: fault.message.clone() }).collect()
 }
 
 /// The caption that is written, or else the block's name, hyphens as spaces.
@@ -163,12 +280,12 @@ fn bars_of(kind: Kind, music: Option<&Music>) -> Bars {
         Some(Music::Changes(changes)) => {
             (changes.bars.last().map(|bar| bar.number), changes.pickup)
         }
-        Some(Music::Shape(_) | Music::Neck(_)) => return Bars::Without,
+        Some(Music::Shape(_) | Music::Voicings(_) | Music::Neck(_)) => return Bars::Without,
         None => (None, false),
     };
     match last.and_then(|last| u32::try_from(last).ok()) {
         Some(last) => Bars::Numbered { last, pickup },
-        None if matches!(kind, Kind::Shape | Kind::Neck) => Bars::Without,
+        None if matches!(kind, Kind::Shape | Kind::Voicings | Kind::Neck) => Bars::Without,
         None => Bars::Unread,
     }
 }

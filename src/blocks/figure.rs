@@ -1,6 +1,7 @@
 //! What every kind of block draws: a figure, and the looks that a template gives it.
 
-use crate::ink::{Drawing, Fonts, Label, Point, Pt, Style, Text, pt};
+use crate::ink::{Drawing, Fonts, Pt, Style, Text, pt};
+use crate::lesson::Span;
 use crate::theory::Printed;
 use serde::Deserialize;
 
@@ -12,6 +13,21 @@ pub struct Figure {
     /// Its strips from top to bottom: systems of a tab, rows of chord boxes. A page may end
     /// between strips, never within one.
     pub strips: Vec<Drawing>,
+    /// Where the pieces of its source are drawn.
+    pub elements: Vec<Element>,
+}
+
+/// Where on the paper a piece of the source is drawn: a bar, a note, a chord box.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Element {
+    /// The piece.
+    pub span: Span,
+    /// The strip, by its index.
+    pub strip: usize,
+    /// Its left edge in the strip.
+    pub left: Pt,
+    /// Its right edge.
+    pub right: Pt,
 }
 
 impl Figure {
@@ -20,8 +36,7 @@ impl Figure {
         let width = self.strips.iter().fold(Pt::ZERO, |width, strip| width.max(strip.width));
         let mut whole = Drawing::new(width, Pt::ZERO);
         for strip in &self.strips {
-            whole.place(Point::new(Pt::ZERO, whole.height), strip.clone(), Label::None);
-            whole.height += strip.height;
+            whole.set_below(strip.clone(), Pt::ZERO);
         }
         whole
     }

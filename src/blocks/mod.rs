@@ -4,10 +4,14 @@ pub mod changes;
 pub mod chord_box;
 pub mod elaborate;
 pub mod figure;
+mod marks;
+pub mod moved;
 pub mod neck;
+pub mod neck_board;
 pub mod riff;
 pub mod shape;
 pub mod signs;
+pub mod voicings;
 
 pub use elaborate::elaborate;
 
@@ -24,6 +28,8 @@ pub enum Music {
     Changes(changes::Changes),
     /// A tab.
     Riff(Box<riff::Riff>),
+    /// Chords worked out on the neck.
+    Voicings(voicings::Voicings),
     /// Diagrams of the neck.
     Neck(neck::Diagrams),
 }
@@ -35,6 +41,7 @@ impl Music {
             Music::Shape(shapes) => shapes.figure(desk, setting),
             Music::Changes(changes) => changes.figure(desk, setting),
             Music::Riff(riff) => riff.figure(desk, setting),
+            Music::Voicings(voicings) => voicings.figure(desk, setting),
             Music::Neck(diagrams) => diagrams.figure(desk),
         }
     }
@@ -53,10 +60,19 @@ pub struct Block {
     pub printed: bool,
     /// Changes of key, meter, tempo … since the block before, in words.
     pub announced: Vec<String>,
-    /// The messages of the faults in it, for a draft.
-    pub faults: Vec<String>,
+    /// The faults in it, for a draft.
+    pub faults: Vec<Fault>,
     /// Where it stands.
     pub span: Span,
+}
+
+/// What is wrong at a place of a block.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Where.
+    pub span: Span,
+    /// What, in words.
+    pub message: String,
 }
 
 /// A phrase ready for paper.

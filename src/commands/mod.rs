@@ -3,9 +3,11 @@
 
 pub mod about;
 pub mod files;
+pub mod looks;
 pub mod new;
 pub mod press;
 pub mod proof;
+pub mod watch;
 
 use clap::{CommandFactory, Parser, Subcommand};
 use std::fmt;
@@ -30,6 +32,7 @@ enum Command {
     New(new::New),
     Proof(proof::Proof),
     Press(press::Press),
+    Watch(watch::Watch),
     About(about::About),
 }
 
@@ -73,6 +76,7 @@ pub fn run(line: CommandLine) -> Status {
         CommandLine { command: Some(Command::New(new)), .. } => new.run(),
         CommandLine { command: Some(Command::Proof(proof)), .. } => proof.run(),
         CommandLine { command: Some(Command::Press(press)), .. } => press.run(),
+        CommandLine { command: Some(Command::Watch(watch)), .. } => watch.run(),
         CommandLine { command: Some(Command::About(about)), .. } => about.run(),
         CommandLine { command: None, .. } => {
             print(&CommandLine::command().render_help().to_string())

@@ -1,41 +1,75 @@
-//! `new`: writes a starter lesson that passes.
+//! `new`: writes a starter lesson that passes, or a lesson made of an old tab.
 
 use super::{Failure, Status, files, print};
+use crate::lesson::Source;
+use crate::paste;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
 /// The lesson that `new` writes, `{title}` standing for the title.
 const STARTER: &str = include_str!("../../templates/starter.md");
 
-/// Write a starter lesson
+/// Write a starter lesson, or make one of a tab in plain text
 #[derive(Debug, Args)]
 pub struct New {
     /// The lesson's name: `slow-ferry` writes `slow-ferry.md`
-    name: PathBuf,
+    #[arg(required_unless_present = "from")]
+    name: Option<PathBuf>,
+    /// A tab in plain text to make the lesson of; without a name the lesson is called after it
+    #[arg(long, value_name = "FILE")]
+    from: Option<PathBuf>,
 }
 
 impl New {
     /// Writes the lesson; nothing is overwritten.
     pub fn run(self) -> Result<Status, Failure> {
-        let path = if self.name.extension().is_some_and(|ending| ending == "md") {
-            self.name
-        } else {
-            let mut name = self.name.into_os_string();
-            name.push(".md");
-            PathBuf::from(name)
-        };
+        let name = self.name.or_else(|| self.from.as_deref().map(named_after));
+        let path = with_ending(name.unwrap_or_default());
         if path.exists() {
             return Err(Failure(format!(
                 "`{}` is there already; choose another name",
                 path.display()
             )));
         }
-        files::write_whole(&path, STARTER.replace("{title}", &title(&path)).as_bytes())?;
+        let lesson = match &self.from {
+            None => STARTER.replace("{title}", &title(&path)),
+            Some(tab) => pasted(tab, &title(&path))?,
+        };
+        files::write_whole(&path, lesson.as_bytes())?;
         let path = path.display();
+        let advice = match self.from {
+            None => String::new(),
+            Some(_) => format!(
+                "Look for `# guessed` in {path}: confirm each guess by taking its line away.\n"
+            ),
+        };
         print(&format!(
-            "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`.\n"
+            "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`.\n{advice}"
         ))
     }
+}
+
+/// The lesson's name where only the tab's file is named: the same, in the folder one is in.
+fn named_after(tab: &Path) -> PathBuf {
+    PathBuf::from(files::stem_of(tab))
+}
+
+fn with_ending(name: PathBuf) -> PathBuf {
+    if name.extension().is_some_and(|ending| ending == "md") {
+        return name;
+    }
+    let mut name = name.into_os_string();
+    name.push(".md");
+    PathBuf::from(name)
+}
+
+/// The lesson that is made of an old tab.
+fn pasted(tab: &Path, title: &str) -> Result<String, Failure> {
+    let input = files::Input::read(tab)?;
+    if input.bytes.len() > Source::LARGEST {
+        return Err(Failure(format!("`{}` is larger than a lesson can be", input.name)));
+    }
+    Ok(paste::lesson(title, &paste::decoded(&input.bytes)))
 }
 
 /// A title from a file's name: hyphens and underscores become spaces, the first letter a capital.

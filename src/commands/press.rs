@@ -1,18 +1,18 @@
 //! `press`: checks lessons and prints their handouts.
 
 use super::files::{self, Input};
+use super::looks::Looks;
 use super::proof::colour_of;
 use super::{Failure, Status, say};
+use crate::blocks;
 use crate::blocks::Elaborated;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::{Document, Drawing, Fonts, pdf, png, svg};
-use crate::lesson::header::Paper;
-use crate::lesson::{self, Lesson, Source};
-use crate::page::{self, Job, Template};
+use crate::lesson::{self, Source};
+use crate::page::{self, Job};
 use crate::proof::report::{Counts, terminal};
 use crate::proof::{Finding, Findings};
-use crate::{blocks, lesson::folder::Folder};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -31,27 +31,11 @@ pub struct Press {
     /// The folder to write to, instead of the lesson's own
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// The paper
-    #[arg(long)]
-    paper: Option<PaperName>,
-    /// The page template: handout, large-print, chart, or a file of your own
-    #[arg(long)]
-    template: Option<String>,
-    /// Mirror the diagrams for a left-handed player
-    #[arg(long)]
-    left_handed: bool,
+    #[command(flatten)]
+    looks: Looks,
     /// Print a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
-}
-
-/// The papers as the command line names them.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperName {
-    /// 210 × 297 mm
-    A4,
-    /// 8½ × 11 in
-    Letter,
 }
 
 /// Dots an inch of the PNG pages: a screen's doubled.
@@ -86,11 +70,11 @@ impl Press {
         let source = Source::new(&input.name, &input.bytes, &mut findings);
         let folder = input.folder();
         let mut lesson = lesson::read(&source, &folder, &mut findings);
-        if self.left_handed {
+        if self.looks.left_handed {
             lesson.play_left_handed();
         }
-        let template = self.template(&lesson, &folder)?;
-        let paper = self.paper(&lesson, &template);
+        let template = self.looks.template(&lesson, &folder)?;
+        let paper = self.looks.paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
         let counts = report(&source, &findings);
@@ -106,27 +90,6 @@ impl Press {
         let outputs = self.outputs(input, &elaborated, &job, &document)?;
         self.write(input, outputs)?;
         Ok(if counts.fault > 0 { Status::Faulty } else { Status::Sound })
-    }
-
-    /// The template that the command line names, in the current folder; else the lesson's, in its
-    /// own folder.
-    fn template(&self, lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Failure> {
-        let outcome = match (&self.template, &lesson.header.template) {
-            (Some(name), _) => Template::load(name, |path| std::fs::read_to_string(path).ok()),
-            (None, Some(name)) => Template::load(&name.value, |path| {
-                folder.read(path).ok().and_then(|bytes| String::from_utf8(bytes).ok())
-            }),
-            (None, None) => Template::load("handout", |_| None),
-        };
-        outcome.map_err(|error| Failure(error.to_string()))
-    }
-
-    fn paper(&self, lesson: &Lesson<'_>, template: &Template) -> Paper {
-        match self.paper {
-            Some(PaperName::A4) => Paper::A4,
-            Some(PaperName::Letter) => Paper::Letter,
-            None => lesson.header.paper.unwrap_or(template.paper),
-        }
     }
 
     /// Everything that is to be written, by its file's name.

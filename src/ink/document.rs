@@ -2,6 +2,7 @@
 
 use super::drawing::Drawing;
 use super::units::{Point, Pt};
+use std::ops::Range;
 
 /// A finished document.
 #[derive(Debug, Clone, Default)]
@@ -27,6 +28,21 @@ pub struct Page {
     pub drawing: Drawing,
     /// The places on it that lead somewhere.
     pub links: Vec<Link>,
+    /// Where things of the source text stand on it, from top to bottom.
+    pub anchors: Vec<Anchor>,
+}
+
+/// A place on a page, and what of the source text stands there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Anchor {
+    /// The bytes of the source text.
+    pub source: Range<usize>,
+    /// Its top left corner.
+    pub corner: Point,
+    /// Its width.
+    pub width: Pt,
+    /// Its height.
+    pub height: Pt,
 }
 
 /// A place on a page that leads to an address.
@@ -66,7 +82,7 @@ pub struct Part {
 }
 
 /// What a part is (the names follow the standard structure types of ISO 32000-1, 14.8.4).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 #[allow(missing_docs)]
 pub enum Role {
     Section,

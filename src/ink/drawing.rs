@@ -208,4 +208,68 @@ impl Drawing {
     pub fn place(&mut self, at: Point, drawing: Drawing, label: Label) {
         self.items.push(Item::Group(Group { offset: at, label, items: drawing.items }));
     }
+
+    /// Puts another drawing in beneath all that is drawn, some air between them.
+    pub fn set_below(&mut self, drawing: Drawing, air: Pt) {
+        let height = self.height + air + drawing.height;
+        self.width = self.width.max(drawing.width);
+        self.place(Point::new(Pt::ZERO, self.height + air), drawing, Label::None);
+        self.height = height;
+    }
+}
+
+/// The rectangle that items lie in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Extent {
+    /// Its top left corner.
+    pub from: Point,
+    /// Its bottom right corner.
+    pub to: Point,
+}
+
+impl Extent {
+    /// The smallest rectangle that holds all items, the width of lines left aside and letters taken
+    /// to reach from the size of type above their baseline to three tenths of it below; `None` where
+    /// nothing is drawn.
+    pub fn of(items: &[Item]) -> Option<Extent> {
+        items.iter().filter_map(Extent::of_item).reduce(Extent::and)
+    }
+
+    fn of_item(item: &Item) -> Option<Extent> {
+        match item {
+            Item::Path(path) => {
+                path.segments.iter().filter_map(Extent::of_segment).reduce(Extent::and)
+            }
+            Item::Text(at, text) => {
+                let size = text.runs.iter().fold(Pt::ZERO, |size, run| size.max(run.style.size));
+                let (up, down) = (Point::new(Pt::ZERO, -size), Point::new(text.width, size * 0.3));
+                Some(Extent { from: *at + up, to: *at + down })
+            }
+            Item::Picture(at, picture) => {
+                Some(Extent { from: *at, to: *at + Point::new(picture.width, picture.height) })
+            }
+            Item::Group(group) => {
+                let inner = Extent::of(&group.items)?;
+                Some(Extent { from: inner.from + group.offset, to: inner.to + group.offset })
+            }
+        }
+    }
+
+    fn of_segment(segment: &Segment) -> Option<Extent> {
+        let point = |at: Point| Extent { from: at, to: at };
+        match *segment {
+            Segment::Move(to) | Segment::Line(to) => Some(point(to)),
+            Segment::Curve(a, b, to) => Some(point(a).and(point(b)).and(point(to))),
+            Segment::Close => None,
+        }
+    }
+
+    /// The smallest rectangle that holds both.
+    #[must_use]
+    pub fn and(self, other: Extent) -> Extent {
+        Extent {
+            from: Point::new(self.from.x.min(other.from.x), self.from.y.min(other.from.y)),
+            to: Point::new(self.to.x.max(other.to.x), self.to.y.max(other.to.y)),
+        }
+    }
 }

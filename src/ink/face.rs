@@ -202,6 +202,14 @@ impl Fonts {
         self.loaded(face).map_or(zero, |loaded| loaded.measures.scaled(size.0))
     }
 
+    /// Forgets the shaped words that were not used since this was last called; a program that sets one
+    /// text after another calls it between them, and what they share stays.
+    pub fn forget_unused(&self) {
+        for loaded in self.faces.iter().filter_map(|face| face.get()?.as_ref()) {
+            loaded.shaper.end_generation();
+        }
+    }
+
     /// A word, shaped; the same word of a face is shaped once.
     pub(super) fn word(&self, face: Face, word: &str) -> Rc<Word> {
         shaping::word(self, face, word)

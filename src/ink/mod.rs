@@ -3,6 +3,7 @@
 pub mod document;
 pub mod drawing;
 pub mod face;
+pub mod fingerprint;
 mod hash;
 mod markup;
 pub mod pdf;
@@ -13,8 +14,8 @@ pub mod svg;
 pub mod text;
 pub mod units;
 
-pub use document::{Bookmark, Document, Link, Page, Part, PartId, Role};
-pub use drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
+pub use document::{Anchor, Bookmark, Document, Link, Page, Part, PartId, Role};
+pub use drawing::{Drawing, Extent, Group, Item, Label, Path, Picture, Segment, Stroke};
 pub use face::{Face, Fonts, Measures};
 pub use shaping::{Glyph, Piece, Word};
 pub use text::{Run, Style, Text};

@@ -48,7 +48,36 @@ pub struct Glyph {
 pub(super) struct Shaper {
     features: Vec<Feature>,
     latin: ShapePlan,
-    words: RefCell<HashMap<Box<str>, Rc<Word>>>,
+    words: RefCell<Kept>,
+}
+
+/// Shaped words in two generations: when one ends, what it didn't use is forgotten.
+#[derive(Default)]
+struct Kept {
+    young: HashMap<Box<str>, Rc<Word>>,
+    old: HashMap<Box<str>, Rc<Word>>,
+}
+
+impl Kept {
+    fn find(&mut self, word: &str) -> Option<Rc<Word>> {
+        if let Some(known) = self.young.get(word) {
+            return Some(Rc::clone(known));
+        }
+        let (word, known) = self.old.remove_entry(word)?;
+        self.young.insert(word, Rc::clone(&known));
+        Some(known)
+    }
+
+    fn keep(&mut self, word: &str, shaped: &Rc<Word>) {
+        if self.young.len() >= MOST_WORDS {
+            self.end_generation();
+        }
+        self.young.insert(word.into(), Rc::clone(shaped));
+    }
+
+    fn end_generation(&mut self) {
+        self.old = std::mem::take(&mut self.young);
+    }
 }
 
 impl Shaper {
@@ -60,7 +89,16 @@ impl Shaper {
             ShapePlan::new(font, Direction::LeftToRight, Some(Script::LATIN), None, &features);
         Shaper { features, latin, words: RefCell::default() }
     }
+
+    /// Forgets the words that were not used since this was last called.
+    pub(super) fn end_generation(&self) {
+        self.words.borrow_mut().end_generation();
+    }
 }
+
+/// The most words of a generation, so that a program that sets many lessons one after the other
+/// doesn't grow. Assumed: the longest lesson, a book of 300 pages, has fewer.
+const MOST_WORDS: usize = 16_384;
 
 /// The longest stretch in bytes that is shaped at once and kept; longer words are cut.
 const LONGEST: usize = 64;
@@ -68,12 +106,12 @@ const LONGEST: usize = 64;
 /// A word's glyphs in a face.
 pub(super) fn word(fonts: &Fonts, face: Face, word: &str) -> Rc<Word> {
     let Some(loaded) = fonts.loaded(face) else { return Rc::default() };
-    if let Some(known) = loaded.shaper.words.borrow().get(word) {
-        return Rc::clone(known);
+    if let Some(known) = loaded.shaper.words.borrow_mut().find(word) {
+        return known;
     }
     let shaped = Rc::new(set(fonts, face, word));
     if word.len() <= LONGEST {
-        loaded.shaper.words.borrow_mut().insert(word.into(), Rc::clone(&shaped));
+        loaded.shaper.words.borrow_mut().keep(word, &shaped);
     }
     shaped
 }
@@ -254,6 +292,22 @@ mod tests {
 
     fn characters(glyphs: &[Glyph]) -> String {
         glyphs.iter().map(|glyph| &*glyph.characters).collect()
+    }
+
+    #[test]
+    fn words_that_are_not_used_are_forgotten() {
+        let (mut kept, shaped) = (Kept::default(), Rc::new(Word::default()));
+        kept.keep("stays", &shaped);
+        kept.keep("goes", &shaped);
+        for _ in 0..2 {
+            kept.end_generation();
+            assert!(kept.find("stays").is_some());
+        }
+        assert!(kept.find("goes").is_none());
+        for number in 0..3 * MOST_WORDS {
+            kept.keep(&number.to_string(), &shaped);
+        }
+        assert!(kept.young.len() + kept.old.len() <= 2 * MOST_WORDS);
     }
 
     #[test]

@@ -415,7 +415,7 @@ mod tests {
         drawing.text(Point::new(pt(1.0), pt(30.0)), line);
         drawing.place(Point::default(), sample(&fonts), Label::Part(PartId(0)));
         let part = Part { role: Role::Figure, parent: None, words: "a box".into() };
-        let page_1 = Page { drawing, links: Vec::new() };
+        let page_1 = Page { drawing, ..Page::default() };
         let document = Document {
             title: "Lesson".into(),
             pages: vec![page_1],

@@ -75,6 +75,11 @@ impl Paper {
     }
 }
 
+/// How many bytes the header at the top of a text takes; none where there is no header.
+pub fn length(text: &str) -> usize {
+    Written::find(text).map_or(0, |written| written.end)
+}
+
 /// Reads the header at the top of a lesson; returns it with the byte offset at which the prose
 /// begins.
 pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) {

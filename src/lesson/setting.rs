@@ -2,7 +2,8 @@
 
 use super::entry::Entry;
 use crate::neck::{Hand, Instrument, Tuning};
-use crate::theory::{Key, Meter};
+use crate::theory::{Key, Meter, Ticks};
+use std::time::Duration;
 
 /// The values in force at a place: the header's, changed by each `now` before it and by the keys
 /// in a fence line.
@@ -137,6 +138,15 @@ impl Tempo {
         Some(Tempo { number, dotted })
     }
 
+    /// How long a span of the riff's clock lasts, swing left aside.
+    pub fn time(self, ticks: Ticks) -> Duration {
+        let quarter = Meter::COMMON.beat().0.max(1);
+        let counted = if self.dotted { 1.5 } else { 1.0 };
+        let minutes =
+            f64::from(ticks.0) / f64::from(quarter) / f64::from(self.number.max(1)) / counted;
+        Duration::from_secs_f64(60.0 * minutes)
+    }
+
     /// The tempo as it stands on paper, as a note value: "♩ = 92", "♩. = 60".
     pub fn printed(self) -> String {
         format!("♩{} = {}", if self.dotted { "." } else { "" }, self.number)
@@ -186,6 +196,17 @@ mod tests {
         }
         for text in ["19", "401", "fast", "dotted", "dotted60", "-92", "92.5", ""] {
             assert_eq!(Tempo::parse(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_tempo_tells_how_long_ticks_last() {
+        for (tempo, quarters, milliseconds) in
+            [("60", 1, 1000), ("120", 4, 2000), ("dotted 60", 3, 2000)]
+        {
+            let ticks = Meter::COMMON.beat() * quarters;
+            let time = Tempo::parse(tempo).unwrap().time(ticks);
+            assert_eq!(time.as_millis(), milliseconds, "{tempo}: {quarters} quarters");
         }
     }
 

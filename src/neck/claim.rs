@@ -87,8 +87,9 @@ impl Claim<'_> {
     }
 
     /// The changes of frets that make the claim true on the fewest strings, at most `most` of them:
-    /// those first that the hand can hold, then those with the bass where it belongs, then the
-    /// smallest moves. A string that begins or ceases to sound counts as moved by two frets.
+    /// only those that the hand can hold, if there are any; those first with the bass where it belongs,
+    /// then the smallest moves. A string that begins or ceases to sound counts as moved by two
+    /// frets.
     ///
     /// A claim whose bass alone is doubtful is only made true by the right bass.
     pub fn repairs(&self, most: usize) -> Vec<Vec<Option<u8>>> {
@@ -112,12 +113,31 @@ impl Claim<'_> {
                     break;
                 }
             }
+            let can_be_held = found.iter().any(|(rank, ..)| !rank.0);
+            found.retain(|(rank, ..)| !can_be_held || !rank.0);
             if !found.is_empty() {
                 found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
                 return found.into_iter().take(most).map(|(_, _, frets)| frets).collect();
             }
         }
         Vec::new()
+    }
+
+    /// Frets near the written ones that keep the claim true and that the hand holds without a wide
+    /// stretch, at most `most` of them: those first that change the fewest strings, at most two,
+    /// then the smallest moves.
+    pub fn easier(&self, most: usize) -> Vec<Vec<Option<u8>>> {
+        if self.truth() != Truth::Sounds {
+            return Vec::new();
+        }
+        let search = Search::new(self);
+        let neck = Neck::of(self.instrument);
+        let comfortable = |frets: &Vec<Option<u8>>| {
+            let held = hold::easiest(frets, &neck, self.hand, Posture::default());
+            held.is_some_and(|held| held.stretch <= 1.0) && self.bass_doubt(frets).is_none()
+        };
+        let changed = (1..=2).flat_map(|changes| search.solutions(changes, TRIALS));
+        changed.filter(comfortable).take(most).collect()
     }
 
     fn moves(&self, frets: &[Option<u8>]) -> u32 {

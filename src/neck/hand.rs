@@ -40,17 +40,28 @@ impl Hand {
         Some(Hand { span })
     }
 
+    /// How a message calls it: "a small hand", "a hand that spans 152 mm".
+    pub fn called(self) -> String {
+        match self {
+            Hand::SMALL => "a small hand".to_string(),
+            Hand::MEDIUM => "a medium hand".to_string(),
+            Hand::LARGE => "a large hand".to_string(),
+            Hand { span } => format!("a hand that spans {span:.0} mm"),
+        }
+    }
+
     /// How far two different fingers get from each other, in either order; `None` for the thumb,
     /// which comes from the other side of the neck.
     ///
-    /// The medium hand's figures are assumed, set from two anchors of common teaching: one finger a
-    /// fret at frets 1 to 4 of a 650 mm scale is just comfortable, index to little finger over
-    /// frets 1 to 5 is the limit. Other hands scale with their span.
+    /// The medium hand's figures are assumed, set from anchors of common teaching: one finger a fret
+    /// at frets 1 to 4 of a 650 mm scale is just comfortable, index to little finger over frets 1 to
+    /// 5 is the limit, and middle and ring finger get two frets apart at frets 2 and 4, as `x02420`
+    /// is taught. Other hands scale with their span.
     pub fn reach(self, one: Finger, other: Finger) -> Option<Reach> {
         use Finger::{Index, Little, Middle, Ring};
         let (comfortable, most) = match (one.min(other), one.max(other)) {
             (Index, Middle) => (38.0, 56.0),
-            (Middle, Ring) => (34.0, 42.0),
+            (Middle, Ring) => (34.0, 52.0),
             (Ring, Little) => (38.0, 52.0),
             (Index, Ring) => (72.0, 88.0),
             (Middle, Little) => (70.0, 86.0),

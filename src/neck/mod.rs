@@ -5,7 +5,11 @@ pub mod fingering;
 pub mod geometry;
 pub mod hand;
 pub mod hold;
+pub mod leading;
+pub mod path;
+pub mod speed;
 pub mod tuning;
+pub mod voicing;
 
 pub use claim::Claim;
 pub use fingering::{Finger, Fingering};

@@ -11,6 +11,10 @@ pub const CAUTION: &str = "Warm up gently, rest a little at least every half hou
     notice pain, numbness, tingling or weakness, stop; if it stays or comes back, ask your teacher \
     or a health professional.";
 
+/// The word on rights.
+pub const RIGHTS: &str =
+    "A transcription for study: rights in the tune belong to their owners, and local law applies.";
+
 /// How words begin that speak of practice or of stretching.
 const OF_PRACTICE: [&str; 9] = [
     "stretch",
@@ -93,7 +97,7 @@ fn text_calls(text: &str) -> bool {
 
 /// A word on the rights in the tune, where it is someone else's: the teacher's own tunes and
 /// traditional ones need none.
-pub fn rights_in_tune(header: &Header) -> Option<String> {
+pub fn rights_in_tune(header: &Header) -> Option<&'static str> {
     let composer = header.composer.as_deref().map(str::trim).filter(|name| !name.is_empty())?;
     let lower = composer.to_lowercase();
     let own = header.teacher.as_deref().is_some_and(|name| name.trim().to_lowercase() == lower);
@@ -101,11 +105,7 @@ pub fn rights_in_tune(header: &Header) -> Option<String> {
     if own || nobodys {
         return None;
     }
-    Some(format!(
-        "This is a transcription for study. The rights in the tune stay with {composer} or \
-         whoever holds them now; what may be copied, shared or performed is for the law of your \
-         country to say."
-    ))
+    Some(RIGHTS)
 }
 
 #[cfg(test)]

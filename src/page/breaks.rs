@@ -7,6 +7,12 @@ use std::ops::Range;
 /// What an empty page would cost; a hole costs its share of a page, squared.
 const EMPTY_PAGE: f32 = 100.0;
 
+/// What it costs to leave a last page nearly empty: more than to take a figure of a quarter of a page
+/// over to it.
+const SPARSE_END: f32 = 8.0;
+/// A last page is nearly empty when less than this share of it is filled.
+const SPARSE: f32 = 0.15;
+
 /// Cuts a galley into pages of a height: the slips of each page, in order. What is higher than a
 /// page stands on one alone.
 pub fn pages(galley: &Galley, height: Pt) -> Vec<Range<usize>> {
@@ -45,7 +51,12 @@ fn last_page(galley: &Galley, height: Pt, best: &[(f64, usize)], end: usize) -> 
         if full > height && start + 1 < end {
             break;
         }
-        let hole_cost = if free_end { 0.0 } else { hole * hole * EMPTY_PAGE };
+        let sparse = start > 0 && !slip.begins_page && 1.0 - hole < SPARSE;
+        let hole_cost = match (free_end, sparse) {
+            (true, true) => SPARSE_END,
+            (true, false) => 0.0,
+            (false, _) => hole * hole * EMPTY_PAGE,
+        };
         let before = best.get(start).map_or(f64::INFINITY, |(cost, _)| *cost);
         let cost = before + f64::from(hole_cost + end_cost);
         // Of equal costs the fuller page is taken.
@@ -112,6 +123,15 @@ mod tests {
         let galley =
             galley(&[(30.0, 0.0, 0.0), (30.0, 0.0, 0.0), (30.0, 0.0, 0.0), (30.0, 0.0, 40.0)]);
         assert_eq!(pages(&galley, pt(100.0)), [0..2, 2..4]);
+    }
+
+    #[test]
+    fn the_last_page_is_not_left_nearly_empty() {
+        let galley = galley(&[(20.0, 0.0, 0.0); 5]);
+        assert_eq!(pages(&galley, pt(100.0)), [0..5]);
+        let mut more = galley;
+        more.push(Slip { height: pt(10.0), ..Slip::default() });
+        assert_eq!(pages(&more, pt(100.0)), [0..4, 4..6]);
     }
 
     #[test]

@@ -12,6 +12,7 @@ use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
+use crate::lesson::Span;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
@@ -27,23 +28,25 @@ impl Flow<'_> {
         let desk =
             Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
         let music = block.music.as_ref().filter(|_| block.printed);
+        let faults: Vec<Span> = block.faults.iter().map(|fault| fault.span).collect();
         let figure = music.map(|music| music.figure(&desk, &fence.setting));
+        let figure =
+            figure.map(|figure| if marked { figure.marked(&faults, &desk) } else { figure });
         if figure.is_none() && !marked {
             return;
         }
         let space = self.template().spaces.figure;
         self.galley.space(space);
         let from = self.galley.next();
-        if marked {
-            self.faults(block, place);
-        }
         match figure {
             Some(figure) => self.figure(figure, block.caption.as_deref(), block.number, place),
             None => self.source(block, place),
         }
         if marked {
+            self.faults(block, place);
             self.galley.bar(from, MARK);
         }
+        self.galley.anchor(from, block.span, place.left, place.width);
         self.galley.space(space);
     }
 
@@ -106,19 +109,19 @@ impl Flow<'_> {
         self.galley.space(self.template().spaces.caption);
     }
 
-    /// Says what is wrong with a block.
+    /// Says beneath a block what is wrong with it, under the numbers of its marks.
     fn faults(&mut self, block: &Block, place: Place) {
         let small = self.template().small;
         let strong = Type { face: heavy(small.face), ..small };
-        for fault in &block.faults {
+        self.galley.space(self.template().spaces.caption);
+        self.galley.hold(TOGETHER);
+        for (index, fault) in block.faults.iter().enumerate() {
             let mut passage = Passage::default();
-            passage.push("Fault: ", Dress::plain(strong.style()));
-            passage.push(fault, Dress::plain(small.style()));
+            passage.push(&format!("Fault\u{a0}{}: ", index + 1), Dress::plain(strong.style()));
+            passage.push(&fault.message, Dress::plain(small.style()));
             let part = self.parts.add(Role::Paragraph, place.part);
             self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
         }
-        self.galley.hold(TOGETHER);
-        self.galley.space(self.template().spaces.caption);
     }
 
     /// Sets a broken block as it was written.

@@ -4,14 +4,14 @@ use super::Job;
 use super::advice::Caution;
 use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, heavy, plain_words};
-use super::paragraph::{Dress, Line, Passage, cut_to_fit};
+use super::paragraph::{Dress, Line, LineRun, Passage, cut_to_fit};
 use super::parts::{Outline, Parts};
 use super::template::{LineEnds, Template, Type};
 use crate::blocks::Elaborated;
 use crate::ink::{
-    Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text, picture, pt,
+    Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text, picture, pt,
 };
-use crate::lesson::prose::{Alignment, Inline, Node};
+use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 
 /// The narrowest column that lists and quotations within one another leave.
 const NARROWEST: Pt = pt(130.0);
@@ -127,7 +127,11 @@ impl<'a> Flow<'a> {
 
     fn node(&mut self, node: &Node, place: Place) {
         match node {
-            Node::Heading { level, words, .. } => self.heading(*level, words, place),
+            Node::Heading { level, words, span } => {
+                let from = self.galley.next();
+                self.heading(*level, words, place);
+                self.galley.anchor(from, *span, place.left, place.width);
+            }
             Node::Paragraph(words) => self.paragraph(words, place),
             Node::List { start, tight, items } => self.list(*start, *tight, items, place),
             Node::Quote(inner) => self.quote(inner, place),
@@ -272,12 +276,28 @@ impl<'a> Flow<'a> {
                 }
                 None => group.items.push(words),
             }
+            slip.anchors.extend(self.phrase_anchors(run, from, manner.type_.size));
             if run.faulty && self.job.draft {
                 slip.items.push(underline(from, to, manner.type_.size, self.rules().1));
                 slip.bars.push(MARK);
             }
         }
         slip.items.push(Item::Group(group));
+    }
+
+    /// Where the checked phrases of a run stand whose baseline begins at a point.
+    fn phrase_anchors<'r>(
+        &'r self,
+        run: &'r LineRun,
+        at: Point,
+        size: Pt,
+    ) -> impl Iterator<Item = Anchor> + 'r {
+        run.phrases.iter().filter_map(move |phrase| {
+            let span = self.lesson.lesson.phrases.get(phrase.index)?.text.span;
+            let corner = Point::new(at.x + phrase.x, at.y - size * 0.8);
+            let (width, height) = (phrase.width, size * 1.1);
+            Some(Anchor { source: span.start..span.end, corner, width, height })
+        })
     }
 
     fn rules(&self) -> (Pt, Pt) {
@@ -393,6 +413,12 @@ impl<'a> Flow<'a> {
     /// Sets a picture, or its words where it can't be printed.
     fn picture(&mut self, index: usize, place: Place) {
         let Some(link) = self.lesson.lesson.pictures.get(index) else { return };
+        let from = self.galley.next();
+        self.picture_or_words(link, place);
+        self.galley.anchor(from, link.span, place.left, place.width);
+    }
+
+    fn picture_or_words(&mut self, link: &PictureLink, place: Place) {
         let highest = self.job.column().1 * 0.6;
         let Some(picture) = fitted_picture(link.bytes.as_deref(), place.width, highest) else {
             let body = self.template().body;

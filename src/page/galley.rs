@@ -1,6 +1,7 @@
 //! The galley: everything that is printed, one under the other, before it is cut into pages.
 
-use crate::ink::{Item, Pt, pt};
+use crate::ink::{Anchor, Item, Point, Pt, pt};
+use crate::lesson::Span;
 
 /// What it costs to end a page between two things that must stay together. Dearer than any hole at
 /// a page's foot; still possible, since some things are longer than a page.
@@ -24,6 +25,8 @@ pub struct Slip {
     pub items: Vec<Item>,
     /// Places that lead somewhere.
     pub links: Vec<crate::ink::Link>,
+    /// Where things of the lesson's text stand in it.
+    pub anchors: Vec<Anchor>,
     /// The bookmark that leads to it.
     pub bookmark: Option<(String, u8)>,
     /// Upright bars beside it.
@@ -107,6 +110,15 @@ impl Galley {
     pub fn keep_whole(&mut self, from: usize) {
         for slip in self.slips.iter_mut().skip(from + 1) {
             slip.cost = TOGETHER;
+        }
+    }
+
+    /// Notes that the slips from an index on stand for a stretch of the lesson's text.
+    pub fn anchor(&mut self, from: usize, source: Span, left: Pt, width: Pt) {
+        for slip in self.slips.iter_mut().skip(from) {
+            let corner = Point::new(left, Pt::ZERO);
+            let source = source.start..source.end;
+            slip.anchors.push(Anchor { source, corner, width, height: slip.height });
         }
     }
 

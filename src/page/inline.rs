@@ -103,7 +103,8 @@ impl Composer<'_> {
 
     fn phrase(&mut self, index: usize, dress: Dress) {
         let Some(phrase) = self.phrases.get(index) else { return };
-        let dress = Dress { ends: Ends::Spaces, faulty: phrase.faulty, ..dress };
+        let (ends, phrase_of) = (Ends::Spaces, Some(index));
+        let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
         for run in &phrase.printed.runs {
             let style = if run.raised { raised(dress.style) } else { dress.style };
             self.words.push(&run.text, Dress { style, ..dress });

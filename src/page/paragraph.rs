@@ -40,6 +40,8 @@ pub struct Dress {
     pub ends: Ends,
     /// The link that they belong to, by a number of the caller's.
     pub link: Option<usize>,
+    /// The checked phrase that they belong to, by its index in the lesson's phrases.
+    pub phrase: Option<usize>,
     /// Whether a draft marks them.
     pub faulty: bool,
 }
@@ -56,7 +58,7 @@ pub enum Ends {
 impl Dress {
     /// Plain words in a style.
     pub const fn plain(style: Style) -> Dress {
-        Dress { style, ends: Ends::Anywhere, link: None, faulty: false }
+        Dress { style, ends: Ends::Anywhere, link: None, phrase: None, faulty: false }
     }
 }
 
@@ -352,6 +354,19 @@ pub struct LineRun {
     pub link: Option<usize>,
     /// Whether a draft marks them.
     pub faulty: bool,
+    /// The checked phrases among them.
+    pub phrases: Vec<PhraseOnLine>,
+}
+
+/// Where a checked phrase, or as much of it as is on this line, stands in its run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PhraseOnLine {
+    /// Its index in the lesson's phrases.
+    pub index: usize,
+    /// Where it begins, from the run's beginning.
+    pub x: Pt,
+    /// Its width.
+    pub width: Pt,
 }
 
 fn set_line(words: &[Word], measure: Pt, ends: LineEnds) -> Line {
@@ -392,13 +407,27 @@ impl Line {
         let joins = |last: &LineRun| last.link == dress.link && last.faulty == dress.faulty;
         if !self.runs.last().is_some_and(joins) {
             let text = Text::default();
-            self.runs.push(LineRun { x, text, link: dress.link, faulty: dress.faulty });
+            let (link, faulty) = (dress.link, dress.faulty);
+            self.runs.push(LineRun { x, text, link, faulty, phrases: Vec::new() });
         }
         let Some(last) = self.runs.last_mut() else { return };
         let behind = x - last.x;
         last.text.width = behind + text.width;
         let moved = text.runs.iter().map(|run| Run { x: run.x + behind, ..run.clone() });
         last.text.runs.extend(moved);
+        if let Some(index) = dress.phrase {
+            last.phrase(index, behind, text.width);
+        }
+    }
+}
+
+impl LineRun {
+    /// Notes that words of a phrase stand at a place; those that follow more of it are one with it.
+    fn phrase(&mut self, index: usize, x: Pt, width: Pt) {
+        match self.phrases.last_mut() {
+            Some(last) if last.index == index => last.width = x + width - last.x,
+            _ => self.phrases.push(PhraseOnLine { index, x, width }),
+        }
     }
 }
 

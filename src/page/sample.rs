@@ -1,7 +1,7 @@
 //! Lessons for the tests, put together by hand.
 
 use crate::blocks::figure::Figure;
-use crate::blocks::{Block, Elaborated, SetPhrase};
+use crate::blocks::{Block, Elaborated, Fault, SetPhrase};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::header::Header;
@@ -77,7 +77,10 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
         number: None,
         printed: true,
         announced: vec![],
-        faults: vec!["bar 2 holds three and a half beats of four".to_owned()],
+        faults: vec![Fault {
+            span,
+            message: "bar 2 holds three and a half beats of four".to_owned(),
+        }],
         span,
     };
     lesson.blocks.push(block);
@@ -146,7 +149,8 @@ pub fn figure(fonts: &Fonts, strips: usize, width: f32, height: f32) -> Figure {
         strip.text(Point::new(pt(0.0), pt(height * 0.2)), text);
         strip
     };
-    Figure { words: "a tab".to_owned(), strips: (0..strips).map(strip).collect() }
+    let strips = (0..strips).map(strip).collect();
+    Figure { words: "a tab".to_owned(), strips, elements: vec![] }
 }
 
 /// Prose, a few hundred words of it, with everything in it that paragraphs have.

@@ -9,7 +9,7 @@ use super::paragraph::Passage;
 use super::template::{LineEnds, Type};
 use crate::blocks::Elaborated;
 use crate::ink::{
-    Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
+    Anchor, Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
 };
 
 /// How much of a foot's width the rights line may take; the page's number stands beside it.
@@ -102,6 +102,8 @@ impl Sheet<'_> {
         self.page.drawing.items.push(Item::Group(Group { offset: corner, label, items }));
         let moved = |link: Link| Link { corner: link.corner + corner, ..link };
         self.page.links.extend(slip.links.into_iter().map(moved));
+        let moved = |anchor: Anchor| Anchor { corner: anchor.corner + corner, ..anchor };
+        self.page.anchors.extend(slip.anchors.into_iter().map(moved));
         self.y += slip.height;
         slip.bookmark.map(|(title, level)| Bookmark { title, level, page, y: corner.y })
     }
@@ -139,7 +141,7 @@ impl Sheet<'_> {
 impl Frame<'_> {
     fn sheet(&self) -> Sheet<'_> {
         let (width, height) = self.job.paper_size();
-        let page = Page { drawing: Drawing::new(width, height), links: Vec::new() };
+        let page = Page { drawing: Drawing::new(width, height), ..Page::default() };
         Sheet { frame: self, page, y: self.job.template.margins.top, empty: true, bars: Vec::new() }
     }
 

@@ -295,6 +295,11 @@ impl Template {
         Template::parse(&text)
     }
 
+    /// Whether a built-in template has a name.
+    pub fn is_built_in(name: &str) -> bool {
+        built_in(name).is_some()
+    }
+
     /// Reads a template's text.
     ///
     /// # Errors

@@ -2,7 +2,9 @@
 
 pub mod finding;
 pub mod fingering;
+pub mod hold;
 pub mod meant;
+pub mod notes;
 pub mod phrases;
 pub mod report;
 pub mod rules;

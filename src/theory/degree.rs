@@ -1,6 +1,7 @@
 //! Degrees: a tone's number above a root with its alteration, as chord formulas and diagrams name
 //! it (`R`, `b3`, `#11`).
 
+use super::interval::number_word;
 use super::{Letter, Note};
 use std::fmt;
 
@@ -52,23 +53,7 @@ impl Degree {
 
     /// The degree in words, for whoever listens: "root", "flat third", "sharp eleventh".
     pub fn spoken(self) -> String {
-        const NUMBERS: [&str; 13] = [
-            "root",
-            "second",
-            "third",
-            "fourth",
-            "fifth",
-            "sixth",
-            "seventh",
-            "octave",
-            "ninth",
-            "tenth",
-            "eleventh",
-            "twelfth",
-            "thirteenth",
-        ];
-        let number = NUMBERS.get(usize::from(self.number).wrapping_sub(1)).copied();
-        let number = number.unwrap_or("tone");
+        let number = if self.number == 1 { "root" } else { number_word(self.number) };
         match self.alter {
             0 => number.to_owned(),
             1 => format!("sharp {number}"),

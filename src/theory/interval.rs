@@ -165,7 +165,7 @@ const COUNTING_WORDS: [&str; 13] = [
 ];
 
 /// The word of a number; larger ones than 13 have none and are called by what they are.
-fn number_word(number: u8) -> &'static str {
+pub(super) fn number_word(number: u8) -> &'static str {
     let place = usize::from(number).wrapping_sub(1);
     NUMBER_WORDS.get(place).copied().unwrap_or("interval beyond a thirteenth")
 }

@@ -291,13 +291,23 @@ fn figure(changes: &Changes, width: f32, key: &str) -> Figure {
 
 /// What is written on a strip, and how far to the right it reaches.
 fn written(strip: &Drawing) -> (String, f32) {
-    let texts = strip.items.iter().filter_map(|item| match item {
-        Item::Text(at, text) => Some((at, text)),
-        _ => None,
-    });
-    let right = texts.clone().map(|(at, text)| (at.x + text.width).0).fold(0.0, f32::max);
-    let words: Vec<String> = texts.map(|(_, text)| text.characters()).collect();
+    let (mut words, mut right) = (Vec::new(), 0.0_f32);
+    gather(&strip.items, &mut words, &mut right);
     (words.join(" "), right)
+}
+
+/// A chart's groups all begin at its left edge.
+fn gather(items: &[Item], words: &mut Vec<String>, right: &mut f32) {
+    for item in items {
+        match item {
+            Item::Text(at, text) => {
+                *right = right.max((at.x + text.width).0);
+                words.push(text.characters());
+            }
+            Item::Group(group) => gather(&group.items, words, right),
+            _ => {}
+        }
+    }
 }
 
 #[test]
@@ -311,8 +321,8 @@ fn the_chart_fits_the_column() {
         ("| A | A | E | A |", 400.0, "A", "A I tonic A E V dominant A I"),
         ("| (2/4) N.C. | % | Gm (high) |", 400.0, "", "2 4 N.C. Gm (high)"),
         ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
-        // Functions that don't fit stand in a legend.
-        ("| A E D E |", 130.0, "A", "A I E V D IV E V / I tonic V dominant IV subdominant"),
+        // Functions that don't fit stand in a legend, which stays with the last line.
+        ("| A E D E |", 130.0, "A", "A I E V D IV E V I tonic V dominant IV subdominant"),
     ];
     for (text, width, key, words) in rows {
         let changes = read_in(text, "", key, "4/4").changes.unwrap();

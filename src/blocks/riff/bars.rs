@@ -26,6 +26,8 @@ pub(super) struct BarColumns {
     pub first: RangeInclusive<usize>,
     /// Where it stands in its system's first row.
     pub span: Span,
+    /// Where it stands in each row of its system, the bar line behind it included.
+    pub rows: Vec<Span>,
     /// Whether a repeat begins with it.
     pub repeat_start: bool,
     /// How many times in all the repeat that it ends is played.
@@ -292,6 +294,7 @@ fn bar(
         system: index,
         first,
         span: system.rows.first().map(|row| row.span(from, to)).unwrap_or_default(),
+        rows: system.rows.iter().map(|row| row.span(from, to + 1)).collect(),
         repeat_start: line.repeat_start,
         repeat_end: next.and_then(|next| next.repeat_end),
         double_end: next.is_some_and(|next| next.double),

@@ -6,7 +6,7 @@ use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
 use super::realign::realigned;
 use super::rows::{Row, System};
-use super::strings::{Strand, Written};
+use super::strings::{Course, Strand, Written};
 use crate::lesson::Span;
 use crate::neck::Instrument;
 use crate::proof::rules::{column_adrift, count_order, fret_range, same_string};
@@ -55,15 +55,12 @@ impl Setup<'_, '_> {
     }
 
     /// The bar, the last count and the string of a column: "bar 3, the & of 2, fourth string".
-    pub fn place_at(&self, column: usize, string: usize) -> String {
+    pub fn place_at(&self, column: usize, course: Course) -> String {
         let Some(bar) = self.bar_at(column) else { return String::new() };
         let moment = self.clock.until(column, bar).filter(|_| self.is_timed());
         match (moment, self.bars.get(bar)) {
-            (Some(moment), _) => self.place(moment, string),
-            (None, Some(bar)) => {
-                let string = place::string(self.instrument.tuning.number(string));
-                format!("{}, {string}", place::bar(bar))
-            }
+            (Some(moment), _) => self.place(moment, course),
+            (None, Some(bar)) => format!("{}{}", place::bar(bar), self.string(course)),
             (None, None) => String::new(),
         }
     }
@@ -81,15 +78,25 @@ impl Setup<'_, '_> {
     }
 
     /// "bar 3, the & of 2, fourth string".
-    fn place(&self, moment: Moment, string: usize) -> String {
+    fn place(&self, moment: Moment, course: Course) -> String {
         let Some(bar) = self.bars.get(moment.bar) else { return String::new() };
-        let string = place::string(self.instrument.tuning.number(string));
+        let string = self.string(course);
         match self.clock {
             Clock::Counted(_) => {
                 let count = place::count(bar, moment.at, self.big_beats);
-                format!("{}, {count}, {string}", place::bar(bar))
+                format!("{}, {count}{string}", place::bar(bar))
             }
-            Clock::Columns(_) => format!("{}, {string}", place::bar(bar)),
+            Clock::Columns(_) => format!("{}{string}", place::bar(bar)),
+        }
+    }
+
+    /// ", fourth string": the end of a place; nothing for a voice, whose string is open.
+    fn string(&self, course: Course) -> String {
+        match course {
+            Course::String(index) => {
+                format!(", {}", place::string(self.instrument.tuning.number(index)))
+            }
+            Course::Voice(_) => String::new(),
         }
     }
 }
@@ -119,12 +126,15 @@ pub(super) struct Spot {
 pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -> Played {
     let mut played = Played::default();
     for strand in strands {
-        let string = strand.string;
+        let course = strand.course;
         let joined = |_: &Written, next: &Written| next.joined.is_some();
         for chain in strand.notes.chunk_by(joined) {
-            Chain { setup, string, findings, played: &mut played }.place(chain);
+            Chain { setup, course, findings, played: &mut played }.place(chain);
         }
-        report_adrift(setup, strand, findings);
+        // What stands beside others in a `notes` row is adrift with them.
+        if !matches!(course, Course::Voice(1..)) {
+            report_adrift(setup, strand, findings);
+        }
     }
     for (moment, notes) in &mut played.notes {
         keep_one_a_string(setup, *moment, notes, findings);
@@ -143,7 +153,7 @@ fn keep_one_a_string(
         if second.string != first.string {
             return false;
         }
-        let place = setup.place(moment, first.string);
+        let place = setup.place(moment, Course::String(first.string));
         let message = format!("{place}: two notes on one string at the same time");
         findings.add(
             Finding::new(&same_string::RULE, second.span, message)
@@ -156,7 +166,7 @@ fn keep_one_a_string(
 
 struct Chain<'c, 'r, 'a> {
     setup: &'c Setup<'r, 'a>,
-    string: usize,
+    course: Course,
     findings: &'c mut Findings,
     played: &'c mut Played,
 }
@@ -221,7 +231,7 @@ impl Chain<'_, '_, '_> {
 
     fn note(&self, last: &Written, group: &[&Written], graces: Vec<Grace>) -> Note {
         Note {
-            string: self.string,
+            string: self.course.index(),
             sound: last.sound,
             ghost: last.ghost,
             joined: last.joined,
@@ -238,6 +248,7 @@ impl Chain<'_, '_, '_> {
 
     /// Whether a note is on the neck; a bend may reach the pitch of frets that no neck has.
     fn on_neck(&mut self, note: &Written, moment: Option<Moment>) -> bool {
+        let Course::String(string) = self.course else { return true };
         let last = self.setup.instrument.last_fret();
         let fret = match (note.too_high, note.sound) {
             (Some(fret), _) => fret,
@@ -246,8 +257,8 @@ impl Chain<'_, '_, '_> {
             }
             _ => return true,
         };
-        let string = place::string(self.setup.instrument.tuning.number(self.string));
-        let place = moment.map_or(string, |moment| self.setup.place(moment, self.string));
+        let string = place::string(self.setup.instrument.tuning.number(string));
+        let place = moment.map_or(string, |moment| self.setup.place(moment, self.course));
         let message = format!("{place}: fret {fret} is off the neck, which ends at fret {last}");
         let finding = Finding::new(&fret_range::RULE, note.span, message);
         let advice = "digits that touch are one fret; a dash parts two notes";
@@ -258,7 +269,7 @@ impl Chain<'_, '_, '_> {
     fn report_rest(&mut self, note: &Written, at: Moment) {
         let message = format!(
             "{}: a note stands under a count in brackets, where all sound stops",
-            self.setup.place(at, self.string)
+            self.setup.place(at, self.course)
         );
         self.findings.add(
             Finding::new(&count_order::RULE, note.span, message)
@@ -287,7 +298,7 @@ fn report_adrift(setup: &Setup, strand: &Strand, findings: &mut Findings) {
         let wanting: BTreeSet<usize> = notes.iter().map(|note| note.column).collect();
         let repair = realigned(setup, strand, first, bar, &wanting);
         for note in notes {
-            let mut finding = adrift_finding(setup, note, bar, strand.string);
+            let mut finding = adrift_finding(setup, note, bar, strand.course);
             if let Some((span, text)) = &repair {
                 finding = finding.fix("the notes of this bar under its counts", *span, text);
             }
@@ -296,16 +307,20 @@ fn report_adrift(setup: &Setup, strand: &Strand, findings: &mut Findings) {
     }
 }
 
-fn adrift_finding(setup: &Setup, note: &Written, index: usize, string: usize) -> Finding {
-    let string = place::string(setup.instrument.tuning.number(string));
+fn adrift_finding(setup: &Setup, note: &Written, index: usize, course: Course) -> Finding {
+    let string = setup.string(course);
     let bar = setup.bars.get(index).map(place::bar).unwrap_or_default();
     let what = match note.sound {
+        _ if !note.pitches.is_empty() => {
+            let pitches = note.pitches.iter().map(|(pitch, _)| pitch.to_string());
+            pitches.collect::<Vec<_>>().join("+")
+        }
         Sound::Fret(fret) => format!("fret {fret}"),
         Sound::Harmonic(fret) => format!("the harmonic over fret {fret}"),
         Sound::Muted => "a muted stroke".to_string(),
     };
     let near = nearest_counts(setup.clock, setup.bars, note.column, index, setup.big_beats);
-    let message = format!("{bar}, {string}: {what} stands under no count; {near}");
+    let message = format!("{bar}{string}: {what} stands under no count; {near}");
     Finding::new(&column_adrift::RULE, note.span, message)
 }
 

@@ -4,7 +4,10 @@
 //! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `adrift`, `forms`), the
 //! count becomes a clock (`count`, `clock`), frets and joining signs become chains of notes
 //! (`strings`), which are placed by the clock (`chains`, `realign`), and the other rows say more
-//! about them (`chords`, `over`, `annotations`). What comes out is the `model`.
+//! about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
+//! are laid on strings as `guides` say (`placing`, `techniques`), or in strokes (`strums`). What
+//! comes out is the `model`, whose hands are then looked at: whether they can hold, get there and
+//! pluck in time (`hand`, `pluck`, `pace`).
 
 pub mod figure;
 pub mod model;
@@ -19,13 +22,22 @@ mod clock;
 mod columns;
 mod count;
 mod forms;
+pub mod guides;
+mod hand;
 mod labels;
+mod pace;
 mod phrases;
+mod pitches;
 mod place;
+pub mod placing;
+mod pluck;
 mod read;
 mod realign;
 mod rows;
 mod strings;
+mod strums;
+mod techniques;
+pub mod tops;
 
 #[cfg(test)]
 mod properties;
@@ -37,3 +49,14 @@ mod tests;
 pub use model::Riff;
 pub use over::Progressions;
 pub use read::read;
+
+use crate::lesson::Setting;
+use crate::proof::Findings;
+
+impl Riff {
+    /// Works out the fingers that are not written, and doubts what the hands can't do.
+    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
+        hand::work_out(self, setting, findings);
+        pluck::check(self, setting, findings);
+    }
+}

@@ -1,12 +1,16 @@
 //! A riff that has been read: bars that add up, notes at moments in whole ticks.
 
 use crate::lesson::Span;
-use crate::neck::{Finger, Instrument};
-use crate::theory::{Chord, Meter, Ticks};
+use crate::neck::{Finger, Fingering, Instrument};
+use crate::theory::{Chord, Key, Meter, Ticks};
 
 /// A riff that has been read.
 #[derive(Debug, Clone)]
 pub struct Riff {
+    /// What kind of riff it is.
+    pub form: Form,
+    /// The key that holds in it, if one is known; a riff that was moved to another key has that.
+    pub key: Option<Key>,
     /// Its bars in written order.
     pub bars: Vec<Bar>,
     /// Whether the first bar is an upbeat, bar 0.
@@ -21,8 +25,58 @@ pub struct Riff {
     pub mute: Vec<(Ticks, Ticks)>,
     /// Runs in which notes ring on.
     pub ring: Vec<(Ticks, Ticks)>,
+    /// Whether its fingers are printed: it has a `left` row, whose gaps are filled with fingers that
+    /// were worked out, or its places were found too. Without either all fingers are worked out, and
+    /// none is printed.
+    pub fingered: bool,
     /// The harmony in force, one entry a bar.
     pub harmony: Vec<BarHarmony>,
+    /// Its rows as they stand in the text, for repairs that move what is written.
+    pub rows: Vec<RowText>,
+}
+
+/// A row as it stands in the text.
+#[derive(Debug, Clone)]
+pub struct RowText {
+    /// The system that it stands in, from 0.
+    pub system: usize,
+    /// What it is for.
+    pub role: RowRole,
+    /// What stands behind its label.
+    pub span: Span,
+    /// The column of the first character there, counted through the whole riff as the bars' are.
+    pub column: usize,
+}
+
+/// What a row is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowRole {
+    /// The clock.
+    Count,
+    /// A string, by its index.
+    String(usize),
+    /// Anything else.
+    Other,
+}
+
+/// What kind of riff it is. Whatever it is, its events hold all that is played.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Form {
+    /// A tab, or a `notes` row that has been laid on strings.
+    Tab,
+    /// A strumming pattern: each event is a stroke over a chord, its notes those of the chord's shape.
+    Strum(Vec<Strummed>),
+    /// Chords over words, with nothing said about how they are played.
+    Words,
+}
+
+/// A chord of a strumming pattern with the shape that it takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strummed {
+    /// The chord.
+    pub chord: Chord,
+    /// Its shape.
+    pub shape: Fingering,
 }
 
 impl Riff {
@@ -75,6 +129,12 @@ pub struct Bar {
     pub number: usize,
     /// Where it stands in the text, from its bar line to the next, in the first row.
     pub span: Span,
+    /// The system that it stands in, from 0.
+    pub system: usize,
+    /// Its first column and one past its last, counted through the whole riff.
+    pub columns: (usize, usize),
+    /// Where it stands in each row of its system, the bar line behind it included.
+    pub rows: Vec<Span>,
     /// Its meter.
     pub meter: Meter,
     /// Whether the meter is printed here, since it differs from the bar before.

@@ -3,18 +3,21 @@
 use super::model::Bar;
 use super::phrases::Over;
 use crate::lesson::nearest::nearest;
+use crate::neck::{Fingering, Instrument};
 use crate::proof::rules::unknown_name;
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Ticks};
 
-/// The `changes` blocks of a lesson by their names.
+/// What a lesson knows of chords: its `changes` blocks by their names, and its shapes.
 pub trait Progressions {
     /// The names of all of them, those with faults too.
     fn names(&self) -> Vec<String>;
     /// The harmony of the block of a name, whatever its case; `None` where there is no such block,
     /// or it could not be understood.
     fn harmony(&self, name: &str) -> Option<Harmony>;
+    /// The last shape of a chord above the riff that is for its instrument's tuning.
+    fn shape(&self, chord: &Chord, instrument: &Instrument) -> Option<Fingering>;
 }
 
 /// More different harmonies over one bar are not kept: assumed to be more than a repeat meets in

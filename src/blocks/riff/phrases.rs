@@ -1,5 +1,6 @@
 //! The phrases of a riff's fence line.
 
+use super::guides::{self, Guides};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
 use crate::lesson::source::Spanned;
@@ -14,7 +15,9 @@ pub(super) struct Phrases {
     /// Whether the first bar is an upbeat.
     pub pickup: bool,
     /// The phrases that guide a `notes` row: `near fret 7`, `strings 4 3 2`.
-    pub guides: Vec<Spanned<String>>,
+    pub guiding: Vec<Spanned<String>>,
+    /// What they say.
+    pub guides: Guides,
 }
 
 /// `over verse bars 5 to 8`.
@@ -30,6 +33,7 @@ pub(super) struct Over {
 
 /// Reads the phrases of a riff's fence line.
 pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
+    let tuning = &fence.setting.instrument.tuning;
     let mut phrases = Phrases::default();
     for phrase in &fence.phrases {
         let lower = phrase.value.to_lowercase();
@@ -43,10 +47,10 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
                         .note("write `over verse` or `over verse bars 5 to 8`"),
                 ),
             },
-            ["near", "fret", number] if number.parse::<u8>().is_ok() => {
-                phrases.guides.push(phrase.clone());
+            _ if guides::is_guide(&words) => {
+                phrases.guiding.push(phrase.clone());
+                phrases.guides.read(phrase, tuning, findings);
             }
-            ["strings", ..] | ["on", "strings", ..] => phrases.guides.push(phrase.clone()),
             _ => findings.add(
                 fault(phrase, "is no phrase of a riff")
                     .note("a riff knows `over NAME`, `pickup`, `near fret N` and `strings …`"),

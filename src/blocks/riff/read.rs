@@ -4,13 +4,13 @@ use super::annotations::{Annotations, carry_fingers};
 use super::bars::{self, BarColumns};
 use super::chains::{self, Played, Setup};
 use super::clock::Clock;
-use super::model::{Bar, Event, Riff};
+use super::model::{Bar, Event, Form, Riff, RowRole, RowText};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, System};
-use super::{chords, count, forms, labels, place, strings};
+use super::{chords, count, forms, labels, place, placing, strings, strums};
 use crate::lesson::fence::Fence;
-use crate::proof::rules::{block_syntax, later, no_count};
+use crate::proof::rules::{block_syntax, no_count};
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Meter, Ticks};
@@ -26,9 +26,7 @@ pub fn read(
     let mut changes =
         phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
     let mut systems = rows::read(fence, findings);
-    if is_for_later(fence, &systems, &phrases, findings) {
-        return None;
-    }
+    let written = rows_of(fence, &mut systems, &phrases, findings)?;
     let whole = resolve_strings(fence, &mut systems, findings);
     let instrument = fence.setting.instrument.clone();
     let first_number = usize::from(!phrases.pickup);
@@ -59,64 +57,125 @@ pub fn read(
     let played = chains::play(&setup, &strands, findings);
     add_events(&mut bars, &played);
 
-    let annotations = Annotations { setup: &setup, played: &played, whole };
-    annotations.mark(&mut bars, findings);
-    carry_fingers(&mut bars);
-    annotations.remark(&mut bars, findings);
-    let mute = annotations.runs(Kind::Mute, findings);
-    let ring = annotations.runs(Kind::Ring, findings);
-
     let symbols = chords::read(&setup, findings);
     chords::outside_key(&symbols.placed, fence.setting.key.as_ref(), findings);
-    for (bar, symbol) in symbols.placed {
-        if let Some(bar) = bars.get_mut(bar) {
-            bar.chords.push(symbol);
+    for (bar, symbol) in &symbols.placed {
+        if let Some(bar) = bars.get_mut(*bar) {
+            bar.chords.push(symbol.clone());
         }
     }
     if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
         changes.shorten_pickup(place::upbeat(first));
     }
     let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
+    let harmony = chords::in_force(&bars, &over, timed);
+    let form = match written {
+        Written::Strings | Written::Notes => Form::Tab,
+        Written::Chords => {
+            let strokes = strums::Strokes { setup: &setup, harmony: &harmony, known: progressions };
+            strokes.strum(fence, &mut bars, findings)
+        }
+    };
+
+    let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
+    set_durations(&mut bars, end);
+
+    let annotations = Annotations { setup: &setup, played: &played, whole };
+    annotations.mark(&mut bars, findings);
+    carry_fingers(&mut bars);
+    annotations.remark(&mut bars, findings);
+    let mute = annotations.runs(Kind::Mute, findings);
+    let ring = annotations.runs(Kind::Ring, findings);
     if let Some(phrase) = phrases.over.as_ref().filter(|_| timed) {
         let name = &phrase.name.value;
         chords::compare(&bars, &over, &symbols.unclear, name, big_beats, findings);
     }
-    let harmony = chords::in_force(&bars, &over, timed);
-    Some(Riff { bars, pickup: phrases.pickup, timed, instrument, big_beats, mute, ring, harmony })
+    let (pickup, key) = (phrases.pickup, fence.setting.key);
+    let has_left = systems.iter().any(|system| system.row(Kind::Left).is_some());
+    let mut riff = Riff {
+        form,
+        key,
+        bars,
+        pickup,
+        timed,
+        instrument,
+        big_beats,
+        mute,
+        ring,
+        fingered: has_left || written == Written::Notes,
+        harmony,
+        rows: row_texts(&systems),
+    };
+    if written == Written::Notes {
+        let tones = placing::pitched(&riff);
+        placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
+    }
+    Some(riff)
 }
 
-/// Whether there is no tab to read: nothing at all, a `notes` row, or a strumming pattern.
-fn is_for_later(
+/// Where the rows stand in the text.
+fn row_texts(systems: &[System]) -> Vec<RowText> {
+    let rows = systems
+        .iter()
+        .enumerate()
+        .flat_map(|(index, system)| system.rows.iter().map(move |row| (index, row)));
+    rows.map(|(system, row)| RowText {
+        system,
+        role: match row.kind {
+            Kind::Count => RowRole::Count,
+            Kind::String(string) => RowRole::String(string),
+            _ => RowRole::Other,
+        },
+        span: row.span(row.column, row.end()),
+        column: row.column,
+    })
+    .collect()
+}
+
+/// What a riff is written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Written {
+    /// String rows.
+    Strings,
+    /// A `notes` row.
+    Notes,
+    /// Neither: chords, and perhaps strokes.
+    Chords,
+}
+
+/// What a riff is written in; nothing where it has no rows. Rows and phrases that don't go with it are
+/// reported.
+fn rows_of(
     fence: &Fence,
-    systems: &[System],
+    systems: &mut [System],
     phrases: &Phrases,
     findings: &mut Findings,
-) -> bool {
+) -> Option<Written> {
     let rows = || systems.iter().flat_map(|system| &system.rows);
+    if rows().next().is_none() {
+        findings.add(Finding::new(&block_syntax::RULE, fence.head, "this riff has no rows"));
+        return None;
+    }
+    let notes = rows().find(|row| row.kind == Kind::Notes).map(|row| row.label_span);
     let strings = rows().any(|row| row.is_string());
-    let notes = rows().find(|row| row.kind == Kind::Notes);
     if let Some(notes) = notes.filter(|_| strings) {
         let message = "a `notes` row stands instead of string rows, not beside them";
-        findings.add(Finding::new(&block_syntax::RULE, notes.label_span, message));
-        return false;
-    }
-    if strings {
-        for guide in &phrases.guides {
-            let message =
-                format!("`{}` guides a `notes` row; this riff has string rows", guide.value);
-            findings.add(Finding::new(&block_syntax::RULE, guide.span, message));
+        findings.add(Finding::new(&block_syntax::RULE, notes, message));
+        for system in systems {
+            system.rows.retain(|row| row.kind != Kind::Notes);
         }
-        return false;
+        return Some(Written::Strings);
     }
-    let finding = if rows().next().is_none() {
-        Finding::new(&block_syntax::RULE, fence.head, "this riff has no rows")
-    } else if notes.is_some() {
-        Finding::new(&later::RULE, fence.head, "this version doesn't print `notes` rows yet")
-    } else {
-        Finding::new(&later::RULE, fence.head, "this version doesn't print strumming patterns yet")
+    let (written, has) = match notes {
+        Some(_) => return Some(Written::Notes),
+        None if strings => (Written::Strings, "this riff has string rows"),
+        None => (Written::Chords, "this riff has none"),
     };
-    findings.add(finding);
-    true
+    for guide in &phrases.guiding {
+        let message = format!("`{}` guides a `notes` row; {has}", guide.value);
+        findings.add(Finding::new(&block_syntax::RULE, guide.span, message));
+    }
+    Some(written)
 }
 
 /// Gives every string row its string; rows that have none are taken out. Whether all have one.
@@ -182,6 +241,9 @@ fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
     Bar {
         number,
         span: columns.span,
+        system: columns.system,
+        columns: (columns.from, columns.to),
+        rows: columns.rows.clone(),
         meter,
         meter_changes: false,
         start: Ticks::ZERO,
@@ -231,7 +293,7 @@ fn untimed(columns: &[BarColumns], bars: &mut [Bar]) -> Clock {
     Clock::columns(columns)
 }
 
-/// Sets the notes into their bars as events that each last to the next note or rest.
+/// Sets the notes into their bars as events.
 fn add_events(bars: &mut [Bar], played: &Played) {
     for (moment, notes) in &played.notes {
         let Some(bar) = bars.get_mut(moment.bar) else { continue };
@@ -245,7 +307,11 @@ fn add_events(bars: &mut [Bar], played: &Played) {
             meant: false,
         });
     }
-    let mut next = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
+}
+
+/// Lets each event last to the next one, or to a rest, or to the riff's end.
+fn set_durations(bars: &mut [Bar], end: Ticks) {
+    let mut next = end;
     for bar in bars.iter_mut().rev() {
         let start = bar.start;
         let mut rests = bar.counts.iter().filter(|count| count.rest).rev().peekable();

@@ -1,12 +1,15 @@
-//! String rows: frets and the signs that join them, read along each string over all systems.
+//! String rows and `notes` rows: frets or pitches and the signs that join them, read along each string
+//! or row over all systems.
 
 use super::chains::Setup;
 use super::columns::Cell;
 use super::model::{Joint, Slide, Sound};
+use super::pitches;
 use super::rows::{Kind, Row};
 use crate::lesson::Span;
 use crate::proof::rules::block_syntax;
 use crate::proof::{Finding, Findings, Fix};
+use crate::theory::Pitch;
 use std::collections::BTreeMap;
 
 /// The highest fret that a harmonic is written over: the longest neck of the language. A neck may
@@ -42,38 +45,81 @@ pub(super) struct Written {
     pub tapped: bool,
     /// Where it stands, brackets included.
     pub span: Span,
+    /// In a `notes` row the pitches that sound together, each with its place; what it sounds is then
+    /// the first of them, as if on a string so low that a fret's number is the pitch's MIDI number.
+    pub pitches: Vec<(Pitch, Span)>,
 }
 
-/// A string of a riff with its notes in the order they are written.
+/// What notes stand on, one after the other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Course {
+    /// The string of an index.
+    String(usize),
+    /// The notes of a `notes` row that have so many others written before them at their moment:
+    /// their strings are not known yet.
+    Voice(usize),
+}
+
+impl Course {
+    /// The index of the string, or of the voice.
+    pub fn index(self) -> usize {
+        match self {
+            Course::String(index) | Course::Voice(index) => index,
+        }
+    }
+}
+
+/// A string of a riff, or a voice, with its notes in the order they are written.
 #[derive(Debug, Clone)]
 pub(super) struct Strand {
-    /// The string's index.
-    pub string: usize,
+    /// What they stand on.
+    pub course: Course,
     /// Its notes.
     pub notes: Vec<Written>,
 }
 
-/// Reads the string rows of all systems, string by string. Where several rows of a system are for
-/// one string, each is read as a strand of its own.
+/// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
+/// of a system are for one string, each is read as a strand of its own.
 pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
-    let mut readers: BTreeMap<(usize, usize), Reader> = BTreeMap::new();
+    let mut readers: BTreeMap<(Course, usize), Reader> = BTreeMap::new();
     for (index, system) in setup.systems.iter().enumerate() {
-        let mut rows_of: BTreeMap<usize, usize> = BTreeMap::new();
+        let mut rows_of: BTreeMap<Course, usize> = BTreeMap::new();
         for (place, row) in system.rows.iter().enumerate() {
-            let Kind::String(string) = row.kind else { continue };
-            let before = rows_of.entry(string).or_default();
+            let course = match row.kind {
+                Kind::String(string) => Course::String(string),
+                Kind::Notes => Course::Voice(0),
+                _ => continue,
+            };
+            let before = rows_of.entry(course).or_default();
             let reader =
-                readers.entry((string, *before)).or_insert_with(|| Reader::new(setup, string));
+                readers.entry((course, *before)).or_insert_with(|| Reader::new(setup, course));
             *before += 1;
             reader.row = (index, place);
             reader.read(row, findings);
         }
     }
-    let strands = readers.into_values().map(|mut reader| {
+    let strands = readers.into_values().flat_map(|mut reader| {
         reader.finish(findings);
-        Strand { string: reader.string, notes: reader.notes }
+        match reader.course {
+            Course::String(_) => vec![Strand { course: reader.course, notes: reader.notes }],
+            Course::Voice(_) => voices(&reader.notes),
+        }
     });
     strands.collect()
+}
+
+/// Parts the notes of a `notes` row that sound together.
+fn voices(notes: &[Written]) -> Vec<Strand> {
+    let most = notes.iter().map(|note| note.pitches.len()).max().unwrap_or_default();
+    let voice = |voice: usize| {
+        let of_voice = |note: &Written| {
+            let (pitch, span) = note.pitches.get(voice)?;
+            let sound = Sound::Fret(u8::try_from(pitch.midi()).ok()?);
+            Some(Written { sound, span: *span, pitches: vec![(*pitch, *span)], ..note.clone() })
+        };
+        Strand { course: Course::Voice(voice), notes: notes.iter().filter_map(of_voice).collect() }
+    };
+    (0..most).map(voice).collect()
 }
 
 /// A sign that waits for the note behind it.
@@ -97,7 +143,9 @@ enum Sign {
 /// Reads along one string.
 struct Reader<'r, 'a> {
     setup: &'r Setup<'r, 'a>,
-    string: usize,
+    course: Course,
+    /// The octave last written in a `notes` row.
+    octave: Option<i8>,
     /// The row that is read, by the system and its place in it.
     row: (usize, usize),
     notes: Vec<Written>,
@@ -118,12 +166,17 @@ const JOINTS: [(&str, Joint, Option<Slide>); 7] = [
 ];
 
 impl<'r, 'a> Reader<'r, 'a> {
-    fn new(setup: &'r Setup<'r, 'a>, string: usize) -> Self {
-        Reader { setup, string, row: (0, 0), notes: Vec::new(), pending: None, dot: None }
+    fn new(setup: &'r Setup<'r, 'a>, course: Course) -> Self {
+        let row = (0, 0);
+        Reader { setup, course, octave: None, row, notes: Vec::new(), pending: None, dot: None }
+    }
+
+    fn reads_pitches(&self) -> bool {
+        matches!(self.course, Course::Voice(_))
     }
 
     fn fault(&self, column: usize, span: Span, message: impl std::fmt::Display) -> Finding {
-        let place = self.setup.place_at(column, self.string);
+        let place = self.setup.place_at(column, self.course);
         Finding::new(&block_syntax::RULE, span, format!("{place}: {message}"))
     }
 
@@ -146,9 +199,16 @@ impl<'r, 'a> Reader<'r, 'a> {
 
     /// Reads a note, with the brackets around it; returns how many cells it takes.
     fn note(&mut self, row: &Row, index: usize, findings: &mut Findings) -> usize {
-        let Some(found) = read_note(&row.cells, index) else {
-            self.unknown(row, index, findings);
-            return 1;
+        let found = match self.reads_pitches() {
+            true => pitches::read(row, index, &mut self.octave),
+            false => read_note(&row.cells, index).ok_or(None),
+        };
+        let found = match found {
+            Ok(found) => found,
+            Err(message) => {
+                self.unknown(row, index, message, findings);
+                return 1;
+            }
         };
         let span = row.span(row.column + index, row.column + index + found.length);
         let mut note = Written {
@@ -165,6 +225,7 @@ impl<'r, 'a> Reader<'r, 'a> {
             quarter_bend: false,
             tapped: false,
             span,
+            pitches: found.pitches,
         };
         self.lone_dot(findings);
         if let Some(pending) = self.pending.take() {
@@ -174,9 +235,18 @@ impl<'r, 'a> Reader<'r, 'a> {
         found.length
     }
 
-    fn unknown(&mut self, row: &Row, index: usize, findings: &mut Findings) {
+    fn unknown(
+        &mut self,
+        row: &Row,
+        index: usize,
+        message: Option<String>,
+        findings: &mut Findings,
+    ) {
         let Some(cell) = row.cells.get(index) else { return };
         let message = match cell.text {
+            _ if self.reads_pitches() => message.unwrap_or_else(|| {
+                format!("`{}` is no note and no sign that joins notes", cell.text)
+            }),
             "(" | "<" => "this bracket holds no fret, or isn't closed".to_string(),
             ")" | ">" => "a bracket is closed that none opened".to_string(),
             text => format!("`{text}` is no sign of a string row"),
@@ -194,6 +264,13 @@ impl<'r, 'a> Reader<'r, 'a> {
                     return;
                 };
                 let Sound::Fret(from) = before.sound else { return };
+                if before.pitches.len() != note.pitches.len() {
+                    let (from, to) = (before.pitches.len(), note.pitches.len());
+                    let message = format!("`{}` joins {from} and {to} notes", pending.text);
+                    let finding = self.fault(pending.column, pending.span, message);
+                    findings.add(finding.note("a joint leads from as many notes to as many"));
+                    return;
+                }
                 if joint == Joint::Bend && to <= from {
                     findings.add(self.open_bend(pending, from));
                     return;
@@ -285,7 +362,8 @@ impl<'r, 'a> Reader<'r, 'a> {
             return Err(Box::new(self.fault(column, span, message)));
         }
         if joint == Joint::Bend {
-            pending.fixes = bend_fixes(row, index, from);
+            let frets = !self.reads_pitches();
+            pending.fixes = if frets { bend_fixes(row, index, from) } else { Vec::new() };
         }
         Ok(())
     }
@@ -359,6 +437,11 @@ impl<'r, 'a> Reader<'r, 'a> {
     }
 
     fn open_bend(&self, pending: Pending, from: u8) -> Finding {
+        if let Some((pitch, _)) = self.notes.last().and_then(|note| note.pitches.first()) {
+            let message =
+                format!("`{pitch}b` doesn't say how far: write the pitch that it is bent up to");
+            return self.fault(pending.column, pending.span, message);
+        }
         let (half, whole) = (u16::from(from) + 1, u16::from(from) + 2);
         let message =
             format!("`{from}b` doesn't say how far: write `{from}b{half}` or `{from}b{whole}`");
@@ -388,14 +471,31 @@ fn bend_fixes(row: &Row, index: usize, from: u8) -> Vec<Fix> {
 }
 
 /// A note found among cells.
-struct Found {
-    sound: Sound,
-    too_high: Option<u32>,
-    ghost: bool,
+#[derive(Debug, Clone)]
+pub(super) struct Found {
+    pub sound: Sound,
+    pub too_high: Option<u32>,
+    pub ghost: bool,
     /// How many cells it takes, brackets included.
-    length: usize,
+    pub length: usize,
     /// How many of them are brackets before it.
-    inside: usize,
+    pub inside: usize,
+    /// The pitches of a `notes` row.
+    pub pitches: Vec<(Pitch, Span)>,
+}
+
+impl Found {
+    /// A muted stroke in one cell.
+    fn muted() -> Found {
+        Found {
+            sound: Sound::Muted,
+            too_high: None,
+            ghost: false,
+            length: 1,
+            inside: 0,
+            pitches: Vec::new(),
+        }
+    }
 }
 
 fn read_note(cells: &[Cell], index: usize) -> Option<Found> {
@@ -417,7 +517,7 @@ fn read_note(cells: &[Cell], index: usize) -> Option<Found> {
 /// Reads a fret, a harmonic or a muted stroke.
 fn read_plain(cells: &[Cell], index: usize) -> Option<Found> {
     let text = |index: usize| cells.get(index).filter(|cell| !cell.barred).map(|cell| cell.text);
-    let plain = Found { sound: Sound::Muted, too_high: None, ghost: false, length: 1, inside: 0 };
+    let plain = Found::muted();
     match text(index)? {
         "x" | "X" => Some(plain),
         "<" => {

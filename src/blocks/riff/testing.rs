@@ -8,7 +8,7 @@ use crate::lesson::Span;
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::setting::{Swing, Tempo};
 use crate::lesson::source::{Line, Spanned};
-use crate::neck::{Hand, Instrument, Tuning};
+use crate::neck::{Fingering, Hand, Instrument, Tuning};
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
@@ -71,7 +71,7 @@ pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
 
 /// Changes under one name each, from bars of chords such as `A | D E | (2/4) A`.
 #[derive(Debug, Default)]
-pub struct Book(pub Vec<(&'static str, Harmony)>);
+pub struct Book(pub Vec<(&'static str, Harmony)>, pub Vec<(Chord, Fingering)>);
 
 impl Progressions for Book {
     fn names(&self) -> Vec<String> {
@@ -81,6 +81,11 @@ impl Progressions for Book {
     fn harmony(&self, name: &str) -> Option<Harmony> {
         let found = self.0.iter().find(|(own, _)| own.eq_ignore_ascii_case(name));
         found.map(|(_, harmony)| harmony.clone())
+    }
+
+    fn shape(&self, chord: &Chord, _: &Instrument) -> Option<Fingering> {
+        let found = self.1.iter().rfind(|(own, _)| own == chord);
+        found.map(|(_, shape)| shape.clone())
     }
 }
 

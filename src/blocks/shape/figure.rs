@@ -2,7 +2,7 @@
 
 use super::{Name, Shape, Shapes};
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
-use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::figure::{Desk, Element, Figure};
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
 use crate::theory::spelling::{self, Direction};
@@ -24,7 +24,12 @@ impl Shapes {
         let (columns, pitch) = room.columns(cells.len(), desk.width);
         let strip = |cells: &[Cell]| strip(cells, &room, pitch, &measures, desk);
         let strips = cells.chunks(columns).map(strip).collect();
-        Figure { words, strips }
+        let elements = self.shapes.iter().enumerate().map(|(index, shape)| {
+            let left = pitch * (index % columns) as f32;
+            let right = left + room.width();
+            Element { span: shape.span, strip: index / columns, left, right }
+        });
+        Figure { words, strips, elements: elements.collect() }
     }
 }
 

@@ -1,6 +1,7 @@
 //! The `shape` block: chord shapes, one a line, checked against their names and drawn as boxes.
 
 mod figure;
+mod hand;
 mod read;
 
 pub use read::read;
@@ -58,8 +59,13 @@ impl Shapes {
     pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
         self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect()
     }
+
+    /// The last shape of a chord.
+    pub fn last_of(&self, chord: &Chord) -> Option<&Fingering> {
+        let shape = self.shapes.iter().rfind(|shape| shape.name.chord() == Some(chord))?;
+        Some(&shape.fingering)
+    }
 }
 
-#[cfg(test)]
 #[cfg(test)]
 mod tests;

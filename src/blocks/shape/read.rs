@@ -1,11 +1,12 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
-use super::{Name, Shape, Shapes};
+use super::{Name, Shape, Shapes, hand};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::{FretRow, characters, words};
 use crate::lesson::source::{Line, Span, Spanned};
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Neck, Posture, hold};
+use crate::proof::hold::called;
 use crate::proof::rules::{block_syntax, fret_range, unknown_chord};
 use crate::proof::{Finding, Findings, fingering};
 use crate::theory::Chord;
@@ -41,12 +42,12 @@ type Word<'a> = Spanned<&'a str>;
 type Reading<T> = Result<T, Box<Finding>>;
 
 /// The parts of a line as they are written.
-struct Written<'a> {
+pub(super) struct Written<'a> {
     name: Spanned<String>,
     twin: Option<String>,
-    row: FretRow<'a>,
+    pub row: FretRow<'a>,
     /// The fingers behind `by`, one for each string, and the place of all.
-    by: Option<Spanned<Vec<Spanned<Option<Finger>>>>>,
+    pub by: Option<Spanned<Vec<Spanned<Option<Finger>>>>>,
     caption: Option<String>,
     span: Span,
 }
@@ -183,6 +184,12 @@ fn understand(
         }
     };
     let name = understand_name(written, &frets, fence, findings);
+    hand::check(
+        &hand::Held { written, frets: &frets, fingers: &fingers, name: &name },
+        fence,
+        neck,
+        findings,
+    );
     let twin = written.twin.clone();
     let caption = written.caption.clone();
     let fingering = Fingering { frets, fingers };
@@ -263,14 +270,6 @@ fn fitting_fingers(
     }
     let sound = findings.list().len() == before;
     sound.then(|| by.value.iter().map(|sign| sign.value).collect())
-}
-
-/// How a message calls a finger.
-fn called(finger: Finger) -> String {
-    match finger {
-        Finger::Thumb => "the thumb".to_string(),
-        _ => format!("finger {}", finger.sign()),
-    }
 }
 
 /// The chord that a shape is called, checked against what it sounds.

@@ -37,7 +37,7 @@ impl Draft {
     fn page(&mut self) {
         self.document
             .pages
-            .push(Page { drawing: Drawing::new(pt(300.0), pt(400.0)), links: vec![] });
+            .push(Page { drawing: Drawing::new(pt(300.0), pt(400.0)), ..Page::default() });
         self.y = 20.0;
     }
 

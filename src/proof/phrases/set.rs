@@ -150,6 +150,6 @@ fn note(part: &Part<NoteName>) -> (Range<usize>, Printed) {
 /// A block's name, its hyphens as spaces, with the number of its figure.
 fn reference(part: &Part<String>, names: &Names) -> (Range<usize>, Printed) {
     let figure = names.find(&part.value).and_then(|name| name.figure);
-    let number = figure.map(|number| format!(" (figure {number})")).unwrap_or_default();
+    let number = figure.map(|number| format!(" (figure\u{a0}{number})")).unwrap_or_default();
     (part.place.clone(), Printed::plain(part.value.replace('-', " ") + &number))
 }

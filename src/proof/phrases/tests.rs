@@ -320,8 +320,8 @@ fn phrases_are_set_with_proper_signs_and_raised_extensions() {
         ("F#m7 is vi7", "F♯m^7 is vi^7"),
         ("F# is the #11 of C7#11", "F♯ is the ♯11 of C^7♯11"),
         ("A minor is vi in C", "A minor is vi in C"),
-        ("the hook", "the hook (figure 3)"),
-        ("bar 2 of the hook", "bar 2 of the hook (figure 3)"),
+        ("the hook", "the hook (figure\u{a0}3)"),
+        ("bar 2 of the hook", "bar 2 of the hook (figure\u{a0}3)"),
         ("the Slow-turn", "the slow turn"),
         ("code # b", "code # b"),
     ];

@@ -5,6 +5,7 @@ use super::Rule;
 pub mod bar_adrift;
 pub mod bar_length;
 pub mod bar_short;
+pub mod bar_slip;
 pub mod bass_note;
 pub mod big_beats;
 pub mod block_syntax;
@@ -12,32 +13,46 @@ pub mod chords_differ;
 pub mod column_adrift;
 pub mod count_order;
 pub mod degree;
+pub mod finger_count;
+pub mod finger_crossing;
 pub mod fret_range;
+pub mod fret_slip;
 pub mod header_key;
 pub mod header_value;
 pub mod interval;
+pub mod jump;
+pub mod key_inferred;
 pub mod later;
 pub mod left_out;
 pub mod name_taken;
 pub mod no_count;
 pub mod no_key;
 pub mod no_title;
+pub mod no_voicing;
 pub mod not_text;
 pub mod nothing_meant;
 pub mod numeral;
+pub mod octave_slip;
+pub mod odd_bar_out;
 pub mod outside_key;
+pub mod pick_speed;
 pub mod picture;
+pub mod reach;
 pub mod row_label;
 pub mod same_string;
 pub mod shape_misnamed;
 pub mod spelling;
+pub mod stretch;
+pub mod string_slip;
 pub mod tab_character;
+pub mod technique_lost;
 pub mod triplet_count;
 pub mod unknown_chord;
 pub mod unknown_name;
 pub mod unread_block;
 pub mod unread_phrase;
 pub mod upside_down;
+pub mod wrong_note;
 
 /// Every rule, in the order of the language's own table.
 pub static RULES: &[&Rule] = &[
@@ -61,6 +76,7 @@ pub static RULES: &[&Rule] = &[
     &triplet_count::RULE,
     &bar_short::RULE,
     &no_key::RULE,
+    &key_inferred::RULE,
     &left_out::RULE,
     &later::RULE,
     &picture::RULE,
@@ -73,9 +89,23 @@ pub static RULES: &[&Rule] = &[
     &bass_note::RULE,
     &chords_differ::RULE,
     &outside_key::RULE,
+    &wrong_note::RULE,
+    &string_slip::RULE,
+    &fret_slip::RULE,
+    &octave_slip::RULE,
     &upside_down::RULE,
+    &bar_slip::RULE,
+    &odd_bar_out::RULE,
     &fret_range::RULE,
     &same_string::RULE,
+    &finger_count::RULE,
+    &finger_crossing::RULE,
+    &reach::RULE,
+    &stretch::RULE,
+    &jump::RULE,
+    &pick_speed::RULE,
+    &technique_lost::RULE,
+    &no_voicing::RULE,
     &nothing_meant::RULE,
 ];
 

@@ -8,8 +8,11 @@ use crate::theory::numeral::function_of;
 use crate::theory::{Chord, Key, Meter, Numeral};
 use std::collections::HashSet;
 
-/// The least distance between what stands in two slots.
-const GAP: Pt = pt(6.0);
+/// The least distance between what stands in two slots. It is more than a slash is wide, so that
+/// the slash of a held chord never reads as a part of the symbol before it.
+fn gap(desk: &Desk<'_>) -> Pt {
+    desk.look.symbol_size * 0.75
+}
 
 /// A bar set in type.
 pub(super) struct Cell<'a> {
@@ -94,7 +97,7 @@ impl Slot {
             Mark::Hold => signs::slash_width(desk),
             Mark::Again => signs::again_width(desk),
         };
-        mark.max(self.numeral.as_ref().map_or(Pt::ZERO, |text| text.width)) + GAP
+        mark.max(self.numeral.as_ref().map_or(Pt::ZERO, |text| text.width)) + gap(desk)
     }
 }
 
@@ -144,7 +147,7 @@ impl<'a> Setter<'a, '_> {
         let meter = meter.map(|meter| MeterSign::new(meter, desk));
         let sign = if bar.repeat_start.is_some() { signs::REPEAT_ROOM } else { pt(5.0) };
         let meter_room = meter.as_ref().map_or(Pt::ZERO, |meter| meter.width() + pt(5.0));
-        let tail = if bar.repeat_end.is_some() { signs::REPEAT_ROOM - GAP } else { pt(1.0) };
+        let tail = if bar.repeat_end.is_some() { signs::REPEAT_ROOM - gap(desk) } else { pt(1.0) };
         let slots: Vec<Slot> = match bar.again {
             true => vec![Slot::mark(Mark::Again)],
             false => bar.entries.iter().map(|entry| self.slot(entry)).collect(),

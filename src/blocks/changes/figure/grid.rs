@@ -21,10 +21,13 @@ pub(super) fn strips(mut lines: Vec<Vec<Measured<'_>>>, pickup: bool, width: Pt)
     let mut upbeat = first.map(|line| line.remove(0));
     let indent = upbeat.as_ref().map_or(Pt::ZERO, |(_, least)| *least);
     let room = width - indent;
+    let written = lines.len();
     let rows: Vec<_> = lines.into_iter().flat_map(|line| broken(line, room)).collect();
+    // A line that had to be broken has the width to spare.
+    let total = if rows.len() > written { filled } else { stretched };
     let columns = columns(&rows);
     let fits = columns.iter().copied().sum::<Pt>() <= room;
-    let common = fits.then(|| shared(&columns, stretched(&columns, room)));
+    let common = fits.then(|| shared(&columns, total(&columns, room)));
     let strip = |row| {
         let (left, upbeat) = match upbeat.take() {
             Some(upbeat) => (Pt::ZERO, Some(upbeat)),
@@ -63,6 +66,11 @@ fn columns(rows: &[Vec<Measured<'_>>]) -> Vec<Pt> {
 fn stretched(least: &[Pt], room: Pt) -> Pt {
     let wanted = room * WIDEST * least.len() as f32;
     least.iter().copied().sum::<Pt>().max(wanted.min(room))
+}
+
+/// The width that bars take together where they fill the room.
+fn filled(least: &[Pt], room: Pt) -> Pt {
+    least.iter().copied().sum::<Pt>().max(room)
 }
 
 /// Shares a width out as equally as the least widths allow.

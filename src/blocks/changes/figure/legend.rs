@@ -17,7 +17,7 @@ pub(super) fn drawing(strips: &[Strip<'_>], desk: &Desk<'_>) -> Option<Drawing> 
     }
     let leading = desk.look.small_size * 1.5;
     let mut drawing = Drawing::new(desk.width, leading);
-    let (mut x, mut baseline) = (Pt::ZERO, leading);
+    let (mut x, mut baseline) = (Pt::ZERO, desk.look.small_size);
     for entry in entries {
         if x > Pt::ZERO && x + entry.width > desk.width {
             x = Pt::ZERO;

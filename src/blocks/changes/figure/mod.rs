@@ -8,13 +8,10 @@ mod strip;
 
 use super::Changes;
 use crate::blocks::figure::{Desk, Figure};
-use crate::ink::{Face, Pt, Style, Text, pt};
+use crate::ink::{Face, Pt, Style, Text};
 use crate::lesson::Setting;
 use crate::theory::Printed;
 use strip::Strip;
-
-/// No type is smaller (design section 4).
-const LEAST_TYPE: Pt = pt(7.5);
 
 impl Changes {
     /// The chart. Numerals and functions are those in the setting's key.
@@ -27,19 +24,21 @@ impl Changes {
             strips.iter_mut().for_each(Strip::leave_out_functions);
         }
         let mut drawings: Vec<_> = strips.iter().map(|strip| strip.drawing(desk)).collect();
-        drawings.extend(legend);
-        Figure { words: super::words::describe(self, setting.key.as_ref()), strips: drawings }
+        if let (Some(last), Some(legend)) = (drawings.last_mut(), legend) {
+            last.set_below(legend, desk.look.small_size * 0.8);
+        }
+        let placed = strips.iter().enumerate();
+        Figure {
+            words: super::words::describe(self, setting.key.as_ref()),
+            strips: drawings,
+            elements: placed.flat_map(|(index, strip)| strip.elements(index)).collect(),
+        }
     }
 }
 
-/// A numeral in type. What is raised in it would be too small to read below this page's least size,
-/// and stays on the line there.
+/// A numeral in type.
 fn numeral_text(numeral: &Printed, size: Pt, desk: &Desk<'_>) -> Text {
-    let style = Style::new(Face::Sans, size);
-    if size * 0.7 < LEAST_TYPE {
-        return desk.words(&numeral.text(), style);
-    }
-    desk.symbol(numeral, style)
+    desk.symbol(numeral, Style::new(Face::Sans, size))
 }
 
 /// The size of the numerals: a little smaller than the symbols, but readable.

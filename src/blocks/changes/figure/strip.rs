@@ -3,7 +3,7 @@
 use super::cells::{Cell, Function, Mark, Slot};
 use super::signs::{self, Band, Boundary};
 use super::{grid, numeral_size};
-use crate::blocks::figure::Desk;
+use crate::blocks::figure::{Desk, Element};
 use crate::ink::{Drawing, Face, Path, Point, Pt, Style, pt};
 
 /// The room for half a bar line's width at a strip's ends.
@@ -82,6 +82,23 @@ impl<'a> Strip<'a> {
         drawing
     }
 
+    /// Where its bars and their entries are drawn, its index given.
+    pub fn elements(&self, strip: usize) -> Vec<Element> {
+        let mut elements = Vec::new();
+        let mut x = self.left;
+        for (cell, width) in &self.cells {
+            elements.push(Element { span: cell.bar.span, strip, left: x, right: x + *width });
+            let offsets = offsets(cell, *width);
+            let ends = offsets.iter().skip(1).copied().chain([*width - cell.tail]);
+            for (entry, (from, to)) in cell.bar.entries.iter().zip(offsets.iter().zip(ends)) {
+                let (left, right) = (x + *from, x + to);
+                elements.push(Element { span: entry.span, strip, left, right });
+            }
+            x += *width;
+        }
+        elements
+    }
+
     fn slots(&self) -> impl Iterator<Item = &Slot> {
         self.cells.iter().flat_map(|(cell, _)| &cell.slots)
     }
@@ -97,7 +114,7 @@ impl<'a> Strip<'a> {
         let symbols = band.top + look.symbol_size * 1.1;
         let has_numerals = self.slots().any(|slot| slot.numeral.is_some());
         let has_functions = self.functions().next().is_some();
-        let numerals = band.bottom + numeral_size(desk) * 1.05;
+        let numerals = band.bottom + numeral_size(desk) * 1.2;
         let functions = numerals + look.small_size * 1.35;
         let bottom = match (has_functions, has_numerals) {
             (true, _) => functions + look.small_size * 0.35,

@@ -8,6 +8,7 @@ mod above;
 mod below;
 mod canvas;
 mod chords;
+mod elements;
 mod grid;
 mod notes;
 mod rhythm;
@@ -47,7 +48,14 @@ impl Riff {
             let label = label(self, system);
             draw(&score, system, &letters, label, &scale)
         });
-        Figure { words: words::whole(self, setting), strips: strips.collect() }
+        let placed = systems.iter().enumerate();
+        let elements =
+            placed.flat_map(|(strip, system)| elements::elements(&score, strip, system, &scale));
+        Figure {
+            words: words::whole(self, setting),
+            strips: strips.collect(),
+            elements: elements.collect(),
+        }
     }
 }
 

@@ -44,7 +44,7 @@ pub(super) fn labels(riff: &Riff, bar: &Bar, index: usize, scale: &Scale) -> Vec
     labels.extend(counts(bar, scale));
     for event in &bar.events {
         let tick = bar.start + event.at;
-        labels.extend(left(event, tick, scale));
+        labels.extend(left(event, tick, scale).filter(|_| riff.fingered));
         labels.extend(right(event, tick, scale));
         labels.extend(event.pick.map(|pick| stroke(pick, tick, scale)));
     }

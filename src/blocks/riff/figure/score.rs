@@ -101,11 +101,11 @@ struct Law {
     gaps: f32,
 }
 
-/// An eighth note stands 2¼ distances before the next note (assumed, from looking at proofs).
-const BY_DURATION: Law = Law { length: 480.0, gaps: 2.25 };
+/// An eighth note stands 2.1 distances before the next note (assumed, from looking at proofs).
+const BY_DURATION: Law = Law { length: 480.0, gaps: 2.1 };
 
 /// Without a count the columns of the text, four from note to note as a rule, stand for time.
-const BY_COLUMNS: Law = Law { length: 4.0, gaps: 2.2 };
+const BY_COLUMNS: Law = Law { length: 4.0, gaps: 2.1 };
 
 impl Law {
     /// The distance over a part of a note, which is its share of the whole note's.

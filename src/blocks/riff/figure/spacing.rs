@@ -148,23 +148,26 @@ impl Stretch<'_> {
     }
 }
 
-/// Sets stretches side by side so that they fill a width. Returns each moment's axis and each
-/// stretch's right end, all counted from 0. Where even slack springs need more than the width,
-/// everything is squeezed in proportion.
-pub(super) fn fill(stretches: &[Stretch], width: Pt, air: Air) -> (Vec<(Ticks, Pt)>, Vec<Pt>) {
-    let force = force_for(stretches, width, air);
+/// Sets stretches side by side at a force. Returns each moment's axis and each stretch's right end,
+/// all counted from 0. What is wider than it may be, since even slack springs need more, is
+/// squeezed in proportion.
+pub(super) fn lay_within(
+    stretches: &[Stretch],
+    force: f32,
+    widest: Pt,
+    air: Air,
+) -> (Vec<(Ticks, Pt)>, Vec<Pt>) {
     let (mut axes, mut ends) = lay(stretches, force, air);
     let total = ends.last().copied().unwrap_or_default();
-    if total > width {
-        let factor = width / total;
+    if total > widest {
+        let factor = widest / total;
         axes.iter_mut().for_each(|(_, x)| *x = *x * factor);
         ends.iter_mut().for_each(|x| *x = *x * factor);
     }
     (axes, ends)
 }
 
-/// Sets stretches side by side at a force.
-pub(super) fn lay(stretches: &[Stretch], force: f32, air: Air) -> (Vec<(Ticks, Pt)>, Vec<Pt>) {
+fn lay(stretches: &[Stretch], force: f32, air: Air) -> (Vec<(Ticks, Pt)>, Vec<Pt>) {
     let (mut axes, mut ends) = (Vec::new(), Vec::new());
     let mut left = Pt::ZERO;
     for stretch in stretches {
@@ -178,7 +181,7 @@ pub(super) fn lay(stretches: &[Stretch], force: f32, air: Air) -> (Vec<(Ticks, P
 /// The force at which the stretches fill a width. The width is a convex function of the force,
 /// made of straight pieces, so that Newton's steps from above never pass the answer and end on its
 /// piece.
-fn force_for(stretches: &[Stretch], width: Pt, air: Air) -> f32 {
+pub(super) fn force_for(stretches: &[Stretch], width: Pt, air: Air) -> f32 {
     const MOST_STEPS: usize = 40;
     let springs: Pt = stretches.iter().flat_map(|s| s.columns).map(|column| column.spring).sum();
     if springs <= Pt::ZERO {
@@ -231,7 +234,8 @@ mod tests {
         let columns = bar();
         let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
         for width in [120.0, 200.0, 333.0, 1000.0] {
-            let (axes, ends) = fill(&[stretch, stretch], pt(width), AIR);
+            let force = force_for(&[stretch, stretch], pt(width), AIR);
+            let (axes, ends) = lay_within(&[stretch, stretch], force, pt(width), AIR);
             assert!((ends[1].0 - width).abs() < 0.05, "{ends:?}");
             assert!(axes.windows(2).all(|pair| pair[0].1 < pair[1].1), "{axes:?}");
         }
@@ -251,7 +255,7 @@ mod tests {
     fn what_has_no_room_is_squeezed() {
         let columns = bar();
         let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
-        let (axes, ends) = fill(&[stretch], pt(20.0), AIR);
+        let (axes, ends) = lay_within(&[stretch], 0.0, pt(20.0), AIR);
         assert!((ends[0].0 - 20.0).abs() < 0.01);
         assert!(axes.iter().all(|(_, x)| x.0 <= 20.0));
     }

@@ -16,6 +16,9 @@ const TIGHT: f32 = 0.62;
 /// A last system that fills so much of the width is stretched to all of it.
 const NEARLY_FULL: f32 = 0.82;
 
+/// A last system that fills less of the width than this looks forgotten.
+const LONELY: f32 = 0.7;
+
 /// What it costs to break within a bar, on the scale of a system stretched to the double.
 const BROKEN_BAR: f32 = 2.0;
 
@@ -150,9 +153,11 @@ pub(super) fn systems(score: &Score, front: Pt, scale: &Scale) -> Vec<System> {
     let pieces = pieces(score, room, scale);
     let lines = lines(&pieces, room);
     let count = lines.len();
+    let mut force = 1.0;
     let set = |(index, line): (usize, Range<usize>)| {
-        let pieces = pieces.get(line).unwrap_or_default();
-        set(score, pieces, front, room, index + 1 == count)
+        let line = Line::of(score, pieces.get(line).unwrap_or_default());
+        force = line.force(score, room, (index + 1 == count).then_some(force));
+        line.set(score, front, room, force)
     };
     lines.into_iter().enumerate().map(set).collect()
 }
@@ -277,8 +282,8 @@ fn trace(best: &[(f32, usize)]) -> Vec<Range<usize>> {
 }
 
 /// How far a system's springs are out of shape: the square of the stretch, or of the part of the
-/// slack that is used up. A last system that needn't be stretched costs only a little where it is
-/// so short that it looks forgotten.
+/// slack that is used up. A last system needn't be stretched, but the shorter it is, the rather
+/// bars are taken over to it from the systems before.
 fn badness(natural: Pt, tight: Pt, room: Pt, last: bool) -> f32 {
     if natural > room {
         let slack = (natural - tight).max(pt(0.01));
@@ -287,31 +292,47 @@ fn badness(natural: Pt, tight: Pt, room: Pt, last: bool) -> f32 {
     }
     let fill = natural / room;
     if last && fill < NEARLY_FULL {
-        let short = (0.5 - fill).max(0.0);
+        let short = (LONELY - fill).max(0.0);
         return 4.0 * short * short;
     }
     let stretch = room / natural.max(pt(1.0)) - 1.0;
     stretch * stretch
 }
 
-fn set(score: &Score, pieces: &[Piece], front: Pt, room: Pt, last: bool) -> System {
-    let stretches: Vec<Stretch> = pieces.iter().map(|piece| piece.stretch(score)).collect();
-    let natural: Pt = pieces.iter().map(|piece| piece.natural).sum();
-    let (axes, ends) = if last && natural < room * NEARLY_FULL {
-        spacing::lay(&stretches, 1.0, score.air)
-    } else {
-        spacing::fill(&stretches, room, score.air)
-    };
-    let axes: Vec<(Ticks, Pt)> = axes.into_iter().map(|(tick, x)| (tick, front + x)).collect();
-    let mut left = front;
-    let bars = pieces.iter().zip(&ends).map(|(piece, end)| {
-        let right = front + *end;
-        let from = std::mem::replace(&mut left, right);
-        Placed { bar: piece.bar, left: from, right, opens: piece.opens, closes: piece.closes }
-    });
-    let bars: Vec<Placed> = bars.collect();
-    let right = ends.last().map_or(front, |end| front + *end);
-    System { left: front, right, bars, span: span(score, pieces), axes }
+/// The pieces of one system, to be set.
+struct Line<'a> {
+    pieces: &'a [Piece],
+    stretches: Vec<Stretch<'a>>,
+}
+
+impl<'a> Line<'a> {
+    fn of(score: &'a Score, pieces: &'a [Piece]) -> Line<'a> {
+        Line { pieces, stretches: pieces.iter().map(|piece| piece.stretch(score)).collect() }
+    }
+
+    /// The force that sets it: the one that fills the width, or, for a last line that stays short
+    /// with it, that of the line before, so that its notes stand as far apart as theirs.
+    fn force(&self, score: &Score, room: Pt, last: Option<f32>) -> f32 {
+        let width = |force| self.stretches.iter().map(|s| s.width(force, score.air)).sum::<Pt>();
+        match last.filter(|before| width(*before) < room * NEARLY_FULL) {
+            Some(before) => before,
+            None => spacing::force_for(&self.stretches, room, score.air),
+        }
+    }
+
+    fn set(&self, score: &Score, front: Pt, room: Pt, force: f32) -> System {
+        let (axes, ends) = spacing::lay_within(&self.stretches, force, room, score.air);
+        let axes = axes.into_iter().map(|(tick, x)| (tick, front + x)).collect();
+        let mut left = front;
+        let bars = self.pieces.iter().zip(&ends).map(|(piece, end)| {
+            let right = front + *end;
+            let from = std::mem::replace(&mut left, right);
+            Placed { bar: piece.bar, left: from, right, opens: piece.opens, closes: piece.closes }
+        });
+        let bars: Vec<Placed> = bars.collect();
+        let right = ends.last().map_or(front, |end| front + *end);
+        System { left: front, right, bars, span: span(score, self.pieces), axes }
+    }
 }
 
 /// From a system's first moment to the next one's first.

@@ -5,6 +5,7 @@ use super::chords;
 use super::systems::within;
 use crate::lesson::Setting;
 use crate::lesson::setting::Swing;
+use crate::neck::Finger;
 use crate::theory::Ticks;
 use std::ops::Range;
 
@@ -200,6 +201,11 @@ impl Teller<'_> {
         steps.push(sound);
         let mut words = format!("{string} {}", steps.join(", "));
         words.push_str(&extras(note));
+        match note.finger.filter(|_| self.riff.fingered) {
+            Some(Finger::Thumb) => words.push_str(", thumb"),
+            Some(finger) => words.push_str(&format!(", finger {}", finger.sign())),
+            None => {}
+        }
         words
     }
 }
@@ -219,10 +225,6 @@ fn extras(note: &Note) -> String {
         }),
         note.quarter_bend.then(|| "bent by a quarter tone".to_owned()),
         note.vibrato.then(|| "with vibrato".to_owned()),
-        note.finger.map(|finger| match finger.sign() {
-            'T' => "thumb".to_owned(),
-            sign => format!("finger {sign}"),
-        }),
     ];
     said.into_iter().flatten().map(|words| format!(", {words}")).collect()
 }

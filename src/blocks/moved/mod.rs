@@ -1,0 +1,154 @@
+//! The `move` block: a riff elsewhere on the neck, in another octave or key. What comes out is a riff.
+
+mod phrases;
+mod shift;
+
+#[cfg(test)]
+mod tests;
+
+use crate::blocks::riff::Riff;
+use crate::blocks::riff::model::{Bar, Form, Note};
+use crate::blocks::riff::placing::{self, Sounding, Tone};
+use crate::lesson::Span;
+use crate::lesson::fence::Fence;
+use crate::lesson::nearest::nearest;
+use crate::lesson::source::Spanned;
+use crate::proof::rules::{block_syntax, unknown_name};
+use crate::proof::{Finding, Findings};
+use phrases::Phrases;
+use shift::Shift;
+
+/// What a name is that a riff is to be moved from.
+#[derive(Debug)]
+pub enum Source<'r> {
+    /// A riff.
+    Riff(&'r Riff),
+    /// A block of another kind.
+    NoRiff,
+    /// A block that could not be understood, which has been reported there.
+    Unread,
+    /// A `move` that comes, by whatever way, from the one that is read.
+    Itself,
+    /// No block of the lesson; some are called so.
+    Unknown(Vec<String>),
+}
+
+/// The name of the block that a `move` is from.
+pub fn source(fence: &Fence) -> Option<Spanned<String>> {
+    phrases::source(fence)
+}
+
+/// Reads a `move` block: finds its riff and lays it on the neck anew. Nothing where there is no riff
+/// to be moved.
+pub fn read<'r>(
+    fence: &Fence,
+    find: &dyn Fn(&str) -> Source<'r>,
+    findings: &mut Findings,
+) -> Option<Riff> {
+    let phrases = phrases::read(fence, findings);
+    let Some(name) = phrases::source(fence) else {
+        findings.add(
+            Finding::new(&block_syntax::RULE, fence.head, "this `move` doesn't say what is moved")
+                .note("write `move NAME from RIFF`"),
+        );
+        return None;
+    };
+    let riff = match find(&name.value) {
+        Source::Riff(riff) => riff,
+        other => {
+            findings.add(no_source(&other, &name)?);
+            return None;
+        }
+    };
+    if riff.form != Form::Tab {
+        let message = format!("`{}` is a strumming pattern; only notes can be moved", name.value);
+        findings.add(Finding::new(&block_syntax::RULE, name.span, message));
+        return None;
+    }
+    let shift = Shift::of(&phrases, riff.key.as_ref(), findings)?;
+    Some(moved(riff, fence, &phrases, shift, findings))
+}
+
+/// Why a name gives no riff to move; nothing where that has been told already.
+fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
+    let written = &name.value;
+    let (rule, message) = match source {
+        Source::Riff(_) | Source::Unread => return None,
+        Source::NoRiff => {
+            (&block_syntax::RULE, format!("`{written}` is no riff, nor one that was moved"))
+        }
+        Source::Itself => {
+            (&block_syntax::RULE, format!("this `move` comes from itself, by way of `{written}`"))
+        }
+        Source::Unknown(_) => (&unknown_name::RULE, format!("no riff is called `{written}`")),
+    };
+    let finding = Finding::new(rule, name.span, message);
+    let Source::Unknown(names) = source else { return Some(finding) };
+    Some(match nearest(written, names.iter().map(String::as_str), 2) {
+        Some(near) => finding.fix(format!("`{near}`"), name.span, near),
+        None => finding,
+    })
+}
+
+fn moved(
+    source: &Riff,
+    fence: &Fence,
+    phrases: &Phrases,
+    shift: Shift,
+    findings: &mut Findings,
+) -> Riff {
+    let mut riff = source.clone();
+    riff.instrument = fence.setting.instrument.clone();
+    riff.fingered = true;
+    // Its rows are written nowhere, so that no repair can move what stands in them.
+    riff.rows.clear();
+    riff.key = source.key.map(|key| shift.key(key));
+    for bar in &mut riff.bars {
+        stand_at(bar, fence.head);
+        for chord in bar.chords.iter_mut().filter_map(|at| at.chord.as_mut()) {
+            *chord = shift.chord(chord);
+        }
+    }
+    let passes = riff.harmony.iter_mut().flat_map(|bar| &mut bar.passes);
+    for chord in passes.flat_map(|pass| &mut pass.chords).filter_map(|(_, chord)| chord.as_mut()) {
+        *chord = shift.chord(chord);
+    }
+    let mut tones = source.tones();
+    for tone in tones.iter_mut().flatten().flatten() {
+        transpose(tone, shift.semitones);
+        unfinger(&mut tone.note, fence.head);
+    }
+    placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
+    riff
+}
+
+fn transpose(tone: &mut Tone, semitones: i32) {
+    if let Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) = &mut tone.sound {
+        *pitch += semitones;
+    }
+    for grace in &mut tone.graces {
+        *grace += semitones;
+    }
+}
+
+/// Takes off the fingers of the old place. What is found about a note stands at the `move`.
+fn unfinger(note: &mut Note, place: Span) {
+    note.finger = None;
+    note.span = place;
+    for grace in &mut note.graces {
+        grace.finger = None;
+        grace.span = place;
+    }
+}
+
+/// Lets all that is written in a bar stand at a place.
+fn stand_at(bar: &mut Bar, place: Span) {
+    bar.span = place;
+    let chords = bar.chords.iter_mut().map(|chord| &mut chord.span);
+    let counts = bar.counts.iter_mut().map(|count| &mut count.span);
+    let remarks = bar.sung.iter_mut().chain(&mut bar.words).chain(&mut bar.tone);
+    chords
+        .chain(counts)
+        .chain(remarks.map(|remark| &mut remark.span))
+        .for_each(|span| *span = place);
+}

@@ -1,0 +1,190 @@
+//! The phrases of a `move` block.
+
+use crate::blocks::riff::guides::{self, Guides};
+use crate::lesson::Span;
+use crate::lesson::fence::Fence;
+use crate::lesson::source::Spanned;
+use crate::proof::rules::block_syntax;
+use crate::proof::{Finding, Findings};
+use crate::theory::interval::{Interval, IntervalName};
+use crate::theory::{Key, Note};
+
+/// What a `move` asks for.
+#[derive(Debug, Default)]
+pub(super) struct Phrases {
+    /// Where on the neck.
+    pub guides: Guides,
+    /// `up` or `down`, where it is written.
+    pub way: Option<Way>,
+    /// How far.
+    pub distance: Option<Spanned<Distance>>,
+    /// To which key.
+    pub key: Option<Spanned<Target>>,
+}
+
+/// Which way the pitches go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Way {
+    Up,
+    Down,
+}
+
+/// An interval, and octaves on top of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Distance {
+    pub interval: Interval,
+    pub octaves: i32,
+}
+
+/// A key to move to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Target {
+    pub key: Key,
+    /// Whether only its tonic is named, so that its mode is that of the riff.
+    pub tonic_only: bool,
+}
+
+/// More octaves than any instrument has.
+const MOST_OCTAVES: i32 = 4;
+
+const FORMS: &str =
+    "a move knows `on strings 4 3 2`, `near fret 9`, `up` or `down` with an interval, and `to KEY`";
+
+/// The name behind `from`.
+pub(super) fn source(fence: &Fence) -> Option<Spanned<String>> {
+    all(fence).iter().find_map(|phrase| {
+        let mut words = phrase.value.split_whitespace();
+        words.next().filter(|word| word.eq_ignore_ascii_case("from"))?;
+        let name = words.next()?;
+        let name =
+            if name.eq_ignore_ascii_case("the") { words.next().unwrap_or(name) } else { name };
+        words.next().is_none().then_some(())?;
+        // The name is a piece of the phrase, which stands in the lesson as it is written.
+        let start = name.as_ptr() as usize - phrase.value.as_ptr() as usize + phrase.span.start;
+        Some(Spanned { value: name.to_string(), span: Span::new(start, start + name.len()) })
+    })
+}
+
+/// All phrases, those of the fence line first.
+fn all(fence: &Fence) -> Vec<Spanned<String>> {
+    let lines = fence.lines.iter().flat_map(|line| line.parts(',').collect::<Vec<_>>());
+    let written = lines.filter(|phrase| !phrase.text.is_empty()).map(|phrase| phrase.spanned());
+    fence.phrases.iter().cloned().chain(written).collect()
+}
+
+/// Reads what a `move` asks for.
+pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
+    let tuning = &fence.setting.instrument.tuning;
+    let mut phrases = Phrases::default();
+    let mut sources = 0;
+    for phrase in all(fence) {
+        let lower = phrase.value.to_lowercase();
+        let words: Vec<&str> = lower.split_whitespace().collect();
+        match words.as_slice() {
+            ["from", _] | ["from", "the", _] => {
+                sources += 1;
+                if sources > 1 {
+                    findings.add(fault(&phrase, "stands beside another `from`"));
+                }
+            }
+            words if guides::is_guide(words) => phrases.guides.read(&phrase, tuning, findings),
+            _ => {
+                if let Err(finding) = phrases.read_way(&phrase, &words) {
+                    findings.add(*finding);
+                }
+            }
+        }
+    }
+    phrases
+}
+
+fn fault(phrase: &Spanned<String>, what: &str) -> Finding {
+    Finding::new(&block_syntax::RULE, phrase.span, format!("`{}` {what}", phrase.value))
+}
+
+impl Phrases {
+    /// Reads `up an octave`, `down to E`, `to E minor`, or `up` alone.
+    fn read_way(&mut self, phrase: &Spanned<String>, words: &[&str]) -> Result<(), Box<Finding>> {
+        let (way, rest) = match words {
+            ["up", rest @ ..] => (Some(Way::Up), rest),
+            ["down", rest @ ..] => (Some(Way::Down), rest),
+            rest => (None, rest),
+        };
+        match rest {
+            ["to", ..] => self.set_key(phrase, read_target(&phrase.value))?,
+            [] if way.is_some() => {}
+            _ if way.is_some() => self.set_distance(phrase, read_distance(rest))?,
+            _ => return Err(Box::new(fault(phrase, "is no phrase of a `move`").note(FORMS))),
+        }
+        self.way = way.or(self.way);
+        Ok(())
+    }
+
+    fn set_key(
+        &mut self,
+        phrase: &Spanned<String>,
+        key: Option<Target>,
+    ) -> Result<(), Box<Finding>> {
+        let Some(value) = key else {
+            let finding = fault(phrase, "names no key").note("write `to E`, `to F# minor`");
+            return Err(Box::new(finding));
+        };
+        if self.distance.is_some() || self.key.is_some() {
+            return Err(Box::new(fault(phrase, TWICE)));
+        }
+        self.key = Some(Spanned { value, span: phrase.span });
+        Ok(())
+    }
+
+    fn set_distance(
+        &mut self,
+        phrase: &Spanned<String>,
+        distance: Result<Distance, String>,
+    ) -> Result<(), Box<Finding>> {
+        let value = distance
+            .map_err(|advice| Box::new(fault(phrase, "doesn't say how far").note(advice)))?;
+        if self.distance.is_some() || self.key.is_some() {
+            return Err(Box::new(fault(phrase, TWICE)));
+        }
+        self.distance = Some(Spanned { value, span: phrase.span });
+        Ok(())
+    }
+}
+
+const TWICE: &str = "stands beside another phrase that says how far";
+
+/// Reads the key behind `to`.
+fn read_target(phrase: &str) -> Option<Target> {
+    let mut words = phrase.split_whitespace().skip_while(|word| !word.eq_ignore_ascii_case("to"));
+    words.next()?;
+    let words: Vec<&str> = words.collect();
+    let words = words.strip_prefix(&["the", "key", "of"]).unwrap_or(&words);
+    let text = words.join(" ");
+    Some(Target { key: Key::parse(&text)?, tonic_only: Note::parse(&text).is_some() })
+}
+
+/// Reads `an octave`, `two octaves`, `a minor third`; says what to write where it can't be read.
+fn read_distance(words: &[&str]) -> Result<Distance, String> {
+    let octaves = match words {
+        [number, "octaves"] => match *number {
+            "two" => Some(2),
+            "three" => Some(3),
+            digits => digits.parse().ok().filter(|octaves| (1..=MOST_OCTAVES).contains(octaves)),
+        },
+        _ => None,
+    };
+    if let Some(octaves) = octaves {
+        return Ok(Distance { interval: Interval::OCTAVE, octaves: octaves - 1 });
+    }
+    let text = words.join(" ");
+    let interval = Interval::parse(&text);
+    interval.map(|interval| Distance { interval, octaves: 0 }).ok_or_else(|| {
+        match IntervalName::parse(&text) {
+            Some(IntervalName::Number(_)) => {
+                let number = words.last().copied().unwrap_or_default();
+                format!("a {number} is minor or major: write `minor {number}` or `major {number}`")
+            }
+            _ => "write an interval: `up an octave`, `down a minor third`".to_string(),
+        }
+    })
+}

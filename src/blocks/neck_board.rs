@@ -1,0 +1,296 @@
+//! The board of a neck diagram: strings across, the highest on top as a player reads a tab, frets
+//! from the nut, inlays between the strings, and labelled marks. Any kind of block that shows places
+//! on the neck draws them with it.
+//!
+//! A root is a square and heavy, another tone round; what is filled and what is open is the caller's
+//! to say. So nothing depends on colour.
+
+use super::figure::Desk;
+use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, pt};
+use crate::neck::Instrument;
+use std::ops::RangeInclusive;
+
+/// A fret is never drawn wider than this: four frets should not fill a page.
+const WIDEST_FRET: Pt = pt(46.0);
+/// The width of the column of open strings, left of the nut.
+const OPEN_COLUMN: Pt = pt(22.0);
+/// The width of the strings' letters.
+const LETTERS: Pt = pt(15.0);
+/// The frets that have an inlay; 12 and 24 have two.
+const INLAYS: [u8; 10] = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
+
+/// A mark on the board.
+#[derive(Debug, Clone)]
+pub struct Mark {
+    /// The string's index, 0 the lowest-placed.
+    pub string: usize,
+    /// The fret; 0 is open.
+    pub fret: u8,
+    /// What stands in it.
+    pub label: String,
+    /// Whether it is a root.
+    pub root: bool,
+    /// Whether it is filled.
+    pub filled: bool,
+}
+
+/// A board's measures.
+#[derive(Debug)]
+pub struct NeckBoard<'a> {
+    instrument: &'a Instrument,
+    left_handed: bool,
+    /// The size of the labels.
+    size: Pt,
+    radius: Pt,
+    gap: Pt,
+    /// Where the first string's line lies.
+    top: Pt,
+    /// Where each drawn fret ends, from the left edge for a right-handed player; the first entry
+    /// is where the first fret begins.
+    edges: Vec<Pt>,
+    /// The first fret that is drawn as a column.
+    first: u8,
+    /// The width of the column of open strings.
+    open: Pt,
+    width: Pt,
+    /// The places that will be marked: string and fret.
+    taken: Vec<(usize, u8)>,
+}
+
+/// What a board shows.
+#[derive(Debug)]
+pub struct View<'a> {
+    /// The frets, 0 standing for the open strings.
+    pub frets: RangeInclusive<u8>,
+    /// The height that is left for a title.
+    pub title: Pt,
+    /// The marks that will be put on it: an open string's may need a wider column.
+    pub marks: &'a [Mark],
+}
+
+impl<'a> NeckBoard<'a> {
+    /// A board as wide as the column allows.
+    pub fn new(
+        instrument: &'a Instrument,
+        left_handed: bool,
+        view: &View<'_>,
+        desk: &Desk<'_>,
+    ) -> NeckBoard<'a> {
+        let View { frets, title, marks } = view;
+        let size = desk.look.small_size;
+        let radius = (size * 0.82).max(desk.look.box_gap * 0.42);
+        let gap = (radius * 2.0 + pt(1.6)).max(desk.look.box_gap);
+        let opens = *frets.start() == 0;
+        let first = (*frets.start()).max(1);
+        let last = (*frets.end()).max(first);
+        let open_marks = marks.iter().filter(|mark| mark.fret == 0);
+        let widest = open_marks.map(|mark| half_width(mark, radius, desk) * 2.0 + pt(6.0));
+        let open = widest.fold(OPEN_COLUMN, Pt::max);
+        let left = LETTERS + if opens { open } else { pt(4.0) };
+        let edges = fret_edges(left, desk.width - pt(2.0), first, last);
+        let width = edges.last().copied().unwrap_or(left) + pt(2.0);
+        let top = radius + pt(2.0) + *title;
+        let taken = marks.iter().map(|mark| (mark.string, mark.fret)).collect();
+        NeckBoard {
+            instrument,
+            left_handed,
+            size,
+            radius,
+            gap,
+            top,
+            edges,
+            first,
+            open,
+            width,
+            taken,
+        }
+    }
+
+    /// The width of the whole board.
+    pub fn width(&self) -> Pt {
+        self.width
+    }
+
+    /// An empty board as a drawing of its own.
+    pub fn draw(&self, desk: &Desk<'_>) -> Drawing {
+        let below = self.radius + pt(4.0) + self.size;
+        let height = self.y(0) + below + pt(4.0);
+        let mut drawing = Drawing::new(self.width, height);
+        self.inlays(&mut drawing);
+        self.frets(&mut drawing);
+        self.strings(&mut drawing, desk);
+        self.numbers(&mut drawing, desk);
+        drawing
+    }
+
+    /// Draws a mark: as wide as its label needs.
+    pub fn mark(&self, mark: &Mark, drawing: &mut Drawing, desk: &Desk<'_>) {
+        let centre = self.place(mark.string, mark.fret);
+        let shade = if mark.filled { 0.0 } else { 1.0 };
+        let line = Stroke::black(if mark.root { pt(1.4) } else { pt(0.8) });
+        let face = if mark.root { Face::SansBold } else { Face::Sans };
+        let style = Style { shade: 1.0 - shade, ..Style::new(face, self.size) };
+        let label = desk.words(&mark.label, style);
+        let half = half_width(mark, self.radius, desk);
+        drawing.path(match mark.root {
+            true => oblong(centre, half * 0.92, self.radius * 0.92, shade, line),
+            false => round(centre, half, self.radius, shade, line),
+        });
+        drawing.text_centred(centre.x, centre.y + self.size * 0.36, label);
+    }
+
+    /// The centre of a place.
+    pub fn place(&self, string: usize, fret: u8) -> Point {
+        Point::new(self.column(fret), self.y(string))
+    }
+
+    /// A place across, mirrored for a left-handed player.
+    fn x(&self, x: Pt) -> Pt {
+        if self.left_handed { self.width - x } else { x }
+    }
+
+    /// The line of a string by its index, the last one on top.
+    fn y(&self, string: usize) -> Pt {
+        let down = self.instrument.tuning.len().saturating_sub(1 + string);
+        self.top + self.gap * down as f32
+    }
+
+    fn edge(&self, index: usize) -> Pt {
+        self.edges.get(index).copied().unwrap_or(self.width)
+    }
+
+    /// Where a fret's marks stand: in the middle of its column, open strings left of the nut.
+    fn column(&self, fret: u8) -> Pt {
+        if fret == 0 {
+            return self.x(self.edge(0) - self.open / 2.0);
+        }
+        let index = usize::from(fret.saturating_sub(self.first));
+        self.x((self.edge(index) + self.edge(index + 1)) / 2.0)
+    }
+
+    fn last(&self) -> u8 {
+        self.first + (self.edges.len().saturating_sub(2)) as u8
+    }
+
+    fn inlays(&self, drawing: &mut Drawing) {
+        let (top, bottom) = (self.y(self.instrument.tuning.len() - 1), self.y(0));
+        for fret in INLAYS.iter().map(|real| real.saturating_sub(self.instrument.capo)) {
+            if fret < self.first || fret > self.last() {
+                continue;
+            }
+            let x = self.column(fret);
+            let two = matches!(fret + self.instrument.capo, 12 | 24);
+            let heights: &[f32] = if two { &[0.3, 0.7] } else { &[0.5] };
+            for share in heights {
+                let y = top + (bottom - top) * *share;
+                // An inlay that peeps out behind a mark is a smudge; its fret's number is heavy anyway.
+                if !self.covers(fret, y) {
+                    let place = Point::new(x, y);
+                    drawing.path(Path::circle(place, self.radius * 0.5, Some(0.82), None));
+                }
+            }
+        }
+    }
+
+    /// Whether a mark of a fret reaches into an inlay at a height.
+    fn covers(&self, fret: u8, y: Pt) -> bool {
+        let mut marks = self.taken.iter().filter(|(_, marked)| *marked == fret);
+        marks.any(|(string, _)| (self.y(*string) - y).abs() < self.radius * 1.5)
+    }
+
+    fn frets(&self, drawing: &mut Drawing) {
+        let (top, bottom) = (self.y(self.instrument.tuning.len() - 1), self.y(0));
+        for (index, edge) in self.edges.iter().enumerate() {
+            let nut = index == 0 && self.first == 1;
+            let x = self.x(*edge);
+            let width = if nut { pt(3.2) } else { pt(0.7) };
+            let over = width / 2.0;
+            let (from, to) = (Point::new(x, top - over), Point::new(x, bottom + over));
+            drawing.path(Path::line(from, to, width));
+        }
+    }
+
+    fn strings(&self, drawing: &mut Drawing, desk: &Desk<'_>) {
+        let strings = self.instrument.tuning.len();
+        let (left, right) = (self.edge(0), self.edge(self.edges.len().saturating_sub(1)));
+        for string in 0..strings {
+            let y = self.y(string);
+            // Thicker towards the lowest, as strings are.
+            let down = (strings - 1 - string) as f32 / (strings.max(2) - 1) as f32;
+            let width = pt(0.5 + 0.7 * down);
+            drawing.path(Path::line(
+                Point::new(self.x(left), y),
+                Point::new(self.x(right), y),
+                width,
+            ));
+            if let Some(open) = self.instrument.open_note(string) {
+                let letter = desk.words(&open.printed(), Style::new(Face::Sans, self.size));
+                drawing.text_centred(self.x(LETTERS / 2.0), y + self.size * 0.36, letter);
+            }
+        }
+    }
+
+    fn numbers(&self, drawing: &mut Drawing, desk: &Desk<'_>) {
+        let y = self.y(0) + self.radius + pt(4.0) + self.size * 0.8;
+        for fret in self.first..=self.last() {
+            let inlay = INLAYS.contains(&(fret + self.instrument.capo));
+            let face = if inlay { Face::SansBold } else { Face::Sans };
+            let number = desk.words(&fret.to_string(), Style::new(face, self.size));
+            drawing.text_centred(self.column(fret), y, number);
+        }
+    }
+}
+
+/// Half the width of a mark: its label needs air beside it.
+fn half_width(mark: &Mark, radius: Pt, desk: &Desk<'_>) -> Pt {
+    let face = if mark.root { Face::SansBold } else { Face::Sans };
+    let label = desk.words(&mark.label, Style::new(face, desk.look.small_size));
+    (label.width / 2.0 + pt(2.0)).max(radius)
+}
+
+/// An oblong about a centre, half its sides given.
+fn oblong(centre: Point, half: Pt, rise: Pt, shade: f32, line: Stroke) -> Path {
+    let corner = centre + Point::new(-half, -rise);
+    Path { stroke: Some(line), ..Path::rectangle(corner, half * 2.0, rise * 2.0, shade) }
+}
+
+/// A circle about a centre, drawn out sideways where half its width is more than its radius.
+fn round(centre: Point, half: Pt, radius: Pt, shade: f32, line: Stroke) -> Path {
+    let circle = Path::circle(centre, radius, Some(shade), Some(line));
+    let out = half - radius;
+    if out <= Pt::ZERO {
+        return circle;
+    }
+    // A quarter circle as a cubic: 4/3·(√2 − 1).
+    let k = radius * 0.552_284_8;
+    let right = |x: Pt, y: Pt| centre + Point::new(out + x, y);
+    let left = |x: Pt, y: Pt| centre + Point::new(-out + x, y);
+    let z = Pt::ZERO;
+    let segments = vec![
+        Segment::Move(left(z, -radius)),
+        Segment::Line(right(z, -radius)),
+        Segment::Curve(right(k, -radius), right(radius, -k), right(radius, z)),
+        Segment::Curve(right(radius, k), right(k, radius), right(z, radius)),
+        Segment::Line(left(z, radius)),
+        Segment::Curve(left(-k, radius), left(-radius, k), left(-radius, z)),
+        Segment::Curve(left(-radius, -k), left(-k, -radius), left(z, -radius)),
+        Segment::Close,
+    ];
+    Path { segments, ..circle }
+}
+
+/// Where the frets from `first` to `last` begin and end between `left` and `right`. A real neck's
+/// frets shrink to half at the twelfth; half of that is kept, so that the high ones stay legible.
+fn fret_edges(left: Pt, right: Pt, first: u8, last: u8) -> Vec<Pt> {
+    let weight = |fret: u8| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
+    let total: f32 = (first..=last).map(weight).sum();
+    let widest = weight(first);
+    let unit = ((right - left) / total).min(WIDEST_FRET / widest);
+    let mut edges = vec![left];
+    let mut x = left;
+    for fret in first..=last {
+        x += unit * weight(fret);
+        edges.push(x);
+    }
+    edges
+}

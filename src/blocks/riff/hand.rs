@@ -1,0 +1,452 @@
+//! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
+//! hand can't hold what sounds together, or can't get there in time.
+
+use super::annotations::carry_fingers;
+use super::model::{Bar, Event, Joint, Note, Riff, Sound};
+use super::pace::Pace;
+use crate::lesson::{Setting, Span};
+use crate::neck::hold::{self, Breach};
+use crate::neck::path::{self, Leap, Moment, Path, Stop};
+use crate::neck::{Finger, Hand, Neck, Posture};
+use crate::proof::hold::{CAUTION, Place, beyond, called, wide, with_ways_out};
+use crate::proof::rules::jump;
+use crate::proof::{Finding, Findings};
+use crate::theory::Ticks;
+use std::collections::HashSet;
+use std::time::Duration;
+
+/// Plucked notes, the thumb behind the neck.
+const PLUCKED: Posture = Posture { thumb: false, strum: false };
+
+/// Beyond so many findings no ways out are searched: the lesson has other worries, and its author
+/// shall not wait.
+const PATIENCE: usize = 200;
+
+/// Works out the fingers of a riff where they are not written, and raises `finger-count`,
+/// `finger-crossing`, `reach`, `stretch` and `jump`.
+pub(super) fn work_out(riff: &mut Riff, setting: &Setting, findings: &mut Findings) {
+    let pace = Pace::of(riff, setting);
+    let score = Score::of(riff, &pace);
+    let neck = Neck::of(&riff.instrument);
+    let path = path::fingers(&score.moments, &neck, setting.hand);
+    let check = Check { riff, score: &score, path: &path, neck: &neck, hand: setting.hand, pace };
+    check.chords(findings);
+    check.jumps(findings);
+    check.seams(findings);
+    fill(&mut riff.bars, &score, &path);
+    carry_fingers(&mut riff.bars);
+}
+
+/// Where a stop of the passage stands in the riff.
+#[derive(Debug, Clone, Copy)]
+struct Spot {
+    bar: usize,
+    event: usize,
+    note: usize,
+    /// The grace note, by its index; `None` is the note itself.
+    grace: Option<usize>,
+}
+
+/// A riff as the fretting hand meets it.
+#[derive(Debug, Default)]
+struct Score {
+    moments: Vec<Moment>,
+    /// For each moment where its stops stand.
+    spots: Vec<Vec<Spot>>,
+    /// For each moment its bar and its time.
+    times: Vec<(usize, Duration)>,
+}
+
+impl Score {
+    fn of(riff: &Riff, pace: &Pace) -> Score {
+        let mut score = Score::default();
+        let mut ringing = Ringing::default();
+        let mut before = Duration::ZERO;
+        for (index, bar) in riff.bars.iter().enumerate() {
+            for (at, event) in bar.events.iter().enumerate() {
+                let held = ringing.under(bar.start + event.at, event);
+                let time = pace.time(bar, event.at);
+                score.add(index, at, event, time.saturating_sub(before), held);
+                score.times.resize(score.moments.len(), (index, time));
+                ringing.strike(riff, bar, event);
+                before = time;
+            }
+        }
+        score
+    }
+
+    /// Adds an event: its grace notes one after the other, then its notes.
+    fn add(
+        &mut self,
+        bar: usize,
+        index: usize,
+        event: &Event,
+        since: Duration,
+        ringing: Vec<(usize, u8)>,
+    ) {
+        let mut last = (Moment { ringing, ..Moment::default() }, Vec::new());
+        let mut graces: Vec<(Stop, Spot)> = Vec::new();
+        for (at, note) in event.notes.iter().enumerate() {
+            let spot = |grace| Spot { bar, event: index, note: at, grace };
+            let mut stops = stops(note);
+            if let Some((stop, grace)) = stops.pop() {
+                last.0.stops.push(stop);
+                last.1.push(spot(grace));
+            }
+            graces.extend(stops.into_iter().map(|(stop, grace)| (stop, spot(grace))));
+        }
+        let graces = graces.into_iter().map(|(stop, spot)| {
+            let ringing = last.0.ringing.clone();
+            (Moment { stops: vec![stop], ringing, ..Moment::default() }, vec![spot])
+        });
+        let mut added: Vec<(Moment, Vec<Spot>)> = graces.collect();
+        added.push(last);
+        if let Some((first, _)) = added.first_mut() {
+            first.since = since;
+        }
+        let (moments, spots): (Vec<Moment>, Vec<Vec<Spot>>) = added.into_iter().unzip();
+        self.moments.extend(moments);
+        self.spots.extend(spots);
+    }
+}
+
+/// The stops of a note and its grace notes, in order. What is bent or let down is held where it
+/// was; what is tapped is the other hand's.
+fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
+    let graces = note.graces.iter().enumerate();
+    let graces = graces.map(|(at, grace)| (grace.fret, grace.joined, grace.finger, Some(at)));
+    let main = match note.sound {
+        Sound::Fret(fret) if !note.tapped => Some((fret, note.joined, note.finger, None)),
+        _ => None,
+    };
+    let mut tapped = false;
+    let mut found = Vec::new();
+    for (fret, joined, finger, grace) in graces.chain(main) {
+        let joint = match joined {
+            Some(Joint::Bend | Joint::Release) => continue,
+            Some(Joint::Tap) => {
+                tapped = true;
+                continue;
+            }
+            Some(Joint::Slide) => path::Joint::SameFinger,
+            Some(Joint::HammerOn | Joint::PullOff) if !tapped => path::Joint::OtherFinger,
+            _ => path::Joint::Struck,
+        };
+        found.push((Stop { string: note.string, fret, finger, joint }, grace));
+    }
+    found
+}
+
+/// What sounds on under the `ring` runs.
+#[derive(Debug, Default)]
+struct Ringing {
+    /// String, fret, and the end of the run.
+    strings: Vec<(usize, u8, Ticks)>,
+    /// When the last event ends, if a rest doesn't come before the next.
+    until: Ticks,
+}
+
+impl Ringing {
+    /// What still sounds when an event begins, on other strings than its own.
+    fn under(&mut self, start: Ticks, event: &Event) -> Vec<(usize, u8)> {
+        let rested = self.until < start;
+        let struck = |string: usize| event.notes.iter().any(|note| note.string == string);
+        self.strings.retain(|(string, _, end)| !rested && *end > start && !struck(*string));
+        self.strings.iter().map(|(string, fret, _)| (*string, *fret)).collect()
+    }
+
+    fn strike(&mut self, riff: &Riff, bar: &Bar, event: &Event) {
+        let start = bar.start + event.at;
+        self.until = start + event.duration;
+        let next = riff.ring.partition_point(|(from, _)| *from <= start);
+        let run = next.checked_sub(1).and_then(|at| riff.ring.get(at));
+        let Some((_, end)) = run.filter(|(_, end)| *end > start) else { return };
+        for note in &event.notes {
+            let held = stops(note).last().map(|(stop, _)| stop.fret);
+            self.strings.extend(held.map(|fret| (note.string, fret, *end)));
+        }
+    }
+}
+
+/// A riff with its fingers, to be judged.
+struct Check<'c> {
+    riff: &'c Riff,
+    score: &'c Score,
+    path: &'c Path,
+    neck: &'c Neck,
+    hand: Hand,
+    pace: Pace,
+}
+
+impl Check<'_> {
+    /// Judges what sounds together, each shape where it stands first.
+    fn chords(&self, findings: &mut Findings) {
+        let mut seen = HashSet::new();
+        for (moment, spots) in self.score.moments.iter().zip(&self.score.spots) {
+            let fretted = moment.stops.iter().filter(|stop| stop.fret > 0).count();
+            let Some(event) = spots.first().and_then(|spot| self.event(spot)) else { continue };
+            let shape = self.shape(moment);
+            if fretted < 2 || event.meant || seen.contains(&shape) {
+                continue;
+            }
+            self.chord(&shape, spots, findings);
+            seen.insert(shape);
+        }
+    }
+
+    /// For each string its fret, and its finger where that is written.
+    fn shape(&self, moment: &Moment) -> Shape {
+        let strings = self.riff.instrument.tuning.len();
+        let mut shape = (vec![None; strings], vec![None; strings]);
+        for stop in &moment.stops {
+            if let Some(fret) = shape.0.get_mut(stop.string) {
+                *fret = Some(stop.fret);
+            }
+            if let Some(finger) = shape.1.get_mut(stop.string) {
+                *finger = stop.finger.filter(|_| stop.fret > 0);
+            }
+        }
+        shape
+    }
+
+    fn chord(&self, (frets, written): &Shape, spots: &[Spot], findings: &mut Findings) {
+        let Some((span, before)) = self.place(spots) else { return };
+        let tuning = &self.riff.instrument.tuning;
+        let place = Place { before: &before, span, frets, tuning, hand: self.hand };
+        let easiest = hold::easiest(frets, self.neck, self.hand, PLUCKED);
+        let is_written = written.iter().any(Option::is_some);
+        let fingers = match &easiest {
+            Some(hold) if !is_written => &hold.fingers,
+            _ => written,
+        };
+        let judgement = hold::judge(frets, fingers, self.neck, self.hand, PLUCKED);
+        let mut breaches = judgement.breaches;
+        breaches.retain(|breach| !matches!(breach, Breach::Unpressed { .. }));
+        if easiest.is_none() && !is_written {
+            breaches.extend(hold::obstacle(frets, self.neck, self.hand, PLUCKED));
+        }
+        let mut raised: Vec<Finding> =
+            breaches.iter().map(|breach| beyond(breach, &place)).collect();
+        if raised.is_empty() {
+            raised.extend(judgement.stretch.iter().map(|gap| wide(gap, &place)));
+        }
+        for finding in raised {
+            let other = easiest.as_ref().filter(|hold| hold.stretch <= 1.0 && is_written);
+            findings.add(match other {
+                Some(hold) => finding.note(easier(&hold.fingers)).note(CAUTION),
+                None if findings.list().len() < PATIENCE => {
+                    with_ways_out(finding, &place, self.neck)
+                }
+                None => finding.note(CAUTION),
+            });
+        }
+    }
+
+    /// Raises `jump` for every shift for which there is no time.
+    fn jumps(&self, findings: &mut Findings) {
+        for jump in &self.path.jumps {
+            let (Some(from), Some(to)) =
+                (self.score.spots.get(jump.from), self.score.spots.get(jump.to))
+            else {
+                continue;
+            };
+            if to.first().and_then(|spot| self.event(spot)).is_none_or(|event| event.meant) {
+                continue;
+            }
+            let finding = self.jump(&jump.leap, from, to, "");
+            finding.into_iter().for_each(|finding| findings.add(finding));
+        }
+    }
+
+    /// Raises `jump` where a repeat begins again too soon.
+    fn seams(&self, findings: &mut Findings) {
+        let mut begin = 0;
+        for (index, bar) in self.riff.bars.iter().enumerate() {
+            if bar.repeat_start {
+                begin = index;
+            }
+            if bar.repeat_end.is_some() {
+                self.seam(begin, index).into_iter().for_each(|finding| findings.add(finding));
+                begin = index + 1;
+            }
+        }
+    }
+
+    /// The jump from the end of a repeat to its beginning, if there is one.
+    fn seam(&self, begin: usize, end: usize) -> Option<Finding> {
+        let held = |at: &usize| self.path.places.get(*at).copied().flatten().is_some();
+        let bar_of = |at: usize| self.score.times.get(at).map(|(bar, _)| *bar);
+        let bars = self.score.times.partition_point(|(bar, _)| *bar <= end);
+        let last = (0..bars).rev().find(held).filter(|at| bar_of(*at) >= Some(begin))?;
+        let from_begin = self.score.times.partition_point(|(bar, _)| *bar < begin);
+        let first = (from_begin..bars).find(held)?;
+        let time = |at: usize| self.score.times.get(at).map(|(_, time)| *time);
+        let (first_bar, last_bar) = (self.riff.bars.get(begin)?, self.riff.bars.get(end)?);
+        let to_end = self.pace.time(last_bar, last_bar.length).checked_sub(time(last)?)?;
+        let from_start = time(first)?.checked_sub(self.pace.time(first_bar, Ticks::ZERO))?;
+        let place = |at: usize| self.path.places.get(at).copied().flatten();
+        let leap = path::leap(place(last)?, place(first)?, to_end + from_start, self.neck)?;
+        let spots = (self.score.spots.get(last)?, self.score.spots.get(first)?);
+        self.jump(&leap, spots.0, spots.1, "when the repeat begins again ")
+    }
+
+    fn jump(&self, leap: &Leap, from: &[Spot], to: &[Spot], when: &str) -> Option<Finding> {
+        let (span, before) = self.place(to)?;
+        let message = format!(
+            "{before}{when}the hand goes {:.0} mm, from fret {} to fret {}, in {} ms; the fastest takes {:.0}",
+            leap.distance,
+            leap.from,
+            leap.to,
+            leap.time.as_millis(),
+            leap.shortest
+        );
+        let mut finding = Finding::new(&jump::RULE, span, message);
+        if let Some((start, _)) = self.place(from) {
+            finding = finding.label(start, "from here");
+        }
+        let times = leap.relaxed / (leap.time.as_secs_f64() * 1000.0);
+        if let Some(tempo) = self.pace.slower(times) {
+            finding = finding.note(format!("at tempo {tempo} there is time"));
+        }
+        if let Some(other) = self.other_string(leap, to) {
+            finding = finding.note(other);
+        }
+        Some(finding.note("an open string on the way gives the hand time"))
+    }
+
+    /// Where the note that the hand jumps to lies nearer.
+    fn other_string(&self, leap: &Leap, to: &[Spot]) -> Option<String> {
+        let [spot] = to else { return None };
+        let note = self.event(spot)?.notes.get(spot.note)?;
+        let Sound::Fret(fret) = note.sound else { return None };
+        let instrument = &self.riff.instrument;
+        let pitch = instrument.written_pitch(note.string, fret)?;
+        let strings = (0..instrument.tuning.len()).filter(|string| *string != note.string);
+        let places = strings.filter_map(|string| {
+            let fret = u8::try_from(pitch - instrument.written_pitch(string, 0)?).ok()?;
+            (fret <= instrument.last_fret()).then_some((string, fret))
+        });
+        // The hand covers four frets where it is; open strings need no hand.
+        let far = |fret: u8| match fret {
+            0 => 0,
+            _ => leap.from.saturating_sub(fret).max(fret.saturating_sub(leap.from + 3)),
+        };
+        let (string, fret) = places.min_by_key(|(_, fret)| far(*fret))?;
+        let nearer = far(fret) < leap.to.abs_diff(leap.from);
+        let number = instrument.tuning.number(string);
+        nearer.then(|| format!("the same note is nearer at fret {fret} of string {number}"))
+    }
+
+    fn event(&self, spot: &Spot) -> Option<&Event> {
+        self.riff.bars.get(spot.bar)?.events.get(spot.event)
+    }
+
+    /// The place of a moment in the lesson, and in words before a message.
+    fn place(&self, spots: &[Spot]) -> Option<(Span, String)> {
+        let spot = spots.first()?;
+        let event = self.event(spot)?;
+        let span = event.notes.get(spot.note)?.span;
+        Some((span, format!("{}: ", self.riff.place(spot.bar, event.at, None))))
+    }
+}
+
+/// For each string its fret and its finger.
+type Shape = (Vec<Option<u8>>, Vec<Option<Finger>>);
+
+/// "easier: fingers 1, 3 and 4, from the lowest string up".
+fn easier(fingers: &[Option<Finger>]) -> String {
+    let fingers: Vec<String> = fingers.iter().flatten().map(|finger| called(*finger)).collect();
+    format!("easier, from the lowest string up: {}", fingers.join(", "))
+}
+
+/// Gives the notes that have no finger the one that was worked out.
+fn fill(bars: &mut [Bar], score: &Score, path: &Path) {
+    for (spots, fingers) in score.spots.iter().zip(&path.fingers) {
+        for (spot, finger) in spots.iter().zip(fingers) {
+            let events = bars.get_mut(spot.bar).map(|bar| &mut bar.events);
+            let note =
+                events.and_then(|events| events.get_mut(spot.event)?.notes.get_mut(spot.note));
+            let place = note.and_then(|note| match spot.grace {
+                Some(grace) => note.graces.get_mut(grace).map(|grace| &mut grace.finger),
+                None => Some(&mut note.finger),
+            });
+            if let Some(place) = place {
+                *place = place.or(*finger);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::super::testing::Reading;
+    use crate::neck::Finger;
+    use crate::proof::Findings;
+
+    /// The fingers of the notes in order, `.` for none, and the findings as `rule: message`.
+    fn tried(text: &str) -> (String, Vec<String>) {
+        let reading = Reading::of(text);
+        let mut riff = reading.clean();
+        let mut findings = Findings::default();
+        riff.try_hands(&reading.setting, &mut findings);
+        let notes = riff.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        let signs = notes.map(|note| note.finger.map_or('.', Finger::sign)).collect();
+        let told = findings.sorted().into_iter();
+        (signs, told.map(|found| format!("{}: {}", found.rule.name, found.message)).collect())
+    }
+
+    #[test]
+    fn gaps_are_filled_and_written_fingers_kept() {
+        for (left, fingers) in [
+            ("", "1314."),
+            ("left   1       2      ", "1324."),
+            ("left       4          ", "2424."),
+        ] {
+            let text = format!(
+                "~~~ riff\ncount  1   2   3   4   |1   2   3   4   |\nB      5---7---5---8---|0---------------|\n{left}\n"
+            );
+            let (found, told) = tried(&text);
+            assert_eq!(told, [""; 0], "{left}");
+            assert_eq!(found, fingers, "{left}");
+        }
+    }
+
+    #[test]
+    fn a_bend_and_a_slide_keep_their_finger() {
+        let (fingers, told) = tried(
+            "~~~ riff\ncount  1   2     3   4     |\nB      5---7b9---5---------|\nG      --------------7/9---|\n",
+        );
+        assert_eq!(told, [""; 0]);
+        assert_eq!(fingers.len(), 4, "{fingers}");
+        assert!(!fingers.contains('.'), "{fingers}");
+    }
+
+    #[test]
+    fn doubts_name_bar_and_count() {
+        for (text, expected) in [
+            (
+                "~~~ riff\ncount  1   2   |\nB      7---3---|\nG      3-------|\nleft   21  1   |\n",
+                "finger-crossing: bar 1, beat 1: fingers 1 and 2 cross: finger 1 at fret 7 of string 2, \
+                 finger 2 at fret 3 of string 3",
+            ),
+            (
+                "~~~ riff\ncount  1 e & a 2 |\ne      0-1-15--0-|\n",
+                "jump: bar 1, the & of 1: the hand goes 292 mm, from fret 1 to fret 12, in 150 ms; \
+                 the fastest takes 211",
+            ),
+        ] {
+            assert_eq!(tried(text).1, [expected], "{text}");
+        }
+    }
+
+    #[test]
+    fn a_repeat_that_begins_again_too_soon_is_a_jump() {
+        let text = "~~~ riff\ncount   1   2   3   4 e & a :|\ne       1-----------15------:|\n";
+        assert_eq!(tried(text).1, [""; 0]);
+        let late = "~~~ riff\ncount   1   2   3   4 e & a :|\ne       1-----------------15:|\n";
+        let told = tried(late).1;
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(told.iter().all(|told| told.contains("when the repeat begins again")), "{told:?}");
+    }
+}

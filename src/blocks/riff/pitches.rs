@@ -1,0 +1,85 @@
+//! The notes of a `notes` row: `C#5`, a letter alone in the octave last written, `A4+C#5` together.
+
+use super::columns::Cell;
+use super::model::Sound;
+use super::rows::Row;
+use super::strings::Found;
+use crate::lesson::Span;
+use crate::theory::note::read_accidental;
+use crate::theory::{Letter, Note, Pitch};
+
+/// Why no note could be read; `None` where nothing more can be said than that it is none.
+type Unread = Option<String>;
+
+/// Reads the notes that sound together from a cell on. `octave` is the octave last written.
+pub(super) fn read(row: &Row, index: usize, octave: &mut Option<i8>) -> Result<Found, Unread> {
+    let text =
+        |index: usize| row.cells.get(index).filter(|cell| !cell.barred).map(|cell| cell.text);
+    let bracket = text(index) == Some("(");
+    let mut at = index + usize::from(bracket);
+    let mut pitches: Vec<(Pitch, Span)> = Vec::new();
+    loop {
+        let (pitch, length) = read_pitch(&row.cells, at, octave)?;
+        pitches.push((pitch, row.span(row.column + at, row.column + at + length)));
+        at += length;
+        if text(at) != Some("+") {
+            break;
+        }
+        at += 1;
+    }
+    if bracket {
+        (text(at) == Some(")"))
+            .then_some(())
+            .ok_or_else(|| Some("this bracket isn't closed behind its note".to_string()))?;
+        at += 1;
+    }
+    if pitches.len() > MOST_NOTES {
+        return Err(Some(format!(
+            "more than {MOST_NOTES} notes together, as no instrument has strings"
+        )));
+    }
+    let lowest = pitches.first().and_then(|(pitch, _)| u8::try_from(pitch.midi()).ok());
+    let lowest = lowest.ok_or_else(|| Some("a pitch that no instrument plays".to_string()))?;
+    Ok(Found {
+        sound: Sound::Fret(lowest),
+        too_high: None,
+        ghost: bracket,
+        length: at - index,
+        inside: usize::from(bracket),
+        pitches,
+    })
+}
+
+/// More notes than this have no strings, whatever the tuning.
+const MOST_NOTES: usize = 12;
+
+/// Reads one note; returns how many cells it takes. A `b` right behind the letter is a flat, not a
+/// bend.
+fn read_pitch(
+    cells: &[Cell],
+    index: usize,
+    octave: &mut Option<i8>,
+) -> Result<(Pitch, usize), Unread> {
+    let free = || cells.iter().skip(index).map_while(|cell| (!cell.barred).then_some(cell.text));
+    let first = free().next().ok_or(None)?;
+    let capital = first.chars().next().filter(char::is_ascii_uppercase);
+    let Some(letter) = capital.filter(|_| first.len() == 1).and_then(Letter::from_char) else {
+        let small = first.len() == 1 && first.chars().all(|c| matches!(c, 'a' | 'c'..='g'));
+        return Err(small.then(|| {
+            format!("`{first}`: notes are written with capitals, `{}5`", first.to_uppercase())
+        }));
+    };
+    let behind: String = free().skip(1).take(2).collect();
+    let (accidental, bytes) = read_accidental(&behind);
+    let signs = behind.get(..bytes).map_or(0, |signs| signs.chars().count());
+    let digit = free().nth(1 + signs).and_then(|text| text.parse::<i8>().ok());
+    let written = digit.filter(|digit| (0..=9).contains(digit));
+    *octave = written.or(*octave);
+    let note = Note::new(letter, accidental);
+    let Some(octave) = *octave else {
+        return Err(Some(format!(
+            "`{note}` has no octave yet: write `{note}4`, the next letters follow it"
+        )));
+    };
+    Ok((Pitch::new(note, octave), 1 + signs + usize::from(written.is_some())))
+}

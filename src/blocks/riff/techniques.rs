@@ -1,0 +1,268 @@
+//! What becomes of notes and their techniques in the places that were found for them.
+
+use super::guides::Guides;
+use super::model::{Joint, Note, Riff, Sound};
+use super::placing::{HARMONICS, Planned, PlannedTone, Sounding, Tone};
+use crate::lesson::Span;
+use crate::neck::Instrument;
+use crate::neck::path::Stop;
+use crate::proof::Finding;
+use crate::proof::rules::technique_lost;
+use crate::theory::Ticks;
+use std::collections::BTreeMap;
+
+/// Sets notes down where they were placed.
+pub(super) struct Setter<'g> {
+    instrument: &'g Instrument,
+    guides: &'g Guides,
+    /// For each moment of the search the place of each note.
+    placed: &'g [Vec<Stop>],
+    /// For each string the moment and the note in it that were last on it.
+    last_on: BTreeMap<usize, (usize, usize)>,
+    /// The techniques that were lost.
+    pub lost: Vec<Lost>,
+}
+
+/// A technique that a place does not allow.
+pub(super) struct Lost {
+    moment: (usize, Ticks),
+    string: usize,
+    span: Span,
+    what: &'static str,
+    why: &'static str,
+}
+
+const CROSSES: &str = "since it would cross strings";
+const OPEN: &str = "since the open string has no fret for it";
+const NO_NODE: &str = "since no string has it";
+const NO_STRING: &str = "since no string is free for it";
+
+impl Lost {
+    /// The finding that tells it.
+    pub fn finding(&self, riff: &Riff) -> Finding {
+        let place = riff.place(self.moment.0, self.moment.1, Some(self.string));
+        let message = format!("{place}: the {} is lost here, {}", self.what, self.why);
+        Finding::new(&technique_lost::RULE, self.span, message)
+            .note("the note is played without it; other strings or another fret may keep it")
+    }
+}
+
+impl<'g> Setter<'g> {
+    /// Sets down what a search has placed.
+    pub fn new(
+        instrument: &'g Instrument,
+        guides: &'g Guides,
+        placed: &'g [Vec<Stop>],
+    ) -> Setter<'g> {
+        Setter { instrument, guides, placed, last_on: BTreeMap::new(), lost: Vec::new() }
+    }
+
+    /// The notes of an event, the lowest-placed string first.
+    pub fn notes(&mut self, event: &Planned) -> Vec<Note> {
+        let mut notes = Vec::new();
+        let mut now = Vec::new();
+        for planned in &event.tones {
+            let stops: Vec<Stop> =
+                planned.steps.iter().filter_map(|step| self.stop(*step)).collect();
+            let Some((main, graces)) = stops.split_last().filter(|_| planned.sounds) else {
+                continue;
+            };
+            notes.push(self.note(event.moment, planned, main, graces));
+            now.extend(planned.steps.last().map(|last| (main.string, *last)));
+        }
+        self.last_on.extend(now);
+        self.add_muted(event, &mut notes);
+        notes.sort_by_key(|note| note.string);
+        notes
+    }
+
+    fn stop(&self, (moment, note): (usize, usize)) -> Option<Stop> {
+        self.placed.get(moment)?.get(note).copied()
+    }
+
+    fn note(
+        &mut self,
+        moment: (usize, Ticks),
+        planned: &PlannedTone,
+        main: &Stop,
+        graces: &[Stop],
+    ) -> Note {
+        let tone = planned.tone;
+        let mut note = tone.note.clone();
+        let mut lost = Vec::new();
+        note.string = main.string;
+        note.finger = main.finger;
+        note.sound = self.sound(tone, main, &mut lost);
+        self.set_graces(&mut note, tone, main, graces, &mut lost);
+        self.keep_joint(&mut note, planned, &mut lost);
+        self.keep_slides(&mut note, planned, &mut lost);
+        self.keep_on_neck(&mut note, main);
+        keep_marks(&mut note, main, &mut lost);
+        let span = tone.note.span;
+        let lost = lost.into_iter().map(|(what, why)| Lost {
+            moment,
+            string: main.string,
+            span,
+            what,
+            why,
+        });
+        self.lost.extend(lost);
+        note
+    }
+
+    /// The fret of a pitch on a string; that of a bend may be one that no neck has.
+    fn fret(&self, pitch: i32, string: usize) -> u8 {
+        let open = self.instrument.written_pitch(string, 0).unwrap_or_default();
+        u8::try_from(pitch - open).unwrap_or_default()
+    }
+
+    fn sound(&self, tone: &Tone, main: &Stop, lost: &mut Losses) -> Sound {
+        match tone.sound {
+            Sounding::Muted => Sound::Muted,
+            Sounding::Pitch(pitch) => Sound::Fret(self.fret(pitch, main.string)),
+            Sounding::Harmonic(pitch) => {
+                let above = i32::from(self.fret(pitch, main.string));
+                let nodes = || HARMONICS.iter().filter(|(_, sounds)| *sounds == above);
+                let written = |(node, _): &&(u8, i32)| tone.note.sound == Sound::Harmonic(*node);
+                match nodes().find(written).or(nodes().next()).filter(|_| main.fret == 0) {
+                    Some((node, _)) => Sound::Harmonic(*node),
+                    None => {
+                        lost.push(("harmonic", NO_NODE));
+                        Sound::Fret(main.fret)
+                    }
+                }
+            }
+        }
+    }
+
+    /// Sets the grace notes before their note, or takes them off where they have no place on its
+    /// string.
+    fn set_graces(
+        &self,
+        note: &mut Note,
+        tone: &Tone,
+        main: &Stop,
+        graces: &[Stop],
+        lost: &mut Losses,
+    ) {
+        let whole = graces.len() == note.graces.len();
+        if !whole || graces.iter().any(|grace| grace.string != main.string) {
+            lost.push((note.joined.map_or("grace note", technique), CROSSES));
+            note.graces.clear();
+            note.joined = None;
+            return;
+        }
+        for ((grace, stop), pitch) in note.graces.iter_mut().zip(graces).zip(&tone.graces) {
+            grace.fret = self.fret(*pitch, stop.string);
+            grace.finger = stop.finger;
+        }
+    }
+
+    /// Takes off the joint to an earlier event where another note, or none, is before it on its
+    /// string now.
+    fn keep_joint(&self, note: &mut Note, planned: &PlannedTone, lost: &mut Losses) {
+        let kept =
+            planned.from.is_some() && self.last_on.get(&note.string) == planned.from.as_ref();
+        let joint = first_joint(note);
+        if let Some(joined) = joint.take_if(|_| !kept) {
+            lost.push((technique(joined), CROSSES));
+        }
+    }
+
+    /// Takes off the slides from or to an open string.
+    fn keep_slides(&self, note: &mut Note, planned: &PlannedTone, lost: &mut Losses) {
+        let from = planned.from.and_then(|step| self.stop(step)).map(|stop| stop.fret);
+        let mut before = from.unwrap_or(1);
+        let last = match note.sound {
+            Sound::Fret(fret) => fret,
+            Sound::Harmonic(_) | Sound::Muted => return,
+        };
+        let graces = note.graces.iter_mut().map(|grace| (grace.fret, &mut grace.joined));
+        for (fret, joined) in graces.chain([(last, &mut note.joined)]) {
+            if *joined == Some(Joint::Slide) && (before == 0 || fret == 0) {
+                *joined = None;
+                lost.push((technique(Joint::Slide), OPEN));
+            }
+            before = fret;
+        }
+    }
+
+    /// Lets a note whose bend was lost be pressed: where it was bent up to, or where that is off the
+    /// neck where it was held.
+    fn keep_on_neck(&self, note: &mut Note, main: &Stop) {
+        let Sound::Fret(fret) = note.sound else { return };
+        let bent = matches!(note.joined, Some(Joint::Bend | Joint::Release));
+        if bent || fret == main.fret {
+            return;
+        }
+        if fret > self.instrument.last_fret() {
+            note.sound = Sound::Fret(main.fret);
+        } else {
+            note.finger = None;
+        }
+    }
+
+    /// Lays muted strokes on the strings that are free, each as near as can be to where it was.
+    fn add_muted(&mut self, event: &Planned, notes: &mut Vec<Note>) {
+        let muted = event.tones.iter().filter(|planned| planned.tone.sound == Sounding::Muted);
+        for planned in muted {
+            let mut note = planned.tone.note.clone();
+            let free = |string: &usize| {
+                self.guides.allows(*string) && notes.iter().all(|other| other.string != *string)
+            };
+            let strings = (0..self.instrument.tuning.len()).filter(free);
+            match strings.min_by_key(|string| string.abs_diff(note.string)) {
+                Some(string) => {
+                    note.string = string;
+                    notes.push(note);
+                }
+                None => self.lost.push(Lost {
+                    moment: event.moment,
+                    string: note.string.min(self.instrument.tuning.len() - 1),
+                    span: note.span,
+                    what: "muted stroke",
+                    why: NO_STRING,
+                }),
+            }
+        }
+    }
+}
+
+/// Techniques that were lost, and why.
+type Losses = Vec<(&'static str, &'static str)>;
+
+/// How a note, its grace notes before it, comes out of an earlier event.
+fn first_joint(note: &mut Note) -> &mut Option<Joint> {
+    match note.graces.first_mut() {
+        Some(grace) => &mut grace.joined,
+        None => &mut note.joined,
+    }
+}
+
+/// Takes off what can't be done on an open string.
+fn keep_marks(note: &mut Note, main: &Stop, lost: &mut Losses) {
+    if main.fret > 0 || matches!(note.sound, Sound::Harmonic(_)) {
+        return;
+    }
+    if note.slide_in.take().is_some() || note.slide_out.take().is_some() {
+        lost.push(("slide", OPEN));
+    }
+    if std::mem::take(&mut note.vibrato) {
+        lost.push(("vibrato", OPEN));
+    }
+    if std::mem::take(&mut note.quarter_bend) {
+        lost.push(("bend", OPEN));
+    }
+}
+
+/// The word for a joint.
+fn technique(joint: Joint) -> &'static str {
+    match joint {
+        Joint::HammerOn => "hammer-on",
+        Joint::PullOff => "pull-off",
+        Joint::Slide => "slide",
+        Joint::Tap => "tap",
+        Joint::Bend => "bend",
+        Joint::Release => "release",
+    }
+}

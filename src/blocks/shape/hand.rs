@@ -1,0 +1,129 @@
+//! Whether a hand can hold a shape: as its fingers are written, or by any.
+
+use super::Name;
+use super::read::Written;
+use crate::lesson::fence::Fence;
+use crate::lesson::fret_row::written as fret_written;
+use crate::lesson::source::Span;
+use crate::neck::hold::{self, Hold, Judgement};
+use crate::neck::{Claim, Finger, Hand, Neck, Posture};
+use crate::proof::hold::{Place, beyond, wide, with_ways_out};
+use crate::proof::{Finding, Findings};
+
+/// Beyond so many findings no easier shapes are searched: the lesson has other worries, and its
+/// author shall not wait.
+const PATIENCE: usize = 200;
+
+/// How many other shapes a finding offers.
+const FIXES: usize = 2;
+
+/// A shape as it is to be held.
+pub(super) struct Held<'h> {
+    pub written: &'h Written<'h>,
+    pub frets: &'h [Option<u8>],
+    /// The fingers, written or worked out; empty where there are none.
+    pub fingers: &'h [Option<Finger>],
+    pub name: &'h Name,
+}
+
+/// Checks that the hand of the lesson can hold a shape: raises `finger-count`, `finger-crossing`
+/// and `reach` where it can't, `stretch` where it is uncomfortable.
+pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Findings) {
+    let hand = fence.setting.hand;
+    let judgement = if held.fingers.is_empty() {
+        let obstacle = hold::obstacle(held.frets, neck, hand, Posture::default());
+        Judgement { breaches: obstacle.into_iter().collect(), stretch: None }
+    } else {
+        hold::judge(held.frets, held.fingers, neck, hand, Posture::default())
+    };
+    let by = held.written.by.as_ref().map(|by| by.span);
+    let place = Place {
+        before: "",
+        span: by.unwrap_or(held.written.row.span()),
+        frets: held.frets,
+        tuning: &fence.setting.instrument.tuning,
+        hand,
+    };
+    let mut raised: Vec<Finding> =
+        judgement.breaches.iter().map(|breach| beyond(breach, &place)).collect();
+    if raised.is_empty() {
+        raised.extend(judgement.stretch.iter().map(|gap| wide(gap, &place)));
+    }
+    for finding in raised {
+        let patient = findings.list().len() < PATIENCE;
+        let finding = if patient { held.with_help(finding, &place, fence, neck) } else { finding };
+        findings.add(finding);
+    }
+}
+
+impl Held<'_> {
+    /// The finding with easier fingers for the same notes, or else with easier notes.
+    fn with_help(&self, finding: Finding, place: &Place, fence: &Fence, neck: &Neck) -> Finding {
+        if let Some(hold) = self.easier_fingers(place, neck) {
+            let (span, replace) = self.with_fingers(&hold);
+            let says = format!("fingers {}", signs(&hold.fingers, ""));
+            return finding.fix(says, span, replace).note(crate::proof::hold::CAUTION);
+        }
+        let finding = self.easier_shapes(fence).iter().fold(finding, |finding, frets| {
+            let Some((span, replace)) = self.with_frets(frets, place, neck) else { return finding };
+            finding.fix(frets_together(frets), span, replace)
+        });
+        with_ways_out(finding, place, neck)
+    }
+
+    /// The easiest hold of the same notes that is not a wide stretch, the thumb coming over the
+    /// neck only where four fingers don't do, and not in a small hand.
+    fn easier_fingers(&self, place: &Place, neck: &Neck) -> Option<Hold> {
+        let thumb = Posture { thumb: true, ..Posture::default() };
+        let comfortable = |posture| {
+            let hold = hold::easiest(self.frets, neck, place.hand, posture)?;
+            (hold.stretch <= 1.0 && hold.fingers != self.fingers).then_some(hold)
+        };
+        let large = place.hand.span > Hand::SMALL.span;
+        comfortable(Posture::default()).or_else(|| large.then(|| comfortable(thumb)).flatten())
+    }
+
+    /// Other frets for the same chord that the hand holds.
+    fn easier_shapes(&self, fence: &Fence) -> Vec<Vec<Option<u8>>> {
+        let Some(chord) = self.name.chord() else { return Vec::new() };
+        let instrument = &fence.setting.instrument;
+        Claim { chord, frets: self.frets, instrument, hand: fence.setting.hand }.easier(FIXES)
+    }
+
+    /// What replaces the fingers, or stands behind the frets where none are written.
+    fn with_fingers(&self, hold: &Hold) -> (Span, String) {
+        let Some(by) = &self.written.by else {
+            let end = self.written.row.span().end;
+            return (Span::new(end, end), format!("    by {}", signs(&hold.fingers, " ")));
+        };
+        let parted = by.span.end - by.span.start > by.value.len();
+        (by.span, signs(&hold.fingers, if parted { " " } else { "" }))
+    }
+
+    /// What replaces the frets, and the fingers with them where they are written.
+    fn with_frets(
+        &self,
+        frets: &[Option<u8>],
+        place: &Place,
+        neck: &Neck,
+    ) -> Option<(Span, String)> {
+        let Some(by) = &self.written.by else { return self.written.row.rewritten(frets) };
+        let hold = hold::easiest(frets, neck, place.hand, Posture::default())?;
+        let parted: Vec<String> = frets.iter().map(|fret| fret_written(*fret)).collect();
+        let replace = format!("{}    by {}", parted.join(" "), signs(&hold.fingers, " "));
+        Some((self.written.row.span().to(by.span), replace))
+    }
+}
+
+/// Fingers as `by` writes them.
+fn signs(fingers: &[Option<Finger>], between: &str) -> String {
+    let sign = |finger: &Option<Finger>| finger.map_or('.', Finger::sign).to_string();
+    fingers.iter().map(sign).collect::<Vec<_>>().join(between)
+}
+
+/// Frets in a row: `x02420`, or parted where one has two digits.
+fn frets_together(frets: &[Option<u8>]) -> String {
+    let short = frets.iter().flatten().all(|fret| *fret < 10);
+    let frets: Vec<String> = frets.iter().map(|fret| fret_written(*fret)).collect();
+    frets.join(if short { "" } else { " " })
+}

@@ -1,0 +1,292 @@
+//! Working a line out: the shapes of each chord, and the way through them.
+
+use super::syntax::Request;
+use super::{LeftOut, Line, Melody, Voiced, trouble};
+use crate::lesson::Setting;
+use crate::lesson::source::{Span, Spanned};
+use crate::neck::leading::{self, Candidate, Sounding};
+use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, ranked};
+use crate::neck::{Fingering, Neck, Posture, hold};
+use crate::proof::rules::{block_syntax, no_voicing, unknown_name};
+use crate::proof::{Finding, Findings};
+use crate::theory::Chord;
+
+/// Of `any` shapes a way is sought among those that are shown first near its place, so many at most
+/// and no further from the first than this: what a player would take (both assumed).
+const SHOWN_FIRST: usize = 12;
+const NOT_FAR_BEHIND: f64 = 1.0;
+
+/// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
+/// chords go so far.
+const USUAL_LAST: u8 = 15;
+/// How far beyond the fret that is asked for shapes may lie.
+const BEYOND: u8 = 5;
+
+/// Works a line out; what has no place is told. `None` where nothing is left.
+pub(super) fn work_out(
+    request: &Request,
+    setting: &Setting,
+    melody: &dyn Fn(&str) -> Option<Melody>,
+    findings: &mut Findings,
+) -> Option<Line> {
+    let tops = tops(request, melody, findings)?;
+    let task = Task { request, setting };
+    let shapes = match request.phrases.keep {
+        Some(keep) => task.several(keep, &tops, findings),
+        None => task.way(&tops, findings),
+    };
+    let leads = request.phrases.keep.is_none() && shapes.len() > 1;
+    let (family, span) = (request.family, request.span);
+    (!shapes.is_empty()).then_some(Line { family, shapes, leads, span })
+}
+
+/// The note on top of each chord, where a riff gives one. `None` where the riff doesn't fit.
+fn tops(
+    request: &Request,
+    melody: &dyn Fn(&str) -> Option<Melody>,
+    findings: &mut Findings,
+) -> Option<Vec<Option<(usize, u8)>>> {
+    let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
+    let Some(melody) = melody(&name.value) else {
+        let message = format!("no `riff` that can be read is called `{}`", name.value);
+        findings.add(Finding::new(&unknown_name::RULE, name.span, message));
+        return None;
+    };
+    let (given, changes) = (request.chords.len(), melody.changes.len());
+    if given != changes {
+        let message = format!(
+            "the line has {}, and the harmony of `{}` changes {}",
+            counted(given, "chord"),
+            name.value,
+            counted(changes, "time")
+        );
+        let finding = Finding::new(&block_syntax::RULE, chords_span(request), message);
+        let names: Vec<String> =
+            melody.changes.iter().map(|change| format!("`{}`", change.chord)).collect();
+        findings.add(if names.is_empty() {
+            finding
+                .note("the riff has no chords: give it a `chord` row, or `over` a `changes` block")
+        } else {
+            finding.note(format!("its chords are {}", names.join(" ")))
+        });
+        return None;
+    }
+    Some(melody.changes.iter().map(|change| change.top).collect())
+}
+
+fn counted(number: usize, what: &str) -> String {
+    if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
+}
+
+fn chords_span(request: &Request) -> Span {
+    request.chords.iter().map(|chord| chord.span).reduce(Span::to).unwrap_or(request.span)
+}
+
+struct Task<'a> {
+    request: &'a Request,
+    setting: &'a Setting,
+}
+
+impl Task<'_> {
+    fn asked<'c>(&'c self, chord: &'c Chord, top: Option<(usize, u8)>) -> Asked<'c> {
+        let instrument = &self.setting.instrument;
+        let all = || (0..instrument.tuning.len()).collect();
+        let strings = self.request.phrases.strings.clone().unwrap_or_else(all);
+        let strings = match top {
+            Some((string, _)) if !strings.contains(&string) => {
+                let mut with: Vec<usize> = strings.iter().copied().chain([string]).collect();
+                with.sort_unstable();
+                with
+            }
+            _ => strings,
+        };
+        let last =
+            self.near(top).map_or(USUAL_LAST, |near| USUAL_LAST.max(near.saturating_add(BEYOND)));
+        let frets = 0..=instrument.last_fret().min(last);
+        Asked { chord, family: self.request.family, instrument, strings, frets, top }
+    }
+
+    /// The fret that a chord's shapes shall be near to, where the line or the melody says one.
+    fn near(&self, top: Option<(usize, u8)>) -> Option<u8> {
+        top.map(|(_, fret)| fret).or(self.request.phrases.near)
+    }
+
+    /// The shapes that the hand can hold; a finding where there is none.
+    fn shapes(
+        &self,
+        chord: &Spanned<Chord>,
+        top: Option<(usize, u8)>,
+        findings: &mut Findings,
+    ) -> Vec<Shape> {
+        let asked = self.asked(&chord.value, top);
+        let shapes = asked.held(self.setting.hand);
+        if shapes.is_empty() {
+            let near = self.near(top).unwrap_or_default();
+            findings.add(trouble::no_place(&asked, near, self.setting, chord.span));
+        }
+        shapes
+    }
+
+    /// The first so many shapes of each chord.
+    fn several(
+        &self,
+        keep: usize,
+        tops: &[Option<(usize, u8)>],
+        findings: &mut Findings,
+    ) -> Vec<Voiced> {
+        let mut found = Vec::new();
+        for (chord, top) in self.request.chords.iter().zip(tops) {
+            let shapes = self.started(self.shapes(chord, *top, findings), chord, findings);
+            let first = self.first(&shapes, &chord.value, *top, keep);
+            found.extend(first.iter().map(|first| self.voiced(&chord.value, &first.shape)));
+        }
+        found
+    }
+
+    /// The shapes that are shown first.
+    fn first(
+        &self,
+        shapes: &[Shape],
+        chord: &Chord,
+        top: Option<(usize, u8)>,
+        keep: usize,
+    ) -> Vec<Ranked> {
+        let near = self.near(top).unwrap_or_default();
+        ranked(shapes, chord, &self.setting.instrument, self.setting.hand, near, keep)
+    }
+
+    /// Those of `any` shapes that a player would take: for the first chord just the one that is
+    /// shown first, unless a melody decides where it lies.
+    fn usual(
+        &self,
+        shapes: &[Shape],
+        chord: &Chord,
+        top: Option<(usize, u8)>,
+        is_first: bool,
+    ) -> Vec<Shape> {
+        let keep = if is_first && top.is_none() { 1 } else { SHOWN_FIRST };
+        let ranked = self.first(shapes, chord, top, keep);
+        let least = ranked.first().map_or(0.0, |first| first.cost);
+        ranked
+            .iter()
+            .filter(|one| one.cost <= least + NOT_FAR_BEHIND)
+            .map(|one| one.shape)
+            .collect()
+    }
+
+    /// The way through the chords that moves least; chords without a place are passed over.
+    fn way(&self, tops: &[Option<(usize, u8)>], findings: &mut Findings) -> Vec<Voiced> {
+        let mut chords: Vec<&Chord> = Vec::new();
+        let mut layers: Vec<Vec<Candidate>> = Vec::new();
+        for (chord, top) in self.request.chords.iter().zip(tops) {
+            let mut shapes = self.shapes(chord, *top, findings);
+            if layers.is_empty() {
+                shapes = self.started(shapes, chord, findings);
+            }
+            if self.request.family == Family::Any {
+                shapes = self.usual(&shapes, &chord.value, *top, layers.is_empty());
+            }
+            let mut layer =
+                leading::candidates(&shapes, &self.setting.instrument, self.setting.hand);
+            if let Some(near) = self.request.phrases.near.filter(|_| layers.is_empty()) {
+                layer = leading::nearest(&layer, near);
+            }
+            if !layer.is_empty() {
+                layers.push(layer);
+                chords.push(&chord.value);
+            }
+        }
+        let way = leading::least_movement(&layers).unwrap_or_default();
+        let mut voiced: Vec<Voiced> =
+            chords.iter().zip(&way).map(|(chord, shape)| self.voiced(chord, shape)).collect();
+        self.lead(&mut voiced);
+        voiced
+    }
+
+    /// The shapes in the inversion that the line starts in, or all where there is none.
+    fn started(
+        &self,
+        shapes: Vec<Shape>,
+        chord: &Spanned<Chord>,
+        findings: &mut Findings,
+    ) -> Vec<Shape> {
+        let Some(wanted) = self.request.phrases.starting else { return shapes };
+        let fits = |shape: &&Shape| self.inversion(&chord.value, shape) == Some(wanted);
+        let fitting: Vec<Shape> = shapes.iter().filter(fits).copied().collect();
+        if fitting.is_empty() && !shapes.is_empty() {
+            let message = format!("`{}` has no place in {}", chord.value, wanted.name());
+            let first = self.first(&shapes, &chord.value, None, 1);
+            let finding = Finding::new(&no_voicing::RULE, chord.span, message);
+            findings.add(first.iter().fold(finding, |finding, nearest| {
+                let shape = &nearest.shape;
+                let name = self
+                    .inversion(&chord.value, shape)
+                    .map_or("with an added tone lowest", Inversion::name);
+                finding.note(format!(
+                    "the nearest that can be held is {}, {name}",
+                    trouble::written(shape)
+                ))
+            }));
+            return shapes;
+        }
+        fitting
+    }
+
+    fn inversion(&self, chord: &Chord, shape: &Shape) -> Option<Inversion> {
+        let bass = shape.bass(&self.setting.instrument).rem_euclid(12) as u8;
+        chord.degree_of_class(bass).and_then(Inversion::of)
+    }
+
+    fn voiced(&self, chord: &Chord, shape: &Shape) -> Voiced {
+        let neck = Neck::of(&self.setting.instrument);
+        let hold = hold::easiest(shape.frets(), &neck, self.setting.hand, Posture::default());
+        let frets = shape.frets().to_vec();
+        Voiced {
+            chord: chord.clone(),
+            shape: *shape,
+            fingering: Fingering {
+                frets,
+                fingers: hold.map(|hold| hold.fingers).unwrap_or_default(),
+            },
+            inversion: self.inversion(chord, shape),
+            left_out: self.left_out(chord, shape),
+            moves: Vec::new(),
+        }
+    }
+
+    fn left_out(&self, chord: &Chord, shape: &Shape) -> Vec<LeftOut> {
+        let sounds = |class: u8| {
+            let mut pitches = shape.pitches(&self.setting.instrument);
+            pitches.any(|pitch| pitch.rem_euclid(12) == i32::from(class))
+        };
+        let tones = chord
+            .tones
+            .iter()
+            .map(|tone| LeftOut { note: tone.degree.above(chord.root), degree: Some(tone.degree) });
+        let bass = chord
+            .bass
+            .filter(|bass| !chord.notes().iter().any(|note| note.class() == bass.class()));
+        let bass = bass.map(|note| LeftOut { note, degree: None });
+        // Of the altered tones of `7alt` those that don't sound were never asked for.
+        let asked = |left: &LeftOut| {
+            !chord.suffix.contains("alt")
+                || left.degree.is_none_or(|degree| degree.alter >= 0 && degree.number < 5)
+        };
+        tones.chain(bass).filter(|left| !sounds(left.note.class())).filter(asked).collect()
+    }
+
+    /// Writes down what the voices do between neighbours.
+    fn lead(&self, voiced: &mut [Voiced]) {
+        for at in 1..voiced.len() {
+            let (before, rest) = voiced.split_at_mut(at);
+            let (Some(from), Some(to)) = (before.last(), rest.first_mut()) else { continue };
+            let (one, other) = (
+                Sounding { shape: &from.shape, chord: &from.chord },
+                Sounding { shape: &to.shape, chord: &to.chord },
+            );
+            let mut moves = leading::voices(one, other, &self.setting.instrument);
+            moves.reverse();
+            to.moves = moves;
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! The `voicings` block: chords worked out on the neck. A line is read (`syntax`), worked out
+//! (`meaning`) and drawn (`figure`).
+
+mod figure;
+mod meaning;
+mod syntax;
+mod trouble;
+mod words;
+
+use crate::lesson::Span;
+use crate::lesson::fence::Fence;
+use crate::neck::leading::Voice;
+use crate::neck::voicing::{Family, Inversion, Shape};
+use crate::neck::{Finger, Fingering};
+use crate::proof::Findings;
+use crate::theory::{Chord, Degree, Note};
+
+/// What the lines of a block came to.
+#[derive(Debug, Clone)]
+pub struct Voicings {
+    /// In written order, at least one.
+    pub lines: Vec<Line>,
+}
+
+/// What a line came to.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// The family that its shapes are of.
+    pub family: Family,
+    /// Its shapes, at least one: a way through the chords, or several for each chord.
+    pub shapes: Vec<Voiced>,
+    /// Whether the shapes are a way from chord to chord.
+    pub leads: bool,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A chord in a shape.
+#[derive(Debug, Clone)]
+pub struct Voiced {
+    /// The chord.
+    pub chord: Chord,
+    /// Its shape.
+    pub shape: Shape,
+    /// The shape with the fingers that hold it.
+    pub fingering: Fingering,
+    /// Which tone is lowest, where that has a name.
+    pub inversion: Option<Inversion>,
+    /// The tones that don't sound.
+    pub left_out: Vec<LeftOut>,
+    /// What the voices do from the shape before to this one, the highest first; nothing for the first.
+    pub moves: Vec<Voice>,
+}
+
+/// A tone of a chord that a shape leaves out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The note.
+    pub note: Note,
+    /// Its degree; `None` for a bass that a slash names and that is no tone of the chord.
+    pub degree: Option<Degree>,
+}
+
+/// The melody that chords are put under: the chords of a riff where its harmony changes, each with
+/// the highest note that sounds there.
+#[derive(Debug, Clone, Default)]
+pub struct Melody {
+    /// The changes of the harmony in order.
+    pub changes: Vec<Change>,
+}
+
+/// A moment at which a riff's harmony changes.
+#[derive(Debug, Clone)]
+pub struct Change {
+    /// The bar's number, 0 for an upbeat.
+    pub bar: usize,
+    /// The chord that begins.
+    pub chord: Chord,
+    /// The string and the fret of the highest note that sounds where it begins.
+    pub top: Option<(usize, u8)>,
+}
+
+/// Reads a block and works it out. `melody` gives the melody of the riff of a name.
+pub fn read(
+    fence: &Fence<'_>,
+    melody: &dyn Fn(&str) -> Option<Melody>,
+    findings: &mut Findings,
+) -> Option<Voicings> {
+    let requests = syntax::read(fence, findings);
+    let lines: Vec<Line> = requests
+        .iter()
+        .filter_map(|request| meaning::work_out(request, &fence.setting, melody, findings))
+        .collect();
+    (!lines.is_empty()).then_some(Voicings { lines })
+}
+
+impl Voicings {
+    /// The places that are fretted or played open: string, fret, and the finger.
+    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
+        let shapes = self.lines.iter().flat_map(|line| &line.shapes);
+        shapes.flat_map(|voiced| voiced.fingering.places()).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests;

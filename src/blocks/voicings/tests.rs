@@ -1,0 +1,196 @@
+#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
+
+use super::*;
+use crate::lesson::Setting;
+use crate::lesson::fence::Kind;
+use crate::lesson::source::Line as Text;
+use crate::neck::Instrument;
+use crate::proof::Finding;
+
+/// Reads the lines of a block that stands at the lesson's very beginning.
+fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
+    let mut start = 0;
+    let mut lines = Vec::new();
+    for line in text.split('\n') {
+        lines.push(Text { text: line, start });
+        start += line.len() + 1;
+    }
+    let fence = Fence {
+        kind: Kind::Voicings,
+        name: None,
+        phrases: Vec::new(),
+        caption: None,
+        lines,
+        span: Span::new(0, text.len()),
+        head: Span::new(0, 0),
+        own_keys: Vec::new(),
+        setting: Setting::default(),
+        printed: true,
+        announced: Vec::new(),
+        meant: None,
+    };
+    let mut findings = Findings::default();
+    let named = |name: &str| (name == "tune").then(|| melody.clone());
+    let voicings = read(&fence, &named, &mut findings);
+    (voicings, findings.list().to_vec())
+}
+
+fn sound(text: &str) -> Voicings {
+    let (voicings, findings) = read_under(text, &Melody::default());
+    assert!(findings.is_empty(), "{text}: {findings:?}");
+    voicings.unwrap()
+}
+
+fn shapes(line: &Line) -> String {
+    let shapes: Vec<String> =
+        line.shapes.iter().map(|voiced| trouble::written(&voiced.shape).replace('`', "")).collect();
+    shapes.join(" · ")
+}
+
+#[test]
+fn lines_are_worked_out() {
+    for (text, found) in [
+        ("A F#m D E : triads on strings 3 2 1, near fret 5", "xxx655 · xxx675 · xxx775 · xxx454"),
+        ("A F#m D E: triads strings 1-3, near fret 5", "xxx655 · xxx675 · xxx775 · xxx454"),
+        ("A, D : Triads, on strings 3 to 1, starting in root position", "xxx220 · xxx232"),
+        ("A over C# : triads, strings 4-2", "x x 11 9 10 x"),
+        ("Aadd9 : any, near fret 0, keep 1 shape", "x02420"),
+        ("C Am : any, near fret 0, keep 1 shape", "x32010 · x02210"),
+        ("Dm7 G7 : shells, near fret 5", "x5x56x · xx546x"),
+    ] {
+        let voicings = sound(text);
+        let all: Vec<String> = voicings.lines.iter().map(shapes).collect();
+        assert_eq!(all, [found], "{text}");
+    }
+}
+
+#[test]
+fn neighbours_tell_what_their_voices_do() {
+    let voicings = sound("A F#m : triads on strings 3 2 1, near fret 5");
+    let said: Vec<String> = voicings.lines[0].shapes[1]
+        .moves
+        .iter()
+        .map(|moved| words::voice(moved, Note::printed))
+        .collect();
+    assert_eq!(said, ["A stays", "E rises to F♯", "C♯ stays"]);
+    assert!(voicings.lines[0].leads);
+    assert!(!sound("A F#m : triads, keep 2 shapes").lines[0].leads);
+}
+
+#[test]
+fn what_is_left_out_is_said() {
+    for (text, said) in [
+        ("A : triads", ""),
+        ("Amaj7 : triads", "no root: the bass has it"),
+        ("A6 : triads", "no sixth"),
+        ("A/B : triads", "no B: the bass has it"),
+        ("E9 : drop 2", "no fifth"),
+        ("E7 : shells", "no fifth"),
+        ("Dm7b5 : shells", "no fifth"),
+        ("G13 : drop 3", "no fifth, no ninth, no eleventh"),
+    ] {
+        let voicings = sound(text);
+        let left: Vec<String> =
+            voicings.lines[0].shapes[0].left_out.iter().map(words::left_out).collect();
+        assert_eq!(left.join(", "), said, "{text}");
+    }
+}
+
+#[test]
+fn inversions_are_named_and_kept() {
+    for (phrase, inversion) in [
+        ("root position", Inversion::Root),
+        ("first inversion", Inversion::First),
+        ("second inversion", Inversion::Second),
+        ("third inversion", Inversion::Third),
+    ] {
+        let voicings =
+            sound(&format!("Amaj7 D7 : drop 2 on strings 4 3 2 1, starting in {phrase}"));
+        assert_eq!(voicings.lines[0].shapes[0].inversion, Some(inversion), "{phrase}");
+    }
+}
+
+#[test]
+fn what_can_t_be_read_is_told_and_the_rest_is_kept() {
+    for (text, rule, message) in [
+        ("A D", "block-syntax", "the line has no colon"),
+        (": triads", "block-syntax", "no chords before the colon"),
+        ("A :", "block-syntax", "no style behind the colon"),
+        ("A : quads", "block-syntax", "`quads` is no style of voicing"),
+        ("H : triads", "unknown-chord", "`H` doesn't begin with a root"),
+        ("A : triads, on strings 9", "block-syntax", "the strings can't be read"),
+        ("A : triads, near fret 99", "block-syntax", "`99` is no fret of this neck"),
+        ("A : triads, keep 0 shapes", "block-syntax", "`0` shapes can't be kept"),
+        (
+            "A : triads, starting in fourth inversion",
+            "block-syntax",
+            "`fourth inversion` is no inversion",
+        ),
+        ("A : triads, quickly", "block-syntax", "`quickly` is no phrase of a `voicings` line"),
+        (
+            "A : any, under nothing",
+            "unknown-name",
+            "no `riff` that can be read is called `nothing`",
+        ),
+        (
+            "A D : any, under tune",
+            "block-syntax",
+            "the line has 2 chords, and the harmony of `tune` changes 0 times",
+        ),
+        ("A : drop 2", "no-voicing", "`A` has no place as drop 2 here"),
+        ("A : triads on strings 2 1", "no-voicing", "`A` has no place as triads here"),
+        (
+            "A : triads on strings 3 2 1, starting in third inversion",
+            "no-voicing",
+            "`A` has no place in third inversion",
+        ),
+    ] {
+        let (voicings, findings) =
+            read_under(&format!("{text}\nD : triads on strings 3 2 1"), &Melody::default());
+        let told: Vec<(&str, &str)> =
+            findings.iter().map(|finding| (finding.rule.name, finding.message.as_str())).collect();
+        assert_eq!(told.len(), 1, "{text}: {told:?}");
+        assert_eq!(told[0].0, rule, "{text}: {told:?}");
+        assert!(told[0].1.starts_with(message), "{text}: {told:?}");
+        assert_eq!(shapes(voicings.unwrap().lines.last().unwrap()), "xxx232", "{text}");
+    }
+}
+
+fn melody(changes: &[(&str, (usize, u8))]) -> Melody {
+    let change = |(chord, top): &(&str, (usize, u8))| Change {
+        bar: 1,
+        chord: Chord::parse(chord).unwrap(),
+        top: Some(*top),
+    };
+    Melody { changes: changes.iter().map(change).collect() }
+}
+
+#[test]
+fn a_melody_lies_on_top() {
+    let tune = melody(&[("A", (5, 5)), ("D", (5, 2)), ("E", (4, 5)), ("A", (4, 2))]);
+    for style in ["any", "triads"] {
+        let (voicings, findings) = read_under(&format!("A D E A : {style} under tune"), &tune);
+        assert!(findings.is_empty(), "{style}: {findings:?}");
+        let line = &voicings.unwrap().lines[0];
+        let instrument = Instrument::guitar();
+        for (voiced, change) in line.shapes.iter().zip(&tune.changes) {
+            let (string, fret) = change.top.unwrap();
+            assert_eq!(voiced.shape.frets()[string], Some(fret), "{style}");
+            let highest = instrument.written_pitch(string, fret);
+            assert_eq!(voiced.shape.pitches(&instrument).max(), highest, "{style}");
+        }
+    }
+}
+
+#[test]
+fn a_chord_that_can_t_lie_under_its_note_is_told_with_the_nearest() {
+    // The lowest string's open note can't be the highest of a chord.
+    let (voicings, findings) = read_under("A : any under tune", &melody(&[("A", (0, 0))]));
+    assert!(voicings.is_none());
+    assert_eq!(findings[0].rule.name, "no-voicing");
+    assert_eq!(findings[0].message, "`A` has no shape here under that note");
+    assert_eq!(
+        findings[0].notes,
+        ["the nearest that can be held is `x02220`, with another note on top"]
+    );
+}

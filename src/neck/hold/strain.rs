@@ -1,0 +1,112 @@
+//! How hard a hold is, and how far its fingers are stretched.
+
+use super::press::{Press, pairs};
+use super::{FINGERS, Task};
+use crate::neck::Finger;
+
+impl Task<'_> {
+    /// How far a pair is stretched beyond comfort: 1 is the most.
+    pub(super) fn stretch(&self, one: &Press, other: &Press) -> f64 {
+        let along = (self.neck.pressed(one.fret) - self.neck.pressed(other.fret)).abs();
+        let distance = self.distance(along, one, other);
+        self.hand.reach(one.finger, other.finger).map_or(0.0, |reach| {
+            (distance - reach.comfortable).max(0.0) / (reach.most - reach.comfortable)
+        })
+    }
+
+    pub(super) fn widest_stretch(&self, presses: &[Press]) -> f64 {
+        pairs(presses).map(|(one, other)| self.stretch(one, other)).fold(0.0, f64::max)
+    }
+
+    /// How hard a hold is. The weights are set by hand on common shapes, whose taught fingerings
+    /// the tests list.
+    pub(super) fn strain(&self, presses: &[Press]) -> f64 {
+        let fingers: f64 = presses.iter().map(|press| self.finger_strain(press)).sum();
+        let between: f64 = pairs(presses)
+            .map(|(one, other)| self.stretch(one, other).powi(2) + diagonal_strain(one, other))
+            .sum();
+        let spread: f64 = presses
+            .windows(2)
+            .map(|pair| match pair {
+                [one, other] => spread_strain(one, other),
+                _ => 0.0,
+            })
+            .sum();
+        let crowded: f64 = self
+            .crowds(presses)
+            .map(|(fret, need)| 0.35 * need / (0.8 * self.neck.width(fret)))
+            .sum();
+        fingers + between + spread + crowded + self.damping_strain(presses)
+    }
+
+    /// What a finger costs by itself; ring and little finger are slower and less independent.
+    fn finger_strain(&self, press: &Press) -> f64 {
+        let finger = match press.finger {
+            Finger::Index | Finger::Middle | Finger::Thumb => 0.10,
+            Finger::Ring => 0.13,
+            Finger::Little => 0.28,
+        };
+        if press.is_barre() { finger + self.barre_strain(press) } else { finger }
+    }
+
+    fn barre_strain(&self, press: &Press) -> f64 {
+        let strings = press.width() as f64;
+        let length = match press.width() {
+            ..=2 => 0.45,
+            3 => 0.60,
+            4 => 0.70,
+            5 => 0.85,
+            _ => 1.00 + 0.15 * (strings - 6.0),
+        };
+        let finger = match press.finger {
+            // Close to the nut (or capo) the strings are stiff.
+            Finger::Index => 0.25 * f64::from(3u8.saturating_sub(press.fret)) / 2.0 * strings / 6.0,
+            Finger::Middle => 0.60,
+            Finger::Ring => 0.35,
+            Finger::Little | Finger::Thumb => 0.50,
+        };
+        length + finger + if self.is_hinged(press) { 0.80 } else { 0.0 }
+    }
+
+    /// What it costs to damp the silent strings between sounding ones in a strum: little where a
+    /// finger beside them leans on them, more where another must be spared for it.
+    fn damping_strain(&self, presses: &[Press]) -> f64 {
+        if !self.posture.strum {
+            return 0.0;
+        }
+        let sounding = |fret: &Option<u8>| fret.is_some();
+        let (first, last) = (
+            self.frets.iter().position(sounding).unwrap_or_default(),
+            self.frets.iter().rposition(sounding).unwrap_or_default(),
+        );
+        let fretted = |string: usize| matches!(self.frets.get(string), Some(Some(1..)));
+        let cost = |string: usize| {
+            let beside = fretted(string + 1) || string.checked_sub(1).is_some_and(fretted);
+            match () {
+                _ if beside => 0.10,
+                _ if presses.len() < FINGERS.len() => 0.50,
+                _ => 1.50,
+            }
+        };
+        (first..last).filter(|string| self.frets.get(*string) == Some(&None)).map(cost).sum()
+    }
+}
+
+/// What it costs that a higher finger presses further up on a bassier string.
+fn diagonal_strain(lower: &Press, higher: &Press) -> f64 {
+    let strings = lower.low.saturating_sub(higher.high);
+    if higher.fret <= lower.fret || strings < 2 {
+        return 0.0;
+    }
+    let whole = 0.15 * (strings - 1) as f64 / 4.0;
+    if higher.finger == Finger::Little { whole } else { whole / 2.0 }
+}
+
+/// What it costs that neighbouring fingers lie closer or wider than one finger a fret; and the
+/// swap of index and middle finger.
+fn spread_strain(lower: &Press, higher: &Press) -> f64 {
+    let frets = i32::from(higher.fret) - i32::from(lower.fret);
+    let fingers = higher.number() - lower.number();
+    let swapped = lower.fret == higher.fret && lower.low > higher.low;
+    0.40 * f64::from((frets - fingers).abs()) + if swapped { 0.55 } else { 0.0 }
+}

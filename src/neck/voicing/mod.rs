@@ -1,0 +1,80 @@
+//! Every way to hold a chord on a neck: all of them, the families of them that have names, and the
+//! order in which a teacher shows them.
+
+pub mod family;
+mod grip;
+mod rank;
+mod search;
+
+pub use family::{Asked, Family, Inversion};
+pub use grip::Grip;
+pub use rank::{Ranked, ranked};
+pub use search::Search;
+
+use super::Instrument;
+
+/// A fret for each string; cheap to copy, since searches handle thousands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Shape {
+    frets: [Option<u8>; 12],
+    strings: u8,
+}
+
+impl Shape {
+    /// A shape on so many strings, 12 at most, all of them silent.
+    pub fn silent(strings: usize) -> Shape {
+        Shape { frets: [None; 12], strings: strings.min(12) as u8 }
+    }
+
+    /// The shape of these frets, a fret a string, the lowest-placed first.
+    pub fn of(frets: &[Option<u8>]) -> Shape {
+        let mut shape = Shape::silent(frets.len());
+        for (string, fret) in frets.iter().enumerate() {
+            shape.set(string, *fret);
+        }
+        shape
+    }
+
+    /// Puts a string on a fret, or silences it.
+    pub fn set(&mut self, string: usize, fret: Option<u8>) {
+        if let Some(place) = self.frets.get_mut(string) {
+            *place = fret;
+        }
+    }
+
+    /// The frets, a fret a string, the lowest-placed first: 0 is open, `None` silent.
+    pub fn frets(&self) -> &[Option<u8>] {
+        self.frets.get(..usize::from(self.strings)).unwrap_or(&self.frets)
+    }
+
+    /// The strings that sound, from the lowest-placed, with their frets.
+    pub fn sounding(&self) -> impl DoubleEndedIterator<Item = (usize, u8)> {
+        self.frets().iter().enumerate().filter_map(|(string, fret)| Some((string, (*fret)?)))
+    }
+
+    /// What the strings sound, from the lowest-placed, as MIDI numbers.
+    pub fn pitches<'a>(&'a self, instrument: &'a Instrument) -> impl Iterator<Item = i32> + 'a {
+        self.sounding().filter_map(|(string, fret)| instrument.written_pitch(string, fret))
+    }
+
+    /// The lowest pitch, as a MIDI number; 0 where nothing sounds.
+    pub fn bass(&self, instrument: &Instrument) -> i32 {
+        self.pitches(instrument).min().unwrap_or_default()
+    }
+
+    /// The mean fret of the strings that sound, an open one counting as fret 0, in parts of
+    /// [`MEAN_UNIT`], so that means compare exactly.
+    pub fn mean_fret(&self) -> i64 {
+        let (sum, count) = self
+            .sounding()
+            .fold((0, 0), |(sum, count), (_, fret)| (sum + i64::from(fret), count + 1));
+        sum * MEAN_UNIT / count.max(1)
+    }
+}
+
+/// The part of a fret that [`Shape::mean_fret`] counts: every number up to 12 divides it.
+pub const MEAN_UNIT: i64 = 27_720;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests;

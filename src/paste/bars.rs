@@ -1,0 +1,251 @@
+//! Bars: the rows of a system laid side by side and cut at their bar lines.
+
+use super::lines::{Row, is_bar_line, is_dash};
+use super::pieces::Stack;
+
+/// A bar of a system.
+#[derive(Debug)]
+pub(super) struct Bar {
+    /// What stands in it, row by row; rows need not be equally long.
+    pub rows: Vec<Vec<char>>,
+    /// The names of chords above it, each with its column in the bar.
+    pub chords: Vec<(usize, String)>,
+    /// The bar line at its end.
+    pub end: BarLine,
+}
+
+/// How a bar line looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct BarLine {
+    pub double: bool,
+    pub repeat_start: bool,
+    pub repeat_end: bool,
+}
+
+impl BarLine {
+    /// As the lesson language writes it.
+    pub fn written(self) -> &'static str {
+        match (self.repeat_end, self.repeat_start, self.double) {
+            (true, true, _) => ":|:",
+            (true, false, _) => ":|",
+            (false, true, _) => "|:",
+            (false, false, true) => "||",
+            (false, false, false) => "|",
+        }
+    }
+
+    fn with(self, other: BarLine) -> BarLine {
+        BarLine {
+            double: self.double || other.double,
+            repeat_start: self.repeat_start || other.repeat_start,
+            repeat_end: self.repeat_end || other.repeat_end,
+        }
+    }
+}
+
+/// A system in bars.
+#[derive(Debug)]
+pub(super) struct Cut {
+    /// The bar line before the first bar.
+    pub start: BarLine,
+    pub bars: Vec<Bar>,
+}
+
+/// How far apart the bar lines of two rows may be and still be one, in columns.
+const LOOSE: usize = 2;
+
+/// A bar line in a row.
+#[derive(Debug, Clone, Copy)]
+struct Mark {
+    /// Its first column, counted from the row's first cell, and one past its last.
+    from: usize,
+    to: usize,
+    line: BarLine,
+}
+
+/// A row with its bar lines found.
+struct Ruled<'r> {
+    cells: &'r [char],
+    /// How many columns to leave out at the front for the rows to stand in line.
+    front: usize,
+    /// The bar lines but the one that the row begins with.
+    marks: Vec<Mark>,
+    /// The one that it begins with.
+    first: Option<Mark>,
+}
+
+/// Cuts a system into its bars.
+pub(super) fn cut(stack: &Stack) -> Cut {
+    let mut rows: Vec<Ruled<'_>> = stack.rows.iter().map(ruled).collect();
+    line_up(&mut rows, &stack.rows);
+    let start =
+        rows.iter().filter_map(|row| row.first).fold(BarLine::default(), |all, m| all.with(m.line));
+    let common = common_marks(&rows);
+    let pieces: Vec<Vec<Piece<'_>>> = rows.iter().map(|row| pieces(row, &common)).collect();
+    let count = pieces.iter().map(Vec::len).max().unwrap_or(0);
+    let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index)).collect();
+    while bars.last().is_some_and(|bar| bar.rows.iter().all(|row| row.iter().all(|c| *c == ' '))) {
+        bars.pop();
+    }
+    let lead =
+        rows.first().zip(stack.rows.first()).map_or(0, |(ruled, row)| row.start + ruled.front);
+    let starts: Vec<usize> = pieces.first().into_iter().flatten().map(|piece| piece.from).collect();
+    place_chords(&stack.chords, lead, &starts, &mut bars);
+    Cut { start, bars }
+}
+
+fn ruled(row: &Row) -> Ruled<'_> {
+    let mut marks = marks(&row.cells);
+    let first = marks.first().copied().filter(|mark| mark.from == 0);
+    if first.is_some() {
+        marks.remove(0);
+    }
+    Ruled { cells: &row.cells, front: first.map_or(0, |mark| mark.to), marks, first }
+}
+
+/// The bar lines in a row. The dots of a repeat stay in the bars, since other rows have dashes there.
+fn marks(cells: &[char]) -> Vec<Mark> {
+    let is_line = |at: usize| cells.get(at).is_some_and(|c| is_bar_line(*c));
+    let mut marks = Vec::new();
+    let mut at = 0;
+    while at < cells.len() {
+        if !is_line(at) {
+            at += 1;
+            continue;
+        }
+        let end = (at..cells.len()).find(|next| !is_line(*next)).unwrap_or(cells.len());
+        let repeat_end = at > 0 && is_dot(cells, at - 1);
+        let repeat_start = is_dot(cells, end);
+        let heavy = cells.get(at).is_some_and(|c| matches!(c, '‖' | '┃'));
+        marks.push(Mark {
+            from: at,
+            to: end,
+            line: BarLine { double: heavy || end > at + 1, repeat_start, repeat_end },
+        });
+        at = end + 1;
+    }
+    marks
+}
+
+/// Whether a cell is the dot of a repeat. A star behind a fret is a harmonic.
+fn is_dot(cells: &[char], at: usize) -> bool {
+    let behind_fret =
+        at.checked_sub(1).and_then(|at| cells.get(at)).is_some_and(char::is_ascii_digit);
+    match cells.get(at) {
+        Some(':') => true,
+        Some('*' | 'o' | 'O') => !behind_fret,
+        _ => false,
+    }
+}
+
+/// Rows may stand in line as the file has them, or each from its first bar line on: whichever leaves
+/// fewer places at which bar lines stand.
+fn line_up(rows: &mut [Ruled<'_>], written: &[Row]) {
+    let places = |column: &dyn Fn(usize, usize) -> usize| {
+        let columns = rows
+            .iter()
+            .enumerate()
+            .flat_map(|(index, row)| row.marks.iter().map(move |mark| column(index, mark.from)));
+        columns.collect::<std::collections::BTreeSet<usize>>().len()
+    };
+    let fronts: Vec<usize> = rows.iter().map(|row| row.front).collect();
+    let starts: Vec<usize> = written.iter().map(|row| row.start).collect();
+    let of = |list: &[usize], index: usize| list.get(index).copied().unwrap_or(0);
+    let by_bar_line = places(&|index, from| from.saturating_sub(of(&fronts, index)));
+    let by_file = places(&|index, from| from + of(&starts, index));
+    if by_file >= by_bar_line {
+        return;
+    }
+    let content =
+        rows.iter().zip(written).map(|(row, line)| row.front + line.start).max().unwrap_or(0);
+    for (row, line) in rows.iter_mut().zip(written) {
+        // Never past a note: what stands there was meant to be heard.
+        let wanted = content.saturating_sub(line.start);
+        let is_blank = |c: &char| is_dash(*c) || is_bar_line(*c) || *c == ' ';
+        let free = row.cells.iter().position(|c| !is_blank(c)).unwrap_or(row.cells.len());
+        row.front = wanted.min(free);
+    }
+}
+
+/// The columns of the bar lines that at least half the rows have; `None` where all rows have equally
+/// many, so that each is cut at its own.
+fn common_marks(rows: &[Ruled<'_>]) -> Option<Vec<usize>> {
+    let count = rows.first().map_or(0, |row| row.marks.len());
+    if rows.iter().all(|row| row.marks.len() == count) {
+        return None;
+    }
+    let mut columns: Vec<usize> = rows.iter().flat_map(columns_of).collect();
+    columns.sort_unstable();
+    let mut common: Vec<usize> = Vec::new();
+    for group in columns.chunk_by(|one, next| next - one <= LOOSE) {
+        let middle = group.get(group.len() / 2).copied();
+        common.extend(middle.filter(|_| group.len() * 2 >= rows.len()));
+    }
+    Some(common)
+}
+
+fn columns_of<'r>(row: &'r Ruled<'_>) -> impl Iterator<Item = usize> + 'r {
+    row.marks.iter().map(|mark| mark.from.saturating_sub(row.front))
+}
+
+/// What a row has of a bar.
+struct Piece<'r> {
+    /// Its first column.
+    from: usize,
+    cells: &'r [char],
+    end: BarLine,
+}
+
+fn pieces<'r>(row: &Ruled<'r>, common: &Option<Vec<usize>>) -> Vec<Piece<'r>> {
+    let marks = match common {
+        None => row.marks.clone(),
+        Some(columns) => columns.iter().map(|column| mark_near(row, *column)).collect(),
+    };
+    let mut from = row.front.min(row.cells.len());
+    let mut pieces = Vec::new();
+    let end = Mark { from: row.cells.len(), to: row.cells.len(), line: BarLine::default() };
+    for mark in marks.into_iter().chain([end]) {
+        let cells = row.cells.get(from..mark.from.max(from)).unwrap_or_default();
+        pieces.push(Piece { from: from - row.front.min(from), cells, end: mark.line });
+        from = mark.to.max(from);
+    }
+    pieces
+}
+
+/// A row's own bar line near a column, or else a cut there that parts no digits.
+fn mark_near(row: &Ruled<'_>, column: usize) -> Mark {
+    let at = column + row.front;
+    let near = row.marks.partition_point(|mark| mark.from + LOOSE < at);
+    let own = row.marks.get(near).filter(|mark| mark.from <= at + LOOSE);
+    let is_digit = |at: usize| row.cells.get(at).is_some_and(char::is_ascii_digit);
+    let mut cut = at;
+    while cut > 0 && is_digit(cut) && is_digit(cut - 1) {
+        cut += 1;
+    }
+    let cut = cut.min(row.cells.len());
+    own.copied().unwrap_or(Mark { from: cut, to: cut, line: BarLine::default() })
+}
+
+fn bar(pieces: &[Vec<Piece<'_>>], index: usize) -> Bar {
+    let here = || pieces.iter().map(|row| row.get(index));
+    Bar {
+        rows: here().map(|piece| piece.map(|p| p.cells.to_vec()).unwrap_or_default()).collect(),
+        chords: Vec::new(),
+        end: here().flatten().fold(BarLine::default(), |all, piece| all.with(piece.end)),
+    }
+}
+
+/// Gives each name of a chord to the bar that it stands over; `lead` is the column of the file at which
+/// the first row's first bar begins, `starts` where each bar does from there.
+fn place_chords(chords: &[(usize, String)], lead: usize, starts: &[usize], bars: &mut [Bar]) {
+    for (column, name) in chords {
+        // A name over the bar line belongs to the bar behind it.
+        let column = (column + 1).saturating_sub(lead);
+        let index = starts.partition_point(|start| *start <= column).saturating_sub(1);
+        let index = index.min(bars.len().saturating_sub(1));
+        let start = starts.get(index).copied().unwrap_or(0);
+        if let Some(bar) = bars.get_mut(index) {
+            bar.chords.push((column.saturating_sub(start + 1), name.clone()));
+        }
+    }
+}

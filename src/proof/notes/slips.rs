@@ -1,0 +1,243 @@
+//! Bars that slipped as a whole: a string, a fret or two, or an octave off. For every bar each shift is
+//! weighed against what is written, and the likeliest way through all bars is taken: a slip that
+//! goes on costs nothing more, so a phrase that slipped is one slip.
+
+use super::context::{Line, Tone};
+use super::repair::Shift;
+use super::repetition::{BarOf, Index};
+use super::score::{Habits, fit};
+use crate::theory::Ticks;
+use std::ops::Range;
+
+/// The shifts that are weighed.
+const SHIFTS: [Shift; 9] = [
+    Shift::None,
+    Shift::Strings(-1),
+    Shift::Strings(1),
+    Shift::Frets(-1),
+    Shift::Frets(1),
+    Shift::Frets(-2),
+    Shift::Frets(2),
+    Shift::Frets(-12),
+    Shift::Frets(12),
+];
+
+/// Bars with fewer tones say too little.
+const TONES: usize = 3;
+/// How unlikely a slip is (natural logarithm of its chance), and the end of one. Set on `tests/riffs/tuned`.
+const BEGIN: f64 = -2.2;
+const END: f64 = -0.4;
+/// Two frets, or an octave, slip more seldom than one, and are meant more often.
+const TWO_FRETS: f64 = -4.5;
+const OCTAVE: f64 = -3.5;
+/// The most that the habits of the other bars may say: they all say the same thing again.
+const HABIT: f64 = 3.5;
+/// What it is worth that a bar begins with the bass of its chord.
+const BASS: f64 = 1.2;
+/// What it is worth that a bar is just as another one.
+const REPEATS: f64 = 5.0;
+
+/// Bars that slipped together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slipped {
+    /// The bars' indices.
+    pub bars: Range<usize>,
+    /// What brings them right.
+    pub shift: Shift,
+    /// How much likelier they are so: a natural logarithm.
+    pub gain: f64,
+}
+
+/// The bars of a riff that slipped.
+pub fn find(lines: &[Line<'_>], riff: usize, habits: &Habits, index: &Index) -> Vec<Slipped> {
+    let Some(line) = lines.get(riff) else { return Vec::new() };
+    let bars = line.bars.len();
+    let mut best = start();
+    let mut came: Vec<Vec<usize>> = Vec::new();
+    let mut gains: Vec<Vec<f64>> = Vec::new();
+    for bar in 0..bars {
+        let own: Vec<f64> =
+            SHIFTS.iter().map(|shift| gain(lines, (riff, bar), *shift, habits, index)).collect();
+        let ways: Vec<(f64, usize)> =
+            (0..SHIFTS.len()).map(|to| arrive(line, bar, &best, to)).collect();
+        best = ways.iter().zip(&own).map(|((score, _), own)| score + own).collect();
+        came.push(ways.into_iter().map(|(_, from)| from).collect());
+        gains.push(own);
+    }
+    runs(&path(&best, &came), &gains)
+}
+
+fn start() -> Vec<f64> {
+    SHIFTS.iter().map(|shift| if *shift == Shift::None { 0.0 } else { f64::NEG_INFINITY }).collect()
+}
+
+fn at(scores: &[f64], index: usize) -> f64 {
+    scores.get(index).copied().unwrap_or(f64::NEG_INFINITY)
+}
+
+fn arrive(line: &Line<'_>, bar: usize, best: &[f64], to: usize) -> (f64, usize) {
+    let ways = SHIFTS.iter().enumerate().map(|(from, shift)| {
+        let Some(target) = SHIFTS.get(to) else { return (f64::NEG_INFINITY, from) };
+        let cost = match (*shift, *target) {
+            (from, to) if from == to => 0.0,
+            (_, Shift::None) => END,
+            (_, Shift::Frets(-12 | 12)) => BEGIN + OCTAVE,
+            (_, Shift::Frets(-2 | 2)) => BEGIN + TWO_FRETS,
+            _ => BEGIN,
+        };
+        (at(best, from) + cost + joint(line, bar, *shift, *target), from)
+    });
+    ways.max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, 0))
+}
+
+/// How much better the line runs over the bar line before a bar, where the bars on its two sides
+/// are shifted: leaps count against it.
+fn joint(line: &Line<'_>, bar: usize, before: Shift, after: Shift) -> f64 {
+    if before == after {
+        return 0.0;
+    }
+    let (Some(first), Some(previous)) = (line.in_bar(bar).first(), bar.checked_sub(1)) else {
+        return 0.0;
+    };
+    let Some(last) = line.in_bar(previous).last() else { return 0.0 };
+    let top = |tone: &Tone| line.together(tone).iter().max_by_key(|tone| tone.pitch).cloned();
+    let (Some(last), Some(first)) = (top(last), top(first)) else { return 0.0 };
+    let written = f64::from((first.pitch - last.pitch).abs().min(24));
+    let (Some(to), Some(from)) = (moved(line, &first, after), moved(line, &last, before)) else {
+        return 0.0;
+    };
+    let (there, here) = (frets_moved(&last, before), frets_moved(&first, after));
+    let jump = |from: i16, to: i16| f64::from((to - from).abs().min(12));
+    let [jump_written, jump_moved] = [
+        jump(i16::from(last.place.fret), i16::from(first.place.fret)),
+        jump(i16::from(last.place.fret) + there, i16::from(first.place.fret) + here),
+    ];
+    0.12 * (written - f64::from((to - from).abs().min(24))) + 0.06 * (jump_written - jump_moved)
+}
+
+fn frets_moved(tone: &Tone, shift: Shift) -> i16 {
+    // An open string stays where the hand is; one fret or two are no jump.
+    match shift {
+        Shift::Frets(by) if tone.place.fret > 0 && by.abs() > 2 => by,
+        _ => 0,
+    }
+}
+
+fn moved(line: &Line<'_>, tone: &Tone, shift: Shift) -> Option<i32> {
+    let instrument = &line.riff.instrument;
+    line.pitch(shift.of(tone.place, instrument.tuning.len(), instrument.last_fret())?)
+}
+
+/// How much likelier a bar is with a shift than as it is written.
+fn gain(
+    lines: &[Line<'_>],
+    (riff, bar): BarOf,
+    shift: Shift,
+    habits: &Habits,
+    index: &Index,
+) -> f64 {
+    let Some(line) = lines.get(riff) else { return 0.0 };
+    let tones = line.in_bar(bar);
+    if shift == Shift::None {
+        return 0.0;
+    }
+    if tones.len() < TONES || tones.iter().any(|tone| tone.meant) {
+        return f64::NEG_INFINITY;
+    }
+    let instrument = &line.riff.instrument;
+    let first = tones.first().map_or(Ticks::ZERO, |tone| tone.at);
+    let lowest = tones.iter().take_while(|tone| tone.at == first).map(|tone| tone.pitch).min();
+    let mut places = Vec::new();
+    let (mut sum, mut usual) = (0.0, 0.0);
+    for tone in tones {
+        let place = shift.of(tone.place, instrument.tuning.len(), instrument.last_fret());
+        let Some((place, pitch)) = place.and_then(|place| Some((place, line.pitch(place)?))) else {
+            return f64::NEG_INFINITY;
+        };
+        sum += 0.6 * (fit(line, tone, pitch) - fit(line, tone, tone.pitch));
+        usual += 0.4 * (habits.usual(tone, place) - habits.usual(tone, tone.place));
+        if tone.at == first && Some(tone.pitch) == lowest {
+            sum += bass(tone, pitch) - bass(tone, tone.pitch);
+        }
+        places.push((tone.at, place));
+    }
+    sum += usual.clamp(-HABIT, HABIT);
+    let like = index.like(line, (riff, bar), &places);
+    sum +=
+        if like.iter().any(|like| has_chords_of(lines, *like, line, bar)) { REPEATS } else { 0.0 };
+    sum - if index.twins((riff, bar)) > 0 { REPEATS } else { 0.0 }
+}
+
+/// Whether a bar begins over the same chord as another; where chords are inferred they say nothing.
+fn has_chords_of(lines: &[Line<'_>], like: BarOf, line: &Line<'_>, bar: usize) -> bool {
+    let Some(other) = lines.get(like.0) else { return false };
+    let chord = |line: &Line<'_>, bar: usize| {
+        line.in_bar(bar).first().and_then(|tone| tone.chord).map(|chord| chord.classes)
+    };
+    line.chords_are_inferred
+        || other.chords_are_inferred
+        || chord(other, like.1) == chord(line, bar)
+}
+
+/// What it is worth that a bar begins with the note that belongs in its chord's bass.
+fn bass(tone: &Tone, pitch: i32) -> f64 {
+    let belongs = tone.chord.is_some_and(|chord| i32::from(chord.bass) == pitch.rem_euclid(12));
+    if belongs { BASS } else { 0.0 }
+}
+
+fn path(best: &[f64], came: &[Vec<usize>]) -> Vec<usize> {
+    let mut at_end =
+        (0..best.len()).max_by(|a, b| at(best, *a).total_cmp(&at(best, *b))).unwrap_or(0);
+    let mut path = Vec::new();
+    for from in came.iter().rev() {
+        path.push(at_end);
+        at_end = from.get(at_end).copied().unwrap_or(0);
+    }
+    path.reverse();
+    path
+}
+
+/// The stretches of the path with one shift.
+fn runs(path: &[usize], gains: &[Vec<f64>]) -> Vec<Slipped> {
+    let mut runs: Vec<Slipped> = Vec::new();
+    for (bar, state) in path.iter().enumerate() {
+        let shift = SHIFTS.get(*state).copied().unwrap_or(Shift::None);
+        let gain = gains.get(bar).map_or(0.0, |gains| at(gains, *state));
+        match runs.last_mut().filter(|run| run.shift == shift) {
+            Some(run) => {
+                run.bars.end = bar + 1;
+                run.gain += gain;
+            }
+            None => runs.push(Slipped { bars: bar..bar + 1, shift, gain }),
+        }
+    }
+    runs.retain(|run| run.shift != Shift::None);
+    runs
+}
+
+/// Whether the riff is likelier turned over, its highest string taken for its lowest, and by how
+/// much a tone.
+pub fn is_upside_down(line: &Line<'_>) -> bool {
+    let strings = line.riff.instrument.tuning.len();
+    if line.tones.len() < 8 || line.tones.iter().any(|tone| tone.meant) {
+        return false;
+    }
+    let gains: f64 = line
+        .tones
+        .iter()
+        .filter_map(|tone| {
+            let string = strings.checked_sub(tone.place.string + 1)?;
+            let place = super::context::Place { string, ..tone.place };
+            let leap = |pitch: i32, before: i32| -0.06 * f64::from((pitch - before).abs().min(24));
+            let (turned, own) = (line.pitch(place)?, tone.pitch);
+            let before = line.nearest(tone, own, -1);
+            let run = before.and_then(|before| {
+                let string = strings.checked_sub(before.place.string + 1)?;
+                let turned_before = line.pitch(super::context::Place { string, ..before.place })?;
+                Some(leap(turned, turned_before) - leap(own, before.pitch))
+            });
+            Some(fit(line, tone, turned) - fit(line, tone, own) + run.unwrap_or(0.0))
+        })
+        .sum();
+    gains > 0.5 * line.tones.len() as f64
+}

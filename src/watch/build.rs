@@ -1,0 +1,224 @@
+//! A build: from a lesson's file to its pages, and what they were made from.
+
+use crate::blocks;
+use crate::commands::files::{self, Input};
+use crate::commands::looks::Looks;
+use crate::ink::{Document, Fonts};
+use crate::lesson::folder::{Folder, Refusal};
+use crate::lesson::{self, Setting, Source, header};
+use crate::page::{self, Job, Template};
+use crate::proof::{Finding, Findings};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::fs::{self, Metadata};
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A lesson that was built.
+#[derive(Debug)]
+pub struct Built {
+    /// Its text.
+    pub source: Source,
+    /// What was found in it.
+    pub findings: Vec<Finding>,
+    /// Its blocks in the order they stand.
+    pub blocks: Vec<BlockText>,
+    /// Its title.
+    pub title: String,
+    /// Its template.
+    pub template: Template,
+    /// Its pages.
+    pub document: Document,
+    /// What it was made from.
+    pub reads: Reads,
+}
+
+/// A block as it was written, and what held where it stood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BlockText {
+    /// Its name, or its kind and its number among those of its kind that have no name.
+    pub name: String,
+    /// Its text, fences included.
+    pub text: String,
+    /// The values in force.
+    pub setting: Setting,
+    /// Where its text begins and ends in the lesson's.
+    pub span: lesson::Span,
+}
+
+/// The files that a build read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reads {
+    /// The lesson's bytes, in short.
+    pub lesson: u64,
+    /// Each further file that the lesson names with its bytes, in short; `None` where it can't be
+    /// read, which may change.
+    pub others: BTreeMap<PathBuf, Option<u64>>,
+}
+
+impl Reads {
+    /// Whether all further files still hold what they held.
+    pub fn others_are_the_same(&self) -> bool {
+        self.others.iter().all(|(path, known)| in_short(fs::read(path).ok().as_deref()) == *known)
+    }
+}
+
+fn in_short(bytes: Option<&[u8]>) -> Option<u64> {
+    bytes.map(short)
+}
+
+/// Bytes in short: others are told apart from them within this run of the program.
+pub fn short(bytes: &[u8]) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    bytes.hash(&mut hasher);
+    hasher.finish()
+}
+
+/// Why there are no new pages.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Trouble {
+    /// No file is there.
+    Gone,
+    /// The file is being written, or has just been emptied to be.
+    InMidSave,
+    /// Nothing can be printed from it; why, in words.
+    Unprintable(String),
+}
+
+impl fmt::Display for Trouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Trouble::Gone => f.write_str("the file is gone"),
+            Trouble::InMidSave => f.write_str("the file is empty or still being saved"),
+            Trouble::Unprintable(why) => f.write_str(why),
+        }
+    }
+}
+
+/// Reads a lesson's file whole.
+///
+/// # Errors
+///
+/// Where it is gone, changes while it is read, is empty, or can't be read.
+pub fn read(path: &Path) -> Result<Input, Trouble> {
+    let trouble = |error: io::Error| match error.kind() {
+        io::ErrorKind::NotFound => Trouble::Gone,
+        _ => Trouble::Unprintable(format!("it can't be read: {}", files::in_words(&error))),
+    };
+    let before = fs::metadata(path).map_err(trouble)?;
+    if !before.is_file() {
+        return Err(Trouble::Unprintable("it is no file".to_owned()));
+    }
+    if before.len() > Source::LARGEST as u64 {
+        let (size, most) = (before.len(), Source::LARGEST);
+        return Err(Trouble::Unprintable(format!(
+            "it has {size} bytes; a lesson has at most {most}"
+        )));
+    }
+    let bytes = fs::read(path).map_err(trouble)?;
+    let after = fs::metadata(path).map_err(trouble)?;
+    let as_before = |facts: &Metadata| (facts.len(), facts.modified().ok());
+    if bytes.is_empty()
+        || as_before(&before) != as_before(&after)
+        || before.len() != bytes.len() as u64
+    {
+        return Err(Trouble::InMidSave);
+    }
+    let (place, stem) = (files::folder_of(path), files::stem_of(path));
+    Ok(Input { name: path.to_string_lossy().into_owned(), place, stem, bytes })
+}
+
+/// Builds a lesson: its pages as a draft.
+///
+/// # Errors
+///
+/// Where it isn't UTF-8 or its template can't be used.
+pub fn build(input: &Input, looks: &Looks, fonts: &Fonts) -> Result<Built, Trouble> {
+    let mut findings = Findings::default();
+    let source = Source::new(&input.name, &input.bytes, &mut findings);
+    if let Some(not_text) = findings.list().first() {
+        return Err(Trouble::Unprintable(not_text.message.clone()));
+    }
+    let folder = Noting { folder: &input.folder(), named: RefCell::default() };
+    let mut lesson = lesson::read(&source, &folder, &mut findings);
+    if looks.left_handed {
+        lesson.play_left_handed();
+    }
+    let template =
+        looks.template(&lesson, &folder).map_err(|failure| Trouble::Unprintable(failure.0))?;
+    let paper = looks.paper(&lesson, &template);
+    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let document = page::set(&elaborated, &Job { template: &template, paper, fonts, draft: true });
+    let others = others(folder.named.into_inner(), input, looks);
+    Ok(Built {
+        findings: findings.sorted(),
+        blocks: block_texts(&elaborated.lesson),
+        title: elaborated.lesson.header.title.clone(),
+        reads: Reads { lesson: short(&input.bytes), others },
+        template,
+        document,
+        source,
+    })
+}
+
+/// The further files that a build read, with what they hold.
+fn others(named: BTreeSet<String>, input: &Input, looks: &Looks) -> BTreeMap<PathBuf, Option<u64>> {
+    let pictures = named.iter().map(|path| match input.place.as_path() {
+        here if here == Path::new(".") => PathBuf::from(path),
+        folder => folder.join(path),
+    });
+    let template = looks.template_file().map(PathBuf::from);
+    let files = pictures.chain(template);
+    files.map(|path| (path.clone(), in_short(fs::read(&path).ok().as_deref()))).collect()
+}
+
+/// A folder that notes what is asked for, be it there or not: it may come.
+struct Noting<'a> {
+    folder: &'a dyn Folder,
+    named: RefCell<BTreeSet<String>>,
+}
+
+impl Folder for Noting<'_> {
+    fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
+        let read = self.folder.read(path);
+        if read.as_ref().err() != Some(&Refusal::Outside) {
+            self.named.borrow_mut().insert(path.to_owned());
+        }
+        read
+    }
+}
+
+fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {
+    let mut nameless: BTreeMap<&str, usize> = BTreeMap::new();
+    let block = |fence: &lesson::fence::Fence<'_>| {
+        let name = match &fence.name {
+            Some(name) => name.value.clone(),
+            None => {
+                let number = nameless.entry(fence.kind.name()).or_default();
+                *number += 1;
+                format!("{} {number}", fence.kind.name())
+            }
+        };
+        let text = lesson.source.slice(fence.span).to_owned();
+        BlockText { name, text, setting: fence.setting.clone(), span: fence.span }
+    };
+    lesson.fences.iter().map(block).collect()
+}
+
+impl Built {
+    /// The header as it is written.
+    pub fn header(&self) -> &str {
+        self.source.text.get(..header::length(&self.source.text)).unwrap_or_default()
+    }
+
+    /// The text outside of the header and the blocks, piece by piece.
+    pub fn prose(&self) -> impl Iterator<Item = &str> {
+        let starts = std::iter::once(header::length(&self.source.text))
+            .chain(self.blocks.iter().map(|block| block.span.end));
+        let ends = self.blocks.iter().map(|block| block.span.start);
+        let ends = ends.chain(std::iter::once(self.source.text.len()));
+        starts.zip(ends).map(|(start, end)| self.source.text.get(start..end).unwrap_or_default())
+    }
+}

@@ -1,0 +1,397 @@
+//! Watching: lessons are built again whenever something that they read is saved.
+//!
+//! [`lessons`] finds what is to be watched; [`folders`] watches where it lies; [`quiet`] waits until
+//! a save is over; [`build`] makes the pages; [`change`] compares them with the last ones; [`mod@line`]
+//! says so; [`outputs`] writes the files; [`dependencies`] says what they were made from. The loop
+//! that joins them is here.
+
+pub mod build;
+pub mod change;
+pub mod dependencies;
+pub mod folders;
+pub mod lessons;
+pub mod line;
+pub mod outputs;
+pub mod quiet;
+
+use crate::commands::looks::Looks;
+use crate::commands::{Failure, Status, files};
+use crate::ink::{Fonts, fingerprint, pdf};
+use crate::preview::{self, Preview};
+use crate::proof::report::Counts;
+use build::{Built, Trouble};
+use change::Change;
+use dependencies::Made;
+use folders::Folders;
+use outputs::Outputs;
+use quiet::{QUIET, Quiet, Save};
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::{Duration, Instant};
+
+/// How often is looked whether folders were replaced, and whether what couldn't be written can be.
+const LOOK_AGAIN: Duration = Duration::from_millis(500);
+/// How long a lesson may be gone, empty or half saved before that is told. Assumed: an editor that
+/// saves by deleting and writing takes less.
+const PATIENCE: Duration = Duration::from_millis(250);
+
+/// What is to be watched, and what is to be made of it.
+#[derive(Debug, Clone, Default)]
+pub struct Wishes {
+    /// Lessons and folders of lessons.
+    pub named: Vec<PathBuf>,
+    /// How the handouts look.
+    pub looks: Looks,
+    /// The folder to write to, instead of each lesson's own.
+    pub out: Option<PathBuf>,
+    /// The dependency file.
+    pub dependencies: Option<PathBuf>,
+}
+
+/// Something that may be a reason to build.
+#[derive(Debug)]
+pub enum News {
+    /// Something happened in a watched folder.
+    Files(notify::Result<notify::Event>),
+    /// It is to end.
+    End,
+}
+
+/// Whoever is told a line.
+pub type Listener = Box<dyn FnMut(&str)>;
+
+/// The lessons, their last builds, and what stays loaded between builds.
+pub struct Watch {
+    wishes: Wishes,
+    fonts: Fonts,
+    lessons: BTreeMap<PathBuf, Watched>,
+    /// Lessons that came later and would write another's handout.
+    refused: BTreeSet<PathBuf>,
+    outputs: Outputs,
+    preview: Option<Preview>,
+    tell: Listener,
+}
+
+/// A lesson that is watched.
+#[derive(Debug, Default)]
+struct Watched {
+    last: Option<(Built, change::Looks)>,
+    /// The fingerprint of what the PDF on the disk shows.
+    printed: Option<u64>,
+    /// What is wrong since when, and whether that was told.
+    trouble: Option<(Trouble, Instant, bool)>,
+}
+
+impl Watch {
+    /// Takes the lessons in; nothing is built yet.
+    ///
+    /// # Errors
+    ///
+    /// Where a lesson can't be read, or two would write the same file.
+    pub fn new(wishes: Wishes, preview: Option<Preview>, tell: Listener) -> Result<Watch, Failure> {
+        let found = lessons::named(&wishes.named)?;
+        let lessons = found.into_iter().map(|path| (path, Watched::default())).collect();
+        let (fonts, outputs) = (Fonts::new(), Outputs::default());
+        let refused = BTreeSet::new();
+        let watch = Watch { wishes, fonts, lessons, refused, outputs, preview, tell };
+        files::all_different(watch.lessons.keys().map(|path| watch.target(path)))?;
+        Ok(watch)
+    }
+
+    /// Builds every lesson once.
+    ///
+    /// # Errors
+    ///
+    /// Where a lesson can't be printed, a file can't be written, or the dependency file can't be.
+    pub fn once(mut self) -> Result<Status, Failure> {
+        let paths: Vec<PathBuf> = self.lessons.keys().cloned().collect();
+        let mut printed = true;
+        for path in &paths {
+            self.build(path);
+            if self.lessons.get(path).is_some_and(|lesson| lesson.trouble.is_some()) {
+                printed = self.tell_trouble(path);
+            }
+        }
+        self.write_dependencies()?;
+        Ok(if !printed || self.outputs.is_waiting() { Status::Failed } else { self.status() })
+    }
+
+    /// Builds every lesson, and each again when something that it reads is saved, until it is told
+    /// to end.
+    ///
+    /// # Errors
+    ///
+    /// Where the dependency file can't be written at the start.
+    pub fn run(mut self, news: &Receiver<News>, mut folders: Folders) -> Result<Status, Failure> {
+        // Watched before they are built, so that no save falls between.
+        folders.want(&self.folders());
+        let mut quiet = Quiet::default();
+        let now = Instant::now();
+        self.lessons.keys().for_each(|path| quiet.note(path, Save::Over, now));
+        self.build_due(&mut quiet);
+        self.write_dependencies()?;
+        self.watch_reads(&mut folders, &mut quiet);
+        let mut look_again = Instant::now() + LOOK_AGAIN;
+        loop {
+            let until = quiet.next().map_or(look_again, |due| due.min(look_again));
+            match news.recv_timeout(until.saturating_duration_since(Instant::now())) {
+                Ok(News::End) | Err(RecvTimeoutError::Disconnected) => return Ok(Status::Sound),
+                Ok(News::Files(event)) => self.hear(event, &mut quiet),
+                Err(RecvTimeoutError::Timeout) => {}
+            }
+            if self.build_due(&mut quiet) {
+                self.watch_reads(&mut folders, &mut quiet);
+                if let Err(failure) = self.write_dependencies() {
+                    (self.tell)(&failure.0);
+                }
+            }
+            if Instant::now() >= look_again {
+                look_again = Instant::now() + LOOK_AGAIN;
+                self.look_again(&mut folders, &mut quiet);
+            }
+        }
+    }
+
+    /// Watches the folders of all that the lessons read now.
+    fn watch_reads(&self, folders: &mut Folders, quiet: &mut Quiet) {
+        if folders.want(&self.folders()) {
+            self.note_all(quiet);
+        }
+    }
+
+    /// Has every lesson looked at again: something may have happened unheard.
+    fn note_all(&self, quiet: &mut Quiet) {
+        let now = Instant::now();
+        self.lessons.keys().for_each(|path| quiet.note(path, Save::Begun, now));
+    }
+
+    fn status(&self) -> Status {
+        let built = self.lessons.values().filter_map(|lesson| lesson.last.as_ref());
+        let faults: usize = built.map(|(built, _)| Counts::of(&built.findings).fault).sum();
+        if faults > 0 { Status::Faulty } else { Status::Sound }
+    }
+
+    /// Takes in what happened in a watched folder.
+    fn hear(&mut self, event: notify::Result<notify::Event>, quiet: &mut Quiet) {
+        let event = match event {
+            Ok(event) if !event.need_rescan() => event,
+            _ => return self.note_all(quiet),
+        };
+        let now = Instant::now();
+        let Some(save) = quiet::told(event.kind) else { return };
+        for happened in &event.paths {
+            self.welcome(happened);
+            for (lesson, watched) in &self.lessons {
+                if is_about(happened, lesson, watched) {
+                    quiet.note(lesson, save, now);
+                }
+            }
+        }
+    }
+
+    /// Takes a file in that has come into a watched folder of lessons, if it is one.
+    fn welcome(&mut self, file: &Path) {
+        if file.extension().is_none_or(|ending| ending != "md") {
+            return;
+        }
+        let folders = self.wishes.named.iter().filter(|named| {
+            named.is_dir() && named.canonicalize().ok().as_deref() == file.parent()
+        });
+        let found = folders.filter_map(|folder| lessons::in_folder(folder).ok()).flatten();
+        for lesson in found.collect::<Vec<PathBuf>>() {
+            self.admit(lesson);
+        }
+    }
+
+    /// Takes a lesson in, unless another one has its handout.
+    fn admit(&mut self, lesson: PathBuf) {
+        if self.lessons.contains_key(&lesson) || self.refused.contains(&lesson) {
+            return;
+        }
+        let target = self.target(&lesson);
+        if self.lessons.keys().any(|other| self.target(other) == target) {
+            let (name, target) = (lesson.display(), target.display());
+            let line = format!("{name}: not watched, since another lesson writes `{target}`");
+            (self.tell)(&line::one_line(&line));
+            self.refused.insert(lesson);
+            return;
+        }
+        self.lessons.insert(lesson, Watched::default());
+    }
+
+    fn look_again(&mut self, folders: &mut Folders, quiet: &mut Quiet) {
+        for written in self.outputs.retry() {
+            (self.tell)(&format!("`{}` is written now", written.display()));
+        }
+        let entered = folders.look_again();
+        if entered.is_empty() {
+            return;
+        }
+        let named = |folder: &&PathBuf| self.wishes.named.contains(folder);
+        let come =
+            entered.iter().filter(named).filter_map(|folder| lessons::in_folder(folder).ok());
+        for lesson in come.flatten().collect::<Vec<PathBuf>>() {
+            self.admit(lesson);
+        }
+        self.note_all(quiet);
+    }
+
+    /// Builds the lessons that are due; whether there were any.
+    fn build_due(&mut self, quiet: &mut Quiet) -> bool {
+        let due = quiet.take(Instant::now());
+        for path in &due {
+            self.build(path);
+            let Some((_, since, told)) =
+                self.lessons.get(path).and_then(|lesson| lesson.trouble.as_ref())
+            else {
+                continue;
+            };
+            if !told && since.elapsed() >= PATIENCE {
+                self.tell_trouble(path);
+            } else if !told {
+                quiet.later(path, Instant::now() + QUIET);
+            }
+        }
+        !due.is_empty()
+    }
+
+    /// Says why there are no new pages; always `false`.
+    fn tell_trouble(&mut self, path: &Path) -> bool {
+        let Some(lesson) = self.lessons.get_mut(path) else { return false };
+        let has_pages = lesson.last.is_some();
+        if let Some((trouble, _, told)) = &mut lesson.trouble {
+            *told = true;
+            let line = line::one_line(&line::trouble(&path.to_string_lossy(), trouble, has_pages));
+            (self.tell)(&line);
+            if let Some(preview) = &self.preview {
+                preview.trouble(path, &line);
+            }
+        }
+        false
+    }
+
+    /// Builds a lesson, unless all that it reads is as it was.
+    pub fn build(&mut self, path: &Path) {
+        let start = Instant::now();
+        match self.rebuilt(path) {
+            Ok(Some(built)) => self.take_over(path, built, start),
+            Ok(None) => {}
+            Err(trouble) => {
+                let Some(lesson) = self.lessons.get_mut(path) else { return };
+                let hopeless = matches!(trouble, Trouble::Unprintable(_));
+                let same = lesson.trouble.take().filter(|(known, ..)| *known == trouble);
+                // What time does not mend is told at once.
+                let since =
+                    if hopeless { start.checked_sub(PATIENCE).unwrap_or(start) } else { start };
+                lesson.trouble = Some(same.unwrap_or((trouble, since, false)));
+            }
+        }
+    }
+
+    /// The lesson built anew; `None` where all that it reads is as it was and its handout is there.
+    fn rebuilt(&mut self, path: &Path) -> Result<Option<Built>, Trouble> {
+        let input = build::read(path)?;
+        let printed = self.target(path).exists();
+        if let Some(Watched { last: Some((last, _)), trouble: None, .. }) = self.lessons.get(path)
+            && printed
+            && last.reads.lesson == build::short(&input.bytes)
+            && last.reads.others_are_the_same()
+        {
+            return Ok(None);
+        }
+        build::build(&input, &self.wishes.looks, &self.fonts).map(Some)
+    }
+
+    /// Writes what was built, and says what changed.
+    fn take_over(&mut self, path: &Path, built: Built, start: Instant) {
+        let mut clauses = Vec::new();
+        if let Err(trouble) = self.print(path, &built) {
+            clauses.push(trouble);
+        }
+        let time = start.elapsed();
+        let looks = change::Looks::of(&built);
+        let Some(lesson) = self.lessons.get_mut(path) else { return };
+        lesson.trouble = None;
+        let beside = line::Beside { clauses, time };
+        let (line, brief, change) = match &lesson.last {
+            None => {
+                let change = Change::default();
+                (line::first(&built, &line::all(&built), &beside), String::new(), change)
+            }
+            Some((old, old_looks)) => {
+                let change = change::between((old, old_looks), (&built, &looks));
+                let brief = line::brief(&built, &change, &beside);
+                (line::next(&built, &change, &beside), brief, change)
+            }
+        };
+        (self.tell)(&line);
+        if let Some(preview) = &self.preview {
+            let (built, looks, change, brief) = (&built, &looks, &change, brief.as_str());
+            preview.show(&preview::Shown { path, built, looks, change, brief }, &self.fonts);
+        }
+        lesson.last = Some((built, looks));
+        self.fonts.forget_unused();
+    }
+
+    /// Prints the handout, unless what it shows is what is printed already; why it can't be, in words.
+    fn print(&mut self, path: &Path, built: &Built) -> Result<(), String> {
+        let target = self.target(path);
+        let print = fingerprint::of_document(&built.document);
+        let Some(lesson) = self.lessons.get_mut(path) else { return Ok(()) };
+        if lesson.printed == Some(print) && target.exists() {
+            return Ok(());
+        }
+        let bytes = pdf::paint(&built.document, &self.fonts).map_err(|error| error.to_string())?;
+        lesson.printed = Some(print);
+        self.outputs
+            .put(&target, bytes)
+            .map_err(|why| format!("{why}; it is written as soon as it can be"))
+    }
+
+    /// The handout of a lesson.
+    fn target(&self, path: &Path) -> PathBuf {
+        let folder = self.wishes.out.clone().unwrap_or_else(|| files::folder_of(path));
+        let folder = if folder == Path::new(".") { PathBuf::new() } else { folder };
+        folder.join(format!("{}.pdf", files::stem_of(path)))
+    }
+
+    /// The folders of all that the lessons read.
+    fn folders(&self) -> BTreeSet<PathBuf> {
+        let named = self.wishes.named.iter().filter(|named| named.is_dir()).cloned();
+        let read = self.lessons.iter().flat_map(|(path, lesson)| reads(path, lesson));
+        named.chain(read.flat_map(folders::around)).collect()
+    }
+
+    fn write_dependencies(&mut self) -> Result<(), Failure> {
+        let Some(file) = self.wishes.dependencies.clone() else { return Ok(()) };
+        let made = self.lessons.iter().filter(|(_, lesson)| lesson.last.is_some());
+        let made: Vec<Made> = made
+            .map(|(path, lesson)| Made {
+                target: self.target(path),
+                from: reads(path, lesson)
+                    .filter(|file| file.is_file())
+                    .map(Path::to_path_buf)
+                    .collect(),
+            })
+            .collect();
+        let text = dependencies::text(&made)?;
+        if std::fs::read(&file).is_ok_and(|old| old == text.as_bytes()) {
+            return Ok(());
+        }
+        self.outputs.put(&file, text.into_bytes()).map_err(Failure)
+    }
+}
+
+/// The files that a lesson is made from, itself first.
+fn reads<'w>(path: &'w Path, lesson: &'w Watched) -> impl Iterator<Item = &'w Path> {
+    let others = lesson.last.iter().flat_map(|(built, _)| built.reads.others.keys());
+    std::iter::once(path).chain(others.map(PathBuf::as_path))
+}
+
+/// Whether something happened to a file that a lesson reads.
+fn is_about(happened: &Path, path: &Path, lesson: &Watched) -> bool {
+    reads(path, lesson)
+        .filter(|file| file.file_name() == happened.file_name() || file.is_symlink())
+        .any(|file| folders::names_of(file).iter().any(|name| name == happened))
+}

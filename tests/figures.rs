@@ -1,0 +1,173 @@
+//! What every figure of every demo lesson must keep, in every template, on every paper and for both
+//! hands: nothing leaves its strip, no words collide, no type is too small and no line too fine.
+
+#![allow(clippy::unwrap_used)]
+
+use fretleaf::blocks::figure::{Desk, Figure};
+use fretleaf::blocks::{self, Elaborated};
+use fretleaf::ink::{Fonts, Item, Path, Point, Pt, Segment, Text, pt};
+use fretleaf::lesson::folder::DiskFolder;
+use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::{self, Source, Span};
+use fretleaf::page::{Job, Template};
+use fretleaf::proof::Findings;
+use std::fs;
+use std::path::PathBuf;
+
+/// Lines have a width, round letters reach a hair over their size.
+const HAIR: f32 = 1.0;
+
+#[test]
+fn figures_stay_within_their_strips() {
+    each_figure(|figure, name| {
+        for strip in &figure.strips {
+            let inside = |at: Point| {
+                let across = at.x.0 > -HAIR && at.x.0 < strip.width.0 + HAIR;
+                across && at.y.0 > -HAIR && at.y.0 < strip.height.0 + HAIR
+            };
+            each_item(&strip.items, Point::default(), &mut |item, offset| match item {
+                Item::Text(at, text) => {
+                    let (left, top, right, bottom) = frame(*at + offset, text);
+                    let words = text.characters();
+                    assert!(inside(Point::new(left, top)), "{name}: {words} at {left:?} {top:?}");
+                    assert!(inside(Point::new(right, bottom)), "{name}: {words} to {right:?}");
+                }
+                Item::Path(path) => {
+                    for point in points(path) {
+                        assert!(inside(point + offset), "{name}: {:?}", point + offset);
+                    }
+                }
+                _ => {}
+            });
+        }
+    });
+}
+
+#[test]
+fn words_never_collide() {
+    each_figure(|figure, name| {
+        for strip in &figure.strips {
+            let mut frames = Vec::new();
+            each_item(&strip.items, Point::default(), &mut |item, offset| {
+                if let Item::Text(at, text) = item {
+                    frames.push((frame(*at + offset, text), text.characters()));
+                }
+            });
+            for (index, (a, one)) in frames.iter().enumerate() {
+                for (b, other) in frames.iter().skip(index + 1) {
+                    let across = a.0.max(b.0).0 + 0.3 < a.2.min(b.2).0;
+                    let down = a.1.max(b.1).0 + 0.3 < a.3.min(b.3).0;
+                    assert!(!(across && down), "{name}: {one} and {other} at {a:?}, {b:?}");
+                }
+            }
+        }
+    });
+}
+
+#[test]
+fn type_is_large_and_lines_are_heavy_enough() {
+    each_figure(|figure, name| {
+        for strip in &figure.strips {
+            each_item(&strip.items, Point::default(), &mut |item, _| match item {
+                Item::Text(_, text) => {
+                    let large = text.runs.iter().all(|run| run.style.size >= pt(7.5));
+                    assert!(large, "{name}: {}", text.characters());
+                }
+                Item::Path(Path { stroke: Some(stroke), .. }) => {
+                    assert!(stroke.width >= pt(0.4), "{name}: {stroke:?}");
+                }
+                _ => {}
+            });
+        }
+    });
+}
+
+#[test]
+fn every_element_lies_in_its_strip_and_can_be_marked() {
+    each_figure(|figure, name| {
+        assert!(!figure.elements.is_empty(), "{name}");
+        for element in &figure.elements {
+            let strip = &figure.strips[element.strip];
+            let within = element.left.0 > -HAIR && element.right.0 < strip.width.0 + HAIR;
+            assert!(within && element.left < element.right, "{name}: {element:?}");
+        }
+    });
+}
+
+/// Calls back with each figure as it is, and with a mark on each of its first elements.
+fn each_figure(check: impl Fn(&Figure, &str)) {
+    let fonts = Fonts::new();
+    for path in demos() {
+        let mut findings = Findings::default();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        let source = Source::new(&name, &fs::read(&path).unwrap(), &mut findings);
+        let folder = DiskFolder::new(path.parent().unwrap());
+        for left_handed in [false, true] {
+            let mut lesson = lesson::read(&source, &folder, &mut findings);
+            if left_handed {
+                lesson.play_left_handed();
+            }
+            let lesson = blocks::elaborate(lesson, &mut findings);
+            for template in ["handout", "large-print", "chart"] {
+                for paper in [Paper::A4, Paper::Letter] {
+                    let name = format!("{name}, {template}, {paper:?}, left {left_handed}");
+                    figures(&lesson, template, paper, &fonts, |figure| check(figure, &name));
+                }
+            }
+        }
+    }
+}
+
+fn figures(
+    lesson: &Elaborated<'_>,
+    template: &str,
+    paper: Paper,
+    fonts: &Fonts,
+    check: impl Fn(&Figure),
+) {
+    let template = Template::load(template, |_| None).unwrap();
+    let job = Job { template: &template, paper, fonts, draft: false };
+    let desk = Desk { fonts, look: &template.figure, width: job.column().0 };
+    for (block, fence) in lesson.blocks.iter().zip(&lesson.lesson.fences) {
+        let Some(music) = &block.music else { continue };
+        let figure = music.figure(&desk, &fence.setting);
+        check(&figure);
+        let spans: Vec<Span> = figure.elements.iter().map(|one| one.span).take(5).collect();
+        check(&figure.marked(&spans, &desk));
+    }
+}
+
+fn demos() -> Vec<PathBuf> {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("lessons");
+    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let mut demos: Vec<PathBuf> =
+        entries.filter(|path| path.extension().is_some_and(|ending| ending == "md")).collect();
+    demos.sort();
+    assert!(demos.len() >= 5);
+    demos
+}
+
+fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point)) {
+    for item in items {
+        call(item, offset);
+        if let Item::Group(group) = item {
+            each_item(&group.items, offset + group.offset, call);
+        }
+    }
+}
+
+/// The left, upper, right and lower edge of words: capitals and figures are 0.73 of the size high.
+fn frame(at: Point, text: &Text) -> (Pt, Pt, Pt, Pt) {
+    let tops = text.runs.iter().map(|run| run.style.rise + run.style.size * 0.73);
+    let top = tops.fold(Pt::ZERO, Pt::max);
+    (at.x, at.y - top, at.x + text.width, at.y)
+}
+
+fn points(path: &Path) -> Vec<Point> {
+    let of = |segment: &Segment| match *segment {
+        Segment::Move(to) | Segment::Line(to) => vec![to],
+        Segment::Curve(a, b, to) => vec![a, b, to],
+        Segment::Close => vec![],
+    };
+    path.segments.iter().flat_map(of).collect()
+}

@@ -1,0 +1,194 @@
+// The live page in a real browser: an edit shows without a reload, the scroll place stays, a finding
+// leads to its place and back, the words are there to be searched, nothing from a lesson runs, and a
+// compiler that is stopped and started again is found again.
+//
+//     node tests/live-page.mjs FRETLEAF CHROMIUM [FOLDER FOR PICTURES]
+//
+// playwright-core is looked for from the current folder; `.ci/run` installs it into one.
+
+import assert from "node:assert/strict";
+import { spawn } from "node:child_process";
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const [fretleaf, browserPath, pictures] = process.argv.slice(2);
+const { chromium } = createRequire(join(process.cwd(), "here.js"))("playwright-core");
+const repository = resolve(dirname(fileURLToPath(import.meta.url)), "..");
+const folder = mkdtempSync(join(tmpdir(), "fretleaf-live-page-"));
+const lesson = join(folder, "slow-ferry.md");
+copyFileSync(join(repository, "lessons/slow-ferry.md"), lesson);
+const demo = readFileSync(lesson, "utf8");
+
+let compiler;
+
+// Starts the compiler and gives the page's address.
+function start() {
+  compiler = spawn(resolve(fretleaf), ["watch", "--preview", "slow-ferry.md"], { cwd: folder });
+  return new Promise((found, failed) => {
+    compiler.stdout.once("data", (line) => found(String(line).trim()));
+    compiler.once("exit", (status) => failed(new Error(`watch ended with ${status}`)));
+  });
+}
+
+// Stops the compiler as a reader does, and gives its status.
+function stop() {
+  return new Promise((ended) => {
+    compiler.removeAllListeners("exit");
+    compiler.once("exit", ended);
+    compiler.kill("SIGINT");
+  });
+}
+
+function save(...changes) {
+  const text = changes.reduce((text, [from, to]) => {
+    assert.ok(text.includes(from), `the demo has no “${from}”`);
+    return text.replace(from, to);
+  }, demo);
+  writeFileSync(lesson, text);
+}
+
+// Waits until the page shows some words, with no sheet still on its way.
+async function shows(page, words) {
+  await page.waitForFunction((words) => {
+    const sheets = [...document.querySelectorAll(".sheet")];
+    const ready = sheets.length > 0 && sheets.every((sheet) => sheet.dataset.ready && sheet.dataset.ready === sheet.dataset.sheet);
+    return ready && document.getElementById("pages").textContent.includes(words);
+  }, words);
+}
+
+const scrolled = (page) => page.evaluate(() => document.getElementById("pages").scrollTop);
+const inView = (page, selector) => page.evaluate((selector) => {
+  const element = document.querySelector(selector);
+  if (!element) return false;
+  const [own, view] = [element.getBoundingClientRect(), document.getElementById("pages").getBoundingClientRect()];
+  return own.bottom > view.top && own.top < view.bottom;
+}, selector);
+
+const browser = await chromium.launch({ executablePath: browserPath, args: ["--no-sandbox"] });
+try {
+  const address = await start();
+  const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, reducedMotion: "reduce" });
+  page.setDefaultTimeout(15000);
+  const errors = [];
+  const asked = [];
+  page.on("pageerror", (error) => errors.push(error.message));
+  page.on("console", (message) => message.type() === "error" && errors.push(message.text()));
+  page.on("request", (request) => asked.push(request.url()));
+  await page.goto(address);
+  await shows(page, "Four chords go round");
+  await page.evaluate(() => { window.sameDocument = true; });
+
+  // The words are there for the browser's own search, and roles for whoever listens.
+  assert.ok(await page.evaluate(() => window.find("hammer-on lands")), "search finds words");
+  assert.ok(await page.evaluate(() => window.find("Tab for 6 strings")), "search finds a figure's words");
+  await page.evaluate(() => getSelection().removeAllRanges());
+  assert.equal(await page.getByRole("heading", { name: "The chorus" }).count(), 1);
+  assert.ok(await page.getByRole("listitem").count() >= 3);
+  assert.ok(await page.getByRole("cell").count() >= 12);
+
+  // An edit out of view, not followed: it shows, and the scroll place and the zoom stay.
+  await page.getByLabel("Follow").uncheck();
+  await page.keyboard.press("+");
+  await page.evaluate(() => document.getElementById("pages").scrollTo(0, 1500));
+  const [before, zoom] = [await scrolled(page), await page.textContent("#fit")];
+  save(["Four chords go round, one to a bar.", "Four chords go round and round."]);
+  await shows(page, "Four chords go round and round.");
+  assert.equal(await scrolled(page), before, "the scroll place stays");
+  assert.equal(await page.textContent("#fit"), zoom, "the zoom stays");
+  assert.equal(zoom, "120%");
+  assert.match(await page.textContent("#state"), /^prose changed · page 1 of \d · \d+ ms$/);
+  assert.equal(await page.locator(".change").count(), 1, "one place is marked");
+
+  // Followed, the page goes to what changed.
+  await page.getByLabel("Follow").check();
+  save(["The chorus\n", "The wide chorus\n"]);
+  await shows(page, "The wide chorus");
+  await page.evaluate(() => document.getElementById("pages").scrollTo(0, 0));
+  save(["Home again.", "At home again."]);
+  await shows(page, "At home again.");
+  await page.waitForFunction(() => document.getElementById("pages").scrollTop > 500);
+  assert.ok(await inView(page, ".change"), "what changed is in view");
+
+  // A finding leads to its place on the page and back; markup in a lesson stays text.
+  await page.evaluate(() => document.getElementById("pages").scrollTo(0, 1e6));
+  await page.getByLabel("Follow").uncheck();
+  save(
+    ["`C# is the third of A`", "`C is the third of A`"],
+    ["Leave the hole", "<script>window.ran = 1</script> &lt;img src=x onerror='window.ran = 2'> Leave the hole"],
+    ["-- the verse riff", "-- <img src=x onerror='window.ran = 3'>"],
+    ["title: Slow Ferry", "title: <b onclick=x>Slow</b> Ferry"],
+  );
+  await page.locator("#tally", { hasText: "1 fault" }).waitFor();
+  await shows(page, "onerror");
+  const place = page.locator("#place-1");
+  const finding = page.locator("#findings li.fault");
+  const number = await finding.evaluate((entry) => entry.id.split("-")[1]);
+  assert.ok(!(await inView(page, `#place-${number}`)), "the place is out of view at first");
+  await finding.getByRole("link").click();
+  assert.ok(await inView(page, `#place-${number}`), "the finding leads to its place");
+  assert.ok(await page.locator(`#place-${number}.chosen`).count(), "which is marked");
+  const over = await page.evaluate((number) => {
+    const box = document.getElementById(`place-${number}`).getBoundingClientRect();
+    const line = [...document.querySelectorAll(".line")].find((line) => line.textContent.includes("C is the third of A"));
+    const own = line.getBoundingClientRect();
+    return [[box.left, own.left], [box.right, own.right], [box.top, own.top], [box.bottom, own.bottom]]
+      .every(([one, other]) => Math.abs(one - other) < 4);
+  }, number);
+  assert.ok(over, "the place lies on the words that are wrong");
+  await page.keyboard.press("Enter");
+  assert.equal(await page.evaluate(() => document.activeElement.closest("li")?.id), `finding-${number}`, "and back");
+  await page.keyboard.press("n");
+  assert.equal(await place.count(), 1);
+  assert.equal(await page.evaluate(() => window.ran), undefined, "nothing from a lesson runs");
+  assert.equal(await page.locator("#pages b, #pages script, #findings img, header b").count(), 0);
+
+  // What can't be printed leaves the last pages and says so.
+  rmSync(lesson);
+  await page.locator("#trouble", { hasText: "the file is gone · the last pages stay" }).waitFor();
+  save();
+  await page.locator("#trouble").waitFor({ state: "hidden" });
+  await shows(page, "Four chords go round, one to a bar.");
+
+  // The compiler goes and comes back at the same address.
+  const known = errors.length;
+  assert.equal(await stop(), 0, "an interrupt ends it cleanly");
+  await page.locator(".gone #state", { hasText: "The compiler is gone" }).waitFor();
+  assert.ok(await page.locator(".sheet img").count() > 1, "the last pages stay");
+  save(["Four chords go round", "Five chords go round"]);
+  assert.equal(await start(), address, "it serves at the same address");
+  await shows(page, "Five chords go round");
+  await page.locator("body:not(.gone)").waitFor();
+  assert.ok(await page.evaluate(() => window.sameDocument), "it was never loaded again");
+  assert.deepEqual(errors.slice(0, known), [], "no errors");
+  assert.deepEqual(asked.filter((url) => !url.startsWith(address)), [], "nothing from elsewhere is asked for");
+
+  // It fits wide and narrow screens, light and dark, with a finding open.
+  save(["`C# is the third of A`", "`C is the third of A`"]);
+  await page.locator("#tally", { hasText: "1 fault" }).waitFor();
+  for (const colorScheme of ["light", "dark"]) {
+    for (const width of [1280, 390]) {
+      const view = await browser.newPage({ viewport: { width, height: 800 }, colorScheme, reducedMotion: "reduce" });
+      await view.goto(address);
+      await shows(view, "Four chords go round");
+      const over = await view.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      assert.ok(over <= 0, `nothing hangs over at ${width}`);
+      if (width < 900) await view.locator("#panel summary").click();
+      await view.locator("#findings a").first().click();
+      assert.ok(await inView(view, "#place-1"), `the place is in view at ${width}`);
+      if (pictures) {
+        mkdirSync(pictures, { recursive: true });
+        await view.screenshot({ path: join(pictures, `${colorScheme}-${width}.png`) });
+      }
+      await view.close();
+    }
+  }
+  await stop();
+  console.log("the live page holds");
+} finally {
+  await browser.close();
+  compiler?.kill("SIGINT");
+  rmSync(folder, { recursive: true, force: true });
+}

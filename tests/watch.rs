@@ -1,0 +1,292 @@
+//! `watch` as a user runs it: every way of saving, whatever a lesson reads, and what is said of it.
+
+#![cfg(unix)]
+#![allow(clippy::unwrap_used)]
+
+#[path = "support/watching.rs"]
+mod watching;
+
+use std::fs::{self, File};
+use std::io::Write;
+use std::os::unix::fs::symlink;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+use std::time::Duration;
+use watching::{Place, Running, WAYS, is_whole, save, says, until};
+
+fn lesson(title: &str) -> String {
+    format!(
+        "---\ntitle: {title}\nkey: A major\n---\n\n## Verse\n\n~~~ shape home\nAadd9  x 0 2 4 2 0\n~~~\n\nThe tune is called {title}.\n"
+    )
+}
+
+const SQUARE: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><rect width='9' height='9'/></svg>";
+
+#[test]
+fn no_way_of_saving_is_missed_and_no_reader_sees_a_part() {
+    let place = Place::new("watch-ways");
+    place.write("a.md", lesson("Save 0"));
+    let running = Running::start(&place, &["a.md"]);
+    let (pdf, over) = (place.path("a.pdf"), Arc::new(AtomicBool::new(false)));
+    let reader = thread::spawn({
+        let (pdf, over) = (pdf.clone(), Arc::clone(&over));
+        move || {
+            let mut reads = 0;
+            while !over.load(Ordering::Relaxed) {
+                assert!(is_whole(&fs::read(&pdf).unwrap()), "a reader saw a part");
+                reads += 1;
+            }
+            reads
+        }
+    });
+    for (number, way) in (1..=10).flat_map(|round| WAYS.map(|way| (round, way))) {
+        let title = format!("Save {number} {way:?}");
+        save(&place.path("a.md"), &lesson(&title), way);
+        until(&title, || says(&fs::read(&pdf).unwrap(), &title));
+        running.line("page 1 of 1");
+    }
+    over.store(true, Ordering::Relaxed);
+    assert!(reader.join().unwrap() > 40);
+    assert_eq!(running.interrupt(), Some(0));
+    assert_eq!(place.files(), ["a.md", "a.md~", "a.pdf"], "nothing half-written is left");
+}
+
+#[test]
+fn the_line_says_what_changed_and_what_is_wrong() {
+    let place = Place::new("watch-line");
+    let sound = lesson("Small");
+    place.write("a.md", &sound);
+    let running = Running::begin(&place, &["a.md"]);
+    let line = running.line("a.md: ");
+    assert!(line.starts_with("a.md: 1 page · "), "{line}");
+    assert!(line.ends_with(" ms"), "{line}");
+    for (from, to, begins, holds) in [
+        ("2 4 2 0", "2 4 2 0    by . . 1 3 2 .", "a.md: home changed · page 1 of 1", ""),
+        ("key: A major", "key: E major", "a.md: header and home changed", ""),
+        ("## Verse", "## Song", "a.md: prose changed · page 1 of 1", ""),
+        (
+            "The tune",
+            "`C is the third of A`. The tune",
+            "a.md: prose changed",
+            " · new fault at 12:",
+        ),
+        ("`C is the third of A`. ", "", "a.md: prose changed", " · gone: fault at 12:"),
+        ("~~~ shape home", "~~~ shape away", "a.md: away (new) and home (gone) changed", ""),
+    ] {
+        let text = fs::read_to_string(place.path("a.md")).unwrap();
+        assert!(text.contains(from), "{from}");
+        place.write("a.md", text.replacen(from, to, 1));
+        let line = running.line("a.md: ");
+        assert!(line.starts_with(begins) && line.contains(holds), "{line}");
+    }
+    let text = fs::read_to_string(place.path("a.md")).unwrap();
+    place.write("a.md", &text);
+    assert_eq!(
+        running.lines_within(Duration::from_millis(200)),
+        [""; 0],
+        "the same again is no change"
+    );
+    fs::remove_file(place.path("a.pdf")).unwrap();
+    place.write("a.md", &text);
+    running.line("as it was");
+    assert!(
+        is_whole(&fs::read(place.path("a.pdf")).unwrap()),
+        "a handout that was removed is printed"
+    );
+}
+
+#[test]
+fn what_cannot_be_printed_leaves_the_last_pages() {
+    let place = Place::new("watch-trouble");
+    place.write("a.md", lesson("Stays"));
+    let running = Running::start(&place, &["a.md"]);
+    let stays = || assert!(says(&fs::read(place.path("a.pdf")).unwrap(), "Stays"));
+    fs::remove_file(place.path("a.md")).unwrap();
+    assert_eq!(running.line("gone"), "a.md: the file is gone · the last pages stay");
+    stays();
+    place.write("a.md", "");
+    running.line("empty or still being saved · the last pages stay");
+    stays();
+    place.write("a.md", b"---\ntitle: \xff\n---\n");
+    running.line("not UTF-8");
+    stays();
+    File::create(place.path("a.md")).unwrap().set_len((16 << 20) + 1).unwrap();
+    running.line("a lesson has at most");
+    stays();
+    place.write("a.md", lesson("Back"));
+    running.line("a.md: header and prose changed");
+    assert!(says(&fs::read(place.path("a.pdf")).unwrap(), "Back"));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_slow_save_is_printed_once_it_is_over() {
+    let place = Place::new("watch-slow");
+    place.write("a.md", lesson("Slow 0"));
+    let running = Running::start(&place, &["a.md"]);
+    let text = lesson("Slow 1");
+    let mut file = File::create(place.path("a.md")).unwrap();
+    for piece in text.as_bytes().chunks(text.len() / 3) {
+        file.write_all(piece).unwrap();
+        thread::sleep(Duration::from_millis(60));
+    }
+    assert_eq!(running.lines_within(Duration::ZERO), [""; 0], "no build in mid-save");
+    drop(file);
+    running.line("header and prose changed");
+}
+
+#[test]
+fn pictures_and_templates_are_watched_too() {
+    let place = Place::new("watch-reads");
+    let text = lesson("Reads").replace("key:", "template: looks/mine.toml\nkey:");
+    place.write("a.md", text + "\n![a square](pictures/square.svg)\n");
+    place.write("looks/mine.toml", "based-on = \"handout\"\n");
+    place.write("pictures/other.svg", SQUARE);
+    let running = Running::begin(&place, &["a.md"]);
+    assert!(running.line("a.md: ").contains("`pictures/square.svg` is missing"));
+    place.write("pictures/square.svg", SQUARE);
+    let line = running.line("square.svg changed");
+    assert!(line.contains("gone: doubt"), "{line}");
+    place.write("pictures/square.svg", SQUARE.replace("width='9'", "width='5'"));
+    running.line("square.svg changed · page 1 of 1");
+    place.write("looks/mine.toml", "based-on = \"handout\"\n[body]\nsize = 11.0\n");
+    running.line("template changed · page 1 of 1");
+    place.write("looks/mine.toml", "based-on = \"nothing\"\n");
+    running.line("the last pages stay");
+    place.write("looks/mine.toml", "based-on = \"handout\"\n");
+    running.line("template changed");
+    place.write("pictures/other.svg", "<svg/>");
+    assert_eq!(
+        running.lines_within(Duration::from_millis(150)),
+        [""; 0],
+        "others are nothing to it"
+    );
+}
+
+#[test]
+fn a_folder_means_its_lessons_and_those_that_come() {
+    let place = Place::new("watch-folder");
+    place.write("tunes/b.md", lesson("B"));
+    place.write("tunes/a.md", lesson("A"));
+    place.write("tunes/notes.md", "# Notes\n\nNo header.\n");
+    let running = Running::begin(&place, &["tunes"]);
+    assert!(running.line("").starts_with("tunes/a.md: 1 page"));
+    assert!(running.line("").starts_with("tunes/b.md: 1 page"));
+    place.write("tunes/c.md", lesson("C"));
+    running.line("tunes/c.md: 1 page");
+    place.write("tunes/notes.md", "# Notes\n\nStill none.\n");
+    place.write("tunes/b.md", lesson("B again"));
+    assert!(running.line("").starts_with("tunes/b.md: header and prose changed"));
+    let pdfs: Vec<bool> = ["a", "b", "c", "notes"]
+        .map(|name| place.path(&format!("tunes/{name}.pdf")).exists())
+        .into();
+    assert_eq!(pdfs, [true, true, true, false]);
+}
+
+#[test]
+fn a_lesson_that_would_write_anothers_handout_is_not_taken_in() {
+    let place = Place::new("watch-clash");
+    place.write("one/a.md", lesson("One"));
+    place.write("two/b.md", lesson("Two"));
+    let running = Running::begin(&place, &["--out", "out", "one", "two"]);
+    running.line("two/b.md: 1 page");
+    place.write("two/a.md", lesson("Other"));
+    let line = running.line("not watched");
+    assert_eq!(line, "two/a.md: not watched, since another lesson writes `out/a.pdf`");
+    assert!(says(&fs::read(place.path("out/a.pdf")).unwrap(), "One"));
+    assert_eq!(
+        place.command(&["watch", "--once", "--out", "out", "one", "two"]).status().unwrap().code(),
+        Some(2)
+    );
+}
+
+#[test]
+fn links_and_folders_that_are_replaced_are_followed() {
+    let place = Place::new("watch-links");
+    place.write("real/a.md", lesson("One"));
+    fs::create_dir(place.path("links")).unwrap();
+    symlink("../real/a.md", place.path("links/a.md")).unwrap();
+    let running = Running::start(&place, &["links/a.md"]);
+    place.write("real/a.md", lesson("Two"));
+    running.line("header and prose changed");
+    fs::rename(place.path("real"), place.path("old")).unwrap();
+    place.write("real/a.md", lesson("Three"));
+    running.line("header and prose changed");
+    place.write("real/a.md", lesson("Four"));
+    running.line("header and prose changed");
+    assert!(says(&fs::read(place.path("links/a.pdf")).unwrap(), "Four"));
+}
+
+#[test]
+fn an_output_that_cannot_be_written_is_written_later() {
+    let place = Place::new("watch-held");
+    place.write("a.md", lesson("Held"));
+    place.write("a.pdf/in-the-way", "");
+    let running = Running::begin(&place, &["a.md"]);
+    let line = running.line("it is written as soon as it can be");
+    assert!(line.contains("can't write `a.pdf`"), "{line}");
+    fs::remove_dir_all(place.path("a.pdf")).unwrap();
+    running.line("`a.pdf` is written now");
+    assert!(says(&fs::read(place.path("a.pdf")).unwrap(), "Held"));
+}
+
+#[test]
+fn once_builds_and_leaves_with_a_status() {
+    let place = Place::new("watch-once");
+    place.write("sound.md", lesson("Sound"));
+    place.write("faulty.md", lesson("Faulty") + "\n`C is the third of A`.\n");
+    place.write("broken.md", b"\xff");
+    for (arguments, status) in [
+        (&["--once", "sound.md"][..], 0),
+        (&["--once", "--out", "out", "sound.md", "faulty.md"], 1),
+        (&["--once", "broken.md", "sound.md"], 2),
+        (&["--once", "missing.md"], 2),
+        (&["--once", "-"], 2),
+        (&["--once", "--preview", "sound.md"], 2),
+        (&["--port", "20123", "sound.md"], 2),
+        (&["--once"], 2),
+    ] {
+        let ended = place.command(&["watch"]).args(arguments).output().unwrap();
+        let said = String::from_utf8_lossy(&ended.stderr);
+        assert_eq!(ended.status.code(), Some(status), "{arguments:?}: {said}");
+    }
+    assert!(place.path("out/faulty.pdf").exists(), "a lesson with faults is printed as a draft");
+    assert!(place.path("sound.pdf").exists());
+}
+
+#[test]
+fn the_dependency_file_names_what_each_handout_is_made_from() {
+    let place = Place::new("watch-deps");
+    let pictures = "\n![a square](the%20square.svg) ![not there](none.svg)\n";
+    place.write("a.md", lesson("A").replace("key:", "template: mine.toml\nkey:") + pictures);
+    place.write("b.md", lesson("B"));
+    place.write("mine.toml", "based-on = \"handout\"\n");
+    place.write("the square.svg", SQUARE);
+    let arguments = ["--once", "--deps", "made.d", "--out", "out", "a.md", "b.md"];
+    assert!(place.command(&["watch"]).args(arguments).status().unwrap().success());
+    assert_eq!(
+        fs::read_to_string(place.path("made.d")).unwrap(),
+        "out/a.pdf: a.md mine.toml the\\ square.svg\nout/b.pdf: b.md\n\
+         \na.md:\n\nb.md:\n\nmine.toml:\n\nthe\\ square.svg:\n"
+    );
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn nothing_grows_from_save_to_save() {
+    let place = Place::new("watch-grows");
+    place.write("a.md", lesson("Save 0"));
+    let running = Running::start(&place, &["--preview", "a.md"]);
+    let mut holdings = Vec::new();
+    for number in 1..=160 {
+        save(&place.path("a.md"), &lesson(&format!("Save {number}")), WAYS[number % 4]);
+        running.line("page 1 of 1");
+        if number % 80 == 0 {
+            holdings.push(watching::Holdings::of(running.id()));
+        }
+    }
+    let [early, late] = holdings.as_slice() else { panic!("two readings") };
+    assert_eq!((early.handles, early.threads), (late.handles, late.threads));
+    assert!(late.kilobytes * 100 <= early.kilobytes * 105, "{early:?} {late:?}");
+}
