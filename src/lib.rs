@@ -13,6 +13,7 @@
 //! there are faults, and tells the faults beside it.
 
 pub mod blocks;
+pub mod chart;
 pub mod commands;
 pub mod ink;
 pub mod lesson;
@@ -21,11 +22,13 @@ pub mod page;
 pub mod paste;
 pub mod preview;
 pub mod proof;
+pub mod script;
 pub mod theory;
 pub mod watch;
 
 use lesson::folder::Folder;
 use lesson::{Lesson, Source};
+use proof::report::Tally;
 use proof::{Finding, Findings};
 
 /// A lesson that was checked.
@@ -35,6 +38,8 @@ pub struct Checked {
     pub source: Source,
     /// What was found, in the order of the places.
     pub findings: Vec<Finding>,
+    /// How much there was to check.
+    pub tally: Tally,
 }
 
 /// Checks the bytes of a lesson's file. `folder` is where its pictures are looked for.
@@ -42,6 +47,6 @@ pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
     let mut findings = Findings::default();
     let source = Source::new(name, bytes, &mut findings);
     let lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
-    blocks::elaborate(lesson, &mut findings);
-    Checked { findings: findings.sorted(), source }
+    let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));
+    Checked { findings: findings.sorted(), tally, source }
 }

@@ -104,7 +104,8 @@ fn proof_prints_the_place_and_a_tally() {
     let run = Place::new("proof-report").with("faulty.md", FAULTY).run(&["proof", "faulty.md"]);
     assert!(run.out.contains("fault[degree]"), "{}", run.out);
     assert!(run.out.contains("faulty.md:6:"), "{}", run.out);
-    assert!(run.out.ends_with("1 fault, no doubts, no hints\n"), "{}", run.out);
+    let tally = "1 fault, no doubts, no hints; no bars, no notes, no chords and 1 phrase checked\n";
+    assert!(run.out.ends_with(tally), "{}", run.out);
     assert!(!run.out.contains('\u{1b}'), "colour in a pipe");
 }
 
@@ -162,6 +163,43 @@ fn press_writes_nothing_where_two_lessons_share_an_output() {
 }
 
 #[test]
+fn proof_prints_sarif() {
+    let place = Place::new("proof-sarif").with("faulty.md", FAULTY);
+    let run = place.run(&["proof", "--sarif", "faulty.md"]);
+    let report: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    assert_eq!((run.status, report["version"].as_str()), (1, Some("2.1.0")));
+    assert_eq!(report["runs"][0]["results"][0]["ruleId"], "degree");
+    assert_eq!(place.run(&["proof", "--sarif", "--json", "faulty.md"]).status, 2);
+}
+
+#[test]
+fn proof_mends_what_leaves_no_choice_and_keeps_the_original() {
+    let slipped = "---\ntitle: A small one\nkey: A major\n---\n\n~~~ changes verse\n| A |\n~~~\n\n~~~ riff over vers\ncount 1   2   3   4   |\ne     0---2---4---0---|\n~~~\n";
+    let place = Place::new("proof-mend").with("slipped.md", slipped);
+    let run = place.run(&["proof", "--mend", "slipped.md"]);
+    assert_eq!(run.status, 0, "{}{}", run.out, run.err);
+    assert!(run.out.contains("-~~~ riff over vers\n+~~~ riff over verse\n"), "{}", run.out);
+    let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
+    assert_eq!(read("slipped.md"), slipped.replace("over vers\n", "over verse\n"));
+    assert_eq!(read("slipped.md.before"), slipped);
+    let again = place.run(&["proof", "--mend", "slipped.md"]);
+    assert_eq!((again.status, again.out.contains("---")), (0, false), "{}", again.out);
+    fs::write(place.0.join("slipped.md"), slipped).unwrap();
+    assert_eq!(place.run(&["proof", "--mend", "slipped.md"]).status, 2, "an original is kept");
+    assert_eq!(read("slipped.md"), slipped);
+    assert_eq!(place.run_with_input(&["proof", "--mend", "-"], slipped).status, 2);
+}
+
+#[test]
+fn about_all_prints_every_rule() {
+    let run = Place::new("about-all").run(&["about", "all"]);
+    for rule in fretleaf::proof::rules::RULES {
+        assert!(run.out.contains(&format!("| `{}` | {} |", rule.name, rule.weight.name())));
+        assert!(run.out.contains(&rule.page()), "{}", rule.name);
+    }
+}
+
+#[test]
 fn a_lesson_comes_from_standard_input() {
     let place = Place::new("standard-input");
     assert_eq!(place.run_with_input(&["proof", "-"], SOUND).status, 0);
@@ -176,7 +214,9 @@ fn the_starter_lesson_passes_and_is_not_overwritten() {
     let text = fs::read_to_string(place.0.join("first-steps.md")).unwrap();
     assert!(text.contains("title: First steps"), "{text}");
     let proof = place.run(&["proof", "--strict", "first-steps.md"]);
-    assert_eq!((proof.status, proof.out.as_str()), (0, "no faults, no doubts, no hints\n"));
+    let tally =
+        "no faults, no doubts, no hints; 10 bars, 13 notes, 12 chords and 9 phrases checked\n";
+    assert_eq!((proof.status, proof.out.as_str()), (0, tally));
     assert_eq!(place.run(&["press", "first-steps.md"]).status, 0);
     let again = place.run(&["new", "first-steps"]);
     assert_eq!(again.status, 2);

@@ -128,7 +128,8 @@ fn figures(
     let template = Template::load(template, |_| None).unwrap();
     let job = Job { template: &template, paper, fonts, draft: false };
     let desk = Desk { fonts, look: &template.figure, width: job.column().0 };
-    for (block, fence) in lesson.blocks.iter().zip(&lesson.lesson.fences) {
+    let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
+    for (block, fence) in blocks.filter(|(block, _)| block.printed) {
         let Some(music) = &block.music else { continue };
         let figure = music.figure(&desk, &fence.setting);
         check(&figure);

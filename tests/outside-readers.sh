@@ -21,8 +21,8 @@ check_fonts() {
 check_words() {
     local title
     title=$(sed -n 's/^title: //p' "$2" | head -n 1)
-    pdftotext "$1" - | tr '\n' ' ' | grep -qF "$title" || fail "$1: pdftotext does not find the title"
-    pdfinfo -struct-text "$1" 2>/dev/null | grep -q 'Figure' || fail "$1: no figure in the structure"
+    pdftotext "$1" - | tr '\n' ' ' | grep -F "$title" >/dev/null || fail "$1: pdftotext does not find the title"
+    pdfinfo -struct-text "$1" 2>/dev/null | grep 'Figure' >/dev/null || fail "$1: no figure in the structure"
     [ "$(pdfinfo -struct-text "$1" 2>/dev/null | grep -c '^ *Figure')" -eq \
       "$(pdfinfo -struct "$1" 2>/dev/null | grep -c '^ *Figure')" ] || fail "$1: a figure got lost in the text"
 }

@@ -30,6 +30,10 @@ fn demo_lessons_look_as_they_did() {
     let fonts = Fonts::new();
     let references = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/pages");
     let update = std::env::var_os("UPDATE_PAGES").is_some();
+    if update {
+        let _ = fs::remove_dir_all(&references);
+        fs::create_dir_all(&references).unwrap();
+    }
     let mut expected = Vec::new();
     for lesson in demos() {
         let name = lesson.file_stem().unwrap().to_string_lossy().into_owned();
@@ -39,7 +43,6 @@ fn demo_lessons_look_as_they_did() {
             let page = svg::page(&document, index, &fonts);
             let picture = png::paint(&page, DOTS_PER_INCH, png::Ground::White).unwrap();
             if update {
-                fs::create_dir_all(&references).unwrap();
                 fs::write(references.join(&file), &picture).unwrap();
             } else {
                 compare(&file, &picture, &references);

@@ -5,7 +5,7 @@
 //! build on each other: progressions and shapes, then riffs over progressions, then riffs moved
 //! elsewhere, each after the one that it is from, then chords under riffs, then diagrams of any.
 
-use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, shape, voicings};
+use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, say, shape, voicings};
 use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
 use crate::neck::{Fingering, Instrument};
@@ -22,10 +22,11 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
         reading.read_all(pass);
     }
     reading.read_moves();
-    for pass in [is_voicings, is_neck] {
+    for pass in [is_voicings, is_neck, is_say] {
         reading.read_all(pass);
     }
     reading.check_notes();
+    reading.check_cues();
     let blocks = reading.finish(findings);
     let names = names_of(&lesson, &blocks);
     let set =
@@ -34,7 +35,7 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
 }
 
 fn is_ground(kind: Kind) -> bool {
-    !is_riff(kind) && kind != Kind::Move && !is_voicings(kind) && !is_neck(kind)
+    !is_riff(kind) && kind != Kind::Move && !is_voicings(kind) && !is_neck(kind) && !is_say(kind)
 }
 
 fn is_riff(kind: Kind) -> bool {
@@ -47,6 +48,15 @@ fn is_voicings(kind: Kind) -> bool {
 
 fn is_neck(kind: Kind) -> bool {
     kind == Kind::Neck
+}
+
+fn is_say(kind: Kind) -> bool {
+    kind == Kind::Say
+}
+
+/// Whether a cue can show a kind.
+fn has_figure(kind: Kind) -> bool {
+    !matches!(kind, Kind::Say | Kind::Loop | Kind::Now)
 }
 
 /// The blocks as far as they have been read.
@@ -140,7 +150,11 @@ impl<'l, 'a> Reading<'l, 'a> {
                 voicings::read(fence, &|name| self.melody(name), &mut own).map(Music::Voicings)
             }
             Kind::Now => None,
-            Kind::Together | Kind::Say | Kind::Loop => {
+            Kind::Say => {
+                let say = say::read(fence, &Above { reading: &*self, index }, &mut own);
+                Some(Music::Say(say))
+            }
+            Kind::Together | Kind::Loop => {
                 let message =
                     "this kind of block is not printed by this version; it is passed over";
                 own.add(Finding::new(&later::RULE, fence.head, message));
@@ -175,7 +189,7 @@ impl<'l, 'a> Reading<'l, 'a> {
             Music::Riff(riff) => riff.places(),
             Music::Shape(shapes) => shapes.places(),
             Music::Voicings(voicings) => voicings.places(),
-            Music::Changes(_) | Music::Neck(_) => return None,
+            Music::Changes(_) | Music::Neck(_) | Music::Say(_) => return None,
         };
         Some(neck::Played { title: caption(fence)?, places })
     }
@@ -189,6 +203,20 @@ impl<'l, 'a> Reading<'l, 'a> {
             top: top.note,
         };
         Some(voicings::Melody { changes: riff.tops().into_iter().map(change).collect() })
+    }
+
+    /// Finds the cues that don't fit what is said, all scripts of the lesson taken together.
+    fn check_cues(&mut self) {
+        let said = self.music.iter().enumerate().filter_map(|(index, music)| match music {
+            Some(Music::Say(say)) => Some((index, say)),
+            _ => None,
+        });
+        let said: Vec<(usize, &say::Say)> = said.collect();
+        for (index, finding) in say::unfitting(&said, &|name| self.lesson.block(name)) {
+            if let Some(findings) = self.findings.get_mut(index) {
+                findings.push(finding);
+            }
+        }
     }
 
     /// Silences what is meant, hands the findings over and numbers the captions.
@@ -245,6 +273,35 @@ impl riff::Progressions for Above<'_, '_, '_> {
     }
 }
 
+impl say::Stage for Above<'_, '_, '_> {
+    fn names(&self) -> Vec<String> {
+        let fences = self.reading.lesson.fences.iter().filter(|fence| has_figure(fence.kind));
+        fences.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
+    }
+
+    fn find(&self, name: &str) -> Option<say::Prop> {
+        let index = self.reading.lesson.block(name)?;
+        let fence = self.reading.lesson.fences.get(index)?;
+        let kind = Some(fence.kind).filter(|kind| has_figure(*kind))?;
+        let music = self.reading.music.get(index).and_then(Option::as_ref);
+        let can_play = match music {
+            Some(music) => music.length(None).is_some(),
+            None => matches!(kind, Kind::Riff | Kind::Move | Kind::Changes | Kind::Together),
+        };
+        Some(say::Prop { index, bars: bars_of(kind, music), can_play })
+    }
+
+    fn shape(&self, chord: &Chord) -> Option<usize> {
+        let has = |music: &Option<Music>| match music {
+            Some(Music::Shape(shapes)) => shapes.last_named(chord).is_some(),
+            _ => false,
+        };
+        let (above, below) = self.reading.music.split_at_checked(self.index)?;
+        let below_at = || below.iter().position(has).map(|at| at + above.len());
+        above.iter().rposition(has).or_else(below_at)
+    }
+}
+
 /// A riff, when the hands have been looked at that play it.
 fn tried(mut riff: riff::Riff, fence: &Fence<'_>, findings: &mut Findings) -> Music {
     riff.try_hands(&fence.setting, findings);
@@ -280,12 +337,16 @@ fn bars_of(kind: Kind, music: Option<&Music>) -> Bars {
         Some(Music::Changes(changes)) => {
             (changes.bars.last().map(|bar| bar.number), changes.pickup)
         }
-        Some(Music::Shape(_) | Music::Voicings(_) | Music::Neck(_)) => return Bars::Without,
+        Some(Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_)) => {
+            return Bars::Without;
+        }
         None => (None, false),
     };
     match last.and_then(|last| u32::try_from(last).ok()) {
         Some(last) => Bars::Numbered { last, pickup },
-        None if matches!(kind, Kind::Shape | Kind::Voicings | Kind::Neck) => Bars::Without,
+        None if matches!(kind, Kind::Shape | Kind::Voicings | Kind::Neck | Kind::Say) => {
+            Bars::Without
+        }
         None => Bars::Unread,
     }
 }

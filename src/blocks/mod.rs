@@ -9,6 +9,7 @@ pub mod moved;
 pub mod neck;
 pub mod neck_board;
 pub mod riff;
+pub mod say;
 pub mod shape;
 pub mod signs;
 pub mod voicings;
@@ -16,7 +17,7 @@ pub mod voicings;
 pub use elaborate::elaborate;
 
 use crate::lesson::{Lesson, Setting, Span};
-use crate::theory::Printed;
+use crate::theory::{Printed, Ticks};
 use figure::{Desk, Figure};
 
 /// A block of music that was understood.
@@ -32,6 +33,8 @@ pub enum Music {
     Voicings(voicings::Voicings),
     /// Diagrams of the neck.
     Neck(neck::Diagrams),
+    /// What is said.
+    Say(say::Say),
 }
 
 impl Music {
@@ -43,6 +46,19 @@ impl Music {
             Music::Riff(riff) => riff.figure(desk, setting),
             Music::Voicings(voicings) => voicings.figure(desk, setting),
             Music::Neck(diagrams) => diagrams.figure(desk),
+            Music::Say(_) => {
+                Figure { words: String::new(), strips: Vec::new(), elements: Vec::new() }
+            }
+        }
+    }
+
+    /// How long it is to play: with its repeats, or only the bars between two numbers, each once;
+    /// `None` where it has no clock.
+    pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
+        match self {
+            Music::Riff(riff) => riff.length(bars),
+            Music::Changes(changes) => Some(changes.length(bars)),
+            Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_) => None,
         }
     }
 }

@@ -8,16 +8,17 @@ use clap::Args;
 /// Say what a rule means, why it matters and how to repair it
 #[derive(Debug, Args)]
 pub struct About {
-    /// The rule's name, as a report prints it; without one, all rules are listed
+    /// The rule's name, as a report prints it; `all` for the pages of every rule; without one, all rules are listed
     rule: Option<String>,
 }
 
 impl About {
-    /// Prints the rule's page, or the list of rules.
+    /// Prints the rule's page, the pages of all, or the list of rules.
     pub fn run(self) -> Result<Status, Failure> {
         let Some(name) = self.rule else { return print(&list()) };
         match rules::find(&name) {
             Some(rule) => print(&rule.page()),
+            None if name == "all" => print(&rules::reference()),
             None => Err(unknown(&name)),
         }
     }

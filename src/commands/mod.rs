@@ -2,11 +2,14 @@
 //! lessons and writing files whole.
 
 pub mod about;
+pub mod chart;
 pub mod files;
 pub mod looks;
 pub mod new;
+pub mod outputs;
 pub mod press;
 pub mod proof;
+pub mod script;
 pub mod watch;
 
 use clap::{CommandFactory, Parser, Subcommand};
@@ -33,6 +36,8 @@ enum Command {
     Proof(proof::Proof),
     Press(press::Press),
     Watch(watch::Watch),
+    Chart(chart::Chart),
+    Script(script::WriteScript),
     About(about::About),
 }
 
@@ -77,6 +82,8 @@ pub fn run(line: CommandLine) -> Status {
         CommandLine { command: Some(Command::Proof(proof)), .. } => proof.run(),
         CommandLine { command: Some(Command::Press(press)), .. } => press.run(),
         CommandLine { command: Some(Command::Watch(watch)), .. } => watch.run(),
+        CommandLine { command: Some(Command::Chart(chart)), .. } => chart.run(),
+        CommandLine { command: Some(Command::Script(script)), .. } => script.run(),
         CommandLine { command: Some(Command::About(about)), .. } => about.run(),
         CommandLine { command: None, .. } => {
             print(&CommandLine::command().render_help().to_string())

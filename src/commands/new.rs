@@ -44,7 +44,7 @@ impl New {
             ),
         };
         print(&format!(
-            "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`.\n{advice}"
+            "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`, make the script to film it with `fretleaf script {path}`.\n{advice}"
         ))
     }
 }

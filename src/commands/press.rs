@@ -2,18 +2,18 @@
 
 use super::files::{self, Input};
 use super::looks::Looks;
+use super::outputs::{self, Outputs, Pictures};
 use super::proof::colour_of;
 use super::{Failure, Status, say};
 use crate::blocks;
 use crate::blocks::Elaborated;
 use crate::blocks::figure::{Desk, Figure};
-use crate::ink::{Document, Drawing, Fonts, pdf, png, svg};
+use crate::ink::{Document, Drawing, Fonts, svg};
 use crate::lesson::{self, Source};
 use crate::page::{self, Job};
 use crate::proof::report::{Counts, terminal};
 use crate::proof::{Finding, Findings};
 use clap::Args;
-use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 /// Check lessons and print their handouts
@@ -37,9 +37,6 @@ pub struct Press {
     #[arg(long)]
     draft: bool,
 }
-
-/// Dots an inch of the PNG pages: a screen's doubled.
-const PNG_DOTS_PER_INCH: f32 = 192.0;
 
 impl Press {
     /// Prints the handouts. A lesson with faults is refused unless it is a draft.
@@ -88,53 +85,32 @@ impl Press {
         let job = Job { template: &template, paper, fonts, draft: self.draft };
         let document = page::set(&elaborated, &job);
         let outputs = self.outputs(input, &elaborated, &job, &document)?;
-        self.write(input, outputs)?;
+        outputs.write(&self.out_folder(&input.place))?;
         Ok(if counts.fault > 0 { Status::Faulty } else { Status::Sound })
     }
 
-    /// Everything that is to be written, by its file's name.
+    /// Everything that is to be written.
     fn outputs(
         &self,
         input: &Input,
         elaborated: &Elaborated<'_>,
         job: &Job<'_>,
         document: &Document,
-    ) -> Result<BTreeMap<String, Vec<u8>>, Failure> {
+    ) -> Result<Outputs, Failure> {
         let (stem, fonts) = (&input.stem, job.fonts);
-        let mut outputs = BTreeMap::new();
-        let handout = pdf::paint(document, fonts).map_err(|error| Failure(error.to_string()))?;
-        outputs.insert(format!("{stem}.pdf"), handout);
-        if !self.svg && !self.png {
-            return Ok(outputs);
-        }
-        let pages = (0..document.pages.len())
-            .map(|index| (format!("{stem}-page-{}", index + 1), svg::page(document, index, fonts)));
-        let figures =
-            figures(elaborated, job).map(|(name, drawing)| (format!("{stem}-{name}"), drawing));
-        for (name, drawing) in pages.chain(figures) {
-            if self.png {
-                let dots = png::paint(&drawing, PNG_DOTS_PER_INCH, png::Ground::White)
-                    .map_err(|error| Failure(error.to_string()))?;
-                outputs.insert(format!("{name}.png"), dots);
-            }
-            if self.svg {
-                outputs.insert(format!("{name}.svg"), drawing.into_bytes());
-            }
+        let mut outputs = Outputs::of(document, stem, fonts)?;
+        if self.svg || self.png {
+            let figures =
+                figures(elaborated, job).map(|(name, drawing)| (format!("{stem}-{name}"), drawing));
+            let wanted = Pictures { svg: self.svg, png: self.png };
+            outputs.add(outputs::pages(document, stem, fonts).chain(figures), wanted)?;
         }
         Ok(outputs)
-    }
-
-    fn write(&self, input: &Input, outputs: BTreeMap<String, Vec<u8>>) -> Result<(), Failure> {
-        let folder = self.out_folder(&input.place);
-        std::fs::create_dir_all(&folder).map_err(|error| {
-            Failure(format!("can't make `{}`: {}", folder.display(), files::in_words(&error)))
-        })?;
-        outputs.iter().try_for_each(|(name, bytes)| files::write_whole(&folder.join(name), bytes))
     }
 }
 
 /// Prints the findings on standard error and counts them.
-fn report(source: &Source, findings: &[Finding]) -> Counts {
+pub(super) fn report(source: &Source, findings: &[Finding]) -> Counts {
     let counts = Counts::of(findings);
     if !findings.is_empty() {
         let text = terminal::render(source, findings, colour_of(&std::io::stderr()));

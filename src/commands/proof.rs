@@ -1,13 +1,14 @@
 //! `proof`: checks lessons and prints what it finds.
 
-use super::files::Input;
+use super::files::{self, Input};
 use super::{Failure, Status, print, say};
-use crate::proof::report::{Counts, json, terminal};
+use crate::proof::mend::{Mended, mend};
+use crate::proof::report::{Counts, Tally, counted, json, sarif, terminal};
 use crate::{Checked, check};
 use anstream::{AutoStream, ColorChoice};
 use clap::Args;
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Check lessons and say what is wrong in them
 #[derive(Debug, Args)]
@@ -18,6 +19,13 @@ pub struct Proof {
     /// Print the findings as JSON
     #[arg(long)]
     json: bool,
+    /// Print the findings as SARIF 2.1.0
+    #[arg(long, conflicts_with = "json")]
+    sarif: bool,
+    /// Make the repairs that leave no choice: show them, keep the original as `NAME.md.before`, then
+    /// check again
+    #[arg(long, conflicts_with_all = ["json", "sarif"])]
+    mend: bool,
     /// End with status 1 on doubts too
     #[arg(long)]
     strict: bool,
@@ -29,17 +37,31 @@ impl Proof {
         let mut failed = false;
         let mut checked = Vec::new();
         for path in &self.lessons {
-            match Input::read(path) {
-                Ok(input) => checked.push(check(&input.name, &input.bytes, &input.folder())),
+            match self.check(path) {
+                Ok(one) => checked.push(one),
                 Err(failure) => {
                     say(&format!("fretleaf: {failure}"));
                     failed = true;
                 }
             }
         }
-        let report = if self.json { as_json(&checked)? } else { as_text(&checked) };
+        let report = match (self.json, self.sarif) {
+            (true, _) => as_json(&checked)?,
+            (_, true) => as_sarif(&checked)?,
+            _ => as_text(&checked),
+        };
         print(&report)?;
         Ok(self.status(&checked, failed))
+    }
+
+    /// Checks a lesson, mended first where that is asked for.
+    fn check(&self, path: &Path) -> Result<Checked, Failure> {
+        let input = Input::read(path)?;
+        let checked = check(&input.name, &input.bytes, &input.folder());
+        match mend(&checked.source, &checked.findings).filter(|_| self.mend) {
+            Some(mended) => take_over(path, &input, &mended),
+            None => Ok(checked),
+        }
     }
 
     fn status(&self, checked: &[Checked], failed: bool) -> Status {
@@ -54,6 +76,36 @@ impl Proof {
     }
 }
 
+/// Shows what mending changes, keeps the original beside, writes the mended lesson and checks it.
+fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Failure> {
+    let name = &input.name;
+    if name == "-" {
+        return Err(Failure("a lesson from standard input can't be mended; name its file".into()));
+    }
+    if std::str::from_utf8(&input.bytes).is_err() {
+        return Err(Failure(format!("`{name}` is not UTF-8 and can't be mended")));
+    }
+    print(&format!("{}\n", mended.difference))?;
+    let mut before = path.as_os_str().to_owned();
+    before.push(".before");
+    let before = PathBuf::from(before);
+    if before.exists() {
+        let before = before.display();
+        return Err(Failure(format!("`{before}` is there already; move it away, then mend again")));
+    }
+    let mark: &[u8] = b"\xEF\xBB\xBF";
+    let mark = if input.bytes.starts_with(mark) { mark } else { b"" };
+    let bytes = [mark, mended.text.as_bytes()].concat();
+    files::write_whole(&before, &input.bytes)?;
+    files::write_whole(path, &bytes)?;
+    print(&format!(
+        "{} made in {name}; the original is {}\n\n",
+        counted(mended.fixes, "repair"),
+        before.display()
+    ))?;
+    Ok(check(name, &bytes, &input.folder()))
+}
+
 fn total(checked: &[Checked]) -> Counts {
     checked.iter().map(|one| Counts::of(&one.findings)).fold(Counts::default(), Counts::and)
 }
@@ -64,11 +116,18 @@ fn as_json(checked: &[Checked]) -> Result<String, Failure> {
     json::write(&reports).map_err(|error| Failure(format!("can't write the report: {error}")))
 }
 
+fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
+    let lessons: Vec<_> =
+        checked.iter().map(|one| (&one.source, one.findings.as_slice())).collect();
+    sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
+}
+
 fn as_text(checked: &[Checked]) -> String {
     let colour = colour_of(&io::stdout());
     let mut text: String =
         checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
-    text += &format!("{}\n", total(checked).in_words());
+    let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
+    text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
     text
 }
 

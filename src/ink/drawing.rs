@@ -273,3 +273,79 @@ impl Extent {
         }
     }
 }
+
+impl Drawing {
+    /// The drawing so many times as large, its lines and letters too.
+    #[must_use]
+    pub fn scaled(&self, times: f32) -> Drawing {
+        Drawing {
+            width: self.width * times,
+            height: self.height * times,
+            items: self.items.iter().map(|item| item.scaled(times)).collect(),
+        }
+    }
+
+    /// The drawing with light for dark, pictures left as they are.
+    #[must_use]
+    pub fn inverted(&self) -> Drawing {
+        let items = self.items.iter().map(Item::inverted).collect();
+        Drawing { width: self.width, height: self.height, items }
+    }
+}
+
+impl Item {
+    fn scaled(&self, times: f32) -> Item {
+        let moved = |at: Point| Point::new(at.x * times, at.y * times);
+        match self {
+            Item::Path(path) => Item::Path(path.scaled(times)),
+            Item::Text(at, text) => Item::Text(moved(*at), text.scaled(times)),
+            Item::Picture(at, picture) => {
+                let (width, height) = (picture.width * times, picture.height * times);
+                Item::Picture(moved(*at), Picture { width, height, ..picture.clone() })
+            }
+            Item::Group(group) => Item::Group(Group {
+                offset: moved(group.offset),
+                label: group.label.clone(),
+                items: group.items.iter().map(|item| item.scaled(times)).collect(),
+            }),
+        }
+    }
+
+    fn inverted(&self) -> Item {
+        match self {
+            Item::Path(path) => Item::Path(Path {
+                fill: path.fill.map(|shade| 1.0 - shade),
+                stroke: path.stroke.map(|line| Stroke { shade: 1.0 - line.shade, ..line }),
+                segments: path.segments.clone(),
+            }),
+            Item::Text(at, text) => Item::Text(*at, text.inverted()),
+            Item::Picture(at, picture) => Item::Picture(*at, picture.clone()),
+            Item::Group(group) => Item::Group(Group {
+                items: group.items.iter().map(Item::inverted).collect(),
+                ..group.clone()
+            }),
+        }
+    }
+}
+
+impl Path {
+    fn scaled(&self, times: f32) -> Path {
+        let moved = |at: Point| Point::new(at.x * times, at.y * times);
+        let segment = |segment: &Segment| match *segment {
+            Segment::Move(to) => Segment::Move(moved(to)),
+            Segment::Line(to) => Segment::Line(moved(to)),
+            Segment::Curve(a, b, to) => Segment::Curve(moved(a), moved(b), moved(to)),
+            Segment::Close => Segment::Close,
+        };
+        let stroke = |line: Stroke| Stroke {
+            width: line.width * times,
+            dash: line.dash.map(|(dash, gap)| (dash * times, gap * times)),
+            ..line
+        };
+        Path {
+            segments: self.segments.iter().map(segment).collect(),
+            fill: self.fill,
+            stroke: self.stroke.map(stroke),
+        }
+    }
+}

@@ -75,6 +75,27 @@ impl Text {
         self
     }
 
+    /// The line so many times as large.
+    #[must_use]
+    pub fn scaled(&self, times: f32) -> Text {
+        let run = |run: &Run| {
+            let (size, rise) = (run.style.size * times, run.style.rise * times);
+            let style = Style { size, rise, ..run.style };
+            Run { x: run.x * times, style, word: Rc::clone(&run.word) }
+        };
+        Text { width: self.width * times, runs: self.runs.iter().map(run).collect() }
+    }
+
+    /// The line with light for dark.
+    #[must_use]
+    pub fn inverted(&self) -> Text {
+        let run = |run: &Run| {
+            let style = Style { shade: 1.0 - run.style.shade, ..run.style };
+            Run { x: run.x, style, word: Rc::clone(&run.word) }
+        };
+        Text { width: self.width, runs: self.runs.iter().map(run).collect() }
+    }
+
     /// The characters that it stands for.
     pub fn characters(&self) -> String {
         let pieces = self.runs.iter().flat_map(|run| &run.word.pieces);

@@ -1,5 +1,6 @@
 //! The lesson as it is written: source with spans, header, prose, checked phrases, fenced blocks.
 
+pub mod code_span;
 mod depth;
 mod entry;
 pub mod fence;

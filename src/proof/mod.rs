@@ -4,6 +4,7 @@ pub mod finding;
 pub mod fingering;
 pub mod hold;
 pub mod meant;
+pub mod mend;
 pub mod notes;
 pub mod phrases;
 pub mod report;

@@ -65,6 +65,18 @@ fn renamed(body: &str, number: usize) -> String {
         ] {
             text = text.replace(&old, &new);
         }
+        text = with_cues(&text, name, &new);
     }
     text
+}
+
+/// The text with a block's new name in the cues that name it.
+fn with_cues(text: &str, name: &str, new: &str) -> String {
+    let cue = |line: &str| {
+        let inner = line.strip_prefix('[')?.strip_suffix(']')?;
+        let words = inner.split(' ').map(|word| if word == name { new } else { word });
+        Some(format!("[{}]", words.collect::<Vec<_>>().join(" ")))
+    };
+    let lines = text.lines().map(|line| cue(line).unwrap_or_else(|| line.to_owned()) + "\n");
+    lines.collect()
 }

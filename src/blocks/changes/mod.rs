@@ -168,6 +168,24 @@ impl Changes {
         }
     }
 
+    /// How long they are to play: with their repeats, or only the bars between two numbers, each
+    /// once. An upbeat lasts from its first chord on.
+    pub fn length(&self, bars: Option<(u32, u32)>) -> Ticks {
+        let all = || {
+            let upbeat = self.bars.first().filter(|_| self.pickup);
+            upbeat.into_iter().chain(self.order.iter().filter_map(|index| self.bars.get(*index)))
+        };
+        let sum = |whole: Ticks, bar: &Bar| whole + bar.length();
+        match bars {
+            None => all().fold(Ticks::ZERO, sum),
+            Some((first, last)) => {
+                let numbers = u64::from(first)..=u64::from(last);
+                let bars = self.bars.iter().filter(|bar| numbers.contains(&(bar.number as u64)));
+                bars.fold(Ticks::ZERO, sum)
+            }
+        }
+    }
+
     /// The chords as they are written, in order, each with its place in the text.
     pub fn chords(&self) -> impl Iterator<Item = (&Chord, Span)> {
         let entries = self.bars.iter().flat_map(|bar| &bar.entries);
@@ -183,6 +201,11 @@ impl Changes {
 impl Bar {
     fn harmony(&self) -> HarmonyBar {
         HarmonyBar { meter: self.meter, own_meter: self.own_meter, chords: self.chords.clone() }
+    }
+
+    fn length(&self) -> Ticks {
+        let begins = self.entries.first().filter(|_| self.number == 0).map(|entry| entry.at);
+        self.meter.bar().since(begins.unwrap_or(Ticks::ZERO))
     }
 
     /// The bar as messages name it: "bar 3", "the pickup".

@@ -6,7 +6,7 @@ use crate::blocks::riff::placing::Sounding;
 use crate::blocks::{Elaborated, Music, elaborate};
 use crate::lesson::folder::MemoryFolder;
 use crate::lesson::{self, Source};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Weight};
 use proptest::prelude::*;
 
 const HOOK: &str = "\
@@ -247,7 +247,11 @@ proptest! {
         }
         let blocks = format!("~~~ riff line\n{count}\n{}\n~~~\n\n~~~ move other from line\n{words}, near fret {near}\n~~~\n", rows.join("\n"));
         with_lesson(&blocks, |elaborated, findings| {
-            let faults = findings.iter().filter(|finding| finding.rule.name != "bar-short");
+            // A random line is no music: what is doubted about its notes is left aside.
+            let lost = ["technique-lost", "no-voicing"];
+            let faults = findings.iter().filter(|finding| {
+                finding.rule.weight == Weight::Fault || lost.contains(&finding.rule.name)
+            });
             prop_assert_eq!(faults.count(), 0, "{:#?}", findings);
             let (line, other) = (riff(elaborated, 0), riff(elaborated, 1));
             prop_assert_eq!(sounds(&other), raised(&sounds(&line), by));

@@ -49,7 +49,7 @@ pub struct RowText {
 }
 
 /// What a row is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum RowRole {
     /// The clock.
     Count,
@@ -88,6 +88,22 @@ impl Riff {
             .flat_map(|event| &event.notes)
             .filter_map(|note| Some((note.string, note.held_fret()?, note.finger)))
             .collect()
+    }
+
+    /// How long it is to play: with its repeats, or only the bars between two numbers, each once.
+    /// `None` without a count.
+    pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
+        let within = |bar: &&Bar, (first, last): (u32, u32)| {
+            (u64::from(first)..=u64::from(last)).contains(&(bar.number as u64))
+        };
+        let length = match bars {
+            None => super::over::length(&self.bars),
+            Some(bars) => {
+                let bars = self.bars.iter().filter(|bar| within(bar, bars));
+                bars.fold(Ticks::ZERO, |whole, bar| whole + bar.length)
+            }
+        };
+        self.timed.then_some(length)
     }
 
     /// The chord that holds at a moment of a bar, by its index, the first time that it is played;

@@ -119,6 +119,16 @@ impl Changes {
     }
 }
 
+/// How long all bars take, repeats played out and an upbeat counted.
+pub(super) fn length(bars: &[Bar]) -> Ticks {
+    let upbeat = bars.first().filter(|bar| bar.number == 0);
+    let mut whole = upbeat.map_or(Ticks::ZERO, |bar| bar.length);
+    play_out(bars, |index, _| {
+        whole += bars.get(index).map_or(Ticks::ZERO, |bar| bar.length);
+    });
+    whole
+}
+
 /// Calls `play` for every bar each time that it is played, upbeats left aside, with its index and
 /// its position among the bars that are played.
 fn play_out(bars: &[Bar], mut play: impl FnMut(usize, usize)) {

@@ -62,8 +62,12 @@ impl Shapes {
 
     /// The last shape of a chord.
     pub fn last_of(&self, chord: &Chord) -> Option<&Fingering> {
-        let shape = self.shapes.iter().rfind(|shape| shape.name.chord() == Some(chord))?;
-        Some(&shape.fingering)
+        Some(&self.last_named(chord)?.fingering)
+    }
+
+    /// The last shape of a chord with all that its line says.
+    pub fn last_named(&self, chord: &Chord) -> Option<&Shape> {
+        self.shapes.iter().rfind(|shape| shape.name.chord() == Some(chord))
     }
 }
 

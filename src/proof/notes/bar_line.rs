@@ -1,11 +1,10 @@
 //! `bar-slip`: a bar line that stands a count too early or too late, told by the counts on its two sides.
 
 use super::Case;
-use crate::blocks::riff::model::{Bar, RowRole, RowText};
+use crate::blocks::riff::model::{Bar, RowRole};
 use crate::lesson::Span;
 use crate::proof::Finding;
 use crate::proof::rules::bar_slip;
-use unicode_segmentation::UnicodeSegmentation;
 
 /// A count of the count row: its column, where it stands, and the beat and the part of it that it
 /// says, in twelfths.
@@ -77,22 +76,14 @@ fn counts_well<'s>(signs: impl IntoIterator<Item = &'s Sign>, bar: &Bar) -> bool
 
 /// The counts that are written in a bar.
 fn signs(case: &Case<'_>, bar: &Bar) -> Option<Vec<Sign>> {
-    let row = case
-        .line
-        .riff
-        .rows
-        .iter()
-        .find(|row| row.system == bar.system && row.role == RowRole::Count)?;
-    let text = case.sheet.text.get(row.span.start..row.span.end)?;
+    let row = case.sheet.row(bar.system, RowRole::Count)?;
     let mut signs: Vec<Sign> = Vec::new();
     let mut touching = false;
-    for (column, (at, cell)) in (row.column..).zip(text.grapheme_indices(true)) {
-        if !(bar.columns.0..bar.columns.1).contains(&column) {
-            continue;
-        }
+    for column in row.within(bar.columns) {
+        let span = row.span(column..column + 1)?;
+        let cell = case.sheet.text.get(span.start..span.end)?;
         let blank = matches!(cell, " " | "-" | "(" | ")" | "|" | ":");
         if !blank {
-            let span = cell_span(row, at, cell);
             match signs.last_mut().filter(|_| touching) {
                 Some(sign) => sign.span = sign.span.to(span),
                 None => signs.push(Sign { column, span, says: None, part: None }),
@@ -106,10 +97,6 @@ fn signs(case: &Case<'_>, bar: &Bar) -> Option<Vec<Sign>> {
         sign.part = part(written);
     }
     Some(signs)
-}
-
-fn cell_span(row: &RowText, at: usize, cell: &str) -> Span {
-    Span::new(row.span.start + at, row.span.start + at + cell.len())
 }
 
 /// The part of a beat that a sign says, in twelfths.

@@ -17,6 +17,10 @@ mod score;
 mod slips;
 mod wrong;
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests;
+
 use super::rules::key_inferred;
 use super::{Finding, Weight};
 use crate::blocks::Music;
@@ -79,7 +83,7 @@ pub fn check(
             line,
             lines: &lines,
             habits: Habits::of(line),
-            sheet: Sheet { text: &lesson.source.text, riff: line.riff },
+            sheet: Sheet::new(&lesson.source.text, line.riff),
             key: line.key.as_ref().map(|found| &found.key),
             names: &names,
         };
@@ -99,7 +103,7 @@ fn riffs<'l, 'a>(
     music: &'l [Option<Music>],
 ) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Riff)> {
     lesson.fences.iter().zip(music).enumerate().filter_map(|(block, (fence, music))| match music {
-        Some(Music::Riff(riff)) => Some((block, fence, riff.as_ref())),
+        Some(Music::Riff(riff)) if fence.kind == Kind::Riff => Some((block, fence, riff.as_ref())),
         _ => None,
     })
 }

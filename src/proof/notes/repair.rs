@@ -4,16 +4,51 @@ use super::context::{Place, Tone};
 use crate::blocks::riff::Riff;
 use crate::blocks::riff::model::{RowRole, RowText};
 use crate::lesson::Span;
+use std::collections::BTreeMap;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// A riff's rows in the lesson's text.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub struct Sheet<'a> {
     /// The lesson's text.
     pub text: &'a str,
-    /// The riff.
-    pub riff: &'a Riff,
+    riff: &'a Riff,
+    /// The rows by their systems and what they are for, in the order they stand.
+    rows: BTreeMap<usize, Vec<Cells<'a>>>,
+}
+
+/// A row with the byte at which each of its columns begins, and the one behind the last.
+#[derive(Debug)]
+pub struct Cells<'a> {
+    row: &'a RowText,
+    starts: Vec<usize>,
+}
+
+impl<'a> Cells<'a> {
+    fn of(row: &'a RowText, text: &str) -> Cells<'a> {
+        let cells = text.get(row.span.start..row.span.end).unwrap_or_default();
+        let starts = cells.grapheme_indices(true).map(|(at, _)| row.span.start + at);
+        Cells { row, starts: starts.chain([row.span.end]).collect() }
+    }
+
+    /// The columns of a bar that the row has.
+    pub fn within(&self, (from, to): (usize, usize)) -> Range<usize> {
+        let end = self.row.column + self.starts.len().saturating_sub(1);
+        from.max(self.row.column)..to.min(end)
+    }
+
+    /// The column in which a byte of it stands.
+    fn column(&self, byte: usize) -> Option<usize> {
+        let before = self.starts.partition_point(|start| *start <= byte);
+        Some(self.row.column + before.checked_sub(1)?)
+    }
+
+    /// Where columns of it stand in the text; nothing where it is shorter.
+    pub fn span(&self, columns: Range<usize>) -> Option<Span> {
+        let byte = |column: usize| self.starts.get(column.checked_sub(self.row.column)?).copied();
+        Some(Span::new(byte(columns.start)?, byte(columns.end)?))
+    }
 }
 
 /// One place that is written anew.
@@ -44,9 +79,33 @@ impl Shift {
     }
 }
 
-impl Sheet<'_> {
+impl<'a> Sheet<'a> {
+    /// A riff's rows in a lesson's text.
+    pub fn new(text: &'a str, riff: &'a Riff) -> Sheet<'a> {
+        let mut rows: BTreeMap<usize, Vec<Cells<'a>>> = BTreeMap::new();
+        for row in &riff.rows {
+            rows.entry(row.system).or_default().push(Cells::of(row, text));
+        }
+        Sheet { text, riff, rows }
+    }
+
+    fn system(&self, system: usize) -> &[Cells<'a>] {
+        self.rows.get(&system).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// The row of a system that is for something.
+    pub fn row(&self, system: usize, role: RowRole) -> Option<&Cells<'a>> {
+        self.system(system).iter().find(|cells| cells.row.role == role)
+    }
+
     /// The tone written at another place: its fret anew, or the same moved to another string.
     pub fn placed(&self, tone: &Tone, to: Place) -> Option<Edit> {
+        let system = self.riff.bars.get(tone.bar)?.system;
+        let from_row = self.row(system, RowRole::String(tone.place.string))?;
+        // A riff that is written as notes has no frets to write anew.
+        if !(from_row.row.span.start..=from_row.row.span.end).contains(&tone.span.start) {
+            return None;
+        }
         if to.string == tone.place.string {
             let digits = self.digits(tone.span)?;
             return self.refretted(digits, u16::from(to.fret));
@@ -56,11 +115,9 @@ impl Sheet<'_> {
         if tone.joined || !plain || to.fret != tone.place.fret {
             return None;
         }
-        let system = self.riff.bars.get(tone.bar)?.system;
-        let from_row = self.row(system, RowRole::String(tone.place.string))?;
-        let column = self.column(from_row, tone.span.start)?;
+        let column = from_row.column(tone.span.start)?;
         let row = self.row(system, RowRole::String(to.string))?;
-        let into = self.cells(row, column..column + written.len())?;
+        let into = row.span(column..column + written.len())?;
         let free = self.text.get(into.start..into.end)?;
         if free.chars().any(|sign| !is_dash(sign)) || self.touches_digit(into) {
             return None;
@@ -84,15 +141,11 @@ impl Sheet<'_> {
 
     /// The whole riff with its string rows in the opposite order under the same labels.
     pub fn turned_over(&self) -> Option<Edit> {
-        let systems = self.riff.rows.last().map_or(0, |row| row.system + 1);
         let mut edits = Vec::new();
-        for system in 0..systems {
-            let rows: Vec<&RowText> = self
-                .riff
-                .rows
-                .iter()
-                .filter(|row| row.system == system && matches!(row.role, RowRole::String(_)))
-                .collect();
+        for rows in self.rows.values() {
+            let is_string = |cells: &&Cells<'_>| matches!(cells.row.role, RowRole::String(_));
+            let rows: Vec<&RowText> =
+                rows.iter().filter(is_string).map(|cells| cells.row).collect();
             for (row, other) in rows.iter().zip(rows.iter().rev()) {
                 edits
                     .push((row.span, self.text.get(other.span.start..other.span.end)?.to_string()));
@@ -104,13 +157,13 @@ impl Sheet<'_> {
     /// A bar line in one column of a system moved to stand before another, in every row that has it.
     pub fn line_moved(&self, system: usize, from: usize, to: usize) -> Option<Edit> {
         let mut edits = Vec::new();
-        for row in self.riff.rows.iter().filter(|row| row.system == system) {
-            let Some(line) = self.cells(row, from..from + 1) else { continue };
+        for row in self.system(system) {
+            let Some(line) = row.span(from..from + 1) else { continue };
             if self.text.get(line.start..line.end)? != "|" {
                 return None;
             }
             let between = if to < from { to..from } else { from + 1..to };
-            let moved = self.cells(row, between)?;
+            let moved = row.span(between)?;
             let rest = self.text.get(moved.start..moved.end)?;
             let text = if to < from { format!("|{rest}") } else { format!("{rest}|") };
             edits.push((line.to(moved), text));
@@ -159,16 +212,13 @@ impl Sheet<'_> {
     /// What stands on each string in a bar, bar lines left aside.
     fn strings(&self, bar: usize) -> Option<Vec<(usize, Span)>> {
         let bar = self.riff.bars.get(bar)?;
-        let rows = self.riff.rows.iter().filter(|row| row.system == bar.system);
-        let strings = rows.filter_map(|row| match row.role {
-            RowRole::String(string) => Some((string, row)),
+        let strings = self.system(bar.system).iter().filter_map(|cells| match cells.row.role {
+            RowRole::String(string) => Some((string, cells)),
             _ => None,
         });
-        strings
-            .map(|(string, row)| {
-                Some((string, self.cells(row, bar.columns.0.max(row.column)..bar.columns.1)?))
-            })
-            .collect()
+        let content =
+            |cells: &Cells<'_>| cells.span(bar.columns.0.max(cells.row.column)..bar.columns.1);
+        strings.map(|(string, cells)| Some((string, content(cells)?))).collect()
     }
 
     /// A fret written over another in the same columns; a second digit takes the dash behind it.
@@ -181,7 +231,7 @@ impl Sheet<'_> {
         let behind = self.text.get(digits.end..)?;
         let more = new.len() - old;
         let room = behind.bytes().take(more).all(|byte| byte == b'-')
-            && !behind.bytes().nth(more).is_some_and(|byte| byte.is_ascii_digit());
+            && !behind.as_bytes().get(more).is_some_and(u8::is_ascii_digit);
         room.then(|| (Span::new(digits.start, digits.end + more), new))
     }
 
@@ -203,26 +253,6 @@ impl Sheet<'_> {
         let is_digit =
             |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
         is_digit(span.start.checked_sub(1)) || is_digit(Some(span.end))
-    }
-
-    fn row(&self, system: usize, role: RowRole) -> Option<&RowText> {
-        self.riff.rows.iter().find(|row| row.system == system && row.role == role)
-    }
-
-    /// The column in which a byte of a row stands.
-    pub fn column(&self, row: &RowText, byte: usize) -> Option<usize> {
-        Some(row.column + self.text.get(row.span.start..byte)?.graphemes(true).count())
-    }
-
-    /// Where columns of a row stand in the text; nothing where the row is shorter.
-    fn cells(&self, row: &RowText, columns: Range<usize>) -> Option<Span> {
-        let text = self.text.get(row.span.start..row.span.end)?;
-        let byte = |column: usize| {
-            let index = column.checked_sub(row.column)?;
-            let starts = text.grapheme_indices(true).map(|(at, _)| at).chain([text.len()]);
-            starts.skip(index).next()
-        };
-        Some(Span::new(row.span.start + byte(columns.start)?, row.span.start + byte(columns.end)?))
     }
 
     /// Many changes as one, from the first to the last.

@@ -12,7 +12,7 @@ mod tones;
 #[cfg(test)]
 mod tests;
 
-pub use names::{Bars, Name, Names};
+pub use names::{Bars, Name, Names, wrong_bars};
 
 use super::rules::{unknown_chord, unread_phrase};
 use super::{Finding, Findings, Weight};

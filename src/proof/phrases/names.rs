@@ -96,7 +96,7 @@ impl Check<'_> {
 }
 
 /// What is wrong with the bars that are named of a block.
-fn wrong_bars(name: &str, has: Bars, (first, last): (u32, u32)) -> Option<String> {
+pub fn wrong_bars(name: &str, has: Bars, (first, last): (u32, u32)) -> Option<String> {
     let (end, pickup) = match has {
         Bars::Unread => return None,
         Bars::Without => return Some(format!("`{name}` has no bars")),

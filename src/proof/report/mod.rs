@@ -1,7 +1,11 @@
 //! The reports: the same findings for a reader at a terminal and for another program.
 
 pub mod json;
+pub mod sarif;
+pub mod tally;
 pub mod terminal;
+
+pub use tally::Tally;
 
 use super::{Finding, Weight};
 use serde::Serialize;

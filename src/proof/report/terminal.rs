@@ -3,12 +3,16 @@
 use crate::lesson::source::Places;
 use crate::lesson::{Source, Span};
 use crate::proof::{Finding, Weight};
-use annotate_snippets::{AnnotationKind, Element, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Element, Level, Origin, Renderer, Snippet};
 use std::ops::Range;
 
 /// Places this many lines apart are shown in one excerpt; farther ones get their own, so that a
 /// report's cost does not grow with the lesson's length.
 const LINES_IN_ONE_EXCERPT: usize = 30;
+
+/// Excerpts of more bytes than this are not shown, only their place is told: a line without end would
+/// be shown anew for each thing found in it.
+const LONGEST_EXCERPT: usize = 16_000;
 
 /// How a report looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,10 +66,29 @@ fn excerpts<'a>(source: &'a Source, places: &Places<'_>, found: &'a Finding) -> 
             far.push(vec![place]);
         }
     }
-    std::iter::once(near)
-        .chain(far)
-        .map(|marked| Element::from(excerpt(source, places, &marked)))
-        .collect()
+    std::iter::once(near).chain(far).map(|marked| shown(source, places, &marked)).collect()
+}
+
+/// The lines that hold some places, or the first place alone where the lines are too long to show.
+fn shown<'a>(
+    source: &'a Source,
+    places: &Places<'_>,
+    marked: &[(Span, Option<&'a str>)],
+) -> Element<'a> {
+    let (start, end) = reach(marked);
+    let lines = whole_lines(&source.text, start..end);
+    if lines.len() <= LONGEST_EXCERPT {
+        return Element::from(excerpt(source, places, marked));
+    }
+    let place = places.at(marked.first().map_or(0, |(span, _)| span.start));
+    Element::from(Origin::path(source.name.as_str()).line(place.line).char_column(place.column))
+}
+
+/// The first byte and one past the last of some places.
+fn reach(marked: &[(Span, Option<&str>)]) -> (usize, usize) {
+    let start = marked.iter().map(|(span, _)| span.start).min().unwrap_or(0);
+    let end = marked.iter().map(|(span, _)| span.end).max().unwrap_or(0);
+    (start, end)
 }
 
 /// The lines that hold some places, those marked.
@@ -74,8 +97,7 @@ fn excerpt<'a>(
     places: &Places<'_>,
     marked: &[(Span, Option<&'a str>)],
 ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-    let start = marked.iter().map(|(span, _)| span.start).min().unwrap_or(0);
-    let end = marked.iter().map(|(span, _)| span.end).max().unwrap_or(0);
+    let (start, end) = reach(marked);
     let lines = whole_lines(&source.text, start..end);
     let text = source.text.get(lines.clone()).unwrap_or_default();
     let marks = marked.iter().map(|(span, says)| {

@@ -12,6 +12,7 @@ pub mod block_syntax;
 pub mod chords_differ;
 pub mod column_adrift;
 pub mod count_order;
+pub mod cue;
 pub mod degree;
 pub mod finger_count;
 pub mod finger_crossing;
@@ -79,6 +80,7 @@ pub static RULES: &[&Rule] = &[
     &key_inferred::RULE,
     &left_out::RULE,
     &later::RULE,
+    &cue::RULE,
     &picture::RULE,
     &unknown_chord::RULE,
     &spelling::RULE,
@@ -112,4 +114,14 @@ pub static RULES: &[&Rule] = &[
 /// The rule of a name.
 pub fn find(name: &str) -> Option<&'static Rule> {
     RULES.iter().copied().find(|rule| rule.name == name)
+}
+
+/// Every rule's page, one after the other below a list of them all: the reference.
+pub fn reference() -> String {
+    let row = |rule: &&Rule| {
+        format!("| `{}` | {} | {} |\n", rule.name, rule.weight.name(), rule.summary())
+    };
+    let list: String = RULES.iter().map(row).collect();
+    let pages: String = RULES.iter().map(|rule| format!("\n{}", rule.page())).collect();
+    format!("| rule | weight | says |\n| --- | --- | --- |\n{list}{pages}")
 }

@@ -1,0 +1,208 @@
+//! Reading a cue: `[show hook]`, `[play bars 1 to 2 of hook twice]`, `[pause 2 s]`, free words.
+
+use super::{Cue, Order, Play, Prop, Shown, Stage};
+use crate::lesson::nearest::nearest;
+use crate::lesson::setting::Tempo;
+use crate::lesson::source::Line;
+use crate::proof::phrases::wrong_bars;
+use crate::proof::rules::{block_syntax, unknown_name};
+use crate::proof::{Finding, Findings};
+use crate::theory::Chord;
+use std::time::Duration;
+
+/// The most times that something is played. Assumed: nobody films more.
+const MOST_TIMES: u32 = 100;
+/// The longest pause, in seconds. Assumed: what is longer is no pause but a slip.
+const LONGEST_PAUSE: f64 = 600.0;
+
+/// Reads a line that begins with a square bracket.
+pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -> Cue {
+    let inner = line.split_at(1).1;
+    let inner = match inner.text.strip_suffix(']') {
+        Some(text) => Line { text, start: inner.start }.trimmed(),
+        None => {
+            let message = "a cue ends with `]` on its own line";
+            let finding = Finding::new(&block_syntax::RULE, line.whole(), message);
+            findings.add(finding.note("what is said stands on lines of its own, without brackets"));
+            return free(line, inner.trimmed());
+        }
+    };
+    let (verb, rest) = inner.first_word();
+    let mut reader = Reader { stage, findings };
+    let order = match verb.text.to_lowercase().as_str() {
+        "show" => reader.shown(rest).map(Order::Show),
+        "play" => reader.play(rest).map(Order::Play),
+        "pause" => reader.pause(inner, rest).map(Order::Pause),
+        _ => None,
+    };
+    Cue { order: order.unwrap_or(Order::Free), ..free(line, inner) }
+}
+
+fn free(line: Line<'_>, inner: Line<'_>) -> Cue {
+    Cue { words: inner.text.to_owned(), span: line.whole(), order: Order::Free }
+}
+
+struct Reader<'a> {
+    stage: &'a dyn Stage,
+    findings: &'a mut Findings,
+}
+
+impl Reader<'_> {
+    fn fault(&mut self, line: Line<'_>, message: impl Into<String>, note: &str) {
+        let finding = Finding::new(&block_syntax::RULE, line.whole(), message.into());
+        self.findings.add(finding.note(note));
+    }
+
+    fn shown(&mut self, line: Line<'_>) -> Option<Shown> {
+        let (bars, name) = target(line);
+        if let Some(prop) = self.stage.find(name.text) {
+            self.check_bars(line, name, prop, bars);
+            return Some(Shown::Block { index: prop.index, bars });
+        }
+        let chord = Chord::parse(name.text).ok().filter(|_| bars.is_none());
+        match chord.and_then(|chord| Some((self.stage.shape(&chord)?, chord))) {
+            Some((index, chord)) => Some(Shown::Shape { index, chord }),
+            None => self.unknown(line, name),
+        }
+    }
+
+    fn play(&mut self, line: Line<'_>) -> Option<Play> {
+        let (line, manner) = self.manner(line)?;
+        let (bars, name) = target(line);
+        let Some(prop) = self.stage.find(name.text) else { return self.unknown(line, name) };
+        self.check_bars(line, name, prop, bars);
+        if !prop.can_play {
+            let message = format!("`{}` has no count, so it can't be played", name.text);
+            self.fault(name, message, "a riff with a count row can, and so can changes");
+            return None;
+        }
+        let Manner { times, tempo, slowly } = manner;
+        Some(Play { index: prop.index, bars, times, tempo, slowly })
+    }
+
+    /// Takes how often and how fast off the end of a cue.
+    fn manner<'l>(&mut self, mut line: Line<'l>) -> Option<(Line<'l>, Manner)> {
+        let mut manner = Manner { times: 1, tempo: None, slowly: false };
+        loop {
+            let (front, last) = last_word(line);
+            match last.text.to_lowercase().as_str() {
+                "once" => (line, manner.times) = (front, 1),
+                "twice" => (line, manner.times) = (front, 2),
+                "slowly" => (line, manner.slowly) = (front, true),
+                "times" => {
+                    let (rest, number) = last_word(front);
+                    let times = number.text.parse().ok().filter(|n| (1..=MOST_TIMES).contains(n));
+                    let Some(times) = times else {
+                        let message = format!("`{}` can't be how often it is played", number.text);
+                        self.fault(front, message, "1 to 100 times");
+                        return None;
+                    };
+                    (line, manner.times) = (rest, times);
+                }
+                _ => match at_tempo(line) {
+                    Some((front, tempo)) => {
+                        let Some(tempo) = Tempo::parse(tempo.text) else {
+                            let message = format!("`{}` is no tempo", tempo.text);
+                            self.fault(tempo, message, "20 to 400, or `dotted 60`");
+                            return None;
+                        };
+                        (line, manner.tempo) = (front, Some(tempo));
+                    }
+                    None => return Some((line, manner)),
+                },
+            }
+        }
+    }
+
+    fn pause(&mut self, cue: Line<'_>, line: Line<'_>) -> Option<Duration> {
+        let text = line.text.to_lowercase();
+        let number = ["seconds", "second", "s"].iter().find_map(|unit| text.strip_suffix(unit));
+        let seconds = number.and_then(|number| number.trim().parse::<f64>().ok());
+        let seconds = seconds.filter(|seconds| (0.0..=LONGEST_PAUSE).contains(seconds));
+        if seconds.is_none() {
+            self.fault(cue, "a pause lasts so many seconds", "`[pause 2 s]`, at most 600");
+        }
+        seconds.map(Duration::from_secs_f64)
+    }
+
+    fn check_bars(&mut self, line: Line<'_>, name: Line<'_>, prop: Prop, bars: Option<(u32, u32)>) {
+        let wrong = bars.and_then(|bars| wrong_bars(name.text, prop.bars, bars));
+        if let Some(message) = wrong {
+            self.findings.add(Finding::new(&unknown_name::RULE, line.whole(), message));
+        }
+    }
+
+    /// The finding about a cue that names nothing; always `None`.
+    fn unknown<T>(&mut self, line: Line<'_>, name: Line<'_>) -> Option<T> {
+        if name.text.is_empty() {
+            self.fault(line, "this cue names nothing", "`[show hook]`, `[play hook twice]`");
+            return None;
+        }
+        let message = format!("no figure is called `{}`", name.text);
+        let finding = Finding::new(&unknown_name::RULE, name.whole(), message);
+        let names = self.stage.names();
+        // Of a longer name a third of the letters may be wrong.
+        let most = (name.text.chars().count() / 3).max(2);
+        self.findings.add(match nearest(name.text, names.iter().map(String::as_str), most) {
+            Some(near) => finding.fix(format!("`{near}`"), name.whole(), near),
+            None => finding
+                .note("a cue names a block of music; `show` takes a chord that has a shape too"),
+        });
+        None
+    }
+}
+
+/// How something is played.
+struct Manner {
+    times: u32,
+    tempo: Option<Tempo>,
+    slowly: bool,
+}
+
+fn last_word(line: Line<'_>) -> (Line<'_>, Line<'_>) {
+    let line = line.trimmed();
+    let start = line.text.rfind(char::is_whitespace).map_or(0, |at| at + 1);
+    let (front, last) = line.split_at(start);
+    (front.trimmed(), last)
+}
+
+/// Parts `at 80` or `at dotted 60` off the end of a cue.
+fn at_tempo(line: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
+    let (front, number) = last_word(line);
+    let (before, word) = last_word(front);
+    if word.text.eq_ignore_ascii_case("at") {
+        return Some((before, number));
+    }
+    let (before, at) = last_word(before);
+    let dotted = word.text.eq_ignore_ascii_case("dotted") && at.text.eq_ignore_ascii_case("at");
+    let tempo = line.split_at(word.start.saturating_sub(line.start)).1;
+    dotted.then_some((before, tempo))
+}
+
+/// The bars and the name in `bars 1 to 2 of the hook`.
+fn target(line: Line<'_>) -> (Option<(u32, u32)>, Line<'_>) {
+    let of = line.text.to_ascii_lowercase().find(" of ");
+    let bars = of.and_then(|of| bars(line.split_at(of).0.text));
+    let name = match (bars, of) {
+        (Some(_), Some(of)) => line.split_at(of + " of ".len()).1.trimmed(),
+        _ => line,
+    };
+    let (first, rest) = name.first_word();
+    let is_article = first.text.eq_ignore_ascii_case("the") && !rest.text.is_empty();
+    (bars, if is_article { rest } else { name })
+}
+
+/// Reads `bar 2`, `bars 1 to 2`, `bars 1-2`.
+fn bars(text: &str) -> Option<(u32, u32)> {
+    let (word, numbers) = text.trim().split_once(char::is_whitespace)?;
+    let number = |text: &str| text.trim().parse::<u32>().ok();
+    match word.to_lowercase().as_str() {
+        "bar" => number(numbers).map(|bar| (bar, bar)),
+        "bars" => {
+            let joints = [" to ", "--", "-", "–", "—"];
+            let (first, last) = joints.iter().find_map(|joint| numbers.split_once(joint))?;
+            Some((number(first)?, number(last)?))
+        }
+        _ => None,
+    }
+}

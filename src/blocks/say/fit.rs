@@ -1,0 +1,87 @@
+//! Whether the cues of all scripts of a lesson fit what is said.
+
+use super::{Order, Part, Piece, Say, Shown, Speech};
+use crate::lesson::Span;
+use crate::lesson::phrase::{self, Phrase};
+use crate::proof::Finding;
+use crate::proof::rules::cue;
+use std::collections::BTreeSet;
+
+/// Cues that don't fit what is said, each with the index of the script that it stands in. `find`
+/// tells a block's index by its name.
+pub fn unfitting(
+    scripts: &[(usize, &Say)],
+    find: &dyn Fn(&str) -> Option<usize>,
+) -> Vec<(usize, Finding)> {
+    let mut findings = passed_over(scripts);
+    findings.extend(never_shown(scripts, find));
+    findings
+}
+
+/// The figures that are followed by the next one with nothing said or played between.
+fn passed_over(scripts: &[(usize, &Say)]) -> Vec<(usize, Finding)> {
+    let mut findings = Vec::new();
+    let mut unused: Option<(usize, Span)> = None;
+    for (script, part) in parts(scripts) {
+        match part {
+            Part::Speech(_) => unused = None,
+            Part::Cue(cue) => match cue.order {
+                Order::Play(_) => unused = None,
+                Order::Show(_) => {
+                    let before = unused.replace((script, cue.span));
+                    findings.extend(before.map(|(script, span)| (script, no_word(span))));
+                }
+                Order::Pause(_) | Order::Free => {}
+            },
+        }
+    }
+    findings
+}
+
+fn no_word(span: Span) -> Finding {
+    Finding::new(&cue::RULE, span, "this figure is shown and no word is said before the next one")
+        .note("say what to look at, or leave the cue out")
+}
+
+/// The blocks that speeches name and no cue shows, each at the first place.
+fn never_shown(
+    scripts: &[(usize, &Say)],
+    find: &dyn Fn(&str) -> Option<usize>,
+) -> Vec<(usize, Finding)> {
+    let mut told: BTreeSet<usize> = parts(scripts).filter_map(|(_, part)| shown(part)).collect();
+    let mut findings = Vec::new();
+    for (script, part) in parts(scripts) {
+        let Part::Speech(speech) = part else { continue };
+        for (name, span) in references(speech) {
+            if find(&name).is_some_and(|index| told.insert(index)) {
+                let message = format!("`{name}` is spoken of and never shown");
+                let finding = Finding::new(&cue::RULE, span, message);
+                findings.push((script, finding.note(format!("a cue shows it: `[show {name}]`"))));
+            }
+        }
+    }
+    findings
+}
+
+fn parts<'s>(scripts: &'s [(usize, &Say)]) -> impl Iterator<Item = (usize, &'s Part)> {
+    scripts.iter().flat_map(|(index, say)| say.parts.iter().map(move |part| (*index, part)))
+}
+
+fn shown(part: &Part) -> Option<usize> {
+    let Part::Cue(cue) = part else { return None };
+    match &cue.order {
+        Order::Show(Shown::Block { index, .. } | Shown::Shape { index, .. }) => Some(*index),
+        _ => None,
+    }
+}
+
+/// The blocks that a speech names, each with its place.
+fn references(speech: &Speech) -> impl Iterator<Item = (String, Span)> {
+    speech.pieces.iter().filter_map(|piece| match piece {
+        Piece::Phrase(text) => match phrase::read(&text.value)? {
+            Phrase::Reference { name, .. } => Some((name.value, text.span)),
+            _ => None,
+        },
+        Piece::Words(_) => None,
+    })
+}

@@ -1,0 +1,128 @@
+//! The `say` block: what is said to the camera, and the cues between.
+
+mod cue;
+mod fit;
+mod read;
+
+pub use fit::unfitting;
+pub use read::read;
+
+use crate::lesson::Span;
+use crate::lesson::setting::Tempo;
+use crate::lesson::source::Spanned;
+use crate::proof::phrases::Bars;
+use crate::theory::Chord;
+use std::time::Duration;
+
+/// A spoken script, in order.
+#[derive(Debug, Clone)]
+pub struct Say {
+    /// Its speeches and cues.
+    pub parts: Vec<Part>,
+}
+
+/// A piece of a script.
+#[derive(Debug, Clone)]
+pub enum Part {
+    /// Words that are said.
+    Speech(Speech),
+    /// A line in square brackets.
+    Cue(Cue),
+}
+
+/// Words that are said in one go: lines up to a cue or an empty line.
+#[derive(Debug, Clone)]
+pub struct Speech {
+    /// The words and the checked phrases among them.
+    pub pieces: Vec<Piece>,
+    /// Where they stand.
+    pub span: Span,
+}
+
+/// A piece of a speech.
+#[derive(Debug, Clone)]
+pub enum Piece {
+    /// Plain words.
+    Words(String),
+    /// A checked phrase, as typed.
+    Phrase(Spanned<String>),
+}
+
+/// A cue.
+#[derive(Debug, Clone)]
+pub struct Cue {
+    /// As written, without the brackets.
+    pub words: String,
+    /// Where it stands, brackets included.
+    pub span: Span,
+    /// What is to be done.
+    pub order: Order,
+}
+
+/// What a cue asks for.
+#[derive(Debug, Clone)]
+pub enum Order {
+    /// A figure on the screen.
+    Show(Shown),
+    /// Music.
+    Play(Play),
+    /// Silence of a length.
+    Pause(Duration),
+    /// Anything else, in free words; also a cue that could not be understood (which is a fault).
+    Free,
+}
+
+/// What is shown.
+#[derive(Debug, Clone)]
+pub enum Shown {
+    /// A block, or bars of it.
+    Block {
+        /// Its index among the lesson's fences.
+        index: usize,
+        /// The first and the last bar, where bars are named.
+        bars: Option<(u32, u32)>,
+    },
+    /// The last shape of a chord.
+    Shape {
+        /// The `shape` block that it stands in, by its index.
+        index: usize,
+        /// The chord.
+        chord: Chord,
+    },
+}
+
+/// What is played.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Play {
+    /// The block, by its index among the lesson's fences.
+    pub index: usize,
+    /// The first and the last bar, where bars are named; each is played once.
+    pub bars: Option<(u32, u32)>,
+    /// How often, 1 to 100.
+    pub times: u32,
+    /// The tempo, where the cue gives one; else the block's own holds.
+    pub tempo: Option<Tempo>,
+    /// Whether at half that tempo.
+    pub slowly: bool,
+}
+
+/// A block that cues may name.
+#[derive(Debug, Clone, Copy)]
+pub struct Prop {
+    /// Its index among the lesson's fences.
+    pub index: usize,
+    /// The bars that it has.
+    pub bars: Bars,
+    /// Whether it has a clock, so that it can be played.
+    pub can_play: bool,
+}
+
+/// What cues may name.
+pub trait Stage {
+    /// The names of all blocks.
+    fn names(&self) -> Vec<String>;
+    /// The block of a name, whatever its case.
+    fn find(&self, name: &str) -> Option<Prop>;
+    /// The `shape` block with the last shape of a chord above the script, or else the first below.
+    fn shape(&self, chord: &Chord) -> Option<usize>;
+}

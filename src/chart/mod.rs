@@ -1,0 +1,76 @@
+//! Charts without a lesson: from what is asked for to what is drawn and what `--json` prints.
+//!
+//! What is asked for is [read](wish), [worked out](work) on the instrument, and is then a list of
+//! parts, each a caption and a figure's model.
+
+pub mod blank;
+pub mod file_name;
+pub mod shapes;
+pub mod table;
+pub mod wish;
+pub mod work;
+
+use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::{neck, shape, voicings};
+use crate::lesson::Setting;
+use crate::neck::Fingering;
+use crate::theory::Chord;
+use blank::Blank;
+
+/// A chart, worked out.
+#[derive(Debug, Default)]
+pub struct Chart {
+    /// What it shows, as its title.
+    pub title: String,
+    /// The name of its files, without an ending.
+    pub stem: String,
+    /// What is drawn, from the top down.
+    pub parts: Vec<Part>,
+    /// The shapes that were found.
+    pub shapes: Vec<Found>,
+    /// The way through several chords, a shape a chord.
+    pub path: Vec<Found>,
+}
+
+/// A figure of a chart.
+#[derive(Debug)]
+pub struct Part {
+    /// What it shows, in words above it.
+    pub caption: Option<String>,
+    /// What is drawn.
+    pub content: Content,
+}
+
+/// What a part draws.
+#[derive(Debug)]
+pub enum Content {
+    /// Chord boxes.
+    Boxes(shape::Shapes),
+    /// A way through chords.
+    Way(voicings::Voicings),
+    /// Diagrams of the neck.
+    Neck(neck::Diagrams),
+    /// Something to write on.
+    Blank(Blank),
+}
+
+impl Part {
+    /// What is drawn.
+    pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        match &self.content {
+            Content::Boxes(shapes) => shapes.figure(desk, setting),
+            Content::Way(voicings) => voicings.figure(desk, setting),
+            Content::Neck(diagrams) => diagrams.figure(desk),
+            Content::Blank(blank) => blank.figure(desk, setting),
+        }
+    }
+}
+
+/// A chord in a shape.
+#[derive(Debug, Clone)]
+pub struct Found {
+    /// The chord.
+    pub chord: Chord,
+    /// Its shape, with the fingers that hold it where a hand can.
+    pub fingering: Fingering,
+}

@@ -1,0 +1,233 @@
+//! `chart`: charts of chords, scales and keys without a lesson.
+
+use super::looks::Looks;
+use super::outputs::{self, Outputs, Pictures};
+use super::press::report;
+use super::{Failure, Status, print};
+use crate::blocks::figure::{Desk, DotLabel};
+use crate::blocks::{self, Elaborated};
+use crate::chart::blank::Blank;
+use crate::chart::table::Table;
+use crate::chart::wish::{self, Wish, Within};
+use crate::chart::{self, shapes, work};
+use crate::ink::Fonts;
+use crate::lesson::folder::DiskFolder;
+use crate::lesson::source::{Span, Spanned};
+use crate::lesson::{self, Setting, Source};
+use crate::page::{self, Job};
+use crate::proof::Findings;
+use crate::proof::report::Counts;
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// Print charts of chords, scales and keys without a lesson
+#[derive(Debug, Args)]
+pub struct Chart {
+    /// What kind of chart
+    kind: Kind,
+    /// What it shows: `A F#m`, `Aadd9`, `"A minor pentatonic"`, `"A major"`, `"x02420 Aadd9"`, `boxes`
+    #[arg(value_name = "WHAT", required = true)]
+    what: Vec<String>,
+    /// The strings, 1 the highest: `1-3`, `4,3,2`
+    #[arg(long)]
+    strings: Option<String>,
+    /// The frets: `0-15`
+    #[arg(long)]
+    frets: Option<String>,
+    /// The fret that shapes shall be near to
+    #[arg(long, value_name = "FRET", value_parser = clap::value_parser!(u8).range(0..=36))]
+    near: Option<u8>,
+    /// How many shapes of a chord are kept
+    #[arg(long, value_name = "N", value_parser = at_least_one)]
+    keep: Option<usize>,
+    /// The open strings, the lowest first: `E A D G B E`
+    #[arg(long)]
+    tuning: Option<String>,
+    /// The capo's fret
+    #[arg(long, value_name = "FRET")]
+    capo: Option<String>,
+    /// The hand: small, medium, large, or its span in mm
+    #[arg(long)]
+    hand: Option<String>,
+    /// What dots and strings are labelled with
+    #[arg(long)]
+    label: Option<LabelName>,
+    /// The title, instead of one that says what is shown
+    #[arg(long)]
+    title: Option<String>,
+    /// Print what was worked out as JSON instead of drawing it
+    #[arg(long)]
+    json: bool,
+    /// Write each page as SVG too
+    #[arg(long)]
+    svg: bool,
+    /// Write each page as PNG too
+    #[arg(long)]
+    png: bool,
+    /// The folder to write to, instead of the current one
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    #[command(flatten)]
+    looks: Looks,
+}
+
+/// The kinds of charts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Kind {
+    /// Every close triad of chords, and the way through them
+    Triads,
+    /// The ways to hold a chord
+    Chord,
+    /// A scale on the neck
+    Scale,
+    /// The chords and scale positions of a key
+    Key,
+    /// A fingering, named or checked
+    Shape,
+    /// Empty boxes, tab or necks to write on
+    Blank,
+}
+
+/// The labels as the command line names them.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum LabelName {
+    /// Degrees above the root
+    Degrees,
+    /// Note names
+    Notes,
+    /// Fretting fingers
+    Fingers,
+}
+
+fn at_least_one(text: &str) -> Result<usize, String> {
+    let number = text.parse().ok().filter(|number| *number > 0);
+    number.ok_or_else(|| "1 or more is asked for".to_owned())
+}
+
+impl Chart {
+    /// Works the chart out and draws it, or prints it.
+    pub fn run(self) -> Result<Status, Failure> {
+        let mut findings = Findings::default();
+        let source = Source::new("chart", self.lesson().as_bytes(), &mut findings);
+        let mut lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
+        lesson.header.template = Some(Spanned { value: "chart".to_owned(), span: Span::new(0, 0) });
+        let elaborated = blocks::elaborate(lesson, &mut findings);
+        let findings = findings.sorted();
+        if Counts::of(&findings).fault > 0 {
+            report(&source, &findings);
+            // A wrong option is no fault of a shape.
+            let options = findings.iter().any(|finding| finding.rule.name == "header-value");
+            return Ok(if options { Status::Failed } else { Status::Faulty });
+        }
+        report(&source, &findings);
+        let chart = self.chart(&elaborated).map_err(Failure)?;
+        if self.json {
+            return self.as_json(&chart, &elaborated.lesson.header.setting);
+        }
+        self.draw(&chart, elaborated)
+    }
+
+    /// The chart's options, and the shapes that are to be named or checked, as a lesson has them.
+    fn lesson(&self) -> String {
+        let mut text = "---\ntitle: Chart\n".to_owned();
+        let options = [("tuning", &self.tuning), ("capo", &self.capo), ("hand", &self.hand)];
+        for (key, value) in options {
+            if let Some(value) = value {
+                text += &format!("{key}: {}\n", on_one_line(value));
+            }
+        }
+        if self.looks.left_handed {
+            text += "handed: left\n";
+        }
+        text += "---\n";
+        if self.kind == Kind::Shape {
+            let lines: Vec<String> =
+                self.what.iter().map(|what| shapes::line(&on_one_line(what))).collect();
+            text += &format!("\n~~~ shape\n{}\n~~~\n", lines.join("\n"));
+        }
+        text
+    }
+
+    fn chart(&self, elaborated: &Elaborated<'_>) -> Result<chart::Chart, String> {
+        let setting = &elaborated.lesson.header.setting;
+        let within = self.within(setting)?;
+        let wish = match self.kind {
+            Kind::Triads => Wish::Triads(wish::chords(&self.what)?),
+            Kind::Chord => Wish::Chords(wish::chords(&self.what)?),
+            Kind::Scale => Wish::Scales(wish::scales(&self.what)?),
+            Kind::Key => Wish::Keys(wish::keys(&self.what)?),
+            Kind::Blank => Wish::Blank(self.blank()?),
+            Kind::Shape => return shapes::chart(elaborated),
+        };
+        work::chart(&wish, &within, setting)
+    }
+
+    fn blank(&self) -> Result<Blank, String> {
+        let name = self.what.join(" ");
+        Blank::from_str(&name, true)
+            .map_err(|_| format!("`{name}` can't be left blank: `boxes`, `tab` or `neck` can"))
+    }
+
+    fn within(&self, setting: &Setting) -> Result<Within, String> {
+        let instrument = &setting.instrument;
+        let all = || (0..instrument.tuning.len()).collect();
+        let strings = self.strings.as_deref().map(|text| wish::strings(text, &instrument.tuning));
+        let frets = self.frets.as_deref().map(|text| wish::frets(text, instrument));
+        Ok(Within {
+            strings: strings.transpose()?.unwrap_or_else(all),
+            frets: frets.transpose()?,
+            near: self.near,
+            keep: self.keep,
+        })
+    }
+
+    fn as_json(&self, chart: &chart::Chart, setting: &Setting) -> Result<Status, Failure> {
+        let text = serde_json::to_string_pretty(&Table::new(chart, setting))
+            .map_err(|error| Failure(format!("can't write the chart: {error}")))?;
+        print(&format!("{text}\n"))
+    }
+
+    fn draw(
+        &self,
+        chart: &chart::Chart,
+        mut elaborated: Elaborated<'_>,
+    ) -> Result<Status, Failure> {
+        let title = self.title.as_ref().unwrap_or(&chart.title);
+        elaborated.lesson.header.title.clone_from(title);
+        let mut template = self.looks.template(&elaborated.lesson, &DiskFolder::new("."))?;
+        if let Some(label) = self.label {
+            template.figure.label = label.into();
+        }
+        let paper = self.looks.paper(&elaborated.lesson, &template);
+        let fonts = Fonts::new();
+        let job = Job { template: &template, paper, fonts: &fonts, draft: false };
+        let desk = Desk { fonts: &fonts, look: &template.figure, width: job.column().0 };
+        let setting = &elaborated.lesson.header.setting;
+        let figures = chart.parts.iter();
+        let figures =
+            figures.map(|part| (part.caption.clone(), part.figure(&desk, setting))).collect();
+        let document = page::set_figures(&elaborated, figures, &job);
+        let mut outputs = Outputs::of(&document, &chart.stem, &fonts)?;
+        if self.svg || self.png {
+            let wanted = Pictures { svg: self.svg, png: self.png };
+            outputs.add(outputs::pages(&document, &chart.stem, &fonts), wanted)?;
+        }
+        outputs.write(self.out.as_deref().unwrap_or(std::path::Path::new(".")))?;
+        Ok(Status::Sound)
+    }
+}
+
+impl From<LabelName> for DotLabel {
+    fn from(name: LabelName) -> DotLabel {
+        match name {
+            LabelName::Degrees => DotLabel::Degrees,
+            LabelName::Notes => DotLabel::Notes,
+            LabelName::Fingers => DotLabel::Fingers,
+        }
+    }
+}
+
+/// An argument as a line of a lesson.
+fn on_one_line(text: &str) -> String {
+    text.split(char::is_control).collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,116 @@
+//! The figures that cues show: small beside the script, large for the screen.
+
+use super::{Script, What};
+use crate::blocks::figure::{Desk, Figure, Look};
+use crate::blocks::say::Shown;
+use crate::blocks::shape::Shapes;
+use crate::blocks::{Elaborated, Music};
+use crate::ink::{Drawing, Fonts, Label, Point, Pt, pt, svg};
+
+/// The widths of a column in which a figure is tried, so that it fills the screen well.
+const WIDTHS: [f32; 6] = [220.0, 300.0, 380.0, 460.0, 560.0, 680.0];
+/// The screen, 1920×1080 dots at 96 dots an inch.
+const SCREEN: (Pt, Pt) = (pt(1440.0), pt(810.0));
+/// How much of the screen's width and height a figure may fill; the rest is air.
+const SHARE: f32 = 0.9;
+/// The most that a figure is enlarged. Assumed: letters larger than this look clumsy.
+const LARGEST: f32 = 6.0;
+
+/// The colour of the lines and letters for the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ink {
+    /// For light pictures.
+    Dark,
+    /// For dark pictures.
+    Light,
+}
+
+/// A figure for the screen.
+#[derive(Debug)]
+pub struct Screen {
+    /// Its file's name without an ending: its place in the order of use, and what it shows.
+    pub name: String,
+    /// The image, 1920×1080 at 96 dots an inch.
+    pub svg: String,
+}
+
+/// What a cue shows, drawn for a column of a width; `None` where it could not be understood.
+pub fn figure(
+    lesson: &Elaborated<'_>,
+    shown: &Shown,
+    width: Pt,
+    look: &Look,
+    fonts: &Fonts,
+) -> Option<Figure> {
+    let (Shown::Block { index, .. } | Shown::Shape { index, .. }) = shown;
+    let music = lesson.blocks.get(*index)?.music.as_ref()?;
+    let setting = &lesson.lesson.fences.get(*index)?.setting;
+    let desk = Desk { fonts, look, width };
+    match (shown, music) {
+        (Shown::Shape { chord, .. }, Music::Shape(shapes)) => {
+            let shape = shapes.last_named(chord)?.clone();
+            Some(Shapes { shapes: vec![shape] }.figure(&desk, setting))
+        }
+        (Shown::Shape { .. }, _) => None,
+        (Shown::Block { .. }, music) => Some(music.figure(&desk, setting)),
+    }
+}
+
+/// The figures that a script's cues show, in order of use.
+pub fn screens(
+    lesson: &Elaborated<'_>,
+    script: &Script,
+    look: &Look,
+    fonts: &Fonts,
+    ink: Ink,
+) -> Vec<Screen> {
+    let shown = script.items.iter().filter_map(|item| match &item.what {
+        What::Cue { shows: Some(shown), .. } => Some(shown),
+        _ => None,
+    });
+    let mut screens = Vec::new();
+    for shown in shown {
+        let Some(name) = name(lesson, shown) else { continue };
+        let figures =
+            WIDTHS.iter().filter_map(|width| figure(lesson, shown, pt(*width), look, fonts));
+        let best = figures.map(|figure| (enlargement(&figure.stacked()), figure));
+        let Some((scale, figure)) = best.max_by(|(a, _), (b, _)| a.total_cmp(b)) else { continue };
+        let drawing = on_screen(&figure.stacked(), scale, ink);
+        let svg = svg::figure(&drawing, &name, &figure.words, fonts);
+        screens.push(Screen { name: format!("{:02}-{name}", screens.len() + 1), svg });
+    }
+    screens
+}
+
+/// How many times a drawing may be enlarged to fit the screen.
+fn enlargement(drawing: &Drawing) -> f32 {
+    let (width, height) = SCREEN;
+    let across = width * SHARE / drawing.width.max(pt(1.0));
+    let down = height * SHARE / drawing.height.max(pt(1.0));
+    across.min(down).min(LARGEST)
+}
+
+fn on_screen(drawing: &Drawing, scale: f32, ink: Ink) -> Drawing {
+    let mut large = drawing.scaled(scale);
+    if ink == Ink::Light {
+        large = large.inverted();
+    }
+    let (width, height) = SCREEN;
+    let corner = Point::new((width - large.width) / 2.0, (height - large.height) / 2.0);
+    let mut screen = Drawing::new(width, height);
+    screen.place(corner, large, Label::None);
+    screen
+}
+
+/// The name of a figure's file: its block's, or its chord's in letters that every file system takes.
+fn name(lesson: &Elaborated<'_>, shown: &Shown) -> Option<String> {
+    match shown {
+        Shown::Block { index, .. } => {
+            let name = lesson.lesson.fences.get(*index)?.name.as_ref()?;
+            Some(name.value.to_lowercase())
+        }
+        Shown::Shape { chord, .. } => {
+            Some(chord.to_string().replace('#', "-sharp").replace(['/', '(', ')'], "-"))
+        }
+    }
+}

@@ -1,0 +1,180 @@
+//! The spoken script: what is said, shown and played, each with the moment on a running clock.
+
+pub mod captions;
+pub mod chapters;
+pub mod clock;
+pub mod figures;
+pub mod page;
+pub mod text;
+
+use crate::blocks::say::{Cue, Order, Part, Piece, Play, Shown, Speech};
+use crate::blocks::{Elaborated, Music};
+use crate::lesson::phrase::{self, Phrase};
+use crate::lesson::prose::Node;
+use crate::page::inline::plain_words;
+use clock::words_in;
+use std::collections::BTreeMap;
+use std::time::Duration;
+
+/// A lesson's script.
+#[derive(Debug)]
+pub struct Script {
+    /// The lesson's title.
+    pub title: String,
+    /// Spoken words a minute.
+    pub pace: u16,
+    /// All that happens, in order.
+    pub items: Vec<Item>,
+    /// How long it runs.
+    pub runs: Duration,
+}
+
+/// One thing that happens.
+#[derive(Debug)]
+pub struct Item {
+    /// When, from the beginning.
+    pub at: Duration,
+    /// How long it takes.
+    pub takes: Duration,
+    /// What.
+    pub what: What,
+}
+
+/// What happens.
+#[derive(Debug)]
+pub enum What {
+    /// A heading of the lesson.
+    Heading {
+        /// 1 to 6.
+        level: u8,
+        /// Its words.
+        words: String,
+    },
+    /// Something is said.
+    Speech {
+        /// As it is printed.
+        words: String,
+        /// How many words it counts.
+        count: usize,
+    },
+    /// A cue, as written without its brackets.
+    Cue {
+        /// The words.
+        words: String,
+        /// What is shown on the screen from here, if something is.
+        shows: Option<Shown>,
+        /// Whether something is played.
+        plays: bool,
+    },
+}
+
+/// Gathers a lesson's script.
+pub fn of(lesson: &Elaborated<'_>) -> Script {
+    let places = lesson.lesson.phrases.iter().map(|phrase| phrase.text.span.start);
+    let mut gathering = Gathering {
+        lesson,
+        phrases: places.enumerate().map(|(index, start)| (start, index)).collect(),
+        items: Vec::new(),
+        now: Duration::ZERO,
+    };
+    gathering.nodes(&lesson.lesson.nodes);
+    let header = &lesson.lesson.header;
+    Script {
+        title: header.title.clone(),
+        pace: header.pace,
+        items: gathering.items,
+        runs: gathering.now,
+    }
+}
+
+struct Gathering<'a> {
+    lesson: &'a Elaborated<'a>,
+    /// The lesson's phrases by the places where they begin.
+    phrases: BTreeMap<usize, usize>,
+    items: Vec<Item>,
+    now: Duration,
+}
+
+impl Gathering<'_> {
+    fn nodes(&mut self, nodes: &[Node]) {
+        for node in nodes {
+            match node {
+                Node::Heading { level, words, .. } => {
+                    let words = plain_words(words, &self.lesson.phrases);
+                    self.add(Duration::ZERO, What::Heading { level: *level, words });
+                }
+                Node::Music(index) => self.block(*index),
+                Node::List { items, .. } => items.iter().for_each(|item| self.nodes(item)),
+                Node::Quote(inner) => self.nodes(inner),
+                _ => {}
+            }
+        }
+    }
+
+    fn block(&mut self, index: usize) {
+        let lesson = self.lesson;
+        let block = lesson.blocks.get(index).and_then(|block| block.music.as_ref());
+        let Some(Music::Say(say)) = block else { return };
+        for part in &say.parts {
+            match part {
+                Part::Speech(speech) => self.speech(speech),
+                Part::Cue(cue) => self.cue(cue),
+            }
+        }
+    }
+
+    fn speech(&mut self, speech: &Speech) {
+        let typed = speech.pieces.iter().map(|piece| match piece {
+            Piece::Words(words) => words.as_str(),
+            Piece::Phrase(phrase) => phrase.value.as_str(),
+        });
+        let count = words_in(&typed.collect::<String>());
+        let words: String = speech.pieces.iter().map(|piece| self.printed(piece)).collect();
+        let takes = clock::spoken(count, self.lesson.lesson.header.pace);
+        self.add(takes, What::Speech { words, count });
+    }
+
+    /// A piece of speech as it is read: music as it is printed, but references and numerals as
+    /// typed, since nobody says "figure 3" aloud.
+    fn printed(&self, piece: &Piece) -> String {
+        let phrase = match piece {
+            Piece::Words(words) => return words.clone(),
+            Piece::Phrase(phrase) => phrase,
+        };
+        let index = self.phrases.get(&phrase.span.start);
+        let set = index.and_then(|index| self.lesson.phrases.get(*index));
+        match (phrase::read(&phrase.value), set) {
+            (Some(Phrase::Reference { .. } | Phrase::Numerals(_)), _) | (_, None) => {
+                phrase.value.clone()
+            }
+            (_, Some(set)) => set.printed.text(),
+        }
+    }
+
+    fn cue(&mut self, cue: &Cue) {
+        let takes = match &cue.order {
+            Order::Play(play) => self.playing(play),
+            Order::Pause(pause) => *pause,
+            Order::Show(_) | Order::Free => Duration::ZERO,
+        };
+        let shows = match &cue.order {
+            Order::Show(shown) => Some(shown.clone()),
+            _ => None,
+        };
+        let plays = matches!(cue.order, Order::Play(_));
+        self.add(takes, What::Cue { words: cue.words.clone(), shows, plays });
+    }
+
+    fn playing(&self, play: &Play) -> Duration {
+        let block = self.lesson.blocks.get(play.index);
+        let length = block.and_then(|block| block.music.as_ref()?.length(play.bars));
+        let fence = self.lesson.lesson.fences.get(play.index);
+        let (Some(length), Some(fence)) = (length, fence) else { return Duration::ZERO };
+        clock::played(length, fence.setting.tempo, play)
+    }
+
+    fn add(&mut self, takes: Duration, what: What) {
+        self.items.push(Item { at: self.now, takes, what });
+        self.now += takes;
+    }
+}

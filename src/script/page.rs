@@ -1,0 +1,279 @@
+//! The script to read from: large type, cues apart from speech, figures small at the margin, the
+//! clock beside each line.
+
+use super::{Item, Script, What, clock, figures};
+use crate::blocks::Elaborated;
+use crate::blocks::figure::Look;
+use crate::ink::{
+    Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
+    Style, Text, pt,
+};
+use crate::lesson::header::Paper;
+use crate::page::paragraph::Passage;
+use crate::page::parts::{Outline, Parts};
+use crate::page::template::{LineEnds, Template};
+
+/// The empty edge of the paper.
+const EDGE: Pt = pt(38.0);
+/// Where the words begin; the clock stands before them.
+const LEFT: Pt = pt(92.0);
+/// How wide the figures at the margin are.
+const MARGIN_FIGURE: Pt = pt(156.0);
+/// What is free between the words and the figures.
+const GUTTER: Pt = pt(20.0);
+/// The width for which a figure is drawn before it is made small.
+const FIGURE_COLUMN: Pt = pt(250.0);
+/// How high a figure at the margin may be.
+const HIGHEST_FIGURE: Pt = pt(220.0);
+/// Speech, to be read at arm's length.
+const SPEECH: Style = Style::new(Face::Serif, pt(17.0));
+/// Cues.
+const CUE: Style = Style::new(Face::SansBold, pt(11.0));
+/// The clock.
+const CLOCK: Style = Style::new(Face::Sans, pt(11.0));
+/// The sections' headings.
+const HEADING: Style = Style::new(Face::SerifBold, pt(19.0));
+/// The title.
+const TITLE: Style = Style::new(Face::SerifBold, pt(26.0));
+/// The foot, and how long the script runs.
+const SMALL: Style = Style::new(Face::Sans, pt(9.0));
+/// From line to line, as a share of the size of type.
+const LEADING: f32 = 1.36;
+
+/// Sets a script on pages.
+pub fn set(
+    lesson: &Elaborated<'_>,
+    script: &Script,
+    paper: Paper,
+    look: &Look,
+    fonts: &Fonts,
+) -> Document {
+    let size = Template::paper_size(paper);
+    let mut setter = Setter {
+        lesson,
+        look,
+        fonts,
+        size,
+        pages: vec![Drawing::new(size.0, size.1)],
+        y: EDGE,
+        figures_end: Pt::ZERO,
+        parts: Parts::default(),
+        levels: Outline::default(),
+        bookmarks: Vec::new(),
+    };
+    setter.title(script);
+    let items = script.items.iter();
+    items.for_each(|item| setter.item(item));
+    setter.document(script)
+}
+
+struct Setter<'a> {
+    lesson: &'a Elaborated<'a>,
+    look: &'a Look,
+    fonts: &'a Fonts,
+    /// The paper's width and height.
+    size: (Pt, Pt),
+    pages: Vec<Drawing>,
+    /// How far down the page is full.
+    y: Pt,
+    /// How far down the margin of the page is full.
+    figures_end: Pt,
+    parts: Parts,
+    levels: Outline,
+    bookmarks: Vec<Bookmark>,
+}
+
+impl Setter<'_> {
+    fn measure(&self) -> Pt {
+        self.size.0 - LEFT - EDGE - MARGIN_FIGURE - GUTTER
+    }
+
+    fn bottom(&self) -> Pt {
+        self.size.1 - EDGE - pt(18.0)
+    }
+
+    fn title(&mut self, script: &Script) {
+        self.words(&script.title, TITLE, Role::Heading(1));
+        let runs = clock::told(script.runs);
+        let runs = format!("Script · runs {runs} at {} words a minute", script.pace);
+        self.words(&runs, CLOCK, Role::Paragraph);
+        self.y += pt(10.0);
+    }
+
+    fn item(&mut self, item: &Item) {
+        match &item.what {
+            What::Heading { level, words } => {
+                self.y += pt(16.0);
+                // A heading stays with what is said under it.
+                self.need(pt(90.0));
+                let (title, page, y) = (words.clone(), self.pages.len() - 1, self.y);
+                let level = self.levels.next(*level);
+                self.bookmarks.push(Bookmark { title, level, page, y });
+                self.words(words, HEADING, Role::Heading(level));
+            }
+            What::Speech { words, .. } => {
+                self.y += pt(8.0);
+                self.timed(item, words, SPEECH);
+            }
+            What::Cue { words, shows, .. } => {
+                self.y += pt(8.0);
+                let figure = shows.as_ref().and_then(|shown| {
+                    let figures =
+                        figures::figure(self.lesson, shown, FIGURE_COLUMN, self.look, self.fonts);
+                    figures.map(|figure| (small(&figure.stacked()), figure.words))
+                });
+                if let Some((drawing, words)) = figure {
+                    self.margin(drawing, &words);
+                }
+                self.cue(item, words);
+            }
+        }
+    }
+
+    /// Words with the clock before their first line.
+    fn timed(&mut self, item: &Item, words: &str, style: Style) {
+        self.need(style.size * LEADING * 2.0);
+        self.clock(item, style);
+        self.words(words, style, Role::Paragraph);
+    }
+
+    /// The moment, its baseline that of the words beside it.
+    fn clock(&mut self, item: &Item, beside: Style) {
+        let at = Text::set(self.fonts, &clock::told(item.at), CLOCK);
+        let place = Point::new(LEFT - pt(16.0) - at.width, self.y + beside.size);
+        let part = self.parts.add(Role::Paragraph, None);
+        self.draw(part, |drawing| drawing.text(place, at));
+    }
+
+    /// A cue on a grey band, a triangle before it.
+    fn cue(&mut self, item: &Item, words: &str) {
+        let inner = self.measure() - pt(26.0);
+        let lines = self.lines(words, CUE, inner);
+        let leading = CUE.size * LEADING;
+        let height = lines.iter().fold(pt(9.0), |height, _| height + leading);
+        self.need(height);
+        let (top, width) = (self.y, self.measure());
+        self.y += pt(4.5);
+        self.clock(item, CUE);
+        let band = Path::rectangle(Point::new(LEFT, top), width, height, 0.91);
+        self.decorate(|drawing| drawing.path(band));
+        self.decorate(|drawing| drawing.path(triangle(Point::new(LEFT + pt(8.0), top + pt(8.0)))));
+        let part = self.parts.add(Role::Paragraph, None);
+        for line in lines {
+            let place = Point::new(LEFT + pt(20.0), self.y + CUE.size);
+            self.draw(part, |drawing| drawing.text(place, line));
+            self.y += leading;
+        }
+        self.y = top + height;
+    }
+
+    /// Words in the column, over as many pages as they need.
+    fn words(&mut self, words: &str, style: Style, role: Role) {
+        let part = self.parts.add(role, None);
+        for line in self.lines(words, style, self.measure()) {
+            self.need(style.size * LEADING);
+            let place = Point::new(LEFT, self.y + style.size);
+            self.draw(part, |drawing| drawing.text(place, line));
+            self.y += style.size * LEADING;
+        }
+    }
+
+    fn lines(&self, words: &str, style: Style, measure: Pt) -> Vec<Text> {
+        let shaped = Passage::plain(words, style).shape(self.fonts);
+        let lines = shaped.lines(measure, LineEnds::Ragged, self.fonts);
+        lines
+            .into_iter()
+            .map(|line| {
+                line.runs.into_iter().fold(Text::default(), |text, run| text.then(run.text))
+            })
+            .collect()
+    }
+
+    /// A figure at the margin, beside the cue that is set next; below the one before it.
+    fn margin(&mut self, drawing: Drawing, words: &str) {
+        if self.y.max(self.figures_end) + drawing.height > self.bottom() {
+            self.next_page();
+        }
+        let top = self.y.max(self.figures_end);
+        let left = self.size.0 - EDGE - MARGIN_FIGURE;
+        self.figures_end = top + drawing.height + pt(10.0);
+        let part = self.parts.add_with_words(Role::Figure, None, words);
+        let group = Drawing {
+            items: vec![crate::ink::Item::Group(Group {
+                offset: Point::new(left, top),
+                label: Label::None,
+                items: drawing.items,
+            })],
+            ..Drawing::default()
+        };
+        self.draw(part, |page| page.place(Point::default(), group, Label::None));
+    }
+
+    /// Begins a page where so much doesn't fit any more.
+    fn need(&mut self, height: Pt) {
+        if self.y + height > self.bottom() {
+            self.next_page();
+        }
+    }
+
+    fn next_page(&mut self) {
+        self.pages.push(Drawing::new(self.size.0, self.size.1));
+        self.y = EDGE;
+        self.figures_end = Pt::ZERO;
+    }
+
+    fn draw(&mut self, part: PartId, ink: impl FnOnce(&mut Drawing)) {
+        self.labelled(Label::Part(part), ink);
+    }
+
+    fn decorate(&mut self, ink: impl FnOnce(&mut Drawing)) {
+        self.labelled(Label::Artifact, ink);
+    }
+
+    fn labelled(&mut self, label: Label, ink: impl FnOnce(&mut Drawing)) {
+        let mut drawing = Drawing::default();
+        ink(&mut drawing);
+        if let Some(page) = self.pages.last_mut() {
+            page.place(Point::default(), drawing, label);
+        }
+    }
+
+    fn document(self, script: &Script) -> Document {
+        let count = self.pages.len();
+        let (width, height) = self.size;
+        let mut pages = Vec::new();
+        for (index, mut drawing) in self.pages.into_iter().enumerate() {
+            let foot = format!("{} · script · page {} of {count}", script.title, index + 1);
+            let foot = Text::set(self.fonts, &foot, SMALL);
+            let mut artifact = Drawing::default();
+            artifact.text(Point::new(width - EDGE - foot.width, height - EDGE), foot);
+            drawing.place(Point::default(), artifact, Label::Artifact);
+            pages.push(Page { drawing, ..Page::default() });
+        }
+        let teacher = &self.lesson.lesson.header.teacher;
+        Document {
+            title: format!("{}: script", script.title),
+            author: teacher.clone().unwrap_or_default(),
+            language: "en".to_owned(),
+            pages,
+            parts: self.parts.into_list(),
+            bookmarks: self.bookmarks,
+        }
+    }
+}
+
+/// A drawing made to fit the margin.
+fn small(drawing: &Drawing) -> Drawing {
+    let across = MARGIN_FIGURE / drawing.width.max(pt(1.0));
+    let down = HIGHEST_FIGURE / drawing.height.max(pt(1.0));
+    drawing.scaled(across.min(down).min(1.0))
+}
+
+/// The triangle before a cue, its top left corner at a point.
+fn triangle(at: Point) -> Path {
+    use crate::ink::Segment::{Close, Line, Move};
+    let corner = |x: f32, y: f32| at + Point::new(pt(x), pt(y));
+    let segments =
+        vec![Move(corner(0.0, 0.0)), Line(corner(7.0, 4.0)), Line(corner(0.0, 8.0)), Close];
+    Path { segments, fill: Some(0.0), stroke: None }
+}

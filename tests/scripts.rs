@@ -1,0 +1,253 @@
+//! What a lesson's script must keep: its running time is that of an independent count, its chapters
+//! begin at 0:00 and rise, its captions are WebVTT, and cues that name nothing are faults.
+
+#![allow(clippy::unwrap_used)]
+
+use fretleaf::blocks::{self, Elaborated};
+use fretleaf::ink::{Fonts, pdf};
+use fretleaf::lesson::folder::{DiskFolder, MemoryFolder};
+use fretleaf::lesson::{self, Source};
+use fretleaf::page::Template;
+use fretleaf::proof::{Findings, Weight};
+use fretleaf::script::{self, Script, captions, chapters, figures, page, text};
+use std::fs;
+use std::path::PathBuf;
+use std::time::Duration;
+
+/// The demo lessons with the seconds that their pauses and their music take, counted by hand: bars
+/// times beats, at the tempo, as often as the cue says.
+const MUSIC: [(&str, f64); 5] = [
+    // The ground's 8 bars of 3; 2 bars 4 times at half; the tune's upbeat of 1 and its
+    // 8 bars, the last one's rest counted; 2 bars twice at half; 3 s.
+    (
+        "closed-bakery",
+        (24.0 + 2.0 * 3.0 * 4.0 * 2.0 + 25.0 + 2.0 * 3.0 * 2.0 * 2.0) * 60.0 / 104.0 + 3.0,
+    ),
+    // 2 bars twice, then all 4; 2 s.
+    ("night-bus", (2.0 * 4.0 * 2.0 + 4.0 * 4.0) * 60.0 / 98.0 + 2.0),
+    // 4 bars, and at half; 4 s.
+    ("paper-kites", (16.0 + 32.0) * 60.0 / 76.0 + 4.0),
+    // The hook's 4 bars, 2 of them twice at half; the chorus's 4 twice at half; twice 4 bars of the
+    // bridge at 84; the first phrase's 2 bars, and at half; 2 s.
+    (
+        "slow-ferry",
+        (16.0 + 8.0 * 2.0 * 2.0 + 32.0 * 2.0 + 8.0 + 16.0) * 60.0 / 92.0 + 32.0 * 60.0 / 84.0 + 2.0,
+    ),
+    // In dotted quarters: 12 bars, the engine's 4, 1 bar 3 times at half, 2 bars, and at 60; 1.5 s.
+    ("wet-cement", (48.0 + 16.0 + 4.0 * 3.0 * 2.0 + 8.0) * 60.0 / 88.0 + 8.0 + 1.5),
+];
+
+#[test]
+fn a_script_runs_as_long_as_its_words_and_its_music() {
+    for (name, music) in MUSIC {
+        let text = fs::read_to_string(path(name)).unwrap();
+        let words = spoken_words(&text);
+        // No demo says how fast its speaker speaks: 150 words a minute.
+        let counted = words as f64 * 60.0 / 150.0 + music;
+        with_demo(name, |_, script| {
+            let runs = script.runs.as_secs_f64();
+            assert!((runs - counted).abs() < 0.1, "{name}: runs {runs}, counted {counted}");
+        });
+    }
+}
+
+/// The words that stand in `say` blocks outside square brackets.
+fn spoken_words(text: &str) -> usize {
+    let mut words = 0;
+    for block in text.split("~~~ say\n").skip(1) {
+        let lines = block.lines().take_while(|line| *line != "~~~");
+        let speech = lines.filter(|line| !line.starts_with('['));
+        let said = |word: &&str| word.contains(|c: char| c.is_alphanumeric());
+        words += speech.flat_map(str::split_whitespace).filter(said).count();
+    }
+    words
+}
+
+#[test]
+fn chapters_begin_at_nought_and_rise() {
+    for (name, _) in MUSIC {
+        with_demo(name, |_, script| {
+            let chapters = chapters::of(script);
+            assert_eq!(chapters.first().unwrap().at, Duration::ZERO, "{name}");
+            assert!(chapters::list(script).starts_with("0:00 "), "{name}");
+            let rise = chapters.windows(2).all(|pair| pair[0].at.as_secs() < pair[1].at.as_secs());
+            assert!(rise, "{name}: {chapters:?}");
+        });
+    }
+}
+
+#[test]
+fn a_section_that_is_short_or_silent_is_no_chapter() {
+    let words = "word ".repeat(40);
+    let said = |words: &str| format!("~~~ say\n{words}\n~~~\n");
+    let text = format!(
+        "---\ntitle: T\n---\n{}\n## Long\n{}\n## Short\n{}\n## Silent\n\n## Last\n{}",
+        said(&words),
+        said(&words),
+        said("only a few"),
+        said(&words)
+    );
+    let expected = "0:00 Opening\n0:16 Long\n0:33 Last\n";
+    with(&text, |_, script| assert_eq!(chapters::list(script), expected));
+}
+
+#[test]
+fn captions_are_web_vtt_in_order_and_say_every_word() {
+    for (name, _) in MUSIC {
+        with_demo(name, |_, script| {
+            let file = captions::write(script);
+            let mut blocks = file.split("\n\n");
+            assert_eq!(blocks.next(), Some("WEBVTT"), "{name}");
+            let (mut last, mut words) = (0.0, 0);
+            for block in blocks {
+                let (times, lines) = block.trim_end().split_once('\n').unwrap();
+                let (from, to) = times.split_once(" --> ").unwrap();
+                let (from, to) = (seconds(from), seconds(to));
+                assert!(last <= from && from < to, "{name}: {times}");
+                assert!(lines.lines().count() <= 3, "{name}: {lines}");
+                assert!(!lines.contains("-->") && !lines.contains('<'), "{name}: {lines}");
+                words += lines.split_whitespace().count();
+                last = to;
+            }
+            assert!(last <= script.runs.as_secs_f64() + 0.001, "{name}");
+            let said = script.items.iter().map(|item| match &item.what {
+                script::What::Speech { words, .. } => words.split_whitespace().count(),
+                _ => 0,
+            });
+            assert_eq!(words, said.sum::<usize>(), "{name}");
+        });
+    }
+}
+
+/// Reads `00:01:02.345`.
+fn seconds(time: &str) -> f64 {
+    let parts: Vec<&str> = time.split(':').collect();
+    let [hours, minutes, seconds] = parts[..] else { panic!("{time}") };
+    assert!(hours.len() == 2 && minutes.len() == 2 && seconds.len() == 6, "{time}");
+    let number = |text: &str| text.parse::<f64>().unwrap();
+    number(hours) * 3600.0 + number(minutes) * 60.0 + number(seconds)
+}
+
+#[test]
+fn text_and_pages_hold_every_cue_and_heading() {
+    let fonts = Fonts::new();
+    let template = Template::load("handout", |_| None).unwrap();
+    for (name, _) in MUSIC {
+        with_demo(name, |lesson, script| {
+            let written = text::write(script);
+            for item in &script.items {
+                if let script::What::Cue { words, .. } = &item.what {
+                    assert!(written.contains(&format!("[{words}]")), "{name}: {words}");
+                }
+            }
+            let document = page::set(lesson, script, template.paper, &template.figure, &fonts);
+            assert!(pdf::paint(&document, &fonts).unwrap().starts_with(b"%PDF-"), "{name}");
+            let headings = script
+                .items
+                .iter()
+                .filter(|item| matches!(item.what, script::What::Heading { .. }));
+            assert_eq!(document.bookmarks.len(), headings.count(), "{name}");
+        });
+    }
+}
+
+#[test]
+fn figures_for_the_screen_come_in_order_of_use_and_fill_it() {
+    let fonts = Fonts::new();
+    let look = Template::load("handout", |_| None).unwrap().figure;
+    with_demo("slow-ferry", |lesson, script| {
+        let dark = figures::screens(lesson, script, &look, &fonts, figures::Ink::Dark);
+        let light = figures::screens(lesson, script, &look, &fonts, figures::Ink::Light);
+        let names: Vec<&str> = dark.iter().map(|screen| screen.name.as_str()).collect();
+        assert_eq!(names[..4], ["01-verse", "02-hook", "03-chorus-chords", "04-E-G-sharp"]);
+        for (dark, light) in dark.iter().zip(&light) {
+            assert!(dark.svg.contains("viewBox=\"0 0 1440 810\""), "{}", dark.name);
+            assert_ne!(dark.svg, light.svg, "{}", dark.name);
+        }
+    });
+}
+
+#[test]
+fn cues_at_fault() {
+    let changes = "~~~ changes verse\n| A | D |\n~~~\n~~~ shape grips\nA x 0 2 2 2 0\n~~~\n";
+    for (cue, rule) in [
+        ("[show verse]", None),
+        ("[show the verse]", None),
+        ("[show A]", None),
+        ("[play bars 1-2 of the verse 3 times at dotted 60 slowly]", None),
+        ("[pause 1.5 s]", None),
+        ("[camera hand]", None),
+        ("[show vrese]", Some("unknown-name")),
+        ("[play verses twice]", Some("unknown-name")),
+        ("[show Bm7]", Some("unknown-name")),
+        ("[show welcome]", Some("unknown-name")),
+        ("[play bar 3 of verse]", Some("unknown-name")),
+        ("[show bar 1 of grips]", Some("unknown-name")),
+        ("[show]", Some("block-syntax")),
+        ("[play grips]", Some("block-syntax")),
+        ("[play verse 0 times]", Some("block-syntax")),
+        ("[play verse at 10]", Some("block-syntax")),
+        ("[pause a while]", Some("block-syntax")),
+        ("[pause -1 s]", Some("block-syntax")),
+        ("[show verse", Some("block-syntax")),
+    ] {
+        let text = format!("---\ntitle: T\n---\n{changes}~~~ say welcome\n{cue}\nWords.\n~~~\n");
+        assert_eq!(faults(&text), rule.into_iter().collect::<Vec<_>>(), "{cue}");
+    }
+}
+
+#[test]
+fn a_wrong_name_is_offered_the_nearest() {
+    let text = "---\ntitle: T\n---\n~~~ changes verse\n| A |\n~~~\n~~~ say\n[show vrese]\n~~~\n";
+    let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
+    let fix = &checked.findings.first().unwrap().fixes[0];
+    assert_eq!((fix.replace.as_str(), &text[fix.span.start..fix.span.end]), ("verse", "vrese"));
+}
+
+#[test]
+fn speech_that_states_a_false_thing_is_a_fault() {
+    let text = "---\ntitle: T\n---\n~~~ say\nHear that `C is the third of A`.\n~~~\n";
+    assert_eq!(faults(text), ["degree"]);
+}
+
+#[test]
+fn figures_that_are_only_spoken_of_or_passed_over_are_hints() {
+    let changes = "~~~ changes one\n| A |\n~~~\n~~~ changes two\n| D |\n~~~\n";
+    for (say, hints) in [
+        ("[show one]\nwords\n[show two]\nwords", 0),
+        ("[show one]\n[play one]\n[show two]", 0),
+        ("[show one]\n[camera hand]\n[show two]\nwords", 1),
+        ("Look at `the one`.", 1),
+        ("Look at `the one`, `bar 1 of the one`.", 1),
+        ("Look at `the one`.\n[show one]", 0),
+        ("meant cue: a quick cut\n[show one]\n[show two]", 0),
+    ] {
+        let text = format!("---\ntitle: T\n---\n{changes}~~~ say\n{say}\n~~~\n");
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
+        let found = checked.findings.iter().filter(|finding| finding.rule.name == "cue");
+        assert_eq!(found.count(), hints, "{say}");
+    }
+}
+
+fn faults(text: &str) -> Vec<&'static str> {
+    let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
+    let faults = checked.findings.iter().filter(|finding| finding.rule.weight == Weight::Fault);
+    faults.map(|fault| fault.rule.name).collect()
+}
+
+fn path(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("lessons").join(format!("{name}.md"))
+}
+
+fn with_demo(name: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
+    with(&fs::read_to_string(path(name)).unwrap(), look);
+}
+
+fn with(text: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
+    let mut findings = Findings::default();
+    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
+    let folder = DiskFolder::new(path("slow-ferry").parent().unwrap());
+    let lesson = lesson::read(&source, &folder, &mut findings);
+    let elaborated = blocks::elaborate(lesson, &mut findings);
+    look(&elaborated, &script::of(&elaborated));
+}
