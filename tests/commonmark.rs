@@ -167,8 +167,9 @@ fn text_events(markdown: &str) -> Vec<String> {
 }
 
 /// Characters without spaces and in one form: lines may break anywhere on paper, and composed and
-/// decomposed letters are the same letter.
+/// decomposed letters are the same letter. Apostrophes are printed curved.
 fn squeezed(text: &str) -> String {
     use unicode_normalization::UnicodeNormalization;
-    text.chars().filter(|c| !c.is_whitespace()).nfc().collect()
+    let straight = |c| if c == '’' { '\'' } else { c };
+    text.chars().filter(|c| !c.is_whitespace()).map(straight).nfc().collect()
 }

@@ -28,7 +28,8 @@ impl Tuning {
     /// Where something is no open string, where only some have octaves, where there are fewer than
     /// 3 strings or more than 12, and where letters alone don't say the octaves.
     pub fn parse(text: &str) -> Result<Tuning, TuningError> {
-        let whole = || text.len() - text.trim_start().len()..text.trim_end().len();
+        let end = text.trim_end().len();
+        let whole = || (text.len() - text.trim_start().len()).min(end)..end;
         let strings = read_strings(text).map_err(|error| name_given(text).unwrap_or(error))?;
         let fault = |message: String, advice: &str, place| {
             Err(TuningError { message, advice: Some(advice.to_string()), place })
@@ -371,6 +372,7 @@ mod tests {
             (" E A Rex", "`Rex` is no open string", 5..8),
             ("E A", "a tuning has 3 to 12 strings, this one has 2", 0..3),
             ("", "a tuning has 3 to 12 strings, this one has 0", 0..0),
+            ("  ", "a tuning has 3 to 12 strings, this one has 0", 0..0),
             ("E A D ", "letters alone don't tell the octaves of 3 strings", 0..5),
             ("E2 A2 D G3 B3 E4", "string `D` has no octave, others have one", 6..7),
             ("E2 A2 D33", "`D33` is no string's pitch", 6..9),

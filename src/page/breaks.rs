@@ -11,7 +11,7 @@ const EMPTY_PAGE: f32 = 100.0;
 /// over to it.
 const SPARSE_END: f32 = 8.0;
 /// A last page is nearly empty when less than this share of it is filled.
-const SPARSE: f32 = 0.15;
+const SPARSE: f32 = 0.25;
 
 /// Cuts a galley into pages of a height: the slips of each page, in order. What is higher than a
 /// page stands on one alone.

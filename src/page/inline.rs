@@ -6,6 +6,7 @@ use crate::blocks::figure::raised;
 use crate::ink::{Face, Pt, Style};
 use crate::lesson::prose::Inline;
 use crate::page::template::SMALLEST_TYPE;
+use std::borrow::Cow;
 
 /// The size of code among prose, as a share of the prose's: its small letters are as high then.
 const CODE_SIZE: f32 = 0.84;
@@ -74,7 +75,7 @@ impl Composer<'_> {
 
     fn one(&mut self, inline: &Inline, dress: Dress) {
         match inline {
-            Inline::Text(words) => self.words.push(words, dress),
+            Inline::Text(words) => self.words.push(&with_apostrophes(words), dress),
             Inline::Space => self.words.push(" ", dress),
             Inline::Break => self.words.end_line(dress),
             Inline::Emphasis(inner) => self.all(inner, in_face(dress, slanted)),
@@ -129,6 +130,23 @@ fn in_face(dress: Dress, change: fn(Face) -> Face) -> Dress {
     Dress { style: Style { face: change(dress.style.face), ..dress.style }, ..dress }
 }
 
+/// Words as a typesetter sets them: an apostrophe within a word is typed straight and printed curved.
+fn with_apostrophes(words: &str) -> Cow<'_, str> {
+    if !words.contains('\'') {
+        return words.into();
+    }
+    let mut before = None;
+    let mut letters = words.chars().peekable();
+    let mut set = String::with_capacity(words.len() + 2);
+    while let Some(letter) = letters.next() {
+        let within = before.is_some_and(char::is_alphabetic)
+            && letters.peek().copied().is_some_and(char::is_alphabetic);
+        set.push(if letter == '\'' && within { '’' } else { letter });
+        before = Some(letter);
+    }
+    set.into()
+}
+
 /// The face of stressed words among words of a face.
 fn slanted(face: Face) -> Face {
     match face {
@@ -156,4 +174,18 @@ pub fn heavy(face: Face) -> Face {
 /// the baseline, stands in the middle of the line.
 pub fn baseline(size: Pt, leading: Pt) -> Pt {
     leading / 2.0 + size * 0.32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn apostrophes_within_words_are_curved() {
+        assert_eq!(
+            with_apostrophes("don't, the bend's 'goal' 12' o'"),
+            "don’t, the bend’s 'goal' 12' o'"
+        );
+        assert_eq!(with_apostrophes("plain"), "plain");
+    }
 }

@@ -93,7 +93,7 @@ fn facts(lesson: &Lesson) -> Vec<String> {
         swing(setting.swing).map(str::to_owned),
         Some(tuning(&setting.instrument.tuning)),
         capo(setting),
-        setting.left_handed.then(|| "diagrams for the left hand".to_owned()),
+        setting.left_handed.then(|| "for left-handed players".to_owned()),
     ];
     facts.into_iter().flatten().collect()
 }

@@ -137,7 +137,6 @@ fn in_rows(
 /// A diagram on its board.
 struct Board<'a> {
     diagram: &'a Diagram,
-    left_handed: bool,
     board: NeckBoard<'a>,
     marks: Vec<Mark>,
 }
@@ -150,22 +149,18 @@ impl<'a> Board<'a> {
         let marks: Vec<Mark> = diagram.dots.iter().map(|dot| diagram.mark_of(dot, label)).collect();
         let view = View { frets: diagram.frets.clone(), title, marks: &marks };
         let board = NeckBoard::new(&diagrams.instrument, diagrams.left_handed, &view, desk);
-        Board { diagram, left_handed: diagrams.left_handed, board, marks }
+        Board { diagram, board, marks }
     }
 
     fn draw(&self, desk: &Desk<'_>) -> Drawing {
         let mut drawing = self.board.draw(desk);
         let title_style = Style::new(Face::SansBold, desk.look.symbol_size);
         let title = desk.symbol(&self.diagram.subject.printed(), title_style);
-        drawing.text(Point::new(self.title_x(title.width), desk.look.symbol_size), title);
+        drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
         for mark in &self.marks {
             self.board.mark(mark, &mut drawing, desk);
         }
         drawing
-    }
-
-    fn title_x(&self, width: Pt) -> Pt {
-        if self.left_handed { (self.board.width() - width).max(Pt::ZERO) } else { Pt::ZERO }
     }
 }
 

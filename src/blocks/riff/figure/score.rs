@@ -161,11 +161,14 @@ fn keep_tones(columns: &mut [Column], tones: &BarTones, links: &[Link], scale: &
     }
 }
 
-/// How far a fret number with its slides from and to nowhere reaches.
+/// How far a fret number with its slides from and to nowhere reaches. Grace notes keep clear of the
+/// note before them, so that two numbers aren't read as one.
 fn mark_reach(mark: &Mark, scale: &Scale) -> Reach {
     let slide = |slide: Option<Slide>| if slide.is_some() { scale.gaps(1.1) } else { Pt::ZERO };
+    let grace = mark.spot.shift < Pt::ZERO && mark.slide_in.is_none();
+    let clear = if grace { scale.gaps(0.7) } else { Pt::ZERO };
     Reach {
-        left: mark.spot.half - mark.spot.shift + slide(mark.slide_in),
+        left: mark.spot.half - mark.spot.shift + slide(mark.slide_in) + clear,
         right: mark.spot.half + mark.spot.shift + slide(mark.slide_out),
     }
 }
