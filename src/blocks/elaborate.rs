@@ -5,6 +5,7 @@
 //! build on each other: progressions and shapes, then riffs over progressions, then riffs moved
 //! elsewhere, each after the one that it is from, then chords under riffs, then diagrams of any.
 
+use super::effort::Effort;
 use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, say, shape, voicings};
 use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
@@ -66,13 +67,24 @@ struct Reading<'l, 'a> {
     findings: Vec<Vec<Finding>>,
     /// The `move` blocks that come from themselves.
     circular: BTreeSet<usize>,
+    /// How much there is in each block, for those that ask for it.
+    sizes: Vec<u64>,
+    /// What the blocks may still ask for.
+    effort: Effort,
 }
 
 impl<'l, 'a> Reading<'l, 'a> {
     fn new(lesson: &'l Lesson<'a>) -> Reading<'l, 'a> {
         let blocks = lesson.fences.len();
         let music = std::iter::repeat_with(|| None).take(blocks).collect();
-        Reading { lesson, music, findings: vec![Vec::new(); blocks], circular: BTreeSet::new() }
+        Reading {
+            lesson,
+            music,
+            findings: vec![Vec::new(); blocks],
+            circular: BTreeSet::new(),
+            sizes: vec![0; blocks],
+            effort: Effort::ALL,
+        }
     }
 
     fn read_all(&mut self, pass: fn(Kind) -> bool) {
@@ -133,7 +145,12 @@ impl<'l, 'a> Reading<'l, 'a> {
 
     fn read(&mut self, index: usize, fence: &Fence<'_>) {
         let mut own = Findings::default();
+        let asked = self.asked(fence);
         let music = match fence.kind {
+            _ if !self.effort.take(asked) => {
+                own.add(Effort::spent(fence.head));
+                None
+            }
             Kind::Shape => shape::read(fence, &mut own).map(Music::Shape),
             Kind::Changes => changes::read(fence, &mut own).map(Music::Changes),
             Kind::Riff => {
@@ -147,7 +164,11 @@ impl<'l, 'a> Reading<'l, 'a> {
             }
             Kind::Neck => neck::read(fence, &|name| self.played(name), &mut own).map(Music::Neck),
             Kind::Voicings => {
-                voicings::read(fence, &|name| self.melody(name), &mut own).map(Music::Voicings)
+                let mut effort = self.effort;
+                let melody = |name: &str| self.melody(name);
+                let voicings = voicings::read(fence, &melody, &mut effort, &mut own);
+                self.effort = effort;
+                voicings.map(Music::Voicings)
             }
             Kind::Now => None,
             Kind::Say => {
@@ -161,12 +182,30 @@ impl<'l, 'a> Reading<'l, 'a> {
                 None
             }
         };
+        if let (Some(size), Some(music)) = (self.sizes.get_mut(index), &music) {
+            *size = music.size();
+        }
         if let Some(place) = self.music.get_mut(index) {
             *place = music;
         }
         if let Some(place) = self.findings.get_mut(index) {
             *place = own.sorted();
         }
+    }
+
+    /// How much a block asks for by the names of others: all that they hold.
+    fn asked(&self, fence: &Fence<'_>) -> u64 {
+        let weight = match fence.kind {
+            Kind::Move => Effort::MOVED_NOTE,
+            Kind::Riff => Effort::BAR_OVER,
+            Kind::Neck | Kind::Voicings => 1,
+            _ => return 0,
+        };
+        let phrases = fence.phrases.iter().map(|phrase| phrase.value.as_str());
+        let lines = fence.lines.iter().map(|line| line.text).filter(|_| fence.kind != Kind::Riff);
+        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',']));
+        let named = words.filter_map(|word| self.lesson.block(word));
+        named.filter_map(|index| self.sizes.get(index)).sum::<u64>() * weight
     }
 
     /// Judges the notes of all riffs, which needs every block.

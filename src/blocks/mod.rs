@@ -2,6 +2,7 @@
 
 pub mod changes;
 pub mod chord_box;
+pub mod effort;
 pub mod elaborate;
 pub mod figure;
 mod marks;
@@ -50,6 +51,18 @@ impl Music {
                 Figure { words: String::new(), strips: Vec::new(), elements: Vec::new() }
             }
         }
+    }
+
+    /// How much there is in it to look at: notes and bars, or places on the neck.
+    fn size(&self) -> u64 {
+        let size = match self {
+            Music::Riff(riff) => riff.size(),
+            Music::Changes(changes) => changes.size(),
+            Music::Shape(shapes) => shapes.places().len(),
+            Music::Voicings(voicings) => voicings.places().len(),
+            Music::Neck(_) | Music::Say(_) => 0,
+        };
+        size as u64
     }
 
     /// How long it is to play: with its repeats, or only the bars between two numbers, each once;

@@ -22,8 +22,8 @@ pub struct Proof {
     /// Print the findings as SARIF 2.1.0
     #[arg(long, conflicts_with = "json")]
     sarif: bool,
-    /// Make the repairs that leave no choice: show them, keep the original as `NAME.md.before`, then
-    /// check again
+    /// Make the repairs of faults that leave no choice: show them, keep the original as
+    /// `NAME.md.before`, then check again
     #[arg(long, conflicts_with_all = ["json", "sarif"])]
     mend: bool,
     /// End with status 1 on doubts too
@@ -58,7 +58,8 @@ impl Proof {
     fn check(&self, path: &Path) -> Result<Checked, Failure> {
         let input = Input::read(path)?;
         let checked = check(&input.name, &input.bytes, &input.folder());
-        match mend(&checked.source, &checked.findings).filter(|_| self.mend) {
+        let mended = self.mend.then(|| mend(&checked.source, &checked.findings)).flatten();
+        match mended {
             Some(mended) => take_over(path, &input, &mended),
             None => Ok(checked),
         }

@@ -64,6 +64,9 @@ pub(super) struct Handed {
 /// The keys that a `now` block and a fence line may have.
 pub(super) const NOW_KEYS: [&str; 7] = ["key", "meter", "tempo", "swing", "tuning", "capo", "hand"];
 
+/// The longest value of a key, in characters: assumed to be more than a title block can show.
+const LONGEST_VALUE: usize = 1_000;
+
 /// Where a line stands, which decides the keys that it may have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Scope {
@@ -150,6 +153,11 @@ pub(super) fn read(
     findings: &mut Findings,
 ) -> Option<Read> {
     let name = key.text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    if value.text.chars().nth(LONGEST_VALUE).is_some() {
+        let words = format!("this is too long\nallowed: at most {LONGEST_VALUE} characters");
+        findings.add(wrong_value(value.whole(), &words));
+        return None;
+    }
     match parse(&name, value.text, scope) {
         Ok(entry) => {
             if let Some(first) = seen.get(&name) {

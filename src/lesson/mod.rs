@@ -16,6 +16,8 @@ pub mod prose;
 pub mod setting;
 pub mod source;
 pub mod string_label;
+#[cfg(test)]
+pub mod testing;
 
 pub use folder::Folder;
 pub use setting::Setting;

@@ -11,6 +11,8 @@ use std::time::Duration;
 pub struct Setting {
     /// The key, if one is named.
     pub key: Option<Key>,
+    /// Whether `key: none` says that there is none.
+    pub says_no_key: bool,
     /// The meter.
     pub meter: Meter,
     /// The tempo.
@@ -30,6 +32,7 @@ impl Default for Setting {
     fn default() -> Setting {
         Setting {
             key: None,
+            says_no_key: false,
             meter: Meter::COMMON,
             tempo: Tempo { number: 100, dotted: false },
             swing: Swing::None,
@@ -47,7 +50,10 @@ impl Setting {
     /// Where the value does not go with the others (a capo beyond the neck); says what is allowed.
     pub(super) fn set(&mut self, entry: Entry) -> Result<(), String> {
         match entry {
-            Entry::Key(key) => self.key = key,
+            Entry::Key(key) => {
+                self.key = key;
+                self.says_no_key = key.is_none();
+            }
             Entry::Meter(meter) => self.meter = meter,
             Entry::Tempo(tempo) => self.tempo = tempo,
             Entry::Swing(swing) => self.swing = swing,

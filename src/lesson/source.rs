@@ -231,6 +231,27 @@ impl<'a> Places<'a> {
         self.find(offset).0
     }
 
+    /// The byte at which the line begins that a byte offset lies in.
+    pub fn line_start(&self, offset: usize) -> usize {
+        let index = self.marks.partition_point(|mark| mark.offset <= offset);
+        let marks = self.marks.get(..index).unwrap_or_default();
+        let line = marks.last().map_or(1, |mark| mark.place.line);
+        let first = marks.partition_point(|mark| mark.place.line < line);
+        marks.get(first).map_or(0, |mark| mark.offset)
+    }
+
+    /// Where the line ends that a byte offset lies in, its line end left off.
+    pub fn line_end(&self, offset: usize) -> usize {
+        let index = self.marks.partition_point(|mark| mark.offset <= offset);
+        let known = index.checked_sub(1).and_then(|index| self.marks.get(index));
+        let line = known.map_or(1, |mark| mark.place.line);
+        let next = self.marks.partition_point(|mark| mark.place.line <= line);
+        let end = self.marks.get(next).map_or(self.text.len(), |mark| mark.offset);
+        let text = self.text.get(..end).unwrap_or_default();
+        let text = text.strip_suffix('\n').unwrap_or(text);
+        text.strip_suffix('\r').unwrap_or(text).len()
+    }
+
     /// The place of a range: its first character, and one past its last.
     pub fn of(&self, span: Span) -> (Place, Place) {
         let start = self.at(span.start);

@@ -8,19 +8,17 @@ use crate::lesson::header::Header;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
 use crate::lesson::{Lesson, Setting, Source, Span};
-use crate::neck::{Hand, Instrument};
-use crate::theory::{Key, Meter, Printed};
+use crate::neck::Instrument;
+use crate::theory::{Key, Printed};
 
 /// A setting with a key, at 92 quarters.
 pub fn setting() -> Setting {
     Setting {
         key: Key::parse("A major"),
-        meter: Meter::COMMON,
         tempo: Tempo { number: 92, dotted: false },
         swing: Swing::Eighths,
         instrument: Instrument { capo: 2, ..Instrument::guitar() },
-        hand: Hand::MEDIUM,
-        left_handed: false,
+        ..Setting::default()
     }
 }
 

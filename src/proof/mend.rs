@@ -1,6 +1,6 @@
 //! Mending: the fixes that leave no choice, and what they change.
 
-use super::{Finding, Fix};
+use super::{Finding, Fix, Weight};
 use crate::lesson::Source;
 use std::ops::Range;
 
@@ -15,11 +15,13 @@ pub struct Mended {
     pub difference: String,
 }
 
-/// Makes each fix that is its finding's only one. Of fixes that touch the same characters only the
+/// Makes each fix that is the only one of a fault. What a doubt or a hint offers is left to the author:
+/// a note that fits better may still be meant, and a taste is no mistake. Of fixes that touch the same characters only the
 /// first is made: the others are found again, if they are still needed. `None` where there is none.
 pub fn mend(source: &Source, findings: &[Finding]) -> Option<Mended> {
     let mut fixes: Vec<&Fix> = findings
         .iter()
+        .filter(|found| found.rule.weight == Weight::Fault)
         .filter_map(|found| match found.fixes.as_slice() {
             [only] => Some(only),
             _ => None,
@@ -96,14 +98,19 @@ mod tests {
     use super::*;
     use crate::lesson::Span;
     use crate::proof::Findings;
-    use crate::proof::rules::no_title;
+    use crate::proof::Rule;
+    use crate::proof::rules::{no_title, spelling, wrong_note};
 
     fn source(text: &str) -> Source {
         Source::new("x.md", text.as_bytes(), &mut Findings::default())
     }
 
     fn found(fixes: &[(usize, usize, &str)]) -> Finding {
-        let finding = Finding::new(&no_title::RULE, Span::default(), "something");
+        of_rule(&spelling::RULE, fixes)
+    }
+
+    fn of_rule(rule: &'static Rule, fixes: &[(usize, usize, &str)]) -> Finding {
+        let finding = Finding::new(rule, Span::default(), "something");
         fixes.iter().fold(finding, |finding, (start, end, text)| {
             finding.fix("so", Span::new(*start, *end), *text)
         })
@@ -123,6 +130,13 @@ mod tests {
         assert_eq!((mended.text.as_str(), mended.fixes), ("one\n2\nthree!\n", 2));
         let lines = "@@ line 2 @@\n# so\n# so\n-two\n-three\n+2\n+three!\n";
         assert_eq!(mended.difference, format!("--- x.md\n+++ x.md, mended\n{lines}"));
+    }
+
+    #[test]
+    fn what_a_doubt_or_a_hint_offers_is_left_to_the_author() {
+        let findings =
+            [&wrong_note::RULE, &no_title::RULE].map(|rule| of_rule(rule, &[(0, 1, "a")]));
+        assert_eq!(mend(&source("one"), &findings), None);
     }
 
     #[test]

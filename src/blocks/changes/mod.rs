@@ -168,6 +168,11 @@ impl Changes {
         }
     }
 
+    /// How many bars there are, as written and as played.
+    pub fn size(&self) -> usize {
+        self.bars.len() + self.order.len()
+    }
+
     /// How long they are to play: with their repeats, or only the bars between two numbers, each
     /// once. An upbeat lasts from its first chord on.
     pub fn length(&self, bars: Option<(u32, u32)>) -> Ticks {

@@ -5,49 +5,14 @@ use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
 use crate::lesson::fence::Kind;
-use crate::lesson::setting::{Swing, Tempo};
-use crate::lesson::source::Line;
-use crate::neck::{Hand, Instrument, Tuning};
-use crate::theory::{Key, Pitch};
-
-fn setting(key: &str, meter: &str) -> Setting {
-    let strings = ["E2", "A2", "D3", "G3", "B3", "E4"].map(|open| Pitch::parse(open).unwrap());
-    let tuning = Tuning::new(strings.into()).unwrap();
-    Setting {
-        key: Key::parse(key),
-        meter: Meter::parse(meter).unwrap(),
-        tempo: Tempo { number: 100, dotted: false },
-        swing: Swing::None,
-        instrument: Instrument { tuning, capo: 0, frets: 22, scale_length: 648.0 },
-        hand: Hand::MEDIUM,
-        left_handed: false,
-    }
-}
+use crate::lesson::testing::{self, setting};
+use crate::theory::Key;
 
 /// A block whose head is no part of the text.
 fn fence<'a>(text: &'a str, head: &str, setting: Setting) -> Fence<'a> {
-    let mut start = 0;
-    let lines = text.split('\n').map(|text| {
-        let line = Line { text, start };
-        start += text.len() + 1;
-        line
-    });
     let phrases = head.split(',').map(str::trim).filter(|phrase| !phrase.is_empty());
     let phrase = |phrase: &str| Spanned { value: phrase.into(), span: Span::new(0, 0) };
-    Fence {
-        kind: Kind::Changes,
-        name: None,
-        phrases: phrases.map(phrase).collect(),
-        caption: None,
-        lines: lines.collect(),
-        span: Span::new(0, text.len()),
-        head: Span::new(0, 0),
-        own_keys: Vec::new(),
-        setting,
-        printed: true,
-        announced: Vec::new(),
-        meant: None,
-    }
+    Fence { phrases: phrases.map(phrase).collect(), ..testing::fence(Kind::Changes, text, setting) }
 }
 
 struct Read {

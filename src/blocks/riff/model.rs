@@ -111,6 +111,12 @@ impl Riff {
     pub fn chord_at(&self, bar: usize, at: Ticks) -> Option<&Chord> {
         self.harmony.get(bar)?.passes.first()?.chord_at(at)
     }
+
+    /// How many bars and notes there are.
+    pub fn size(&self) -> usize {
+        let notes = self.bars.iter().flat_map(|bar| &bar.events).map(|event| event.notes.len());
+        self.bars.len() + notes.sum::<usize>()
+    }
 }
 
 /// The harmony over one bar.

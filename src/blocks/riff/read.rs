@@ -4,7 +4,7 @@ use super::annotations::{Annotations, carry_fingers};
 use super::bars::{self, BarColumns};
 use super::chains::{self, Played, Setup};
 use super::clock::Clock;
-use super::model::{Bar, Event, Form, Riff, RowRole, RowText};
+use super::model::{Bar, BarHarmony, Event, Form, Riff, RowRole, RowText};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, System};
@@ -14,6 +14,7 @@ use crate::proof::rules::{block_syntax, no_count};
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Meter, Ticks};
+use std::collections::BTreeSet;
 
 /// Reads a `riff` block. Every fault in it is reported, and what could be read is returned;
 /// nothing where there is no tab to be read, or of a kind that this version leaves for later.
@@ -23,94 +24,156 @@ pub fn read(
     findings: &mut Findings,
 ) -> Option<Riff> {
     let phrases = phrases::read(fence, findings);
-    let mut changes =
-        phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
+    let changes = phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
     let mut systems = rows::read(fence, findings);
     let written = rows_of(fence, &mut systems, &phrases, findings)?;
     let whole = resolve_strings(fence, &mut systems, findings);
-    let instrument = fence.setting.instrument.clone();
     let first_number = usize::from(!phrases.pickup);
-    let columns = bars::lay_out(&mut systems, &instrument.tuning, first_number, findings);
-    let mut bars = shape_bars(fence, &systems, &columns, &phrases, changes.as_ref(), findings);
-    let timed = report_uncounted(fence, &systems, findings);
-    let big_beats =
-        bars.iter().any(|bar| bar.meter.is_compound()) && count::counts_thirds(&systems);
-    let clock = match timed {
-        true => {
-            let counts = count::read(&systems, &columns, &mut bars, big_beats, findings);
-            count::doubt_counts(&bars, &counts.unclear_bars, big_beats, findings);
-            Clock::Counted(counts)
-        }
-        false => untimed(&columns, &mut bars),
-    };
-
-    let counted = bars.clone();
-    let setup = Setup {
-        systems: &systems,
-        columns: &columns,
-        bars: &counted,
-        clock: &clock,
-        instrument: &instrument,
-        big_beats,
-    };
-    let strands = strings::read(&setup, findings);
-    let played = chains::play(&setup, &strands, findings);
-    add_events(&mut bars, &played);
-
-    let symbols = chords::read(&setup, findings);
-    chords::outside_key(&symbols.placed, fence.setting.key.as_ref(), findings);
-    for (bar, symbol) in &symbols.placed {
-        if let Some(bar) = bars.get_mut(*bar) {
-            bar.chords.push(symbol.clone());
-        }
-    }
-    if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
-        changes.shorten_pickup(place::upbeat(first));
-    }
-    let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
-    let harmony = chords::in_force(&bars, &over, timed);
-    let form = match written {
-        Written::Strings | Written::Notes => Form::Tab,
-        Written::Chords => {
-            let strokes = strums::Strokes { setup: &setup, harmony: &harmony, known: progressions };
-            strokes.strum(fence, &mut bars, findings)
-        }
-    };
-
-    let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
-    set_durations(&mut bars, end);
-
-    let annotations = Annotations { setup: &setup, played: &played, whole };
-    annotations.mark(&mut bars, findings);
-    carry_fingers(&mut bars);
-    annotations.remark(&mut bars, findings);
-    let mute = annotations.runs(Kind::Mute, findings);
-    let ring = annotations.runs(Kind::Ring, findings);
-    if let Some(phrase) = phrases.over.as_ref().filter(|_| timed) {
-        let name = &phrase.name.value;
-        chords::compare(&bars, &over, &symbols.unclear, name, big_beats, findings);
-    }
-    let (pickup, key) = (phrases.pickup, fence.setting.key);
-    let has_left = systems.iter().any(|system| system.row(Kind::Left).is_some());
-    let mut riff = Riff {
-        form,
-        key,
-        bars,
-        pickup,
-        timed,
-        instrument,
-        big_beats,
-        mute,
-        ring,
-        fingered: has_left || written == Written::Notes,
-        harmony,
-        rows: row_texts(&systems),
-    };
+    let tuning = &fence.setting.instrument.tuning;
+    let columns = bars::lay_out(&mut systems, tuning, first_number, findings);
+    let task = Task { fence, phrases: &phrases, progressions, systems: &systems, written, whole };
+    let mut riff = task.riff(&columns, changes, findings);
     if written == Written::Notes {
         let tones = placing::pitched(&riff);
         placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
     }
     Some(riff)
+}
+
+/// A riff whose rows are known: what is needed to make bars, notes and chords of them.
+struct Task<'t, 'a> {
+    fence: &'t Fence<'a>,
+    phrases: &'t Phrases,
+    progressions: &'t dyn Progressions,
+    systems: &'t [System<'a>],
+    written: Written,
+    /// Whether every row has its string.
+    whole: bool,
+}
+
+impl Task<'_, '_> {
+    /// The riff: bars first, then the clock, then what is played by it.
+    fn riff(
+        &self,
+        columns: &[BarColumns],
+        changes: Option<Changes>,
+        findings: &mut Findings,
+    ) -> Riff {
+        let (fence, systems) = (self.fence, self.systems);
+        let mut bars =
+            shape_bars(fence, systems, columns, self.phrases, changes.as_ref(), findings);
+        let timed = report_uncounted(fence, systems, findings);
+        let big_beats =
+            bars.iter().any(|bar| bar.meter.is_compound()) && count::counts_thirds(systems);
+        let clock = match timed {
+            true => counted(systems, columns, &mut bars, big_beats, findings),
+            false => untimed(columns, &mut bars),
+        };
+        let counted = bars.clone();
+        let setup = Setup {
+            systems,
+            columns,
+            bars: &counted,
+            clock: &clock,
+            instrument: &fence.setting.instrument,
+            big_beats,
+        };
+        self.play(&setup, bars, changes, timed, findings)
+    }
+
+    /// What is played in bars that are counted: notes or strokes, the chords over them, and all that
+    /// the other rows say of them.
+    fn play(
+        &self,
+        setup: &Setup<'_, '_>,
+        mut bars: Vec<Bar>,
+        mut changes: Option<Changes>,
+        timed: bool,
+        findings: &mut Findings,
+    ) -> Riff {
+        let strands = strings::read(setup, findings);
+        let played = chains::play(setup, &strands, findings);
+        add_events(&mut bars, &played);
+        let unclear = self.place_chords(setup, &mut bars, findings);
+        if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
+            changes.shorten_pickup(place::upbeat(first));
+        }
+        let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
+        let harmony = chords::in_force(&bars, &over, timed);
+        let form = self.strum(setup, &harmony, &mut bars, findings);
+        let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
+        set_durations(&mut bars, end);
+        let annotations = Annotations { setup, played: &played, whole: self.whole };
+        annotations.mark(&mut bars, findings);
+        carry_fingers(&mut bars);
+        annotations.remark(&mut bars, findings);
+        if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
+            let name = &phrase.name.value;
+            chords::compare(&bars, &over, &unclear, name, setup.big_beats, findings);
+        }
+        let has_left = self.systems.iter().any(|system| system.row(Kind::Left).is_some());
+        Riff {
+            form,
+            key: self.fence.setting.key,
+            bars,
+            pickup: self.phrases.pickup,
+            timed,
+            instrument: self.fence.setting.instrument.clone(),
+            big_beats: setup.big_beats,
+            mute: annotations.runs(Kind::Mute, findings),
+            ring: annotations.runs(Kind::Ring, findings),
+            fingered: has_left || self.written == Written::Notes,
+            harmony,
+            rows: row_texts(self.systems),
+        }
+    }
+
+    /// Sets the symbols of the `chord` row into their bars. Hands over what is unclear in it.
+    fn place_chords(
+        &self,
+        setup: &Setup<'_, '_>,
+        bars: &mut [Bar],
+        findings: &mut Findings,
+    ) -> BTreeSet<usize> {
+        let symbols = chords::read(setup, findings);
+        chords::outside_key(&symbols.placed, self.fence.setting.key.as_ref(), findings);
+        for (bar, symbol) in symbols.placed {
+            if let Some(bar) = bars.get_mut(bar) {
+                bar.chords.push(symbol);
+            }
+        }
+        symbols.unclear
+    }
+
+    /// Where there are only chords, the strokes that play them.
+    fn strum(
+        &self,
+        setup: &Setup<'_, '_>,
+        harmony: &[BarHarmony],
+        bars: &mut [Bar],
+        findings: &mut Findings,
+    ) -> Form {
+        match self.written {
+            Written::Strings | Written::Notes => Form::Tab,
+            Written::Chords => {
+                let known = self.progressions;
+                strums::Strokes { setup, harmony, known }.strum(self.fence, bars, findings)
+            }
+        }
+    }
+}
+
+/// The clock that the count rows are, and what is unclear in them.
+fn counted(
+    systems: &[System],
+    columns: &[BarColumns],
+    bars: &mut [Bar],
+    big_beats: bool,
+    findings: &mut Findings,
+) -> Clock {
+    let counts = count::read(systems, columns, bars, big_beats, findings);
+    count::doubt_counts(bars, &counts.unclear_bars, big_beats, findings);
+    Clock::Counted(counts)
 }
 
 /// Where the rows stand in the text.

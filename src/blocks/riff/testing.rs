@@ -6,24 +6,16 @@ use super::over::Progressions;
 use crate::lesson::Setting;
 use crate::lesson::Span;
 use crate::lesson::fence::{Fence, Kind};
-use crate::lesson::setting::{Swing, Tempo};
-use crate::lesson::source::{Line, Spanned};
-use crate::neck::{Fingering, Hand, Instrument, Tuning};
+use crate::lesson::source::Spanned;
+use crate::lesson::testing;
+use crate::neck::{Fingering, Instrument, Tuning};
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
 
 /// A setting in a meter on a guitar in standard tuning.
 pub fn setting(meter: &str) -> Setting {
-    Setting {
-        key: None,
-        meter: Meter::parse(meter).unwrap(),
-        tempo: Tempo { number: 100, dotted: false },
-        swing: Swing::None,
-        instrument: instrument("E2 A2 D3 G3 B3 E4"),
-        hand: Hand::MEDIUM,
-        left_handed: false,
-    }
+    testing::setting("", meter)
 }
 
 pub fn instrument(strings: &str) -> Instrument {
@@ -47,26 +39,9 @@ pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
         }
         start += phrase.len() + 1;
     }
-    let mut at = 0;
-    let mut lines = Vec::new();
-    for line in text.split_inclusive('\n') {
-        lines.push(Line { text: line.trim_end_matches('\n'), start: at });
-        at += line.len();
-    }
-    Fence {
-        kind: Kind::Riff,
-        name: None,
-        phrases,
-        caption: None,
-        lines: lines.split_off(1),
-        span: Span::new(0, text.len()),
-        head: Span::new(0, head.len()),
-        own_keys: Vec::new(),
-        setting,
-        printed: true,
-        announced: Vec::new(),
-        meant: None,
-    }
+    let mut fence = testing::fence(Kind::Riff, text, setting);
+    fence.lines.remove(0);
+    Fence { phrases, head: Span::new(0, head.len()), ..fence }
 }
 
 /// Changes under one name each, from bars of chords such as `A | D E | (2/4) A`.

@@ -1,51 +1,24 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
 use super::{Name, Shapes, read};
-use crate::lesson::fence::{Fence, Kind};
-use crate::lesson::setting::{Swing, Tempo};
-use crate::lesson::source::{Line, Span};
-use crate::lesson::{Setting, fret_row};
+use crate::lesson::fence::Kind;
+use crate::lesson::source::Span;
+use crate::lesson::{Setting, fret_row, testing};
 use crate::neck::{Finger, Hand, Instrument, Tuning};
 use crate::proof::Findings;
 use crate::proof::finding::{Finding, Fix};
-use crate::theory::{Chord, Meter};
+use crate::theory::Chord;
 
 pub(super) fn setting(tuning: &str) -> Setting {
     let tuning = Tuning::parse(tuning).unwrap();
     let scale_length = tuning.scale_length();
-    Setting {
-        key: None,
-        meter: Meter::COMMON,
-        tempo: Tempo { number: 100, dotted: false },
-        swing: Swing::None,
-        instrument: Instrument { tuning, scale_length, ..Instrument::guitar() },
-        hand: Hand::MEDIUM,
-        left_handed: false,
-    }
+    let instrument = Instrument { tuning, scale_length, ..Instrument::guitar() };
+    Setting { instrument, ..Setting::default() }
 }
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 pub(super) fn read_in(text: &str, setting: Setting) -> (Option<Shapes>, Vec<Finding>) {
-    let mut start = 0;
-    let mut lines = Vec::new();
-    for line in text.split('\n') {
-        lines.push(Line { text: line, start });
-        start += line.len() + 1;
-    }
-    let fence = Fence {
-        kind: Kind::Shape,
-        name: None,
-        phrases: Vec::new(),
-        caption: None,
-        lines,
-        span: Span::new(0, text.len()),
-        head: Span::new(0, 0),
-        own_keys: Vec::new(),
-        setting,
-        printed: true,
-        announced: Vec::new(),
-        meant: None,
-    };
+    let fence = testing::fence(Kind::Shape, text, setting);
     let mut findings = Findings::default();
     let shapes = read(&fence, &mut findings);
     (shapes, findings.list().to_vec())

@@ -7,6 +7,7 @@ mod syntax;
 mod trouble;
 mod words;
 
+use crate::blocks::effort::Effort;
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
 use crate::neck::leading::Voice;
@@ -80,17 +81,23 @@ pub struct Change {
     pub top: Option<(usize, u8)>,
 }
 
-/// Reads a block and works it out. `melody` gives the melody of the riff of a name.
+/// Reads a block and works it out, as far as the effort goes. `melody` gives the melody of the riff of
+/// a name.
 pub fn read(
     fence: &Fence<'_>,
     melody: &dyn Fn(&str) -> Option<Melody>,
+    effort: &mut Effort,
     findings: &mut Findings,
 ) -> Option<Voicings> {
     let requests = syntax::read(fence, findings);
-    let lines: Vec<Line> = requests
-        .iter()
-        .filter_map(|request| meaning::work_out(request, &fence.setting, melody, findings))
-        .collect();
+    let mut lines = Vec::new();
+    for request in &requests {
+        if !effort.take(request.effort()) {
+            findings.add(Effort::spent(request.span));
+            break;
+        }
+        lines.extend(meaning::work_out(request, &fence.setting, melody, findings));
+    }
     (!lines.is_empty()).then_some(Voicings { lines })
 }
 

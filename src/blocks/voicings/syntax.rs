@@ -1,5 +1,6 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
+use crate::blocks::effort::Effort;
 use crate::lesson::fence::Fence;
 use crate::lesson::source::{Line, Span, Spanned};
 use crate::neck::Tuning;
@@ -24,6 +25,14 @@ pub(super) struct Request {
     pub phrases: Phrases,
     /// The line.
     pub span: Span,
+}
+
+impl Request {
+    /// How much it asks for.
+    pub fn effort(&self) -> u64 {
+        let each = if self.family == Family::Any { Effort::ANY_CHORD } else { Effort::CHORD };
+        self.chords.len() as u64 * each
+    }
 }
 
 /// What the phrases of a line say.

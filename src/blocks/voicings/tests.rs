@@ -3,35 +3,16 @@
 use super::*;
 use crate::lesson::Setting;
 use crate::lesson::fence::Kind;
-use crate::lesson::source::Line as Text;
+use crate::lesson::testing;
 use crate::neck::Instrument;
 use crate::proof::Finding;
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
-    let mut start = 0;
-    let mut lines = Vec::new();
-    for line in text.split('\n') {
-        lines.push(Text { text: line, start });
-        start += line.len() + 1;
-    }
-    let fence = Fence {
-        kind: Kind::Voicings,
-        name: None,
-        phrases: Vec::new(),
-        caption: None,
-        lines,
-        span: Span::new(0, text.len()),
-        head: Span::new(0, 0),
-        own_keys: Vec::new(),
-        setting: Setting::default(),
-        printed: true,
-        announced: Vec::new(),
-        meant: None,
-    };
+    let fence = testing::fence(Kind::Voicings, text, Setting::default());
     let mut findings = Findings::default();
     let named = |name: &str| (name == "tune").then(|| melody.clone());
-    let voicings = read(&fence, &named, &mut findings);
+    let voicings = read(&fence, &named, &mut Effort::ALL.clone(), &mut findings);
     (voicings, findings.list().to_vec())
 }
 

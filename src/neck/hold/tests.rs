@@ -4,6 +4,8 @@ use super::*;
 use crate::neck::geometry::Spacing;
 use proptest::prelude::*;
 
+mod rules;
+
 const THUMB: Posture = Posture { thumb: true, strum: true };
 const PLUCKED: Posture = Posture { thumb: false, strum: false };
 
@@ -235,33 +237,6 @@ fn nothing_fretted_needs_no_finger() {
     assert_eq!(holds(&[], &classical(), Hand::MEDIUM, THUMB).len(), 1);
 }
 
-/// Every assignment of digits to the fretted strings, each rule asked of it as it is stated.
-fn by_brute_force(frets: &[Option<u8>], hand: Hand, posture: Posture) -> Vec<String> {
-    let fretted: Vec<usize> =
-        (0..frets.len()).filter(|at| frets[*at].is_some_and(|fret| fret > 0)).collect();
-    let mut digits = FINGERS.to_vec();
-    if posture.thumb {
-        digits.push(Finger::Thumb);
-    }
-    let mut found = Vec::new();
-    for mut number in 0..digits.len().pow(fretted.len() as u32) {
-        let mut fingers = vec![None; frets.len()];
-        for string in &fretted {
-            fingers[*string] = Some(digits[number % digits.len()]);
-            number /= digits.len();
-        }
-        if is_legal(frets, &fingers, hand) {
-            found.push(fingers.iter().map(|f| f.map_or('-', Finger::sign)).collect());
-        }
-    }
-    found.sort();
-    found
-}
-
-fn is_legal(frets: &[Option<u8>], fingers: &[Option<Finger>], hand: Hand) -> bool {
-    judge(frets, fingers, &classical(), hand, Posture::default()).breaches.is_empty()
-}
-
 fn any_shape() -> impl Strategy<Value = Vec<Option<u8>>> {
     let near = |base: u8| {
         let fret = prop_oneof![
@@ -275,7 +250,7 @@ fn any_shape() -> impl Strategy<Value = Vec<Option<u8>>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(ProptestConfig::with_cases(1600))]
 
     #[test]
     fn the_search_finds_what_brute_force_finds(shape in any_shape(), thumb: bool) {
@@ -283,7 +258,15 @@ proptest! {
         let found = holds(&shape, &classical(), Hand::MEDIUM, posture);
         let mut found: Vec<String> = found.iter().map(shown).collect();
         found.sort();
-        prop_assert_eq!(found, by_brute_force(&shape, Hand::MEDIUM, posture));
+        prop_assert_eq!(found, rules::all_ways(&shape, 1.0, thumb));
+    }
+
+    #[test]
+    fn a_small_hand_is_searched_as_the_medium_one(shape in any_shape()) {
+        let found = holds(&shape, &classical(), Hand::SMALL, Posture::default());
+        let mut found: Vec<String> = found.iter().map(shown).collect();
+        found.sort();
+        prop_assert_eq!(found, rules::all_ways(&shape, 0.9, false));
     }
 
     #[test]

@@ -23,6 +23,10 @@ pub fn slipped(case: &Case<'_>, run: &Slipped) -> Finding {
     };
     let message = format!("{which}: all of it seems to be written {how}; {repair} it fits {fits}");
     let finding = Finding::new(rule, place(case, run), message);
+    let finding = match run.shift {
+        Shift::Frets(by) if by.abs() > 2 && by.abs() != 12 => finding.note(capo_words(by)),
+        _ => finding,
+    };
     match one_system(case, run).then(|| case.sheet.shifted(run.bars.clone(), run.shift)).flatten() {
         Some((span, text)) => finding.fix(format!("{which} {repair}"), span, text),
         None => finding,
@@ -49,6 +53,17 @@ fn words(shift: Shift) -> (&'static Rule, String, String) {
             (&fret_slip::RULE, format!("{} too {off}", frets(by)), format!("{} {back}", frets(by)))
         }
         Shift::None => (&fret_slip::RULE, "as it should be".to_owned(), "as it is".to_owned()),
+    }
+}
+
+/// What a riff is likely to be that is off by a capo's fret.
+fn capo_words(by: i16) -> String {
+    let fret = by.abs();
+    match by {
+        ..0 => format!("with a capo at fret {fret}, frets are counted from it: the capo is fret 0"),
+        _ => {
+            format!("if these frets are counted from a capo at fret {fret}, so must the chords be")
+        }
     }
 }
 

@@ -134,7 +134,10 @@ fn judge(
         findings.push(joint::upside_down(case, fence));
         return findings;
     }
-    let slipped = slips::find(case.lines, case.riff, &case.habits, index);
+    let slipped = match slips::capo(case.line) {
+        Some(all) => vec![all],
+        None => slips::find(case.lines, case.riff, &case.habits, index),
+    };
     let mut settled: BTreeSet<usize> = slipped.iter().flat_map(|run| run.bars.clone()).collect();
     findings.extend(slipped.iter().map(|run| joint::slipped(case, run)));
     for (bar, finding) in odd::check(case, near, &settled) {
@@ -145,10 +148,10 @@ fn judge(
     findings
 }
 
-/// The hint that names the key that was inferred.
+/// The hint that names the key that was inferred, unless the lesson says that there is none.
 fn key_hint(case: &Case<'_>, fence: &Fence<'_>) -> Option<Finding> {
-    let found =
-        case.line.key.filter(|found| case.line.key_is_inferred && found.margin > PLAIN_KEY)?;
+    let asked = case.line.key_is_inferred && !fence.setting.says_no_key;
+    let found = case.line.key.filter(|found| asked && found.margin > PLAIN_KEY)?;
     let message = format!("no key is named here; the notes are most likely in {}", found.key);
     let place = fence.name.as_ref().map_or(fence.head, |name: &Spanned<String>| name.span);
     Some(

@@ -10,10 +10,13 @@ use crate::proof::Finding;
 use crate::proof::rules::odd_bar_out;
 use std::collections::BTreeSet;
 
-/// The bars that differ from what they repeat, with the findings.
+/// The bars that differ from what they repeat, with the findings. `near` is in the order of its bars.
 pub fn check(case: &Case<'_>, near: &[Near], settled: &BTreeSet<usize>) -> Vec<(usize, Finding)> {
-    let own = near.iter().filter(|near| near.bar.0 == case.riff && !settled.contains(&near.bar.1));
-    own.filter(|one| is_odd(case, one, near))
+    let of_riff = near.partition_point(|near| near.bar.0 < case.riff)
+        ..near.partition_point(|near| near.bar.0 <= case.riff);
+    let own = near.get(of_riff).unwrap_or_default().iter();
+    own.filter(|near| !settled.contains(&near.bar.1))
+        .filter(|one| is_odd(case, one, near))
         .take(super::PATIENCE)
         .filter_map(|one| doubt(case, one))
         .collect()
@@ -44,7 +47,8 @@ fn differs_by_slip(case: &Case<'_>, near: &Near, index: usize, place: Place, all
         return false;
     }
     // One against one: the bar whose own note fits less well is to blame; of equals the later.
-    let other = all.iter().find(|other| other.bar == near.like && other.like == near.bar);
+    let other = all.binary_search_by_key(&near.like, |other| other.bar).ok();
+    let other = other.and_then(|at| all.get(at)).filter(|other| other.like == near.bar);
     let theirs = other.and_then(|other| {
         let Odd::Other(index, place) = other.odd else { return None };
         let line = case.lines.get(other.bar.0)?;

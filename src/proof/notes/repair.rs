@@ -51,6 +51,10 @@ impl<'a> Cells<'a> {
     }
 }
 
+/// A change of more text than this is not offered, in bytes: it would be a page of one line's length,
+/// written anew for every finding in it.
+const LONGEST_CHANGE: usize = 16_000;
+
 /// One place that is written anew.
 type Edit = (Span, String);
 
@@ -260,6 +264,9 @@ impl<'a> Sheet<'a> {
         edits.retain(|(span, new)| self.text.get(span.start..span.end) != Some(new));
         edits.sort_by_key(|(span, _)| span.start);
         let start = edits.first()?.0.start;
+        if edits.last()?.0.end.saturating_sub(start) > LONGEST_CHANGE {
+            return None;
+        }
         let mut text = String::new();
         let mut at = start;
         for (span, new) in edits {

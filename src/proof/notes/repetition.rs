@@ -112,7 +112,8 @@ impl Index {
         if bars == [bar] { &[] } else { bars }
     }
 
-    /// All bars that repeat another but for one note, each with the other that has most copies.
+    /// All bars that repeat another but for one note, each with the other that has most copies, in the order
+    /// of the bars.
     pub fn near(&self, lines: &[Line<'_>]) -> Vec<Near> {
         let mut found: BTreeMap<BarOf, Near> = BTreeMap::new();
         let mut offer = |near: Near| {

@@ -1,4 +1,5 @@
-//! Bars that slipped as a whole: a string, a fret or two, or an octave off. For every bar each shift is
+//! Bars that slipped as a whole: a string, a fret or two, or an octave off; or all of a riff by a forgotten
+//! capo's fret. For every bar each shift is
 //! weighed against what is written, and the likeliest way through all bars is taken: a slip that
 //! goes on costs nothing more, so a phrase that slipped is one slip.
 
@@ -46,6 +47,61 @@ pub struct Slipped {
     pub shift: Shift,
     /// How much likelier they are so: a natural logarithm.
     pub gain: f64,
+}
+
+/// The frets that a capo is put on without the slips of a fret or two being as likely. Further up it
+/// is seldom put (assumed).
+const CAPO: std::ops::RangeInclusive<i16> = 3..=9;
+/// In so many bars with chords a capo's fret is heard, where the share of chord tones is greater by so
+/// much, and so great in all (hand note, section 5.4; the last two set on `tests/riffs/tuned`).
+const CAPO_BARS: usize = 4;
+const CAPO_GAIN: f64 = 0.2;
+const CAPO_SHARE: f64 = 0.8;
+/// By so much it must be greater than a fret beside it makes it.
+const CAPO_MARGIN: f64 = 0.1;
+
+/// All bars of a riff, where its frets are written from the nut and its chords from the capo, or the
+/// other way round: moved by the capo's fret far more of its time is spent on chord tones.
+pub fn capo(line: &Line<'_>) -> Option<Slipped> {
+    let has_chord = |bar: &usize| line.in_bar(*bar).iter().any(|tone| tone.chord.is_some());
+    let heard = (0..line.bars.len()).filter(has_chord).count();
+    let meant = line.tones.iter().any(|tone| tone.meant);
+    if line.chords_are_inferred || !line.riff.timed || heard < CAPO_BARS || meant {
+        return None;
+    }
+    let written = chord_share(line, Shift::None)?;
+    let mut shares: Vec<(f64, i16)> = CAPO
+        .flat_map(|fret| [-fret, fret])
+        .filter_map(|by| Some((chord_share(line, Shift::Frets(by))?, by)))
+        .collect();
+    shares.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (share, by) = *shares.first()?;
+    let near = [by - 2, by - 1, by + 1, by + 2];
+    let beside = near.iter().filter_map(|by| chord_share(line, Shift::Frets(*by)));
+    let beside = beside.fold(written, f64::max);
+    let plain = share - written >= CAPO_GAIN && share >= CAPO_SHARE;
+    let gain = share - written;
+    (plain && share - beside >= CAPO_MARGIN).then_some(Slipped {
+        bars: 0..line.bars.len(),
+        shift: Shift::Frets(by),
+        gain,
+    })
+}
+
+/// The share of the time under chords that is spent on their tones, were all tones moved; nothing
+/// where one would leave the neck.
+fn chord_share(line: &Line<'_>, shift: Shift) -> Option<f64> {
+    let (mut on_chord, mut all) = (0, 0);
+    for tone in &line.tones {
+        let pitch = moved(line, tone, shift)?;
+        let next = line.beside(tone, 1).first().map_or(Ticks::ZERO, |next| next.time);
+        let lasts = next.since(tone.time).0.clamp(1, Ticks::WHOLE.0);
+        if let Some(chord) = tone.chord {
+            all += u64::from(lasts);
+            on_chord += if chord.holds(pitch) { u64::from(lasts) } else { 0 };
+        }
+    }
+    (all > 0).then(|| on_chord as f64 / all as f64)
 }
 
 /// The bars of a riff that slipped.

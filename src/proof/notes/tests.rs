@@ -210,10 +210,38 @@ fn a_key_that_is_not_named_is_inferred_where_it_is_plain() {
             .map(|found| found.message)
             .collect()
     };
-    let text = lesson("none", &[ARPEGGIOS]);
-    assert_eq!(hints(&text), ["no key is named here; the notes are most likely in G major"]);
-    assert!(hints(&lesson("none", &["count   1 2 3 4 |\nB       1-3-1-0-|"])).is_empty());
+    let unnamed = |rows: &str| lesson("none", &[rows]).replace("key: none\n", "");
+    assert_eq!(
+        hints(&unnamed(ARPEGGIOS)),
+        ["no key is named here; the notes are most likely in G major"]
+    );
+    assert!(hints(&lesson("none", &[ARPEGGIOS])).is_empty(), "there is none on purpose");
+    assert!(hints(&unnamed("count   1 2 3 4 |\nB       1-3-1-0-|")).is_empty());
     assert!(hints(&lesson("G major", &[ARPEGGIOS])).is_empty());
+}
+
+#[test]
+fn a_riff_that_is_off_by_the_frets_of_a_capo_is_told_whole() {
+    let up: Vec<String> = ARPEGGIOS
+        .lines()
+        .map(|row| match row.split_at(8) {
+            (label, content) if label.starts_with(['c', 'e', 'B', 'G', 'D', 'A', 'E']) => {
+                let is_string = !label.starts_with('c');
+                let moved = |sign: char| match sign.to_digit(10).filter(|_| is_string) {
+                    Some(fret) => char::from_digit(fret + 3, 10).unwrap(),
+                    None => sign,
+                };
+                label.to_string() + &content.chars().map(moved).collect::<String>()
+            }
+            _ => row.to_string(),
+        })
+        .collect();
+    let slipped = up.join("\n");
+    assert_mends("fret-slip", "G major", &slipped, ARPEGGIOS);
+    let findings = found(&lesson("G major", &[&slipped]));
+    let slip = findings.iter().find(|found| found.rule.name == "fret-slip").unwrap();
+    assert!(slip.message.starts_with("bars 1 to 4: all of it"), "{}", slip.message);
+    assert!(slip.notes.iter().any(|note| note.contains("a capo at fret 3")), "{:?}", slip.notes);
 }
 
 #[test]

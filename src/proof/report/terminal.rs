@@ -4,15 +4,22 @@ use crate::lesson::source::Places;
 use crate::lesson::{Source, Span};
 use crate::proof::{Finding, Weight};
 use annotate_snippets::{AnnotationKind, Element, Level, Origin, Renderer, Snippet};
-use std::ops::Range;
+use std::collections::BTreeMap;
 
 /// Places this many lines apart are shown in one excerpt; farther ones get their own, so that a
 /// report's cost does not grow with the lesson's length.
 const LINES_IN_ONE_EXCERPT: usize = 30;
 
-/// Excerpts of more bytes than this are not shown, only their place is told: a line without end would
-/// be shown anew for each thing found in it.
-const LONGEST_EXCERPT: usize = 16_000;
+/// An excerpt of more bytes than this is not shown whole: of the line that a place is in, only what is
+/// around the place. Otherwise a line without end would be shown anew for each thing found in it.
+const LONGEST_EXCERPT: usize = 2_000;
+
+/// How many bytes are shown on each side of a place in such a line.
+const AROUND: usize = 60;
+
+/// Of one rule so many findings are shown: who has more has one habit to mend, not hundreds of places to
+/// read about.
+const OF_ONE_RULE: usize = 200;
 
 /// How a report looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,11 +30,25 @@ pub enum Colour {
     With,
 }
 
-/// The findings as text, each followed by an empty line.
+/// The findings as text, each followed by an empty line; of a rule that is broken very often the first
+/// ones, and then how many more there are.
 pub fn render(source: &Source, findings: &[Finding], colour: Colour) -> String {
     let places = source.places();
-    let one = |found: &Finding| render_one(source, &places, found, colour) + "\n\n";
-    findings.iter().map(one).collect()
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut text = String::new();
+    for found in findings {
+        let number = seen.entry(found.rule.name).or_default();
+        *number += 1;
+        if *number <= OF_ONE_RULE {
+            text += &(render_one(source, &places, found, colour) + "\n\n");
+        }
+    }
+    let more = seen.into_iter().filter(|(_, number)| *number > OF_ONE_RULE);
+    text.extend(more.map(|(rule, number)| {
+        let more = number - OF_ONE_RULE;
+        format!("{more} more of `{rule}` are not shown here; `--json` tells every one\n\n")
+    }));
+    text
 }
 
 /// A finding as text: title, place, marked lines, notes and ways to repair it.
@@ -66,22 +87,44 @@ fn excerpts<'a>(source: &'a Source, places: &Places<'_>, found: &'a Finding) -> 
             far.push(vec![place]);
         }
     }
-    std::iter::once(near).chain(far).map(|marked| shown(source, places, &marked)).collect()
+    std::iter::once(near).chain(far).flat_map(|marked| shown(source, places, &marked)).collect()
 }
 
-/// The lines that hold some places, or the first place alone where the lines are too long to show.
+/// The lines that hold some places, or what is around each place where the lines are too long to show.
 fn shown<'a>(
     source: &'a Source,
     places: &Places<'_>,
     marked: &[(Span, Option<&'a str>)],
-) -> Element<'a> {
+) -> Vec<Element<'a>> {
     let (start, end) = reach(marked);
-    let lines = whole_lines(&source.text, start..end);
-    if lines.len() <= LONGEST_EXCERPT {
-        return Element::from(excerpt(source, places, marked));
+    if places.line_end(end) - places.line_start(start) > LONGEST_EXCERPT {
+        return marked.iter().flat_map(|place| around(source, places, *place)).collect();
     }
-    let place = places.at(marked.first().map_or(0, |(span, _)| span.start));
-    Element::from(Origin::path(source.name.as_str()).line(place.line).char_column(place.column))
+    vec![Element::from(excerpt(source, places, marked))]
+}
+
+/// A place told by line and column, and the part of its line that is around it.
+fn around<'a>(
+    source: &'a Source,
+    places: &Places<'_>,
+    (span, says): (Span, Option<&'a str>),
+) -> [Element<'a>; 2] {
+    let text = source.text.as_str();
+    let line = places.line_start(span.start)..places.line_end(span.start);
+    let start = text.floor_char_boundary(span.start.saturating_sub(AROUND)).max(line.start);
+    let within = span.end.min(span.start.saturating_add(AROUND));
+    let end = text.ceil_char_boundary(within.saturating_add(AROUND)).min(line.end).max(start);
+    let place = places.at(span.start);
+    let mark = span.start.saturating_sub(start)..within.min(end).saturating_sub(start);
+    let shown = Snippet::source(text.get(start..end).unwrap_or_default())
+        .line_start(place.line)
+        .annotation(kind(says).span(mark).label(says));
+    let origin = Origin::path(source.name.as_str()).line(place.line).char_column(place.column);
+    [Element::from(origin), Element::from(shown)]
+}
+
+fn kind(says: Option<&str>) -> AnnotationKind {
+    if says.is_none() { AnnotationKind::Primary } else { AnnotationKind::Context }
 }
 
 /// The first byte and one past the last of some places.
@@ -98,26 +141,15 @@ fn excerpt<'a>(
     marked: &[(Span, Option<&'a str>)],
 ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
     let (start, end) = reach(marked);
-    let lines = whole_lines(&source.text, start..end);
+    let lines = places.line_start(start)..places.line_end(end);
     let text = source.text.get(lines.clone()).unwrap_or_default();
     let marks = marked.iter().map(|(span, says)| {
-        let kind = if says.is_none() { AnnotationKind::Primary } else { AnnotationKind::Context };
         let from = span.start.saturating_sub(lines.start).min(text.len());
         let to = span.end.saturating_sub(lines.start).min(text.len());
-        kind.span(from..to.max(from)).label(*says)
+        kind(*says).span(from..to.max(from)).label(*says)
     });
     Snippet::source(text)
         .line_start(places.at(lines.start).line)
         .path(source.name.as_str())
         .annotations(marks)
-}
-
-/// A range of bytes widened to whole lines, the last one's end left off.
-fn whole_lines(text: &str, range: Range<usize>) -> Range<usize> {
-    let bytes = text.as_bytes();
-    let before = bytes.get(..range.start).unwrap_or_default();
-    let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at + 1);
-    let after = bytes.get(range.end..).unwrap_or_default();
-    let end = after.iter().position(|byte| *byte == b'\n').map_or(text.len(), |at| range.end + at);
-    start..end
 }

@@ -1,7 +1,8 @@
 //! All notes of a bar, or of several, seem to be written a fret or two off.
 //!
 //! Moved by as many frets they fit their chords, their key and the bars around them much better. Where it is the
-//! whole riff, a capo may have been forgotten, or counted twice.
+//! whole riff, a capo may have been forgotten, or counted twice; then it may be off by more frets, if in four bars or
+//! more the chords say so.
 //!
 //! ## Why it matters
 //!

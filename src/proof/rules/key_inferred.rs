@@ -1,7 +1,7 @@
 //! No key is named where a riff stands, and the notes tell one plainly.
 //!
 //! It is the key that its notes, and the chords over them, are most likely in. The notes are judged by it, with
-//! more patience than by a key that is named.
+//! more patience than by a key that is named. Where there is none on purpose, `key: none` says so.
 //!
 //! ## Why it matters
 //!

@@ -1,5 +1,8 @@
 //! The rows of a riff stand from the lowest string to the highest; it was read so.
 //!
+//! Where the labels fit and only the rows under them were turned over, it is the notes that tell: turned back,
+//! all of the riff fits its chords and its key much better.
+//!
 //! ## Why it matters
 //!
 //! A tab is written with the highest string on top. Turned over, a student reads every note on the wrong

@@ -1,0 +1,30 @@
+//! What the tests of the kinds of block share: a block from its lines, without a lesson around it.
+#![allow(clippy::unwrap_used)]
+
+use super::Setting;
+use super::fence::{Fence, Kind};
+use super::source::{Span, lines};
+use crate::theory::{Key, Meter};
+
+/// A setting in a key and a meter, on a guitar in standard tuning; an empty key is none.
+pub fn setting(key: &str, meter: &str) -> Setting {
+    Setting { key: Key::parse(key), meter: Meter::parse(meter).unwrap(), ..Setting::default() }
+}
+
+/// A block of some lines that stands at the lesson's very beginning, its fence line left aside.
+pub fn fence(kind: Kind, text: &str, setting: Setting) -> Fence<'_> {
+    Fence {
+        kind,
+        name: None,
+        phrases: Vec::new(),
+        caption: None,
+        lines: lines(text, 0).collect(),
+        span: Span::new(0, text.len()),
+        head: Span::new(0, 0),
+        own_keys: Vec::new(),
+        setting,
+        printed: true,
+        announced: Vec::new(),
+        meant: None,
+    }
+}
