@@ -1,4 +1,4 @@
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
 use crate::blocks::figure::DotLabel;
@@ -7,6 +7,7 @@ use crate::lesson::folder::MemoryFolder;
 use crate::lesson::{self, Source};
 use crate::neck::Finger;
 use crate::proof::Findings;
+use crate::theory::fitting::Fitting;
 
 /// Reads a lesson's body and hands its diagrams and the findings to a check: rule, and the text
 /// that is marked.
@@ -130,7 +131,7 @@ fn what_can_t_be_read_is_told_at_its_place() {
         ("A major, label colours", "block-syntax", "label colours"),
         ("A major, marking H7", "unknown-chord", "marking H7"),
         ("A major, sideways", "block-syntax", "sideways"),
-        ("scales for verse", "later", "scales for verse"),
+        ("scales for verse", "unknown-name", "scales for verse"),
         ("e 5 40", "fret-range", "40"),
         ("F 5", "row-label", "F"),
     ] {
@@ -138,4 +139,60 @@ fn what_can_t_be_read_is_told_at_its_place() {
             assert_eq!(findings, [(rule, place.to_owned())], "{line}");
         });
     }
+}
+
+/// A progression and a block that asks for its scales.
+fn scales_for(changes: &str, line: &str) -> String {
+    format!("~~~ changes verse\n{changes}\n~~~\n\n~~~ neck\n{line}\n~~~\n")
+}
+
+#[test]
+fn scales_for_a_progression_are_ranked_and_the_best_is_drawn() {
+    let body =
+        scales_for("| Am7 | D7 | Am7 | D7 |", "scales for the verse, frets 5 to 8, strings 1");
+    read(&body, |diagrams, findings| {
+        assert!(findings.iter().all(|(rule, _)| *rule == "outside-key"), "{findings:?}");
+        let diagram = diagrams.first().unwrap().list.first().unwrap();
+        assert!(
+            matches!(&diagram.subject, Subject::Scale(scale) if scale.to_string() == "A dorian")
+        );
+        assert_eq!(places(diagrams), ["1:5", "1:7", "1:8"]);
+        let scales = diagram.scales.as_ref().unwrap();
+        let chords: Vec<String> = scales.guided.iter().map(|g| g.chord.to_string()).collect();
+        assert_eq!(chords, ["Am7", "D7"], "a change that comes again is told once");
+    });
+}
+
+#[test]
+fn a_progression_that_no_scale_holds_says_which_chord_breaks_the_nearest() {
+    read(&scales_for("| Am | Dm | E | F#m |", "scales for verse"), |diagrams, _| {
+        let diagram = diagrams.first().unwrap().list.first().unwrap();
+        let scales = diagram.scales.as_ref().unwrap();
+        let Fitting::Nearest(nearly) = &scales.fitting else { panic!("{scales:?}") };
+        assert_eq!(nearly.scale.to_string(), "A harmonic minor");
+        let words = scales.words();
+        assert!(words.contains("No scale holds every chord of “verse”"), "{words}");
+        assert!(words.contains("it lacks F sharp and C sharp of F sharp minor"), "{words}");
+    });
+}
+
+#[test]
+fn scales_are_looked_for_in_a_progression_only() {
+    for (line, place, repair) in [
+        ("scales for vers", "scales for vers", Some("scales for verse")),
+        ("scales for elsewhere", "scales for elsewhere", None),
+    ] {
+        let mut findings = Findings::default();
+        let body = scales_for("| Am |", line);
+        let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
+        let source = Source::new("necks.md", text.as_bytes(), &mut findings);
+        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        blocks::elaborate(lesson, &mut findings);
+        let found = findings.list().first().unwrap();
+        assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));
+        assert_eq!(found.fixes.first().map(|fix| fix.replace.as_str()), repair);
+    }
+    read(&scales_for("| N.C. |", "scales for verse"), |_, findings| {
+        assert_eq!(findings, [("block-syntax", "scales for verse".to_owned())]);
+    });
 }
