@@ -5,6 +5,7 @@
 
 pub mod advice;
 pub mod breaks;
+mod chords;
 pub mod figures;
 pub mod flow;
 pub mod galley;
@@ -67,6 +68,9 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
+    }
+    if job.template.chords.page {
+        flow.chord_page(place);
     }
     sheet::document(flow)
 }

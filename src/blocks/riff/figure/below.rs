@@ -43,6 +43,8 @@ fn draw_row(canvas: &mut Canvas, lane: Lane, score: &Score, system: &System, sca
                     canvas.path(path);
                 }
             }
+            // Boxes stand above the staff.
+            LabelFace::Box { .. } => {}
             LabelFace::Lines(lines) => {
                 let mut baseline = first;
                 for line in lines {
