@@ -1,5 +1,6 @@
-//! The chord page: the shapes of the whole lesson once more, on a page of their own at its end, to be
-//! kept on the music stand.
+//! The chord page: the shapes of the whole lesson once more, at its end, to be kept on the music stand. It
+//! is a section like others, which doesn't begin a page of its own: four boxes alone on a sheet are a
+//! waste. A lesson that ends with `[new page]` gives them one.
 
 use super::flow::{Flow, Place};
 use super::title::tuning;
@@ -27,7 +28,6 @@ impl Flow<'_> {
         if gathered.is_empty() {
             return;
         }
-        self.galley.new_page();
         self.heading(LEVEL, &[Inline::Text(TITLE.to_owned())], place);
         // What was announced last holds no longer for all of the page.
         self.announced.clear();

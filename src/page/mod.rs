@@ -64,13 +64,13 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     };
     flow.title_block(place);
     flow.lesson(&lesson.lesson.nodes, place);
+    if job.template.chords.page {
+        flow.chord_page(place);
+    }
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
-    }
-    if job.template.chords.page {
-        flow.chord_page(place);
     }
     sheet::document(flow)
 }

@@ -68,7 +68,7 @@ pub struct Template {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Chords {
-    /// Whether the lesson's chord shapes stand together once more on a page at the end.
+    /// Whether the lesson's chord shapes stand together once more at the end.
     pub page: bool,
 }
 

@@ -163,7 +163,8 @@ pub struct Guided {
     pub moves: Vec<Step>,
 }
 
-/// Where a guide tone goes: to the nearest guide tone of the chord that follows.
+/// Where a guide tone goes: to the nearest tone of the chord that follows, of two as near to a guide
+/// tone, else downwards.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
     /// It stays, perhaps under another letter.
@@ -191,8 +192,7 @@ pub fn guide_tones(chords: &[Chord]) -> Vec<Guided> {
 
 fn guided(chord: &Chord, next: Option<&Chord>) -> Guided {
     let tones = tones(chord);
-    let targets = next.map(self::tones).unwrap_or_default();
-    let moves = tones.iter().filter_map(|(_, note)| step(*note, &targets)).collect();
+    let moves = tones.iter().filter_map(|(_, note)| step(*note, next?)).collect();
     Guided { chord: chord.clone(), tones, next: next.cloned(), moves }
 }
 
@@ -206,12 +206,14 @@ fn tones(chord: &Chord) -> Vec<(Degree, Note)> {
     of(&[3, 4, 2]).into_iter().chain(of(&[7, 6])).collect()
 }
 
-/// The step to the nearest of some tones, downwards where two are as near.
-fn step(from: Note, targets: &[(Degree, Note)]) -> Option<Step> {
+/// The step from a note into a chord.
+fn step(from: Note, into: &Chord) -> Option<Step> {
     // From six half steps down to five up.
     let way = |to: Note| (i32::from(to.class()) - i32::from(from.class()) + 6).rem_euclid(12) - 6;
-    let nearest =
-        targets.iter().map(|(_, note)| *note).min_by_key(|to| (way(*to).abs(), way(*to)))?;
+    let guides = tones(into);
+    let passed_by = |to: Note| guides.iter().all(|(_, guide)| *guide != to);
+    let targets = into.notes().into_iter();
+    let nearest = targets.min_by_key(|to| (way(*to).abs(), passed_by(*to), way(*to)))?;
     Some(match way(nearest) {
         0 => Step::Stays(nearest),
         1.. => Step::Rises(from, nearest),

@@ -133,7 +133,7 @@ pub(super) fn draw_chords(canvas: &mut Canvas, score: &Score, system: &System, s
     let rows = begun.iter().filter_map(|one| one.shape).map(ChordBox::rows).max().unwrap_or(0);
     let free =
         begun.iter().map(|one| canvas.free_above(one.x - one.reach.left, one.x + one.reach.right));
-    let free = free.fold(Pt::ZERO, Pt::min) - scale.gaps(0.5);
+    let free = free.fold(Pt::ZERO, Pt::min) - scale.gaps(0.7);
     let (nut, baseline) = if rows > 0 {
         let nut = free - measures.foot() - measures.row * f32::from(rows);
         (nut, nut - measures.head() - pt(4.0))
