@@ -1,11 +1,13 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
-use crate::blocks::figure::DotLabel;
+use crate::blocks::figure::{Desk, DotLabel};
 use crate::blocks::{self, Elaborated, Music};
+use crate::ink::{Fonts, Item, Point, Text, pt};
 use crate::lesson::folder::MemoryFolder;
 use crate::lesson::{self, Source};
 use crate::neck::Finger;
+use crate::page::Template;
 use crate::proof::Findings;
 use crate::theory::fitting::Fitting;
 
@@ -195,4 +197,44 @@ fn scales_are_looked_for_in_a_progression_only() {
     read(&scales_for("| N.C. |", "scales for verse"), |_, findings| {
         assert_eq!(findings, [("block-syntax", "scales for verse".to_owned())]);
     });
+}
+
+#[test]
+fn scales_stay_within_the_column_whatever_its_width() {
+    let fonts = Fonts::new();
+    let template = Template::load("handout", |_| None).unwrap();
+    for changes in
+        ["| Am7 | Em |", "| A7 | D7 | Bb7 | E7#9 |", "| Cmaj7 | Am7 Dm7 | G7 / F#m7b5 B7 | Em |"]
+    {
+        read(&scales_for(changes, "scales for verse, frets 0 to 5"), |diagrams, _| {
+            let diagrams = diagrams.first().unwrap();
+            for width in [120.0, 200.0, 480.0] {
+                let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(width) };
+                let figure = diagrams.figure(&desk);
+                assert!(figure.strips.len() > 2);
+                for strip in figure.strips.iter().skip(1) {
+                    assert_eq!(strip.width, pt(width));
+                    each_text(&strip.items, Point::default(), &mut |at, text| {
+                        let right = at.x + text.width;
+                        let words = text.characters();
+                        assert!(
+                            right <= strip.width + pt(0.1),
+                            "{words} ends at {right:?} of {width}"
+                        );
+                        assert!(at.y <= strip.height, "{words} stands at {:?}", at.y);
+                    });
+                }
+            }
+        });
+    }
+}
+
+fn each_text(items: &[Item], offset: Point, call: &mut impl FnMut(Point, &Text)) {
+    for item in items {
+        match item {
+            Item::Text(at, text) => call(*at + offset, text),
+            Item::Group(group) => each_text(&group.items, offset + group.offset, call),
+            _ => {}
+        }
+    }
 }
