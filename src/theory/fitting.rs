@@ -8,7 +8,7 @@
 //! root of the first chord, else that of the last, else any other), then how few notes it has beyond
 //! the chords' own, then how common it is (the order of [`SCALES`]).
 
-use super::scale::SCALES;
+use super::scale::{SCALES, ScaleKind};
 use super::{Chord, Degree, Key, Letter, Note, Scale};
 use std::collections::HashSet;
 
@@ -46,30 +46,44 @@ pub enum Fitting {
 pub fn scales(chords: &[Chord], key: Option<&Key>) -> Option<Fitting> {
     let ground = Ground::of(chords, key)?;
     let all = ground.candidates();
-    let fitting = all.iter().filter(|scale| ground.classes & !scale.classes() == 0);
-    let mut fits: Vec<Fit> = Vec::new();
-    for scale in fitting {
-        match fits.iter_mut().find(|fit| fit.scale.classes() == scale.classes()) {
-            Some(fit) if ground.is_root(scale.tonic) => fit.also.push(scale.clone()),
+    let mut fits: Vec<(u16, Fit)> = Vec::new();
+    for candidate in all.iter().filter(|candidate| ground.classes & !candidate.classes == 0) {
+        let known = fits.iter_mut().find(|(classes, _)| *classes == candidate.classes);
+        match known {
+            Some((_, fit)) if ground.is_root(candidate.tonic) => {
+                fit.also.extend(ground.spelled(candidate));
+            }
             Some(_) => {}
-            None => fits.push(ground.fit(scale)),
+            None => fits.extend(ground.fit(candidate).map(|fit| (candidate.classes, fit))),
         }
     }
-    let mut fits = fits.into_iter();
+    let mut fits = fits.into_iter().map(|(_, fit)| fit);
     if let Some(best) = fits.next() {
         return Some(Fitting::Whole(best, fits.collect()));
     }
-    let nearly = all.iter().map(|scale| ground.nearly(scale));
-    nearly.min_by_key(|nearly| ground.missing(nearly)).map(Fitting::Nearest)
+    let nearest = all.iter().min_by_key(|candidate| ground.missing(candidate))?;
+    ground.nearly(nearest).map(Fitting::Nearest)
+}
+
+/// A scale before it is spelled.
+struct Candidate {
+    kind: &'static ScaleKind,
+    /// The pitch class of its tonic.
+    tonic: u8,
+    /// Its pitch classes, a bit each.
+    classes: u16,
 }
 
 /// The chords that scales are looked for, each once.
 struct Ground {
-    chords: Vec<Chord>,
+    /// The chords with their pitch classes, a bit each.
+    chords: Vec<(Chord, u16)>,
     /// Their notes as the chords spell them, each once.
     notes: Vec<Note>,
     /// Their pitch classes, a bit each.
     classes: u16,
+    /// The pitch classes of their roots.
+    roots: u16,
     /// The tonics that feel like home, the strongest first.
     homes: Vec<Note>,
 }
@@ -78,74 +92,82 @@ impl Ground {
     fn of(chords: &[Chord], key: Option<&Key>) -> Option<Ground> {
         let (first, last) = (chords.first()?, chords.last()?);
         let mut seen = HashSet::new();
-        let once: Vec<Chord> = chords.iter().filter(|chord| seen.insert(*chord)).cloned().collect();
+        let once = chords.iter().filter(|chord| seen.insert(*chord));
+        let chords: Vec<(Chord, u16)> =
+            once.map(|chord| (chord.clone(), chord.classes())).collect();
         let mut known = HashSet::new();
-        let all = once.iter().flat_map(|chord| chord.notes().into_iter().chain(chord.bass));
+        let all = chords.iter().flat_map(|(chord, _)| chord.notes().into_iter().chain(chord.bass));
         let notes: Vec<Note> = all.filter(|note| known.insert(*note)).collect();
-        let classes = notes.iter().fold(0, |mask, note| mask | 1 << note.class());
+        let classes = chords.iter().fold(0, |mask, (_, classes)| mask | classes);
+        let roots = chords.iter().fold(0, |mask, (chord, _)| mask | 1 << chord.root.class());
         let homes = key.map(|key| key.tonic).into_iter().chain([first.root, last.root]).collect();
-        Some(Ground { chords: once, notes, classes, homes })
+        Some(Ground { chords, notes, classes, roots, homes })
     }
 
     /// Every scale on every tonic, the best first.
-    fn candidates(&self) -> Vec<Scale> {
+    fn candidates(&self) -> Vec<Candidate> {
         let kinds = SCALES.iter().enumerate().filter(|(_, kind)| kind.degrees.len() < 12);
-        let mut all: Vec<(usize, u32, usize, Scale)> = kinds
-            .flat_map(|(rank, kind)| (0..12).map(move |class| (rank, kind, class)))
-            .filter_map(|(rank, kind, class)| {
-                let scale = self.spelled(class, |tonic| Scale { tonic, kind })?;
-                let home = self.homes.iter().position(|home| home.class() == class);
-                let beyond = (scale.classes() & !self.classes).count_ones();
-                Some((home.unwrap_or(self.homes.len()), beyond, rank, scale))
+        let mut all: Vec<(usize, u32, usize, Candidate)> = kinds
+            .flat_map(|(rank, kind)| (0..12).map(move |tonic| (rank, kind, tonic)))
+            .map(|(rank, kind, tonic)| {
+                let class =
+                    |degree: &Degree| (i32::from(tonic) + degree.semitones()).rem_euclid(12);
+                let classes = kind.degrees.iter().fold(0, |mask, degree| mask | 1 << class(degree));
+                let home = self.homes.iter().position(|home| home.class() == tonic);
+                let beyond = (classes & !self.classes).count_ones();
+                let candidate = Candidate { kind, tonic, classes };
+                (home.unwrap_or(self.homes.len()), beyond, rank, candidate)
             })
             .collect();
         all.sort_by_key(|(home, beyond, rank, _)| (*home, *beyond, *rank));
-        all.into_iter().map(|(.., scale)| scale).collect()
+        all.into_iter().map(|(.., candidate)| candidate).collect()
     }
 
-    /// The scale on a pitch class under the letter by which most notes are the chords' own, and then
-    /// the fewest have a sign.
-    fn spelled(&self, class: u8, on: impl Fn(Note) -> Scale) -> Option<Scale> {
+    /// The scale under the letter by which most notes are the chords' own, and then the fewest have a
+    /// sign.
+    fn spelled(&self, candidate: &Candidate) -> Option<Scale> {
         let tonics = Letter::ALL
             .into_iter()
             .flat_map(|letter| [0, -1, 1].map(|sign| Note::new(letter, sign)));
-        let scales = tonics.filter(|tonic| tonic.class() == class).map(on);
+        let tonics = tonics.filter(|tonic| tonic.class() == candidate.tonic);
+        let scales = tonics.map(|tonic| Scale { tonic, kind: candidate.kind });
         scales.min_by_key(|scale| {
-            let notes = scale.notes();
             let strange = self.notes.iter().filter(|note| !scale.holds(**note)).count();
-            let signs: u32 =
-                notes.iter().map(|note| u32::from(note.accidental.unsigned_abs())).sum();
+            let notes = scale.notes().into_iter();
+            let signs: u32 = notes.map(|note| u32::from(note.accidental.unsigned_abs())).sum();
             let home = self.homes.contains(&scale.tonic);
             (strange, !home, signs)
         })
     }
 
-    fn is_root(&self, note: Note) -> bool {
-        self.chords.iter().any(|chord| chord.root.class() == note.class())
+    /// Whether a pitch class is the root of one of the chords.
+    fn is_root(&self, class: u8) -> bool {
+        self.roots >> class & 1 == 1
     }
 
-    fn fit(&self, scale: &Scale) -> Fit {
+    fn fit(&self, candidate: &Candidate) -> Option<Fit> {
+        let scale = self.spelled(candidate)?;
         let outside = |note: &Note| self.classes >> note.class() & 1 == 0;
         let beyond = scale.notes().into_iter().filter(outside).collect();
-        Fit { scale: scale.clone(), beyond, also: Vec::new() }
+        Some(Fit { scale, beyond, also: Vec::new() })
     }
 
     /// Whether a scale breaks at the first chord, at how many it breaks, and how many tones it lacks.
-    fn missing(&self, nearly: &Nearly) -> (bool, usize, usize) {
-        let first = nearly.breaks.first().map(|(chord, _)| chord) == self.chords.first();
-        let tones = nearly.breaks.iter().map(|(_, notes)| notes.len()).sum();
-        (first, nearly.breaks.len(), tones)
+    fn missing(&self, candidate: &Candidate) -> (bool, usize, u32) {
+        let lacking = self.chords.iter().map(|(_, classes)| classes & !candidate.classes);
+        let first = lacking.clone().next().is_some_and(|lacking| lacking != 0);
+        let breaks = lacking.clone().filter(|lacking| *lacking != 0).count();
+        (first, breaks, lacking.map(u16::count_ones).sum())
     }
 
-    fn nearly(&self, scale: &Scale) -> Nearly {
-        let classes = scale.classes();
-        let breaks = self.chords.iter().filter_map(|chord| {
+    fn nearly(&self, candidate: &Candidate) -> Option<Nearly> {
+        let breaks = self.chords.iter().filter_map(|(chord, _)| {
             let notes = chord.notes().into_iter().chain(chord.bass);
-            let lacking: Vec<Note> =
-                notes.filter(|note| classes >> note.class() & 1 == 0).collect();
+            let lacks = |note: &Note| candidate.classes >> note.class() & 1 == 0;
+            let lacking: Vec<Note> = notes.filter(lacks).collect();
             (!lacking.is_empty()).then(|| (chord.clone(), lacking))
         });
-        Nearly { scale: scale.clone(), breaks: breaks.collect() }
+        Some(Nearly { scale: self.spelled(candidate)?, breaks: breaks.collect() })
     }
 }
 

@@ -16,10 +16,17 @@ pub struct ScalesFor {
     pub fitting: Fitting,
     /// The chords with the notes that matter in each.
     pub guided: Vec<Guided>,
+    /// How many further changes are not told.
+    pub untold: usize,
 }
 
 /// So many scales besides the best are listed: more than a student chooses from.
 const MOST_OTHERS: usize = 6;
+/// So many changes from chord to chord are told: a progression has fewer; a longer one is no page of
+/// guide tones.
+const MOST_CHANGES: usize = 32;
+/// So many chords are named at which the nearest scale breaks.
+const MOST_BREAKS: usize = 6;
 /// The air between columns, at least.
 const AIR: Pt = pt(14.0);
 /// The air above each part.
@@ -31,7 +38,10 @@ impl ScalesFor {
     pub fn of(progression: Progression, key: Option<&Key>) -> Option<ScalesFor> {
         let Progression { title, chords } = progression;
         let fitting = fitting::scales(&chords, key)?;
-        Some(ScalesFor { title, fitting, guided: fitting::guide_tones(&chords) })
+        let mut guided = fitting::guide_tones(&chords);
+        let untold = guided.len().saturating_sub(MOST_CHANGES);
+        guided.truncate(MOST_CHANGES);
+        Some(ScalesFor { title, fitting, guided, untold })
     }
 
     /// The scale that is drawn.
@@ -46,7 +56,7 @@ impl ScalesFor {
     /// scales.
     pub(super) fn strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
         let mut strips = vec![self.verdict_strip(desk)];
-        strips.extend(guide_strips(&self.guided, desk));
+        strips.extend(self.guide_strips(desk));
         strips.extend(self.others_strip(desk));
         strips
     }
@@ -93,6 +103,24 @@ impl ScalesFor {
                 )
             }
         }
+    }
+
+    /// The guide tones chord by chord, in rows of equal columns that are filled evenly.
+    fn guide_strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
+        let title = match self.untold {
+            0 => "Guide tones, chord by chord".to_owned(),
+            more => format!("Guide tones, chord by chord; {more} further changes are not shown"),
+        };
+        let with_tones = self.guided.iter().filter(|guided| !guided.tones.is_empty());
+        let cells: Vec<Cell> = with_tones.map(|guided| Cell::of(guided, desk)).collect();
+        let widest = cells.iter().map(Cell::width).fold(Pt::ZERO, Pt::max).max(pt(1.0));
+        let fitting = (((desk.width + AIR) / (widest + AIR)) as usize).max(1);
+        let columns = cells.len().div_ceil(cells.len().div_ceil(fitting).max(1)).max(1);
+        let gaps = columns.saturating_sub(1).max(1) as f32;
+        let pitch = ((desk.width - widest) / gaps).min((widest + AIR) * 1.4);
+        let rows = cells.chunks(columns).enumerate();
+        rows.map(|(at, row)| guide_row(row, (at == 0).then_some(title.as_str()), pitch, desk))
+            .collect()
     }
 
     fn verdict_strip(&self, desk: &Desk<'_>) -> Drawing {
@@ -156,10 +184,13 @@ fn spoken(chord: &Chord) -> String {
 }
 
 fn lacks(nearly: &Nearly, note: fn(Note) -> String, say: fn(&Chord) -> String) -> String {
-    let lacks = nearly.breaks.iter().map(|(chord, notes)| {
+    let shown = nearly.breaks.iter().take(MOST_BREAKS);
+    let lacks = shown.map(|(chord, notes)| {
         format!("{} of {}", listed(notes.iter().map(|own| note(*own))), say(chord))
     });
-    format!("it lacks {}", lacks.collect::<Vec<_>>().join("; "))
+    let more = nearly.breaks.len().saturating_sub(MOST_BREAKS);
+    let more = if more > 0 { format!("; and it breaks at {more} more") } else { String::new() };
+    format!("it lacks {}{more}", lacks.collect::<Vec<_>>().join("; "))
 }
 
 /// "A", "A and B", "A, B and C".
@@ -228,24 +259,10 @@ impl Cell {
     }
 }
 
-/// The guide tones chord by chord, in rows of equal columns that are filled evenly.
-fn guide_strips(guided: &[Guided], desk: &Desk<'_>) -> Vec<Drawing> {
-    let with_tones = guided.iter().filter(|guided| !guided.tones.is_empty());
-    let cells: Vec<Cell> = with_tones.map(|guided| Cell::of(guided, desk)).collect();
-    let widest = cells.iter().map(Cell::width).fold(Pt::ZERO, Pt::max).max(pt(1.0));
-    let fitting = (((desk.width + AIR) / (widest + AIR)) as usize).max(1);
-    let columns = cells.len().div_ceil(cells.len().div_ceil(fitting).max(1)).max(1);
-    let gaps = columns.saturating_sub(1).max(1) as f32;
-    let pitch = ((desk.width - widest) / gaps).min((widest + AIR) * 1.4);
-    let rows = cells.chunks(columns).enumerate();
-    rows.map(|(at, row)| guide_row(row, at == 0, pitch, desk)).collect()
-}
-
-fn guide_row(cells: &[Cell], first: bool, pitch: Pt, desk: &Desk<'_>) -> Drawing {
-    let mut strip = if first {
-        titled("Guide tones, chord by chord", desk)
-    } else {
-        Drawing::new(desk.width, pt(5.0))
+fn guide_row(cells: &[Cell], title: Option<&str>, pitch: Pt, desk: &Desk<'_>) -> Drawing {
+    let mut strip = match title {
+        Some(title) => titled(title, desk),
+        None => Drawing::new(desk.width, pt(5.0)),
     };
     let top = strip.height + desk.look.symbol_size * 0.9;
     let tones = cells.iter().map(|cell| cell.tones.len()).max().unwrap_or_default();
