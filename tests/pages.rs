@@ -81,7 +81,9 @@ fn press(path: &Path, fonts: &Fonts) -> Document {
         .map(|found| found.message.as_str())
         .collect();
     assert!(worse.is_empty(), "{}: {worse:?}", path.display());
-    let template = Template::load("handout", |_| None).unwrap();
+    let name = elaborated.lesson.header.template.as_ref().map_or("handout", |name| &name.value);
+    let own = |name: &str| fs::read_to_string(path.parent()?.join(name)).ok();
+    let template = Template::load(name, own).unwrap();
     page::set(&elaborated, &Job { template: &template, paper: Paper::A4, fonts, draft: false })
 }
 

@@ -16,13 +16,15 @@ use std::time::Duration;
 
 /// The demo lessons with the seconds that their pauses and their music take, counted by hand: bars
 /// times beats, at the tempo, as often as the cue says.
-const MUSIC: [(&str, f64); 5] = [
+const MUSIC: [(&str, f64); 6] = [
     // The ground's 8 bars of 3; 2 bars 4 times at half; the tune's upbeat of 1 and its
     // 8 bars, the last one's rest counted; 2 bars twice at half; 3 s.
     (
         "closed-bakery",
         (24.0 + 2.0 * 3.0 * 4.0 * 2.0 + 25.0 + 2.0 * 3.0 * 2.0 * 2.0) * 60.0 / 104.0 + 3.0,
     ),
+    // 4 bars of strokes, and at half; the tune's 4, and an octave up; 3 s.
+    ("lanterns", (16.0 + 32.0 + 16.0 + 16.0) * 60.0 / 84.0 + 3.0),
     // 2 bars twice, then all 4; 2 s.
     ("night-bus", (2.0 * 4.0 * 2.0 + 4.0 * 4.0) * 60.0 / 98.0 + 2.0),
     // 4 bars, and at half; 4 s.

@@ -162,7 +162,7 @@ impl<'l, 'a> Reading<'l, 'a> {
                 let riff = moved::read(fence, &|name| self.source(index, name), &mut own);
                 riff.map(|riff| tried(riff, fence, &mut own))
             }
-            Kind::Neck => neck::read(fence, &|name| self.played(name), &mut own).map(Music::Neck),
+            Kind::Neck => neck::read(fence, &*self, &mut own).map(Music::Neck),
             Kind::Voicings => {
                 let mut effort = self.effort;
                 let melody = |name: &str| self.melody(name);
@@ -222,15 +222,10 @@ impl<'l, 'a> Reading<'l, 'a> {
         Some((self.lesson.fences.get(index)?, self.music.get(index)?.as_ref()?))
     }
 
-    fn played(&self, name: &str) -> Option<neck::Played> {
-        let (fence, music) = self.named(name)?;
-        let places = match music {
-            Music::Riff(riff) => riff.places(),
-            Music::Shape(shapes) => shapes.places(),
-            Music::Voicings(voicings) => voicings.places(),
-            Music::Changes(_) | Music::Neck(_) | Music::Say(_) => return None,
-        };
-        Some(neck::Played { title: caption(fence)?, places })
+    /// The names of all progressions.
+    fn changes(&self) -> Vec<String> {
+        let changes = self.lesson.fences.iter().filter(|fence| fence.kind == Kind::Changes);
+        changes.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
     }
 
     /// The melody of the riff of a name.
@@ -282,6 +277,29 @@ impl<'l, 'a> Reading<'l, 'a> {
     }
 }
 
+impl neck::Elsewhere for Reading<'_, '_> {
+    fn played(&self, name: &str) -> Option<neck::Played> {
+        let (fence, music) = self.named(name)?;
+        let places = match music {
+            Music::Riff(riff) => riff.places(),
+            Music::Shape(shapes) => shapes.places(),
+            Music::Voicings(voicings) => voicings.places(),
+            Music::Changes(_) | Music::Neck(_) | Music::Say(_) => return None,
+        };
+        Some(neck::Played { title: caption(fence)?, places })
+    }
+
+    fn progression(&self, name: &str) -> Option<neck::Progression> {
+        let (fence, Music::Changes(changes)) = self.named(name)? else { return None };
+        let chords = changes.chords().map(|(chord, _)| chord.clone()).collect();
+        Some(neck::Progression { title: caption(fence)?, chords })
+    }
+
+    fn progressions(&self) -> Vec<String> {
+        self.changes()
+    }
+}
+
 /// What a riff can know of the lesson: the changes by their names, and the shapes above it.
 struct Above<'r, 'l, 'a> {
     reading: &'r Reading<'l, 'a>,
@@ -291,8 +309,7 @@ struct Above<'r, 'l, 'a> {
 
 impl riff::Progressions for Above<'_, '_, '_> {
     fn names(&self) -> Vec<String> {
-        let changes = self.reading.lesson.fences.iter().filter(|fence| fence.kind == Kind::Changes);
-        changes.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
+        self.reading.changes()
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {

@@ -90,6 +90,28 @@ impl Desk<'_> {
         Text::set(self.fonts, words, style)
     }
 
+    /// Words in lines no wider than a width; a single word may be.
+    pub fn lines(&self, words: &str, style: Style, width: Pt) -> Vec<Text> {
+        let whole = self.words(words, style);
+        if whole.width <= width {
+            return vec![whole];
+        }
+        let space = self.words(" ", style).width;
+        let mut lines: Vec<(String, Pt)> = Vec::new();
+        for word in words.split_whitespace() {
+            let long = self.words(word, style).width;
+            match lines.last_mut() {
+                Some((line, used)) if *used + space + long <= width => {
+                    line.push(' ');
+                    line.push_str(word);
+                    *used += space + long;
+                }
+                _ => lines.push((word.to_owned(), long)),
+            }
+        }
+        lines.iter().map(|(line, _)| self.words(line, style)).collect()
+    }
+
     /// A musical word (a chord symbol, a numeral) in a style, its raised runs small and high.
     pub fn symbol(&self, symbol: &Printed, style: Style) -> Text {
         set_printed(self.fonts, symbol, style)

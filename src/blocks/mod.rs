@@ -13,6 +13,7 @@ pub mod riff;
 pub mod say;
 pub mod shape;
 pub mod signs;
+pub mod tab;
 pub mod voicings;
 
 pub use elaborate::elaborate;

@@ -328,6 +328,7 @@ impl Task<'_> {
             dots: places.filter_map(dot).collect(),
             label: None,
             marking: None,
+            scales: None,
             span: NOWHERE,
             frets,
         }

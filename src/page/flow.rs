@@ -143,7 +143,8 @@ impl<'a> Flow<'a> {
         }
     }
 
-    fn heading(&mut self, written: u8, words: &[Inline], place: Place) {
+    /// Sets a heading of a level as it is written, 1 for `#`.
+    pub fn heading(&mut self, written: u8, words: &[Inline], place: Place) {
         let headings = &self.template().headings;
         let look = match written {
             0 | 1 => headings.first,

@@ -5,6 +5,7 @@
 
 pub mod advice;
 pub mod breaks;
+mod chords;
 pub mod figures;
 pub mod flow;
 pub mod galley;
@@ -63,6 +64,9 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     };
     flow.title_block(place);
     flow.lesson(&lesson.lesson.nodes, place);
+    if job.template.chords.page {
+        flow.chord_page(place);
+    }
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);

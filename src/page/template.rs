@@ -58,8 +58,18 @@ pub struct Template {
     pub spaces: Spaces,
     /// Lines that are drawn.
     pub rules: Rules,
+    /// The chord page.
+    pub chords: Chords,
     /// The looks of figures.
     pub figure: Look,
+}
+
+/// The chord page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Chords {
+    /// Whether the lesson's chord shapes stand together once more at the end.
+    pub page: bool,
 }
 
 /// The white around the column, given in millimetres.

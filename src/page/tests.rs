@@ -3,11 +3,13 @@
 use super::flow::{Flow, Place};
 use super::template::{SMALLEST_TYPE, THINNEST_LINE};
 use super::{Job, Template, sample, set, sheet};
-use crate::blocks::Elaborated;
+use crate::blocks::{self, Elaborated};
 use crate::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
+use crate::lesson::folder::MemoryFolder;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
-use crate::lesson::{Source, Span};
+use crate::lesson::{self, Source, Span};
+use crate::proof::Findings;
 
 fn source(text: &str) -> Source {
     Source { name: "slow-ferry.md".to_owned(), text: text.to_owned() }
@@ -309,4 +311,52 @@ fn wide_table(columns: usize) -> Node {
     let cells = || (0..columns).map(|_| vec![sample::text("wide cell")]).collect();
     let alignment = crate::lesson::prose::Alignment::Centre;
     Node::Table { columns: vec![alignment; columns], head: cells(), rows: vec![cells()] }
+}
+
+/// A lesson's text on pages, with a chord page or without.
+fn with_chord_page(body: &str, page: bool) -> Document {
+    let mut findings = Findings::default();
+    let text = format!("---\ntitle: Grips\nkey: A major\n---\n\n{body}");
+    let source = Source::new("grips.md", text.as_bytes(), &mut findings);
+    let read = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let lesson = blocks::elaborate(read, &mut findings);
+    let template = Template::parse(&format!("[chords]\npage = {page}\n")).unwrap();
+    let fonts = Fonts::new();
+    set(&lesson, &Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false })
+}
+
+const GRIPS: &str = "## Begin\n\n~~~ shape first\nA  x02220\nD  xx0232\n~~~\n\nMore.\n\n~~~ shape\nA  x02220\nA (high)  577655\n~~~\n";
+
+#[test]
+fn chord_page_gathers_each_shape_once_under_a_heading_of_its_own() {
+    let document = with_chord_page(GRIPS, true);
+    let page = page_of(&document, "Chords in this lesson").unwrap();
+    assert_eq!(page, 0, "four boxes need no page of their own");
+    let broken = with_chord_page(&format!("{GRIPS}\n[new page]\n"), true);
+    assert_eq!(page_of(&broken, "Chords in this lesson"), Some(1));
+    let symbols = texts(&document, page).into_iter().map(|(_, _, text)| text.characters());
+    let symbols: Vec<String> = symbols.filter(|text| ["A", "D"].contains(&text.as_str())).collect();
+    assert_eq!(symbols, ["A", "D", "A", "A", "A", "D", "A"]);
+    let bookmarks: Vec<&str> = document.bookmarks.iter().map(|mark| mark.title.as_str()).collect();
+    assert_eq!(bookmarks.last(), Some(&"Chords in this lesson"));
+    let figures = document.parts.iter().filter(|part| part.role == Role::Figure);
+    assert_eq!(figures.count(), 3);
+    assert_eq!(page_of(&with_chord_page(GRIPS, false), "Chords in this lesson"), None);
+}
+
+#[test]
+fn chord_page_keeps_tunings_apart_and_is_left_out_without_shapes() {
+    let tuned =
+        format!("{GRIPS}\n~~~ now\ntuning: D A D G B E\n~~~\n\n~~~ shape\nD  000232\n~~~\n");
+    let document = with_chord_page(&tuned, true);
+    let page = page_of(&document, "Chords in this lesson").unwrap();
+    let words: Vec<String> =
+        texts(&document, page).into_iter().map(|(_, _, text)| text.characters()).collect();
+    let words = words.join(" ");
+    assert!(words.contains("standard tuning") && words.contains("drop D"), "{words}");
+    for body in
+        ["Only words.", "~~~ shape\nH  x02220\n~~~\n", "~~~ shape, not printed\nA  x02220\n~~~\n"]
+    {
+        assert_eq!(page_of(&with_chord_page(body, true), "Chords in this lesson"), None, "{body}");
+    }
 }

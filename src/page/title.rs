@@ -107,7 +107,7 @@ fn swing(swing: Swing) -> Option<&'static str> {
 }
 
 /// The tuning by name where it has one; the open strings unless they are the usual ones.
-fn tuning(tuning: &Tuning) -> String {
+pub fn tuning(tuning: &Tuning) -> String {
     let strings: Vec<String> = tuning.strings().iter().map(|open| open.note.printed()).collect();
     let strings = strings.join(" ");
     match tuning.name() {

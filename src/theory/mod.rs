@@ -3,6 +3,7 @@
 
 pub mod chord;
 pub mod degree;
+pub mod fitting;
 pub mod function;
 pub mod harmony;
 pub mod interval;

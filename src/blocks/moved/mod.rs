@@ -6,9 +6,9 @@ mod shift;
 #[cfg(test)]
 mod tests;
 
-use crate::blocks::riff::Riff;
-use crate::blocks::riff::model::{Bar, Form, Note};
-use crate::blocks::riff::placing::{self, Sounding, Tone};
+use crate::blocks::tab::Riff;
+use crate::blocks::tab::placing::{self, Sounding, Tone};
+use crate::blocks::tab::{Bar, Form, Note};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
 use crate::lesson::nearest::nearest;

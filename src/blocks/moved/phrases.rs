@@ -1,6 +1,6 @@
 //! The phrases of a `move` block.
 
-use crate::blocks::riff::guides::{self, Guides};
+use crate::blocks::tab::guides::{self, Guides};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
 use crate::lesson::source::Spanned;

@@ -1,8 +1,8 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use crate::blocks::riff::Riff;
-use crate::blocks::riff::model::{Joint, Sound};
-use crate::blocks::riff::placing::Sounding;
+use crate::blocks::tab::Riff;
+use crate::blocks::tab::placing::Sounding;
+use crate::blocks::tab::{Joint, Sound};
 use crate::blocks::{Elaborated, Music, elaborate};
 use crate::lesson::folder::MemoryFolder;
 use crate::lesson::{self, Source};

@@ -17,16 +17,28 @@ const BETWEEN: Pt = pt(22.0);
 impl Diagrams {
     /// The block's figure.
     pub fn figure(&self, desk: &Desk<'_>) -> Figure {
-        let drawn: Vec<Drawing> =
-            self.list.iter().map(|diagram| Board::new(self, diagram, desk).draw(desk)).collect();
-        let words: Vec<String> = self.list.iter().map(|one| self.words(one)).collect();
-        let labelled = drawn.into_iter().zip(self.list.iter().zip(&words));
-        let labelled = labelled.map(|(drawing, (diagram, words))| {
-            let title = diagram.subject.printed().text();
-            (drawing, Label::Words { title, words: words.clone() })
-        });
-        let spans = self.list.iter().map(|diagram| diagram.span);
-        let (strips, elements) = in_rows(labelled.zip(spans), desk.width);
+        let mut strips = Vec::new();
+        let mut elements = Vec::new();
+        let mut words = Vec::new();
+        // Diagrams stand beside each other up to one that has more beneath it.
+        let stands_alone = |diagram: &Diagram| diagram.scales.is_some();
+        for run in self.list.chunk_by(|a, b| !stands_alone(a) && !stands_alone(b)) {
+            let drawn = run.iter().map(|diagram| {
+                let words = self.words(diagram);
+                let title = diagram.subject.printed().text();
+                let label = Label::Words { title, words };
+                ((Board::new(self, diagram, desk).draw(desk), label), diagram.span)
+            });
+            let (rows, places) = in_rows(drawn, desk.width);
+            let first = strips.len();
+            elements.extend(places.into_iter().map(|it| Element { strip: it.strip + first, ..it }));
+            strips.extend(rows);
+            words.extend(run.iter().map(|diagram| self.words(diagram)));
+            for scales in run.iter().filter_map(|diagram| diagram.scales.as_ref()) {
+                strips.extend(scales.strips(desk));
+                words.push(scales.words());
+            }
+        }
         Figure { words: words.join(" "), strips, elements }
     }
 

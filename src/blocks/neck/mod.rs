@@ -1,10 +1,19 @@
 //! The `neck` block: diagrams of the neck with the tones of a scale, a chord or a figure marked.
+//!
+//! A block is read line by line (`syntax`): a subject with its `phrases`, or `rows` of marked places. It
+//! is laid out on the neck (`layout`) and drawn (`figure`); the scales for a progression have words
+//! of their own (`scales`).
 
 mod figure;
+mod layout;
+mod phrases;
+mod rows;
+pub mod scales;
 mod syntax;
 #[cfg(test)]
 mod tests;
 
+pub use scales::ScalesFor;
 pub use syntax::read;
 
 use crate::lesson::Span;
@@ -38,6 +47,8 @@ pub struct Diagram {
     pub marking: Option<Chord>,
     /// The dots, string by string from the lowest-placed, each string's frets rising.
     pub dots: Vec<Dot>,
+    /// Where the subject is the best scale for a progression: all that is known of its scales.
+    pub scales: Option<ScalesFor>,
     /// Where it is written.
     pub span: Span,
 }
@@ -83,4 +94,23 @@ pub struct Played {
     pub title: String,
     /// Its places.
     pub places: Vec<(usize, u8, Option<Finger>)>,
+}
+
+/// The chords of a `changes` block.
+#[derive(Debug, Clone)]
+pub struct Progression {
+    /// The block's caption or name.
+    pub title: String,
+    /// Its chords as they are written.
+    pub chords: Vec<Chord>,
+}
+
+/// What the lesson's other blocks hold.
+pub trait Elsewhere {
+    /// The places that the block of a name plays, whatever its case; `None` where it plays none.
+    fn played(&self, name: &str) -> Option<Played>;
+    /// The chords of the `changes` block of a name; `None` where there is none, or it can't be read.
+    fn progression(&self, name: &str) -> Option<Progression>;
+    /// The names of all `changes` blocks, those with faults too.
+    fn progressions(&self) -> Vec<String>;
 }

@@ -1,12 +1,15 @@
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
-use crate::blocks::figure::DotLabel;
+use crate::blocks::figure::{Desk, DotLabel};
 use crate::blocks::{self, Elaborated, Music};
+use crate::ink::{Fonts, Item, Point, Text, pt};
 use crate::lesson::folder::MemoryFolder;
 use crate::lesson::{self, Source};
 use crate::neck::Finger;
+use crate::page::Template;
 use crate::proof::Findings;
+use crate::theory::fitting::Fitting;
 
 /// Reads a lesson's body and hands its diagrams and the findings to a check: rule, and the text
 /// that is marked.
@@ -130,12 +133,108 @@ fn what_can_t_be_read_is_told_at_its_place() {
         ("A major, label colours", "block-syntax", "label colours"),
         ("A major, marking H7", "unknown-chord", "marking H7"),
         ("A major, sideways", "block-syntax", "sideways"),
-        ("scales for verse", "later", "scales for verse"),
+        ("scales for verse", "unknown-name", "scales for verse"),
         ("e 5 40", "fret-range", "40"),
         ("F 5", "row-label", "F"),
     ] {
         read(&format!("~~~ neck\n{line}\n~~~\n"), |_, findings| {
             assert_eq!(findings, [(rule, place.to_owned())], "{line}");
         });
+    }
+}
+
+/// A progression and a block that asks for its scales.
+fn scales_for(changes: &str, line: &str) -> String {
+    format!("~~~ changes verse\n{changes}\n~~~\n\n~~~ neck\n{line}\n~~~\n")
+}
+
+#[test]
+fn scales_for_a_progression_are_ranked_and_the_best_is_drawn() {
+    let body =
+        scales_for("| Am7 | D7 | Am7 | D7 |", "scales for the verse, frets 5 to 8, strings 1");
+    read(&body, |diagrams, findings| {
+        assert!(findings.iter().all(|(rule, _)| *rule == "outside-key"), "{findings:?}");
+        let diagram = diagrams.first().unwrap().list.first().unwrap();
+        assert!(
+            matches!(&diagram.subject, Subject::Scale(scale) if scale.to_string() == "A dorian")
+        );
+        assert_eq!(places(diagrams), ["1:5", "1:7", "1:8"]);
+        let scales = diagram.scales.as_ref().unwrap();
+        let chords: Vec<String> = scales.guided.iter().map(|g| g.chord.to_string()).collect();
+        assert_eq!(chords, ["Am7", "D7"], "a change that comes again is told once");
+    });
+}
+
+#[test]
+fn a_progression_that_no_scale_holds_says_which_chord_breaks_the_nearest() {
+    read(&scales_for("| Am | Dm | E | F#m |", "scales for verse"), |diagrams, _| {
+        let diagram = diagrams.first().unwrap().list.first().unwrap();
+        let scales = diagram.scales.as_ref().unwrap();
+        let Fitting::Nearest(nearly) = &scales.fitting else { panic!("{scales:?}") };
+        assert_eq!(nearly.scale.to_string(), "A harmonic minor");
+        let words = scales.words();
+        assert!(words.contains("No scale holds every chord of “verse”"), "{words}");
+        assert!(words.contains("it lacks F sharp and C sharp of F sharp minor"), "{words}");
+    });
+}
+
+#[test]
+fn scales_are_looked_for_in_a_progression_only() {
+    for (line, place, repair) in [
+        ("scales for vers", "scales for vers", Some("scales for verse")),
+        ("scales for elsewhere", "scales for elsewhere", None),
+    ] {
+        let mut findings = Findings::default();
+        let body = scales_for("| Am |", line);
+        let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
+        let source = Source::new("necks.md", text.as_bytes(), &mut findings);
+        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        blocks::elaborate(lesson, &mut findings);
+        let found = findings.list().first().unwrap();
+        assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));
+        assert_eq!(found.fixes.first().map(|fix| fix.replace.as_str()), repair);
+    }
+    read(&scales_for("| N.C. |", "scales for verse"), |_, findings| {
+        assert_eq!(findings, [("block-syntax", "scales for verse".to_owned())]);
+    });
+}
+
+#[test]
+fn scales_stay_within_the_column_whatever_its_width() {
+    let fonts = Fonts::new();
+    let template = Template::load("handout", |_| None).unwrap();
+    for changes in
+        ["| Am7 | Em |", "| A7 | D7 | Bb7 | E7#9 |", "| Cmaj7 | Am7 Dm7 | G7 / F#m7b5 B7 | Em |"]
+    {
+        read(&scales_for(changes, "scales for verse, frets 0 to 5"), |diagrams, _| {
+            let diagrams = diagrams.first().unwrap();
+            for width in [120.0, 200.0, 480.0] {
+                let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(width) };
+                let figure = diagrams.figure(&desk);
+                assert!(figure.strips.len() > 2);
+                for strip in figure.strips.iter().skip(1) {
+                    assert_eq!(strip.width, pt(width));
+                    each_text(&strip.items, Point::default(), &mut |at, text| {
+                        let right = at.x + text.width;
+                        let words = text.characters();
+                        assert!(
+                            right <= strip.width + pt(0.1),
+                            "{words} ends at {right:?} of {width}"
+                        );
+                        assert!(at.y <= strip.height, "{words} stands at {:?}", at.y);
+                    });
+                }
+            }
+        });
+    }
+}
+
+fn each_text(items: &[Item], offset: Point, call: &mut impl FnMut(Point, &Text)) {
+    for item in items {
+        match item {
+            Item::Text(at, text) => call(*at + offset, text),
+            Item::Group(group) => each_text(&group.items, offset + group.offset, call),
+            _ => {}
+        }
     }
 }

@@ -5,12 +5,11 @@
 //! count becomes a clock (`count`, `clock`), frets and joining signs become chains of notes
 //! (`strings`), which are placed by the clock (`chains`, `realign`), and the other rows say more
 //! about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
-//! are laid on strings as `guides` say (`placing`, `techniques`), or in strokes (`strums`). What
-//! comes out is the `model`, whose hands are then looked at: whether they can hold, get there and
-//! pluck in time (`hand`, `pluck`, `pace`).
+//! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
+//! [`tab`](super::tab), which riffs share with those that are moved. Its hands are then looked at:
+//! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
 
 pub mod figure;
-pub mod model;
 pub mod over;
 
 mod adrift;
@@ -22,21 +21,18 @@ mod clock;
 mod columns;
 mod count;
 mod forms;
-pub mod guides;
 mod hand;
 mod labels;
 mod pace;
 mod phrases;
 mod pitches;
 mod place;
-pub mod placing;
 mod pluck;
 mod read;
 mod realign;
 mod rows;
 mod strings;
 mod strums;
-mod techniques;
 pub mod tops;
 
 #[cfg(test)]
@@ -46,10 +42,12 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
-pub use model::Riff;
+pub use super::tab as model;
+pub use super::tab::Riff;
 pub use over::Progressions;
 pub use read::read;
 
+use super::tab::{guides, placing};
 use crate::lesson::Setting;
 use crate::proof::Findings;
 

@@ -1,9 +1,11 @@
 //! The `shape` block: chord shapes, one a line, checked against their names and drawn as boxes.
 
 mod figure;
+mod gather;
 mod hand;
 mod read;
 
+pub use gather::{Gathered, gather};
 pub use read::read;
 
 use crate::lesson::Span;

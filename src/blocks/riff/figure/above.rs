@@ -8,6 +8,7 @@ use super::scale::{Scale, Weight};
 use super::score::Score;
 use super::signs;
 use super::spacing::Lane;
+use super::strokes;
 use super::systems::{System, within};
 use super::tones::BarTones;
 use crate::ink::{Face, Pt, Text};
@@ -31,6 +32,17 @@ pub(super) fn draw(
     draw_number(canvas, score, system, scale);
     draw_times(canvas, score, system, scale);
     draw_symbols(canvas, score, system, scale);
+    draw_endings(canvas, score, system, scale);
+}
+
+/// Draws everything above the lane of a strumming pattern, the nearest to it first.
+pub(super) fn draw_over_lane(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
+    draw_accents(canvas, score, system, scale);
+    draw_spans(canvas, &score.riff.mute, "P.M.", system, scale);
+    draw_spans(canvas, &score.riff.ring, "let ring", system, scale);
+    draw_number(canvas, score, system, scale);
+    draw_times(canvas, score, system, scale);
+    strokes::draw_chords(canvas, score, system, scale);
     draw_endings(canvas, score, system, scale);
 }
 

@@ -8,7 +8,7 @@ use super::score::Score;
 use super::signs;
 use super::spacing::Lane;
 use super::systems::{System, within};
-use crate::ink::{Face, Pt, Text};
+use crate::ink::{Face, Pt, Style};
 
 /// The rows in the order they stand.
 const ROWS: [Lane; 5] = [Lane::Count, Lane::Left, Lane::Right, Lane::Pick, Lane::Sung];
@@ -43,6 +43,8 @@ fn draw_row(canvas: &mut Canvas, lane: Lane, score: &Score, system: &System, sca
                     canvas.path(path);
                 }
             }
+            // Boxes stand above the staff.
+            LabelFace::Box { .. } => {}
             LabelFace::Lines(lines) => {
                 let mut baseline = first;
                 for line in lines {
@@ -67,6 +69,7 @@ fn draw_remarks(
     scale: &Scale,
 ) {
     let size = scale.small_size();
+    let style = Style::new(Face::SerifItalic, size);
     let leading = size * 1.15;
     let top = canvas.bottom() + scale.gaps(0.45) + scale.cap_height(size);
     let mut ends: Vec<Pt> = Vec::new();
@@ -74,7 +77,7 @@ fn draw_remarks(
         let here = within(remarks(bar), &system.span, |remark| bar.start + remark.at);
         for remark in here {
             let axis = system.x(bar.start + remark.at) - scale.gaps(0.4);
-            for text in wrapped(&remark.text, scale) {
+            for text in scale.desk.lines(&remark.text, style, scale.desk.width) {
                 let from = axis.min(scale.desk.width - text.width).max(Pt::ZERO);
                 let free = ends.iter().position(|end| *end < from);
                 let level = free.unwrap_or(ends.len());
@@ -90,27 +93,4 @@ fn draw_remarks(
             }
         }
     }
-}
-
-/// Words in lines no wider than the column.
-fn wrapped(words: &str, scale: &Scale) -> Vec<Text> {
-    let set = |words: &str| scale.small(words, Face::SerifItalic);
-    let whole = set(words);
-    if whole.width <= scale.desk.width {
-        return vec![whole];
-    }
-    let space = set(" ").width;
-    let mut lines: Vec<(String, Pt)> = Vec::new();
-    for word in words.split_whitespace() {
-        let width = set(word).width;
-        match lines.last_mut() {
-            Some((line, used)) if *used + space + width <= scale.desk.width => {
-                line.push(' ');
-                line.push_str(word);
-                *used += space + width;
-            }
-            _ => lines.push((word.to_owned(), width)),
-        }
-    }
-    lines.iter().map(|(line, _)| set(line)).collect()
 }

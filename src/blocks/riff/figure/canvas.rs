@@ -18,6 +18,11 @@ impl Canvas {
         self.items.push(Item::Path(path));
     }
 
+    /// Things that are drawn already.
+    pub fn items(&mut self, items: Vec<Item>) {
+        self.items.extend(items);
+    }
+
     /// A line between two points.
     pub fn line(&mut self, from: (Pt, Pt), to: (Pt, Pt), width: Pt) {
         self.path(Path::line(Point::new(from.0, from.1), Point::new(to.0, to.1), width));

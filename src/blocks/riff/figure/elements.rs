@@ -40,7 +40,10 @@ fn moments(bar: &Bar, system: &System) -> Vec<(Span, Pt)> {
         let x = system.x(bar.start + event.at);
         event.notes.iter().flat_map(spans).map(move |span| (span, x))
     });
-    counts.chain(notes).collect()
+    let mut moments: Vec<(Span, Pt)> = counts.chain(notes).collect();
+    // The strings of one strum are one sign in the text.
+    moments.dedup_by_key(|(span, _)| *span);
+    moments
 }
 
 /// A note with its grace notes.

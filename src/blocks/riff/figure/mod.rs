@@ -2,7 +2,8 @@
 //!
 //! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and `rows`), its moments are
 //! spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and each
-//! system is drawn from the staff outwards (`staff`, `notes`, `stems`, `above`, `below`).
+//! system is drawn from the staff outwards (`staff`, `notes`, `stems`, `above`, `below`). A strumming pattern has
+//! strokes in the place of strings (`strokes`).
 
 mod above;
 mod below;
@@ -19,6 +20,7 @@ mod signs;
 mod spacing;
 mod staff;
 mod stems;
+mod strokes;
 mod systems;
 mod tones;
 mod words;
@@ -27,6 +29,7 @@ mod words;
 mod tests;
 
 use super::Riff;
+use super::model::Form;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::{Drawing, Label, Text};
 use crate::lesson::Setting;
@@ -39,14 +42,19 @@ use systems::System;
 impl Riff {
     /// Engraves the riff in the column's width, a strip a system.
     pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
-        let scale = Scale { desk, strings: self.instrument.tuning.len() };
-        let score = Score::of(self, &scale);
-        let letters = staff::letters(&score, &scale);
+        let is_tab = self.form == Form::Tab;
+        let strings = if is_tab { self.instrument.tuning.len() } else { strokes::LANE };
+        let scale = Scale { desk, strings };
+        let score = Score::of(self, setting, &scale);
+        let letters = if is_tab { staff::letters(&score, &scale) } else { Vec::new() };
         let front = staff::front(&letters, &scale);
         let systems = systems::systems(&score, front, &scale);
         let strips = systems.iter().map(|system| {
             let label = label(self, system);
-            draw(&score, system, &letters, label, &scale)
+            match self.form {
+                Form::Tab => draw(&score, system, &letters, label, &scale),
+                Form::Strum(_) | Form::Words => draw_lane(&score, system, label, &scale),
+            }
         });
         let placed = systems.iter().enumerate();
         let elements =
@@ -75,6 +83,19 @@ fn draw(score: &Score, system: &System, letters: &[Text], label: Label, scale: &
     gaps.draw_lines(&mut canvas, system, scale);
     above::draw(&mut canvas, &technique, score, system, scale);
     if score.riff.timed {
+        stems::draw(&mut canvas, score, system, scale);
+    }
+    below::draw(&mut canvas, score, system, scale);
+    canvas.finish(scale.desk.width, label)
+}
+
+/// Strokes, or chords over words: a lane between bar lines instead of strings.
+fn draw_lane(score: &Score, system: &System, label: Label, scale: &Scale) -> Drawing {
+    let mut canvas = Canvas::default();
+    staff::draw_bars(&mut canvas, &mut Gaps::none(scale.strings), score, system, scale);
+    strokes::draw(&mut canvas, score, system, scale);
+    above::draw_over_lane(&mut canvas, score, system, scale);
+    if score.riff.timed && score.riff.form != Form::Words {
         stems::draw(&mut canvas, score, system, scale);
     }
     below::draw(&mut canvas, score, system, scale);

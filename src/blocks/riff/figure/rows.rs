@@ -1,10 +1,11 @@
 //! The rows that stand above and beneath the staff, moment by moment: chord symbols, the spoken
 //! count, fingers, the pick's strokes, syllables.
 
-use super::super::model::{Bar, Event, Pick, Riff};
+use super::super::model::{Bar, Event, Form, Pick, Riff};
 use super::chords;
 use super::scale::Scale;
 use super::spacing::{Lane, Reach};
+use super::strokes::Boxes;
 use crate::ink::{Face, Pt, Text};
 use crate::neck::Finger;
 use crate::theory::Ticks;
@@ -27,6 +28,13 @@ pub(super) enum LabelFace {
     Lines(Vec<Text>),
     /// A stroke of the pick.
     Stroke(Pick),
+    /// A chord symbol over its box, by the box's number.
+    Box {
+        /// The symbol.
+        symbol: Text,
+        /// The number.
+        index: usize,
+    },
 }
 
 impl Label {
@@ -39,14 +47,22 @@ impl Label {
 }
 
 /// The labels of a bar.
-pub(super) fn labels(riff: &Riff, bar: &Bar, index: usize, scale: &Scale) -> Vec<Label> {
-    let mut labels = symbols(riff, bar, index, scale);
+pub(super) fn labels(
+    riff: &Riff,
+    bar: &Bar,
+    index: usize,
+    boxes: &Boxes,
+    scale: &Scale,
+) -> Vec<Label> {
+    // A strumming pattern's strokes stand in a lane of their own.
+    let picked = riff.form == Form::Tab;
+    let mut labels = symbols(riff, bar, index, boxes, scale);
     labels.extend(counts(bar, scale));
     for event in &bar.events {
         let tick = bar.start + event.at;
         labels.extend(left(event, tick, scale).filter(|_| riff.fingered));
         labels.extend(right(event, tick, scale));
-        labels.extend(event.pick.map(|pick| stroke(pick, tick, scale)));
+        labels.extend(event.pick.filter(|_| picked).map(|pick| stroke(pick, tick, scale)));
     }
     let sung = bar.sung.iter();
     labels.extend(sung.map(|syllable| {
@@ -56,15 +72,21 @@ pub(super) fn labels(riff: &Riff, bar: &Bar, index: usize, scale: &Scale) -> Vec
     labels
 }
 
-/// Chord symbols, their left edge over that of a one-figure fret number.
-fn symbols(riff: &Riff, bar: &Bar, index: usize, scale: &Scale) -> Vec<Label> {
+/// Chord symbols, their left edge over that of a one-figure fret number, or over their boxes.
+fn symbols(riff: &Riff, bar: &Bar, index: usize, boxes: &Boxes, scale: &Scale) -> Vec<Label> {
     let over = chords::over(riff, index).into_iter();
     over.map(|symbol| {
         let text = scale.symbol(&symbol.printed());
+        let tick = bar.start + symbol.at;
+        if let Some(index) = symbol.chord.and_then(|chord| boxes.find(chord)) {
+            let reach = boxes.reach(index, text.width, scale.desk);
+            let face = LabelFace::Box { symbol: text, index };
+            return Label { tick, lane: Lane::Symbol, reach, face };
+        }
         let left = scale.desk.look.fret_size * 0.32;
         let reach = Reach { left, right: text.width - left };
         let face = LabelFace::Lines(vec![text]);
-        Label { tick: bar.start + symbol.at, lane: Lane::Symbol, reach, face }
+        Label { tick, lane: Lane::Symbol, reach, face }
     })
     .collect()
 }

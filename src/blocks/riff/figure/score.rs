@@ -1,13 +1,15 @@
 //! The riff made ready for setting: for each bar what is written in it, and the moments at which
 //! it stands with the room that they need.
 
-use super::super::model::{Bar, Riff, Slide};
+use super::super::model::{Bar, Form, Riff, Slide};
 use super::rhythm::{Kind, Rhythm, Sign};
 use super::rows::{self, Label};
 use super::scale::Scale;
 use super::spacing::{Air, Column, Lane, Reach};
+use super::strokes::{self, Boxes};
 use super::tones::{self, BarTones, Link, LinkKind, Mark, Tones};
 use crate::ink::{Pt, pt};
+use crate::lesson::Setting;
 use crate::theory::Ticks;
 
 /// The riff made ready for setting.
@@ -15,6 +17,8 @@ pub(super) struct Score<'a> {
     pub riff: &'a Riff,
     pub bars: Vec<BarScore>,
     pub tones: Tones,
+    /// The boxes of a strumming pattern's chords.
+    pub boxes: Boxes<'a>,
     pub air: Air,
 }
 
@@ -27,26 +31,31 @@ pub(super) struct BarScore {
 
 impl Score<'_> {
     /// Makes a riff ready.
-    pub fn of<'a>(riff: &'a Riff, scale: &Scale) -> Score<'a> {
-        let tones = tones::tones(riff, scale);
+    pub fn of<'a>(riff: &'a Riff, setting: &Setting, scale: &Scale) -> Score<'a> {
+        let boxes = Boxes::of(riff, scale.desk, setting);
+        let is_tab = riff.form == Form::Tab;
+        let tones = if is_tab { tones::tones(riff, scale) } else { Tones::default() };
+        let has_rhythm = riff.timed && riff.form != Form::Words;
         let mut held = Ticks::ZERO;
         let bars = riff.bars.iter().enumerate().map(|(index, bar)| {
             let rhythm =
-                if riff.timed { Rhythm::of(bar, held - bar.start) } else { Rhythm::default() };
+                if has_rhythm { Rhythm::of(bar, held - bar.start) } else { Rhythm::default() };
             if let Some(last) = bar.events.last() {
                 held = bar.start + last.at + last.duration;
             }
-            let mut labels = rows::labels(riff, bar, index, scale);
+            let mut labels = rows::labels(riff, bar, index, &boxes, scale);
             labels.sort_by_key(|label| label.tick);
             let mut columns = columns(riff, bar, &rhythm, &labels, scale);
             keep_room(&mut columns, &labels, &rhythm, bar.start, scale);
             if let Some(bar_tones) = tones.bars.get(index) {
                 keep_tones(&mut columns, bar_tones, &tones.links, scale);
             }
+            keep_strokes(&mut columns, riff, bar, scale);
             BarScore { columns, rhythm, labels }
         });
         let bars = bars.collect();
-        Score { riff, bars, tones, air: Air { staff: scale.gaps(0.3), words: scale.gaps(0.45) } }
+        let air = Air { staff: scale.gaps(0.3), words: scale.gaps(0.45) };
+        Score { riff, bars, tones, boxes, air }
     }
 }
 
@@ -67,7 +76,8 @@ fn columns(
     moments.sort_unstable();
     moments.dedup();
     let law = if riff.timed { BY_DURATION } else { BY_COLUMNS };
-    let starts = if riff.timed { sounding_starts(rhythm) } else { event_starts(bar) };
+    let written = riff.timed && !rhythm.signs.is_empty();
+    let starts = if written { sounding_starts(rhythm) } else { event_starts(bar) };
     let ends = moments.iter().skip(1).copied().chain([bar.length]);
     let spans = moments.iter().copied().zip(ends);
     let spring = |from: Ticks, to: Ticks| {
@@ -158,6 +168,16 @@ fn keep_tones(columns: &mut [Column], tones: &BarTones, links: &[Link], scale: &
             if comes_from_before { spot.half - spot.shift + scale.gaps(joined) } else { pt(0.0) };
         let right = spot.shift + spot.half.max(scale.gaps(0.4));
         keep(columns, spot.tick, Lane::Staff, Reach { left, right });
+    }
+}
+
+/// Keeps room for the strokes of a strumming pattern.
+fn keep_strokes(columns: &mut [Column], riff: &Riff, bar: &Bar, scale: &Scale) {
+    if matches!(riff.form, Form::Strum(_)) {
+        let half = strokes::half_width(scale);
+        for event in &bar.events {
+            keep(columns, bar.start + event.at, Lane::Staff, Reach { left: half, right: half });
+        }
     }
 }
 

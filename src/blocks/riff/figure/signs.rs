@@ -225,6 +225,41 @@ pub(super) fn pointed_bracket(x: Pt, y: Pt, reach: Pt, height: Pt) -> Path {
     Path { segments, fill: None, stroke: Some(stroke) }
 }
 
+/// A strum across the strings in a lane from top to bottom: a wedge that points where the hand goes,
+/// filled downwards and open upwards; choked a cross.
+pub(super) fn strum(stroke: Pick, x: Pt, (top, bottom): (Pt, Pt), half: Pt) -> Vec<Path> {
+    let firm = (half * 0.32).max(pt(0.9));
+    let inner = firm / 2.0;
+    let wedge = |base: Pt, tip: Pt| {
+        let segments = vec![
+            Segment::Move(Point::new(x - half, base)),
+            Segment::Line(Point::new(x + half, base)),
+            Segment::Line(Point::new(x, tip)),
+            Segment::Close,
+        ];
+        let stroke = Stroke { round: true, ..Stroke::black(firm) };
+        Path { segments, fill: None, stroke: Some(stroke) }
+    };
+    match stroke {
+        Pick::Down => {
+            vec![Path { fill: Some(0.0), ..wedge(top + inner, bottom - inner) }]
+        }
+        Pick::Up => vec![wedge(bottom - inner, top + inner)],
+        Pick::Choked => {
+            let middle = (top + bottom) / 2.0;
+            let arm = half * 1.15;
+            let leg = |down: f32| {
+                let from = Point::new(x - arm, middle - arm * down);
+                let mut line =
+                    Path::line(from, Point::new(x + arm, middle + arm * down), firm * 1.3);
+                line.stroke = Some(Stroke { round: true, ..Stroke::black(firm * 1.3) });
+                line
+            };
+            vec![leg(1.0), leg(-1.0)]
+        }
+    }
+}
+
 /// A stroke of the pick as the trade draws it, standing on a baseline: down a bridge with a heavy
 /// top, up a wedge on its point, choked a cross.
 pub(super) fn pick(stroke: Pick, x: Pt, baseline: Pt, size: Pt) -> Vec<Path> {

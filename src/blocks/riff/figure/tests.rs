@@ -29,12 +29,23 @@ B      |:7b9-r7--5---7b-9--------5-------|8b--9---8~~~----5--------------:|<12>-
 G      |:------------------------7-------|----------------5-4---5-7-b-8-r:|7-------7b+-----7\\.----.\\/9-----|
 accent  >                               |                >               |                                |";
 
+const STRUM: &str = "~~~ riff
+chord   A               D       E       |F#m             N.C.            |
+count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &  (4)      |
+pick    d   d   u   x   u   d   d   u   |d       d   u                   |
+accent  >                       >       |>                               |
+sung    oh  my  my                      |ne-     ver                     |";
+
 /// Riffs of all sorts: techniques, thirds, ties over bars, many and few strings, no count.
 fn riffs() -> Vec<Riff> {
     let read = |reading: Reading| reading.read().0.unwrap();
     vec![
         read(Reading::of(HOOK)),
         read(Reading::of(LEAD)),
+        read(Reading::of(STRUM)),
+        read(Reading::of(
+            "~~~ riff\nchord A   D   |E\ncount 1 2 3 4 |1 2 3 4\nsung  oh  my  |no\n",
+        )),
         read(
             Reading::of(
                 "~~~ riff
@@ -285,6 +296,35 @@ fn a_riff_is_told_in_words() {
 }
 
 /// A riff that no text gives: nothing of it may stop the press.
+#[test]
+fn a_strumming_pattern_has_boxes_and_strokes_instead_of_strings() {
+    let whole = figure(&Reading::of(STRUM).clean(), 7.6, 487.0);
+    assert!(whole.words.starts_with("A strumming pattern, in 4/4. A major: sixth string silent; "));
+    for words in [
+        "Bar 1, A major. Sung: oh my my. 1: downstroke, accented. And of 1: downstroke.",
+        "And of 2: choked stroke. 3: chord D major. 3: upstroke.",
+        "3: chord no chord.",
+    ] {
+        assert!(whole.words.contains(words), "{words}: {}", whole.words);
+    }
+    let mut said = Vec::new();
+    whole.strips.iter().for_each(|strip| {
+        each_item(&strip.items, Point::default(), &mut |item, _| {
+            if let Item::Text(_, text) = item {
+                said.push(text.characters());
+            }
+        });
+    });
+    let count = |words: &str| said.iter().filter(|said| *said == words).count();
+    // Each chord stands where it begins, with the degrees of its shape.
+    assert_eq!([count("A"), count("D"), count("E"), count("N.C.")], [1, 1, 1, 1]);
+    assert!(count("R") > 4);
+    let spans: Vec<_> = whole.elements.iter().map(|element| element.span).collect();
+    let bars = 10;
+    let signs = 15 + 11;
+    assert_eq!(spans.len(), bars + signs, "each stroke once: {spans:?}");
+}
+
 #[test]
 fn nothing_in_a_model_stops_the_press() {
     for mut riff in riffs() {

@@ -1,7 +1,8 @@
 //! A riff in plain words, moment by moment, for whoever can't see it.
 
-use super::super::model::{Bar, Event, Grace, Joint, Note, Pick, Riff, Slide, Sound};
+use super::super::model::{Bar, Event, Form, Grace, Joint, Note, Riff, Slide, Sound};
 use super::chords;
+use super::strokes::{self, Boxes};
 use super::systems::within;
 use crate::lesson::Setting;
 use crate::lesson::setting::Swing;
@@ -14,7 +15,9 @@ pub(super) fn whole(riff: &Riff, setting: &Setting) -> String {
     let end = riff.bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
     let bars = 0..riff.bars.len();
     let music = some(riff, bars, Ticks::ZERO..end);
-    format!("{} {music}", opening(riff, setting))
+    let shapes = Boxes::spoken(riff, setting);
+    let told = [opening(riff, setting), shapes, music];
+    told.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 /// Some bars of a riff in words, as far as their moments lie in a span.
@@ -34,7 +37,11 @@ pub(super) fn title(riff: &Riff, bars: Range<usize>) -> String {
 }
 
 fn opening(riff: &Riff, setting: &Setting) -> String {
-    let strings = format!("Tab for {} strings", riff.instrument.tuning.len());
+    let what = match &riff.form {
+        Form::Tab => format!("Tab for {} strings", riff.instrument.tuning.len()),
+        Form::Strum(_) => "A strumming pattern".to_owned(),
+        Form::Words => "Chords over words".to_owned(),
+    };
     let meter = riff.bars.first().filter(|_| riff.timed);
     let meter =
         meter.map_or_else(|| ", without rhythm".into(), |bar| format!(", in {}", bar.meter));
@@ -47,7 +54,7 @@ fn opening(riff: &Riff, setting: &Setting) -> String {
         0 => String::new(),
         fret => format!(", capo at fret {fret}"),
     };
-    format!("{strings}{meter}{swing}{capo}.")
+    format!("{what}{meter}{swing}{capo}.")
 }
 
 /// Tells one bar.
@@ -168,16 +175,17 @@ impl Teller<'_> {
     }
 
     fn event(&self, event: &Event) -> String {
+        if let (Form::Strum(_), Some(pick)) = (&self.riff.form, event.pick) {
+            let accent = if event.accent { ", accented" } else { "" };
+            return format!("{}: {}{accent}.", self.when(event.at), strokes::spoken(pick));
+        }
         let notes: Vec<String> = event.notes.iter().map(|note| self.note(note)).collect();
         let mut words = notes.join("; ");
         if event.accent {
             words.push_str(", accented");
         }
-        match event.pick {
-            Some(Pick::Down) => words.push_str(", downstroke"),
-            Some(Pick::Up) => words.push_str(", upstroke"),
-            Some(Pick::Choked) => words.push_str(", choked stroke"),
-            None => {}
+        if let Some(pick) = event.pick {
+            words.push_str(&format!(", {}", strokes::spoken(pick)));
         }
         if !event.right.is_empty() {
             let fingers: Vec<String> = event.right.chars().map(String::from).collect();

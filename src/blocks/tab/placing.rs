@@ -2,8 +2,8 @@
 //! and what becomes of techniques there.
 
 use super::guides::Guides;
-use super::model::{Bar, Joint, Note, Riff, Sound};
 use super::techniques::Setter;
+use super::{Bar, Joint, Note, Riff, Sound};
 use crate::lesson::Setting;
 use crate::lesson::Span;
 use crate::neck::path::{self, Choice, Stop};
@@ -68,7 +68,7 @@ impl Riff {
 }
 
 /// What the notes of a riff sound whose frets are the pitches of its `notes` row.
-pub(super) fn pitched(riff: &Riff) -> Tones {
+pub fn pitched(riff: &Riff) -> Tones {
     let tone = |note: &Note| {
         let sound = match note.sound {
             Sound::Fret(pitch) | Sound::Harmonic(pitch) => Sounding::Pitch(i32::from(pitch)),

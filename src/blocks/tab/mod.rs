@@ -1,4 +1,11 @@
-//! A riff that has been read: bars that add up, notes at moments in whole ticks.
+//! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
+//! elsewhere: bars that add up, notes at moments in whole ticks. Whatever is laid on strings is laid
+//! here (`placing`, `techniques`), as phrases guide it (`guides`).
+
+pub mod guides;
+pub mod placing;
+pub mod play;
+mod techniques;
 
 use crate::lesson::Span;
 use crate::neck::{Finger, Fingering, Instrument};
@@ -97,7 +104,7 @@ impl Riff {
             (u64::from(first)..=u64::from(last)).contains(&(bar.number as u64))
         };
         let length = match bars {
-            None => super::over::length(&self.bars),
+            None => play::length(&self.bars),
             Some(bars) => {
                 let bars = self.bars.iter().filter(|bar| within(bar, bars));
                 bars.fold(Ticks::ZERO, |whole, bar| whole + bar.length)

@@ -1,8 +1,8 @@
 //! What becomes of notes and their techniques in the places that were found for them.
 
 use super::guides::Guides;
-use super::model::{Joint, Note, Riff, Sound};
 use super::placing::{HARMONICS, Planned, PlannedTone, Sounding, Tone};
+use super::{Joint, Note, Riff, Sound};
 use crate::lesson::Span;
 use crate::neck::Instrument;
 use crate::neck::path::Stop;

@@ -1,0 +1,151 @@
+//! Rows of marked places: a string's letter and the frets on it.
+
+use super::layout::{finger_at, span_of};
+use super::phrases::Phrases;
+use super::syntax::Reader;
+use super::{Diagram, Dot, Subject};
+use crate::lesson::Span;
+use crate::lesson::source::{Line, Spanned};
+use crate::lesson::string_label::{Place, StringLabel, answers, place, read_label};
+use crate::proof::Finding;
+use crate::proof::rules::{fret_range, row_label, upside_down};
+
+/// A line of marked places: a string's letter and frets, `*` behind the root's.
+pub(super) struct Row {
+    label: Spanned<String>,
+    string: StringLabel,
+    marks: Vec<Mark>,
+    span: Span,
+}
+
+/// A fret in a row.
+struct Mark {
+    fret: u8,
+    root: bool,
+    span: Span,
+}
+
+impl Reader<'_> {
+    /// Makes one diagram of the rows that touch.
+    pub(super) fn finish_rows(
+        &mut self,
+        rows: &mut Vec<Row>,
+        phrases: &Phrases,
+        list: &mut Vec<Diagram>,
+    ) {
+        let rows = std::mem::take(rows);
+        let Some(span) = rows.iter().map(|row| row.span).reduce(Span::to) else { return };
+        let marks = self.marks(&rows);
+        let root = marks.iter().find(|(_, mark)| mark.root).and_then(|(string, mark)| {
+            self.place(*string, mark.fret, None, None, None).map(|dot| dot.note)
+        });
+        let frets = phrases.frets.clone();
+        let frets = frets.unwrap_or_else(|| span_of(marks.iter().map(|(_, mark)| mark.fret)));
+        let marking = phrases.marking.as_ref();
+        let mut dots: Vec<Dot> = marks
+            .iter()
+            .filter(|(_, mark)| frets.contains(&mark.fret))
+            .filter_map(|(string, mark)| {
+                let finger = finger_at(mark.fret, &frets);
+                let dot = self.place(*string, mark.fret, finger, root, marking)?;
+                Some(Dot { root: mark.root, ..dot })
+            })
+            .collect();
+        dots.sort_by_key(|dot| (dot.string, dot.fret));
+        list.push(Diagram {
+            subject: Subject::Places,
+            frets,
+            label: phrases.label,
+            marking: phrases.marking.clone(),
+            dots,
+            scales: None,
+            span,
+        });
+    }
+
+    /// The marks of some rows with their strings; what is off the neck or on no string is told.
+    fn marks<'r>(&mut self, rows: &'r [Row]) -> Vec<(usize, &'r Mark)> {
+        let last = self.setting.instrument.last_fret();
+        let mut marks = Vec::new();
+        for (row, string) in rows.iter().zip(self.strings_of(rows)) {
+            let Some(string) = string else { continue };
+            for mark in &row.marks {
+                if mark.fret > last {
+                    let message = format!(
+                        "fret {} is beyond the end of the neck, which has {last}",
+                        mark.fret
+                    );
+                    self.findings.add(Finding::new(&fret_range::RULE, mark.span, message));
+                } else {
+                    marks.push((string, mark));
+                }
+            }
+        }
+        marks
+    }
+
+    /// The string of each row, by the order of the rows first.
+    fn strings_of(&mut self, rows: &[Row]) -> Vec<Option<usize>> {
+        let tuning = &self.setting.instrument.tuning;
+        let labels: Vec<StringLabel> = rows.iter().map(|row| row.string).collect();
+        let upward: Vec<StringLabel> = labels.iter().rev().copied().collect();
+        let places = place(&labels, tuning).or_else(|| {
+            let mut places = place(&upward, tuning)?;
+            places.reverse();
+            self.findings.add(upside_down(rows));
+            Some(places)
+        });
+        let Some(places) = places else {
+            let unknown = rows
+                .iter()
+                .find(|row| !tuning.strings().iter().any(|open| answers(row.string, *open)));
+            self.findings.add(no_such_string(unknown.or(rows.first())));
+            return vec![None; rows.len()];
+        };
+        let mut strings = Vec::new();
+        for (row, found) in rows.iter().zip(places) {
+            strings.push(match found {
+                Place::Sure(string) => Some(string),
+                Place::Open(..) => {
+                    self.findings.add(which_string(row));
+                    None
+                }
+            });
+        }
+        strings
+    }
+}
+
+/// A row of marked places, `e   5* 8`: a string's letter and nothing but frets.
+pub(super) fn row(line: &Line<'_>) -> Option<Row> {
+    let (label, frets) = line.trimmed().first_word();
+    let string = read_label(label.text)?;
+    let mut marks = Vec::new();
+    for word in frets.parts(' ').map(Line::trimmed).filter(|word| !word.text.is_empty()) {
+        let number = word.text.strip_suffix('*').unwrap_or(word.text);
+        let fret = number.parse().ok()?;
+        marks.push(Mark { fret, root: number != word.text, span: word.whole() });
+    }
+    (!marks.is_empty()).then(|| Row { label: label.spanned(), string, marks, span: line.whole() })
+}
+
+fn upside_down(rows: &[Row]) -> Finding {
+    let span = rows.first().map(|row| row.label.span).unwrap_or_default();
+    let message = "the rows fit this tuning only from the lowest string up";
+    Finding::new(&upside_down::RULE, span, message)
+        .note("they are read so; a diagram has its highest string on top")
+}
+
+fn no_such_string(row: Option<&Row>) -> Finding {
+    let (label, span) =
+        row.map(|row| (row.label.value.as_str(), row.label.span)).unwrap_or_default();
+    let message = format!("`{label}` fits no string of this tuning here");
+    Finding::new(&row_label::RULE, span, message).note(
+        "rows stand from the highest string to the lowest, each under its open string's letter",
+    )
+}
+
+fn which_string(row: &Row) -> Finding {
+    let message = format!("`{}` may be more than one string; write its octave", row.label.value);
+    Finding::new(&row_label::RULE, row.label.span, message).note("`B3` is the B below middle C")
+}
