@@ -52,7 +52,7 @@ impl Task<'_> {
     /// of several chords also the way from one to the next.
     fn triads(&self, chords: &[Chord]) -> Result<Chart, String> {
         let mut chart = Chart {
-            title: format!("Triads: {}", printed(chords)),
+            title: format!("Triads of {}", printed(chords)),
             stem: file_name::whole("triads", &names(chords)),
             ..Chart::default()
         };
@@ -163,7 +163,7 @@ impl Task<'_> {
     /// The ways to hold chords, those that teachers show first coming first.
     fn chords(&self, chords: &[Chord]) -> Result<Chart, String> {
         let mut chart = Chart {
-            title: printed(chords),
+            title: format!("Ways to hold {}", printed(chords)),
             stem: file_name::whole("chord", &names(chords)),
             ..Chart::default()
         };
@@ -279,7 +279,7 @@ impl Task<'_> {
         let positions = self.positions(scale);
         if self.within.frets.is_none() && !positions.is_empty() {
             let caption = format!("{}, position by position", scale.printed());
-            let list = positions.into_iter().map(|frets| self.diagram(scale, frets)).collect();
+            let list = positions.into_iter().map(|frets| self.position(scale, frets)).collect();
             parts.push(part(caption, Content::Neck(self.diagrams(list))));
         }
         parts
@@ -297,6 +297,16 @@ impl Task<'_> {
         };
         let around = |fret: u8| fret.saturating_sub(1)..=(fret + 3).min(last);
         (0..12.min(last)).filter(sounds).map(around).collect()
+    }
+
+    /// The scale in a position, the frets at both ends left out on which it has no note.
+    fn position(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Diagram {
+        let mut diagram = self.diagram(scale, frets);
+        let used = || diagram.dots.iter().map(|dot| dot.fret);
+        if let (Some(low), Some(high)) = (used().min(), used().max()) {
+            diagram.frets = low..=high;
+        }
+        diagram
     }
 
     fn diagrams(&self, list: Vec<Diagram>) -> Diagrams {

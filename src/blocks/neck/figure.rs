@@ -13,12 +13,14 @@ use crate::theory::Printed;
 
 /// The distance between two diagrams in a row, and between rows.
 const BETWEEN: Pt = pt(22.0);
+/// A diagram of so many frets at most is a position of the hand.
+const POSITION: u8 = 6;
 
 impl Diagrams {
     /// The block's figure.
     pub fn figure(&self, desk: &Desk<'_>) -> Figure {
         let drawn: Vec<Drawing> =
-            self.list.iter().map(|diagram| Board::new(self, diagram, desk).draw(desk)).collect();
+            self.list.iter().map(|diagram| self.draw(diagram, desk)).collect();
         let words: Vec<String> = self.list.iter().map(|one| self.words(one)).collect();
         let labelled = drawn.into_iter().zip(self.list.iter().zip(&words));
         let labelled = labelled.map(|(drawing, (diagram, words))| {
@@ -28,6 +30,19 @@ impl Diagrams {
         let spans = self.list.iter().map(|diagram| diagram.span);
         let (strips, elements) = in_rows(labelled.zip(spans), desk.width);
         Figure { words: words.join(" "), strips, elements }
+    }
+
+    /// A diagram; a position of several that show the same takes half the width at most, so that two
+    /// stand side by side.
+    fn draw(&self, diagram: &Diagram, desk: &Desk<'_>) -> Drawing {
+        let title = diagram.subject.printed().text();
+        let same = self.list.iter().filter(|other| other.subject.printed().text() == title).count();
+        let short = diagram.frets.end().saturating_sub(*diagram.frets.start()) < POSITION;
+        if same == 1 || title.is_empty() || !short {
+            return Board::new(self, diagram, desk).draw(desk, None);
+        }
+        let desk = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
+        Board::new(self, diagram, &desk).draw(&desk, Some(&frets_in_words(diagram)))
     }
 
     fn words(&self, diagram: &Diagram) -> String {
@@ -152,10 +167,14 @@ impl<'a> Board<'a> {
         Board { diagram, board, marks }
     }
 
-    fn draw(&self, desk: &Desk<'_>) -> Drawing {
+    fn draw(&self, desk: &Desk<'_>, beside: Option<&str>) -> Drawing {
         let mut drawing = self.board.draw(desk);
         let title_style = Style::new(Face::SansBold, desk.look.symbol_size);
-        let title = desk.symbol(&self.diagram.subject.printed(), title_style);
+        let mut title = desk.symbol(&self.diagram.subject.printed(), title_style);
+        if let Some(words) = beside {
+            let style = Style::new(Face::Sans, desk.look.small_size);
+            title = title.then(desk.words(&format!("   {words}"), style));
+        }
         drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
         for mark in &self.marks {
             self.board.mark(mark, &mut drawing, desk);
