@@ -8,10 +8,10 @@ use crate::page::{self, Job};
 
 /// How many times larger than the template has them the boxes and necks of a chart are tried, the
 /// largest first.
-const LARGER: [f32; 5] = [2.0, 1.75, 1.5, 1.25, 1.1];
+const LARGER: [f32; 6] = [2.5, 2.0, 1.75, 1.5, 1.25, 1.1];
 
-/// Sets a chart on pages. Where all of it fits one page, it is drawn as large as still does, twice
-/// the template's size at most.
+/// Sets a chart on pages. Where all of it fits one page, it is drawn as large as still does, two
+/// and a half times the template's size at most.
 pub fn set(chart: &Chart, lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     let plain = set_in(chart, lesson, job, &job.template.figure);
     let is_blank = chart.parts.iter().any(|part| matches!(part.content, Content::Blank(_)));

@@ -175,6 +175,7 @@ impl<'a> Board<'a> {
             let style = Style::new(Face::Sans, desk.look.small_size);
             title = title.then(desk.words(&format!("   {words}"), style));
         }
+        drawing.width = drawing.width.max(title.width);
         drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
         for mark in &self.marks {
             self.board.mark(mark, &mut drawing, desk);

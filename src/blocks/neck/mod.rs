@@ -26,7 +26,7 @@ pub struct Diagrams {
 }
 
 /// One diagram.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Diagram {
     /// What it shows.
     pub subject: Subject,

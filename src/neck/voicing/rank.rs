@@ -113,11 +113,14 @@ impl Order<'_> {
     fn looks(&self, shape: &Shape) -> f64 {
         let pitches: Vec<i32> = shape.pitches(self.instrument).collect();
         let lowest = pitches.iter().min().map_or(0, |pitch| pitch.rem_euclid(12));
+        // Where the strings don't rise, as on a ukulele, no string is the bass and doubles are wanted.
+        let rising = self.strings_rise();
         let other_bass = lowest != i32::from(self.chord.lowest().class());
+        let other_bass = other_bass && (rising || self.chord.bass.is_some());
         self.place_cost(shape)
             + self.silence_cost(shape)
             + FRAGMENT * self.lacking(shape) as f64
-            + UNISON * unisons(&pitches) as f64
+            + if rising { UNISON * unisons(&pitches) as f64 } else { 0.0 }
             + if other_bass { OTHER_BASS } else { 0.0 }
             + self.missing_cost(&pitches)
     }
@@ -136,6 +139,11 @@ impl Order<'_> {
             + ELSEWHERE * elsewhere
             + SPREAD * f64::from(high - low)
             + if high <= NEAR_THE_NUT { OPEN } else { OPEN_FAR_UP } * open as f64
+    }
+
+    fn strings_rise(&self) -> bool {
+        let strings = 0..self.instrument.tuning.len();
+        strings.map(|string| self.instrument.written_pitch(string, 0)).is_sorted()
     }
 
     /// How many strings a fragment sounds less than a whole chord.
