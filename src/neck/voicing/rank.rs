@@ -101,6 +101,17 @@ const WHOLE: usize = 4;
 /// Up to this fret a shape lies near the nut.
 const NEAR_THE_NUT: u8 = 4;
 
+/// Whether a shape sounds a whole chord as a player strums it: four strings, of a power chord three
+/// (all of an instrument that has fewer), none silent between them, no tone missing but a fifth.
+pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
+    let order = Order { chord, instrument, near: 0 };
+    let mut places = shape.sounding().map(|(string, _)| string);
+    let (first, count) = (places.next().unwrap_or_default(), shape.sounding().count());
+    let together = shape.sounding().last().is_some_and(|(last, _)| last - first + 1 == count);
+    let pitches: Vec<i32> = shape.pitches(instrument).collect();
+    together && order.lacking(shape) == 0 && order.missing_cost(&pitches) <= NO_FIFTH
+}
+
 /// What the order goes by.
 struct Order<'a> {
     chord: &'a Chord,
