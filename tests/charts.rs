@@ -63,26 +63,73 @@ fn a_path_has_a_shape_a_chord_and_begins_near() {
     assert_eq!(written(&path[0]), "xxx655");
 }
 
+/// The shape that beginners learn first, written down before the order was tuned.
+const FIRST_SHAPES: [(&str, &str); 42] = [
+    ("C", "x32010"),
+    ("A", "x02220"),
+    ("G", "320003"),
+    ("E", "022100"),
+    ("D", "xx0232"),
+    ("Am", "x02210"),
+    ("Em", "022000"),
+    ("Dm", "xx0231"),
+    ("F", "xx3211"),
+    ("Bm", "x24432"),
+    ("Bb", "x13331"),
+    ("B", "x24442"),
+    ("F#m", "244222"),
+    ("Gm", "355333"),
+    ("Cm", "x35543"),
+    ("C#m", "x46654"),
+    ("Fm", "133111"),
+    ("E7", "020100"),
+    ("A7", "x02020"),
+    ("D7", "xx0212"),
+    ("G7", "320001"),
+    ("C7", "x32310"),
+    ("B7", "x21202"),
+    ("Am7", "x02010"),
+    ("Em7", "022030"),
+    ("Dm7", "xx0211"),
+    ("Cmaj7", "x32000"),
+    ("Fmaj7", "xx3210"),
+    ("Amaj7", "x02120"),
+    ("Dmaj7", "xx0222"),
+    ("Gmaj7", "320002"),
+    ("Asus2", "x02200"),
+    ("Asus4", "x02230"),
+    ("Dsus2", "xx0230"),
+    ("Dsus4", "xx0233"),
+    ("Esus4", "022200"),
+    ("Cadd9", "x32030"),
+    ("D/F#", "200232"),
+    ("Bm7", "x20202"),
+    ("G/B", "x20003"),
+    ("Aadd9", "x02420"),
+    ("A5", "x022xx"),
+];
+
 #[test]
-fn the_shapes_that_beginners_learn_come_early() {
-    for (name, frets) in [
-        ("A", "x02220"),
-        ("Am", "x02210"),
-        ("C", "x32010"),
-        ("D", "xx0232"),
-        ("Dm", "xx0231"),
-        ("E", "022100"),
-        ("Em", "022000"),
-        ("G", "320003"),
-        ("F", "133211"),
-        ("Aadd9", "x02420"),
-        ("E7", "020100"),
-        ("Am7", "x02010"),
-    ] {
+fn what_beginners_learn_first_is_among_the_first_six() {
+    let mut late = Vec::new();
+    for (name, taught) in FIRST_SHAPES {
         let chart = worked_out(&["chord", name, "--near", "0"]);
         let first = chart["shapes"].as_array().unwrap().iter().take(6).map(written);
         let first: Vec<String> = first.collect();
-        assert!(first.iter().any(|shape| shape == frets), "{name}: {first:?}");
+        if !first.iter().any(|shape| shape == taught) {
+            late.push(format!("{name} {taught}: {}", first.join(" ")));
+        }
+    }
+    assert!(late.is_empty(), "{}", late.join("\n"));
+}
+
+#[test]
+fn fragments_come_behind_whole_chords() {
+    for name in ["C", "A", "G", "E", "D", "Am", "Em", "Dm", "F", "B7", "E7", "Cmaj7"] {
+        let chart = worked_out(&["chord", name, "--near", "0"]);
+        let shapes = chart["shapes"].as_array().unwrap();
+        let sounding = shapes.iter().take(4).map(|shape| shape["notes"].as_array().unwrap().len());
+        assert!(sounding.min() >= Some(4), "{name}: {shapes:#?}");
     }
 }
 

@@ -6,6 +6,7 @@
 pub mod blank;
 pub mod file_name;
 pub mod shapes;
+pub mod sheet;
 pub mod table;
 pub mod wish;
 pub mod work;

@@ -44,7 +44,8 @@ pub fn chart(elaborated: &Elaborated<'_>) -> Result<Chart, String> {
         chart.shapes.extend(named.into_iter().map(found));
     }
     let nameless = "Chord shapes".to_owned();
-    chart.title = if titles.is_empty() { nameless } else { titles.join(" ") };
+    chart.title =
+        if titles.is_empty() { nameless } else { format!("{nameless}: {}", titles.join(", ")) };
     chart.stem = file_name::whole("shape", &stems);
     chart.parts.push(Part { caption: None, content: Content::Boxes(shapes) });
     Ok(chart)

@@ -52,7 +52,7 @@ impl Task<'_> {
     /// of several chords also the way from one to the next.
     fn triads(&self, chords: &[Chord]) -> Result<Chart, String> {
         let mut chart = Chart {
-            title: format!("Triads: {}", printed(chords)),
+            title: format!("Triads of {}", printed(chords)),
             stem: file_name::whole("triads", &names(chords)),
             ..Chart::default()
         };
@@ -163,7 +163,7 @@ impl Task<'_> {
     /// The ways to hold chords, those that teachers show first coming first.
     fn chords(&self, chords: &[Chord]) -> Result<Chart, String> {
         let mut chart = Chart {
-            title: printed(chords),
+            title: format!("Ways to hold {}", printed(chords)),
             stem: file_name::whole("chord", &names(chords)),
             ..Chart::default()
         };
@@ -276,11 +276,10 @@ impl Task<'_> {
             frets.end()
         );
         let mut parts = vec![part(caption, Content::Neck(self.diagrams(vec![whole])))];
-        let positions = self.positions(scale);
+        let positions = self.in_positions(scale);
         if self.within.frets.is_none() && !positions.is_empty() {
             let caption = format!("{}, position by position", scale.printed());
-            let list = positions.into_iter().map(|frets| self.diagram(scale, frets)).collect();
-            parts.push(part(caption, Content::Neck(self.diagrams(list))));
+            parts.push(part(caption, Content::Neck(self.diagrams(positions))));
         }
         parts
     }
@@ -297,6 +296,45 @@ impl Task<'_> {
         };
         let around = |fret: u8| fret.saturating_sub(1)..=(fret + 3).min(last);
         (0..12.min(last)).filter(sounds).map(around).collect()
+    }
+
+    /// The scale in its positions, those left out that lie in another.
+    fn in_positions(&self, scale: &Scale) -> Vec<Diagram> {
+        let all = self.positions(scale).into_iter();
+        let all: Vec<Diagram> = all.filter_map(|frets| self.position(scale, frets)).collect();
+        let lies_in = |inner: &Diagram, outer: &Diagram| {
+            inner.frets != outer.frets
+                && outer.frets.contains(inner.frets.start())
+                && outer.frets.contains(inner.frets.end())
+        };
+        let mut kept = all.clone();
+        kept.retain(|one| !all.iter().any(|other| lies_in(one, other)));
+        kept.dedup_by(|one, other| one.frets == other.frets);
+        kept
+    }
+
+    /// The scale in a position, or one fret further where only so no note of it is skipped between
+    /// the lowest and the highest; the frets at both ends without a note are left out.
+    fn position(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Option<Diagram> {
+        let last = self.setting.instrument.last_fret();
+        let wider = *frets.start()..=frets.end().saturating_add(1).min(last);
+        let mut diagrams = [frets, wider].into_iter().map(|frets| self.diagram(scale, frets));
+        let mut diagram = diagrams.find(|diagram| self.skips_nothing(scale, diagram))?;
+        let used = || diagram.dots.iter().map(|dot| dot.fret);
+        diagram.frets = used().min()?..=used().max()?;
+        Some(diagram)
+    }
+
+    /// Whether every note of the scale between the lowest and the highest dot is there.
+    fn skips_nothing(&self, scale: &Scale, diagram: &Diagram) -> bool {
+        let sounds = |dot: &Dot| self.setting.instrument.written_pitch(dot.string, dot.fret);
+        let pitches: Vec<i32> = diagram.dots.iter().filter_map(sounds).collect();
+        let (Some(low), Some(high)) = (pitches.iter().min(), pitches.iter().max()) else {
+            return false;
+        };
+        let classes: Vec<i32> = scale.notes().iter().map(|note| i32::from(note.class())).collect();
+        let of_scale = |pitch: &i32| classes.contains(&pitch.rem_euclid(12));
+        (*low..=*high).filter(of_scale).all(|pitch| pitches.contains(&pitch))
     }
 
     fn diagrams(&self, list: Vec<Diagram>) -> Diagrams {
@@ -439,5 +477,5 @@ fn names(chords: &[Chord]) -> Vec<String> {
 }
 
 fn printed(chords: &[Chord]) -> String {
-    chords.iter().map(|chord| chord.printed().text()).collect::<Vec<_>>().join(" ")
+    chords.iter().map(|chord| chord.printed().text()).collect::<Vec<_>>().join(", ")
 }

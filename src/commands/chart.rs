@@ -4,7 +4,7 @@ use super::looks::Looks;
 use super::outputs::{self, Outputs, Pictures};
 use super::press::report;
 use super::{Failure, Status, print};
-use crate::blocks::figure::{Desk, DotLabel};
+use crate::blocks::figure::DotLabel;
 use crate::blocks::{self, Elaborated};
 use crate::chart::blank::Blank;
 use crate::chart::table::Table;
@@ -14,7 +14,7 @@ use crate::ink::Fonts;
 use crate::lesson::folder::DiskFolder;
 use crate::lesson::source::{Span, Spanned};
 use crate::lesson::{self, Setting, Source};
-use crate::page::{self, Job};
+use crate::page::Job;
 use crate::proof::Findings;
 use crate::proof::report::Counts;
 use clap::{Args, ValueEnum};
@@ -201,12 +201,7 @@ impl Chart {
         let paper = self.looks.paper(&elaborated.lesson, &template);
         let fonts = Fonts::new();
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
-        let desk = Desk { fonts: &fonts, look: &template.figure, width: job.column().0 };
-        let setting = &elaborated.lesson.header.setting;
-        let figures = chart.parts.iter();
-        let figures =
-            figures.map(|part| (part.caption.clone(), part.figure(&desk, setting))).collect();
-        let document = page::set_figures(&elaborated, figures, &job);
+        let document = chart::sheet::set(chart, &elaborated, &job);
         let mut outputs = Outputs::of(&document, &chart.stem, &fonts)?;
         if self.svg || self.png {
             let wanted = Pictures { svg: self.svg, png: self.png };

@@ -261,7 +261,7 @@ fn pair(leave: &[(i32, Note)], arrive: &[(i32, Note)], left_out: u32) -> Vec<(i3
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
-    use crate::neck::voicing::{Asked, Family};
+    use crate::neck::voicing::{Asked, Family, Search, is_whole};
     use std::cmp::Reverse;
     use std::collections::BinaryHeap;
 
@@ -391,7 +391,7 @@ mod tests {
     #[test]
     fn no_way_moves_less_than_the_one_found() {
         let mut dice = Dice(5);
-        for _ in 0..100 {
+        for _ in 0..200 {
             let chords = 2 + dice.roll(4);
             let chords = progression(&mut dice, chords, 8);
             let mut best = None;
@@ -403,10 +403,26 @@ mod tests {
     #[test]
     fn a_shortest_path_search_finds_the_same() {
         let mut dice = Dice(12);
-        for _ in 0..100 {
+        for _ in 0..200 {
             let chords = 2 + dice.roll(11);
             let chords = progression(&mut dice, chords, usize::MAX);
             assert_eq!(found(&chords), shortest(&chords));
+        }
+    }
+
+    #[test]
+    fn ways_through_all_whole_chords_are_the_shortest_too() {
+        let guitar = Instrument::guitar();
+        let whole = |symbol: &str| {
+            let chord = chord(symbol);
+            let mut shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
+            shapes.retain(|shape| is_whole(shape, &chord, &guitar));
+            candidates(&shapes, &guitar, Hand::MEDIUM)
+        };
+        for progression in [["G", "Em", "C"], ["Am7", "D7", "Gmaj7"], ["E5", "G5", "A5"]] {
+            let chords: Vec<Vec<Candidate>> = progression.iter().map(|one| whole(one)).collect();
+            assert!(chords.iter().all(|candidates| candidates.len() > 20));
+            assert_eq!(found(&chords), shortest(&chords), "{progression:?}");
         }
     }
 

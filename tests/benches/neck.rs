@@ -1,8 +1,9 @@
 //! Times the searches on the neck and prints each figure beside what it must reach and what it aims
-//! at; for the search of voicings also what trying every fret of every string takes.
+//! at; for the search of voicings also what trying every fret of every string within
+//! the hand's reach takes.
 
-use fretleaf::neck::voicing::{Grip, Search};
-use fretleaf::neck::{Hand, Instrument, Neck};
+use fretleaf::neck::voicing::Search;
+use fretleaf::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use fretleaf::theory::Chord;
 use std::time::{Duration, Instant};
 
@@ -12,7 +13,9 @@ const RUNS: usize = 21;
 fn main() {
     println!("{:44} {:>12} {:>12} {:>9} {:>9}", "", "search", "brute force", "must", "aims at");
     let guitar = Instrument::guitar();
-    for symbol in ["C", "F#m", "Amaj7", "E7#9", "Dm7b5", "G13", "Bb6/9", "A/C#"] {
+    for symbol in
+        ["C", "F#m", "Amaj7", "E7#9", "Dm7b5", "G11", "G13", "C13#11", "C7alt", "Bb6/9", "A/C#"]
+    {
         let Ok(chord) = Chord::parse(symbol) else { continue };
         let search = Search::new(&chord, &guitar, Hand::MEDIUM);
         let shapes = search.all().len();
@@ -48,45 +51,62 @@ fn median(mut run: impl FnMut() -> usize) -> Duration {
     times.get(RUNS / 2).copied().unwrap_or_default()
 }
 
-/// Every tone of the chord on every string, whatever lies between.
+/// Every tone of the chord on every string, as far as two fingers lie apart at most.
 struct Brute<'a> {
     chord: &'a Chord,
     instrument: &'a Instrument,
-    grip: Grip,
+    neck: Neck,
+    most: f64,
 }
 
 impl<'a> Brute<'a> {
     fn new(chord: &'a Chord, instrument: &'a Instrument) -> Brute<'a> {
-        let grip = Grip::new(&Neck::of(instrument), Hand::MEDIUM, instrument.last_fret());
-        Brute { chord, instrument, grip }
+        let most =
+            Hand::MEDIUM.reach(Finger::Index, Finger::Little).map_or(0.0, |reach| reach.most);
+        Brute { chord, instrument, neck: Neck::of(instrument), most }
     }
 
     fn count(&self) -> usize {
-        self.from(&mut Vec::new(), 0, i32::MAX)
+        self.from(&mut Vec::new())
     }
 
-    fn from(&self, frets: &mut Vec<Option<u8>>, sounding: u16, lowest: i32) -> usize {
+    fn from(&self, frets: &mut Vec<Option<u8>>) -> usize {
         let string = frets.len();
         if string == self.instrument.tuning.len() {
-            let bass =
-                self.chord.bass.is_none_or(|bass| i32::from(bass.class()) == lowest.rem_euclid(12));
-            let sounds = bass && self.chord.demand().is_met_by(sounding);
-            return usize::from(sounds && self.grip.can_hold(frets));
+            return usize::from(self.sounds(frets) && self.is_held(frets));
         }
         let mut count = 0;
         for fret in std::iter::once(None).chain((0..=self.instrument.last_fret()).map(Some)) {
             let pitch = fret.and_then(|fret| self.instrument.written_pitch(string, fret));
-            let class = pitch.map_or(0, |pitch| 1u16 << pitch.rem_euclid(12));
-            if class & !self.chord.classes() == 0 {
-                frets.push(fret);
-                count += self.from(
-                    frets,
-                    sounding | class,
-                    pitch.map_or(lowest, |pitch| pitch.min(lowest)),
-                );
-                frets.pop();
+            let is_tone =
+                pitch.is_none_or(|pitch| self.chord.classes() >> pitch.rem_euclid(12) & 1 == 1);
+            frets.push(fret);
+            if is_tone && self.is_within_reach(frets) {
+                count += self.from(frets);
             }
+            frets.pop();
         }
         count
+    }
+
+    fn is_within_reach(&self, frets: &[Option<u8>]) -> bool {
+        let pressed = || frets.iter().flatten().copied().filter(|fret| *fret > 0);
+        let (Some(low), Some(high)) = (pressed().min(), pressed().max()) else { return true };
+        low == high || self.neck.furthest_back(high) - self.neck.furthest_forward(low) <= self.most
+    }
+
+    fn sounds(&self, frets: &[Option<u8>]) -> bool {
+        let pitches: Vec<i32> = (0..)
+            .zip(frets)
+            .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
+            .collect();
+        let classes: Vec<u8> = pitches.iter().map(|pitch| pitch.rem_euclid(12) as u8).collect();
+        let lowest = pitches.iter().min().map(|pitch| pitch.rem_euclid(12) as u8);
+        self.chord.judge(&classes).fits()
+            && self.chord.bass.is_none_or(|bass| lowest == Some(bass.class()))
+    }
+
+    fn is_held(&self, frets: &[Option<u8>]) -> bool {
+        hold::easiest(frets, &self.neck, Hand::MEDIUM, Posture::default()).is_some()
     }
 }

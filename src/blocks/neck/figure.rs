@@ -10,13 +10,17 @@ use crate::blocks::neck_board::{Mark, NeckBoard, View};
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, pt};
 use crate::lesson::Span;
 use crate::theory::Printed;
+use std::collections::BTreeMap;
 
 /// The distance between two diagrams in a row, and between rows.
 const BETWEEN: Pt = pt(22.0);
+/// A diagram of so many frets at most is a position of the hand.
+const POSITION: u8 = 6;
 
 impl Diagrams {
     /// The block's figure.
     pub fn figure(&self, desk: &Desk<'_>) -> Figure {
+        let titles = self.titles();
         let mut strips = Vec::new();
         let mut elements = Vec::new();
         let mut words = Vec::new();
@@ -26,8 +30,9 @@ impl Diagrams {
             let drawn = run.iter().map(|diagram| {
                 let words = self.words(diagram);
                 let title = diagram.subject.printed().text();
-                let label = Label::Words { title, words };
-                ((Board::new(self, diagram, desk).draw(desk), label), diagram.span)
+                let alike = titles.get(&title).copied().unwrap_or_default();
+                let drawing = self.draw(diagram, alike, desk);
+                ((drawing, Label::Words { title, words }), diagram.span)
             });
             let (rows, places) = in_rows(drawn, desk.width);
             let first = strips.len();
@@ -40,6 +45,27 @@ impl Diagrams {
             }
         }
         Figure { words: words.join(" "), strips, elements }
+    }
+
+    /// The titles of the diagrams, and how many bear each.
+    fn titles(&self) -> BTreeMap<String, usize> {
+        let mut titles = BTreeMap::new();
+        for diagram in &self.list {
+            *titles.entry(diagram.subject.printed().text()).or_default() += 1;
+        }
+        titles
+    }
+
+    /// A diagram that is one of so many of its title. A position among several takes half the width at
+    /// most, so that two stand side by side.
+    fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Drawing {
+        let titled = !matches!(diagram.subject, Subject::Places);
+        let short = diagram.frets.end().saturating_sub(*diagram.frets.start()) < POSITION;
+        if alike == 1 || !titled || !short {
+            return Board::new(self, diagram, desk).draw(desk, None);
+        }
+        let desk = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
+        Board::new(self, diagram, &desk).draw(&desk, Some(&frets_in_words(diagram)))
     }
 
     fn words(&self, diagram: &Diagram) -> String {
@@ -164,10 +190,15 @@ impl<'a> Board<'a> {
         Board { diagram, board, marks }
     }
 
-    fn draw(&self, desk: &Desk<'_>) -> Drawing {
+    fn draw(&self, desk: &Desk<'_>, beside: Option<&str>) -> Drawing {
         let mut drawing = self.board.draw(desk);
         let title_style = Style::new(Face::SansBold, desk.look.symbol_size);
-        let title = desk.symbol(&self.diagram.subject.printed(), title_style);
+        let mut title = desk.symbol(&self.diagram.subject.printed(), title_style);
+        if let Some(words) = beside {
+            let style = Style::new(Face::Sans, desk.look.small_size);
+            title = title.then(desk.words(&format!("   {words}"), style));
+        }
+        drawing.width = drawing.width.max(title.width);
         drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
         for mark in &self.marks {
             self.board.mark(mark, &mut drawing, desk);

@@ -35,7 +35,7 @@ pub struct Diagrams {
 }
 
 /// One diagram.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Diagram {
     /// What it shows.
     pub subject: Subject,

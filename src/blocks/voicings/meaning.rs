@@ -5,16 +5,11 @@ use super::{LeftOut, Line, Melody, Voiced, trouble};
 use crate::lesson::Setting;
 use crate::lesson::source::{Span, Spanned};
 use crate::neck::leading::{self, Candidate, Sounding};
-use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, ranked};
+use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::proof::rules::{block_syntax, no_voicing, unknown_name};
 use crate::proof::{Finding, Findings};
 use crate::theory::Chord;
-
-/// Of `any` shapes a way is sought among those that are shown first near its place, so many at most
-/// and no further from the first than this: what a player would take (both assumed).
-const SHOWN_FIRST: usize = 12;
-const NOT_FAR_BEHIND: f64 = 1.0;
 
 /// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
 /// chords go so far.
@@ -155,23 +150,24 @@ impl Task<'_> {
         ranked(shapes, chord, &self.setting.instrument, self.setting.hand, near, keep)
     }
 
-    /// Those of `any` shapes that a player would take: for the first chord just the one that is
-    /// shown first, unless a melody decides where it lies.
+    /// Those of `any` shapes among which the way is sought: all that sound the whole chord, or all
+    /// where none does. Of the first chord just the one that is shown first, unless a melody decides
+    /// where it lies.
     fn usual(
         &self,
-        shapes: &[Shape],
+        mut shapes: Vec<Shape>,
         chord: &Chord,
         top: Option<(usize, u8)>,
         is_first: bool,
     ) -> Vec<Shape> {
-        let keep = if is_first && top.is_none() { 1 } else { SHOWN_FIRST };
-        let ranked = self.first(shapes, chord, top, keep);
-        let least = ranked.first().map_or(0.0, |first| first.cost);
-        ranked
-            .iter()
-            .filter(|one| one.cost <= least + NOT_FAR_BEHIND)
-            .map(|one| one.shape)
-            .collect()
+        if is_first && top.is_none() {
+            return self.first(&shapes, chord, top, 1).iter().map(|one| one.shape).collect();
+        }
+        let whole = |shape: &Shape| is_whole(shape, chord, &self.setting.instrument);
+        if shapes.iter().any(whole) {
+            shapes.retain(whole);
+        }
+        shapes
     }
 
     /// The way through the chords that moves least; chords without a place are passed over.
@@ -184,7 +180,7 @@ impl Task<'_> {
                 shapes = self.started(shapes, chord, findings);
             }
             if self.request.family == Family::Any {
-                shapes = self.usual(&shapes, &chord.value, *top, layers.is_empty());
+                shapes = self.usual(shapes, &chord.value, *top, layers.is_empty());
             }
             let mut layer =
                 leading::candidates(&shapes, &self.setting.instrument, self.setting.hand);

@@ -433,7 +433,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+        #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
 
         #[test]
         fn no_passage_costs_more_than_trying_every_way(choices in passage(), near in prop::option::of(0_u8..12)) {

@@ -20,6 +20,9 @@ const PAIR_BIT: [[u8; 4]; 4] = [[0, 1, 2, 4], [1, 0, 8, 16], [2, 8, 0, 32], [4, 
 /// index finger's first number is for six strings, and all of a wider neck (as the hold's rules).
 const WIDTHS: [(usize, usize); 4] = [(6, 3), (2, 0), (4, 3), (3, 2)];
 
+/// More frets than any neck has (12 to 36), the nut counted.
+const MOST_FRETS: usize = 64;
+
 /// A hand on a neck.
 #[derive(Debug)]
 pub struct Grip {
@@ -104,16 +107,7 @@ impl Grip {
     /// Whether there is a way to hold these frets, the thumb behind the neck. Frets beyond the last
     /// can't be held.
     pub fn can_hold(&self, frets: &[Option<u8>]) -> bool {
-        let mut task = Task {
-            grip: self,
-            frets,
-            notes: [Note::default(); 12],
-            count: 0,
-            lowest_above: [u8::MAX; 13],
-            needed: [0; 13],
-        };
-        task.count_notes();
-        task.notes().last().is_none_or(|last| usize::from(last.fret) < self.frets) && task.is_held()
+        Task::new(self, frets).is_some_and(|task| task.is_held())
     }
 
     /// The pairs of fingers that get from one press to another.
@@ -137,13 +131,6 @@ impl Grip {
     }
 }
 
-/// A fretted note.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-struct Note {
-    fret: u8,
-    string: u8,
-}
-
 /// A finger, 0 to 3, on one fret over strings from `low` to `high`.
 #[derive(Debug, Clone, Copy, Default)]
 struct Press {
@@ -154,8 +141,13 @@ struct Press {
 }
 
 impl Press {
-    fn new(finger: u8, note: Note) -> Press {
-        Press { finger, fret: note.fret, low: note.string, high: note.string }
+    fn new(finger: u8, fret: u8, string: u8) -> Press {
+        Press { finger, fret, low: string, high: string }
+    }
+
+    /// The strings that it lies on, each a bit.
+    fn covers(&self) -> u16 {
+        (u16::MAX >> (15 - self.high.min(15))) & (u16::MAX << self.low.min(15))
     }
 
     fn strings_from(&self, other: &Press) -> usize {
@@ -186,78 +178,90 @@ impl Laid {
     }
 }
 
+/// A fret that is pressed, with the strings that matter to the fingers on it, each a bit.
+#[derive(Debug, Clone, Copy, Default)]
+struct Row {
+    fret: u8,
+    /// The strings that are pressed there.
+    pressed: u16,
+    /// The strings that sound there or higher: a finger may lie on them.
+    over: u16,
+    /// The strings that ring lower.
+    lower: u16,
+}
+
 /// A shape to be held.
 struct Task<'a> {
     grip: &'a Grip,
-    frets: &'a [Option<u8>],
-    notes: [Note; 12],
+    strings: usize,
+    /// The frets that are pressed, rising.
+    rows: [Row; 4],
     count: usize,
-    /// For each string the lowest fret that sounds on it or above.
-    lowest_above: [u8; 13],
-    /// For each note how many pressed frets begin with it or behind it: so many fingers at least are
-    /// needed from there on.
-    needed: [u8; 13],
 }
 
 impl Task<'_> {
-    /// Orders the fretted notes by fret, then string.
-    fn count_notes(&mut self) {
-        for (string, fret) in self.frets.iter().enumerate().rev() {
-            let above = self.lowest_above.get(string + 1).copied().unwrap_or(u8::MAX);
-            if let Some(place) = self.lowest_above.get_mut(string) {
-                *place = fret.map_or(above, |fret| fret.min(above));
+    /// The shape in rows. `None` where it has more than there are fingers, or presses beyond the
+    /// last fret.
+    fn new<'a>(grip: &'a Grip, frets: &[Option<u8>]) -> Option<Task<'a>> {
+        let mut task = Task { grip, strings: frets.len(), rows: [Row::default(); 4], count: 0 };
+        let mut pressed = [0u16; MOST_FRETS];
+        let (mut sounding, mut open, mut rows) = (0u16, 0u16, 0u64);
+        for (string, fret) in frets.iter().enumerate() {
+            let Some(fret) = *fret else { continue };
+            sounding |= 1 << string;
+            if fret == 0 {
+                open |= 1 << string;
+                continue;
             }
-        }
-        for (string, fret) in self.frets.iter().enumerate() {
-            if let (Some(fret @ 1..), Some(place)) = (*fret, self.notes.get_mut(self.count)) {
-                *place = Note { fret, string: string as u8 };
-                self.count += 1;
+            if usize::from(fret) >= grip.frets {
+                return None;
             }
+            *pressed.get_mut(usize::from(fret))? |= 1 << string;
+            rows |= 1 << fret;
         }
-        let count = self.count;
-        self.notes.get_mut(..count).unwrap_or_default().sort_unstable();
-        let mut next = None;
-        for (note, needed) in self.notes.iter().zip(&mut self.needed).take(count) {
-            if next != Some(note.fret) {
-                *needed = 1;
-            }
-            next = Some(note.fret);
+        let mut lower = open;
+        while rows != 0 {
+            let fret = rows.trailing_zeros() as u8;
+            rows &= rows - 1;
+            let pressed = pressed.get(usize::from(fret)).copied().unwrap_or_default();
+            let over = sounding & !lower;
+            *task.rows.get_mut(task.count)? = Row { fret, pressed, over, lower };
+            task.count += 1;
+            lower |= pressed;
         }
-        let mut sum = 0;
-        for needed in self.needed.iter_mut().rev() {
-            sum += *needed;
-            *needed = sum;
-        }
+        Some(task)
     }
 
-    fn notes(&self) -> &[Note] {
-        self.notes.get(..self.count).unwrap_or_default()
+    fn rows(&self) -> &[Row] {
+        self.rows.get(..self.count).unwrap_or_default()
     }
 
     fn is_held(&self) -> bool {
-        self.rest_is_held(0, Laid::default()) || self.is_held_swapped()
+        let Some(first) = self.rows().first() else { return true };
+        self.rest_is_held(0, first.pressed, &Laid::default()) || self.is_held_swapped(first)
     }
 
-    /// Whether the notes from one on can be held, given what is laid down for those before.
-    fn rest_is_held(&self, from: usize, laid: Laid) -> bool {
-        let rest = self.notes().get(from..).unwrap_or_default();
-        let Some(first) = rest.first() else { return true };
-        if laid.next > 3 {
-            return false;
+    /// Whether what is left of a row and the rows behind it can be held, given what is laid down for
+    /// those before. So many fingers at least are needed as there are rows.
+    fn rest_is_held(&self, at: usize, left: u16, laid: &Laid) -> bool {
+        let Some(row) = self.rows().get(at) else { return true };
+        if left == 0 {
+            let next = self.rows().get(at + 1).map_or(0, |row| row.pressed);
+            return self.rest_is_held(at + 1, next, laid);
         }
-        let mut run = Press::new(0, *first);
-        for (at, note) in rest.iter().enumerate() {
-            run.high = note.string;
-            if note.fret != run.fret || !self.can_lie(&run) {
+        let behind = (self.count - at - 1) as u8;
+        let mut run = Press::new(0, row.fret, left.trailing_zeros() as u8);
+        let mut ends = left;
+        while ends != 0 {
+            run.high = ends.trailing_zeros() as u8;
+            ends &= ends - 1;
+            if run.covers() & !row.over != 0 {
                 return false;
             }
-            let needed = self.needed.get(from + at + 1).copied().unwrap_or_default();
+            let needed = behind + u8::from(ends != 0);
             for finger in laid.next..4u8.saturating_sub(needed) {
-                let press = Press { finger, ..run };
-                let held = self
-                    .lay(&laid, press)
-                    .is_some_and(|laid| self.rest_is_held(from + at + 1, laid));
-                if held {
+                let laid = self.lay(laid, row, Press { finger, ..run });
+                if laid.is_some_and(|laid| self.rest_is_held(at, ends, &laid)) {
                     return true;
                 }
             }
@@ -266,30 +270,26 @@ impl Task<'_> {
     }
 
     /// Whether it can be held with index and middle finger swapped on the lowest fret.
-    fn is_held_swapped(&self) -> bool {
-        let [first, second, ..] = self.notes() else { return false };
-        if first.fret != second.fret {
+    fn is_held_swapped(&self, row: &Row) -> bool {
+        let one = row.pressed.trailing_zeros() as u8;
+        let behind = row.pressed & row.pressed.wrapping_sub(1);
+        if behind == 0 {
             return false;
         }
-        let (index, middle) = (Press::new(0, *second), Press::new(1, *first));
+        let other = behind.trailing_zeros() as u8;
+        let (index, middle) = (Press::new(0, row.fret, other), Press::new(1, row.fret, one));
         if self.grip.pairs(&index, &middle) & 1 == 0 {
             return false;
         }
-        let staggered = self.grip.stagger(first.fret, usize::from(second.string - first.string));
+        let staggered = self.grip.stagger(row.fret, usize::from(other - one));
         let presses = [index, middle, Press::default(), Press::default()];
-        let laid = Laid { presses, count: 2, next: 2, staggered, top: second.string };
-        staggered <= self.grip.room(first.fret) && self.rest_is_held(2, laid)
-    }
-
-    /// Whether nothing under the press must ring lower than it presses.
-    fn can_lie(&self, press: &Press) -> bool {
-        let covered = self.frets.get(usize::from(press.low)..=usize::from(press.high));
-        covered.unwrap_or_default().iter().all(|fret| fret.is_some_and(|fret| fret >= press.fret))
+        let laid = Laid { presses, count: 2, next: 2, staggered, top: other };
+        staggered <= self.grip.room(row.fret) && self.rest_is_held(0, behind & (behind - 1), &laid)
     }
 
     /// What is laid down with one press more, if it keeps the rules of the hand.
-    fn lay(&self, laid: &Laid, press: Press) -> Option<Laid> {
-        if press.is_barre() && !self.can_bar(&press, laid) {
+    fn lay(&self, laid: &Laid, row: &Row, press: Press) -> Option<Laid> {
+        if press.is_barre() && !self.can_bar(&press, row, laid) {
             return None;
         }
         let finger = usize::from(press.finger);
@@ -315,12 +315,11 @@ impl Task<'_> {
     }
 
     /// Whether the finger can lie on so many strings.
-    fn can_bar(&self, press: &Press, laid: &Laid) -> bool {
+    fn can_bar(&self, press: &Press, row: &Row, laid: &Laid) -> bool {
         let width = usize::from(press.high - press.low) + 1;
-        let above = self.lowest_above.get(usize::from(press.high) + 1).copied().unwrap_or(u8::MAX);
-        let hinged = above < press.fret;
+        let hinged = row.lower >> press.high != 0;
         let (flat, bent) = WIDTHS.get(usize::from(press.finger)).copied().unwrap_or_default();
-        let flat = if press.finger == 0 { flat.max(self.frets.len()) } else { flat };
+        let flat = if press.finger == 0 { flat.max(self.strings) } else { flat };
         let beside_index = press.finger == 1
             && laid.presses().iter().any(|other| other.finger == 0 && other.fret == press.fret);
         width <= if hinged { bent } else { flat } && !beside_index

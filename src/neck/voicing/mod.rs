@@ -8,7 +8,7 @@ mod search;
 
 pub use family::{Asked, Family, Inversion};
 pub use grip::Grip;
-pub use rank::{Ranked, ranked};
+pub use rank::{Ranked, is_whole, ranked};
 pub use search::Search;
 
 use super::Instrument;

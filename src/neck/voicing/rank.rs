@@ -72,6 +72,8 @@ const STRAIN: f64 = 0.25;
 const FINGER: f64 = 0.10;
 /// Each fret that its mean lies away from the one asked for.
 const AWAY: f64 = 0.10;
+/// Each fret of that beyond the second.
+const ELSEWHERE: f64 = 0.25;
 /// Each fret from its lowest pressed one to its highest.
 const SPREAD: f64 = 0.30;
 /// Each open string near the nut, where it belongs.
@@ -79,21 +81,36 @@ const OPEN: f64 = -0.05;
 /// Each open string further up, where its sound stands out.
 const OPEN_FAR_UP: f64 = 0.60;
 /// Each silent string between sounding ones.
-const SILENT_BETWEEN: f64 = 1.80;
+const SILENT_BETWEEN: f64 = 2.40;
 /// Each silent string below the lowest that sounds.
 const SILENT_BELOW: f64 = 0.20;
 /// Each silent string above the highest that sounds.
 const SILENT_ABOVE: f64 = 1.40;
+/// Each string that a fragment sounds less than a whole chord does: [`WHOLE`], of a power chord three.
+const FRAGMENT: f64 = 2.20;
 /// Each string that doubles another at the same pitch.
 const UNISON: f64 = 1.20;
 /// Another note than the chord's own in the bass.
 const OTHER_BASS: f64 = 2.05;
 /// A missing fifth.
-const NO_FIFTH: f64 = 0.40;
+const NO_FIFTH: f64 = 0.70;
 /// Each other tone that is missing.
 const NO_TONE: f64 = 0.95;
+/// So many strings sound a whole chord.
+const WHOLE: usize = 4;
 /// Up to this fret a shape lies near the nut.
 const NEAR_THE_NUT: u8 = 4;
+
+/// Whether a shape sounds a whole chord as a player strums it: four strings, of a power chord three
+/// (all of an instrument that has fewer), none silent between them, no tone missing but a fifth.
+pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
+    let order = Order { chord, instrument, near: 0 };
+    let mut places = shape.sounding().map(|(string, _)| string);
+    let (first, count) = (places.next().unwrap_or_default(), shape.sounding().count());
+    let together = shape.sounding().last().is_some_and(|(last, _)| last - first + 1 == count);
+    let pitches: Vec<i32> = shape.pitches(instrument).collect();
+    together && order.lacking(shape) == 0 && order.missing_cost(&pitches) <= NO_FIFTH
+}
 
 /// What the order goes by.
 struct Order<'a> {
@@ -107,10 +124,14 @@ impl Order<'_> {
     fn looks(&self, shape: &Shape) -> f64 {
         let pitches: Vec<i32> = shape.pitches(self.instrument).collect();
         let lowest = pitches.iter().min().map_or(0, |pitch| pitch.rem_euclid(12));
+        // Where the strings don't rise, as on a ukulele, no string is the bass and doubles are wanted.
+        let rising = self.strings_rise();
         let other_bass = lowest != i32::from(self.chord.lowest().class());
+        let other_bass = other_bass && (rising || self.chord.bass.is_some());
         self.place_cost(shape)
-            + silence_cost(shape)
-            + UNISON * unisons(&pitches) as f64
+            + self.silence_cost(shape)
+            + FRAGMENT * self.lacking(shape) as f64
+            + if rising { UNISON * unisons(&pitches) as f64 } else { 0.0 }
             + if other_bass { OTHER_BASS } else { 0.0 }
             + self.missing_cost(&pitches)
     }
@@ -123,11 +144,38 @@ impl Order<'_> {
         let open = shape.sounding().count() - pressed().count();
         let away =
             (shape.mean_fret() - i64::from(self.near) * MEAN_UNIT).abs() as f64 / MEAN_UNIT as f64;
-        // Beyond two frets it is another place on the neck, and more so with every fret.
+        // Beyond two frets it is another place on the neck.
         let elsewhere = (away - 2.0).max(0.0);
-        AWAY * (away + elsewhere * elsewhere)
+        AWAY * away
+            + ELSEWHERE * elsewhere
             + SPREAD * f64::from(high - low)
             + if high <= NEAR_THE_NUT { OPEN } else { OPEN_FAR_UP } * open as f64
+    }
+
+    fn strings_rise(&self) -> bool {
+        let strings = 0..self.instrument.tuning.len();
+        strings.map(|string| self.instrument.written_pitch(string, 0)).is_sorted()
+    }
+
+    /// How many strings a fragment sounds less than a whole chord.
+    fn lacking(&self, shape: &Shape) -> usize {
+        let whole = (self.chord.tones.len() + 1).min(WHOLE).min(shape.frets().len());
+        whole.saturating_sub(shape.sounding().count())
+    }
+
+    /// What its silent strings cost. A power chord is played on the low strings, so it is those
+    /// below it that cost more.
+    fn silence_cost(&self, shape: &Shape) -> f64 {
+        let frets = shape.frets();
+        let below = frets.iter().take_while(|fret| fret.is_none()).count();
+        let above = frets.iter().rev().take_while(|fret| fret.is_none()).count();
+        let silent = frets.iter().filter(|fret| fret.is_none()).count();
+        let between = silent.saturating_sub(below + above);
+        let (each_below, each_above) = match self.chord.tones.len() {
+            ..=2 => (SILENT_ABOVE, SILENT_BELOW),
+            _ => (SILENT_BELOW, SILENT_ABOVE),
+        };
+        each_below * below as f64 + each_above * above as f64 + SILENT_BETWEEN * between as f64
     }
 
     /// A missing fifth costs less than another tone that may be left out.
@@ -139,16 +187,6 @@ impl Order<'_> {
         });
         missing.map(|tone| if tone.degree == Degree::new(5, 0) { NO_FIFTH } else { NO_TONE }).sum()
     }
-}
-
-/// What its silent strings cost.
-fn silence_cost(shape: &Shape) -> f64 {
-    let frets = shape.frets();
-    let below = frets.iter().take_while(|fret| fret.is_none()).count();
-    let above = frets.iter().rev().take_while(|fret| fret.is_none()).count();
-    let silent = frets.iter().filter(|fret| fret.is_none()).count();
-    let between = silent.saturating_sub(below + above);
-    SILENT_BELOW * below as f64 + SILENT_ABOVE * above as f64 + SILENT_BETWEEN * between as f64
 }
 
 /// How many strings sound a pitch that a string before them sounds already.

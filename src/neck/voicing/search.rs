@@ -3,8 +3,8 @@
 //! A shape that presses anything has a lowest pressed fret. For each such fret the strings are gone
 //! through from the lowest-placed one, and each is silent, open, or on a tone of the chord from that
 //! fret to the highest that the hand reaches with it. So no shape is missed and none is met twice.
-//! A branch ends as soon as the strings that are left can't sound what the chord still needs, can't
-//! press the lowest fret, or more than four fingers would be needed.
+//! A branch ends as soon as the strings that are left can't sound together what the chord still
+//! needs and press the lowest fret, or more than four fingers would be needed.
 
 use super::{Grip, Shape};
 use crate::neck::{Hand, Instrument, Neck};
@@ -70,13 +70,14 @@ impl<'a> Search<'a> {
     }
 
     /// The tones that a string may sound, the frets rising.
-    fn tones_on(&self, string: usize, demand: &Demand) -> Vec<Tone> {
+    fn tones_on(&self, string: usize, demand: &Demand, wanted: &[u16]) -> Vec<Tone> {
         if !self.strings.contains(&string) && self.top.is_none_or(|(top, _)| top != string) {
             return Vec::new();
         }
         let tone = |fret| {
             let pitch = self.instrument.written_pitch(string, fret)?;
-            Some(Tone { fret, class: 1 << pitch.rem_euclid(12), pitch })
+            let class = 1 << pitch.rem_euclid(12);
+            Some(Tone { fret, class, pitch, brings: brought(class, wanted) })
         };
         if let Some((_, fret)) = self.top.filter(|(top, _)| *top == string) {
             return tone(fret).into_iter().collect();
@@ -95,12 +96,63 @@ struct Tone {
     /// Its pitch class as a bit.
     class: u16,
     pitch: i32,
+    /// What it brings of what is wanted.
+    brings: Wants,
+}
+
+/// What a shape is not complete without, each a bit: the window's lowest fret pressed, and tones of
+/// the chord.
+type Wants = u8;
+
+/// The window's lowest fret.
+const LOWEST_FRET: Wants = 1;
+/// So many wants are looked out for, the others of a chord with more are only asked at the end.
+const MOST_WANTS: usize = 7;
+
+/// The tones that are looked out for: sets of pitch classes of which one at least must sound.
+fn wanted(demand: &Demand) -> Vec<u16> {
+    let each = (0..12).map(|class| 1u16 << class).filter(|class| demand.needed & class != 0);
+    let choice = Some(demand.one_of).filter(|classes| *classes != 0);
+    choice.into_iter().chain(each).take(MOST_WANTS - 1).collect()
+}
+
+/// What classes bring of what is wanted.
+fn brought(classes: u16, wanted: &[u16]) -> Wants {
+    let brought = wanted.iter().zip(1..).filter(|(wanted, _)| *wanted & classes != 0);
+    brought.fold(0, |wants, (_, bit)| wants | 1 << bit)
+}
+
+/// Sets of wants, a bit for each set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Sets(u128);
+
+impl Sets {
+    /// The empty set alone.
+    const EMPTY: Sets = Sets(1);
+
+    fn contains(self, wants: Wants) -> bool {
+        self.0 >> wants & 1 == 1
+    }
+
+    /// These sets, and each with what a tone brings.
+    fn with(self, brings: Wants) -> Sets {
+        let bits = (0..MOST_WANTS).filter(|bit| brings >> bit & 1 == 1);
+        Sets(bits.fold(self.0, |sets, bit| {
+            // With a want a set's number grows by so much; the sets without it lie in every other
+            // stretch of so many.
+            let stretch = 1u32 << bit;
+            let without = u128::MAX / ((1 << stretch) + 1);
+            sets | (sets & without) << stretch
+        }))
+    }
 }
 
 /// What the strings gone through so far amount to.
 #[derive(Debug, Clone, Copy)]
 struct State {
     sounding: u16,
+    /// What is still wanted.
+    missing: Wants,
     lowest: i32,
     /// The frets, counted from the window's lowest, on which a finger lies that can be stretched
     /// out to the next string.
@@ -108,18 +160,6 @@ struct State {
     /// How many fingers are needed at least: one for each row of strings on a fret under which
     /// nothing rings lower.
     fingers: u32,
-    /// Whether the window's lowest fret is pressed.
-    at_lowest: bool,
-}
-
-const NOTHING: State =
-    State { sounding: 0, lowest: i32::MAX, growing: 0, fingers: 0, at_lowest: false };
-
-/// What the strings from one on can still sound in a window.
-#[derive(Debug, Clone, Copy, Default)]
-struct Left {
-    classes: u16,
-    at_lowest: bool,
 }
 
 /// The way through the strings in one window of frets after the other.
@@ -130,11 +170,13 @@ struct Walk<'a> {
     must: Option<usize>,
     /// What each string may sound on the whole neck.
     tones: Vec<Vec<Tone>>,
+    /// What is wanted of every shape, but for the window's lowest fret.
+    wants: Wants,
     grip: &'a Grip,
     /// What each string may sound in the window: its open tone, then the pressed ones.
     options: Vec<Vec<Tone>>,
-    /// For each string, and for the end, what is left from there.
-    left: Vec<Left>,
+    /// For each string, and for the end, what the strings from there can bring together.
+    left: Vec<Sets>,
     /// The window's lowest fret.
     lowest: u8,
     shape: Shape,
@@ -145,14 +187,16 @@ impl<'a> Walk<'a> {
     fn new(search: &Search, grip: &'a Grip) -> Walk<'a> {
         let strings = search.instrument.tuning.len();
         let demand = search.demand();
+        let wanted = wanted(&demand);
         Walk {
             demand,
             bass: search.chord.bass.map(|bass| bass.class()),
             must: search.top.map(|(string, _)| string),
-            tones: (0..strings).map(|string| search.tones_on(string, &demand)).collect(),
+            tones: (0..strings).map(|string| search.tones_on(string, &demand, &wanted)).collect(),
+            wants: brought(demand.allowed, &wanted),
             grip,
             options: vec![Vec::new(); strings],
-            left: vec![Left::default(); strings + 1],
+            left: vec![Sets::EMPTY; strings + 1],
             lowest: 0,
             shape: Shape::silent(strings),
             found: Vec::new(),
@@ -165,25 +209,20 @@ impl<'a> Walk<'a> {
         self.lowest = *window.start();
         for (options, tones) in self.options.iter_mut().zip(&self.tones) {
             options.clear();
-            options
-                .extend(tones.iter().filter(|tone| tone.fret == 0 || window.contains(&tone.fret)));
+            let here = tones.iter().filter(|tone| tone.fret == 0 || window.contains(&tone.fret));
+            options.extend(here.map(|tone| tone.in_window(self.lowest)));
         }
-        let mut left = Left::default();
+        let mut left = Sets::EMPTY;
         for (place, options) in self.left.iter_mut().rev().skip(1).zip(self.options.iter().rev()) {
-            for tone in options {
-                left.classes |= tone.class;
-                left.at_lowest |= tone.fret == self.lowest;
-            }
+            left = options.iter().fold(left, |sets, tone| Sets(sets.0 | left.with(tone.brings).0));
             *place = left;
         }
-        self.string(0, State { at_lowest: self.lowest == 0, ..NOTHING });
+        self.string(0, State::nothing(self.wants | LOWEST_FRET));
     }
 
     /// Goes on from a string, the ones before being set.
     fn string(&mut self, string: usize, state: State) {
-        let left = self.left.get(string).copied().unwrap_or_default();
-        let lacks = self.demand.needed & !(state.sounding | left.classes) != 0;
-        if lacks || !(state.at_lowest || left.at_lowest) {
+        if self.left.get(string).is_none_or(|left| !left.contains(state.missing)) {
             return;
         }
         if string == self.options.len() {
@@ -215,7 +254,20 @@ impl<'a> Walk<'a> {
     }
 }
 
+impl Tone {
+    /// The tone with what it brings in a window of frets.
+    fn in_window(self, lowest_fret: u8) -> Tone {
+        let lowest = if self.fret == lowest_fret { LOWEST_FRET } else { 0 };
+        Tone { brings: self.brings | lowest, ..self }
+    }
+}
+
 impl State {
+    /// Nothing sounding yet.
+    fn nothing(missing: Wants) -> State {
+        State { sounding: 0, missing, lowest: i32::MAX, growing: 0, fingers: 0 }
+    }
+
     /// The state with one more string sounding.
     fn with(self, tone: Tone, lowest_fret: u8) -> State {
         let place = tone.fret.saturating_sub(lowest_fret).min(63);
@@ -225,10 +277,10 @@ impl State {
         let new = pressed && growing >> place & 1 == 0;
         State {
             sounding: self.sounding | tone.class,
+            missing: self.missing & !tone.brings,
             lowest: self.lowest.min(tone.pitch),
             growing: if pressed { growing | 1 << place } else { 0 },
             fingers: self.fingers + u32::from(new),
-            at_lowest: self.at_lowest || tone.fret == lowest_fret,
         }
     }
 }
