@@ -52,7 +52,10 @@ pub fn figure(
             Some(Shapes { shapes: vec![shape] }.figure(&desk, setting))
         }
         (Shown::Shape { .. }, _) => None,
-        (Shown::Block { .. }, music) => Some(music.figure(&desk, setting)),
+        (Shown::Block { bars: None, .. }, music) => Some(music.figure(&desk, setting)),
+        (Shown::Block { bars: Some(bars), .. }, music) => {
+            Some(music.excerpt(*bars)?.figure(&desk, setting))
+        }
     }
 }
 
@@ -105,9 +108,13 @@ fn on_screen(drawing: &Drawing, scale: f32, ink: Ink) -> Drawing {
 /// The name of a figure's file: its block's, or its chord's in letters that every file system takes.
 fn name(lesson: &Elaborated<'_>, shown: &Shown) -> Option<String> {
     match shown {
-        Shown::Block { index, .. } => {
-            let name = lesson.lesson.fences.get(*index)?.name.as_ref()?;
-            Some(name.value.to_lowercase())
+        Shown::Block { index, bars } => {
+            let name = lesson.lesson.fences.get(*index)?.name.as_ref()?.value.to_lowercase();
+            Some(match bars {
+                None => name,
+                Some((first, last)) if first == last => format!("{name}-bar-{first}"),
+                Some((first, last)) => format!("{name}-bars-{first}-to-{last}"),
+            })
         }
         Shown::Shape { chord, .. } => {
             Some(chord.to_string().replace('#', "-sharp").replace(['/', '(', ')'], "-"))

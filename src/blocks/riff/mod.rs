@@ -21,6 +21,7 @@ mod chords;
 mod clock;
 mod columns;
 mod count;
+mod excerpt;
 mod forms;
 pub mod guides;
 mod hand;

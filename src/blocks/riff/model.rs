@@ -270,7 +270,7 @@ pub struct Note {
 impl Note {
     /// The fret at which the string is held or left open: for a bent note the one that the bend
     /// starts from. `None` for muted strokes and harmonics.
-    fn held_fret(&self) -> Option<u8> {
+    pub(super) fn held_fret(&self) -> Option<u8> {
         let Sound::Fret(fret) = self.sound else { return None };
         match self.joined {
             Some(Joint::Bend | Joint::Release) => self.graces.first().map(|grace| grace.fret),
