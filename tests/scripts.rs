@@ -140,7 +140,10 @@ fn text_and_pages_hold_every_cue_and_heading() {
                     assert!(written.contains(&format!("[{words}]")), "{name}: {words}");
                 }
             }
-            let document = page::set(lesson, script, template.paper, &template.figure, &fonts);
+            let beside = figures::beside(lesson, script, &template.figure, &fonts);
+            let job =
+                page::Job { figures: &beside, paper: template.paper, faults: 0, fonts: &fonts };
+            let document = page::set(script, &job);
             assert!(pdf::paint(&document, &fonts).unwrap().starts_with(b"%PDF-"), "{name}");
             let headings = script
                 .items

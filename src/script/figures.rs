@@ -1,11 +1,12 @@
 //! The figures that cues show: small beside the script, large for the screen.
 
-use super::{Script, What};
+use super::{Item, Script, What};
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
 use crate::blocks::shape::Shapes;
 use crate::blocks::{Elaborated, Music};
 use crate::ink::{Drawing, Fonts, Label, Point, Pt, pt, svg};
+use std::collections::BTreeMap;
 
 /// The widths of a column in which a figure is tried, so that it fills the screen well.
 const WIDTHS: [f32; 6] = [220.0, 300.0, 380.0, 460.0, 560.0, 680.0];
@@ -25,6 +26,23 @@ pub enum Ink {
     Light,
 }
 
+/// The width for which a figure is drawn before it is made small.
+const COLUMN: Pt = pt(250.0);
+
+/// The figures that cues show beside the script, each by its cue's place among the items.
+pub type Beside = BTreeMap<usize, Figure>;
+
+/// Draws the figures that stand beside a script.
+pub fn beside(lesson: &Elaborated<'_>, script: &Script, look: &Look, fonts: &Fonts) -> Beside {
+    let drawn = |(index, item): (usize, &Item)| match &item.what {
+        What::Cue { shows: Some(shown), .. } => {
+            Some((index, figure(lesson, shown, COLUMN, look, fonts)?))
+        }
+        _ => None,
+    };
+    script.items.iter().enumerate().filter_map(drawn).collect()
+}
+
 /// A figure for the screen.
 #[derive(Debug)]
 pub struct Screen {
@@ -35,7 +53,7 @@ pub struct Screen {
 }
 
 /// What a cue shows, drawn for a column of a width; `None` where it could not be understood.
-pub fn figure(
+fn figure(
     lesson: &Elaborated<'_>,
     shown: &Shown,
     width: Pt,

@@ -33,9 +33,10 @@ fn opened(bar: &mut Bar) {
         name: None,
         span: bar.span,
     });
-    let held = bar.entries.iter().filter(|entry| {
-        holds(entry) && !bar.chords.iter().any(|(at, _)| *at == entry.at)
-    });
+    let held = bar
+        .entries
+        .iter()
+        .filter(|entry| holds(entry) && !bar.chords.iter().any(|(at, _)| *at == entry.at));
     let mut entries: Vec<Entry> = written.chain(held.cloned()).collect();
     entries.sort_by_key(|entry| entry.at);
     (bar.entries, bar.again) = (entries, false);
