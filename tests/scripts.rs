@@ -302,6 +302,19 @@ fn a_cue_that_names_bars_shows_just_those() {
 }
 
 #[test]
+fn bars_that_are_tied_over_begin_with_no_rest() {
+    let riff = "---\ntitle: T\n---\n~~~ riff hook\ncount   1   2   3   4   |1   2   3   4   |\nG       2-----------2---|----2-----------|\n~~~\n";
+    let lesson = format!("{riff}~~~ say\n[show hook]\nOne.\n[show bar 2 of hook]\nTwo.\n~~~\n");
+    with(&lesson, |lesson, _| {
+        let Some(blocks::Music::Riff(hook)) = &lesson.blocks[0].music else { panic!("a riff") };
+        let excerpt = hook.excerpt((2, 2)).unwrap();
+        assert_eq!(excerpt.held_over, fretleaf::theory::Ticks(960), "one beat sounds on");
+        assert_eq!(hook.excerpt((1, 1)).unwrap().held_over, fretleaf::theory::Ticks::ZERO);
+        assert!(hook.excerpt((3, 4)).is_none());
+    });
+}
+
+#[test]
 fn what_now_says_holds_for_what_is_played() {
     let text = "---\ntitle: T\ntempo: 60\n---\n~~~ changes one\n| A |\n~~~\n~~~ now\ntempo: 120\n~~~\n~~~ changes two\n| A |\n~~~\n~~~ say\n[play one]\n[play two]\n~~~\n";
     with(text, |_, script| {

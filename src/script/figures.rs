@@ -5,7 +5,7 @@ use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
 use crate::blocks::shape::Shapes;
 use crate::blocks::{Elaborated, Music};
-use crate::ink::{Drawing, Fonts, Label, Point, Pt, pt, svg};
+use crate::ink::{Drawing, Extent, Fonts, Label, Point, Pt, pt, svg};
 use std::collections::BTreeMap;
 
 /// The widths of a column in which a figure is tried, so that it fills the screen well.
@@ -94,13 +94,22 @@ pub fn screens(
         let Some(name) = name(lesson, shown) else { continue };
         let figures =
             WIDTHS.iter().filter_map(|width| figure(lesson, shown, pt(*width), look, fonts));
-        let best = figures.map(|figure| (enlargement(&figure.stacked()), figure));
-        let Some((scale, figure)) = best.max_by(|(a, _), (b, _)| a.total_cmp(b)) else { continue };
-        let drawing = on_screen(&figure.stacked(), scale, ink);
-        let svg = svg::figure(&drawing, &name, &figure.words, fonts);
+        let drawings = figures.map(|figure| (trimmed(&figure.stacked()), figure.words));
+        let best = drawings.map(|(drawing, words)| (enlargement(&drawing), drawing, words));
+        let best = best.max_by(|(a, ..), (b, ..)| a.total_cmp(b));
+        let Some((scale, drawing, words)) = best else { continue };
+        let svg = svg::figure(&on_screen(&drawing, scale, ink), &name, &words, fonts);
         screens.push(Screen { name: format!("{:02}-{name}", screens.len() + 1), svg });
     }
     screens
+}
+
+/// A drawing without the empty paper around it, so that it stands in the middle of the screen.
+fn trimmed(drawing: &Drawing) -> Drawing {
+    let Some(Extent { from, to }) = Extent::of(&drawing.items) else { return drawing.clone() };
+    let mut trimmed = Drawing::new(to.x - from.x, to.y - from.y);
+    trimmed.place(Point::new(-from.x, -from.y), drawing.clone(), Label::None);
+    trimmed
 }
 
 /// How many times a drawing may be enlarged to fit the screen.

@@ -21,7 +21,8 @@ impl Riff {
             inside.map(|(a, b)| (a - start, b - start)).collect()
         };
         let mut bars: Vec<Bar> = bars.iter().map(|bar| played_once(bar, start)).collect();
-        part_from_before(&mut bars, self.bars.get(..from).unwrap_or_default());
+        let before = self.bars.get(..from).unwrap_or_default();
+        part_from_before(&mut bars, before);
         let end = end - start;
         for bar in &mut bars {
             let rest = end - bar.start;
@@ -31,6 +32,7 @@ impl Riff {
         }
         Some(Riff {
             pickup: self.pickup && from == 0,
+            held_over: held_over(before, start),
             mute: within(&self.mute),
             ring: within(&self.ring),
             harmony: self.harmony.iter().skip(from).take(count).cloned().collect(),
@@ -42,6 +44,14 @@ impl Riff {
             ..*self
         })
     }
+}
+
+/// How long after a moment the last thing before it sounds on.
+fn held_over(before: &[Bar], start: Ticks) -> Ticks {
+    let events =
+        before.iter().rev().flat_map(|bar| bar.events.iter().rev().map(move |event| (bar, event)));
+    let end = events.map(|(bar, event)| bar.start + event.at + event.duration).next();
+    end.unwrap_or(Ticks::ZERO).since(start)
 }
 
 fn played_once(bar: &Bar, start: Ticks) -> Bar {

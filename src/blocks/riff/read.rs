@@ -93,6 +93,7 @@ pub fn read(
     let (pickup, key) = (phrases.pickup, fence.setting.key);
     let has_left = systems.iter().any(|system| system.row(Kind::Left).is_some());
     let mut riff = Riff {
+        held_over: Ticks::ZERO,
         form,
         key,
         bars,

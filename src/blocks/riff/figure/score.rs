@@ -29,7 +29,7 @@ impl Score<'_> {
     /// Makes a riff ready.
     pub fn of<'a>(riff: &'a Riff, scale: &Scale) -> Score<'a> {
         let tones = tones::tones(riff, scale);
-        let mut held = Ticks::ZERO;
+        let mut held = riff.held_over;
         let bars = riff.bars.iter().enumerate().map(|(index, bar)| {
             let rhythm =
                 if riff.timed { Rhythm::of(bar, held - bar.start) } else { Rhythm::default() };
