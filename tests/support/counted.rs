@@ -234,7 +234,8 @@ fn tab(block: &Block) -> Vec<Bar> {
 /// How much of the meter is silent before an upbeat's first count, in quarters.
 fn before(counts: &str, meter: (f64, f64)) -> f64 {
     let first = counts.split_whitespace().next().unwrap().trim_matches(['(', ')']);
-    let beat: f64 = first.parse().expect("an upbeat that begins on a beat");
+    // An upbeat begins on a beat.
+    let beat: f64 = first.parse().unwrap();
     (beat - 1.0) * 4.0 / meter.1
 }
 
