@@ -218,6 +218,11 @@ fn the_starter_lesson_passes_and_is_not_overwritten() {
         "no faults, no doubts, no hints; 10 bars, 13 notes, 12 chords and 9 phrases checked\n";
     assert_eq!((proof.status, proof.out.as_str()), (0, tally));
     assert_eq!(place.run(&["press", "first-steps.md"]).status, 0);
+    assert_eq!(place.run(&["script", "first-steps.md"]).status, 0);
+    let script = fs::read_to_string(place.0.join("first-steps-script.txt")).unwrap();
+    for section in ["The figure", "The harmony", "The bridge", "The solo", "Closing"] {
+        assert!(script.contains(&format!("\n{section}\n")), "{section}: {script}");
+    }
     let again = place.run(&["new", "first-steps"]);
     assert_eq!(again.status, 2);
     assert_eq!(fs::read_to_string(place.0.join("first-steps.md")).unwrap(), text);

@@ -1,5 +1,5 @@
 // The live page in a real browser: an edit shows without a reload, the scroll place stays, a finding
-// leads to its place and back, the words are there to be searched, nothing from a lesson runs, and a
+// leads to its place and back, the script follows what is said, the words are there to be searched, nothing from a lesson runs, and a
 // compiler that is stopped and started again is found again.
 //
 //     node tests/live-page.mjs FRETLEAF CHROMIUM [FOLDER FOR PICTURES]
@@ -112,6 +112,55 @@ try {
   await page.waitForFunction(() => document.getElementById("pages").scrollTop > 500);
   assert.ok(await inView(page, ".change"), "what changed is in view");
 
+  // The script: by key and by link, with clock, cues, figures and chapters; an edit of what is said
+  // shows where it stands, and what stays keeps its place.
+  await page.evaluate(() => document.getElementById("pages").scrollTo(0, 900));
+  await page.keyboard.press("s");
+  const script = page.getByRole("main", { name: "Script" });
+  await script.waitFor();
+  assert.equal(await page.getByRole("main").count(), 1, "one view at a time");
+  assert.ok(page.url().endsWith("#script"), "the view has an address");
+  assert.equal(await page.getByRole("navigation", { name: "Views" }).getByRole("link", { name: "Script" }).getAttribute("aria-current"), "page");
+  assert.match(await script.locator(".runs").textContent(), /^Runs \d+:\d\d at 150 words a minute$/);
+  const chapters = page.getByRole("navigation", { name: "Chapters" }).getByRole("link");
+  assert.match(await chapters.first().textContent(), /^0:00 /);
+  const moments = await script.locator(".item > .clock").allTextContents();
+  const seconds = moments.map((told) => told.split(":").reduce((whole, part) => whole * 60 + +part, 0));
+  assert.ok(moments.length > 20 && seconds.every((now, index) => index === 0 || now >= seconds[index - 1]), "the clock runs");
+  const figures = script.getByRole("img");
+  assert.ok(await figures.count() >= 6, "cues show their figures");
+  assert.match(await figures.first().getAttribute("alt"), /bar 1/i, "figures are described");
+  const drawn = await figures.evaluateAll(async (images) => {
+    await Promise.all(images.map((image) => image.decode()));
+    return images.every((image) => image.naturalWidth > 50);
+  });
+  assert.ok(drawn, "the figures are drawn");
+  await chapters.nth(2).click();
+  const heading = await page.evaluate(() => document.activeElement.textContent);
+  assert.ok((await chapters.nth(2).textContent()).endsWith(heading), "a chapter leads to its heading");
+  const place = () => page.evaluate(() => document.getElementById("script").scrollTop);
+  const held = await place();
+  assert.ok(held > 100);
+  const runs = await script.locator(".runs").textContent();
+  await page.getByLabel("Follow").uncheck();
+  save(["See you at the harbour.", "See you at the harbour, or on the ferry, or wherever the wind takes us in the meantime."]);
+  await script.locator(".said-anew", { hasText: "wherever the wind takes us" }).waitFor();
+  assert.equal(await script.locator(".said-anew").count(), 1, "what changed is marked");
+  assert.equal(await place(), held, "the script keeps its scroll place");
+  assert.notEqual(await script.locator(".runs").textContent(), runs, "the running time is new");
+  await page.getByLabel("Follow").check();
+  save(["See you at the harbour.", "See you at the quay."]);
+  await page.waitForFunction((held) => document.getElementById("script").scrollTop > held + 300, held);
+  save(["`C# is the third of A`. The hammer-on", "`C is the third of A`. The hammer-on"]);
+  await script.locator(".item .mark.fault").waitFor();
+  await page.locator("#findings li.fault a").click();
+  assert.match(await script.locator(".item.chosen").textContent(), /wants to be hummed/, "a finding leads to what is said");
+  await page.keyboard.press("Enter");
+  assert.ok(await page.evaluate(() => document.activeElement.closest("#findings li.fault") !== null), "and back");
+  await page.getByRole("link", { name: "Handout" }).click();
+  await page.getByRole("main", { name: "Handout" }).waitFor();
+  assert.equal(await scrolled(page), 900, "the handout stands where it stood");
+
   // A finding leads to its place on the page and back; markup in a lesson stays text.
   await page.evaluate(() => document.getElementById("pages").scrollTo(0, 1e6));
   await page.getByLabel("Follow").uncheck();
@@ -123,7 +172,7 @@ try {
   );
   await page.locator("#tally", { hasText: "1 fault" }).waitFor();
   await shows(page, "onerror");
-  const place = page.locator("#place-1");
+  const first = page.locator("#place-1");
   const finding = page.locator("#findings li.fault");
   const number = await finding.evaluate((entry) => entry.id.split("-")[1]);
   assert.ok(!(await inView(page, `#place-${number}`)), "the place is out of view at first");
@@ -141,7 +190,7 @@ try {
   await page.keyboard.press("Enter");
   assert.equal(await page.evaluate(() => document.activeElement.closest("li")?.id), `finding-${number}`, "and back");
   await page.keyboard.press("n");
-  assert.equal(await place.count(), 1);
+  assert.equal(await first.count(), 1);
   assert.equal(await page.evaluate(() => window.ran), undefined, "nothing from a lesson runs");
   assert.equal(await page.locator("#pages b, #pages script, #findings img, header b").count(), 0);
 
@@ -181,6 +230,15 @@ try {
       if (pictures) {
         mkdirSync(pictures, { recursive: true });
         await view.screenshot({ path: join(pictures, `${colorScheme}-${width}.png`) });
+      }
+      await view.goto(`${address}#script`);
+      await view.getByRole("main", { name: "Script" }).waitFor();
+      assert.ok(await view.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `the script fits at ${width}`);
+      assert.ok(await view.evaluate(() => document.getElementById("script").scrollWidth <= document.getElementById("script").clientWidth), `and so do its items at ${width}`);
+      if (pictures) {
+        await view.screenshot({ path: join(pictures, `script-${colorScheme}-${width}.png`) });
+        await view.evaluate(() => document.getElementById("script").scrollTo(0, 900));
+        await view.screenshot({ path: join(pictures, `script-${colorScheme}-${width}-below.png`) });
       }
       await view.close();
     }

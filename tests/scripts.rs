@@ -3,6 +3,9 @@
 
 #![allow(clippy::unwrap_used)]
 
+#[path = "support/counted.rs"]
+mod counted;
+
 use fretleaf::blocks::{self, Elaborated};
 use fretleaf::ink::{Fonts, pdf};
 use fretleaf::lesson::folder::{DiskFolder, MemoryFolder};
@@ -14,8 +17,8 @@ use std::fs;
 use std::path::PathBuf;
 use std::time::Duration;
 
-/// The demo lessons with the seconds that their pauses and their music take, counted by hand: bars
-/// times beats, at the tempo, as often as the cue says.
+/// Demo lessons with the seconds that their pauses and their music take, counted by hand, which holds
+/// the count from the text to account: bars times beats, at the tempo, as often as the cue says.
 const MUSIC: [(&str, f64); 6] = [
     // The ground's 8 bars of 3; 2 bars 4 times at half; the tune's upbeat of 1 and its
     // 8 bars, the last one's rest counted; 2 bars twice at half; 3 s.
@@ -41,15 +44,20 @@ const MUSIC: [(&str, f64); 6] = [
 
 #[test]
 fn a_script_runs_as_long_as_its_words_and_its_music() {
-    for (name, music) in MUSIC {
-        let text = fs::read_to_string(path(name)).unwrap();
-        let words = spoken_words(&text);
-        // No demo says how fast its speaker speaks: 150 words a minute.
-        let counted = words as f64 * 60.0 / 150.0 + music;
+    for name in &demos() {
+        let counted = counted::seconds(&fs::read_to_string(path(name)).unwrap());
+        assert!(counted > 30.0, "{name} has a script");
         with_demo(name, |_, script| {
             let runs = script.runs.as_secs_f64();
             assert!((runs - counted).abs() < 0.1, "{name}: runs {runs}, counted {counted}");
         });
+    }
+    for (name, music) in MUSIC {
+        let text = fs::read_to_string(path(name)).unwrap();
+        // None of these says how fast its speaker speaks: 150 words a minute.
+        let by_hand = spoken_words(&text) as f64 * 60.0 / 150.0 + music;
+        let counted = counted::seconds(&text);
+        assert!((counted - by_hand).abs() < 0.001, "{name}: {counted}, by hand {by_hand}");
     }
 }
 
@@ -67,7 +75,7 @@ fn spoken_words(text: &str) -> usize {
 
 #[test]
 fn chapters_begin_at_nought_and_rise() {
-    for (name, _) in MUSIC {
+    for name in &demos() {
         with_demo(name, |_, script| {
             let chapters = chapters::of(script);
             assert_eq!(chapters.first().unwrap().at, Duration::ZERO, "{name}");
@@ -95,7 +103,7 @@ fn a_section_that_is_short_or_silent_is_no_chapter() {
 
 #[test]
 fn captions_are_web_vtt_in_order_and_say_every_word() {
-    for (name, _) in MUSIC {
+    for name in &demos() {
         with_demo(name, |_, script| {
             let file = captions::write(script);
             let mut blocks = file.split("\n\n");
@@ -134,7 +142,7 @@ fn seconds(time: &str) -> f64 {
 fn text_and_pages_hold_every_cue_and_heading() {
     let fonts = Fonts::new();
     let template = Template::load("handout", |_| None).unwrap();
-    for (name, _) in MUSIC {
+    for name in &demos() {
         with_demo(name, |lesson, script| {
             let written = text::write(script);
             for item in &script.items {
@@ -142,7 +150,10 @@ fn text_and_pages_hold_every_cue_and_heading() {
                     assert!(written.contains(&format!("[{words}]")), "{name}: {words}");
                 }
             }
-            let document = page::set(lesson, script, template.paper, &template.figure, &fonts);
+            let beside = figures::beside(lesson, script, &template.figure, &fonts);
+            let job =
+                page::Job { figures: &beside, paper: template.paper, faults: 0, fonts: &fonts };
+            let document = page::set(script, &job);
             assert!(pdf::paint(&document, &fonts).unwrap().starts_with(b"%PDF-"), "{name}");
             let headings = script
                 .items
@@ -237,6 +248,18 @@ fn faults(text: &str) -> Vec<&'static str> {
     faults.map(|fault| fault.rule.name).collect()
 }
 
+/// The names of all demo lessons.
+fn demos() -> Vec<String> {
+    let folder = fs::read_dir(path("slow-ferry").parent().unwrap()).unwrap();
+    let paths = folder.map(|entry| entry.unwrap().path());
+    let lessons = paths.filter(|path| path.extension().is_some_and(|ending| ending == "md"));
+    let mut names: Vec<String> =
+        lessons.map(|path| path.file_stem().unwrap().to_string_lossy().into_owned()).collect();
+    names.sort();
+    assert!(names.len() >= MUSIC.len());
+    names
+}
+
 fn path(name: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("lessons").join(format!("{name}.md"))
 }
@@ -252,4 +275,94 @@ fn with(text: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
     let lesson = lesson::read(&source, &folder, &mut findings);
     let elaborated = blocks::elaborate(lesson, &mut findings);
     look(&elaborated, &script::of(&elaborated));
+}
+
+/// A lesson whose cues show bars, one of a chord, and the whole.
+const BARS: &str = "---\ntitle: T\nkey: A major\n---\n~~~ changes verse\n|: A / / / | / / D / :|x3 E | F#m |\n~~~\n\n~~~ riff hook over verse\ncount   1   &   2   &   3   &   4   &   |1   &   2   &   3   &   4   &   |1   2   3   (4) |\nB       --------2---------------2-------|------------2-------------------|----------------|\nG       ----2-------2---4h--6-------2---|----2-------2-------2-------7--b|9---------------|\nA       0---------------0---------------|--------------------------------|----0-----------|\n~~~\n";
+
+#[test]
+fn a_cue_that_names_bars_shows_just_those() {
+    for (cue, told, untold) in [
+        ("show hook", vec!["Bar 1", "Bar 2", "Bar 3"], vec![]),
+        ("show bar 2 of hook", vec!["Bar 2"], vec!["Bar 1", "Bar 3"]),
+        ("show bars 1 to 2 of the hook", vec!["Bar 1", "Bar 2"], vec!["Bar 3"]),
+        ("show bar 3 of hook", vec!["Bar 3", "fret 7", "fret 9"], vec!["Bar 1", "Bar 2"]),
+        ("show bar 2 of verse", vec!["bar 2", "A", "D"], vec!["bar 1", "bar 3", "F"]),
+    ] {
+        let text = format!("{BARS}~~~ say\n[{cue}]\nWords.\n~~~\n");
+        with(&text, |lesson, script| {
+            let fonts = Fonts::new();
+            let look = Template::load("handout", |_| None).unwrap().figure;
+            let beside = figures::beside(lesson, script, &look, &fonts);
+            let words = &beside.get(&0).unwrap().words;
+            assert!(told.iter().all(|bar| words.contains(bar)), "{cue}: {words}");
+            assert!(!untold.iter().any(|bar| words.contains(bar)), "{cue}: {words}");
+            let screens = figures::screens(lesson, script, &look, &fonts, figures::Ink::Dark);
+            assert_eq!(screens.len(), 1, "{cue}");
+        });
+    }
+}
+
+#[test]
+fn bars_that_are_tied_over_begin_with_no_rest() {
+    let riff = "---\ntitle: T\n---\n~~~ riff hook\ncount   1   2   3   4   |1   2   3   4   |\nG       2-----------2---|----2-----------|\n~~~\n";
+    let lesson = format!("{riff}~~~ say\n[show hook]\nOne.\n[show bar 2 of hook]\nTwo.\n~~~\n");
+    with(&lesson, |lesson, _| {
+        let Some(blocks::Music::Riff(hook)) = &lesson.blocks[0].music else { panic!("a riff") };
+        let excerpt = hook.excerpt((2, 2)).unwrap();
+        assert_eq!(excerpt.held_over, fretleaf::theory::Ticks(960), "one beat sounds on");
+        assert_eq!(hook.excerpt((1, 1)).unwrap().held_over, fretleaf::theory::Ticks::ZERO);
+        assert!(hook.excerpt((3, 4)).is_none());
+    });
+}
+
+#[test]
+fn what_now_says_holds_for_what_is_played() {
+    let text = "---\ntitle: T\ntempo: 60\n---\n~~~ changes one\n| A |\n~~~\n~~~ now\ntempo: 120\n~~~\n~~~ changes two\n| A |\n~~~\n~~~ say\n[play one]\n[play two]\n~~~\n";
+    with(text, |_, script| {
+        let takes: Vec<u64> = script.items.iter().map(|item| item.takes.as_secs()).collect();
+        assert_eq!(takes, [4, 2]);
+    });
+}
+
+#[test]
+fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("script-files");
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    let run = |say: &str, arguments: &[&str]| {
+        let text = format!("{BARS}~~~ say\n{say}\n~~~\n");
+        fs::write(folder.join("a.md"), text).unwrap();
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_fretleaf"));
+        let command = command.args(["script", "a.md"]).args(arguments).current_dir(&folder);
+        command.output().unwrap().status.code()
+    };
+    let figures = || {
+        let entries = fs::read_dir(folder.join("a-figures")).unwrap();
+        let mut names: Vec<String> =
+            entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+        names.sort();
+        names
+    };
+    let say = "[show hook]\nOne.\n[show bar 1 of hook]\nTwo.";
+    assert_eq!(run(say, &["--figures", "--ink", "light"]), Some(0));
+    fs::write(folder.join("a-figures/03-photo.svg"), "<svg/>").unwrap();
+    assert_eq!(figures().len(), 7);
+    assert_eq!(run("[show verse]\nOne.", &["--figures"]), Some(0));
+    let kept = ["01-verse-1920x1080.png", "01-verse-3840x2160.png", "01-verse.svg", "03-photo.svg"];
+    assert_eq!(figures(), kept);
+    // A lesson with faults has a script only as a draft.
+    for file in ["a-script.pdf", "a-script.txt", "a-chapters.txt", "a.vtt"] {
+        fs::remove_file(folder.join(file)).unwrap();
+    }
+    let faulty = "[show nothing-known]\nHear that `C is the third of A`.";
+    assert_eq!(run(faulty, &[]), Some(1));
+    assert!(!folder.join("a-script.pdf").exists());
+    assert_eq!(run(faulty, &["--draft"]), Some(1));
+    assert!(fs::read(folder.join("a-script.pdf")).unwrap().starts_with(b"%PDF-"));
+    let written = fs::read_to_string(folder.join("a-script.txt")).unwrap();
+    assert!(
+        written.contains("(!) [show nothing-known]") && written.contains("(!) Hear"),
+        "{written}"
+    );
 }

@@ -27,29 +27,34 @@ const SQUARE: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='
 fn no_way_of_saving_is_missed_and_no_reader_sees_a_part() {
     let place = Place::new("watch-ways");
     place.write("a.md", lesson("Save 0"));
-    let running = Running::start(&place, &["a.md"]);
+    let running = Running::start(&place, &["--script", "a.md"]);
     let (pdf, over) = (place.path("a.pdf"), Arc::new(AtomicBool::new(false)));
     let reader = thread::spawn({
-        let (pdf, over) = (pdf.clone(), Arc::clone(&over));
+        let (pdfs, over) = ([pdf.clone(), place.path("a-script.pdf")], Arc::clone(&over));
         move || {
             let mut reads = 0;
             while !over.load(Ordering::Relaxed) {
-                assert!(is_whole(&fs::read(&pdf).unwrap()), "a reader saw a part");
-                reads += 1;
+                for pdf in &pdfs {
+                    assert!(is_whole(&fs::read(pdf).unwrap()), "a reader saw a part");
+                    reads += 1;
+                }
+                thread::sleep(Duration::from_micros(200));
             }
             reads
         }
     });
-    for (number, way) in (1..=10).flat_map(|round| WAYS.map(|way| (round, way))) {
+    for (number, way) in (1..=50).flat_map(|round| WAYS.map(|way| (round, way))) {
         let title = format!("Save {number} {way:?}");
         save(&place.path("a.md"), &lesson(&title), way);
         until(&title, || says(&fs::read(&pdf).unwrap(), &title));
         running.line("page 1 of 1");
     }
     over.store(true, Ordering::Relaxed);
-    assert!(reader.join().unwrap() > 40);
+    assert!(reader.join().unwrap() > 200);
     assert_eq!(running.interrupt(), Some(0));
-    assert_eq!(place.files(), ["a.md", "a.md~", "a.pdf"], "nothing half-written is left");
+    let script = ["a-chapters.txt", "a-script.pdf", "a-script.txt"];
+    let others = ["a.md", "a.md~", "a.pdf", "a.vtt"];
+    assert_eq!(place.files(), [&script[..], &others].concat(), "nothing half-written is left");
 }
 
 #[test]
@@ -94,6 +99,50 @@ fn the_line_says_what_changed_and_what_is_wrong() {
         is_whole(&fs::read(place.path("a.pdf")).unwrap()),
         "a handout that was removed is printed"
     );
+}
+
+#[test]
+fn the_script_is_written_on_every_save_and_its_time_told() {
+    let place = Place::new("watch-script");
+    let say = |words: usize| {
+        let said = "word ".repeat(words);
+        lesson("Said") + &format!("\n~~~ say\n[show home]\n{said}\n~~~\n")
+    };
+    place.write("a.md", say(50));
+    let running = Running::begin(&place, &["--script", "a.md"]);
+    assert!(running.line("a.md: ").contains(" · script 0:20 · "), "50 words at 150 a minute");
+    for (words, clause) in [(100, "script 0:40, 0:20 longer"), (75, "script 0:30, 0:10 shorter")] {
+        place.write("a.md", say(words));
+        let line = running.line("a.md: ");
+        assert!(line.starts_with("a.md: say 1 changed · no page of 1 · "), "{line}");
+        assert!(line.contains(clause), "{line}");
+        let text = fs::read_to_string(place.path("a-script.txt")).unwrap();
+        assert_eq!(text.matches("word").count(), words + 1, "and “words a minute”: {text}");
+        assert!(is_whole(&fs::read(place.path("a-script.pdf")).unwrap()));
+        assert!(fs::read_to_string(place.path("a.vtt")).unwrap().starts_with("WEBVTT\n"));
+        assert!(
+            fs::read_to_string(place.path("a-chapters.txt")).unwrap().starts_with("0:00 Verse\n")
+        );
+    }
+    place.write("a.md", say(75).replace("[show home]", "[show hone]"));
+    let line = running.line("new fault");
+    assert!(line.contains("no figure is called `hone`"), "{line}");
+    assert!(fs::read_to_string(place.path("a-script.txt")).unwrap().contains("(!) [show hone]"));
+    fs::remove_file(place.path("a.vtt")).unwrap();
+    place.write("a.md", say(75));
+    running.line("gone: fault");
+    assert!(place.path("a.vtt").exists(), "a file that was removed is written again");
+}
+
+#[test]
+fn no_script_takes_anothers_handout() {
+    let place = Place::new("watch-script-clash");
+    place.write("a.md", lesson("One"));
+    place.write("a-script.md", lesson("Two"));
+    for (arguments, status) in [(&["--once", "."][..], 0), (&["--once", "--script", "."], 2)] {
+        let ended = place.command(&["watch"]).args(arguments).output().unwrap();
+        assert_eq!(ended.status.code(), Some(status), "{arguments:?}");
+    }
 }
 
 #[test]
@@ -270,6 +319,13 @@ fn the_dependency_file_names_what_each_handout_is_made_from() {
         "out/a.pdf: a.md mine.toml the\\ square.svg\nout/b.pdf: b.md\n\
          \na.md:\n\nb.md:\n\nmine.toml:\n\nthe\\ square.svg:\n"
     );
+    let arguments = ["--once", "--script", "--deps", "all.d", "b.md"];
+    assert!(place.command(&["watch"]).args(arguments).status().unwrap().success());
+    assert_eq!(
+        fs::read_to_string(place.path("all.d")).unwrap(),
+        "b.pdf: b.md\nb-script.pdf: b.md\nb-script.txt: b.md\nb-chapters.txt: b.md\n\
+         b.vtt: b.md\n\nb.md:\n"
+    );
 }
 
 #[cfg(target_os = "linux")]
@@ -277,10 +333,11 @@ fn the_dependency_file_names_what_each_handout_is_made_from() {
 fn nothing_grows_from_save_to_save() {
     let place = Place::new("watch-grows");
     place.write("a.md", lesson("Save 0"));
-    let running = Running::start(&place, &["--preview", "a.md"]);
+    let running = Running::start(&place, &["--preview", "--script", "a.md"]);
     let mut holdings = Vec::new();
     for number in 1..=160 {
-        save(&place.path("a.md"), &lesson(&format!("Save {number}")), WAYS[number % 4]);
+        let said = format!("\n~~~ say\n[show home]\nThis is number {number}.\n~~~\n");
+        save(&place.path("a.md"), &(lesson(&format!("Save {number}")) + &said), WAYS[number % 4]);
         running.line("page 1 of 1");
         if number % 80 == 0 {
             holdings.push(watching::Holdings::of(running.id()));

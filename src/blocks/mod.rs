@@ -66,6 +66,15 @@ impl Music {
         size as u64
     }
 
+    /// Some of its bars as a block of their own, each once; `None` where it has no such bars.
+    pub fn excerpt(&self, bars: (u32, u32)) -> Option<Music> {
+        match self {
+            Music::Riff(riff) => riff.excerpt(bars).map(Box::new).map(Music::Riff),
+            Music::Changes(changes) => changes.excerpt(bars).map(Music::Changes),
+            Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_) => None,
+        }
+    }
+
     /// How long it is to play: with its repeats, or only the bars between two numbers, each once;
     /// `None` where it has no clock.
     pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {

@@ -1,19 +1,21 @@
 //! `script`: what is said in a filmed lesson, with its cues, its clock, its chapters and the figures
 //! for the screen.
 
-use super::files::{self, Input};
+use super::files::{Input, in_words, write_whole};
+use super::looks::Looks;
 use super::press::report;
 use super::{Failure, Status, say};
-use crate::blocks::{self, Elaborated};
-use crate::ink::{Fonts, pdf, png};
+use crate::blocks;
+use crate::ink::{Fonts, pdf};
 use crate::lesson::{self, Source};
-use crate::page::Template;
 use crate::proof::Findings;
-use crate::script::figures::{Ink, screens};
-use crate::script::{self, Script, captions, chapters, clock, page, text};
+use crate::script::figures::{self, Ink, Screen};
+use crate::script::{self, Script, clock, files, page};
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
 
 /// Write the spoken script of a lesson: to read from, as text, chapters and captions
 #[derive(Debug, Args)]
@@ -24,6 +26,9 @@ pub struct WriteScript {
     /// The folder to write to, instead of the lesson's own
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// Write the script of a lesson with faults too, each faulty place marked
+    #[arg(long)]
+    draft: bool,
     /// Write the figures that cues show for the screen, as SVG and PNG
     #[arg(long)]
     figures: bool,
@@ -41,78 +46,86 @@ enum InkName {
     Light,
 }
 
-/// The PNG figures: their dots a line, and as many an inch as that makes.
-const SCREENS: [(&str, f32); 2] = [("1920x1080", 96.0), ("3840x2160", 192.0)];
+impl From<InkName> for Ink {
+    fn from(name: InkName) -> Ink {
+        match name {
+            InkName::Dark => Ink::Dark,
+            InkName::Light => Ink::Light,
+        }
+    }
+}
 
 impl WriteScript {
-    /// Writes the script's files. A lesson with faults is refused.
+    /// Writes the script's files. A lesson with faults is refused unless it is a draft.
     pub fn run(self) -> Result<Status, Failure> {
         let input = Input::read(&self.lesson)?;
         let mut findings = Findings::default();
         let source = Source::new(&input.name, &input.bytes, &mut findings);
         let lesson = lesson::read(&source, &input.folder(), &mut findings);
+        let template = Looks::default().template(&lesson, &input.folder())?;
+        let paper = Looks::default().paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
-        if report(&source, &findings).fault > 0 {
-            say(&format!("{}: no script is written: mend its faults first", source.name));
+        let faults = report(&source, &findings).fault;
+        if faults > 0 && !self.draft {
+            say(&format!(
+                "{}: no script is written: mend its faults first, or write a draft with --draft",
+                source.name
+            ));
             return Ok(Status::Faulty);
         }
         let script = script::of(&elaborated);
-        let outputs = self.outputs(&input, &elaborated, &script)?;
-        self.write(&input, &outputs)?;
-        say(&format!("{}: the script runs {}", source.name, clock::told(script.runs)));
-        Ok(Status::Sound)
-    }
-
-    /// Everything that is to be written, by its file's path in the folder.
-    fn outputs(
-        &self,
-        input: &Input,
-        lesson: &Elaborated<'_>,
-        script: &Script,
-    ) -> Result<BTreeMap<String, Vec<u8>>, Failure> {
-        let fonts = Fonts::new();
-        let template = Template::load("handout", |_| None);
-        let template = template.map_err(|error| Failure(error.to_string()))?;
-        let paper = lesson.lesson.header.paper.unwrap_or(template.paper);
-        let document = page::set(lesson, script, paper, &template.figure, &fonts);
-        let pages = pdf::paint(&document, &fonts).map_err(|error| Failure(error.to_string()))?;
-        let stem = &input.stem;
-        let mut outputs = BTreeMap::from([
-            (format!("{stem}-script.pdf"), pages),
-            (format!("{stem}-script.txt"), text::write(script).into_bytes()),
-            (format!("{stem}-chapters.txt"), chapters::list(script).into_bytes()),
-            (format!("{stem}.vtt"), captions::write(script).into_bytes()),
-        ]);
-        if !self.figures {
-            return Ok(outputs);
-        }
-        let ink = match self.ink {
-            InkName::Dark => Ink::Dark,
-            InkName::Light => Ink::Light,
-        };
-        for screen in screens(lesson, script, &template.figure, &fonts, ink) {
-            let name = format!("{stem}-figures/{}", screen.name);
-            for (size, dots_per_inch) in SCREENS {
-                let dots = png::paint(&screen.svg, dots_per_inch, png::Ground::Clear)
-                    .map_err(|error| Failure(error.to_string()))?;
-                outputs.insert(format!("{name}-{size}.png"), dots);
-            }
-            outputs.insert(format!("{name}.svg"), screen.svg.into_bytes());
-        }
-        Ok(outputs)
-    }
-
-    fn write(&self, input: &Input, outputs: &BTreeMap<String, Vec<u8>>) -> Result<(), Failure> {
         let folder = self.out.as_ref().unwrap_or(&input.place);
-        for (name, bytes) in outputs {
-            let path = folder.join(name);
-            let parent = files::folder_of(&path);
-            std::fs::create_dir_all(&parent).map_err(|error| {
-                Failure(format!("can't make `{}`: {}", parent.display(), files::in_words(&error)))
-            })?;
-            files::write_whole(&path, bytes)?;
+        let look = &template.figure;
+        let fonts = Fonts::new();
+        let job = page::Job {
+            figures: &figures::beside(&elaborated, &script, look, &fonts),
+            paper,
+            faults,
+            fonts: &fonts,
+        };
+        write(folder, &outputs(&input.stem, &script, &job)?)?;
+        if self.figures {
+            let screens = figures::screens(&elaborated, &script, look, &fonts, self.ink.into());
+            write_figures(&folder.join(files::figures_name(&input.stem)), screens)?;
         }
-        Ok(())
+        say(&format!("{}: the script runs {}", source.name, clock::told(script.runs)));
+        Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
+}
+
+/// The script's pages and texts, by their files' names.
+fn outputs(
+    stem: &str,
+    script: &Script,
+    job: &page::Job<'_>,
+) -> Result<BTreeMap<String, Vec<u8>>, Failure> {
+    let pages = pdf::paint(&page::set(script, job), job.fonts);
+    let pages = pages.map_err(|error| Failure(error.to_string()))?;
+    let texts = files::texts(script, stem).map(|(name, text)| (name, text.into_bytes()));
+    Ok(texts.chain([(files::pages_name(stem), pages)]).collect())
+}
+
+/// Writes the figures for the screen, and clears those of earlier runs that no cue shows any more.
+fn write_figures(folder: &Path, screens: Vec<Screen>) -> Result<(), Failure> {
+    let outputs = files::figures(screens).map_err(|error| Failure(error.to_string()))?;
+    write(folder, &outputs)?;
+    let now = outputs.keys().map(String::as_str).collect();
+    let cant = |path: &Path, error: &io::Error| {
+        Failure(format!("can't clear `{}`: {}", path.display(), in_words(error)))
+    };
+    for old in files::outdated(folder, &now).map_err(|error| cant(folder, &error))? {
+        fs::remove_file(&old).map_err(|error| cant(&old, &error))?;
+    }
+    Ok(())
+}
+
+fn write(folder: &Path, outputs: &BTreeMap<String, Vec<u8>>) -> Result<(), Failure> {
+    if outputs.is_empty() {
+        return Ok(());
+    }
+    fs::create_dir_all(folder).map_err(|error| {
+        Failure(format!("can't make `{}`: {}", folder.display(), in_words(&error)))
+    })?;
+    outputs.iter().try_for_each(|(name, bytes)| write_whole(&folder.join(name), bytes))
 }

@@ -15,7 +15,10 @@ pub struct Watch {
     /// The lessons' files; of a folder, its `.md` files that begin with a header
     #[arg(required = true, value_name = "LESSON")]
     lessons: Vec<PathBuf>,
-    /// Serve a live page that shows the handout and what is wrong with it
+    /// Write the script's files too, and say how long the script runs
+    #[arg(long)]
+    script: bool,
+    /// Serve a live page that shows the handout, what is wrong with it, and the script
     #[arg(long)]
     preview: bool,
     /// The live page's port, instead of one worked out from the lesson's path
@@ -45,6 +48,7 @@ impl Watch {
             looks: self.looks,
             out: self.out,
             dependencies: self.deps,
+            script: self.script,
         };
         let tell = Box::new(|line: &str| say(line));
         if self.once {

@@ -4,6 +4,7 @@
 
 const byId = (id) => document.getElementById(id);
 const pages = byId("pages");
+const script = byId("script");
 const lessons = new Map();
 let shown = null;
 let program = null;
@@ -93,7 +94,8 @@ byId("lesson").addEventListener("change", (event) => {
   shown = event.target.value;
   kept.write("lesson", shown);
   pages.replaceChildren();
-  pages.scrollTop = 0;
+  script.replaceChildren();
+  pages.scrollTop = script.scrollTop = 0;
   show(lessons.get(shown), undefined);
 });
 
@@ -105,6 +107,7 @@ function show(lesson, old) {
   document.title = (lesson.counts.fault ? `(${lesson.counts.fault}) ` : "") + `${lesson.title} – fretleaf`;
   say();
   showPages(lesson);
+  showScript(lesson, old);
   showFindings(lesson, old);
   // A lesson that comes again, as after a lost connection, has changed nothing.
   const anew = old !== undefined && sheetsOf(old) !== sheetsOf(lesson);
@@ -217,7 +220,7 @@ function showChanges(areas) {
     sheet.querySelector(".changes").append(mark);
     marks.push(mark);
   }
-  if (marks.length && byId("follow").checked && !marks.some(isInView)) scrollTo(marks[0]);
+  if (script.hidden && marks.length && byId("follow").checked && !marks.some(isInView)) scrollTo(marks[0]);
 }
 
 // Areas beneath each other as one.
@@ -234,20 +237,117 @@ function joined(areas) {
   return whole;
 }
 
+// The view that is open.
+const open = () => script.hidden ? pages : script;
+
 function isInView(element) {
-  const [own, view] = [element.getBoundingClientRect(), pages.getBoundingClientRect()];
+  const [own, view] = [element.getBoundingClientRect(), open().getBoundingClientRect()];
   return own.bottom > view.top && own.top < view.bottom;
 }
 
 function scrollTo(element) {
-  const [own, view] = [element.getBoundingClientRect(), pages.getBoundingClientRect()];
+  const [own, view] = [element.getBoundingClientRect(), open().getBoundingClientRect()];
   const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-  pages.scrollBy({
+  open().scrollBy({
     top: own.top - view.top - view.height / 3,
     left: own.left < view.left || own.left > view.right ? own.left - view.left - 24 : 0,
     behavior: still ? "instant" : "smooth",
   });
 }
+
+// The script: what is said, shown and played, each with its moment.
+
+function showScript(lesson, old) {
+  const { items, chapters, runs, pace } = lesson.script ?? { items: [], chapters: [] };
+  const spoken = items.some((item) => item.kind !== "heading");
+  const known = new Map();
+  for (const item of old?.script?.items ?? items) known.set(saying(item), (known.get(saying(item)) ?? 0) + 1);
+  const elements = items.map((item, index) => {
+    const left = known.get(saying(item)) ?? 0;
+    known.set(saying(item), left - 1);
+    return itemOf(item, index, left > 0);
+  });
+  // The words that stay keep their place on the screen.
+  const anchor = [...script.querySelectorAll(".item")].find((element) => element.getBoundingClientRect().bottom > script.getBoundingClientRect().top);
+  const [key, before] = [anchor?.dataset.key, anchor?.getBoundingClientRect().top];
+  const focused = script.contains(document.activeElement) ? document.activeElement.id || document.activeElement.hash : "";
+  const running = spoken ? `Runs ${runs} at ${pace} words a minute` : "Nothing is said in this lesson yet; a block of the kind “say” begins its script.";
+  const list = made("ol");
+  list.append(...chapters.map(chapterOf));
+  const contents = made("nav", "chapters", "", { "aria-labelledby": "chapters" });
+  contents.append(made("h2", "", "Chapters", { id: "chapters" }), list);
+  script.replaceChildren(made("p", "runs", running), ...(chapters.length ? [contents] : []), ...(spoken ? elements : []));
+  const same = key && [...script.querySelectorAll(".item")].find((element) => element.dataset.key === key);
+  if (same) script.scrollTop += same.getBoundingClientRect().top - before;
+  if (focused) (byId(focused) ?? script.querySelector(`a[href="${focused}"]`))?.focus({ preventScroll: true });
+  const changed = elements.filter((element) => element.classList.contains("said-anew"));
+  if (!script.hidden && changed.length && byId("follow").checked && !changed.some(isInView)) scrollTo(changed[0]);
+}
+
+// What makes two items the same one, whenever they come.
+const saying = (item) => `${item.kind} ${item.words} ${item.figure?.sheet ?? ""}`;
+
+function chapterOf(chapter) {
+  const entry = made("li");
+  const link = made("a", "", "", { href: `#said-${chapter.item + 1}` });
+  link.append(made("span", "clock", chapter.at), ` ${chapter.title}`);
+  entry.append(link);
+  return entry;
+}
+
+function itemOf(item, index, isKnown) {
+  const element = made("div", `item ${item.kind}${isKnown ? "" : " said-anew"}`, "", { id: `said-${index + 1}`, tabindex: "-1" });
+  element.dataset.key = saying(item);
+  if (item.lines) [element.dataset.from, element.dataset.to] = item.lines;
+  if (item.kind === "heading") {
+    // The page's own heading is the first level.
+    element.append(made(`h${Math.min(6, Math.max(2, item.level))}`, "", item.words));
+    return element;
+  }
+  const words = made("p");
+  if (item.kind === "cue") words.append(made("span", "hidden", "Cue: "));
+  words.append(item.words);
+  element.append(made("span", "clock", item.at), words);
+  if (item.figure) {
+    const { sheet, width, height, words } = item.figure;
+    const image = made("img", "", "", { src: `/sheets/${sheet}.svg`, alt: words, width: Math.round(width * 96 / 72), height: Math.round(height * 96 / 72) });
+    element.append(image);
+  }
+  return element;
+}
+
+// Where a finding stands in the script, if it does.
+function saidAt(found) {
+  const holds = (element) => +element.dataset.from <= found.line && found.line <= +element.dataset.to;
+  return [...script.querySelectorAll(".item[data-from]")].find(holds);
+}
+
+function markSaid(found, index) {
+  const element = saidAt(found);
+  element?.append(made("a", `mark ${found.weight}`, String(index + 1), {
+    href: `#finding-${index + 1}`,
+    "aria-label": `${found.weight} ${index + 1}: ${found.message}`,
+    title: found.message,
+  }));
+}
+
+// Which view is open: the address says so.
+function view() {
+  const wished = location.hash === "#script";
+  script.hidden = !wished;
+  pages.hidden = wished;
+  for (const link of document.querySelectorAll("#views a")) {
+    if (link.hash === (wished ? "#script" : "#handout")) link.setAttribute("aria-current", "page");
+    else link.removeAttribute("aria-current");
+  }
+}
+
+function turnTo(name) {
+  history.replaceState(null, "", `#${name}`);
+  view();
+}
+
+addEventListener("hashchange", view);
 
 // Findings
 
@@ -262,6 +362,7 @@ function showFindings(lesson, old) {
   byId("findings").replaceChildren(...findings.map((found, index) => entryOf(found, index, !known.has(sameness(found)))));
   pages.querySelectorAll(".marks").forEach((layer) => layer.replaceChildren());
   findings.forEach(showMark);
+  findings.forEach(markSaid);
   choose(findings.length > chosen ? chosen : -1);
   if (focused) document.querySelector(`a[href="${focused}"]`)?.focus({ preventScroll: true });
 }
@@ -313,6 +414,14 @@ function choose(index) {
 
 function toPlace(index) {
   choose(index);
+  const said = script.hidden ? undefined : saidAt(lessons.get(shown).findings[index]);
+  if (said) {
+    said.classList.add("chosen");
+    scrollTo(said);
+    said.querySelector(`.mark[href="#finding-${index + 1}"]`)?.focus({ preventScroll: true });
+    return;
+  }
+  if (!script.hidden) turnTo("handout");
   const place = byId(`place-${index + 1}`);
   if (place) scrollTo(place);
   place?.parentElement.querySelector(`.mark[href="#finding-${index + 1}"]`)?.focus({ preventScroll: true });
@@ -326,12 +435,18 @@ function toFinding(index) {
   link?.focus({ preventScroll: true });
 }
 
+function toSaid(index) {
+  const element = byId(`said-${index + 1}`);
+  element?.scrollIntoView({ block: "start" });
+  element?.focus({ preventScroll: true });
+}
+
 document.addEventListener("click", (event) => {
   const hash = event.target.closest("a[href^='#']")?.hash ?? "";
-  const [, kind, number] = /^#(place|finding)-(\d+)$/.exec(hash) ?? [];
+  const [, kind, number] = /^#(place|finding|said)-(\d+)$/.exec(hash) ?? [];
   if (!kind) return;
   event.preventDefault();
-  (kind === "place" ? toPlace : toFinding)(number - 1);
+  ({ place: toPlace, finding: toFinding, said: toSaid })[kind](number - 1);
 });
 
 // Zoom, following, keys
@@ -340,11 +455,12 @@ let zoom = 1;
 
 // Zooms about the middle of what is in view.
 function setZoom(next) {
-  const middle = (pages.scrollTop + pages.clientHeight / 2) / pages.scrollHeight;
+  const main = open();
+  const middle = (main.scrollTop + main.clientHeight / 2) / main.scrollHeight;
   zoom = Math.min(4, Math.max(0.25, next));
   document.documentElement.style.setProperty("--zoom", zoom);
   byId("fit").textContent = `${Math.round(zoom * 100)}%`;
-  pages.scrollTop = middle * pages.scrollHeight - pages.clientHeight / 2;
+  main.scrollTop = middle * main.scrollHeight - main.clientHeight / 2;
   kept.write("zoom", zoom);
 }
 
@@ -360,6 +476,7 @@ const keys = {
   "=": () => setZoom(zoom * 1.2),
   "-": () => setZoom(zoom / 1.2),
   "0": () => setZoom(1),
+  "s": () => { turnTo(script.hidden ? "script" : "handout"); open().focus(); },
   "f": () => byId("follow").click(),
   "?": () => byId("help").showModal(),
 };
@@ -383,5 +500,6 @@ for (const name of ["follow", "single"]) {
 }
 if (matchMedia("(max-width: 56rem)").matches) byId("panel").open = false;
 
+view();
 setZoom(kept.read("zoom", 1));
 listen();

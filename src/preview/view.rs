@@ -2,6 +2,7 @@
 //! places.
 
 use super::board::Sheets;
+use super::script::{self, ScriptView};
 use crate::ink::{
     Anchor, Document, Extent, Face, Fonts, Group, Item, Label, Page, PartId, Point, Pt, Role, Text,
     svg,
@@ -52,6 +53,9 @@ pub struct LessonView {
     pages: Vec<PageView>,
     changed: Vec<Area>,
     findings: Vec<FindingView>,
+    /// Its script.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    script: Option<ScriptView>,
 }
 
 #[derive(Debug, Serialize)]
@@ -142,17 +146,18 @@ pub fn sheets(shown: &Shown<'_>, old: &Sheets, fonts: &Fonts) -> Sheets {
         words: serde_json::to_string(&words(page, document)).unwrap_or_default(),
     };
     let pages = document.pages.iter().zip(&shown.looks.pages).enumerate();
-    pages
-        .map(|(index, (page, fingerprint))| {
-            let name = sheet_name(*fingerprint);
-            let known = old.get(&name).cloned();
-            let sheet = known.unwrap_or_else(|| Arc::new(sheet(index, page)));
-            (name, sheet)
-        })
-        .collect()
+    let pages = pages.map(|(index, (page, fingerprint))| {
+        let name = sheet_name(*fingerprint);
+        let known = old.get(&name).cloned();
+        let sheet = known.unwrap_or_else(|| Arc::new(sheet(index, page)));
+        (name, sheet)
+    });
+    let figures =
+        shown.built.script.iter().flat_map(|scripted| script::sheets(scripted, old, fonts));
+    pages.chain(figures).collect()
 }
 
-fn sheet_name(fingerprint: u64) -> String {
+pub(super) fn sheet_name(fingerprint: u64) -> String {
     format!("{fingerprint:016x}")
 }
 
@@ -178,6 +183,7 @@ pub fn lesson(shown: &Shown<'_>) -> LessonView {
             .filter_map(|place| strip(place, &built.document))
             .collect(),
         findings: findings(built),
+        script: built.script.as_ref().map(|scripted| script::view(scripted, &built.source)),
     }
 }
 

@@ -13,6 +13,8 @@ pub struct Chapter {
     pub at: Duration,
     /// Its heading.
     pub title: String,
+    /// What it begins with, by its place among the script's items.
+    pub item: usize,
 }
 
 /// A heading's section.
@@ -30,7 +32,9 @@ pub fn of(script: &Script) -> Vec<Chapter> {
         match chapters.last_mut() {
             None => chapters.push(Chapter { at: Duration::ZERO, ..section.chapter }),
             // The first one is never so short that two begin in the same second.
-            Some(first) if section.chapter.at.as_secs() == 0 => first.title = section.chapter.title,
+            Some(first) if section.chapter.at.as_secs() == 0 => {
+                *first = Chapter { at: Duration::ZERO, ..section.chapter };
+            }
             Some(_) if section.takes < SHORTEST => {}
             Some(_) => chapters.push(section.chapter),
         }
@@ -40,17 +44,17 @@ pub fn of(script: &Script) -> Vec<Chapter> {
 
 /// The sections from heading to heading; what stands before the first is the opening.
 fn sections(script: &Script) -> Vec<Section> {
-    let section = |at: Duration, title: String| Section {
-        chapter: Chapter { at, title },
+    let section = |at: Duration, title: String, item: usize| Section {
+        chapter: Chapter { at, title, item },
         takes: Duration::ZERO,
         sounds: false,
     };
     let mut sections = Vec::new();
-    let mut last = section(Duration::ZERO, "Opening".to_owned());
-    for item in &script.items {
+    let mut last = section(Duration::ZERO, "Opening".to_owned(), 0);
+    for (index, item) in script.items.iter().enumerate() {
         match &item.what {
             What::Heading { words, .. } => {
-                sections.push(std::mem::replace(&mut last, section(item.at, words.clone())));
+                sections.push(std::mem::replace(&mut last, section(item.at, words.clone(), index)));
             }
             What::Speech { .. } => last.sounds = true,
             What::Cue { plays, .. } => last.sounds |= plays,

@@ -1,11 +1,12 @@
 //! The figures that cues show: small beside the script, large for the screen.
 
-use super::{Script, What};
+use super::{Item, Script, What};
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
 use crate::blocks::shape::Shapes;
 use crate::blocks::{Elaborated, Music};
-use crate::ink::{Drawing, Fonts, Label, Point, Pt, pt, svg};
+use crate::ink::{Drawing, Extent, Fonts, Label, Point, Pt, pt, svg};
+use std::collections::BTreeMap;
 
 /// The widths of a column in which a figure is tried, so that it fills the screen well.
 const WIDTHS: [f32; 6] = [220.0, 300.0, 380.0, 460.0, 560.0, 680.0];
@@ -25,6 +26,23 @@ pub enum Ink {
     Light,
 }
 
+/// The width for which a figure is drawn before it is made small.
+const COLUMN: Pt = pt(250.0);
+
+/// The figures that cues show beside the script, each by its cue's place among the items.
+pub type Beside = BTreeMap<usize, Figure>;
+
+/// Draws the figures that stand beside a script.
+pub fn beside(lesson: &Elaborated<'_>, script: &Script, look: &Look, fonts: &Fonts) -> Beside {
+    let drawn = |(index, item): (usize, &Item)| match &item.what {
+        What::Cue { shows: Some(shown), .. } => {
+            Some((index, figure(lesson, shown, COLUMN, look, fonts)?))
+        }
+        _ => None,
+    };
+    script.items.iter().enumerate().filter_map(drawn).collect()
+}
+
 /// A figure for the screen.
 #[derive(Debug)]
 pub struct Screen {
@@ -35,7 +53,7 @@ pub struct Screen {
 }
 
 /// What a cue shows, drawn for a column of a width; `None` where it could not be understood.
-pub fn figure(
+fn figure(
     lesson: &Elaborated<'_>,
     shown: &Shown,
     width: Pt,
@@ -52,7 +70,10 @@ pub fn figure(
             Some(Shapes { shapes: vec![shape] }.figure(&desk, setting))
         }
         (Shown::Shape { .. }, _) => None,
-        (Shown::Block { .. }, music) => Some(music.figure(&desk, setting)),
+        (Shown::Block { bars: None, .. }, music) => Some(music.figure(&desk, setting)),
+        (Shown::Block { bars: Some(bars), .. }, music) => {
+            Some(music.excerpt(*bars)?.figure(&desk, setting))
+        }
     }
 }
 
@@ -73,13 +94,22 @@ pub fn screens(
         let Some(name) = name(lesson, shown) else { continue };
         let figures =
             WIDTHS.iter().filter_map(|width| figure(lesson, shown, pt(*width), look, fonts));
-        let best = figures.map(|figure| (enlargement(&figure.stacked()), figure));
-        let Some((scale, figure)) = best.max_by(|(a, _), (b, _)| a.total_cmp(b)) else { continue };
-        let drawing = on_screen(&figure.stacked(), scale, ink);
-        let svg = svg::figure(&drawing, &name, &figure.words, fonts);
+        let drawings = figures.map(|figure| (trimmed(&figure.stacked()), figure.words));
+        let best = drawings.map(|(drawing, words)| (enlargement(&drawing), drawing, words));
+        let best = best.max_by(|(a, ..), (b, ..)| a.total_cmp(b));
+        let Some((scale, drawing, words)) = best else { continue };
+        let svg = svg::figure(&on_screen(&drawing, scale, ink), &name, &words, fonts);
         screens.push(Screen { name: format!("{:02}-{name}", screens.len() + 1), svg });
     }
     screens
+}
+
+/// A drawing without the empty paper around it, so that it stands in the middle of the screen.
+fn trimmed(drawing: &Drawing) -> Drawing {
+    let Some(Extent { from, to }) = Extent::of(&drawing.items) else { return drawing.clone() };
+    let mut trimmed = Drawing::new(to.x - from.x, to.y - from.y);
+    trimmed.place(Point::new(-from.x, -from.y), drawing.clone(), Label::None);
+    trimmed
 }
 
 /// How many times a drawing may be enlarged to fit the screen.
@@ -105,9 +135,13 @@ fn on_screen(drawing: &Drawing, scale: f32, ink: Ink) -> Drawing {
 /// The name of a figure's file: its block's, or its chord's in letters that every file system takes.
 fn name(lesson: &Elaborated<'_>, shown: &Shown) -> Option<String> {
     match shown {
-        Shown::Block { index, .. } => {
-            let name = lesson.lesson.fences.get(*index)?.name.as_ref()?;
-            Some(name.value.to_lowercase())
+        Shown::Block { index, bars } => {
+            let name = lesson.lesson.fences.get(*index)?.name.as_ref()?.value.to_lowercase();
+            Some(match bars {
+                None => name,
+                Some((first, last)) if first == last => format!("{name}-bar-{first}"),
+                Some((first, last)) => format!("{name}-bars-{first}-to-{last}"),
+            })
         }
         Shown::Shape { chord, .. } => {
             Some(chord.to_string().replace('#', "-sharp").replace(['/', '(', ')'], "-"))

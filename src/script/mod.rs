@@ -4,11 +4,13 @@ pub mod captions;
 pub mod chapters;
 pub mod clock;
 pub mod figures;
+pub mod files;
 pub mod page;
 pub mod text;
 
 use crate::blocks::say::{Cue, Order, Part, Piece, Play, Shown, Speech};
-use crate::blocks::{Elaborated, Music};
+use crate::blocks::{Elaborated, Fault, Music};
+use crate::lesson::Span;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
@@ -21,6 +23,8 @@ use std::time::Duration;
 pub struct Script {
     /// The lesson's title.
     pub title: String,
+    /// Who speaks, where the header says so.
+    pub teacher: String,
     /// Spoken words a minute.
     pub pace: u16,
     /// All that happens, in order.
@@ -38,6 +42,10 @@ pub struct Item {
     pub takes: Duration,
     /// What.
     pub what: What,
+    /// Where a speech or a cue stands in the lesson.
+    pub span: Option<Span>,
+    /// Whether a fault lies in it, for a draft.
+    pub faulty: bool,
 }
 
 /// What happens.
@@ -81,6 +89,7 @@ pub fn of(lesson: &Elaborated<'_>) -> Script {
     let header = &lesson.lesson.header;
     Script {
         title: header.title.clone(),
+        teacher: header.teacher.clone().unwrap_or_default(),
         pace: header.pace,
         items: gathering.items,
         runs: gathering.now,
@@ -101,7 +110,8 @@ impl Gathering<'_> {
             match node {
                 Node::Heading { level, words, .. } => {
                     let words = plain_words(words, &self.lesson.phrases);
-                    self.add(Duration::ZERO, What::Heading { level: *level, words });
+                    let what = What::Heading { level: *level, words };
+                    self.add(Duration::ZERO, what, None, false);
                 }
                 Node::Music(index) => self.block(*index),
                 Node::List { items, .. } => items.iter().for_each(|item| self.nodes(item)),
@@ -115,10 +125,15 @@ impl Gathering<'_> {
         let lesson = self.lesson;
         let block = lesson.blocks.get(index).and_then(|block| block.music.as_ref());
         let Some(Music::Say(say)) = block else { return };
+        let faults = lesson.blocks.get(index).map_or(&[][..], |block| &block.faults);
         for part in &say.parts {
             match part {
                 Part::Speech(speech) => self.speech(speech),
-                Part::Cue(cue) => self.cue(cue),
+                Part::Cue(cue) => {
+                    let is_here =
+                        |fault: &Fault| (cue.span.start..cue.span.end).contains(&fault.span.start);
+                    self.cue(cue, faults.iter().any(is_here));
+                }
             }
         }
     }
@@ -131,7 +146,8 @@ impl Gathering<'_> {
         let count = words_in(&typed.collect::<String>());
         let words: String = speech.pieces.iter().map(|piece| self.printed(piece)).collect();
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
-        self.add(takes, What::Speech { words, count });
+        let faulty = speech.pieces.iter().any(|piece| self.is_faulty(piece));
+        self.add(takes, What::Speech { words, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
@@ -151,7 +167,13 @@ impl Gathering<'_> {
         }
     }
 
-    fn cue(&mut self, cue: &Cue) {
+    fn is_faulty(&self, piece: &Piece) -> bool {
+        let Piece::Phrase(phrase) = piece else { return false };
+        let index = self.phrases.get(&phrase.span.start);
+        index.and_then(|index| self.lesson.phrases.get(*index)).is_some_and(|set| set.faulty)
+    }
+
+    fn cue(&mut self, cue: &Cue, faulty: bool) {
         let takes = match &cue.order {
             Order::Play(play) => self.playing(play),
             Order::Pause(pause) => *pause,
@@ -162,7 +184,8 @@ impl Gathering<'_> {
             _ => None,
         };
         let plays = matches!(cue.order, Order::Play(_));
-        self.add(takes, What::Cue { words: cue.words.clone(), shows, plays });
+        let what = What::Cue { words: cue.words.clone(), shows, plays };
+        self.add(takes, what, Some(cue.span), faulty);
     }
 
     fn playing(&self, play: &Play) -> Duration {
@@ -173,8 +196,8 @@ impl Gathering<'_> {
         clock::played(length, fence.setting.tempo, play)
     }
 
-    fn add(&mut self, takes: Duration, what: What) {
-        self.items.push(Item { at: self.now, takes, what });
+    fn add(&mut self, takes: Duration, what: What, span: Option<Span>, faulty: bool) {
+        self.items.push(Item { at: self.now, takes, what, span, faulty });
         self.now += takes;
     }
 }

@@ -1,9 +1,9 @@
 //! The script to read from: large type, cues apart from speech, figures small at the margin, the
 //! clock beside each line.
 
-use super::{Item, Script, What, clock, figures};
-use crate::blocks::Elaborated;
-use crate::blocks::figure::Look;
+use super::figures::Beside;
+use super::{Item, Script, What, clock};
+use crate::blocks::figure::Figure;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
@@ -12,6 +12,7 @@ use crate::lesson::header::Paper;
 use crate::page::paragraph::Passage;
 use crate::page::parts::{Outline, Parts};
 use crate::page::template::{LineEnds, Template};
+use crate::proof::report::counted;
 
 /// The empty edge of the paper.
 const EDGE: Pt = pt(38.0);
@@ -21,8 +22,6 @@ const LEFT: Pt = pt(92.0);
 const MARGIN_FIGURE: Pt = pt(156.0);
 /// What is free between the words and the figures.
 const GUTTER: Pt = pt(20.0);
-/// The width for which a figure is drawn before it is made small.
-const FIGURE_COLUMN: Pt = pt(250.0);
 /// How high a figure at the margin may be.
 const HIGHEST_FIGURE: Pt = pt(220.0);
 /// Speech, to be read at arm's length.
@@ -40,19 +39,23 @@ const SMALL: Style = Style::new(Face::Sans, pt(9.0));
 /// From line to line, as a share of the size of type.
 const LEADING: f32 = 1.36;
 
+/// What a script is set with.
+pub struct Job<'a> {
+    /// The figures that stand beside it.
+    pub figures: &'a Beside,
+    /// The paper.
+    pub paper: Paper,
+    /// How many faults the lesson has; where there are any, it is a draft and says so.
+    pub faults: usize,
+    /// The type faces.
+    pub fonts: &'a Fonts,
+}
+
 /// Sets a script on pages.
-pub fn set(
-    lesson: &Elaborated<'_>,
-    script: &Script,
-    paper: Paper,
-    look: &Look,
-    fonts: &Fonts,
-) -> Document {
-    let size = Template::paper_size(paper);
+pub fn set(script: &Script, job: &Job<'_>) -> Document {
+    let size = Template::paper_size(job.paper);
     let mut setter = Setter {
-        lesson,
-        look,
-        fonts,
+        job,
         size,
         pages: vec![Drawing::new(size.0, size.1)],
         y: EDGE,
@@ -62,15 +65,13 @@ pub fn set(
         bookmarks: Vec::new(),
     };
     setter.title(script);
-    let items = script.items.iter();
-    items.for_each(|item| setter.item(item));
+    let items = script.items.iter().enumerate();
+    items.for_each(|(index, item)| setter.item(item, job.figures.get(&index)));
     setter.document(script)
 }
 
 struct Setter<'a> {
-    lesson: &'a Elaborated<'a>,
-    look: &'a Look,
-    fonts: &'a Fonts,
+    job: &'a Job<'a>,
     /// The paper's width and height.
     size: (Pt, Pt),
     pages: Vec<Drawing>,
@@ -100,7 +101,7 @@ impl Setter<'_> {
         self.y += pt(10.0);
     }
 
-    fn item(&mut self, item: &Item) {
+    fn item(&mut self, item: &Item, figure: Option<&Figure>) {
         match &item.what {
             What::Heading { level, words } => {
                 self.y += pt(16.0);
@@ -113,20 +114,25 @@ impl Setter<'_> {
             }
             What::Speech { words, .. } => {
                 self.y += pt(8.0);
+                self.warn(item);
                 self.timed(item, words, SPEECH);
             }
-            What::Cue { words, shows, .. } => {
+            What::Cue { words, .. } => {
                 self.y += pt(8.0);
-                let figure = shows.as_ref().and_then(|shown| {
-                    let figures =
-                        figures::figure(self.lesson, shown, FIGURE_COLUMN, self.look, self.fonts);
-                    figures.map(|figure| (small(&figure.stacked()), figure.words))
-                });
-                if let Some((drawing, words)) = figure {
-                    self.margin(drawing, &words);
+                if let Some(figure) = figure {
+                    self.margin(small(&figure.stacked()), &figure.words);
                 }
+                self.warn(item);
                 self.cue(item, words);
             }
+        }
+    }
+
+    /// In a draft, a line above what is at fault.
+    fn warn(&mut self, item: &Item) {
+        if item.faulty && self.job.faults > 0 {
+            self.need(pt(50.0));
+            self.words("Something is wrong here:", CUE, Role::Paragraph);
         }
     }
 
@@ -139,7 +145,7 @@ impl Setter<'_> {
 
     /// The moment, its baseline that of the words beside it.
     fn clock(&mut self, item: &Item, beside: Style) {
-        let at = Text::set(self.fonts, &clock::told(item.at), CLOCK);
+        let at = Text::set(self.job.fonts, &clock::told(item.at), CLOCK);
         let place = Point::new(LEFT - pt(16.0) - at.width, self.y + beside.size);
         let part = self.parts.add(Role::Paragraph, None);
         self.draw(part, |drawing| drawing.text(place, at));
@@ -179,8 +185,8 @@ impl Setter<'_> {
     }
 
     fn lines(&self, words: &str, style: Style, measure: Pt) -> Vec<Text> {
-        let shaped = Passage::plain(words, style).shape(self.fonts);
-        let lines = shaped.lines(measure, LineEnds::Ragged, self.fonts);
+        let shaped = Passage::plain(words, style).shape(self.job.fonts);
+        let lines = shaped.lines(measure, LineEnds::Ragged, self.job.fonts);
         lines
             .into_iter()
             .map(|line| {
@@ -243,17 +249,21 @@ impl Setter<'_> {
         let (width, height) = self.size;
         let mut pages = Vec::new();
         for (index, mut drawing) in self.pages.into_iter().enumerate() {
-            let foot = format!("{} · script · page {} of {count}", script.title, index + 1);
-            let foot = Text::set(self.fonts, &foot, SMALL);
+            let draft = match self.job.faults {
+                0 => String::new(),
+                faults => format!("draft with {} · ", counted(faults, "fault")),
+            };
+            let page = index + 1;
+            let foot = format!("{draft}{} · script · page {page} of {count}", script.title);
+            let foot = Text::set(self.job.fonts, &foot, SMALL);
             let mut artifact = Drawing::default();
             artifact.text(Point::new(width - EDGE - foot.width, height - EDGE), foot);
             drawing.place(Point::default(), artifact, Label::Artifact);
             pages.push(Page { drawing, ..Page::default() });
         }
-        let teacher = &self.lesson.lesson.header.teacher;
         Document {
             title: format!("{}: script", script.title),
-            author: teacher.clone().unwrap_or_default(),
+            author: script.teacher.clone(),
             language: "en".to_owned(),
             pages,
             parts: self.parts.into_list(),

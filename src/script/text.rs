@@ -1,6 +1,6 @@
 //! The script as plain text.
 
-use super::{Script, What, clock};
+use super::{Item, Script, What, clock};
 use std::fmt::Write;
 
 /// How wide the text is set, in characters.
@@ -19,11 +19,18 @@ pub fn write(script: &Script) -> String {
                 // A heading has no moment of its own: the first thing under it has.
                 let _ = write!(text, "\n{words}\n{}\n", "-".repeat(words.chars().count()));
             }
-            What::Speech { words, .. } => text.push_str(&entry(&at, words)),
-            What::Cue { words, .. } => text.push_str(&entry(&at, &format!("[{words}]"))),
+            What::Speech { words, .. } => text.push_str(&entry(&at, &marked(item, words.clone()))),
+            What::Cue { words, .. } => {
+                text.push_str(&entry(&at, &marked(item, format!("[{words}]"))));
+            }
         }
     }
     text
+}
+
+/// What is at fault, in a draft, with a sign before it.
+fn marked(item: &Item, words: String) -> String {
+    if item.faulty { format!("(!) {words}") } else { words }
 }
 
 /// A moment and what happens then, broken into lines.

@@ -1,13 +1,17 @@
 //! A build: from a lesson's file to its pages, and what they were made from.
 
 use crate::blocks;
+use crate::blocks::figure::Look;
 use crate::commands::files::{self, Input};
 use crate::commands::looks::Looks;
 use crate::ink::{Document, Fonts};
 use crate::lesson::folder::{Folder, Refusal};
+use crate::lesson::header::Paper;
 use crate::lesson::{self, Setting, Source, header};
-use crate::page::{self, Job, Template};
+use crate::page::{self, Template};
+use crate::proof::report::Counts;
 use crate::proof::{Finding, Findings};
+use crate::script::{self, Script, figures};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -31,8 +35,30 @@ pub struct Built {
     pub template: Template,
     /// Its pages.
     pub document: Document,
+    /// Its script, where that is wanted.
+    pub script: Option<Scripted>,
     /// What it was made from.
     pub reads: Reads,
+}
+
+/// The script of a lesson that was built.
+#[derive(Debug)]
+pub struct Scripted {
+    /// What is said, shown and played.
+    pub script: Script,
+    /// The figures that its cues show.
+    pub figures: figures::Beside,
+    /// Its paper.
+    pub paper: Paper,
+}
+
+impl Scripted {
+    /// Its pages; `faults` are those of the lesson.
+    pub fn pages(&self, faults: usize, fonts: &Fonts) -> Document {
+        let Scripted { figures, paper, .. } = self;
+        let job = script::page::Job { figures, paper: *paper, faults, fonts };
+        script::page::set(&self.script, &job)
+    }
 }
 
 /// A block as it was written, and what held where it stood.
@@ -130,12 +156,22 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
     Ok(Input { name: path.to_string_lossy().into_owned(), place, stem, bytes })
 }
 
+/// What a build is to make of a lesson.
+#[derive(Debug, Clone, Copy)]
+pub struct Job<'a> {
+    /// How the handout looks.
+    pub looks: &'a Looks,
+    /// Whether its script is wanted too.
+    pub script: bool,
+}
+
 /// Builds a lesson: its pages as a draft.
 ///
 /// # Errors
 ///
 /// Where it isn't UTF-8 or its template can't be used.
-pub fn build(input: &Input, looks: &Looks, fonts: &Fonts) -> Result<Built, Trouble> {
+pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Trouble> {
+    let looks = job.looks;
     let mut findings = Findings::default();
     let source = Source::new(&input.name, &input.bytes, &mut findings);
     if let Some(not_text) = findings.list().first() {
@@ -150,7 +186,9 @@ pub fn build(input: &Input, looks: &Looks, fonts: &Fonts) -> Result<Built, Troub
         looks.template(&lesson, &folder).map_err(|failure| Trouble::Unprintable(failure.0))?;
     let paper = looks.paper(&lesson, &template);
     let elaborated = blocks::elaborate(lesson, &mut findings);
-    let document = page::set(&elaborated, &Job { template: &template, paper, fonts, draft: true });
+    let document =
+        page::set(&elaborated, &page::Job { template: &template, paper, fonts, draft: true });
+    let script = job.script.then(|| scripted(&elaborated, &template.figure, paper, fonts));
     let others = others(folder.named.into_inner(), input, looks);
     Ok(Built {
         findings: findings.sorted(),
@@ -159,8 +197,14 @@ pub fn build(input: &Input, looks: &Looks, fonts: &Fonts) -> Result<Built, Troub
         reads: Reads { lesson: short(&input.bytes), others },
         template,
         document,
+        script,
         source,
     })
+}
+
+fn scripted(lesson: &blocks::Elaborated<'_>, look: &Look, paper: Paper, fonts: &Fonts) -> Scripted {
+    let script = script::of(lesson);
+    Scripted { figures: figures::beside(lesson, &script, look, fonts), script, paper }
 }
 
 /// The further files that a build read, with what they hold.
@@ -208,6 +252,11 @@ fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {
 }
 
 impl Built {
+    /// How many faults were found.
+    pub fn faults(&self) -> usize {
+        Counts::of(&self.findings).fault
+    }
+
     /// The header as it is written.
     pub fn header(&self) -> &str {
         self.source.text.get(..header::length(&self.source.text)).unwrap_or_default()

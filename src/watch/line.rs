@@ -4,6 +4,8 @@ use super::build::{Built, Trouble};
 use super::change::{Change, Told};
 use crate::proof::Weight;
 use crate::proof::report::{Counts, counted};
+use crate::script::clock;
+use std::cmp::Ordering;
 use std::time::Duration;
 
 /// The most blocks, and the most findings, that a line names.
@@ -46,6 +48,19 @@ pub fn brief(built: &Built, change: &Change, beside: &Beside) -> String {
             .collect::<Vec<_>>()
             .join(SIGN),
     )
+}
+
+/// How long a script runs, and by how much that differs from before: `script 7:42, 0:20 longer`.
+pub fn runs(now: Duration, before: Option<Duration>) -> String {
+    // Whole seconds, as they are told, so that what is told adds up.
+    let (now, before) = (now.as_secs(), before.unwrap_or(now).as_secs());
+    let difference = clock::told(Duration::from_secs(now.abs_diff(before)));
+    let told = clock::told(Duration::from_secs(now));
+    match now.cmp(&before) {
+        Ordering::Equal => format!("script {told}"),
+        Ordering::Greater => format!("script {told}, {difference} longer"),
+        Ordering::Less => format!("script {told}, {difference} shorter"),
+    }
 }
 
 /// The line for a build that came to nothing.
@@ -154,6 +169,19 @@ mod tests {
         ] {
             let things = things.iter().map(|thing| (*thing).to_owned()).collect();
             assert_eq!(what(&Change { things, ..Change::default() }), words);
+        }
+    }
+
+    #[test]
+    fn running_times_are_told_with_their_change() {
+        let ms = Duration::from_millis;
+        for (now, before, words) in [
+            (462_000, None, "script 7:42"),
+            (462_900, Some(462_000), "script 7:42"),
+            (462_000, Some(442_900), "script 7:42, 0:20 longer"),
+            (59_000, Some(120_000), "script 0:59, 1:01 shorter"),
+        ] {
+            assert_eq!(runs(ms(now), before.map(ms)), words);
         }
     }
 

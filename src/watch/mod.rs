@@ -16,9 +16,9 @@ pub mod quiet;
 
 use crate::commands::looks::Looks;
 use crate::commands::{Failure, Status, files};
-use crate::ink::{Fonts, fingerprint, pdf};
+use crate::ink::{Document, Fonts, fingerprint, pdf};
 use crate::preview::{self, Preview};
-use crate::proof::report::Counts;
+use crate::script;
 use build::{Built, Trouble};
 use change::Change;
 use dependencies::Made;
@@ -47,6 +47,8 @@ pub struct Wishes {
     pub out: Option<PathBuf>,
     /// The dependency file.
     pub dependencies: Option<PathBuf>,
+    /// Whether the script's files are written too.
+    pub script: bool,
 }
 
 /// Something that may be a reason to build.
@@ -77,8 +79,8 @@ pub struct Watch {
 #[derive(Debug, Default)]
 struct Watched {
     last: Option<(Built, change::Looks)>,
-    /// The fingerprint of what the PDF on the disk shows.
-    printed: Option<u64>,
+    /// The fingerprint of what each file on the disk shows.
+    printed: BTreeMap<PathBuf, u64>,
     /// What is wrong since when, and whether that was told.
     trouble: Option<(Trouble, Instant, bool)>,
 }
@@ -95,7 +97,7 @@ impl Watch {
         let (fonts, outputs) = (Fonts::new(), Outputs::default());
         let refused = BTreeSet::new();
         let watch = Watch { wishes, fonts, lessons, refused, outputs, preview, tell };
-        files::all_different(watch.lessons.keys().map(|path| watch.target(path)))?;
+        files::all_different(watch.lessons.keys().flat_map(|path| watch.targets(path)))?;
         Ok(watch)
     }
 
@@ -168,7 +170,7 @@ impl Watch {
 
     fn status(&self) -> Status {
         let built = self.lessons.values().filter_map(|lesson| lesson.last.as_ref());
-        let faults: usize = built.map(|(built, _)| Counts::of(&built.findings).fault).sum();
+        let faults: usize = built.map(|(built, _)| built.faults()).sum();
         if faults > 0 { Status::Faulty } else { Status::Sound }
     }
 
@@ -209,8 +211,9 @@ impl Watch {
         if self.lessons.contains_key(&lesson) || self.refused.contains(&lesson) {
             return;
         }
-        let target = self.target(&lesson);
-        if self.lessons.keys().any(|other| self.target(other) == target) {
+        let targets = self.targets(&lesson);
+        let mut taken = self.lessons.keys().flat_map(|other| self.targets(other));
+        if let Some(target) = taken.find(|target| targets.contains(target)) {
             let (name, target) = (lesson.display(), target.display());
             let line = format!("{name}: not watched, since another lesson writes `{target}`");
             (self.tell)(&line::one_line(&line));
@@ -292,7 +295,7 @@ impl Watch {
     /// The lesson built anew; `None` where all that it reads is as it was and its handout is there.
     fn rebuilt(&mut self, path: &Path) -> Result<Option<Built>, Trouble> {
         let input = build::read(path)?;
-        let printed = self.target(path).exists();
+        let printed = self.targets(path).iter().all(|target| target.exists());
         if let Some(Watched { last: Some((last, _)), trouble: None, .. }) = self.lessons.get(path)
             && printed
             && last.reads.lesson == build::short(&input.bytes)
@@ -300,7 +303,9 @@ impl Watch {
         {
             return Ok(None);
         }
-        build::build(&input, &self.wishes.looks, &self.fonts).map(Some)
+        let script = self.wishes.script || self.preview.is_some();
+        let job = build::Job { looks: &self.wishes.looks, script };
+        build::build(&input, &job, &self.fonts).map(Some)
     }
 
     /// Writes what was built, and says what changed.
@@ -309,6 +314,7 @@ impl Watch {
         if let Err(trouble) = self.print(path, &built) {
             clauses.push(trouble);
         }
+        clauses.extend(self.write_script(path, &built));
         let time = start.elapsed();
         let looks = change::Looks::of(&built);
         let Some(lesson) = self.lessons.get_mut(path) else { return };
@@ -336,24 +342,78 @@ impl Watch {
 
     /// Prints the handout, unless what it shows is what is printed already; why it can't be, in words.
     fn print(&mut self, path: &Path, built: &Built) -> Result<(), String> {
-        let target = self.target(path);
-        let print = fingerprint::of_document(&built.document);
-        let Some(lesson) = self.lessons.get_mut(path) else { return Ok(()) };
-        if lesson.printed == Some(print) && target.exists() {
-            return Ok(());
-        }
-        let bytes = pdf::paint(&built.document, &self.fonts).map_err(|error| error.to_string())?;
-        lesson.printed = Some(print);
-        self.outputs
-            .put(&target, bytes)
-            .map_err(|why| format!("{why}; it is written as soon as it can be"))
+        self.put_pages(
+            path,
+            self.target(path, &format!("{}.pdf", files::stem_of(path))),
+            &built.document,
+        )
     }
 
-    /// The handout of a lesson.
-    fn target(&self, path: &Path) -> PathBuf {
+    /// Writes the script's files where they are wanted; what the line says of it.
+    fn write_script(&mut self, path: &Path, built: &Built) -> Vec<String> {
+        let Some(scripted) = built.script.as_ref().filter(|_| self.wishes.script) else {
+            return Vec::new();
+        };
+        let pages = scripted.pages(built.faults(), &self.fonts);
+        let stem = files::stem_of(path);
+        let target = self.target(path, &script::files::pages_name(&stem));
+        let mut troubles = vec![self.put_pages(path, target, &pages)];
+        for (name, text) in script::files::texts(&scripted.script, &stem) {
+            let target = self.target(path, &name);
+            let print = build::short(text.as_bytes());
+            troubles.push(self.put(path, target, print, |_| Ok(text.into_bytes())));
+        }
+        let last = self.lessons.get(path).and_then(|lesson| lesson.last.as_ref());
+        let before = last.and_then(|(built, _)| built.script.as_ref());
+        let before = before.map(|scripted| scripted.script.runs);
+        let runs = line::runs(scripted.script.runs, before);
+        std::iter::once(runs).chain(troubles.into_iter().filter_map(Result::err)).collect()
+    }
+
+    fn put_pages(
+        &mut self,
+        path: &Path,
+        target: PathBuf,
+        document: &Document,
+    ) -> Result<(), String> {
+        let print = fingerprint::of_document(document);
+        self.put(path, target, print, |fonts| {
+            pdf::paint(document, fonts).map_err(|error| error.to_string())
+        })
+    }
+
+    /// Writes one of a lesson's files, unless what it shows is there already; why it can't be, in
+    /// words.
+    fn put(
+        &mut self,
+        path: &Path,
+        target: PathBuf,
+        print: u64,
+        bytes: impl FnOnce(&Fonts) -> Result<Vec<u8>, String>,
+    ) -> Result<(), String> {
+        let Some(lesson) = self.lessons.get_mut(path) else { return Ok(()) };
+        if lesson.printed.get(&target) == Some(&print) && target.exists() {
+            return Ok(());
+        }
+        let bytes = bytes(&self.fonts)?;
+        let written = self.outputs.put(&target, bytes);
+        lesson.printed.insert(target, print);
+        written.map_err(|why| format!("{why}; it is written as soon as it can be"))
+    }
+
+    /// All files that are written for a lesson, the handout first.
+    fn targets(&self, path: &Path) -> Vec<PathBuf> {
+        let stem = files::stem_of(path);
+        let script = self.wishes.script.then(|| script::files::names(&stem));
+        let names = std::iter::once(format!("{stem}.pdf")).chain(script.into_iter().flatten());
+        names.map(|name| self.target(path, &name)).collect()
+    }
+
+    /// A file of a name that is written for a lesson.
+    fn target(&self, path: &Path, name: &str) -> PathBuf {
         let folder = self.wishes.out.clone().unwrap_or_else(|| files::folder_of(path));
         let folder = if folder == Path::new(".") { PathBuf::new() } else { folder };
-        folder.join(format!("{}.pdf", files::stem_of(path)))
+        folder.join(name)
     }
 
     /// The folders of all that the lessons read.
@@ -366,15 +426,12 @@ impl Watch {
     fn write_dependencies(&mut self) -> Result<(), Failure> {
         let Some(file) = self.wishes.dependencies.clone() else { return Ok(()) };
         let made = self.lessons.iter().filter(|(_, lesson)| lesson.last.is_some());
-        let made: Vec<Made> = made
-            .map(|(path, lesson)| Made {
-                target: self.target(path),
-                from: reads(path, lesson)
-                    .filter(|file| file.is_file())
-                    .map(Path::to_path_buf)
-                    .collect(),
-            })
-            .collect();
+        let made = made.flat_map(|(path, lesson)| {
+            let files = reads(path, lesson).filter(|file| file.is_file());
+            let from: Vec<PathBuf> = files.map(Path::to_path_buf).collect();
+            self.targets(path).into_iter().map(move |target| Made { target, from: from.clone() })
+        });
+        let made: Vec<Made> = made.collect();
         let text = dependencies::text(&made)?;
         if std::fs::read(&file).is_ok_and(|old| old == text.as_bytes()) {
             return Ok(());

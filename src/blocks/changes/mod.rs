@@ -1,6 +1,7 @@
 //! The `changes` block: a progression, bar by bar.
 
 mod checks;
+mod excerpt;
 mod figure;
 mod meaning;
 mod play;

@@ -20,6 +20,7 @@ mod chords;
 mod clock;
 mod columns;
 mod count;
+mod excerpt;
 mod forms;
 mod hand;
 mod labels;

@@ -113,6 +113,7 @@ impl Task<'_, '_> {
         }
         let has_left = self.systems.iter().any(|system| system.row(Kind::Left).is_some());
         Riff {
+            held_over: Ticks::ZERO,
             form,
             key: self.fence.setting.key,
             bars,

@@ -22,6 +22,8 @@ pub struct Riff {
     pub bars: Vec<Bar>,
     /// Whether the first bar is an upbeat, bar 0.
     pub pickup: bool,
+    /// How long what sounded before its first bar sounds on; none but in an excerpt.
+    pub held_over: Ticks,
     /// Whether it has a count. Without one, moments are columns: one tick each.
     pub timed: bool,
     /// The instrument it is for.
@@ -283,7 +285,7 @@ pub struct Note {
 impl Note {
     /// The fret at which the string is held or left open: for a bent note the one that the bend
     /// starts from. `None` for muted strokes and harmonics.
-    fn held_fret(&self) -> Option<u8> {
+    pub(super) fn held_fret(&self) -> Option<u8> {
         let Sound::Fret(fret) = self.sound else { return None };
         match self.joined {
             Some(Joint::Bend | Joint::Release) => self.graces.first().map(|grace| grace.fret),

@@ -36,7 +36,7 @@ impl Score<'_> {
         let is_tab = riff.form == Form::Tab;
         let tones = if is_tab { tones::tones(riff, scale) } else { Tones::default() };
         let has_rhythm = riff.timed && riff.form != Form::Words;
-        let mut held = Ticks::ZERO;
+        let mut held = riff.held_over;
         let bars = riff.bars.iter().enumerate().map(|(index, bar)| {
             let rhythm =
                 if has_rhythm { Rhythm::of(bar, held - bar.start) } else { Rhythm::default() };
