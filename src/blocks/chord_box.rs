@@ -151,7 +151,8 @@ impl ChordBox<'_> {
     /// How far the drawing reaches out to the left and to the right of the outer strings.
     pub fn reach(&self, measures: &Measures, desk: &Desk) -> (Pt, Pt) {
         let beside = measures.dot + pt(0.6);
-        let number = self.number(desk).map(|number| beside + pt(2.0) + number.width);
+        let clear = measures.dot * 0.35 + pt(2.6);
+        let number = self.number(desk).map(|number| beside + clear + number.width);
         (number.unwrap_or(beside), beside)
     }
 
@@ -259,7 +260,7 @@ impl Pen<'_> {
     fn top(&mut self) {
         let (left, right, y) = (self.at.x, self.right(), self.at.y);
         if let Some(number) = self.shape.number(self.desk) {
-            let x = left - self.measures.dot - pt(2.6) - number.width;
+            let x = left - self.measures.dot * 1.35 - pt(3.0) - number.width;
             let baseline = self.wire(0) + (self.measures.row + self.measures.cap) / 2.0;
             self.drawing.text(Point::new(x, baseline), number);
             return;

@@ -127,8 +127,12 @@ pub fn set_printed(fonts: &Fonts, printed: &Printed, style: Style) -> Text {
 }
 
 /// The style of raised words among words of a style: seven tenths of the size, yet never below
-/// 7.5 pt, their baseline at a third of it, so that their tops stand a little above the capitals.
+/// 7.5 pt, their baseline at a third of it, so that their tops stand a little above the capitals. Among
+/// words so small that raised ones would be no smaller they stand on the line.
 pub fn raised(style: Style) -> Style {
     let size = (style.size * 0.7).max(pt(7.5));
+    if size > style.size * 0.9 {
+        return style;
+    }
     Style { size, rise: style.rise + style.size * 0.33, ..style }
 }

@@ -4,12 +4,15 @@ use super::galley::{Galley, Slip};
 use crate::ink::Pt;
 use std::ops::Range;
 
-/// What an empty page would cost; a hole costs its share of a page, squared.
-const EMPTY_PAGE: f32 = 100.0;
+/// What a hole costs for its share of a page, and for its share squared. In proportion, so that where a
+/// hole can't be helped little is gained by sharing it out over the pages before it; squared, so that
+/// no page is left half empty for the others' sake.
+const HOLE: f32 = 8.0;
+const HOLE_SQUARED: f32 = 50.0;
 
-/// What it costs to leave a last page nearly empty: more than to take a figure of a quarter of a page
-/// over to it.
-const SPARSE_END: f32 = 8.0;
+/// What it costs to leave a last page nearly empty: as much as to take a figure of over a third of
+/// a page over to it.
+const SPARSE_END: f32 = 10.0;
 /// A last page is nearly empty when less than this share of it is filled.
 const SPARSE: f32 = 0.25;
 
@@ -55,7 +58,7 @@ fn last_page(galley: &Galley, height: Pt, best: &[(f64, usize)], end: usize) -> 
         let hole_cost = match (free_end, sparse) {
             (true, true) => SPARSE_END,
             (true, false) => 0.0,
-            (false, _) => hole * hole * EMPTY_PAGE,
+            (false, _) => hole * (HOLE + hole * HOLE_SQUARED),
         };
         let before = best.get(start).map_or(f64::INFINITY, |(cost, _)| *cost);
         let cost = before + f64::from(hole_cost + end_cost);
@@ -71,7 +74,7 @@ fn last_page(galley: &Galley, height: Pt, best: &[(f64, usize)], end: usize) -> 
     found
 }
 
-/// The height of the table's head that is repeated where a page begins with this slip.
+/// The height of what is set above this slip where a page begins with it.
 pub fn head_height(galley: &Galley, slip: &Slip) -> Pt {
     let head = slip.head.and_then(|index| galley.heads.get(index));
     head.map_or(Pt::ZERO, |head| head.height)

@@ -2,8 +2,8 @@
 //! what is wrong with them.
 
 use super::flow::{Flow, Leads, MARK, Manner, Place};
-use super::galley::{PARTED_FIGURE, Slip, TOGETHER};
-use super::inline::heavy;
+use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
+use super::inline::{baseline, heavy};
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
@@ -65,6 +65,8 @@ impl Flow<'_> {
         }
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
         let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
+        let continued = number.filter(|_| figure.strips.len() > 1);
+        let continued = continued.map(|number| self.continued(number, place));
         for (index, strip) in figure.strips.into_iter().enumerate() {
             if index > 0 {
                 self.galley.space(self.template().spaces.strip);
@@ -74,8 +76,21 @@ impl Flow<'_> {
             let (height, label) = (strip.height, Label::Part(part));
             let items = vec![Item::Group(Group { offset: at, label, items: strip.items })];
             let cost = if index == 0 { 0.0 } else { PARTED_FIGURE };
-            self.galley.push(Slip { height, items, cost, ..Slip::default() });
+            let head = continued.filter(|_| index > 0);
+            self.galley.push(Slip { height, items, cost, head, ..Slip::default() });
         }
+    }
+
+    /// Sets what stands above a figure where it runs on to a page; its index among the heads.
+    fn continued(&mut self, number: u32, place: Place) -> usize {
+        let look = self.template().caption;
+        let space = self.template().spaces.caption;
+        let words = format!("Figure\u{a0}{number}, continued");
+        let words = Text::set(self.job.fonts, &words, Style::new(look.face, look.size));
+        let at = Point::new(place.left, baseline(look.size, look.leading));
+        let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
+        self.galley.heads.push(head);
+        self.galley.heads.len() - 1
     }
 
     /// Says what holds from here on: a new key, tempo, tuning.

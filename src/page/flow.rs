@@ -21,8 +21,11 @@ pub const MARK: Bar = Bar { x: pt(-9.0), width: pt(2.0), shade: 0.0, joined: fal
 const RULE_ON_TOP: f32 = 4.0;
 
 /// What it costs to part words that end with a colon from what they lead to: as much as a hole of
-/// nearly a third of a page.
+/// over a third of a page.
 const LEAD_IN: f32 = 10.0;
+
+/// What it costs to leave one item of a list alone on a page: as much as a hole of a quarter of it.
+const LONELY_ITEM: f32 = 5.0;
 
 /// Where blocks are set.
 #[derive(Debug, Clone, Copy)]
@@ -313,7 +316,11 @@ impl<'a> Flow<'a> {
         let room_behind = self.template().body.size * 0.5;
         let indent = self.template().spaces.indent.max(widest + room_behind);
         self.galley.space(place.gap);
-        for (item, label) in items.iter().zip(labels) {
+        let last = items.len().saturating_sub(1);
+        for (index, (item, label)) in items.iter().zip(labels).enumerate() {
+            if last > 1 && (index == 1 || index == last) {
+                self.galley.hold(LONELY_ITEM);
+            }
             let item_part = self.parts.add(Role::ListItem, Some(list));
             let label_part = self.parts.add(Role::ListLabel, Some(item_part));
             let body_part = self.parts.add(Role::ListBody, Some(item_part));

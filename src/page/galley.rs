@@ -6,13 +6,13 @@ use crate::lesson::Span;
 /// What it costs to end a page between two things that must stay together. Dearer than any hole at
 /// a page's foot; still possible, since some things are longer than a page.
 pub const TOGETHER: f32 = 10_000.0;
-/// What it costs to leave a single line of a paragraph alone on a page: as much as a hole of
-/// nearly two thirds of it.
+/// What it costs to leave a single line of a paragraph alone on a page: as much as a hole of over
+/// four fifths of it.
 pub const LONELY_LINE: f32 = 40.0;
-/// What it costs to part a figure between its strips: as much as a hole of a sixth of a page.
+/// What it costs to part a figure between its strips: as much as a hole of a fifth of a page.
 pub const PARTED_FIGURE: f32 = 3.0;
-/// What it costs to part a paragraph, a list's item or a table: as much as a hole of a fourteenth.
-pub const PARTED_WORDS: f32 = 0.5;
+/// What it costs to part a paragraph, a list's item or a table: as much as a hole of a twelfth.
+pub const PARTED_WORDS: f32 = 1.0;
 
 /// A piece that no page's end cuts: a line of words, a strip of a figure.
 #[derive(Debug, Default)]
@@ -37,7 +37,7 @@ pub struct Slip {
     pub cost: f32,
     /// Whether it begins a page.
     pub begins_page: bool,
-    /// The table's head that is repeated above it where it begins a page.
+    /// What is set above it where it begins a page: its table's head, or that its figure goes on.
     pub head: Option<usize>,
 }
 
@@ -54,7 +54,7 @@ pub struct Bar {
     pub joined: bool,
 }
 
-/// A table's head, for the pages that the table runs on to.
+/// What heads the pages that a table or a figure runs on to.
 #[derive(Debug)]
 pub struct Head {
     /// Its height, the space beneath included.
@@ -68,7 +68,7 @@ pub struct Head {
 pub struct Galley {
     /// The slips from top to bottom.
     pub slips: Vec<Slip>,
-    /// The heads of tables.
+    /// The heads of tables and figures.
     pub heads: Vec<Head>,
     space: Pt,
     cost: f32,

@@ -108,7 +108,7 @@ impl Composer<'_> {
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
         for run in &phrase.printed.runs {
             let style = if run.raised { raised(dress.style) } else { dress.style };
-            self.words.push(&run.text, Dress { style, ..dress });
+            self.words.push(&unparted(&run.text), Dress { style, ..dress });
         }
     }
 
@@ -128,6 +128,23 @@ impl Composer<'_> {
 
 fn in_face(dress: Dress, change: fn(Face) -> Face) -> Dress {
     Dress { style: Style { face: change(dress.style.face), ..dress.style }, ..dress }
+}
+
+/// The words of a phrase, what a line shouldn't begin with held to the word before it: an equals sign,
+/// the number of a bar.
+fn unparted(words: &str) -> String {
+    let mut set = words.replace(" = ", "\u{a0}= ");
+    for name in ["bar ", "bars ", "figure "] {
+        let mut from = 0;
+        while let Some(at) = set.get(from..).and_then(|rest| rest.find(name)).map(|at| at + from) {
+            let space = at + name.len() - 1;
+            from = space + 1;
+            if set.get(from..).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit())) {
+                set.replace_range(space..from, "\u{a0}");
+            }
+        }
+    }
+    set
 }
 
 /// Words as a typesetter sets them: an apostrophe within a word is typed straight and printed curved.
@@ -187,5 +204,17 @@ mod tests {
             "don’t, the bend’s 'goal' 12' o'"
         );
         assert_eq!(with_apostrophes("plain"), "plain");
+    }
+
+    #[test]
+    fn numbers_and_signs_are_held_to_their_words() {
+        for (words, set) in [
+            ("bar 2 of the hook (figure 3)", "bar\u{a0}2 of the hook (figure\u{a0}3)"),
+            ("bars 1 to 2", "bars\u{a0}1 to 2"),
+            ("A = A C♯ E", "A\u{a0}= A C♯ E"),
+            ("the bar line", "the bar line"),
+        ] {
+            assert_eq!(unparted(words), set);
+        }
     }
 }

@@ -12,8 +12,8 @@ use crate::ink::{
     Anchor, Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
 };
 
-/// How much of a foot's width the rights line may take; the page's number stands beside it.
-const RIGHTS_SHARE: f32 = 0.75;
+/// The room between the rights line and the page's number, in parts of the size of type.
+const BEFORE_NUMBER: f32 = 2.0;
 /// How much of a running head's width the title may take.
 const TITLE_SHARE: f32 = 0.6;
 /// How much of a running head's width stays empty between the title and the words on the right.
@@ -177,10 +177,11 @@ impl Frame<'_> {
         let bottom = margins.top + height + margins.bottom * 0.42;
         let number = format!("{} of {}", number + 1, self.count);
         let number = Text::set(self.job.fonts, &number, small.style());
+        let room = width - number.width - small.size * BEFORE_NUMBER;
         let right = margins.left + width - number.width;
         let mut words = vec![(Point::new(right, bottom), number)];
         let mut y = bottom;
-        for line in self.foot_lines(width * RIGHTS_SHARE) {
+        for line in self.foot_lines(room) {
             words.push((Point::new(margins.left, y), line));
             y += small.leading;
         }

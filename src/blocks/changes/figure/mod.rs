@@ -43,5 +43,5 @@ fn numeral_text(numeral: &Printed, size: Pt, desk: &Desk<'_>) -> Text {
 
 /// The size of the numerals: a little smaller than the symbols, but readable.
 fn numeral_size(desk: &Desk<'_>) -> Pt {
-    (desk.look.symbol_size * 0.75).max(desk.look.small_size)
+    (desk.look.symbol_size * 0.9).max(desk.look.small_size)
 }

@@ -106,7 +106,7 @@ fn counts<'a>(bar: &'a Bar, scale: &'a Scale) -> impl Iterator<Item = Label> + '
 fn left(event: &Event, tick: Ticks, scale: &Scale) -> Option<Label> {
     let mut fingers: Vec<Finger> = event.notes.iter().rev().filter_map(|n| n.finger).collect();
     fingers.dedup();
-    let line = |finger: Finger| scale.small(&finger.sign().to_string(), Face::Serif);
+    let line = |finger: Finger| scale.small(&finger.sign().to_string(), Face::SerifBold);
     let lines: Vec<Text> = fingers.into_iter().map(line).collect();
     (!lines.is_empty()).then(|| Label::centred(tick, Lane::Left, lines))
 }

@@ -97,11 +97,11 @@ impl Scale<'_> {
         self.desk.symbol(symbol, Style::new(Face::SansBold, self.desk.look.symbol_size))
     }
 
-    /// The size of the numerals of a meter: two of them stand within the staff, but they don't
-    /// grow with the strings.
+    /// The size of the numerals of a meter: two of them stand between the outer lines, which lead on
+    /// to the bar line, but they don't grow with the strings.
     pub fn meter_size(&self) -> Pt {
-        let half = (self.staff_height() / 2.0 - self.gaps(0.15)).min(self.gaps(1.85));
-        half / CAP_HEIGHT
+        let half = (self.staff_height() / 2.0 - self.gaps(0.45)).min(self.gaps(1.85));
+        (half / CAP_HEIGHT).max(SMALLEST_TYPE)
     }
 
     /// A numeral of a meter.

@@ -132,7 +132,7 @@ fn draw_meter(canvas: &mut Canvas, gaps: &mut Gaps, score: &Score, placed: &Plac
     canvas.text_centred(axis, middle - air, scale.numeral(meter.beats()));
     canvas.text_centred(axis, middle + air + height, scale.numeral(meter.unit()));
     for string in 0..scale.strings {
-        if (scale.line_of(string) - middle).abs() < height + scale.gaps(0.3) {
+        if (scale.line_of(string) - middle).abs() < height + scale.gaps(0.25) {
             gaps.knock_out(string, placed.left, left + width + scale.gaps(0.2));
         }
     }
