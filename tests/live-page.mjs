@@ -167,7 +167,7 @@ try {
   save(
     ["`B is the ninth of A`", "`C is the ninth of A`"],
     ["Leave the hole", "<script>window.ran = 1</script> &lt;img src=x onerror='window.ran = 2'> Leave the hole"],
-    ["-- the verse riff", "-- <img src=x onerror='window.ran = 3'>"],
+    ["-- the hook of the verse", "-- <img src=x onerror='window.ran = 3'>"],
     ["title: Slow Ferry", "title: <b onclick=x>Slow</b> Ferry"],
   );
   await page.locator("#tally", { hasText: "1 fault" }).waitFor();
