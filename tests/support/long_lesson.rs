@@ -61,6 +61,9 @@ fn renamed(body: &str, number: usize) -> String {
         for (old, new) in [
             (format!("~~~ {kind} {name}"), format!("~~~ {kind} {new}")),
             (format!("over {name}"), format!("over {new}")),
+            (format!("from {name}"), format!("from {new}")),
+            (format!("under {name}"), format!("under {new}")),
+            (format!("scales for {name}"), format!("scales for {new}")),
             (format!("the {name}`"), format!("the {new}`")),
         ] {
             text = text.replace(&old, &new);
