@@ -181,13 +181,15 @@ impl<'a> NeckBoard<'a> {
             let x = self.column(fret);
             let two = matches!(fret + self.instrument.capo, 12 | 24);
             let heights: &[f32] = if two { &[0.3, 0.7] } else { &[0.5] };
-            for share in heights {
-                let y = top + (bottom - top) * *share;
-                // An inlay that peeps out behind a mark is a smudge; its fret's number is heavy anyway.
-                if !self.covers(fret, y) {
-                    let place = Point::new(x, y);
-                    drawing.path(Path::circle(place, self.radius * 0.5, Some(0.82), None));
-                }
+            let heights = || heights.iter().map(|share| top + (bottom - top) * *share);
+            // An inlay that peeps out behind a mark is a smudge, and half a pair is no pair; the fret's
+            // number is heavy anyway.
+            if heights().any(|y| self.covers(fret, y)) {
+                continue;
+            }
+            for y in heights() {
+                let place = Point::new(x, y);
+                drawing.path(Path::circle(place, self.radius * 0.5, Some(0.82), None));
             }
         }
     }

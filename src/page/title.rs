@@ -124,27 +124,13 @@ fn capo(setting: &Setting) -> Option<String> {
         return None;
     }
     let sounds = match setting.key {
-        Some(key) => format!("sounds in {}", raised_key(key, fret).printed()),
+        Some(key) => format!("sounds in {}", key.raised(fret).printed()),
         None => {
             let a = Key::new(Note::new(Letter::A, 0), crate::theory::key::Mode::Major);
-            format!("an A chord sounds as {}", raised_key(a, fret).tonic.printed())
+            format!("an A chord sounds as {}", a.raised(fret).tonic.printed())
         }
     };
     Some(format!("capo on fret {fret}: {sounds}"))
-}
-
-/// The key so many half steps higher, spelled with the fewest accidentals; of two ways the one on
-/// the same side, sharps or flats, as before.
-fn raised_key(key: Key, half_steps: u8) -> Key {
-    let class = (key.tonic.class() + half_steps % 12) % 12;
-    let flats = key.signature() < 0;
-    Letter::ALL
-        .iter()
-        .flat_map(|letter| [-1, 0, 1].map(|accidental| Note::new(*letter, accidental)))
-        .filter(|tonic| tonic.class() == class)
-        .map(|tonic| Key::new(tonic, key.mode))
-        .min_by_key(|key| (key.signature().abs(), (key.signature() < 0) != flats))
-        .unwrap_or(key)
 }
 
 #[cfg(test)]
@@ -166,7 +152,7 @@ mod tests {
             ("A minor", 12, "A minor"),
         ] {
             let key = Key::parse(key).unwrap();
-            assert_eq!(raised_key(key, fret).printed(), sounds, "{key} at fret {fret}");
+            assert_eq!(key.raised(fret).printed(), sounds, "{key} at fret {fret}");
         }
     }
 

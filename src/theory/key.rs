@@ -91,6 +91,20 @@ impl Key {
         Key { tonic, mode }
     }
 
+    /// The key so many half steps higher, spelled with the fewest accidentals; of two ways the one on
+    /// the same side, sharps or flats, as before.
+    pub fn raised(self, half_steps: u8) -> Key {
+        let class = (self.tonic.class() + half_steps % 12) % 12;
+        let flats = self.signature() < 0;
+        Letter::ALL
+            .iter()
+            .flat_map(|letter| [-1, 0, 1].map(|accidental| Note::new(*letter, accidental)))
+            .filter(|tonic| tonic.class() == class)
+            .map(|tonic| Key::new(tonic, self.mode))
+            .min_by_key(|key| (key.signature().abs(), (key.signature() < 0) != flats))
+            .unwrap_or(self)
+    }
+
     /// Reads `A major`, `F# minor`, `D dorian`, or a major or minor triad's symbol: `A`, `F#m`.
     pub fn parse(text: &str) -> Option<Key> {
         let text = text.trim();

@@ -157,7 +157,8 @@ fn in_rows(
     let mut elements = Vec::new();
     let mut used = Pt::ZERO;
     for ((drawing, label), span) in drawings {
-        if rows.is_empty() || used + BETWEEN + drawing.width > width {
+        // A hair over is a rounding error.
+        if rows.is_empty() || used + BETWEEN + drawing.width > width + pt(0.5) {
             rows.push(Drawing::new(width, Pt::ZERO));
             used = Pt::ZERO;
         }

@@ -6,7 +6,7 @@ use crate::blocks::figure::{Desk, Element, Figure};
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
 use crate::theory::spelling::{self, Direction};
-use crate::theory::{Chord, Note, Printed};
+use crate::theory::{Chord, Degree, Note, Printed};
 
 impl Shapes {
     /// The shapes as chord boxes, in rows of equal columns; a strip a row.
@@ -119,7 +119,7 @@ impl<'a> Cell<'a> {
         }
         if setting.instrument.capo > 0 {
             let capo = desk.words(&format!("capo {}", setting.instrument.capo), style);
-            let sounding = shape.name.chord().map(|chord| raised(chord, setting.instrument.capo));
+            let sounding = shape.name.chord().map(|chord| raised(chord, setting));
             above.push(match sounding {
                 Some(chord) => {
                     capo.then(desk.words(": ", style)).then(desk.symbol(&chord.printed(), style))
@@ -142,11 +142,18 @@ impl<'a> Cell<'a> {
     }
 }
 
-/// What a chord sounds when a capo raises it by so many half steps, spelled with the fewest signs.
-fn raised(chord: &Chord, by: u8) -> Chord {
-    let up = |note: Note| {
+/// What a chord is above a capo: spelled by the key that then sounds, a letter a degree; without a key
+/// as its notes are met most.
+fn raised(chord: &Chord, setting: &Setting) -> Chord {
+    let by = setting.instrument.capo;
+    let step = setting.key.map(|key| Degree::between(key.tonic, key.raised(by).tonic));
+    let usual = |note: Note| {
         let midi = i32::from(note.class()) + i32::from(by);
         spelling::spell(midi, None, None, Direction::Unknown).note
+    };
+    let up = |note: Note| {
+        let in_key = step.map(|step| step.above(note)).filter(|note| note.accidental.abs() <= 1);
+        in_key.unwrap_or_else(|| usual(note))
     };
     Chord { root: up(chord.root), bass: chord.bass.map(up), ..chord.clone() }
 }

@@ -4,7 +4,9 @@
 use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
 use crate::neck::{Finger, Hand, Instrument, Neck};
+use crate::theory::chord::Tone;
 use crate::theory::{Chord, Degree};
+use std::cmp::Ordering;
 
 /// A shape with the easiest way to hold it.
 #[derive(Debug, Clone)]
@@ -51,7 +53,7 @@ pub fn ranked(
     first
 }
 
-fn tie(one: &Shape, other: &Shape) -> std::cmp::Ordering {
+fn tie(one: &Shape, other: &Shape) -> Ordering {
     (one.mean_fret(), one).cmp(&(other.mean_fret(), other))
 }
 
@@ -72,12 +74,14 @@ const STRAIN: f64 = 0.25;
 const FINGER: f64 = 0.10;
 /// Each fret that its mean lies away from the one asked for.
 const AWAY: f64 = 0.10;
-/// Each fret of that beyond the second.
+/// Each fret of that beyond the third.
 const ELSEWHERE: f64 = 0.25;
 /// Each fret from its lowest pressed one to its highest.
 const SPREAD: f64 = 0.30;
 /// Each open string near the nut, where it belongs.
 const OPEN: f64 = -0.05;
+/// Each open string beneath a hand that reaches the last fret near the nut.
+const OPEN_BELOW: f64 = 0.05;
 /// Each open string further up, where its sound stands out.
 const OPEN_FAR_UP: f64 = 0.60;
 /// Each silent string between sounding ones.
@@ -91,7 +95,7 @@ const FRAGMENT: f64 = 2.20;
 /// Each string that doubles another at the same pitch.
 const UNISON: f64 = 1.20;
 /// Another note than the chord's own in the bass.
-const OTHER_BASS: f64 = 2.05;
+const OTHER_BASS: f64 = 3.00;
 /// A missing fifth.
 const NO_FIFTH: f64 = 0.70;
 /// Each other tone that is missing.
@@ -144,12 +148,17 @@ impl Order<'_> {
         let open = shape.sounding().count() - pressed().count();
         let away =
             (shape.mean_fret() - i64::from(self.near) * MEAN_UNIT).abs() as f64 / MEAN_UNIT as f64;
-        // Beyond two frets it is another place on the neck.
-        let elsewhere = (away - 2.0).max(0.0);
+        let each_open = match high.cmp(&NEAR_THE_NUT) {
+            Ordering::Less => OPEN,
+            Ordering::Equal => OPEN_BELOW,
+            Ordering::Greater => OPEN_FAR_UP,
+        };
+        // Beyond three frets it is another place on the neck.
+        let elsewhere = (away - 3.0).max(0.0);
         AWAY * away
             + ELSEWHERE * elsewhere
             + SPREAD * f64::from(high - low)
-            + if high <= NEAR_THE_NUT { OPEN } else { OPEN_FAR_UP } * open as f64
+            + each_open * open as f64
     }
 
     fn strings_rise(&self) -> bool {
@@ -178,14 +187,30 @@ impl Order<'_> {
         each_below * below as f64 + each_above * above as f64 + SILENT_BETWEEN * between as f64
     }
 
-    /// A missing fifth costs less than another tone that may be left out.
+    /// A missing fifth costs less than another tone that may be left out. An eleventh half a step above
+    /// the third is the first that a player leaves out of a thirteenth: it costs where it sounds.
     fn missing_cost(&self, pitches: &[i32]) -> f64 {
         let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << pitch.rem_euclid(12));
-        let missing = self.chord.tones.iter().filter(|tone| {
-            let class = tone.degree.above(self.chord.root).class();
-            sounding & 1 << class == 0
-        });
-        missing.map(|tone| if tone.degree == Degree::new(5, 0) { NO_FIFTH } else { NO_TONE }).sum()
+        let has = |number, alter| {
+            self.chord.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
+        };
+        let hard_eleventh = has(13, 0) && has(3, 0);
+        let cost = |tone: &Tone| {
+            let sounds = sounding & 1 << tone.degree.above(self.chord.root).class() != 0;
+            match (tone.degree, sounds) {
+                (Degree { number: 11, alter: 0 }, sounds) if hard_eleventh => {
+                    if sounds {
+                        NO_TONE
+                    } else {
+                        0.0
+                    }
+                }
+                (_, true) => 0.0,
+                (Degree { number: 5, alter: 0 }, false) => NO_FIFTH,
+                _ => NO_TONE,
+            }
+        };
+        self.chord.tones.iter().map(cost).sum()
     }
 }
 
