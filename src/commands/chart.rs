@@ -139,6 +139,10 @@ impl Chart {
         if self.looks.left_handed {
             text += "handed: left\n";
         }
+        // What is wrong with a key's name is told when the chart is worked out.
+        if let (Kind::Key, Ok([key])) = (self.kind, wish::keys(&self.what).as_deref()) {
+            text += &format!("key: {key}\n");
+        }
         text += "---\n";
         if self.kind == Kind::Shape {
             let lines: Vec<String> =

@@ -266,6 +266,7 @@ mod tests {
     use super::*;
     use crate::blocks::figure::{DotLabel, Look};
     use crate::ink::{Fonts, Item, Segment};
+    use crate::theory::Key;
 
     fn look(label: DotLabel) -> Look {
         Look {
@@ -401,10 +402,21 @@ D5 x 5 7 7 x x";
         let mut capo = setting("EADGBE");
         capo.instrument.capo = 3;
         let figure = drawn("G (open) 320003\nD/F# 200232", &capo, DotLabel::None);
-        let texts = texts(&figure.strips[0].items).join(" ");
-        assert!(texts.starts_with("G (open) capo 3: B♭ "), "{texts}");
-        assert!(texts.contains("capo 3: F/A "), "{texts}");
+        let words = texts(&figure.strips[0].items).join(" ");
+        assert!(words.starts_with("G (open) capo 3: B♭ "), "{words}");
+        assert!(words.contains("capo 3: F/A "), "{words}");
         assert!(figure.words.contains("from the capo at fret 3"));
+        // With a key, what sounds has a letter for each degree of it.
+        for (key, fret, line, sounding) in [
+            ("A minor", 3, "F xx3211", "capo 3: A♭ "),
+            ("A major", 2, "C#m x46654", "capo 2: D♯m "),
+        ] {
+            capo.key = Key::parse(key);
+            capo.instrument.capo = fret;
+            let figure = drawn(line, &capo, DotLabel::None);
+            let words = texts(&figure.strips[0].items).join(" ");
+            assert!(words.contains(sounding), "{words}");
+        }
     }
 
     #[test]
