@@ -105,6 +105,23 @@ pub struct Block {
     pub span: Span,
 }
 
+impl Block {
+    /// Its figure; `None` where nothing of it could be understood.
+    pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Option<Figure> {
+        self.music.as_ref().map(|music| music.figure(desk, setting))
+    }
+
+    /// Its figure as a draft shows it: what is wrong with it is marked.
+    pub fn draft_figure(&self, desk: &Desk<'_>, setting: &Setting) -> Option<Figure> {
+        let figure = self.figure(desk, setting)?;
+        if self.faults.is_empty() {
+            return Some(figure);
+        }
+        let faults: Vec<Span> = self.faults.iter().map(|fault| fault.span).collect();
+        Some(figure.marked(&faults, desk))
+    }
+}
+
 /// What is wrong at a place of a block.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {

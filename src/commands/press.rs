@@ -9,7 +9,7 @@ use crate::blocks;
 use crate::blocks::Elaborated;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::{Document, Drawing, Fonts, svg};
-use crate::lesson::{self, Source, Span};
+use crate::lesson::{self, Source};
 use crate::page::{self, Job};
 use crate::proof::report::{Counts, terminal};
 use crate::proof::{Finding, Findings};
@@ -127,10 +127,10 @@ fn figures<'e>(
     let blocks = elaborated.blocks.iter().zip(&elaborated.lesson.fences).enumerate();
     blocks.filter(|(_, (block, _))| block.printed).filter_map(move |(index, (block, fence))| {
         let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
-        let figure = block.music.as_ref()?.figure(&desk, &fence.setting);
-        let faults: Vec<Span> = block.faults.iter().map(|fault| fault.span).collect();
-        let marked = job.draft && !faults.is_empty();
-        let figure = if marked { figure.marked(&faults, &desk) } else { figure };
+        let figure = match job.draft {
+            true => block.draft_figure(&desk, &fence.setting)?,
+            false => block.figure(&desk, &fence.setting)?,
+        };
         let name = match &fence.name {
             Some(name) => name.value.to_lowercase(),
             None => format!("block-{}", index + 1),

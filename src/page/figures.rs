@@ -12,7 +12,6 @@ use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
-use crate::lesson::Span;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
@@ -27,11 +26,11 @@ impl Flow<'_> {
         let marked = self.job.draft && !block.faults.is_empty();
         let desk =
             Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
-        let music = block.music.as_ref().filter(|_| block.printed);
-        let faults: Vec<Span> = block.faults.iter().map(|fault| fault.span).collect();
-        let figure = music.map(|music| music.figure(&desk, &fence.setting));
-        let figure =
-            figure.map(|figure| if marked { figure.marked(&faults, &desk) } else { figure });
+        let figure = match (block.printed, self.job.draft) {
+            (false, _) => None,
+            (true, true) => block.draft_figure(&desk, &fence.setting),
+            (true, false) => block.figure(&desk, &fence.setting),
+        };
         if figure.is_none() && !marked {
             return;
         }

@@ -14,8 +14,8 @@ use std::collections::BTreeMap;
 
 /// The distance between two diagrams in a row, and between rows.
 const BETWEEN: Pt = pt(22.0);
-/// A diagram of so many frets at most is a position of the hand.
-const POSITION: u8 = 6;
+/// A diagram of so many frets at most may stand beside another of its title.
+const NARROW: u8 = 6;
 
 impl Diagrams {
     /// The block's figure.
@@ -27,8 +27,9 @@ impl Diagrams {
         // Diagrams stand beside each other up to one that has more beneath it.
         let stands_alone = |diagram: &Diagram| diagram.scales.is_some();
         for run in self.list.chunk_by(|a, b| !stands_alone(a) && !stands_alone(b)) {
-            let drawn = run.iter().map(|diagram| {
-                let words = self.words(diagram);
+            let told: Vec<String> = run.iter().map(|diagram| self.words(diagram)).collect();
+            let drawn = run.iter().zip(&told).map(|(diagram, words)| {
+                let words = words.clone();
                 let title = diagram.subject.printed().text();
                 let alike = titles.get(&title).copied().unwrap_or_default();
                 let drawing = self.draw(diagram, alike, desk);
@@ -38,7 +39,7 @@ impl Diagrams {
             let first = strips.len();
             elements.extend(places.into_iter().map(|it| Element { strip: it.strip + first, ..it }));
             strips.extend(rows);
-            words.extend(run.iter().map(|diagram| self.words(diagram)));
+            words.extend(told);
             for scales in run.iter().filter_map(|diagram| diagram.scales.as_ref()) {
                 strips.extend(scales.strips(desk));
                 words.push(scales.words());
@@ -60,8 +61,8 @@ impl Diagrams {
     /// most, so that two stand side by side.
     fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Drawing {
         let titled = !matches!(diagram.subject, Subject::Places);
-        let short = diagram.frets.end().saturating_sub(*diagram.frets.start()) < POSITION;
-        if alike == 1 || !titled || !short {
+        let narrow = diagram.frets.end().saturating_sub(*diagram.frets.start()) < NARROW;
+        if alike == 1 || !titled || !narrow {
             return Board::new(self, diagram, desk).draw(desk, None);
         }
         let desk = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };

@@ -29,15 +29,8 @@ impl Reader<'_> {
                 let frets = phrases.frets.unwrap_or_else(|| self.usual_frets());
                 let strings = phrases.strings.unwrap_or_else(|| self.all_strings());
                 let dots = self.dots(&tones, root, &strings, &frets, phrases.marking.as_ref());
-                Diagram {
-                    subject,
-                    frets,
-                    label: phrases.label,
-                    marking: phrases.marking,
-                    dots,
-                    scales: None,
-                    span,
-                }
+                let (label, marking) = (phrases.label, phrases.marking);
+                Diagram { subject, frets, label, marking, dots, scales: None, span }
             }
             Found::Block(played) => self.played_places(played, phrases, span),
         }
@@ -102,15 +95,8 @@ impl Reader<'_> {
             })
             .collect();
         let subject = Subject::Block(played.title);
-        Diagram {
-            subject,
-            frets,
-            label: phrases.label,
-            marking: phrases.marking,
-            dots,
-            scales: None,
-            span,
-        }
+        let (label, marking) = (phrases.label, phrases.marking);
+        Diagram { subject, frets, label, marking, dots, scales: None, span }
     }
 
     /// A place that was marked by its string and fret; its note is spelled for the key.

@@ -113,7 +113,7 @@ pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
     let (first, count) = (places.next().unwrap_or_default(), shape.sounding().count());
     let together = shape.sounding().last().is_some_and(|(last, _)| last - first + 1 == count);
     let pitches: Vec<i32> = shape.pitches(instrument).collect();
-    together && order.lacking(shape) == 0 && order.missing_cost(&pitches) <= NO_FIFTH
+    together && order.lacking(shape) == 0 && order.tones_cost(&pitches) <= NO_FIFTH
 }
 
 /// What the order goes by.
@@ -137,7 +137,7 @@ impl Order<'_> {
             + FRAGMENT * self.lacking(shape) as f64
             + if rising { UNISON * unisons(&pitches) as f64 } else { 0.0 }
             + if other_bass { OTHER_BASS } else { 0.0 }
-            + self.missing_cost(&pitches)
+            + self.tones_cost(&pitches)
     }
 
     /// What its place on the neck costs.
@@ -189,7 +189,7 @@ impl Order<'_> {
 
     /// A missing fifth costs less than another tone that may be left out. An eleventh half a step above
     /// the third is the first that a player leaves out of a thirteenth: it costs where it sounds.
-    fn missing_cost(&self, pitches: &[i32]) -> f64 {
+    fn tones_cost(&self, pitches: &[i32]) -> f64 {
         let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << pitch.rem_euclid(12));
         let has = |number, alter| {
             self.chord.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
