@@ -44,8 +44,11 @@ pub fn chords(names: &[String]) -> Result<Vec<Chord>, String> {
     let words = some(names, "a chord: `A`, `F#m7`")?;
     let chord = |name: &&str| {
         Chord::parse(name).map_err(|error| {
-            let advice = error.nearest.map(|near| format!("; did you mean `{near}`?"));
-            format!("`{name}` is no chord: {}{}", error.message, advice.unwrap_or_default())
+            let advice = match error.meant.as_slice() {
+                [near] => format!("; did you mean `{near}`?"),
+                _ => String::new(),
+            };
+            format!("`{name}` is no chord: {}{advice}", error.message)
         })
     };
     let words: Vec<&str> = words.iter().flat_map(|name| name.split_whitespace()).collect();

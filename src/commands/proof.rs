@@ -7,8 +7,8 @@ use crate::proof::report::{Counts, Tally, counted, json, sarif, terminal};
 use crate::{Checked, check};
 use anstream::{AutoStream, ColorChoice};
 use clap::Args;
-use std::io;
 use std::path::{Path, PathBuf};
+use std::{fs, io};
 
 /// Check lessons and say what is wrong in them
 #[derive(Debug, Args)]
@@ -22,8 +22,8 @@ pub struct Proof {
     /// Print the findings as SARIF 2.1.0
     #[arg(long, conflicts_with = "json")]
     sarif: bool,
-    /// Make the repairs of faults that leave no choice: show them, keep the original as
-    /// `NAME.md.before`, then check again
+    /// Make the repairs of faults that leave no choice and change no music: show them, keep the
+    /// original as `NAME.md.before`, then check again
     #[arg(long, conflicts_with_all = ["json", "sarif"])]
     mend: bool,
     /// End with status 1 on doubts too
@@ -34,34 +34,40 @@ pub struct Proof {
 impl Proof {
     /// Checks the lessons. A file that can't be read is told and the others are checked still.
     pub fn run(self) -> Result<Status, Failure> {
-        let mut failed = false;
+        let mut failed = 0;
         let mut checked = Vec::new();
         for path in &self.lessons {
-            match self.check(path) {
-                Ok(one) => checked.push(one),
-                Err(failure) => {
-                    say(&format!("fretleaf: {failure}"));
-                    failed = true;
-                }
+            let outcome = self.check(path);
+            failed += usize::from(outcome.failure.is_some());
+            if let Some(failure) = outcome.failure {
+                say(&format!("fretleaf: {failure}"));
             }
+            checked.extend(outcome.checked);
         }
         let report = match (self.json, self.sarif) {
             (true, _) => as_json(&checked)?,
             (_, true) => as_sarif(&checked)?,
-            _ => as_text(&checked),
+            _ => as_text(&checked, self.lessons.len()),
         };
         print(&report)?;
-        Ok(self.status(&checked, failed))
+        Ok(self.status(&checked, failed > 0))
     }
 
-    /// Checks a lesson, mended first where that is asked for.
-    fn check(&self, path: &Path) -> Result<Checked, Failure> {
-        let input = Input::read(path)?;
-        let checked = check(&input.name, &input.bytes, &input.folder());
-        let mended = self.mend.then(|| mend(&checked.source, &checked.findings)).flatten();
-        match mended {
-            Some(mended) => take_over(path, &input, &mended),
-            None => Ok(checked),
+    /// Checks a lesson, mended first where that is asked for. One that could not be mended is checked as
+    /// it is.
+    fn check(&self, path: &Path) -> Outcome {
+        let input = match Input::read(path) {
+            Ok(input) => input,
+            Err(failure) => return Outcome { checked: None, failure: Some(failure) },
+        };
+        let folder = input.folder();
+        let checked = check(&input.name, &input.bytes, &folder);
+        let found = |text: &str| check(&input.name, text.as_bytes(), &folder).findings;
+        let mended = self.mend.then(|| mend(&checked.source, &checked.findings, &found)).flatten();
+        match mended.map(|mended| take_over(path, &input, &mended)) {
+            Some(Ok(mended)) => Outcome { checked: Some(mended), failure: None },
+            Some(Err(failure)) => Outcome { checked: Some(checked), failure: Some(failure) },
+            None => Outcome { checked: Some(checked), failure: None },
         }
     }
 
@@ -77,6 +83,14 @@ impl Proof {
     }
 }
 
+/// What became of a lesson.
+struct Outcome {
+    /// What was found, if it could be read.
+    checked: Option<Checked>,
+    /// Why it could not be read or mended.
+    failure: Option<Failure>,
+}
+
 /// Shows what mending changes, keeps the original beside, writes the mended lesson and checks it.
 fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Failure> {
     let name = &input.name;
@@ -86,25 +100,42 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
     if std::str::from_utf8(&input.bytes).is_err() {
         return Err(Failure(format!("`{name}` is not UTF-8 and can't be mended")));
     }
-    print(&format!("{}\n", mended.difference))?;
-    let mut before = path.as_os_str().to_owned();
-    before.push(".before");
-    let before = PathBuf::from(before);
-    if before.exists() {
-        let before = before.display();
-        return Err(Failure(format!("`{before}` is there already; move it away, then mend again")));
-    }
-    let mark: &[u8] = b"\xEF\xBB\xBF";
-    let mark = if input.bytes.starts_with(mark) { mark } else { b"" };
-    let bytes = [mark, mended.text.as_bytes()].concat();
-    files::write_whole(&before, &input.bytes)?;
+    let before = keep_original(path, input)?;
+    let bytes = as_written(&input.bytes, &mended.text);
     files::write_whole(path, &bytes)?;
+    print(&format!("{}\n", mended.difference))?;
     print(&format!(
         "{} made in {name}; the original is {}\n\n",
         counted(mended.fixes, "repair"),
         before.display()
     ))?;
     Ok(check(name, &bytes, &input.folder()))
+}
+
+/// Keeps a lesson as it was beside it, to be read by those who could read it, and tells where.
+fn keep_original(path: &Path, input: &Input) -> Result<PathBuf, Failure> {
+    let mut before = path.as_os_str().to_owned();
+    before.push(".before");
+    let before = PathBuf::from(before);
+    if before.symlink_metadata().is_ok() {
+        let before = before.display();
+        return Err(Failure(format!("`{before}` is there already; move it away, then mend again")));
+    }
+    files::write_whole(&before, &input.bytes)?;
+    let mode = fs::metadata(path).map(|about| about.permissions());
+    mode.and_then(|mode| fs::set_permissions(&before, mode)).map_err(|error| {
+        Failure(format!("can't write `{}`: {}", before.display(), files::in_words(&error)))
+    })?;
+    Ok(before)
+}
+
+/// A lesson's new text with the byte-order mark and the line ends that the file had: the text of one
+/// whose lines end with a carriage return alone has line feeds.
+fn as_written(original: &[u8], text: &str) -> Vec<u8> {
+    let mark: &[u8] = b"\xEF\xBB\xBF";
+    let mark = if original.starts_with(mark) { mark } else { b"" };
+    let text = if original.contains(&b'\n') { text.to_owned() } else { text.replace('\n', "\r") };
+    [mark, text.as_bytes()].concat()
 }
 
 fn total(checked: &[Checked]) -> Counts {
@@ -123,13 +154,21 @@ fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
     sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
 }
 
-fn as_text(checked: &[Checked]) -> String {
+/// The report of the lessons that could be read, of so many that were named. Where none could, there is
+/// nothing to report.
+fn as_text(checked: &[Checked], named: usize) -> String {
+    if checked.is_empty() {
+        return String::new();
+    }
     let colour = colour_of(&io::stdout());
     let mut text: String =
         checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
     let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
-    text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
-    text
+    text += &format!("{}; {}", total(checked).in_words(), tally.in_words());
+    if checked.len() < named {
+        text += &format!("; {} could not be read", counted(named - checked.len(), "lesson"));
+    }
+    text + "\n"
 }
 
 /// Whether a stream takes colour: a terminal does, unless `NO_COLOR` is set.

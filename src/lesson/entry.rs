@@ -1,7 +1,7 @@
 //! `key: value` lines, as the header and `now` blocks have them, driven by serde: a key is the
 //! variant, the rest of the line its value.
 
-use super::nearest::nearest;
+use super::nearest::near;
 use super::setting::{Swing, Tempo};
 use super::source::{Line, Span};
 use crate::neck::{Hand, Tuning};
@@ -195,10 +195,11 @@ fn unknown_key(key: Line, name: &str, known: &[&'static str], scope: Scope) -> F
         let message = format!("`{}` holds for the whole lesson", key.text);
         return Finding::new(&header_key::RULE, place, message).note("write it in the header");
     }
-    if let Some(nearest) = nearest(name, known.iter().copied(), 2) {
+    if let Some(near) = near(name, known.iter().copied(), 2) {
+        let word = near.word;
         return Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text))
-            .note(format!("did you mean `{nearest}`?"))
-            .fix(format!("`{nearest}`"), place, nearest);
+            .note(format!("did you mean `{word}`?"))
+            .fix(format!("`{word}`"), place, word, near.ground());
     }
     let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());
     Finding::new(&left_out::RULE, place, message).note(format!("the keys are {}", known.join(", ")))

@@ -5,12 +5,14 @@ use super::entry::{self, NOW_KEYS, Scope};
 use super::nearest::distance;
 use super::source::{Line, Span, Spanned};
 use crate::proof::rules::{block_syntax, unread_block};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use std::collections::BTreeMap;
 
 /// A fenced block of music as the lesson's reader hands it to its kind.
 #[derive(Debug, Clone)]
 pub struct Fence<'a> {
+    /// The text of the whole lesson, which all places are places in.
+    pub text: &'a str,
     /// Its kind; never [`Kind::Now`], which the lesson's reader itself obeys.
     pub kind: Kind,
     /// Its name, if it has one.
@@ -160,6 +162,7 @@ impl<'a> Head<'a> {
                 format!("`{}`", kind.name()),
                 self.word.whole(),
                 format!("{blank}{}", kind.name()),
+                Ground::Choice,
             );
         Some(finding)
     }
@@ -185,6 +188,8 @@ fn is_count_row(line: &str) -> bool {
 
 /// A fenced block of music as it stands in the text.
 pub(super) struct Written<'a> {
+    /// The text of the whole lesson.
+    pub text: &'a str,
     /// Its kind.
     pub kind: Kind,
     /// Its fence line.
@@ -201,9 +206,10 @@ pub(super) fn read<'a>(
     setting: &Setting,
     findings: &mut Findings,
 ) -> Fence<'a> {
-    let Written { kind, head, lines, span } = written;
+    let Written { text, kind, head, lines, span } = written;
     let (lines, meant) = body(lines);
     let mut fence = Fence {
+        text,
         kind,
         name: None,
         phrases: Vec::new(),

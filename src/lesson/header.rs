@@ -4,7 +4,7 @@ use super::Setting;
 use super::entry::{self, Entry, Read, Scope};
 use super::source::{Line, Source, Span, Spanned, lines};
 use crate::proof::rules::{header_key, no_title};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 
 /// What the header says.
 #[derive(Debug, Clone)]
@@ -224,12 +224,13 @@ fn untitled(written: Option<&Written>, title: &str) -> Finding {
     match written {
         Some(written) => {
             let here = Span::new(written.inside, written.inside);
-            hint(written.open.whole()).fix("a title", here, line)
+            hint(written.open.whole()).fix("a title", here, line, Ground::SameMusic)
         }
         None => hint(Span::default()).fix(
             "a header with a title",
             Span::default(),
             format!("---\n{line}---\n\n"),
+            Ground::SameMusic,
         ),
     }
 }

@@ -314,7 +314,8 @@ impl<'a, 'r> Reader<'a, 'r> {
             Open::Code { head, text } => self.close_code(head, &text),
             Open::Music { kind, head, lines } => {
                 let lines = lines.finish(self.source);
-                self.music(fence::Written { kind, head, lines, span: self.trimmed(span) });
+                let (text, span) = (self.source.text.as_str(), self.trimmed(span));
+                self.music(fence::Written { text, kind, head, lines, span });
             }
             Open::Html { text } => self.html_block(&text, span),
         }

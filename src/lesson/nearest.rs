@@ -1,5 +1,7 @@
 //! The nearest of several words, for "did you mean".
 
+use crate::proof::Ground;
+
 /// The longest word that can be near another, in letters. Names and keys are far shorter; the limit
 /// keeps the comparison of hostile words short.
 const LONGEST: usize = 64;
@@ -26,6 +28,38 @@ pub fn nearest<'a>(
         .filter_map(|candidate| Some((distance(word, candidate, most)?, candidate)))
         .min_by_key(|(apart, _)| *apart)
         .map(|(_, candidate)| candidate)
+}
+
+/// A word that is near another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Near<'a> {
+    /// The word.
+    pub word: &'a str,
+    /// Whether it is the only one that can be meant: no other is in reach, and no figure differs, for
+    /// who writes `verse-2` doesn't mean `verse-1`.
+    pub plain: bool,
+}
+
+impl Near<'_> {
+    /// What speaks for writing the word.
+    pub const fn ground(&self) -> Ground {
+        if self.plain { Ground::SameMusic } else { Ground::Choice }
+    }
+}
+
+/// The nearest of some words that is at most `most` letters away, and whether it is plain that it is
+/// meant.
+pub fn near<'a>(
+    word: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    most: usize,
+) -> Option<Near<'a>> {
+    let in_reach = |candidate: &'a str| Some((distance(word, candidate, most)?, candidate));
+    let near: Vec<(usize, &str)> = known.into_iter().filter_map(in_reach).collect();
+    let (_, nearest) = near.iter().min_by_key(|(apart, _)| *apart)?;
+    let figures = |word: &str| word.chars().filter(char::is_ascii_digit).collect::<String>();
+    let plain = near.len() == 1 && figures(word) == figures(nearest);
+    Some(Near { word: nearest, plain })
 }
 
 /// A word's letters in small, unless it is too long to be near any other.
@@ -95,6 +129,21 @@ mod tests {
         assert_eq!(nearest("hok", known, 2), Some("hook"));
         assert_eq!(nearest("hookz", known, 2), Some("hook"));
         assert_eq!(nearest("bridge", known, 2), None);
+    }
+
+    #[test]
+    fn a_word_is_plainly_meant_where_no_other_is_in_reach() {
+        for (word, known, plain) in [
+            ("vers", &["verse", "hook"][..], true),
+            ("vers", &["verse", "verses"][..], false),
+            ("verse-3", &["verse-1"][..], false),
+            ("verse2", &["verse"][..], false),
+            ("verze-1", &["verse-1"][..], true),
+        ] {
+            let near = near(word, known.iter().copied(), 2).unwrap();
+            assert_eq!((near.word, near.plain), (known[0], plain), "{word}");
+        }
+        assert_eq!(near("bridge", ["verse"], 2), None);
     }
 
     #[test]

@@ -108,6 +108,21 @@ pub fn lines(text: &str, start: usize) -> impl Iterator<Item = Line<'_>> {
     })
 }
 
+/// Several changes of a text, none over another, as one from the first to the last; `None` where there
+/// are none.
+pub fn combined(text: &str, mut edits: Vec<(Span, String)>) -> Option<(Span, String)> {
+    edits.sort_by_key(|(span, _)| *span);
+    let start = edits.first()?.0.start;
+    let mut new = String::new();
+    let mut at = start;
+    for (span, replace) in edits {
+        new += text.get(at..span.start)?;
+        new += &replace;
+        at = span.end;
+    }
+    Some((Span::new(start, at), new))
+}
+
 /// A lesson's text under its file's name.
 #[derive(Debug, Clone)]
 pub struct Source {

@@ -14,6 +14,7 @@ pub fn setting(key: &str, meter: &str) -> Setting {
 /// A block of some lines that stands at the lesson's very beginning, its fence line left aside.
 pub fn fence(kind: Kind, text: &str, setting: Setting) -> Fence<'_> {
     Fence {
+        text,
         kind,
         name: None,
         phrases: Vec::new(),

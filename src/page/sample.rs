@@ -83,6 +83,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
     };
     lesson.blocks.push(block);
     lesson.lesson.fences.push(Fence {
+        text: "",
         kind: Kind::Riff,
         name: None,
         phrases: vec![],

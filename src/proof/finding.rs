@@ -92,6 +92,28 @@ pub struct Fix {
     pub span: Span,
     /// What stands there afterwards.
     pub replace: String,
+    /// What speaks for it.
+    pub ground: Ground,
+}
+
+/// What speaks for a fix, which decides whether it may be made unasked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ground {
+    /// Every chord, fret, note and count that was read stays what it was; only the way it is written
+    /// changes: a label, a column, a header's key.
+    SameMusic,
+    /// A checked sentence proves it: the chords and notes that the sentence speaks of stay, and what
+    /// it says of them becomes true.
+    Proven,
+    /// The author's choice: other music sounds, or what was meant is told by likeness alone.
+    Choice,
+}
+
+impl Ground {
+    /// Whether a fix may be made unasked.
+    pub const fn holds_unasked(self) -> bool {
+        matches!(self, Ground::SameMusic | Ground::Proven)
+    }
 }
 
 impl Finding {
@@ -128,8 +150,9 @@ impl Finding {
         says: impl Into<String>,
         span: Span,
         replace: impl Into<String>,
+        ground: Ground,
     ) -> Finding {
-        self.fixes.push(Fix { says: says.into(), span, replace: replace.into() });
+        self.fixes.push(Fix { says: says.into(), span, replace: replace.into(), ground });
         self
     }
 }

@@ -1,7 +1,7 @@
 //! The check that a fingering sounds the chord that it is called: in `shape` blocks and in phrases.
 
 use super::rules::{bass_note, shape_misnamed};
-use super::{Finding, Findings};
+use super::{Finding, Findings, Ground};
 use crate::lesson::Span;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{BassDoubt, Claim, Truth};
@@ -140,7 +140,7 @@ fn with_repairs(finding: Finding, claim: &Claim, place: &Place) -> Finding {
         let says: Vec<String> = changed
             .map(|(string, (_, new))| change(claim.instrument.tuning.number(string), *new))
             .collect();
-        finding.fix(listed(&says, "and"), span, replacement)
+        finding.fix(listed(&says, "and"), span, replacement, Ground::Choice)
     })
 }
 
@@ -157,7 +157,9 @@ fn change(number: usize, fret: Option<u8>) -> String {
 fn with_new_name(finding: Finding, claim: &Claim, place: &Place, names: &[Chord]) -> Finding {
     let is_true = |name: &&Chord| Claim { chord: name, ..*claim }.truth() == Truth::Sounds;
     match names.iter().find(is_true) {
-        Some(name) => finding.fix(format!("call it `{name}`"), place.name, name.to_string()),
+        Some(name) => {
+            finding.fix(format!("call it `{name}`"), place.name, name.to_string(), Ground::Choice)
+        }
         None => finding,
     }
 }

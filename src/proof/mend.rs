@@ -1,5 +1,6 @@
 //! Mending: the fixes that leave no choice, and what they change.
 
+use super::report::Counts;
 use super::{Finding, Fix, Weight};
 use crate::lesson::Source;
 use std::ops::Range;
@@ -11,30 +12,95 @@ pub struct Mended {
     pub text: String,
     /// How many fixes were made.
     pub fixes: usize,
-    /// The lines that changed: those before with a `-`, those after with a `+`.
+    /// The lines that changed, round by round: those before with a `-`, those after with a `+`.
     pub difference: String,
 }
 
-/// Makes each fix that is the only one of a fault. What a doubt or a hint offers is left to the author:
-/// a note that fits better may still be meant, and a taste is no mistake. Of fixes that touch the same characters only the
-/// first is made: the others are found again, if they are still needed. `None` where there is none.
-pub fn mend(source: &Source, findings: &[Finding]) -> Option<Mended> {
-    let mut fixes: Vec<&Fix> = findings
-        .iter()
-        .filter(|found| found.rule.weight == Weight::Fault)
-        .filter_map(|found| match found.fixes.as_slice() {
-            [only] => Some(only),
-            _ => None,
-        })
-        .filter(|fix| source.text.get(fix.span.start..fix.span.end).is_some())
-        .collect();
+/// What a repair shows anew is repaired in the next round. Assumed: what needs more rounds is no slip.
+const MOST_ROUNDS: usize = 8;
+
+/// So many times a lesson is checked anew at most, to find the fixes that would leave more findings.
+const MOST_CHECKS: usize = 40;
+
+/// Makes the fixes of faults that leave no choice, round by round, as long as there are any. One after
+/// which there would be more findings than before isn't made. `check` tells what is found in a text.
+/// `None` where nothing is mended.
+pub fn mend(
+    source: &Source,
+    findings: &[Finding],
+    check: &dyn Fn(&str) -> Vec<Finding>,
+) -> Option<Mended> {
+    let mut mended = Mended {
+        text: source.text.clone(),
+        fixes: 0,
+        difference: format!("--- {0}\n+++ {0}, mended\n", source.name),
+    };
+    let mut sieve = Sieve { check, left: MOST_CHECKS, findings: findings.to_vec() };
+    for _ in 0..MOST_ROUNDS {
+        let before = Source { name: source.name.clone(), text: mended.text.clone() };
+        let found = sieve.findings.clone();
+        let mut made = Vec::new();
+        sieve.sift(&before.text, &unasked(&before.text, &found), &mut made);
+        if made.is_empty() {
+            break;
+        }
+        mended.text = written(&before.text, 0..before.text.len(), &made);
+        mended.fixes += made.len();
+        mended.difference += &difference(&before, &made);
+    }
+    (mended.fixes > 0).then_some(mended)
+}
+
+/// The fixes that may be made unasked: each the only one of a fault, on a ground that leaves no
+/// choice. Of fixes that touch the same characters only the first: the others are found again, if they
+/// are still needed.
+fn unasked<'f>(text: &str, findings: &'f [Finding]) -> Vec<&'f Fix> {
+    let faults = findings.iter().filter(|found| found.rule.weight == Weight::Fault);
+    let only = faults.filter_map(|fault| match fault.fixes.as_slice() {
+        [only] if only.ground.holds_unasked() => Some(only),
+        _ => None,
+    });
+    let mut fixes: Vec<&Fix> =
+        only.filter(|fix| text.get(fix.span.start..fix.span.end).is_some()).collect();
     fixes.sort_by_key(|fix| (fix.span, fix.replace.as_str()));
     fixes.dedup_by(|later, first| later.span.start < first.span.end || later.span == first.span);
-    if fixes.is_empty() {
-        return None;
+    fixes
+}
+
+/// Tells the fixes that leave no more findings than there were from those that do.
+struct Sieve<'c> {
+    check: &'c dyn Fn(&str) -> Vec<Finding>,
+    /// How many more times the lesson may be checked.
+    left: usize,
+    /// What is found with the fixes made so far.
+    findings: Vec<Finding>,
+}
+
+impl Sieve<'_> {
+    /// Makes fixes of a text, all at once if that leaves no more findings, else each half by itself.
+    fn sift<'f>(&mut self, text: &str, fixes: &[&'f Fix], made: &mut Vec<&'f Fix>) {
+        if fixes.is_empty() || self.left == 0 {
+            return;
+        }
+        self.left -= 1;
+        let mut tried = [made.as_slice(), fixes].concat();
+        tried.sort_by_key(|fix| fix.span);
+        let findings = (self.check)(&written(text, 0..text.len(), &tried));
+        if !is_worse(&findings, &self.findings) {
+            self.findings = findings;
+            *made = tried;
+        } else if fixes.len() > 1 {
+            let (first, second) = fixes.split_at(fixes.len() / 2);
+            self.sift(text, first, made);
+            self.sift(text, second, made);
+        }
     }
-    let text = written(&source.text, 0..source.text.len(), &fixes);
-    Some(Mended { text, fixes: fixes.len(), difference: difference(source, &fixes) })
+}
+
+/// Whether there are more findings than before, or more faults among them.
+fn is_worse(now: &[Finding], before: &[Finding]) -> bool {
+    let faults = |list: &[Finding]| Counts::of(list).fault;
+    now.len() > before.len() || faults(now) > faults(before)
 }
 
 /// A part of the text with the fixes made that lie in it.
@@ -63,7 +129,7 @@ fn difference(source: &Source, fixes: &[&Fix]) -> String {
         }
     }
     let places = source.places();
-    let mut text = format!("--- {0}\n+++ {0}, mended\n", source.name);
+    let mut text = String::new();
     for (lines, fixes) in hunks {
         text += &format!("@@ line {} @@\n", places.at(lines.start).line);
         for fix in &fixes {
@@ -97,9 +163,8 @@ fn whole_lines(text: &str, range: Range<usize>) -> Range<usize> {
 mod tests {
     use super::*;
     use crate::lesson::Span;
-    use crate::proof::Findings;
-    use crate::proof::Rule;
     use crate::proof::rules::{no_title, spelling, wrong_note};
+    use crate::proof::{Findings, Ground, Rule};
 
     fn source(text: &str) -> Source {
         Source::new("x.md", text.as_bytes(), &mut Findings::default())
@@ -112,7 +177,7 @@ mod tests {
     fn of_rule(rule: &'static Rule, fixes: &[(usize, usize, &str)]) -> Finding {
         let finding = Finding::new(rule, Span::default(), "something");
         fixes.iter().fold(finding, |finding, (start, end, text)| {
-            finding.fix("so", Span::new(*start, *end), *text)
+            finding.fix("so", Span::new(*start, *end), *text, Ground::SameMusic)
         })
     }
 
@@ -126,7 +191,7 @@ mod tests {
             found(&[(4, 7, "2")]),
             found(&[(13, 13, "!")]),
         ];
-        let mended = mend(&source, &findings).unwrap();
+        let mended = mend(&source, &findings, &|_| Vec::new()).unwrap();
         assert_eq!((mended.text.as_str(), mended.fixes), ("one\n2\nthree!\n", 2));
         let lines = "@@ line 2 @@\n# so\n# so\n-two\n-three\n+2\n+three!\n";
         assert_eq!(mended.difference, format!("--- x.md\n+++ x.md, mended\n{lines}"));
@@ -136,11 +201,61 @@ mod tests {
     fn what_a_doubt_or_a_hint_offers_is_left_to_the_author() {
         let findings =
             [&wrong_note::RULE, &no_title::RULE].map(|rule| of_rule(rule, &[(0, 1, "a")]));
-        assert_eq!(mend(&source("one"), &findings), None);
+        assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
     }
 
     #[test]
     fn nothing_to_mend_is_nothing() {
-        assert_eq!(mend(&source("one"), &[found(&[]), found(&[(0, 9, "far")])]), None);
+        let findings = [found(&[]), found(&[(0, 9, "far")])];
+        assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
+    }
+
+    #[test]
+    fn what_is_the_authors_choice_is_not_made_even_where_it_is_the_only_fix() {
+        for (ground, mended) in
+            [(Ground::SameMusic, true), (Ground::Proven, true), (Ground::Choice, false)]
+        {
+            let fault = Finding::new(&spelling::RULE, Span::default(), "something");
+            let fault = fault.fix("so", Span::new(0, 1), "a", ground);
+            assert_eq!(mend(&source("one"), &[fault], &|_| Vec::new()).is_some(), mended);
+        }
+    }
+
+    #[test]
+    fn a_fix_that_leaves_more_findings_is_not_made_and_the_others_are() {
+        // Wherever an `x` stands, five things are found.
+        let check = |text: &str| {
+            let wrong = text.matches(['1', '2', '3', '4']).count();
+            let worse = text.matches('x').count();
+            (0..wrong + 5 * worse).map(|_| found(&[])).collect::<Vec<_>>()
+        };
+        let source = source("1 2 3 4");
+        let findings =
+            [(0, "a"), (2, "b"), (4, "x"), (6, "d")].map(|(at, text)| found(&[(at, at + 1, text)]));
+        let mended = mend(&source, &findings, &check).unwrap();
+        assert_eq!((mended.text.as_str(), mended.fixes), ("a b 3 d", 3));
+    }
+
+    #[test]
+    fn what_a_fix_uncovers_is_mended_in_the_next_round() {
+        let check = |text: &str| match text {
+            "2" => vec![found(&[(0, 1, "3")])],
+            _ => Vec::new(),
+        };
+        let mended = mend(&source("1"), &[found(&[(0, 1, "2")])], &check).unwrap();
+        assert_eq!((mended.text.as_str(), mended.fixes), ("3", 2));
+        assert!(mended.difference.ends_with("-1\n+2\n@@ line 1 @@\n# so\n-2\n+3\n"));
+    }
+
+    #[test]
+    fn checks_are_counted() {
+        let findings: Vec<Finding> = (0..1000).map(|at| found(&[(at, at + 1, "x")])).collect();
+        let counted = std::cell::Cell::new(0);
+        let check = |text: &str| {
+            counted.set(counted.get() + 1);
+            (0..2 * text.matches('x').count() + 1000).map(|_| found(&[])).collect()
+        };
+        assert_eq!(mend(&source(&"-".repeat(1000)), &findings, &check), None);
+        assert!(counted.get() <= MOST_CHECKS);
     }
 }

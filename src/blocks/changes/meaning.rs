@@ -6,7 +6,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::source::Spanned;
 use crate::lesson::{Setting, Span};
 use crate::proof::rules::{bar_length, block_syntax, no_key, unknown_chord};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use crate::theory::{Chord, Meter, Numeral, Ticks};
 
 /// The bars of a block in written order.
@@ -215,8 +215,8 @@ impl Chart<'_> {
         let message = format!("`{}` can't be read as a chord", word.text);
         let mut finding =
             Finding::new(&unknown_chord::RULE, word.span, message).note(error.message);
-        if let Some(nearest) = error.nearest {
-            finding = finding.fix(format!("`{nearest}`"), word.span, nearest);
+        for meant in error.meant {
+            finding = finding.fix(format!("`{meant}`"), word.span, meant, Ground::Choice);
         }
         self.findings.add(finding);
     }
@@ -298,7 +298,7 @@ fn wrong_length(bar: &Bar, allowed: &[usize]) -> Finding {
             let spans = held.first().zip(held.last());
             let span = spans.map_or(bar.span, |(first, last)| first.span.to(last.span));
             let holds = vec!["/"; usize::from(bar.meter.beats()) - 1].join(" ");
-            finding.fix("hold it for the whole bar", span, holds)
+            finding.fix("hold it for the whole bar", span, holds, Ground::SameMusic)
         }
         _ => finding,
     }

@@ -2,7 +2,7 @@
 
 use super::{Bar, Repeat};
 use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use std::ops::Range;
 
 /// No lesson has a progression of more bars; a repeat that would make it longer is cut short.
@@ -112,7 +112,7 @@ impl Player<'_> {
             self.findings.add(
                 Finding::new(&block_syntax::RULE, repeat.span, "a second ending repeats nothing")
                     .note("the first ending goes back, the second goes on")
-                    .fix("a plain bar line", repeat.span, "|"),
+                    .fix("a plain bar line", repeat.span, "|", Ground::Choice),
             );
             if let Some(bar) = bars.get_mut(index) {
                 bar.repeat_end = None;

@@ -11,7 +11,7 @@ use crate::blocks::tab::placing::{self, Sounding, Tone};
 use crate::blocks::tab::{Bar, Form, Note};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::nearest;
+use crate::lesson::nearest::near;
 use crate::lesson::source::Spanned;
 use crate::proof::rules::{block_syntax, unknown_name};
 use crate::proof::{Finding, Findings};
@@ -84,8 +84,8 @@ fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
     };
     let finding = Finding::new(rule, name.span, message);
     let Source::Unknown(names) = source else { return Some(finding) };
-    Some(match nearest(written, names.iter().map(String::as_str), 2) {
-        Some(near) => finding.fix(format!("`{near}`"), name.span, near),
+    Some(match near(written, names.iter().map(String::as_str), 2) {
+        Some(near) => finding.fix(format!("`{}`", near.word), name.span, near.word, near.ground()),
         None => finding,
     })
 }

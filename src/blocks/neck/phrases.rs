@@ -122,7 +122,7 @@ impl Reader<'_> {
             Ok(chord) => Some(chord),
             Err(error) => {
                 let mut finding = Finding::new(&unknown_chord::RULE, span, error.message);
-                if let Some(nearest) = error.nearest {
+                if let [nearest] = error.meant.as_slice() {
                     finding = finding.note(format!("the nearest chord is `{nearest}`"));
                 }
                 self.findings.add(finding);

@@ -7,7 +7,7 @@ use super::scales::ScalesFor;
 use super::{Diagram, Diagrams, Elsewhere};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::nearest;
+use crate::lesson::nearest::near;
 use crate::lesson::setting::Setting;
 use crate::lesson::source::Line;
 use crate::proof::rules::{block_syntax, unknown_name};
@@ -120,9 +120,10 @@ impl Reader<'_> {
         }
         let message = format!("no `changes` block is called `{name}`");
         let finding = Finding::new(&unknown_name::RULE, span, message);
-        Some(match nearest(name, names.iter().map(String::as_str), 2) {
+        Some(match near(name, names.iter().map(String::as_str), 2) {
             Some(near) => {
-                finding.fix(format!("scales for {near}"), span, format!("scales for {near}"))
+                let right = format!("scales for {}", near.word);
+                finding.fix(right.clone(), span, right, near.ground())
             }
             None => {
                 finding.note("the scales are looked for that hold the chords of a `changes` block")

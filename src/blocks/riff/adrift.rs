@@ -7,7 +7,7 @@ use super::rows::{Kind, Row};
 use crate::lesson::Span;
 use crate::neck::Tuning;
 use crate::proof::rules::bar_adrift;
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use std::collections::BTreeSet;
 
 /// A row that runs more columns late or early than this is not taken for one that only slipped.
@@ -101,11 +101,13 @@ impl Frame<'_> {
         let finding = Finding::new(&bar_adrift::RULE, row.span(column, column + 1), message);
         if slip > 0 {
             let span = row.span(column - slip.unsigned_abs(), column + 1);
-            return finding.fix(format!("{distance} less before it"), span, "|");
+            let says = format!("{distance} less before it");
+            return finding.fix(says, span, "|", Ground::SameMusic);
         }
         let fill = if row.is_string() { "-" } else { " " };
         let text = format!("{}|", fill.repeat(slip.unsigned_abs()));
-        finding.fix(format!("{distance} more before it"), row.span(column, column + 1), text)
+        let span = row.span(column, column + 1);
+        finding.fix(format!("{distance} more before it"), span, text, Ground::SameMusic)
     }
 
     /// Reports the bar lines of a row that stand beside those of its system, and those that a
@@ -149,7 +151,9 @@ impl Frame<'_> {
         );
         let finding = Finding::new(&bar_adrift::RULE, span, message);
         match moved_line(row, column, wanted) {
-            Some((span, replace)) => finding.fix("the bar line under the others", span, replace),
+            Some((span, replace)) => {
+                finding.fix("the bar line under the others", span, replace, Ground::SameMusic)
+            }
             None => finding,
         }
     }

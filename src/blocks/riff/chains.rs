@@ -4,8 +4,9 @@ use super::bars::BarColumns;
 use super::clock::{Clock, Moment, Under};
 use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
-use super::realign::realigned;
+use super::realign::{Repair, realigned};
 use super::rows::{Row, System};
+use super::signs_along::with_signs;
 use super::strings::{Course, Strand, Written};
 use crate::lesson::Span;
 use crate::neck::Instrument;
@@ -15,6 +16,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// What notes are placed by.
 pub(super) struct Setup<'r, 'a> {
+    /// The text of the whole lesson.
+    pub text: &'r str,
     /// The rows.
     pub systems: &'r [System<'a>],
     /// The bars' columns.
@@ -283,6 +286,10 @@ fn grace(note: &Written) -> Option<Grace> {
     Some(Grace { fret, ghost: note.ghost, joined: note.joined, finger: None, span: note.span })
 }
 
+/// Beyond so many findings the signs of other rows are left where they stand: such a riff is not one
+/// that slipped, and a repair over many rows is long.
+const PATIENCE: usize = 50;
+
 /// Reports every chain of a string that has no note under a count.
 fn report_adrift(setup: &Setup, strand: &Strand, findings: &mut Findings) {
     let joined = |_: &Written, next: &Written| next.joined.is_some();
@@ -296,11 +303,15 @@ fn report_adrift(setup: &Setup, strand: &Strand, findings: &mut Findings) {
         let Some(first) = notes.first() else { continue };
         let Some(bar) = setup.bar_at(first.column) else { continue };
         let wanting: BTreeSet<usize> = notes.iter().map(|note| note.column).collect();
-        let repair = realigned(setup, strand, first, bar, &wanting);
+        let mut repair = realigned(setup, strand, first, bar, &wanting);
+        if findings.list().len() < PATIENCE {
+            repair = repair.map(|repair| with_signs(setup, first, repair));
+        }
         for note in notes {
             let mut finding = adrift_finding(setup, note, bar, strand.course);
-            if let Some((span, text)) = &repair {
-                finding = finding.fix("the notes of this bar under its counts", *span, text);
+            if let Some(Repair { span, text, ground, .. }) = &repair {
+                let says = "the notes of this bar under its counts";
+                finding = finding.fix(says, *span, text, *ground);
             }
             findings.add(finding);
         }

@@ -7,7 +7,7 @@ use super::model::{Bar, BarHarmony, ChordAt, Pass};
 use super::place;
 use super::rows::{Kind, Row, System};
 use crate::proof::rules::{chords_differ, column_adrift, outside_key, unknown_chord};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::numeral::{function_of, in_key};
 use crate::theory::{Chord, Key, Ticks};
@@ -55,8 +55,8 @@ fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -
             Err(error) => {
                 let message = format!("{}: {}", setup.count_at(word.column), error.message);
                 let mut finding = Finding::new(&unknown_chord::RULE, word.span, message);
-                if let Some(near) = error.nearest {
-                    finding = with_fix(finding, row, word, &near);
+                for meant in error.meant {
+                    finding = with_fix(finding, row, word, &meant);
                 }
                 findings.add(finding);
                 return None;
@@ -76,15 +76,17 @@ fn with_fix(finding: Finding, row: &Row, word: &Word, near: &str) -> Finding {
     let at_end = behind + spaces >= row.cells.len();
     let says = format!("the chord {near}");
     if new <= old {
-        return finding.fix(says, word.span, format!("{near}{}", " ".repeat(old - new)));
+        let text = format!("{near}{}", " ".repeat(old - new));
+        return finding.fix(says, word.span, text, Ground::Choice);
     }
     let more = new - old;
     if spaces > more || row.cells.get(behind + more).is_some_and(|cell| cell.barred) {
         let span = row.span(word.column, word.column + new);
-        return finding.fix(says, span, near);
+        return finding.fix(says, span, near, Ground::Choice);
     }
     if at_end {
-        return finding.fix(says, row.span(word.column, row.end()), near);
+        let span = row.span(word.column, row.end());
+        return finding.fix(says, span, near, Ground::Choice);
     }
     finding.note(format!("did you mean `{near}`?"))
 }

@@ -4,7 +4,7 @@ use super::rows::{Kind, Row, System};
 use crate::lesson::string_label::{Place, StringLabel, answers, place, read_label};
 use crate::neck::Tuning;
 use crate::proof::rules::{row_label, upside_down};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use crate::theory::Pitch;
 use std::collections::BTreeMap;
 
@@ -154,7 +154,7 @@ fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
     for (name, string) in names {
         if let Some(span) = room_for(row, &name) {
             let says = format!("string {}", tuning.number(string));
-            finding = finding.fix(says, span, name);
+            finding = finding.fix(says, span, name, Ground::Choice);
         }
     }
     finding

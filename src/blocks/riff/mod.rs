@@ -32,6 +32,7 @@ mod pluck;
 mod read;
 mod realign;
 mod rows;
+mod signs_along;
 mod strings;
 mod strums;
 pub mod tops;

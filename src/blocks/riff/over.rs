@@ -3,7 +3,7 @@
 use super::model::Bar;
 use super::model::play::play_out;
 use super::phrases::Over;
-use crate::lesson::nearest::nearest;
+use crate::lesson::nearest::near;
 use crate::neck::{Fingering, Instrument};
 use crate::proof::rules::unknown_name;
 use crate::proof::{Finding, Findings};
@@ -63,8 +63,10 @@ fn unknown(over: &Over, names: &[String]) -> Finding {
     let name = &over.name;
     let message = format!("no `changes` block is called `{}`", name.value);
     let finding = Finding::new(&unknown_name::RULE, name.span, message);
-    match nearest(&name.value, names.iter().map(String::as_str), 2) {
-        Some(near) => finding.fix(format!("over {near}"), name.span, near),
+    match near(&name.value, names.iter().map(String::as_str), 2) {
+        Some(near) => {
+            finding.fix(format!("over {}", near.word), name.span, near.word, near.ground())
+        }
         None => finding,
     }
 }

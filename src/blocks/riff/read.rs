@@ -71,6 +71,7 @@ impl Task<'_, '_> {
         };
         let counted = bars.clone();
         let setup = Setup {
+            text: fence.text,
             systems,
             columns,
             bars: &counted,

@@ -4,12 +4,26 @@ use super::chains::Setup;
 use super::columns::Cell;
 use super::strings::{Strand, Written};
 use crate::lesson::Span;
+use crate::proof::Ground;
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
 /// The moves that are tried, a small one before a great one.
 const MOVES: [isize; 5] = [0, -1, 1, -2, REACH];
+
+/// A bar of a row written anew.
+pub(super) struct Repair {
+    /// What is replaced.
+    pub span: Span,
+    /// What stands there afterwards.
+    pub text: String,
+    /// What speaks for it: notes that have no count can go under one only, or the author chooses.
+    pub ground: Ground,
+    /// The columns of the notes that are moved, and how far.
+    pub moved: Vec<(usize, isize)>,
+}
 
 /// Cells of a row that touch, and the notes among them that need a count.
 struct Run<'c> {
@@ -17,18 +31,29 @@ struct Run<'c> {
     cells: Vec<&'c Cell<'c>>,
     /// The columns of each note that must stand under a count: its digit's, its bracket's.
     anchors: Vec<(usize, Option<usize>)>,
+    /// Whether one of its notes has no count.
+    wanting: bool,
+}
+
+/// A way to move the runs.
+struct Way {
+    /// How far each is moved.
+    moves: Vec<isize>,
+    /// Whether there is no other.
+    only: bool,
 }
 
 /// Writes one bar of a string's row anew with every note under a count, in order, each moved by at
 /// most two columns and all of them by as few as possible. `wanting` are the columns of the notes
-/// that have no count. `None` where there is no such way.
+/// that have no count; only where they can't go under one by themselves do others make room. `None`
+/// where there is no such way.
 pub(super) fn realigned(
     setup: &Setup,
     strand: &Strand,
     first: &Written,
     bar: usize,
     wanting: &BTreeSet<usize>,
-) -> Option<(Span, String)> {
+) -> Option<Repair> {
     let row = setup.row(first)?;
     let bar = setup.columns.get(bar)?;
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
@@ -45,10 +70,22 @@ pub(super) fn realigned(
     let begin = strand.notes.partition_point(|note| note.column < from);
     let notes = strand.notes.iter().skip(begin).take_while(|note| note.column < to);
     let anchors = notes.filter(anchored).map(|note| (note.column, note.bracket)).collect();
-    let runs = runs(start, cells, anchors);
-    let moves = least_moves(&runs, &counts, start, start + cells.len())?;
+    let runs = runs(start, cells, anchors, wanting);
+    let end = start + cells.len();
+    let alone = |run: &Run| if run.wanting { MOVES.as_slice() } else { &[0] };
+    let (moves, ground) = match least_moves(&runs, alone, &counts, start..end) {
+        Some(Way { moves, only: true }) => (moves, Ground::SameMusic),
+        Some(Way { moves, .. }) => (moves, Ground::Choice),
+        None => {
+            let way = least_moves(&runs, |_| MOVES.as_slice(), &counts, start..end)?;
+            (way.moves, Ground::Choice)
+        }
+    };
     let text = written(&runs, &moves, start, cells);
-    Some((row.span(start, start + cells.len()), text))
+    let moved = runs.iter().zip(&moves).filter(|(_, by)| **by != 0);
+    let columns = |run: &Run| run.anchors.clone().into_iter().flat_map(|(at, to)| [Some(at), to]);
+    let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
+    Some(Repair { span: row.span(start, end), text, ground, moved: moved.collect() })
 }
 
 /// The cells of a bar without the repeat signs at its ends.
@@ -63,13 +100,14 @@ fn runs<'c>(
     start: usize,
     cells: &[&'c Cell<'c>],
     anchors: Vec<(usize, Option<usize>)>,
+    wanting: &BTreeSet<usize>,
 ) -> Vec<Run<'c>> {
     let mut runs: Vec<Run> = Vec::new();
     let mut touching = false;
     for (column, cell) in (start..).zip(cells) {
         let blank = cell.is_blank();
         if !blank && !touching {
-            runs.push(Run { column, cells: Vec::new(), anchors: Vec::new() });
+            runs.push(Run { column, cells: Vec::new(), anchors: Vec::new(), wanting: false });
         }
         if let Some(run) = runs.last_mut().filter(|_| !blank) {
             run.cells.push(cell);
@@ -79,57 +117,74 @@ fn runs<'c>(
     for anchor in anchors {
         let next = runs.partition_point(|run| run.column <= anchor.0);
         if let Some(run) = next.checked_sub(1).and_then(|index| runs.get_mut(index)) {
+            run.wanting |= wanting.contains(&anchor.0);
             run.anchors.push(anchor);
         }
     }
     runs
 }
 
-/// For each run the move that brings its notes under counts, least in sum, runs kept in order and
-/// apart.
-fn least_moves(
-    runs: &[Run],
-    counts: &BTreeSet<usize>,
-    start: usize,
+/// A run at a place, those before it placed as well as can be.
+struct Choice {
+    /// The least sum of moves so far.
+    sum: isize,
+    /// One past its last column.
     end: usize,
-) -> Option<Vec<isize>> {
-    // For every run and move: the least sum so far, and the move of the run before it.
-    let mut table: Vec<Vec<(isize, usize, usize)>> = Vec::new();
+    /// The choice for the run before it.
+    before: usize,
+    /// How many ways lead here; more than two are two.
+    ways: usize,
+}
+
+/// For each run the move, of those that it may make, that brings its notes under counts, least in sum,
+/// runs kept in order and apart.
+fn least_moves<'m>(
+    runs: &[Run],
+    allowed: impl Fn(&Run) -> &'m [isize],
+    counts: &BTreeSet<usize>,
+    columns: Range<usize>,
+) -> Option<Way> {
+    let mut table: Vec<Vec<Choice>> = Vec::new();
     for run in runs {
         let mut choices = Vec::new();
-        for by in MOVES {
+        for by in allowed(run).iter().copied() {
             let Some(column) = run.column.checked_add_signed(by) else { continue };
-            let inside = column >= start && column + run.cells.len() <= end;
-            if !inside || !lands(run, by, counts) {
+            let end = column + run.cells.len();
+            if column < columns.start || end > columns.end || !lands(run, by, counts) {
                 continue;
             }
             let before = match table.last() {
-                None => Some((0, 0)),
-                Some(choices) => (0..)
-                    .zip(choices)
-                    .filter(|(_, (_, end, _))| *end < column)
-                    .map(|(index, (sum, ..))| (*sum, index))
-                    .min(),
+                None => Some((0, 0, 1)),
+                Some(choices) => best_before(choices, column),
             };
-            if let Some((sum, choice)) = before {
-                choices.push((sum + by.abs(), column + run.cells.len(), choice));
+            if let Some((sum, before, ways)) = before {
+                choices.push(Choice { sum: sum + by.abs(), end, before, ways });
             }
         }
         table.push(choices);
     }
-    trace(runs, &table)
+    let ways: usize = table.last()?.iter().map(|choice| choice.ways).sum();
+    Some(Way { moves: trace(runs, &table)?, only: ways == 1 })
+}
+
+/// Of the choices that end before a column the least sum, which that is, and how many ways there are.
+fn best_before(choices: &[Choice], column: usize) -> Option<(isize, usize, usize)> {
+    let fit = || (0..).zip(choices).filter(|(_, choice)| choice.end < column);
+    let (sum, index) = fit().map(|(index, choice)| (choice.sum, index)).min()?;
+    let ways: usize = fit().map(|(_, choice)| choice.ways).sum();
+    Some((sum, index, ways.min(2)))
 }
 
 /// Follows the least sum back from the last run to the first.
-fn trace(runs: &[Run], table: &[Vec<(isize, usize, usize)>]) -> Option<Vec<isize>> {
+fn trace(runs: &[Run], table: &[Vec<Choice>]) -> Option<Vec<isize>> {
     let last = table.last()?;
-    let (_, mut choice) = (0..).zip(last).map(|(index, (sum, ..))| (*sum, index)).min()?;
+    let (_, mut at) = (0..).zip(last).map(|(index, choice)| (choice.sum, index)).min()?;
     let mut moves = Vec::new();
     for (run, choices) in runs.iter().zip(table).rev() {
-        let (_, end, before) = choices.get(choice)?;
-        let column = end - run.cells.len();
+        let choice = choices.get(at)?;
+        let column = choice.end - run.cells.len();
         moves.push(column.checked_signed_diff(run.column)?);
-        choice = *before;
+        at = choice.before;
     }
     moves.reverse();
     Some(moves)

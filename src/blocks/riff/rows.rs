@@ -7,7 +7,7 @@ use crate::lesson::nearest::nearest;
 use crate::lesson::source::Line;
 use crate::lesson::string_label::read_label;
 use crate::proof::rules::{block_syntax, row_label, tab_character};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use std::collections::BTreeSet;
 
 /// What a row says.
@@ -135,9 +135,9 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
         let mut system = System::default();
         let mut next_column = first_column;
         for line in lines {
-            let cells = cells(line, tab);
+            let cells = cells(line, tab.width);
             next_column = next_column.max(first_column + cells.len());
-            report_tabs(&cells, findings);
+            report_tabs(&cells, tab, findings);
             if let Some(row) = read_row(cells, first_column, findings) {
                 take_in(&mut system, row, findings);
             }
@@ -149,18 +149,30 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
     systems
 }
 
+/// How wide tabs are.
+#[derive(Clone, Copy)]
+struct Tab {
+    /// In columns.
+    width: usize,
+    /// Whether the bar lines tell it.
+    told: bool,
+}
+
 /// How wide the tabs of some lines were most likely meant: so that their bar lines stand in the
 /// fewest columns. One column where that makes no difference.
-fn likely_tab(lines: &[Line]) -> usize {
+fn likely_tab(lines: &[Line]) -> Tab {
     if !lines.iter().any(|line| line.text.contains('\t')) {
-        return 1;
+        return Tab { width: 1, told: true };
     }
     let bar_lines = |tab: &usize| -> usize {
         let all = lines.iter().flat_map(|line| cells(line, *tab).into_iter().enumerate());
         let bars = all.filter(|(_, cell)| cell.text == "|").map(|(column, _)| column);
         bars.collect::<BTreeSet<usize>>().len()
     };
-    [1, 8, 4, 2].into_iter().min_by_key(bar_lines).unwrap_or(1)
+    let widths = [1, 8, 4, 2].map(|width| (bar_lines(&width), width));
+    let (fewest, width) = widths.into_iter().min_by_key(|(lines, _)| *lines).unwrap_or((0, 1));
+    let told = widths.iter().filter(|(lines, _)| *lines == fewest).count() == 1;
+    Tab { width, told }
 }
 
 /// More string rows than this have no string, whatever the tuning.
@@ -186,17 +198,24 @@ fn take_in<'a>(system: &mut System<'a>, row: Row<'a>, findings: &mut Findings) {
 }
 
 /// Reports tabs, those that touch as one.
-fn report_tabs(cells: &[Cell], findings: &mut Findings) {
+fn report_tabs(cells: &[Cell], tab: Tab, findings: &mut Findings) {
     let is_tab = |cell: &Cell| matches!(cell.text, "\t" | "");
+    let mut behind = 0;
     for tabs in cells.chunk_by(|one, next| is_tab(one) && is_tab(next)) {
+        behind += tabs.len();
         let (Some(first), Some(last)) = (tabs.first(), tabs.last()) else { continue };
         if is_tab(first) {
             let span = first.span.to(last.span);
+            let moves_nothing = cells.iter().skip(behind).all(Cell::is_space);
+            let ground = match tab.told || moves_nothing {
+                true => Ground::SameMusic,
+                false => Ground::Choice,
+            };
             let message = "a tab character; columns can't be told behind it";
             findings.add(
                 Finding::new(&tab_character::RULE, span, message)
                     .note("a tab is as wide as each editor likes; a space is one column")
-                    .fix("spaces", span, " ".repeat(tabs.len())),
+                    .fix("spaces", span, " ".repeat(tabs.len()), ground),
             );
         }
     }

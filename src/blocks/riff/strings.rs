@@ -8,7 +8,7 @@ use super::pitches;
 use super::rows::{Kind, Row};
 use crate::lesson::Span;
 use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings, Fix};
+use crate::proof::{Finding, Findings, Fix, Ground};
 use crate::theory::Pitch;
 use std::collections::BTreeMap;
 
@@ -465,6 +465,7 @@ fn bend_fixes(row: &Row, index: usize, from: u8) -> Vec<Fix> {
             says: says.to_string(),
             span: row.span(start, start + goal.len()),
             replace: goal,
+            ground: Ground::Choice,
         })
     };
     goals.into_iter().filter_map(written).collect()

@@ -782,7 +782,8 @@ G      5-------|--------
 ";
     let reading = Reading::of(text);
     assert_eq!(reading.found(), ["unknown-chord 2:8 A4"]);
-    assert_eq!(fixed(text, &reading.read().1[0], 0), text.replace("A4   ", "Asus4"));
+    assert_eq!(fixed(text, &reading.read().1[0], 0), text.replace("A4    ", "Aadd11"));
+    assert_eq!(fixed(text, &reading.read().1[0], 1), text.replace("A4   ", "Asus4"));
 }
 
 #[test]

@@ -8,7 +8,7 @@ use crate::lesson::source::Span;
 use crate::neck::hold::{self, Hold, Judgement};
 use crate::neck::{Claim, Finger, Hand, Neck, Posture};
 use crate::proof::hold::{Place, beyond, wide, with_ways_out};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 
 /// Beyond so many findings no easier shapes are searched: the lesson has other worries, and its
 /// author shall not wait.
@@ -62,11 +62,12 @@ impl Held<'_> {
         if let Some(hold) = self.easier_fingers(place, neck) {
             let (span, replace) = self.with_fingers(&hold);
             let says = format!("fingers {}", signs(&hold.fingers, ""));
-            return finding.fix(says, span, replace).note(crate::proof::hold::CAUTION);
+            let finding = finding.fix(says, span, replace, Ground::Choice);
+            return finding.note(crate::proof::hold::CAUTION);
         }
         let finding = self.easier_shapes(fence).iter().fold(finding, |finding, frets| {
             let Some((span, replace)) = self.with_frets(frets, place, neck) else { return finding };
-            finding.fix(frets_together(frets), span, replace)
+            finding.fix(frets_together(frets), span, replace, Ground::Choice)
         });
         with_ways_out(finding, place, neck)
     }

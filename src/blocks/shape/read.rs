@@ -8,7 +8,7 @@ use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Neck, Posture, hold};
 use crate::proof::hold::called;
 use crate::proof::rules::{block_syntax, fret_range, unknown_chord};
-use crate::proof::{Finding, Findings, fingering};
+use crate::proof::{Finding, Findings, Ground, fingering};
 use crate::theory::Chord;
 
 /// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
@@ -288,8 +288,9 @@ fn understand_name(
         Ok(chord) => chord,
         Err(error) => {
             let mut finding = Finding::new(&unknown_chord::RULE, written.name.span, error.message);
-            if let Some(nearest) = error.nearest {
-                finding = finding.fix(format!("`{nearest}`"), written.name.span, nearest);
+            for meant in error.meant {
+                finding =
+                    finding.fix(format!("`{meant}`"), written.name.span, meant, Ground::Choice);
             }
             findings.add(finding);
             return Name::Unread(written.name.value.clone());

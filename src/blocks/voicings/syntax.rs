@@ -6,7 +6,7 @@ use crate::lesson::source::{Line, Span, Spanned};
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::proof::rules::{block_syntax, unknown_chord};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use crate::theory::Chord;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a
@@ -143,8 +143,8 @@ impl Reader<'_> {
             Ok(value) => Some(Spanned { value, span }),
             Err(error) => {
                 let mut finding = Finding::new(&unknown_chord::RULE, span, error.message);
-                if let Some(nearest) = error.nearest {
-                    finding = finding.fix(format!("`{nearest}`"), span, nearest);
+                for meant in error.meant {
+                    finding = finding.fix(format!("`{meant}`"), span, meant, Ground::Choice);
                 }
                 self.findings.add(finding);
                 None

@@ -3,8 +3,8 @@
 use super::Case;
 use crate::blocks::riff::model::{Bar, RowRole};
 use crate::lesson::Span;
-use crate::proof::Finding;
 use crate::proof::rules::bar_slip;
+use crate::proof::{Finding, Ground};
 
 /// A count of the count row: its column, where it stands, and the beat and the part of it that it
 /// says, in twelfths.
@@ -52,7 +52,8 @@ fn told(case: &Case<'_>, bar: &Bar, span: Span, how: &str, from: usize, to: usiz
     );
     match case.sheet.line_moved(bar.system, from, to) {
         Some((span, text)) => {
-            finding.fix("the bar line on the other side of that count", span, text)
+            let says = "the bar line on the other side of that count";
+            finding.fix(says, span, text, Ground::Choice)
         }
         None => finding,
     }

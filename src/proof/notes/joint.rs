@@ -6,7 +6,7 @@ use super::slips::Slipped;
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
 use crate::proof::rules::{fret_slip, octave_slip, string_slip, upside_down};
-use crate::proof::{Finding, Rule};
+use crate::proof::{Finding, Ground, Rule};
 
 /// The finding about bars that slipped.
 pub fn slipped(case: &Case<'_>, run: &Slipped) -> Finding {
@@ -28,7 +28,7 @@ pub fn slipped(case: &Case<'_>, run: &Slipped) -> Finding {
         _ => finding,
     };
     match one_system(case, run).then(|| case.sheet.shifted(run.bars.clone(), run.shift)).flatten() {
-        Some((span, text)) => finding.fix(format!("{which} {repair}"), span, text),
+        Some((span, text)) => finding.fix(format!("{which} {repair}"), span, text, Ground::Choice),
         None => finding,
     }
 }
@@ -85,7 +85,8 @@ pub fn upside_down(case: &Case<'_>, fence: &Fence<'_>) -> Finding {
         .note("what is written on the highest string may belong on the lowest, and so on");
     match case.sheet.turned_over() {
         Some((span, text)) => {
-            finding.fix("the rows in the opposite order under their labels", span, text)
+            let says = "the rows in the opposite order under their labels";
+            finding.fix(says, span, text, Ground::Choice)
         }
         None => finding,
     }

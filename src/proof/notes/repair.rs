@@ -4,6 +4,7 @@ use super::context::{Place, Tone};
 use crate::blocks::riff::Riff;
 use crate::blocks::riff::model::{RowRole, RowText};
 use crate::lesson::Span;
+use crate::lesson::source::combined;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
@@ -267,14 +268,7 @@ impl<'a> Sheet<'a> {
         if edits.last()?.0.end.saturating_sub(start) > LONGEST_CHANGE {
             return None;
         }
-        let mut text = String::new();
-        let mut at = start;
-        for (span, new) in edits {
-            text += self.text.get(at..span.start)?;
-            text += &new;
-            at = span.end;
-        }
-        Some((Span::new(start, at), text))
+        combined(self.text, edits)
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::context::{Place, Tone};
 use super::{Case, PATIENCE, PLAIN_KEY};
-use crate::proof::Finding;
 use crate::proof::rules::wrong_note;
+use crate::proof::{Finding, Ground};
 use crate::theory::spelling::{Direction, spell};
 use std::collections::BTreeSet;
 
@@ -94,7 +94,7 @@ pub fn with_readings(
     }
     for (place, says) in readings.into_iter().zip(words) {
         if let Some((span, text)) = case.sheet.placed(tone, *place) {
-            finding = finding.fix(says, span, text);
+            finding = finding.fix(says, span, text, Ground::Choice);
         }
     }
     finding

@@ -2,8 +2,8 @@
 
 use super::Check;
 use crate::lesson::phrase::{NoteName, Part, Way};
-use crate::proof::Finding;
 use crate::proof::rules::interval;
+use crate::proof::{Finding, Ground};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Interval, Pitch};
 
@@ -39,10 +39,10 @@ impl Check<'_> {
             format!("{first} {word} to {last} is {right}, not {}", with_article(bare(said)));
         let finding = Finding::new(&interval::RULE, self.span(&name.place), message);
         let replace = if bare(said) == said { actual.to_string() } else { right };
-        let mut finding = self.fix(finding, &name.place, replace);
+        let mut finding = self.fix(finding, &name.place, replace, Ground::Proven);
         let turned = Interval::between(high.note, low.note);
         if way == Way::Up && name.value.covers(turned) {
-            finding = self.fix(finding, &name.place, format!("{said} down"));
+            finding = self.fix(finding, &name.place, format!("{said} down"), Ground::Proven);
         }
         self.findings.add(finding);
     }

@@ -2,8 +2,8 @@
 
 use super::Check;
 use crate::lesson::phrase::{Numerals, Part};
-use crate::proof::Finding;
 use crate::proof::rules::{no_key, numeral};
+use crate::proof::{Finding, Ground};
 use crate::theory::{Chord, Key, Numeral};
 
 impl Check<'_> {
@@ -33,7 +33,7 @@ impl Check<'_> {
         let stands_for = format!("{} in {key} is `{}`", said.value, said.value.chord_in(key));
         let finding =
             Finding::new(&numeral::RULE, self.span(&said.place), message).note(stands_for);
-        self.fix(finding, &said.place, right.to_string())
+        self.fix(finding, &said.place, right.to_string(), Ground::Proven)
     }
 
     /// The key that is named with the numerals, or the one in force.

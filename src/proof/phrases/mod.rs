@@ -15,7 +15,7 @@ mod tests;
 pub use names::{Bars, Name, Names, wrong_bars};
 
 use super::rules::{unknown_chord, unread_phrase};
-use super::{Finding, Findings, Weight};
+use super::{Finding, Findings, Ground, Weight};
 use crate::blocks::SetPhrase;
 use crate::lesson::phrase::{self, Part, Phrase};
 use crate::lesson::{PhraseAt, Span};
@@ -99,12 +99,18 @@ impl<'a> Check<'a> {
     }
 
     /// The finding with a change of a part of the phrase, where its place is known.
-    fn fix(&self, finding: Finding, place: &Range<usize>, replace: impl Into<String>) -> Finding {
+    fn fix(
+        &self,
+        finding: Finding,
+        place: &Range<usize>,
+        replace: impl Into<String>,
+        ground: Ground,
+    ) -> Finding {
         if !self.stands_as_typed() {
             return finding;
         }
         let replace = replace.into();
-        finding.fix(format!("`{replace}`"), self.span(place), replace)
+        finding.fix(format!("`{replace}`"), self.span(place), replace, ground)
     }
 
     fn unread(&mut self) {
@@ -114,7 +120,7 @@ impl<'a> Check<'a> {
         let is_symbol = self.text().starts_with(|c: char| matches!(c, 'A'..='G'));
         let patient = is_symbol && self.findings.list().len() < PATIENCE;
         let error = patient.then(|| Chord::parse(self.text()).err()).flatten();
-        if let Some(near) = error.and_then(|error| error.nearest) {
+        if let Some([near]) = error.as_ref().map(|error| error.meant.as_slice()) {
             finding = finding.note(format!("the nearest chord symbol is `{near}`"));
         }
         let advice = "two backticks on either side keep a span from being read as music";
@@ -124,8 +130,8 @@ impl<'a> Check<'a> {
     fn not_a_chord(&mut self, part: &Part<ChordError>) {
         let message = part.value.message.clone();
         let mut finding = Finding::new(&unknown_chord::RULE, self.span(&part.place), message);
-        if let Some(nearest) = &part.value.nearest {
-            finding = self.fix(finding, &part.place, nearest.clone());
+        for meant in &part.value.meant {
+            finding = self.fix(finding, &part.place, meant.clone(), Ground::Choice);
         }
         self.findings.add(finding);
     }

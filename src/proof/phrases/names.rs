@@ -1,7 +1,7 @@
 //! References to blocks: whether a block of that name exists and has those bars.
 
 use super::{Check, PATIENCE};
-use crate::lesson::nearest::nearest;
+use crate::lesson::nearest::{Near, near};
 use crate::lesson::phrase::Part;
 use crate::proof::Finding;
 use crate::proof::rules::{unknown_name, unread_phrase};
@@ -55,8 +55,8 @@ impl Names {
     }
 
     /// The nearest name, at most two letters away.
-    fn near(&self, name: &str) -> Option<&str> {
-        nearest(name, self.list.keys().map(String::as_str), NEAR)
+    fn near(&self, name: &str) -> Option<Near<'_>> {
+        near(name, self.list.keys().map(String::as_str), NEAR)
     }
 }
 
@@ -86,7 +86,7 @@ impl Check<'_> {
         let message = format!("no block is called `{}`", name.value);
         let mut finding = Finding::new(rule, self.span(&name.place), message);
         if let Some(near) = near {
-            finding = self.fix(finding, &name.place, near);
+            finding = self.fix(finding, &name.place, near.word, near.ground());
         } else if !has_bars {
             finding =
                 finding.note("two backticks on either side keep a span from being read as music");

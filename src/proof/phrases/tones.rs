@@ -3,8 +3,8 @@
 use super::Check;
 use super::subject::{Reading, readings};
 use crate::lesson::phrase::{NoteName, Part, Sign, Subject};
-use crate::proof::Finding;
 use crate::proof::rules::{bass_note, spelling};
+use crate::proof::{Finding, Ground};
 use crate::theory::{Interval, Note, Pitch};
 use std::ops::Range;
 
@@ -124,7 +124,10 @@ impl Check<'_> {
         if !slips.missing.is_empty() {
             finding = finding.note(format!("not named: {}", join(slips.missing.iter().copied())));
         }
-        if has_choice(reading) { finding } else { self.fix(finding, &whole, truth) }
+        // The same notes in another order are the same music; other notes may be right as they are,
+        // and the name wrong.
+        let ground = if slips.agree_in_sound() { Ground::Proven } else { Ground::Choice };
+        if has_choice(reading) { finding } else { self.fix(finding, &whole, truth, ground) }
     }
 
     /// Every pitch is right and some stand under a wrong letter.
@@ -142,14 +145,14 @@ impl Check<'_> {
             .map_or(String::new(), |(part, right)| wrong_letter(reading, part.value.note, *right));
         let finding = Finding::new(&spelling::RULE, self.span(&place), message);
         match wrong.as_slice() {
-            [(part, right)] => self.fix(finding, &part.place, right.to_string()),
+            [(part, right)] => self.fix(finding, &part.place, right.to_string(), Ground::Proven),
             _ => {
                 let finding = finding.note(format!("`{}` is {}", reading.name(), truth(reading)));
                 let right = parts.iter().map(|part| {
                     let fixed = wrong.iter().find(|(wrong, _)| wrong.place == part.place);
                     fixed.map_or(part.value.note, |(_, right)| *right)
                 });
-                self.fix(finding, &place_of(parts), join(right))
+                self.fix(finding, &place_of(parts), join(right), Ground::Proven)
             }
         }
     }
@@ -177,7 +180,7 @@ impl Check<'_> {
             Some(right) => {
                 let message = wrong_letter(reading, note, right);
                 let finding = Finding::new(&spelling::RULE, span, message);
-                self.fix(finding, &part.place, right.to_string())
+                self.fix(finding, &part.place, right.to_string(), Ground::Proven)
             }
             None => {
                 let name = reading.name();

@@ -5,6 +5,7 @@ mod judge;
 mod nearest;
 mod read;
 mod recipe;
+mod two_ways;
 
 pub use judge::{Demand, Verdict};
 
@@ -54,7 +55,10 @@ impl Chord {
     pub fn of(root: Note, suffix: &str, bass: Option<Note>) -> Result<Chord, ChordError> {
         let recipe = read::suffix(suffix).map_err(|message| ChordError {
             message,
-            nearest: nearest::suffix(suffix).map(|near| format!("{root}{near}")),
+            meant: nearest::suffix(suffix)
+                .map(|near| format!("{root}{near}"))
+                .into_iter()
+                .collect(),
         })?;
         Ok(Chord::from_recipe(root, &recipe, bass))
     }
@@ -143,8 +147,9 @@ impl fmt::Display for Chord {
 pub struct ChordError {
     /// What can't be read, in a teacher's words.
     pub message: String,
-    /// The nearest symbol that can be read, in the house form.
-    pub nearest: Option<String>,
+    /// The symbols that may be meant, in the house form: the nearest that can be read, or, where
+    /// the text means different chords in different places, each of them.
+    pub meant: Vec<String>,
 }
 
 #[cfg(test)]

@@ -35,11 +35,6 @@ pub(super) fn symbol(text: &str) -> Option<String> {
 
 /// The nearest suffix, in the house form.
 pub(super) fn suffix(text: &str) -> Option<String> {
-    match text {
-        "2" => return Some("add9".to_owned()),
-        "4" => return Some("sus4".to_owned()),
-        _ => {}
-    }
     let wanted = text.to_lowercase();
     let distance = |usual: &&str| distance(&wanted, usual);
     let length = wanted.chars().count();

@@ -2,6 +2,7 @@
 
 use super::nearest;
 use super::recipe::{ALTERATIONS, FLAT_FIVE, Recipe, SHARP_FIVE, Third};
+use super::two_ways;
 use super::{Chord, ChordError, Degree, Note};
 
 /// No symbol needs more bytes than this; a longer text is not looked at.
@@ -9,7 +10,16 @@ pub(super) const LONGEST: usize = 64;
 
 /// Reads a whole symbol: root, suffix, and a bass behind a slash.
 pub(super) fn symbol(text: &str) -> Result<Chord, ChordError> {
-    without_advice(text).map_err(|message| ChordError { message, nearest: nearest::symbol(text) })
+    without_advice(text).map_err(|message| match two_ways::readings(text) {
+        Some(readings) => {
+            let [one, other] = &readings;
+            let message = format!(
+                "`{text}` means different chords in different places; write `{one}` or `{other}`"
+            );
+            ChordError { message, meant: readings.into() }
+        }
+        None => ChordError { message, meant: nearest::symbol(text).into_iter().collect() },
+    })
 }
 
 /// Reads a symbol; the error is the message alone.
@@ -22,25 +32,11 @@ pub(super) fn without_advice(text: &str) -> Result<Chord, String> {
     })?;
     let rest = text.get(length..).unwrap_or_default();
     let (kind, bass) = split_bass(rest)?;
-    let recipe = suffix(&kind).map_err(|message| refine(message, text, root, rest))?;
-    Ok(Chord::from_recipe(root, &recipe, bass))
-}
-
-/// Says more about the two figures that teachers write and nobody agrees on.
-fn refine(message: String, text: &str, root: Note, rest: &str) -> String {
-    match rest {
-        "2" => format!(
-            "`{text}` could be a suspended or an added second; write `{root}add9` or `{root}sus2`"
-        ),
-        "4" => format!(
-            "`{text}` could be a suspended or an added fourth; write `{root}sus4` or `{root}add11`"
-        ),
-        _ => message,
-    }
+    Ok(Chord::from_recipe(root, &suffix(&kind)?, bass))
 }
 
 /// Takes the bass off what stands behind the root. The slash of `6/9` is none of its business.
-fn split_bass(rest: &str) -> Result<(String, Option<Note>), String> {
+pub(super) fn split_bass(rest: &str) -> Result<(String, Option<Note>), String> {
     let Some((before, after)) = rest.rsplit_once('/') else {
         return Ok((rest.to_owned(), None));
     };
@@ -56,7 +52,7 @@ fn split_bass(rest: &str) -> Result<(String, Option<Note>), String> {
 
 /// Reads a suffix, with or without brackets and signs.
 pub(super) fn suffix(text: &str) -> Result<Recipe, String> {
-    let typed = text.replace('♯', "#").replace('♭', "b");
+    let typed = plain(text);
     check_brackets(&typed)?;
     let mut reader = Reader { rest: &typed, recipe: Recipe::default(), stage: Stage::Start };
     reader.quality();
@@ -64,6 +60,11 @@ pub(super) fn suffix(text: &str) -> Result<Recipe, String> {
         reader.part()?;
     }
     reader.finish()
+}
+
+/// A suffix with the signs that one types.
+pub(super) fn plain(text: &str) -> String {
+    text.replace('♯', "#").replace('♭', "b").replace('−', "-").replace(['∆', '△'], "Δ")
 }
 
 /// Brackets come in pairs, with something between them; gaps only stand inside.
@@ -133,27 +134,25 @@ impl Reader<'_> {
         !self.rest.is_empty()
     }
 
-    /// Takes a word that makes the seventh major; `Δ` says so even without a figure.
+    /// Takes a word that makes the seventh major; `Δ` says so even without a figure. The letters of
+    /// `ma` are also the beginning of `madd9`.
     fn major(&mut self) -> bool {
-        if self
-            .rest
-            .strip_prefix("ma")
-            .or_else(|| self.rest.strip_prefix("Ma"))
-            .is_some_and(starts_with_figure)
-        {
-            self.rest = self.rest.get(2..).unwrap_or_default();
-            return true;
-        }
-        if self.rest.starts_with(['Δ', '∆']) {
+        if self.rest.starts_with('Δ') {
             self.recipe.seventh = Some(0);
             self.recipe.top = 7;
         }
-        self.take(&["maj", "Maj", "M", "Δ", "∆"])
+        let adds = self.rest.get(1..).is_some_and(|behind| behind.starts_with("add"));
+        let spelled = !adds && self.take(&["maj", "Maj", "mj", "Mj", "ma", "Ma"]);
+        spelled || self.take(&["M", "Δ"])
     }
 
     /// Reads the quality, if there is one.
     fn quality(&mut self) {
         self.skip_brackets();
+        // A minor chord has no `5`: the sign belongs to the figure.
+        if self.rest.starts_with("-5") || self.rest.starts_with("+5") {
+            return;
+        }
         let quality = if self.major() {
             Quality::Major
         } else if !self.rest.starts_with("omit") && self.take(&["dim", "°", "º", "o"]) {
@@ -252,10 +251,18 @@ impl Reader<'_> {
         Some(())
     }
 
+    /// Takes an alteration; behind figures and qualities `+` and `-` are as good as `#` and `b`.
     fn alteration(&mut self) -> bool {
-        let written = |degree: &Degree| self.rest.strip_prefix(&degree.to_string());
-        let found = ALTERATIONS.iter().find_map(|degree| Some((*degree, written(degree)?)));
-        let Some((degree, rest)) = found.filter(|(_, rest)| !starts_with_figure(rest)) else {
+        let alter = match self.rest.chars().next() {
+            Some('b' | '-') => -1,
+            Some('#' | '+') => 1,
+            _ => return false,
+        };
+        let behind = self.rest.get(1..).unwrap_or_default();
+        let end = behind.find(|c: char| !c.is_ascii_digit()).unwrap_or(behind.len());
+        let (figures, rest) = behind.split_at(end);
+        let degree = figures.parse().ok().map(|number| Degree::new(number, alter));
+        let Some(degree) = degree.filter(|degree| ALTERATIONS.contains(degree)) else {
             return false;
         };
         self.recipe.alter(degree);

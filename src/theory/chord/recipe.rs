@@ -62,16 +62,20 @@ impl Recipe {
         }
     }
 
-    /// Takes in an added tone; one that the chord has already changes nothing.
+    /// Takes in an added tone.
     pub fn add(&mut self, number: u8) {
-        if self.top < number && !self.added.contains(&number) {
+        if !self.added.contains(&number) {
             self.added.push(number);
             self.added.sort_unstable();
         }
     }
 
-    /// Brings equal chords to one form: `7add9` is a `9`.
+    /// Brings equal chords to one form: `7add9` is a `9`, and an added tone that the chord has already
+    /// changes nothing.
     pub fn settle(&mut self) {
+        let mut added = std::mem::take(&mut self.added);
+        added.retain(|number| self.top < *number || self.alters(*number));
+        self.added = added;
         let piles_up = self.top == 7 && self.third != Third::Second && !self.alters(9);
         if piles_up && self.seventh != Some(-2) && self.added == [9] {
             self.added.clear();

@@ -6,26 +6,26 @@ use crate::theory::Letter;
 /// Symbols on C with their formula; `?` marks what may be left out. Forms in one row are one
 /// chord, the house form first.
 const TABLE: &[(&str, &str)] = &[
-    ("C Cmaj CM C(maj)", "R 3 5?"),
-    ("Cm Cmi Cmin C- C(m)", "R b3 5?"),
-    ("Cdim C° Co Cm(b5) Cmb5", "R b3 b5"),
-    ("Caug C+ C(#5) Cmaj#5", "R 3 #5"),
-    ("C5 Cno3 Comit3 C(no3) Cmno3", "R 5"),
+    ("C Cmaj CM C(maj) CMaj Cma CMa", "R 3 5?"),
+    ("Cm Cmi Cmin C- C− C(m) C(-)", "R b3 5?"),
+    ("Cdim C° Co Cm(b5) Cmb5 Cm-5 C(dim) C(°)", "R b3 b5"),
+    ("Caug C+ C(#5) C+5 Cmaj#5 C(aug) C(+)", "R 3 #5"),
+    ("C5 C(5) Cno3 Comit3 C(no3) Cmno3", "R 5"),
     ("C6 Cmaj6 C(6)", "R 3 5? 6"),
     ("Cm6 C-6 Cmin6", "R b3 5? 6"),
     ("C6/9 C69 C6(9) C6add9 C(6/9) C6/9", "R 3 5? 6 9"),
     ("Cm6/9 Cm69", "R b3 5? 6 9"),
     ("C7 C(7) C((7))", "R 3 5? b7"),
-    ("Cmaj7 CM7 CΔ CΔ7 CMaj7 Cma7 C∆7 C(maj7)", "R 3 5? 7"),
-    ("Cm7 C-7 Cmi7 Cmin7 Cm(7)", "R b3 5? b7"),
-    ("Cm(maj7) CmMaj7 C(m(maj7)) CmM7 Cmmaj7 C-Δ C-Δ7 Cminmaj7", "R b3 5? 7"),
-    ("Cm7b5 Cø Cø7 C-7b5 Cm7(b5) Cmin7♭5", "R b3 b5 b7"),
+    ("Cmaj7 CM7 CΔ CΔ7 CMaj7 Cma7 CMa7 Cmj7 CMj7 C∆ C∆7 C△ C△7 C(maj7) C(mj7) C(△)", "R 3 5? 7"),
+    ("Cm7 C-7 C−7 Cmi7 Cmin7 Cm(7) C(m7)", "R b3 5? b7"),
+    ("Cm(maj7) CmMaj7 C(m(maj7)) CmM7 Cmmaj7 C-Δ C-Δ7 C−△7 Cm(mj7) Cminmaj7", "R b3 5? 7"),
+    ("Cm7b5 Cø Cø7 C-7b5 Cm7(b5) Cmin7♭5 Cm7-5 Cm7−5 Cm7(-5) C−7(−5) C(ø)", "R b3 b5 b7"),
     ("Cdim7 C°7 Cº7 Co7 C(dim7)", "R b3 b5 bb7"),
     ("Cdim(maj7) C°maj7 CoM7", "R b3 b5 7"),
-    ("C7#5 Caug7 C+7 C7(#5)", "R 3 #5 b7"),
+    ("C7#5 Caug7 C+7 C7(#5) C7+5 C7(+5) C(aug7)", "R 3 #5 b7"),
     ("Cmaj7#5 Caugmaj7 C+M7", "R 3 #5 7"),
     ("C9 C7add9 C7(9)", "R 3 5? b7 9"),
-    ("Cmaj9 CM9 CΔ9 Cmaj7add9", "R 3 5? 7 9"),
+    ("Cmaj9 CM9 CΔ9 C△9 Cmj9 Cmaj7add9", "R 3 5? 7 9"),
     ("Cm9 C-9", "R b3 5? b7 9"),
     ("Cm(maj9) CmMaj9", "R b3 5? 7 9"),
     ("Cm9b5 Cø9", "R b3 b5 b7 9"),
@@ -36,14 +36,14 @@ const TABLE: &[(&str, &str)] = &[
     ("C13", "R 3 5? b7 9? 11? 13"),
     ("Cm13", "R b3 5? b7 9? 11? 13"),
     ("Cmaj13 CM13", "R 3 5? 7 9? 11? 13"),
-    ("Csus2", "R 2 5?"),
-    ("Csus4 Csus C(sus4)", "R 4 5?"),
+    ("Csus2 C(sus2)", "R 2 5?"),
+    ("Csus4 Csus C(sus4) C(sus)", "R 4 5?"),
     ("C7sus4 C7sus C7(sus4)", "R 4 5? b7"),
     ("C9sus4 C9sus", "R 4 5? b7 9"),
     ("C11sus4 C11sus", "R 4 5? b7 9?"),
-    ("C13sus4 C13sus", "R 4 5? b7 9? 13"),
+    ("C13sus4 C13sus C13(sus4)", "R 4 5? b7 9? 13"),
     ("Cmaj7sus2", "R 2 5? 7"),
-    ("Cadd9 Cadd2 C(add9) Cmajadd9", "R 3 5? 9"),
+    ("Cadd9 Cadd2 C(add9) C(add2) Cmajadd9 CMadd9 Cmaadd9", "R 3 5? 9"),
     ("Cmadd9 Cm(add9) C-add2", "R b3 5? 9"),
     ("Cadd11 Cadd4", "R 3 5? 11"),
     ("Cadd13", "R 3 5? 13"),
@@ -51,23 +51,23 @@ const TABLE: &[(&str, &str)] = &[
     ("C7add11 C7add4", "R 3 5? b7 11"),
     ("Csus4add9", "R 4 5? 9"),
     ("C5add9 C5add2", "R 5 9"),
-    ("C(b5) Cmaj(b5)", "R 3 b5"),
-    ("C7b5 C7(b5)", "R 3 b5 b7"),
-    ("C7b9 C7(b9) C7♭9", "R 3 5? b7 b9"),
-    ("C7#9 C7(#9)", "R 3 5? b7 #9"),
+    ("C(b5) Cmaj(b5) C-5 C(-5)", "R 3 b5"),
+    ("C7b5 C7(b5) C7-5", "R 3 b5 b7"),
+    ("C7b9 C7(b9) C7♭9 C7-9 C7−9 C7(-9)", "R 3 5? b7 b9"),
+    ("C7#9 C7(#9) C7+9 C7(+9)", "R 3 5? b7 #9"),
     ("C7b9#9", "R 3 5? b7 b9 #9"),
     ("C7#11", "R 3 5? b7 #11"),
     ("C9#11", "R 3 5? b7 9 #11"),
     ("C13#11 C13(#11)", "R 3 5? b7 9? #11 13"),
     ("C13b9 C13(b9)", "R 3 5? b7 b9 11? 13"),
     ("C7b13", "R 3 5? b7 b13"),
-    ("C7b9b13 C7(b9,b13) C7(b9)(b13)", "R 3 5? b7 b9 b13"),
-    ("C7#5#9", "R 3 #5 b7 #9"),
+    ("C7b9b13 C7(b9,b13) C7(b9)(b13) C7-9-13", "R 3 5? b7 b9 b13"),
+    ("C7#5#9 C7+5+9 C+7+9", "R 3 #5 b7 #9"),
     ("C7sus4b9 C7b9sus4 C7sus4(b9)", "R 4 5? b7 b9"),
-    ("Cmaj7#11 CΔ#11", "R 3 5? 7 #11"),
+    ("Cmaj7#11 CΔ#11 C△7+11", "R 3 5? 7 #11"),
     ("C(#11) Cadd#11", "R 3 5? #11"),
     ("Cm(b9) Cmaddb9", "R b3 5? b9"),
-    ("Cno5 Comit5", "R 3"),
+    ("Cno5 Comit5 C(no5)", "R 3"),
     ("C7no5", "R 3 b7"),
     ("C7no3 C7omit3 Cm7no3", "R 5 b7"),
     ("C7alt C7(alt)", "R 3 b5? #5? b7 b9? #9? #11? b13?"),
@@ -179,10 +179,6 @@ fn a_slash_names_the_bass() {
 #[test]
 fn what_cannot_be_read_is_answered_with_the_nearest_symbol() {
     let rows = [
-        ("A2", Some("Aadd9")),
-        ("A4", Some("Asus4")),
-        ("Bb4", Some("Bbsus4")),
-        ("A2/C#", Some("Aadd9/C#")),
         ("am7", Some("Am7")),
         ("f#m", Some("F#m")),
         ("Amaj8", Some("Amaj7")),
@@ -198,7 +194,8 @@ fn what_cannot_be_read_is_answered_with_the_nearest_symbol() {
     ];
     for (text, nearest) in rows {
         let error = Chord::parse(text).unwrap_err();
-        assert_eq!(error.nearest.as_deref(), nearest, "{text}: {}", error.message);
+        let nearest: Vec<&str> = nearest.into_iter().collect();
+        assert_eq!(error.meant, nearest, "{text}: {}", error.message);
     }
     let hostile = [
         "C(", "C)", "C()", "C7 ", "C,7", "C/", "C/H", "Cmaj7/9", "C713", "Cb11b11", "Cadd", "Cno",
@@ -208,6 +205,44 @@ fn what_cannot_be_read_is_answered_with_the_nearest_symbol() {
         assert!(Chord::parse(text).is_err(), "{text}");
     }
     assert!(Chord::parse(&"C7".repeat(100_000)).is_err());
+}
+
+#[test]
+fn what_means_different_chords_in_different_places_is_answered_with_each() {
+    let rows = [
+        ("A2", "Aadd9 Asus2"),
+        ("A(2)", "Aadd9 Asus2"),
+        ("A4", "Aadd11 Asus4"),
+        ("Bb4", "Bbadd11 Bbsus4"),
+        ("A7+", "A7#5 Amaj7"),
+        ("A7(+)", "A7#5 Amaj7"),
+        ("F#9+", "F#9#5 F#maj9"),
+        ("Am7+", "Am7#5 Am(maj7)"),
+        ("A−7+", "Am7#5 Am(maj7)"),
+        ("A2/C#", "Aadd9/C# Asus2/C#"),
+        ("A7+/C#", "A7#5/C# Amaj7/C#"),
+    ];
+    for (text, each) in rows {
+        let error = Chord::parse(text).unwrap_err();
+        assert_eq!(error.meant.join(" "), each, "{text}: {}", error.message);
+        assert!(error.meant.iter().all(|symbol| error.message.contains(symbol)), "{text}");
+        for symbol in error.meant {
+            assert_eq!(Chord::parse(&symbol).unwrap().to_string(), symbol);
+        }
+    }
+}
+
+#[test]
+fn an_added_tone_stands_behind_any_symbol() {
+    for house in house_forms().filter(|house| !house.contains("alt")) {
+        for (added, class) in [("add9", 2), ("add11", 5), ("add13", 9), ("add2", 2), ("add4", 5)] {
+            let symbol = format!("{house}{added}");
+            let chord = Chord::parse(&symbol).unwrap();
+            let has = |tone: &Tone| tone.degree.above(chord.root).class() == class;
+            assert!(chord.tones.iter().any(has), "{symbol}");
+            assert_eq!(Chord::parse(&chord.to_string()).as_ref(), Ok(&chord), "{symbol}");
+        }
+    }
 }
 
 #[test]

@@ -1,0 +1,67 @@
+//! The signs of other rows that go along with notes that are moved under their counts: a finger, a
+//! stroke or a syllable stands in its note's column and says nothing without it.
+
+use super::chains::Setup;
+use super::clock::Under;
+use super::columns::Word;
+use super::realign::Repair;
+use super::rows::{Kind, Row};
+use super::strings::Written;
+use crate::lesson::Span;
+use crate::lesson::source::combined;
+
+/// The rows whose signs belong to the notes in their column.
+const ALONG: [Kind; 7] =
+    [Kind::Left, Kind::Right, Kind::Pick, Kind::Accent, Kind::Meant, Kind::Sung, Kind::Chord];
+
+/// A change of more text than this is not offered, in bytes; assumed to be more than the rows of a
+/// system have.
+const LONGEST_CHANGE: usize = 2_000;
+
+/// The repair with the signs moved that stand in the columns of the notes and under no count. One that
+/// has no room stays.
+pub(super) fn with_signs(setup: &Setup, first: &Written, repair: Repair) -> Repair {
+    let mut edits = vec![(repair.span, repair.text.clone())];
+    let rows = setup.systems.get(first.row.0).map(|system| system.rows.as_slice());
+    for row in rows.unwrap_or_default().iter().filter(|row| ALONG.contains(&row.kind)) {
+        for word in row.words(1) {
+            let by = repair.moved.iter().find(|(column, _)| *column == word.column);
+            if setup.clock.under(word.column) == Under::Nothing {
+                edits.extend(by.and_then(|(_, by)| moved(row, &word, *by)));
+            }
+        }
+    }
+    let reach = edits.iter().fold(repair.span, |reach, (span, _)| reach.to(*span));
+    if reach.end - reach.start > LONGEST_CHANGE {
+        return repair;
+    }
+    match combined(setup.text, edits) {
+        Some((span, text)) => Repair { span, text, ..repair },
+        None => repair,
+    }
+}
+
+/// A word with the columns that it is moved over, the blank ones now on its other side. Beyond a row's
+/// end all is blank.
+fn moved(row: &Row, word: &Word, by: isize) -> Option<(Span, String)> {
+    let length = row.columns().skip_while(|(column, _)| *column < word.column);
+    let length = length.take_while(|(_, cell)| !cell.is_space() && !cell.barred).count();
+    let end = word.column + length;
+    let far = by.unsigned_abs();
+    let over = if by < 0 { word.column.checked_sub(far)?..word.column } else { end..end + far };
+    // A column more, so that the word touches no other.
+    let mut around = over.start.saturating_sub(1)..over.end + 1;
+    let free = |column: usize| row.at(column).is_none_or(|cell| cell.is_blank());
+    let own = word.column..end;
+    if over.start < row.column || !around.all(|column| own.contains(&column) || free(column)) {
+        return None;
+    }
+    if over.clone().any(|column| row.at(column).is_some_and(|cell| cell.barred)) {
+        return None;
+    }
+    let blank: String = over.map(|column| row.at(column).map_or(" ", |cell| cell.text)).collect();
+    let whole = if by < 0 { word.column - far..end } else { word.column..end + far };
+    let text = &word.text;
+    let text = if by < 0 { format!("{text}{blank}") } else { format!("{blank}{text}") };
+    Some((row.span(whole.start, whole.end), text))
+}
