@@ -5,11 +5,13 @@ use super::columns::Cell;
 use super::strings::{Strand, Written};
 use crate::lesson::Span;
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
-/// The moves that are tried, a small one before a great one.
-const MOVES: [isize; 5] = [0, -1, 1, -2, REACH];
+/// The moves that are tried, a small one before a great one; of two alike the one to the left first,
+/// or the one to the right.
+const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
 
 /// Cells of a row that touch, and the notes among them that need a count.
 struct Run<'c> {
@@ -21,19 +23,21 @@ struct Run<'c> {
 
 /// Writes one bar of a string's row anew with every note under a count, in order, each moved by at
 /// most two columns and all of them by as few as possible. `wanting` are the columns of the notes
-/// that have no count. `None` where there is no such way.
+/// that have no count. There are two ways where notes are as near to the counts on their left as to
+/// those on their right, and none where a count is too far.
 pub(super) fn realigned(
     setup: &Setup,
     strand: &Strand,
     first: &Written,
     bar: usize,
     wanting: &BTreeSet<usize>,
-) -> Option<(Span, String)> {
-    let row = setup.row(first)?;
-    let bar = setup.columns.get(bar)?;
+) -> Vec<(Span, String)> {
+    let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
+        return Vec::new();
+    };
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
-    let cells: Vec<&Cell> =
-        row.cells.iter().skip(from - row.column).take(to.checked_sub(from)?).collect();
+    let length = to.saturating_sub(from);
+    let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();
     let (start, cells) = without_bar_signs(from, &cells);
     let counts = setup.clock.counts_between(bar.from, bar.to);
     let anchored = |note: &&Written| {
@@ -46,9 +50,11 @@ pub(super) fn realigned(
     let notes = strand.notes.iter().skip(begin).take_while(|note| note.column < to);
     let anchors = notes.filter(anchored).map(|note| (note.column, note.bracket)).collect();
     let runs = runs(start, cells, anchors);
-    let moves = least_moves(&runs, &counts, start, start + cells.len())?;
-    let text = written(&runs, &moves, start, cells);
-    Some((row.span(start, start + cells.len()), text))
+    let end = start + cells.len();
+    let ways = MOVES.iter().filter_map(|moves| least_moves(&runs, &counts, start..end, moves));
+    let mut texts: Vec<String> = ways.map(|moves| written(&runs, &moves, start, cells)).collect();
+    texts.dedup();
+    texts.into_iter().map(|text| (row.span(start, end), text)).collect()
 }
 
 /// The cells of a bar without the repeat signs at its ends.
@@ -90,16 +96,16 @@ fn runs<'c>(
 fn least_moves(
     runs: &[Run],
     counts: &BTreeSet<usize>,
-    start: usize,
-    end: usize,
+    within: Range<usize>,
+    moves: &[isize],
 ) -> Option<Vec<isize>> {
     // For every run and move: the least sum so far, and the move of the run before it.
     let mut table: Vec<Vec<(isize, usize, usize)>> = Vec::new();
     for run in runs {
         let mut choices = Vec::new();
-        for by in MOVES {
+        for by in moves.iter().copied() {
             let Some(column) = run.column.checked_add_signed(by) else { continue };
-            let inside = column >= start && column + run.cells.len() <= end;
+            let inside = column >= within.start && column + run.cells.len() <= within.end;
             if !inside || !lands(run, by, counts) {
                 continue;
             }
