@@ -4,7 +4,7 @@ use super::bars::BarColumns;
 use super::clock::{Clock, Moment, Under};
 use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
-use super::realign::{Repair, realigned};
+use super::realign::realigned;
 use super::rows::{Row, System};
 use super::signs_along::with_signs;
 use super::strings::{Course, Strand, Written};
@@ -136,7 +136,7 @@ pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -
         }
         // What stands beside others in a `notes` row is adrift with them.
         if !matches!(course, Course::Voice(1..)) {
-            report_adrift(setup, strand, findings);
+            report_adrift(setup, strand, &mut played.unclear, findings);
         }
     }
     for (moment, notes) in &mut played.notes {
@@ -237,12 +237,12 @@ impl Chain<'_, '_, '_> {
             string: self.course.index(),
             sound: last.sound,
             ghost: last.ghost,
-            joined: last.joined,
+            joined: last.joint(),
             graces,
             slide_in: group.first().and_then(|note| note.slide_in),
             slide_out: last.slide_out,
             vibrato: group.iter().any(|note| note.vibrato),
-            quarter_bend: group.iter().any(|note| note.quarter_bend),
+            quarter_bend: last.quarter_bend,
             tapped: group.first().is_some_and(|note| note.tapped),
             finger: None,
             span: last.span,
@@ -255,9 +255,7 @@ impl Chain<'_, '_, '_> {
         let last = self.setup.instrument.last_fret();
         let fret = match (note.too_high, note.sound) {
             (Some(fret), _) => fret,
-            (None, Sound::Fret(fret)) if fret > last && note.joined != Some(Joint::Bend) => {
-                u32::from(fret)
-            }
+            (None, Sound::Fret(fret)) if fret > last && !is_bent(note) => u32::from(fret),
             _ => return true,
         };
         let string = place::string(self.setup.instrument.tuning.number(string));
@@ -283,39 +281,73 @@ impl Chain<'_, '_, '_> {
 
 fn grace(note: &Written) -> Option<Grace> {
     let Sound::Fret(fret) = note.sound else { return None };
-    Some(Grace { fret, ghost: note.ghost, joined: note.joined, finger: None, span: note.span })
+    Some(Grace {
+        fret,
+        ghost: note.ghost,
+        joined: note.joint(),
+        quarter_bend: note.quarter_bend,
+        finger: None,
+        span: note.span,
+    })
 }
 
 /// Beyond so many findings the signs of other rows are left where they stand: such a riff is not one
 /// that slipped, and a repair over many rows is long.
 const PATIENCE: usize = 50;
 
-/// Reports every chain of a string that has no note under a count.
-fn report_adrift(setup: &Setup, strand: &Strand, findings: &mut Findings) {
-    let joined = |_: &Written, next: &Written| next.joined.is_some();
-    let chains = strand.notes.chunk_by(joined);
-    let adrift: Vec<&Written> = chains
-        .filter(|chain| chain.iter().all(|note| setup.under(note) == Under::Nothing))
-        .filter_map(|chain| chain.first())
-        .collect();
+/// Whether a note is bent up or let down to, not pressed.
+fn is_bent(note: &Written) -> bool {
+    matches!(note.joint(), Some(Joint::Bend | Joint::Release))
+}
+
+/// The first notes of what stands under no count on a string: notes that are joined tight share
+/// the count of one of them.
+fn adrift<'s>(setup: &Setup, strand: &'s Strand) -> Vec<&'s Written> {
+    let runs = strand.notes.chunk_by(|_, next| next.is_tight());
+    runs.filter(|run| run.iter().all(|note| setup.under(note) == Under::Nothing))
+        .filter_map(|run| run.first())
+        .collect()
+}
+
+/// Reports the notes of a string that stand under no count.
+fn report_adrift(
+    setup: &Setup,
+    strand: &Strand,
+    unclear: &mut BTreeSet<usize>,
+    findings: &mut Findings,
+) {
+    let adrift = adrift(setup, strand);
+    unclear.extend(adrift.iter().filter_map(|note| setup.bar_at(note.column)));
     let key = |note: &&Written| (note.row, setup.bar_at(note.column));
     for notes in adrift.chunk_by(|one, next| key(one) == key(next)) {
         let Some(first) = notes.first() else { continue };
         let Some(bar) = setup.bar_at(first.column) else { continue };
         let wanting: BTreeSet<usize> = notes.iter().map(|note| note.column).collect();
-        let mut repair = realigned(setup, strand, first, bar, &wanting);
+        let mut repairs = realigned(setup, strand, first, bar, &wanting);
         if findings.list().len() < PATIENCE {
-            repair = repair.map(|repair| with_signs(setup, first, repair));
+            repairs = repairs.into_iter().map(|repair| with_signs(setup, first, repair)).collect();
         }
         for note in notes {
-            let mut finding = adrift_finding(setup, note, bar, strand.course);
-            if let Some(Repair { span, text, ground, .. }) = &repair {
+            let finding = adrift_finding(setup, note, bar, strand.course);
+            let finding = match is_joined(strand, note) {
+                true => finding.note(
+                    "a grace note is written tight against its join, `2h4`; what lands under a count is counted: widen the counts for a grace note",
+                ),
+                false => finding,
+            };
+            findings.add(repairs.iter().fold(finding, |finding, repair| {
                 let says = "the notes of this bar under its counts";
-                finding = finding.fix(says, *span, text, *ground);
-            }
-            findings.add(finding);
+                finding.fix(says, repair.span, &repair.text, repair.ground)
+            }));
         }
     }
+}
+
+/// Whether a note is joined to the one before it, or the one behind it to it.
+fn is_joined(strand: &Strand, note: &Written) -> bool {
+    let behind = strand.notes.partition_point(|other| other.column <= note.column);
+    let next = strand.notes.get(behind);
+    note.joined.is_some() || next.is_some_and(|next| next.joined.is_some())
 }
 
 fn adrift_finding(setup: &Setup, note: &Written, index: usize, course: Course) -> Finding {

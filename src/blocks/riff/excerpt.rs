@@ -92,7 +92,14 @@ fn part(note: &mut Note, held: Option<u8>) {
     let fret = held.filter(|_| matches!(joint, Joint::Bend | Joint::Release));
     match fret {
         Some(fret) => {
-            let grace = Grace { fret, ghost: true, joined: None, finger: None, span: note.span };
+            let grace = Grace {
+                fret,
+                ghost: true,
+                joined: None,
+                quarter_bend: false,
+                finger: None,
+                span: note.span,
+            };
             note.graces.insert(0, grace);
         }
         None => *first = None,

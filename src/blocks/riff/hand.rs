@@ -116,13 +116,17 @@ fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
     let graces = note.graces.iter().enumerate();
     let graces = graces.map(|(at, grace)| (grace.fret, grace.joined, grace.finger, Some(at)));
     let main = match note.sound {
-        Sound::Fret(fret) if !note.tapped => Some((fret, note.joined, note.finger, None)),
+        Sound::Fret(fret) => Some((fret, note.joined, note.finger, None)),
         _ => None,
     };
     let mut tapped = false;
     let mut found = Vec::new();
-    for (fret, joined, finger, grace) in graces.chain(main) {
+    for (index, (fret, joined, finger, grace)) in graces.chain(main).enumerate() {
         let joint = match joined {
+            _ if index == 0 && note.tapped => {
+                tapped = true;
+                continue;
+            }
             Some(Joint::Bend | Joint::Release) => continue,
             Some(Joint::Tap) => {
                 tapped = true;

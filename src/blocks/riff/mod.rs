@@ -3,8 +3,8 @@
 //! A riff is read in steps, each in a file of its own: lines become rows in systems (`columns`,
 //! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `adrift`, `forms`), the
 //! count becomes a clock (`count`, `clock`), frets and joining signs become chains of notes
-//! (`strings`), which are placed by the clock (`chains`, `realign`), and the other rows say more
-//! about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
+//! (`strings`, `technique`), which are placed by the clock (`chains`, `realign`), and the other rows say
+//! more about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
 //! [`tab`](super::tab), which riffs share with those that are moved. Its hands are then looked at:
 //! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
@@ -35,6 +35,7 @@ mod rows;
 mod signs_along;
 mod strings;
 mod strums;
+mod technique;
 pub mod tops;
 
 #[cfg(test)]

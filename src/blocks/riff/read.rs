@@ -8,7 +8,7 @@ use super::model::{Bar, BarHarmony, Event, Form, Riff, RowRole, RowText};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, System};
-use super::{chords, count, forms, labels, place, placing, strings, strums};
+use super::{chords, count, forms, labels, place, placing, strings, strums, technique};
 use crate::lesson::fence::Fence;
 use crate::proof::rules::{block_syntax, no_count};
 use crate::proof::{Finding, Findings};
@@ -93,6 +93,7 @@ impl Task<'_, '_> {
         findings: &mut Findings,
     ) -> Riff {
         let strands = strings::read(setup, findings);
+        technique::doubt(setup, &strands, findings);
         let played = chains::play(setup, &strands, findings);
         add_events(&mut bars, &played);
         let unclear = self.place_chords(setup, &mut bars, findings);

@@ -10,8 +10,9 @@ use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
-/// The moves that are tried, a small one before a great one.
-const MOVES: [isize; 5] = [0, -1, 1, -2, REACH];
+/// The moves that are tried, a small one before a great one; of two alike the one to the left first,
+/// or the one to the right.
+const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
 
 /// A bar of a row written anew.
 pub(super) struct Repair {
@@ -45,20 +46,22 @@ struct Way {
 
 /// Writes one bar of a string's row anew with every note under a count, in order, each moved by at
 /// most two columns and all of them by as few as possible. `wanting` are the columns of the notes
-/// that have no count; only where they can't go under one by themselves do others make room. `None`
-/// where there is no such way.
+/// that have no count; only where they can't go under one by themselves do others make room. There are
+/// two ways where notes are as near to the counts on their left as to those on their right, and none
+/// where a count is too far.
 pub(super) fn realigned(
     setup: &Setup,
     strand: &Strand,
     first: &Written,
     bar: usize,
     wanting: &BTreeSet<usize>,
-) -> Option<Repair> {
-    let row = setup.row(first)?;
-    let bar = setup.columns.get(bar)?;
+) -> Vec<Repair> {
+    let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
+        return Vec::new();
+    };
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
-    let cells: Vec<&Cell> =
-        row.cells.iter().skip(from - row.column).take(to.checked_sub(from)?).collect();
+    let length = to.saturating_sub(from);
+    let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();
     let (start, cells) = without_bar_signs(from, &cells);
     let counts = setup.clock.counts_between(bar.from, bar.to);
     let anchored = |note: &&Written| {
@@ -72,20 +75,31 @@ pub(super) fn realigned(
     let anchors = notes.filter(anchored).map(|note| (note.column, note.bracket)).collect();
     let runs = runs(start, cells, anchors, wanting);
     let end = start + cells.len();
-    let alone = |run: &Run| if run.wanting { MOVES.as_slice() } else { &[0] };
-    let (moves, ground) = match least_moves(&runs, alone, &counts, start..end) {
-        Some(Way { moves, only: true }) => (moves, Ground::SameMusic),
-        Some(Way { moves, .. }) => (moves, Ground::Choice),
-        None => {
-            let way = least_moves(&runs, |_| MOVES.as_slice(), &counts, start..end)?;
-            (way.moves, Ground::Choice)
+    let alone = |moves: &'static [isize]| {
+        let allowed = |run: &Run| if run.wanting { moves } else { &[0] };
+        least_moves(&runs, allowed, &counts, start..end)
+    };
+    let together = |moves: &'static [isize]| {
+        let way = least_moves(&runs, |_| moves, &counts, start..end)?;
+        Some(Way { only: false, ..way })
+    };
+    let mut ways: Vec<Way> = MOVES.iter().filter_map(|moves| alone(moves)).collect();
+    if ways.is_empty() {
+        ways = MOVES.iter().filter_map(|moves| together(moves)).collect();
+    }
+    ways.dedup_by(|later, first| later.moves == first.moves);
+    let columns = |run: &Run| run.anchors.clone().into_iter().flat_map(|(at, to)| [Some(at), to]);
+    let repair = |way: &Way| {
+        let moved = runs.iter().zip(&way.moves).filter(|(_, by)| **by != 0);
+        let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
+        Repair {
+            span: row.span(start, end),
+            text: written(&runs, &way.moves, start, cells),
+            ground: if way.only { Ground::SameMusic } else { Ground::Choice },
+            moved: moved.collect(),
         }
     };
-    let text = written(&runs, &moves, start, cells);
-    let moved = runs.iter().zip(&moves).filter(|(_, by)| **by != 0);
-    let columns = |run: &Run| run.anchors.clone().into_iter().flat_map(|(at, to)| [Some(at), to]);
-    let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
-    Some(Repair { span: row.span(start, end), text, ground, moved: moved.collect() })
+    ways.iter().map(repair).collect()
 }
 
 /// The cells of a bar without the repeat signs at its ends.

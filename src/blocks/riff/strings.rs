@@ -25,6 +25,8 @@ pub(super) struct Written {
     pub column: usize,
     /// The column of the bracket around it.
     pub bracket: Option<usize>,
+    /// One past its last column, the signs that belong to it (`~`, `b+`) included.
+    pub end: usize,
     /// Its fret as written, where that is more than any neck has.
     pub too_high: Option<u32>,
     /// What it sounds.
@@ -32,7 +34,7 @@ pub(super) struct Written {
     /// Whether it stands in round brackets.
     pub ghost: bool,
     /// How it is reached from the note before it on the string.
-    pub joined: Option<Joint>,
+    pub joined: Option<Join>,
     /// Slides in from nowhere.
     pub slide_in: Option<Slide>,
     /// Slides out to nowhere.
@@ -48,6 +50,38 @@ pub(super) struct Written {
     /// In a `notes` row the pitches that sound together, each with its place; what it sounds is then
     /// the first of them, as if on a string so low that a fret's number is the pitch's MIDI number.
     pub pitches: Vec<(Pitch, Span)>,
+}
+
+impl Written {
+    /// Its first column, a bracket included.
+    pub fn start(&self) -> usize {
+        self.bracket.unwrap_or(self.column)
+    }
+
+    /// How it is reached from the note before it on the string.
+    pub fn joint(&self) -> Option<Joint> {
+        self.joined.map(|join| join.joint)
+    }
+
+    /// Whether it is joined to the note before it with nothing between them but the sign.
+    pub fn is_tight(&self) -> bool {
+        self.joined.is_some_and(|join| join.tight)
+    }
+}
+
+/// How a note is reached from the one before it on the string, as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Join {
+    /// The joint.
+    pub joint: Joint,
+    /// Which way the sign of a slide runs.
+    pub way: Option<Slide>,
+    /// Where the sign stands.
+    pub span: Span,
+    /// Whether the sign touches the notes on both sides of it.
+    pub tight: bool,
+    /// Whether there is one sign; several that touch have been reported.
+    pub clear: bool,
 }
 
 /// What notes stand on, one after the other.
@@ -128,6 +162,8 @@ struct Pending {
     sign: Sign,
     text: &'static str,
     column: usize,
+    /// The column of the last sign, where several stand there.
+    last: usize,
     span: Span,
     /// What a bend could be written as.
     fixes: Vec<Fix>,
@@ -215,6 +251,7 @@ impl<'r, 'a> Reader<'r, 'a> {
             row: self.row,
             column: row.column + index + found.inside,
             bracket: (found.inside > 0).then_some(row.column + index),
+            end: row.column + index + found.length,
             too_high: found.too_high,
             sound: found.sound,
             ghost: found.ghost,
@@ -258,7 +295,7 @@ impl<'r, 'a> Reader<'r, 'a> {
         match pending.sign {
             Sign::SlideIn(slide) => note.slide_in = Some(slide),
             Sign::Tap => note.tapped = true,
-            Sign::Joint(joint, _) => {
+            Sign::Joint(joint, way) => {
                 let (Some(before), Sound::Fret(to)) = (self.notes.last(), note.sound) else {
                     findings.add(self.unjoined(pending));
                     return;
@@ -272,10 +309,16 @@ impl<'r, 'a> Reader<'r, 'a> {
                     return;
                 }
                 if joint == Joint::Bend && to <= from {
-                    findings.add(self.open_bend(pending, from));
+                    let finding = match before.joint() {
+                        Some(Joint::Bend | Joint::Release) => self.falling_bend(&pending, from, to),
+                        _ => self.open_bend(pending, from),
+                    };
+                    findings.add(finding);
                     return;
                 }
-                note.joined = Some(joint);
+                let tight = before.end == pending.column && note.start() == pending.last + 1;
+                let clear = pending.last == pending.column;
+                note.joined = Some(Join { joint, way, span: pending.span, tight, clear });
             }
         }
         let fretted = matches!(note.sound, Sound::Fret(_));
@@ -303,7 +346,7 @@ impl<'r, 'a> Reader<'r, 'a> {
         }
         let column = row.column + index;
         let sign = Sign::Joint(joint, slide);
-        let mut pending = Pending { sign, text, column, span, fixes: Vec::new() };
+        let mut pending = Pending { sign, text, column, last: column, span, fixes: Vec::new() };
         if self.dot.is_some() {
             let Some(slide) = slide else {
                 self.lone_dot(findings);
@@ -311,7 +354,8 @@ impl<'r, 'a> Reader<'r, 'a> {
             };
             self.dot = None;
             pending.sign = Sign::SlideIn(slide);
-        } else if let Some(before) = &self.pending {
+        } else if let Some(before) = &mut self.pending {
+            before.last = column;
             let message = format!("`{text}` follows `{}` with no fret between", before.text);
             findings.add(self.fault(column, span, message));
             return 1;
@@ -356,7 +400,16 @@ impl<'r, 'a> Reader<'r, 'a> {
             let message = format!("`{text}` joins frets only");
             return Err(Box::new(self.fault(column, span, message)));
         };
-        let bent = before.joined == Some(Joint::Bend) || before.quarter_bend;
+        if before.slide_out.is_some() {
+            let message = format!("`{text}` joins two notes, and the one before it has slid away");
+            return Err(Box::new(self.fault(column, span, message)));
+        }
+        if joint == Joint::Tap && before.end != column && touches_note(row, index) {
+            pending.sign = Sign::Tap;
+            return Ok(());
+        }
+        let bent =
+            before.quarter_bend || matches!(before.joint(), Some(Joint::Bend | Joint::Release));
         if joint == Joint::Release && !bent {
             let message = "`r` releases a bend, and none stands before it";
             return Err(Box::new(self.fault(column, span, message)));
@@ -372,6 +425,7 @@ impl<'r, 'a> Reader<'r, 'a> {
         let column = row.column + index;
         if let Some(note) = self.notes.last_mut().filter(|_| self.pending.is_none()) {
             note.quarter_bend = true;
+            note.end = if note.end == column { column + 2 } else { note.end };
             return;
         }
         let message = "`b+` bends a note, and none stands before it";
@@ -380,7 +434,10 @@ impl<'r, 'a> Reader<'r, 'a> {
 
     fn vibrato(&mut self, column: usize, cell: &Cell, findings: &mut Findings) -> usize {
         match self.notes.last_mut().filter(|_| self.pending.is_none()) {
-            Some(note) => note.vibrato = true,
+            Some(note) => {
+                note.vibrato = true;
+                note.end = if note.end == column { column + 1 } else { note.end };
+            }
             None => {
                 let message = "`~` stands behind a note, and none is there";
                 findings.add(self.fault(column, cell.span, message));
@@ -436,6 +493,13 @@ impl<'r, 'a> Reader<'r, 'a> {
         }
     }
 
+    /// The finding about a bend that doesn't go up from where the string is bent to already.
+    fn falling_bend(&self, pending: &Pending, from: u8, to: u8) -> Finding {
+        let message = format!("`b` bends up, and {to} is not above {from}, where the string is");
+        let finding = self.fault(pending.column, pending.span, message);
+        finding.fix("a release", pending.span, "r", Ground::Choice)
+    }
+
     fn open_bend(&self, pending: Pending, from: u8) -> Finding {
         if let Some((pitch, _)) = self.notes.last().and_then(|note| note.pitches.first()) {
             let message =
@@ -449,6 +513,11 @@ impl<'r, 'a> Reader<'r, 'a> {
         finding.fixes = pending.fixes;
         finding
     }
+}
+
+/// Whether the sign in a cell touches a note behind it: `t12` needs none before it.
+fn touches_note(row: &Row, index: usize) -> bool {
+    row.cells.get(index + 1).is_some_and(|cell| !cell.is_blank())
 }
 
 /// A half step and a whole step for a bend without a goal, where the columns behind it are free.

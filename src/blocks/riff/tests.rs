@@ -196,12 +196,16 @@ fn every_sign_of_a_string_row_is_read() {
         ("5t12", "3:5>12"),
         ("7b9", "3:7>9"),
         ("7b9r7", "3:7>9>7"),
-        ("7b--9--r7", "3:7>9>7"),
         ("(7)b9", "3:7>9"),
         ("7~~", "3:7"),
         ("7b+", "3:7"),
         ("7\\.", "3:7"),
         ("7/.", "3:7"),
+        ("7~~h9", "3:7>9"),
+        ("7b9b10", "3:7>9>10"),
+        ("7b9r8r7", "3:7>9>8>7"),
+        ("7b+r7", "3:7>7"),
+        ("5t12p5", "3:5>12>5"),
     ] {
         let text = line("1               4", &format!("{string}--"));
         let riff = Reading::of(&text).clean();
@@ -225,6 +229,9 @@ fn every_sign_of_a_string_row_is_read() {
     assert_eq!(signs(".\\-7").slide_in, Some(Slide::Down));
     let tapped = line("1   2   3   4", "---t12");
     assert!(only(&Reading::of(&tapped).clean()).tapped);
+    let tapped = Reading::of(&line("1   2   3   4", "5--t12p5")).clean();
+    assert_eq!(events(&tapped), ["1 0+960 3:5", "1 960+2880 3:12>5"]);
+    assert!(only(&tapped).tapped);
 }
 
 #[test]
@@ -262,8 +269,11 @@ fn a_bend_without_a_goal_offers_two() {
 #[test]
 fn joints_reach_over_bar_lines_and_systems() {
     let text = line("1   4  |1   4", "5---7h-|--9--");
+    check(&text, &["column-adrift 3:18 9"]);
+    let text = line("1   4  |1   4", "5---7h-|9----");
     let riff = Reading::of(&text).clean();
-    assert_eq!(events(&riff), ["1 0+2880 3:5", "1 2880+4800 3:7>9"]);
+    assert_eq!(events(&riff), ["1 0+2880 3:5", "1 2880+960 3:7", "2 0+3840 3:9"]);
+    assert_eq!(only(&riff).joined, Some(Joint::HammerOn));
     let systems = "\
 ~~~ riff
 count  1   4  |
@@ -283,6 +293,118 @@ fn graces_stand_before_their_chain() {
     assert_eq!(events(&Reading::of(&text).clean()), ["1 960+2880 3:5>7"]);
     let text = line("1       3   4", "5h7p5---9");
     assert_eq!(events(&Reading::of(&text).clean()), ["1 0+1920 3:5>7>5", "1 1920+1920 3:9"]);
+}
+
+#[test]
+fn a_note_under_no_count_is_written_tight_against_its_join() {
+    for (string, expected) in [
+        ("2h4", ""),
+        ("2h----4", "column-adrift 3:14 4"),
+        ("2-h4", "column-adrift 3:11 4"),
+        ("2h-4", "column-adrift 3:11 4"),
+        ("2/-----4", "column-adrift 3:15 4"),
+        ("4p-----2", "column-adrift 3:15 2"),
+        ("7b--9--r7", ""),
+        ("7b9--r7", "column-adrift 3:14 7"),
+        ("7b--9", ""),
+        ("7b--9---r7", "column-adrift 3:17 7"),
+        ("7b--9--r-7", "column-adrift 3:17 7"),
+        ("7~~h9", ""),
+        ("7~-h-9", "column-adrift 3:13 9"),
+        ("(7)b9", ""),
+        ("(7)-b9", "column-adrift 3:13 9"),
+        ("--5h7", ""),
+        ("-5h-7", "column-adrift 3:9 5"),
+        ("2h4p2---9", ""),
+    ] {
+        let text = line("1   2   3   4", string);
+        let expected: &[&str] = if expected.is_empty() { &[] } else { &[expected] };
+        let found = Reading::of(&text).found();
+        assert_eq!(found, expected, "{string}");
+    }
+    let text = line("1   2   3   4", "2h-3----");
+    let (_, findings) = Reading::of(&text).read();
+    assert!(findings[0].notes[0].contains("widen the counts for a grace note"), "{findings:?}");
+    assert_eq!(fixed(&text, &findings[0], 0), line("1   2   3   4", "2h--3---"));
+    // As near to one count as to the other: neither is chosen in silence.
+    let text = line("1   2   3   4", "2h----4---");
+    let (_, findings) = Reading::of(&text).read();
+    assert_eq!(fixed(&text, &findings[0], 0), line("1   2   3   4", "2h--4-----"));
+    assert_eq!(fixed(&text, &findings[0], 1), line("1   2   3   4", "2h------4-"));
+    let counted = line("1   2   3   4", "2h--4---");
+    assert_eq!(events(&Reading::of(&counted).clean()), ["1 0+960 3:2", "1 960+2880 3:4"]);
+}
+
+#[test]
+fn joints_that_no_hand_can_play_are_doubted() {
+    for (string, expected) in [
+        ("5h7", ""),
+        ("7h5", "technique 3:9 h5"),
+        ("5h5", "technique 3:9 h5"),
+        ("0h2", ""),
+        ("7p5", ""),
+        ("5p7", "technique 3:9 p7"),
+        ("2p0", ""),
+        ("7t5", "technique 3:9 t5"),
+        ("5t12p5", ""),
+        ("12-t5", ""),
+        ("7b9p8", "technique 3:11 p8"),
+        ("7b9p5", ""),
+        ("7b9h8", ""),
+        ("7b9h7", "technique 3:11 h7"),
+        ("5/7", ""),
+        ("7/5", "technique 3:9 /5"),
+        ("7\\5", ""),
+        ("5\\7", "technique 3:9 \\7"),
+        ("7/7", "technique 3:9 /7"),
+        ("7b11", ""),
+        ("7b12", "technique 3:9 b12"),
+        ("7b9b10", ""),
+        ("7b9b12", "technique 3:11 b12"),
+        ("5h7b9", ""),
+        ("0b2", "technique 3:9 b2"),
+        ("0b+", "technique 3:8 0"),
+        ("7b9r8", ""),
+        ("7b9r7", ""),
+        ("7b9r9", "technique 3:11 r9"),
+        ("8b9r7", "technique 3:11 r7"),
+        ("8b10r5", "technique 3:12 r5"),
+        ("7b+r7", ""),
+        ("(7)b9r7", ""),
+        ("---t12", ""),
+    ] {
+        let text = line("1   2   3   4", string);
+        let found = Reading::of(&text).found();
+        let expected: &[&str] = if expected.is_empty() { &[] } else { &[expected] };
+        assert_eq!(found, expected, "{string}");
+    }
+    for (string, fix, mended) in
+        [("5p7-", 0, "5h7-"), ("7h5-", 0, "7p5-"), ("7/5-", 0, "7\\5-"), ("8b9r6", 0, "8b9r8")]
+    {
+        let text = line("1   2   3   4", string);
+        let (_, findings) = Reading::of(&text).read();
+        assert_eq!(fixed(&text, &findings[0], fix), line("1   2   3   4", mended), "{string}");
+    }
+    let meant = format!("{}meant  *\n", line("1   2   3   4", "7h5-"));
+    check(&meant, &[]);
+    check(&line("1   2   3   4", "7b9b8"), &["block-syntax 3:11 b"]);
+    check(&line("1   2   3   4", "7/.h9"), &["block-syntax 3:11 h"]);
+}
+
+#[test]
+fn pitches_are_joined_by_the_same_rules() {
+    let text = |notes: &str| format!("~~~ riff\ncount  1       2       3\nnotes  {notes}\n");
+    for (notes, expected) in [
+        ("A4hB4", ""),
+        ("B4hA4", "technique 3:10 hA4"),
+        ("A4pB4", "technique 3:10 pB4"),
+        ("A4bC#5", ""),
+        ("A4bD5", "technique 3:10 bD5"),
+        ("A4h--B4", "column-adrift 3:13 B4"),
+    ] {
+        let expected: &[&str] = if expected.is_empty() { &[] } else { &[expected] };
+        assert_eq!(Reading::of(&text(notes)).found(), expected, "{notes}");
+    }
 }
 
 #[test]

@@ -274,7 +274,7 @@ pub struct Note {
     pub vibrato: bool,
     /// Bent by a quarter tone, `7b+`.
     pub quarter_bend: bool,
-    /// Written `t12`: tapped, with no note before it.
+    /// Written `t12`: tapped, with no note before it; its first grace note is, where it has any.
     pub tapped: bool,
     /// The fretting finger, if known.
     pub finger: Option<Finger>,
@@ -283,14 +283,19 @@ pub struct Note {
 }
 
 impl Note {
+    /// Whether it, or a grace note before it, is bent by a quarter tone.
+    pub(super) fn has_quarter_bend(&self) -> bool {
+        self.quarter_bend || self.graces.iter().any(|grace| grace.quarter_bend)
+    }
+
     /// The fret at which the string is held or left open: for a bent note the one that the bend
-    /// starts from. `None` for muted strokes and harmonics.
+    /// starts from. `None` for muted strokes and harmonics, and for what is bent from an earlier note.
     pub(super) fn held_fret(&self) -> Option<u8> {
         let Sound::Fret(fret) = self.sound else { return None };
-        match self.joined {
-            Some(Joint::Bend | Joint::Release) => self.graces.first().map(|grace| grace.fret),
-            _ => Some(fret),
-        }
+        let graces = self.graces.iter().map(|grace| (grace.fret, grace.joined));
+        let mut steps = graces.chain([(fret, self.joined)]).rev();
+        let pressed = |joined| !matches!(joined, Some(Joint::Bend | Joint::Release));
+        steps.find(|(_, joined)| pressed(*joined)).map(|(fret, _)| fret)
     }
 }
 
@@ -315,6 +320,8 @@ pub struct Grace {
     pub ghost: bool,
     /// How it is reached from the one before it.
     pub joined: Option<Joint>,
+    /// Bent by a quarter tone, `7b+`.
+    pub quarter_bend: bool,
     /// The fretting finger, if known.
     pub finger: Option<Finger>,
     /// Where it stands.

@@ -392,7 +392,7 @@ impl<'t> Adding<'_, 't, '_> {
         let link = link.filter(|_| joined.is_some());
         let bent = matches!(joined, Some(Joint::Bend | Joint::Release));
         let held_before = self.plan.held_on.get(&string).copied();
-        let quarter = planned.tone.note.quarter_bend;
+        let quarter = planned.tone.note.has_quarter_bend();
         let (pitch, hold) = match sound {
             Sounding::Muted => return None,
             Sounding::Harmonic(pitch) => (pitch, self.harmonic(pitch)),

@@ -250,7 +250,9 @@ fn keep_marks(note: &mut Note, main: &Stop, lost: &mut Losses) {
     if std::mem::take(&mut note.vibrato) {
         lost.push(("vibrato", OPEN));
     }
-    if std::mem::take(&mut note.quarter_bend) {
+    if note.has_quarter_bend() {
+        note.quarter_bend = false;
+        note.graces.iter_mut().for_each(|grace| grace.quarter_bend = false);
         lost.push(("bend", OPEN));
     }
 }

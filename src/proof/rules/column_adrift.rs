@@ -1,5 +1,9 @@
 //! A note, or a sign in another row, stands under no count.
 //!
+//! A grace note needs none where it is joined to a counted note and written tight against its join:
+//! `2h4`. With a dash on either side of the sign, `2h--4`, each note needs its own count, for it may
+//! have slipped. What lands under a count is counted: widen the counts for a grace note.
+//!
 //! ## Why it matters
 //!
 //! The count row is the clock. A note between two counts is played at no time that anybody could

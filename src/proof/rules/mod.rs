@@ -46,6 +46,7 @@ pub mod spelling;
 pub mod stretch;
 pub mod string_slip;
 pub mod tab_character;
+pub mod technique;
 pub mod technique_lost;
 pub mod triplet_count;
 pub mod unknown_chord;
@@ -90,6 +91,7 @@ pub static RULES: &[&Rule] = &[
     &shape_misnamed::RULE,
     &bass_note::RULE,
     &chords_differ::RULE,
+    &technique::RULE,
     &outside_key::RULE,
     &wrong_note::RULE,
     &string_slip::RULE,

@@ -115,7 +115,8 @@ fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -
                 (Way::Up, -scale.gaps(BEND_HEIGHT))
             };
             draw_arrow(canvas, from, (axis, tip), way, arrival.is_some(), scale);
-            if way == Way::Up && arrival.is_some() {
+            // Where a release leaves some of the bend, its size is what remains.
+            if (way == Way::Up || target > 0) && arrival.is_some() {
                 draw_bend_size(canvas, axis, target, scale);
             }
         }

@@ -106,6 +106,8 @@ struct Step {
     joined: Option<Joint>,
     /// Whether it is only bent, not picked: written in brackets before a bend, printed without.
     ahead: bool,
+    /// Whether it is bent by a quarter tone before the next step.
+    quarter: bool,
 }
 
 /// Reads the riff from left to right and remembers where the hand is on each string.
@@ -154,12 +156,7 @@ impl Reader<'_> {
         if note.quarter_bend {
             self.bend_by(index, note.string, after(spot, self.scale.gaps(BEND_WIDTH)), 1);
         }
-        let tapped = note.tapped || note.joined == Some(Joint::Tap);
-        let Some(tones) = self.tones.bars.last_mut() else { return };
-        if tapped {
-            tones.taps.push(spot);
-        }
-        if note.vibrato {
+        if let Some(tones) = self.tones.bars.last_mut().filter(|_| note.vibrato) {
             tones.vibrato.push((spot, tick + event.duration));
         }
     }
@@ -189,9 +186,15 @@ impl Reader<'_> {
                 let face = MarkFace::Plain(self.number(step.fret, step.ghost, weight));
                 let size = self.scale.fret_size(weight);
                 self.put(Mark { spot: last, string: note.string, face, size, slide_in, slide_out });
+                self.tap(last, step.joined == Some(Joint::Tap) || (place == 0 && note.tapped));
             }
-            let next = chain.get(place + 1);
-            left += self.room(step, weight) + next.map_or(Pt::ZERO, |next| self.air(next));
+            left += self.room(step, weight);
+            if step.quarter {
+                left += self.scale.gaps(BEND_WIDTH);
+                let peak = Spot { shift: left, half: Pt::ZERO, ..last };
+                last = self.bend_by(bar, note.string, peak, 1);
+            }
+            left += chain.get(place + 1).map_or(Pt::ZERO, |next| self.air(next));
         }
         last
     }
@@ -206,7 +209,10 @@ impl Reader<'_> {
         };
         let half = chain.get(main).map_or(Pt::ZERO, |step| self.room(step, Weight::Full) / 2.0);
         let graces = chain.iter().zip(chain.iter().skip(1)).take(main);
-        let rooms = graces.map(|(step, next)| self.room(step, Weight::Grace) + self.air(next));
+        let quarter = |step: &Step| if step.quarter { BEND_WIDTH } else { 0.0 };
+        let rooms = graces.map(|(step, next)| {
+            self.room(step, Weight::Grace) + self.scale.gaps(quarter(step)) + self.air(next)
+        });
         -half - rooms.sum::<Pt>()
     }
 
@@ -255,7 +261,7 @@ impl Reader<'_> {
         let fret = held.map_or(step.fret, |held| held.fret);
         let quarters = 2 * (i32::from(step.fret) - i32::from(fret)).max(0);
         let released = step.joined == Some(Joint::Release) && quarters == 0;
-        let free = if released { self.put_released(free, string, fret) } else { free };
+        let free = if released { self.put_released(free, string, step.fret) } else { free };
         self.bend_by(bar, string, free, quarters)
     }
 
@@ -302,11 +308,19 @@ impl Reader<'_> {
         };
         let spot = Spot { tick, shift: Pt::ZERO, half };
         let fret = fret.unwrap_or(0);
-        let step = Step { fret, ghost: note.ghost, joined: note.joined, ahead: false };
+        let (ghost, joined) = (note.ghost, note.joined);
+        let step = Step { fret, ghost, joined, ahead: false, quarter: false };
         self.arrive(bar, note.string, spot, &step);
+        self.tap(spot, note.tapped);
         let (slide_in, slide_out) = slides(note, true, true);
         self.put(Mark { spot, string: note.string, face, size, slide_in, slide_out });
         spot
+    }
+
+    fn tap(&mut self, spot: Spot, tapped: bool) {
+        if let Some(tones) = self.tones.bars.last_mut().filter(|_| tapped) {
+            tones.taps.push(spot);
+        }
     }
 
     fn put(&mut self, mark: Mark) {
@@ -339,16 +353,22 @@ pub(super) const POINTED_BRACKET: f32 = 0.38;
 
 /// The steps of a note's chain: its grace notes, then itself.
 fn chain(note: &Note, fret: u8) -> Vec<Step> {
-    let graces = note.graces.iter().map(|grace| (grace.fret, grace.ghost, grace.joined));
-    let all = graces.chain([(fret, note.ghost, note.joined)]);
-    let nexts = note.graces.iter().skip(1).map(|grace| grace.joined).chain([note.joined, None]);
-    let step = |((fret, ghost, joined), next): ((u8, bool, Option<Joint>), Option<Joint>)| {
-        let ahead = ghost && next == Some(Joint::Bend);
-        Step { fret, ghost: ghost && !ahead, joined, ahead }
-    };
-    // Without grace notes the note's own joint would stand for the next one's.
-    let nexts = nexts.skip(usize::from(note.graces.is_empty()));
-    all.zip(nexts).map(step).collect()
+    let graces = note.graces.iter().map(|grace| Step {
+        fret: grace.fret,
+        ghost: grace.ghost,
+        joined: grace.joined,
+        ahead: false,
+        quarter: grace.quarter_bend,
+    });
+    let (ghost, joined) = (note.ghost, note.joined);
+    let last = Step { fret, ghost, joined, ahead: false, quarter: false };
+    let mut chain: Vec<Step> = graces.chain([last]).collect();
+    let nexts: Vec<Option<Joint>> = chain.iter().skip(1).map(|step| step.joined).collect();
+    for (step, next) in chain.iter_mut().zip(nexts) {
+        step.ahead = step.ghost && next == Some(Joint::Bend);
+        step.ghost &= !step.ahead;
+    }
+    chain
 }
 
 impl Step {

@@ -240,10 +240,11 @@ fn extras(note: &Note) -> String {
 fn grace((index, grace): (usize, &Grace)) -> String {
     let fret = fret_words(grace.fret);
     let ghost = if grace.ghost { " not picked" } else { "" };
+    let quarter = if grace.quarter_bend { " bent by a quarter tone" } else { "" };
     match grace.joined {
-        Some(joint) => format!("{} {fret}{ghost}", joint_words(joint)),
-        None if index == 0 => format!("from {fret}{ghost}"),
-        None => format!("{fret}{ghost}"),
+        Some(joint) => format!("{} {fret}{ghost}{quarter}", joint_words(joint)),
+        None if index == 0 => format!("from {fret}{ghost}{quarter}"),
+        None => format!("{fret}{ghost}{quarter}"),
     }
 }
 
