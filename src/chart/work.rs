@@ -116,9 +116,10 @@ impl Task<'_> {
         let mut layers = Vec::new();
         for chord in chords {
             let shapes = self.asked(chord, self.within.strings.clone()).shapes();
-            let mut layer = leading::candidates(&shapes, instrument, self.setting.hand);
-            if let Some(near) = self.within.near.filter(|_| layers.is_empty()) {
-                layer = leading::nearest(&layer, near);
+            let (hand, near) = (self.setting.hand, self.within.near);
+            let mut layer = leading::candidates(&shapes, instrument, hand, near);
+            if layers.is_empty() {
+                layer = leading::nearest(&layer);
             }
             if layer.is_empty() {
                 return Err(self.nowhere(chord, "no triad that the hand can hold"));
@@ -188,12 +189,11 @@ impl Task<'_> {
             frets: self.frets(),
             ..Search::new(chord, instrument, hand)
         };
-        let near = self.within.near.unwrap_or_default();
         let mut shapes = search.all();
         // Two strings sound an interval: they stand for a chord only where nothing fuller is asked for.
         let fullest = shapes.iter().map(|shape| shape.sounding().count()).max().unwrap_or_default();
         shapes.retain(|shape| shape.sounding().count() >= fullest.min(chord.tones.len()).min(3));
-        let ranked = ranked(&shapes, chord, instrument, hand, near, keep);
+        let ranked = ranked(&shapes, chord, instrument, hand, self.within.near, keep);
         ranked.iter().map(|one| self.found(chord, &one.shape)).collect()
     }
 
