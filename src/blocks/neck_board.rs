@@ -4,18 +4,33 @@
 //!
 //! A root is a square and heavy, another tone round; what is filled and what is open is the caller's
 //! to say. So nothing depends on colour.
+//!
+//! Marks and numbers never touch: where they would, marks shrink towards their labels, then only
+//! numbers of frets with an inlay are written, then the neck is parted over [`rows`].
 
 use super::figure::Desk;
-use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, pt};
+use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, Text, pt};
 use crate::neck::Instrument;
 use std::ops::RangeInclusive;
 
-/// A fret is never drawn wider than this: four frets should not fill a page.
+/// A fret is never drawn wider than this where labels have the size [`LABEL`], and in proportion: four
+/// frets should not fill a page.
 const WIDEST_FRET: Pt = pt(46.0);
+/// The size of labels for which the widths are given.
+const LABEL: Pt = pt(7.5);
 /// The width of the column of open strings, left of the nut.
 const OPEN_COLUMN: Pt = pt(22.0);
 /// The width of the strings' letters.
 const LETTERS: Pt = pt(15.0);
+/// Half the width of a mark is at most this share of the narrowest fret.
+const WIDEST_HALF: f32 = 0.85 / 2.0;
+/// The air beside a mark's label.
+const AIR: Pt = pt(2.0);
+/// The least air beside a mark's label, and between two numbers, and the least radius of a mark, as
+/// shares of the label's size.
+const LEAST_AIR: f32 = 0.12;
+const BETWEEN_NUMBERS: f32 = 0.3;
+const LEAST_RADIUS: f32 = 0.6;
 /// The frets that have an inlay; 12 and 24 have two.
 const INLAYS: [u8; 10] = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 
@@ -42,6 +57,8 @@ pub struct NeckBoard<'a> {
     /// The size of the labels.
     size: Pt,
     radius: Pt,
+    /// The air beside a label.
+    air: Pt,
     gap: Pt,
     /// Where the first string's line lies.
     top: Pt,
@@ -50,11 +67,17 @@ pub struct NeckBoard<'a> {
     edges: Vec<Pt>,
     /// The first fret that is drawn as a column.
     first: u8,
+    /// The width of the strings' letters.
+    letters: Pt,
     /// The width of the column of open strings.
     open: Pt,
     width: Pt,
     /// The places that will be marked: string and fret.
     taken: Vec<(usize, u8)>,
+    /// The frets whose numbers are written.
+    numbered: Vec<u8>,
+    /// Whether neither marks nor numbers touch.
+    fits: bool,
 }
 
 /// What a board shows.
@@ -78,37 +101,43 @@ impl<'a> NeckBoard<'a> {
     ) -> NeckBoard<'a> {
         let View { frets, title, marks } = view;
         let size = desk.look.small_size;
-        let radius = (size * 0.82).max(desk.look.box_gap * 0.42);
-        let gap = (radius * 2.0 + pt(1.6)).max(desk.look.box_gap);
+        let natural = (size * 0.82).max(desk.look.box_gap * 0.42);
         let opens = *frets.start() == 0;
         let first = (*frets.start()).max(1);
         let last = (*frets.end()).max(first);
+        let letters = widest_letter(instrument, desk);
         let open_marks = marks.iter().filter(|mark| mark.fret == 0);
-        let widest = open_marks.map(|mark| half_width(mark, radius, desk) * 2.0 + pt(6.0));
-        let open = widest.fold(OPEN_COLUMN, Pt::max);
-        let left = LETTERS + if opens { open } else { pt(4.0) };
-        let edges = fret_edges(left, desk.width - pt(2.0), first, last);
+        let widest_open = open_marks.map(|mark| half_width(mark, natural, AIR, desk) * 2.0);
+        let open = widest_open.map(|width| width + pt(6.0)).fold(OPEN_COLUMN, Pt::max);
+        let left = letters + if opens { open } else { pt(4.0) };
+        let edges = fret_edges((left, desk.width - pt(2.0)), (first, last), size);
         let width = edges.last().copied().unwrap_or(left) + pt(2.0);
-        let top = radius + pt(2.0) + *title;
-        let taken = marks.iter().map(|mark| (mark.string, mark.fret)).collect();
-        NeckBoard {
+        let room = narrowest(&edges) * WIDEST_HALF;
+        let pressed = marks.iter().filter(|mark| mark.fret > 0);
+        let label = pressed.map(|mark| label_width(mark, desk)).fold(Pt::ZERO, Pt::max) / 2.0;
+        let air = (room - label).max(size * LEAST_AIR).min(AIR);
+        let radius = natural.min(room);
+        let marks_fit = label + air <= room + pt(0.01) && radius >= size * LEAST_RADIUS;
+        let mut board = NeckBoard {
             instrument,
             left_handed,
             size,
             radius,
-            gap,
-            top,
+            air,
+            gap: (radius * 2.0 + pt(1.6)).max(desk.look.box_gap),
+            top: radius + pt(2.0) + *title,
             edges,
             first,
+            letters,
             open,
             width,
-            taken,
-        }
-    }
-
-    /// The width of the whole board.
-    pub fn width(&self) -> Pt {
-        self.width
+            taken: marks.iter().map(|mark| (mark.string, mark.fret)).collect(),
+            numbered: Vec::new(),
+            fits: false,
+        };
+        board.numbered = board.numbers_that_fit(desk);
+        board.fits = marks_fit && !board.numbers_touch(&board.numbered, desk);
+        board
     }
 
     /// An empty board as a drawing of its own.
@@ -131,7 +160,7 @@ impl<'a> NeckBoard<'a> {
         let face = if mark.root { Face::SansBold } else { Face::Sans };
         let style = Style { shade: 1.0 - shade, ..Style::new(face, self.size) };
         let label = desk.words(&mark.label, style);
-        let half = half_width(mark, self.radius, desk);
+        let half = half_width(mark, self.radius, self.air, desk);
         drawing.path(match mark.root {
             true => oblong(centre, half * 0.92, self.radius * 0.92, shade, line),
             false => round(centre, half, self.radius, shade, line),
@@ -227,27 +256,110 @@ impl<'a> NeckBoard<'a> {
             ));
             if let Some(open) = self.instrument.open_note(string) {
                 let letter = desk.words(&open.printed(), Style::new(Face::Sans, self.size));
-                drawing.text_centred(self.x(LETTERS / 2.0), y + self.size * 0.36, letter);
+                drawing.text_centred(self.x(self.letters / 2.0), y + self.size * 0.36, letter);
             }
         }
     }
 
     fn numbers(&self, drawing: &mut Drawing, desk: &Desk<'_>) {
         let y = self.y(0) + self.radius + pt(4.0) + self.size * 0.8;
-        for fret in self.first..=self.last() {
-            let inlay = INLAYS.contains(&(fret + self.instrument.capo));
-            let face = if inlay { Face::SansBold } else { Face::Sans };
-            let number = desk.words(&fret.to_string(), Style::new(face, self.size));
-            drawing.text_centred(self.column(fret), y, number);
+        for fret in &self.numbered {
+            drawing.text_centred(self.column(*fret), y, self.number(*fret, desk));
         }
+    }
+
+    fn number(&self, fret: u8, desk: &Desk<'_>) -> Text {
+        let face = if self.has_inlay(fret) { Face::SansBold } else { Face::Sans };
+        desk.words(&fret.to_string(), Style::new(face, self.size))
+    }
+
+    fn has_inlay(&self, fret: u8) -> bool {
+        INLAYS.contains(&(fret + self.instrument.capo))
+    }
+
+    /// The frets whose numbers are written: all, or where they would touch those with an inlay, which
+    /// is about every other one.
+    fn numbers_that_fit(&self, desk: &Desk<'_>) -> Vec<u8> {
+        let all: Vec<u8> = (self.first..=self.last()).collect();
+        if !self.numbers_touch(&all, desk) {
+            return all;
+        }
+        all.into_iter().filter(|fret| self.has_inlay(*fret)).collect()
+    }
+
+    fn numbers_touch(&self, frets: &[u8], desk: &Desk<'_>) -> bool {
+        let half = |fret: u8| self.number(fret, desk).width / 2.0;
+        let touch = |one: u8, other: u8| {
+            let apart = (self.column(one) - self.column(other)).abs();
+            apart < half(one) + half(other) + self.size * BETWEEN_NUMBERS
+        };
+        frets.iter().zip(frets.iter().skip(1)).any(|(one, other)| touch(*one, *other))
     }
 }
 
+/// The rows that a neck is drawn in: one, or as many as it takes for neither marks nor numbers to
+/// touch; each shows about as many frets as the others.
+pub fn rows(instrument: &Instrument, view: &View<'_>, desk: &Desk<'_>) -> Vec<RangeInclusive<u8>> {
+    let frets = &view.frets;
+    let fits = |row: &RangeInclusive<u8>| {
+        let marks = marks_in(view.marks, row);
+        let view = View { frets: row.clone(), title: Pt::ZERO, marks: &marks };
+        NeckBoard::new(instrument, false, &view, desk).fits
+    };
+    let most = frets.end().saturating_sub((*frets.start()).max(1)).saturating_add(1);
+    let mut ways = (1..=most).map(|count| parted(frets, count));
+    ways.find(|rows| rows.iter().all(fits)).unwrap_or_else(|| parted(frets, most))
+}
+
+/// The marks that lie on some frets.
+pub fn marks_in(marks: &[Mark], frets: &RangeInclusive<u8>) -> Vec<Mark> {
+    marks.iter().filter(|mark| frets.contains(&mark.fret)).cloned().collect()
+}
+
+/// The widest label that a mark has room for on a neck of few frets.
+pub fn longest_label(desk: &Desk<'_>) -> Pt {
+    let size = desk.look.small_size;
+    (widest_fret(size) * WIDEST_HALF - size * LEAST_AIR) * 2.0
+}
+
+/// Frets in so many parts; the open strings stand before the first fret.
+fn parted(frets: &RangeInclusive<u8>, count: u8) -> Vec<RangeInclusive<u8>> {
+    let before = u16::from(*frets.start()).max(1) - 1;
+    let all = u16::from(*frets.end()).saturating_sub(before);
+    let end = |part: u8| (before + all * u16::from(part) / u16::from(count.max(1))) as u8;
+    let part = |number: u8| match number {
+        1 => *frets.start()..=if count <= 1 { *frets.end() } else { end(1) },
+        _ => end(number - 1) + 1..=end(number),
+    };
+    (1..=count.max(1)).map(part).collect()
+}
+
 /// Half the width of a mark: its label needs air beside it.
-fn half_width(mark: &Mark, radius: Pt, desk: &Desk<'_>) -> Pt {
+fn half_width(mark: &Mark, radius: Pt, air: Pt, desk: &Desk<'_>) -> Pt {
+    (label_width(mark, desk) / 2.0 + air).max(radius)
+}
+
+fn label_width(mark: &Mark, desk: &Desk<'_>) -> Pt {
     let face = if mark.root { Face::SansBold } else { Face::Sans };
-    let label = desk.words(&mark.label, Style::new(face, desk.look.small_size));
-    (label.width / 2.0 + pt(2.0)).max(radius)
+    desk.words(&mark.label, Style::new(face, desk.look.small_size)).width
+}
+
+/// The width of the strings' letters with some air.
+fn widest_letter(instrument: &Instrument, desk: &Desk<'_>) -> Pt {
+    let style = Style::new(Face::Sans, desk.look.small_size);
+    let strings = instrument.tuning.strings().iter();
+    let letters = strings.map(|open| desk.words(&open.note.printed(), style).width + pt(4.0));
+    letters.fold(LETTERS, Pt::max)
+}
+
+fn widest_fret(size: Pt) -> Pt {
+    WIDEST_FRET * (size / LABEL)
+}
+
+/// The width of the narrowest fret between edges.
+fn narrowest(edges: &[Pt]) -> Pt {
+    let widths = edges.iter().zip(edges.iter().skip(1)).map(|(from, to)| *to - *from);
+    widths.reduce(Pt::min).unwrap_or_default()
 }
 
 /// An oblong about a centre, half its sides given.
@@ -281,13 +393,14 @@ fn round(centre: Point, half: Pt, radius: Pt, shade: f32, line: Stroke) -> Path 
     Path { segments, ..circle }
 }
 
-/// Where the frets from `first` to `last` begin and end between `left` and `right`. A real neck's
-/// frets shrink to half at the twelfth; half of that is kept, so that the high ones stay legible.
-fn fret_edges(left: Pt, right: Pt, first: u8, last: u8) -> Vec<Pt> {
+/// Where the frets from the first to the last begin and end between two edges, for labels of a size. A
+/// real neck's frets shrink to half at the twelfth; half of that is kept, so that the high ones stay
+/// legible.
+fn fret_edges((left, right): (Pt, Pt), (first, last): (u8, u8), size: Pt) -> Vec<Pt> {
     let weight = |fret: u8| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
     let total: f32 = (first..=last).map(weight).sum();
     let widest = weight(first);
-    let unit = ((right - left) / total).min(WIDEST_FRET / widest);
+    let unit = ((right - left) / total).min(widest_fret(size) / widest);
     let mut edges = vec![left];
     let mut x = left;
     for fret in first..=last {

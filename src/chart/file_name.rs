@@ -1,9 +1,14 @@
-//! The names of a chart's files: letters, digits and hyphens, `F-sharp` for F♯.
+//! The names of a chart's files: letters, digits and hyphens, `F-sharp` for F♯. Two charts that
+//! differ have different names.
 
+use super::wish::Within;
+use crate::ink::hash;
+use crate::lesson::Setting;
+use crate::neck::{Hand, Tuning};
 use crate::theory::{Chord, Note};
 
-/// So many names stand in a file's name at most; of the others only how many they are.
-const MOST: usize = 4;
+/// A longer name is cut, in bytes: file systems take 255, and `-page-12.svg` comes behind it.
+const LONGEST: usize = 150;
 
 /// A chord: `A`, `F-sharp-m7`, `A-over-C-sharp`.
 pub fn of_chord(chord: &Chord) -> String {
@@ -27,15 +32,81 @@ pub fn plain(words: &str) -> String {
     pieces.filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join("-")
 }
 
-/// The whole name: the kind of chart, then what it shows.
-pub fn whole(kind: &str, names: &[String]) -> String {
-    let (first, more) = names.split_at(names.len().min(MOST));
-    let mut name =
-        std::iter::once(kind).chain(first.iter().map(String::as_str)).collect::<Vec<_>>().join("-");
-    if !more.is_empty() {
-        name += &format!("-and-{}-more", more.len());
+/// Words of an author's own: plain, and where that leaves something out, marked by a fingerprint.
+pub fn of_words(words: &str) -> String {
+    let plain = plain(words);
+    if plain.replace('-', " ") == words { plain } else { format!("{plain}-{}", mark(words)) }
+}
+
+/// The pieces of a name: the kind of chart, and each thing that it shows.
+pub fn of_each<T>(kind: &str, things: &[T], name: impl Fn(&T) -> String) -> Vec<String> {
+    std::iter::once(kind.to_owned()).chain(things.iter().map(name)).collect()
+}
+
+/// The pieces of a name for chords.
+pub fn of_chords(kind: &str, chords: &[Chord]) -> Vec<String> {
+    of_each(kind, chords, of_chord)
+}
+
+/// Where on which instrument a chart is worked out, and for which hand, as far as that is not usual.
+pub fn of_place(within: &Within, setting: &Setting) -> Vec<String> {
+    let tuning = &setting.instrument.tuning;
+    let (capo, hand) = (setting.instrument.capo, setting.hand);
+    let some = |given: bool, words: String| given.then_some(words);
+    let pieces = [
+        some(within.strings.len() < tuning.len(), strings(&within.strings, tuning)),
+        within.frets.as_ref().map(|frets| format!("frets-{}-{}", frets.start(), frets.end())),
+        within.near.map(|fret| format!("near-{fret}")),
+        within.keep.map(|number| format!("keep-{number}")),
+        some(*tuning != Tuning::standard(), of_tuning(tuning)),
+        some(capo > 0, format!("capo-{capo}")),
+        some(hand != Hand::MEDIUM, of_hand(hand)),
+        some(setting.left_handed, "left-handed".to_owned()),
+    ];
+    pieces.into_iter().flatten().collect()
+}
+
+/// Strings as players number them, the highest first.
+fn strings(strings: &[usize], tuning: &Tuning) -> String {
+    let numbers = strings.iter().rev().map(|index| format!("-{}", tuning.number(*index)));
+    format!("strings{}", numbers.collect::<String>())
+}
+
+/// A tuning by its name, or by its strings where it has none or spells them otherwise.
+fn of_tuning(tuning: &Tuning) -> String {
+    let named = tuning.name().filter(|name| Tuning::parse(name).as_ref() == Ok(tuning));
+    let strings = || tuning.strings().iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
+    format!("tuning-{}", plain(&named.map_or_else(strings, str::to_owned)))
+}
+
+fn of_hand(hand: Hand) -> String {
+    match hand {
+        Hand::SMALL => "hand-small".to_owned(),
+        Hand::LARGE => "hand-large".to_owned(),
+        Hand { span } => format!("hand-{}", of_words(&span.to_string())),
     }
-    name
+}
+
+/// The whole name of these pieces; one that is too long is cut behind a piece and ends with a
+/// fingerprint of all.
+pub fn whole(pieces: &[String]) -> String {
+    let name = pieces.join("-");
+    if name.len() <= LONGEST {
+        return name;
+    }
+    let end = format!("-and-more-{}", mark(&name));
+    let fits = |at: &usize| at + end.len() <= LONGEST;
+    let ends = pieces.iter().scan(0, |at, piece| {
+        *at += piece.len() + 1;
+        Some(*at - 1)
+    });
+    let cut = ends.take_while(fits).last().unwrap_or_default();
+    format!("{}{end}", name.get(..cut).unwrap_or_default())
+}
+
+/// A fingerprint of words: eight hexadecimal digits.
+fn mark(words: &str) -> String {
+    format!("{:08x}", hash::of(words.as_bytes()) as u32)
 }
 
 #[cfg(test)]
@@ -57,8 +128,38 @@ mod tests {
     }
 
     #[test]
-    fn long_lists_are_cut() {
-        let names: Vec<String> = "ABCDEF".chars().map(String::from).collect();
-        assert_eq!(whole("chord", &names), "chord-A-B-C-D-and-2-more");
+    fn long_lists_are_cut_and_told_apart() {
+        let few: Vec<String> = "ABCDEF".chars().map(String::from).collect();
+        assert_eq!(whole(&few), "A-B-C-D-E-F");
+        let many = |last: &str| {
+            let mut names = vec!["C-sharp-m7".to_owned(); 60];
+            names.push(last.to_owned());
+            whole(&of_each("chord", &names, String::clone))
+        };
+        let name = many("G");
+        assert!(name.starts_with("chord-C-sharp-m7-") && name.len() <= LONGEST, "{name}");
+        assert!(name.contains("-C-sharp-m7-and-more-"), "{name}");
+        assert_ne!(name, many("F"));
+    }
+
+    #[test]
+    fn an_author_s_words_are_plain_and_told_apart() {
+        assert_eq!(of_words("For the wall"), "For-the-wall");
+        let (one, other) = (of_words("Chords!"), of_words("Chords?"));
+        assert!(one.starts_with("Chords-") && other.starts_with("Chords-"), "{one} {other}");
+        assert_ne!(one, other);
+    }
+
+    #[test]
+    fn a_tuning_has_its_name_or_its_strings() {
+        for (tuning, name) in [
+            ("D A D G B E", "tuning-drop-D"),
+            ("five-string banjo, open G", "tuning-five-string-banjo-open-G"),
+            ("EADGBD", "tuning-E2-A2-D3-G3-B3-D4"),
+            // Half a step down, spelled with sharps.
+            ("D#G#C#F#A#D#", "tuning-D-sharp-2-G-sharp-2-C-sharp-3-F-sharp-3-A-sharp-3-D-sharp-4"),
+        ] {
+            assert_eq!(of_tuning(&Tuning::parse(tuning).unwrap()), name);
+        }
     }
 }

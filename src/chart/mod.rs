@@ -5,6 +5,7 @@
 
 pub mod blank;
 pub mod file_name;
+mod scales;
 pub mod shapes;
 pub mod sheet;
 pub mod table;
@@ -15,7 +16,7 @@ use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::{neck, shape, voicings};
 use crate::lesson::Setting;
 use crate::neck::Fingering;
-use crate::theory::Chord;
+use crate::theory::{Chord, Scale};
 use blank::Blank;
 
 /// A chart, worked out.
@@ -23,14 +24,16 @@ use blank::Blank;
 pub struct Chart {
     /// What it shows, as its title.
     pub title: String,
-    /// The name of its files, without an ending.
-    pub stem: String,
+    /// What it shows, as the pieces of its files' name.
+    pub name: Vec<String>,
     /// What is drawn, from the top down.
     pub parts: Vec<Part>,
     /// The shapes that were found.
     pub shapes: Vec<Found>,
     /// The way through several chords, a shape a chord.
     pub path: Vec<Found>,
+    /// The positions of scales, where it shows any.
+    pub positions: Option<Vec<Position>>,
 }
 
 /// A figure of a chart.
@@ -74,4 +77,13 @@ pub struct Found {
     pub chord: Chord,
     /// Its shape, with the fingers that hold it where a hand can.
     pub fingering: Fingering,
+}
+
+/// A scale in a position.
+#[derive(Debug)]
+pub struct Position {
+    /// The scale.
+    pub scale: Scale,
+    /// Its notes there.
+    pub diagram: neck::Diagram,
 }

@@ -28,16 +28,15 @@ pub fn chart(elaborated: &Elaborated<'_>) -> Result<Chart, String> {
     });
     let mut shapes = shapes.ok_or("say which frets, as in `x02420`")?;
     let setting = &elaborated.lesson.header.setting;
-    let mut chart = Chart::default();
+    let mut chart = Chart { name: vec!["shape".to_owned()], ..Chart::default() };
     let mut titles = Vec::new();
-    let mut stems = Vec::new();
     for shape in &mut shapes.shapes {
         let named = match &shape.name {
             Name::Given(chord) => vec![chord.clone()],
             _ => claim::names(&shape.fingering.frets, &setting.instrument, None),
         };
         titles.extend(named.first().map(|chord| chord.printed().text()));
-        stems.push(stem(shape, named.first()));
+        chart.name.push(stem(shape, named.first()));
         shape.caption = also(&named);
         let fingering = &shape.fingering;
         let found = |chord| Found { chord, fingering: fingering.clone() };
@@ -46,7 +45,6 @@ pub fn chart(elaborated: &Elaborated<'_>) -> Result<Chart, String> {
     let nameless = "Chord shapes".to_owned();
     chart.title =
         if titles.is_empty() { nameless } else { format!("{nameless}: {}", titles.join(", ")) };
-    chart.stem = file_name::whole("shape", &stems);
     chart.parts.push(Part { caption: None, content: Content::Boxes(shapes) });
     Ok(chart)
 }

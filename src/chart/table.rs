@@ -1,69 +1,114 @@
 //! What was worked out, as `--json` prints it (design section 2).
 
-use super::{Chart, Found};
+use super::{Chart, Found, Position};
 use crate::blocks::chord_box::Sound;
+use crate::blocks::neck::Dot;
 use crate::lesson::Setting;
 use crate::neck::voicing::{Inversion, Shape};
 use crate::neck::{Finger, Hand, Instrument, Neck, hold};
+use crate::theory::{Degree, Note};
 use serde::Serialize;
 use serde_json::Value;
 
-/// A chart's shapes and its way.
+/// A chart's shapes, its way, and the positions of its scales.
 #[derive(Debug, Serialize)]
 pub struct Table {
     shapes: Vec<Row>,
     path: Vec<Row>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    positions: Option<Vec<Row>>,
 }
 
 #[derive(Debug, Serialize)]
 struct Row {
     name: String,
-    frets: Vec<Option<u8>>,
-    fingers: Vec<Value>,
-    notes: Vec<String>,
-    degrees: Vec<String>,
+    strings: Vec<Place>,
     inversion: Option<u8>,
     strain: Option<f64>,
     span_mm: f64,
 }
 
+/// What sounds on a string.
+#[derive(Debug, Serialize)]
+struct Place {
+    string: usize,
+    fret: u8,
+    finger: Option<Value>,
+    note: String,
+    degree: Option<String>,
+}
+
 impl Table {
     /// The table of a chart on an instrument and in a hand.
     pub fn new(chart: &Chart, setting: &Setting) -> Table {
-        let rows = |list: &[Found]| list.iter().map(|found| Row::new(found, setting)).collect();
-        Table { shapes: rows(&chart.shapes), path: rows(&chart.path) }
-    }
-}
-
-impl Row {
-    fn new(found: &Found, setting: &Setting) -> Row {
-        let (fingering, instrument) = (&found.fingering, &setting.instrument);
-        let sounds = Sound::of_strings(fingering, instrument, Some(&found.chord), None);
-        let sounds = || sounds.iter().flatten();
-        let degree =
-            |sound: &Sound| sound.degree.map(|degree| degree.to_string()).unwrap_or_default();
-        Row {
-            name: found.chord.to_string(),
-            frets: fingering.frets.clone(),
-            fingers: fingers(found),
-            notes: sounds().map(|sound| sound.note.to_string()).collect(),
-            degrees: sounds().map(degree).collect(),
-            inversion: inversion(found, instrument).map(Inversion::number),
-            strain: strain(found, instrument, setting.hand),
-            span_mm: rounded(span(&fingering.frets, instrument), 10.0),
+        let rows =
+            |list: &[Found]| list.iter().map(|found| Row::of_shape(found, setting)).collect();
+        let instrument = &setting.instrument;
+        let positions = |list: &Vec<Position>| {
+            list.iter().map(|position| Row::of_position(position, instrument)).collect()
+        };
+        Table {
+            shapes: rows(&chart.shapes),
+            path: rows(&chart.path),
+            positions: chart.positions.as_ref().map(positions),
         }
     }
 }
 
-/// For each string its finger, 1 to 4 or `T`; none where it is open or silent.
-fn fingers(found: &Found) -> Vec<Value> {
-    let value = |finger: Finger| {
-        let sign = finger.sign();
-        sign.to_digit(10).map_or_else(|| Value::from(sign.to_string()), Value::from)
-    };
-    let known = found.fingering.fingers.iter().copied().chain(std::iter::repeat(None));
-    let strings = known.take(found.fingering.frets.len());
-    strings.map(|finger| finger.map_or(Value::Null, value)).collect()
+impl Row {
+    fn of_shape(found: &Found, setting: &Setting) -> Row {
+        let (fingering, instrument) = (&found.fingering, &setting.instrument);
+        let sounds = Sound::of_strings(fingering, instrument, Some(&found.chord), None);
+        let strings = fingering.places().filter_map(|(string, fret, finger)| {
+            let sound = sounds.get(string)?.as_ref()?;
+            Some(Place::new((string, fret), finger, sound.note, sound.degree, instrument))
+        });
+        Row {
+            name: found.chord.to_string(),
+            strings: strings.collect(),
+            inversion: inversion(found, instrument).map(Inversion::number),
+            strain: strain(found, instrument, setting.hand),
+            span_mm: span(fingering.frets.iter().flatten().copied(), instrument),
+        }
+    }
+
+    fn of_position(position: &Position, instrument: &Instrument) -> Row {
+        let dots = &position.diagram.dots;
+        let place = |dot: &Dot| {
+            Place::new((dot.string, dot.fret), dot.finger, dot.note, dot.degree, instrument)
+        };
+        Row {
+            name: position.scale.to_string(),
+            strings: dots.iter().map(place).collect(),
+            inversion: None,
+            strain: None,
+            span_mm: span(dots.iter().map(|dot| dot.fret), instrument),
+        }
+    }
+}
+
+impl Place {
+    fn new(
+        (string, fret): (usize, u8),
+        finger: Option<Finger>,
+        note: Note,
+        degree: Option<Degree>,
+        instrument: &Instrument,
+    ) -> Place {
+        Place {
+            string: instrument.tuning.number(string),
+            fret,
+            finger: finger.map(sign),
+            note: note.to_string(),
+            degree: degree.map(|degree| degree.to_string()),
+        }
+    }
+}
+
+/// A finger's number; the thumb is `T`.
+fn sign(finger: Finger) -> Value {
+    let sign = finger.sign();
+    sign.to_digit(10).map_or_else(|| Value::from(sign.to_string()), Value::from)
 }
 
 /// Which tone of a chord its shape has lowest, where that has a name.
@@ -79,12 +124,13 @@ fn strain(found: &Found, instrument: &Instrument, hand: Hand) -> Option<f64> {
     Some(rounded(own.strain, 100.0))
 }
 
-/// How far the outermost pressed places lie apart along the neck, in mm.
-fn span(frets: &[Option<u8>], instrument: &Instrument) -> f64 {
+/// How far the outermost pressed places lie apart along the neck, in mm, to a tenth.
+fn span(frets: impl Iterator<Item = u8>, instrument: &Instrument) -> f64 {
     let neck = Neck::of(instrument);
-    let pressed = || frets.iter().flatten().copied().filter(|fret| *fret > 0);
-    let ends = pressed().min().zip(pressed().max());
-    ends.map_or(0.0, |(low, high)| neck.pressed(high) - neck.pressed(low))
+    let pressed: Vec<u8> = frets.filter(|fret| *fret > 0).collect();
+    let ends = pressed.iter().min().zip(pressed.iter().max());
+    let apart = ends.map_or(0.0, |(low, high)| neck.pressed(*high) - neck.pressed(*low));
+    rounded(apart, 10.0)
 }
 
 fn rounded(number: f64, parts: f64) -> f64 {

@@ -2,13 +2,12 @@
 
 use super::wish::{Wish, Within};
 use super::{Chart, Content, Found, Part, file_name, table};
-use crate::blocks::neck::{Diagram, Diagrams, Dot, Subject};
 use crate::blocks::shape::{self, Name, Shapes};
 use crate::blocks::voicings::{LeftOut, Line, Voiced, Voicings};
 use crate::lesson::{Setting, Span};
 use crate::neck::leading::{self, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Search, Shape, ranked};
-use crate::neck::{Finger, Fingering, Neck, Posture, hold};
+use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::theory::{Chord, Degree, Key, Note, Numeral, Scale};
 use std::ops::RangeInclusive;
 
@@ -19,7 +18,7 @@ const BEYOND: u8 = 5;
 /// How many shapes of a chord are shown where nothing is said: two rows of a page.
 const SHOWN: usize = 12;
 /// A span of the source: a chart has none.
-const NOWHERE: Span = Span::new(0, 0);
+pub(super) const NOWHERE: Span = Span::new(0, 0);
 
 /// A chart of what is wished for.
 ///
@@ -34,7 +33,7 @@ pub fn chart(wish: &Wish, within: &Within, setting: &Setting) -> Result<Chart, S
         Wish::Keys(keys) => task.keys(keys),
         Wish::Blank(blank) => Ok(Chart {
             title: blank.title().to_owned(),
-            stem: blank.stem().to_owned(),
+            name: vec![blank.stem().to_owned()],
             parts: vec![Part { caption: None, content: Content::Blank(*blank) }],
             ..Chart::default()
         }),
@@ -42,9 +41,9 @@ pub fn chart(wish: &Wish, within: &Within, setting: &Setting) -> Result<Chart, S
 }
 
 /// What is asked for, and where.
-struct Task<'a> {
-    within: &'a Within,
-    setting: &'a Setting,
+pub(super) struct Task<'a> {
+    pub(super) within: &'a Within,
+    pub(super) setting: &'a Setting,
 }
 
 impl Task<'_> {
@@ -53,7 +52,7 @@ impl Task<'_> {
     fn triads(&self, chords: &[Chord]) -> Result<Chart, String> {
         let mut chart = Chart {
             title: format!("Triads of {}", printed(chords)),
-            stem: file_name::whole("triads", &names(chords)),
+            name: file_name::of_chords("triads", chords),
             ..Chart::default()
         };
         if chords.len() > 1 {
@@ -103,7 +102,7 @@ impl Task<'_> {
     }
 
     /// The frets that are asked for, or the usual ones.
-    fn frets(&self) -> RangeInclusive<u8> {
+    pub(super) fn frets(&self) -> RangeInclusive<u8> {
         let near = self.within.near.map_or(0, |near| near.saturating_add(BEYOND));
         let usual = || 0..=USUAL_LAST.max(near).min(self.setting.instrument.last_fret());
         self.within.frets.clone().unwrap_or_else(usual)
@@ -116,9 +115,10 @@ impl Task<'_> {
         let mut layers = Vec::new();
         for chord in chords {
             let shapes = self.asked(chord, self.within.strings.clone()).shapes();
-            let mut layer = leading::candidates(&shapes, instrument, self.setting.hand);
-            if let Some(near) = self.within.near.filter(|_| layers.is_empty()) {
-                layer = leading::nearest(&layer, near);
+            let (hand, near) = (self.setting.hand, self.within.near);
+            let mut layer = leading::candidates(&shapes, instrument, hand, near);
+            if layers.is_empty() {
+                layer = leading::nearest(&layer);
             }
             if layer.is_empty() {
                 return Err(self.nowhere(chord, "no triad that the hand can hold"));
@@ -164,7 +164,7 @@ impl Task<'_> {
     fn chords(&self, chords: &[Chord]) -> Result<Chart, String> {
         let mut chart = Chart {
             title: format!("Ways to hold {}", printed(chords)),
-            stem: file_name::whole("chord", &names(chords)),
+            name: file_name::of_chords("chord", chords),
             ..Chart::default()
         };
         for chord in chords {
@@ -188,12 +188,11 @@ impl Task<'_> {
             frets: self.frets(),
             ..Search::new(chord, instrument, hand)
         };
-        let near = self.within.near.unwrap_or_default();
         let mut shapes = search.all();
         // Two strings sound an interval: they stand for a chord only where nothing fuller is asked for.
         let fullest = shapes.iter().map(|shape| shape.sounding().count()).max().unwrap_or_default();
         shapes.retain(|shape| shape.sounding().count() >= fullest.min(chord.tones.len()).min(3));
-        let ranked = ranked(&shapes, chord, instrument, hand, near, keep);
+        let ranked = ranked(&shapes, chord, instrument, hand, self.within.near, keep);
         ranked.iter().map(|one| self.found(chord, &one.shape)).collect()
     }
 
@@ -242,153 +241,20 @@ impl Task<'_> {
         found.chord.tones.iter().map(|tone| tone.degree).filter(silent).collect()
     }
 
-    /// Scales over the neck, and position by position.
-    fn scales(&self, scales: &[Scale]) -> Chart {
-        let titles: Vec<String> = scales.iter().map(|scale| scale.printed()).collect();
-        let stems: Vec<String> = scales
-            .iter()
-            .map(|scale| {
-                format!(
-                    "{}-{}",
-                    file_name::of_note(scale.tonic),
-                    file_name::plain(scale.kind.name())
-                )
-            })
-            .collect();
-        let parts = scales.iter().flat_map(|scale| self.scale(scale)).collect();
-        Chart {
-            title: titles.join(", "),
-            stem: file_name::whole("scale", &stems),
-            parts,
-            ..Chart::default()
-        }
-    }
-
-    fn scale(&self, scale: &Scale) -> Vec<Part> {
-        let notes: Vec<String> = scale.notes().iter().map(|note| note.printed()).collect();
-        let frets = self.frets();
-        let whole = self.diagram(scale, frets.clone());
-        let caption = format!(
-            "{}: {}, frets {} to {}",
-            scale.printed(),
-            notes.join(" "),
-            frets.start(),
-            frets.end()
-        );
-        let mut parts = vec![part(caption, Content::Neck(self.diagrams(vec![whole])))];
-        let positions = self.in_positions(scale);
-        if self.within.frets.is_none() && !positions.is_empty() {
-            let caption = format!("{}, position by position", scale.printed());
-            parts.push(part(caption, Content::Neck(self.diagrams(positions))));
-        }
-        parts
-    }
-
-    /// The stretches of the neck that a hand plays a scale in without moving: from a fret below each
-    /// of its notes on the lowest string, within an octave, to three above.
-    fn positions(&self, scale: &Scale) -> Vec<RangeInclusive<u8>> {
-        let last = self.setting.instrument.last_fret();
-        let lowest = self.within.strings.first().copied().unwrap_or_default();
-        let sounds = |fret: &u8| {
-            let pitch = self.setting.instrument.written_pitch(lowest, *fret);
-            let class = pitch.map(|pitch| pitch.rem_euclid(12));
-            scale.notes().iter().any(|note| Some(i32::from(note.class())) == class)
-        };
-        let around = |fret: u8| fret.saturating_sub(1)..=(fret + 3).min(last);
-        (0..12.min(last)).filter(sounds).map(around).collect()
-    }
-
-    /// The scale in its positions, those left out that lie in another.
-    fn in_positions(&self, scale: &Scale) -> Vec<Diagram> {
-        let all = self.positions(scale).into_iter();
-        let all: Vec<Diagram> = all.filter_map(|frets| self.position(scale, frets)).collect();
-        let lies_in = |inner: &Diagram, outer: &Diagram| {
-            inner.frets != outer.frets
-                && outer.frets.contains(inner.frets.start())
-                && outer.frets.contains(inner.frets.end())
-        };
-        let mut kept = all.clone();
-        kept.retain(|one| !all.iter().any(|other| lies_in(one, other)));
-        kept.dedup_by(|one, other| one.frets == other.frets);
-        kept
-    }
-
-    /// The scale in a position, or one fret further where only so no note of it is skipped between
-    /// the lowest and the highest; the frets at both ends without a note are left out.
-    fn position(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Option<Diagram> {
-        let last = self.setting.instrument.last_fret();
-        let wider = *frets.start()..=frets.end().saturating_add(1).min(last);
-        let mut diagrams = [frets, wider].into_iter().map(|frets| self.diagram(scale, frets));
-        let mut diagram = diagrams.find(|diagram| self.skips_nothing(scale, diagram))?;
-        let used = || diagram.dots.iter().map(|dot| dot.fret);
-        diagram.frets = used().min()?..=used().max()?;
-        Some(diagram)
-    }
-
-    /// Whether every note of the scale between the lowest and the highest dot is there.
-    fn skips_nothing(&self, scale: &Scale, diagram: &Diagram) -> bool {
-        let sounds = |dot: &Dot| self.setting.instrument.written_pitch(dot.string, dot.fret);
-        let pitches: Vec<i32> = diagram.dots.iter().filter_map(sounds).collect();
-        let (Some(low), Some(high)) = (pitches.iter().min(), pitches.iter().max()) else {
-            return false;
-        };
-        let classes: Vec<i32> = scale.notes().iter().map(|note| i32::from(note.class())).collect();
-        let of_scale = |pitch: &i32| classes.contains(&pitch.rem_euclid(12));
-        (*low..=*high).filter(of_scale).all(|pitch| pitches.contains(&pitch))
-    }
-
-    fn diagrams(&self, list: Vec<Diagram>) -> Diagrams {
-        Diagrams {
-            instrument: self.setting.instrument.clone(),
-            left_handed: self.setting.left_handed,
-            list,
-        }
-    }
-
-    fn diagram(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Diagram {
-        let is_position = frets.end() - frets.start() < 5;
-        let tones = scale.notes();
-        let places = self
-            .within
-            .strings
-            .iter()
-            .flat_map(|string| frets.clone().map(move |fret| (*string, fret)));
-        let dot = |(string, fret): (usize, u8)| {
-            let class = self.setting.instrument.written_pitch(string, fret)?.rem_euclid(12);
-            let note: Note = tones.iter().copied().find(|note| i32::from(note.class()) == class)?;
-            let finger = finger_in(frets.clone(), fret).filter(|_| is_position);
-            let root = note == scale.tonic;
-            let degree = Some(Degree::between(scale.tonic, note));
-            Some(Dot { string, fret, note, degree, finger, root, marked: false })
-        };
-        Diagram {
-            subject: Subject::Scale(scale.clone()),
-            dots: places.filter_map(dot).collect(),
-            label: None,
-            marking: None,
-            scales: None,
-            span: NOWHERE,
-            frets,
-        }
-    }
-
     /// The chords that stand on a key's degrees, with their numerals, and its scale.
     fn keys(&self, keys: &[Key]) -> Result<Chart, String> {
         let titles: Vec<String> = keys.iter().map(|key| key.printed()).collect();
-        let stems: Vec<String> = keys
-            .iter()
-            .map(|key| format!("{}-{}", file_name::of_note(key.tonic), key.mode.name()))
-            .collect();
+        let of_key = |key: &Key| format!("{}-{}", file_name::of_note(key.tonic), key.mode.name());
         let mut chart = Chart {
             title: format!("Chords and scale of {}", titles.join(", ")),
-            stem: file_name::whole("key", &stems),
+            name: file_name::of_each("key", keys, of_key),
             ..Chart::default()
         };
         for key in keys {
             for (voices, what) in [(3, "triads"), (4, "seventh chords")] {
                 self.diatonic(key, voices, what, &mut chart)?;
             }
-            chart.parts.extend(Scale::of(key).iter().flat_map(|scale| self.scale(scale)));
+            Scale::of(key).iter().for_each(|scale| self.scale(scale, &mut chart));
         }
         Ok(chart)
     }
@@ -453,27 +319,12 @@ fn on_degrees(key: &Key, voices: usize) -> Vec<Chord> {
     (0..7).filter_map(chord).collect()
 }
 
-/// One finger a fret, the index finger also on the fret below its own.
-fn finger_in(frets: RangeInclusive<u8>, fret: u8) -> Option<Finger> {
-    match frets.end().saturating_sub(fret) {
-        _ if fret == 0 => None,
-        0 => Some(Finger::Little),
-        1 => Some(Finger::Ring),
-        2 => Some(Finger::Middle),
-        _ => Some(Finger::Index),
-    }
-}
-
-fn part(caption: String, content: Content) -> Part {
+pub(super) fn part(caption: String, content: Content) -> Part {
     Part { caption: Some(caption), content }
 }
 
 fn found_of(voiced: &Voiced) -> Found {
     Found { chord: voiced.chord.clone(), fingering: voiced.fingering.clone() }
-}
-
-fn names(chords: &[Chord]) -> Vec<String> {
-    chords.iter().map(file_name::of_chord).collect()
 }
 
 fn printed(chords: &[Chord]) -> String {

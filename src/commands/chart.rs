@@ -3,22 +3,25 @@
 use super::looks::Looks;
 use super::outputs::{self, Outputs, Pictures};
 use super::press::report;
-use super::{Failure, Status, print};
+use super::{Failure, Status, print, say_written};
 use crate::blocks::figure::DotLabel;
 use crate::blocks::{self, Elaborated};
 use crate::chart::blank::Blank;
 use crate::chart::table::Table;
 use crate::chart::wish::{self, Wish, Within};
-use crate::chart::{self, shapes, work};
+use crate::chart::{self, file_name, shapes, work};
 use crate::ink::Fonts;
 use crate::lesson::folder::DiskFolder;
 use crate::lesson::source::{Span, Spanned};
 use crate::lesson::{self, Setting, Source};
-use crate::page::Job;
+use crate::page::{Job, Template};
 use crate::proof::Findings;
 use crate::proof::report::Counts;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+
+/// The template of charts where no other is asked for.
+const TEMPLATE: &str = "chart";
 
 /// Print charts of chords, scales and keys without a lesson
 #[derive(Debug, Args)]
@@ -110,7 +113,8 @@ impl Chart {
         let mut findings = Findings::default();
         let source = Source::new("chart", self.lesson().as_bytes(), &mut findings);
         let mut lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
-        lesson.header.template = Some(Spanned { value: "chart".to_owned(), span: Span::new(0, 0) });
+        lesson.header.template =
+            Some(Spanned { value: TEMPLATE.to_owned(), span: Span::new(0, 0) });
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
         if Counts::of(&findings).fault > 0 {
@@ -199,6 +203,7 @@ impl Chart {
         let title = self.title.as_ref().unwrap_or(&chart.title);
         elaborated.lesson.header.title.clone_from(title);
         let mut template = self.looks.template(&elaborated.lesson, &DiskFolder::new("."))?;
+        let stem = self.file_name(chart, &elaborated, &template)?;
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }
@@ -206,13 +211,40 @@ impl Chart {
         let fonts = Fonts::new();
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
         let document = chart::sheet::set(chart, &elaborated, &job);
-        let mut outputs = Outputs::of(&document, &chart.stem, &fonts)?;
+        let mut outputs = Outputs::of(&document, &stem, &fonts)?;
         if self.svg || self.png {
             let wanted = Pictures { svg: self.svg, png: self.png };
-            outputs.add(outputs::pages(&document, &chart.stem, &fonts), wanted)?;
+            outputs.add(outputs::pages(&document, &stem, &fonts), wanted)?;
         }
-        outputs.write(self.out.as_deref().unwrap_or(std::path::Path::new(".")))?;
+        outputs.write(self.out.as_deref().unwrap_or(Path::new(".")))?;
+        say_written(&self.out.clone().unwrap_or_default().join(format!("{stem}.pdf")), &document);
         Ok(Status::Sound)
+    }
+
+    /// The name of the chart's files, without an ending: what it shows, and whatever is asked for that
+    /// makes it another chart.
+    fn file_name(
+        &self,
+        chart: &chart::Chart,
+        elaborated: &Elaborated<'_>,
+        template: &Template,
+    ) -> Result<String, Failure> {
+        let setting = &elaborated.lesson.header.setting;
+        let within = self.within(setting).map_err(Failure)?;
+        let label = self.label.filter(|label| DotLabel::from(*label) != template.figure.label);
+        let label = label.and_then(|label| label.to_possible_value());
+        let title = self.title.as_ref().filter(|title| **title != chart.title);
+        let mut pieces = chart.name.clone();
+        pieces.extend(file_name::of_place(&within, setting));
+        pieces.extend(label.map(|label| format!("label-{}", label.get_name())));
+        let (other, paper) = self.looks.beyond(TEMPLATE, template);
+        pieces.extend(other.map(|name| match Template::is_built_in(name) {
+            true => name.to_owned(),
+            false => format!("template-{}", file_name::of_words(name)),
+        }));
+        pieces.extend(paper.map(str::to_owned));
+        pieces.extend(title.map(|title| format!("title-{}", file_name::of_words(title))));
+        Ok(file_name::whole(&pieces))
     }
 }
 

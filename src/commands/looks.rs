@@ -54,6 +54,18 @@ impl Looks {
         self.template.as_deref().filter(|name| !Template::is_built_in(name))
     }
 
+    /// What it asks for that a template doesn't have of itself: another template than the usual one, by
+    /// its name, and another paper than the template's.
+    pub fn beyond(&self, usual: &str, template: &Template) -> (Option<&str>, Option<&'static str>) {
+        let other = self.template.as_deref().filter(|name| *name != usual);
+        let paper = match self.paper {
+            Some(PaperName::A4) if template.paper != Paper::A4 => Some("a4"),
+            Some(PaperName::Letter) if template.paper != Paper::Letter => Some("letter"),
+            _ => None,
+        };
+        (other, paper)
+    }
+
     /// The paper: the command line's, the lesson's, or the template's.
     pub fn paper(&self, lesson: &Lesson<'_>, template: &Template) -> Paper {
         match self.paper {

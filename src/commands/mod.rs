@@ -12,9 +12,11 @@ pub mod proof;
 pub mod script;
 pub mod watch;
 
+use crate::ink::Document;
 use clap::{CommandFactory, Parser, Subcommand};
 use std::fmt;
 use std::io::{self, Write};
+use std::path::Path;
 
 /// A compiler for guitar lessons: checks a plain-text lesson and prints its handout.
 #[derive(Debug, Parser)]
@@ -108,6 +110,15 @@ fn print(text: &str) -> Result<Status, Failure> {
 /// Says a line on standard error; where even that can't be written there is nobody to tell.
 fn say(line: &str) {
     let _ = writeln!(io::stderr().lock(), "{line}");
+}
+
+/// Says on standard error which PDF was written, and how many pages it has.
+fn say_written(pdf: &Path, document: &Document) {
+    let pages = match document.pages.len() {
+        1 => "1 page".to_owned(),
+        pages => format!("{pages} pages"),
+    };
+    say(&format!("{}, {pages}", pdf.display()));
 }
 
 fn completions(shell: clap_complete::Shell) -> String {

@@ -4,7 +4,7 @@ use super::files::{self, Input};
 use super::looks::Looks;
 use super::outputs::{self, Outputs, Pictures};
 use super::proof::colour_of;
-use super::{Failure, Status, say};
+use super::{Failure, Status, say, say_written};
 use crate::blocks;
 use crate::blocks::Elaborated;
 use crate::blocks::figure::{Desk, Figure};
@@ -85,7 +85,9 @@ impl Press {
         let job = Job { template: &template, paper, fonts, draft: self.draft };
         let document = page::set(&elaborated, &job);
         let outputs = self.outputs(input, &elaborated, &job, &document)?;
-        outputs.write(&self.out_folder(&input.place))?;
+        let folder = self.out_folder(&input.place);
+        outputs.write(&folder)?;
+        say_written(&folder.join(format!("{}.pdf", input.stem)), &document);
         Ok(if counts.fault > 0 { Status::Faulty } else { Status::Sound })
     }
 

@@ -1,7 +1,7 @@
 //! A hash that is the same in every run.
 
 /// The 64-bit FNV-1a hash of bytes.
-pub(super) fn of(bytes: &[u8]) -> u64 {
+pub(crate) fn of(bytes: &[u8]) -> u64 {
     more(0xcbf2_9ce4_8422_2325, bytes)
 }
 

@@ -4,7 +4,7 @@ pub mod document;
 pub mod drawing;
 pub mod face;
 pub mod fingerprint;
-mod hash;
+pub(crate) mod hash;
 mod markup;
 pub mod pdf;
 pub mod picture;

@@ -346,7 +346,7 @@ fn swing<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Swing, D::Error> 
 fn tuning<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tuning, D::Error> {
     let text = String::deserialize(deserializer)?;
     Tuning::parse(&text).map_err(|error| {
-        let allowed = "3 to 12 open strings, the lowest first, such as `E A D G B E` or `E2 A2 …`";
+        let allowed = "3 to 12 open strings, the lowest first, such as `E A D G B E` or `E2 A2 …`, or a name, `drop D`";
         let advice = error.advice.unwrap_or_default();
         D::Error::custom(
             format!("{}\n{advice}\nallowed: {allowed}", error.message).replace("\n\n", "\n"),

@@ -71,7 +71,8 @@ impl Claim<'_> {
 
     /// What is doubtful about the bass of frets that sound the chord. Where the symbol names no
     /// bass, a lowest note that is not the root is doubted only if the fifth string or a lower one
-    /// sounds: triads on the upper strings keep their plain name in every inversion.
+    /// sounds: triads on the upper strings keep their plain name in every inversion, and so do all
+    /// chords where no string is the bass.
     fn bass_doubt(&self, frets: &[Option<u8>]) -> Option<BassDoubt> {
         let sounding = sounding(frets, self.instrument);
         let (string, lowest) = sounding.iter().min_by_key(|(_, midi)| *midi)?;
@@ -81,7 +82,8 @@ impl Claim<'_> {
             return Some(BassDoubt::NoRoot);
         }
         let deep = |(string, _): &(usize, i32)| self.instrument.tuning.number(*string) >= 5;
-        let judged = self.chord.bass.is_some() || sounding.iter().any(deep);
+        let has_bass = !self.instrument.tuning.is_reentrant();
+        let judged = self.chord.bass.is_some() || has_bass && sounding.iter().any(deep);
         let wrong = bit(*lowest) != 1 << wanted.class();
         (judged && wrong).then_some(BassDoubt::Lowest { string: *string, wanted })
     }
@@ -149,11 +151,19 @@ impl Claim<'_> {
     }
 }
 
-/// The names of what frets sound on an instrument, the best first.
+/// The names of what frets sound on an instrument, the best first. Where no string is the bass, the
+/// lowest note names none: a ukulele's `2010` is F, not F over C.
 pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -> Vec<Chord> {
     let mut pitches: Vec<i32> = sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
     pitches.sort_unstable();
-    naming::names(&pitches, key)
+    let names = naming::names(&pitches, key);
+    if !instrument.tuning.is_reentrant() {
+        return names;
+    }
+    let (own, foreign): (Vec<Chord>, Vec<Chord>) =
+        names.into_iter().partition(|chord| chord.notes().contains(&chord.lowest()));
+    let plain = own.into_iter().map(|chord| Chord { bass: None, ..chord });
+    plain.chain(foreign).collect()
 }
 
 /// The strings that sound, by their index, with what they sound as the lesson writes it (MIDI).

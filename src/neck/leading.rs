@@ -30,6 +30,9 @@ pub fn movement(from: &Shape, to: &Shape) -> u32 {
 pub struct Cost {
     /// The movement, in frets.
     pub movement: u32,
+    /// How far the mean frets of the shapes lie from the one that is asked for, in parts of
+    /// [`MEAN_UNIT`]; 0 where none is.
+    pub away: i64,
     /// The mean frets of the shapes, in parts of [`MEAN_UNIT`].
     pub mean: i64,
     /// The pitches of the basses.
@@ -42,6 +45,7 @@ impl Cost {
     fn plus(self, other: Cost, movement: u32) -> Cost {
         Cost {
             movement: self.movement + other.movement + movement,
+            away: self.away + other.away,
             mean: self.mean + other.mean,
             bass: self.bass + other.bass,
             strain: self.strain + other.strain,
@@ -57,13 +61,21 @@ pub struct Candidate {
     cost: Cost,
 }
 
-/// The shapes that the hand can hold, with what they cost by themselves; the others are left out.
-pub fn candidates(shapes: &[Shape], instrument: &Instrument, hand: Hand) -> Vec<Candidate> {
+/// The shapes that the hand can hold, with what they cost by themselves, near a fret where one is
+/// asked for; the others are left out.
+pub fn candidates(
+    shapes: &[Shape],
+    instrument: &Instrument,
+    hand: Hand,
+    near: Option<u8>,
+) -> Vec<Candidate> {
     let neck = Neck::of(instrument);
+    let away = |mean: i64| near.map_or(0, |near| (mean - i64::from(near) * MEAN_UNIT).abs());
     let candidate = |shape: &Shape| {
         let hold = hold::easiest(shape.frets(), &neck, hand, Posture::default())?;
         let cost = Cost {
             movement: 0,
+            away: away(shape.mean_fret()),
             mean: shape.mean_fret(),
             bass: i64::from(shape.bass(instrument)),
             strain: (hold.strain * 1e6).round() as i64,
@@ -73,16 +85,17 @@ pub fn candidates(shapes: &[Shape], instrument: &Instrument, hand: Hand) -> Vec<
     shapes.iter().filter_map(candidate).collect()
 }
 
-/// Those of the candidates whose mean fret is nearest to a fret.
-pub fn nearest(candidates: &[Candidate], fret: u8) -> Vec<Candidate> {
-    let away = |candidate: &Candidate| (candidate.cost.mean - i64::from(fret) * MEAN_UNIT).abs();
-    let least = candidates.iter().map(away).min();
-    candidates.iter().filter(|candidate| Some(away(candidate)) == least).copied().collect()
+/// Those of the candidates whose mean fret is nearest to the one that is asked for; all where none
+/// is.
+pub fn nearest(candidates: &[Candidate]) -> Vec<Candidate> {
+    let least = candidates.iter().map(|candidate| candidate.cost.away).min();
+    let is_nearest = |candidate: &&Candidate| Some(candidate.cost.away) == least;
+    candidates.iter().filter(is_nearest).copied().collect()
 }
 
-/// The way with the least total movement, a shape a chord; among equals the lower mean frets, then
-/// the lower basses, then the smaller strains, each added up over the way, then the shapes that come
-/// first among the candidates. `None` where a chord has no candidate.
+/// The way with the least total movement, a shape a chord; among equals the one that stays nearest to
+/// the fret that is asked for, then the lower mean frets, then the lower basses, then the smaller
+/// strains, each added up over the way, then the shapes that come first among the candidates. `None` where a chord has no candidate.
 pub fn least_movement(chords: &[Vec<Candidate>]) -> Option<Vec<Shape>> {
     let mut layers: Vec<Vec<Step>> = Vec::new();
     for candidates in chords {
@@ -281,7 +294,7 @@ mod tests {
         Chord::parse(symbol).unwrap()
     }
 
-    fn triads(chord: &Chord, strings: &[usize]) -> Vec<Candidate> {
+    fn triads(chord: &Chord, strings: &[usize], near: Option<u8>) -> Vec<Candidate> {
         let guitar = Instrument::guitar();
         let strings = strings.to_vec();
         let asked = Asked {
@@ -292,7 +305,7 @@ mod tests {
             frets: 0..=22,
             top: None,
         };
-        candidates(&asked.shapes(), &guitar, Hand::MEDIUM)
+        candidates(&asked.shapes(), &guitar, Hand::MEDIUM, near)
     }
 
     /// A random progression of triads over one to three sets of strings, a few of each chord's
@@ -301,10 +314,11 @@ mod tests {
         let roots = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
         let qualities = ["", "m", "dim", "aug", "sus2", "sus4"];
         let low = dice.roll(3);
+        let near = [None, Some(dice.roll(16) as u8)][dice.roll(2)];
         let strings: Vec<usize> = (low..=(low + 2 + dice.roll(3)).min(5)).collect();
         let one = |dice: &mut Dice| {
             let symbol = format!("{}{}", roots[dice.roll(12)], qualities[dice.roll(6)]);
-            let mut candidates = triads(&chord(&symbol), &strings);
+            let mut candidates = triads(&chord(&symbol), &strings, near);
             while candidates.len() > most {
                 candidates.swap_remove(dice.roll(candidates.len()));
             }
@@ -313,10 +327,19 @@ mod tests {
         (0..chords).map(|_| one(dice)).filter(|candidates| !candidates.is_empty()).collect()
     }
 
-    fn total(way: &[Candidate]) -> (u32, i64, i64, i64) {
+    /// What a way costs, in the order in which it decides.
+    type Total = (u32, i64, i64, i64, i64);
+
+    fn total(way: &[Candidate]) -> Total {
         let moved = way.windows(2).map(|pair| by_hand(&pair[0].shape, &pair[1].shape)).sum();
         let sum = |part: fn(&Cost) -> i64| way.iter().map(|one| part(&one.cost)).sum();
-        (moved, sum(|cost| cost.mean), sum(|cost| cost.bass), sum(|cost| cost.strain))
+        (
+            moved,
+            sum(|cost| cost.away),
+            sum(|cost| cost.mean),
+            sum(|cost| cost.bass),
+            sum(|cost| cost.strain),
+        )
     }
 
     /// Movement as design section 2 has it, string by string.
@@ -332,7 +355,7 @@ mod tests {
         moved
     }
 
-    fn found(chords: &[Vec<Candidate>]) -> (u32, i64, i64, i64) {
+    fn found(chords: &[Vec<Candidate>]) -> Total {
         let way = least_movement(chords).unwrap();
         let chosen: Vec<Candidate> = way
             .iter()
@@ -343,11 +366,7 @@ mod tests {
     }
 
     /// Every way there is.
-    fn exhaustive(
-        chords: &[Vec<Candidate>],
-        way: &mut Vec<Candidate>,
-        best: &mut Option<(u32, i64, i64, i64)>,
-    ) {
+    fn exhaustive(chords: &[Vec<Candidate>], way: &mut Vec<Candidate>, best: &mut Option<Total>) {
         let Some(candidates) = chords.get(way.len()) else {
             let total = total(way);
             if best.is_none_or(|best| total < best) {
@@ -363,13 +382,14 @@ mod tests {
     }
 
     /// A shortest path from place to place, the nearest place first.
-    fn shortest(chords: &[Vec<Candidate>]) -> (u32, i64, i64, i64) {
-        let parts = |one: &Candidate| (one.cost.mean, one.cost.bass, one.cost.strain);
+    fn shortest(chords: &[Vec<Candidate>]) -> Total {
+        let parts =
+            |one: &Candidate| (one.cost.away, one.cost.mean, one.cost.bass, one.cost.strain);
         let mut open = BinaryHeap::new();
         let mut closed = std::collections::BTreeSet::new();
         for (at, one) in chords[0].iter().enumerate() {
-            let (mean, bass, strain) = parts(one);
-            open.push(Reverse(((0, mean, bass, strain), 0, at)));
+            let (away, mean, bass, strain) = parts(one);
+            open.push(Reverse(((0, away, mean, bass, strain), 0, at)));
         }
         while let Some(Reverse((so_far, chord, at))) = open.pop() {
             if chord + 1 == chords.len() {
@@ -379,9 +399,16 @@ mod tests {
                 continue;
             }
             for (next, one) in chords[chord + 1].iter().enumerate() {
-                let (mean, bass, strain) = parts(one);
-                let moved = by_hand(&chords[chord][at].shape, &one.shape);
-                let cost = (so_far.0 + moved, so_far.1 + mean, so_far.2 + bass, so_far.3 + strain);
+                let (away, mean, bass, strain) = parts(one);
+                let (moved, so_far_away, so_far_mean, so_far_bass, so_far_strain) = so_far;
+                let moved = moved + by_hand(&chords[chord][at].shape, &one.shape);
+                let cost = (
+                    moved,
+                    so_far_away + away,
+                    so_far_mean + mean,
+                    so_far_bass + bass,
+                    so_far_strain + strain,
+                );
                 open.push(Reverse((cost, chord + 1, next)));
             }
         }
@@ -417,7 +444,7 @@ mod tests {
             let chord = chord(symbol);
             let mut shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
             shapes.retain(|shape| is_whole(shape, &chord, &guitar));
-            candidates(&shapes, &guitar, Hand::MEDIUM)
+            candidates(&shapes, &guitar, Hand::MEDIUM, Some(7))
         };
         for progression in [["G", "Em", "C"], ["Am7", "D7", "Gmaj7"], ["E5", "G5", "A5"]] {
             let chords: Vec<Vec<Candidate>> = progression.iter().map(|one| whole(one)).collect();
@@ -447,7 +474,7 @@ mod tests {
 
     #[test]
     fn the_first_shape_is_the_nearest() {
-        let near = nearest(&triads(&chord("A"), &[3, 4, 5]), 5);
+        let near = nearest(&triads(&chord("A"), &[3, 4, 5], Some(5)));
         let shapes: Vec<Shape> = near.iter().map(|one| one.shape).collect();
         assert_eq!(shapes, [shape("xxx655")]);
     }

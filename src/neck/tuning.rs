@@ -22,7 +22,8 @@ impl Tuning {
     }
 
     /// Reads the open strings, the lowest-placed first: letters alone (`E A D G B E`, `DADGAD`) or
-    /// with their octaves (`E2 A2 …`), parted by spaces or commas or run together.
+    /// with their octaves (`E2 A2 …`), parted by spaces or commas or run together; or the name that
+    /// [`Tuning::name`] gives a tuning, `drop D`.
     ///
     /// # Errors
     /// Where something is no open string, where only some have octaves, where there are fewer than
@@ -30,7 +31,11 @@ impl Tuning {
     pub fn parse(text: &str) -> Result<Tuning, TuningError> {
         let end = text.trim_end().len();
         let whole = || (text.len() - text.trim_start().len()).min(end)..end;
-        let strings = read_strings(text).map_err(|error| name_given(text).unwrap_or(error))?;
+        let strings = match (read_strings(text), Tuning::called(text)) {
+            (Ok(strings), _) => strings,
+            (Err(_), Some(tuning)) => return Ok(tuning),
+            (Err(error), None) => return Err(error),
+        };
         let fault = |message: String, advice: &str, place| {
             Err(TuningError { message, advice: Some(advice.to_string()), place })
         };
@@ -60,10 +65,23 @@ impl Tuning {
         Ok(Tuning { strings: pitches })
     }
 
+    /// The tuning of a name, in any case, the word "tuning" behind it or not.
+    fn called(name: &str) -> Option<Tuning> {
+        let known = NAMES.iter().find(|known| known.is_called(name))?;
+        Some(Tuning { strings: known.strings.split(' ').map(pitch).collect() })
+    }
+
     /// The tuning's name where the trade has one: "standard", "drop D", "half a step down". Strings
     /// are told by their sound, not their spelling.
     pub fn name(&self) -> Option<&'static str> {
         NAMES.iter().find(|known| known.sounds_like(self)).map(|known| known.name)
+    }
+
+    /// Whether another string sounds lower than the lowest-placed one, as on a ukulele: then no string
+    /// is the bass.
+    pub fn is_reentrant(&self) -> bool {
+        let mut strings = self.strings.iter().map(|string| string.midi());
+        strings.next().is_some_and(|first| strings.any(|string| string < first))
     }
 
     /// The scale length that is assumed for it where the header gives none, in mm: 864 for four or
@@ -205,16 +223,6 @@ fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(),
     Ok(())
 }
 
-/// What to say where a tuning's name was given instead of its strings.
-fn name_given(text: &str) -> Option<TuningError> {
-    let name = text.trim();
-    let known = NAMES.iter().find(|known| known.is_called(name))?;
-    let message = format!("`{name}` is a tuning's name, not its strings");
-    let advice = format!("write its open strings, `{}`", known.strings);
-    let start = text.len() - text.trim_start().len();
-    Some(TuningError { message, advice: Some(advice), place: start..start + name.len() })
-}
-
 /// Whether a word of several strings in small letters has a `b`, which may be a string or a flat.
 fn is_ambiguous(word: &str) -> bool {
     let letters = || word.chars().filter(|c| c.is_ascii_alphabetic());
@@ -271,8 +279,9 @@ struct Known {
 
 impl Known {
     fn is_called(&self, text: &str) -> bool {
-        let plain = text.to_lowercase();
-        plain.trim_end_matches("tuning").trim_end() == self.name.to_lowercase()
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let plain = words.join(" ").to_lowercase().replace('♯', "#");
+        plain.strip_suffix(" tuning").unwrap_or(&plain) == self.name.to_lowercase()
     }
 
     fn sounds_like(&self, tuning: &Tuning) -> bool {
@@ -378,8 +387,7 @@ mod tests {
             ("E2 A2 D33", "`D33` is no string's pitch", 6..9),
             ("E2 A2 D9", "`D9` is no string's pitch", 6..8),
             ("eadgbe", "a `b` in `eadgbe` may be a string or a flat", 0..6),
-            ("drop D", "`drop D` is a tuning's name, not its strings", 0..6),
-            (" Open G tuning ", "`Open G tuning` is a tuning's name, not its strings", 1..14),
+            ("drop H", "`drop` is no open string", 0..4),
             ("E A D ♯", "`♯` is no open string", 6..9),
         ] {
             let error = Tuning::parse(text).unwrap_err();
@@ -409,6 +417,35 @@ mod tests {
     fn every_name_has_a_tuning_of_its_own() {
         for known in NAMES {
             assert_eq!(Tuning::parse(known.strings).unwrap().name(), Some(known.name));
+        }
+    }
+
+    #[test]
+    fn every_name_that_is_printed_can_be_written() {
+        for known in NAMES {
+            let strings = Tuning::parse(known.strings);
+            for written in [
+                known.name.to_owned(),
+                known.name.to_uppercase(),
+                format!(" {}  tuning ", known.name),
+                known.name.replace('#', "♯"),
+            ] {
+                assert_eq!(Tuning::parse(&written), strings, "{written}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_ukulele_and_a_banjo_are_reentrant() {
+        for (text, reentrant) in [
+            ("GCEA", true),
+            ("five-string banjo, open G", true),
+            ("ukulele, low G", false),
+            ("standard", false),
+            ("high-strung", false),
+            ("D3 D3 D4", false),
+        ] {
+            assert_eq!(Tuning::parse(text).unwrap().is_reentrant(), reentrant, "{text}");
         }
     }
 

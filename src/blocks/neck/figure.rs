@@ -6,11 +6,12 @@
 
 use super::{Diagram, Diagrams, Dot, Subject};
 use crate::blocks::figure::{Desk, DotLabel, Element, Figure};
-use crate::blocks::neck_board::{Mark, NeckBoard, View};
+use crate::blocks::neck_board::{self, Mark, NeckBoard, View};
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, pt};
 use crate::lesson::Span;
 use crate::theory::Printed;
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 /// The distance between two diagrams in a row, and between rows.
 const BETWEEN: Pt = pt(22.0);
@@ -28,12 +29,14 @@ impl Diagrams {
         let stands_alone = |diagram: &Diagram| diagram.scales.is_some();
         for run in self.list.chunk_by(|a, b| !stands_alone(a) && !stands_alone(b)) {
             let told: Vec<String> = run.iter().map(|diagram| self.words(diagram)).collect();
-            let drawn = run.iter().zip(&told).map(|(diagram, words)| {
-                let words = words.clone();
+            let drawn = run.iter().flat_map(|diagram| {
                 let title = diagram.subject.printed().text();
                 let alike = titles.get(&title).copied().unwrap_or_default();
-                let drawing = self.draw(diagram, alike, desk);
-                ((drawing, Label::Words { title, words }), diagram.span)
+                let rows = self.draw(diagram, alike, desk).into_iter();
+                let labelled = move |(drawing, words)| {
+                    ((drawing, Label::Words { title: title.clone(), words }), diagram.span)
+                };
+                rows.map(labelled)
             });
             let (rows, places) = in_rows(drawn, desk.width);
             let first = strips.len();
@@ -57,16 +60,31 @@ impl Diagrams {
         titles
     }
 
-    /// A diagram that is one of so many of its title. A position among several takes half the width at
-    /// most, so that two stand side by side.
-    fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Drawing {
+    /// A diagram that is one of so many of its title, row by row, each with its words. A position among
+    /// several takes half the width at most where it fits there, so that two stand side by side.
+    fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Vec<(Drawing, String)> {
         let titled = !matches!(diagram.subject, Subject::Places);
         let narrow = diagram.frets.end().saturating_sub(*diagram.frets.start()) < NARROW;
-        if alike == 1 || !titled || !narrow {
-            return Board::new(self, diagram, desk).draw(desk, None);
+        let half = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
+        if alike > 1 && titled && narrow && self.rows(diagram, &half).len() == 1 {
+            let board = Board::new(self, diagram, titled, &half);
+            let drawing = board.draw(&half, Some(&frets_in_words(diagram)));
+            return vec![(drawing, self.words(diagram))];
         }
-        let desk = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
-        Board::new(self, diagram, &desk).draw(&desk, Some(&frets_in_words(diagram)))
+        let rows = self.rows(diagram, desk).into_iter().enumerate();
+        let row = |(number, frets): (usize, RangeInclusive<u8>)| {
+            let part = diagram.part(frets);
+            let board = Board::new(self, &part, titled && number == 0, desk);
+            (board.draw(desk, None), self.words(&part))
+        };
+        rows.map(row).collect()
+    }
+
+    /// The frets of each row that a diagram is drawn in.
+    fn rows(&self, diagram: &Diagram, desk: &Desk<'_>) -> Vec<RangeInclusive<u8>> {
+        let marks = diagram.marks(desk);
+        let view = View { frets: diagram.frets.clone(), title: Pt::ZERO, marks: &marks };
+        neck_board::rows(&self.instrument, &view, desk)
     }
 
     fn words(&self, diagram: &Diagram) -> String {
@@ -176,32 +194,32 @@ fn in_rows(
 
 /// A diagram on its board.
 struct Board<'a> {
-    diagram: &'a Diagram,
+    title: Option<Printed>,
     board: NeckBoard<'a>,
     marks: Vec<Mark>,
 }
 
 impl<'a> Board<'a> {
-    fn new(diagrams: &'a Diagrams, diagram: &'a Diagram, desk: &Desk<'_>) -> Board<'a> {
-        let titled = !matches!(diagram.subject, Subject::Places);
-        let title = if titled { desk.look.symbol_size * 1.45 } else { Pt::ZERO };
-        let label = diagram.label.unwrap_or(desk.look.label);
-        let marks: Vec<Mark> = diagram.dots.iter().map(|dot| diagram.mark_of(dot, label)).collect();
-        let view = View { frets: diagram.frets.clone(), title, marks: &marks };
+    fn new(diagrams: &'a Diagrams, diagram: &Diagram, titled: bool, desk: &Desk<'_>) -> Board<'a> {
+        let above = if titled { desk.look.symbol_size * 1.45 } else { Pt::ZERO };
+        let marks = diagram.marks(desk);
+        let view = View { frets: diagram.frets.clone(), title: above, marks: &marks };
         let board = NeckBoard::new(&diagrams.instrument, diagrams.left_handed, &view, desk);
-        Board { diagram, board, marks }
+        Board { title: titled.then(|| diagram.subject.printed()), board, marks }
     }
 
     fn draw(&self, desk: &Desk<'_>, beside: Option<&str>) -> Drawing {
         let mut drawing = self.board.draw(desk);
-        let title_style = Style::new(Face::SansBold, desk.look.symbol_size);
-        let mut title = desk.symbol(&self.diagram.subject.printed(), title_style);
-        if let Some(words) = beside {
-            let style = Style::new(Face::Sans, desk.look.small_size);
-            title = title.then(desk.words(&format!("   {words}"), style));
+        if let Some(title) = &self.title {
+            let title_style = Style::new(Face::SansBold, desk.look.symbol_size);
+            let mut title = desk.symbol(title, title_style);
+            if let Some(words) = beside {
+                let style = Style::new(Face::Sans, desk.look.small_size);
+                title = title.then(desk.words(&format!("   {words}"), style));
+            }
+            drawing.width = drawing.width.max(title.width);
+            drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
         }
-        drawing.width = drawing.width.max(title.width);
-        drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
         for mark in &self.marks {
             self.board.mark(mark, &mut drawing, desk);
         }
@@ -210,6 +228,17 @@ impl<'a> Board<'a> {
 }
 
 impl Diagram {
+    /// What it shows of some of its frets.
+    fn part(&self, frets: RangeInclusive<u8>) -> Diagram {
+        let dots = self.dots.iter().filter(|dot| frets.contains(&dot.fret));
+        Diagram { dots: dots.cloned().collect(), frets, ..self.clone() }
+    }
+
+    fn marks(&self, desk: &Desk<'_>) -> Vec<Mark> {
+        let label = self.label.unwrap_or(desk.look.label);
+        self.dots.iter().map(|dot| self.mark_of(dot, label)).collect()
+    }
+
     fn mark_of(&self, dot: &Dot, label: DotLabel) -> Mark {
         let filled = if self.marking.is_some() { dot.marked } else { dot.root };
         let label = match label {

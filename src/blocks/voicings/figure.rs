@@ -4,7 +4,7 @@
 use super::{Line, Voiced, Voicings, words};
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::{Desk, Element, Figure};
-use crate::blocks::neck_board::{Mark, NeckBoard, View};
+use crate::blocks::neck_board::{self, Mark, NeckBoard, View};
 use crate::ink::{Drawing, Face, Label, Path, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
 use crate::neck::leading::Voice;
@@ -33,7 +33,7 @@ impl Voicings {
             strips.extend(figure.rows(air));
             words.push(figure.words());
             if line.leads {
-                strips.push(figure.way());
+                strips.extend(figure.way());
                 words.push(figure.way_in_words());
             }
             let of_line = strips.iter().enumerate().skip(first).map(|(strip, drawing)| Element {
@@ -187,20 +187,41 @@ impl<'a> LineFigure<'a> {
     }
 
     /// The places of all shapes on one neck, each with the numbers of the shapes that use it; a thin
-    /// line runs through the places of a shape.
-    fn way(&self) -> Drawing {
-        let key = self.key();
-        let small = self.desk.look.small_size;
+    /// line runs through the places of a shape. A neck with too much on it is parted over several rows.
+    fn way(&self) -> Vec<Drawing> {
         let marks = self.marks();
-        let view = View { frets: self.frets(), title: ABOVE + small * 1.7, marks: &marks };
+        let view = View { frets: self.frets(), title: Pt::ZERO, marks: &marks };
+        let rows = neck_board::rows(&self.setting.instrument, &view, self.desk);
+        let strip = |(number, frets): (usize, RangeInclusive<u8>)| {
+            let words = match number {
+                0 => self.way_in_words(),
+                _ => format!("The same neck, frets {} to {}.", frets.start(), frets.end()),
+            };
+            let drawing = self.way_on(frets, &marks, (number == 0).then(|| self.key()));
+            let mut strip = Drawing::new(drawing.width, drawing.height);
+            let label = Label::Words { title: "The whole way".to_owned(), words };
+            strip.place(Point::default(), drawing, label);
+            strip
+        };
+        rows.into_iter().enumerate().map(strip).collect()
+    }
+
+    /// What lies on some frets, with the key above it.
+    fn way_on(&self, frets: RangeInclusive<u8>, marks: &[Mark], key: Option<Text>) -> Drawing {
+        let small = self.desk.look.small_size;
+        let marks = neck_board::marks_in(marks, &frets);
+        let title = if key.is_some() { ABOVE + small * 1.7 } else { Pt::ZERO };
+        let view = View { frets: frets.clone(), title, marks: &marks };
         let Setting { instrument, left_handed, .. } = self.setting;
         let board = NeckBoard::new(instrument, *left_handed, &view, self.desk);
         let mut drawing = board.draw(self.desk);
-        drawing.width = drawing.width.max(key.width.min(self.desk.width));
-        drawing.text(Point::new(Pt::ZERO, ABOVE + small), key);
+        if let Some(key) = key {
+            drawing.width = drawing.width.max(key.width.min(self.desk.width));
+            drawing.text(Point::new(Pt::ZERO, ABOVE + small), key);
+        }
         for voiced in &self.line.shapes {
-            let places: Vec<Point> =
-                voiced.shape.sounding().map(|(string, fret)| board.place(string, fret)).collect();
+            let here = voiced.shape.sounding().filter(|(_, fret)| frets.contains(fret));
+            let places: Vec<Point> = here.map(|(string, fret)| board.place(string, fret)).collect();
             for pair in places.windows(2) {
                 if let [from, to] = pair {
                     drawing.path(Path::line(*from, *to, pt(0.6)));
@@ -210,10 +231,7 @@ impl<'a> LineFigure<'a> {
         for mark in &marks {
             board.mark(mark, &mut drawing, self.desk);
         }
-        let mut strip = Drawing::new(drawing.width, drawing.height);
-        let label = Label::Words { title: "The whole way".to_owned(), words: self.way_in_words() };
-        strip.place(Point::default(), drawing, label);
-        strip
+        drawing
     }
 
     /// Which number stands for which chord: "1 A  2 F♯m".
@@ -241,11 +259,25 @@ impl<'a> LineFigure<'a> {
         let mark = |((string, fret), numbers): ((usize, u8), Vec<usize>)| Mark {
             string,
             fret,
-            label: in_short(&numbers),
+            label: self.label(&numbers),
             root: false,
             filled: false,
         };
         places.into_iter().map(mark).collect()
+    }
+
+    /// Numbers as a mark has room for them; what is left out stands in the boxes above.
+    fn label(&self, numbers: &[usize]) -> String {
+        let plain = Style::new(Face::Sans, self.desk.look.small_size);
+        let longest = neck_board::longest_label(self.desk);
+        let first = |count: usize| {
+            let some = numbers.get(..count).unwrap_or_default();
+            let more = if count < numbers.len() { "…" } else { "" };
+            format!("{}{more}", in_short(some))
+        };
+        let mut labels = (1..=numbers.len()).rev().map(first);
+        let fits = |label: &String| self.desk.words(label, plain).width <= longest;
+        labels.find(fits).unwrap_or_default()
     }
 
     /// The frets that the way needs, four at least.

@@ -116,8 +116,7 @@ impl Task<'_> {
         let asked = self.asked(&chord.value, top);
         let shapes = asked.held(self.setting.hand);
         if shapes.is_empty() {
-            let near = self.near(top).unwrap_or_default();
-            findings.add(trouble::no_place(&asked, near, self.setting, chord.span));
+            findings.add(trouble::no_place(&asked, self.near(top), self.setting, chord.span));
         }
         shapes
     }
@@ -146,8 +145,8 @@ impl Task<'_> {
         top: Option<(usize, u8)>,
         keep: usize,
     ) -> Vec<Ranked> {
-        let near = self.near(top).unwrap_or_default();
-        ranked(shapes, chord, &self.setting.instrument, self.setting.hand, near, keep)
+        let Setting { instrument, hand, .. } = self.setting;
+        ranked(shapes, chord, instrument, *hand, self.near(top), keep)
     }
 
     /// Those of `any` shapes among which the way is sought: all that sound the whole chord, or all
@@ -182,10 +181,11 @@ impl Task<'_> {
             if self.request.family == Family::Any {
                 shapes = self.usual(shapes, &chord.value, *top, layers.is_empty());
             }
-            let mut layer =
-                leading::candidates(&shapes, &self.setting.instrument, self.setting.hand);
-            if let Some(near) = self.request.phrases.near.filter(|_| layers.is_empty()) {
-                layer = leading::nearest(&layer, near);
+            let Setting { instrument, hand, .. } = self.setting;
+            let near = self.request.phrases.near;
+            let mut layer = leading::candidates(&shapes, instrument, *hand, near);
+            if layers.is_empty() {
+                layer = leading::nearest(&layer);
             }
             if !layer.is_empty() {
                 layers.push(layer);

@@ -1,0 +1,200 @@
+//! Scales over the neck, and the positions in which a hand plays them without moving.
+
+use super::work::{NOWHERE, Task, part};
+use super::{Chart, Content, Position, file_name};
+use crate::blocks::neck::{Diagram, Diagrams, Dot, Subject};
+use crate::neck::{Finger, Neck};
+use crate::theory::{Degree, Note, Scale};
+use std::cmp::Reverse;
+use std::ops::RangeInclusive;
+
+/// A position is so many frets wide: one a finger, and a stretch.
+const POSITION: u8 = 5;
+/// The frets after which the positions come again.
+const OCTAVE: u8 = 12;
+
+impl Task<'_> {
+    /// Scales over the neck, and position by position.
+    pub(super) fn scales(&self, scales: &[Scale]) -> Chart {
+        let titles: Vec<String> = scales.iter().map(|scale| scale.printed()).collect();
+        let of_scale = |scale: &Scale| {
+            format!("{}-{}", file_name::of_note(scale.tonic), file_name::plain(scale.kind.name()))
+        };
+        let mut chart = Chart {
+            title: titles.join(", "),
+            name: file_name::of_each("scale", scales, of_scale),
+            ..Chart::default()
+        };
+        scales.iter().for_each(|scale| self.scale(scale, &mut chart));
+        chart
+    }
+
+    /// Adds a scale to a chart: over the neck, and in its positions unless the frets are named.
+    pub(super) fn scale(&self, scale: &Scale, chart: &mut Chart) {
+        let notes: Vec<String> = scale.notes().iter().map(|note| note.printed()).collect();
+        let frets = self.frets();
+        let whole = self.diagram(scale, frets.clone());
+        let caption = format!(
+            "{}: {}, frets {} to {}",
+            scale.printed(),
+            notes.join(" "),
+            frets.start(),
+            frets.end()
+        );
+        chart.parts.push(part(caption, Content::Neck(self.diagrams(vec![whole.clone()]))));
+        let positions = match self.within.frets {
+            Some(_) => vec![whole],
+            None => self.positions(scale),
+        };
+        if self.within.frets.is_none() && !positions.is_empty() {
+            let gaps = positions.iter().any(|position| self.skipped(scale, position) > 0);
+            let gaps = if gaps { "; notes that lie out of reach between are left out" } else { "" };
+            let caption = format!("{}, position by position{gaps}", scale.printed());
+            chart.parts.push(part(caption, Content::Neck(self.diagrams(positions.clone()))));
+        }
+        let positions =
+            positions.into_iter().map(|diagram| Position { scale: scale.clone(), diagram });
+        chart.positions.get_or_insert_default().extend(positions);
+    }
+
+    /// The positions of an octave of the neck, each once, those left out that lie in another, or that
+    /// are wider than a position should be and hold another: near the fret that is asked for, the
+    /// nearest first, else from the nut on; as many as are to be kept.
+    fn positions(&self, scale: &Scale) -> Vec<Diagram> {
+        let anchors = self.anchors(scale).into_iter();
+        let found: Vec<Diagram> = anchors.map(|anchor| self.position(scale, anchor)).collect();
+        let is_wide = |one: &Diagram| one.frets.len() > usize::from(POSITION);
+        let easier = |one: &Diagram, other: &Diagram| {
+            lies_in(other, one) && self.skipped(scale, other) <= self.skipped(scale, one)
+        };
+        let mut all = found.clone();
+        all.retain(|one| !(is_wide(one) && found.iter().any(|other| easier(one, other))));
+        all.sort_by_key(|one| (*one.frets.start(), Reverse(*one.frets.end())));
+        all.dedup_by(|one, before| one.frets == before.frets || lies_in(one, before));
+        if let Some(near) = self.within.near {
+            let middle = |one: &Diagram| one.frets.start() + one.frets.end();
+            all.sort_by_key(|one| middle(one).abs_diff(near.saturating_mul(2)));
+        }
+        all.truncate(self.within.keep.unwrap_or(usize::MAX));
+        all
+    }
+
+    /// The frets of an octave on which the lowest-sounding string has notes of a scale: each of them is
+    /// in a position.
+    fn anchors(&self, scale: &Scale) -> Vec<u8> {
+        let instrument = &self.setting.instrument;
+        let last = instrument.last_fret();
+        let pitch = |string: usize, fret: u8| instrument.written_pitch(string, fret);
+        let strings = self.within.strings.iter().copied();
+        let lowest = strings.min_by_key(|string| pitch(*string, 0)).unwrap_or_default();
+        let near = self.within.near.unwrap_or_default();
+        let first = near.saturating_sub(OCTAVE / 2).min(last.saturating_sub(OCTAVE));
+        let frets = first..(first + OCTAVE).min(last);
+        frets.filter(|fret| pitch(lowest, *fret).is_some_and(|pitch| has(scale, pitch))).collect()
+    }
+
+    /// A scale in the position around a fret, the frets at both ends without a note left out: the
+    /// first of the [stretches](Self::stretches) in which no note of it is skipped between the lowest
+    /// and the highest, or in which the fewest are.
+    fn position(&self, scale: &Scale, anchor: u8) -> Diagram {
+        let best = self
+            .stretches(anchor)
+            .map(|frets| self.diagram(scale, frets))
+            .min_by_key(|diagram| self.skipped(scale, diagram));
+        let mut diagram = best.unwrap_or_else(|| self.diagram(scale, anchor..=anchor));
+        let used = || diagram.dots.iter().map(|dot| dot.fret);
+        if let (Some(low), Some(high)) = (used().min(), used().max()) {
+            diagram.frets = low..=high;
+        }
+        diagram
+    }
+
+    /// The stretches of the neck around a fret that a hand plays without moving: of [`POSITION`] frets, or
+    /// wider as far as the spread hand spans. First comes the one that begins a fret below; to begin a fret
+    /// further off is worse, and to be a fret wider twice so (assumed).
+    fn stretches(&self, anchor: u8) -> impl Iterator<Item = RangeInclusive<u8>> {
+        let (instrument, hand) = (&self.setting.instrument, self.setting.hand);
+        let neck = Neck::of(instrument);
+        let (anchor, last) = (i16::from(anchor), i16::from(instrument.last_fret()));
+        let (position, widest) = (i16::from(POSITION), i16::from(OCTAVE));
+        let of_width = |width: i16| (anchor - width + 1..=anchor).map(move |start| (width, start));
+        let mut all: Vec<(i16, i16)> = (position..=widest).flat_map(of_width).collect();
+        all.sort_by_key(|(width, start)| {
+            (2 * (width - position) + (start - (anchor - 1)).abs(), -start)
+        });
+        let spans = move |(width, start): (i16, i16)| {
+            let (low, high) = (start.max(0) as u8, (start + width - 1).min(last) as u8);
+            let far = neck.pressed(high) - neck.pressed(low.max(1));
+            (width <= position || far <= hand.span).then_some(low..=high)
+        };
+        all.into_iter().filter_map(spans)
+    }
+
+    /// How many notes of a scale between the lowest and the highest dot of a diagram are not there.
+    fn skipped(&self, scale: &Scale, diagram: &Diagram) -> usize {
+        let sounds = |dot: &Dot| self.setting.instrument.written_pitch(dot.string, dot.fret);
+        let pitches: Vec<i32> = diagram.dots.iter().filter_map(sounds).collect();
+        let (low, high) = (pitches.iter().min(), pitches.iter().max());
+        let Some((low, high)) = low.zip(high) else { return 0 };
+        let between = (*low..=*high).filter(|pitch| has(scale, *pitch));
+        between.filter(|pitch| !pitches.contains(pitch)).count()
+    }
+
+    fn diagrams(&self, list: Vec<Diagram>) -> Diagrams {
+        Diagrams {
+            instrument: self.setting.instrument.clone(),
+            left_handed: self.setting.left_handed,
+            list,
+        }
+    }
+
+    fn diagram(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Diagram {
+        let is_position = frets.end() - frets.start() < POSITION;
+        let tones = scale.notes();
+        let places = self
+            .within
+            .strings
+            .iter()
+            .flat_map(|string| frets.clone().map(move |fret| (*string, fret)));
+        let dot = |(string, fret): (usize, u8)| {
+            let class = self.setting.instrument.written_pitch(string, fret)?.rem_euclid(12);
+            let note: Note = tones.iter().copied().find(|note| i32::from(note.class()) == class)?;
+            let finger = finger_in(&frets, fret).filter(|_| is_position);
+            let root = note == scale.tonic;
+            let degree = Some(Degree::between(scale.tonic, note));
+            Some(Dot { string, fret, note, degree, finger, root, marked: false })
+        };
+        Diagram {
+            subject: Subject::Scale(scale.clone()),
+            dots: places.filter_map(dot).collect(),
+            label: None,
+            marking: None,
+            scales: None,
+            span: NOWHERE,
+            frets,
+        }
+    }
+}
+
+/// Whether a diagram shows a part of the frets that another shows.
+fn lies_in(inner: &Diagram, outer: &Diagram) -> bool {
+    let (inner, outer) = (&inner.frets, &outer.frets);
+    inner != outer && outer.contains(inner.start()) && outer.contains(inner.end())
+}
+
+/// Whether a pitch is a note of a scale.
+fn has(scale: &Scale, pitch: i32) -> bool {
+    scale.notes().iter().any(|note| i32::from(note.class()) == pitch.rem_euclid(12))
+}
+
+/// One finger a fret, the index finger also on the fret below its own; near the nut the index
+/// finger's fret is the first.
+fn finger_in(frets: &RangeInclusive<u8>, fret: u8) -> Option<Finger> {
+    match (*frets.end()).max(4).saturating_sub(fret) {
+        _ if fret == 0 => None,
+        0 => Some(Finger::Little),
+        1 => Some(Finger::Ring),
+        2 => Some(Finger::Middle),
+        _ => Some(Finger::Index),
+    }
+}
