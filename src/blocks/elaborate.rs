@@ -11,7 +11,7 @@ use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
 use crate::neck::{Fingering, Instrument};
 use crate::proof::phrases::{self, Bars, Name, Names};
-use crate::proof::rules::later;
+use crate::proof::rules::{guessed, later};
 use crate::proof::{Finding, Findings, Weight, meant, notes};
 use crate::theory::{Chord, Harmony};
 use std::collections::BTreeSet;
@@ -145,6 +145,7 @@ impl<'l, 'a> Reading<'l, 'a> {
 
     fn read(&mut self, index: usize, fence: &Fence<'_>) {
         let mut own = Findings::default();
+        fence.guesses.iter().for_each(|guess| own.add(guess.finding()));
         let asked = self.asked(fence);
         let music = match fence.kind {
             _ if !self.effort.take(asked) => {
@@ -269,6 +270,7 @@ impl<'l, 'a> Reading<'l, 'a> {
                 printed: fence.printed,
                 announced: fence.announced.clone(),
                 faults: faults(&own),
+                guesses: guesses(&own),
                 span: fence.span,
             });
             own.into_iter().for_each(|finding| findings.add(finding));
@@ -367,6 +369,12 @@ fn tried(mut riff: riff::Riff, fence: &Fence<'_>, findings: &mut Findings) -> Mu
 fn faults(findings: &[Finding]) -> Vec<Fault> {
     let faults = findings.iter().filter(|finding| finding.rule.weight == Weight::Fault);
     faults.map(|fault| Fault { span: fault.span, message: fault.message.clone() }).collect()
+}
+
+/// What is guessed in a block, in words.
+fn guesses(findings: &[Finding]) -> Vec<String> {
+    let guesses = findings.iter().filter(|finding| finding.rule == &guessed::RULE);
+    guesses.map(|guess| guess.message.clone()).collect()
 }
 
 /// The caption that is written, or else the block's name, hyphens as spaces.

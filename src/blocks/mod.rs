@@ -101,6 +101,8 @@ pub struct Block {
     pub announced: Vec<String>,
     /// The faults in it, for a draft.
     pub faults: Vec<Fault>,
+    /// What an import guessed in it, in words, for a draft.
+    pub guesses: Vec<String>,
     /// Where it stands.
     pub span: Span,
 }

@@ -2,6 +2,7 @@
 
 use super::Setting;
 use super::entry::{self, NOW_KEYS, Scope};
+use super::guess::Guess;
 use super::nearest::distance;
 use super::source::{Line, Span, Spanned};
 use crate::proof::rules::{block_syntax, unread_block};
@@ -40,6 +41,8 @@ pub struct Fence<'a> {
     pub announced: Vec<String>,
     /// The rules that its `meant … :` line silences, with the line's place.
     pub meant: Option<Spanned<Vec<String>>>,
+    /// What an import guessed in it.
+    pub guesses: Vec<Guess>,
 }
 
 /// The kinds of block that the language knows.
@@ -222,6 +225,7 @@ pub(super) fn read<'a>(
         printed: kind.draws(),
         announced: Vec::new(),
         meant,
+        guesses: Vec::new(),
     };
     let (phrases, caption) = split_caption(head.rest);
     fence.caption =

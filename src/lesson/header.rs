@@ -2,6 +2,7 @@
 
 use super::Setting;
 use super::entry::{self, Entry, Read, Scope};
+use super::guess::{self, Guess};
 use super::source::{Line, Source, Span, Spanned, lines};
 use crate::proof::rules::{header_key, no_title};
 use crate::proof::{Finding, Findings, Ground};
@@ -33,6 +34,8 @@ pub struct Header {
     pub given: Vec<String>,
     /// What holds from the lesson's start.
     pub setting: Setting,
+    /// What an import guessed in it.
+    pub guesses: Vec<Guess>,
 }
 
 impl Default for Header {
@@ -51,6 +54,7 @@ impl Default for Header {
             pace: 150,
             given: Vec::new(),
             setting: Setting::default(),
+            guesses: Vec::new(),
         }
     }
 }
@@ -90,6 +94,8 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
             findings.add(not_closed(written.open));
         }
         header.take(entry::read_all(&written.lines, Scope::Header, findings), findings);
+        header.guesses = guess::among(source, &written.lines);
+        header.guesses.iter().for_each(|guess| findings.add(guess.finding()));
     }
     if header.title.is_empty() {
         header.title = file_stem(&source.name);

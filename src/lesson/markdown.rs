@@ -7,7 +7,7 @@ use super::folder::Folder;
 use super::picture::Pictures;
 use super::prose::{Alignment, Inline, Node};
 use super::source::{Line, Source, Span, Spanned};
-use super::{PhraseAt, Setting, depth, html};
+use super::{PhraseAt, Setting, depth, guess, html};
 use crate::proof::rules::{block_syntax, left_out, name_taken};
 use crate::proof::{Finding, Findings};
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
@@ -472,8 +472,11 @@ impl<'a, 'r> Reader<'a, 'r> {
 
     /// A block of music: `now` is obeyed at once, any other is left for its kind.
     fn music(&mut self, written: fence::Written<'a>) {
+        let guesses = guess::among(self.source, &written.lines);
         let mut fence = fence::read(written, &self.setting, self.findings);
+        fence.guesses = guesses;
         if fence.kind == Kind::Now {
+            fence.guesses.iter().for_each(|guess| self.findings.add(guess.finding()));
             self.now(&fence);
             return;
         }

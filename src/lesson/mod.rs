@@ -6,6 +6,7 @@ mod entry;
 pub mod fence;
 pub mod folder;
 pub mod fret_row;
+pub mod guess;
 pub mod header;
 mod html;
 mod markdown;

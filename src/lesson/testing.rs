@@ -27,5 +27,6 @@ pub fn fence(kind: Kind, text: &str, setting: Setting) -> Fence<'_> {
         printed: true,
         announced: Vec::new(),
         meant: None,
+        guesses: Vec::new(),
     }
 }

@@ -23,7 +23,8 @@ impl Flow<'_> {
             return;
         };
         self.announced.extend(block.announced.iter().cloned());
-        let marked = self.job.draft && !block.faults.is_empty();
+        let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
+        let marked = self.job.draft && unsound;
         let desk =
             Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
         let figure = match (block.printed, self.job.draft) {
@@ -43,6 +44,7 @@ impl Flow<'_> {
         }
         if marked {
             self.faults(block, place);
+            self.guesses(&block.guesses, place);
             self.galley.bar(from, MARK);
         }
         self.galley.anchor(from, block.span, place.left, place.width);
@@ -123,8 +125,28 @@ impl Flow<'_> {
         self.galley.space(self.template().spaces.caption);
     }
 
+    /// Says what an import guessed and nobody has confirmed.
+    pub fn guesses(&mut self, guesses: &[String], place: Place) {
+        let small = self.template().small;
+        let strong = Type { face: heavy(small.face), ..small };
+        if !guesses.is_empty() {
+            self.galley.space(self.template().spaces.caption);
+            self.galley.hold(TOGETHER);
+        }
+        for guess in guesses {
+            let mut passage = Passage::default();
+            passage.push("Doubt: ", Dress::plain(strong.style()));
+            passage.push(guess, Dress::plain(small.style()));
+            let part = self.parts.add(Role::Paragraph, place.part);
+            self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
+        }
+    }
+
     /// Says beneath a block what is wrong with it, under the numbers of its marks.
     fn faults(&mut self, block: &Block, place: Place) {
+        if block.faults.is_empty() {
+            return;
+        }
         let small = self.template().small;
         let strong = Type { face: heavy(small.face), ..small };
         self.galley.space(self.template().spaces.caption);

@@ -38,6 +38,7 @@ pub fn header() -> Header {
         pace: 150,
         given: vec!["key".to_owned(), "tempo".to_owned()],
         setting: setting(),
+        guesses: vec![],
     }
 }
 
@@ -79,6 +80,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
             span,
             message: "bar 2 holds three and a half beats of four".to_owned(),
         }],
+        guesses: vec!["guessed: the counts".to_owned()],
         span,
     };
     lesson.blocks.push(block);
@@ -96,6 +98,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
         printed: true,
         announced: vec![],
         meant: None,
+        guesses: vec![],
     });
     lesson.lesson.nodes.push(Node::Music(lesson.blocks.len() - 1));
     lesson

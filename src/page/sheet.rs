@@ -209,10 +209,19 @@ impl Frame<'_> {
         }
         let in_blocks: usize = self.lesson.blocks.iter().map(|block| block.faults.len()).sum();
         let in_phrases = self.lesson.phrases.iter().filter(|phrase| phrase.faulty).count();
-        Some(match in_blocks + in_phrases {
-            0 => "Draft".to_owned(),
-            1 => "Draft with 1 fault, marked by a bar".to_owned(),
-            faults => format!("Draft with {faults} faults, marked by bars"),
+        let guessed: usize = self.lesson.blocks.iter().map(|block| block.guesses.len()).sum();
+        let guesses = guessed + self.lesson.lesson.header.guesses.len();
+        let told = |number: usize, one: &str| match number {
+            0 => None,
+            1 => Some(format!("1 {one}")),
+            number => Some(format!("{number} {one}s")),
+        };
+        let parts = [told(in_blocks + in_phrases, "fault"), told(guesses, "doubt")];
+        let parts: Vec<String> = parts.into_iter().flatten().collect();
+        let bars = if in_blocks + in_phrases + guesses == 1 { "a bar" } else { "bars" };
+        Some(match parts.join(" and ") {
+            none if none.is_empty() => "Draft".to_owned(),
+            parts => format!("Draft with {parts}, marked by {bars}"),
         })
     }
 

@@ -253,7 +253,12 @@ fn draft_shows_what_is_wrong() {
     let last = document.pages.len() - 1;
     let words: String =
         texts(&document, last).iter().map(|(_, _, text)| text.characters()).collect();
-    for part in ["Fault 1: bar 2 holds three", "|--7b--|", "Draft with 2 faults"] {
+    for part in [
+        "Fault 1: bar 2 holds three",
+        "Doubt: guessed: the counts",
+        "|--7b--|",
+        "Draft with 2 faults and 1 doubt, marked by bars",
+    ] {
         assert!(words.contains(part), "{part} in {words}");
     }
     let (template, fonts) = (template("handout"), Fonts::new());

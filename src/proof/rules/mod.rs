@@ -18,6 +18,7 @@ pub mod finger_count;
 pub mod finger_crossing;
 pub mod fret_range;
 pub mod fret_slip;
+pub mod guessed;
 pub mod header_key;
 pub mod header_value;
 pub mod interval;
@@ -92,6 +93,7 @@ pub static RULES: &[&Rule] = &[
     &bass_note::RULE,
     &chords_differ::RULE,
     &technique::RULE,
+    &guessed::RULE,
     &outside_key::RULE,
     &wrong_note::RULE,
     &string_slip::RULE,
