@@ -163,6 +163,15 @@ fn press_writes_nothing_where_two_lessons_share_an_output() {
 }
 
 #[test]
+fn press_says_what_it_wrote() {
+    let place = Place::new("press-told").with("sound.md", SOUND).with("in/other.md", SOUND);
+    let run = place.run(&["press", "--svg", "sound.md", "in/other.md"]);
+    let told = "`sound.pdf` and 1 picture are written\n`in/other.pdf` and 1 picture are written\n";
+    assert_eq!((run.status, run.err.as_str()), (0, told));
+    assert_eq!(place.run(&["press", "sound.md"]).err, "`sound.pdf` is written\n");
+}
+
+#[test]
 fn proof_prints_sarif() {
     let place = Place::new("proof-sarif").with("faulty.md", FAULTY);
     let run = place.run(&["proof", "--sarif", "faulty.md"]);

@@ -2,8 +2,9 @@
 
 use super::{Failure, files};
 use crate::ink::{Document, Fonts, pdf, png, svg};
+use crate::proof::report::counted;
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Dots an inch of the PNG pages: a screen's doubled.
 const PNG_DOTS_PER_INCH: f32 = 192.0;
@@ -69,6 +70,23 @@ impl Outputs {
         let mut files = self.files.iter();
         files.try_for_each(|(name, bytes)| files::write_whole(&folder.join(name), bytes))
     }
+
+    /// What was written into a folder, as one line: the PDF by its name, and how many pictures.
+    pub fn told(&self, folder: &Path) -> String {
+        let (pdfs, pictures): (Vec<&String>, Vec<&String>) =
+            self.files.keys().partition(|name| name.ends_with(".pdf"));
+        let named = pdfs.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
+        let named = named.collect::<Vec<_>>().join(" and ");
+        match pictures.len() {
+            0 => format!("{named} is written"),
+            number => format!("{named} and {} are written", counted(number, "picture")),
+        }
+    }
+}
+
+/// A file's path in a folder, as short as it can be written.
+fn place_in(folder: &Path, name: &str) -> PathBuf {
+    if folder == Path::new(".") { PathBuf::from(name) } else { folder.join(name) }
 }
 
 /// Each page as SVG, under its number.

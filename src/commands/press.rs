@@ -85,7 +85,9 @@ impl Press {
         let job = Job { template: &template, paper, fonts, draft: self.draft };
         let document = page::set(&elaborated, &job);
         let outputs = self.outputs(input, &elaborated, &job, &document)?;
-        outputs.write(&self.out_folder(&input.place))?;
+        let folder = self.out_folder(&input.place);
+        outputs.write(&folder)?;
+        say(&outputs.told(&folder));
         Ok(if counts.fault > 0 { Status::Faulty } else { Status::Sound })
     }
 
