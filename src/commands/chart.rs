@@ -12,13 +12,12 @@ use crate::chart::wish::{self, Wish, Within};
 use crate::chart::{self, shapes, work};
 use crate::ink::Fonts;
 use crate::lesson::folder::DiskFolder;
-use crate::lesson::source::{Span, Spanned};
 use crate::lesson::{self, Setting, Source};
-use crate::page::Job;
+use crate::page::{Job, Template};
 use crate::proof::Findings;
 use crate::proof::report::Counts;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Print charts of chords, scales and keys without a lesson
 #[derive(Debug, Args)]
@@ -109,8 +108,7 @@ impl Chart {
     pub fn run(self) -> Result<Status, Failure> {
         let mut findings = Findings::default();
         let source = Source::new("chart", self.lesson().as_bytes(), &mut findings);
-        let mut lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
-        lesson.header.template = Some(Spanned { value: "chart".to_owned(), span: Span::new(0, 0) });
+        let lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
         if Counts::of(&findings).fault > 0 {
@@ -198,7 +196,7 @@ impl Chart {
     ) -> Result<Status, Failure> {
         let title = self.title.as_ref().unwrap_or(&chart.title);
         elaborated.lesson.header.title.clone_from(title);
-        let mut template = self.looks.template(&elaborated.lesson, &DiskFolder::new("."))?;
+        let mut template = self.looks.given_template()?.map_or_else(chart_template, Ok)?;
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }
@@ -211,7 +209,9 @@ impl Chart {
             let wanted = Pictures { svg: self.svg, png: self.png };
             outputs.add(outputs::pages(&document, &chart.stem, &fonts), wanted)?;
         }
-        outputs.write(self.out.as_deref().unwrap_or(std::path::Path::new(".")))?;
+        let folder = self.out.as_deref().unwrap_or(Path::new("."));
+        outputs.claim(folder, "the chart", &mut self.looks.claims())?;
+        outputs.write(folder)?;
         Ok(Status::Sound)
     }
 }
@@ -224,6 +224,11 @@ impl From<LabelName> for DotLabel {
             LabelName::Fingers => DotLabel::Fingers,
         }
     }
+}
+
+/// The template of a chart that is given no other.
+fn chart_template() -> Result<Template, Failure> {
+    Template::load("chart", |_| None).map_err(|error| Failure(error.to_string()))
 }
 
 /// An argument as a line of a lesson.

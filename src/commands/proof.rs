@@ -1,7 +1,7 @@
 //! `proof`: checks lessons and prints what it finds.
 
-use super::files::{self, Input};
-use super::{Failure, Status, print, say};
+use super::files::Input;
+use super::{Failure, Status, print, print_as_it_is, say, writing};
 use crate::proof::mend::{Mended, mend};
 use crate::proof::report::{Counts, Tally, counted, json, sarif, terminal};
 use crate::{Checked, check};
@@ -48,9 +48,9 @@ impl Proof {
         let report = match (self.json, self.sarif) {
             (true, _) => as_json(&checked)?,
             (_, true) => as_sarif(&checked)?,
-            _ => as_text(&checked),
+            _ => as_text(&checked, self.lessons.len() - checked.len()),
         };
-        print(&report)?;
+        print_as_it_is(&report)?;
         Ok(self.status(&checked, failed))
     }
 
@@ -97,8 +97,8 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
     let mark: &[u8] = b"\xEF\xBB\xBF";
     let mark = if input.bytes.starts_with(mark) { mark } else { b"" };
     let bytes = [mark, mended.text.as_bytes()].concat();
-    files::write_whole(&before, &input.bytes)?;
-    files::write_whole(path, &bytes)?;
+    writing::write_whole(&before, &input.bytes)?;
+    writing::write_whole(path, &bytes)?;
     print(&format!(
         "{} made in {name}; the original is {}\n\n",
         counted(mended.fixes, "repair"),
@@ -123,12 +123,18 @@ fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
     sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
 }
 
-fn as_text(checked: &[Checked]) -> String {
+/// The report on the lessons that were checked; where some could not be, it says how many.
+fn as_text(checked: &[Checked], others: usize) -> String {
     let colour = colour_of(&io::stdout());
     let mut text: String =
         checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
     let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
-    text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
+    if !checked.is_empty() {
+        text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
+    }
+    if others > 0 {
+        text += &format!("{} not checked\n", counted(others, "lesson"));
+    }
     text
 }
 
