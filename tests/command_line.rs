@@ -401,6 +401,24 @@ fn clashes_are_seen_through_links() {
     assert_eq!(fs::read_to_string(place.0.join("photo.png")).unwrap(), PHOTO);
 }
 
+#[cfg(unix)]
+#[test]
+fn an_interrupt_leaves_nothing_half_written() {
+    let names: Vec<String> = (0..60).map(|number| format!("{number}.md")).collect();
+    for signal in ["-INT", "-TERM"] {
+        let place = Place::new("interrupted");
+        let place = names.iter().fold(place, |place, name| place.with(name, SOUND));
+        let mut child =
+            place.command(&["press"]).args(&names).stderr(Stdio::null()).spawn().unwrap();
+        let begun = || place.files().iter().any(|name| name.ends_with(".part"));
+        while !begun() && child.try_wait().unwrap().is_none() {}
+        let _ = Command::new("kill").args([signal, &child.id().to_string()]).status();
+        child.wait().unwrap();
+        let written = place.files();
+        assert!(!written.iter().any(|name| name.ends_with(".part")), "{signal}: {written:?}");
+    }
+}
+
 #[test]
 fn a_lesson_that_is_no_text_or_cannot_be_read_is_told() {
     let place = Place::new("no-lesson").with("sound.md", SOUND);

@@ -51,7 +51,11 @@ impl Press {
         let pressed = inputs.iter().map(|input| job.press(input));
         let pressed = pressed.collect::<Result<Vec<Pressed>, Failure>>()?;
         self.claim(&inputs, &pressed)?;
-        writing::write_all(pressed.iter().flat_map(Pressed::files))?;
+        let files = pressed.iter().flat_map(Pressed::files);
+        match self.draft {
+            true => writing::write_drafts(files)?,
+            false => writing::write_all(files)?,
+        }
         pressed.iter().filter_map(Pressed::told).for_each(|line| say(&line));
         let faulty = pressed.iter().any(|one| one.faults > 0);
         Ok(if faulty { Status::Faulty } else { Status::Sound })

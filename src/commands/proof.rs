@@ -97,8 +97,8 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
     let mark: &[u8] = b"\xEF\xBB\xBF";
     let mark = if input.bytes.starts_with(mark) { mark } else { b"" };
     let bytes = [mark, mended.text.as_bytes()].concat();
-    writing::write_whole(&before, &input.bytes)?;
-    writing::write_whole(path, &bytes)?;
+    writing::write_all([(before.clone(), input.bytes.as_slice())])?;
+    writing::write_all([(path.to_path_buf(), bytes.as_slice())])?;
     print(&format!(
         "{} made in {name}; the original is {}\n\n",
         counted(mended.fixes, "repair"),

@@ -101,7 +101,10 @@ impl WriteScript {
             figures.add_to(&mut outputs);
         }
         outputs.claim(&folder, &format!("`{}`", input.name), &mut claims)?;
-        outputs.write(&folder)?;
+        match self.draft {
+            true => writing::write_drafts(outputs.files(&folder))?,
+            false => outputs.write(&folder)?,
+        }
         if let Some(figures) = &screen_figures {
             figures.clear_outdated(&folder, &claims)?;
         }
@@ -172,7 +175,7 @@ impl ScreenFigures {
             return Ok(());
         }
         let now = self.files.keys().map(String::as_str).collect();
-        writing::write_whole(&own.join(files::LIST), files::list(&now).as_bytes())
+        writing::write_all([(own.join(files::LIST), files::list(&now).as_bytes())])
     }
 }
 

@@ -34,45 +34,40 @@ fn parts() -> MutexGuard<'static, BTreeSet<PathBuf>> {
 ///
 /// Where a folder can't be made or written to, or a pipe, a device or a folder stands in a file's
 /// place. Nothing is changed then.
-pub fn write_all<'f>(files: impl Iterator<Item = (PathBuf, &'f [u8])>) -> Result<(), Failure> {
+pub fn write_all<'f>(files: impl IntoIterator<Item = (PathBuf, &'f [u8])>) -> Result<(), Failure> {
+    let folders = put_in_place(files, File::sync_all)?;
+    folders.iter().for_each(|folder| sync_folder(folder));
+    Ok(())
+}
+
+/// Writes drafts, which are made anew soon: as [`write_all`] does, but nobody waits until they are on
+/// the disk, which takes longer than a page does.
+///
+/// # Errors
+///
+/// As for [`write_all`].
+pub fn write_drafts<'f>(
+    files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
+) -> Result<(), Failure> {
+    put_in_place(files, |_| Ok(())).map(drop)
+}
+
+/// Writes files beside their places, then puts them there. The folders that they came into.
+fn put_in_place<'f>(
+    files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
+    sync: Sync,
+) -> Result<BTreeSet<PathBuf>, Failure> {
     let mut written = Vec::new();
     for (path, bytes) in files {
         make_folder(&path)?;
-        let part = Part::of(&path, bytes, File::sync_all);
-        written.push(part.map_err(|error| cant_write(&path, &error))?);
+        written.push(Part::of(&path, bytes, sync).map_err(|error| cant_write(&path, &error))?);
     }
     let mut folders = BTreeSet::new();
     for part in written {
         folders.insert(folder_of(&part.place));
         part.take_place()?;
     }
-    folders.iter().for_each(|folder| sync_folder(folder));
-    Ok(())
-}
-
-/// Writes one file as [`write_all`] does, into a folder that is there.
-///
-/// # Errors
-///
-/// As for [`write_all`].
-pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let part = Part::of(path, bytes, File::sync_all).map_err(|error| cant_write(path, &error))?;
-    let folder = folder_of(&part.place);
-    part.take_place()?;
-    sync_folder(&folder);
-    Ok(())
-}
-
-/// Writes a file that is made anew at the next save anyway: whole, its folder too where it is missing,
-/// but nobody waits until it is on the disk.
-///
-/// # Errors
-///
-/// As for [`write_all`].
-pub fn write_draft(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    make_folder(path)?;
-    let part = Part::of(path, bytes, |_| Ok(())).map_err(|error| cant_write(path, &error))?;
-    part.take_place()
+    Ok(folders)
 }
 
 /// Writes a file where nothing is, not even a link that leads nowhere.
@@ -257,7 +252,7 @@ mod tests {
         fs::write(at("a"), "old").unwrap();
         fs::create_dir(at("b")).unwrap();
         let files = [(at("a"), &b"new"[..]), (at("b"), b"new")];
-        let failure = write_all(files.into_iter()).unwrap_err();
+        let failure = write_all(files).unwrap_err();
         assert!(failure.0.ends_with("b`: it is a folder"), "{failure}");
         assert_eq!(fs::read(at("a")).unwrap(), b"old");
         assert_eq!(names(folder.path()), ["a", "b"], "nothing half-written is left");
@@ -285,21 +280,23 @@ mod tests {
         symlink("below/real", at("link")).unwrap();
         symlink("below/none", at("dangling")).unwrap();
         symlink("round", at("round")).unwrap();
-        for write in [write_whole, write_draft] {
+        type Write<'f> = fn([(PathBuf, &'f [u8]); 1]) -> Result<(), Failure>;
+        for write in [write_all as Write<'_>, write_drafts] {
             fs::write(at("below/real"), "old").unwrap();
-            write(&at("link"), b"new").unwrap();
+            write([(at("link"), &b"new"[..])]).unwrap();
             assert!(at("link").is_symlink());
             assert_eq!(fs::read(at("below/real")).unwrap(), b"new");
             assert_eq!(fs::metadata(at("below/real")).unwrap().mode() & 0o777, 0o640);
         }
-        write_whole(&at("dangling"), b"new").unwrap();
+        let write = |path: PathBuf| write_all([(path, &b"new"[..])]).map_err(|failure| failure.0);
+        write(at("dangling")).unwrap();
         assert_eq!(fs::read(at("below/none")).unwrap(), b"new");
-        assert!(write_whole(&at("round"), b"new").unwrap_err().0.contains("in a circle"));
+        assert!(write(at("round")).unwrap_err().contains("in a circle"));
         assert!(write_new(&at("dangling"), b"new").is_err());
         let made = process::Command::new("mkfifo").arg(at("pipe")).status().unwrap();
         assert!(made.success());
-        assert!(write_whole(&at("pipe"), b"new").unwrap_err().0.contains("a pipe or a device"));
-        assert!(write_whole(Path::new("/dev/null"), b"").unwrap_err().0.contains("a device"));
+        assert!(write(at("pipe")).unwrap_err().contains("a pipe or a device"));
+        assert!(write("/dev/null".into()).unwrap_err().contains("a device"));
         assert_eq!(names(folder.path()), ["below", "dangling", "link", "pipe", "round"]);
     }
 
@@ -307,9 +304,10 @@ mod tests {
     fn a_name_as_long_as_they_can_be_is_written() {
         let folder = tempdir().unwrap();
         let longest = folder.path().join("x".repeat(255));
-        write_whole(&longest, b"new").unwrap();
+        write_all([(longest.clone(), &b"new"[..])]).unwrap();
         assert_eq!(fs::read(&longest).unwrap(), b"new");
         let longer = folder.path().join("x".repeat(256));
-        assert!(write_whole(&longer, b"new").unwrap_err().0.contains("its name is too long"));
+        let failure = write_all([(longer, &b"new"[..])]).unwrap_err();
+        assert!(failure.0.contains("its name is too long"), "{failure}");
     }
 }

@@ -42,7 +42,7 @@ impl Outputs {
 }
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    writing::write_draft(path, bytes).map_err(|failure| failure.0)
+    writing::write_drafts([(path.to_path_buf(), bytes)]).map_err(|failure| failure.0)
 }
 
 #[cfg(test)]
