@@ -42,11 +42,15 @@ pub struct Checked {
     pub tally: Tally,
 }
 
-/// Checks the bytes of a lesson's file. `folder` is where its pictures are looked for.
+/// Checks the bytes of a lesson's file. `folder` is where its pictures and its template are looked
+/// for.
 pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
     let mut findings = Findings::default();
     let source = Source::new(name, bytes, &mut findings);
     let lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
+    if let Some(fault) = page::chosen::fault(&lesson, folder) {
+        findings.add(fault);
+    }
     let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));
     Checked { findings: findings.sorted(), tally, source }
 }

@@ -30,6 +30,11 @@ impl Place {
         self
     }
 
+    fn with_again(&self, name: &str, text: &str) -> &Place {
+        fs::write(self.0.join(name), text).unwrap();
+        self
+    }
+
     fn run(&self, arguments: &[&str]) -> Run {
         Run::of(self.command(arguments).output().unwrap())
     }
@@ -158,8 +163,19 @@ fn press_writes_nothing_where_two_lessons_share_an_output() {
     let place = Place::new("press-clash").with("one/sound.md", SOUND).with("two/sound.md", SOUND);
     let run = place.run(&["press", "--out", "out", "one/sound.md", "two/sound.md"]);
     assert_eq!(run.status, 2);
-    assert!(run.err.contains("two lessons"), "{}", run.err);
+    let told =
+        "the PDF of `one/sound.md` and the PDF of `two/sound.md` would both be `out/sound.pdf`";
+    assert!(run.err.contains(told), "{}", run.err);
     assert!(!place.0.join("out").exists());
+}
+
+#[test]
+fn press_says_what_it_wrote() {
+    let place = Place::new("press-told").with("sound.md", SOUND).with("in/other.md", SOUND);
+    let run = place.run(&["press", "--svg", "sound.md", "in/other.md"]);
+    let told = "`sound.pdf` and 1 picture are written\n`in/other.pdf` and 1 picture are written\n";
+    assert_eq!((run.status, run.err.as_str()), (0, told));
+    assert_eq!(place.run(&["press", "sound.md"]).err, "`sound.pdf` is written\n");
 }
 
 #[test]
@@ -270,5 +286,221 @@ fn a_lesson_may_bring_its_own_template_from_its_own_folder_only() {
         .with("own.toml", own);
     assert_eq!(place.run(&["press", "in/sound.md"]).status, 0);
     assert!(Path::new(&place.0).join("in/sound.pdf").exists());
-    assert_eq!(place.run(&["press", "in/outside.md"]).status, 2);
+    let outside = place.run(&["press", "in/outside.md"]);
+    assert_eq!(outside.status, 1);
+    assert!(outside.err.contains("outside.md:2:11"), "{}", outside.err);
+}
+
+#[test]
+fn a_template_that_cannot_be_used_stops_its_own_lesson_only() {
+    let broken = SOUND.replacen("---\n", "---\ntemplate: none.toml\n", 1);
+    let place = Place::new("broken-template").with("a.md", &broken).with("b.md", SOUND);
+    let proof = place.run(&["proof", "a.md"]);
+    assert_eq!(proof.status, 1);
+    assert!(proof.out.contains("the template `none.toml` is missing"), "{}", proof.out);
+    let press = place.run(&["press", "a.md", "b.md"]);
+    assert_eq!(press.status, 1);
+    assert!(press.err.contains("the template `none.toml` is missing"), "{}", press.err);
+    assert_eq!(place.files(), ["a.md", "b.md", "b.pdf"]);
+    let watch = place.run(&["watch", "--once", "--out", "out", "a.md", "b.md"]);
+    assert_eq!(watch.status, 2);
+    assert!(watch.err.contains("a.md: the template `none.toml` is missing"), "{}", watch.err);
+    assert!(place.0.join("out/b.pdf").exists() && !place.0.join("out/a.pdf").exists());
+    assert_eq!(place.run(&["press", "--draft", "a.md"]).status, 1);
+    assert!(place.0.join("a.pdf").exists(), "a draft looks as if it named none");
+    assert_eq!(place.run(&["press", "--template", "none.toml", "b.md"]).status, 2);
+}
+
+/// A picture that a lesson may name.
+const PHOTO: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>";
+
+#[test]
+fn no_output_takes_the_place_of_what_is_read_or_of_another() {
+    let shape = |name: &str| format!("\n~~~ shape {name}\nA x 0 2 2 2 0\n~~~\n");
+    let photo = format!("{SOUND}\n![x](tune-photo.png)\n{}", shape("photo"));
+    let page = SOUND.to_owned() + &shape("page-1");
+    let block = SOUND.to_owned() + &shape("") + &shape("") + &shape("block-2");
+    let template = SOUND.replacen("---\n", "---\ntemplate: looks.pdf\n", 1);
+    let place = Place::new("clashes")
+        .with("tune.md", photo)
+        .with("tune-photo.png", PHOTO)
+        .with("page.md", page)
+        .with("block.md", block)
+        .with("looks.md", template)
+        .with("looks.pdf", "based-on = \"handout\"\n")
+        .with("talk.vtt", SOUND)
+        .with("handout.pdf", SOUND)
+        .with("a.md", SOUND.to_owned() + &shape("b-page-1"))
+        .with("a-b.md", SOUND);
+    let before = place.files();
+    for (arguments, told) in [
+        (
+            &["press", "--png", "tune.md"][..],
+            "the figure `photo` of `tune.md` would replace `tune-photo.png`, which is a file that `tune.md` names",
+        ),
+        (
+            &["press", "--svg", "page.md"],
+            "page 1 of `page.md` and the figure `page-1` of `page.md` would both be `page-page-1.svg`",
+        ),
+        (
+            &["press", "--svg", "block.md"],
+            "the figure of block 2 of `block.md` and the figure `block-2` of `block.md` would both be `block-block-2.svg`",
+        ),
+        (
+            &["press", "--svg", "a.md", "a-b.md"],
+            "the figure `b-page-1` of `a.md` and page 1 of `a-b.md` would both be `a-b-page-1.svg`",
+        ),
+        (&["press", "looks.md"], "the PDF of `looks.md` would replace `looks.pdf`"),
+        (&["press", "handout.pdf"], "would replace `handout.pdf`, which is the lesson"),
+        (&["press", "a.md", "./a.md"], "would both be `a.pdf`"),
+        (&["press", "--template", "looks.pdf", "--out", ".", "looks.md"], "is the template"),
+        (&["script", "talk.vtt"], "would replace `talk.vtt`, which is the lesson `talk.vtt`"),
+        (&["chart", "chord", "A", "--template", "chord-A.pdf"], "would replace `chord-A.pdf`"),
+        (&["watch", "--once", "handout.pdf"], "would replace `handout.pdf`"),
+        (
+            &["watch", "--once", "looks.md"],
+            "would replace `looks.pdf`, which is a file that it names",
+        ),
+        (
+            &["watch", "--once", "--deps", "a.md", "a.md"],
+            "the dependency file would replace `a.md`",
+        ),
+        (&["watch", "--once", "--deps", "a.pdf", "a.md"], "would both be `a.pdf`"),
+        (&["watch", "--once", "--deps", "tune-photo.png", "tune.md"], "`tune-photo.png`"),
+    ] {
+        let place = match arguments[0] {
+            "chart" => place.with_again("chord-A.pdf", "based-on = \"chart\"\n"),
+            _ => &place,
+        };
+        let run = place.run(arguments);
+        assert_eq!(run.status, 2, "{arguments:?}: {}", run.err);
+        assert!(run.err.contains(told), "{arguments:?}: {}", run.err);
+        let _ = fs::remove_file(place.0.join("chord-A.pdf"));
+        assert_eq!(place.files(), before, "{arguments:?}");
+    }
+    assert_eq!(fs::read_to_string(place.0.join("tune-photo.png")).unwrap(), PHOTO);
+    assert_eq!(fs::read_to_string(place.0.join("talk.vtt")).unwrap(), SOUND);
+}
+
+#[cfg(unix)]
+#[test]
+fn clashes_are_seen_through_links() {
+    use std::os::unix::fs::symlink;
+    let lesson = format!("{SOUND}\n![x](photo.png)\n\n~~~ shape grip\nA x 0 2 2 2 0\n~~~\n");
+    let place = Place::new("clash-links").with("tune.md", &lesson).with("photo.png", PHOTO);
+    symlink("photo.png", place.0.join("tune-grip.png")).unwrap();
+    let run = place.run(&["press", "--png", "tune.md"]);
+    assert_eq!(run.status, 2, "{}", run.err);
+    fs::remove_file(place.0.join("tune-grip.png")).unwrap();
+    fs::hard_link(place.0.join("photo.png"), place.0.join("tune-grip.png")).unwrap();
+    assert_eq!(place.run(&["press", "--png", "tune.md"]).status, 2);
+    symlink("tune.md", place.0.join("tune.pdf")).unwrap();
+    assert_eq!(place.run(&["press", "tune.md"]).status, 2);
+    assert_eq!(place.run(&["watch", "--once", "tune.md"]).status, 2);
+    assert_eq!(fs::read_to_string(place.0.join("tune.md")).unwrap(), lesson);
+    assert_eq!(fs::read_to_string(place.0.join("photo.png")).unwrap(), PHOTO);
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupt_leaves_nothing_half_written() {
+    let names: Vec<String> = (0..60).map(|number| format!("{number}.md")).collect();
+    for signal in ["-INT", "-TERM"] {
+        let place = Place::new("interrupted");
+        let place = names.iter().fold(place, |place, name| place.with(name, SOUND));
+        let mut child =
+            place.command(&["press"]).args(&names).stderr(Stdio::null()).spawn().unwrap();
+        let begun = || place.files().iter().any(|name| name.ends_with(".part"));
+        while !begun() && child.try_wait().unwrap().is_none() {}
+        let _ = Command::new("kill").args([signal, &child.id().to_string()]).status();
+        child.wait().unwrap();
+        let written = place.files();
+        assert!(!written.iter().any(|name| name.ends_with(".part")), "{signal}: {written:?}");
+    }
+}
+
+#[test]
+fn a_lesson_that_is_no_text_or_cannot_be_read_is_told() {
+    let place = Place::new("no-lesson").with("sound.md", SOUND);
+    assert_eq!(place.run(&["press", "sound.md"]).status, 0);
+    let pdf = place.run(&["press", "--out", "out", "sound.pdf"]);
+    assert_eq!(pdf.status, 1, "{}", pdf.err);
+    assert!(pdf.err.contains("not UTF-8"), "{}", pdf.err);
+    let missing = place.run(&["proof", "missing.md"]);
+    assert_eq!((missing.status, missing.out.as_str()), (2, "1 lesson not checked\n"));
+    let one = place.run(&["proof", "sound.md", "missing.md"]);
+    assert!(one.out.ends_with(" checked\n1 lesson not checked\n"), "{}", one.out);
+}
+
+#[test]
+fn a_file_beyond_any_lesson_is_refused_before_it_is_read() {
+    let place = Place::new("large").with("sound.md", SOUND).with("large.toml", "");
+    // A file that takes no room on the disk, but far more than memory has if it were read.
+    let large = |name: &str| {
+        fs::File::create(place.0.join(name)).unwrap().set_len(1 << 40).unwrap();
+    };
+    large("large.md");
+    large("large.toml");
+    for arguments in [
+        &["proof", "large.md"][..],
+        &["press", "large.md"],
+        &["script", "large.md"],
+        &["new", "--from", "large.md", "tab"],
+        &["watch", "--once", "large.md"],
+        &["press", "--template", "large.toml", "sound.md"],
+    ] {
+        let run = place.run(arguments);
+        assert_eq!(run.status, 2, "{arguments:?}");
+        let cap = if arguments.contains(&"large.toml") { "1048576" } else { "16777216" };
+        assert!(run.err.contains("1099511627776 bytes"), "{arguments:?}: {}", run.err);
+        assert!(run.err.contains(cap), "{arguments:?}: {}", run.err);
+    }
+    let mut endless = place.command(&["proof", "-"]);
+    let zeros = fs::File::open("/dev/zero").map_or(Stdio::null(), Stdio::from);
+    let run = Run::of(endless.stdin(zeros).output().unwrap());
+    if cfg!(unix) {
+        assert_eq!(run.status, 2);
+        assert!(run.err.contains("at most 16777216 are read (16 MiB)"), "{}", run.err);
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn new_writes_under_names_only_and_over_nothing() {
+    let place = Place::new("new-names");
+    std::os::unix::fs::symlink("nowhere.md", place.0.join("link.md")).unwrap();
+    for name in [".", "..", "", ".md", "in/", "link", "link.md"] {
+        let run = place.run(&["new", name]);
+        assert_eq!(run.status, 2, "{name}: {}", run.out);
+        assert_eq!(place.files(), ["link.md"], "{name}");
+    }
+    let run = place.run(&["new", "it's a \"tune\""]);
+    assert!(run.out.contains(r#"`fretleaf proof "it's a \"tune\".md"`"#), "{}", run.out);
+    assert!(place.run(&["new", "--", "-v"]).out.contains("`fretleaf proof ./-v.md`"));
+}
+
+#[cfg(unix)]
+#[test]
+fn nothing_from_outside_reaches_the_terminal_as_a_command() {
+    let name = "a\u{1B}]0;x\u{7}b.md";
+    let text = "---\ntitle: T\n---\n\n`C is the third of A` \u{1B}[31m \u{9B}2J `H\u{1B}[1m`\n\n~~~ riff over vers\ncount 1 |\ne 0 |\n~~~\n\n~~~ changes verse\u{1B}[5m\n| A |\n~~~\n";
+    let place = Place::new("escapes").with(name, text);
+    for arguments in [
+        &["proof", name][..],
+        &["proof", "--json", name],
+        &["proof", "--sarif", name],
+        &["proof", "--mend", name],
+        &["press", name],
+        &["press", "--draft", name],
+        &["watch", "--once", name],
+        &["proof", "\u{1B}[31m.md"],
+        &["script", "--draft", name],
+        &["new", "x\u{1B}[31m"],
+        &["about", "\u{1B}[31m"],
+    ] {
+        let run = place.run(arguments);
+        let obeyed = |c: char| c.is_control() && c != '\n' && c != '\t';
+        assert!(!run.out.contains(obeyed), "{arguments:?}: {:?}", run.out);
+        assert!(!run.err.contains(obeyed), "{arguments:?}: {:?}", run.err);
+    }
 }

@@ -136,6 +136,18 @@ fn a_rule_that_is_broken_everywhere_is_shown_some_times_and_counted() {
 }
 
 #[test]
+fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
+    for shift in 0..4 {
+        let span = "é".repeat(200);
+        let filler = "x".repeat(2_000);
+        let text = format!("{HEAD}{}`{span}` {filler}", "y".repeat(shift));
+        let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
+        let report = render(&checked.source, &checked.findings, Colour::Without);
+        assert!(report.contains("ééé"), "{report}");
+    }
+}
+
+#[test]
 fn a_place_in_a_long_line_is_shown_with_what_is_around_it() {
     let text = format!("{HEAD}{}`q` and so on {}", "word ".repeat(900), "word ".repeat(900));
     let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());

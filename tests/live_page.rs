@@ -128,6 +128,29 @@ fn two_hundred_clients_at_once_do_no_harm() {
 }
 
 #[test]
+fn clients_that_only_wait_for_news_lock_nobody_out() {
+    let (place, running, port) = serve("page-idle");
+    let waiting: Vec<TcpStream> = (0..64)
+        .map(|_| {
+            let mut stream = connect(port);
+            write!(stream, "GET /news HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n\r\n").unwrap();
+            // Once it is answered it has its place.
+            let mut first = [0; 1];
+            stream.read_exact(&mut first).unwrap();
+            stream
+        })
+        .collect();
+    for _ in 0..20 {
+        assert!(get(port, "/").starts_with("HTTP/1.1 200 OK"));
+    }
+    assert!(news(port, "event: lesson").contains("alert(1)"));
+    place.write("a.md", LESSON.replace("more", "less"));
+    running.line("prose changed");
+    assert!(get(port, "/page.js").starts_with("HTTP/1.1 200 OK"));
+    drop(waiting);
+}
+
+#[test]
 fn two_hundred_questions_at_once_are_answered_or_closed() {
     let (_place, _running, port) = serve("page-questions");
     let asking: Vec<_> = (0..200).map(|_| thread::spawn(move || get(port, "/page.css"))).collect();

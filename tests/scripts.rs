@@ -346,10 +346,32 @@ fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
     };
     let say = "[show hook]\nOne.\n[show bar 1 of hook]\nTwo.";
     assert_eq!(run(say, &["--figures", "--ink", "light"]), Some(0));
-    fs::write(folder.join("a-figures/03-photo.svg"), "<svg/>").unwrap();
-    assert_eq!(figures().len(), 7);
+    // A drawing of the teacher's that is called and looks like one of ours.
+    for ending in [".svg", "-1920x1080.png", "-3840x2160.png"] {
+        let ours = folder.join(format!("a-figures/01-hook{ending}"));
+        fs::copy(ours, folder.join(format!("a-figures/03-photo{ending}"))).unwrap();
+    }
+    assert_eq!(figures().len(), 6 + 3 + 1);
+    let list = folder.join("a-figures/figures.txt");
+    let hostile = fs::read_to_string(&list).unwrap() + "../a.md\n..\n03-photo.svg/../../a.md\n";
+    fs::write(&list, hostile).unwrap();
     assert_eq!(run("[show verse]\nOne.", &["--figures"]), Some(0));
-    let kept = ["01-verse-1920x1080.png", "01-verse-3840x2160.png", "01-verse.svg", "03-photo.svg"];
+    let kept = [
+        "01-verse-1920x1080.png",
+        "01-verse-3840x2160.png",
+        "01-verse.svg",
+        "03-photo-1920x1080.png",
+        "03-photo-3840x2160.png",
+        "03-photo.svg",
+        "figures.txt",
+    ];
+    assert_eq!(figures(), kept);
+    assert!(folder.join("a.md").exists());
+    let listed = fs::read_to_string(&list).unwrap();
+    assert!(listed.lines().skip(1).eq(kept[..3].iter().copied()), "{listed}");
+    // A list that is another's.
+    fs::write(&list, "my own notes").unwrap();
+    assert_eq!(run("[show hook]\nOne.", &["--figures"]), Some(2));
     assert_eq!(figures(), kept);
     // A lesson with faults has a script only as a draft.
     for file in ["a-script.pdf", "a-script.txt", "a-chapters.txt", "a.vtt"] {

@@ -328,6 +328,47 @@ fn the_dependency_file_names_what_each_handout_is_made_from() {
     );
 }
 
+#[test]
+fn a_name_that_make_would_obey_is_refused() {
+    let place = Place::new("watch-deps-names");
+    let name = "hand%.png;touch${IFS}X";
+    place.write("a.md", lesson("A") + "\n![x](<hand%25.png;touch${IFS}X>)\n");
+    place.write(name, SQUARE);
+    let ended = place.command(&["watch", "--once", "--deps", "made.d", "a.md"]).output().unwrap();
+    let said = String::from_utf8_lossy(&ended.stderr);
+    assert_eq!(ended.status.code(), Some(2), "{said}");
+    assert!(said.contains(&format!("make would misread the name `{name}`")), "{said}");
+    assert!(!place.path("made.d").exists());
+}
+
+#[test]
+fn outputs_keep_their_mode_and_follow_links() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = Place::new("watch-modes");
+    place.write("a.md", lesson("A"));
+    place.write("real/a.pdf", "");
+    let mode = std::fs::Permissions::from_mode(0o600);
+    fs::set_permissions(place.path("real/a.pdf"), mode).unwrap();
+    symlink("real/a.pdf", place.path("a.pdf")).unwrap();
+    assert!(place.command(&["watch", "--once", "a.md"]).status().unwrap().success());
+    assert!(place.path("a.pdf").is_symlink());
+    let facts = fs::metadata(place.path("real/a.pdf")).unwrap();
+    assert!(facts.len() > 0 && facts.permissions().mode() & 0o777 == 0o600);
+}
+
+#[test]
+fn a_clash_that_comes_with_a_save_is_told_and_nothing_is_written() {
+    let place = Place::new("watch-clash-later");
+    place.write("a.md", lesson("One"));
+    let running = Running::start(&place, &["a.md"]);
+    let looks = "based-on = \"handout\"\n";
+    place.write("a.pdf", looks);
+    place.write("a.md", lesson("Two").replace("key:", "template: a.pdf\nkey:"));
+    let line = running.line("would replace `a.pdf`");
+    assert!(line.contains("which is a file that it names"), "{line}");
+    assert_eq!(fs::read_to_string(place.path("a.pdf")).unwrap(), looks);
+}
+
 #[cfg(target_os = "linux")]
 #[test]
 fn nothing_grows_from_save_to_save() {

@@ -3,7 +3,7 @@
 use super::looks::Looks;
 use super::outputs::{self, Outputs, Pictures};
 use super::press::report;
-use super::{Failure, Status, print, say_written};
+use super::{Failure, Status, print, say};
 use crate::blocks::figure::DotLabel;
 use crate::blocks::{self, Elaborated};
 use crate::chart::blank::Blank;
@@ -12,7 +12,6 @@ use crate::chart::wish::{self, Wish, Within};
 use crate::chart::{self, file_name, shapes, work};
 use crate::ink::Fonts;
 use crate::lesson::folder::DiskFolder;
-use crate::lesson::source::{Span, Spanned};
 use crate::lesson::{self, Setting, Source};
 use crate::page::{Job, Template};
 use crate::proof::Findings;
@@ -112,9 +111,7 @@ impl Chart {
     pub fn run(self) -> Result<Status, Failure> {
         let mut findings = Findings::default();
         let source = Source::new("chart", self.lesson().as_bytes(), &mut findings);
-        let mut lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
-        lesson.header.template =
-            Some(Spanned { value: TEMPLATE.to_owned(), span: Span::new(0, 0) });
+        let lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
         if Counts::of(&findings).fault > 0 {
@@ -202,7 +199,7 @@ impl Chart {
     ) -> Result<Status, Failure> {
         let title = self.title.as_ref().unwrap_or(&chart.title);
         elaborated.lesson.header.title.clone_from(title);
-        let mut template = self.looks.template(&elaborated.lesson, &DiskFolder::new("."))?;
+        let mut template = self.looks.given_template()?.map_or_else(chart_template, Ok)?;
         let stem = self.file_name(chart, &elaborated, &template)?;
         if let Some(label) = self.label {
             template.figure.label = label.into();
@@ -216,8 +213,10 @@ impl Chart {
             let wanted = Pictures { svg: self.svg, png: self.png };
             outputs.add(outputs::pages(&document, &stem, &fonts), wanted)?;
         }
-        outputs.write(self.out.as_deref().unwrap_or(Path::new(".")))?;
-        say_written(&self.out.clone().unwrap_or_default().join(format!("{stem}.pdf")), &document);
+        let folder = self.out.as_deref().unwrap_or(Path::new("."));
+        outputs.claim(folder, "the chart", &mut self.looks.claims())?;
+        outputs.write(folder)?;
+        say(&outputs.told(folder));
         Ok(Status::Sound)
     }
 
@@ -256,6 +255,11 @@ impl From<LabelName> for DotLabel {
             LabelName::Fingers => DotLabel::Fingers,
         }
     }
+}
+
+/// The template of a chart that is given no other.
+fn chart_template() -> Result<Template, Failure> {
+    Template::load(TEMPLATE, |_| None).map_err(|error| Failure(error.to_string()))
 }
 
 /// An argument as a line of a lesson.

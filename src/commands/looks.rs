@@ -1,11 +1,12 @@
 //! How a handout is to look, as the command line asks for it.
 
-use super::Failure;
+use super::clash::Claims;
+use super::{Failure, files};
 use crate::lesson::Lesson;
-use crate::lesson::folder::Folder;
 use crate::lesson::header::Paper;
 use crate::page::Template;
 use clap::{Args, ValueEnum};
+use std::path::Path;
 
 /// What the command line says of a handout's looks; the lesson's own header holds where it is silent.
 #[derive(Debug, Clone, Default, Args)]
@@ -31,21 +32,30 @@ enum PaperName {
 }
 
 impl Looks {
-    /// The template that the command line names, in the current folder; else the lesson's, in its
-    /// own folder.
+    /// The template that the command line names: a built-in one, or a file from the current folder.
     ///
     /// # Errors
     ///
-    /// Where there is no such template, or it can't be read.
-    pub fn template(&self, lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Failure> {
-        let outcome = match (&self.template, &lesson.header.template) {
-            (Some(name), _) => Template::load(name, |path| std::fs::read_to_string(path).ok()),
-            (None, Some(name)) => Template::load(&name.value, |path| {
-                folder.read(path).ok().and_then(|bytes| String::from_utf8(bytes).ok())
-            }),
-            (None, None) => Template::load("handout", |_| None),
-        };
-        outcome.map_err(|error| Failure(error.to_string()))
+    /// Where there is no such template, or it can't be used.
+    pub fn given_template(&self) -> Result<Option<Template>, Failure> {
+        let Some(name) = &self.template else { return Ok(None) };
+        if let Some(file) = self.template_file() {
+            let read = files::read_at_most(Path::new(file), Template::LARGEST);
+            let cant = |why: String| Failure(format!("can't use the template `{name}`: {why}"));
+            let bytes = read.map_err(|error| cant(files::in_words(&error)))?;
+            let text = String::from_utf8(bytes).map_err(|_| cant("it is not UTF-8".to_owned()))?;
+            return Template::parse(&text).map(Some).map_err(|error| cant(error.to_string()));
+        }
+        Template::load(name, |_| None).map(Some).map_err(|error| Failure(error.to_string()))
+    }
+
+    /// Claims for the template's file that the command line names: the run reads it.
+    pub fn claims(&self) -> Claims {
+        let mut claims = Claims::default();
+        if let Some(file) = self.template_file() {
+            claims.read(Path::new(file), "the template");
+        }
+        claims
     }
 
     /// The template's file that the command line names; `None` where it names a built-in template

@@ -3,6 +3,7 @@
 
 pub mod about;
 pub mod chart;
+pub mod clash;
 pub mod files;
 pub mod looks;
 pub mod new;
@@ -11,8 +12,9 @@ pub mod press;
 pub mod proof;
 pub mod script;
 pub mod watch;
+pub mod writing;
 
-use crate::ink::Document;
+use crate::proof::report::visible::visible;
 use clap::{CommandFactory, Parser, Subcommand};
 use std::fmt;
 use std::io::{self, Write};
@@ -97,8 +99,14 @@ pub fn run(line: CommandLine) -> Status {
     })
 }
 
-/// Prints a text on standard output. A reader that has left (a closed pipe) is no failure.
+/// Prints a text on standard output, characters in it that a terminal would obey made visible.
 fn print(text: &str) -> Result<Status, Failure> {
+    print_as_it_is(&visible(text))
+}
+
+/// Prints a text in which only what we put there ourselves is obeyed, such as a report in colour. A
+/// reader that has left (a closed pipe) is no failure.
+fn print_as_it_is(text: &str) -> Result<Status, Failure> {
     match io::stdout().lock().write_all(text.as_bytes()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
             Err(Failure(format!("can't print: {error}")))
@@ -107,18 +115,15 @@ fn print(text: &str) -> Result<Status, Failure> {
     }
 }
 
-/// Says a line on standard error; where even that can't be written there is nobody to tell.
+/// Says a line on standard error, characters in it that a terminal would obey made visible.
 fn say(line: &str) {
-    let _ = writeln!(io::stderr().lock(), "{line}");
+    say_as_it_is(&visible(line));
 }
 
-/// Says on standard error which PDF was written, and how many pages it has.
-fn say_written(pdf: &Path, document: &Document) {
-    let pages = match document.pages.len() {
-        1 => "1 page".to_owned(),
-        pages => format!("{pages} pages"),
-    };
-    say(&format!("{}, {pages}", pdf.display()));
+/// Says what only we put characters into that a terminal obeys; where even that can't be written there
+/// is nobody to tell.
+fn say_as_it_is(line: &str) {
+    let _ = writeln!(io::stderr().lock(), "{line}");
 }
 
 fn completions(shell: clap_complete::Shell) -> String {

@@ -1,7 +1,6 @@
 //! `new`: writes a starter lesson that passes, or a lesson made of an old tab.
 
-use super::{Failure, Status, files, print};
-use crate::lesson::Source;
+use super::{Failure, Status, files, print, writing};
 use crate::paste;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -24,8 +23,14 @@ impl New {
     /// Writes the lesson; nothing is overwritten.
     pub fn run(self) -> Result<Status, Failure> {
         let name = self.name.or_else(|| self.from.as_deref().map(named_after));
-        let path = with_ending(name.unwrap_or_default());
-        if path.exists() {
+        let name = name.unwrap_or_default();
+        if !is_a_name(&name) {
+            let name = name.display();
+            return Err(Failure(format!("`{name}` is no name for a lesson; `first-steps` is one")));
+        }
+        let path = with_ending(name);
+        // A link is there too, wherever it leads.
+        if path.is_symlink() || path.exists() {
             return Err(Failure(format!(
                 "`{}` is there already; choose another name",
                 path.display()
@@ -35,8 +40,8 @@ impl New {
             None => STARTER.replace("{title}", &title(&path)),
             Some(tab) => pasted(tab, &title(&path))?,
         };
-        files::write_whole(&path, lesson.as_bytes())?;
-        let path = path.display();
+        writing::write_new(&path, lesson.as_bytes())?;
+        let path = files::quoted(&path);
         let advice = match self.from {
             None => String::new(),
             Some(_) => format!(
@@ -54,6 +59,13 @@ fn named_after(tab: &Path) -> PathBuf {
     PathBuf::from(files::stem_of(tab))
 }
 
+/// Whether a path's last part names something besides a place, an ending or nothing at all.
+fn is_a_name(path: &Path) -> bool {
+    let path = path.to_string_lossy();
+    let last = path.rsplit(std::path::is_separator).next().unwrap_or_default();
+    !last.strip_suffix(".md").unwrap_or(last).trim_matches('.').is_empty()
+}
+
 fn with_ending(name: PathBuf) -> PathBuf {
     if name.extension().is_some_and(|ending| ending == "md") {
         return name;
@@ -66,15 +78,13 @@ fn with_ending(name: PathBuf) -> PathBuf {
 /// The lesson that is made of an old tab.
 fn pasted(tab: &Path, title: &str) -> Result<String, Failure> {
     let input = files::Input::read(tab)?;
-    if input.bytes.len() > Source::LARGEST {
-        return Err(Failure(format!("`{}` is larger than a lesson can be", input.name)));
-    }
     Ok(paste::lesson(title, &paste::decoded(&input.bytes)))
 }
 
 /// A title from a file's name: hyphens and underscores become spaces, the first letter a capital.
 fn title(path: &Path) -> String {
-    let words = files::stem_of(path).replace(['-', '_'], " ");
+    let stem = files::stem_of(path);
+    let words = stem.replace(|c: char| c.is_control() || matches!(c, '-' | '_'), " ");
     let mut letters = words.chars();
     letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

@@ -1,7 +1,7 @@
 //! `proof`: checks lessons and prints what it finds.
 
-use super::files::{self, Input};
-use super::{Failure, Status, print, say};
+use super::files::{Input, in_words};
+use super::{Failure, Status, print, print_as_it_is, say, writing};
 use crate::proof::mend::{Mended, mend};
 use crate::proof::report::{Counts, Tally, counted, json, sarif, terminal};
 use crate::{Checked, check};
@@ -47,9 +47,9 @@ impl Proof {
         let report = match (self.json, self.sarif) {
             (true, _) => as_json(&checked)?,
             (_, true) => as_sarif(&checked)?,
-            _ => as_text(&checked, self.lessons.len()),
+            _ => as_text(&checked, self.lessons.len() - checked.len()),
         };
-        print(&report)?;
+        print_as_it_is(&report)?;
         Ok(self.status(&checked, failed > 0))
     }
 
@@ -102,7 +102,7 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
     }
     let before = keep_original(path, input)?;
     let bytes = as_written(&input.bytes, &mended.text);
-    files::write_whole(path, &bytes)?;
+    writing::write_all([(path.to_path_buf(), bytes.as_slice())])?;
     print(&format!("{}\n", mended.difference))?;
     print(&format!(
         "{} made in {name}; the original is {}\n\n",
@@ -121,10 +121,10 @@ fn keep_original(path: &Path, input: &Input) -> Result<PathBuf, Failure> {
         let before = before.display();
         return Err(Failure(format!("`{before}` is there already; move it away, then mend again")));
     }
-    files::write_whole(&before, &input.bytes)?;
+    writing::write_new(&before, &input.bytes)?;
     let mode = fs::metadata(path).map(|about| about.permissions());
     mode.and_then(|mode| fs::set_permissions(&before, mode)).map_err(|error| {
-        Failure(format!("can't write `{}`: {}", before.display(), files::in_words(&error)))
+        Failure(format!("can't write `{}`: {}", before.display(), in_words(&error)))
     })?;
     Ok(before)
 }
@@ -154,9 +154,9 @@ fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
     sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
 }
 
-/// The report of the lessons that could be read, of so many that were named. Where none could, there is
+/// The report of the lessons that could be read, and how many could not. Where none could, there is
 /// nothing to report.
-fn as_text(checked: &[Checked], named: usize) -> String {
+fn as_text(checked: &[Checked], others: usize) -> String {
     if checked.is_empty() {
         return String::new();
     }
@@ -165,8 +165,8 @@ fn as_text(checked: &[Checked], named: usize) -> String {
         checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
     let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
     text += &format!("{}; {}", total(checked).in_words(), tally.in_words());
-    if checked.len() < named {
-        text += &format!("; {} could not be read", counted(named - checked.len(), "lesson"));
+    if others > 0 {
+        text += &format!("; {} could not be read", counted(others, "lesson"));
     }
     text + "\n"
 }

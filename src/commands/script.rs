@@ -1,18 +1,21 @@
 //! `script`: what is said in a filmed lesson, with its cues, its clock, its chapters and the figures
 //! for the screen.
 
-use super::files::{Input, in_words, write_whole};
+use super::clash::Claims;
+use super::files::{Input, claim_lesson, in_words};
 use super::looks::Looks;
-use super::press::report;
-use super::{Failure, Status, say};
+use super::outputs::Outputs;
+use super::press::{report, template};
+use super::{Failure, Status, say, writing};
 use crate::blocks;
 use crate::ink::{Fonts, pdf};
+use crate::lesson::folder::Noting;
 use crate::lesson::{self, Source};
 use crate::proof::Findings;
 use crate::script::figures::{self, Ink, Screen};
 use crate::script::{self, Script, clock, files, page};
 use clap::{Args, ValueEnum};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -61,12 +64,13 @@ impl WriteScript {
         let input = Input::read(&self.lesson)?;
         let mut findings = Findings::default();
         let source = Source::new(&input.name, &input.bytes, &mut findings);
-        let lesson = lesson::read(&source, &input.folder(), &mut findings);
-        let template = Looks::default().template(&lesson, &input.folder())?;
+        let own = input.folder();
+        let noting = Noting::new(&own);
+        let lesson = lesson::read(&source, &noting, &mut findings);
+        let template = template(None, &lesson, &noting, &mut findings)?;
         let paper = Looks::default().paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
-        let findings = findings.sorted();
-        let faults = report(&source, &findings).fault;
+        let faults = report(&source, &findings.sorted()).fault;
         if faults > 0 && !self.draft {
             say(&format!(
                 "{}: no script is written: mend its faults first, or write a draft with --draft",
@@ -75,7 +79,6 @@ impl WriteScript {
             return Ok(Status::Faulty);
         }
         let script = script::of(&elaborated);
-        let folder = self.out.as_ref().unwrap_or(&input.place);
         let look = &template.figure;
         let fonts = Fonts::new();
         let job = page::Job {
@@ -84,48 +87,102 @@ impl WriteScript {
             faults,
             fonts: &fonts,
         };
-        write(folder, &outputs(&input.stem, &script, &job)?)?;
-        if self.figures {
+        let mut outputs = outputs(&input.stem, &script, &job)?;
+        let mut claims = Claims::default();
+        claim_lesson(&self.lesson, &mut claims);
+        input.claim_named(&noting.named(), &mut claims);
+        let folder = self.out.clone().unwrap_or_else(|| input.place.clone());
+        let wanted = self.figures.then(|| {
             let screens = figures::screens(&elaborated, &script, look, &fonts, self.ink.into());
-            write_figures(&folder.join(files::figures_name(&input.stem)), screens)?;
+            ScreenFigures::of(screens, &folder, &input.stem)
+        });
+        let screen_figures = wanted.transpose()?;
+        if let Some(figures) = &screen_figures {
+            figures.add_to(&mut outputs);
+        }
+        outputs.claim(&folder, &format!("`{}`", input.name), &mut claims)?;
+        match self.draft {
+            true => writing::write_drafts(outputs.files(&folder))?,
+            false => outputs.write(&folder)?,
+        }
+        if let Some(figures) = &screen_figures {
+            figures.clear_outdated(&folder, &claims)?;
         }
         say(&format!("{}: the script runs {}", source.name, clock::told(script.runs)));
         Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
 }
 
-/// The script's pages and texts, by their files' names.
-fn outputs(
-    stem: &str,
-    script: &Script,
-    job: &page::Job<'_>,
-) -> Result<BTreeMap<String, Vec<u8>>, Failure> {
+/// The script's pages and texts.
+fn outputs(stem: &str, script: &Script, job: &page::Job<'_>) -> Result<Outputs, Failure> {
     let pages = pdf::paint(&page::set(script, job), job.fonts);
     let pages = pages.map_err(|error| Failure(error.to_string()))?;
-    let texts = files::texts(script, stem).map(|(name, text)| (name, text.into_bytes()));
-    Ok(texts.chain([(files::pages_name(stem), pages)]).collect())
+    let mut outputs = Outputs::default();
+    outputs.put(files::pages_name(stem), "the script's PDF", pages);
+    for (name, text) in files::texts(script, stem) {
+        outputs.put(name, "the script's text", text.into_bytes());
+    }
+    Ok(outputs)
 }
 
-/// Writes the figures for the screen, and clears those of earlier runs that no cue shows any more.
-fn write_figures(folder: &Path, screens: Vec<Screen>) -> Result<(), Failure> {
-    let outputs = files::figures(screens).map_err(|error| Failure(error.to_string()))?;
-    write(folder, &outputs)?;
-    let now = outputs.keys().map(String::as_str).collect();
-    let cant = |path: &Path, error: &io::Error| {
-        Failure(format!("can't clear `{}`: {}", path.display(), in_words(error)))
-    };
-    for old in files::outdated(folder, &now).map_err(|error| cant(folder, &error))? {
-        fs::remove_file(&old).map_err(|error| cant(&old, &error))?;
-    }
-    Ok(())
+/// The figures for the screen in their folder, with the list of those that we wrote there.
+struct ScreenFigures {
+    /// The folder's name.
+    name: String,
+    files: BTreeMap<String, Vec<u8>>,
+    /// What earlier runs wrote.
+    listed: BTreeSet<String>,
 }
 
-fn write(folder: &Path, outputs: &BTreeMap<String, Vec<u8>>) -> Result<(), Failure> {
-    if outputs.is_empty() {
-        return Ok(());
+impl ScreenFigures {
+    fn of(screens: Vec<Screen>, folder: &Path, stem: &str) -> Result<ScreenFigures, Failure> {
+        let name = files::figures_name(stem);
+        let list = folder.join(&name).join(files::LIST);
+        let listed = files::listed(&list).map_err(|error| cant("read", &list, &error))?;
+        let files = files::figures(screens).map_err(|error| Failure(error.to_string()))?;
+        Ok(ScreenFigures { name, files, listed })
     }
-    fs::create_dir_all(folder).map_err(|error| {
-        Failure(format!("can't make `{}`: {}", folder.display(), in_words(&error)))
-    })?;
-    outputs.iter().try_for_each(|(name, bytes)| write_whole(&folder.join(name), bytes))
+
+    fn place_of(&self, file: &str) -> String {
+        format!("{}/{file}", self.name)
+    }
+
+    /// Adds the figures, and the list with what earlier runs wrote and what this one does: whatever
+    /// happens before the old ones are cleared, the next run knows of them.
+    fn add_to(&self, outputs: &mut Outputs) {
+        let all: BTreeSet<&str> =
+            self.listed.iter().chain(self.files.keys()).map(String::as_str).collect();
+        if all.is_empty() {
+            return;
+        }
+        for (name, bytes) in &self.files {
+            outputs.put(self.place_of(name), "a figure for the screen", bytes.clone());
+        }
+        let list = files::list(&all).into_bytes();
+        outputs.put(self.place_of(files::LIST), "the list of figures", list);
+    }
+
+    /// Clears the figures of earlier runs that no cue shows any more, but none that the lesson reads.
+    fn clear_outdated(&self, folder: &Path, claims: &Claims) -> Result<(), Failure> {
+        let own = folder.join(&self.name);
+        let old = self.listed.iter().filter(|name| !self.files.contains_key(*name));
+        let old: Vec<PathBuf> =
+            old.map(|name| own.join(name)).filter(|path| !claims.reads(path)).collect();
+        for path in old.iter().filter(|path| is_plain_file(path)) {
+            fs::remove_file(path).map_err(|error| cant("clear", path, &error))?;
+        }
+        if self.listed.is_empty() {
+            return Ok(());
+        }
+        let now = self.files.keys().map(String::as_str).collect();
+        writing::write_all([(own.join(files::LIST), files::list(&now).as_bytes())])
+    }
+}
+
+fn is_plain_file(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok_and(|facts| facts.is_file())
+}
+
+fn cant(what: &str, path: &Path, error: &io::Error) -> Failure {
+    Failure(format!("can't {what} `{}`: {}", path.display(), in_words(error)))
 }

@@ -1,6 +1,7 @@
 //! The folder that a lesson stands in, the only place from which it may name files.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
@@ -88,6 +89,34 @@ fn refusal(error: &std::io::Error) -> Refusal {
     match error.kind() {
         std::io::ErrorKind::NotFound | std::io::ErrorKind::NotADirectory => Refusal::Missing,
         _ => Refusal::Unreadable,
+    }
+}
+
+/// A folder that notes what is asked of another, be it there or not: it may come.
+pub struct Noting<'f> {
+    folder: &'f dyn Folder,
+    named: RefCell<BTreeSet<String>>,
+}
+
+impl<'f> Noting<'f> {
+    /// Notes what is asked of a folder.
+    pub fn new(folder: &'f dyn Folder) -> Noting<'f> {
+        Noting { folder, named: RefCell::default() }
+    }
+
+    /// The paths that were asked for and lie inside.
+    pub fn named(self) -> BTreeSet<String> {
+        self.named.into_inner()
+    }
+}
+
+impl Folder for Noting<'_> {
+    fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
+        let read = self.folder.read(path);
+        if read.as_ref().err() != Some(&Refusal::Outside) {
+            self.named.borrow_mut().insert(path.to_owned());
+        }
+        read
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::entry::is_comment;
 use super::source::{Line, Source, Span};
-use crate::proof::Finding;
 use crate::proof::rules::guessed;
+use crate::proof::{Finding, Ground};
 
 /// A line that marks a guess.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,7 +41,7 @@ impl Guess {
         let message = format!("guessed, and not yet confirmed{what}{}", self.says);
         Finding::new(&guessed::RULE, self.span, message)
             .note("see whether it is so, mend what isn't, then take this line away")
-            .fix("it is so: this line taken away", self.line, "")
+            .fix("it is so: this line taken away", self.line, "", Ground::Choice)
     }
 }
 

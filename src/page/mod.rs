@@ -6,6 +6,7 @@
 pub mod advice;
 pub mod breaks;
 mod chords;
+pub mod chosen;
 pub mod figures;
 pub mod flow;
 pub mod galley;

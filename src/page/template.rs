@@ -289,6 +289,9 @@ pub fn built_in_names() -> impl Iterator<Item = &'static str> {
 }
 
 impl Template {
+    /// The largest template that is read, in bytes: 1 MiB. Assumed: one that sets every key has 5 kB.
+    pub const LARGEST: usize = 1 << 20;
+
     /// A built-in template by its name, or the one at a path that `read` finds in the lesson's
     /// folder.
     ///

@@ -95,15 +95,15 @@ impl Board {
         state.lessons.values().find_map(find)
     }
 
-    /// Waits until something is newer than a version, or for a while.
-    pub fn wait(&self, seen: u64, most: Duration) -> Woken {
+    /// Waits until something is newer than a version, or for a while; no longer than `dismissed` says.
+    pub fn wait(&self, seen: u64, most: Duration, dismissed: impl Fn() -> bool) -> Woken {
         let state = self.state();
-        let old = |state: &mut State| state.version <= seen && !state.closed;
+        let old = |state: &mut State| state.version <= seen && !state.closed && !dismissed();
         let (state, _) = self
             .changed
             .wait_timeout_while(state, most, old)
             .unwrap_or_else(PoisonError::into_inner);
-        if state.closed {
+        if state.closed || dismissed() {
             return Woken::Closed;
         }
         if state.version <= seen {
@@ -115,6 +115,12 @@ impl Board {
             serde_json::to_string(&Message { id, view: &entry.view }).ok()
         });
         Woken::Changed(messages.collect(), state.version)
+    }
+
+    /// Has every client that waits look whether it is dismissed.
+    pub fn wake(&self) {
+        drop(self.state());
+        self.changed.notify_all();
     }
 
     /// Sends every client away.

@@ -1,11 +1,13 @@
 //! The live page: the handout in a browser on this machine, up to date with every save.
 //!
 //! `view` makes of a build what the page shows, and `script` of its script; the `board` holds it for whoever asks;
-//! `request` reads what is asked, and refuses what comes from elsewhere; the `server` answers.
+//! `request` reads what is asked, and refuses what comes from elsewhere; the `server` answers, and the
+//! `listeners` wait for news.
 //! The page itself is `page.html`, `page.css` and `page.js`: it builds itself from data and puts
 //! words of a lesson in as text only.
 
 mod board;
+mod listeners;
 mod request;
 mod script;
 mod server;

@@ -1,6 +1,7 @@
 //! The server: the loopback only, a thread a client, and no more clients than a cap.
 
 use super::board::{Board, Woken};
+use super::listeners::{Listener, Listeners};
 use super::request::{self, Asked, Refusal};
 use std::io::{self, Read, Write};
 use std::net::{Ipv4Addr, Shutdown, TcpListener, TcpStream};
@@ -73,7 +74,7 @@ impl Drop for Server {
 }
 
 fn accept(listener: &TcpListener, port: u16, board: &Arc<Board>) {
-    let clients = Arc::new(AtomicUsize::new(0));
+    let (clients, listeners) = (Arc::new(AtomicUsize::new(0)), Arc::new(Listeners::default()));
     for stream in listener.incoming() {
         if board.is_closed() {
             return;
@@ -84,12 +85,12 @@ fn accept(listener: &TcpListener, port: u16, board: &Arc<Board>) {
             continue;
         };
         let Some(seat) = Seat::take(&clients) else { continue };
-        let board = Arc::clone(board);
+        let (board, listeners) = (Arc::clone(board), Arc::clone(&listeners));
         // Where the system gives no thread, the client finds the connection closed.
         let _ = thread::Builder::new().name("live page client".to_owned()).spawn(move || {
             let _seat = seat;
             // A client that leaves is no failure.
-            let _ = serve(stream, port, &board);
+            let _ = serve(stream, port, &board, &listeners);
         });
     }
 }
@@ -110,7 +111,7 @@ impl Drop for Seat {
     }
 }
 
-fn serve(mut stream: TcpStream, port: u16, board: &Board) -> io::Result<()> {
+fn serve(mut stream: TcpStream, port: u16, board: &Board, listeners: &Listeners) -> io::Result<()> {
     stream.set_read_timeout(Some(PATIENCE))?;
     stream.set_write_timeout(Some(PATIENCE))?;
     stream.set_nodelay(true)?;
@@ -119,7 +120,13 @@ fn serve(mut stream: TcpStream, port: u16, board: &Board) -> io::Result<()> {
         Ok(Asked::Page) => answer(&mut stream, "text/html; charset=utf-8", PAGE),
         Ok(Asked::Style) => answer(&mut stream, "text/css; charset=utf-8", STYLE),
         Ok(Asked::Script) => answer(&mut stream, "text/javascript; charset=utf-8", SCRIPT),
-        Ok(Asked::News) => news(&mut stream, board),
+        Ok(Asked::News) => {
+            let listener = listeners.admit(&stream)?;
+            board.wake();
+            let told = news(&mut stream, board, &listener);
+            listeners.leave(&listener);
+            told
+        }
         Ok(Asked::Picture(name)) => match board.sheet(&name) {
             Some(sheet) => answer(&mut stream, "image/svg+xml", &sheet.picture),
             None => refuse(&mut stream, Refusal(404, "Not Found")),
@@ -161,8 +168,8 @@ fn refuse(stream: &mut TcpStream, Refusal(status, words): Refusal) -> io::Result
     Ok(())
 }
 
-/// Sends news (server-sent events, HTML Standard section 9.2) until the client leaves.
-fn news(stream: &mut TcpStream, board: &Board) -> io::Result<()> {
+/// Sends news (server-sent events, HTML Standard section 9.2) until the client leaves or is dismissed.
+fn news(stream: &mut TcpStream, board: &Board, listener: &Listener) -> io::Result<()> {
     let program =
         format!("{}-{:x}", env!("CARGO_PKG_VERSION"), PAGE.len() + STYLE.len() + SCRIPT.len());
     let mut text = head("200 OK", "text/event-stream", None);
@@ -170,7 +177,7 @@ fn news(stream: &mut TcpStream, board: &Board) -> io::Result<()> {
     stream.write_all(text.as_bytes())?;
     let mut seen = 0;
     loop {
-        match board.wait(seen, PING) {
+        match board.wait(seen, PING, || listener.is_dismissed()) {
             Woken::Closed => return Ok(()),
             Woken::Nothing => stream.write_all(b": ping\n\n")?,
             Woken::Changed(lessons, version) => {

@@ -5,14 +5,13 @@ use crate::blocks::figure::Look;
 use crate::commands::files::{self, Input};
 use crate::commands::looks::Looks;
 use crate::ink::{Document, Fonts};
-use crate::lesson::folder::{Folder, Refusal};
+use crate::lesson::folder::Noting;
 use crate::lesson::header::Paper;
-use crate::lesson::{self, Setting, Source, header};
-use crate::page::{self, Template};
+use crate::lesson::{self, Lesson, Setting, Source, header};
+use crate::page::{self, Template, chosen};
 use crate::proof::report::Counts;
 use crate::proof::{Finding, Findings};
 use crate::script::{self, Script, figures};
-use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::fs::{self, Metadata};
@@ -165,6 +164,17 @@ pub struct Job<'a> {
     pub script: bool,
 }
 
+impl Job<'_> {
+    fn template(&self, lesson: &Lesson<'_>, folder: &Noting<'_>) -> Result<Template, Trouble> {
+        if let Some(given) =
+            self.looks.given_template().map_err(|failure| Trouble::Unprintable(failure.0))?
+        {
+            return Ok(given);
+        }
+        chosen::template(lesson, folder).map_err(|fault| Trouble::Unprintable(fault.message))
+    }
+}
+
 /// Builds a lesson: its pages as a draft.
 ///
 /// # Errors
@@ -177,19 +187,19 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
     if let Some(not_text) = findings.list().first() {
         return Err(Trouble::Unprintable(not_text.message.clone()));
     }
-    let folder = Noting { folder: &input.folder(), named: RefCell::default() };
+    let own = input.folder();
+    let folder = Noting::new(&own);
     let mut lesson = lesson::read(&source, &folder, &mut findings);
     if looks.left_handed {
         lesson.play_left_handed();
     }
-    let template =
-        looks.template(&lesson, &folder).map_err(|failure| Trouble::Unprintable(failure.0))?;
+    let template = job.template(&lesson, &folder)?;
     let paper = looks.paper(&lesson, &template);
     let elaborated = blocks::elaborate(lesson, &mut findings);
     let document =
         page::set(&elaborated, &page::Job { template: &template, paper, fonts, draft: true });
     let script = job.script.then(|| scripted(&elaborated, &template.figure, paper, fonts));
-    let others = others(folder.named.into_inner(), input, looks);
+    let others = others(folder.named(), input, looks);
     Ok(Built {
         findings: findings.sorted(),
         blocks: block_texts(&elaborated.lesson),
@@ -209,29 +219,10 @@ fn scripted(lesson: &blocks::Elaborated<'_>, look: &Look, paper: Paper, fonts: &
 
 /// The further files that a build read, with what they hold.
 fn others(named: BTreeSet<String>, input: &Input, looks: &Looks) -> BTreeMap<PathBuf, Option<u64>> {
-    let pictures = named.iter().map(|path| match input.place.as_path() {
-        here if here == Path::new(".") => PathBuf::from(path),
-        folder => folder.join(path),
-    });
+    let pictures = named.iter().map(|path| files::place_in(&input.place, path));
     let template = looks.template_file().map(PathBuf::from);
     let files = pictures.chain(template);
     files.map(|path| (path.clone(), in_short(fs::read(&path).ok().as_deref()))).collect()
-}
-
-/// A folder that notes what is asked for, be it there or not: it may come.
-struct Noting<'a> {
-    folder: &'a dyn Folder,
-    named: RefCell<BTreeSet<String>>,
-}
-
-impl Folder for Noting<'_> {
-    fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
-        let read = self.folder.read(path);
-        if read.as_ref().err() != Some(&Refusal::Outside) {
-            self.named.borrow_mut().insert(path.to_owned());
-        }
-        read
-    }
 }
 
 fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {

@@ -7,6 +7,7 @@
 
 pub mod build;
 pub mod change;
+pub mod clash;
 pub mod dependencies;
 pub mod folders;
 pub mod lessons;
@@ -14,6 +15,7 @@ pub mod line;
 pub mod outputs;
 pub mod quiet;
 
+use crate::commands::clash::location;
 use crate::commands::looks::Looks;
 use crate::commands::{Failure, Status, files};
 use crate::ink::{Document, Fonts, fingerprint, pdf};
@@ -21,6 +23,7 @@ use crate::preview::{self, Preview};
 use crate::script;
 use build::{Built, Trouble};
 use change::Change;
+use clash::Places;
 use dependencies::Made;
 use folders::Folders;
 use outputs::Outputs;
@@ -70,6 +73,8 @@ pub struct Watch {
     lessons: BTreeMap<PathBuf, Watched>,
     /// Lessons that came later and would write another's handout.
     refused: BTreeSet<PathBuf>,
+    /// Where all that is read and written lies.
+    places: Places,
     outputs: Outputs,
     preview: Option<Preview>,
     tell: Listener,
@@ -95,10 +100,30 @@ impl Watch {
         let found = lessons::named(&wishes.named)?;
         let lessons = found.into_iter().map(|path| (path, Watched::default())).collect();
         let (fonts, outputs) = (Fonts::new(), Outputs::default());
-        let refused = BTreeSet::new();
-        let watch = Watch { wishes, fonts, lessons, refused, outputs, preview, tell };
-        files::all_different(watch.lessons.keys().flat_map(|path| watch.targets(path)))?;
+        let (refused, places) = (BTreeSet::new(), Places::default());
+        let mut watch = Watch { wishes, fonts, lessons, refused, places, outputs, preview, tell };
+        watch.claim()?;
         Ok(watch)
+    }
+
+    /// Takes the places of all that is to be written, where no lesson lies.
+    fn claim(&mut self) -> Result<(), Failure> {
+        let mut claims = self.wishes.looks.claims();
+        self.lessons.keys().for_each(|path| files::claim_lesson(path, &mut claims));
+        if let Some(file) = &self.wishes.dependencies {
+            claims.write(file, "the dependency file")?;
+            // The first to be admitted finds every place free.
+            let _ = self.places.admit(file, std::slice::from_ref(file));
+        }
+        for path in self.lessons.keys() {
+            let targets = self.targets(path);
+            for target in &targets {
+                claims.write(target, format!("an output of `{}`", path.display()))?;
+            }
+            // All are different, as was just seen.
+            let _ = self.places.admit(path, &targets);
+        }
+        Ok(())
     }
 
     /// Builds every lesson once.
@@ -212,8 +237,7 @@ impl Watch {
             return;
         }
         let targets = self.targets(&lesson);
-        let mut taken = self.lessons.keys().flat_map(|other| self.targets(other));
-        if let Some(target) = taken.find(|target| targets.contains(target)) {
+        if let Err((target, _)) = self.places.admit(&lesson, &targets) {
             let (name, target) = (lesson.display(), target.display());
             let line = format!("{name}: not watched, since another lesson writes `{target}`");
             (self.tell)(&line::one_line(&line));
@@ -305,7 +329,24 @@ impl Watch {
         }
         let script = self.wishes.script || self.preview.is_some();
         let job = build::Job { looks: &self.wishes.looks, script };
-        build::build(&input, &job, &self.fonts).map(Some)
+        let built = build::build(&input, &job, &self.fonts)?;
+        self.hold(path, &built.reads)?;
+        Ok(Some(built))
+    }
+
+    /// Makes sure that nothing which is written for a lesson takes the place of what is read.
+    fn hold(&mut self, path: &Path, reads: &build::Reads) -> Result<(), Trouble> {
+        self.places.note(path, reads);
+        let mut targets = self.targets(path);
+        targets.extend(self.wishes.dependencies.clone());
+        let still_reads = |other: &Path, place: &Path| {
+            let lesson = self.lessons.get_key_value(other);
+            lesson.is_some_and(|(path, lesson)| {
+                self::reads(path, lesson).any(|file| location(file) == place)
+            })
+        };
+        let held = self.places.hold(path, reads, &targets, still_reads);
+        held.map_err(|failure| Trouble::Unprintable(failure.0))
     }
 
     /// Writes what was built, and says what changed.
@@ -425,6 +466,10 @@ impl Watch {
 
     fn write_dependencies(&mut self) -> Result<(), Failure> {
         let Some(file) = self.wishes.dependencies.clone() else { return Ok(()) };
+        if let Some(lesson) = self.places.reader(&file) {
+            let (file, lesson) = (file.display(), lesson.display());
+            return Err(Failure(format!("`{file}` is not written, since `{lesson}` reads it")));
+        }
         let made = self.lessons.iter().filter(|(_, lesson)| lesson.last.is_some());
         let made = made.flat_map(|(path, lesson)| {
             let files = reads(path, lesson).filter(|file| file.is_file());

@@ -1,9 +1,8 @@
 //! Files that are written as soon as they can be: whole, and later where another program holds them
 //! open.
 
-use crate::commands::files;
+use crate::commands::writing;
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 /// What couldn't be written yet.
@@ -43,17 +42,14 @@ impl Outputs {
 }
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    let folder = files::folder_of(path);
-    fs::create_dir_all(&folder).map_err(|error| {
-        format!("can't make `{}`: {}", folder.display(), files::in_words(&error))
-    })?;
-    files::write_whole(path, bytes).map_err(|failure| failure.0)
+    writing::write_drafts([(path.to_path_buf(), bytes)]).map_err(|failure| failure.0)
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use std::fs;
 
     #[test]
     fn what_cannot_be_written_is_written_later() {

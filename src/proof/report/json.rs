@@ -76,6 +76,19 @@ fn record<'a>(places: &Places<'_>, found: &'a Finding) -> FindingRecord<'a> {
     }
 }
 
+/// JSON in which the control characters are escaped too that its grammar lets stand (RFC 8259, section
+/// 7): some terminals obey them. They only stand in its texts.
+pub fn escaped(json: &str) -> String {
+    let mut text = String::with_capacity(json.len());
+    for c in json.chars() {
+        match c {
+            '\u{7F}'..='\u{9F}' => text += &format!("\\u{:04x}", u32::from(c)),
+            c => text.push(c),
+        }
+    }
+    text
+}
+
 /// The reports as JSON text with a line end: one object for one lesson, an array for several.
 ///
 /// # Errors
@@ -86,5 +99,5 @@ pub fn write(reports: &[Report<'_>]) -> Result<String, serde_json::Error> {
         [report] => serde_json::to_string_pretty(report),
         reports => serde_json::to_string_pretty(reports),
     }?;
-    Ok(text + "\n")
+    Ok(escaped(&text) + "\n")
 }

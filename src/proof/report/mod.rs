@@ -4,6 +4,7 @@ pub mod json;
 pub mod sarif;
 pub mod tally;
 pub mod terminal;
+pub mod visible;
 
 pub use tally::Tally;
 

@@ -40,7 +40,7 @@ pub fn write(lessons: &[(&Source, &[Finding])]) -> Result<String, serde_json::Er
             "results": results,
         }],
     });
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    Ok(super::json::escaped(&serde_json::to_string_pretty(&report)?) + "\n")
 }
 
 fn metadata(rule: &Rule) -> Value {

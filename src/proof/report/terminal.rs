@@ -1,5 +1,6 @@
 //! The report for a reader: each finding with its line of the lesson and the place marked.
 
+use super::visible::{is_high_control, visible};
 use crate::lesson::source::Places;
 use crate::lesson::{Source, Span};
 use crate::proof::{Finding, Weight};
@@ -62,15 +63,16 @@ fn render_one(source: &Source, places: &Places<'_>, found: &Finding, colour: Col
         .primary_title(&found.message)
         .id(found.rule.name)
         .elements(excerpts(source, places, found));
-    group = group.elements(found.notes.iter().map(|note| Level::NOTE.message(note.as_str())));
+    group = group.elements(found.notes.iter().map(|note| Level::NOTE.message(visible(note))));
     group = group.elements(
-        found.fixes.iter().map(|fix| Level::HELP.with_name("repair").message(fix.says.as_str())),
+        found.fixes.iter().map(|fix| Level::HELP.with_name("repair").message(visible(&fix.says))),
     );
     let renderer = match colour {
         Colour::Without => Renderer::plain(),
         Colour::With => Renderer::styled(),
     };
-    renderer.render(&[group])
+    // Excerpts keep these, which stand for nothing that can be read.
+    renderer.render(&[group]).replace(is_high_control, "�")
 }
 
 /// The excerpts of the lesson that a finding speaks of: its own place first.
@@ -112,14 +114,14 @@ fn around<'a>(
     let text = source.text.as_str();
     let line = places.line_start(span.start)..places.line_end(span.start);
     let start = text.floor_char_boundary(span.start.saturating_sub(AROUND)).max(line.start);
-    let within = span.end.min(span.start.saturating_add(AROUND));
+    let within = text.ceil_char_boundary(span.end.min(span.start.saturating_add(AROUND)));
     let end = text.ceil_char_boundary(within.saturating_add(AROUND)).min(line.end).max(start);
     let place = places.at(span.start);
     let mark = span.start.saturating_sub(start)..within.min(end).saturating_sub(start);
     let shown = Snippet::source(text.get(start..end).unwrap_or_default())
         .line_start(place.line)
         .annotation(kind(says).span(mark).label(says));
-    let origin = Origin::path(source.name.as_str()).line(place.line).char_column(place.column);
+    let origin = Origin::path(visible(&source.name)).line(place.line).char_column(place.column);
     [Element::from(origin), Element::from(shown)]
 }
 
@@ -150,6 +152,6 @@ fn excerpt<'a>(
     });
     Snippet::source(text)
         .line_start(places.at(lines.start).line)
-        .path(source.name.as_str())
+        .path(visible(&source.name))
         .annotations(marks)
 }
