@@ -18,7 +18,6 @@ use crate::proof::report::visible::visible;
 use clap::{CommandFactory, Parser, Subcommand};
 use std::fmt;
 use std::io::{self, Write};
-use std::path::Path;
 
 /// A compiler for guitar lessons: checks a plain-text lesson and prints its handout.
 #[derive(Debug, Parser)]

@@ -49,7 +49,7 @@ pub fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
 }
 
 /// Whether a file among others in a folder is a lesson: it is called so and begins with a header.
-fn is_lesson(path: &Path) -> bool {
+pub fn is_lesson(path: &Path) -> bool {
     let hidden = path.file_name().is_some_and(|name| name.to_string_lossy().starts_with('.'));
     let called_so = path.extension().is_some_and(|ending| ending == "md");
     !hidden && called_so && path.is_file() && begins_with_header(path)

@@ -1,7 +1,7 @@
 //! Watching: lessons are built again whenever something that they read is saved.
 //!
 //! [`lessons`] finds what is to be watched; [`folders`] watches where it lies; [`quiet`] waits until
-//! a save is over; [`build`] makes the pages; [`change`] compares them with the last ones; [`mod@line`]
+//! a save is over; `readers` knows which lessons a file concerns; [`build`] makes the pages; [`change`] compares them with the last ones; [`mod@line`]
 //! says so; [`outputs`] writes the files; [`dependencies`] says what they were made from. The loop
 //! that joins them is here.
 
@@ -10,10 +10,12 @@ pub mod change;
 pub mod clash;
 pub mod dependencies;
 pub mod folders;
+mod inbox;
 pub mod lessons;
 pub mod line;
 pub mod outputs;
 pub mod quiet;
+mod readers;
 
 use crate::commands::clash::location;
 use crate::commands::looks::Looks;
@@ -26,11 +28,13 @@ use change::Change;
 use clash::Places;
 use dependencies::Made;
 use folders::Folders;
+use inbox::{Inbox, Told};
 use outputs::Outputs;
 use quiet::{QUIET, Quiet, Save};
+use readers::Readers;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::sync::mpsc::Receiver;
 use std::time::{Duration, Instant};
 
 /// How often is looked whether folders were replaced, and whether what couldn't be written can be.
@@ -71,10 +75,13 @@ pub struct Watch {
     wishes: Wishes,
     fonts: Fonts,
     lessons: BTreeMap<PathBuf, Watched>,
+    readers: Readers,
     /// Lessons that came later and would write another's handout.
     refused: BTreeSet<PathBuf>,
     /// Where all that is read and written lies.
     places: Places,
+    /// The named folders of lessons, by their paths without links.
+    named: BTreeMap<PathBuf, PathBuf>,
     outputs: Outputs,
     preview: Option<Preview>,
     tell: Listener,
@@ -98,11 +105,20 @@ impl Watch {
     /// Where a lesson can't be read, or two would write the same file.
     pub fn new(wishes: Wishes, preview: Option<Preview>, tell: Listener) -> Result<Watch, Failure> {
         let found = lessons::named(&wishes.named)?;
-        let lessons = found.into_iter().map(|path| (path, Watched::default())).collect();
-        let (fonts, outputs) = (Fonts::new(), Outputs::default());
-        let (refused, places) = (BTreeSet::new(), Places::default());
-        let mut watch = Watch { wishes, fonts, lessons, refused, places, outputs, preview, tell };
+        let mut watch = Watch {
+            wishes,
+            fonts: Fonts::new(),
+            lessons: found.into_iter().map(|path| (path, Watched::default())).collect(),
+            readers: Readers::default(),
+            places: Places::default(),
+            refused: BTreeSet::new(),
+            named: BTreeMap::new(),
+            outputs: Outputs::default(),
+            preview,
+            tell,
+        };
         watch.claim()?;
+        watch.find_named();
         Ok(watch)
     }
 
@@ -152,22 +168,25 @@ impl Watch {
     /// Where the dependency file can't be written at the start.
     pub fn run(mut self, news: &Receiver<News>, mut folders: Folders) -> Result<Status, Failure> {
         // Watched before they are built, so that no save falls between.
+        let paths: Vec<PathBuf> = self.lessons.keys().cloned().collect();
+        paths.iter().for_each(|path| self.note_reads(path));
         folders.want(&self.folders());
-        let mut quiet = Quiet::default();
+        let (mut quiet, mut inbox) = (Quiet::default(), Inbox::new(news));
         let now = Instant::now();
-        self.lessons.keys().for_each(|path| quiet.note(path, Save::Over, now));
-        self.build_due(&mut quiet);
+        paths.iter().for_each(|path| quiet.note(path, Save::Over, now));
+        self.build_due(&mut quiet, &mut inbox);
         self.write_dependencies()?;
         self.watch_reads(&mut folders, &mut quiet);
         let mut look_again = Instant::now() + LOOK_AGAIN;
         loop {
-            let until = quiet.next().map_or(look_again, |due| due.min(look_again));
-            match news.recv_timeout(until.saturating_duration_since(Instant::now())) {
-                Ok(News::End) | Err(RecvTimeoutError::Disconnected) => return Ok(Status::Sound),
-                Ok(News::Files(event)) => self.hear(event, &mut quiet),
-                Err(RecvTimeoutError::Timeout) => {}
+            inbox.wait(quiet.next().map_or(look_again, |due| due.min(look_again)));
+            if inbox.is_over() {
+                return Ok(Status::Sound);
             }
-            if self.build_due(&mut quiet) {
+            for event in inbox.events() {
+                self.hear(event, &mut quiet);
+            }
+            if self.build_due(&mut quiet, &mut inbox) {
                 self.watch_reads(&mut folders, &mut quiet);
                 if let Err(failure) = self.write_dependencies() {
                     (self.tell)(&failure.0);
@@ -200,35 +219,42 @@ impl Watch {
     }
 
     /// Takes in what happened in a watched folder.
-    fn hear(&mut self, event: notify::Result<notify::Event>, quiet: &mut Quiet) {
+    fn hear(&mut self, event: Told, quiet: &mut Quiet) {
         let event = match event {
             Ok(event) if !event.need_rescan() => event,
-            _ => return self.note_all(quiet),
+            _ => {
+                self.admit_all(self.named.clone().into_values());
+                return self.note_all(quiet);
+            }
         };
         let now = Instant::now();
         let Some(save) = quiet::told(event.kind) else { return };
         for happened in &event.paths {
             self.welcome(happened);
-            for (lesson, watched) in &self.lessons {
-                if is_about(happened, lesson, watched) {
-                    quiet.note(lesson, save, now);
-                }
-            }
+            self.readers.of(happened).for_each(|lesson| quiet.note(lesson, save, now));
         }
     }
 
     /// Takes a file in that has come into a watched folder of lessons, if it is one.
     fn welcome(&mut self, file: &Path) {
-        if file.extension().is_none_or(|ending| ending != "md") {
-            return;
-        }
-        let folders = self.wishes.named.iter().filter(|named| {
-            named.is_dir() && named.canonicalize().ok().as_deref() == file.parent()
-        });
-        let found = folders.filter_map(|folder| lessons::in_folder(folder).ok()).flatten();
-        for lesson in found.collect::<Vec<PathBuf>>() {
+        let (Some(folder), Some(name)) = (file.parent(), file.file_name()) else { return };
+        let Some(lesson) = self.named.get(folder).map(|folder| folder.join(name)) else { return };
+        if !self.lessons.contains_key(&lesson) && lessons::is_lesson(&lesson) {
             self.admit(lesson);
         }
+    }
+
+    /// Finds where the named folders of lessons lie.
+    fn find_named(&mut self) {
+        let folders = self.wishes.named.iter().filter(|named| named.is_dir());
+        let placed = folders.filter_map(|named| Some((named.canonicalize().ok()?, named.clone())));
+        self.named = placed.collect();
+    }
+
+    /// Takes in all lessons of some folders.
+    fn admit_all(&mut self, folders: impl Iterator<Item = PathBuf>) {
+        let found = folders.filter_map(|folder| lessons::in_folder(&folder).ok()).flatten();
+        found.for_each(|lesson| self.admit(lesson));
     }
 
     /// Takes a lesson in, unless another one has its handout.
@@ -244,7 +270,15 @@ impl Watch {
             self.refused.insert(lesson);
             return;
         }
-        self.lessons.insert(lesson, Watched::default());
+        self.lessons.insert(lesson.clone(), Watched::default());
+        self.note_reads(&lesson);
+    }
+
+    /// Notes the files that a lesson is made from.
+    fn note_reads(&mut self, path: &Path) {
+        if let Some(lesson) = self.lessons.get(path) {
+            self.readers.note(path, reads(path, lesson));
+        }
     }
 
     fn look_again(&mut self, folders: &mut Folders, quiet: &mut Quiet) {
@@ -255,20 +289,21 @@ impl Watch {
         if entered.is_empty() {
             return;
         }
-        let named = |folder: &&PathBuf| self.wishes.named.contains(folder);
-        let come =
-            entered.iter().filter(named).filter_map(|folder| lessons::in_folder(folder).ok());
-        for lesson in come.flatten().collect::<Vec<PathBuf>>() {
-            self.admit(lesson);
-        }
+        self.find_named();
+        let named = self.wishes.named.iter().filter(|named| entered.contains(named));
+        self.admit_all(named.cloned().collect::<Vec<_>>().into_iter());
         self.note_all(quiet);
     }
 
-    /// Builds the lessons that are due; whether there were any.
-    fn build_due(&mut self, quiet: &mut Quiet) -> bool {
+    /// Builds the lessons that are due, unless it is to end; whether there were any.
+    fn build_due(&mut self, quiet: &mut Quiet, inbox: &mut Inbox<'_>) -> bool {
         let due = quiet.take(Instant::now());
         for path in &due {
+            if inbox.is_over() {
+                break;
+            }
             self.build(path);
+            self.note_reads(path);
             let Some((_, since, told)) =
                 self.lessons.get(path).and_then(|lesson| lesson.trouble.as_ref())
             else {
@@ -460,8 +495,7 @@ impl Watch {
     /// The folders of all that the lessons read.
     fn folders(&self) -> BTreeSet<PathBuf> {
         let named = self.wishes.named.iter().filter(|named| named.is_dir()).cloned();
-        let read = self.lessons.iter().flat_map(|(path, lesson)| reads(path, lesson));
-        named.chain(read.flat_map(folders::around)).collect()
+        named.chain(self.readers.folders().cloned()).collect()
     }
 
     fn write_dependencies(&mut self) -> Result<(), Failure> {
@@ -489,11 +523,4 @@ impl Watch {
 fn reads<'w>(path: &'w Path, lesson: &'w Watched) -> impl Iterator<Item = &'w Path> {
     let others = lesson.last.iter().flat_map(|(built, _)| built.reads.others.keys());
     std::iter::once(path).chain(others.map(PathBuf::as_path))
-}
-
-/// Whether something happened to a file that a lesson reads.
-fn is_about(happened: &Path, path: &Path, lesson: &Watched) -> bool {
-    reads(path, lesson)
-        .filter(|file| file.file_name() == happened.file_name() || file.is_symlink())
-        .any(|file| folders::names_of(file).iter().any(|name| name == happened))
 }
