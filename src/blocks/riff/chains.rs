@@ -5,7 +5,7 @@ use super::clock::{Clock, Moment, Under};
 use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
 use super::realign::realigned;
-use super::rows::{Row, System};
+use super::rows::{Kind, Row, System};
 use super::strings::{Course, Strand, Written};
 use crate::lesson::Span;
 use crate::neck::Instrument;
@@ -38,6 +38,18 @@ impl Setup<'_, '_> {
     /// Whether the riff has a count.
     pub fn is_timed(&self) -> bool {
         matches!(self.clock, Clock::Counted(_))
+    }
+
+    /// Whether a bar line of a row stands so far astray that nobody can tell what of it belongs in a
+    /// bar, or one of the count row does.
+    pub fn is_astray(&self, row: (usize, usize), bar: usize) -> bool {
+        let (Some(columns), Some(system)) = (self.columns.get(bar), self.systems.get(row.0)) else {
+            return false;
+        };
+        let count = system.rows.iter().position(|row| row.kind == Kind::Count);
+        columns.system == row.0
+            && (columns.astray.contains(&row.1)
+                || count.is_some_and(|count| columns.astray.contains(&count)))
     }
 
     /// The row of a note.
@@ -316,6 +328,9 @@ fn report_adrift(
         let Some(first) = notes.first() else { continue };
         let Some(bar) = setup.bar_at(first.column) else { continue };
         let wanting: BTreeSet<usize> = notes.iter().map(|note| note.column).collect();
+        if setup.is_astray(first.row, bar) {
+            continue;
+        }
         let repairs = realigned(setup, strand, first, bar, &wanting);
         for note in notes {
             let finding = adrift_finding(setup, note, bar, strand.course);
