@@ -1,16 +1,18 @@
 //! Bar lines that stand beside those of the other rows.
 
-use super::bars::lines_of;
 use super::columns::Cell;
 use super::place;
 use super::rows::{Kind, Row};
+use super::shared::lines_of;
 use crate::lesson::Span;
 use crate::neck::Tuning;
 use crate::proof::rules::bar_adrift;
 use crate::proof::{Finding, Findings, Ground};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
-/// A row that runs more columns late or early than this is not taken for one that only slipped.
+/// A row whose last bar line stands more columns late or early than this is not taken for one that
+/// only slipped; assumed, from what slips as one types.
 const FARTHEST_SLIP: usize = 4;
 
 /// The bar lines that the rows of a system share.
@@ -28,6 +30,62 @@ pub(super) struct Frame<'f> {
 }
 
 impl Frame<'_> {
+    /// Puts back the bar lines that a row lacks, where all that stands behind one runs a column early
+    /// for want of it.
+    pub fn restore(&self, row: &mut Row, findings: &mut Findings) {
+        while let Some(column) = self.lacking(row) {
+            let message = format!(
+                "{} is missing, and all behind it stands 1 column to the left of the other rows'",
+                self.line(row, column)
+            );
+            let span = row.span(column, column + 1);
+            let place = Span::new(span.start, span.start);
+            findings.add(Finding::new(&bar_adrift::RULE, span, message).fix(
+                "the bar line",
+                place,
+                "|",
+                Ground::SameMusic,
+            ));
+            row.cells.insert(column - row.column, Cell { text: "|", span: place, barred: false });
+        }
+    }
+
+    /// The column of the first bar line that a row lacks so that what is behind it runs early.
+    fn lacking(&self, row: &Row) -> Option<usize> {
+        let own = lines_of(row);
+        let (first, last) = self.music.filter(|_| !own.is_empty())?;
+        let inside = |column: &usize| {
+            (first..=last).contains(column) && (row.column..row.end()).contains(column)
+        };
+        let lacks = |column: &usize| {
+            let before = own.get(..own.partition_point(|line| line < column));
+            let is_right = before.and_then(<[usize]>::last).is_none_or(|line| self.has(*line));
+            is_right && inside(column) && own.binary_search(column).is_err()
+        };
+        let runs_early = |column: &usize| {
+            let behind = own.partition_point(|line| line < column);
+            let to = own.get(behind).copied();
+            let shared = self.columns.partition_point(|shared| shared <= column);
+            let early = to.map(|to| self.columns.get(shared) == Some(&(to + 1)));
+            let counted = |late| self.counted(row, *column..to.unwrap_or(row.end()), late);
+            match early {
+                Some(early) => early && (row.kind == Kind::Count || counted(-1) >= counted(0)),
+                None => counted(-1) > counted(0),
+            }
+        };
+        self.columns.iter().copied().filter(lacks).find(runs_early)
+    }
+
+    /// How many of a row's signs between two columns stand under counts, if they are taken to be so
+    /// many columns late.
+    fn counted(&self, row: &Row, between: Range<usize>, late: isize) -> usize {
+        let signs = row.columns().filter(|(column, cell)| {
+            between.contains(column) && !cell.is_blank() && cell.text != "|"
+        });
+        let columns = signs.filter_map(|(column, _)| column.checked_add_signed(-late));
+        columns.filter(|column| self.counts.contains(column)).count()
+    }
+
     /// Takes back the slips of a row that runs late or early from one bar line on, as after a dash
     /// too many or too few: each is reported once, and what follows is read where it belongs.
     pub fn straighten(&self, row: &mut Row, findings: &mut Findings) {
@@ -42,7 +100,8 @@ impl Frame<'_> {
             let Some(slip) = self.slip(at) else { continue };
             let with_rest = match next {
                 Some(next) => self.rest_slips(next, slip),
-                None => self.notes_slip(row, line, late, slip),
+                None if slip.unsigned_abs() > FARTHEST_SLIP => false,
+                None => self.notes_slip(row, *column, late, slip),
             };
             if !with_rest {
                 continue;
@@ -57,11 +116,10 @@ impl Frame<'_> {
         mend(row, &slips);
     }
 
-    /// How many columns late a bar line stands, where that is few enough for a slip.
+    /// How many columns late a bar line stands that is none of the others'.
     fn slip(&self, at: usize) -> Option<isize> {
         let wanted = self.neighbours(at).min_by_key(|wanted| wanted.abs_diff(at))?;
-        let slip = at.checked_signed_diff(wanted)?;
-        (1..=FARTHEST_SLIP).contains(&slip.unsigned_abs()).then_some(slip)
+        at.checked_signed_diff(wanted).filter(|slip| *slip != 0)
     }
 
     /// Whether the bar line behind one that slipped is as late.
@@ -72,16 +130,11 @@ impl Frame<'_> {
     /// Whether more of the notes behind a row's last bar line stand under counts if they are taken
     /// to be late with it; so they are where there are none.
     fn notes_slip(&self, row: &Row, line: usize, late: isize, slip: isize) -> bool {
-        let behind = || row.columns().skip(line + 1);
-        if behind().all(|(_, cell)| cell.is_space()) {
+        let mut behind = row.columns().skip_while(|(column, _)| *column <= line);
+        if behind.all(|(_, cell)| cell.is_space()) {
             return true;
         }
-        let counted = |late: isize| {
-            let there = |column: usize| column.checked_add_signed(-late);
-            let notes = behind().filter(|(_, cell)| !cell.is_blank());
-            let columns = notes.filter_map(|(column, _)| there(column));
-            columns.filter(|column| self.counts.contains(column)).count()
-        };
+        let counted = |late: isize| self.counted(row, line + 1..row.end(), late);
         counted(late + slip) > counted(late)
     }
 
@@ -111,29 +164,50 @@ impl Frame<'_> {
     }
 
     /// Reports the bar lines of a row that stand beside those of its system, and those that a
-    /// string or count row lacks.
-    pub fn report(&self, row: &Row, findings: &mut Findings) {
-        let own = lines_of(row);
-        let Some((first, last)) = self.music.filter(|_| !own.is_empty()) else { return };
-        let mut explained = BTreeSet::new();
-        for column in own.iter().filter(|column| !self.has(**column)) {
-            let missing = |shared: &usize| own.binary_search(shared).is_err();
-            let wanted =
-                self.neighbours(*column).filter(missing).min_by_key(|near| near.abs_diff(*column));
-            explained.extend(wanted);
-            findings.add(self.stray(row, *column, wanted));
-        }
-        if !(row.is_string() || matches!(row.kind, Kind::Count | Kind::Notes)) {
-            return;
-        }
-        let inside = |column: &&usize| (first..=last).contains(*column) && **column < row.end();
-        for column in self.columns.iter().filter(inside) {
-            if !explained.contains(column) && own.binary_search(column).is_err() {
-                let message = format!("{} is missing", self.line(row, *column));
-                let span = row.span(*column, column + 1);
+    /// string or count row lacks. Hands over the columns in which nobody can tell what belongs where:
+    /// from the last bar line before one that can't just be put back to the next that is right.
+    /// There one finding stands for all that comes of it.
+    pub fn report(&self, row: &Row, findings: &mut Findings) -> Vec<Range<usize>> {
+        let own: BTreeSet<usize> = lines_of(row).into_iter().collect();
+        let Some((first, last)) = self.music.filter(|_| !own.is_empty()) else { return Vec::new() };
+        let needs_all = row.is_string() || matches!(row.kind, Kind::Count | Kind::Notes);
+        let needed =
+            |column: usize| needs_all && (first..=last).contains(&column) && column < row.end();
+        let strays = self.strays(&own);
+        let explained: BTreeSet<usize> = strays.values().flatten().copied().collect();
+        let mut right = row.column;
+        let mut astray: Option<usize> = None;
+        let mut ranges = Vec::new();
+        for column in own.iter().chain(self.columns).copied().collect::<BTreeSet<usize>>() {
+            if own.contains(&column) && self.has(column) {
+                ranges.extend(astray.take().map(|from| from..column));
+                right = column;
+            }
+            if astray.is_some() {
+                continue;
+            }
+            if let Some(wanted) = strays.get(&column) {
+                let finding = self.stray(row, column, *wanted);
+                astray = finding.fixes.is_empty().then_some(right);
+                findings.add(finding);
+            } else if !own.contains(&column) && needed(column) && !explained.contains(&column) {
+                let message = format!("{} is missing", self.line(row, column));
+                let span = row.span(column, column + 1);
                 findings.add(Finding::new(&bar_adrift::RULE, span, message));
             }
         }
+        ranges.extend(astray.map(|from| from..row.end()));
+        ranges
+    }
+
+    /// A row's bar lines that stand where the others have none, each with the one that it lacks nearby.
+    fn strays(&self, own: &BTreeSet<usize>) -> BTreeMap<usize, Option<usize>> {
+        let wanted = |column: usize| {
+            let near = self.neighbours(column).filter(|shared| !own.contains(shared));
+            near.min_by_key(|near| near.abs_diff(column))
+        };
+        let strays = own.iter().filter(|column| !self.has(**column));
+        strays.map(|column| (*column, wanted(*column))).collect()
     }
 
     fn stray(&self, row: &Row, column: usize, wanted: Option<usize>) -> Finding {

@@ -69,10 +69,21 @@ impl Annotations<'_, '_> {
             return spot.moment;
         }
         let bar = self.setup.bar_at(word.column)?;
-        if self.whole || row.kind == Kind::Sung {
+        let astray = self.is_astray(row, bar);
+        if !astray && (self.whole || row.kind == Kind::Sung) {
             findings.add(self.adrift(row, word, bar));
         }
         None
+    }
+
+    /// Whether a bar line of a row, or of its count row, stands astray at a bar.
+    fn is_astray(&self, row: &Row, bar: usize) -> bool {
+        let Some(system) = self.setup.columns.get(bar).map(|columns| columns.system) else {
+            return false;
+        };
+        let rows = self.setup.systems.get(system).map_or(&[][..], |system| &system.rows);
+        let place = rows.iter().position(|other| other.kind == row.kind);
+        place.is_some_and(|place| self.setup.is_astray((system, place), bar))
     }
 
     fn adrift(&self, row: &Row, word: &Word, bar: usize) -> Finding {
@@ -130,7 +141,8 @@ impl Annotations<'_, '_> {
     /// Reports a sign under a count at which nothing is plucked, unless that is since a note there
     /// could not be read.
     fn report_silence(&self, row: &Row, word: &Word, moment: Moment, findings: &mut Findings) {
-        if !self.whole || self.played.unclear.contains(&moment.bar) {
+        let astray = self.is_astray(row, moment.bar);
+        if astray || !self.whole || self.played.unclear.contains(&moment.bar) {
             return;
         }
         let Some(bar) = self.setup.bars.get(moment.bar) else { return };

@@ -3,12 +3,13 @@
 use super::adrift::Frame;
 use super::columns::Cell;
 use super::rows::{Kind, Row, System};
+use super::shared::{counted_columns, extent, shared_columns};
 use crate::lesson::Span;
 use crate::neck::Tuning;
 use crate::proof::rules::block_syntax;
 use crate::proof::{Finding, Findings};
-use std::collections::{BTreeMap, BTreeSet};
-use std::ops::RangeInclusive;
+use std::collections::BTreeSet;
+use std::ops::{Range, RangeInclusive};
 
 /// How often a repeat may be played in all; assumed to be more than any lesson asks for.
 const MOST_TIMES: u32 = 99;
@@ -28,6 +29,9 @@ pub(super) struct BarColumns {
     pub span: Span,
     /// Where it stands in each row of its system, the bar line behind it included.
     pub rows: Vec<Span>,
+    /// The rows of its system, by their places, of which nobody can tell what belongs in this bar, for
+    /// a bar line of theirs stands astray; that has been reported.
+    pub astray: BTreeSet<usize>,
     /// Whether a repeat begins with it.
     pub repeat_start: bool,
     /// How many times in all the repeat that it ends is played.
@@ -68,98 +72,26 @@ pub(super) fn lay_out(
             first_number: bars.len() + first_number,
             tuning,
         };
-        for row in &mut system.rows {
+        let mut astray = Vec::new();
+        for (place, row) in system.rows.iter_mut().enumerate() {
+            frame.restore(row, findings);
             frame.straighten(row, findings);
-            frame.report(row, findings);
+            astray.push((place, frame.report(row, findings)));
         }
         let lines: Vec<BarLine> =
             columns.iter().map(|column| read_line(system, *column, findings)).collect();
         for row in &mut system.rows {
             mark_strays(row);
         }
+        let before = bars.len();
         cut(system, index, &lines, &mut bars);
+        for bar in bars.iter_mut().skip(before) {
+            let touches = |range: &Range<usize>| range.start < bar.to && bar.from < range.end;
+            let rows = astray.iter().filter(|(_, ranges)| ranges.iter().any(touches));
+            bar.astray = rows.map(|(place, _)| *place).collect();
+        }
     }
     bars
-}
-
-/// The columns in which a row has bar lines; a second `|` beside one belongs to it.
-pub(super) fn lines_of(row: &Row) -> Vec<usize> {
-    let mut lines = Vec::new();
-    let mut touching = false;
-    for (column, cell) in row.columns() {
-        let line = cell.text == "|";
-        if line && !touching {
-            lines.push(column);
-        }
-        touching = line;
-    }
-    lines
-}
-
-/// The columns of a system's bar lines: those that most of the rows with bar lines share (the
-/// count row decides between equals), and a first and a last one that only some rows write.
-fn shared_columns(system: &System) -> Vec<usize> {
-    let rows: Vec<Vec<usize>> =
-        system.rows.iter().map(lines_of).filter(|lines| !lines.is_empty()).collect();
-    let counted: BTreeSet<usize> =
-        system.row(Kind::Count).map(lines_of).unwrap_or_default().into_iter().collect();
-    let mut votes: BTreeMap<usize, usize> = BTreeMap::new();
-    for column in rows.iter().flatten() {
-        *votes.entry(*column).or_default() += 1;
-    }
-    let shared = |column: &usize, votes: usize| {
-        votes * 2 > rows.len() || (votes * 2 == rows.len() && counted.contains(column))
-    };
-    let mut columns: BTreeSet<usize> =
-        votes.iter().filter(|(column, votes)| shared(column, **votes)).map(|(c, _)| *c).collect();
-    if columns.is_empty() {
-        columns = match counted.is_empty() {
-            true => rows.first().cloned().unwrap_or_default().into_iter().collect(),
-            false => counted,
-        };
-    }
-    let music = extent(system, |cell| !cell.is_space() && !cell.is_dash());
-    let before = |column: &usize| music.is_none_or(|(first, _)| *column < first);
-    let behind = |column: &usize| music.is_none_or(|(_, last)| *column > last);
-    if !columns.first().is_some_and(before) {
-        columns.extend(votes.keys().next().filter(|column| before(column)));
-    }
-    if !columns.last().is_some_and(behind) {
-        columns.extend(votes.keys().next_back().filter(|column| behind(column)));
-    }
-    columns.into_iter().collect()
-}
-
-/// The first and the last column of the music in which such a cell stands, bar lines left aside.
-fn extent(system: &System, counts: fn(&Cell) -> bool) -> Option<(usize, usize)> {
-    let rows = system.rows.iter().filter(|row| row.is_music());
-    let extents = rows.filter_map(|row| {
-        let columns = written_columns(row, counts);
-        Some((*columns.first()?, *columns.last()?))
-    });
-    extents.reduce(|one, other| (one.0.min(other.0), one.1.max(other.1)))
-}
-
-/// The columns in which counts are written.
-fn counted_columns(system: &System) -> BTreeSet<usize> {
-    let counts = system.row(Kind::Count).map(|row| written_columns(row, |cell| !cell.is_space()));
-    counts.unwrap_or_default().into_iter().collect()
-}
-
-/// The columns of a row in which such a cell stands that is no bar line, nor how often one repeats.
-fn written_columns(row: &Row, counts: fn(&Cell) -> bool) -> Vec<usize> {
-    let mut written = Vec::new();
-    let (mut behind_line, mut in_times) = (false, false);
-    for (column, cell) in row.columns() {
-        let line = matches!(cell.text, "|" | ":");
-        let begins = row.kind == Kind::Count && behind_line && matches!(cell.text, "x" | "×");
-        in_times = begins || (in_times && cell.digit().is_some());
-        behind_line = line;
-        if !line && !in_times && counts(cell) {
-            written.push(column);
-        }
-    }
-    written
 }
 
 /// Reads what a bar line says in all rows, and marks its cells.
@@ -295,6 +227,7 @@ fn bar(
         first,
         span: system.rows.first().map(|row| row.span(from, to)).unwrap_or_default(),
         rows: system.rows.iter().map(|row| row.span(from, to + 1)).collect(),
+        astray: BTreeSet::new(),
         repeat_start: line.repeat_start,
         repeat_end: next.and_then(|next| next.repeat_end),
         double_end: next.is_some_and(|next| next.double),

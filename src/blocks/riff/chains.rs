@@ -5,7 +5,7 @@ use super::clock::{Clock, Moment, Under};
 use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
 use super::realign::realigned;
-use super::rows::{Row, System};
+use super::rows::{Kind, Row, System};
 use super::signs_along::with_signs;
 use super::strings::{Course, Strand, Written};
 use crate::lesson::Span;
@@ -41,6 +41,18 @@ impl Setup<'_, '_> {
     /// Whether the riff has a count.
     pub fn is_timed(&self) -> bool {
         matches!(self.clock, Clock::Counted(_))
+    }
+
+    /// Whether a bar line of a row stands so far astray that nobody can tell what of it belongs in a
+    /// bar, or one of the count row does.
+    pub fn is_astray(&self, row: (usize, usize), bar: usize) -> bool {
+        let (Some(columns), Some(system)) = (self.columns.get(bar), self.systems.get(row.0)) else {
+            return false;
+        };
+        let count = system.rows.iter().position(|row| row.kind == Kind::Count);
+        columns.system == row.0
+            && (columns.astray.contains(&row.1)
+                || count.is_some_and(|count| columns.astray.contains(&count)))
     }
 
     /// The row of a note.
@@ -323,6 +335,9 @@ fn report_adrift(
         let Some(first) = notes.first() else { continue };
         let Some(bar) = setup.bar_at(first.column) else { continue };
         let wanting: BTreeSet<usize> = notes.iter().map(|note| note.column).collect();
+        if setup.is_astray(first.row, bar) {
+            continue;
+        }
         let mut repairs = realigned(setup, strand, first, bar, &wanting);
         if findings.list().len() < PATIENCE {
             repairs = repairs.into_iter().map(|repair| with_signs(setup, first, repair)).collect();

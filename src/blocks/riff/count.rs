@@ -75,9 +75,12 @@ pub(super) fn read(
     for (index, (bar, columns)) in bars.iter_mut().zip(columns).enumerate() {
         bar.start = start;
         if let Some(row) = systems.get(columns.system).and_then(|system| system.row(Kind::Count)) {
+            let mut untold = Findings::default();
+            let findings = if is_astray(systems, columns) { &mut untold } else { &mut *findings };
             let written = read_signs(row, columns, &place::bar(bar), findings);
             let unit = place::beat(bar.meter, big_beats);
-            let mut reader = Reader { bar, unit, findings, last: None, columns: Vec::new() };
+            let columns = Vec::new();
+            let mut reader = Reader { bar, unit, findings, last: None, anew: None, columns };
             reader.read(&written);
             let read = reader.columns;
             for (column, moment) in shorten_upbeat(bar, read) {
@@ -92,6 +95,14 @@ pub(super) fn read(
         start += bar.length;
     }
     counts
+}
+
+/// Whether a bar line of the count row stands astray at a bar, so that what its counts there are is
+/// open.
+fn is_astray(systems: &[System], bar: &BarColumns) -> bool {
+    let rows = systems.get(bar.system).map_or(&[][..], |system| &system.rows);
+    let count = rows.iter().position(|row| row.kind == Kind::Count);
+    count.is_some_and(|count| bar.astray.contains(&count))
 }
 
 /// Reads the signs of one bar's counts.
@@ -174,6 +185,8 @@ struct Reader<'r> {
     findings: &'r mut Findings,
     /// The last count that was read without a fault.
     last: Option<Ticks>,
+    /// The last count since they fell back, where they did.
+    anew: Option<Ticks>,
     columns: Vec<Column>,
 }
 
@@ -272,6 +285,11 @@ impl Reader<'_> {
 
     fn rises(&mut self, count: &Written, at: Ticks) -> bool {
         let Some(last) = self.last.filter(|last| at <= *last) else { return true };
+        // Where counts begin anew, all that follows is told with the first of them.
+        let goes_on = self.anew.replace(at).is_some_and(|before| at > before);
+        if goes_on {
+            return false;
+        }
         let how = if at == last { "stands still" } else { "falls back" };
         let message = format!("{}: the count `{}` {how}", place::bar(self.bar), count.sign);
         self.findings.add(Finding::new(&count_order::RULE, count.span, message));

@@ -1,7 +1,8 @@
 //! The `riff` block: a tab with its count.
 //!
 //! A riff is read in steps, each in a file of its own: lines become rows in systems (`columns`,
-//! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `adrift`, `forms`), the
+//! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
+//! `adrift`, `forms`), the
 //! count becomes a clock (`count`, `clock`), frets and joining signs become chains of notes
 //! (`strings`, `technique`), which are placed by the clock (`chains`, `realign`), and the other rows say
 //! more about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
@@ -32,12 +33,15 @@ mod pluck;
 mod read;
 mod realign;
 mod rows;
+mod shared;
 mod signs_along;
 mod strings;
 mod strums;
 mod technique;
 pub mod tops;
 
+#[cfg(test)]
+mod bar_line_tests;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]
