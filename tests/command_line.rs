@@ -180,6 +180,20 @@ fn press_says_what_it_wrote() {
 }
 
 #[test]
+fn names_as_long_as_they_can_be_are_written() {
+    let stem = "n".repeat(255 - ".pdf".len());
+    let lesson = format!("{stem}.md");
+    let place = Place::new("long-names").with(&lesson, SOUND);
+    let run = place.run(&["press", &lesson]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(place.files(), [lesson.clone(), format!("{stem}.pdf")]);
+    let run = place.run(&["press", "--png", &lesson]);
+    assert_eq!(run.status, 2, "{}", run.err);
+    assert!(run.err.contains("its name is too long"), "{}", run.err);
+    assert_eq!(place.files(), [lesson, format!("{stem}.pdf")]);
+}
+
+#[test]
 fn proof_prints_sarif() {
     let place = Place::new("proof-sarif").with("faulty.md", FAULTY);
     let run = place.run(&["proof", "--sarif", "faulty.md"]);
@@ -472,9 +486,10 @@ fn an_interrupt_leaves_nothing_half_written() {
 
 #[test]
 fn a_lesson_that_is_no_text_or_cannot_be_read_is_told() {
-    let place = Place::new("no-lesson").with("sound.md", SOUND);
-    assert_eq!(place.run(&["press", "sound.md"]).status, 0);
-    let pdf = place.run(&["press", "--out", "out", "sound.pdf"]);
+    let ferry = include_str!("../lessons/slow-ferry.md");
+    let place = Place::new("no-lesson").with("sound.md", SOUND).with("slow-ferry.md", ferry);
+    assert_eq!(place.run(&["press", "slow-ferry.md"]).status, 0);
+    let pdf = place.run(&["press", "--out", "out", "slow-ferry.pdf"]);
     assert_eq!(pdf.status, 1, "{}", pdf.err);
     assert!(pdf.err.contains("not UTF-8"), "{}", pdf.err);
     let missing = place.run(&["proof", "missing.md"]);
