@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -179,6 +180,20 @@ fn press_says_what_it_wrote() {
 }
 
 #[test]
+fn names_as_long_as_they_can_be_are_written() {
+    let stem = "n".repeat(255 - ".pdf".len());
+    let lesson = format!("{stem}.md");
+    let place = Place::new("long-names").with(&lesson, SOUND);
+    let run = place.run(&["press", &lesson]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert_eq!(place.files(), [lesson.clone(), format!("{stem}.pdf")]);
+    let run = place.run(&["press", "--png", &lesson]);
+    assert_eq!(run.status, 2, "{}", run.err);
+    assert!(run.err.contains("its name is too long"), "{}", run.err);
+    assert_eq!(place.files(), [lesson, format!("{stem}.pdf")]);
+}
+
+#[test]
 fn proof_prints_sarif() {
     let place = Place::new("proof-sarif").with("faulty.md", FAULTY);
     let run = place.run(&["proof", "--sarif", "faulty.md"]);
@@ -212,6 +227,56 @@ fn about_all_prints_every_rule() {
     for rule in fretleaf::proof::rules::RULES {
         assert!(run.out.contains(&format!("| `{}` | {} |", rule.name, rule.weight.name())));
         assert!(run.out.contains(&rule.page()), "{}", rule.name);
+    }
+}
+
+/// The packages that the program is built from, by `Cargo.lock`: each name with its version.
+fn packages() -> BTreeSet<(String, String)> {
+    let read = |name: &str| {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+        fs::read_to_string(path).unwrap().parse::<toml::Table>().unwrap()
+    };
+    let (manifest, lock) = (read("Cargo.toml"), read("Cargo.lock"));
+    let text = |table: &toml::Value, key: &str| table[key].as_str().unwrap().to_owned();
+    let locked = lock["package"].as_array().unwrap();
+    let mut left: Vec<String> =
+        manifest["dependencies"].as_table().unwrap().keys().cloned().collect();
+    let mut found = BTreeSet::new();
+    while let Some(wanted) = left.pop() {
+        // A name, and its version where there are several.
+        let (name, version) = wanted.split_once(' ').unwrap_or((&wanted, ""));
+        let package = locked.iter().find(|package| {
+            text(package, "name") == name
+                && (version.is_empty() || text(package, "version") == version)
+        });
+        let package = package.unwrap();
+        if found.insert((text(package, "name"), text(package, "version"))) {
+            let uses = package.get("dependencies").and_then(toml::Value::as_array);
+            left.extend(uses.into_iter().flatten().map(|name| name.as_str().unwrap().to_owned()));
+        }
+    }
+    found
+}
+
+#[test]
+fn the_licences_of_all_that_is_in_the_program_are_printed() {
+    let run = Place::new("licences").run(&["about", "licences"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let listed: BTreeSet<(String, String)> = run
+        .out
+        .lines()
+        .filter_map(|line| line.strip_prefix("- ")?.split_once(": "))
+        .filter(|(_, licence)| !licence.is_empty())
+        .filter_map(|(package, _)| package.split_once(' '))
+        .map(|(name, version)| (name.to_owned(), version.to_owned()))
+        .collect();
+    let packages = packages();
+    let missing: Vec<_> = packages.difference(&listed).collect();
+    assert!(packages.len() > 100 && missing.is_empty(), "run .ci/third-party.py: {missing:?}");
+    for words in
+        ["SIL OPEN FONT LICENSE Version 1.1", "Bitstream Vera", "Tavmjong Bah", "Apache License"]
+    {
+        assert!(run.out.contains(words), "{words}");
     }
 }
 
@@ -421,9 +486,10 @@ fn an_interrupt_leaves_nothing_half_written() {
 
 #[test]
 fn a_lesson_that_is_no_text_or_cannot_be_read_is_told() {
-    let place = Place::new("no-lesson").with("sound.md", SOUND);
-    assert_eq!(place.run(&["press", "sound.md"]).status, 0);
-    let pdf = place.run(&["press", "--out", "out", "sound.pdf"]);
+    let ferry = include_str!("../lessons/slow-ferry.md");
+    let place = Place::new("no-lesson").with("sound.md", SOUND).with("slow-ferry.md", ferry);
+    assert_eq!(place.run(&["press", "slow-ferry.md"]).status, 0);
+    let pdf = place.run(&["press", "--out", "out", "slow-ferry.pdf"]);
     assert_eq!(pdf.status, 1, "{}", pdf.err);
     assert!(pdf.err.contains("not UTF-8"), "{}", pdf.err);
     let missing = place.run(&["proof", "missing.md"]);

@@ -4,6 +4,7 @@
 
 use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::proof::report::terminal::{Colour, render};
+use proptest::prelude::*;
 use std::time::{Duration, Instant};
 
 /// A lesson of about so many bytes, of one shape.
@@ -135,12 +136,30 @@ fn a_rule_that_is_broken_everywhere_is_shown_some_times_and_counted() {
     );
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+    #[test]
+    fn any_bytes_have_a_report(
+        pieces in prop::collection::vec("([ -~]|[é𝄞`|~\u{301}]|~~~ riff\n|count 1 & 2|\n){0,40}", 0..40),
+        filler in "(x|é){1900,2600}",
+        bytes in prop::collection::vec(any::<u8>(), 0..3000),
+    ) {
+        let text = pieces.join(&filler);
+        for lesson in [text.as_bytes(), &bytes, &[text.as_bytes(), &bytes].concat()] {
+            let checked = fretleaf::check("lesson.md", lesson, &MemoryFolder::default());
+            for colour in [Colour::Without, Colour::With] {
+                render(&checked.source, &checked.findings, colour);
+            }
+        }
+    }
+}
+
 #[test]
 fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
     for shift in 0..4 {
         let span = "é".repeat(200);
         let filler = "x".repeat(2_000);
-        let text = format!("{HEAD}{}`{span}` {filler}", "y".repeat(shift));
+        let text = format!("{HEAD}`{}{span}` {filler}", "y".repeat(shift));
         let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
         let report = render(&checked.source, &checked.findings, Colour::Without);
         assert!(report.contains("ééé"), "{report}");

@@ -342,6 +342,20 @@ fn a_name_that_make_would_obey_is_refused() {
 }
 
 #[test]
+fn a_pipe_or_an_endless_file_that_a_lesson_names_holds_nothing_up() {
+    let place = Place::new("watch-pipe");
+    place.write("a.md", lesson("A") + "\n![x](pipe.png) ![y](large.png)\n");
+    File::create(place.path("large.png")).unwrap().set_len(1 << 40).unwrap();
+    let made = std::process::Command::new("mkfifo").arg(place.path("pipe.png")).status().unwrap();
+    assert!(made.success());
+    let running = Running::begin(&place, &["a.md"]);
+    let line = running.line("a.md: ");
+    assert!(line.contains("2 doubts"), "{line}");
+    place.write("a.md", lesson("B"));
+    running.line("prose changed");
+}
+
+#[test]
 fn outputs_keep_their_mode_and_follow_links() {
     use std::os::unix::fs::PermissionsExt;
     let place = Place::new("watch-modes");

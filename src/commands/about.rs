@@ -5,10 +5,13 @@ use crate::lesson::nearest::nearest;
 use crate::proof::rules;
 use clap::Args;
 
+/// What of others' work is in the program, and under which licences.
+const LICENCES: &str = include_str!("../../THIRD-PARTY.md");
+
 /// Say what a rule means, why it matters and how to repair it
 #[derive(Debug, Args)]
 pub struct About {
-    /// The rule's name, as a report prints it; `all` for the pages of every rule; without one, all rules are listed
+    /// The rule's name, as a report prints it; `all` for the pages of every rule; `licences` for those of the faces and of others' work in the program; without one, all rules are listed
     rule: Option<String>,
 }
 
@@ -19,6 +22,7 @@ impl About {
         match rules::find(&name) {
             Some(rule) => print(&rule.page()),
             None if name == "all" => print(&rules::reference()),
+            None if name == "licences" => print(LICENCES),
             None => Err(unknown(&name)),
         }
     }

@@ -66,12 +66,16 @@ impl Folder for DiskFolder {
         if !file.starts_with(&root) {
             return Err(Refusal::Outside);
         }
-        read_file(&file)
+        read_plain(&file)
     }
 }
 
-/// Reads a plain file; a pipe or a device, which might never end, is none.
-fn read_file(path: &Path) -> Result<Vec<u8>, Refusal> {
+/// Reads a plain file that a lesson may name; a pipe or a device, which might never end, is none.
+///
+/// # Errors
+///
+/// Where there is none, it is too large, or it can't be read.
+pub fn read_plain(path: &Path) -> Result<Vec<u8>, Refusal> {
     let facts = path.metadata().map_err(|error| refusal(&error))?;
     if !facts.is_file() {
         return Err(Refusal::Unreadable);

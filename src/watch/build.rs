@@ -5,7 +5,7 @@ use crate::blocks::figure::Look;
 use crate::commands::files::{self, Input};
 use crate::commands::looks::Looks;
 use crate::ink::{Document, Fonts};
-use crate::lesson::folder::Noting;
+use crate::lesson::folder::{Noting, read_plain};
 use crate::lesson::header::Paper;
 use crate::lesson::{self, Lesson, Setting, Source, header};
 use crate::page::{self, Template, chosen};
@@ -86,12 +86,13 @@ pub struct Reads {
 impl Reads {
     /// Whether all further files still hold what they held.
     pub fn others_are_the_same(&self) -> bool {
-        self.others.iter().all(|(path, known)| in_short(fs::read(path).ok().as_deref()) == *known)
+        self.others.iter().all(|(path, known)| in_short(path) == *known)
     }
 }
 
-fn in_short(bytes: Option<&[u8]>) -> Option<u64> {
-    bytes.map(short)
+/// A file's bytes in short; `None` where a lesson can't read it.
+fn in_short(file: &Path) -> Option<u64> {
+    read_plain(file).ok().map(|bytes| short(&bytes))
 }
 
 /// Bytes in short: others are told apart from them within this run of the program.
@@ -142,7 +143,7 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
             "it has {size} bytes; a lesson has at most {most}"
         )));
     }
-    let bytes = fs::read(path).map_err(trouble)?;
+    let bytes = files::read_at_most(path, Source::LARGEST).map_err(trouble)?;
     let after = fs::metadata(path).map_err(trouble)?;
     let as_before = |facts: &Metadata| (facts.len(), facts.modified().ok());
     if bytes.is_empty()
@@ -222,7 +223,7 @@ fn others(named: BTreeSet<String>, input: &Input, looks: &Looks) -> BTreeMap<Pat
     let pictures = named.iter().map(|path| files::place_in(&input.place, path));
     let template = looks.template_file().map(PathBuf::from);
     let files = pictures.chain(template);
-    files.map(|path| (path.clone(), in_short(fs::read(&path).ok().as_deref()))).collect()
+    files.map(|path| (path.clone(), in_short(&path))).collect()
 }
 
 fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {

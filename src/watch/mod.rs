@@ -21,6 +21,7 @@ use crate::commands::clash::location;
 use crate::commands::looks::Looks;
 use crate::commands::{Failure, Status, files};
 use crate::ink::{Document, Fonts, fingerprint, pdf};
+use crate::lesson::folder::read_plain;
 use crate::preview::{self, Preview};
 use crate::script;
 use build::{Built, Trouble};
@@ -512,7 +513,7 @@ impl Watch {
         });
         let made: Vec<Made> = made.collect();
         let text = dependencies::text(&made)?;
-        if std::fs::read(&file).is_ok_and(|old| old == text.as_bytes()) {
+        if read_plain(&file).is_ok_and(|old| old == text.as_bytes()) {
             return Ok(());
         }
         self.outputs.put(&file, text.into_bytes()).map_err(Failure)
