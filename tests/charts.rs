@@ -28,10 +28,22 @@ fn worked_out(arguments: &[&str]) -> Value {
     serde_json::from_slice(&output.stdout).unwrap()
 }
 
-/// Frets as they are written: `x02420`.
+/// The frets of a guitar's shape as they are written: `x02420`.
 fn written(shape: &Value) -> String {
-    let frets = shape["frets"].as_array().unwrap();
-    frets.iter().map(|fret| fret.as_u64().map_or("x".to_owned(), |fret| fret.to_string())).collect()
+    let strings = shape["strings"].as_array().unwrap();
+    let on = |number: u64| strings.iter().find(|place| place["string"] == number);
+    let fret = |number| on(number).map_or("x".to_owned(), |place| place["fret"].to_string());
+    (1..=6).rev().map(fret).collect()
+}
+
+/// The frets of the positions of a scale: from the lowest to the highest.
+fn positions(chart: &Value) -> Vec<(u64, u64)> {
+    let ends = |position: &Value| {
+        let places = position["strings"].as_array().unwrap().iter();
+        let frets: Vec<u64> = places.map(|place| place["fret"].as_u64().unwrap()).collect();
+        (*frets.iter().min().unwrap(), *frets.iter().max().unwrap())
+    };
+    chart["positions"].as_array().unwrap().iter().map(ends).collect()
 }
 
 fn files(folder: &PathBuf) -> BTreeSet<String> {
@@ -44,14 +56,127 @@ fn json_is_as_the_design_shows_it() {
     let chart = worked_out(&["triads", "A", "--strings", "1-3"]);
     let shapes = chart["shapes"].as_array().unwrap();
     let expected = json!({
-        "name": "A", "frets": [null, null, null, 9, 10, 9], "fingers": [null, null, null, 1, 3, 2],
-        "notes": ["E", "A", "C#"], "degrees": ["5", "R", "3"], "inversion": 2,
-        "strain": 0.73, "span_mm": 21.9
+        "name": "A", "inversion": 2, "strain": 0.73, "span_mm": 21.9,
+        "strings": [
+            {"string": 3, "fret": 9, "finger": 1, "note": "E", "degree": "5"},
+            {"string": 2, "fret": 10, "finger": 3, "note": "A", "degree": "R"},
+            {"string": 1, "fret": 9, "finger": 2, "note": "C#", "degree": "3"}
+        ]
     });
     assert!(shapes.contains(&expected), "{shapes:#?}");
     let all: Vec<String> = shapes.iter().map(written).collect();
     assert_eq!(all, ["xxx220", "xxx655", "xxx9109", "xxx141412"]);
     assert_eq!(chart["path"], json!([]));
+    assert_eq!(chart.as_object().unwrap().len(), 2, "a chord has no positions");
+    let open = &worked_out(&["shape", "x02210"])["shapes"][0]["strings"];
+    assert_eq!(
+        open[0],
+        json!({"string": 5, "fret": 0, "finger": null, "note": "A", "degree": "R"})
+    );
+    assert_eq!(open.as_array().unwrap().len(), 5, "silent strings are left out");
+}
+
+#[test]
+fn a_scale_s_positions_have_their_notes_and_degrees() {
+    let chart = worked_out(&["scale", "A minor pentatonic"]);
+    assert_eq!(positions(&chart), [(0, 3), (2, 5), (5, 8), (7, 10), (9, 13)]);
+    let third = &chart["positions"][2];
+    assert_eq!((&third["name"], &third["span_mm"]), (&json!("A minor pentatonic"), &json!(78.4)));
+    let places = third["strings"].as_array().unwrap();
+    assert_eq!(places.len(), 12);
+    assert_eq!(
+        places[..2],
+        [
+            json!({"string": 6, "fret": 5, "finger": 1, "note": "A", "degree": "R"}),
+            json!({"string": 6, "fret": 8, "finger": 4, "note": "C", "degree": "b3"}),
+        ]
+    );
+    let asked = worked_out(&["scale", "A minor pentatonic", "--frets", "5-6"]);
+    assert_eq!(positions(&asked), [(5, 5)]);
+}
+
+#[test]
+fn scales_are_near_a_fret_and_so_many_are_kept() {
+    let found = |rest: &[&str]| {
+        positions(&worked_out(&[&["scale", "A", "minor", "pentatonic"], rest].concat()))
+    };
+    assert_eq!(found(&["--keep", "2"]), [(0, 3), (2, 5)]);
+    assert_eq!(found(&["--near", "7", "--keep", "1"]), [(5, 8)]);
+    assert_eq!(found(&["--near", "8"])[..2], [(7, 10), (5, 8)]);
+    assert_eq!(found(&["--near", "14", "--keep", "1"]), [(12, 15)]);
+    let all = found(&["--near", "12"]);
+    assert!(all.iter().all(|(low, high)| (6..=18).contains(&((low + high) / 2))), "{all:?}");
+}
+
+/// Tunings in fourths, fifths and thirds, open ones and re-entrant ones, of three to eight strings.
+const TUNINGS: [&str; 20] = [
+    "standard",
+    "D A D G B E",
+    "DADGAD",
+    "open D",
+    "open E minor",
+    "open G",
+    "open C",
+    "drop C",
+    "all fourths",
+    "high-strung",
+    "seven strings",
+    "eight strings",
+    "bass",
+    "five-string bass",
+    "ukulele",
+    "ukulele, low G",
+    "mandolin",
+    "tenor banjo",
+    "five-string banjo, open G",
+    "D3 A3 D4",
+];
+
+#[test]
+fn positions_come_out_in_any_tuning() {
+    for tuning in TUNINGS {
+        for scale in
+            ["A minor pentatonic", "Eb major", "F# blues", "C harmonic minor", "D chromatic"]
+        {
+            let chart = worked_out(&["scale", scale, "--tuning", tuning]);
+            let found = positions(&chart);
+            let what = format!("{scale} in {tuning}: {found:?}");
+            assert!(found.len() >= 2, "{what}");
+            assert!(found.windows(2).all(|pair| pair[0].0 < pair[1].0), "{what}");
+            assert!(found[0].0 <= 2 && found[found.len() - 1].1 >= 9, "{what}");
+            // No further than a medium hand spans, five frets of a long neck at most.
+            let positions = chart["positions"].as_array().unwrap();
+            for (position, (low, high)) in positions.iter().zip(found) {
+                let span = position["span_mm"].as_f64().unwrap();
+                assert!(span <= 147.0 || high - low < 5, "{what}: {span} mm");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_ukulele_s_2010_is_f() {
+    let names = |tuning: &str, frets: &str| -> Vec<String> {
+        let chart = worked_out(&["shape", frets, "--tuning", tuning]);
+        let shapes = chart["shapes"].as_array().unwrap().iter();
+        shapes.map(|shape| shape["name"].as_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(names("G C E A", "2010")[0], "F");
+    let all = names("ukulele", "0000");
+    assert_eq!(all[..2], ["C6", "Am7"]);
+    let slash = |name: &String| name.contains('/');
+    assert!(all.iter().skip_while(|name| !slash(name)).all(slash), "plain names first: {all:?}");
+    assert_eq!(names("standard", "xx0202")[0], "D6");
+}
+
+#[test]
+fn a_tuning_s_name_is_as_good_as_its_strings() {
+    for (name, strings) in
+        [("drop D", "D A D G B E"), ("Standard", "EADGBE"), ("bass, drop D", "DADG")]
+    {
+        let of = |tuning: &str| worked_out(&["chord", "D", "--tuning", tuning]);
+        assert_eq!(of(name), of(strings), "{name}");
+    }
 }
 
 #[test]
@@ -128,7 +253,8 @@ fn fragments_come_behind_whole_chords() {
     for name in ["C", "A", "G", "E", "D", "Am", "Em", "Dm", "F", "B7", "E7", "Cmaj7"] {
         let chart = worked_out(&["chord", name, "--near", "0"]);
         let shapes = chart["shapes"].as_array().unwrap();
-        let sounding = shapes.iter().take(4).map(|shape| shape["notes"].as_array().unwrap().len());
+        let sounding =
+            shapes.iter().take(4).map(|shape| shape["strings"].as_array().unwrap().len());
         assert!(sounding.min() >= Some(4), "{name}: {shapes:#?}");
     }
 }
@@ -138,7 +264,7 @@ fn two_strings_are_no_chord_where_more_can_sound() {
     let sounding = |arguments: &[&str]| -> Vec<usize> {
         let chart = worked_out(arguments);
         let shapes = chart["shapes"].as_array().unwrap();
-        shapes.iter().map(|shape| shape["notes"].as_array().unwrap().len()).collect()
+        shapes.iter().map(|shape| shape["strings"].as_array().unwrap().len()).collect()
     };
     assert!(sounding(&["chord", "C#m"]).iter().all(|strings| *strings >= 3));
     assert!(sounding(&["chord", "C#m", "--strings", "1-2"]).iter().all(|strings| *strings == 2));
@@ -174,29 +300,73 @@ fn files_are_named_after_what_they_show() {
     }
     let expected = [
         "blank-boxes.pdf",
-        "blank-neck.pdf",
-        "blank-tab.pdf",
-        "chord-B-flat-m7-A-over-C-sharp.pdf",
-        "key-F-sharp-minor.pdf",
+        "blank-neck-left-handed.pdf",
+        "blank-tab-tuning-bass.pdf",
+        "chord-B-flat-m7-A-over-C-sharp-letter.pdf",
+        "key-F-sharp-minor-label-notes-title-For-the-wall.pdf",
         "scale-A-minor-pentatonic.pdf",
         "shape-x02420.pdf",
-        "triads-F-sharp-page-1.png",
-        "triads-F-sharp-page-1.svg",
-        "triads-F-sharp.pdf",
+        "triads-F-sharp-strings-1-2-3-page-1.png",
+        "triads-F-sharp-strings-1-2-3-page-1.svg",
+        "triads-F-sharp-strings-1-2-3.pdf",
     ];
     assert_eq!(files(&place), expected.map(str::to_owned).into());
 }
 
 #[test]
+fn charts_that_differ_have_names_that_differ() {
+    let place = folder("charts-names");
+    let mine = "based-on = \"handout\"\n[body]\nsize = 9\n";
+    fs::write(place.join("mine.toml"), mine).unwrap();
+    let chords = "C G7 F Am Dm E7 ".repeat(20);
+    let other = format!("{chords} Bb");
+    let mut written = BTreeSet::new();
+    for arguments in [
+        &["C"] as &[&str],
+        &["C", "G7", "F"],
+        &["C", "G7", "F", "--tuning", "D A D G B E"],
+        &["C", "G7", "F", "--tuning", "DADGAD"],
+        &["C", "--strings", "1-4"],
+        &["C", "--strings", "1,2,4,5"],
+        &["C", "--frets", "0-5"],
+        &["C", "--near", "5"],
+        &["C", "--keep", "5"],
+        &["C", "--capo", "3"],
+        &["C", "--hand", "small"],
+        &["C", "--left-handed"],
+        &["C", "--label", "notes"],
+        &["C", "--label", "fingers"],
+        &["C", "--title", "Monday"],
+        &["C", "--title", "Monday!"],
+        &["C", "--paper", "letter"],
+        &["C", "--template", "large-print"],
+        &["C", "--template", "mine.toml"],
+        &[&chords],
+        &[&other],
+    ] {
+        let output = run(&place, &[&["chord"], arguments].concat());
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(output.status.success() && output.stdout.is_empty(), "{arguments:?}: {said}");
+        let (file, pages) = said.trim_end().rsplit_once(", ").unwrap();
+        assert!(place.join(file).is_file(), "{said}");
+        assert!(pages.ends_with(" page") || pages.ends_with(" pages"), "{said}");
+        assert!(file.len() <= 160 && written.insert(file.to_owned()), "{arguments:?}: {file}");
+    }
+    // What is usual anyway makes no other chart.
+    run(&place, &["chord", "C", "--tuning", "standard", "--label", "degrees", "--paper", "a4"]);
+    assert_eq!(files(&place).len(), written.len() + 1);
+}
+
+#[test]
 fn a_left_handed_chart_is_another_picture_of_the_same_shapes() {
     let place = folder("charts-left");
-    let drawn = |arguments: &[&str]| {
+    let drawn = |arguments: &[&str], file: &str| {
         assert!(run(&place, &[&["chord", "C", "--svg"], arguments].concat()).status.success());
-        fs::read_to_string(place.join("chord-C-page-1.svg")).unwrap()
+        fs::read_to_string(place.join(file)).unwrap()
     };
-    let right = drawn(&[]);
-    assert_eq!(right, drawn(&[]));
-    assert_ne!(right, drawn(&["--left-handed"]));
+    let right = drawn(&[], "chord-C-page-1.svg");
+    assert_eq!(right, drawn(&[], "chord-C-page-1.svg"));
+    assert_ne!(right, drawn(&["--left-handed"], "chord-C-left-handed-page-1.svg"));
     assert_eq!(worked_out(&["chord", "C"]), worked_out(&["chord", "C", "--left-handed"]));
 }
 

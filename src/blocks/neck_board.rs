@@ -6,7 +6,11 @@
 //! to say. So nothing depends on colour.
 //!
 //! Marks and numbers never touch: where they would, marks shrink towards their labels, then only
-//! numbers of frets with an inlay are written, then the neck is parted over [`rows`].
+//! numbers of frets with an inlay are written, then the neck is parted over [rows](NeckBoard::rows).
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+pub mod testing;
 
 use super::figure::Desk;
 use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, Text, pt};
@@ -65,6 +69,8 @@ pub struct NeckBoard<'a> {
     /// Where each drawn fret ends, from the left edge for a right-handed player; the first entry
     /// is where the first fret begins.
     edges: Vec<Pt>,
+    /// The frets that are asked for.
+    frets: RangeInclusive<u8>,
     /// The first fret that is drawn as a column.
     first: u8,
     /// The width of the strings' letters.
@@ -92,6 +98,36 @@ pub struct View<'a> {
 }
 
 impl<'a> NeckBoard<'a> {
+    /// The boards of a neck, to be set one below the other: one, or as many as it takes for neither
+    /// marks nor numbers to touch, each with about as many frets as the others. The title is above the
+    /// first.
+    pub fn rows(
+        instrument: &'a Instrument,
+        left_handed: bool,
+        view: &View<'_>,
+        desk: &Desk<'_>,
+    ) -> Vec<NeckBoard<'a>> {
+        let board = |frets: RangeInclusive<u8>| {
+            let here = view.marks.iter().filter(|mark| frets.contains(&mark.fret));
+            let marks: Vec<Mark> = here.cloned().collect();
+            let title = if frets.start() == view.frets.start() { view.title } else { Pt::ZERO };
+            NeckBoard::new(instrument, left_handed, &View { frets, title, marks: &marks }, desk)
+        };
+        let boards = |count: u8| -> Vec<NeckBoard<'a>> {
+            parted(&view.frets, count).into_iter().map(board).collect()
+        };
+        let most = view.frets.end().saturating_sub((*view.frets.start()).max(1)).saturating_add(1);
+        let mut ways = (1..=most).map(boards);
+        let mut rows =
+            ways.find(|rows| rows.iter().all(|board| board.fits)).unwrap_or_else(|| boards(most));
+        let radius = rows.iter().map(|board| board.radius).reduce(Pt::min);
+        let air = rows.iter().map(|board| board.air).reduce(Pt::min);
+        for board in &mut rows {
+            board.resize(radius.unwrap_or_default(), air.unwrap_or_default(), desk);
+        }
+        rows
+    }
+
     /// A board as wide as the column allows.
     pub fn new(
         instrument: &'a Instrument,
@@ -122,10 +158,11 @@ impl<'a> NeckBoard<'a> {
             instrument,
             left_handed,
             size,
-            radius,
+            radius: Pt::ZERO,
             air,
-            gap: (radius * 2.0 + pt(1.6)).max(desk.look.box_gap),
-            top: radius + pt(2.0) + *title,
+            gap: Pt::ZERO,
+            top: pt(2.0) + *title,
+            frets: frets.clone(),
             edges,
             first,
             letters,
@@ -135,9 +172,22 @@ impl<'a> NeckBoard<'a> {
             numbered: Vec::new(),
             fits: false,
         };
+        board.resize(radius, air, desk);
         board.numbered = board.numbers_that_fit(desk);
         board.fits = marks_fit && !board.numbers_touch(&board.numbered, desk);
         board
+    }
+
+    /// Gives the marks another size, and the strings the room that they need.
+    fn resize(&mut self, radius: Pt, air: Pt, desk: &Desk<'_>) {
+        self.top += radius - self.radius;
+        self.gap = (radius * 2.0 + pt(1.6)).max(desk.look.box_gap);
+        (self.radius, self.air) = (radius, air);
+    }
+
+    /// The frets that it shows, 0 standing for the open strings.
+    pub fn frets(&self) -> &RangeInclusive<u8> {
+        &self.frets
     }
 
     /// An empty board as a drawing of its own.
@@ -146,7 +196,7 @@ impl<'a> NeckBoard<'a> {
         let height = self.y(0) + below + pt(4.0);
         let mut drawing = Drawing::new(self.width, height);
         self.inlays(&mut drawing);
-        self.frets(&mut drawing);
+        self.wires(&mut drawing);
         self.strings(&mut drawing, desk);
         self.numbers(&mut drawing, desk);
         drawing
@@ -229,7 +279,7 @@ impl<'a> NeckBoard<'a> {
         marks.any(|(string, _)| (self.y(*string) - y).abs() < self.radius * 1.5)
     }
 
-    fn frets(&self, drawing: &mut Drawing) {
+    fn wires(&self, drawing: &mut Drawing) {
         let (top, bottom) = (self.y(self.instrument.tuning.len() - 1), self.y(0));
         for (index, edge) in self.edges.iter().enumerate() {
             let nut = index == 0 && self.first == 1;
@@ -295,25 +345,6 @@ impl<'a> NeckBoard<'a> {
         };
         frets.iter().zip(frets.iter().skip(1)).any(|(one, other)| touch(*one, *other))
     }
-}
-
-/// The rows that a neck is drawn in: one, or as many as it takes for neither marks nor numbers to
-/// touch; each shows about as many frets as the others.
-pub fn rows(instrument: &Instrument, view: &View<'_>, desk: &Desk<'_>) -> Vec<RangeInclusive<u8>> {
-    let frets = &view.frets;
-    let fits = |row: &RangeInclusive<u8>| {
-        let marks = marks_in(view.marks, row);
-        let view = View { frets: row.clone(), title: Pt::ZERO, marks: &marks };
-        NeckBoard::new(instrument, false, &view, desk).fits
-    };
-    let most = frets.end().saturating_sub((*frets.start()).max(1)).saturating_add(1);
-    let mut ways = (1..=most).map(|count| parted(frets, count));
-    ways.find(|rows| rows.iter().all(fits)).unwrap_or_else(|| parted(frets, most))
-}
-
-/// The marks that lie on some frets.
-pub fn marks_in(marks: &[Mark], frets: &RangeInclusive<u8>) -> Vec<Mark> {
-    marks.iter().filter(|mark| frets.contains(&mark.fret)).cloned().collect()
 }
 
 /// The widest label that a mark has room for on a neck of few frets.
@@ -400,7 +431,7 @@ fn fret_edges((left, right): (Pt, Pt), (first, last): (u8, u8), size: Pt) -> Vec
     let weight = |fret: u8| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
     let total: f32 = (first..=last).map(weight).sum();
     let widest = weight(first);
-    let unit = ((right - left) / total).min(widest_fret(size) / widest);
+    let unit = ((right - left).max(pt(1.0)) / total).min(widest_fret(size) / widest);
     let mut edges = vec![left];
     let mut x = left;
     for fret in first..=last {

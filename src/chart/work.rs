@@ -188,11 +188,12 @@ impl Task<'_> {
             frets: self.frets(),
             ..Search::new(chord, instrument, hand)
         };
+        let near = self.within.near.unwrap_or_default();
         let mut shapes = search.all();
         // Two strings sound an interval: they stand for a chord only where nothing fuller is asked for.
         let fullest = shapes.iter().map(|shape| shape.sounding().count()).max().unwrap_or_default();
         shapes.retain(|shape| shape.sounding().count() >= fullest.min(chord.tones.len()).min(3));
-        let ranked = ranked(&shapes, chord, instrument, hand, self.within.near, keep);
+        let ranked = ranked(&shapes, chord, instrument, hand, near, keep);
         ranked.iter().map(|one| self.found(chord, &one.shape)).collect()
     }
 

@@ -480,6 +480,18 @@ mod tests {
     }
 
     #[test]
+    fn among_ways_that_move_equally_the_nearest_is_taken() {
+        for (near, second) in [(None, "xxx433"), (Some(3), "xxx433"), (Some(7), "xxx877")] {
+            let of = |shapes: &[&str]| {
+                let shapes: Vec<Shape> = shapes.iter().map(|text| shape(text)).collect();
+                candidates(&shapes, &Instrument::guitar(), Hand::MEDIUM, near)
+            };
+            let way = least_movement(&[of(&["xxx655"]), of(&["xxx433", "xxx877"])]).unwrap();
+            assert_eq!(way, [shape("xxx655"), shape(second)], "{near:?}");
+        }
+    }
+
+    #[test]
     fn voices_stay_rise_and_fall() {
         for (from, to, said) in [
             (("E", "xxx454"), ("A", "xxx655"), "Rises B C#, Stays E, Rises G# A"),

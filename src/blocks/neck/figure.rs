@@ -6,8 +6,8 @@
 
 use super::{Diagram, Diagrams, Dot, Subject};
 use crate::blocks::figure::{Desk, DotLabel, Element, Figure};
-use crate::blocks::neck_board::{self, Mark, NeckBoard, View};
-use crate::ink::{Drawing, Face, Label, Point, Pt, Style, pt};
+use crate::blocks::neck_board::{Mark, NeckBoard, View};
+use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::lesson::Span;
 use crate::theory::Printed;
 use std::collections::BTreeMap;
@@ -65,26 +65,33 @@ impl Diagrams {
     fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Vec<(Drawing, String)> {
         let titled = !matches!(diagram.subject, Subject::Places);
         let narrow = diagram.frets.end().saturating_sub(*diagram.frets.start()) < NARROW;
-        let half = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
-        if alike > 1 && titled && narrow && self.rows(diagram, &half).len() == 1 {
-            let board = Board::new(self, diagram, titled, &half);
-            let drawing = board.draw(&half, Some(&frets_in_words(diagram)));
-            return vec![(drawing, self.words(diagram))];
+        let title = diagram.subject.printed();
+        if alike > 1 && titled && narrow {
+            let half = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
+            if let [board] = self.boards(diagram, &half).as_slice() {
+                let frets = desk.words(
+                    &format!("   {}", frets_in_words(diagram)),
+                    Style::new(Face::Sans, desk.look.small_size),
+                );
+                let title = title_text(&title, desk).then(frets);
+                return vec![(draw_on(board, diagram, Some(title), &half), self.words(diagram))];
+            }
         }
-        let rows = self.rows(diagram, desk).into_iter().enumerate();
-        let row = |(number, frets): (usize, RangeInclusive<u8>)| {
-            let part = diagram.part(frets);
-            let board = Board::new(self, &part, titled && number == 0, desk);
-            (board.draw(desk, None), self.words(&part))
+        let row = |(number, board): (usize, &NeckBoard<'_>)| {
+            let part = diagram.part(board.frets());
+            let title = (titled && number == 0).then(|| title_text(&title, desk));
+            (draw_on(board, &part, title, desk), self.words(&part))
         };
-        rows.map(row).collect()
+        self.boards(diagram, desk).iter().enumerate().map(row).collect()
     }
 
-    /// The frets of each row that a diagram is drawn in.
-    fn rows(&self, diagram: &Diagram, desk: &Desk<'_>) -> Vec<RangeInclusive<u8>> {
+    /// The boards that a diagram is drawn on, row by row.
+    fn boards(&self, diagram: &Diagram, desk: &Desk<'_>) -> Vec<NeckBoard<'_>> {
+        let titled = !matches!(diagram.subject, Subject::Places);
+        let title = if titled { desk.look.symbol_size * 1.45 } else { Pt::ZERO };
         let marks = diagram.marks(desk);
-        let view = View { frets: diagram.frets.clone(), title: Pt::ZERO, marks: &marks };
-        neck_board::rows(&self.instrument, &view, desk)
+        let view = View { frets: diagram.frets.clone(), title, marks: &marks };
+        NeckBoard::rows(&self.instrument, self.left_handed, &view, desk)
     }
 
     fn words(&self, diagram: &Diagram) -> String {
@@ -192,46 +199,33 @@ fn in_rows(
     (rows, elements)
 }
 
-/// A diagram on its board.
-struct Board<'a> {
-    title: Option<Printed>,
-    board: NeckBoard<'a>,
-    marks: Vec<Mark>,
+fn title_text(title: &Printed, desk: &Desk<'_>) -> Text {
+    desk.symbol(title, Style::new(Face::SansBold, desk.look.symbol_size))
 }
 
-impl<'a> Board<'a> {
-    fn new(diagrams: &'a Diagrams, diagram: &Diagram, titled: bool, desk: &Desk<'_>) -> Board<'a> {
-        let above = if titled { desk.look.symbol_size * 1.45 } else { Pt::ZERO };
-        let marks = diagram.marks(desk);
-        let view = View { frets: diagram.frets.clone(), title: above, marks: &marks };
-        let board = NeckBoard::new(&diagrams.instrument, diagrams.left_handed, &view, desk);
-        Board { title: titled.then(|| diagram.subject.printed()), board, marks }
+/// A diagram, or a part of one, on its board.
+fn draw_on(
+    board: &NeckBoard<'_>,
+    diagram: &Diagram,
+    title: Option<Text>,
+    desk: &Desk<'_>,
+) -> Drawing {
+    let mut drawing = board.draw(desk);
+    if let Some(title) = title {
+        drawing.width = drawing.width.max(title.width);
+        drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
     }
-
-    fn draw(&self, desk: &Desk<'_>, beside: Option<&str>) -> Drawing {
-        let mut drawing = self.board.draw(desk);
-        if let Some(title) = &self.title {
-            let title_style = Style::new(Face::SansBold, desk.look.symbol_size);
-            let mut title = desk.symbol(title, title_style);
-            if let Some(words) = beside {
-                let style = Style::new(Face::Sans, desk.look.small_size);
-                title = title.then(desk.words(&format!("   {words}"), style));
-            }
-            drawing.width = drawing.width.max(title.width);
-            drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
-        }
-        for mark in &self.marks {
-            self.board.mark(mark, &mut drawing, desk);
-        }
-        drawing
+    for mark in diagram.marks(desk) {
+        board.mark(&mark, &mut drawing, desk);
     }
+    drawing
 }
 
 impl Diagram {
     /// What it shows of some of its frets.
-    fn part(&self, frets: RangeInclusive<u8>) -> Diagram {
+    fn part(&self, frets: &RangeInclusive<u8>) -> Diagram {
         let dots = self.dots.iter().filter(|dot| frets.contains(&dot.fret));
-        Diagram { dots: dots.cloned().collect(), frets, ..self.clone() }
+        Diagram { dots: dots.cloned().collect(), frets: frets.clone(), ..self.clone() }
     }
 
     fn marks(&self, desk: &Desk<'_>) -> Vec<Mark> {

@@ -1,21 +1,27 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
-use crate::blocks::figure::{Desk, DotLabel};
+use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
+use crate::blocks::neck_board::testing::Measured;
 use crate::blocks::{self, Elaborated, Music};
 use crate::ink::{Fonts, Item, Point, Text, pt};
 use crate::lesson::folder::MemoryFolder;
 use crate::lesson::{self, Source};
 use crate::neck::Finger;
-use crate::page::Template;
+use crate::page::{Job, Template};
 use crate::proof::Findings;
 use crate::theory::fitting::Fitting;
 
 /// Reads a lesson's body and hands its diagrams and the findings to a check: rule, and the text
 /// that is marked.
 fn read(body: &str, check: impl FnOnce(&[&Diagrams], &[(&str, String)])) {
+    read_with("", body, check);
+}
+
+/// The same with more lines in the header.
+fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str, String)])) {
     let mut findings = Findings::default();
-    let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
+    let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
     let source = Source::new("necks.md", text.as_bytes(), &mut findings);
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
     let elaborated: Elaborated<'_> = blocks::elaborate(lesson, &mut findings);
@@ -176,6 +182,65 @@ fn a_progression_that_no_scale_holds_says_which_chord_breaks_the_nearest() {
         assert!(words.contains("No scale holds every chord of “verse”"), "{words}");
         assert!(words.contains("it lacks F sharp and C sharp of F sharp minor"), "{words}");
     });
+}
+
+/// Measures each row of necks with this many dots in all.
+fn measure(figure: &Figure, dots: usize, what: &str) {
+    let rows: Vec<Measured> = figure.strips.iter().map(Measured::of).collect();
+    for (row, strip) in rows.iter().zip(&figure.strips) {
+        row.assert_nothing_touches(strip.width, what);
+        let numbers = row.words.iter().filter(|(words, _)| words.parse::<u8>().is_ok());
+        assert!(numbers.count() > 0, "{what}: no numbers");
+    }
+    assert_eq!(rows.iter().map(|row| row.dots.len()).sum::<usize>(), dots, "{what}");
+}
+
+#[test]
+fn numbers_and_dots_never_touch() {
+    let fonts = Fonts::new();
+    for name in ["handout", "large-print", "chart"] {
+        let template = Template::load(name, |_| None).unwrap();
+        let job = Job { template: &template, paper: template.paper, fonts: &fonts, draft: false };
+        for tuning in ["bass", "ukulele", "standard", "seven strings", "eight strings"] {
+            for (last, handed) in
+                [12, 15, 22, 24].into_iter().flat_map(|last| [(last, "right"), (last, "left")])
+            {
+                let header = format!("tuning: {tuning}\nfrets: 24\nhanded: {handed}\n");
+                let line = format!("~~~ neck\nEb chromatic, frets 0 to {last}, label notes\n~~~\n");
+                read_with(&header, &line, |diagrams, findings| {
+                    assert_eq!(findings, []);
+                    let diagrams = diagrams.first().unwrap();
+                    let dots = diagrams.list.first().unwrap().dots.len();
+                    let what = format!("{name}, {tuning}, frets 0 to {last}, {handed}");
+                    for times in [1.0, 2.5] {
+                        let small_size = template.figure.small_size * times;
+                        let box_gap = template.figure.box_gap * times;
+                        let look = Look { small_size, box_gap, ..template.figure.clone() };
+                        let desk = Desk { fonts: &fonts, look: &look, width: job.column().0 };
+                        measure(&diagrams.figure(&desk), dots, &format!("{what}, {times}"));
+                    }
+                });
+            }
+        }
+    }
+}
+
+#[test]
+fn a_neck_stays_in_one_row_where_it_can() {
+    let fonts = Fonts::new();
+    for (name, last, rows) in
+        [("handout", 12, 1), ("handout", 22, 1), ("large-print", 12, 1), ("large-print", 22, 2)]
+    {
+        let template = Template::load(name, |_| None).unwrap();
+        let job = Job { template: &template, paper: template.paper, fonts: &fonts, draft: false };
+        let desk = Desk { fonts: &fonts, look: &template.figure, width: job.column().0 };
+        let line = format!("~~~ neck\nA minor, frets 0 to {last}\n~~~\n");
+        read(&line, |diagrams, _| {
+            let figure = diagrams.first().unwrap().figure(&desk);
+            assert_eq!(figure.strips.len(), rows, "{name}, frets 0 to {last}");
+            assert!(figure.words.contains(&format!("frets 0 to {last}")), "{}", figure.words);
+        });
+    }
 }
 
 #[test]

@@ -127,7 +127,7 @@ impl Strokes<'_, '_, '_> {
 /// The shape of a chord that a teacher shows first.
 fn best_shape(chord: &Chord, instrument: &Instrument, hand: Hand) -> Option<Fingering> {
     let shapes = Search::new(chord, instrument, hand).all();
-    let best = voicing::ranked(&shapes, chord, instrument, hand, None, 1).into_iter().next()?;
+    let best = voicing::ranked(&shapes, chord, instrument, hand, 0, 1).into_iter().next()?;
     Some(Fingering { frets: best.shape.frets().to_vec(), fingers: best.hold.fingers })
 }
 

@@ -522,6 +522,44 @@ fn easier_fingers_of_the_same_notes_are_offered() {
     }
 }
 
+#[test]
+fn a_ukulele_s_chords_have_plain_names() {
+    for (frets, name) in [
+        ("2010", "F"),
+        ("0003", "C"),
+        ("0232", "G"),
+        ("2000", "Am"),
+        ("2210", "Dm"),
+        ("2220", "D"),
+        ("0212", "G7"),
+        ("0001", "C7"),
+        ("1202", "E7"),
+        ("0432", "Em"),
+        ("3211", "Bb"),
+        ("0002", "Cmaj7"),
+        ("0202", "Em7"),
+        ("0233", "Gsus4"),
+    ] {
+        for line in [format!("{name} {frets}"), format!("? {frets}")] {
+            let (shapes, findings) = read_in(&line, setting("GCEA"));
+            assert_eq!(rules(&findings), [""; 0], "{line}: {findings:?}");
+            let shapes = shapes.unwrap().shapes;
+            let chord = match &shapes[0].name {
+                Name::Given(chord) | Name::Found(Some(chord)) => chord.to_string(),
+                _ => String::new(),
+            };
+            assert_eq!(chord, name, "{line}");
+        }
+    }
+    // With a low G the fourth string is the bass.
+    let (shapes, _) = read_in("? 2010", setting("ukulele, low G"));
+    let found = &shapes.unwrap().shapes[0].name;
+    assert!(matches!(found, Name::Found(Some(chord)) if chord.to_string() == "F/A"), "{found:?}");
+    // The fifth string of a banjo sounds above the others.
+    let (_, findings) = read_in("C 0 2 0 1 2", setting("five-string banjo, open G"));
+    assert_eq!(rules(&findings), [""; 0], "{findings:?}");
+}
+
 proptest::proptest! {
     #[test]
     fn any_lines_are_read_without_panic(text in "([A-G?x0-9()#by.T/ –-]|\\PC|\n){0,60}") {

@@ -189,38 +189,38 @@ impl<'a> LineFigure<'a> {
     /// The places of all shapes on one neck, each with the numbers of the shapes that use it; a thin
     /// line runs through the places of a shape. A neck with too much on it is parted over several rows.
     fn way(&self) -> Vec<Drawing> {
-        let marks = self.marks();
-        let view = View { frets: self.frets(), title: Pt::ZERO, marks: &marks };
-        let rows = neck_board::rows(&self.setting.instrument, &view, self.desk);
-        let strip = |(number, frets): (usize, RangeInclusive<u8>)| {
+        let (marks, key) = (self.marks(), self.key());
+        let title = ABOVE + self.desk.look.small_size * (1.3 * key.len() as f32 + 0.4);
+        let view = View { frets: self.frets(), title, marks: &marks };
+        let Setting { instrument, left_handed, .. } = self.setting;
+        let boards = NeckBoard::rows(instrument, *left_handed, &view, self.desk);
+        let strip = |(number, board): (usize, &NeckBoard<'_>)| {
+            let frets = board.frets();
             let words = match number {
                 0 => self.way_in_words(),
                 _ => format!("The same neck, frets {} to {}.", frets.start(), frets.end()),
             };
-            let drawing = self.way_on(frets, &marks, (number == 0).then(|| self.key()));
+            let key = if number == 0 { key.as_slice() } else { &[] };
+            let drawing = self.way_on(board, &marks, key);
             let mut strip = Drawing::new(drawing.width, drawing.height);
             let label = Label::Words { title: "The whole way".to_owned(), words };
             strip.place(Point::default(), drawing, label);
             strip
         };
-        rows.into_iter().enumerate().map(strip).collect()
+        boards.iter().enumerate().map(strip).collect()
     }
 
-    /// What lies on some frets, with the key above it.
-    fn way_on(&self, frets: RangeInclusive<u8>, marks: &[Mark], key: Option<Text>) -> Drawing {
-        let small = self.desk.look.small_size;
-        let marks = neck_board::marks_in(marks, &frets);
-        let title = if key.is_some() { ABOVE + small * 1.7 } else { Pt::ZERO };
-        let view = View { frets: frets.clone(), title, marks: &marks };
-        let Setting { instrument, left_handed, .. } = self.setting;
-        let board = NeckBoard::new(instrument, *left_handed, &view, self.desk);
+    /// What lies on the frets of a board, with the key above it.
+    fn way_on(&self, board: &NeckBoard<'_>, marks: &[Mark], key: &[Text]) -> Drawing {
         let mut drawing = board.draw(self.desk);
-        if let Some(key) = key {
-            drawing.width = drawing.width.max(key.width.min(self.desk.width));
-            drawing.text(Point::new(Pt::ZERO, ABOVE + small), key);
+        for (number, line) in key.iter().enumerate() {
+            drawing.width = drawing.width.max(line.width);
+            let down = self.desk.look.small_size * (1.0 + 1.3 * number as f32);
+            drawing.text(Point::new(Pt::ZERO, ABOVE + down), line.clone());
         }
+        let is_here = |fret: u8| board.frets().contains(&fret);
         for voiced in &self.line.shapes {
-            let here = voiced.shape.sounding().filter(|(_, fret)| frets.contains(fret));
+            let here = voiced.shape.sounding().filter(|(_, fret)| is_here(*fret));
             let places: Vec<Point> = here.map(|(string, fret)| board.place(string, fret)).collect();
             for pair in places.windows(2) {
                 if let [from, to] = pair {
@@ -228,24 +228,31 @@ impl<'a> LineFigure<'a> {
                 }
             }
         }
-        for mark in &marks {
+        for mark in marks.iter().filter(|mark| is_here(mark.fret)) {
             board.mark(mark, &mut drawing, self.desk);
         }
         drawing
     }
 
-    /// Which number stands for which chord: "1 A  2 F♯m".
-    fn key(&self) -> Text {
+    /// Which number stands for which chord, "1 A  2 F♯m", in lines as wide as the column.
+    fn key(&self) -> Vec<Text> {
         let small = self.desk.look.small_size;
         let (bold, plain) = (Style::new(Face::SansBold, small), Style::new(Face::Sans, small));
-        let mut key = Text::default();
+        let mut lines: Vec<Text> = Vec::new();
         for (at, voiced) in self.line.shapes.iter().enumerate() {
-            let space = if at == 0 { "" } else { "     " };
-            key = key
-                .then(self.desk.words(&format!("{space}{} ", at + 1), plain))
+            let entry = self
+                .desk
+                .words(&format!("{} ", at + 1), plain)
                 .then(self.desk.symbol(&voiced.chord.printed(), bold));
+            let space = self.desk.words("     ", plain);
+            match lines.last_mut() {
+                Some(line) if line.width + space.width + entry.width <= self.desk.width => {
+                    *line = std::mem::take(line).then(space).then(entry);
+                }
+                _ => lines.push(entry),
+            }
         }
-        key
+        lines
     }
 
     /// A mark for each place that a shape uses.

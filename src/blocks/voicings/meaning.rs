@@ -116,7 +116,8 @@ impl Task<'_> {
         let asked = self.asked(&chord.value, top);
         let shapes = asked.held(self.setting.hand);
         if shapes.is_empty() {
-            findings.add(trouble::no_place(&asked, self.near(top), self.setting, chord.span));
+            let near = self.near(top).unwrap_or_default();
+            findings.add(trouble::no_place(&asked, near, self.setting, chord.span));
         }
         shapes
     }
@@ -146,7 +147,7 @@ impl Task<'_> {
         keep: usize,
     ) -> Vec<Ranked> {
         let Setting { instrument, hand, .. } = self.setting;
-        ranked(shapes, chord, instrument, *hand, self.near(top), keep)
+        ranked(shapes, chord, instrument, *hand, self.near(top).unwrap_or_default(), keep)
     }
 
     /// Those of `any` shapes among which the way is sought: all that sound the whole chord, or all

@@ -1,10 +1,15 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
 use super::*;
+use crate::blocks::figure::{Desk, Look};
+use crate::blocks::neck_board::testing::Measured;
+use crate::ink::{Drawing, Fonts, Item, Label};
 use crate::lesson::Setting;
 use crate::lesson::fence::Kind;
 use crate::lesson::testing;
 use crate::neck::Instrument;
+use crate::neck::voicing::MEAN_UNIT;
+use crate::page::{Job, Template};
 use crate::proof::Finding;
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
@@ -42,6 +47,49 @@ fn lines_are_worked_out() {
         let voicings = sound(text);
         let all: Vec<String> = voicings.lines.iter().map(shapes).collect();
         assert_eq!(all, [found], "{text}");
+    }
+}
+
+#[test]
+fn near_a_fret_holds_for_any_shapes() {
+    for chords in ["G", "Em C", "D A E", "F#m7 B7 E", "C Am F G"] {
+        for near in [5, 7, 9, 12] {
+            for rest in ["", ", keep 3 shapes"] {
+                let text = format!("{chords} : any, near fret {near}{rest}");
+                for voiced in &sound(&text).lines[0].shapes {
+                    let mean = voiced.shape.mean_fret() as f64 / MEAN_UNIT as f64;
+                    let away = (mean - f64::from(near)).abs();
+                    assert!(away <= 3.5, "{text}: {}", trouble::written(&voiced.shape));
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_way_too_full_for_one_neck_is_parted() {
+    let fonts = Fonts::new();
+    let text = "A D E F#m Bm G C Em Am Dm F Bb : triads on strings 1-6, near fret 7";
+    let voicings = sound(text);
+    for name in ["handout", "large-print", "chart"] {
+        let template = Template::load(name, |_| None).unwrap();
+        let job = Job { template: &template, paper: template.paper, fonts: &fonts, draft: false };
+        for times in [1.0, 2.5] {
+            let small_size = template.figure.small_size * times;
+            let look = Look { small_size, ..template.figure.clone() };
+            let desk = Desk { fonts: &fonts, look: &look, width: job.column().0 };
+            let figure = voicings.figure(&desk, &Setting::default());
+            let is_way = |strip: &&Drawing| {
+                matches!(strip.items.as_slice(), [Item::Group(group)]
+                    if matches!(&group.label, Label::Words { title, .. } if title == "The whole way"))
+            };
+            let necks: Vec<&Drawing> = figure.strips.iter().filter(is_way).collect();
+            assert!(!necks.is_empty());
+            for neck in necks {
+                let what = format!("{name}, {times}");
+                Measured::of(neck).assert_nothing_touches(desk.width, &what);
+            }
+        }
     }
 }
 

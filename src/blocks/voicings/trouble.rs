@@ -6,7 +6,7 @@ use crate::proof::Finding;
 use crate::proof::rules::no_voicing;
 
 /// The doubt that a chord has no place, with the nearest that has one.
-pub(super) fn no_place(asked: &Asked, near: Option<u8>, setting: &Setting, span: Span) -> Finding {
+pub(super) fn no_place(asked: &Asked, near: u8, setting: &Setting, span: Span) -> Finding {
     let family = asked.family.name();
     let what = if asked.family == Family::Any {
         "no shape".to_owned()
@@ -53,7 +53,7 @@ fn reason(asked: &Asked) -> Option<String> {
 
 /// The nearest shape under looser phrases, and what is looser: any strings, then any shape, then
 /// without the note on top.
-fn nearest(asked: &Asked, near: Option<u8>, setting: &Setting) -> Option<(Shape, String)> {
+fn nearest(asked: &Asked, near: u8, setting: &Setting) -> Option<(Shape, String)> {
     let all: Vec<usize> = (0..asked.instrument.tuning.len()).collect();
     let loosened = [
         (

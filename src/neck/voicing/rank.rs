@@ -19,14 +19,15 @@ pub struct Ranked {
     pub cost: f64,
 }
 
-/// The first `keep` of some shapes that can be held, in the order in which they are shown, near a
-/// fret where one is asked for, else near the nut. Among equals the lower mean fret is first, then the lower fret string by string.
+/// The first `keep` of some shapes that can be held, in the order in which they are shown near a
+/// fret; near 0 is near the nut, the usual place. Among equals the lower mean fret is first, then the
+/// lower fret string by string.
 pub fn ranked(
     shapes: &[Shape],
     chord: &Chord,
     instrument: &Instrument,
     hand: Hand,
-    near: Option<u8>,
+    near: u8,
     keep: usize,
 ) -> Vec<Ranked> {
     let order = Order { chord, instrument, near };
@@ -76,7 +77,7 @@ const FINGER: f64 = 0.10;
 const AWAY: f64 = 0.10;
 /// Each fret of that beyond the third.
 const ELSEWHERE: f64 = 0.25;
-/// The same where the author named the fret: whoever asks for a place wants no shape of another.
+/// The same where a place further up is asked for: who wants one wants no shape of another.
 const NOT_NEAR: f64 = 2.50;
 /// Each fret from its lowest pressed one to its highest.
 const SPREAD: f64 = 0.30;
@@ -110,7 +111,7 @@ const NEAR_THE_NUT: u8 = 4;
 /// Whether a shape sounds a whole chord as a player strums it: four strings, of a power chord three
 /// (all of an instrument that has fewer), none silent between them, no tone missing but a fifth.
 pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
-    let order = Order { chord, instrument, near: None };
+    let order = Order { chord, instrument, near: 0 };
     let mut places = shape.sounding().map(|(string, _)| string);
     let (first, count) = (places.next().unwrap_or_default(), shape.sounding().count());
     let together = shape.sounding().last().is_some_and(|(last, _)| last - first + 1 == count);
@@ -122,7 +123,7 @@ pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
 struct Order<'a> {
     chord: &'a Chord,
     instrument: &'a Instrument,
-    near: Option<u8>,
+    near: u8,
 }
 
 impl Order<'_> {
@@ -130,14 +131,13 @@ impl Order<'_> {
     fn looks(&self, shape: &Shape) -> f64 {
         let pitches: Vec<i32> = shape.pitches(self.instrument).collect();
         let lowest = pitches.iter().min().map_or(0, |pitch| pitch.rem_euclid(12));
-        // Where no string is the bass, as on a ukulele, doubles are wanted.
         let has_bass = !self.instrument.tuning.is_reentrant();
         let other_bass = lowest != i32::from(self.chord.lowest().class());
         let other_bass = other_bass && (has_bass || self.chord.bass.is_some());
         self.place_cost(shape)
             + self.silence_cost(shape)
             + FRAGMENT * self.lacking(shape) as f64
-            + if has_bass { UNISON * unisons(&pitches) as f64 } else { 0.0 }
+            + if self.strings_rise() { UNISON * unisons(&pitches) as f64 } else { 0.0 }
             + if other_bass { OTHER_BASS } else { 0.0 }
             + self.tones_cost(&pitches)
     }
@@ -148,7 +148,7 @@ impl Order<'_> {
         let (low, high) =
             (pressed().min().unwrap_or_default(), pressed().max().unwrap_or_default());
         let open = shape.sounding().count() - pressed().count();
-        let near = i64::from(self.near.unwrap_or_default()) * MEAN_UNIT;
+        let near = i64::from(self.near) * MEAN_UNIT;
         let away = (shape.mean_fret() - near).abs() as f64 / MEAN_UNIT as f64;
         let each_open = match high.cmp(&NEAR_THE_NUT) {
             Ordering::Less => OPEN,
@@ -158,9 +158,16 @@ impl Order<'_> {
         // Beyond three frets it is another place on the neck.
         let elsewhere = (away - 3.0).max(0.0);
         AWAY * away
-            + if self.near.is_some() { NOT_NEAR } else { ELSEWHERE } * elsewhere
+            + if self.near > 0 { NOT_NEAR } else { ELSEWHERE } * elsewhere
             + SPREAD * f64::from(high - low)
             + each_open * open as f64
+    }
+
+    /// Whether each string sounds above the one before it; where they don't, as on a ukulele, doubles are
+    /// wanted.
+    fn strings_rise(&self) -> bool {
+        let strings = 0..self.instrument.tuning.len();
+        strings.map(|string| self.instrument.written_pitch(string, 0)).is_sorted()
     }
 
     /// How many strings a fragment sounds less than a whole chord.
