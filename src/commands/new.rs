@@ -1,7 +1,7 @@
 //! `new`: writes a starter lesson that passes, or a lesson made of an old tab.
 
 use super::{Failure, Status, files, print, writing};
-use crate::paste;
+use crate::paste::{self, Pasted};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -36,20 +36,18 @@ impl New {
                 path.display()
             )));
         }
-        let lesson = match &self.from {
-            None => STARTER.replace("{title}", &title(&path)),
-            Some(tab) => pasted(tab, &title(&path))?,
+        let (lesson, report) = match &self.from {
+            None => (STARTER.replace("{title}", &title(&path)), Vec::new()),
+            Some(tab) => {
+                let pasted = pasted(tab, &title(&path))?;
+                (pasted.text, pasted.report)
+            }
         };
         writing::write_new(&path, lesson.as_bytes())?;
         let path = files::quoted(&path);
-        let advice = match self.from {
-            None => String::new(),
-            Some(_) => format!(
-                "Look for `# guessed` in {path}: confirm each guess by taking its line away.\n"
-            ),
-        };
+        let report: String = report.into_iter().map(|line| line + "\n").collect();
         print(&format!(
-            "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`, make the script to film it with `fretleaf script {path}`.\n{advice}"
+            "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`, make the script to film it with `fretleaf script {path}`.\n{report}"
         ))
     }
 }
@@ -75,10 +73,17 @@ fn with_ending(name: PathBuf) -> PathBuf {
     PathBuf::from(name)
 }
 
-/// The lesson that is made of an old tab.
-fn pasted(tab: &Path, title: &str) -> Result<String, Failure> {
+/// The lesson that is made of an old tab; a text without any music is none.
+fn pasted(tab: &Path, title: &str) -> Result<Pasted, Failure> {
     let input = files::Input::read(tab)?;
-    Ok(paste::lesson(title, &paste::decoded(&input.bytes)))
+    let pasted = paste::lesson(title, &paste::decoded(&input.bytes));
+    if !pasted.has_music {
+        return Err(Failure(format!(
+            "there is no tab in `{}`, and no chords or shapes; nothing is written",
+            input.name
+        )));
+    }
+    Ok(pasted)
 }
 
 /// A title from a file's name: hyphens and underscores become spaces, the first letter a capital.

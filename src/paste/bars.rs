@@ -1,15 +1,14 @@
 //! Bars: the rows of a system laid side by side and cut at their bar lines.
 
-use super::lines::{Row, is_bar_line, is_dash};
-use super::pieces::Stack;
+use super::row::{Row, is_bar_line, is_dash};
 
 /// A bar of a system.
 #[derive(Debug)]
 pub(super) struct Bar {
     /// What stands in it, row by row; rows need not be equally long.
     pub rows: Vec<Vec<char>>,
-    /// The names of chords above it, each with its column in the bar.
-    pub chords: Vec<(usize, String)>,
+    /// The column of the text at which its first row begins.
+    pub from: usize,
     /// The bar line at its end.
     pub end: BarLine,
 }
@@ -75,22 +74,19 @@ struct Ruled<'r> {
 }
 
 /// Cuts a system into its bars.
-pub(super) fn cut(stack: &Stack) -> Cut {
-    let mut rows: Vec<Ruled<'_>> = stack.rows.iter().map(ruled).collect();
-    line_up(&mut rows, &stack.rows);
+pub(super) fn cut(written: &[Row]) -> Cut {
+    let mut rows: Vec<Ruled<'_>> = written.iter().map(ruled).collect();
+    line_up(&mut rows, written);
     let start =
         rows.iter().filter_map(|row| row.first).fold(BarLine::default(), |all, m| all.with(m.line));
     let common = common_marks(&rows);
     let pieces: Vec<Vec<Piece<'_>>> = rows.iter().map(|row| pieces(row, &common)).collect();
     let count = pieces.iter().map(Vec::len).max().unwrap_or(0);
-    let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index)).collect();
+    let lead = rows.first().zip(written.first()).map_or(0, |(ruled, row)| row.start + ruled.front);
+    let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index, lead)).collect();
     while bars.last().is_some_and(|bar| bar.rows.iter().all(|row| row.iter().all(|c| *c == ' '))) {
         bars.pop();
     }
-    let lead =
-        rows.first().zip(stack.rows.first()).map_or(0, |(ruled, row)| row.start + ruled.front);
-    let starts: Vec<usize> = pieces.first().into_iter().flatten().map(|piece| piece.from).collect();
-    place_chords(&stack.chords, lead, &starts, &mut bars);
     Cut { start, bars }
 }
 
@@ -226,26 +222,11 @@ fn mark_near(row: &Ruled<'_>, column: usize) -> Mark {
     own.copied().unwrap_or(Mark { from: cut, to: cut, line: BarLine::default() })
 }
 
-fn bar(pieces: &[Vec<Piece<'_>>], index: usize) -> Bar {
+fn bar(pieces: &[Vec<Piece<'_>>], index: usize, lead: usize) -> Bar {
     let here = || pieces.iter().map(|row| row.get(index));
     Bar {
         rows: here().map(|piece| piece.map(|p| p.cells.to_vec()).unwrap_or_default()).collect(),
-        chords: Vec::new(),
+        from: lead + here().next().flatten().map_or(0, |piece| piece.from),
         end: here().flatten().fold(BarLine::default(), |all, piece| all.with(piece.end)),
-    }
-}
-
-/// Gives each name of a chord to the bar that it stands over; `lead` is the column of the file at which
-/// the first row's first bar begins, `starts` where each bar does from there.
-fn place_chords(chords: &[(usize, String)], lead: usize, starts: &[usize], bars: &mut [Bar]) {
-    for (column, name) in chords {
-        // A name over the bar line belongs to the bar behind it.
-        let column = (column + 1).saturating_sub(lead);
-        let index = starts.partition_point(|start| *start <= column).saturating_sub(1);
-        let index = index.min(bars.len().saturating_sub(1));
-        let start = starts.get(index).copied().unwrap_or(0);
-        if let Some(bar) = bars.get_mut(index) {
-            bar.chords.push((column.saturating_sub(start + 1), name.clone()));
-        }
     }
 }

@@ -1,5 +1,6 @@
-//! What stands in a row between two bar lines: frets with their joining signs, in the lesson
-//! language's own signs.
+//! What stands in a row: frets with their joining signs, in the lesson language's own signs.
+
+use super::row::is_dash;
 
 /// A fret, a muted stroke or a harmonic at its column.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,69 +12,163 @@ pub(super) struct Played {
     pub join: Option<char>,
 }
 
-/// A row as it is read along, over bar lines.
+/// What a row says.
 #[derive(Debug, Default)]
-pub(super) struct Reader {
+pub(super) struct Read {
+    /// The notes of each bar.
+    pub bars: Vec<Vec<Played>>,
+    /// What could not be read, with the index of its bar.
+    pub unread: Vec<(usize, String)>,
+    /// Whether a bend without its pitch was given one.
+    pub bends_guessed: bool,
+    /// Whether a slide out of a note was given its way.
+    pub slides_guessed: bool,
+}
+
+/// A row while it is read along, over bar lines.
+#[derive(Debug, Default)]
+struct Reader {
+    read: Read,
     /// The joining sign that waits for its second fret.
     waiting: Option<char>,
     /// How many columns it has waited.
     waited: usize,
     /// The last fret, if nothing has come between that would part it from the next.
     last: Option<u8>,
-    /// Whether a bend without its pitch was given one.
-    pub bends_guessed: bool,
-    /// Signs that say nothing to the language.
-    pub unread: String,
+    /// The bar of the last note.
+    noted: Option<usize>,
 }
 
 /// The highest fret that two digits can mean; longer numbers are two frets that touch.
 const HIGHEST: u8 = 24;
 
-/// How many signs may stand between a bend and its pitch: dashes, a bracket.
-const WIDEST_BEND: usize = 2;
+/// How many signs may stand between a bend and its pitch, or a slide and its end across a bar line:
+/// dashes, a bracket.
+const NEAR: usize = 2;
 
 /// How far a bend goes whose pitch is not written: a whole step.
 const USUAL_BEND: u8 = 2;
 
+/// The letters that are signs of technique; longer words of any others are words.
+const LETTERS: &str = "hHpPbBrRtTsSxXvVwWoO";
+
+/// How far a bend is written to go, in half steps: what may stand behind its sign.
+const WRITTEN_BENDS: [(&str, u8); 5] =
+    [("1 1/2", 3), ("1/2", 1), ("½", 1), ("full", 2), ("Full", 2)];
+
+/// Reads a row, bar by bar.
+pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
+    let mut reader = Reader::default();
+    for cells in bars {
+        reader.read.bars.push(Vec::new());
+        reader.bar(cells);
+    }
+    reader.close_slide();
+    reader.give_up();
+    reader.read
+}
+
 impl Reader {
     /// Reads what stands between two bar lines.
-    pub fn bar(&mut self, cells: &[char]) -> Vec<Played> {
-        let mut played: Vec<Played> = Vec::new();
+    fn bar(&mut self, cells: &[char]) {
+        if self.waited > NEAR {
+            self.close_slide();
+        }
         let mut at = 0;
         while let Some(character) = cells.get(at) {
-            if character.is_ascii_digit() {
-                let length = fret_length(cells.get(at..).unwrap_or_default());
+            let rest = cells.get(at..).unwrap_or_default();
+            at += if let Some(length) = self.written_bend(rest) {
+                length
+            } else if character.is_ascii_digit() {
+                let length = fret_length(rest);
                 let fret = number(cells.get(at..at + length).unwrap_or_default());
-                let around = Around::of(cells, at, length);
-                self.fret(at, fret, around, &mut played);
-                at += length;
+                self.fret(at, fret, Around::of(cells, at, length));
+                length
+            } else if let Some(word) = word(rest) {
+                self.waited += word.chars().count();
+                self.unread(&word);
+                word.chars().count()
             } else {
                 self.waited += 1;
-                self.sign(at, *character, &mut played);
-                at += 1;
-            }
+                let edge = at == 0 || at + 1 == cells.len();
+                self.sign(at, *character, edge, Brackets::of(cells, at));
+                1
+            };
         }
-        self.end_bend(&mut played);
-        played
+        self.end_bend();
+        if self.waited > NEAR {
+            self.close_slide();
+        }
     }
 
-    /// What the row still waits for when it ends.
-    pub fn finish(&mut self) {
+    /// The note that was read last, in whatever bar.
+    fn last_note(&mut self) -> Option<&mut Played> {
+        self.read.bars.get_mut(self.noted?)?.last_mut()
+    }
+
+    fn note(&mut self, note: Played) {
+        self.noted = self.read.bars.len().checked_sub(1);
+        if let Some(bar) = self.read.bars.last_mut() {
+            bar.push(note);
+        }
+    }
+
+    fn unread(&mut self, words: &str) {
+        let bar = self.read.bars.len().saturating_sub(1);
+        self.read.unread.push((bar, words.to_string()));
+    }
+
+    /// Tells of a sign that waits for what doesn't come.
+    fn give_up(&mut self) {
         if let Some(sign) = self.waiting.take() {
-            self.unread.push(sign);
+            self.unread(&sign.to_string());
         }
     }
 
-    fn fret(&mut self, column: usize, fret: u8, around: Around, played: &mut Vec<Played>) {
+    /// A slide that waits in vain goes out of its note.
+    fn close_slide(&mut self) {
+        let Some(sign @ ('/' | '\\' | 's')) = self.waiting else { return };
+        if self.last.is_none() {
+            return;
+        }
+        let way = if sign == '/' { "/." } else { "\\." };
+        if let Some(note) = self.last_note() {
+            note.text += way;
+            self.waiting = None;
+            self.last = None;
+            self.read.slides_guessed |= sign == 's';
+        }
+    }
+
+    /// How many cells say how far a bend goes, if they do.
+    fn written_bend(&mut self, rest: &[char]) -> Option<usize> {
+        let near = self.waiting == Some('b') && self.waited <= NEAR;
+        let last = self.last.filter(|_| near)?;
+        let text: String = rest.iter().take(5).collect();
+        let (words, steps) = WRITTEN_BENDS.iter().find(|(words, _)| text.starts_with(words))?;
+        let pitch = last.saturating_add(*steps);
+        self.last_note()?.text += &format!("b{pitch}");
+        self.waiting = None;
+        self.last = Some(pitch);
+        self.unread(words);
+        Some(words.chars().count())
+    }
+
+    fn fret(&mut self, column: usize, fret: u8, around: Around) {
         if self.is_pitch_of_bend(fret) {
             // It is no place to hold, so it stays with its fret.
-            if let (Some(sign), Some(bent)) = (self.waiting.take(), played.last_mut()) {
+            let sign = self.waiting;
+            if let (Some(sign), Some(bent)) = (sign, self.last_note()) {
                 bent.text += &format!("{sign}{fret}");
+                self.waiting = None;
                 self.last = Some(fret);
                 return;
             }
         }
-        self.end_bend(played);
+        self.end_bend();
+        if self.slides_away(fret) {
+            self.close_slide();
+        }
         let waiting = self.waiting.take();
         let plain = match around {
             Around::Nothing => fret.to_string(),
@@ -84,21 +179,33 @@ impl Reader {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
                 (plain, Some(joint(sign, last, fret)))
             }
-            (Some('/' | '\\'), None) => (format!("./{plain}"), None),
+            (Some('\\'), None) => (format!(".\\{plain}"), None),
+            (Some('/' | 's'), None) => (format!("./{plain}"), None),
             (Some('t'), _) => (format!("t{plain}"), None),
             (Some(sign), _) => {
-                self.unread.push(sign);
+                self.unread(&sign.to_string());
                 (plain, None)
             }
             (None, _) => (plain, None),
         };
         self.last = (around != Around::Harmonic).then_some(fret);
-        played.push(Played { column, text, join });
+        self.waited = 0;
+        self.note(Played { column, text, join });
+    }
+
+    /// Whether a slide goes out of its note and not to a fret: that stands apart and on the other side.
+    fn slides_away(&self, fret: u8) -> bool {
+        let apart = self.waited > NEAR;
+        match (self.waiting, self.last) {
+            (Some('/'), Some(last)) => apart && fret < last,
+            (Some('\\'), Some(last)) => apart && fret > last,
+            _ => false,
+        }
     }
 
     /// Whether a fret is the pitch of the bend or release that waits for one: near it, and on its side.
     fn is_pitch_of_bend(&self, fret: u8) -> bool {
-        let near = self.waited <= WIDEST_BEND;
+        let near = self.waited <= NEAR;
         match (self.waiting, self.last) {
             (Some('b'), Some(last)) => near && fret > last,
             (Some('r'), Some(last)) => near && fret < last,
@@ -106,50 +213,55 @@ impl Reader {
         }
     }
 
-    fn sign(&mut self, column: usize, sign: char, played: &mut Vec<Played>) {
+    fn sign(&mut self, column: usize, sign: char, edge: bool, brackets: Brackets) {
         match sign {
             'x' | 'X' => {
-                self.finish();
+                self.close_slide();
+                self.give_up();
                 self.last = None;
-                played.push(Played { column, text: "x".to_string(), join: None });
+                self.note(Played { column, text: "x".to_string(), join: None });
             }
             'h' | 'H' => self.wait('h'),
             'p' | 'P' => self.wait('p'),
             't' | 'T' => self.wait('t'),
-            's' | 'S' | '/' => self.wait('/'),
+            's' | 'S' => self.wait('s'),
+            '/' => self.wait('/'),
             '\\' => self.wait('\\'),
             'b' | 'B' | '^' => self.wait('b'),
             'r' | 'R' => {
-                self.end_bend(played);
+                self.end_bend();
                 self.wait('r');
             }
-            '~' | 'v' | 'V' | 'w' => {
-                self.end_bend(played);
-                match played.last_mut() {
-                    Some(note) if !note.text.ends_with('~') => note.text.push('~'),
-                    Some(_) => {}
-                    None => self.unread.push(sign),
-                }
-            }
-            '(' | ')' | '<' | '>' | '[' | ']' | '*' | '=' | '.' | ' ' => {}
+            '~' | 'v' | 'V' | 'w' | 'W' => self.vibrato(sign),
+            '(' | ')' | '<' | '>' | '[' | ']' | '*' if brackets == Brackets::Taken => {}
             // The dots of a repeat, which its bar line has taken.
-            ':' | 'o' | 'O' => {}
-            _ if super::lines::is_dash(sign) => {}
-            _ => self.unread.push(sign),
+            ':' | 'o' | 'O' | '*' if edge => {}
+            ' ' => {}
+            _ if is_dash(sign) => {}
+            _ => self.unread(&sign.to_string()),
+        }
+    }
+
+    fn vibrato(&mut self, sign: char) {
+        self.end_bend();
+        match self.last_note() {
+            Some(note) if note.text.ends_with('~') => {}
+            Some(note) => note.text.push('~'),
+            None => self.unread(&sign.to_string()),
         }
     }
 
     fn wait(&mut self, sign: char) {
         self.waited = 0;
         if let Some(before) = self.waiting.replace(sign) {
-            self.unread.push(before);
+            self.unread(&before.to_string());
         }
     }
 
     /// Gives a bend or a release that waits for its pitch the usual one.
-    fn end_bend(&mut self, played: &mut [Played]) {
+    fn end_bend(&mut self) {
         let (Some(sign @ ('b' | 'r')), Some(last)) = (self.waiting, self.last) else { return };
-        let Some(note) = played.last_mut() else { return };
+        let Some(note) = self.last_note() else { return };
         let pitch = if sign == 'b' {
             last.saturating_add(USUAL_BEND)
         } else {
@@ -158,14 +270,21 @@ impl Reader {
         note.text += &format!("{sign}{pitch}");
         self.waiting = None;
         self.last = Some(pitch);
-        self.bends_guessed = true;
+        self.read.bends_guessed = true;
     }
+}
+
+/// The word that cells begin with: two letters or more of which one is no sign of technique.
+fn word(cells: &[char]) -> Option<String> {
+    let word: String = cells.iter().take_while(|c| c.is_alphabetic()).collect();
+    let signs = word.chars().all(|c| LETTERS.contains(c));
+    (!signs && word.chars().count() > 1).then_some(word)
 }
 
 /// The sign that joins two frets: old tabs write one sign for both ways.
 fn joint(sign: char, from: u8, to: u8) -> char {
     match sign {
-        '/' | '\\' => {
+        '/' | '\\' | 's' => {
             if to >= from {
                 '/'
             } else {
@@ -197,6 +316,40 @@ impl Around {
     }
 }
 
+/// Whether a bracket or a star is read with the fret beside it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Brackets {
+    Taken,
+    Left,
+}
+
+impl Brackets {
+    fn of(cells: &[char], at: usize) -> Brackets {
+        let is_digit = |at: usize| cells.get(at).is_some_and(char::is_ascii_digit);
+        let behind = || at.checked_sub(1).is_some_and(is_digit);
+        let open = |from: usize| {
+            let length = (from..).take_while(|at| is_digit(*at)).take(3).count();
+            (length > 0).then(|| cells.get(from + length)).flatten()
+        };
+        let close = || {
+            let digits = (0..at).rev().take_while(|at| is_digit(*at)).take(3).count();
+            let before = at.checked_sub(digits + 1)?;
+            (digits > 0).then(|| cells.get(before)).flatten()
+        };
+        let taken = match cells.get(at) {
+            Some('(') => open(at + 1) == Some(&')'),
+            Some('<') => open(at + 1) == Some(&'>'),
+            Some('[') => open(at + 1) == Some(&']'),
+            Some(')') => close() == Some(&'('),
+            Some('>') => close() == Some(&'<'),
+            Some(']') => close() == Some(&'['),
+            Some('*') => behind(),
+            _ => false,
+        };
+        if taken { Brackets::Taken } else { Brackets::Left }
+    }
+}
+
 /// How many of the digits that cells begin with are one fret.
 fn fret_length(cells: &[char]) -> usize {
     let two = cells.get(..2).filter(|two| two.iter().all(char::is_ascii_digit));
@@ -218,15 +371,15 @@ mod tests {
     use super::*;
 
     /// What a row's bar becomes: each note with its column and the sign that joins it to the last.
-    fn read(cells: &str) -> (String, String) {
-        let mut reader = Reader::default();
-        let played = reader.bar(&cells.chars().collect::<Vec<_>>());
-        reader.finish();
-        let notes = played.iter().map(|note| {
+    fn told(cells: &str) -> (String, String) {
+        let cells: Vec<char> = cells.chars().collect();
+        let read = read(cells.split(|c| *c == '|'));
+        let notes = read.bars.iter().flatten().map(|note| {
             let join = note.join.map(String::from).unwrap_or_default();
             format!("{}:{join}{}", note.column, note.text)
         });
-        (notes.collect::<Vec<_>>().join(" "), reader.unread)
+        let unread: Vec<String> = read.unread.into_iter().map(|(_, words)| words).collect();
+        (notes.collect::<Vec<_>>().join(" "), unread.join(" "))
     }
 
     #[test]
@@ -249,9 +402,16 @@ mod tests {
             ("-5vv-", "1:5~"),
             ("-35-", "1:3 2:5"),
             ("-1012-", "1:10 3:12"),
+            ("-7\\---", "1:7\\."),
+            ("-7/---|--", "1:7/."),
+            ("-7/--|-9-", "1:7 1:/9"),
+            ("-7\\----9-", "1:7\\. 7:9"),
+            ("-5/----7-", "1:5 7:/7"),
+            ("-7s--", "1:7\\."),
+            ("-\\7-", "2:.\\7"),
             ("", ""),
         ] {
-            assert_eq!(read(cells), (notes.to_string(), String::new()), "{cells}");
+            assert_eq!(told(cells), (notes.to_string(), String::new()), "{cells}");
         }
     }
 
@@ -260,13 +420,13 @@ mod tests {
         for (cells, unread) in
             [("-h7-", "h"), ("-7h---", "h"), ("~--7", "~"), ("-7hp5-", "h"), ("-'7-", "'")]
         {
-            assert_eq!(read(cells).1, unread, "{cells}");
+            assert_eq!(told(cells).1, unread, "{cells}");
         }
     }
 
     #[test]
     fn bends_without_end_end_at_the_last_number() {
         let cells: Vec<char> = "-7".chars().chain("b~".repeat(300).chars()).collect();
-        assert_eq!(Reader::default().bar(&cells).len(), 1);
+        assert_eq!(read([cells.as_slice()].into_iter()).bars.iter().flatten().count(), 1);
     }
 }

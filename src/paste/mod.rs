@@ -1,50 +1,111 @@
 //! Old tabs in plain text, made into lessons.
 //!
-//! A text goes through in steps: `lines` tells rows of tab from names of chords and from words,
-//! `pieces` stacks the rows up, `bars` lays the rows of a stack side by side and cuts them,
-//! `frets` reads what stands in a row, `rhythm` guesses counts from the spacing, and `block` writes
-//! a riff. `words` keeps everything else as text. Nothing is dropped, and every guess is marked with a
-//! comment that begins with `guessed`.
+//! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`), from
+//! names of `sections`, shapes of chords and words; `settings` takes out what a header says; `pieces` stacks the
+//! rows up with what is said about them; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins bars again that two lines share; `frets` reads
+//! what stands in a row, `rhythm` guesses counts from the spacing, `system` puts both together, `slots` finds each
+//! sign a place and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`),
+//! shapes or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed`.
 
 mod bars;
 mod block;
+mod chart;
+mod cues;
 mod frets;
+mod labels;
 mod lines;
 mod pieces;
+mod report;
 mod rhythm;
+mod row;
+mod sections;
+mod settings;
+mod shapes;
+mod slots;
+mod sung;
+mod system;
 mod words;
+mod wrapped;
 
 use crate::neck::Tuning;
 use pieces::Piece;
+use report::Made;
 
-/// Makes a lesson of a plain text with tabs in it.
-pub fn lesson(title: &str, text: &str) -> String {
-    // A carriage return that stands alone ends a line, as it does in a lesson.
-    let text = &text.replace("\r\n", "\n").replace('\r', "\n");
-    let lines = lines::read(text);
-    let pieces = pieces::gather(lines);
-    let said = words::settings(text);
-    let bass = pieces::all_for_bass(&pieces);
-    let mut lesson = format!("---\ntitle: {title}\n");
-    if bass && said.tuning.is_none() {
-        lesson += "# guessed: the tuning, from four rows\ntuning: E1 A1 D2 G2\n";
-    }
-    lesson += &said.header();
-    lesson += "---\n";
-    let tuning =
-        said.tuning.unwrap_or_else(|| if bass { bass_tuning() } else { Tuning::standard() });
-    for piece in &pieces {
-        lesson.push('\n');
-        lesson += &match piece {
-            Piece::Words(lines) => words::prose(lines),
-            Piece::Riff(stacks) => block::riff(stacks, &tuning, said.meter),
-        };
-    }
-    lesson
+/// A lesson made of a plain text.
+#[derive(Debug)]
+pub struct Pasted {
+    /// The lesson.
+    pub text: String,
+    /// What was made of the text, guessed in it and kept as words, for its author; a line each.
+    pub report: Vec<String>,
+    /// Whether there is music in it: a tab, chords or shapes.
+    pub has_music: bool,
 }
 
-fn bass_tuning() -> Tuning {
-    Tuning::parse("E1 A1 D2 G2").unwrap_or_else(|_| Tuning::standard())
+/// Makes a lesson of a plain text with tabs in it. `title` is its title where the text has none.
+pub fn lesson(title: &str, text: &str) -> Pasted {
+    let mut lines = lines::read(&plain(text));
+    let said = settings::take(&mut lines);
+    let mut pieces = pieces::gather(lines);
+    for piece in &mut pieces {
+        if let Piece::Riff(stacks) = piece {
+            wrapped::join(stacks);
+        }
+    }
+    let stacks: Vec<_> = pieces::stacks(&pieces).collect();
+    let told = labels::told(&stacks).filter(|_| said.tuning.is_none());
+    let mut lesson = "---\n".to_string();
+    if said.title.is_none() {
+        lesson += &format!("title: {title}\n");
+    }
+    lesson += &said.header();
+    let (line, tuning) = match told {
+        Some((line, tuning)) => (line, tuning),
+        None => (String::new(), said.tuning.unwrap_or_else(Tuning::standard)),
+    };
+    lesson += &format!("{line}---\n");
+    let mut made = Made::default();
+    for piece in &pieces {
+        lesson.push('\n');
+        match piece {
+            Piece::Text(lines) => {
+                lesson += &words::text(lines, &tuning, said.meter, &mut made.words);
+            }
+            Piece::Riff(stacks) => {
+                let riff = block::riff(stacks, &tuning, said.meter);
+                lesson += &riff.text;
+                made.riffs += 1;
+                made.bars += riff.bars;
+                lesson += &left(&riff.left, &mut made);
+            }
+        }
+    }
+    let report = made.report(&lesson);
+    Pasted { text: lesson, report, has_music: made.has_music() }
+}
+
+/// Lines about a riff that its rows can't hold, as they stand.
+fn left(lines: &[String], made: &mut Made) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
+    made.words.as_they_stand += lines.len();
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    format!("\n{}", words::as_it_stands(&lines))
+}
+
+/// A text in which lines end and words are parted in one way: line ends of any kind, spaces of any width, no
+/// signs without width.
+fn plain(text: &str) -> String {
+    let text = text
+        .replace("\r\n", "\n")
+        .replace(['\r', '\u{c}', '\u{b}', '\u{85}', '\u{2028}', '\u{2029}'], "\n");
+    let invisible = |c: &char| {
+        matches!(c, '\u{200b}' | '\u{2060}' | '\u{feff}' | '\u{ad}')
+            || (c.is_control() && !matches!(c, '\n' | '\t'))
+    };
+    let spaced = |c: char| if c.is_whitespace() && !matches!(c, '\n' | '\t') { ' ' } else { c };
+    text.chars().filter(|c| !invisible(c)).map(spaced).collect()
 }
 
 /// The text of a file: UTF-8, or where it isn't, one character a byte as old files have it (ISO
@@ -78,7 +139,7 @@ mod tests {
     proptest! {
         #[test]
         fn no_digit_of_anything_is_lost(text in "[-0-9|hpbrsx/~()<>*:eEBGDA \\n\\t]{0,300}") {
-            let made = digits(&lesson("A tab", &text));
+            let made = digits(&lesson("A tab", &text).text);
             prop_assert!(digits(&text).iter().zip(made).all(|(given, made)| *given <= made));
         }
 
@@ -89,14 +150,14 @@ mod tests {
             let labelled: Vec<String> =
                 rows.iter().zip(["e", "B", "G", "D", "A", "E"]).map(|(row, label)| format!("{label}{row}")).collect();
             let text = labelled.join("\n");
-            let made = lesson("A tab", &text);
+            let made = lesson("A tab", &text).text;
             prop_assert!(digits(&text).iter().zip(digits(&made)).all(|(given, made)| *given <= made));
             prop_assert_eq!(faults(&made), Vec::<String>::new(), "{}", made);
         }
 
         #[test]
         fn anything_makes_a_lesson_that_can_be_checked(text in any::<String>()) {
-            faults(&lesson("A tab", &text));
+            faults(&lesson("A tab", &text).text);
         }
     }
 
@@ -112,7 +173,7 @@ mod tests {
         let uneven = "|--7--".repeat(40_000);
         let text =
             format!("e{row}\nB{uneven}\nG{row}\nD{row}\nA{row}\nE{row}\n{}", "1".repeat(1 << 20));
-        let made = lesson("A tab", &text);
+        let made = lesson("A tab", &text).text;
         assert!(digits(&text).iter().zip(digits(&made)).all(|(given, made)| *given <= made));
     }
 }

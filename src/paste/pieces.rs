@@ -1,12 +1,16 @@
-//! Pieces: rows stacked up as systems, systems as riffs, and the words between them.
+//! Pieces: rows stacked up as systems with what is said about them, systems as riffs, and the lines
+//! between them.
 
-use super::lines::{Line, Row};
+use super::cues::{self, Held, Mark};
+use super::lines::{Kind, Line};
+use super::row::Row;
+use super::sung;
 
 /// A piece of the text.
 #[derive(Debug)]
 pub(super) enum Piece {
     /// Lines that are no tab, as they stand.
-    Words(Vec<String>),
+    Text(Vec<Line>),
     /// Systems that follow each other.
     Riff(Vec<Stack>),
 }
@@ -15,72 +19,96 @@ pub(super) enum Piece {
 #[derive(Debug)]
 pub(super) struct Stack {
     pub rows: Vec<Row>,
-    /// The names of chords above it, each with its column.
-    pub chords: Vec<(usize, String)>,
+    pub cues: Cues,
+}
+
+/// What lines above and below a system say about it.
+#[derive(Debug, Default)]
+pub(super) struct Cues {
+    pub chords: Option<Cue>,
+    pub counts: Option<Cue>,
+    pub strokes: Option<Cue>,
+    pub sung: Option<Cue>,
+    pub held: Vec<HeldCue>,
+    /// How often it is played, and the words that say so.
+    pub times: Option<(u8, String)>,
+}
+
+/// A line that says what is held, from which column to which.
+#[derive(Debug)]
+pub(super) struct HeldCue {
+    pub held: Held,
+    pub spans: Vec<(usize, usize)>,
+    /// The line as it stands.
+    pub text: String,
+}
+
+/// A line about a system.
+#[derive(Debug)]
+pub(super) struct Cue {
+    pub marks: Vec<Mark>,
+    /// The line as it stands.
+    pub text: String,
 }
 
 /// How many strings a guitar has, and a bass: so many rows without letters can be read.
 const GUITAR: usize = 6;
 const BASS: usize = 4;
 
+/// So many rows without letters can be read too, as guitars of more strings.
+const WIDE_GUITARS: [usize; 2] = [7, 8];
+
 /// How many strings an instrument has at most.
 const MOST_STRINGS: usize = 12;
 
-/// How many lines with words may stand between the rows of one system, or between it and its chords.
+/// How many lines with words may stand between the rows of one system.
 const LINES_BETWEEN: usize = 2;
+
+/// How many lines above a system may speak of it.
+const LINES_ABOVE: usize = 5;
 
 /// Gathers the lines of a text.
 pub(super) fn gather(lines: Vec<Line>) -> Vec<Piece> {
     let mut gathering = Gathering::default();
-    let mut run: Vec<Row> = Vec::new();
+    let mut run: Vec<(Row, String)> = Vec::new();
     let mut between: Vec<Line> = Vec::new();
     for line in lines {
-        match line {
-            Line::Row(row) => {
+        match line.kind {
+            Kind::Row(row) => {
                 if let Some(first) = between.first() {
-                    let one_system = *first != Line::Blank && between.len() <= LINES_BETWEEN;
+                    let one_system = !first.is_blank() && between.len() <= LINES_BETWEEN;
                     // Remarks between the rows of one system stand before it.
                     if one_system && !run.is_empty() && run.len() < GUITAR && !is_whole(&run, &row)
                     {
-                        between.drain(..).for_each(|line| gathering.word(line));
+                        between.drain(..).for_each(|line| gathering.words.push(line));
                     } else {
                         gathering.system(std::mem::take(&mut run));
-                        between.drain(..).for_each(|line| gathering.word(line));
+                        gathering.between(std::mem::take(&mut between), false);
                     }
                 }
-                run.push(row);
+                run.push((row, line.text));
             }
-            other if run.is_empty() => gathering.word(other),
-            other => between.push(other),
+            kind if run.is_empty() => gathering.words.push(Line { text: line.text, kind }),
+            kind => between.push(Line { text: line.text, kind }),
         }
     }
     gathering.system(run);
-    between.into_iter().for_each(|line| gathering.word(line));
+    gathering.between(between, true);
     gathering.finish()
 }
 
 /// Whether rows are a whole system already, as the row behind them tells: it begins as they do.
-fn is_whole(run: &[Row], next: &Row) -> bool {
-    let first = run.first().and_then(|row| row.label.as_ref());
+fn is_whole(run: &[(Row, String)], next: &Row) -> bool {
+    let first = run.first().and_then(|(row, _)| row.label.as_ref());
     first.is_some() && run.len() >= BASS && first == next.label.as_ref()
 }
 
-/// Whether all systems of a text are four rows of a bass: so many strings and no others.
-pub(super) fn all_for_bass(pieces: &[Piece]) -> bool {
-    let stacks = || {
-        pieces.iter().flat_map(|piece| match piece {
-            Piece::Riff(stacks) => stacks.as_slice(),
-            Piece::Words(_) => &[],
-        })
-    };
-    let is_bass = |stack: &Stack| {
-        let labels = stack.rows.iter().zip(["G", "D", "A", "E"]);
-        let fits = |(row, letter): (&Row, &str)| {
-            row.label.as_ref().is_none_or(|label| label.eq_ignore_ascii_case(letter))
-        };
-        stack.rows.len() == BASS && labels.into_iter().all(fits)
-    };
-    stacks().next().is_some() && stacks().all(is_bass)
+/// The stacks of all riffs.
+pub(super) fn stacks(pieces: &[Piece]) -> impl Iterator<Item = &Stack> {
+    pieces.iter().flat_map(|piece| match piece {
+        Piece::Riff(stacks) => stacks.as_slice(),
+        Piece::Text(_) => &[],
+    })
 }
 
 /// What is gathered.
@@ -92,44 +120,80 @@ struct Gathering {
 }
 
 impl Gathering {
-    fn word(&mut self, line: Line) {
-        self.words.push(line);
-    }
-
     /// Takes in rows that stand together: one system or several, or no system at all.
-    fn system(&mut self, rows: Vec<Row>) {
-        let Some(height) = height(&rows) else {
-            self.words.extend(rows.into_iter().map(|row| Line::Words(row.line)));
+    fn system(&mut self, rows: Vec<(Row, String)>) {
+        let written: Vec<&Row> = rows.iter().map(|(row, _)| row).collect();
+        let Some(height) = height(&written) else {
+            self.words.extend(rows.into_iter().map(|(_, text)| Line::words(text)));
             return;
         };
-        let mut rows = rows.into_iter().peekable();
+        let mut rows = rows.into_iter().map(|(row, _)| row).peekable();
         while rows.peek().is_some() {
-            let stack: Vec<Row> = rows.by_ref().take(height).collect();
-            let chords = self.chords_above();
+            let rows: Vec<Row> = rows.by_ref().take(height).collect();
+            let mut stack = Stack { rows: in_order(rows), cues: Cues::default() };
+            self.above(&mut stack);
             self.flush();
-            let remarks =
-                stack.iter().map(|row| row.remark.clone()).filter(|remark| !remark.is_empty());
-            let mut remarks: Vec<String> = remarks.collect();
+            let remarks = stack.rows.iter().map(|row| row.remark.clone());
+            let mut remarks: Vec<String> = remarks.filter(|remark| !remark.is_empty()).collect();
             remarks.dedup();
-            self.stack(Stack { rows: stack, chords });
-            self.words.extend(remarks.into_iter().map(Line::Words));
+            remarks.retain(|remark| !stack.cues.repeats(remark));
+            self.stack(stack);
+            self.words.extend(remarks.into_iter().map(Line::words));
         }
     }
 
-    /// The names of chords above the rows that come, taken out of the words.
-    fn chords_above(&mut self) -> Vec<(usize, String)> {
-        let near =
-            self.words.iter().rev().take(LINES_BETWEEN).position(|l| matches!(l, Line::Chords(..)));
-        let Some(back) = near else { return Vec::new() };
-        let blanks =
-            self.words.iter().rev().take(back).filter(|line| **line == Line::Blank).count();
-        if blanks > 0 {
-            return Vec::new();
+    /// Takes the lines that speak of the rows that come out of the words.
+    fn above(&mut self, stack: &mut Stack) {
+        for _ in 0..LINES_ABOVE {
+            let Some(line) = self.words.pop() else { return };
+            let under_chords =
+                self.words.last().is_some_and(|line| matches!(line.kind, Kind::Chords(_)));
+            let sung = line.kind == Kind::Words && under_chords && sung::looks_sung(&line.text);
+            if let Some(line) = stack.cues.take(line, sung) {
+                self.words.push(line);
+                return;
+            }
         }
-        match self.words.remove(self.words.len() - 1 - back) {
-            Line::Chords(chords, _) => chords,
-            _ => Vec::new(),
+    }
+
+    /// Takes the lines between two systems, or behind the last: those that touch the system above may
+    /// speak of it.
+    fn between(&mut self, lines: Vec<Line>, last: bool) {
+        let blank = lines.iter().position(Line::is_blank);
+        let touching = blank.unwrap_or(lines.len());
+        let apart = last || blank.is_some();
+        let mut lines = lines.into_iter().enumerate().peekable();
+        while let Some((index, line)) = lines.next_if(|(index, _)| *index < touching) {
+            let next_is_words = lines.peek().is_some_and(|(_, next)| next.kind == Kind::Words);
+            match self.below(line, apart, index + 1 < touching && next_is_words) {
+                None => {}
+                Some(line) => {
+                    self.words.push(line);
+                    break;
+                }
+            }
         }
+        self.words.extend(lines.map(|(_, line)| line));
+    }
+
+    /// Gives the last system a line beneath it, unless the line speaks of something else.
+    fn below(&mut self, line: Line, apart: bool, over_words: bool) -> Option<Line> {
+        let Some(Piece::Riff(stacks)) = self.pieces.last_mut() else { return Some(line) };
+        let Some(stack) = stacks.last_mut().filter(|_| self.words.is_empty()) else {
+            return Some(line);
+        };
+        let cues = &mut stack.cues;
+        let free = match &line.kind {
+            Kind::Words => sung::looks_sung(&line.text),
+            Kind::Counts(_) => apart || cues.counts.is_none(),
+            Kind::Strokes(_) => apart || cues.strokes.is_none(),
+            Kind::Chords(_) => apart && !over_words && cues.chords.is_none(),
+            Kind::Held(..) => apart,
+            Kind::Times(_) => true,
+            _ => false,
+        };
+        let is_words = line.kind == Kind::Words;
+        if free { cues.take(line, is_words) } else { Some(line) }
     }
 
     fn stack(&mut self, stack: Stack) {
@@ -139,24 +203,66 @@ impl Gathering {
         }
     }
 
-    /// Makes a piece of the words so far, if there are any.
+    /// Makes a piece of the lines so far, if there are any.
     fn flush(&mut self) {
         let words = std::mem::take(&mut self.words);
-        if words.iter().all(|line| *line == Line::Blank) {
-            return;
+        if !words.iter().all(Line::is_blank) {
+            self.pieces.push(Piece::Text(words));
         }
-        let as_they_stand = words.into_iter().map(|line| match line {
-            Line::Blank => String::new(),
-            Line::Row(row) => row.line,
-            Line::Chords(_, line) | Line::Words(line) => line,
-        });
-        self.pieces.push(Piece::Words(as_they_stand.collect()));
     }
 
     fn finish(mut self) -> Vec<Piece> {
         self.flush();
         self.pieces
     }
+}
+
+impl Cues {
+    /// Takes a line in; hands it back where it says nothing, or another has said it.
+    fn take(&mut self, line: Line, sung: bool) -> Option<Line> {
+        let Line { text, kind } = line;
+        let place = match &kind {
+            Kind::Chords(_) => &mut self.chords,
+            Kind::Counts(_) => &mut self.counts,
+            Kind::Strokes(_) => &mut self.strokes,
+            Kind::Words if sung => &mut self.sung,
+            Kind::Held(held, spans) => {
+                self.held.push(HeldCue { held: *held, spans: spans.clone(), text });
+                return None;
+            }
+            Kind::Times(times) if self.times.is_none() => {
+                self.times = Some((*times, text.trim().to_string()));
+                return None;
+            }
+            _ => return Some(Line { text, kind }),
+        };
+        if place.is_some() {
+            return Some(Line { text, kind });
+        }
+        let marks = match kind {
+            Kind::Chords(marks) | Kind::Counts(marks) | Kind::Strokes(marks) => marks,
+            _ => sung::syllables(&text),
+        };
+        *place = Some(Cue { marks, text });
+        None
+    }
+
+    /// Whether a remark says how often the system is played, which is then known.
+    fn repeats(&mut self, remark: &str) -> bool {
+        let Some(times) = cues::times(remark) else { return false };
+        let known = self.times.get_or_insert_with(|| (times, remark.to_string()));
+        known.0 == times
+    }
+}
+
+/// Rows in the order of their strings: numbers may rise or fall.
+fn in_order(mut rows: Vec<Row>) -> Vec<Row> {
+    let number = |row: &Row| row.label.as_ref().and_then(|label| label.parse::<u8>().ok());
+    let numbers: Option<Vec<u8>> = rows.iter().map(number).collect();
+    if numbers.is_some_and(|numbers| numbers.len() > 1 && numbers.is_sorted_by(|a, b| a > b)) {
+        rows.reverse();
+    }
+    rows
 }
 
 /// Whether a system goes on from those before it: on the same strings.
@@ -167,14 +273,17 @@ fn goes_on(stacks: &[Stack], next: &Stack) -> bool {
 
 /// How many rows each system has in rows that stand together. `None` where they are no systems:
 /// without letters there must be a row for every string, and something must be played.
-fn height(rows: &[Row]) -> Option<usize> {
+fn height(rows: &[&Row]) -> Option<usize> {
     let is_played = |c: &char| c.is_ascii_digit() || matches!(c, 'x' | 'X');
     let played = rows.iter().any(|row| row.cells.iter().any(is_played));
     let labelled = rows.iter().all(|row| row.label.is_some());
     let count = rows.len();
+    let by_labels = || (1..=count.min(MOST_STRINGS)).find(|height| repeats(rows, *height));
     let height = match count {
+        _ if labelled => by_labels().or_else(|| count.is_multiple_of(GUITAR).then_some(GUITAR)),
         _ if count.is_multiple_of(GUITAR) => Some(GUITAR),
-        _ if labelled => (1..=count.min(MOST_STRINGS)).find(|height| repeats(rows, *height)),
+        _ if count.is_multiple_of(BASS) && count < 8 => Some(BASS),
+        _ if WIDE_GUITARS.contains(&count) => Some(count),
         _ if count.is_multiple_of(BASS) => Some(BASS),
         _ => None,
     };
@@ -182,8 +291,8 @@ fn height(rows: &[Row]) -> Option<usize> {
 }
 
 /// Whether the labels of rows begin again after so many of them.
-fn repeats(rows: &[Row], height: usize) -> bool {
-    let labels = |rows: &[Row]| rows.iter().map(|row| row.label.clone()).collect::<Vec<_>>();
+fn repeats(rows: &[&Row], height: usize) -> bool {
+    let labels = |rows: &[&Row]| rows.iter().map(|row| row.label.clone()).collect::<Vec<_>>();
     let mut chunks = rows.chunks(height).map(labels);
     let Some(first) = chunks.next() else { return false };
     // A single letter that comes again, as both E strings do, is no system.

@@ -1,5 +1,6 @@
 //! Counts guessed from the spacing: how many columns of a bar are a beat, and what falls where.
 
+use super::cues::Mark;
 use crate::theory::Meter;
 
 /// Where the moments of a bar fall.
@@ -24,6 +25,9 @@ const FINE_PARTS: [usize; 2] = [3, 8];
 
 /// How far a moment may be from its place, in parts, for the spacing to be called even.
 const EVEN: f64 = 0.26;
+
+/// How far a note may stand from the count that was typed for it, in columns.
+const SLIPPED: usize = 1;
 
 /// A grid, and how far the worst moment is from its place, in parts.
 type Fit = (f64, Grid);
@@ -80,6 +84,46 @@ pub(super) fn sign(place: usize, parts: usize) -> String {
     }
 }
 
+/// Which of the counts that were typed each note has, by their columns: its own, at most one column off.
+/// `None` where a note has none.
+pub(super) fn matched(counts: &[Mark], columns: &[usize]) -> Option<Vec<usize>> {
+    let mut free = 0;
+    let mut matched = Vec::new();
+    for column in columns {
+        let near = |index: &usize| {
+            counts.get(*index).is_some_and(|(at, _)| at.abs_diff(*column) <= SLIPPED)
+        };
+        let first = free + counts.get(free..)?.partition_point(|(at, _)| at + SLIPPED < *column);
+        let nearest = (first..=first + 2).filter(near);
+        let index =
+            nearest.min_by_key(|index| counts.get(*index).map(|c| c.0.abs_diff(*column)))?;
+        matched.push(index);
+        free = index + 1;
+    }
+    Some(matched)
+}
+
+/// Whether counts rise within a bar of a meter.
+pub(super) fn is_sound(counts: &[Mark], meter: Meter) -> bool {
+    let mut beat = None;
+    let mut before = None;
+    counts.iter().all(|(_, sign)| {
+        let part = match sign.as_str() {
+            "e" => 1,
+            "&" | "+" => 2,
+            "a" => 3,
+            number => {
+                beat = number.parse::<usize>().ok().filter(|beat| *beat <= meter.beats().into());
+                0
+            }
+        };
+        let now = beat.map(|beat| beat * 4 + part);
+        let rises = now.is_some() && now > before;
+        before = now;
+        rises
+    })
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -119,5 +163,23 @@ mod tests {
     #[test]
     fn too_many_moments_can_not_be_counted() {
         assert_eq!(Grid::guess(&(0..40).collect::<Vec<_>>(), 40, Meter::COMMON), None);
+    }
+
+    #[test]
+    fn typed_counts_are_matched_by_their_columns() {
+        let counts = |line: &str| crate::paste::cues::counts(line).unwrap();
+        assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7]), Some(vec![0, 1, 3]));
+        assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2]), None);
+        assert_eq!(matched(&counts("1   2"), &[2]), None);
+        for (line, meter, sound) in [
+            ("1 e & a 2", "4/4", true),
+            ("1 & e", "4/4", false),
+            ("1 2 3 1", "4/4", false),
+            ("1 2 3 4", "3/4", false),
+            ("& 2 3", "4/4", false),
+        ] {
+            let meter = Meter::parse(meter).unwrap();
+            assert_eq!(is_sound(&counts(line), meter), sound, "{line}");
+        }
     }
 }

@@ -1,133 +1,129 @@
-//! The words of an old tab: what they say for the header, and the rest kept as prose.
+//! Lines that are no tab, written as headings, progressions, shapes or prose.
 
+use super::chart::{self, Chart};
+use super::lines::{Kind, Line};
+use super::shapes::{self, Shape};
 use crate::neck::Tuning;
 use crate::theory::Meter;
 
-/// What the words say that a header can say.
-pub(super) struct Settings {
-    /// The tuning, if it is another than the usual one.
-    pub tuning: Option<Tuning>,
-    /// 4/4 where nothing is said.
-    pub meter: Meter,
-    /// The header's lines.
-    lines: Vec<String>,
+/// How much of each was written.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Tally {
+    pub shapes: usize,
+    pub progressions: usize,
+    /// Lines of words.
+    pub prose: usize,
+    /// Lines that are printed as they stand, since their columns matter.
+    pub as_they_stand: usize,
+    /// Whether chords stand over words among these.
+    pub songs: bool,
 }
 
-impl Settings {
-    /// The header's lines, each guess marked.
-    pub fn header(&self) -> String {
-        self.lines.iter().map(|line| format!("{line}\n")).collect()
+/// Writes lines, one paragraph after another.
+pub(super) fn text(lines: &[Line], tuning: &Tuning, meter: Meter, tally: &mut Tally) -> String {
+    let mut paragraphs: Vec<String> = Vec::new();
+    for group in lines.split(Line::is_blank) {
+        let mut rest = group;
+        while let Some((paragraph, behind)) = next(rest, tuning, meter, tally) {
+            paragraphs.push(paragraph);
+            rest = behind;
+        }
     }
+    paragraphs.join("\n")
 }
 
-/// Tunings that go by name, with their strings, the lowest first.
-const NAMED: [(&str, &str); 5] = [
-    ("drop d", "D A D G B E"),
-    ("half step down", "Eb Ab Db Gb Bb Eb"),
-    ("half-step down", "Eb Ab Db Gb Bb Eb"),
-    ("open g", "D G D G B D"),
-    ("open d", "D A D F# A D"),
-];
-
-/// The meters that are looked for among words.
-const METERS: [&str; 10] = ["2/4", "3/4", "4/4", "5/4", "6/4", "7/8", "6/8", "9/8", "12/8", "3/8"];
-
-/// The highest fret that a capo is looked for on.
-const HIGHEST_CAPO: u8 = 12;
-
-/// Looks through a text for tuning, capo and meter; the first that is said of each holds.
-pub(super) fn settings(text: &str) -> Settings {
-    let mut lines = Vec::new();
-    let mut first = |found: Option<(&str, String)>| {
-        let (line, entry) = found?;
-        lines.push(format!("# guessed: from the words `{}`\n{entry}", line.trim()));
-        Some(entry)
+/// The paragraph that lines begin with, and the lines behind it.
+fn next<'l>(
+    lines: &'l [Line],
+    tuning: &Tuning,
+    meter: Meter,
+    tally: &mut Tally,
+) -> Option<(String, &'l [Line])> {
+    let first = lines.first()?;
+    match &first.kind {
+        Kind::Section(name) => return Some((format!("## {}\n", heading(name)), lines.get(1..)?)),
+        Kind::Rule => return Some(("***\n".to_string(), lines.get(1..)?)),
+        _ => {}
+    }
+    let shapes = lines.iter().map_while(|line| shapes_of(line, tuning));
+    let shapes: Vec<&[Shape]> = shapes.collect();
+    if !shapes.is_empty() {
+        let all = shapes.concat();
+        tally.shapes += all.len();
+        return Some((shapes::block(&all), lines.get(shapes.len()..)?));
+    }
+    let charts: Vec<Chart> = lines.iter().map_while(chart_of).collect();
+    let behind = lines.get(charts.len()..)?;
+    let over_words = behind.first().is_some_and(|line| line.kind == Kind::Words);
+    if let Some(changes) =
+        chart::changes(&charts, meter).filter(|_| !charts.is_empty() && !over_words)
+    {
+        tally.progressions += 1;
+        return Some((changes, behind));
+    }
+    let ends = |line: &Line| {
+        matches!(line.kind, Kind::Section(_) | Kind::Rule)
+            || shapes_of(line, tuning).is_some()
+            || chart_of(line).is_some_and(|chart| chart.is_ruled())
     };
-    let tuning = text.lines().find_map(|line| Some((line, tuning_in(line)?)));
-    let capo = text.lines().find_map(|line| Some((line, format!("capo: {}", capo_in(line)?))));
-    let meter = text.lines().find_map(|line| Some((line, meter_in(line)?)));
-    first(tuning.as_ref().map(|(line, letters)| (*line, format!("tuning: {letters}"))));
-    first(capo);
-    first(
-        meter
-            .filter(|(_, meter)| *meter != Meter::COMMON)
-            .map(|(line, meter)| (line, format!("meter: {meter}"))),
-    );
-    Settings {
-        tuning: tuning.and_then(|(_, letters)| Tuning::parse(&letters).ok()),
-        meter: meter.map_or(Meter::COMMON, |(_, meter)| meter),
-        lines,
+    let length = lines.iter().skip(1).position(ends).map_or(lines.len(), |at| at + 1);
+    let (words, behind) = lines.split_at_checked(length)?;
+    Some((prose(words, tally), behind))
+}
+
+fn shapes_of<'l>(line: &'l Line, tuning: &Tuning) -> Option<&'l [Shape]> {
+    match &line.kind {
+        Kind::Shapes(shapes) => {
+            shapes.iter().all(|shape| shape.strings() == tuning.len()).then_some(shapes)
+        }
+        _ => None,
     }
 }
 
-/// The open strings that a line names, if they aren't the usual ones.
-fn tuning_in(line: &str) -> Option<String> {
-    let lower = line.to_lowercase();
-    if let Some((_, letters)) = NAMED.iter().find(|(name, _)| lower.contains(name)) {
-        return Some((*letters).to_string());
+/// A line of chords; the names of a guitar's strings are none.
+fn chart_of(line: &Line) -> Option<Chart> {
+    let squeezed: String = line.text.chars().filter(|c| !c.is_whitespace()).collect();
+    let strings = squeezed.eq_ignore_ascii_case("EADGBE");
+    matches!(line.kind, Kind::Words | Kind::Chords(_))
+        .then(|| chart::read(&line.text))
+        .flatten()
+        .filter(|_| !strings)
+}
+
+/// Words as prose, each line on its own; as they stand where their columns matter.
+fn prose(lines: &[Line], tally: &mut Tally) -> String {
+    let texts: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
+    let cue = |line: &Line| !matches!(line.kind, Kind::Words | Kind::Times(_) | Kind::Shapes(_));
+    let spread = |text: &&str| text.trim().contains("   ");
+    if lines.iter().any(cue) || texts.iter().any(spread) {
+        tally.as_they_stand += lines.len();
+        tally.songs |= lines.iter().any(|line| matches!(line.kind, Kind::Chords(_)));
+        return as_it_stands(&texts);
     }
-    let at =
-        ["tuning", "tuned", "tune"].iter().find_map(|word| Some(lower.find(word)? + word.len()))?;
-    // Small letters may be of another length than capitals, so the place may be none of the line's.
-    let rest = line.get(at..)?.trim_start_matches([':', '=', ' ']);
-    let rest = rest.strip_prefix("to ").unwrap_or(rest).trim().trim_end_matches(['.', '!']);
-    let letters = rest.replace(['-', ','], " ");
-    let tuning = Tuning::parse(&letters).ok()?;
-    (tuning != Tuning::standard()).then_some(letters)
-}
-
-fn capo_in(line: &str) -> Option<u8> {
-    let lower = line.to_lowercase();
-    let (_, rest) = lower.split_once("capo")?;
-    let digits: String =
-        rest.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
-    digits.parse().ok().filter(|capo| (1..=HIGHEST_CAPO).contains(capo))
-}
-
-fn meter_in(line: &str) -> Option<Meter> {
-    let lower = line.to_lowercase();
-    let speaks = ["time", "meter", "metre"].iter().any(|word| lower.contains(word));
-    let word = lower.split([' ', '(', ')', ',', ';', ':']).find(|word| METERS.contains(word))?;
-    (speaks || lower.trim() == word).then(|| Meter::parse(word)).flatten()
-}
-
-/// Lines as prose: a heading where one names a section, as they stand where their columns matter, else
-/// words.
-pub(super) fn prose(lines: &[String]) -> String {
-    let paragraphs = lines.split(|line| line.trim().is_empty()).filter(|lines| !lines.is_empty());
-    let written: Vec<String> = paragraphs.map(paragraph).collect();
-    written.join("\n")
-}
-
-fn paragraph(lines: &[String]) -> String {
-    let Some((first, rest)) = lines.split_first() else { return String::new() };
-    if let Some(section) = section(first) {
-        let gap = if rest.is_empty() { "" } else { "\n" };
-        return format!("## {}\n{gap}{}", escaped(section), paragraph(rest));
-    }
-    if lines.iter().any(|line| line.trim().contains("   ")) {
-        return as_it_stands(lines);
-    }
-    let written: Vec<String> = lines.iter().map(|line| escaped(line.trim())).collect();
+    tally.prose += lines.len();
+    let written: Vec<String> = texts.iter().map(|text| escaped(text.trim())).collect();
     written.join("\\\n") + "\n"
 }
 
-/// The name of a section: a line in square brackets.
-fn section(line: &str) -> Option<&str> {
-    let inner = line.trim().strip_prefix('[')?.strip_suffix(']')?.trim();
-    (!inner.is_empty() && !inner.contains(['[', ']'])).then_some(inner)
-}
-
 /// Lines between fences that no line of theirs can close.
-fn as_it_stands(lines: &[String]) -> String {
-    let longest =
-        lines.iter().map(|line| line.trim_start().chars().take_while(|c| *c == '`').count()).max();
+pub(super) fn as_it_stands(lines: &[&str]) -> String {
+    let ticks = |line: &&str| line.trim_start().chars().take_while(|c| *c == '`').count();
+    let longest = lines.iter().map(ticks).max();
     let fence = "`".repeat(longest.unwrap_or(0).max(2) + 1);
     format!("{fence}\n{}\n{fence}\n", lines.join("\n"))
 }
 
+/// A heading's words: number signs at their end would be taken off.
+fn heading(words: &str) -> String {
+    let escaped = escaped(words);
+    match escaped.strip_suffix('#').filter(|front| !front.ends_with('\\')) {
+        Some(front) => format!("{front}\\#"),
+        None => escaped,
+    }
+}
+
 /// Words in which no sign is read as more than itself.
-fn escaped(words: &str) -> String {
+pub(super) fn escaped(words: &str) -> String {
     let mut escaped = String::new();
     let mut number = true;
     for character in words.chars() {
@@ -149,9 +145,14 @@ fn escaped(words: &str) -> String {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::paste::lines;
+
+    fn written(text: &str) -> String {
+        let mut tally = Tally::default();
+        super::text(&lines::read(text), &Tuning::standard(), Meter::COMMON, &mut tally)
+    }
 
     #[test]
     fn signs_that_would_mean_more_are_escaped() {
@@ -168,28 +169,29 @@ mod tests {
     }
 
     #[test]
-    fn tuning_capo_and_meter_are_found_in_words() {
-        for (text, header) in [
-            ("Tuning: DADGBE", "tuning: DADGBE"),
-            ("tuned to D-A-D-G-A-D.", "tuning: D A D G A D"),
-            ("it is in Drop D", "tuning: D A D G B E"),
-            ("Capo on 3rd fret", "capo: 3"),
-            ("capo II", ""),
-            ("time: 6/8", "meter: 6/8"),
-            ("3/4", "meter: 3/4"),
-            ("play 3/4 of it", ""),
-            ("standard tuning", ""),
-            ("Tuning: EADGBE", ""),
+    fn each_kind_of_line_is_written_in_its_own_way() {
+        for (text, expected) in [
+            (
+                "[Verse]\nla     la ``` la\n\n1. end",
+                "## Verse\n\n```\nla     la ``` la\n```\n\n1\\. end\n",
+            ),
+            (
+                "Am: x02210\nC x32010 (ring)",
+                "~~~ shape\nAm      x02210\nC       x32010   -- (ring)\n~~~\n",
+            ),
+            ("Chorus: Am F | G", "## Chorus\n\n~~~ changes\n| Am F | G |\n~~~\n"),
+            (
+                "Am F C G",
+                "~~~ changes\n# guessed: a bar for each chord, since no bar lines were drawn\n| Am | F | C | G |\n~~~\n",
+            ),
+            ("Am   F\nla la la", "```\nAm   F\nla la la\n```\n"),
+            ("F  G\nOh oh\n| Am |", "```\nF  G\nOh oh\n```\n\n~~~ changes\n| Am |\n~~~\n"),
+            ("one\n=====\ntwo", "one\n\n***\n\ntwo\n"),
+            ("Am: x0221", "Am: x0221\n"),
+            ("E A D G B E", "```\nE A D G B E\n```\n"),
+            ("Riff #", "## Riff \\#\n"),
         ] {
-            let said = settings(text).header();
-            let lines: Vec<&str> = said.lines().filter(|line| !line.starts_with('#')).collect();
-            assert_eq!(lines.join(" "), header, "{text}");
+            assert_eq!(written(text), expected, "{text}");
         }
-    }
-
-    #[test]
-    fn lines_in_columns_stay_as_they_stand() {
-        let lines = ["[Verse]", "la     la ``` la", "", "1. end"].map(String::from);
-        assert_eq!(prose(&lines), "## Verse\n\n```\nla     la ``` la\n```\n\n1\\. end\n");
     }
 }

@@ -1,0 +1,238 @@
+//! Lines that stand above or below a system and say more about it: names of chords, counts, strokes,
+//! what is muted or rings, how often.
+
+use super::row::{is_bar_line, is_dash};
+use crate::theory::Chord;
+
+/// A sign or a word with its column.
+pub(super) type Mark = (usize, String);
+
+/// What is held from one column to another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Held {
+    /// The hand's edge on the strings.
+    Mute,
+    /// The notes ring on.
+    Ring,
+}
+
+/// The words for what is held, in small letters, the longest of each first.
+const HELD: [(&str, Held); 6] = [
+    ("p.m.", Held::Mute),
+    ("p.m", Held::Mute),
+    ("pm", Held::Mute),
+    ("palm mute", Held::Mute),
+    ("let ring", Held::Ring),
+    ("l.r.", Held::Ring),
+];
+
+/// The words of a line with their columns; bar lines part them too.
+pub(super) fn words(line: &str) -> Vec<Mark> {
+    let mut words: Vec<Mark> = Vec::new();
+    let mut open = false;
+    for (column, character) in line.chars().enumerate() {
+        if character == ' ' || is_bar_line(character) {
+            open = false;
+            continue;
+        }
+        match words.last_mut().filter(|_| open) {
+            Some((_, word)) => word.push(character),
+            None => words.push((column, character.to_string())),
+        }
+        open = true;
+    }
+    words
+}
+
+/// Whether a word is the name of a chord.
+pub(super) fn is_chord(word: &str) -> bool {
+    Chord::read(word).is_some() || matches!(word, "N.C." | "NC")
+}
+
+/// The names of chords of a line, if it has nothing else.
+pub(super) fn chords(line: &str) -> Option<Vec<Mark>> {
+    let words = words(line);
+    let all = !words.is_empty() && words.iter().all(|(_, word)| is_chord(word));
+    all.then_some(words)
+}
+
+/// The counts of a line, if it has nothing else: numbers that go on by one or begin again, with the
+/// signs of their parts behind them, parted by spaces or not.
+pub(super) fn counts(line: &str) -> Option<Vec<Mark>> {
+    let mut counts: Vec<Mark> = Vec::new();
+    let mut number = None;
+    let mut digits = false;
+    for (column, sign) in line.chars().enumerate() {
+        let goes_on = digits && sign.is_ascii_digit();
+        digits = sign.is_ascii_digit();
+        match sign {
+            ' ' => {}
+            sign if is_bar_line(sign) => {}
+            '1'..='9' if !goes_on => counts.push((column, sign.to_string())),
+            '0'..='9' => counts.last_mut().filter(|_| goes_on)?.1.push(sign),
+            '&' | '+' => counts.push((column, sign.to_string())),
+            'e' | 'a' if !counts.is_empty() => counts.push((column, sign.to_string())),
+            _ => return None,
+        }
+    }
+    for (_, sign) in &counts {
+        let Ok(this) = sign.parse::<u8>() else { continue };
+        let next = number.is_none_or(|before: u8| this == 1 || this == before.saturating_add(1));
+        number = Some(this).filter(|_| next && this <= 12);
+        number?;
+    }
+    (number.is_some() && counts.len() > 1).then_some(counts)
+}
+
+/// The strokes of a line, if it has nothing else: each `d`, `u` or `x`. `V` is down beside `^`, and up
+/// beside `⊓`.
+pub(super) fn strokes(line: &str) -> Option<Vec<Mark>> {
+    let signs: Vec<(usize, char)> =
+        line.chars().enumerate().filter(|(_, c)| *c != ' ' && !is_bar_line(*c)).collect();
+    let has = |wanted: &[char]| signs.iter().any(|(_, sign)| wanted.contains(sign));
+    let v = match (has(&['^', 'Λ', '∧']), has(&['⊓', 'П', '∏'])) {
+        (true, false) => Some('d'),
+        (false, true) => Some('u'),
+        _ => None,
+    };
+    let stroke = |(column, sign): &(usize, char)| {
+        let stroke = match sign {
+            'd' | 'D' | '↓' | '⊓' | 'П' | '∏' => 'd',
+            'u' | 'U' | '↑' | '^' | 'Λ' | '∧' => 'u',
+            'V' | 'v' | '∨' => v?,
+            'x' | 'X' => 'x',
+            _ => return None,
+        };
+        Some((*column, stroke.to_string()))
+    };
+    let strokes: Vec<Mark> = signs.iter().map(stroke).collect::<Option<_>>()?;
+    let plain = strokes.iter().any(|(_, stroke)| stroke != "x") && chords(line).is_none();
+    (plain && strokes.len() > 1).then_some(strokes)
+}
+
+/// Whether what a line of strokes means had to be guessed: pointed signs are read both ways.
+pub(super) fn is_pointed(line: &str) -> bool {
+    line.contains(['V', 'v', '^', '∨', '∧', 'Λ'])
+}
+
+/// What a line says is held, from which column to which; nothing where it says anything else.
+pub(super) fn held(line: &str) -> Option<(Held, Vec<(usize, usize)>)> {
+    let characters: Vec<char> = line.to_lowercase().chars().collect();
+    let mut spans = Vec::new();
+    let mut kind = None;
+    let mut at = 0;
+    while let Some(character) = characters.get(at) {
+        if *character == ' ' {
+            at += 1;
+            continue;
+        }
+        let rest: String = characters.get(at..)?.iter().take(12).collect();
+        let (word, held) = HELD.iter().find(|(word, _)| rest.starts_with(word))?;
+        let from = at;
+        at += word.chars().count();
+        at += span_length(characters.get(at..)?);
+        spans.push((from, at.saturating_sub(1)));
+        kind = Some(*held).filter(|held| kind.is_none_or(|other| other == *held));
+        kind?;
+    }
+    Some((kind?, spans))
+}
+
+/// How far the dashes behind a word go that says what is held, with the sign that closes them.
+fn span_length(behind: &[char]) -> usize {
+    let goes_on =
+        |c: &char| is_dash(*c) || is_bar_line(*c) || matches!(c, '.' | '~' | '>' | ']' | '┤');
+    let mut length = 0;
+    loop {
+        let spaces = behind.iter().skip(length).take_while(|c| **c == ' ').count();
+        match behind.get(length + spaces) {
+            Some(sign) if goes_on(sign) && spaces <= 1 => length += spaces + 1,
+            _ => return length,
+        }
+    }
+}
+
+/// How often, if words say just that: `x3`, `(3x)`, `play 4 times`, `twice`.
+pub(super) fn times(words: &str) -> Option<u8> {
+    let words = words.trim().to_lowercase();
+    let words = words.trim_matches(|c| matches!(c, '(' | ')' | '[' | ']' | '.' | '!' | ' '));
+    let told: Vec<&str> =
+        words.split(' ').filter(|word| !matches!(*word, "" | "play" | "repeat")).collect();
+    let number = |digits: &str| digits.parse().ok().filter(|times| (2..=99).contains(times));
+    let crossed = |word: &str| {
+        let front = word.strip_prefix(['x', '×']);
+        number(front.or_else(|| word.strip_suffix(['x', '×']))?)
+    };
+    match told.as_slice() {
+        ["twice"] => Some(2),
+        [one] => crossed(one),
+        ["x" | "×", digits] | [digits, "x" | "×" | "times"] => number(digits),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    fn told(marks: Option<Vec<Mark>>) -> Option<String> {
+        let marks = marks?.into_iter().map(|(column, sign)| format!("{column}{sign}"));
+        Some(marks.collect::<Vec<_>>().join(" "))
+    }
+
+    #[test]
+    fn counts_are_told_from_other_numbers() {
+        for (line, expected) in [
+            ("  1 & 2 +", Some("21 4& 62 8+")),
+            ("1e&a2", Some("01 1e 2& 3a 42")),
+            ("1 2 3 | 1 2 3", Some("01 22 43 81 102 123")),
+            ("1 3 5", None),
+            ("12", None),
+            ("e a", None),
+            ("1 2 three", None),
+        ] {
+            assert_eq!(told(counts(line)).as_deref(), expected, "{line}");
+        }
+    }
+
+    #[test]
+    fn strokes_are_read_in_the_ways_that_are_typed() {
+        for (line, expected) in [
+            ("V ^ V", Some("0d 2u 4d")),
+            ("⊓ V", Some("0d 2u")),
+            ("↓ ↓↑", Some("0d 2d 3u")),
+            ("d  u x", Some("0d 3u 5x")),
+            ("V V", None),
+            ("D D", None),
+            ("do u", None),
+        ] {
+            assert_eq!(told(strokes(line)).as_deref(), expected, "{line}");
+        }
+    }
+
+    #[test]
+    fn what_is_held_has_its_columns() {
+        assert_eq!(held("  PM----|  P.M. - -|"), Some((Held::Mute, vec![(2, 8), (11, 19)])));
+        assert_eq!(held(" let ring---"), Some((Held::Ring, vec![(1, 11)])));
+        assert_eq!(held("PM let ring"), None);
+        assert_eq!(held("let ring!"), None);
+    }
+
+    #[test]
+    fn how_often_is_read_from_words() {
+        for (words, expected) in [
+            ("x3", Some(3)),
+            ("(3x)", Some(3)),
+            ("X 4", Some(4)),
+            ("(play 4x)", Some(4)),
+            ("Repeat 2 times!", Some(2)),
+            ("twice", Some(2)),
+            ("x1", None),
+            ("3", None),
+            ("x3 then stop", None),
+        ] {
+            assert_eq!(times(words), expected, "{words}");
+        }
+    }
+}

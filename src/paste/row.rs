@@ -1,0 +1,187 @@
+//! A string's row: its label, its tab, and what stands behind it.
+
+use super::cues;
+use crate::lesson::string_label::read_label;
+
+/// A string's row.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Row {
+    /// The string's letter or number, if it is written.
+    pub label: Option<String>,
+    /// What follows, from the first bar line or dash on.
+    pub cells: Vec<char>,
+    /// The column of the first of these.
+    pub start: usize,
+    /// Words behind the row: `x2`.
+    pub remark: String,
+}
+
+/// How many dashes make a row: fewer stand in ordinary words too.
+const FEWEST_DASHES: usize = 3;
+
+/// The same behind a letter and between bar lines.
+const FEWEST_BETWEEN: usize = 2;
+
+/// The widest that a piece behind a bar line may be for `--x4--|` in it to say how often, in columns.
+const WIDEST_TIMES: usize = 8;
+
+/// The longest words that say how often, in characters.
+const LONGEST_TIMES: usize = 40;
+
+/// Whether a character is a dash of any kind, or the underscore that some write for one.
+pub(super) fn is_dash(character: char) -> bool {
+    matches!(character, '-' | '–' | '—' | '−' | '‐' | '‑' | '_')
+}
+
+/// Whether a character is a bar line of any kind.
+pub(super) fn is_bar_line(character: char) -> bool {
+    matches!(character, '|' | '¦' | '│' | '‖' | '┃')
+}
+
+impl Row {
+    /// Reads a line as a row.
+    pub fn read(line: &str) -> Option<Row> {
+        let characters: Vec<char> = line.chars().collect();
+        let indent = characters.iter().take_while(|c| **c == ' ').count();
+        let label = label_at(characters.get(indent..)?);
+        let behind = indent + label.as_ref().map_or(0, |label| label.chars().count());
+        let gap = characters.get(behind..)?.iter().take_while(|c| **c == ' ').count();
+        let start = behind + gap;
+        let rest = characters.get(start..)?;
+        let opens = rest
+            .first()
+            .is_some_and(|c| is_bar_line(*c) || is_dash(*c) || c.is_ascii_digit() || *c == ':');
+        let (cells, remark) = parted(rest);
+        let cells = with_bar_lines(cells);
+        let is_closed = |cell: Option<&char>| cell.is_some_and(|c| is_bar_line(*c));
+        let closed = is_closed(cells.first()) && is_closed(cells.last()) && label.is_some();
+        let is_row = opens && is_tab(&cells, if closed { FEWEST_BETWEEN } else { FEWEST_DASHES });
+        is_row.then_some(Row { label, cells, start, remark })
+    }
+
+    /// Whether it is nothing but dashes: an unused string, or a rule across the page.
+    pub fn is_bare(&self) -> bool {
+        self.label.is_none() && self.cells.iter().all(|c| is_dash(*c))
+    }
+
+    /// Whether it has a letter or a bar line.
+    pub fn is_ruled(&self) -> bool {
+        self.label.is_some() || self.cells.iter().any(|c| is_bar_line(*c))
+    }
+}
+
+/// The string's letter at the beginning of a row, with an accidental and an octave if it has them, or
+/// its number.
+fn label_at(characters: &[char]) -> Option<String> {
+    let letter = (1..=3).rev().find_map(|length| {
+        let label: String = characters.get(..length)?.iter().collect();
+        let next = *characters.get(length..)?.iter().find(|c| **c != ' ')?;
+        let parted = is_bar_line(next) || is_dash(next) || next == ':';
+        (parted && read_label(&label).is_some()).then_some(label)
+    });
+    let number = || {
+        let digit = characters.first().filter(|c| ('1'..='9').contains(c))?;
+        let next = characters.get(1).filter(|c| is_bar_line(**c) || **c == ':')?;
+        // `1:` before words is the first of a list.
+        let row = characters
+            .iter()
+            .skip(2)
+            .take(2)
+            .all(|c| is_dash(*c) || c.is_ascii_digit() || is_bar_line(*c));
+        (is_bar_line(*next) || row).then(|| digit.to_string())
+    };
+    letter.or_else(number)
+}
+
+/// Cells in which colons are bar lines where there are no others.
+fn with_bar_lines(cells: &[char]) -> Vec<char> {
+    let ruled = cells.iter().any(|c| is_bar_line(*c));
+    cells.iter().map(|c| if *c == ':' && !ruled { '|' } else { *c }).collect()
+}
+
+/// The tab of a row, and the words behind it.
+fn parted(rest: &[char]) -> (&[char], String) {
+    let (cells, behind) = rest.split_at(row_length(rest));
+    let remark = behind.iter().collect::<String>().trim().to_string();
+    match times_behind(cells) {
+        Some((cells, times)) => (cells, format!("{times} {remark}").trim().to_string()),
+        None => (cells, remark),
+    }
+}
+
+/// How far a row's tab reaches; words may stand behind it.
+fn row_length(rest: &[char]) -> usize {
+    let closes = |at: usize| {
+        let behind: String = rest.iter().skip(at + 1).take(LONGEST_TIMES).collect();
+        let words = behind.trim_start();
+        let parted = behind.is_empty() || behind.starts_with(' ');
+        let goes_on =
+            words.starts_with(|c: char| is_dash(c) || is_bar_line(c) || c.is_ascii_digit());
+        parted && (!goes_on || cues::times(words).is_some())
+    };
+    let lines = rest.iter().enumerate().filter(|(_, c)| is_bar_line(**c)).map(|(at, _)| at);
+    if let Some(last) = lines.into_iter().find(|at| closes(*at)) {
+        return last + 1;
+    }
+    let is_ink = |c: &char| is_dash(*c) || is_bar_line(*c);
+    let last = rest.iter().rposition(is_ink).map_or(0, |last| last + 1);
+    // A note may be the last thing in a row.
+    last + rest.iter().skip(last).take_while(|c| **c != ' ').count()
+}
+
+/// The cells without what says how often at their end: `|--x4`, `|x4|`.
+fn times_behind(cells: &[char]) -> Option<(&[char], String)> {
+    let open = cells.iter().rposition(|c| !is_bar_line(*c))? + 1;
+    let inner = cells.get(..open)?;
+    let from = inner.iter().rposition(|c| is_bar_line(*c))? + 1;
+    let piece: String = inner.get(from..)?.iter().collect();
+    let times = piece.trim_matches(|c| is_dash(c) || c == ' ');
+    let narrow = open == cells.len() || open - from <= WIDEST_TIMES;
+    let says = times.contains(['x', 'X', '×']) && cues::times(times).is_some();
+    (says && narrow).then(|| (cells.get(..from).unwrap_or_default(), times.to_string()))
+}
+
+/// Whether cells are a row of tab: dashes enough, and hardly anything else.
+fn is_tab(cells: &[char], fewest: usize) -> bool {
+    let dashes = cells.iter().filter(|c| is_dash(**c)).count();
+    let plain = |c: &&char| is_dash(**c) || is_bar_line(**c) || c.is_ascii_digit();
+    let plain = cells.iter().filter(plain).count();
+    let inked = cells.iter().filter(|c| **c != ' ').count();
+    dashes >= fewest && plain * 3 >= inked * 2
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_are_parted_from_what_stands_behind_them() {
+        for (line, label, cells, remark) in [
+            ("e|--0--2--|", "e", "|--0--2--|", ""),
+            ("  Eb||--0--2--||  (x3)", "Eb", "||--0--2--||", "(x3)"),
+            ("1|--0--2--|", "1", "|--0--2--|", ""),
+            ("1:--0--2--:", "1", "|--0--2--|", ""),
+            ("E|--0--3--|--x4", "E", "|--0--3--|", "x4"),
+            ("E|--0--3--|x4", "E", "|--0--3--|", "x4"),
+            ("E|--0--3--|--x4--|", "E", "|--0--3--|", "x4"),
+            ("E|--0--3--| then | stop", "E", "|--0--3--|", "then | stop"),
+            ("E|--0--3--|  2 times", "E", "|--0--3--|", "2 times"),
+            ("e|--0-PM-2--|--3--|", "e", "|--0-PM-2--|--3--|", ""),
+            ("1||-3-||", "1", "||-3-||", ""),
+            ("B---1---3", "B", "---1---3", ""),
+            ("B---1---3  la la", "B", "---1---3", "la la"),
+        ] {
+            let row = Row::read(line).unwrap();
+            let found: String = row.cells.iter().collect();
+            assert_eq!(
+                (row.label.as_deref(), found.as_str(), row.remark.as_str()),
+                (Some(label), cells, remark),
+                "{line}"
+            );
+        }
+        for line in ["1. let it ring", "well - no", "Am  F", "1 2 3 4"] {
+            assert_eq!(Row::read(line), None, "{line}");
+        }
+    }
+}

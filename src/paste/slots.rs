@@ -1,0 +1,258 @@
+//! Slots: the places of a bar at which something is written, each with its count and all that stands
+//! under it.
+
+use super::cues::{Held, Mark};
+use super::rhythm::{Grid, sign};
+use super::sung;
+use super::system::{Clock, Measure};
+use crate::theory::Meter;
+use std::collections::BTreeMap;
+
+/// What is written at one place.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Slot<'b> {
+    /// The column of the text that it comes from.
+    pub column: usize,
+    pub notes: &'b [(usize, String)],
+    pub count: String,
+    pub chord: String,
+    pub stroke: String,
+    pub sung: String,
+    pub muted: bool,
+    pub rings: bool,
+}
+
+/// How far from a note a word may stand and still be sung to it, in columns.
+const NEAR: usize = 2;
+
+/// How far from a note its stroke may stand, in columns.
+const BESIDE: usize = 1;
+
+/// How fine a beat may be parted for words that are sung.
+const FINEST: usize = 4;
+
+/// Whether so many words can be sung in a bar.
+pub(super) fn has_room(bar: &Measure, words: usize, counted: bool) -> bool {
+    match (&bar.clock, counted) {
+        (Some(Clock::Guessed(grid, _)), true) => words <= finest(grid),
+        (Some(Clock::Typed(marks, _)), true) => words <= marks.len(),
+        _ => words <= bar.moments.len(),
+    }
+}
+
+/// How many places a bar has whose beats are parted as finely as words need.
+fn finest(grid: &Grid) -> usize {
+    let parts = if grid.parts < FINEST && grid.parts != 3 { FINEST } else { grid.parts };
+    grid.all / grid.parts.max(1) * parts
+}
+
+/// The slots of a bar with the words that are sung in it, and room for so many chords.
+pub(super) fn of<'b>(
+    bar: &'b Measure,
+    words: &[Mark],
+    chords: usize,
+    meter: Meter,
+    counted: bool,
+) -> Vec<Slot<'b>> {
+    match bar.clock.as_ref().filter(|_| counted) {
+        Some(Clock::Guessed(grid, lead)) => guessed(bar, grid, *lead, words, chords, meter),
+        Some(Clock::Typed(marks, at)) => typed(bar, marks, at, words),
+        None => uncounted(bar, words),
+    }
+}
+
+/// The slots of a bar that isn't counted: its moments.
+fn uncounted<'b>(bar: &'b Measure, words: &[Mark]) -> Vec<Slot<'b>> {
+    let slot = |moment: &'b super::system::Moment| Slot {
+        column: bar.from + moment.first,
+        notes: &moment.notes,
+        ..Slot::default()
+    };
+    let mut slots: Vec<Slot<'b>> = bar.moments.iter().map(slot).collect();
+    if slots.is_empty() {
+        slots.push(Slot { column: bar.from, ..Slot::default() });
+    }
+    sing(&mut slots, words);
+    slots
+}
+
+/// The slots of a bar whose counts were typed. A bar without a note is silent.
+fn typed<'b>(bar: &'b Measure, marks: &[Mark], at: &[usize], words: &[Mark]) -> Vec<Slot<'b>> {
+    let slot =
+        |(column, count): &Mark| Slot { column: *column, count: count.clone(), ..Slot::default() };
+    let mut slots: Vec<Slot<'b>> = marks.iter().map(slot).collect();
+    for (moment, index) in bar.moments.iter().zip(at) {
+        if let Some(slot) = slots.get_mut(*index) {
+            slot.notes = &moment.notes;
+        }
+    }
+    match slots.first_mut() {
+        Some(first) if bar.moments.is_empty() => first.count = format!("({})", first.count),
+        Some(_) => {}
+        None => slots.push(Slot { column: bar.from, count: "(1)".to_string(), ..Slot::default() }),
+    }
+    sing(&mut slots, words);
+    slots
+}
+
+/// Gives words the slots nearest to them.
+fn sing(slots: &mut [Slot<'_>], words: &[Mark]) {
+    let columns: Vec<usize> = slots.iter().map(|slot| slot.column).collect();
+    let wanted: Vec<usize> = words.iter().map(|(column, _)| nearest(&columns, *column)).collect();
+    let places = sung::places(&wanted, slots.len()).unwrap_or_default();
+    for (place, (_, word)) in places.into_iter().zip(words) {
+        if let Some(slot) = slots.get_mut(place) {
+            slot.sung = word.clone();
+        }
+    }
+}
+
+/// The index of the column nearest to another, of columns that rise.
+fn nearest(columns: &[usize], column: usize) -> usize {
+    let above = columns.partition_point(|other| *other < column);
+    let below = above.saturating_sub(1);
+    let distance = |index: usize| columns.get(index).map_or(usize::MAX, |at| at.abs_diff(column));
+    if distance(below) <= distance(above) { below } else { above }
+}
+
+/// The slots of a bar whose counts are guessed: its moments, its beats, which keep the clock, and what
+/// words need between them.
+fn guessed<'b>(
+    bar: &'b Measure,
+    grid: &Grid,
+    lead: usize,
+    words: &[Mark],
+    chords: usize,
+    meter: Meter,
+) -> Vec<Slot<'b>> {
+    let parts =
+        if words.len() > grid.all { finest(grid) / usize::from(meter.beats()) } else { grid.parts };
+    let finer = parts / grid.parts.max(1);
+    let all = grid.all * finer;
+    let width = bar.width.saturating_sub(lead).max(1);
+    let column = |place: usize| bar.from + lead + place * width / all.max(1);
+    let mut slots: BTreeMap<usize, Slot<'b>> = BTreeMap::new();
+    for (place, moment) in grid.places.iter().zip(&bar.moments) {
+        let (column, notes) = (bar.from + moment.first, moment.notes.as_slice());
+        slots.insert(place * finer, Slot { column, notes, ..Slot::default() });
+    }
+    let silent = bar.moments.is_empty();
+    let beats = if silent && chords < 2 && words.is_empty() { 1 } else { all };
+    for beat in (0..beats).step_by(parts.max(1)) {
+        slots.entry(beat).or_insert_with(|| Slot { column: column(beat), ..Slot::default() });
+    }
+    let known: Vec<(usize, usize)> =
+        slots.iter().map(|(place, slot)| (slot.column, *place)).collect();
+    let columns: Vec<usize> = known.iter().map(|(column, _)| *column).collect();
+    let wanted = |(at, _): &Mark| {
+        let near =
+            known.get(nearest(&columns, *at)).filter(|(column, _)| column.abs_diff(*at) <= NEAR);
+        let between = at.saturating_sub(bar.from + lead) * all / width;
+        near.map_or(between.min(all.saturating_sub(1)), |(_, place)| *place)
+    };
+    let wanted: Vec<usize> = words.iter().map(wanted).collect();
+    for (place, (_, word)) in sung::places(&wanted, all).unwrap_or_default().into_iter().zip(words)
+    {
+        let slot = slots.entry(place);
+        slot.or_insert_with(|| Slot { column: column(place), ..Slot::default() }).sung =
+            word.clone();
+    }
+    // The eighth of a beat is counted from the count before it.
+    let eighths: Vec<usize> =
+        slots.keys().copied().filter(|place| parts == 8 && place % 2 == 1).collect();
+    for place in eighths {
+        slots
+            .entry(place - 1)
+            .or_insert_with(|| Slot { column: column(place - 1), ..Slot::default() });
+    }
+    let counted = slots.into_iter().map(|(place, slot)| {
+        let count = sign(place, parts);
+        let count = if silent && place == 0 { format!("({count})") } else { count };
+        Slot { count, ..slot }
+    });
+    counted.collect()
+}
+
+/// Gives chords the slots of a bar nearest to them. Those that no slot is left for are handed back.
+pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measure) -> Vec<String> {
+    let mut over = Vec::new();
+    let mut free = 0;
+    // Words that are sung need slots of their own; chords change with notes and on beats.
+    let bears = |slot: &Slot<'_>| {
+        !slot.notes.is_empty()
+            || slot.count.is_empty()
+            || slot.count.contains(|c: char| c.is_ascii_digit())
+    };
+    let fit: Vec<usize> =
+        slots.iter().enumerate().filter(|(_, slot)| bears(slot)).map(|(index, _)| index).collect();
+    let columns: Vec<usize> =
+        fit.iter().filter_map(|index| slots.get(*index).map(|slot| slot.column)).collect();
+    for (column, name) in chords {
+        // The only chord of a bar is meant for all of it, unless it stands well within.
+        let early = column.saturating_sub(bar.from) * 2 <= bar.width;
+        let wanted = if chords.len() == 1 && early { 0 } else { nearest(&columns, *column) };
+        let place = wanted.max(free);
+        match fit.get(place).and_then(|index| slots.get_mut(*index)) {
+            Some(slot) => {
+                slot.chord = name.clone();
+                free = place + 1;
+            }
+            None => over.push(name.clone()),
+        }
+    }
+    over
+}
+
+/// Gives each stroke the slot that it stands over, if each has one of its own. A line may begin at the
+/// margin, where its rows have their labels.
+pub(super) fn place_strokes(bars: &mut [Vec<Slot<'_>>], strokes: &[Mark], margin: usize) -> bool {
+    let mut slots: Vec<&mut Slot<'_>> = bars.iter_mut().flatten().collect();
+    let moved: Vec<Mark> = moved(strokes, margin);
+    [strokes, &moved].into_iter().any(|strokes| stroke(&mut slots, strokes))
+}
+
+/// Marks so many columns further right.
+pub(super) fn moved(marks: &[Mark], columns: usize) -> Vec<Mark> {
+    marks.iter().map(|(column, text)| (column + columns, text.clone())).collect()
+}
+
+fn stroke(slots: &mut [&mut Slot<'_>], strokes: &[Mark]) -> bool {
+    let columns: Vec<usize> = slots.iter().map(|slot| slot.column).collect();
+    let place = |(column, _): &Mark| {
+        let place = nearest(&columns, *column);
+        columns.get(place).filter(|at| at.abs_diff(*column) <= BESIDE).map(|_| place)
+    };
+    let Some(places) = strokes.iter().map(place).collect::<Option<Vec<usize>>>() else {
+        return false;
+    };
+    if !places.is_sorted_by(|one, next| one < next) {
+        return false;
+    }
+    for (place, (_, stroke)) in places.into_iter().zip(strokes) {
+        if let Some(slot) = slots.get_mut(place) {
+            slot.stroke = stroke.clone();
+        }
+    }
+    true
+}
+
+/// Marks what is held from column to column; whether each span holds something.
+pub(super) fn hold(bars: &mut [Vec<Slot<'_>>], held: Held, spans: &[(usize, usize)]) -> bool {
+    let mut slots: Vec<&mut Slot<'_>> = bars.iter_mut().flatten().collect();
+    let columns: Vec<usize> = slots.iter().map(|slot| slot.column).collect();
+    let range = |(from, to): &(usize, usize)| {
+        let first = columns.partition_point(|column| column + BESIDE < *from);
+        let last = columns.partition_point(|column| column <= to);
+        (first < last).then_some(first..last)
+    };
+    let Some(ranges) = spans.iter().map(range).collect::<Option<Vec<_>>>() else { return false };
+    for range in ranges {
+        for slot in slots.get_mut(range).into_iter().flatten() {
+            match held {
+                Held::Mute => slot.muted = true,
+                Held::Ring => slot.rings = true,
+            }
+        }
+    }
+    true
+}

@@ -1,0 +1,70 @@
+//! Bars that go on from one system to the next, since a line was too narrow for them.
+
+use super::pieces::Stack;
+use super::row::{Row, is_bar_line};
+
+/// How much wider or narrower than its neighbours a bar may be that is put together again, in columns.
+const LOOSE: usize = 2;
+
+/// Puts bars together again that begin in one system and end in the next: the first has no bar line at
+/// its end, and both parts are as wide as a bar is.
+pub(super) fn join(stacks: &mut [Stack]) {
+    for index in 1..stacks.len() {
+        let (front, back) = stacks.split_at_mut(index);
+        if let (Some(above), Some(below)) = (front.last_mut(), back.first_mut())
+            && goes_on(above, below)
+        {
+            take_over(above, below);
+        }
+    }
+}
+
+fn goes_on(above: &Stack, below: &Stack) -> bool {
+    let Some((first, second)) = above.rows.first().zip(below.rows.first()) else { return false };
+    let open = above.rows.iter().all(|row| row.cells.last().is_some_and(|c| !is_bar_line(*c)));
+    let same = |rows: &[Row], row: &Row| {
+        rows.iter().all(|other| lines(other) == lines(row) && other.start == row.start)
+    };
+    let cues = &below.cues;
+    let plain = cues.counts.is_none()
+        && cues.strokes.is_none()
+        && cues.sung.is_none()
+        && cues.held.is_empty()
+        && above.cues.counts.is_none();
+    let (lines_above, lines_below) = (lines(first), lines(second));
+    let [.., from, to] = lines_above.as_slice() else { return false };
+    let [begin, end, ..] = lines_below.as_slice() else { return false };
+    let usual = to - from - 1;
+    let whole = (first.cells.len() - to - 1) + (end - begin - 1);
+    let fits = usual.abs_diff(whole) <= LOOSE && *begin == 0;
+    open && plain && fits && same(&above.rows, first) && same(&below.rows, second)
+}
+
+/// The columns of a row's bar lines.
+fn lines(row: &Row) -> Vec<usize> {
+    let lines = row.cells.iter().enumerate().filter(|(_, c)| is_bar_line(**c));
+    lines.map(|(column, _)| column).collect()
+}
+
+/// Moves the first bar of a system, with its bar line and its chords, to the end of the one above.
+fn take_over(above: &mut Stack, below: &mut Stack) {
+    let Some((first, second)) = above.rows.first().zip(below.rows.first()) else { return };
+    let Some(end) = lines(second).get(1).copied() else { return };
+    let (at, margin) = (first.start + first.cells.len(), second.start);
+    for (row, next) in above.rows.iter_mut().zip(&mut below.rows) {
+        row.cells.extend(next.cells.get(1..=end).unwrap_or_default());
+        next.cells.drain(..end.min(next.cells.len()));
+        next.start += end;
+    }
+    let Some(chords) = &mut below.cues.chords else { return };
+    let moved = chords.marks.partition_point(|(column, _)| *column < margin + end);
+    let moved = chords.marks.drain(..moved);
+    let moved: Vec<_> =
+        moved.map(|(column, name)| (at + column.saturating_sub(margin + 1), name)).collect();
+    match &mut above.cues.chords {
+        Some(chords) => chords.marks.extend(moved),
+        None => {
+            above.cues.chords = Some(super::pieces::Cue { marks: moved, text: chords.text.clone() })
+        }
+    }
+}
