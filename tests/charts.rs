@@ -210,6 +210,25 @@ fn a_key_has_its_seven_triads_and_seventh_chords() {
 }
 
 #[test]
+fn any_scale_is_a_key_with_the_chords_that_it_has() {
+    let names = |key: &str| -> String {
+        let chart = worked_out(&["key", key]);
+        let shapes = chart["shapes"].as_array().unwrap();
+        shapes.iter().map(|s| s["name"].as_str().unwrap()).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(
+        names("E phrygian dominant"),
+        "E F G#dim Am Bdim Caug Dm E7 Fmaj7 G#dim7 Am(maj7) Bm7b5 Cmaj7#5 Dm7"
+    );
+    assert_eq!(names("A minor pentatonic"), names("A minor"));
+    assert_eq!(names("C whole tone").split(' ').next(), Some("Caug"));
+    let place = folder("charts-scale-keys");
+    let output = run(&place, &["key", "E", "phrygian", "dominant"]);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(files(&place), BTreeSet::from(["key-E-phrygian-dominant.pdf".to_owned()]));
+}
+
+#[test]
 fn a_fingering_is_named_best_name_first() {
     let chart = worked_out(&["shape", "x02420"]);
     assert_eq!(chart["shapes"][0]["name"], "Aadd9");
