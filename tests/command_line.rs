@@ -136,15 +136,6 @@ fn proof_prints_json_as_the_language_says() {
 }
 
 #[test]
-fn press_says_what_it_wrote() {
-    let long = format!("{SOUND}\n[new page]\n\nMore.\n");
-    let place = Place::new("press-says").with("sound.md", SOUND).with("long.md", long);
-    let run = place.run(&["press", "sound.md", "long.md", "--out", "paper"]);
-    let said = "paper/sound.pdf, 1 page\npaper/long.pdf, 2 pages\n";
-    assert_eq!((run.out.as_str(), run.err.as_str()), ("", said));
-}
-
-#[test]
 fn press_writes_the_same_bytes_every_time() {
     let place = Place::new("press-twice").with("sound.md", SOUND);
     assert_eq!(place.run(&["press", "--svg", "--png", "sound.md"]).status, 0);

@@ -3,7 +3,6 @@
 use super::blank::Blank;
 use crate::lesson::nearest::nearest;
 use crate::neck::{Instrument, Tuning};
-use crate::theory::key::Mode;
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};
 use std::ops::RangeInclusive;
@@ -61,10 +60,11 @@ pub fn chords(names: &[String]) -> Result<Vec<Chord>, String> {
 /// Says which can't be read, and the nearest that can.
 pub fn scales(names: &[String]) -> Result<Vec<Scale>, String> {
     let names = some(names, "a scale: `A minor pentatonic`")?;
-    one_or_each(names, Scale::parse).map_err(|name| {
-        let kinds = SCALES.iter().flat_map(|kind| kind.names.iter().copied());
-        unknown(&name, "scale", kinds)
-    })
+    one_or_each(names, Scale::parse).map_err(|name| unknown(&name, "scale", scale_names()))
+}
+
+fn scale_names() -> impl Iterator<Item = &'static str> {
+    SCALES.iter().flat_map(|kind| kind.names.iter().copied())
 }
 
 /// Reads keys, at least one: each in one argument, or one of them in several.
@@ -73,8 +73,7 @@ pub fn scales(names: &[String]) -> Result<Vec<Scale>, String> {
 /// Says which can't be read, and the nearest that can.
 pub fn keys(names: &[String]) -> Result<Vec<Key>, String> {
     let names = some(names, "a key: `A major`, `F#m`")?;
-    one_or_each(names, Key::parse)
-        .map_err(|name| unknown(&name, "key", Mode::ALL.iter().map(|mode| mode.name())))
+    one_or_each(names, Key::parse).map_err(|name| unknown(&name, "key", scale_names()))
 }
 
 fn some<'n>(names: &'n [String], what: &str) -> Result<&'n [String], String> {

@@ -245,7 +245,9 @@ impl Task<'_> {
     /// The chords that stand on a key's degrees, with their numerals, and its scale.
     fn keys(&self, keys: &[Key]) -> Result<Chart, String> {
         let titles: Vec<String> = keys.iter().map(|key| key.printed()).collect();
-        let of_key = |key: &Key| format!("{}-{}", file_name::of_note(key.tonic), key.mode.name());
+        let of_key = |key: &Key| {
+            format!("{}-{}", file_name::of_note(key.tonic), file_name::plain(key.name()))
+        };
         let mut chart = Chart {
             title: format!("Chords and scale of {}", titles.join(", ")),
             name: file_name::of_each("key", keys, of_key),
@@ -255,7 +257,7 @@ impl Task<'_> {
             for (voices, what) in [(3, "triads"), (4, "seventh chords")] {
                 self.diatonic(key, voices, what, &mut chart)?;
             }
-            Scale::of(key).iter().for_each(|scale| self.scale(scale, &mut chart));
+            self.scale(&Scale::of(key), &mut chart);
         }
         Ok(chart)
     }
@@ -280,7 +282,7 @@ impl Task<'_> {
             boxes.extend(found.iter().map(|found| self.one_box(found, numeral.clone())));
             chart.shapes.extend(found);
         }
-        let caption = format!("The {what} of {}", key.printed());
+        let caption = format!("The {what} of {}", key.harmony().printed());
         chart.parts.push(part(caption, Content::Boxes(Shapes { shapes: boxes })));
         Ok(())
     }
@@ -306,18 +308,19 @@ impl Task<'_> {
     }
 }
 
-/// The chords of so many voices, in thirds, on a key's degrees.
+/// The chords of so many voices on a key's degrees: on each the plainest whose tones it has.
 fn on_degrees(key: &Key, voices: usize) -> Vec<Chord> {
-    let notes = key.notes();
-    let chord = |at: usize| {
-        let tones: Vec<Note> =
-            (0..voices).filter_map(|voice| notes.get((at + 2 * voice) % 7)).copied().collect();
-        let root = *tones.first()?;
-        let suffixes = ["", "m", "dim", "aug", "maj7", "m7", "7", "m7b5", "mMaj7", "dim7"];
+    const TRIADS: &[&str] = &["", "m", "dim", "aug", "(b5)"];
+    const SEVENTHS: &[&str] =
+        &["maj7", "7", "m7", "m7b5", "mMaj7", "dim7", "maj7#5", "7#5", "7b5", "maj7b5"];
+    let suffixes = if voices == 3 { TRIADS } else { SEVENTHS };
+    let key = key.harmony();
+    let own = Scale::of(&key).classes();
+    let on = |root: Note| {
         let chords = suffixes.iter().filter_map(|suffix| Chord::of(root, suffix, None).ok());
-        chords.into_iter().find(|chord| chord.notes() == tones)
+        chords.into_iter().find(|chord| chord.classes() & !own == 0)
     };
-    (0..7).filter_map(chord).collect()
+    key.notes().filter_map(on).collect()
 }
 
 pub(super) fn part(caption: String, content: Content) -> Part {

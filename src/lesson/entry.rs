@@ -325,7 +325,7 @@ fn number<T: FromStr + PartialOrd>(text: &str, range: std::ops::RangeInclusive<T
 }
 
 fn key<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Key>, D::Error> {
-    let allowed = "a tonic and a mode (`A major`, `F# minor`, `D dorian`), a chord symbol (`A`, `F#m`), or `none`";
+    let allowed = "a tonic and a mode or another scale (`A major`, `D dorian`, `E phrygian dominant`), a chord symbol (`A`, `F#m`), or `none`";
     value(deserializer, "key", allowed, |text| or_none(text, Key::parse))
 }
 

@@ -385,6 +385,26 @@ fn own_keys_hold_for_their_block_alone() {
 }
 
 #[test]
+fn any_scale_is_a_key_wherever_a_key_stands() {
+    let text = "~~~ now\nkey: E Phrygian dominant\n~~~\n\n~~~ riff a\n~~~\n\n~~~ riff b, key C half-whole diminished, pickup\n~~~\n\n~~~ now\nkey: A minor pentatonic\n~~~\n\n~~~ riff c\n~~~\n\n~~~ now key F#m\n~~~\n\n~~~ riff d\n~~~\n";
+    with_lesson(text, |lesson| {
+        let keys: Vec<String> = lesson
+            .fences
+            .iter()
+            .map(|fence| fence.setting.key.map_or("none".into(), |key| key.to_string()))
+            .collect();
+        let wanted =
+            ["E phrygian dominant", "C half-whole diminished", "A minor pentatonic", "F# minor"];
+        assert_eq!(keys, wanted);
+        assert_eq!(lesson.fences[2].announced, ["Key: A minor pentatonic"]);
+    });
+    for wrong in ["E phrygian subdominant", "A7", "A dominant"] {
+        let told = told(&format!("---\ntitle: One\nkey: {wrong}\n---\n"));
+        assert_eq!(told, [format!("3:6-3:{} header-value: `{wrong}` is no key", 6 + wrong.len())]);
+    }
+}
+
+#[test]
 fn now_holds_from_there_on_and_is_announced_once() {
     let text = "`A`\n\n~~~ now\nkey: E\n# a comment\n\ntempo: 92\n~~~\n\n`B`\n\n~~~ say\n`C` ``D`` `` E ` F`` ` G `\n~~~\n\n~~~ now tempo 100\ncapo: 2\n~~~\n~~~ riff\n~~~\n~~~ riff\n~~~\n";
     with_lesson(text, |lesson| {

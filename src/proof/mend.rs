@@ -22,8 +22,8 @@ const MOST_ROUNDS: usize = 8;
 /// So many times a lesson is checked anew at most, to find the fixes that would leave more findings.
 const MOST_CHECKS: usize = 40;
 
-/// Makes the fixes of faults that leave no choice, round by round, as long as there are any. One after
-/// which there would be more findings than before isn't made. `check` tells what is found in a text.
+/// Makes the fixes of faults that leave no choice, round by round, as long as there are any. One that
+/// would leave as many faults as before, or more findings, isn't made. `check` tells what is found in a text.
 /// `None` where nothing is mended.
 pub fn mend(
     source: &Source,
@@ -77,7 +77,8 @@ struct Sieve<'c> {
 }
 
 impl Sieve<'_> {
-    /// Makes fixes of a text, all at once if that leaves no more findings, else each half by itself.
+    /// Makes fixes of a text, all at once if that leaves a fault less for each and no more findings, else
+    /// each half by itself.
     fn sift<'f>(&mut self, text: &str, fixes: &[&'f Fix], made: &mut Vec<&'f Fix>) {
         if fixes.is_empty() || self.left == 0 {
             return;
@@ -86,7 +87,7 @@ impl Sieve<'_> {
         let mut tried = [made.as_slice(), fixes].concat();
         tried.sort_by_key(|fix| fix.span);
         let findings = (self.check)(&written(text, 0..text.len(), &tried));
-        if !is_worse(&findings, &self.findings) {
+        if are_better(&findings, &self.findings, fixes.len()) {
             self.findings = findings;
             *made = tried;
         } else if fixes.len() > 1 {
@@ -97,10 +98,10 @@ impl Sieve<'_> {
     }
 }
 
-/// Whether there are more findings than before, or more faults among them.
-fn is_worse(now: &[Finding], before: &[Finding]) -> bool {
+/// Whether so many fixes leave a fault less for each, and no more findings.
+fn are_better(now: &[Finding], before: &[Finding], fixes: usize) -> bool {
     let faults = |list: &[Finding]| Counts::of(list).fault;
-    now.len() > before.len() || faults(now) > faults(before)
+    now.len() <= before.len() && faults(now) + fixes <= faults(before)
 }
 
 /// A part of the text with the fixes made that lie in it.
@@ -160,102 +161,4 @@ fn whole_lines(text: &str, range: Range<usize>) -> Range<usize> {
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
-mod tests {
-    use super::*;
-    use crate::lesson::Span;
-    use crate::proof::rules::{no_title, spelling, wrong_note};
-    use crate::proof::{Findings, Ground, Rule};
-
-    fn source(text: &str) -> Source {
-        Source::new("x.md", text.as_bytes(), &mut Findings::default())
-    }
-
-    fn found(fixes: &[(usize, usize, &str)]) -> Finding {
-        of_rule(&spelling::RULE, fixes)
-    }
-
-    fn of_rule(rule: &'static Rule, fixes: &[(usize, usize, &str)]) -> Finding {
-        let finding = Finding::new(rule, Span::default(), "something");
-        fixes.iter().fold(finding, |finding, (start, end, text)| {
-            finding.fix("so", Span::new(*start, *end), *text, Ground::SameMusic)
-        })
-    }
-
-    #[test]
-    fn only_fixes_without_a_choice_are_made_and_none_over_another() {
-        let source = source("one\ntwo\nthree\n");
-        let findings = [
-            found(&[(4, 7, "2")]),
-            found(&[(5, 9, "x")]),
-            found(&[(0, 1, "a"), (0, 1, "b")]),
-            found(&[(4, 7, "2")]),
-            found(&[(13, 13, "!")]),
-        ];
-        let mended = mend(&source, &findings, &|_| Vec::new()).unwrap();
-        assert_eq!((mended.text.as_str(), mended.fixes), ("one\n2\nthree!\n", 2));
-        let lines = "@@ line 2 @@\n# so\n# so\n-two\n-three\n+2\n+three!\n";
-        assert_eq!(mended.difference, format!("--- x.md\n+++ x.md, mended\n{lines}"));
-    }
-
-    #[test]
-    fn what_a_doubt_or_a_hint_offers_is_left_to_the_author() {
-        let findings =
-            [&wrong_note::RULE, &no_title::RULE].map(|rule| of_rule(rule, &[(0, 1, "a")]));
-        assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
-    }
-
-    #[test]
-    fn nothing_to_mend_is_nothing() {
-        let findings = [found(&[]), found(&[(0, 9, "far")])];
-        assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
-    }
-
-    #[test]
-    fn what_is_the_authors_choice_is_not_made_even_where_it_is_the_only_fix() {
-        for (ground, mended) in
-            [(Ground::SameMusic, true), (Ground::Proven, true), (Ground::Choice, false)]
-        {
-            let fault = Finding::new(&spelling::RULE, Span::default(), "something");
-            let fault = fault.fix("so", Span::new(0, 1), "a", ground);
-            assert_eq!(mend(&source("one"), &[fault], &|_| Vec::new()).is_some(), mended);
-        }
-    }
-
-    #[test]
-    fn a_fix_that_leaves_more_findings_is_not_made_and_the_others_are() {
-        // Wherever an `x` stands, five things are found.
-        let check = |text: &str| {
-            let wrong = text.matches(['1', '2', '3', '4']).count();
-            let worse = text.matches('x').count();
-            (0..wrong + 5 * worse).map(|_| found(&[])).collect::<Vec<_>>()
-        };
-        let source = source("1 2 3 4");
-        let findings =
-            [(0, "a"), (2, "b"), (4, "x"), (6, "d")].map(|(at, text)| found(&[(at, at + 1, text)]));
-        let mended = mend(&source, &findings, &check).unwrap();
-        assert_eq!((mended.text.as_str(), mended.fixes), ("a b 3 d", 3));
-    }
-
-    #[test]
-    fn what_a_fix_uncovers_is_mended_in_the_next_round() {
-        let check = |text: &str| match text {
-            "2" => vec![found(&[(0, 1, "3")])],
-            _ => Vec::new(),
-        };
-        let mended = mend(&source("1"), &[found(&[(0, 1, "2")])], &check).unwrap();
-        assert_eq!((mended.text.as_str(), mended.fixes), ("3", 2));
-        assert!(mended.difference.ends_with("-1\n+2\n@@ line 1 @@\n# so\n-2\n+3\n"));
-    }
-
-    #[test]
-    fn checks_are_counted() {
-        let findings: Vec<Finding> = (0..1000).map(|at| found(&[(at, at + 1, "x")])).collect();
-        let counted = std::cell::Cell::new(0);
-        let check = |text: &str| {
-            counted.set(counted.get() + 1);
-            (0..2 * text.matches('x').count() + 1000).map(|_| found(&[])).collect()
-        };
-        assert_eq!(mend(&source(&"-".repeat(1000)), &findings, &check), None);
-        assert!(counted.get() <= MOST_CHECKS);
-    }
-}
+mod tests;

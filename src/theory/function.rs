@@ -73,11 +73,12 @@ impl fmt::Display for Function {
 }
 
 /// Whether every tone of a chord, and the bass that it names, is in the key as it is spelled. A
-/// minor key has its raised seventh beside the natural one, but no chord has both.
+/// minor key has its raised seventh beside the natural one, but no chord has both. A key in a blues
+/// scale has the three dominant sevenths of a blues.
 pub fn in_key(chord: &Chord, key: &Key) -> bool {
     let mut notes = chord.notes();
     notes.extend(chord.bass);
-    are_in_key(&notes, key)
+    are_in_key(&notes, key) || is_in_blues(chord, key)
 }
 
 /// What explains a chord in a key; a bass that a slash names is left aside. `None` where nothing
@@ -96,19 +97,30 @@ pub fn function_of(chord: &Chord, key: &Key) -> Option<Function> {
 pub(super) fn own_case(key: &Key, number: u8) -> Case {
     let semitones = |number: u8| {
         let simple = Degree::new(number, 0).simple();
-        let own = key.degrees().into_iter().find(|degree| degree.number == simple.number);
-        own.map_or(0, Degree::semitones)
+        let of_mode = || key.mode().degrees().into_iter().find(|own| own.number == simple.number);
+        key.scale.degree(simple.number).or_else(of_mode).map_or(0, Degree::semitones)
     };
     let third = (semitones(number + 2) - semitones(number)).rem_euclid(12);
     if third == 4 { Case::Major } else { Case::Minor }
 }
 
 fn are_in_key(notes: &[Note], key: &Key) -> bool {
+    let harmony = key.harmony();
     let raised = Degree::new(7, 0).above(key.tonic);
     let natural = Degree::new(7, -1).above(key.tonic);
-    let is_harmonic = |note: &Note| *note == raised || (key.holds(*note) && *note != natural);
+    let is_harmonic = |note: &Note| *note == raised || (harmony.holds(*note) && *note != natural);
     notes.iter().all(|note| key.holds(*note))
-        || (key.mode == Mode::Minor && notes.iter().all(is_harmonic))
+        || notes.iter().all(|note| harmony.holds(*note))
+        || (harmony.is_minor() && notes.iter().all(is_harmonic))
+}
+
+/// Whether a chord is one of the three dominant sevenths that a blues is made of.
+fn is_in_blues(chord: &Chord, key: &Key) -> bool {
+    let degree = Degree::between(key.tonic, chord.root);
+    key.is_blues()
+        && is_dominant_seventh(chord)
+        && degree.alter == 0
+        && matches!(degree.number, 1 | 4 | 5)
 }
 
 fn has(chord: &Chord, number: u8, alter: i8) -> bool {
@@ -128,13 +140,14 @@ fn is_diminished(chord: &Chord) -> bool {
 }
 
 fn own(chord: &Chord, key: &Key) -> Option<Function> {
-    are_in_key(&chord.notes(), key).then(|| Function::Own(own_word(chord, key)))
+    let is_own = are_in_key(&chord.notes(), key) || is_in_blues(chord, key);
+    is_own.then(|| Function::Own(own_word(chord, key)))
 }
 
 /// The word for what a key's own chord does.
 fn own_word(chord: &Chord, key: &Key) -> &'static str {
     let degree = Degree::between(key.tonic, chord.root);
-    let is_tonal = matches!(key.mode, Mode::Major | Mode::Minor);
+    let is_tonal = key.harmony().is_tonal();
     match degree.number {
         1 => "tonic",
         2 if is_tonal => "subdominant family",
@@ -152,7 +165,8 @@ fn own_word(chord: &Chord, key: &Key) -> &'static str {
 }
 
 fn in_blues(chord: &Chord, key: &Key) -> Option<Function> {
-    if key.mode != Mode::Major || !is_dominant_seventh(chord) {
+    let is_major = key.mode() == Mode::Major && key.harmony().is_tonal();
+    if !is_major || !is_dominant_seventh(chord) {
         return None;
     }
     match Degree::between(key.tonic, chord.root) {
@@ -195,21 +209,24 @@ fn leading(chord: &Chord, key: &Key) -> Option<Function> {
 
 /// The degrees of a key that can have a dominant of their own: those with a major or minor triad,
 /// but neither the tonic nor the seventh, which borrowed chords explain better. A minor key's fifth
-/// is taken as the major chord that it mostly is.
+/// is taken as the major chord that it mostly is. A scale that has no one degree of each number has no
+/// such triads.
 fn targets(key: &Key) -> Vec<Step> {
-    let fifth_is_perfect = |number: u8| {
-        let notes = key.notes();
-        let at = |steps: u8| notes.get(usize::from((number - 1 + steps) % 7)).copied();
-        at(0).zip(at(4)).is_some_and(|(root, fifth)| Degree::between(root, fifth).alter == 0)
+    let key = key.harmony();
+    let degree = |number: u8| key.scale.degree((number - 1) % 7 + 1);
+    let fifth_is_perfect = |root: Degree| {
+        let fifth = degree(root.number + 4).map(|fifth| fifth.semitones() - root.semitones());
+        fifth.is_some_and(|fifth| fifth.rem_euclid(12) == 7)
     };
-    let case = |number| match (key.mode, number) {
-        (Mode::Minor, 5) => Case::Major,
-        _ => own_case(key, number),
+    let step = |root: Degree| {
+        let case = match (key.mode(), root.number) {
+            (Mode::Minor, 5) => Case::Major,
+            (_, number) => own_case(&key, number),
+        };
+        let sign = Step::sign_of(root, key.mode());
+        Step { sign, ..Step::plain(root.number, case) }
     };
-    (2..=6)
-        .filter(|number| fifth_is_perfect(*number))
-        .map(|number| Step::plain(number, case(number)))
-        .collect()
+    (2..=6).filter_map(degree).filter(|root| fifth_is_perfect(*root)).map(step).collect()
 }
 
 fn tritone_substitute(chord: &Chord, key: &Key) -> Option<Function> {
@@ -232,9 +249,10 @@ fn borrowed(chord: &Chord, key: &Key) -> Option<Function> {
         [Mode::Dorian, Mode::Major, Mode::Phrygian, Mode::Mixolydian, Mode::Lydian];
     const FROM_OTHERS: [Mode; 5] =
         [Mode::Major, Mode::Minor, Mode::Dorian, Mode::Phrygian, Mode::Lydian];
-    let modes = if key.mode == Mode::Minor { FROM_MINOR } else { FROM_OTHERS };
+    let modes = if key.mode() == Mode::Minor { FROM_MINOR } else { FROM_OTHERS };
     let notes = chord.notes();
-    let parallel = modes.into_iter().map(|mode| Key::new(key.tonic, mode));
+    // What another scale lacks comes first of all from the major or minor key that it leans on.
+    let parallel = [key.mode()].into_iter().chain(modes).map(|mode| Key::new(key.tonic, mode));
     parallel.into_iter().find(|from| are_in_key(&notes, from)).map(Function::Borrowed)
 }
 
@@ -308,6 +326,28 @@ mod tests {
             ("D7", "G mixolydian", "borrowed from G major"),
             ("G7", "D dorian", "subdominant"),
             ("F", "E phrygian", "supertonic"),
+            ("F", "E phrygian dominant", "supertonic"),
+            ("E7", "E phrygian dominant", "tonic"),
+            ("Am", "E phrygian dominant", "subdominant"),
+            ("Dm", "E phrygian dominant", "subtonic"),
+            ("B7", "E phrygian dominant", "borrowed from E major"),
+            ("C7", "E phrygian dominant", "dominant of bII"),
+            ("E7", "A harmonic minor", "dominant"),
+            ("G#dim7", "A harmonic minor", "leading-tone chord"),
+            ("C+", "A harmonic minor", "tonic family"),
+            ("G", "A harmonic minor", "borrowed from A minor"),
+            ("D7", "A melodic minor", "subdominant"),
+            ("G7", "G lydian dominant", "tonic"),
+            ("A", "G lydian dominant", "supertonic"),
+            ("G", "A minor pentatonic", "subtonic"),
+            ("E7", "A minor pentatonic", "dominant"),
+            ("D", "A major pentatonic", "subdominant"),
+            ("A7", "A blues", "tonic"),
+            ("D9", "A blues", "subdominant"),
+            ("E7#9", "A blues", "dominant"),
+            ("A7", "A major blues", "tonic"),
+            ("C+", "C whole tone", "tonic"),
+            ("F", "C whole tone", "borrowed from C major"),
         ];
         for (chord, key, word) in rows {
             assert_eq!(function(chord, key), word, "{chord} in {key}");
@@ -332,6 +372,24 @@ mod tests {
             ("D", "Am", false),
             ("F", "G mixolydian", true),
             ("F#", "G mixolydian", false),
+            ("E", "E phrygian dominant", true),
+            ("Fmaj7", "E phrygian dominant", true),
+            ("Am", "E phrygian dominant", true),
+            ("Em", "E phrygian dominant", false),
+            ("B7", "E phrygian dominant", false),
+            ("E7", "A harmonic minor", true),
+            ("G", "A harmonic minor", false),
+            ("Dm", "A minor pentatonic", true),
+            ("E7", "A minor pentatonic", true),
+            ("F#m", "A minor pentatonic", false),
+            ("A7", "A blues", true),
+            ("D9", "A blues", true),
+            ("B7", "A blues", false),
+            ("C7#5", "C whole tone", true),
+            ("Abaug", "C whole tone", true),
+            ("F#7", "C half-whole diminished", true),
+            ("Am", "C half-whole diminished", true),
+            ("D", "C half-whole diminished", false),
         ];
         for (chord, key, within) in rows {
             let read = Chord::parse(chord).unwrap();

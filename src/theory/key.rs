@@ -1,15 +1,16 @@
-//! Keys: a tonic and a mode.
+//! Keys: a tonic and a scale, most often that of a mode.
 
-use super::{Degree, Letter, Note};
+use super::scale::{SCALES, ScaleKind};
+use super::{Chord, Degree, Letter, Note, Scale};
 use std::fmt;
 
-/// A key in one of the modes.
+/// A key in one of the modes, or in any other scale.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Key {
     /// The tonic.
     pub tonic: Note,
-    /// The mode.
-    pub mode: Mode,
+    /// The scale; a minor key's is natural minor.
+    pub scale: &'static ScaleKind,
 }
 
 /// The seven modes; major is ionian and minor is aeolian.
@@ -50,16 +51,6 @@ impl Mode {
         }
     }
 
-    /// Reads a mode's name, in any case: `minor`, `natural minor`, `aeolian`, `dorian`.
-    pub fn parse(name: &str) -> Option<Mode> {
-        let name = name.trim().to_ascii_lowercase();
-        match name.as_str() {
-            "ionian" => Some(Mode::Major),
-            "aeolian" | "natural minor" => Some(Mode::Minor),
-            _ => Mode::ALL.into_iter().find(|mode| mode.name() == name),
-        }
-    }
-
     /// How far each of its seven degrees lies from the major scale's, in half steps.
     pub const fn alterations(self) -> [i8; 7] {
         match self {
@@ -73,22 +64,20 @@ impl Mode {
         }
     }
 
-    /// Sharps (positive) or flats (negative) that the mode has on the tonic C.
-    const fn signature_on_c(self) -> i32 {
-        let alterations = self.alterations();
-        let (mut sum, mut step) = (0, 0);
-        while step < 7 {
-            sum += alterations[step] as i32;
-            step += 1;
-        }
-        sum
+    /// Its seven degrees, rising from the tonic.
+    pub fn degrees(self) -> [Degree; 7] {
+        let mut number = 0;
+        self.alterations().map(|alter| {
+            number += 1;
+            Degree::new(number, alter)
+        })
     }
 }
 
 impl Key {
     /// The key of a tonic and a mode.
-    pub const fn new(tonic: Note, mode: Mode) -> Key {
-        Key { tonic, mode }
+    pub fn new(tonic: Note, mode: Mode) -> Key {
+        Key { tonic, scale: ScaleKind::of_mode(mode) }
     }
 
     /// The key so many half steps higher, spelled with the fewest accidentals; of two ways the one on
@@ -100,73 +89,116 @@ impl Key {
             .iter()
             .flat_map(|letter| [-1, 0, 1].map(|accidental| Note::new(*letter, accidental)))
             .filter(|tonic| tonic.class() == class)
-            .map(|tonic| Key::new(tonic, self.mode))
+            .map(|tonic| Key { tonic, ..self })
             .min_by_key(|key| (key.signature().abs(), (key.signature() < 0) != flats))
             .unwrap_or(self)
     }
 
-    /// Reads `A major`, `F# minor`, `D dorian`, or a major or minor triad's symbol: `A`, `F#m`.
+    /// Reads a tonic with the name of a mode or of any other scale (`A major`, `F# minor`, `E phrygian
+    /// dominant`), or a major or minor triad's symbol: `A`, `F#m`.
     pub fn parse(text: &str) -> Option<Key> {
         let text = text.trim();
-        let (tonic, length) = Note::read(text)?;
-        let rest = text.get(length..)?;
-        let mode = match rest {
-            "" | "maj" | "M" => Mode::Major,
-            "m" | "mi" | "min" | "-" => Mode::Minor,
-            _ => Mode::parse(rest.strip_prefix([' ', '\t'])?)?,
-        };
-        Some(Key { tonic, mode })
+        if let Some(Scale { tonic, kind }) = Scale::parse(text) {
+            return Some(Key { tonic, scale: kind });
+        }
+        let chord = Chord::read(text).filter(|chord| chord.bass.is_none())?;
+        match chord.suffix.as_str() {
+            "" => Some(Key::new(chord.root, Mode::Major)),
+            "m" => Some(Key::new(chord.root, Mode::Minor)),
+            _ => None,
+        }
     }
 
-    /// Its seven degrees, rising from the tonic.
-    pub fn degrees(&self) -> [Degree; 7] {
-        let mut number = 0;
-        self.mode.alterations().map(|alter| {
-            number += 1;
-            Degree::new(number, alter)
-        })
+    /// The mode whose numerals it has: its own, or major or minor as the third of its scale tells.
+    pub const fn mode(&self) -> Mode {
+        self.scale.mode
     }
 
-    /// Its seven notes, rising from the tonic; a minor key's are those of natural minor.
-    pub fn notes(&self) -> [Note; 7] {
-        self.degrees().map(|degree| degree.above(self.tonic))
+    /// Whether it is a major key, or a minor one with the natural, harmonic or melodic scale: one whose
+    /// chords have the functions of tonal harmony.
+    pub fn is_tonal(&self) -> bool {
+        let has = |number| self.scale.degree(number) == Some(Degree::new(number, 0));
+        let whole = self.scale.degrees.len() == 7 && [2, 4, 5].into_iter().all(has);
+        whole && matches!(self.mode(), Mode::Major | Mode::Minor)
     }
 
-    /// Whether a note, as it is spelled, is one of its seven.
+    /// Whether it is a minor key with the natural, harmonic or melodic scale.
+    pub fn is_minor(&self) -> bool {
+        self.is_tonal() && self.mode() == Mode::Minor
+    }
+
+    /// Whether its scale is a blues scale.
+    pub fn is_blues(&self) -> bool {
+        is_blues(self.scale)
+    }
+
+    /// The key that its chords come from. A pentatonic or blues scale tells how melodies go, and its
+    /// chords are those of the major or minor key on its tonic; any other key is its own.
+    pub fn harmony(&self) -> Key {
+        if self.scale.leaves_gaps() { Key::new(self.tonic, self.mode()) } else { *self }
+    }
+
+    /// Its notes, rising from the tonic; a minor key's are those of natural minor.
+    pub fn notes(&self) -> impl Iterator<Item = Note> + use<> {
+        let tonic = self.tonic;
+        self.scale.degrees.iter().map(move |degree| degree.above(tonic))
+    }
+
+    /// Whether a note, as it is spelled, is one of its scale's.
     pub fn holds(&self, note: Note) -> bool {
-        let degree = Degree::between(self.tonic, note);
-        self.degrees().contains(&degree)
+        Scale::of(self).holds(note)
     }
 
-    /// The key signature: so many sharps, or, where negative, flats.
-    pub fn signature(&self) -> i32 {
-        // Places on the line of fifths: F C G D A E B, sharps seven further up.
-        let natural = match self.tonic.letter {
-            Letter::F => -1,
-            Letter::C => 0,
-            Letter::G => 1,
-            Letter::D => 2,
-            Letter::A => 3,
-            Letter::E => 4,
-            Letter::B => 5,
+    /// The pitch classes that are at home in it, a bit each, C lowest: those of its scale and of the key
+    /// that its chords come from, in minor both sixths and both sevenths, in a blues those of the minor
+    /// and the major blues scale, which players mix.
+    pub fn home(&self) -> u16 {
+        let harmony = self.harmony();
+        let degrees = |degrees: &[Degree]| {
+            let notes = degrees.iter().map(|degree| degree.above(self.tonic));
+            notes.fold(0, |classes, note| classes | 1u16 << note.class())
         };
-        natural + 7 * i32::from(self.tonic.accidental) + self.mode.signature_on_c()
+        let mut home = degrees(self.scale.degrees) | degrees(harmony.scale.degrees);
+        if harmony.is_minor() {
+            home |= degrees(&[6, 7].map(|number| Degree::new(number, 0)));
+            home |= degrees(&[6, 7].map(|number| Degree::new(number, -1)));
+        }
+        if self.is_blues() {
+            let both = SCALES.iter().filter(|kind| is_blues(kind));
+            home |= both.fold(0, |classes, kind| classes | degrees(kind.degrees));
+        }
+        home
+    }
+
+    /// So many sharps, or, where negative, flats, as its scale has; of a mode the key signature.
+    pub fn signature(&self) -> i32 {
+        self.notes().map(|note| i32::from(note.accidental)).sum()
+    }
+
+    /// The name of its mode or scale: `minor`, `phrygian dominant`.
+    pub fn name(&self) -> &'static str {
+        let mode = self.mode();
+        if *self.scale == *ScaleKind::of_mode(mode) { mode.name() } else { self.scale.name() }
     }
 
     /// The key with its signs as they are printed: `F♯ minor`.
     pub fn printed(&self) -> String {
-        format!("{} {}", self.tonic.printed(), self.mode.name())
+        format!("{} {}", self.tonic.printed(), self.name())
     }
 
     /// The key in words, for whoever listens: "F sharp minor".
     pub fn spoken(&self) -> String {
-        format!("{} {}", self.tonic.spoken(), self.mode.name())
+        format!("{} {}", self.tonic.spoken(), self.name())
     }
+}
+
+fn is_blues(scale: &ScaleKind) -> bool {
+    scale.name().ends_with("blues")
 }
 
 impl fmt::Display for Key {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", self.tonic, self.mode.name())
+        write!(f, "{} {}", self.tonic, self.name())
     }
 }
 
@@ -193,11 +225,22 @@ mod tests {
             ("E phrygian", "E phrygian"),
             ("Amin", "A minor"),
             ("A-", "A minor"),
+            ("A−", "A minor"),
+            ("A(m)", "A minor"),
+            ("Ama", "A major"),
+            ("E phrygian dominant", "E phrygian dominant"),
+            ("A harmonic minor", "A harmonic minor"),
+            ("F# Melodic Minor", "F# melodic minor"),
+            ("A minor pentatonic", "A minor pentatonic"),
+            ("A minor blues", "A blues"),
+            ("C half-whole diminished", "C half-whole diminished"),
+            ("Bb whole tone", "Bb whole tone"),
         ];
         for (text, key) in rows {
             assert_eq!(Key::parse(text).unwrap().to_string(), key, "{text}");
         }
-        for text in ["", "a", "H major", "A7", "A harmonic minor", "Aminor", "none", "é"] {
+        for text in ["", "a", "H major", "A7", "A/E", "Asus4", "A dominant", "Aminor", "none", "é"]
+        {
             assert_eq!(Key::parse(text), None, "{text}");
         }
     }
@@ -234,19 +277,52 @@ mod tests {
         for (text, signature) in rows {
             let key = Key::parse(text).unwrap();
             assert_eq!(key.signature(), signature, "{text}");
-            let signs: i32 = key.notes().iter().map(|note| i32::from(note.accidental)).sum();
-            assert_eq!(signs, signature, "the notes of {text}");
         }
     }
 
     #[test]
     fn a_key_holds_its_notes_as_they_are_spelled() {
         let key = Key::parse("F# minor").unwrap();
-        let notes: Vec<String> = key.notes().iter().map(Note::to_string).collect();
+        let notes: Vec<String> = key.notes().map(|note| note.to_string()).collect();
         assert_eq!(notes, ["F#", "G#", "A", "B", "C#", "D", "E"]);
         assert!(key.holds(Note::parse("C#").unwrap()));
         assert!(!key.holds(Note::parse("Db").unwrap()));
         assert_eq!(key.printed(), "F♯ minor");
         assert_eq!(key.spoken(), "F sharp minor");
+    }
+
+    #[test]
+    fn every_scale_is_a_key_that_reads_back() {
+        for kind in SCALES {
+            for tonic in ["C", "F#", "Eb"] {
+                let key = Key { tonic: Note::parse(tonic).unwrap(), scale: kind };
+                assert_eq!(Key::parse(&key.to_string()), Some(key));
+                for name in kind.names {
+                    assert_eq!(Key::parse(&format!("{tonic} {name}")), Some(key), "{name}");
+                }
+                assert_eq!(Key::parse(&key.printed()), Some(key));
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_at_home_in_a_key() {
+        let rows = [
+            ("A major", "A B C# D E F# G#"),
+            ("A minor", "A B C D E F F# G G#"),
+            ("A harmonic minor", "A B C D E F F# G G#"),
+            ("D dorian", "D E F G A B C"),
+            ("E phrygian dominant", "E F G# A B C D"),
+            ("A minor pentatonic", "A B C D E F F# G G#"),
+            ("C major pentatonic", "C D E F G A B"),
+            ("C major blues", "C D Eb E F F# G A Bb B"),
+            ("C whole tone", "C D E F# G# Bb"),
+        ];
+        for (key, notes) in rows {
+            let wanted = notes
+                .split(' ')
+                .fold(0, |classes, note| classes | 1u16 << Note::parse(note).unwrap().class());
+            assert_eq!(Key::parse(key).unwrap().home(), wanted, "{key}");
+        }
     }
 }

@@ -253,7 +253,7 @@ mod tests {
 
     #[test]
     fn names_are_spelled_in_the_key() {
-        let key = |tonic, mode| Key { tonic: Note::parse(tonic).unwrap(), mode };
+        let key = |tonic, mode| Key::new(Note::parse(tonic).unwrap(), mode);
         let rows = [
             ("C#3 F3 G#3", "Db", key("Ab", Mode::Major)),
             ("C#3 F3 G#3", "C#", key("F#", Mode::Major)),

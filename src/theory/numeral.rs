@@ -84,7 +84,7 @@ impl Step {
     }
 
     /// The sign that a degree is written with in a mode: [`Step::degree`] the other way round.
-    fn sign_of(degree: Degree, mode: Mode) -> i8 {
+    pub(super) fn sign_of(degree: Degree, mode: Mode) -> i8 {
         let own = own_alteration(mode, degree.number);
         match degree.alter {
             alter if alter == own => 0,
@@ -104,7 +104,7 @@ impl Step {
             Case::Major => Mode::Major,
             Case::Minor => Mode::Minor,
         };
-        Key::new(self.degree(key.mode).above(key.tonic), mode)
+        Key::new(self.degree(key.mode()).above(key.tonic), mode)
     }
 }
 
@@ -146,11 +146,11 @@ impl Numeral {
         let degree = Degree::between(local.tonic, chord.root);
         let number = degree.number;
         let case = third(&chord.tones).unwrap_or_else(|| function::own_case(&local, number));
-        let sign = match raised_seventh(&chord.tones, local.mode, number) {
+        let sign = match raised_seventh(&chord.tones, local.mode(), number) {
             Some(raised) if raised == degree => 0,
             // The natural seventh needs its sign there, or it would be read as the raised one.
-            Some(_) if degree.alter == own_alteration(local.mode, number) => degree.alter,
-            _ => Step::sign_of(degree, local.mode),
+            Some(_) if degree.alter == own_alteration(local.mode(), number) => degree.alter,
+            _ => Step::sign_of(degree, local.mode()),
         };
         Numeral {
             step: Step { sign, number, case },
@@ -191,9 +191,9 @@ impl Numeral {
 
     fn root_in(&self, key: &Key) -> Note {
         let local = self.target.map_or(*key, |target| target.key_within(key));
-        let raised = raised_seventh(&self.tones, local.mode, self.step.number);
+        let raised = raised_seventh(&self.tones, local.mode(), self.step.number);
         let degree = raised.filter(|_| self.step.sign == 0);
-        degree.unwrap_or(self.step.degree(local.mode)).above(local.tonic)
+        degree.unwrap_or(self.step.degree(local.mode())).above(local.tonic)
     }
 
     fn behind_stroke(&self) -> String {

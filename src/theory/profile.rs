@@ -1,7 +1,7 @@
 //! How likely each pitch class is in a key, and which key a set of notes is most likely in.
 
 use super::key::Mode;
-use super::{Key, Note};
+use super::{Degree, Key, Note};
 
 /// The chance that each degree of the chromatic scale, from the tonic up, is heard in a short
 /// passage of a major key (Temperley, *Music and Probability*, 2007).
@@ -23,35 +23,32 @@ pub fn above(tonic: u8, class: u8) -> u8 {
     (class + 12 - tonic % 12) % 12
 }
 
-/// The chance that a passage in a key holds a pitch class. A mode takes the profile of major or
-/// minor, whichever has its third, with its own altered degrees in the place of those they stand
+/// The chance that a passage in a key holds a pitch class. A mode or scale takes the profile of major
+/// or minor, whichever has its third, with its own altered degrees in the place of those they stand
 /// for.
 pub fn chance(key: &Key, class: u8) -> f64 {
     let step = usize::from(above(key.tonic.class(), class));
-    let minor = key.mode.alterations().get(2).is_some_and(|third| *third < 0);
+    let minor = key.mode().alterations().get(2).is_some_and(|third| *third < 0);
     let (profile, parent) = if minor { (&MINOR, Mode::Minor) } else { (&MAJOR, Mode::Major) };
-    let plain = profile.get(step).copied().unwrap_or(0.05);
-    let own = degrees(key.mode);
-    let parents = degrees(parent);
-    match own.iter().position(|degree| *degree == step) {
-        Some(place) => match parents.get(place) {
-            Some(parent) if *parent != step => profile.get(*parent).copied().unwrap_or(plain),
-            _ => plain,
-        },
-        // A degree that the mode has altered away is as rare as any foreign one.
-        None if parents.contains(&step) => 0.08,
-        None => plain,
+    let heard = |step: usize| profile.get(step).copied().unwrap_or(0.05);
+    let parents = parent.degrees();
+    let has = |degrees: &[Degree], step: usize| degrees.iter().any(|own| class_of(*own) == step);
+    match key.scale.degrees.iter().find(|own| class_of(**own) == step) {
+        Some(own) => {
+            let stands_for = parents.iter().find(|degree| degree.number == own.number);
+            let stands_for = stands_for.map_or(step, |degree| class_of(*degree));
+            heard(if has(key.scale.degrees, stands_for) { step } else { stands_for })
+        }
+        // A degree that the scale has altered away is as rare as any foreign one; one that it only
+        // leaves out is not.
+        None if has(&parents, step) && !key.scale.leaves_gaps() => 0.08,
+        None => heard(step),
     }
 }
 
-fn degrees(mode: Mode) -> [usize; 7] {
-    const MAJOR_STEPS: [i8; 7] = [0, 2, 4, 5, 7, 9, 11];
-    let mut place = 0;
-    mode.alterations().map(|alter| {
-        let step = MAJOR_STEPS.get(place).copied().unwrap_or(0) + alter;
-        place += 1;
-        step.rem_euclid(12) as usize
-    })
+/// Half steps of a degree above its tonic, 0 to 11.
+fn class_of(degree: Degree) -> usize {
+    degree.semitones().rem_euclid(12) as usize
 }
 
 /// A key that was found, and by how much it fits better than the next with other notes.
@@ -87,7 +84,7 @@ pub fn find(passages: &[u16], last: Option<u8>) -> Option<Found> {
 
 /// The pitch classes of a key, a bit each, C lowest.
 pub fn classes(key: &Key) -> u16 {
-    key.notes().iter().fold(0, |mask, note| mask | 1 << note.class())
+    key.notes().fold(0, |mask, note| mask | 1 << note.class())
 }
 
 fn all_keys() -> impl Iterator<Item = Key> {
@@ -148,6 +145,11 @@ mod tests {
             ("G mixolydian", "F", "F#"),
             ("E phrygian", "F", "F#"),
             ("F lydian", "B", "Bb"),
+            ("E phrygian dominant", "G#", "G"),
+            ("E phrygian dominant", "F", "F#"),
+            ("A harmonic minor", "G#", "G"),
+            ("A minor pentatonic", "B", "Bb"),
+            ("C whole tone", "F#", "F"),
         ] {
             let key = Key::parse(key).unwrap();
             let chance = |note: &str| chance(&key, Note::parse(note).unwrap().class());

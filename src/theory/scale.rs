@@ -1,5 +1,6 @@
 //! Scales: the seven modes, and the others that a guitar teacher names.
 
+use super::key::Mode;
 use super::{Degree, Key, Note};
 use std::fmt;
 
@@ -13,7 +14,7 @@ pub struct Scale {
 }
 
 /// A kind of scale: its names and its degrees.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq, Eq, Hash)]
 pub struct ScaleKind {
     /// Its names, the one that is printed first.
     pub names: &'static [&'static str],
@@ -21,6 +22,9 @@ pub struct ScaleKind {
     pub degrees: &'static [Degree],
     /// Those of its degrees that are right under another letter too (language section 3).
     pub either_letter: &'static [Degree],
+    /// The mode that it is; of any other scale major where it has a major third, else minor. A key in
+    /// the scale has the numerals of this mode.
+    pub mode: Mode,
 }
 
 /// A degree of a scale's table: its number and its half steps from the major or perfect one.
@@ -51,9 +55,13 @@ const CHROMATIC: &[Degree] = &[
 // a dominant chord.
 const ALTERED: &[Degree] = &[d(1, 0), d(2, -1), d(3, -1), d(3, 0), d(5, -1), d(6, -1), d(7, -1)];
 
+/// The major scale.
+pub const MAJOR: &ScaleKind =
+    &kind(&["major", "ionian"], &[d(1, 0), d(2, 0), d(3, 0), d(4, 0), d(5, 0), d(6, 0), d(7, 0)]);
+
 /// Every scale that has a name, the plainest first.
 pub static SCALES: &[ScaleKind] = &[
-    kind(&["major", "ionian"], &[d(1, 0), d(2, 0), d(3, 0), d(4, 0), d(5, 0), d(6, 0), d(7, 0)]),
+    kind(MAJOR.names, MAJOR.degrees),
     kind(
         &["natural minor", "minor", "aeolian"],
         &[d(1, 0), d(2, 0), d(3, -1), d(4, 0), d(5, 0), d(6, -1), d(7, -1)],
@@ -96,7 +104,39 @@ const fn either(
     degrees: &'static [Degree],
     either_letter: &'static [Degree],
 ) -> ScaleKind {
-    ScaleKind { names, degrees, either_letter }
+    ScaleKind { names, degrees, either_letter, mode: mode_of(degrees) }
+}
+
+/// The mode of some degrees, or the one that their third tells.
+const fn mode_of(degrees: &[Degree]) -> Mode {
+    let mut at = 0;
+    while at < Mode::ALL.len() {
+        if is_mode(degrees, Mode::ALL[at]) {
+            return Mode::ALL[at];
+        }
+        at += 1;
+    }
+    let mut at = 0;
+    while at < degrees.len() {
+        if degrees[at].number == 3 && degrees[at].alter == 0 {
+            return Mode::Major;
+        }
+        at += 1;
+    }
+    Mode::Minor
+}
+
+const fn is_mode(degrees: &[Degree], mode: Mode) -> bool {
+    let alterations = mode.alterations();
+    let mut at = 0;
+    while at < alterations.len() {
+        let own = at < degrees.len() && degrees[at].number as usize == at + 1;
+        if !own || degrees[at].alter != alterations[at] {
+            return false;
+        }
+        at += 1;
+    }
+    degrees.len() == alterations.len()
 }
 
 impl ScaleKind {
@@ -105,6 +145,25 @@ impl ScaleKind {
         let wanted = plain(name);
         let wanted = wanted.strip_suffix(" scale").unwrap_or(&wanted);
         SCALES.iter().find(|kind| kind.names.iter().any(|name| plain(name) == wanted))
+    }
+
+    /// The scale of a mode.
+    pub fn of_mode(mode: Mode) -> &'static ScaleKind {
+        SCALES.iter().find(|kind| kind.mode == mode).unwrap_or(MAJOR)
+    }
+
+    /// Whether it leaves gaps that other notes may fill, as pentatonic and blues scales do: a step of
+    /// more than a whole tone in a scale of fewer than seven notes.
+    pub fn leaves_gaps(&self) -> bool {
+        let steps = self.degrees.iter().map(|degree| degree.semitones());
+        let next = steps.clone().skip(1).chain([12]);
+        self.degrees.len() < 7 && steps.zip(next).any(|(one, next)| next - one > 2)
+    }
+
+    /// Its degree of a number, where it has just one.
+    pub fn degree(&self, number: u8) -> Option<Degree> {
+        let mut own = self.degrees.iter().filter(|degree| degree.number == number);
+        own.next().filter(|_| own.next().is_none()).copied()
     }
 
     /// The name that is printed.
@@ -129,8 +188,8 @@ impl Scale {
     }
 
     /// The scale of a key; a minor key's is natural minor.
-    pub fn of(key: &Key) -> Option<Scale> {
-        Some(Scale { tonic: key.tonic, kind: ScaleKind::parse(key.mode.name())? })
+    pub const fn of(key: &Key) -> Scale {
+        Scale { tonic: key.tonic, kind: key.scale }
     }
 
     /// Its notes, rising from the tonic.
@@ -269,6 +328,29 @@ mod tests {
     }
 
     #[test]
+    fn a_scale_has_the_numerals_that_its_third_tells() {
+        for (name, mode, gaps) in [
+            ("harmonic minor", Mode::Minor, false),
+            ("melodic minor", Mode::Minor, false),
+            ("phrygian dominant", Mode::Major, false),
+            ("lydian dominant", Mode::Major, false),
+            ("altered", Mode::Major, false),
+            ("whole tone", Mode::Major, false),
+            ("half-whole diminished", Mode::Major, false),
+            ("whole-half diminished", Mode::Minor, false),
+            ("chromatic", Mode::Major, false),
+            ("major pentatonic", Mode::Major, true),
+            ("minor pentatonic", Mode::Minor, true),
+            ("blues", Mode::Minor, true),
+            ("major blues", Mode::Major, true),
+            ("phrygian", Mode::Phrygian, false),
+        ] {
+            let kind = ScaleKind::parse(name).unwrap();
+            assert_eq!((kind.mode, kind.leaves_gaps()), (mode, gaps), "{name}");
+        }
+    }
+
+    #[test]
     fn names_are_unique_and_every_scale_rises() {
         let mut names: Vec<&str> = SCALES.iter().flat_map(|kind| kind.names).copied().collect();
         let count = names.len();
@@ -300,7 +382,8 @@ mod tests {
     fn a_key_has_its_scale() {
         for mode in super::super::key::Mode::ALL {
             let key = Key::new(Note::parse("Eb").unwrap(), mode);
-            assert_eq!(Scale::of(&key).unwrap().notes(), key.notes());
+            assert_eq!(Scale::of(&key).notes(), key.notes().collect::<Vec<_>>());
+            assert_eq!((key.mode(), key.name()), (mode, mode.name()));
         }
     }
 }

@@ -20,6 +20,7 @@ pub fn spell(midi: i32, key: Option<&Key>, chord: Option<&Chord>, direction: Dir
     let class = midi.rem_euclid(12) as u8;
     let note = key
         .and_then(|key| of_class(key.notes(), class))
+        .or_else(|| key.and_then(|key| of_class(key.harmony().notes(), class)))
         .or_else(|| chord.and_then(|chord| of_class(tones_and_bass(chord), class)))
         .or_else(|| key.and_then(|key| of_class(raised(key), class)))
         .unwrap_or_else(|| foreign(class, key, direction));
@@ -36,7 +37,7 @@ fn tones_and_bass(chord: &Chord) -> impl Iterator<Item = Note> {
 
 /// The raised seventh and sixth that a minor key borrows from its melodic form.
 fn raised(key: &Key) -> Vec<Note> {
-    if key.mode != Mode::Minor {
+    if key.mode() != Mode::Minor {
         return Vec::new();
     }
     [7, 6].map(|number| Degree::new(number, 0).above(key.tonic)).into()
@@ -148,10 +149,25 @@ mod tests {
     }
 
     #[test]
+    fn a_scale_spells_its_own_tones_and_then_those_of_its_chords() {
+        for (midi, key, pitch) in [
+            (68, "E phrygian dominant", "G#4"),
+            (65, "E phrygian dominant", "F4"),
+            (68, "A harmonic minor", "G#4"),
+            (59, "Eb minor pentatonic", "Cb4"),
+            (66, "Eb minor pentatonic", "Gb4"),
+            (65, "F# major pentatonic", "E#4"),
+            (63, "A blues", "Eb4"),
+        ] {
+            assert_eq!(spelled(midi, key, Unknown), pitch, "{midi} in {key}");
+        }
+    }
+
+    #[test]
     fn every_spelling_sounds_as_the_pitch() {
-        for mode in Mode::ALL {
+        for scale in crate::theory::scale::SCALES {
             for tonic in ["C", "F#", "Gb", "G#", "Fb", "B#"] {
-                let key = Key::new(Note::parse(tonic).unwrap(), mode);
+                let key = Key { tonic: Note::parse(tonic).unwrap(), scale };
                 for (midi, direction) in (0..128).flat_map(|m| [Up, Down, Unknown].map(|d| (m, d)))
                 {
                     let pitch = spell(midi, Some(&key), None, direction);

@@ -48,10 +48,11 @@ impl Shift {
     /// has more than seven signs.
     fn readable(self, key: Key) -> Shift {
         let target = self.note(key.tonic);
-        if Key::new(target, key.mode).signature().abs() <= MOST_SIGNS {
+        let moved = Key { tonic: target, ..key };
+        if moved.signature().abs() <= MOST_SIGNS {
             return self;
         }
-        let tonic = fewest_signs(Key::new(target, key.mode)).tonic;
+        let tonic = fewest_signs(moved).tonic;
         Shift { interval: between(key.tonic, tonic, self.way), ..self }
     }
 
@@ -112,7 +113,7 @@ fn to_key(
         ));
     };
     let Target { key: wanted, tonic_only } = target.value;
-    if !tonic_only && wanted.mode != key.mode {
+    if !tonic_only && wanted.scale != key.scale {
         let message =
             format!("the riff is in {key}, and a move keeps the mode: write `to {}`", wanted.tonic);
         return Err(fault(message));

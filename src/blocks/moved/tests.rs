@@ -216,6 +216,28 @@ fn faults_of_moves_are_told() {
 }
 
 #[test]
+fn a_riff_in_any_scale_is_moved_to_the_same_scale_elsewhere() {
+    let tune = "\n~~~ riff tune, key E phrygian dominant\nchord E               |\ncount 1   2   3   4   |\ne     0---1---4---5---|\n~~~\n";
+    for (target, found) in [
+        ("A phrygian dominant", ""),
+        ("the key of A", ""),
+        ("A major", "the riff is in E phrygian dominant, and a move keeps the mode: write `to A`"),
+    ] {
+        let blocks = format!("{tune}\n~~~ move high from tune\nto {target}\n~~~\n");
+        with_lesson(&blocks, |elaborated, findings| {
+            let messages: Vec<&str> =
+                findings.iter().map(|finding| finding.message.as_str()).collect();
+            assert_eq!(messages.join(""), found);
+            if found.is_empty() {
+                assert_eq!(sounds(&riff(elaborated, 1)), raised(&sounds(&riff(elaborated, 0)), 5));
+                let key = riff(elaborated, 1).key.unwrap();
+                assert_eq!(key.to_string(), "A phrygian dominant");
+            }
+        });
+    }
+}
+
+#[test]
 fn a_riff_without_a_key_has_none_to_be_moved_from() {
     let blocks = format!(
         "{}\n~~~ move x from hook\nto E\n~~~\n",

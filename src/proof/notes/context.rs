@@ -5,7 +5,6 @@ use super::inference;
 use crate::blocks::riff::Riff;
 use crate::blocks::riff::model::{Joint, Note, Sound};
 use crate::lesson::Span;
-use crate::theory::key::Mode;
 use crate::theory::nonchord::{Beside, InLine, NonChord, explain};
 use crate::theory::{Chord, Key, Scale, Ticks, profile};
 use std::collections::BTreeMap;
@@ -243,17 +242,11 @@ impl Tone {
     }
 }
 
-/// The pitch classes of a key, a minor key's raised sixth and seventh among them, and those of the
-/// scales on its tonic that the lesson names.
+/// The pitch classes that are at home in a key, and those of the scales on its tonic that the lesson
+/// names.
 fn at_home(key: &Key, scales: &[Scale]) -> u16 {
-    let tonic = key.tonic.class();
-    let raised = if key.mode == Mode::Minor {
-        1 << ((tonic + 9) % 12) | 1 << ((tonic + 11) % 12)
-    } else {
-        0
-    };
-    let named = scales.iter().filter(|scale| scale.tonic.class() == tonic);
-    named.fold(profile::classes(key) | raised, |classes, scale| classes | scale.classes())
+    let named = scales.iter().filter(|scale| scale.tonic.class() == key.tonic.class());
+    named.fold(key.home(), |classes, scale| classes | scale.classes())
 }
 
 fn ranges(tones: &[Tone], count: usize, index: impl Fn(&Tone) -> usize) -> Vec<Range<usize>> {

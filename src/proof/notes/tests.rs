@@ -20,6 +20,27 @@ fn doubts(text: &str) -> Vec<String> {
     grave.map(|found| format!("{}: {}", found.rule.name, found.message)).collect()
 }
 
+/// The rules of all that is found.
+fn rules(text: &str) -> Vec<&'static str> {
+    found(text).iter().map(|found| found.rule.name).collect()
+}
+
+#[test]
+fn chords_and_notes_of_a_scale_that_is_the_key_are_at_home() {
+    let spanish = "\
+chord E               |F               |E               |
+count 1   2   3   4   |1   2   3   4   |1   2   3   4   |
+e     0---1---4---1---|1---0---1---5---|4---1---0-------|";
+    assert_eq!(rules(&lesson("E phrygian dominant", &[spanish])), Vec::<&str>::new());
+    assert_eq!(rules(&lesson("E major", &[spanish]))[0], "outside-key");
+    let blues = "\
+chord A7              |D7              |E7              |
+count 1   2   3   4   |1   2   3   4   |1   2   3   4   |
+e     5---8---5-------|8---5-------5---|4---7---5-------|
+B     ------------7---|--------7-------|----------------|";
+    assert_eq!(rules(&lesson("A blues", &[blues])), Vec::<&str>::new());
+}
+
 fn assert_silent(key: &str, rows: &str) {
     assert_eq!(doubts(&lesson(key, &[rows])), Vec::<String>::new(), "{rows}");
 }

@@ -280,9 +280,19 @@ fn every_fix_makes_its_phrase_true() {
         "Asuss4 = A D E",
         "the slow-trun",
     ];
+    let classes = |text: &str| {
+        let mut classes: Vec<u8> =
+            text.split(' ').filter_map(Note::parse).map(|note| note.class()).collect();
+        classes.sort_unstable();
+        classes
+    };
     for phrase in phrases {
         let (findings, _) = checked(phrase, Some("A major"));
         assert!(!findings.is_empty(), "{phrase} passes");
+        for fix in findings.iter().flat_map(|finding| &finding.fixes) {
+            let same = classes(&fixed(phrase, fix)) == classes(phrase);
+            assert!(same || fix.ground == Ground::Choice, "{phrase}: {} is unasked", fix.says);
+        }
         for fix in
             findings.iter().filter(|_| findings.len() == 1).flat_map(|finding| &finding.fixes)
         {
@@ -291,6 +301,24 @@ fn every_fix_makes_its_phrase_true() {
             assert!(left.is_empty(), "{phrase} -> {repaired}: {}", left[0].message);
         }
     }
+}
+
+#[test]
+fn numerals_are_read_in_any_scale() {
+    for phrase in [
+        "F is bII in E phrygian dominant",
+        "Am is iv in E phrygian dominant",
+        "E7 is V7 in A harmonic minor",
+        "bII in E phrygian dominant",
+        "D7 is IV in A blues",
+        "G is VII in A minor pentatonic",
+        "Ab+ is bVI+ in C whole tone",
+    ] {
+        let (findings, _) = checked(phrase, Some("A major"));
+        assert!(findings.is_empty(), "{phrase}: {}", findings[0].message);
+    }
+    let (findings, _) = checked("F is II in E phrygian dominant", None);
+    assert_eq!(findings[0].message, "`F` is bII in E phrygian dominant, not II");
 }
 
 #[test]

@@ -85,6 +85,37 @@ fn the_chords_of_all_thirty_keys() {
 }
 
 #[test]
+fn a_scale_has_the_numerals_of_the_key_that_its_third_tells() {
+    let rows = [
+        ("E", "I", "E phrygian dominant"),
+        ("Fmaj7", "bIImaj7", "E phrygian dominant"),
+        ("G#dim7", "iii°7", "E phrygian dominant"),
+        ("Am", "iv", "E phrygian dominant"),
+        ("Bm7b5", "vø7", "E phrygian dominant"),
+        ("C+", "bVI+", "E phrygian dominant"),
+        ("C", "V/bII", "E phrygian dominant"),
+        ("Dm", "bvii", "E phrygian dominant"),
+        ("Am", "i", "A harmonic minor"),
+        ("E7", "V7", "A harmonic minor"),
+        ("F", "VI", "A harmonic minor"),
+        ("G#dim7", "vii°7", "A harmonic minor"),
+        ("D7", "IV7", "A melodic minor"),
+        ("A", "II", "G lydian dominant"),
+        ("C", "III", "A minor pentatonic"),
+        ("G", "VII", "A minor pentatonic"),
+        ("D", "IV", "A major pentatonic"),
+        ("A7", "I7", "A blues"),
+        ("D7", "IV7", "A blues"),
+        ("E7", "V7", "A blues"),
+        ("Ab+", "bVI+", "C whole tone"),
+        ("Eb", "bIII", "C half-whole diminished"),
+    ];
+    for (chord, numeral, key) in rows {
+        check(&self::chord(chord).to_string(), numeral, key);
+    }
+}
+
+#[test]
 fn chords_from_outside_the_key() {
     let rows = [
         ("F#7", "V7/ii", "A"),

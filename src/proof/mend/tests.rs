@@ -1,0 +1,339 @@
+//! What is mended, what isn't, and that the music stays what it was.
+
+#![allow(clippy::indexing_slicing)]
+
+use super::*;
+use crate::blocks::riff::model::Bar;
+use crate::blocks::{self, Music};
+use crate::lesson::folder::MemoryFolder;
+use crate::lesson::{self, Span};
+use crate::proof::rules::{RULES, no_title, spelling, wrong_note};
+use crate::proof::{Findings, Ground, Rule};
+use crate::theory::{Chord, Ticks};
+use proptest::prelude::*;
+
+fn source(text: &str) -> Source {
+    Source::new("x.md", text.as_bytes(), &mut Findings::default())
+}
+
+fn found(fixes: &[(usize, usize, &str)]) -> Finding {
+    of_rule(&spelling::RULE, fixes)
+}
+
+fn of_rule(rule: &'static Rule, fixes: &[(usize, usize, &str)]) -> Finding {
+    let finding = Finding::new(rule, Span::default(), "something");
+    fixes.iter().fold(finding, |finding, (start, end, text)| {
+        finding.fix("so", Span::new(*start, *end), *text, Ground::SameMusic)
+    })
+}
+
+#[test]
+fn only_fixes_without_a_choice_are_made_and_none_over_another() {
+    let source = source("one\ntwo\nthree\n");
+    let findings = [
+        found(&[(4, 7, "2")]),
+        found(&[(5, 9, "x")]),
+        found(&[(0, 1, "a"), (0, 1, "b")]),
+        found(&[(4, 7, "2")]),
+        found(&[(13, 13, "!")]),
+    ];
+    let mended = mend(&source, &findings, &|_| Vec::new()).unwrap();
+    assert_eq!((mended.text.as_str(), mended.fixes), ("one\n2\nthree!\n", 2));
+    let lines = "@@ line 2 @@\n# so\n# so\n-two\n-three\n+2\n+three!\n";
+    assert_eq!(mended.difference, format!("--- x.md\n+++ x.md, mended\n{lines}"));
+}
+
+#[test]
+fn what_a_doubt_or_a_hint_offers_is_left_to_the_author() {
+    let findings = [&wrong_note::RULE, &no_title::RULE].map(|rule| of_rule(rule, &[(0, 1, "a")]));
+    assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
+}
+
+#[test]
+fn nothing_to_mend_is_nothing() {
+    let findings = [found(&[]), found(&[(0, 9, "far")])];
+    assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
+}
+
+#[test]
+fn what_is_the_authors_choice_is_not_made_even_where_it_is_the_only_fix() {
+    for (ground, mended) in
+        [(Ground::SameMusic, true), (Ground::Proven, true), (Ground::Choice, false)]
+    {
+        let fault = Finding::new(&spelling::RULE, Span::default(), "something");
+        let fault = fault.fix("so", Span::new(0, 1), "a", ground);
+        assert_eq!(mend(&source("one"), &[fault], &|_| Vec::new()).is_some(), mended);
+    }
+}
+
+#[test]
+fn a_fix_that_leaves_more_findings_is_not_made_and_the_others_are() {
+    // Wherever an `x` stands, five things are found.
+    let check = |text: &str| {
+        let wrong = text.matches(['1', '2', '3', '4']).count();
+        let worse = text.matches('x').count();
+        (0..wrong + 5 * worse).map(|_| found(&[])).collect::<Vec<_>>()
+    };
+    let source = source("1 2 3 4");
+    let findings =
+        [(0, "a"), (2, "b"), (4, "x"), (6, "d")].map(|(at, text)| found(&[(at, at + 1, text)]));
+    let mended = mend(&source, &findings, &check).unwrap();
+    assert_eq!((mended.text.as_str(), mended.fixes), ("a b 3 d", 3));
+}
+
+#[test]
+fn what_a_fix_uncovers_is_mended_in_the_next_round() {
+    let check = |text: &str| match text {
+        "2" => vec![found(&[(0, 1, "3")])],
+        _ => Vec::new(),
+    };
+    let findings = [found(&[(0, 1, "2")]), found(&[])];
+    let mended = mend(&source("1"), &findings, &check).unwrap();
+    assert_eq!((mended.text.as_str(), mended.fixes), ("3", 2));
+    assert!(mended.difference.ends_with("-1\n+2\n@@ line 1 @@\n# so\n-2\n+3\n"));
+}
+
+#[test]
+fn a_fix_that_only_puts_one_fault_in_the_place_of_another_is_not_made() {
+    let check = |_: &str| vec![found(&[])];
+    assert_eq!(mend(&source("1"), &[found(&[(0, 1, "2")])], &check), None);
+}
+
+#[test]
+fn checks_are_counted() {
+    let findings: Vec<Finding> = (0..1000).map(|at| found(&[(at, at + 1, "x")])).collect();
+    let counted = std::cell::Cell::new(0);
+    let check = |text: &str| {
+        counted.set(counted.get() + 1);
+        (0..2 * text.matches('x').count() + 1000).map(|_| found(&[])).collect()
+    };
+    assert_eq!(mend(&source(&"-".repeat(1000)), &findings, &check), None);
+    assert!(counted.get() <= MOST_CHECKS);
+}
+
+/// A lesson's text after mending, where anything is mended.
+fn mended(text: &str) -> Option<Mended> {
+    let check =
+        |text: &str| crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    mend(&source(text), &check(text), &check)
+}
+
+fn found_in(text: &str) -> usize {
+    crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings.len()
+}
+
+/// The chords, frets, notes, counts and signs that were read, block by block, in the order in which they
+/// stand.
+fn music(text: &str) -> Vec<Vec<String>> {
+    let mut findings = Findings::default();
+    let source = source(text);
+    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let of_block = |block: &blocks::Block| block.music.as_ref().map(of_music).unwrap_or_default();
+    elaborated.blocks.iter().map(of_block).collect()
+}
+
+fn of_music(music: &Music) -> Vec<String> {
+    match music {
+        Music::Riff(riff) => riff.bars.iter().flat_map(of_bar).collect(),
+        Music::Changes(changes) => {
+            let chords = changes.bars.iter().flat_map(|bar| {
+                bar.chords.iter().map(|(at, chord)| {
+                    let chord = chord.as_ref().map(Chord::to_string);
+                    format!("bar {} {at:?} {chord:?}", bar.number)
+                })
+            });
+            chords.collect()
+        }
+        Music::Shape(shapes) => {
+            let shapes = shapes.shapes.iter();
+            shapes.map(|shape| format!("{:?} {:?}", shape.name, shape.fingering.frets)).collect()
+        }
+        Music::Voicings(voicings) => {
+            let lines = voicings.lines.iter().flat_map(|line| &line.shapes);
+            lines.map(|shape| format!("{} {:?}", shape.chord, shape.fingering.frets)).collect()
+        }
+        Music::Neck(_) | Music::Say(_) => Vec::new(),
+    }
+}
+
+fn of_bar(bar: &Bar) -> Vec<String> {
+    let place = |at: Ticks| format!("bar {} {at:?}", bar.number);
+    let counts = bar.counts.iter().map(|c| format!("{} {} {}", place(c.at), c.sign, c.rest));
+    let symbol = |chord: &Option<Chord>| chord.as_ref().map(Chord::to_string);
+    let chords = bar.chords.iter().map(|c| format!("{} {:?}", place(c.at), symbol(&c.chord)));
+    let notes = bar.events.iter().flat_map(|event| {
+        event.notes.iter().map(move |note| {
+            let graces: Vec<_> =
+                note.graces.iter().map(|grace| (grace.fret, grace.joined)).collect();
+            let signs = (note.ghost, note.joined, note.slide_in, note.slide_out, note.vibrato);
+            let bent = note.quarter_bend;
+            let sound = note.sound;
+            format!("{} {} {sound:?} {graces:?} {signs:?} {bent}", place(event.at), note.string)
+        })
+    });
+    let picks = bar.events.iter().filter(|event| event.pick.is_some());
+    let picks = picks.map(|event| format!("{} {:?}", place(event.at), event.pick));
+    counts.chain(chords).chain(notes).chain(picks).collect()
+}
+
+/// Checks that mending leaves no more findings, and all music that was read.
+fn assert_music_stays(text: &str) {
+    let Some(mended) = mended(text) else { return };
+    let (before, after) = (music(text), music(&mended.text));
+    assert_eq!(before.len(), after.len(), "{}", mended.difference);
+    for (before, after) in before.iter().zip(&after) {
+        let mut left = after.iter();
+        for item in before {
+            assert!(left.any(|kept| kept == item), "{item} is lost:\n{}", mended.difference);
+        }
+    }
+    assert!(found_in(&mended.text) <= found_in(text), "{}", mended.difference);
+    let ends = |text: &str| (text.matches("\r\n").count(), text.matches('\n').count());
+    assert_eq!(ends(text), ends(&mended.text), "line ends");
+}
+
+/// A lesson of a rule's page, with a header where it has none of its own.
+fn page_lessons() -> Vec<String> {
+    let snippets = RULES.iter().flat_map(|rule| {
+        let page = rule.page();
+        let pieces: Vec<String> =
+            page.split("````").skip(1).step_by(2).map(str::to_owned).collect();
+        pieces
+    });
+    snippets
+        .map(|piece| {
+            let piece = piece.strip_prefix("text\n").unwrap_or(&piece).to_owned();
+            let whole = piece.starts_with("---\n");
+            if whole { piece } else { format!("---\ntitle: A rule\n---\n\n{piece}") }
+        })
+        .collect()
+}
+
+#[test]
+fn the_example_of_no_rule_loses_music() {
+    for lesson in page_lessons() {
+        assert_music_stays(&lesson);
+        assert_music_stays(&lesson.replace('\n', "\r\n"));
+    }
+}
+
+#[test]
+fn a_chord_a_note_or_a_fret_is_never_mended_by_likeness() {
+    for block in [
+        "~~~ changes\n| Dmjj7 | A7+ | D2 | A4 | Asuss4 | Amm7 |\n~~~\n",
+        "~~~ shape\nAm7x  x 0 2 0 1 0\nA7+   x 0 2 0 2 0\n~~~\n",
+        "~~~ shape\nAadd9  x 0 2 2 2 0\n~~~\n",
+        "~~~ riff\nchord Amm     |\ncount 1   2   |\nB     1---3---|\n~~~\n",
+        "~~~ riff\nchord D2      |\ncount 1   2   |\nB     7b--3---|\n~~~\n",
+        "~~~ voicings\nAmaj8 D2 : triads on strings 3 2 1\n~~~\n",
+        "`Amaj8`, `A2 = A B C# E`, `Am = A C# E`, `C is the third of A`.\n",
+        "~~~ riff\ncount 1   2   |\nB     3---15--|\ne     0---h---|\n~~~\n",
+    ] {
+        let lesson = format!("---\ntitle: One\nkey: A major\n---\n\n{block}");
+        assert_eq!(mended(&lesson), None, "{block}");
+    }
+}
+
+#[test]
+fn what_has_one_way_only_is_mended() {
+    for (wrong, right) in [
+        ("tempo: 92\ntmepo: 90", "tempo: 92\ntmepo: 90"),
+        ("tmepo: 92", "tempo: 92"),
+        // `pace` and `paper` are as near.
+        ("pape: a4", "pape: a4"),
+    ] {
+        let lesson = |line: &str| format!("---\ntitle: One\n{line}\n---\n");
+        let text = mended(&lesson(wrong)).map_or(lesson(wrong), |mended| mended.text);
+        assert_eq!(text, lesson(right));
+    }
+}
+
+#[test]
+fn notes_are_moved_with_their_fingers_and_strokes() {
+    let lesson = |rows: &str| format!("---\ntitle: One\n---\n\n~~~ riff\n{rows}\n~~~\n");
+    let wrong = "\
+count  1   &   2   &   |1   &   2   &   |
+B      5---7----8--10--|5---7---8---10--|
+G      ----------------|-----------5----|
+left   1   3    4  4   |1   3   4   4   |
+right  i   m    i  m   |i   m   i   m   |
+pick   d   u    d  u   |d   u   d  u    |
+accent          >      |           >    |";
+    let right = "\
+count  1   &   2   &   |1   &   2   &   |
+B      5---7---8---10--|5---7---8---10--|
+G      ----------------|------------5---|
+left   1   3   4   4   |1   3   4   4   |
+right  i   m   i   m   |i   m   i   m   |
+pick   d   u   d   u   |d   u   d   u   |
+accent         >       |            >   |";
+    for ends in ["\n", "\r\n"] {
+        let (wrong, right) = (lesson(wrong).replace('\n', ends), lesson(right).replace('\n', ends));
+        assert_music_stays(&wrong);
+        assert_eq!(mended(&wrong).unwrap().text, right);
+    }
+}
+
+#[test]
+fn a_note_between_two_counts_is_the_authors() {
+    let lesson = |row: &str| {
+        format!("---\ntitle: One\n---\n\n~~~ riff\ncount 1 & 2 & |\nB     {row}|\n~~~\n")
+    };
+    for row in ["5-78----", "5--7----", "57--8---"] {
+        let text = lesson(row);
+        assert_eq!(mended(&text), None, "{row}");
+    }
+}
+
+/// The demo lessons, cut into their header with one block each, and the changes that it may be over.
+fn pieces() -> Vec<String> {
+    let lessons =
+        ["slow-ferry", "night-bus", "wet-cement", "closed-bakery", "paper-kites", "lanterns"];
+    let mut pieces = Vec::new();
+    for name in lessons {
+        let path = format!("{}/lessons/{name}.md", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(path).unwrap();
+        let (header, rest) = text.split_at(text.find("\n---\n").unwrap() + 5);
+        let fences: Vec<&str> = rest.split("~~~").skip(1).step_by(2).collect();
+        let changes: String = fences
+            .iter()
+            .filter(|fence| fence.starts_with(" changes"))
+            .map(|fence| format!("~~~{fence}~~~\n\n"))
+            .collect();
+        for fence in
+            fences.iter().filter(|fence| fence.starts_with(" riff") || fence.starts_with(" shape"))
+        {
+            pieces.push(format!("{header}\n{changes}~~~{fence}~~~\n"));
+        }
+        pieces.push(format!("{header}\n{changes}"));
+    }
+    pieces
+}
+
+const TYPED: &[char] = &[
+    '0', '1', '2', '5', '7', '9', '-', '|', ':', 'h', 'p', 'b', 'r', '/', 'x', '(', ')', '~', ' ',
+    'A', 'B', 'D', 'G', 'm', 'a', 'j', 's', '#', '△', '+', '&', 'e', 't', '\t', '.', 'd', 'u',
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever one wrong key does to a demo lesson, mending loses no music.
+    #[test]
+    fn a_wrong_key_loses_no_music(
+        piece in any::<proptest::sample::Index>(),
+        place in any::<proptest::sample::Index>(),
+        typed in proptest::sample::select(TYPED),
+        how in 0..3,
+        windows in any::<bool>(),
+    ) {
+        let pieces = pieces();
+        let piece = piece.get(&pieces);
+        let (at, old) = *place.get(&piece.char_indices().collect::<Vec<_>>());
+        let replaced = if how == 0 { at..at } else { at..at + old.len_utf8() };
+        let mut text = piece.clone();
+        text.replace_range(replaced, &if how == 1 { String::new() } else { typed.to_string() });
+        assert_music_stays(&if windows { text.replace('\n', "\r\n") } else { text });
+    }
+}
