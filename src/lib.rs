@@ -46,7 +46,13 @@ pub struct Checked {
 pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
     let mut findings = Findings::default();
     let source = Source::new(name, bytes, &mut findings);
-    let lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
+    let mut lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
+    if lesson.header.template.is_some()
+        && let Ok(template) = page::Template::of(&lesson, folder)
+    {
+        // What is wrong with it stops the handout, not the proof.
+        let _ = template.lend_font(&mut lesson, folder);
+    }
     let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));
     Checked { findings: findings.sorted(), tally, source }
 }

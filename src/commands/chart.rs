@@ -198,12 +198,13 @@ impl Chart {
     ) -> Result<Status, Failure> {
         let title = self.title.as_ref().unwrap_or(&chart.title);
         elaborated.lesson.header.title.clone_from(title);
-        let mut template = self.looks.template(&elaborated.lesson, &DiskFolder::new("."))?;
+        let here = DiskFolder::new(".");
+        let mut template = self.looks.template(&mut elaborated.lesson, &here)?;
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }
         let paper = self.looks.paper(&elaborated.lesson, &template);
-        let fonts = Fonts::new();
+        let fonts = Fonts::new().with(elaborated.lesson.font.clone());
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
         let document = chart::sheet::set(chart, &elaborated, &job);
         let mut outputs = Outputs::of(&document, &chart.stem, &fonts)?;

@@ -70,7 +70,7 @@ impl Press {
         if self.looks.left_handed {
             lesson.play_left_handed();
         }
-        let template = self.looks.template(&lesson, &folder)?;
+        let template = self.looks.template(&mut lesson, &folder)?;
         let paper = self.looks.paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
@@ -82,7 +82,8 @@ impl Press {
             ));
             return Ok(Status::Faulty);
         }
-        let job = Job { template: &template, paper, fonts, draft: self.draft };
+        let fonts = fonts.with(elaborated.lesson.font.clone());
+        let job = Job { template: &template, paper, fonts: &fonts, draft: self.draft };
         let document = page::set(&elaborated, &job);
         let outputs = self.outputs(input, &elaborated, &job, &document)?;
         outputs.write(&self.out_folder(&input.place))?;

@@ -10,7 +10,7 @@ use crate::ink::{Fonts, pdf};
 use crate::lesson::{self, Source};
 use crate::proof::Findings;
 use crate::script::figures::{self, Ink, Screen};
-use crate::script::{self, Script, clock, files, page};
+use crate::script::{self, Script, chapters, clock, files, page};
 use clap::{Args, ValueEnum};
 use std::collections::BTreeMap;
 use std::fs;
@@ -61,8 +61,8 @@ impl WriteScript {
         let input = Input::read(&self.lesson)?;
         let mut findings = Findings::default();
         let source = Source::new(&input.name, &input.bytes, &mut findings);
-        let lesson = lesson::read(&source, &input.folder(), &mut findings);
-        let template = Looks::default().template(&lesson, &input.folder())?;
+        let mut lesson = lesson::read(&source, &input.folder(), &mut findings);
+        let template = Looks::default().template(&mut lesson, &input.folder())?;
         let paper = Looks::default().paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();
@@ -77,7 +77,7 @@ impl WriteScript {
         let script = script::of(&elaborated);
         let folder = self.out.as_ref().unwrap_or(&input.place);
         let look = &template.figure;
-        let fonts = Fonts::new();
+        let fonts = Fonts::new().with(elaborated.lesson.font.clone());
         let job = page::Job {
             figures: &figures::beside(&elaborated, &script, look, &fonts),
             paper,
@@ -89,7 +89,9 @@ impl WriteScript {
             let screens = figures::screens(&elaborated, &script, look, &fonts, self.ink.into());
             write_figures(&folder.join(files::figures_name(&input.stem)), screens)?;
         }
-        say(&format!("{}: the script runs {}", source.name, clock::told(script.runs)));
+        let joined = chapters::joined_in_words(&script);
+        let joined = joined.map(|joined| format!("; {joined}")).unwrap_or_default();
+        say(&format!("{}: the script runs {}{joined}", source.name, clock::told(script.runs)));
         Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
 }

@@ -4,6 +4,7 @@
 use crate::blocks::figure::Look;
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
+use crate::lesson::{Folder, FontRefusal, Lesson};
 use serde::{Deserialize, Deserializer};
 use std::fmt;
 use std::ops::Range;
@@ -38,6 +39,10 @@ pub struct Template {
     /// The paper, where nobody asks for another.
     #[serde(with = "PaperName")]
     pub paper: Paper,
+    /// A font file in the lesson's folder for letters that our faces lack, where the lesson names
+    /// none.
+    #[serde(default)]
+    pub font: Option<String>,
     /// The white around the column.
     pub margins: Margins,
     /// Prose.
@@ -303,6 +308,32 @@ impl Template {
         }
         let text = read(name).ok_or_else(|| no_such_template(name))?;
         Template::parse(&text)
+    }
+
+    /// The template that a lesson's header names; the handout where it names none.
+    ///
+    /// # Errors
+    /// As those of [`Template::load`].
+    pub fn of(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, TemplateError> {
+        let name = lesson.header.template.as_ref().map_or("handout", |name| &name.value);
+        Template::load(name, |path| {
+            folder.read(path).ok().and_then(|bytes| String::from_utf8(bytes).ok())
+        })
+    }
+
+    /// Has a lesson take the template's font, where its header names none.
+    ///
+    /// # Errors
+    /// Where the font can't be read or can't be used.
+    pub fn lend_font(
+        &self,
+        lesson: &mut Lesson<'_>,
+        folder: &dyn Folder,
+    ) -> Result<(), FontRefusal> {
+        match &self.font {
+            Some(path) if lesson.header.font.is_none() => lesson.take_font(path, folder),
+            _ => Ok(()),
+        }
     }
 
     /// Whether a built-in template has a name.

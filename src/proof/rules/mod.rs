@@ -27,6 +27,7 @@ pub mod later;
 pub mod left_out;
 pub mod name_taken;
 pub mod no_count;
+pub mod no_glyph;
 pub mod no_key;
 pub mod no_title;
 pub mod no_voicing;
@@ -90,6 +91,7 @@ pub static RULES: &[&Rule] = &[
     &shape_misnamed::RULE,
     &bass_note::RULE,
     &chords_differ::RULE,
+    &no_glyph::RULE,
     &outside_key::RULE,
     &wrong_note::RULE,
     &string_slip::RULE,
