@@ -50,8 +50,7 @@ pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
     if lesson.header.template.is_some()
         && let Ok(template) = page::Template::of(&lesson, folder)
     {
-        // What is wrong with it stops the handout, not the proof.
-        let _ = template.lend_font(&mut lesson, folder);
+        template.lend_font(&mut lesson, folder, &mut findings);
     }
     let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));
     Checked { findings: findings.sorted(), tally, source }

@@ -199,7 +199,12 @@ impl Chart {
         let title = self.title.as_ref().unwrap_or(&chart.title);
         elaborated.lesson.header.title.clone_from(title);
         let here = DiskFolder::new(".");
-        let mut template = self.looks.template(&mut elaborated.lesson, &here)?;
+        let mut template = self.looks.template(&elaborated.lesson, &here)?;
+        let mut findings = Findings::default();
+        template.lend_font(&mut elaborated.lesson, &here, &mut findings);
+        if let Some(fault) = findings.list().first() {
+            return Err(Failure(fault.message.clone()));
+        }
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }

@@ -32,23 +32,17 @@ enum PaperName {
 
 impl Looks {
     /// The template that the command line names, in the current folder; else the lesson's, in its
-    /// own folder. The lesson takes the template's font where it names none.
+    /// own folder.
     ///
     /// # Errors
     ///
-    /// Where there is no such template, or it or its font can't be read.
-    pub fn template(
-        &self,
-        lesson: &mut Lesson<'_>,
-        folder: &dyn Folder,
-    ) -> Result<Template, Failure> {
+    /// Where there is no such template, or it can't be read.
+    pub fn template(&self, lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Failure> {
         let outcome = match &self.template {
             Some(name) => Template::load(name, |path| std::fs::read_to_string(path).ok()),
             None => Template::of(lesson, folder),
         };
-        let template = outcome.map_err(|error| Failure(error.to_string()))?;
-        template.lend_font(lesson, folder).map_err(|refusal| Failure(refusal.to_string()))?;
-        Ok(template)
+        outcome.map_err(|error| Failure(error.to_string()))
     }
 
     /// The template's file that the command line names; `None` where it names a built-in template

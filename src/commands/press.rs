@@ -70,7 +70,8 @@ impl Press {
         if self.looks.left_handed {
             lesson.play_left_handed();
         }
-        let template = self.looks.template(&mut lesson, &folder)?;
+        let template = self.looks.template(&lesson, &folder)?;
+        template.lend_font(&mut lesson, &folder, &mut findings);
         let paper = self.looks.paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();

@@ -62,7 +62,8 @@ impl WriteScript {
         let mut findings = Findings::default();
         let source = Source::new(&input.name, &input.bytes, &mut findings);
         let mut lesson = lesson::read(&source, &input.folder(), &mut findings);
-        let template = Looks::default().template(&mut lesson, &input.folder())?;
+        let template = Looks::default().template(&lesson, &input.folder())?;
+        template.lend_font(&mut lesson, &input.folder(), &mut findings);
         let paper = Looks::default().paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let findings = findings.sorted();

@@ -46,6 +46,12 @@ pub enum Way {
 }
 
 impl Piece {
+    /// Its glyphs in clusters, from the left: one that stands for characters with those that belong to
+    /// it.
+    pub(super) fn clusters(&self) -> impl Iterator<Item = &[Glyph]> {
+        self.glyphs.chunk_by(|_, next| next.characters.is_empty())
+    }
+
     /// The characters that it stands for, in the order in which they are read.
     fn characters(&self) -> impl Iterator<Item = &str> {
         let (ahead, back) = match self.way {
@@ -57,12 +63,16 @@ impl Piece {
 }
 
 impl Word {
+    /// Which way it is read.
+    pub fn way(&self) -> Way {
+        self.pieces.first().map_or(Way::Right, |piece| piece.way)
+    }
+
     /// The characters that it stands for, in the order in which they are read.
     pub fn characters(&self) -> String {
-        let backwards = self.pieces.first().is_some_and(|piece| piece.way == Way::Left);
-        let pieces: Vec<&Piece> = match backwards {
-            true => self.pieces.iter().rev().collect(),
-            false => self.pieces.iter().collect(),
+        let pieces: Vec<&Piece> = match self.way() {
+            Way::Right => self.pieces.iter().collect(),
+            Way::Left => self.pieces.iter().rev().collect(),
         };
         pieces.into_iter().flat_map(Piece::characters).collect()
     }

@@ -138,10 +138,14 @@ fn hint(
     } else {
         finding
     };
-    Some(finding.note(
-        "a font that has them, a TTF or OTF file in the lesson's folder, is named in the header: \
-         `font: NAME.ttf`",
-    ))
+    let advice = match own {
+        None => {
+            "a font that has them, a TTF or OTF file in the lesson's folder, is named in the header: \
+             `font: NAME.ttf`"
+        }
+        Some(_) => "a lesson has one font of its own: name one that has all of its letters",
+    };
+    Some(finding.note(advice))
 }
 
 /// `日, 本 and 9 more letters`.

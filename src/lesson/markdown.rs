@@ -326,6 +326,7 @@ impl<'a, 'r> Reader<'a, 'r> {
             Open::Table { columns, head, rows, .. } => {
                 self.node(Node::Table { columns, head, rows });
             }
+            Open::Code { .. } if span.end <= self.hidden_until => {}
             Open::Code { head, text } => self.close_code(head, &text),
             Open::Music { kind, head, lines } => {
                 let lines = lines.finish(self.source);

@@ -23,7 +23,6 @@ pub mod string_label;
 pub mod testing;
 
 pub use folder::Folder;
-pub use font::FontRefusal;
 pub use setting::Setting;
 pub use source::{Source, Span};
 

@@ -136,7 +136,7 @@ fn prose_becomes_a_tree() {
         ("a <script>b", "p(a b)"),
         (
             "<div>\n<script>\na\n\nb\n\n    c\n</script>\n\n~~~ shape\nA x02220\n~~~\nd",
-            "code(c) p(d)",
+            "shape: p(d)",
         ),
         ("<!-- a\n\nb -->\nc", "p(c)"),
         ("~~a~~ [^1] $x$ - [ ] \"q\"", "p(~~a~~ [^1] $x$ - [ ] \"q\")"),

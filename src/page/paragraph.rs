@@ -463,6 +463,76 @@ mod tests {
         }
     }
 
+    /// The words of a line with their places, from the left.
+    fn from_the_left(line: &Line) -> Vec<String> {
+        let runs = line.runs.iter().flat_map(|run| {
+            run.text.runs.iter().map(|word| (run.x + word.x, word.word.characters()))
+        });
+        let mut words: Vec<(Pt, String)> = runs.filter(|(_, word)| word != " ").collect();
+        words.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0));
+        words.into_iter().map(|(_, word)| word.trim().to_owned()).collect()
+    }
+
+    #[test]
+    fn words_from_the_right_stand_in_their_order() {
+        for (words, order) in [
+            ("say שלום עולם now", ["say", "עולם", "שלום", "now"]),
+            ("say מרחבא, 12 גיטרה", ["say", "גיטרה", "12", "מרחבא,"]),
+            ("say مرحبا بالعالم now", ["say", "بالعالم", "مرحبا", "now"]),
+            ("שלום and then עולם", ["עולם", "and", "then", "שלום"]),
+        ] {
+            for ends in [LineEnds::Justified, LineEnds::Ragged] {
+                let (lines, read) = lines_of(&Passage::plain(words, STYLE), 400.0, ends);
+                assert_eq!(read, [words], "{words}");
+                let found: Vec<String> = lines.iter().flat_map(from_the_left).collect();
+                let joined: Vec<String> =
+                    found.join(" ").replace(" , ", ", ").split(' ').map(str::to_owned).collect();
+                assert_eq!(joined.len(), order.len(), "{found:?}");
+                assert_eq!(joined, order, "{words}");
+            }
+        }
+    }
+
+    #[test]
+    fn lines_with_words_from_the_right_fill_the_measure() {
+        let words =
+            "Let the thumb rest, שלום עולם, behind the neck and keep the wrist low. ".repeat(9);
+        let (lines, read) = lines_of(&Passage::plain(&words, STYLE), 330.0, LineEnds::Justified);
+        assert_eq!(read.concat(), words);
+        let (last, full) = lines.split_last().unwrap_or((&lines[0], &[]));
+        assert!(full.len() > 5);
+        assert!(full.iter().all(|line| (line.width.0 - 330.0).abs() < 0.1), "{full:?}");
+        assert!(last.width.0 < 330.0);
+        // A passage from the right stands at the right edge.
+        let words = "שלום עולם ".repeat(30);
+        let (lines, _) = lines_of(&Passage::plain(&words, STYLE), 330.0, LineEnds::Ragged);
+        assert!(lines.len() > 2);
+        for line in &lines {
+            let ends = line.runs.iter().flat_map(|run| {
+                run.text
+                    .runs
+                    .iter()
+                    .filter(|word| word.word.characters() != " ")
+                    .map(|word| run.x + word.x + word.style.size * word.word.width)
+            });
+            let end = ends.fold(Pt::ZERO, Pt::max);
+            assert!((end.0 - 330.0).abs() < 0.1, "{end:?}");
+        }
+    }
+
+    #[test]
+    fn a_link_in_words_from_the_right_has_its_whole_place() {
+        let link = Dress { link: Some(0), ..Dress::plain(STYLE) };
+        let mut passage = Passage::plain("say ", STYLE);
+        passage.push("שלום עולם", link);
+        passage.push(" now", Dress::plain(STYLE));
+        let (lines, _) = lines_of(&passage, 400.0, LineEnds::Ragged);
+        let places: Vec<(Pt, Pt)> =
+            lines[0].runs.iter().map(|run| (run.x, run.x + run.text.width)).collect();
+        let [(_, first), (left, right), (next, _)] = places[..] else { panic!("{places:?}") };
+        assert!((first - left).abs() < pt(0.01) && (right - next).abs() < pt(0.01), "{places:?}");
+    }
+
     #[test]
     fn nothing_has_no_lines() {
         assert!(lines_of(&Passage::default(), 200.0, LineEnds::Justified).0.is_empty());

@@ -4,7 +4,8 @@
 use crate::blocks::figure::Look;
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
-use crate::lesson::{Folder, FontRefusal, Lesson};
+use crate::lesson::{Folder, Lesson, Span};
+use crate::proof::Findings;
 use serde::{Deserialize, Deserializer};
 use std::fmt;
 use std::ops::Range;
@@ -321,18 +322,12 @@ impl Template {
         })
     }
 
-    /// Has a lesson take the template's font, where its header names none.
-    ///
-    /// # Errors
-    /// Where the font can't be read or can't be used.
-    pub fn lend_font(
-        &self,
-        lesson: &mut Lesson<'_>,
-        folder: &dyn Folder,
-    ) -> Result<(), FontRefusal> {
-        match &self.font {
-            Some(path) if lesson.header.font.is_none() => lesson.take_font(path, folder),
-            _ => Ok(()),
+    /// Has a lesson take the template's font, where its header names none. One that can't be used is a
+    /// fault where the header names the template.
+    pub fn lend_font(&self, lesson: &mut Lesson<'_>, folder: &dyn Folder, findings: &mut Findings) {
+        if let Some(path) = self.font.as_ref().filter(|_| lesson.header.font.is_none()) {
+            let place = lesson.header.template.as_ref().map_or(Span::default(), |name| name.span);
+            lesson.take_font(path, place, folder, findings);
         }
     }
 

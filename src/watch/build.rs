@@ -185,7 +185,8 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
         lesson.play_left_handed();
     }
     let template =
-        looks.template(&mut lesson, &folder).map_err(|failure| Trouble::Unprintable(failure.0))?;
+        looks.template(&lesson, &folder).map_err(|failure| Trouble::Unprintable(failure.0))?;
+    template.lend_font(&mut lesson, &folder, &mut findings);
     let paper = looks.paper(&lesson, &template);
     let elaborated = blocks::elaborate(lesson, &mut findings);
     let fonts = fonts.with(elaborated.lesson.font.clone());
