@@ -47,9 +47,12 @@ pub struct Checked {
 pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
     let mut findings = Findings::default();
     let source = Source::new(name, bytes, &mut findings);
-    let lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
-    if let Some(fault) = page::chosen::fault(&lesson, folder) {
-        findings.add(fault);
+    let mut lesson: Lesson<'_> = lesson::read(&source, folder, &mut findings);
+    if lesson.header.template.is_some() {
+        match page::chosen::template(&lesson, folder) {
+            Ok(template) => template.lend_font(&mut lesson, folder, &mut findings),
+            Err(fault) => findings.add(fault),
+        }
     }
     let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));
     Checked { findings: findings.sorted(), tally, source }

@@ -340,6 +340,70 @@ fn paper_template_and_hand_change_the_page() {
 }
 
 #[test]
+fn a_lesson_may_bring_its_own_font() {
+    let fonts = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fonts");
+    let font = |name: &str| fs::read(fonts.join(name)).unwrap();
+    let lesson = |font: &str| {
+        format!(
+            "---\ntitle: 川の歌\nfont: {font}\n---\n\nThe *song* of the river is 川の歌, **日本**.\n\n\
+             ~~~ shape -- 六弦\nAm x02210\n~~~\n\n~~~ say\nThis is 川の歌.\n~~~\n"
+        )
+    };
+    let place = Place::new("own-font")
+        .with("fonts/han.ttf", font("han.ttf"))
+        .with("han.otf", font("han.otf"))
+        .with("short.ttf", &font("han.ttf")[..2500])
+        .with("ttf.md", lesson("fonts/han.ttf"))
+        .with("otf.md", lesson("han.otf"))
+        .with("short.md", lesson("short.ttf"));
+    for (name, face) in [("ttf", "LessonTestHan-Regular"), ("otf", "LessonTestHanOTF-Regular")] {
+        let lesson = format!("{name}.md");
+        for options in [vec![], vec!["--left-handed"], vec!["--template", "large-print"]] {
+            let run =
+                place.run(&[&["press", "--svg", "--png", lesson.as_str()], &options[..]].concat());
+            assert_eq!((run.status, run.err.as_str()), (0, ""), "{name}");
+        }
+        assert_eq!(place.run(&["script", &lesson]).status, 0);
+        let run = place.run(&["proof", &lesson]);
+        assert!(run.out.contains("no faults, no doubts, no hints"), "{}", run.out);
+        for pdf in [format!("{name}.pdf"), format!("{name}-script.pdf")] {
+            let file = lopdf::Document::load(place.0.join(&pdf)).unwrap();
+            let names = file.objects.values().filter_map(|object| {
+                let name = object.as_dict().ok()?.get(b"BaseFont").ok()?.as_name().ok()?;
+                Some(String::from_utf8_lossy(name).into_owned())
+            });
+            assert!(names.into_iter().any(|found| found.ends_with(&format!("+{face}"))), "{pdf}");
+            assert!(fs::metadata(place.0.join(&pdf)).unwrap().len() < 60_000, "{pdf} is a subset");
+        }
+        let page = fs::read_to_string(place.0.join(format!("{name}-page-1.svg"))).unwrap();
+        assert!(page.contains("川の歌") && !page.contains('□'), "{name}");
+    }
+    let run = place.run(&["press", "short.md"]);
+    assert_eq!(run.status, 1);
+    assert!(run.err.contains("the font `short.ttf` is a broken font file"), "{}", run.err);
+}
+
+#[test]
+fn sections_that_are_joined_are_told_in_the_scripts_line() {
+    let say = |words: usize| format!("~~~ say\n{}\n~~~\n", "word ".repeat(words));
+    let text = format!(
+        "---\ntitle: T\n---\n\n# One\n\n{}\n# Two\n\n{}\n# Three\n\n{}",
+        say(60),
+        say(5),
+        say(60)
+    );
+    let place = Place::new("script-joined")
+        .with("t.md", &text)
+        .with("s.md", text.replace("Two", "Two\n\n# Silent"));
+    let run = place.run(&["script", "t.md"]);
+    let told =
+        "t.md: the script runs 0:50; under 10 s and joined in the chapters: “Two” to “One”\n";
+    assert_eq!(run.err, told);
+    let chapters = fs::read_to_string(place.0.join("t-chapters.txt")).unwrap();
+    assert_eq!(chapters, "0:00 One\n0:26 Three\n");
+}
+
+#[test]
 fn a_lesson_may_bring_its_own_template_from_its_own_folder_only() {
     let own = "based-on = \"handout\"\npaper = \"letter\"\n";
     let lesson =

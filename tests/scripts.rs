@@ -7,8 +7,9 @@
 mod counted;
 
 use fretleaf::blocks::{self, Elaborated};
-use fretleaf::ink::{Fonts, pdf};
+use fretleaf::ink::{Face, Fonts, Item, pdf};
 use fretleaf::lesson::folder::{DiskFolder, MemoryFolder};
+use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::{self, Source};
 use fretleaf::page::Template;
 use fretleaf::proof::{Findings, Weight};
@@ -99,6 +100,47 @@ fn a_section_that_is_short_or_silent_is_no_chapter() {
     );
     let expected = "0:00 Opening\n0:16 Long\n0:33 Last\n";
     with(&text, |_, script| assert_eq!(chapters::list(script), expected));
+}
+
+#[test]
+fn stress_is_plain_in_texts_and_set_on_the_pages() {
+    let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay *this* and **that**, _never\nboth_ 2 * 3 `C# is the third of A`.\n- ***so***\n~~~\n";
+    with(text, |_, script| {
+        let said = "Play this and that, never both 2 * 3 C♯ is the third of A. - so";
+        let captions = captions::write(script);
+        let captions = captions.lines().filter(|line| !line.contains("-->") && !line.is_empty());
+        assert_eq!(captions.skip(1).collect::<Vec<_>>().join(" "), said);
+        assert!(text::write(script).replace("\n         ", " ").contains(said));
+        let beside = figures::Beside::new();
+        let fonts = Fonts::new();
+        let job = page::Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
+        let document = page::set(script, &job);
+        let mut faces = Vec::new();
+        words(&document.pages[0].drawing.items, &mut faces);
+        let speech: Vec<(Face, String)> =
+            faces.into_iter().skip_while(|(_, words)| !words.starts_with("Play")).collect();
+        let of = |face: Face| {
+            let words = speech.iter().filter(|(found, _)| *found == face);
+            words.map(|(_, words)| words.trim()).collect::<Vec<_>>().join(" ")
+        };
+        assert_eq!(of(Face::SerifItalic), "this never both");
+        assert_eq!(of(Face::SerifBold), "that");
+        assert_eq!(of(Face::SerifBoldItalic), "so");
+        assert_eq!(of(Face::Serif), "Play and , 2 * 3 C♯ is the third of A. -");
+    });
+}
+
+/// The words of items with their faces.
+fn words(items: &[Item], found: &mut Vec<(Face, String)>) {
+    for item in items {
+        match item {
+            Item::Text(_, text) => {
+                found.extend(text.runs.iter().map(|run| (run.style.face, run.word.characters())))
+            }
+            Item::Group(group) => words(&group.items, found),
+            Item::Path(_) | Item::Picture(..) => {}
+        }
+    }
 }
 
 #[test]

@@ -124,6 +124,13 @@ fn the_script_is_written_on_every_save_and_its_time_told() {
             fs::read_to_string(place.path("a-chapters.txt")).unwrap().starts_with("0:00 Verse\n")
         );
     }
+    place.write("a.md", say(75) + "\n## Coda\n\n~~~ say\nOne word more.\n~~~\n");
+    let line = running.line("a.md: ");
+    let joined =
+        " · script 0:31, 0:01 longer · under 10 s and joined in the chapters: “Coda” to “Verse” · ";
+    assert!(line.contains(joined), "{line}");
+    place.write("a.md", say(75));
+    running.line("a.md: ");
     place.write("a.md", say(75).replace("[show home]", "[show hone]"));
     let line = running.line("new fault");
     assert!(line.contains("no figure is called `hone`"), "{line}");
@@ -211,6 +218,27 @@ fn pictures_and_templates_are_watched_too() {
         [""; 0],
         "others are nothing to it"
     );
+}
+
+#[test]
+fn a_font_is_watched_too() {
+    let place = Place::new("watch-font");
+    let font = |name: &str| fs::read(format!("{}/tests/fonts/{name}", env!("CARGO_MANIFEST_DIR")));
+    place.write("a.md", lesson("川").replace("key:", "font: own.ttf\nkey:"));
+    let running = Running::begin(&place, &["a.md"]);
+    let line = running.line("a.md: ");
+    assert!(line.contains("the font `own.ttf` is missing"), "{line}");
+    place.write("own.ttf", font("han.ttf").unwrap());
+    let line = running.line("own.ttf changed · page 1 of 1");
+    assert!(line.contains("gone: fault") && line.contains("gone: hint"), "{line}");
+    // The same letters with the same numbers and widths, in another font.
+    let before = fs::read(place.path("a.pdf")).unwrap();
+    place.write("own.ttf", font("han.otf").unwrap());
+    running.line("own.ttf changed · page 1 of 1");
+    assert_ne!(fs::read(place.path("a.pdf")).unwrap(), before);
+    place.write("own.ttf", "no font");
+    let line = running.line("new fault");
+    assert!(line.contains("the font `own.ttf` is no TTF or OTF font"), "{line}");
 }
 
 #[test]

@@ -7,8 +7,8 @@
 
 use super::effort::Effort;
 use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, say, shape, voicings};
-use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::{Lesson, letters};
 use crate::neck::{Fingering, Instrument};
 use crate::proof::phrases::{self, Bars, Name, Names};
 use crate::proof::rules::{guessed, later};
@@ -28,6 +28,7 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
     }
     reading.check_notes();
     reading.check_cues();
+    reading.check_letters(findings);
     let blocks = reading.finish(findings);
     let names = names_of(&lesson, &blocks);
     let set =
@@ -250,6 +251,15 @@ impl<'l, 'a> Reading<'l, 'a> {
         for (index, finding) in say::unfitting(&said, &|name| self.lesson.block(name)) {
             if let Some(findings) = self.findings.get_mut(index) {
                 findings.push(finding);
+            }
+        }
+    }
+
+    /// Tells which letters no face has, in the blocks and beside them.
+    fn check_letters(&mut self, findings: &mut Findings) {
+        for (index, hint) in letters::hints(self.lesson, findings) {
+            if let Some(findings) = self.findings.get_mut(index) {
+                findings.push(hint);
             }
         }
     }

@@ -201,11 +201,16 @@ impl Chart {
         elaborated.lesson.header.title.clone_from(title);
         let mut template = self.looks.given_template()?.map_or_else(chart_template, Ok)?;
         let stem = self.file_name(chart, &elaborated, &template)?;
+        let mut findings = Findings::default();
+        template.lend_font(&mut elaborated.lesson, &DiskFolder::new("."), &mut findings);
+        if let Some(fault) = findings.list().first() {
+            return Err(Failure(fault.message.clone()));
+        }
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }
         let paper = self.looks.paper(&elaborated.lesson, &template);
-        let fonts = Fonts::new();
+        let fonts = Fonts::new().with(elaborated.lesson.font.clone());
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
         let document = chart::sheet::set(chart, &elaborated, &job);
         let mut outputs = Outputs::of(&document, &stem, &fonts)?;

@@ -117,6 +117,7 @@ impl Job<'_> {
             lesson.play_left_handed();
         }
         let template = template(self.template, &lesson, &noting, &mut findings)?;
+        template.lend_font(&mut lesson, &noting, &mut findings);
         let paper = looks.paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let faults = report(&source, &findings.sorted()).fault;
@@ -127,7 +128,8 @@ impl Job<'_> {
             ));
             None
         } else {
-            let job = page::Job { template: &template, paper, fonts: self.fonts, draft };
+            let fonts = self.fonts.with(elaborated.lesson.font.clone());
+            let job = page::Job { template: &template, paper, fonts: &fonts, draft };
             Some(self.outputs(input, &elaborated, &job)?)
         };
         let folder = self.wishes.out.clone().unwrap_or_else(|| input.place.clone());

@@ -13,7 +13,7 @@ use crate::lesson::folder::Noting;
 use crate::lesson::{self, Source};
 use crate::proof::Findings;
 use crate::script::figures::{self, Ink, Screen};
-use crate::script::{self, Script, clock, files, page};
+use crate::script::{self, Script, chapters, clock, files, page};
 use clap::{Args, ValueEnum};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -66,8 +66,9 @@ impl WriteScript {
         let source = Source::new(&input.name, &input.bytes, &mut findings);
         let own = input.folder();
         let noting = Noting::new(&own);
-        let lesson = lesson::read(&source, &noting, &mut findings);
+        let mut lesson = lesson::read(&source, &noting, &mut findings);
         let template = template(None, &lesson, &noting, &mut findings)?;
+        template.lend_font(&mut lesson, &noting, &mut findings);
         let paper = Looks::default().paper(&lesson, &template);
         let elaborated = blocks::elaborate(lesson, &mut findings);
         let faults = report(&source, &findings.sorted()).fault;
@@ -80,7 +81,7 @@ impl WriteScript {
         }
         let script = script::of(&elaborated);
         let look = &template.figure;
-        let fonts = Fonts::new();
+        let fonts = Fonts::new().with(elaborated.lesson.font.clone());
         let job = page::Job {
             figures: &figures::beside(&elaborated, &script, look, &fonts),
             paper,
@@ -108,7 +109,9 @@ impl WriteScript {
         if let Some(figures) = &screen_figures {
             figures.clear_outdated(&folder, &claims)?;
         }
-        say(&format!("{}: the script runs {}", source.name, clock::told(script.runs)));
+        let joined = chapters::joined_in_words(&script);
+        let joined = joined.map(|joined| format!("; {joined}")).unwrap_or_default();
+        say(&format!("{}: the script runs {}{joined}", source.name, clock::told(script.runs)));
         Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
 }

@@ -1,6 +1,7 @@
 //! The type faces: where they come from, their measures and their outlines.
 
-use super::shaping::{self, Shaper, Word};
+use super::own_font::OwnFont;
+use super::shaping::{self, Shaper, Way, Word};
 use super::units::{Pt, pt};
 use harfrust::font::glyph::outline::{DrawMemory, DrawOptions, PathSink};
 use harfrust::font::name::NameId;
@@ -8,7 +9,7 @@ use harfrust::{Font, GlyphId};
 use std::cell::OnceCell;
 use std::rc::Rc;
 
-/// A face of the house.
+/// A face of the house, or a lesson's own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Face {
     /// Prose.
@@ -25,10 +26,13 @@ pub enum Face {
     SansBold,
     /// Printed code.
     Mono,
+    /// A lesson's own font, for letters that the faces of the house lack; its number is the hash of its
+    /// file.
+    Own(u64),
 }
 
 impl Face {
-    /// Every face.
+    /// Every face of the house.
     pub const ALL: [Face; 7] = [
         Face::Serif,
         Face::SerifBold,
@@ -39,7 +43,7 @@ impl Face {
         Face::Mono,
     ];
 
-    /// The face's PostScript name.
+    /// The face's PostScript name; a font of the lesson's own has its name in its file.
     pub const fn name(self) -> &'static str {
         match self {
             Face::Serif => "LibertinusSerif-Regular",
@@ -49,6 +53,7 @@ impl Face {
             Face::Sans => "DejaVuSansCondensed",
             Face::SansBold => "DejaVuSansCondensed-Bold",
             Face::Mono => "DejaVuSansMono",
+            Face::Own(_) => "",
         }
     }
 
@@ -62,21 +67,37 @@ impl Face {
             Face::Sans => "g",
             Face::SansBold => "gb",
             Face::Mono => "m",
+            Face::Own(_) => "o",
         }
     }
 
-    /// The faces that are asked for a character, this one first.
+    /// The faces of the house that are asked for a character, this one first. A letter that one style
+    /// of type has, all have.
     pub(super) const fn candidates(self) -> &'static [Face] {
+        use Face::{Mono, Own, Sans, SansBold, Serif, SerifBold, SerifBoldItalic, SerifItalic};
         match self {
-            Face::Serif => &[Face::Serif, Face::Sans],
-            Face::SerifBold => &[Face::SerifBold, Face::SansBold, Face::Sans],
-            Face::SerifItalic => &[Face::SerifItalic, Face::Serif, Face::Sans],
-            Face::SerifBoldItalic => {
-                &[Face::SerifBoldItalic, Face::SerifBold, Face::SansBold, Face::Sans]
-            }
-            Face::Sans => &[Face::Sans],
-            Face::SansBold => &[Face::SansBold, Face::Sans],
-            Face::Mono => &[Face::Mono, Face::Sans],
+            Serif => &[Serif, Sans, Mono, SansBold],
+            SerifBold => &[SerifBold, SansBold, Sans, Serif, Mono],
+            SerifItalic => &[SerifItalic, Serif, Sans, Mono, SansBold],
+            SerifBoldItalic => &[SerifBoldItalic, SerifBold, SansBold, Sans, Serif, Mono],
+            Sans => &[Sans, Serif, Mono, SansBold],
+            SansBold => &[SansBold, Sans, Serif, Mono],
+            Mono => &[Mono, Sans, Serif, SansBold],
+            Own(_) => &[],
+        }
+    }
+
+    /// Its place among the faces of the house, and one past them for a lesson's own.
+    pub(super) const fn index(self) -> usize {
+        match self {
+            Face::Serif => 0,
+            Face::SerifBold => 1,
+            Face::SerifItalic => 2,
+            Face::SerifBoldItalic => 3,
+            Face::Sans => 4,
+            Face::SansBold => 5,
+            Face::Mono => 6,
+            Face::Own(_) => 7,
         }
     }
 
@@ -87,6 +108,7 @@ impl Face {
             Face::Serif | Face::SerifItalic | Face::Sans => Face::Sans,
             Face::SerifBold | Face::SerifBoldItalic | Face::SansBold => Face::SansBold,
             Face::Mono => Face::Mono,
+            Face::Own(_) => self,
         }
     }
 
@@ -96,7 +118,7 @@ impl Face {
     pub(super) const fn sign_line(self) -> f32 {
         match self {
             Face::SerifBold | Face::SerifBoldItalic | Face::SansBold => 0.045,
-            Face::Serif | Face::SerifItalic | Face::Sans | Face::Mono => 0.0,
+            Face::Serif | Face::SerifItalic | Face::Sans | Face::Mono | Face::Own(_) => 0.0,
         }
     }
 
@@ -110,13 +132,14 @@ impl Face {
     pub(super) const fn weight(self) -> u16 {
         match self {
             Face::SerifBold | Face::SerifBoldItalic | Face::SansBold => 700,
-            Face::Serif | Face::SerifItalic | Face::Sans | Face::Mono => 400,
+            Face::Serif | Face::SerifItalic | Face::Sans | Face::Mono | Face::Own(_) => 400,
         }
     }
 
-    /// The font file.
-    pub(super) fn bytes(self) -> Option<&'static [u8]> {
+    /// The font file of a face of the house.
+    fn bytes(self) -> Option<&'static [u8]> {
         match self {
+            Face::Own(_) => None,
             Face::Sans => Some(dejavu::sans_condensed::regular()),
             Face::SansBold => Some(dejavu::sans_condensed::bold()),
             Face::Mono => Some(dejavu::sans_mono::regular()),
@@ -173,21 +196,42 @@ impl Measures {
 /// The loaded faces and the words shaped so far. A face is loaded when it is first used.
 #[derive(Default)]
 pub struct Fonts {
+    house: Rc<House>,
+    /// A lesson's own font.
+    own: Option<OwnFont>,
+}
+
+impl std::fmt::Debug for Fonts {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Fonts").field("own", &self.own).finish_non_exhaustive()
+    }
+}
+
+/// The faces of the house.
+#[derive(Default)]
+struct House {
     faces: [OnceCell<Option<Loaded>>; Face::ALL.len()],
 }
 
 /// A face in use.
 pub(super) struct Loaded {
     pub(super) font: Font,
-    pub(super) shaper: Shaper,
+    shaper: OnceCell<Shaper>,
+    ligatures: bool,
     /// For a size of one point.
-    measures: Measures,
+    measures: OnceCell<Measures>,
 }
 
 impl Fonts {
-    /// All faces, none of them loaded yet.
+    /// All faces of the house, none of them loaded yet.
     pub fn new() -> Fonts {
         Fonts::default()
+    }
+
+    /// The same faces and the words that they have shaped, with a lesson's own font behind them.
+    #[must_use]
+    pub fn with(&self, own: Option<OwnFont>) -> Fonts {
+        Fonts { house: Rc::clone(&self.house), own }
     }
 
     /// A face's measures at a size of type.
@@ -199,30 +243,65 @@ impl Fonts {
             x_height: Pt::ZERO,
             space: Pt::ZERO,
         };
-        self.loaded(face).map_or(zero, |loaded| loaded.measures.scaled(size.0))
+        self.loaded(face).map_or(zero, |loaded| loaded.measures().scaled(size.0))
+    }
+
+    /// Whether no face has a letter as it is printed, so that a box stands for it.
+    pub fn lacks(&self, letter: &str) -> bool {
+        shaping::lacks(self, letter)
     }
 
     /// Forgets the shaped words that were not used since this was last called; a program that sets one
     /// text after another calls it between them, and what they share stays.
     pub fn forget_unused(&self) {
-        for loaded in self.faces.iter().filter_map(|face| face.get()?.as_ref()) {
-            loaded.shaper.end_generation();
-        }
+        let faces = self.house.faces.iter().filter_map(|face| face.get()?.as_ref());
+        faces.filter_map(|loaded| loaded.shaper.get()).for_each(Shaper::end_generation);
     }
 
     /// A word, shaped; the same word of a face is shaped once.
-    pub(super) fn word(&self, face: Face, word: &str) -> Rc<Word> {
-        shaping::word(self, face, word)
+    pub(super) fn word(&self, face: Face, word: &str, way: Way) -> Rc<Word> {
+        shaping::word(self, face, word, way)
+    }
+
+    /// The lesson's own font.
+    pub(super) fn own(&self) -> Option<&OwnFont> {
+        self.own.as_ref()
     }
 
     /// The face, ready for use.
     pub(super) fn loaded(&self, face: Face) -> Option<&Loaded> {
-        self.faces.get(face as usize)?.get_or_init(|| Loaded::new(face)).as_ref()
+        match face {
+            Face::Own(_) => self.own.as_ref().map(OwnFont::loaded),
+            face => self
+                .house
+                .faces
+                .get(face.index())?
+                .get_or_init(|| {
+                    Some(Loaded::new(Font::new(face.bytes()?, 0)?, face.has_ligatures()))
+                })
+                .as_ref(),
+        }
+    }
+
+    /// The face's PostScript name.
+    pub(super) fn name(&self, face: Face) -> &str {
+        match &self.own {
+            Some(own) if face == own.face() => own.name(),
+            _ => face.name(),
+        }
+    }
+
+    /// The font file of a face.
+    pub(super) fn bytes(&self, face: Face) -> Option<&[u8]> {
+        match &self.own {
+            Some(own) if face == own.face() => Some(own.bytes()),
+            _ => face.bytes(),
+        }
     }
 
     /// How many of a face's units make the size of type.
     pub(super) fn units_per_em(&self, face: Face) -> f32 {
-        self.loaded(face).map_or(1000.0, |loaded| f32::from(loaded.font.units_per_em()))
+        self.loaded(face).map_or(1000.0, Loaded::units_per_em)
     }
 
     /// A glyph's advance in the face's units, as the font states it.
@@ -235,17 +314,31 @@ impl Fonts {
     pub(super) fn draw(&self, face: Face, glyph: u16, sink: &mut dyn PathSink) {
         let Some(loaded) = self.loaded(face) else { return };
         let Some(outline) = loaded.font.outline_glyphs().get(GlyphId::from(glyph)) else { return };
-        // The faces are our own and sound: a glyph that can't be drawn has no outline.
+        // The faces of the house are sound, and so is what is used of a lesson's own: a glyph that
+        // can't be drawn has no outline.
         let _ = outline.draw(&DrawOptions::new(), DrawMemory::Scratch, sink);
     }
 }
 
 impl Loaded {
-    fn new(face: Face) -> Option<Loaded> {
-        let font = Font::new(face.bytes()?, 0)?;
-        let shaper = Shaper::new(&font, face.has_ligatures());
-        let measures = measures_of(&font);
-        Some(Loaded { font, shaper, measures })
+    /// A font, ready for use.
+    pub(super) fn new(font: Font, ligatures: bool) -> Loaded {
+        let (shaper, measures) = (OnceCell::new(), OnceCell::new());
+        Loaded { font, shaper, ligatures, measures }
+    }
+
+    /// Its shaper.
+    pub(super) fn shaper(&self) -> &Shaper {
+        self.shaper.get_or_init(|| Shaper::new(&self.font, self.ligatures))
+    }
+
+    fn measures(&self) -> Measures {
+        *self.measures.get_or_init(|| measures_of(&self.font))
+    }
+
+    /// How many units make the size of type.
+    pub(super) fn units_per_em(&self) -> f32 {
+        f32::from(self.font.units_per_em().max(1))
     }
 }
 
@@ -283,6 +376,30 @@ mod tests {
         for face in Face::ALL {
             let bytes = face.bytes().unwrap_or_else(|| panic!("{face:?} is not there"));
             assert!(is_called(bytes, face.name()), "{face:?}");
+        }
+    }
+
+    #[test]
+    fn every_face_has_its_place() {
+        for (place, face) in Face::ALL.into_iter().enumerate() {
+            assert_eq!(face.index(), place);
+        }
+        assert_eq!(Face::Own(1).index(), Face::ALL.len());
+    }
+
+    #[test]
+    fn what_one_style_of_type_lacks_all_lack() {
+        let fonts = Fonts::new();
+        let maps = Face::ALL.map(|face| fonts.loaded(face).unwrap().font.charmap());
+        let has = |face: Face, c: char| {
+            let mut faces = face.candidates().iter();
+            faces.any(|face| maps[face.index()].map_unicode(c).is_some())
+        };
+        for c in ('\u{21}'..='\u{2FFFF}').filter(|c| !c.is_control()) {
+            let serif = has(Face::Serif, c);
+            let apart = Face::ALL.into_iter().filter(|face| has(*face, c) != serif);
+            let apart: Vec<Face> = apart.collect();
+            assert!(apart.is_empty(), "{c} {:x} {apart:?}", u32::from(c));
         }
     }
 

@@ -112,8 +112,11 @@ impl Print<'_> {
         for run in &text.runs {
             run.style.face.hash(&mut self.hasher);
             self.lengths(&[run.x, run.style.size, Pt(run.style.shade), run.style.rise]);
-            for glyph in run.word.pieces.iter().flat_map(|piece| &piece.glyphs) {
-                (glyph.id, &glyph.characters).hash(&mut self.hasher);
+            for piece in &run.word.pieces {
+                (piece.face, piece.way).hash(&mut self.hasher);
+                for glyph in &piece.glyphs {
+                    (glyph.id, &glyph.characters).hash(&mut self.hasher);
+                }
             }
         }
     }

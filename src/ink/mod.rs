@@ -1,11 +1,13 @@
 //! Ink: what is drawn, and the painters that put it into files. Knows no music.
 
+pub(crate) mod bidi;
 pub mod document;
 pub mod drawing;
 pub mod face;
 pub mod fingerprint;
 pub(crate) mod hash;
 mod markup;
+pub mod own_font;
 pub mod pdf;
 pub mod picture;
 pub mod png;
@@ -17,6 +19,7 @@ pub mod units;
 pub use document::{Anchor, Bookmark, Document, Link, Page, Part, PartId, Role};
 pub use drawing::{Drawing, Extent, Group, Item, Label, Path, Picture, Segment, Stroke};
 pub use face::{Face, Fonts, Measures};
-pub use shaping::{Glyph, Piece, Word};
+pub use own_font::{FontTrouble, OwnFont};
+pub use shaping::{Glyph, Piece, Way, Word};
 pub use text::{Run, Style, Text};
 pub use units::{Point, Pt, pt};

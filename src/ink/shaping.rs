@@ -2,9 +2,11 @@
 //! stand-ins included. No other module knows the shaper.
 
 use super::face::{Face, Fonts, Loaded};
+use super::own_font::OwnFont;
+use super::text::printable;
 use harfrust::{
-    Buffer, Direction, Feature, Font, Script, ShapeOptions, ShapePlan, ShapePlanKey, ShaperFont,
-    Tag,
+    Buffer, BufferFlags, Direction, Feature, Font, Script, ShapeOptions, ShapePlan, ShapePlanKey,
+    ShaperFont, Tag,
 };
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -25,10 +27,55 @@ pub struct Word {
 pub struct Piece {
     /// The face.
     pub face: Face,
+    /// Which way it is read.
+    pub way: Way,
     /// How wide a line goes around the glyphs to darken them, as a part of the size of type.
     pub line: f32,
-    /// The glyphs.
+    /// The glyphs, from the left.
     pub glyphs: Vec<Glyph>,
+}
+
+/// Which way letters are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash)]
+pub enum Way {
+    /// From left to right.
+    #[default]
+    Right,
+    /// From right to left.
+    Left,
+}
+
+impl Piece {
+    /// Its glyphs in clusters, from the left: one that stands for characters with those that belong to
+    /// it.
+    pub(super) fn clusters(&self) -> impl Iterator<Item = &[Glyph]> {
+        self.glyphs.chunk_by(|_, next| next.characters.is_empty())
+    }
+
+    /// The characters that it stands for, in the order in which they are read.
+    fn characters(&self) -> impl Iterator<Item = &str> {
+        let (ahead, back) = match self.way {
+            Way::Right => (self.glyphs.as_slice(), [].as_slice()),
+            Way::Left => ([].as_slice(), self.glyphs.as_slice()),
+        };
+        ahead.iter().chain(back.iter().rev()).map(|glyph| &*glyph.characters)
+    }
+}
+
+impl Word {
+    /// Which way it is read.
+    pub fn way(&self) -> Way {
+        self.pieces.first().map_or(Way::Right, |piece| piece.way)
+    }
+
+    /// The characters that it stands for, in the order in which they are read.
+    pub fn characters(&self) -> String {
+        let pieces: Vec<&Piece> = match self.way() {
+            Way::Right => self.pieces.iter().collect(),
+            Way::Left => self.pieces.iter().rev().collect(),
+        };
+        pieces.into_iter().flat_map(Piece::characters).collect()
+    }
 }
 
 /// One glyph; lengths are parts of the size of type.
@@ -48,7 +95,23 @@ pub struct Glyph {
 pub(super) struct Shaper {
     features: Vec<Feature>,
     latin: ShapePlan,
-    words: RefCell<Kept>,
+    words: Words,
+}
+
+/// Words shaped so far, by the way in which they are read.
+#[derive(Default)]
+pub(super) struct Words([RefCell<Kept>; 2]);
+
+impl Words {
+    fn find(&self, word: &str, way: Way) -> Option<Rc<Word>> {
+        self.0.get(way as usize)?.borrow_mut().find(word)
+    }
+
+    fn keep(&self, word: &str, way: Way, shaped: &Rc<Word>) {
+        if let Some(kept) = self.0.get(way as usize).filter(|_| word.len() <= LONGEST) {
+            kept.borrow_mut().keep(word, shaped);
+        }
+    }
 }
 
 /// Shaped words in two generations: when one ends, what it didn't use is forgotten.
@@ -87,12 +150,12 @@ impl Shaper {
         let features = if ligatures { Vec::new() } else { vec![off(b"liga"), off(b"clig")] };
         let latin =
             ShapePlan::new(font, Direction::LeftToRight, Some(Script::LATIN), None, &features);
-        Shaper { features, latin, words: RefCell::default() }
+        Shaper { features, latin, words: Words::default() }
     }
 
     /// Forgets the words that were not used since this was last called.
     pub(super) fn end_generation(&self) {
-        self.words.borrow_mut().end_generation();
+        self.words.0.iter().for_each(|words| words.borrow_mut().end_generation());
     }
 }
 
@@ -103,33 +166,52 @@ const MOST_WORDS: usize = 16_384;
 /// The longest stretch in bytes that is shaped at once and kept; longer words are cut.
 const LONGEST: usize = 64;
 
-/// A word's glyphs in a face.
-pub(super) fn word(fonts: &Fonts, face: Face, word: &str) -> Rc<Word> {
+/// A word's glyphs in a face. What the faces of the house set is kept with the face, for all lessons;
+/// what a lesson's own font helps with is kept with that.
+pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way) -> Rc<Word> {
     let Some(loaded) = fonts.loaded(face) else { return Rc::default() };
-    if let Some(known) = loaded.shaper.words.borrow_mut().find(word) {
+    let of_house = &loaded.shaper().words;
+    let of_lesson = fonts.own().and_then(|own| own.words(face));
+    let known = of_house.find(word, way);
+    if let Some(known) = known.or_else(|| of_lesson?.find(word, way)) {
         return known;
     }
-    let shaped = Rc::new(set(fonts, face, word));
-    if word.len() <= LONGEST {
-        loaded.shaper.words.borrow_mut().keep(word, &shaped);
+    let stretches = stretches(fonts, face, word);
+    let beyond = |stretch: &Stretch| {
+        matches!(stretch.setter.face, Face::Own(_)) || stretch.setter.kind == Kind::Missing
+    };
+    let keeper = if stretches.iter().any(beyond) { of_lesson } else { Some(of_house) };
+    let shaped = Rc::new(set(fonts, face, stretches, way));
+    if let Some(keeper) = keeper {
+        keeper.keep(word, way, &shaped);
     }
     shaped
 }
 
-/// Shapes a word, stretch by stretch.
-fn set(fonts: &Fonts, face: Face, text: &str) -> Word {
-    let pieces: Vec<Piece> = stretches(fonts, face, text)
-        .into_iter()
-        .filter_map(|stretch| {
-            let loaded = fonts.loaded(stretch.setter.face)?;
-            let glyphs = match stretch.setter.kind {
-                Kind::Missing => boxes(loaded, stretch.text),
-                Kind::Letters | Kind::Signs => shape(loaded, stretch.text),
-            };
-            let line = if stretch.setter.kind == Kind::Signs { face.sign_line() } else { 0.0 };
-            Some(Piece { face: stretch.setter.face, line, glyphs })
-        })
-        .collect();
+/// Whether no face has a letter as it is printed.
+pub(super) fn lacks(fonts: &Fonts, letter: &str) -> bool {
+    let printed = printable(letter);
+    letters(&printed).any(|(_, letter)| setter(fonts, Face::Serif, letter).kind == Kind::Missing)
+}
+
+/// Shapes the stretches of a word.
+fn set(fonts: &Fonts, face: Face, stretches: Vec<Stretch<'_>>, way: Way) -> Word {
+    let piece = |stretch: Stretch<'_>| {
+        let loaded = fonts.loaded(stretch.setter.face)?;
+        let mut glyphs = match stretch.setter.kind {
+            Kind::Missing => boxes(loaded, stretch.text),
+            Kind::Letters | Kind::Signs => shape(loaded, stretch.text, way),
+        };
+        if stretch.setter.kind == Kind::Missing && way == Way::Left {
+            glyphs.reverse();
+        }
+        let line = if stretch.setter.kind == Kind::Signs { face.sign_line() } else { 0.0 };
+        Some(Piece { face: stretch.setter.face, way, line, glyphs })
+    };
+    let mut pieces: Vec<Piece> = stretches.into_iter().filter_map(piece).collect();
+    if way == Way::Left {
+        pieces.reverse();
+    }
     let width = pieces.iter().flat_map(|piece| &piece.glyphs).map(|glyph| glyph.advance).sum();
     Word { width, pieces }
 }
@@ -195,11 +277,12 @@ fn setter(fonts: &Fonts, face: Face, letter: &str) -> Setter {
     if matches!(letter, "♯" | "♭" | "♮") {
         return Setter { face: face.signs(), kind: Kind::Signs };
     }
-    let candidates = face.candidates();
-    let able = candidates.iter().find(|&&candidate| has(fonts, candidate, letter));
-    match able.or(candidates.last()) {
-        Some(&face) if able.is_some() => Setter { face, kind: Kind::Letters },
-        last => Setter { face: last.copied().unwrap_or(face), kind: Kind::Missing },
+    let own = fonts.own().map(OwnFont::face);
+    let mut candidates = face.candidates().iter().copied().chain(own);
+    match candidates.find(|candidate| has(fonts, *candidate, letter)) {
+        Some(face) => Setter { face, kind: Kind::Letters },
+        // The face that has the box.
+        None => Setter { face: Face::Sans, kind: Kind::Missing },
     }
 }
 
@@ -207,8 +290,13 @@ fn setter(fonts: &Fonts, face: Face, letter: &str) -> Setter {
 fn has(fonts: &Fonts, face: Face, letter: &str) -> bool {
     fonts.loaded(face).is_some_and(|loaded| {
         let charmap = loaded.font.charmap();
-        letter.chars().all(|c| charmap.map_unicode(c).is_some())
+        letter.chars().all(|c| is_joiner(c) || charmap.map_unicode(c).is_some())
     })
+}
+
+/// Whether a character only joins its neighbours or keeps them apart.
+pub(super) fn is_joiner(c: char) -> bool {
+    matches!(c, '\u{200C}' | '\u{200D}')
 }
 
 /// An empty box for each letter that no face has; the letter remains as its text.
@@ -216,7 +304,7 @@ fn boxes(loaded: &Loaded, text: &str) -> Vec<Glyph> {
     // The drawn square, and not the font's own glyph for what is missing: PDF/UA-1 forbids that
     // one (ISO 14289-1, 7.21.8).
     let id = loaded.font.charmap().map_unicode('□').unwrap_or_default();
-    let em = f32::from(loaded.font.units_per_em());
+    let em = loaded.units_per_em();
     let glyph = |letter: &str| Glyph {
         id: id.to_u32().try_into().unwrap_or_default(),
         advance: loaded.font.glyph_metrics().h_advance(id) / em,
@@ -227,9 +315,9 @@ fn boxes(loaded: &Loaded, text: &str) -> Vec<Glyph> {
 }
 
 /// Shapes text that a face has all characters of.
-fn shape(loaded: &Loaded, text: &str) -> Vec<Glyph> {
-    let Some(buffer) = shaped_buffer(loaded, text) else { return Vec::new() };
-    let em = f32::from(loaded.font.units_per_em());
+fn shape(loaded: &Loaded, text: &str, way: Way) -> Vec<Glyph> {
+    let Some(buffer) = shaped_buffer(loaded, text, way) else { return Vec::new() };
+    let em = loaded.units_per_em();
     #[allow(clippy::cast_precision_loss)] // A font's lengths are of 16 bits.
     let ems = |units: i32| units as f32 / em;
     let ends = cluster_ends(&buffer, text.len());
@@ -262,13 +350,18 @@ fn cluster_ends(buffer: &Buffer, length: usize) -> Vec<usize> {
 }
 
 /// Runs the shaper over text.
-fn shaped_buffer(loaded: &Loaded, text: &str) -> Option<Buffer> {
+fn shaped_buffer(loaded: &Loaded, text: &str, way: Way) -> Option<Buffer> {
     let mut buffer = Buffer::new();
     buffer.push_str(text);
+    buffer.set_flags(BufferFlags::REMOVE_DEFAULT_IGNORABLES);
     buffer.guess_segment_properties();
+    buffer.set_direction(match way {
+        Way::Right => Direction::LeftToRight,
+        Way::Left => Direction::RightToLeft,
+    });
     // The language is never guessed from where the program runs.
     buffer.set_language(None);
-    let Shaper { features, latin, .. } = &loaded.shaper;
+    let Shaper { features, latin, .. } = loaded.shaper();
     // Digits and signs alone have no script of their own.
     if buffer.script().is_none_or(|script| script == Script::UNKNOWN || script == Script::COMMON) {
         buffer.set_script(Some(Script::LATIN));
@@ -286,7 +379,7 @@ mod tests {
     use super::*;
 
     fn glyphs(fonts: &Fonts, face: Face, text: &str) -> Vec<Glyph> {
-        let word = fonts.word(face, text);
+        let word = fonts.word(face, text, Way::Right);
         word.pieces.iter().flat_map(|piece| piece.glyphs.clone()).collect()
     }
 
@@ -313,7 +406,7 @@ mod tests {
     #[test]
     fn pairs_are_kerned() {
         let fonts = Fonts::new();
-        let width = |face, text| fonts.word(face, text).width;
+        let width = |face, text| fonts.word(face, text, Way::Right).width;
         for face in Face::ALL.into_iter().filter(|&face| face != Face::Mono) {
             let apart = width(face, "A") + width(face, "V");
             assert!(width(face, "AV") < apart - 0.01, "{face:?}");
@@ -356,7 +449,7 @@ mod tests {
     fn signs_in_heavy_type_are_darkened() {
         let fonts = Fonts::new();
         let lines = |face| {
-            let word = fonts.word(face, "F♯m");
+            let word = fonts.word(face, "F♯m", Way::Right);
             word.pieces.iter().map(|piece| piece.line > 0.0).collect::<Vec<_>>()
         };
         assert_eq!(lines(Face::SansBold), [false, true, false]);
@@ -378,14 +471,15 @@ mod tests {
         let fonts = Fonts::new();
         for text in ["", "Žofie ", "F♯m7", "שלום", "e\u{301}\u{323}"] {
             let sum: f32 = glyphs(&fonts, Face::Serif, text).iter().map(|g| g.advance).sum();
-            assert!((fonts.word(Face::Serif, text).width - sum).abs() < 1e-4, "{text}");
+            assert!((fonts.word(Face::Serif, text, Way::Right).width - sum).abs() < 1e-4, "{text}");
         }
     }
 
     #[test]
     fn a_known_word_is_not_shaped_again() {
         let fonts = Fonts::new();
-        assert!(Rc::ptr_eq(&fonts.word(Face::Serif, "bass"), &fonts.word(Face::Serif, "bass")));
+        let word = || fonts.word(Face::Serif, "bass", Way::Right);
+        assert!(Rc::ptr_eq(&word(), &word()));
     }
 
     #[test]

@@ -177,7 +177,10 @@ impl Painter<'_> {
 /// The name of a glyph's outline; the same glyph has the same name in every image, so images may
 /// stand together on one page.
 fn glyph_id(face: Face, glyph: u16) -> String {
-    format!("{}{glyph}", face.short_name())
+    match face {
+        Face::Own(number) => format!("o{number:x}-{glyph}"),
+        face => format!("{}{glyph}", face.short_name()),
+    }
 }
 
 /// Gives an element a title and a description for whoever listens.

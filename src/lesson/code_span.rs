@@ -1,4 +1,4 @@
-//! Code spans in a line of a spoken script.
+//! Code spans in a cue.
 
 use super::source::Line;
 

@@ -50,6 +50,8 @@ pub(super) enum Entry {
     Pace(u16),
     #[serde(deserialize_with = "template")]
     Template(String),
+    #[serde(deserialize_with = "font")]
+    Font(String),
     #[serde(deserialize_with = "paper")]
     Paper(super::header::Paper),
 }
@@ -393,6 +395,11 @@ fn template<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Err
     let allowed = "a built-in template's name, or a path in the lesson's folder";
     let named = |text: &str| (!text.is_empty()).then(|| text.to_string());
     value(deserializer, "template", allowed, named)
+}
+
+fn font<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    let allowed = "a TTF or OTF file in the lesson's folder";
+    value(deserializer, "font", allowed, |text| (!text.is_empty()).then(|| text.to_string()))
 }
 
 fn paper<'de, D: Deserializer<'de>>(deserializer: D) -> Result<super::header::Paper, D::Error> {

@@ -170,6 +170,11 @@ impl<'a> Head<'a> {
         Some(finding)
     }
 
+    /// The whole line, from the fence's own signs on.
+    pub fn line(&self) -> Line<'a> {
+        self.line
+    }
+
     fn place(&self) -> Span {
         if self.word.text.is_empty() { self.line.whole() } else { self.word.whole() }
     }

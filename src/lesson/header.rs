@@ -26,6 +26,8 @@ pub struct Header {
     pub rights: Option<String>,
     /// The page template: a built-in one's name, or a path.
     pub template: Option<Spanned<String>>,
+    /// A font file in the lesson's folder, for letters that our faces lack.
+    pub font: Option<Spanned<String>>,
     /// The paper, `a4` or `letter`.
     pub paper: Option<Paper>,
     /// Spoken words a minute, 60 to 240.
@@ -50,6 +52,7 @@ impl Default for Header {
             date: None,
             rights: None,
             template: None,
+            font: None,
             paper: None,
             pace: 150,
             given: Vec::new(),
@@ -132,6 +135,7 @@ impl Header {
             Entry::Date(text) => self.date = given(text),
             Entry::Rights(text) => self.rights = given(text),
             Entry::Template(text) => self.template = Some(Spanned { value: text, span: value }),
+            Entry::Font(text) => self.font = Some(Spanned { value: text, span: value }),
             Entry::Paper(paper) => self.paper = Some(paper),
             Entry::Pace(pace) => self.pace = pace,
             entry => return self.setting.set(entry),

@@ -1,28 +1,225 @@
-//! Raw HTML in the prose, of which only comments may vanish without a word.
+//! Raw HTML in the prose: its tags are left out, its words stay, its comments vanish without a word.
 
-/// What a block of raw HTML holds beside comments.
-#[derive(Debug, PartialEq, Eq)]
-pub(super) enum Rest {
-    /// Comments alone.
+use std::borrow::Cow;
+
+/// What a block of raw HTML comes to.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Read {
+    /// Its words, a paragraph each.
+    pub paragraphs: Vec<String>,
+    /// What is left out and is to be told.
+    pub left_out: LeftOut,
+    /// The script or style sheet that doesn't end in the block, by its tag's name.
+    pub unclosed: Option<&'static str>,
+}
+
+/// What is left out and is to be told, the worst that there is.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum LeftOut {
+    /// Nothing, or comments alone.
+    #[default]
     Nothing,
-    /// Something else too.
-    Words,
-    /// Comments alone, the last of which never ends.
+    /// Tags.
+    Tags,
+    /// A script or a style sheet with all that stands in it.
+    Code,
+    /// All that follows a comment which never ends.
     Unclosed,
 }
 
-/// Looks for what stands beside the comments in a block of raw HTML.
-pub(super) fn beside_comments(block: &str) -> Rest {
+/// What a tag does to the words about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Parting {
+    /// Nothing: it stands within a line.
+    None,
+    /// It parts them by a space.
+    Space,
+    /// It parts paragraphs.
+    Paragraph,
+}
+
+/// Elements whose content isn't words.
+const CODE: [&str; 2] = ["script", "style"];
+
+/// Elements that stand on lines of their own (HTML Living Standard, section 15.3).
+const BLOCKS: [&str; 44] = [
+    "address",
+    "article",
+    "aside",
+    "blockquote",
+    "body",
+    "caption",
+    "center",
+    "dd",
+    "details",
+    "dialog",
+    "dir",
+    "div",
+    "dl",
+    "dt",
+    "fieldset",
+    "figcaption",
+    "figure",
+    "footer",
+    "form",
+    "h1",
+    "h2",
+    "h3",
+    "h4",
+    "h5",
+    "h6",
+    "head",
+    "header",
+    "hr",
+    "html",
+    "legend",
+    "li",
+    "main",
+    "menu",
+    "nav",
+    "ol",
+    "p",
+    "pre",
+    "section",
+    "summary",
+    "table",
+    "title",
+    "tr",
+    "ul",
+    "option",
+];
+
+/// Elements whose edges part words as a space does.
+const SPACES: [&str; 3] = ["br", "td", "th"];
+
+/// Reads a block.
+pub(super) fn read(block: &str) -> Read {
+    let mut reader = Reader::default();
     let mut rest = block;
-    loop {
-        let Some(comment) = rest.trim_start().strip_prefix("<!--") else {
-            return if rest.trim().is_empty() { Rest::Nothing } else { Rest::Words };
+    while let Some(at) = rest.find('<') {
+        let (words, markup) = rest.split_at(at);
+        reader.words.push_str(words);
+        rest = reader.markup(markup);
+    }
+    reader.words.push_str(rest);
+    reader.end_paragraph();
+    reader.read
+}
+
+#[derive(Default)]
+struct Reader {
+    read: Read,
+    /// The words of the paragraph so far, entities as written.
+    words: String,
+}
+
+impl Reader {
+    /// Takes what begins with `<`; what follows it.
+    fn markup<'b>(&mut self, markup: &'b str) -> &'b str {
+        if let Some(comment) = markup.strip_prefix("<!--") {
+            let behind = behind_comment(comment);
+            self.leave_out(if behind.is_some() { LeftOut::Nothing } else { LeftOut::Unclosed });
+            return behind.unwrap_or_default();
+        }
+        let Some((length, name)) = tag(markup) else {
+            let (sign, rest) = markup.split_at(1);
+            self.words.push_str(sign);
+            return rest;
         };
-        match behind_comment(comment) {
-            Some(behind) => rest = behind,
-            None => return Rest::Unclosed,
+        let (tag, rest) = markup.split_at(length);
+        self.leave_out(LeftOut::Tags);
+        match parting(name) {
+            Parting::None => {}
+            Parting::Space => self.words.push(' '),
+            Parting::Paragraph => self.end_paragraph(),
+        }
+        let Some(code) = code_begun(tag) else { return rest };
+        self.leave_out(LeftOut::Code);
+        let end = end_tag(rest, code);
+        self.read.unclosed = if end.is_none() { Some(code) } else { None };
+        end.and_then(|end| rest.get(end..)).unwrap_or_default()
+    }
+
+    fn leave_out(&mut self, what: LeftOut) {
+        self.read.left_out = self.read.left_out.max(what);
+    }
+
+    fn end_paragraph(&mut self) {
+        let words = std::mem::take(&mut self.words);
+        let words: Cow<str> = html_escape::decode_html_entities(&words);
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        if !words.is_empty() {
+            self.read.paragraphs.push(words);
         }
     }
+}
+
+/// The length of the tag, declaration or instruction that a text begins with, and a tag's name. One
+/// that never ends, ends with its line: what follows is words.
+fn tag(text: &str) -> Option<(usize, &str)> {
+    let upto = |sign: &str| text.find(sign).map(|at| at + sign.len());
+    let line = text.find('\n').unwrap_or(text.len());
+    if text.starts_with("<?") {
+        return Some((upto("?>").unwrap_or(line), ""));
+    }
+    if text.starts_with("<![CDATA[") {
+        return Some((upto("]]>").unwrap_or(line), ""));
+    }
+    let inner = text.get(1..)?;
+    let inner = inner.strip_prefix('/').or_else(|| inner.strip_prefix('!')).unwrap_or(inner);
+    if !inner.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        return None;
+    }
+    let end = inner.find(|c: char| !c.is_ascii_alphanumeric() && c != '-').unwrap_or(inner.len());
+    let length = closing_sign(text).or_else(|| upto(">")).unwrap_or(line);
+    Some((length, inner.get(..end).unwrap_or_default()))
+}
+
+/// Where the `>` of a tag stands that is in no quotes, and one past it.
+fn closing_sign(tag: &str) -> Option<usize> {
+    let mut quote = None;
+    for (at, c) in tag.char_indices() {
+        match quote {
+            None if c == '>' => return Some(at + 1),
+            None if matches!(c, '"' | '\'') => quote = Some(c),
+            Some(open) if open == c => quote = None,
+            _ => {}
+        }
+    }
+    None
+}
+
+/// What a tag of a name does to the words about it.
+fn parting(name: &str) -> Parting {
+    let among = |names: &[&str]| names.iter().any(|known| known.eq_ignore_ascii_case(name));
+    match () {
+        () if among(&BLOCKS) => Parting::Paragraph,
+        () if among(&SPACES) => Parting::Space,
+        () => Parting::None,
+    }
+}
+
+/// What a tag among words of a paragraph does to them.
+pub(super) fn parting_of(text: &str) -> Parting {
+    tag(text).map_or(Parting::None, |(_, name)| parting(name))
+}
+
+/// The name of the script or style sheet that a tag begins.
+pub(super) fn code_begun(text: &str) -> Option<&'static str> {
+    let (_, name) = tag(text)?;
+    let begun = CODE.into_iter().find(|code| code.eq_ignore_ascii_case(name));
+    begun.filter(|_| !text.starts_with("</"))
+}
+
+/// Where in a text the end tag of an element is over.
+pub(super) fn end_tag(text: &str, name: &str) -> Option<usize> {
+    let begins = |at: usize| {
+        let behind = text.get(at + 2..at + 2 + name.len());
+        behind.is_some_and(|behind| behind.eq_ignore_ascii_case(name))
+    };
+    let start = text.match_indices("</").map(|(at, _)| at).find(|at| begins(*at))?;
+    let length = text.get(start..)?.find('>').map(|at| at + 1);
+    Some(length.map_or(text.len(), |length| start + length))
 }
 
 /// What follows a comment, given what follows its `<!--`. `<!-->` and `<!--->` are whole comments
@@ -40,17 +237,58 @@ mod tests {
 
     #[test]
     fn comments_are_told_from_the_rest() {
-        for (block, rest) in [
-            ("<!-- a -->\n", Rest::Nothing),
-            ("<!-- a\n\nb --> <!---->\n", Rest::Nothing),
-            ("<!-->", Rest::Nothing),
-            ("<!--->\n", Rest::Nothing),
-            ("<!-- a --> words\n", Rest::Words),
-            ("<p>a <!-- b --></p>", Rest::Words),
-            ("<!-- a\n", Rest::Unclosed),
-            ("<!-- a --> <!-- b", Rest::Unclosed),
+        for (block, left_out) in [
+            ("<!-- a -->\n", LeftOut::Nothing),
+            ("<!-- a\n\nb --> <!---->\n", LeftOut::Nothing),
+            ("<!-->", LeftOut::Nothing),
+            ("<!--->\n", LeftOut::Nothing),
+            ("<!-- a --> words\n", LeftOut::Nothing),
+            ("<p>a <!-- b --></p>", LeftOut::Tags),
+            ("<p><style>a</style>", LeftOut::Code),
+            ("<!-- a\n", LeftOut::Unclosed),
+            ("<!-- a --> <!-- b", LeftOut::Unclosed),
         ] {
-            assert_eq!(beside_comments(block), rest, "{block:?}");
+            assert_eq!(read(block).left_out, left_out, "{block:?}");
+        }
+    }
+
+    #[test]
+    fn words_stay_and_tags_go() {
+        for (block, words) in [
+            ("<div>\none *two*\n</div>\n", vec!["one *two*"]),
+            ("<p>one</p><p>two<br>three</p>", vec!["one", "two three"]),
+            ("<b>o</b>ne <i>two", vec!["one two"]),
+            (
+                "<table>\n<tr><th>Fret</th><th>Note</th></tr>\n<tr><td>3</td><td>C&sharp; &amp; &#69;</td></tr></table>",
+                vec!["Fret Note", "3 C♯ & E"],
+            ),
+            ("<ul><li>one<li>two</ul>", vec!["one", "two"]),
+            ("<a title=\"a > b\">one</a>", vec!["one"]),
+            ("<div id=\"open\n*two*\n", vec!["*two*"]),
+            ("<div id='it\">one</div>", vec!["one"]),
+            ("1 < 2 and 3 > 2 <3", vec!["1 < 2 and 3 > 2 <3"]),
+            ("<SCRIPT>\nlet a = '<p>';\n</Script> one", vec!["one"]),
+            ("<style>p { }</style>\n<p>one</p>", vec!["one"]),
+            ("<?php a ?> one <!DOCTYPE html> two <![CDATA[ x ]]>", vec!["one two"]),
+            ("<!-- a --> one <!-- b -->", vec!["one"]),
+            ("<pre>one\n  two</pre>", vec!["one two"]),
+            ("<", vec!["<"]),
+            ("</", vec!["</"]),
+            ("<é>", vec!["<é>"]),
+        ] {
+            assert_eq!(read(block).paragraphs, words, "{block:?}");
+        }
+    }
+
+    #[test]
+    fn a_script_that_goes_on_is_told() {
+        for (block, unclosed) in [
+            ("<div><script>\na();", Some("script")),
+            ("<script>a();</script>", None),
+            ("<style>a</script>", Some("style")),
+            ("</script>", None),
+        ] {
+            assert_eq!(read(block).unclosed, unclosed, "{block}");
         }
     }
 }

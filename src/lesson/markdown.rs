@@ -1,13 +1,16 @@
 //! Reads the prose: CommonMark events become the lesson's tree, its music and its phrases.
 
+mod raw_html;
+
 use super::code_span::code_spans;
 use super::entry::{self, Scope};
 use super::fence::{self, Fence, Head, Kind};
 use super::folder::Folder;
+use super::letters::Gathering;
 use super::picture::Pictures;
-use super::prose::{Alignment, Inline, Node};
+use super::prose::{Alignment, Inline, Node, PhraseText};
 use super::source::{Line, Source, Span, Spanned};
-use super::{PhraseAt, Setting, depth, guess, html};
+use super::{PhraseAt, Setting, depth, guess, speech};
 use crate::proof::rules::{block_syntax, left_out, name_taken};
 use crate::proof::{Finding, Findings};
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
@@ -32,12 +35,12 @@ pub(super) fn read<'a>(
     source: &'a Source,
     start: usize,
     setting: &Setting,
-    folder: &dyn Folder,
+    (folder, letters): (&dyn Folder, &mut Gathering),
     findings: &mut Findings,
 ) -> Body<'a> {
     let body = source.text.get(start..).unwrap_or_default();
     let text = depth::bounded(body, start, findings);
-    let mut reader = Reader::new(source, setting, folder, findings);
+    let mut reader = Reader::new(source, setting, folder, letters, findings);
     for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
         reader.take(event, Span::new(range.start + start, range.end + start));
     }
@@ -56,6 +59,10 @@ struct Reader<'a, 'r> {
     picture: Option<PictureWords>,
     /// Whether raw HTML was told in this paragraph.
     html_told: bool,
+    /// Up to where a script or style sheet of raw HTML goes on.
+    hidden_until: usize,
+    /// Those of them that have no end tag further down.
+    endless: Vec<&'static str>,
     /// Whether something was told to nest too deep.
     depth_told: bool,
     /// What holds here.
@@ -67,6 +74,7 @@ struct Reader<'a, 'r> {
     fences: Vec<Fence<'a>>,
     phrases: Vec<PhraseAt>,
     pictures: Pictures<'r>,
+    letters: &'r mut Gathering,
 }
 
 /// Something whose end has not come yet.
@@ -139,6 +147,7 @@ impl<'a, 'r> Reader<'a, 'r> {
         source: &'a Source,
         setting: &Setting,
         folder: &'r dyn Folder,
+        letters: &'r mut Gathering,
         findings: &'r mut Findings,
     ) -> Reader<'a, 'r> {
         let setting = Arc::new(setting.clone());
@@ -149,6 +158,8 @@ impl<'a, 'r> Reader<'a, 'r> {
             kept: Vec::new(),
             picture: None,
             html_told: false,
+            hidden_until: 0,
+            endless: Vec::new(),
             depth_told: false,
             announced: Arc::clone(&setting),
             setting,
@@ -156,6 +167,7 @@ impl<'a, 'r> Reader<'a, 'r> {
             fences: Vec::new(),
             phrases: Vec::new(),
             pictures: Pictures::new(folder),
+            letters,
         }
     }
 
@@ -177,6 +189,9 @@ impl<'a, 'r> Reader<'a, 'r> {
     fn take(&mut self, event: Event, span: Span) {
         if self.picture.is_some() {
             self.take_picture_words(event);
+            return;
+        }
+        if self.is_hidden(&event, span) {
             return;
         }
         match event {
@@ -311,6 +326,7 @@ impl<'a, 'r> Reader<'a, 'r> {
             Open::Table { columns, head, rows, .. } => {
                 self.node(Node::Table { columns, head, rows });
             }
+            Open::Code { .. } if span.end <= self.hidden_until => {}
             Open::Code { head, text } => self.close_code(head, &text),
             Open::Music { kind, head, lines } => {
                 let lines = lines.finish(self.source);
@@ -328,6 +344,7 @@ impl<'a, 'r> Reader<'a, 'r> {
                 let span = self.trimmed(span);
                 self.node(Node::Heading { level, words, span });
             }
+            Inner::Emphasis | Inner::Strong if words.is_empty() => {}
             Inner::Emphasis => self.word(Inline::Emphasis(words)),
             Inner::Strong => self.word(Inline::Strong(words)),
             Inner::Link { address } => self.word(Inline::Link { address, words }),
@@ -342,7 +359,7 @@ impl<'a, 'r> Reader<'a, 'r> {
     /// A paragraph; one whose words have all vanished is none.
     fn paragraph(&mut self, words: Vec<Inline>) {
         match words.as_slice() {
-            [] => {}
+            words if words.iter().all(|word| *word == Inline::Space) => {}
             [Inline::Text(text)] if text.trim().eq_ignore_ascii_case("[new page]") => {
                 self.node(Node::NewPage);
             }
@@ -391,15 +408,21 @@ impl<'a, 'r> Reader<'a, 'r> {
             // From the source, not from the event: lines that nested too deep are blank there.
             Some(Open::Code { text: code, .. }) => {
                 let written = self.source.slice(span);
-                code.push_str(if written.is_empty() { text } else { written });
+                let written = if written.is_empty() { text } else { written };
+                self.letters.prose(written, span);
+                code.push_str(written);
             }
             Some(Open::Music { lines, .. }) => lines.take(self.source, span),
-            _ => self.word(Inline::Text(text.to_string())),
+            _ => {
+                self.letters.prose(text, span);
+                self.word(Inline::Text(text.to_string()));
+            }
         }
     }
 
     /// A code span: with one backtick on each side it is a phrase, with more it is not music.
     fn code(&mut self, text: &str, span: Span) {
+        self.letters.prose(text, span);
         let written = self.source.slice(span);
         let backticks = written.len() - written.trim_start_matches('`').len();
         let phrase = text.trim();
@@ -432,33 +455,9 @@ impl<'a, 'r> Reader<'a, 'r> {
             return;
         }
         if let Some(PictureWords { path, words, span, .. }) = self.picture.take() {
+            self.letters.prose(&words, span);
             let index = self.pictures.add(path, words, span, self.findings);
             self.word(Inline::Picture(index));
-        }
-    }
-
-    /// Raw HTML among words; one hint a paragraph.
-    fn inline_html(&mut self, text: &str, span: Span) {
-        if text.starts_with("<!--") || self.html_told {
-            return;
-        }
-        self.html_told = true;
-        self.findings.add(Finding::new(&left_out::RULE, span, "raw HTML is left out"));
-    }
-
-    fn html_block(&mut self, text: &str, span: Span) {
-        let span = self.trimmed(span);
-        match html::beside_comments(text) {
-            html::Rest::Nothing => {}
-            html::Rest::Words => {
-                let finding = Finding::new(&left_out::RULE, span, "raw HTML is left out");
-                let note = "all up to the next blank line, or to the line on which a comment ends, belongs to it";
-                self.findings.add(finding.note(note));
-            }
-            html::Rest::Unclosed => {
-                let message = "this comment has no `-->`; all that follows is left out";
-                self.findings.add(Finding::new(&left_out::RULE, span, message));
-            }
         }
     }
 
@@ -472,6 +471,7 @@ impl<'a, 'r> Reader<'a, 'r> {
 
     /// A block of music: `now` is obeyed at once, any other is left for its kind.
     fn music(&mut self, written: fence::Written<'a>) {
+        let head = written.head;
         let guesses = guess::among(self.source, &written.lines);
         let mut fence = fence::read(written, &self.setting, self.findings);
         fence.guesses = guesses;
@@ -487,6 +487,7 @@ impl<'a, 'r> Reader<'a, 'r> {
             fence.announced = self.setting.changes_since(&self.announced);
             self.announced = Arc::clone(&self.setting);
         }
+        self.letters.block(&fence, head.line(), self.fences.len());
         self.enter_name(&fence);
         self.node(Node::Music(self.fences.len()));
         self.fences.push(fence);
@@ -508,12 +509,13 @@ impl<'a, 'r> Reader<'a, 'r> {
         self.setting = Arc::new(setting);
     }
 
-    /// Takes the phrases out of a spoken script, line by line.
+    /// Takes the phrases out of a spoken script.
     fn say(&mut self, fence: &Fence) {
         let setting = Arc::new(fence.setting.clone());
-        for phrase in fence.lines.iter().flat_map(|line| code_spans(*line)) {
-            self.phrases.push(PhraseAt { text: phrase.spanned(), setting: Arc::clone(&setting) });
-        }
+        let add = |text: PhraseText| {
+            self.phrases.push(PhraseAt { text, setting: Arc::clone(&setting) });
+        };
+        speech::parts(&fence.lines).into_iter().flat_map(phrases_of).for_each(add);
     }
 
     /// Enters a block's name, which must be its own.
@@ -534,6 +536,20 @@ impl<'a, 'r> Reader<'a, 'r> {
     /// A place without the blanks and line ends at its end.
     fn trimmed(&self, span: Span) -> Span {
         Span::new(span.start, span.start + self.source.slice(span).trim_end().len())
+    }
+}
+
+/// The checked phrases of a part of a script.
+fn phrases_of(part: speech::Part<'_>) -> Vec<PhraseText> {
+    match part {
+        speech::Part::Cue(line) => code_spans(line).into_iter().map(Line::spanned).collect(),
+        speech::Part::Speech(speech) => {
+            let phrase = |piece: speech::Piece| match piece.said {
+                speech::Said::Phrase(text) => Some(text),
+                speech::Said::Words(_) => None,
+            };
+            speech.pieces.into_iter().filter_map(phrase).collect()
+        }
     }
 }
 

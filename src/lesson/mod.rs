@@ -5,10 +5,12 @@ mod depth;
 mod entry;
 pub mod fence;
 pub mod folder;
+mod font;
 pub mod fret_row;
 pub mod guess;
 pub mod header;
 mod html;
+pub mod letters;
 mod markdown;
 pub mod nearest;
 pub mod phrase;
@@ -16,6 +18,7 @@ mod picture;
 pub mod prose;
 pub mod setting;
 pub mod source;
+pub mod speech;
 pub mod string_label;
 #[cfg(test)]
 pub mod testing;
@@ -24,8 +27,10 @@ pub use folder::Folder;
 pub use setting::Setting;
 pub use source::{Source, Span};
 
+use crate::ink::OwnFont;
 use crate::proof::Findings;
 use header::Header;
+use letters::Letters;
 use prose::{Node, PhraseText, PictureLink};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -48,6 +53,10 @@ pub struct Lesson<'a> {
     pub phrases: Vec<PhraseAt>,
     /// The pictures in the order they stand.
     pub pictures: Vec<PictureLink>,
+    /// The letters that no face of the house has.
+    pub letters: Letters,
+    /// The font that has them, if one is named.
+    pub font: Option<OwnFont>,
 }
 
 /// A checked phrase and what holds where it stands.
@@ -73,11 +82,13 @@ impl Lesson<'_> {
 }
 
 /// Reads a lesson: a whole tree whatever the text is, and a finding for each thing in it that can't
-/// be read. Pictures come from the lesson's folder.
+/// be read. Pictures and fonts come from the lesson's folder.
 pub fn read<'a>(source: &'a Source, folder: &dyn Folder, findings: &mut Findings) -> Lesson<'a> {
     let (header, start) = header::read(source, findings);
-    let body = markdown::read(source, start, &header.setting, folder, findings);
-    Lesson {
+    let mut letters = letters::Gathering::default();
+    letters.header(source, start, &header.title);
+    let body = markdown::read(source, start, &header.setting, (folder, &mut letters), findings);
+    let mut lesson = Lesson {
         source,
         header,
         nodes: body.nodes,
@@ -85,7 +96,11 @@ pub fn read<'a>(source: &'a Source, folder: &dyn Folder, findings: &mut Findings
         names: body.names,
         phrases: body.phrases,
         pictures: body.pictures,
-    }
+        letters: letters.finish(),
+        font: None,
+    };
+    lesson.take_header_font(folder, findings);
+    lesson
 }
 
 #[cfg(test)]

@@ -127,7 +127,17 @@ fn prose_becomes_a_tree() {
         ("[![a](no.png)](/x)", "p([!?<a>(no.png)](/x))"),
         ("![a ![b](c.png) d](e.png)", "p(!?<a b d>(e.png))"),
         ("a <b>bold</b> c <!-- d --> e", "p(a bold c e)"),
-        ("<div>\na\n</div>\n\nb", "p(b)"),
+        ("<div>\na\n</div>\n\nb", "p(a) p(b)"),
+        ("one<br>two <SPAN>three</SPAN>", "p(one_two three)"),
+        ("- <p>a</p>\n- b", "list -[p(a); p(b)]"),
+        ("> <div>\n> a &eacute;\n> </div>", "quote(p(a é))"),
+        ("<div>\n\n*a*\n\n</div>", "p(*a*)"),
+        ("a <script>b `A` *c*\nd</script> e", "p(a e)"),
+        ("a <script>b", "p(a b)"),
+        (
+            "<div>\n<script>\na\n\nb\n\n    c\n</script>\n\n~~~ shape\nA x02220\n~~~\nd",
+            "shape: p(d)",
+        ),
         ("<!-- a\n\nb -->\nc", "p(c)"),
         ("~~a~~ [^1] $x$ - [ ] \"q\"", "p(~~a~~ [^1] $x$ - [ ] \"q\")"),
         (
@@ -186,7 +196,10 @@ fn findings_have_their_places() {
         ),
         (
             "---\ntitle: T\n---\na <b>c</b>\n<i>\n\n<div>\n</div>\n",
-            &["4:3-4:6 left-out: raw HTML is left out", "7:1-8:7 left-out: raw HTML is left out"],
+            &[
+                "4:3-4:6 left-out: the tags of raw HTML are left out; the words between them stay",
+                "7:1-8:7 left-out: the tags of raw HTML are left out; the words between them stay",
+            ],
         ),
         (
             "---\ntitle: T\n---\n<!-- a\n\nb\n",

@@ -23,12 +23,6 @@ pub fn template(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Fi
     }
 }
 
-/// What is wrong with the template that a lesson chooses, if anything is.
-pub fn fault(lesson: &Lesson<'_>, folder: &dyn Folder) -> Option<Finding> {
-    let named = lesson.header.template.as_ref().filter(|it| !Template::is_built_in(&it.value))?;
-    own(named, folder).err()
-}
-
 fn own(named: &Spanned<String>, folder: &dyn Folder) -> Result<Template, Finding> {
     let bytes = folder.read(&named.value).map_err(|refusal| refused(named, refusal))?;
     if bytes.len() > Template::LARGEST {

@@ -173,7 +173,7 @@ fn slanted(face: Face) -> Face {
         Face::SerifBoldItalic => Face::SerifBold,
         // The faces for figures have no slanted form.
         Face::Sans | Face::SansBold => Face::SansBold,
-        Face::Mono => Face::Mono,
+        Face::Mono | Face::Own(_) => face,
     }
 }
 
@@ -183,7 +183,7 @@ pub fn heavy(face: Face) -> Face {
         Face::Serif | Face::SerifBold => Face::SerifBold,
         Face::SerifItalic | Face::SerifBoldItalic => Face::SerifBoldItalic,
         Face::Sans | Face::SansBold => Face::SansBold,
-        Face::Mono => Face::Mono,
+        Face::Mono | Face::Own(_) => face,
     }
 }
 

@@ -11,6 +11,7 @@ pub mod figures;
 pub mod flow;
 pub mod galley;
 pub mod inline;
+pub mod line;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;

@@ -1,9 +1,11 @@
 //! Setting a paragraph: words are shaped one by one, the places where a line may end are found, and
 //! the best set of lines is chosen for the paragraph as a whole.
 
+use super::line::{Line, set_line};
 use super::template::LineEnds;
-use crate::ink::text::Run;
+use crate::ink::bidi::{Level, Levels};
 use crate::ink::{Fonts, Pt, Style, Text, pt};
+use std::ops::Range;
 use textwrap::core::Fragment;
 use textwrap::wrap_algorithms::{Penalties, wrap_optimal_fit};
 use unicode_linebreak::{BreakOpportunity, linebreaks};
@@ -11,10 +13,10 @@ use unicode_segmentation::UnicodeSegmentation;
 
 /// The narrowest a space may become, as a share of its own width (assumed from what printers'
 /// handbooks allow: a quarter em shrunk to a fifth).
-const TIGHTEST: f32 = 0.82;
+pub(super) const TIGHTEST: f32 = 0.82;
 /// The widest a space may become before its line is better left short (assumed: beyond twice its
 /// width a space shows as a hole).
-const LOOSEST: f32 = 2.0;
+pub(super) const LOOSEST: f32 = 2.0;
 /// Lines are compared on a measure of this many units, so that costs don't depend on the size of
 /// type.
 const UNITS: f64 = 100.0;
@@ -115,12 +117,14 @@ impl Passage {
 
     /// Shapes the words and finds where lines may end.
     pub fn shape(&self, fonts: &Fonts) -> Shaped {
-        let mut shaper = Shaper { fonts, passage: self, dress: 0, at: 0 };
+        let levels = Levels::of(&self.text);
+        let base = levels.as_ref().map_or(Level::ltr(), |levels| levels.base);
+        let mut shaper = Shaper { fonts, passage: self, levels, dress: 0, at: 0 };
         let words = linebreaks(&self.text)
             .filter(|(end, kind)| *kind == BreakOpportunity::Mandatory || self.may_end_at(*end))
             .filter_map(|(end, _)| shaper.word_up_to(end))
             .collect();
-        Shaped { words }
+        Shaped { words, base }
     }
 
     /// Whether a line may end before the byte `end`, where the language's rules allow it.
@@ -139,6 +143,8 @@ impl Passage {
 struct Shaper<'a> {
     fonts: &'a Fonts,
     passage: &'a Passage,
+    /// Which way its words are read, where some are read from the right.
+    levels: Option<Levels>,
     /// The dress that holds at `at`, by its index.
     dress: usize,
     at: usize,
@@ -154,8 +160,13 @@ impl Shaper<'_> {
             let words = passage.text.get(self.at..stop).unwrap_or_default();
             word.ends_line = words.ends_with(LINE_END);
             let words = words.trim_end_matches(LINE_END);
-            if !words.is_empty() {
-                word.push(words, dress, self.fonts);
+            match &self.levels {
+                None if words.is_empty() => {}
+                None => word.push(words, dress, Level::ltr(), self.fonts),
+                Some(levels) => {
+                    let place = self.at..self.at + words.len();
+                    word.push_levels(&passage.text, place, levels, dress, self.fonts);
+                }
             }
             self.at = stop;
             self.dress += usize::from(stop == dress_end);
@@ -164,34 +175,54 @@ impl Shaper<'_> {
     }
 }
 
-/// Shaped words of one dress.
+/// Shaped words of one dress and one way to read them.
 #[derive(Debug, Clone)]
-struct Piece {
-    text: Text,
-    dress: Dress,
+pub(super) struct Piece {
+    pub(super) text: Text,
+    pub(super) dress: Dress,
+    pub(super) level: Level,
 }
 
 /// What no line's end divides, the space behind it included.
 #[derive(Debug, Clone, Default)]
-struct Word {
-    pieces: Vec<Piece>,
+pub(super) struct Word {
+    pub(super) pieces: Vec<Piece>,
     /// Without the space behind it.
-    width: Pt,
-    space: Pt,
+    pub(super) width: Pt,
+    pub(super) space: Pt,
     /// Whether the line ends behind it whatever its length.
     ends_line: bool,
 }
 
 impl Word {
-    fn push(&mut self, words: &str, dress: Dress, fonts: &Fonts) {
-        let text = Text::set(fonts, words, dress.style);
+    /// Adds what stands in a text at a place, parted by its levels; the space behind the word is a
+    /// piece of its own, since at a line's end it is no part of the words.
+    fn push_levels(
+        &mut self,
+        text: &str,
+        place: Range<usize>,
+        levels: &Levels,
+        dress: Dress,
+        fonts: &Fonts,
+    ) {
+        for (stretch, level) in levels.stretches(place) {
+            let words = text.get(stretch).unwrap_or_default();
+            let (words, space) = words.split_at(words.trim_end_matches(' ').len());
+            for part in [words, space].into_iter().filter(|part| !part.is_empty()) {
+                self.push(part, dress, level, fonts);
+            }
+        }
+    }
+
+    fn push(&mut self, words: &str, dress: Dress, level: Level, fonts: &Fonts) {
+        let text = Text::set_level(fonts, words, dress.style, level);
         self.width += self.space + text.width;
         self.space = Pt::ZERO;
         if words.ends_with(' ') {
             self.space = fonts.measures(dress.style.face, dress.style.size).space.min(text.width);
             self.width -= self.space;
         }
-        self.pieces.push(Piece { text, dress });
+        self.pieces.push(Piece { text, dress, level });
     }
 
     /// The word in parts that are no wider than the measure, cut between letters.
@@ -204,10 +235,10 @@ impl Word {
             let words = piece.text.characters();
             for chunk in cut_to_fit(&words, piece.dress.style, measure, fonts) {
                 let mut part = Word::default();
-                part.push(chunk, piece.dress, fonts);
+                part.push(chunk, piece.dress, piece.level, fonts);
                 match parts.last_mut() {
                     Some(last) if last.width + last.space + part.width <= measure => {
-                        last.push(chunk, piece.dress, fonts);
+                        last.push(chunk, piece.dress, piece.level, fonts);
                     }
                     _ => parts.push(part),
                 }
@@ -246,9 +277,11 @@ pub fn cut_to_fit<'w>(words: &'w str, style: Style, measure: Pt, fonts: &Fonts) 
 }
 
 /// A passage whose words are shaped.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Shaped {
     words: Vec<Word>,
+    /// Which way the passage as a whole is read.
+    base: Level,
 }
 
 impl Shaped {
@@ -280,13 +313,12 @@ impl Shaped {
         let words: Vec<Word> = words.collect();
         let mut lines = Vec::new();
         for stretch in words.split_inclusive(|word| word.ends_line) {
-            lines.extend(best_lines(stretch, measure, ends));
+            lines.extend(best_lines(stretch, measure, ends, self.base));
         }
         lines
     }
 }
 
-/// A word as the search for the best lines sees it.
 /// A word as the search for the best lines sees it.
 #[derive(Debug)]
 struct Measured {
@@ -308,7 +340,7 @@ impl Fragment for Measured {
     }
 }
 
-fn best_lines(words: &[Word], measure: Pt, ends: LineEnds) -> Vec<Line> {
+fn best_lines(words: &[Word], measure: Pt, ends: LineEnds, base: Level) -> Vec<Line> {
     let tightest = match ends {
         LineEnds::Justified => TIGHTEST,
         LineEnds::Ragged => 1.0,
@@ -329,106 +361,9 @@ fn best_lines(words: &[Word], measure: Pt, ends: LineEnds) -> Vec<Line> {
         rest = after;
         let last = index + 1 == counts.len();
         let ends = if last { LineEnds::Ragged } else { ends };
-        lines.push(set_line(line, measure, ends));
+        lines.push(set_line(line, measure, ends, base));
     }
     lines
-}
-
-/// A line of a paragraph.
-#[derive(Debug, Clone, Default)]
-pub struct Line {
-    /// Its words, from the left.
-    pub runs: Vec<LineRun>,
-    /// How far its last word reaches; the space behind it isn't counted.
-    pub width: Pt,
-}
-
-/// Words of a line that belong to one link, or to none.
-#[derive(Debug, Clone)]
-pub struct LineRun {
-    /// Where they begin.
-    pub x: Pt,
-    /// The words.
-    pub text: Text,
-    /// The link that they belong to.
-    pub link: Option<usize>,
-    /// Whether a draft marks them.
-    pub faulty: bool,
-    /// The checked phrases among them.
-    pub phrases: Vec<PhraseOnLine>,
-}
-
-/// Where a checked phrase, or as much of it as is on this line, stands in its run.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PhraseOnLine {
-    /// Its index in the lesson's phrases.
-    pub index: usize,
-    /// Where it begins, from the run's beginning.
-    pub x: Pt,
-    /// Its width.
-    pub width: Pt,
-}
-
-fn set_line(words: &[Word], measure: Pt, ends: LineEnds) -> Line {
-    let word_widths: Pt = words.iter().map(|word| word.width).sum();
-    let inner = words.split_last().map_or(words, |(_, before)| before);
-    let spaces: Pt = inner.iter().map(|word| word.space).sum();
-    let stretch = space_stretch(measure - word_widths, spaces, ends);
-    let mut line = Line::default();
-    let mut x = Pt::ZERO;
-    for word in words {
-        let mut piece_x = x;
-        for piece in &word.pieces {
-            line.push(piece_x, &piece.text, piece.dress);
-            piece_x += piece.text.width;
-        }
-        line.width = x + word.width;
-        x = line.width + word.space * stretch;
-    }
-    line
-}
-
-/// By how much the spaces of a line are stretched so that its words fill the room.
-fn space_stretch(room: Pt, spaces: Pt, ends: LineEnds) -> f32 {
-    if spaces <= Pt::ZERO {
-        return 1.0;
-    }
-    let most = match ends {
-        LineEnds::Justified => LOOSEST,
-        LineEnds::Ragged => 1.0,
-    };
-    (room / spaces).clamp(TIGHTEST, most)
-}
-
-impl Line {
-    /// Adds words at a place. The last word of a line keeps its space too: without it, whoever is
-    /// read to hears the last word of one line and the first of the next as one.
-    fn push(&mut self, x: Pt, text: &Text, dress: Dress) {
-        let joins = |last: &LineRun| last.link == dress.link && last.faulty == dress.faulty;
-        if !self.runs.last().is_some_and(joins) {
-            let text = Text::default();
-            let (link, faulty) = (dress.link, dress.faulty);
-            self.runs.push(LineRun { x, text, link, faulty, phrases: Vec::new() });
-        }
-        let Some(last) = self.runs.last_mut() else { return };
-        let behind = x - last.x;
-        last.text.width = behind + text.width;
-        let moved = text.runs.iter().map(|run| Run { x: run.x + behind, ..run.clone() });
-        last.text.runs.extend(moved);
-        if let Some(index) = dress.phrase {
-            last.phrase(index, behind, text.width);
-        }
-    }
-}
-
-impl LineRun {
-    /// Notes that words of a phrase stand at a place; those that follow more of it are one with it.
-    fn phrase(&mut self, index: usize, x: Pt, width: Pt) {
-        match self.phrases.last_mut() {
-            Some(last) if last.index == index => last.width = x + width - last.x,
-            _ => self.phrases.push(PhraseOnLine { index, x, width }),
-        }
-    }
 }
 
 #[cfg(test)]
@@ -526,6 +461,76 @@ mod tests {
         ] {
             assert_eq!(cut_to_fit(line, style, letter * 8.1, &fonts), parts, "{line}");
         }
+    }
+
+    /// The words of a line with their places, from the left.
+    fn from_the_left(line: &Line) -> Vec<String> {
+        let runs = line.runs.iter().flat_map(|run| {
+            run.text.runs.iter().map(|word| (run.x + word.x, word.word.characters()))
+        });
+        let mut words: Vec<(Pt, String)> = runs.filter(|(_, word)| word != " ").collect();
+        words.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0));
+        words.into_iter().map(|(_, word)| word.trim().to_owned()).collect()
+    }
+
+    #[test]
+    fn words_from_the_right_stand_in_their_order() {
+        for (words, order) in [
+            ("say שלום עולם now", ["say", "עולם", "שלום", "now"]),
+            ("say מרחבא, 12 גיטרה", ["say", "גיטרה", "12", "מרחבא,"]),
+            ("say مرحبا بالعالم now", ["say", "بالعالم", "مرحبا", "now"]),
+            ("שלום and then עולם", ["עולם", "and", "then", "שלום"]),
+        ] {
+            for ends in [LineEnds::Justified, LineEnds::Ragged] {
+                let (lines, read) = lines_of(&Passage::plain(words, STYLE), 400.0, ends);
+                assert_eq!(read, [words], "{words}");
+                let found: Vec<String> = lines.iter().flat_map(from_the_left).collect();
+                let joined: Vec<String> =
+                    found.join(" ").replace(" , ", ", ").split(' ').map(str::to_owned).collect();
+                assert_eq!(joined.len(), order.len(), "{found:?}");
+                assert_eq!(joined, order, "{words}");
+            }
+        }
+    }
+
+    #[test]
+    fn lines_with_words_from_the_right_fill_the_measure() {
+        let words =
+            "Let the thumb rest, שלום עולם, behind the neck and keep the wrist low. ".repeat(9);
+        let (lines, read) = lines_of(&Passage::plain(&words, STYLE), 330.0, LineEnds::Justified);
+        assert_eq!(read.concat(), words);
+        let (last, full) = lines.split_last().unwrap_or((&lines[0], &[]));
+        assert!(full.len() > 5);
+        assert!(full.iter().all(|line| (line.width.0 - 330.0).abs() < 0.1), "{full:?}");
+        assert!(last.width.0 < 330.0);
+        // A passage from the right stands at the right edge.
+        let words = "שלום עולם ".repeat(30);
+        let (lines, _) = lines_of(&Passage::plain(&words, STYLE), 330.0, LineEnds::Ragged);
+        assert!(lines.len() > 2);
+        for line in &lines {
+            let ends = line.runs.iter().flat_map(|run| {
+                run.text
+                    .runs
+                    .iter()
+                    .filter(|word| word.word.characters() != " ")
+                    .map(|word| run.x + word.x + word.style.size * word.word.width)
+            });
+            let end = ends.fold(Pt::ZERO, Pt::max);
+            assert!((end.0 - 330.0).abs() < 0.1, "{end:?}");
+        }
+    }
+
+    #[test]
+    fn a_link_in_words_from_the_right_has_its_whole_place() {
+        let link = Dress { link: Some(0), ..Dress::plain(STYLE) };
+        let mut passage = Passage::plain("say ", STYLE);
+        passage.push("שלום עולם", link);
+        passage.push(" now", Dress::plain(STYLE));
+        let (lines, _) = lines_of(&passage, 400.0, LineEnds::Ragged);
+        let places: Vec<(Pt, Pt)> =
+            lines[0].runs.iter().map(|run| (run.x, run.x + run.text.width)).collect();
+        let [(_, first), (left, right), (next, _)] = places[..] else { panic!("{places:?}") };
+        assert!((first - left).abs() < pt(0.01) && (right - next).abs() < pt(0.01), "{places:?}");
     }
 
     #[test]

@@ -34,6 +34,7 @@ pub fn header() -> Header {
         date: some("March 2026"),
         rights: some("© 2026 Jonas Weller. For students of this course."),
         template: None,
+        font: None,
         paper: None,
         pace: 150,
         given: vec!["key".to_owned(), "tempo".to_owned()],
@@ -59,6 +60,8 @@ pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
         phrases: vec![],
         pictures,
         names: Default::default(),
+        letters: Default::default(),
+        font: None,
     };
     let phrases = vec![
         phrase(Printed::plain("F♯m").then("7", true), false),

@@ -3,7 +3,8 @@
 use super::flow::{Flow, Leads, Manner, Place, artifact};
 use super::galley::{Head, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, heavy};
-use super::paragraph::{Line, Passage, Shaped};
+use super::line::Line;
+use super::paragraph::{Passage, Shaped};
 use super::template::{LineEnds, Type};
 use crate::ink::{Group, Item, Label, PartId, Path, Point, Pt, Role, Stroke, pt};
 use crate::lesson::prose::{Alignment, Inline};

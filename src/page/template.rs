@@ -4,6 +4,8 @@
 use crate::blocks::figure::Look;
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
+use crate::lesson::{Folder, Lesson, Span};
+use crate::proof::Findings;
 use serde::{Deserialize, Deserializer};
 use std::fmt;
 use std::ops::Range;
@@ -38,6 +40,10 @@ pub struct Template {
     /// The paper, where nobody asks for another.
     #[serde(with = "PaperName")]
     pub paper: Paper,
+    /// A font file in the lesson's folder for letters that our faces lack, where the lesson names
+    /// none.
+    #[serde(default)]
+    pub font: Option<String>,
     /// The white around the column.
     pub margins: Margins,
     /// Prose.
@@ -306,6 +312,15 @@ impl Template {
         }
         let text = read(name).ok_or_else(|| no_such_template(name))?;
         Template::parse(&text)
+    }
+
+    /// Has a lesson take the template's font, where its header names none. One that can't be used is a
+    /// fault where the header names the template.
+    pub fn lend_font(&self, lesson: &mut Lesson<'_>, folder: &dyn Folder, findings: &mut Findings) {
+        if let Some(path) = self.font.as_ref().filter(|_| lesson.header.font.is_none()) {
+            let place = lesson.header.template.as_ref().map_or(Span::default(), |name| name.span);
+            lesson.take_font(path, place, folder, findings);
+        }
     }
 
     /// Whether a built-in template has a name.

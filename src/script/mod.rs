@@ -8,7 +8,7 @@ pub mod files;
 pub mod page;
 pub mod text;
 
-use crate::blocks::say::{Cue, Order, Part, Piece, Play, Shown, Speech};
+use crate::blocks::say::{Cue, Order, Part, Piece, Play, Said, Shown, Speech, Stress};
 use crate::blocks::{Elaborated, Fault, Music};
 use crate::lesson::Span;
 use crate::lesson::phrase::{self, Phrase};
@@ -16,6 +16,7 @@ use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
 use clock::words_in;
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::time::Duration;
 
 /// A lesson's script.
@@ -62,6 +63,8 @@ pub enum What {
     Speech {
         /// As it is printed.
         words: String,
+        /// Which bytes of it are stressed, and how.
+        stressed: Vec<(Range<usize>, Stress)>,
         /// How many words it counts.
         count: usize,
     },
@@ -139,23 +142,30 @@ impl Gathering<'_> {
     }
 
     fn speech(&mut self, speech: &Speech) {
-        let typed = speech.pieces.iter().map(|piece| match piece {
-            Piece::Words(words) => words.as_str(),
-            Piece::Phrase(phrase) => phrase.value.as_str(),
+        let typed = speech.pieces.iter().map(|piece| match &piece.said {
+            Said::Words(words) => words.as_str(),
+            Said::Phrase(phrase) => phrase.value.as_str(),
         });
         let count = words_in(&typed.collect::<String>());
-        let words: String = speech.pieces.iter().map(|piece| self.printed(piece)).collect();
+        let (mut words, mut stressed) = (String::new(), Vec::new());
+        for piece in &speech.pieces {
+            let start = words.len();
+            words.push_str(&self.printed(&piece.said));
+            if piece.stress != Stress::default() {
+                stressed.push((start..words.len(), piece.stress));
+            }
+        }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
         let faulty = speech.pieces.iter().any(|piece| self.is_faulty(piece));
-        self.add(takes, What::Speech { words, count }, Some(speech.span), faulty);
+        self.add(takes, What::Speech { words, stressed, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
     /// typed, since nobody says "figure 3" aloud.
-    fn printed(&self, piece: &Piece) -> String {
-        let phrase = match piece {
-            Piece::Words(words) => return words.clone(),
-            Piece::Phrase(phrase) => phrase,
+    fn printed(&self, said: &Said) -> String {
+        let phrase = match said {
+            Said::Words(words) => return words.clone(),
+            Said::Phrase(phrase) => phrase,
         };
         let index = self.phrases.get(&phrase.span.start);
         let set = index.and_then(|index| self.lesson.phrases.get(*index));
@@ -168,7 +178,7 @@ impl Gathering<'_> {
     }
 
     fn is_faulty(&self, piece: &Piece) -> bool {
-        let Piece::Phrase(phrase) = piece else { return false };
+        let Said::Phrase(phrase) = &piece.said else { return false };
         let index = self.phrases.get(&phrase.span.start);
         index.and_then(|index| self.lesson.phrases.get(*index)).is_some_and(|set| set.faulty)
     }

@@ -4,15 +4,18 @@
 use super::figures::Beside;
 use super::{Item, Script, What, clock};
 use crate::blocks::figure::Figure;
+use crate::blocks::say::Stress;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
 };
 use crate::lesson::header::Paper;
-use crate::page::paragraph::Passage;
+use crate::page::line::Line;
+use crate::page::paragraph::{Dress, Passage};
 use crate::page::parts::{Outline, Parts};
 use crate::page::template::{LineEnds, Template};
 use crate::proof::report::counted;
+use std::ops::Range;
 
 /// The empty edge of the paper.
 const EDGE: Pt = pt(38.0);
@@ -112,10 +115,10 @@ impl Setter<'_> {
                 self.bookmarks.push(Bookmark { title, level, page, y });
                 self.words(words, HEADING, Role::Heading(level));
             }
-            What::Speech { words, .. } => {
+            What::Speech { words, stressed, .. } => {
                 self.y += pt(8.0);
                 self.warn(item);
-                self.timed(item, words, SPEECH);
+                self.timed(item, &speech(words, stressed), SPEECH);
             }
             What::Cue { words, .. } => {
                 self.y += pt(8.0);
@@ -137,10 +140,10 @@ impl Setter<'_> {
     }
 
     /// Words with the clock before their first line.
-    fn timed(&mut self, item: &Item, words: &str, style: Style) {
+    fn timed(&mut self, item: &Item, words: &Passage, style: Style) {
         self.need(style.size * LEADING * 2.0);
         self.clock(item, style);
-        self.words(words, style, Role::Paragraph);
+        self.passage(words, style, Role::Paragraph);
     }
 
     /// The moment, its baseline that of the words beside it.
@@ -154,7 +157,7 @@ impl Setter<'_> {
     /// A cue on a grey band, a triangle before it.
     fn cue(&mut self, item: &Item, words: &str) {
         let inner = self.measure() - pt(26.0);
-        let lines = self.lines(words, CUE, inner);
+        let lines = self.lines(&Passage::plain(words, CUE), inner);
         let leading = CUE.size * LEADING;
         let height = lines.iter().fold(pt(9.0), |height, _| height + leading);
         self.need(height);
@@ -175,8 +178,13 @@ impl Setter<'_> {
 
     /// Words in the column, over as many pages as they need.
     fn words(&mut self, words: &str, style: Style, role: Role) {
+        self.passage(&Passage::plain(words, style), style, role);
+    }
+
+    /// Words whose plain ones have a style.
+    fn passage(&mut self, words: &Passage, style: Style, role: Role) {
         let part = self.parts.add(role, None);
-        for line in self.lines(words, style, self.measure()) {
+        for line in self.lines(words, self.measure()) {
             self.need(style.size * LEADING);
             let place = Point::new(LEFT, self.y + style.size);
             self.draw(part, |drawing| drawing.text(place, line));
@@ -184,15 +192,10 @@ impl Setter<'_> {
         }
     }
 
-    fn lines(&self, words: &str, style: Style, measure: Pt) -> Vec<Text> {
-        let shaped = Passage::plain(words, style).shape(self.job.fonts);
-        let lines = shaped.lines(measure, LineEnds::Ragged, self.job.fonts);
-        lines
-            .into_iter()
-            .map(|line| {
-                line.runs.into_iter().fold(Text::default(), |text, run| text.then(run.text))
-            })
-            .collect()
+    fn lines(&self, words: &Passage, measure: Pt) -> Vec<Text> {
+        let fonts = self.job.fonts;
+        let lines = words.shape(fonts).lines(measure, LineEnds::Ragged, fonts);
+        lines.into_iter().map(Line::into_text).collect()
     }
 
     /// A figure at the margin, beside the cue that is set next; below the one before it.
@@ -270,6 +273,26 @@ impl Setter<'_> {
             bookmarks: self.bookmarks,
         }
     }
+}
+
+/// What is said, in its stress.
+fn speech(words: &str, stressed: &[(Range<usize>, Stress)]) -> Passage {
+    let mut passage = Passage::default();
+    let mut at = 0;
+    for (place, stress) in stressed {
+        passage.push(words.get(at..place.start).unwrap_or_default(), Dress::plain(SPEECH));
+        let face = match (stress.emphasis, stress.strong) {
+            (false, false) => SPEECH.face,
+            (true, false) => Face::SerifItalic,
+            (false, true) => Face::SerifBold,
+            (true, true) => Face::SerifBoldItalic,
+        };
+        let words = words.get(place.clone()).unwrap_or_default();
+        passage.push(words, Dress::plain(Style { face, ..SPEECH }));
+        at = place.end;
+    }
+    passage.push(words.get(at..).unwrap_or_default(), Dress::plain(SPEECH));
+    passage
 }
 
 /// A drawing made to fit the margin.

@@ -36,6 +36,8 @@ pub struct Built {
     pub document: Document,
     /// Its script, where that is wanted.
     pub script: Option<Scripted>,
+    /// The faces that its pages are set in.
+    pub fonts: Fonts,
     /// What it was made from.
     pub reads: Reads,
 }
@@ -195,11 +197,13 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
         lesson.play_left_handed();
     }
     let template = job.template(&lesson, &folder)?;
+    template.lend_font(&mut lesson, &folder, &mut findings);
     let paper = looks.paper(&lesson, &template);
     let elaborated = blocks::elaborate(lesson, &mut findings);
-    let document =
-        page::set(&elaborated, &page::Job { template: &template, paper, fonts, draft: true });
-    let script = job.script.then(|| scripted(&elaborated, &template.figure, paper, fonts));
+    let fonts = fonts.with(elaborated.lesson.font.clone());
+    let page_job = page::Job { template: &template, paper, fonts: &fonts, draft: true };
+    let document = page::set(&elaborated, &page_job);
+    let script = job.script.then(|| scripted(&elaborated, &template.figure, paper, &fonts));
     let others = others(folder.named(), input, looks);
     Ok(Built {
         findings: findings.sorted(),
@@ -210,6 +214,7 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
         document,
         script,
         source,
+        fonts,
     })
 }
 

@@ -411,7 +411,7 @@ impl Watch {
         (self.tell)(&line);
         if let Some(preview) = &self.preview {
             let (built, looks, change, brief) = (&built, &looks, &change, brief.as_str());
-            preview.show(&preview::Shown { path, built, looks, change, brief }, &self.fonts);
+            preview.show(&preview::Shown { path, built, looks, change, brief }, &built.fonts);
         }
         lesson.last = Some((built, looks));
         self.fonts.forget_unused();
@@ -422,7 +422,7 @@ impl Watch {
         self.put_pages(
             path,
             self.target(path, &format!("{}.pdf", files::stem_of(path))),
-            &built.document,
+            (&built.document, &built.fonts),
         )
     }
 
@@ -431,30 +431,34 @@ impl Watch {
         let Some(scripted) = built.script.as_ref().filter(|_| self.wishes.script) else {
             return Vec::new();
         };
-        let pages = scripted.pages(built.faults(), &self.fonts);
+        let pages = scripted.pages(built.faults(), &built.fonts);
         let stem = files::stem_of(path);
         let target = self.target(path, &script::files::pages_name(&stem));
-        let mut troubles = vec![self.put_pages(path, target, &pages)];
+        let mut troubles = vec![self.put_pages(path, target, (&pages, &built.fonts))];
         for (name, text) in script::files::texts(&scripted.script, &stem) {
             let target = self.target(path, &name);
             let print = build::short(text.as_bytes());
-            troubles.push(self.put(path, target, print, |_| Ok(text.into_bytes())));
+            troubles.push(self.put(path, target, print, || Ok(text.into_bytes())));
         }
         let last = self.lessons.get(path).and_then(|lesson| lesson.last.as_ref());
         let before = last.and_then(|(built, _)| built.script.as_ref());
         let before = before.map(|scripted| scripted.script.runs);
         let runs = line::runs(scripted.script.runs, before);
-        std::iter::once(runs).chain(troubles.into_iter().filter_map(Result::err)).collect()
+        let joined = script::chapters::joined_in_words(&scripted.script);
+        std::iter::once(runs)
+            .chain(joined)
+            .chain(troubles.into_iter().filter_map(Result::err))
+            .collect()
     }
 
     fn put_pages(
         &mut self,
         path: &Path,
         target: PathBuf,
-        document: &Document,
+        (document, fonts): (&Document, &Fonts),
     ) -> Result<(), String> {
         let print = fingerprint::of_document(document);
-        self.put(path, target, print, |fonts| {
+        self.put(path, target, print, || {
             pdf::paint(document, fonts).map_err(|error| error.to_string())
         })
     }
@@ -466,13 +470,13 @@ impl Watch {
         path: &Path,
         target: PathBuf,
         print: u64,
-        bytes: impl FnOnce(&Fonts) -> Result<Vec<u8>, String>,
+        bytes: impl FnOnce() -> Result<Vec<u8>, String>,
     ) -> Result<(), String> {
         let Some(lesson) = self.lessons.get_mut(path) else { return Ok(()) };
         if lesson.printed.get(&target) == Some(&print) && target.exists() {
             return Ok(());
         }
-        let bytes = bytes(&self.fonts)?;
+        let bytes = bytes()?;
         let written = self.outputs.put(&target, bytes);
         lesson.printed.insert(target, print);
         written.map_err(|why| format!("{why}; it is written as soon as it can be"))

@@ -1,6 +1,6 @@
 //! Whether the cues of all scripts of a lesson fit what is said.
 
-use super::{Order, Part, Piece, Say, Shown, Speech};
+use super::{Order, Part, Said, Say, Shown, Speech};
 use crate::lesson::Span;
 use crate::lesson::phrase::{self, Phrase};
 use crate::proof::Finding;
@@ -77,11 +77,11 @@ fn shown(part: &Part) -> Option<usize> {
 
 /// The blocks that a speech names, each with its place.
 fn references(speech: &Speech) -> impl Iterator<Item = (String, Span)> {
-    speech.pieces.iter().filter_map(|piece| match piece {
-        Piece::Phrase(text) => match phrase::read(&text.value)? {
+    speech.pieces.iter().filter_map(|piece| match &piece.said {
+        Said::Phrase(text) => match phrase::read(&text.value)? {
             Phrase::Reference { name, .. } => Some((name.value, text.span)),
             _ => None,
         },
-        Piece::Words(_) => None,
+        Said::Words(_) => None,
     })
 }

@@ -4,12 +4,12 @@ mod cue;
 mod fit;
 mod read;
 
+pub use crate::lesson::speech::{Piece, Said, Speech, Stress};
 pub use fit::unfitting;
 pub use read::read;
 
 use crate::lesson::Span;
 use crate::lesson::setting::Tempo;
-use crate::lesson::source::Spanned;
 use crate::proof::phrases::Bars;
 use crate::theory::Chord;
 use std::time::Duration;
@@ -28,24 +28,6 @@ pub enum Part {
     Speech(Speech),
     /// A line in square brackets.
     Cue(Cue),
-}
-
-/// Words that are said in one go: lines up to a cue or an empty line.
-#[derive(Debug, Clone)]
-pub struct Speech {
-    /// The words and the checked phrases among them.
-    pub pieces: Vec<Piece>,
-    /// Where they stand.
-    pub span: Span,
-}
-
-/// A piece of a speech.
-#[derive(Debug, Clone)]
-pub enum Piece {
-    /// Plain words.
-    Words(String),
-    /// A checked phrase, as typed.
-    Phrase(Spanned<String>),
 }
 
 /// A cue.

@@ -7,7 +7,7 @@ use super::{strings, structure};
 use crate::ink::document::{Part, PartId, Role};
 use crate::ink::drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
 use crate::ink::face::Face;
-use crate::ink::shaping::{Glyph, Piece};
+use crate::ink::shaping::{Glyph, Piece, Way};
 use crate::ink::text::{Run, Style, Text};
 use crate::ink::units::{Point, Pt};
 use std::collections::BTreeMap;
@@ -310,19 +310,23 @@ impl Writer<'_, '_> {
         line.end(&mut self.content.operators);
     }
 
+    /// Writes a word's letters in the order in which they are read, as those do who take the text out.
     fn word(&mut self, run: &Run, mut start: Point, part: Option<PartId>, line: &mut Line) {
         let size = run.style.size;
+        let mut clusters = Vec::with_capacity(run.word.pieces.len());
         for piece in &run.word.pieces {
-            self.letter_looks(piece, run.style, line);
-            let mut rest = piece.glyphs.as_slice();
-            while let Some((_, more)) = rest.split_first() {
-                let later = more.iter().take_while(|glyph| glyph.characters.is_empty()).count();
-                let (cluster, more) = rest.split_at(later + 1);
-                rest = more;
-                self.cluster(piece.face, size, start, cluster, part, line);
+            for cluster in piece.clusters() {
+                clusters.push((piece, start, cluster));
                 let width: f32 = cluster.iter().map(|glyph| glyph.advance).sum();
                 start.x += size * width;
             }
+        }
+        if run.word.way() == Way::Left {
+            clusters.reverse();
+        }
+        for (piece, at, cluster) in clusters {
+            self.letter_looks(piece, run.style, line);
+            self.cluster(piece.face, size, at, cluster, part, line);
         }
     }
 

@@ -25,11 +25,12 @@ use super::document::Document;
 use super::face::Fonts;
 use std::fmt;
 
-/// Why there is no file. None of these follows from what a document says.
+/// Why there is no file. None of these follows from what a document says, unless a lesson's own font
+/// is broken in a way that only its use shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PdfError {
     /// A face can't be embedded: its name, and the reason.
-    Face(&'static str, String),
+    Face(String, String),
     /// The file can't be put together; the reason.
     Assembly(String),
 }
@@ -44,6 +45,11 @@ impl fmt::Display for PdfError {
 }
 
 impl std::error::Error for PdfError {}
+
+/// Whether glyphs of a font, by their numbers in it, can be embedded in a file.
+pub(super) fn can_embed(bytes: &[u8], name: &str, glyphs: &[u16]) -> bool {
+    type_in_use::can_embed(bytes, name, glyphs)
+}
 
 /// The document as a PDF file; the same document gives the same bytes.
 pub fn paint(document: &Document, fonts: &Fonts) -> Result<Vec<u8>, PdfError> {

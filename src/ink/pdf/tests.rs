@@ -339,6 +339,28 @@ fn a_glyph_that_stands_for_two_texts_says_which() {
 }
 
 #[test]
+fn words_from_the_right_are_written_as_they_are_read() {
+    let mut draft = Draft::new();
+    let part = draft.part(Role::Paragraph, None);
+    let words = "(three): שלום עולם טוב, (מים) 12 end";
+    draft.line(part, words);
+    let file = draft.file();
+    let page = file.pages()[0];
+    let content = Content::decode(&file.0.get_page_content(page)).unwrap();
+    let said = content.operations.iter().filter_map(|operation| {
+        let said = operation.operands.get(1)?.as_dict().ok()?.get(b"ActualText").ok()?;
+        Some(lopdf::decode_text_string(said).unwrap())
+    });
+    // A bracket in words from the right is drawn as the other one; a text of its own says which.
+    assert_eq!(said.collect::<String>(), "()");
+    let plain = |text: &str| {
+        let text = text.replace(['(', ')'], "");
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(plain(&file.0.extract_text(&[1]).unwrap()), plain(words));
+}
+
+#[test]
 fn the_file_says_what_it_is() {
     let bytes = sample().paint();
     assert!(bytes.starts_with(b"%PDF-1.7"));

@@ -2,16 +2,21 @@
 
 use super::PdfError;
 use crate::ink::face::{Face, Fonts};
+use crate::ink::own_font::OwnFont;
 use printpdf::{
     Codepoint, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
     PdfSaveOptions, TextItem,
 };
 use subsetter::GlyphRemapper;
 
+/// The faces of the house, and the lesson's own.
+const FACES: usize = Face::ALL.len() + 1;
+
 /// The glyphs in use, face by face.
 pub(super) struct Glyphs<'a> {
     fonts: &'a Fonts,
-    faces: [InFace; Face::ALL.len()],
+    /// Those of the house, then the lesson's own.
+    faces: [InFace; FACES],
 }
 
 /// The glyphs of one face.
@@ -41,7 +46,7 @@ impl<'a> Glyphs<'a> {
 
     /// A glyph with its code; the characters are kept if it is new.
     pub(super) fn use_glyph(&mut self, face: Face, id: u16, characters: &str) -> Option<&Used> {
-        let InFace { used, order } = self.faces.get_mut(face as usize)?;
+        let InFace { used, order } = self.faces.get_mut(face.index())?;
         if used.len() <= usize::from(id) {
             used.resize(usize::from(id) + 1, None);
         }
@@ -61,12 +66,13 @@ impl<'a> Glyphs<'a> {
     pub(super) fn embedded(&self) -> Result<lopdf::Document, PdfError> {
         let mut document = PdfDocument::new("");
         let mut showing = Vec::new();
-        for (face, glyphs) in Face::ALL.into_iter().zip(&self.faces) {
+        let own = self.fonts.own().map(OwnFont::face);
+        for (face, glyphs) in Face::ALL.into_iter().chain(own).zip(&self.faces) {
             if glyphs.order.is_empty() {
                 continue;
             }
             let id = FontId(face.short_name().into());
-            let font = PdfFont::new(subset(face, &glyphs.order)?);
+            let font = PdfFont::new(self.subset(face, &glyphs.order)?);
             document.resources.fonts.map.insert(id.clone(), font);
             let size = printpdf::Pt(1.0);
             showing.push(Op::SetFont { font: PdfFontHandle::External(id), size });
@@ -75,6 +81,19 @@ impl<'a> Glyphs<'a> {
         document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), showing));
         let options = PdfSaveOptions { subset_fonts: false, ..PdfSaveOptions::default() };
         Ok(document.to_lopdf_document(&options, &mut Vec::new()))
+    }
+}
+
+impl Glyphs<'_> {
+    /// A face cut down to glyphs in a given order.
+    fn subset(&self, face: Face, order: &[u16]) -> Result<ParsedFont, PdfError> {
+        let name = self.fonts.name(face);
+        let failed = |why: String| PdfError::Face(name.to_owned(), why);
+        let bytes =
+            self.fonts.bytes(face).ok_or_else(|| failed("it is not in the program".into()))?;
+        let mut font = subset(bytes, name, order).map_err(failed)?;
+        font.pdf_font_metrics.us_weight_class = face.weight();
+        Ok(font)
     }
 }
 
@@ -92,20 +111,21 @@ fn stated_width(fonts: &Fonts, face: Face, id: u16) -> u16 {
     width
 }
 
-/// A face cut down to glyphs in a given order.
-fn subset(face: Face, order: &[u16]) -> Result<ParsedFont, PdfError> {
-    let failed = |why: String| PdfError::Face(face.name(), why);
-    let bytes = face.bytes().ok_or_else(|| failed("it is not in the program".into()))?;
+/// Whether glyphs of a font can be embedded.
+pub(super) fn can_embed(bytes: &[u8], name: &str, glyphs: &[u16]) -> bool {
+    subset(bytes, name, glyphs).is_ok()
+}
+
+/// A font cut down to glyphs in a given order; else why it can't be.
+fn subset(bytes: &[u8], name: &str, order: &[u16]) -> Result<ParsedFont, String> {
     let mut remapper = GlyphRemapper::new();
     for &id in order {
         remapper.remap(id);
     }
-    let subset =
-        subsetter::subset(bytes, 0, &remapper).map_err(|error| failed(error.to_string()))?;
+    let subset = subsetter::subset(bytes, 0, &remapper).map_err(|error| error.to_string())?;
     let mut font = ParsedFont::from_bytes(&subset, 0, &mut Vec::new())
-        .ok_or_else(|| failed("its subset can't be read".into()))?;
-    font.font_name = Some(format!("{}+{}", tag(&subset), face.name()));
-    font.pdf_font_metrics.us_weight_class = face.weight();
+        .ok_or_else(|| "its subset can't be read".to_owned())?;
+    font.font_name = Some(format!("{}+{name}", tag(&subset)));
     Ok(font)
 }
 

@@ -28,6 +28,7 @@ pub mod later;
 pub mod left_out;
 pub mod name_taken;
 pub mod no_count;
+pub mod no_glyph;
 pub mod no_key;
 pub mod no_title;
 pub mod no_voicing;
@@ -94,6 +95,7 @@ pub static RULES: &[&Rule] = &[
     &chords_differ::RULE,
     &technique::RULE,
     &guessed::RULE,
+    &no_glyph::RULE,
     &outside_key::RULE,
     &wrong_note::RULE,
     &string_slip::RULE,

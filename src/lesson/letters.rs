@@ -1,0 +1,242 @@
+//! Letters that no face of the house has, where they stand in a lesson, and the hint about them.
+
+use super::fence::{Fence, Kind};
+use super::source::{Line, Places, Source, Span, lines};
+use super::{Lesson, entry};
+use crate::ink::{Fonts, OwnFont};
+use crate::proof::rules::no_glyph;
+use crate::proof::{Finding, Findings};
+use std::collections::{BTreeMap, BTreeSet};
+use unicode_segmentation::UnicodeSegmentation;
+
+/// How many letters, and how many lines, a hint shows.
+const SHOWN: usize = 8;
+
+/// The header's keys whose values are printed as they are typed.
+const PRINTED_KEYS: [&str; 7] =
+    ["title", "subtitle", "composer", "teacher", "series", "date", "rights"];
+
+/// Where letters stand: a block, by its index among the fences, or (`None`) the header or the prose.
+type Area = Option<usize>;
+
+/// The letters of a lesson that no face of the house has.
+#[derive(Debug, Default)]
+pub struct Letters {
+    /// Each letter of an area with the place where it stands first, in the order of these places.
+    found: BTreeMap<Area, Vec<(String, Span)>>,
+}
+
+/// Gathers the letters while a lesson is read.
+#[derive(Default)]
+pub(super) struct Gathering {
+    fonts: Fonts,
+    letters: Letters,
+    seen: BTreeSet<(Area, String)>,
+}
+
+impl Gathering {
+    /// Takes in the header's words, of which the lesson's title is one, be it given or not.
+    pub fn header(&mut self, source: &Source, end: usize, title: &str) {
+        let header = source.text.get(..end).unwrap_or_default();
+        for line in lines(header, 0).filter(|line| !entry::is_comment(line.text)) {
+            let Some((key, value)) = entry::split(line) else { continue };
+            if PRINTED_KEYS.iter().any(|printed| printed.eq_ignore_ascii_case(key.text)) {
+                self.hear(value.text, value.whole(), None);
+            }
+        }
+        self.hear(title, Span::default(), None);
+    }
+
+    /// Takes in words of the prose that stand at a place.
+    pub fn prose(&mut self, words: &str, span: Span) {
+        self.hear(words, span, None);
+    }
+
+    /// Takes in a block, the one of an index. What isn't printed has no letters; a script has pages of
+    /// its own.
+    pub fn block(&mut self, fence: &Fence<'_>, head: Line<'_>, index: usize) {
+        if !fence.printed && fence.kind != Kind::Say {
+            return;
+        }
+        for line in std::iter::once(&head).chain(&fence.lines) {
+            self.hear(line.text, line.whole(), Some(index));
+        }
+    }
+
+    fn hear(&mut self, words: &str, span: Span, area: Area) {
+        if words.is_ascii() {
+            return;
+        }
+        for (at, letter) in words.grapheme_indices(true) {
+            if letter.is_ascii() || !self.fonts.lacks(letter) {
+                continue;
+            }
+            if self.seen.insert((area, letter.to_owned())) {
+                let start = span.start + at;
+                // Where the words are no longer what is written, their place as a whole is told.
+                let exact = span.end - span.start == words.len();
+                let place = if exact { Span::new(start, start + letter.len()) } else { span };
+                self.letters.found.entry(area).or_default().push((letter.to_owned(), place));
+            }
+        }
+    }
+
+    pub fn finish(self) -> Letters {
+        self.letters
+    }
+}
+
+impl Letters {
+    /// All of them, some more than once.
+    pub fn all(&self) -> impl Iterator<Item = &str> {
+        self.found.values().flatten().map(|(letter, _)| letter.as_str())
+    }
+}
+
+/// The hints about letters that neither the faces of the house nor the lesson's own font have: those
+/// about the header and the prose, then those of each block by its index.
+pub fn hints(lesson: &Lesson<'_>, findings: &mut Findings) -> BTreeMap<usize, Finding> {
+    if lesson.letters.found.is_empty() {
+        return BTreeMap::new();
+    }
+    let fonts = Fonts::new().with(lesson.font.clone());
+    let places = lesson.source.places();
+    let mut of_blocks = BTreeMap::new();
+    for (area, letters) in &lesson.letters.found {
+        let lacking: Vec<&(String, Span)> =
+            letters.iter().filter(|(letter, _)| fonts.lacks(letter)).collect();
+        let Some(hint) = hint(&lacking, lesson.font.as_ref(), &places) else { continue };
+        match area {
+            Some(index) => drop(of_blocks.insert(*index, hint)),
+            None => findings.add(hint),
+        }
+    }
+    of_blocks
+}
+
+fn hint(
+    lacking: &[&(String, Span)],
+    own: Option<&OwnFont>,
+    places: &Places<'_>,
+) -> Option<Finding> {
+    let (_, first) = lacking.first()?;
+    let shown: Vec<String> =
+        lacking.iter().take(SHOWN).map(|(letter, _)| format!("`{letter}`")).collect();
+    let letters = and_more(&shown, lacking.len(), "letter");
+    let who = if own.is_some() {
+        "neither our faces nor the lesson's own font have"
+    } else {
+        "no face has"
+    };
+    let message = format!("{who} {letters}; a □ is printed for each");
+    let finding = Finding::new(&no_glyph::RULE, *first, message);
+    let lines: BTreeSet<usize> =
+        lacking.iter().map(|(_, span)| places.at(span.start).line).collect();
+    let finding = if lines.len() > 1 {
+        let shown: Vec<String> = lines.iter().take(SHOWN).map(usize::to_string).collect();
+        finding.note(format!("they stand first on lines {}", and_more(&shown, lines.len(), "line")))
+    } else {
+        finding
+    };
+    let advice = match own {
+        None => {
+            "a font that has them, a TTF or OTF file in the lesson's folder, is named in the header: \
+             `font: NAME.ttf`"
+        }
+        Some(_) => "a lesson has one font of its own: name one that has all of its letters",
+    };
+    Some(finding.note(advice))
+}
+
+/// `日, 本 and 9 more letters`.
+fn and_more(shown: &[String], all: usize, what: &str) -> String {
+    match (shown.split_last(), all - shown.len()) {
+        (Some((last, before)), 0) if !before.is_empty() => {
+            format!("{} and {last}", before.join(", "))
+        }
+        (_, 0) => shown.concat(),
+        (_, 1) => format!("{} and one more {what}", shown.join(", ")),
+        (_, more) => format!("{} and {more} more {what}s", shown.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lesson::folder::MemoryFolder;
+
+    fn hints_of(lesson: &str) -> Vec<Finding> {
+        let checked = crate::check("a.md", lesson.as_bytes(), &MemoryFolder::default());
+        checked.findings.into_iter().filter(|found| found.rule == &no_glyph::RULE).collect()
+    }
+
+    fn messages(lesson: &str) -> Vec<String> {
+        hints_of(lesson).into_iter().map(|found| found.message).collect()
+    }
+
+    #[test]
+    fn letters_that_no_face_has_are_told_wherever_they_are_printed() {
+        for (lesson, letters) in [
+            ("---\ntitle: 日本\n---\n", "`日` and `本`"),
+            ("---\ntitle: a\nteacher: 김\n---\n", "`김`"),
+            ("---\ntitle: a\n---\n\nA word: हिन्दी\n", "`हि` and `न्दी`"),
+            ("---\ntitle: a\n---\n\n# กีตาร์\n", "`กี`, `ต`, `า` and `ร์`"),
+            ("---\ntitle: a\n---\n\n- *a **🎸***\n", "`🎸`"),
+            ("---\ntitle: a\n---\n\n| a |\n| --- |\n| `字` |\n", "`字`"),
+            ("---\ntitle: a\n---\n\n    字\n", "`字`"),
+            ("---\ntitle: a\n---\n\n~~~ shape\nAm x02210 -- 字\n~~~\n", "`字`"),
+            ("---\ntitle: a\n---\n\n~~~ shape -- 字\nAm x02210\n~~~\n", "`字`"),
+            (
+                "---\ntitle: a\n---\n\n~~~ riff\ncount  1 2 3 4 |\ne      0-1-0-3-|\nsung   字 b 字 c |\n~~~\n",
+                "`字`",
+            ),
+            (
+                "---\ntitle: a\n---\n\n~~~ riff\ncount  1 2 3 4 |\ne      0-1-0-3-|\nwords  字       |\n~~~\n",
+                "`字`",
+            ),
+            ("---\ntitle: a\n---\n\n~~~ say\nSay 字.\n[camera 手]\n~~~\n", "`字` and `手`"),
+            ("---\ntitle: a\n---\n\n<b>字</b>\n\n<div>\n字 本\n</div>\n", "`字` and `本`"),
+        ] {
+            assert_eq!(
+                messages(lesson),
+                [format!("no face has {letters}; a □ is printed for each")],
+                "{lesson}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_not_printed_has_no_letters() {
+        for lesson in [
+            "---\ntitle: a\n# 字\n---\n\n<!-- 字 -->\n\n<script>\n字\n</script>\n",
+            "---\ntitle: a\n---\n\n~~~ shape, not printed -- 字\nAm x02210\n~~~\n",
+            "---\ntitle: a\n---\n\n~~~ shape\nmeant stretch: 字\n# 字\nAm x02210\n~~~\n",
+            "---\ntitle: a\n---\n\nA ♯ B𝄫 é š “x” … café\u{301} ☎\u{FE0F} שלום Ж α ≤ “°”\n",
+        ] {
+            assert_eq!(messages(lesson), Vec::<String>::new(), "{lesson}");
+        }
+    }
+
+    #[test]
+    fn many_letters_are_shown_in_part_with_their_lines() {
+        let lesson = "---\ntitle: a\n---\n\n一二三\n\n四五六七八一\n\n九十\n";
+        let found = hints_of(lesson);
+        let [hint] = found.as_slice() else { panic!("{found:?}") };
+        assert_eq!(
+            hint.message,
+            "no face has `一`, `二`, `三`, `四`, `五`, `六`, `七`, `八` and 2 more letters; \
+             a □ is printed for each"
+        );
+        assert_eq!(
+            hint.notes.first().map(String::as_str),
+            Some("they stand first on lines 5, 7 and 9")
+        );
+        assert_eq!(hint.span, Span::new(18, 21));
+    }
+
+    #[test]
+    fn a_block_may_mean_it() {
+        let lesson = "---\ntitle: a\n---\n\n~~~ shape\nmeant no-glyph: the box is wanted\nAm x02210 -- 字\n~~~\n";
+        assert_eq!(messages(lesson), Vec::<String>::new());
+    }
+}

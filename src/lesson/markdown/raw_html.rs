@@ -1,0 +1,84 @@
+//! Raw HTML while the prose is read: its tags are left out, its words stay.
+
+use super::super::html;
+use super::{Open, Reader};
+use crate::lesson::prose::{Inline, Node};
+use crate::lesson::source::Span;
+use crate::proof::Finding;
+use crate::proof::rules::left_out;
+use pulldown_cmark::Event;
+
+impl Reader<'_, '_> {
+    /// Raw HTML among words: its tags part them at most; one hint a paragraph.
+    pub(super) fn inline_html(&mut self, text: &str, span: Span) {
+        if text.starts_with("<!--") {
+            return;
+        }
+        if html::parting_of(text) != html::Parting::None {
+            self.word(Inline::Space);
+        }
+        let code = html::code_begun(text).and_then(|name| self.hide_code(name, span.end));
+        if let Some(end) = code {
+            self.findings.add(code_left_out(Span::new(span.start, end)));
+        } else if !self.html_told {
+            self.html_told = true;
+            self.findings.add(Finding::new(&left_out::RULE, span, left_out::TAGS));
+        }
+    }
+
+    /// Hides the script or style sheet that begins at an offset, up to its end tag; where that is.
+    /// Without one, nothing is hidden.
+    fn hide_code(&mut self, name: &'static str, start: usize) -> Option<usize> {
+        if self.endless.contains(&name) {
+            return None;
+        }
+        let rest = self.source.text.get(start..).unwrap_or_default();
+        let end = html::end_tag(rest, name).map(|length| start + length);
+        match end {
+            Some(end) => self.hidden_until = end,
+            None => self.endless.push(name),
+        }
+        end
+    }
+
+    /// Whether something in the text belongs to a script or style sheet; music never does.
+    pub(super) fn is_hidden(&self, event: &Event, span: Span) -> bool {
+        let words =
+            matches!(event, Event::Text(_) | Event::Code(_) | Event::SoftBreak | Event::HardBreak);
+        let markup = matches!(event, Event::Html(_) | Event::InlineHtml(_));
+        let music = matches!(self.open.last(), Some(Open::Music { .. }));
+        span.end <= self.hidden_until && (words || markup) && !music
+    }
+
+    pub(super) fn html_block(&mut self, text: &str, span: Span) {
+        let span = self.trimmed(span);
+        let read = html::read(text);
+        for words in read.paragraphs {
+            self.letters.prose(&words, span);
+            self.node(Node::Paragraph(vec![Inline::Text(words)]));
+        }
+        let left_out = |message: &str| Finding::new(&left_out::RULE, span, message);
+        match read.left_out {
+            html::LeftOut::Nothing => {}
+            html::LeftOut::Tags => {
+                let note = "all up to the next blank line, or to the line on which a comment ends, belongs to it";
+                self.findings.add(left_out(left_out::TAGS).note(note));
+            }
+            html::LeftOut::Code => {
+                let beyond = read.unclosed.and_then(|name| self.hide_code(name, span.end));
+                let end = beyond.unwrap_or(span.end);
+                self.findings.add(code_left_out(Span::new(span.start, end)));
+            }
+            html::LeftOut::Unclosed => {
+                let message = "this comment has no `-->`; all that follows is left out";
+                self.findings.add(left_out(message));
+            }
+        }
+    }
+}
+
+/// The hint about a script or a style sheet.
+fn code_left_out(span: Span) -> Finding {
+    let message = "the tags of raw HTML are left out, and all that stands in `script` and `style`";
+    Finding::new(&left_out::RULE, span, message)
+}
