@@ -22,7 +22,7 @@ fn holds(classes: u16, pitch: i32) -> bool {
 /// The tones of a key; in minor the raised sixth and seventh too.
 fn key_classes(key: &Key) -> u16 {
     let tonic = i32::from(key.tonic.class());
-    let raised = if key.mode == Mode::Minor { vec![tonic + 9, tonic + 11] } else { vec![] };
+    let raised = if key.mode() == Mode::Minor { vec![tonic + 9, tonic + 11] } else { vec![] };
     let notes = key.notes().map(|note| i32::from(note.class()));
     notes.into_iter().chain(raised).fold(0, |mask, class| mask | 1 << class.rem_euclid(12))
 }
