@@ -222,6 +222,65 @@ fn proof_mends_what_leaves_no_choice_and_keeps_the_original() {
 }
 
 #[test]
+fn mending_keeps_line_ends_and_the_originals_mode_and_touches_no_chord() {
+    let slipped = "\u{FEFF}---\r\ntitle: A small one\r\ntmepo: 92\r\n---\r\n\r\n~~~ changes verse\r\n| Dmj7 | A7+ | D2 |\r\n~~~\r\n";
+    let place = Place::new("proof-mend-ends").with("slipped.md", slipped);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let private = fs::Permissions::from_mode(0o600);
+        fs::set_permissions(place.0.join("slipped.md"), private).unwrap();
+    }
+    let run = place.run(&["proof", "--mend", "slipped.md"]);
+    assert_eq!(run.status, 1, "{}{}", run.out, run.err);
+    assert!(run.out.contains("-tmepo: 92\n+tempo: 92\n"), "{}", run.out);
+    for repair in ["`A7#5`", "`Amaj7`", "`Dadd9`", "`Dsus2`"] {
+        assert!(run.out.contains(&format!("= repair: {repair}")), "{}", run.out);
+    }
+    let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
+    assert_eq!(read("slipped.md"), slipped.replace("tmepo", "tempo"));
+    assert_eq!(read("slipped.md.before"), slipped);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let about = fs::metadata(place.0.join("slipped.md.before")).unwrap();
+        assert_eq!(about.permissions().mode() & 0o777, 0o600);
+    }
+}
+
+#[test]
+fn what_was_not_read_or_not_mended_does_not_end_with_no_faults() {
+    let slipped = "---\ntitle: A small one\ntmepo: 92\n---\n";
+    let place = Place::new("proof-refused")
+        .with("slipped.md", slipped)
+        .with("slipped.md.before", "something else")
+        .with("latin.md", b"---\ntitle: \xFF\ntmepo: 92\n---\n")
+        .with("sound.md", SOUND);
+    for arguments in [
+        &["proof", "missing.md"] as &[&str],
+        &["proof", "--mend", "missing.md"],
+        &["proof", "--mend", "slipped.md"],
+        &["proof", "--mend", "latin.md"],
+        &["proof", "sound.md", "missing.md"],
+    ] {
+        let run = place.run(arguments);
+        assert_eq!(run.status, 2, "{arguments:?}");
+        let last = run.out.lines().last().unwrap_or_default();
+        let says_so = last.ends_with("; 1 lesson could not be read");
+        assert!(says_so || !last.contains("no faults"), "{arguments:?}: {last}");
+    }
+    let run = place.run_with_input(&["proof", "--mend", "-"], slipped);
+    assert!(run.status == 2 && run.out.contains("1 fault"), "{}", run.out);
+    let missing = place.run(&["proof", "missing.md"]);
+    assert_eq!((missing.out.as_str(), missing.err.lines().count()), ("", 1));
+    let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
+    assert_eq!(
+        (read("slipped.md").as_str(), read("slipped.md.before").as_str()),
+        (slipped, "something else")
+    );
+}
+
+#[test]
 fn about_all_prints_every_rule() {
     let run = Place::new("about-all").run(&["about", "all"]);
     for rule in fretleaf::proof::rules::RULES {

@@ -158,6 +158,9 @@ mod tests {
             ("G major", 1, "A♭ major"),
             ("E minor", 3, "G minor"),
             ("D dorian", 5, "G dorian"),
+            ("E phrygian dominant", 2, "F♯ phrygian dominant"),
+            ("A minor pentatonic", 3, "C minor pentatonic"),
+            ("D whole tone", 1, "E♭ whole tone"),
             ("C major", 6, "F♯ major"),
             // Six sharps or six flats: a flat key stays one.
             ("F major", 1, "G♭ major"),
