@@ -384,6 +384,20 @@ fn a_pipe_or_an_endless_file_that_a_lesson_names_holds_nothing_up() {
 }
 
 #[test]
+fn what_another_lesson_reads_is_known_before_the_first_is_written() {
+    let place = Place::new("watch-clash-others");
+    place.write("a.md", lesson("A"));
+    place.write("a.pdf", SQUARE);
+    place.write("b.md", lesson("B") + "\n![x](a.pdf)\n");
+    let ended = place.command(&["watch", "--once", "a.md", "b.md"]).output().unwrap();
+    let said = String::from_utf8_lossy(&ended.stderr);
+    assert_eq!(ended.status.code(), Some(2), "{said}");
+    assert!(said.contains("would replace `a.pdf`, which is read for `b.md`"), "{said}");
+    assert_eq!(fs::read_to_string(place.path("a.pdf")).unwrap(), SQUARE);
+    assert!(place.path("b.pdf").exists());
+}
+
+#[test]
 fn outputs_keep_their_mode_and_follow_links() {
     use std::os::unix::fs::PermissionsExt;
     let place = Place::new("watch-modes");

@@ -5,7 +5,7 @@ use crate::blocks::figure::Look;
 use crate::commands::files::{self, Input};
 use crate::commands::looks::Looks;
 use crate::ink::{Document, Fonts};
-use crate::lesson::folder::{Noting, read_plain};
+use crate::lesson::folder::{MemoryFolder, Noting, read_plain};
 use crate::lesson::header::Paper;
 use crate::lesson::{self, Lesson, Setting, Source, header};
 use crate::page::{self, Template, chosen};
@@ -156,6 +156,17 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
     }
     let (place, stem) = (files::folder_of(path), files::stem_of(path));
     Ok(Input { name: path.to_string_lossy().into_owned(), place, stem, bytes })
+}
+
+/// The further files that a lesson names, as far as that is known before it is built.
+pub fn named(input: &Input) -> Vec<PathBuf> {
+    let mut findings = Findings::default();
+    let source = Source::new(&input.name, &input.bytes, &mut findings);
+    let nothing = MemoryFolder::default();
+    let folder = Noting::new(&nothing);
+    let template = lesson::read(&source, &folder, &mut findings).header.template;
+    let names = folder.named().into_iter().chain(template.map(|template| template.value));
+    names.map(|name| files::place_in(&input.place, &name)).collect()
 }
 
 /// What a build is to make of a lesson.

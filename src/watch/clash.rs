@@ -35,9 +35,9 @@ impl Places {
         Ok(())
     }
 
-    /// Notes what a lesson reads, itself among it.
-    pub fn note(&mut self, lesson: &Path, reads: &Reads) {
-        for file in std::iter::once(lesson).chain(reads.others.keys().map(PathBuf::as_path)) {
+    /// Notes that a lesson reads itself and other files.
+    pub fn note<'f>(&mut self, lesson: &'f Path, others: impl Iterator<Item = &'f PathBuf>) {
+        for file in std::iter::once(lesson).chain(others.map(PathBuf::as_path)) {
             self.readers.entry(location(file)).or_default().insert(lesson.to_path_buf());
         }
     }
@@ -96,7 +96,7 @@ mod tests {
         let taken = places.admit(b, &["./a.pdf".into()]).unwrap_err();
         assert_eq!(taken, (PathBuf::from("./a.pdf"), PathBuf::from("a.md")));
         places.admit(b, &["b.pdf".into()]).unwrap();
-        places.note(b, &reads(&["a.pdf"]));
+        places.note(b, [PathBuf::from("a.pdf")].iter());
         let held = |reads: &Reads, today: bool| {
             places.hold(a, reads, &["a.pdf".into()], |_, _| today).map_err(|failure| failure.0)
         };

@@ -139,6 +139,8 @@ impl Watch {
             }
             // All are different, as was just seen.
             let _ = self.places.admit(path, &targets);
+            let named = build::read(path).map(|input| build::named(&input)).unwrap_or_default();
+            self.places.note(path, named.iter());
         }
         Ok(())
     }
@@ -372,17 +374,18 @@ impl Watch {
 
     /// Makes sure that nothing which is written for a lesson takes the place of what is read.
     fn hold(&mut self, path: &Path, reads: &build::Reads) -> Result<(), Trouble> {
-        self.places.note(path, reads);
+        self.places.note(path, reads.others.keys());
         let mut targets = self.targets(path);
         targets.extend(self.wishes.dependencies.clone());
         let still_reads = |other: &Path, place: &Path| {
-            let lesson = self.lessons.get_key_value(other);
-            lesson.is_some_and(|(path, lesson)| {
-                self::reads(path, lesson).any(|file| location(file) == place)
+            self.lessons.get(other).is_some_and(|lesson| {
+                lesson.last.is_none()
+                    || self::reads(other, lesson).any(|file| location(file) == place)
             })
         };
-        let held = self.places.hold(path, reads, &targets, still_reads);
-        held.map_err(|failure| Trouble::Unprintable(failure.0))
+        self.places
+            .hold(path, reads, &targets, still_reads)
+            .map_err(|failure| Trouble::Unprintable(failure.0))
     }
 
     /// Writes what was built, and says what changed.
@@ -419,11 +422,8 @@ impl Watch {
 
     /// Prints the handout, unless what it shows is what is printed already; why it can't be, in words.
     fn print(&mut self, path: &Path, built: &Built) -> Result<(), String> {
-        self.put_pages(
-            path,
-            self.target(path, &format!("{}.pdf", files::stem_of(path))),
-            (&built.document, &built.fonts),
-        )
+        let target = self.target(path, &format!("{}.pdf", files::stem_of(path)));
+        self.put_pages(path, target, (&built.document, &built.fonts))
     }
 
     /// Writes the script's files where they are wanted; what the line says of it.
