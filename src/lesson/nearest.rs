@@ -28,6 +28,26 @@ pub fn nearest<'a>(
         .map(|(_, candidate)| candidate)
 }
 
+/// All words that are nearest, at most `most` letters away: several where they are equally near.
+pub fn all_nearest<'a>(
+    word: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    most: usize,
+) -> Vec<&'a str> {
+    let near: Vec<(usize, &str)> = known
+        .into_iter()
+        .filter_map(|candidate| Some((distance(word, candidate, most)?, candidate)))
+        .collect();
+    let least = near.iter().map(|(apart, _)| *apart).min();
+    let mut names = Vec::new();
+    for (_, name) in near.into_iter().filter(|(apart, _)| Some(*apart) == least) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
 /// A word's letters in small, unless it is too long to be near any other.
 fn letters(word: &str) -> Option<Vec<char>> {
     let letters: Vec<char> = word.chars().flat_map(char::to_lowercase).take(LONGEST + 1).collect();
@@ -95,6 +115,14 @@ mod tests {
         assert_eq!(nearest("hok", known, 2), Some("hook"));
         assert_eq!(nearest("hookz", known, 2), Some("hook"));
         assert_eq!(nearest("bridge", known, 2), None);
+    }
+
+    #[test]
+    fn all_of_the_nearest_are_found() {
+        let known = ["verse", "hook", "hooks", "hood", "hook"];
+        assert_eq!(all_nearest("hoo", known, 2), ["hook", "hood"]);
+        assert_eq!(all_nearest("vrs", known, 2), ["verse"]);
+        assert!(all_nearest("bridge", known, 2).is_empty());
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The finding, and the rule that it falls under.
 
 use crate::lesson::Span;
+use crate::lesson::nearest::all_nearest;
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -29,7 +30,7 @@ impl Weight {
 pub struct Rule {
     /// Its name, as reports and `meant` lines write it.
     pub name: &'static str,
-    /// How bad it is to break it.
+    /// How bad it is to break it, where a finding doesn't weigh otherwise.
     pub weight: Weight,
     /// The source of the rule's own file, whose `//!` lines are its documentation.
     pub source: &'static str,
@@ -62,6 +63,8 @@ impl Rule {
 pub struct Finding {
     /// The rule.
     pub rule: &'static Rule,
+    /// How bad it is: as bad as the rule says, unless more or less speaks for it here.
+    pub weight: Weight,
     /// Where.
     pub span: Span,
     /// What is wrong: one sentence, small letter first, no full stop.
@@ -99,12 +102,20 @@ impl Finding {
     pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Finding {
         Finding {
             rule,
+            weight: rule.weight,
             span,
             message: message.into(),
             labels: Vec::new(),
             notes: Vec::new(),
             fixes: Vec::new(),
         }
+    }
+
+    /// The finding with a weight of its own.
+    #[must_use]
+    pub fn weighing(mut self, weight: Weight) -> Finding {
+        self.weight = weight;
+        self
     }
 
     /// The finding with a second place marked.
@@ -131,6 +142,31 @@ impl Finding {
     ) -> Finding {
         self.fixes.push(Fix { says: says.into(), span, replace: replace.into() });
         self
+    }
+}
+
+/// The names that are nearest to one that is written, none more than so many letters away.
+pub struct Near<'n> {
+    names: Vec<&'n str>,
+}
+
+impl<'n> Near<'n> {
+    /// Looks among names for those nearest to `written`; several where they are equally near.
+    pub fn of(written: &str, names: impl IntoIterator<Item = &'n str>, most: usize) -> Near<'n> {
+        Near { names: all_nearest(written, names, most) }
+    }
+
+    /// Whether none is near.
+    pub fn is_empty(&self) -> bool {
+        self.names.is_empty()
+    }
+
+    /// The finding with each of the names as a repair: what `put` makes of it stands at the place.
+    #[must_use]
+    pub fn offer(&self, finding: Finding, place: Span, put: impl Fn(&str) -> String) -> Finding {
+        self.names
+            .iter()
+            .fold(finding, |finding, name| finding.fix(format!("`{name}`"), place, put(name)))
     }
 }
 

@@ -21,7 +21,7 @@ pub struct Mended {
 pub fn mend(source: &Source, findings: &[Finding]) -> Option<Mended> {
     let mut fixes: Vec<&Fix> = findings
         .iter()
-        .filter(|found| found.rule.weight == Weight::Fault)
+        .filter(|found| found.weight == Weight::Fault)
         .filter_map(|found| match found.fixes.as_slice() {
             [only] => Some(only),
             _ => None,

@@ -10,4 +10,4 @@ pub mod phrases;
 pub mod report;
 pub mod rules;
 
-pub use finding::{Finding, Findings, Fix, Label, Rule, Weight};
+pub use finding::{Finding, Findings, Fix, Label, Near, Rule, Weight};

@@ -11,10 +11,9 @@ use crate::blocks::tab::placing::{self, Sounding, Tone};
 use crate::blocks::tab::{Bar, Form, Note};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::nearest;
 use crate::lesson::source::Spanned;
 use crate::proof::rules::{block_syntax, unknown_name};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Near};
 use phrases::Phrases;
 use shift::Shift;
 
@@ -84,10 +83,8 @@ fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
     };
     let finding = Finding::new(rule, name.span, message);
     let Source::Unknown(names) = source else { return Some(finding) };
-    Some(match nearest(written, names.iter().map(String::as_str), 2) {
-        Some(near) => finding.fix(format!("`{near}`"), name.span, near),
-        None => finding,
-    })
+    let near = Near::of(written, names.iter().map(String::as_str), 2);
+    Some(near.offer(finding, name.span, str::to_owned))
 }
 
 fn moved(

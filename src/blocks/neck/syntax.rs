@@ -2,16 +2,15 @@
 
 use super::layout::{Found, of_chord, of_notes, of_scale};
 use super::phrases::{Phrases, pieces};
-use super::rows::{Row, row};
+use super::rows::{Row, row, unknown_row};
 use super::scales::ScalesFor;
 use super::{Diagram, Diagrams, Elsewhere};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::nearest;
 use crate::lesson::setting::Setting;
 use crate::lesson::source::Line;
 use crate::proof::rules::{block_syntax, unknown_name};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Near};
 use crate::theory::{Chord, Note, Scale};
 
 /// Reads a block. `elsewhere` is what the lesson's other blocks hold.
@@ -27,6 +26,9 @@ pub fn read(
     for line in &fence.lines {
         match row(line) {
             Some(row) => rows.push(row),
+            None if unknown_row(line).is_some_and(|label| !reader.is_known(label)) => {
+                reader.report_row(line);
+            }
             None => {
                 reader.finish_rows(&mut rows, &whole_block, &mut list);
                 reader.line(line, &whole_block, &mut list);
@@ -61,6 +63,11 @@ impl Reader<'_> {
         list.extend(diagram);
     }
 
+    /// Whether a block is called so.
+    fn is_known(&self, name: &str) -> bool {
+        self.elsewhere.played(name).is_some()
+    }
+
     /// What the subject's words mean: a chord symbol, a scale, notes, or else a block's name.
     fn subject(&mut self, (text, span): (&str, Span)) -> Option<Found> {
         if let Some(notes) = note_list(text) {
@@ -76,14 +83,13 @@ impl Reader<'_> {
         if let Some(played) = self.elsewhere.played(name) {
             return Some(Found::Block(played));
         }
-        self.findings.add(
-            Finding::new(
-                &unknown_name::RULE,
-                span,
-                format!("`{text}` is no scale, no chord, no notes and no block of this lesson"),
-            )
-            .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name"),
-        );
+        let message =
+            format!("`{text}` is no scale, no chord, no notes and no block of this lesson");
+        let finding = Finding::new(&unknown_name::RULE, span, message)
+            .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name");
+        let names = self.elsewhere.names();
+        let near = Near::of(name, names.iter().map(String::as_str), 2);
+        self.findings.add(near.offer(finding, span, str::to_owned));
         None
     }
 
@@ -120,13 +126,11 @@ impl Reader<'_> {
         }
         let message = format!("no `changes` block is called `{name}`");
         let finding = Finding::new(&unknown_name::RULE, span, message);
-        Some(match nearest(name, names.iter().map(String::as_str), 2) {
-            Some(near) => {
-                finding.fix(format!("scales for {near}"), span, format!("scales for {near}"))
-            }
-            None => {
-                finding.note("the scales are looked for that hold the chords of a `changes` block")
-            }
+        let near = Near::of(name, names.iter().map(String::as_str), 2);
+        let advice = "the scales are looked for that hold the chords of a `changes` block";
+        Some(match near.is_empty() {
+            true => finding.note(advice),
+            false => near.offer(finding, span, |near| format!("scales for {near}")),
         })
     }
 }

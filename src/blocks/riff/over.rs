@@ -3,10 +3,9 @@
 use super::model::Bar;
 use super::model::play::play_out;
 use super::phrases::Over;
-use crate::lesson::nearest::nearest;
 use crate::neck::{Fingering, Instrument};
 use crate::proof::rules::unknown_name;
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Near};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Ticks};
 
@@ -63,10 +62,8 @@ fn unknown(over: &Over, names: &[String]) -> Finding {
     let name = &over.name;
     let message = format!("no `changes` block is called `{}`", name.value);
     let finding = Finding::new(&unknown_name::RULE, name.span, message);
-    match nearest(&name.value, names.iter().map(String::as_str), 2) {
-        Some(near) => finding.fix(format!("over {near}"), name.span, near),
-        None => finding,
-    }
+    let near = Near::of(&name.value, names.iter().map(String::as_str), 2);
+    near.offer(finding, name.span, str::to_owned)
 }
 
 /// Bars that each begin with the chord that holds there.
@@ -83,6 +80,11 @@ fn filled(mut bars: Vec<HarmonyBar>) -> Vec<HarmonyBar> {
 }
 
 impl Changes {
+    /// How many bars they have, repeats played out, the upbeat left aside.
+    pub fn len(&self) -> usize {
+        self.bars.len()
+    }
+
     /// Counts the moments of the changes' upbeat, which are those of a whole bar, from where the
     /// riff's upbeat begins: so much later.
     pub fn shorten_pickup(&mut self, upbeat: Ticks) {

@@ -1,12 +1,11 @@
 //! Reading a cue: `[show hook]`, `[play bars 1 to 2 of hook twice]`, `[pause 2 s]`, free words.
 
 use super::{Cue, Order, Play, Prop, Shown, Stage};
-use crate::lesson::nearest::nearest;
 use crate::lesson::setting::Tempo;
 use crate::lesson::source::Line;
 use crate::proof::phrases::wrong_bars;
 use crate::proof::rules::{block_syntax, unknown_name};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Near};
 use crate::theory::Chord;
 use std::time::Duration;
 
@@ -143,10 +142,11 @@ impl Reader<'_> {
         let names = self.stage.names();
         // Of a longer name a third of the letters may be wrong.
         let most = (name.text.chars().count() / 3).max(2);
-        self.findings.add(match nearest(name.text, names.iter().map(String::as_str), most) {
-            Some(near) => finding.fix(format!("`{near}`"), name.whole(), near),
-            None => finding
-                .note("a cue names a block of music; `show` takes a chord that has a shape too"),
+        let near = Near::of(name.text, names.iter().map(String::as_str), most);
+        let advice = "a cue names a block of music; `show` takes a chord that has a shape too";
+        self.findings.add(match near.is_empty() {
+            true => finding.note(advice),
+            false => near.offer(finding, name.whole(), str::to_owned),
         });
         None
     }

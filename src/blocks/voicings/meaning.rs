@@ -8,7 +8,7 @@ use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::proof::rules::{block_syntax, no_voicing, unknown_name};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Near};
 use crate::theory::Chord;
 
 /// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
@@ -21,7 +21,7 @@ const BEYOND: u8 = 5;
 pub(super) fn work_out(
     request: &Request,
     setting: &Setting,
-    melody: &dyn Fn(&str) -> Option<Melody>,
+    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
     findings: &mut Findings,
 ) -> Option<Line> {
     let tops = tops(request, melody, findings)?;
@@ -38,14 +38,19 @@ pub(super) fn work_out(
 /// The note on top of each chord, where a riff gives one. `None` where the riff doesn't fit.
 fn tops(
     request: &Request,
-    melody: &dyn Fn(&str) -> Option<Melody>,
+    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
     findings: &mut Findings,
 ) -> Option<Vec<Option<(usize, u8)>>> {
     let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
-    let Some(melody) = melody(&name.value) else {
-        let message = format!("no `riff` that can be read is called `{}`", name.value);
-        findings.add(Finding::new(&unknown_name::RULE, name.span, message));
-        return None;
+    let melody = match melody(&name.value) {
+        Ok(melody) => melody,
+        Err(names) => {
+            let message = format!("no `riff` that can be read is called `{}`", name.value);
+            let finding = Finding::new(&unknown_name::RULE, name.span, message);
+            let near = Near::of(&name.value, names.iter().map(String::as_str), 2);
+            findings.add(near.offer(finding, name.span, |near| format!("under {near}")));
+            return None;
+        }
     };
     let (given, changes) = (request.chords.len(), melody.changes.len());
     if given != changes {

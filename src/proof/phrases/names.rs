@@ -1,7 +1,7 @@
 //! References to blocks: whether a block of that name exists and has those bars.
 
 use super::{Check, PATIENCE};
-use crate::lesson::nearest::nearest;
+use crate::lesson::nearest::all_nearest;
 use crate::lesson::phrase::Part;
 use crate::proof::Finding;
 use crate::proof::rules::{unknown_name, unread_phrase};
@@ -54,9 +54,9 @@ impl Names {
         self.list.get(name)
     }
 
-    /// The nearest name, at most two letters away.
-    fn near(&self, name: &str) -> Option<&str> {
-        nearest(name, self.list.keys().map(String::as_str), NEAR)
+    /// The nearest names, at most two letters away.
+    fn near(&self, name: &str) -> Vec<&str> {
+        all_nearest(name, self.list.keys().map(String::as_str), NEAR)
     }
 }
 
@@ -80,16 +80,17 @@ impl Check<'_> {
     /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
     fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names) {
         let patient = self.findings.list().len() < PATIENCE;
-        let near = names.near(&name.value).filter(|_| patient);
+        let near = if patient { names.near(&name.value) } else { Vec::new() };
         let rule =
-            if has_bars || near.is_some() { &unknown_name::RULE } else { &unread_phrase::RULE };
+            if has_bars || !near.is_empty() { &unknown_name::RULE } else { &unread_phrase::RULE };
         let message = format!("no block is called `{}`", name.value);
         let mut finding = Finding::new(rule, self.span(&name.place), message);
-        if let Some(near) = near {
-            finding = self.fix(finding, &name.place, near);
-        } else if !has_bars {
+        if near.is_empty() && !has_bars {
             finding =
                 finding.note("two backticks on either side keep a span from being read as music");
+        }
+        for near in near {
+            finding = self.fix(finding, &name.place, near);
         }
         self.findings.add(finding);
     }

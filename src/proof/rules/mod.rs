@@ -28,6 +28,7 @@ pub mod left_out;
 pub mod name_taken;
 pub mod no_count;
 pub mod no_key;
+pub mod no_pickup;
 pub mod no_title;
 pub mod no_voicing;
 pub mod not_text;
@@ -92,6 +93,7 @@ pub static RULES: &[&Rule] = &[
     &bass_note::RULE,
     &chords_differ::RULE,
     &technique::RULE,
+    &no_pickup::RULE,
     &outside_key::RULE,
     &wrong_note::RULE,
     &string_slip::RULE,
