@@ -77,7 +77,7 @@ fn press(path: &Path, fonts: &Fonts) -> Document {
     let worse: Vec<&str> = findings
         .list()
         .iter()
-        .filter(|found| found.rule.weight > Weight::Hint)
+        .filter(|found| found.weight > Weight::Hint)
         .map(|found| found.message.as_str())
         .collect();
     assert!(worse.is_empty(), "{}: {worse:?}", path.display());

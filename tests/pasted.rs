@@ -120,7 +120,7 @@ fn the_lessons_pass_without_a_fault() {
     for tab in tabs() {
         let lesson = lesson_of(&tab);
         let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
-        let faults = checked.findings.iter().filter(|finding| finding.rule.weight == Weight::Fault);
+        let faults = checked.findings.iter().filter(|finding| finding.weight == Weight::Fault);
         let faults: Vec<&String> = faults.map(|fault| &fault.message).collect();
         assert!(faults.is_empty(), "{}: {faults:?}\n{lesson}", tab.display());
     }
@@ -135,7 +135,7 @@ fn clean_tabs_raise_no_doubt_but_their_guesses() {
         let name = tab.file_stem().unwrap().to_str().unwrap();
         let lesson = lesson_of(&tab);
         let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
-        let doubts = checked.findings.iter().filter(|found| found.rule.weight > Weight::Hint);
+        let doubts = checked.findings.iter().filter(|found| found.weight > Weight::Hint);
         let doubts: Vec<_> = doubts.filter(|found| found.rule.name != "guessed").collect();
         assert!(doubts.is_empty() || ODD.contains(&name), "{name}: {doubts:#?}\n{lesson}");
         let marks = lesson.lines().filter(|line| line.starts_with("# guessed")).count();

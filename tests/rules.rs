@@ -57,7 +57,7 @@ fn the_repaired_example_raises_nothing_worse_than_a_hint_and_not_the_rule() {
     for (rule, _, repaired) in examples() {
         let checked = check(&repaired);
         assert!(!raises(&checked, rule), "{}: raised still:\n{}", rule.name, report(&checked));
-        let sound = checked.findings.iter().all(|found| found.rule.weight.name() == "hint");
+        let sound = checked.findings.iter().all(|found| found.weight.name() == "hint");
         assert!(sound, "{}: the repaired example is not sound:\n{}", rule.name, report(&checked));
     }
 }

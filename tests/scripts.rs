@@ -286,7 +286,7 @@ fn figures_that_are_only_spoken_of_or_passed_over_are_hints() {
 
 fn faults(text: &str) -> Vec<&'static str> {
     let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
-    let faults = checked.findings.iter().filter(|finding| finding.rule.weight == Weight::Fault);
+    let faults = checked.findings.iter().filter(|finding| finding.weight == Weight::Fault);
     faults.map(|fault| fault.rule.name).collect()
 }
 

@@ -56,6 +56,19 @@ fn is_say(kind: Kind) -> bool {
     kind == Kind::Say
 }
 
+fn is_changes(kind: Kind) -> bool {
+    kind == Kind::Changes
+}
+
+fn is_any_riff(kind: Kind) -> bool {
+    matches!(kind, Kind::Riff | Kind::Move)
+}
+
+/// Whether a kind has places on the neck that a diagram can show.
+fn plays_places(kind: Kind) -> bool {
+    is_any_riff(kind) || matches!(kind, Kind::Shape | Kind::Voicings)
+}
+
 /// Whether a cue can show a kind.
 fn has_figure(kind: Kind) -> bool {
     !matches!(kind, Kind::Say | Kind::Loop | Kind::Now)
@@ -129,17 +142,13 @@ impl<'l, 'a> Reading<'l, 'a> {
     /// What the name is that the `move` of an index is from.
     fn source(&self, index: usize, name: &str) -> moved::Source<'_> {
         let Some(from) = self.lesson.block(name) else {
-            let riffs = self.lesson.fences.iter();
-            let riffs = riffs.filter(|fence| matches!(fence.kind, Kind::Riff | Kind::Move));
-            let names =
-                riffs.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone());
-            return moved::Source::Unknown(names.collect());
+            return moved::Source::Unknown(self.names(is_any_riff));
         };
         let kind = self.lesson.fences.get(from).map(|fence| fence.kind);
         match self.music.get(from).and_then(Option::as_ref) {
             _ if self.circular.contains(&index) => moved::Source::Itself,
             Some(Music::Riff(riff)) => moved::Source::Riff(riff),
-            None if matches!(kind, Some(Kind::Riff | Kind::Move)) => moved::Source::Unread,
+            None if kind.is_some_and(is_any_riff) => moved::Source::Unread,
             _ => moved::Source::NoRiff,
         }
     }
@@ -224,21 +233,23 @@ impl<'l, 'a> Reading<'l, 'a> {
         Some((self.lesson.fences.get(index)?, self.music.get(index)?.as_ref()?))
     }
 
-    /// The names of all progressions.
-    fn changes(&self) -> Vec<String> {
-        let changes = self.lesson.fences.iter().filter(|fence| fence.kind == Kind::Changes);
-        changes.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
+    /// The names of all blocks of some kinds.
+    fn names(&self, of: fn(Kind) -> bool) -> Vec<String> {
+        let fences = self.lesson.fences.iter().filter(|fence| of(fence.kind));
+        fences.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
     }
 
-    /// The melody of the riff of a name.
-    fn melody(&self, name: &str) -> Option<voicings::Melody> {
-        let (_, Music::Riff(riff)) = self.named(name)? else { return None };
+    /// The melody of the riff of a name; where none that can be read is called so, the riffs' names.
+    fn melody(&self, name: &str) -> Result<voicings::Melody, Vec<String>> {
+        let Some((_, Music::Riff(riff))) = self.named(name) else {
+            return Err(self.names(is_any_riff));
+        };
         let change = |top: riff::tops::Top| voicings::Change {
             bar: top.bar,
             chord: top.chord,
             top: top.note,
         };
-        Some(voicings::Melody { changes: riff.tops().into_iter().map(change).collect() })
+        Ok(voicings::Melody { changes: riff.tops().into_iter().map(change).collect() })
     }
 
     /// Finds the cues that don't fit what is said, all scripts of the lesson taken together.
@@ -307,8 +318,12 @@ impl neck::Elsewhere for Reading<'_, '_> {
         Some(neck::Progression { title: caption(fence)?, chords })
     }
 
+    fn names(&self) -> Vec<String> {
+        self.names(plays_places)
+    }
+
     fn progressions(&self) -> Vec<String> {
-        self.changes()
+        self.names(is_changes)
     }
 }
 
@@ -321,7 +336,7 @@ struct Above<'r, 'l, 'a> {
 
 impl riff::Progressions for Above<'_, '_, '_> {
     fn names(&self) -> Vec<String> {
-        self.reading.changes()
+        self.reading.names(is_changes)
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {
@@ -343,8 +358,7 @@ impl riff::Progressions for Above<'_, '_, '_> {
 
 impl say::Stage for Above<'_, '_, '_> {
     fn names(&self) -> Vec<String> {
-        let fences = self.reading.lesson.fences.iter().filter(|fence| has_figure(fence.kind));
-        fences.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
+        self.reading.names(has_figure)
     }
 
     fn find(&self, name: &str) -> Option<say::Prop> {
@@ -377,7 +391,7 @@ fn tried(mut riff: riff::Riff, fence: &Fence<'_>, findings: &mut Findings) -> Mu
 }
 
 fn faults(findings: &[Finding]) -> Vec<Fault> {
-    let faults = findings.iter().filter(|finding| finding.rule.weight == Weight::Fault);
+    let faults = findings.iter().filter(|finding| finding.weight == Weight::Fault);
     faults.map(|fault| Fault { span: fault.span, message: fault.message.clone() }).collect()
 }
 

@@ -197,8 +197,8 @@ fn unknown_key(key: Line, name: &str, known: &[&'static str], scope: Scope) -> F
         let message = format!("`{}` holds for the whole lesson", key.text);
         return Finding::new(&header_key::RULE, place, message).note("write it in the header");
     }
-    if let Some(near) = near(name, known.iter().copied(), 2) {
-        let word = near.word;
+    let near = near(name, known.iter().copied(), 2);
+    if let Some(word) = near.words.first().copied() {
         return Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text))
             .note(format!("did you mean `{word}`?"))
             .fix(format!("`{word}`"), place, word, near.ground());

@@ -8,6 +8,7 @@ use super::source::{Line, Span, Spanned};
 use crate::proof::rules::{block_syntax, unread_block};
 use crate::proof::{Finding, Findings, Ground};
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// A fenced block of music as the lesson's reader hands it to its kind.
 #[derive(Debug, Clone)]
@@ -21,7 +22,7 @@ pub struct Fence<'a> {
     /// The phrases of its fence line that its kind reads (without name, caption, `not printed` and
     /// the keys of `now`, which the lesson's reader has taken off), each as written.
     pub phrases: Vec<Spanned<String>>,
-    /// The caption behind `--`.
+    /// The caption behind `--`, `caption` or `title`.
     pub caption: Option<String>,
     /// The lines between the fences, comment lines and a leading `meant … :` line taken off.
     pub lines: Vec<Line<'a>>,
@@ -29,6 +30,8 @@ pub struct Fence<'a> {
     pub span: Span,
     /// The fence line.
     pub head: Span,
+    /// Where a further phrase, a comma before it, can be put into the fence line: behind the others.
+    pub phrases_end: usize,
     /// The keys that the fence line itself sets (`meter 3/4` is `meter`), for this block alone.
     pub own_keys: Vec<String>,
     /// The values in force.
@@ -114,10 +117,34 @@ impl Kind {
 }
 
 /// The words that begin a phrase and so can't be names.
-const PHRASE_WORDS: [&str; 18] = [
-    "over", "pickup", "near", "on", "strings", "frets", "all", "marking", "label", "from",
-    "tuning", "capo", "key", "meter", "tempo", "swing", "hand", "not",
+const PHRASE_WORDS: [&str; 19] = [
+    "over",
+    "pickup",
+    "near",
+    "on",
+    "strings",
+    "frets",
+    "all",
+    "marking",
+    "label",
+    "from",
+    "tuning",
+    "capo",
+    "key",
+    "meter",
+    "tempo",
+    "swing",
+    "hand",
+    "instrument",
+    "not",
 ];
+
+/// The words that begin a caption, behind the name or a comma.
+const CAPTION_WORDS: [&str; 2] = ["caption", "title"];
+
+/// The quotes that may stand around a caption.
+const QUOTES: [(char, char); 6] =
+    [('"', '"'), ('“', '”'), ('„', '“'), ('‘', '’'), ('«', '»'), ('\'', '\'')];
 
 /// A fence line: what stands behind the fence's own signs.
 #[derive(Debug, Clone, Copy)]
@@ -225,6 +252,7 @@ pub(super) fn read<'a>(
         lines,
         span,
         head: head.line.whole(),
+        phrases_end: head.word.whole().end,
         own_keys: Vec::new(),
         setting: setting.clone(),
         printed: kind.draws(),
@@ -232,31 +260,126 @@ pub(super) fn read<'a>(
         meant,
         guesses: Vec::new(),
     };
-    let (phrases, caption) = split_caption(head.rest);
-    fence.caption =
-        caption.filter(|caption| !caption.text.is_empty()).map(|line| line.text.to_string());
-    let (name, phrases) = split_name(phrases, kind, findings);
+    let (name, rest) = split_name(head.rest, kind, findings);
+    let Parts { phrases, captions, end } = split_parts(rest);
+    fence.phrases_end = [name.map(|name| name.whole().end), end]
+        .into_iter()
+        .flatten()
+        .max()
+        .unwrap_or(fence.phrases_end);
     fence.name = name.map(Line::spanned);
+    fence.caption = only_caption(&captions, findings);
     read_phrases(&mut fence, phrases, findings);
     fence
 }
 
-/// Parts the caption off. A dash begins it where a space stands before it; but an en dash between
-/// two numbers joins them.
-fn split_caption(line: Line<'_>) -> (Line<'_>, Option<Line<'_>>) {
+/// What follows the name in a fence line.
+#[derive(Default)]
+struct Parts<'a> {
+    phrases: Vec<Line<'a>>,
+    captions: Vec<Line<'a>>,
+    /// One past the last phrase, or past the last caption that may have phrases behind it.
+    end: Option<usize>,
+}
+
+/// Parts phrases at commas, and the captions off.
+fn split_parts(line: Line<'_>) -> Parts<'_> {
+    let mut parts = Parts::default();
+    let mut rest = line.trimmed();
+    while !rest.text.is_empty() {
+        let dash = dash_length(rest.text);
+        if dash > 0 {
+            let caption = rest.split_at(dash).1.trimmed();
+            parts.captions.extend(Some(caption).filter(|caption| !caption.text.is_empty()));
+            break;
+        }
+        let (part, behind) = match worded_caption(rest) {
+            Some((caption, behind)) => {
+                parts.captions.push(caption);
+                (rest.split_at(behind.start - rest.start).0.trimmed(), behind)
+            }
+            None => {
+                let (phrase, behind) = rest.split_at(part_end(rest.text));
+                let phrase = phrase.trimmed();
+                parts.phrases.extend(Some(phrase).filter(|phrase| !phrase.text.is_empty()));
+                (phrase, behind)
+            }
+        };
+        if !part.text.is_empty() {
+            parts.end = Some(part.whole().end);
+        }
+        let behind = behind.trimmed();
+        rest = if behind.text.starts_with(',') { behind.split_at(1).1.trimmed() } else { behind };
+    }
+    parts
+}
+
+/// The caption behind the words `caption` or `title`, quoted or up to the next comma, and what
+/// follows it.
+fn worded_caption(line: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
+    let end = line.text.find(|c: char| c.is_whitespace() || matches!(c, ':' | ','));
+    let (word, rest) = line.split_at(end.unwrap_or(line.text.len()));
+    if !CAPTION_WORDS.iter().any(|known| known.eq_ignore_ascii_case(word.text)) {
+        return None;
+    }
+    let rest = rest.trimmed();
+    let rest = if rest.text.starts_with(':') { rest.split_at(1).1.trimmed() } else { rest };
+    if let Some((open, close)) = quoted(rest.text) {
+        let (quoted, behind) = rest.split_at(close.end);
+        return Some((quoted.split_at(close.start).0.split_at(open).1.trimmed(), behind));
+    }
+    let (words, behind) = rest.split_at(part_end(rest.text));
+    Some((words.trimmed(), behind))
+}
+
+/// The length of the quote that opens a text, and where the one stands that closes it: before a comma,
+/// a caption's dash or the end.
+fn quoted(text: &str) -> Option<(usize, Range<usize>)> {
+    let first = text.chars().next()?;
+    let (_, close) = QUOTES.iter().find(|(open, _)| *open == first)?;
+    let open = first.len_utf8();
+    let ends = |behind: &str| {
+        let behind = behind.trim_start();
+        behind.is_empty() || behind.starts_with(',') || dash_length(behind) > 0
+    };
+    let closing = text.match_indices(*close).filter(|(at, _)| *at >= open);
+    let mut closing = closing.map(|(at, quote)| at..at + quote.len());
+    let close = closing.find(|close| text.get(close.end..).is_some_and(ends))?;
+    Some((open, close))
+}
+
+/// The one caption of a block; more than one, and words for one that are none, are reported.
+fn only_caption(captions: &[Line<'_>], findings: &mut Findings) -> Option<String> {
+    let (first, more) = captions.split_first()?;
+    for second in more {
+        let finding = Finding::new(&block_syntax::RULE, second.whole(), "a second caption");
+        findings.add(finding.label(first.whole(), "the first").note("a block has one caption"));
+    }
+    if first.text.is_empty() {
+        let message = "this caption has no words";
+        let finding = Finding::new(&block_syntax::RULE, first.whole(), message);
+        findings.add(finding.note("write `-- The hook` at the end of the line"));
+        return None;
+    }
+    Some(first.text.to_string())
+}
+
+/// Where a phrase ends: at a comma or a caption's dash. A dash begins a caption where a space stands
+/// before it; but an en dash between two numbers joins them.
+fn part_end(text: &str) -> usize {
     let mut before = ' ';
     let mut last_word = ' ';
-    for (at, c) in line.text.char_indices() {
-        let rest = line.text.get(at..).unwrap_or_default();
+    for (at, c) in text.char_indices() {
+        let rest = text.get(at..).unwrap_or_default();
         let length = dash_length(rest);
-        if length > 0 && before.is_whitespace() && !joins_numbers(last_word, rest, length) {
-            let (front, dashed) = line.split_at(at);
-            return (front.trimmed(), Some(dashed.split_at(length).1.trimmed()));
+        let dash = length > 0 && before.is_whitespace() && !joins_numbers(last_word, rest, length);
+        if dash || c == ',' {
+            return at;
         }
         before = c;
         last_word = if c.is_whitespace() { last_word } else { c };
     }
-    (line, None)
+    text.len()
 }
 
 /// The bytes of a caption's dash at the front of a text, 0 where there is none.
@@ -280,7 +403,7 @@ fn split_name<'a>(
     let (word, rest) = line.split_at(word_end(line.text));
     let is_phrase = |word: &str| PHRASE_WORDS.iter().any(|known| known.eq_ignore_ascii_case(word));
     let bare = word.text.trim_end_matches(':');
-    if word.text.is_empty() || is_phrase(bare) {
+    if word.text.is_empty() || is_phrase(bare) || dash_length(word.text) > 0 {
         return (None, line);
     }
     if !is_name(word.text) {
@@ -302,9 +425,9 @@ fn is_name(word: &str) -> bool {
 }
 
 /// Takes the phrases that every kind has off; the others are left for the kind.
-fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Line<'a>, findings: &mut Findings) {
+fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mut Findings) {
     let mut seen = BTreeMap::new();
-    for phrase in phrases.parts(',') {
+    for phrase in phrases {
         if is_not_printed(phrase.text) {
             fence.printed = false;
         } else if let Some((key, value)) = own_key(phrase) {

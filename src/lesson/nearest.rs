@@ -30,36 +30,42 @@ pub fn nearest<'a>(
         .map(|(_, candidate)| candidate)
 }
 
-/// A word that is near another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// The words that are nearest to one that is written.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Near<'a> {
-    /// The word.
-    pub word: &'a str,
-    /// Whether it is the only one that can be meant: no other is in reach, and no figure differs, for
-    /// who writes `verse-2` doesn't mean `verse-1`.
+    /// The words: several where they are equally near, none where all are too far.
+    pub words: Vec<&'a str>,
+    /// Whether the first is the only one that can be meant: no other is in reach, and no figure differs,
+    /// for who writes `verse-2` doesn't mean `verse-1`.
     pub plain: bool,
 }
 
 impl Near<'_> {
-    /// What speaks for writing the word.
+    /// What speaks for writing the first of the words.
     pub const fn ground(&self) -> Ground {
         if self.plain { Ground::SameMusic } else { Ground::Choice }
     }
 }
 
-/// The nearest of some words that is at most `most` letters away, and whether it is plain that it is
+/// Those of some words that are nearest, at most `most` letters away, and whether it is plain which is
 /// meant.
-pub fn near<'a>(
-    word: &str,
-    known: impl IntoIterator<Item = &'a str>,
-    most: usize,
-) -> Option<Near<'a>> {
+pub fn near<'a>(word: &str, known: impl IntoIterator<Item = &'a str>, most: usize) -> Near<'a> {
     let in_reach = |candidate: &'a str| Some((distance(word, candidate, most)?, candidate));
-    let near: Vec<(usize, &str)> = known.into_iter().filter_map(in_reach).collect();
-    let (_, nearest) = near.iter().min_by_key(|(apart, _)| *apart)?;
+    let mut near: Vec<(usize, &str)> = known.into_iter().filter_map(in_reach).collect();
+    // Of equals the first stays the first.
+    near.sort_by_key(|(apart, _)| *apart);
+    let mut words: Vec<&str> = Vec::new();
+    for (_, candidate) in &near {
+        if !words.contains(candidate) {
+            words.push(candidate);
+        }
+    }
     let figures = |word: &str| word.chars().filter(char::is_ascii_digit).collect::<String>();
-    let plain = near.len() == 1 && figures(word) == figures(nearest);
-    Some(Near { word: nearest, plain })
+    let plain = matches!(words.as_slice(), [only] if figures(word) == figures(only));
+    let least = near.first().map(|(apart, _)| *apart);
+    let nearest = near.iter().take_while(|(apart, _)| Some(*apart) == least).map(|(_, word)| word);
+    words.retain(|word| nearest.clone().any(|near| near == word));
+    Near { words, plain }
 }
 
 /// A word's letters in small, unless it is too long to be near any other.
@@ -132,6 +138,14 @@ mod tests {
     }
 
     #[test]
+    fn all_of_the_nearest_are_found() {
+        let known = ["verse", "hook", "hooks", "hood", "hook"];
+        assert_eq!(near("hoo", known, 2).words, ["hook", "hood"]);
+        assert_eq!(near("vrs", known, 2).words, ["verse"]);
+        assert_eq!(near("bridge", known, 2), Near::default());
+    }
+
+    #[test]
     fn a_word_is_plainly_meant_where_no_other_is_in_reach() {
         for (word, known, plain) in [
             ("vers", &["verse", "hook"][..], true),
@@ -140,10 +154,9 @@ mod tests {
             ("verse2", &["verse"][..], false),
             ("verze-1", &["verse-1"][..], true),
         ] {
-            let near = near(word, known.iter().copied(), 2).unwrap();
-            assert_eq!((near.word, near.plain), (known[0], plain), "{word}");
+            let near = near(word, known.iter().copied(), 2);
+            assert_eq!((near.words.as_slice(), near.plain), (&known[..1], plain), "{word}");
         }
-        assert_eq!(near("bridge", ["verse"], 2), None);
     }
 
     #[test]

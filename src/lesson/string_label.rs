@@ -15,11 +15,12 @@ pub struct StringLabel {
     pub small: bool,
 }
 
-/// Reads a string row's label: a letter in any case, an accidental, an octave.
+/// Reads a string row's label: a letter in any case, an accidental, an octave. An `x` is no double
+/// sharp here: `fx` is rather a word.
 pub fn read_label(label: &str) -> Option<StringLabel> {
     let first = label.chars().next().filter(char::is_ascii_alphabetic)?;
     let letter = Letter::from_char(first)?;
-    let rest = label.get(1..)?;
+    let rest = label.get(1..).filter(|rest| !rest.starts_with(['x', 'X']))?;
     let (accidental, length) = read_accidental(rest);
     let above_c = letter.semitones() + i32::from(accidental);
     let octave = rest.get(length..)?;
@@ -40,6 +41,23 @@ pub fn answers(label: StringLabel, open: Pitch) -> bool {
         Some(midi) => midi == open.midi(),
         None => label.class == open.note.class(),
     }
+}
+
+/// The letter that a label `H` means, the German B, where the tuning has such a string.
+pub fn german_b(label: &str, tuning: &Tuning) -> Option<&'static str> {
+    let name = match label {
+        "H" => "B",
+        "h" => "b",
+        _ => return None,
+    };
+    let label = read_label(name)?;
+    tuning.strings().iter().any(|open| answers(label, *open)).then_some(name)
+}
+
+/// The strings of a tuning from the highest: "E4 B3 G3 D3 A2 E2".
+pub fn listed(tuning: &Tuning) -> String {
+    let names: Vec<String> = tuning.strings().iter().rev().map(Pitch::to_string).collect();
+    names.join(" ")
 }
 
 /// What is known about a row's string.
@@ -144,6 +162,16 @@ mod tests {
             ("E1 A1 D2", "D A E", sure(&[2, 1, 0])),
         ] {
             assert_eq!(placed(tuning, labels), expected, "{tuning}: {labels}");
+        }
+    }
+
+    #[test]
+    fn words_are_no_labels() {
+        for label in ["fx", "Fx", "gx", "ax2", "H", "h", "fill", "E10", ""] {
+            assert_eq!(read_label(label), None, "{label}");
+        }
+        for label in ["f", "F#", "Bb", "bb", "F##", "E4", "b3"] {
+            assert!(read_label(label).is_some(), "{label}");
         }
     }
 

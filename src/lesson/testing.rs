@@ -22,6 +22,7 @@ pub fn fence(kind: Kind, text: &str, setting: Setting) -> Fence<'_> {
         lines: lines(text, 0).collect(),
         span: Span::new(0, text.len()),
         head: Span::new(0, 0),
+        phrases_end: 0,
         own_keys: Vec::new(),
         setting,
         printed: true,

@@ -382,8 +382,55 @@ fn fence_lines_are_taken_apart() {
         ("riff capo 2, not  Printed -- c", "; ; c; capo unprinted"),
         ("riff not printed", "; ; none;  unprinted"),
         ("RIFF hook --", "hook; ; none; "),
+        ("riff hook, caption \"The hook\"", "hook; ; The hook; "),
+        ("riff hook caption The hook", "hook; ; The hook; "),
+        ("riff hook Title: The hook, over verse", "hook; over verse; The hook; "),
+        ("riff hook, title “Slow, -- slower”, over verse", "hook; over verse; Slow, -- slower; "),
+        ("riff, caption 'The ferry's hook', pickup", "; pickup; The ferry's hook; "),
+        ("riff over verse, caption The \"slow\" one", "; over verse; The \"slow\" one; "),
+        ("riff hook, caption \"open", "hook; ; \"open; "),
+        ("riff hook over verse, captions", "hook; over verse, captions; none; "),
+        ("riff caption", "caption; ; none; "),
+        ("riff title, caption x", "title; ; x; "),
+        ("riff answer, over verse", "answer; over verse; none; "),
+        ("riff instrument nylon", "; instrument nylon; none; "),
     ] {
         assert_eq!(head(text), parts, "{text}");
+    }
+}
+
+#[test]
+fn a_block_has_one_caption() {
+    for (head, message) in [
+        ("riff hook, caption A -- B", "a second caption"),
+        ("riff hook, caption A, title B", "a second caption"),
+        ("riff hook, caption", "this caption has no words"),
+        ("riff hook, caption \"\"", "this caption has no words"),
+    ] {
+        let source = source(&format!("~~~ {head}\n~~~\n"));
+        let mut findings = Findings::default();
+        read(&source, &folder(), &mut findings);
+        let found: Vec<String> = findings.sorted().into_iter().map(|one| one.message).collect();
+        assert!(found.iter().any(|found| found == message), "{head}: {found:?}");
+    }
+}
+
+#[test]
+fn a_further_phrase_stands_behind_the_others() {
+    for (head, with) in [
+        ("riff", "riff, pickup"),
+        ("riff hook", "riff hook, pickup"),
+        ("riff hook over verse, capo 2 -- slow", "riff hook over verse, capo 2, pickup -- slow"),
+        ("riff hook caption \"The hook\"", "riff hook caption \"The hook\", pickup"),
+        ("riff -- The hook", "riff, pickup -- The hook"),
+    ] {
+        let text = format!("~~~ {head}\n~~~\n");
+        with_lesson(&text, |lesson| {
+            let end = lesson.fences[0].phrases_end;
+            let text = &lesson.source.text;
+            let longer = format!("{}, pickup{}", &text[..end], &text[end..]);
+            assert!(longer.contains(&format!("~~~ {with}\n")), "{longer}");
+        });
     }
 }
 

@@ -96,6 +96,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
         lines: vec![],
         span,
         head: span,
+        phrases_end: span.end,
         own_keys: vec![],
         setting: setting(),
         printed: true,

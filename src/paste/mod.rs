@@ -132,7 +132,7 @@ mod tests {
 
     fn faults(lesson: &str) -> Vec<String> {
         let checked = crate::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
-        let faults = checked.findings.iter().filter(|found| found.rule.weight == Weight::Fault);
+        let faults = checked.findings.iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }
 

@@ -201,7 +201,7 @@ fn findings(built: &Built) -> Vec<FindingView> {
         let place = places.at(found.span.start);
         FindingView {
             rule: found.rule.name,
-            weight: found.rule.weight.name(),
+            weight: found.weight.name(),
             line: place.line,
             column: place.column,
             message: found.message.clone(),

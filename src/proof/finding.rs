@@ -1,6 +1,7 @@
 //! The finding, and the rule that it falls under.
 
 use crate::lesson::Span;
+use crate::lesson::nearest::Near;
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -29,7 +30,7 @@ impl Weight {
 pub struct Rule {
     /// Its name, as reports and `meant` lines write it.
     pub name: &'static str,
-    /// How bad it is to break it.
+    /// How bad it is to break it, where a finding doesn't weigh otherwise.
     pub weight: Weight,
     /// The source of the rule's own file, whose `//!` lines are its documentation.
     pub source: &'static str,
@@ -62,6 +63,8 @@ impl Rule {
 pub struct Finding {
     /// The rule.
     pub rule: &'static Rule,
+    /// How bad it is: as bad as the rule says, unless more or less speaks for it here.
+    pub weight: Weight,
     /// Where.
     pub span: Span,
     /// What is wrong: one sentence, small letter first, no full stop.
@@ -121,12 +124,20 @@ impl Finding {
     pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Finding {
         Finding {
             rule,
+            weight: rule.weight,
             span,
             message: message.into(),
             labels: Vec::new(),
             notes: Vec::new(),
             fixes: Vec::new(),
         }
+    }
+
+    /// The finding with a weight of its own.
+    #[must_use]
+    pub fn weighing(mut self, weight: Weight) -> Finding {
+        self.weight = weight;
+        self
     }
 
     /// The finding with a second place marked.
@@ -154,6 +165,15 @@ impl Finding {
     ) -> Finding {
         self.fixes.push(Fix { says: says.into(), span, replace: replace.into(), ground });
         self
+    }
+
+    /// The finding with each of the words near what stands at a place as a repair: what `put` makes of
+    /// it stands there.
+    #[must_use]
+    pub fn offer(self, near: &Near<'_>, place: Span, put: impl Fn(&str) -> String) -> Finding {
+        near.words.iter().fold(self, |finding, word| {
+            finding.fix(format!("`{word}`"), place, put(word), near.ground())
+        })
     }
 }
 

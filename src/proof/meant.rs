@@ -9,7 +9,7 @@ use crate::lesson::source::Spanned;
 pub fn silence(findings: Vec<Finding>, meant: Option<&Spanned<Vec<String>>>) -> Vec<Finding> {
     let Some(meant) = meant else { return findings };
     let allowed = |finding: &Finding, rule: &str| {
-        finding.rule.name == rule && finding.rule.weight != Weight::Fault
+        finding.rule.name == rule && finding.weight != Weight::Fault
     };
     let idle = meant
         .value

@@ -55,7 +55,7 @@ pub fn mend(
 /// choice. Of fixes that touch the same characters only the first: the others are found again, if they
 /// are still needed.
 fn unasked<'f>(text: &str, findings: &'f [Finding]) -> Vec<&'f Fix> {
-    let faults = findings.iter().filter(|found| found.rule.weight == Weight::Fault);
+    let faults = findings.iter().filter(|found| found.weight == Weight::Fault);
     let only = faults.filter_map(|fault| match fault.fixes.as_slice() {
         [only] if only.ground.holds_unasked() => Some(only),
         _ => None,

@@ -180,11 +180,11 @@ fn missing(from: &Built, other: &Built) -> Vec<Told> {
     }
     let places = from.source.places();
     let mut missing = Vec::new();
-    for found in from.findings.iter().filter(|found| found.rule.weight > Weight::Hint) {
+    for found in from.findings.iter().filter(|found| found.weight > Weight::Hint) {
         match known.get_mut(&identity(from, found)) {
             Some(count) if *count > 0 => *count -= 1,
             _ => missing.push(Told {
-                weight: found.rule.weight,
+                weight: found.weight,
                 place: places.at(found.span.start),
                 message: found.message.clone(),
             }),

@@ -146,11 +146,11 @@ fn told(told: &Told) -> String {
 pub fn all(built: &Built) -> Vec<Told> {
     let places = built.source.places();
     let told = |found: &crate::proof::Finding| Told {
-        weight: found.rule.weight,
+        weight: found.weight,
         place: places.at(found.span.start),
         message: found.message.clone(),
     };
-    built.findings.iter().filter(|found| found.rule.weight > Weight::Hint).map(told).collect()
+    built.findings.iter().filter(|found| found.weight > Weight::Hint).map(told).collect()
 }
 
 #[cfg(test)]

@@ -71,7 +71,7 @@ fn both_halves_are_large_and_without_a_fault() {
             lessons.len()
         );
         let faults = lessons.iter().flat_map(|lesson| grave(lesson));
-        let faults = faults.filter(|finding| finding.rule.weight == Weight::Fault);
+        let faults = faults.filter(|finding| finding.weight == Weight::Fault);
         assert_eq!(faults.map(|fault| told(&fault)).collect::<Vec<_>>(), Vec::<String>::new());
     }
 }
@@ -162,7 +162,7 @@ fn class(subject: &Subject, slip: &Slip) -> Class {
 /// The faults and doubts that a lesson raises.
 fn grave(lesson: &str) -> Vec<Finding> {
     let checked = fretleaf::check("riff.md", lesson.as_bytes(), &MemoryFolder::default());
-    checked.findings.into_iter().filter(|finding| finding.rule.weight > Weight::Hint).collect()
+    checked.findings.into_iter().filter(|finding| finding.weight > Weight::Hint).collect()
 }
 
 fn told(finding: &Finding) -> String {

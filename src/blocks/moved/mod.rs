@@ -84,10 +84,8 @@ fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
     };
     let finding = Finding::new(rule, name.span, message);
     let Source::Unknown(names) = source else { return Some(finding) };
-    Some(match near(written, names.iter().map(String::as_str), 2) {
-        Some(near) => finding.fix(format!("`{}`", near.word), name.span, near.word, near.ground()),
-        None => finding,
-    })
+    let near = near(written, names.iter().map(String::as_str), 2);
+    Some(finding.offer(&near, name.span, str::to_owned))
 }
 
 fn moved(

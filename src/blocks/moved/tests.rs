@@ -272,7 +272,7 @@ proptest! {
             // A random line is no music: what is doubted about its notes is left aside.
             let lost = ["technique-lost", "no-voicing"];
             let faults = findings.iter().filter(|finding| {
-                finding.rule.weight == Weight::Fault || lost.contains(&finding.rule.name)
+                finding.weight == Weight::Fault || lost.contains(&finding.rule.name)
             });
             prop_assert_eq!(faults.count(), 0, "{:#?}", findings);
             let (line, other) = (riff(elaborated, 0), riff(elaborated, 1));

@@ -109,6 +109,8 @@ pub struct Progression {
 pub trait Elsewhere {
     /// The places that the block of a name plays, whatever its case; `None` where it plays none.
     fn played(&self, name: &str) -> Option<Played>;
+    /// The names of all blocks that play places, those with faults too.
+    fn names(&self) -> Vec<String>;
     /// The chords of the `changes` block of a name; `None` where there is none, or it can't be read.
     fn progression(&self, name: &str) -> Option<Progression>;
     /// The names of all `changes` blocks, those with faults too.

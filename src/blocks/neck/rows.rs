@@ -6,9 +6,11 @@ use super::syntax::Reader;
 use super::{Diagram, Dot, Subject};
 use crate::lesson::Span;
 use crate::lesson::source::{Line, Spanned};
-use crate::lesson::string_label::{Place, StringLabel, answers, place, read_label};
-use crate::proof::Finding;
+use crate::lesson::string_label::{
+    Place, StringLabel, answers, german_b, listed, place, read_label,
+};
 use crate::proof::rules::{fret_range, row_label, upside_down};
+use crate::proof::{Finding, Ground};
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
 pub(super) struct Row {
@@ -84,6 +86,22 @@ impl Reader<'_> {
         marks
     }
 
+    /// Reports a line of frets under a label that is no string's.
+    pub(super) fn report_row(&mut self, line: &Line<'_>) {
+        let label = line.first_word().0;
+        let tuning = &self.setting.instrument.tuning;
+        let finding = Finding::new(
+            &row_label::RULE,
+            label.whole(),
+            format!("no string is called `{}`", label.text),
+        );
+        let finding = match german_b(label.text, tuning) {
+            Some(name) => finding.fix(format!("`{name}`"), label.whole(), name, Ground::Choice),
+            None => finding,
+        };
+        self.findings.add(finding.note(format!("rows are for the strings {}", listed(tuning))));
+    }
+
     /// The string of each row, by the order of the rows first.
     fn strings_of(&mut self, rows: &[Row]) -> Vec<Option<usize>> {
         let tuning = &self.setting.instrument.tuning;
@@ -127,6 +145,14 @@ pub(super) fn row(line: &Line<'_>) -> Option<Row> {
         marks.push(Mark { fret, root: number != word.text, span: word.whole() });
     }
     (!marks.is_empty()).then(|| Row { label: label.spanned(), string, marks, span: line.whole() })
+}
+
+/// The label of a line of frets that is no string's.
+pub(super) fn unknown_row<'l>(line: &Line<'l>) -> Option<&'l str> {
+    let (label, frets) = line.trimmed().first_word();
+    let is_fret = |word: &str| word.strip_suffix('*').unwrap_or(word).parse::<u8>().is_ok();
+    let all_frets = !frets.text.is_empty() && frets.text.split_whitespace().all(is_fret);
+    (all_frets && read_label(label.text).is_none()).then_some(label.text)
 }
 
 fn upside_down(rows: &[Row]) -> Finding {

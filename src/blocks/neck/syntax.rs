@@ -2,7 +2,7 @@
 
 use super::layout::{Found, of_chord, of_notes, of_scale};
 use super::phrases::{Phrases, pieces};
-use super::rows::{Row, row};
+use super::rows::{Row, row, unknown_row};
 use super::scales::ScalesFor;
 use super::{Diagram, Diagrams, Elsewhere};
 use crate::lesson::Span;
@@ -27,6 +27,9 @@ pub fn read(
     for line in &fence.lines {
         match row(line) {
             Some(row) => rows.push(row),
+            None if unknown_row(line).is_some_and(|label| !reader.is_known(label)) => {
+                reader.report_row(line);
+            }
             None => {
                 reader.finish_rows(&mut rows, &whole_block, &mut list);
                 reader.line(line, &whole_block, &mut list);
@@ -61,6 +64,11 @@ impl Reader<'_> {
         list.extend(diagram);
     }
 
+    /// Whether a block is called so.
+    fn is_known(&self, name: &str) -> bool {
+        self.elsewhere.played(name).is_some()
+    }
+
     /// What the subject's words mean: a chord symbol, a scale, notes, or else a block's name.
     fn subject(&mut self, (text, span): (&str, Span)) -> Option<Found> {
         if let Some(notes) = note_list(text) {
@@ -76,14 +84,13 @@ impl Reader<'_> {
         if let Some(played) = self.elsewhere.played(name) {
             return Some(Found::Block(played));
         }
-        self.findings.add(
-            Finding::new(
-                &unknown_name::RULE,
-                span,
-                format!("`{text}` is no scale, no chord, no notes and no block of this lesson"),
-            )
-            .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name"),
-        );
+        let message =
+            format!("`{text}` is no scale, no chord, no notes and no block of this lesson");
+        let finding = Finding::new(&unknown_name::RULE, span, message)
+            .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name");
+        let names = self.elsewhere.names();
+        let near = near(name, names.iter().map(String::as_str), 2);
+        self.findings.add(finding.offer(&near, span, str::to_owned));
         None
     }
 
@@ -120,14 +127,11 @@ impl Reader<'_> {
         }
         let message = format!("no `changes` block is called `{name}`");
         let finding = Finding::new(&unknown_name::RULE, span, message);
-        Some(match near(name, names.iter().map(String::as_str), 2) {
-            Some(near) => {
-                let right = format!("scales for {}", near.word);
-                finding.fix(right.clone(), span, right, near.ground())
-            }
-            None => {
-                finding.note("the scales are looked for that hold the chords of a `changes` block")
-            }
+        let near = near(name, names.iter().map(String::as_str), 2);
+        let advice = "the scales are looked for that hold the chords of a `changes` block";
+        Some(match near.words.is_empty() {
+            true => finding.note(advice),
+            false => finding.offer(&near, span, |near| format!("scales for {near}")),
         })
     }
 }

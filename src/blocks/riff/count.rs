@@ -5,6 +5,7 @@ use super::clock::{Counts, Moment, Tick};
 use super::model::{Bar, Count};
 use super::place;
 use super::rows::{Kind, Row, System};
+use super::upbeat;
 use crate::lesson::Span;
 use crate::proof::rules::{
     bar_length, bar_short, big_beats, block_syntax, count_order, triplet_count,
@@ -416,7 +417,10 @@ fn doubt_short_bars(
         .filter(|(index, bar)| !unclear.contains(index) && !silent(bar))
         .map(|(_, bar)| bar)
         .collect();
-    let mut stopping = counted.iter().copied().filter(short);
+    // A last bar may make a whole with the upbeat.
+    let whole = bars.last().filter(|_| upbeat::is_completed(bars, big_beats));
+    let completes = |bar: &Bar| whole.is_some_and(|last| std::ptr::eq(last, bar));
+    let mut stopping = counted.iter().copied().filter(short).filter(|bar| !completes(bar));
     let (Some(bar), None) = (stopping.next(), stopping.next()) else { return };
     let Some(last) = bar.counts.last().filter(|_| counted.len() > 1) else { return };
     let message = format!(

@@ -1,7 +1,7 @@
 //! Which string a row is for: labels against the tuning, by their order first.
 
-use super::rows::{Kind, Row, System};
-use crate::lesson::string_label::{Place, StringLabel, answers, place, read_label};
+use super::rows::{Kind, Row, System, relabelled};
+use crate::lesson::string_label::{Place, StringLabel, answers, listed, place, read_label};
 use crate::neck::Tuning;
 use crate::proof::rules::{row_label, upside_down};
 use crate::proof::{Finding, Findings, Ground};
@@ -61,11 +61,6 @@ fn known_rows(
         }
     }
     known
-}
-
-fn listed(tuning: &Tuning) -> String {
-    let names: Vec<String> = tuning.strings().iter().rev().map(Pitch::to_string).collect();
-    names.join(" ")
 }
 
 /// Places rows of which some are for a string that another has already: each of them stands where
@@ -152,22 +147,12 @@ fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
     let message = format!("`{}` may be {}; write its octave", row.label, said.join(" or "));
     let mut finding = Finding::new(&row_label::RULE, row.label_span, message);
     for (name, string) in names {
-        if let Some(span) = room_for(row, &name) {
+        if let Some((span, text)) = relabelled(row.label_span, &row.label, &row.cells, &name) {
             let says = format!("string {}", tuning.number(string));
-            finding = finding.fix(says, span, name, Ground::Choice);
+            finding = finding.fix(says, span, text, Ground::Choice);
         }
     }
     finding
-}
-
-/// The place of a row's label and of as many spaces behind it as a longer name takes, where a
-/// space is left.
-fn room_for(row: &Row, name: &str) -> Option<crate::lesson::Span> {
-    let more = name.chars().count().checked_sub(row.label.chars().count())?;
-    let free = row.cells.iter().take_while(|cell| cell.is_space()).count();
-    let last = row.cells.get(more.checked_sub(1)?)?;
-    (free >= more && row.cells.get(more).is_some_and(|cell| cell.is_space() || cell.text == "|"))
-        .then(|| row.label_span.to(last.span))
 }
 
 fn report_upside_down(system: &System, rows: &[(usize, StringLabel)], findings: &mut Findings) {

@@ -3,7 +3,7 @@
 //! A riff is read in steps, each in a file of its own: lines become rows in systems (`columns`,
 //! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
 //! `adrift`, `forms`), the
-//! count becomes a clock (`count`, `clock`), frets and joining signs become chains of notes
+//! count becomes a clock (`count`, `upbeat`, `clock`), frets and joining signs become chains of notes
 //! (`strings`, `technique`), which are placed by the clock (`chains`, `realign`), and the other rows say
 //! more about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
@@ -39,6 +39,7 @@ mod strings;
 mod strums;
 mod technique;
 pub mod tops;
+mod upbeat;
 
 #[cfg(test)]
 mod bar_line_tests;

@@ -63,12 +63,8 @@ fn unknown(over: &Over, names: &[String]) -> Finding {
     let name = &over.name;
     let message = format!("no `changes` block is called `{}`", name.value);
     let finding = Finding::new(&unknown_name::RULE, name.span, message);
-    match near(&name.value, names.iter().map(String::as_str), 2) {
-        Some(near) => {
-            finding.fix(format!("over {}", near.word), name.span, near.word, near.ground())
-        }
-        None => finding,
-    }
+    let near = near(&name.value, names.iter().map(String::as_str), 2);
+    finding.offer(&near, name.span, str::to_owned)
 }
 
 /// Bars that each begin with the chord that holds there.
@@ -85,6 +81,11 @@ fn filled(mut bars: Vec<HarmonyBar>) -> Vec<HarmonyBar> {
 }
 
 impl Changes {
+    /// How many bars they have, repeats played out, the upbeat left aside.
+    pub fn len(&self) -> usize {
+        self.bars.len()
+    }
+
     /// Counts the moments of the changes' upbeat, which are those of a whole bar, from where the
     /// riff's upbeat begins: so much later.
     pub fn shorten_pickup(&mut self, upbeat: Ticks) {

@@ -219,7 +219,7 @@ proptest! {
     fn an_unknown_row_is_told(riff in sound_riff(), row in 0_usize..=7) {
         let mut rows = riff.rows();
         rows.insert(row, "lefft  1".chars().collect());
-        let finding = check(&riff, &rows, "block-syntax", (row, 0), 5);
+        let finding = check(&riff, &rows, "row-label", (row, 0), 5);
         prop_assert_eq!(&finding.notes[0], "did you mean `left`?");
     }
 

@@ -8,6 +8,7 @@ use super::model::{Bar, BarHarmony, Event, Form, Riff, RowRole, RowText};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, System};
+use super::upbeat::Counted;
 use super::{chords, count, forms, labels, place, placing, strings, strums, technique};
 use crate::lesson::fence::Fence;
 use crate::proof::rules::{block_syntax, no_count};
@@ -69,6 +70,7 @@ impl Task<'_, '_> {
             true => counted(systems, columns, &mut bars, big_beats, findings),
             false => untimed(columns, &mut bars),
         };
+        self.report_late_start(columns, &bars, &clock, big_beats, changes.as_ref(), findings);
         let counted = bars.clone();
         let setup = Setup {
             text: fence.text,
@@ -80,6 +82,25 @@ impl Task<'_, '_> {
             big_beats,
         };
         self.play(&setup, bars, changes, timed, findings)
+    }
+
+    /// Reports a first bar that begins late, where its counts are clear.
+    fn report_late_start(
+        &self,
+        columns: &[BarColumns],
+        bars: &[Bar],
+        clock: &Clock,
+        big_beats: bool,
+        changes: Option<&Changes>,
+        findings: &mut Findings,
+    ) {
+        let Clock::Counted(counts) = clock else { return };
+        if counts.unclear_bars.is_empty() {
+            let (systems, phrases_end) = (self.systems, self.fence.phrases_end);
+            let counted = Counted { bars, systems, columns, big_beats, phrases_end };
+            let finding = counted.without_pickup(changes.map(Changes::len));
+            finding.into_iter().for_each(|finding| findings.add(finding));
+        }
     }
 
     /// What is played in bars that are counted: notes or strokes, the chords over them, and all that
@@ -219,7 +240,9 @@ fn rows_of(
 ) -> Option<Written> {
     let rows = || systems.iter().flat_map(|system| &system.rows);
     if rows().next().is_none() {
-        findings.add(Finding::new(&block_syntax::RULE, fence.head, "this riff has no rows"));
+        if !systems.iter().any(|system| system.unknown) {
+            findings.add(Finding::new(&block_syntax::RULE, fence.head, "this riff has no rows"));
+        }
         return None;
     }
     let notes = rows().find(|row| row.kind == Kind::Notes).map(|row| row.label_span);
@@ -249,7 +272,7 @@ fn resolve_strings(fence: &Fence, systems: &mut [System], findings: &mut Finding
     let mut whole = true;
     for system in systems {
         labels::resolve(system, &fence.setting.instrument.tuning, findings);
-        whole &= system.rows.iter().all(|row| row.kind != Kind::Label);
+        whole &= !system.unknown && system.rows.iter().all(|row| row.kind != Kind::Label);
     }
     whole
 }
@@ -331,14 +354,18 @@ fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
 /// Reports a riff, or a system of it, without a count row. Whether the riff has one.
 fn report_uncounted(fence: &Fence, systems: &[System], findings: &mut Findings) -> bool {
     let uncounted = |system: &&System| system.row(Kind::Count).is_none();
+    // A row of an unknown label may have been the count.
+    let unknown = |system: &&System| system.unknown;
     if systems.iter().all(|system| uncounted(&system)) {
-        findings.add(
-            Finding::new(&no_count::RULE, fence.head, "this riff has no `count` row")
-                .note("it is printed without rhythm, and only what needs no time is checked"),
-        );
+        if !systems.iter().any(|system| unknown(&system)) {
+            findings.add(
+                Finding::new(&no_count::RULE, fence.head, "this riff has no `count` row")
+                    .note("it is printed without rhythm, and only what needs no time is checked"),
+            );
+        }
         return false;
     }
-    for system in systems.iter().filter(uncounted) {
+    for system in systems.iter().filter(uncounted).filter(|system| !unknown(system)) {
         if let Some(row) = system.rows.first() {
             let message = "this system has no `count` row, which others of the riff have";
             findings.add(Finding::new(&block_syntax::RULE, row.label_span, message));

@@ -3,12 +3,14 @@
 use super::columns::{Cell, Word, cells, words};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::nearest;
+use crate::lesson::nearest::{Near, near};
 use crate::lesson::source::Line;
-use crate::lesson::string_label::read_label;
+use crate::lesson::string_label::{german_b, listed, read_label};
+use crate::neck::Tuning;
 use crate::proof::rules::{block_syntax, row_label, tab_character};
 use crate::proof::{Finding, Findings, Ground};
 use std::collections::BTreeSet;
+use unicode_segmentation::UnicodeSegmentation;
 
 /// What a row says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -114,6 +116,8 @@ impl Row<'_> {
 pub(super) struct System<'a> {
     /// The rows from the top.
     pub rows: Vec<Row<'a>>,
+    /// Whether a row has a label that none knows, which has been reported.
+    pub unknown: bool,
     /// How many string rows it has, those that are too many among them.
     strings: usize,
 }
@@ -138,14 +142,19 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
             let cells = cells(line, tab.width);
             next_column = next_column.max(first_column + cells.len());
             report_tabs(&cells, tab, findings);
-            if let Some(row) = read_row(cells, first_column, findings) {
-                take_in(&mut system, row, findings);
+            match read_row(cells, first_column, &fence.setting.instrument.tuning) {
+                Some(Ok(row)) => take_in(&mut system, row, findings),
+                Some(Err(finding)) => {
+                    system.unknown = true;
+                    findings.add(*finding);
+                }
+                None => {}
             }
         }
         first_column = next_column;
         systems.push(system);
     }
-    systems.retain(|system| !system.rows.is_empty());
+    systems.retain(|system| !system.rows.is_empty() || system.unknown);
     systems
 }
 
@@ -221,11 +230,12 @@ fn report_tabs(cells: &[Cell], tab: Tab, findings: &mut Findings) {
     }
 }
 
+/// Reads a row; nothing in a blank line.
 fn read_row<'a>(
     mut cells: Vec<Cell<'a>>,
     first_column: usize,
-    findings: &mut Findings,
-) -> Option<Row<'a>> {
+    tuning: &Tuning,
+) -> Option<Result<Row<'a>, Box<Finding>>> {
     let start = cells.iter().position(|cell| !cell.is_space())?;
     let ends = |cell: &Cell| cell.is_space() || cell.text == "|";
     let length = cells.iter().skip(start).position(ends).unwrap_or(cells.len() - start);
@@ -234,10 +244,10 @@ fn read_row<'a>(
     let first = cells.get(start).or(rest.first())?.span;
     let label_span = cells.last().filter(|_| length > 0).map_or(first, |cell| first.to(cell.span));
     let Some(kind) = kind_of(&label) else {
-        findings.add(unknown_row(&label, label_span));
-        return None;
+        return Some(Err(Box::new(unknown_row(&label, label_span, &rest, tuning))));
     };
-    Some(Row { kind, label, label_span, cells: rest, column: first_column + start + length })
+    let column = first_column + start + length;
+    Some(Ok(Row { kind, label, label_span, cells: rest, column }))
 }
 
 fn kind_of(label: &str) -> Option<Kind> {
@@ -248,21 +258,47 @@ fn kind_of(label: &str) -> Option<Kind> {
         .or_else(|| read_label(label).map(|_| Kind::Label))
 }
 
-fn unknown_row(label: &str, span: Span) -> Finding {
-    let rule = &block_syntax::RULE;
+fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Finding {
     if label.is_empty() {
-        return Finding::new(rule, span, "a row without a label")
+        return Finding::new(&block_syntax::RULE, span, "a row without a label")
             .note("a row begins with its label: a string's letter, `count`, `chord`, …");
     }
-    let finding = Finding::new(rule, span, format!("a riff has no row `{label}`"));
-    if let Some(word) = nearest(label, LABELS.iter().map(|(word, _)| *word), 2) {
-        return finding.note(format!("did you mean `{word}`?"));
+    let mut finding = Finding::new(&row_label::RULE, span, format!("a riff has no row `{label}`"));
+    let near = match german_b(label, tuning) {
+        Some(name) => Near { words: vec![name], plain: false },
+        None => near(label, LABELS.iter().map(|(word, _)| *word), 2),
+    };
+    for word in &near.words {
+        finding = finding.note(format!("did you mean `{word}`?"));
+        if let Some((span, text)) = relabelled(span, label, behind, word) {
+            finding = finding.fix(format!("`{word}`"), span, text, near.ground());
+        }
     }
     if label.eq_ignore_ascii_case("meant:") {
-        return finding.note("a `meant` line with its reason stands first in its block");
+        finding = finding.note("a `meant` line with its reason stands first in its block");
+    } else if near.words.is_empty() && label.contains(['-', '—', '–']) {
+        finding = finding.note("a space or a bar line parts a label from its row");
     }
-    if label.contains(['-', '—', '–']) {
-        return finding.note("a space or a bar line parts a label from its row");
+    let words: Vec<String> = LABELS.iter().map(|(word, _)| format!("`{word}`")).collect();
+    finding.note(format!("its rows are the strings {}, and {}", listed(tuning), words.join(", ")))
+}
+
+/// The place of a row's label with as many of the spaces behind it as another name needs, and what
+/// stands there then, so that no column moves. Nothing where there is no room.
+pub(super) fn relabelled(
+    span: Span,
+    label: &str,
+    behind: &[Cell],
+    name: &str,
+) -> Option<(Span, String)> {
+    let (old, new) = (label.graphemes(true).count(), name.graphemes(true).count());
+    let more = new.saturating_sub(old);
+    let free = behind.iter().take_while(|cell| cell.is_space()).count();
+    let parts = |cell: &Cell| cell.is_space() || cell.text == "|";
+    if free < more || !behind.get(more).is_none_or(parts) {
+        return None;
     }
-    finding
+    let taken = more.checked_sub(1).and_then(|last| behind.get(last));
+    let place = taken.map_or(span, |last| span.to(last.span));
+    Some((place, format!("{name}{}", " ".repeat(old.saturating_sub(new)))))
 }

@@ -41,7 +41,7 @@ pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
     }
     let mut fence = testing::fence(Kind::Riff, text, setting);
     fence.lines.remove(0);
-    Fence { phrases, head: Span::new(0, head.len()), ..fence }
+    Fence { phrases, head: Span::new(0, head.len()), phrases_end: head.len(), ..fence }
 }
 
 /// Changes under one name each, from bars of chords such as `A | D E | (2/4) A`.

@@ -518,12 +518,98 @@ fn the_first_and_the_last_bar_line_may_be_left_out() {
 
 #[test]
 fn rows_that_are_none_are_told() {
-    check("~~~ riff\ncuont 1 4\nG     5--\n", &["no-count 1:1 ~~~ riff", "block-syntax 2:1 cuont"]);
+    check("~~~ riff\ncuont 1 4\nG     5--\n", &["row-label 2:1 cuont"]);
     check("~~~ riff\ncount 1 4\ncount 1 4\nG     5--\n", &["block-syntax 3:1 count"]);
-    check("~~~ riff\ncount 1 4\nG---5--\nB     5\n", &["block-syntax 3:1 G---5--"]);
+    check("~~~ riff\ncount 1 4\nG---5--\nB     5\n", &["row-label 3:1 G---5--"]);
     check("~~~ riff\ncount 1 4\n | 4\nB     5\n", &["block-syntax 3:2 |"]);
     check("~~~ riff\n", &["block-syntax 1:1 ~~~ riff"]);
     check("~~~ riff\ncount 1\t4\nG     5--\n", &["tab-character 2:8 \t"]);
+}
+
+#[test]
+fn unknown_rows_are_told_with_the_rows_that_there_are() {
+    let text = "~~~ riff\ncount 1   2   3   4\ne     ------------5\nH     5---7--------\n";
+    let (_, findings) = Reading::of(text).read();
+    assert_eq!(findings.len(), 1, "{findings:#?}");
+    assert_eq!(located(text, &findings[0]), "row-label 4:1 H");
+    assert_eq!(findings[0].message, "a riff has no row `H`");
+    assert_eq!(findings[0].notes[0], "did you mean `B`?");
+    let rows = &findings[0].notes[1];
+    assert!(
+        rows.starts_with("its rows are the strings E4 B3 G3 D3 A2 E2, and `count`, "),
+        "{rows}"
+    );
+    check(&fixed(text, &findings[0], 0), &[]);
+    for (row, near) in [("cuont  1", &["count"][..]), ("lefft  1", &["left"]), ("blub   1", &[])] {
+        let text = format!("{}{row}\n", line("1   2   3   4", "5-------7"));
+        let (_, findings) = Reading::of(&text).read();
+        let fixes: Vec<&str> = findings[0].fixes.iter().map(|fix| fix.replace.trim_end()).collect();
+        assert_eq!((findings[0].rule.name, fixes.as_slice()), ("row-label", near), "{row}");
+    }
+    let shorter = format!("{}lefft  1\n", line("1   2   3   4", "5-------7"));
+    let (_, findings) = Reading::of(&shorter).read();
+    assert_eq!(fixed(&shorter, &findings[0], 0), shorter.replace("lefft", "left "));
+}
+
+#[test]
+fn an_effects_row_is_no_string() {
+    let text = "~~~ riff\ncount 1   2\nfx    5---\nB     7---\ne     5---\n";
+    assert_eq!(Reading::of(text).found().first().map(String::as_str), Some("row-label 3:1 fx"));
+    let text = "~~~ riff\ncount 1   2\nfx    5---\ne     5---\nB     7---\n";
+    assert_eq!(Reading::of(text).found(), ["row-label 3:1 fx"]);
+}
+
+#[test]
+fn a_first_bar_that_begins_late_may_be_a_pickup() {
+    use crate::proof::Weight;
+    let two = "  |1   2   3   4 |1   2   3   4 ";
+    for (first, rest, over, weight) in [
+        ("            4 ", two, "", Some(Weight::Hint)),
+        ("            4 ", two, "A|D", Some(Weight::Doubt)),
+        ("            4 ", two, "A|D|E", Some(Weight::Hint)),
+        ("            4 ", "  |1   2   3   4 |1   2   3", "", Some(Weight::Doubt)),
+        ("    2   3   4 ", "  |1", "", Some(Weight::Doubt)),
+        ("        3   4 ", "  |1   2   3   4", "", Some(Weight::Hint)),
+        ("(1)         4 ", two, "A|D", None),
+        ("1           4 ", two, "", None),
+        ("            4 ", "", "", None),
+    ] {
+        let head = if over.is_empty() { "" } else { " over verse" };
+        let counts = format!("{first}{rest}");
+        let string: String = counts.chars().map(|c| if c == '|' { '|' } else { '-' }).collect();
+        let text = format!("~~~ riff{head}\ncount  {counts}\nG      {string}\n");
+        let mut reading = Reading::of(&text);
+        if !over.is_empty() {
+            reading = reading.over("verse", over);
+        }
+        let (_, findings) = reading.read();
+        let found: Vec<Weight> = findings
+            .iter()
+            .inspect(|found| assert_eq!(found.rule.name, "no-pickup", "{text}{findings:#?}"))
+            .map(|found| found.weight)
+            .collect();
+        assert_eq!(found, weight.into_iter().collect::<Vec<_>>(), "{text}");
+    }
+}
+
+#[test]
+fn a_pickup_is_called_so_or_begun_with_a_rest() {
+    let text =
+        "~~~ riff\ncount              4 |1   2   3   4\nG      ------------5-|7-----------\n";
+    let (_, findings) = Reading::of(text).read();
+    assert_eq!(findings[0].message, "bar 1 begins at beat 4 and isn't called a pickup");
+    let called = fixed(text, &findings[0], 0);
+    assert!(called.starts_with("~~~ riff, pickup\n"), "{called}");
+    assert!(Reading::of(&called).clean().pickup);
+    let rested = fixed(text, &findings[0], 1);
+    assert!(rested.contains("count  (1)         4 |"), "{rested}");
+    assert!(!Reading::of(&rested).clean().pickup);
+    let narrow = "~~~ riff\ncount  4 |1   2   3   4\nG      5-|7-----------\n";
+    assert_eq!(Reading::of(narrow).read().1[0].fixes.len(), 1);
+    // The last bar of a pickup may lack its beats without a word.
+    let completed =
+        "~~~ riff pickup\ncount  4 |1   2   3   4   |1   2   3\nG      5-|7---------------|5--\n";
+    Reading::of(completed).clean();
 }
 
 #[test]
@@ -712,7 +798,7 @@ fn signs_of_the_other_rows_are_checked() {
         ("chord    A", "column-adrift 4:10 A"),
         ("chord  H7", "unknown-chord 4:8 H7"),
         ("chord  N.C.", ""),
-        ("rigth  p", "block-syntax 4:1 rigth"),
+        ("rigth  p", "row-label 4:1 rigth"),
     ] {
         let text = format!("{}{row}\n", line("1   2   3   4", "5-------7"));
         let found = Reading::of(&text).found();

@@ -6,7 +6,7 @@ use crate::lesson::setting::Tempo;
 use crate::lesson::source::Line;
 use crate::proof::phrases::wrong_bars;
 use crate::proof::rules::{block_syntax, unknown_name};
-use crate::proof::{Finding, Findings, Ground};
+use crate::proof::{Finding, Findings};
 use crate::theory::Chord;
 use std::time::Duration;
 
@@ -143,15 +143,13 @@ impl Reader<'_> {
         let names = self.stage.names();
         // Of a longer name a third of the letters may be wrong.
         let most = (name.text.chars().count() / 3).max(2);
-        self.findings.add(match near(name.text, names.iter().map(String::as_str), most) {
-            Some(near) => {
-                // What reads as a chord is one that has no shape, not a block's name.
-                let is_chord = Chord::read(name.text).is_some();
-                let ground = if is_chord { Ground::Choice } else { near.ground() };
-                finding.fix(format!("`{}`", near.word), name.whole(), near.word, ground)
-            }
-            None => finding
-                .note("a cue names a block of music; `show` takes a chord that has a shape too"),
+        let mut near = near(name.text, names.iter().map(String::as_str), most);
+        // What reads as a chord is one that has no shape, not a block's name.
+        near.plain &= Chord::read(name.text).is_none();
+        let advice = "a cue names a block of music; `show` takes a chord that has a shape too";
+        self.findings.add(match near.words.is_empty() {
+            true => finding.note(advice),
+            false => finding.offer(&near, name.whole(), str::to_owned),
         });
         None
     }

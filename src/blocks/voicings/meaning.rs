@@ -3,6 +3,7 @@
 use super::syntax::Request;
 use super::{LeftOut, Line, Melody, Voiced, trouble};
 use crate::lesson::Setting;
+use crate::lesson::nearest::near;
 use crate::lesson::source::{Span, Spanned};
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
@@ -21,7 +22,7 @@ const BEYOND: u8 = 5;
 pub(super) fn work_out(
     request: &Request,
     setting: &Setting,
-    melody: &dyn Fn(&str) -> Option<Melody>,
+    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
     findings: &mut Findings,
 ) -> Option<Line> {
     let tops = tops(request, melody, findings)?;
@@ -38,14 +39,19 @@ pub(super) fn work_out(
 /// The note on top of each chord, where a riff gives one. `None` where the riff doesn't fit.
 fn tops(
     request: &Request,
-    melody: &dyn Fn(&str) -> Option<Melody>,
+    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
     findings: &mut Findings,
 ) -> Option<Vec<Option<(usize, u8)>>> {
     let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
-    let Some(melody) = melody(&name.value) else {
-        let message = format!("no `riff` that can be read is called `{}`", name.value);
-        findings.add(Finding::new(&unknown_name::RULE, name.span, message));
-        return None;
+    let melody = match melody(&name.value) {
+        Ok(melody) => melody,
+        Err(names) => {
+            let message = format!("no `riff` that can be read is called `{}`", name.value);
+            let finding = Finding::new(&unknown_name::RULE, name.span, message);
+            let near = near(&name.value, names.iter().map(String::as_str), 2);
+            findings.add(finding.offer(&near, name.span, |near| format!("under {near}")));
+            return None;
+        }
     };
     let (given, changes) = (request.chords.len(), melody.changes.len());
     if given != changes {

@@ -82,10 +82,10 @@ pub struct Change {
 }
 
 /// Reads a block and works it out, as far as the effort goes. `melody` gives the melody of the riff of
-/// a name.
+/// a name, or the names that riffs have.
 pub fn read(
     fence: &Fence<'_>,
-    melody: &dyn Fn(&str) -> Option<Melody>,
+    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
     effort: &mut Effort,
     findings: &mut Findings,
 ) -> Option<Voicings> {

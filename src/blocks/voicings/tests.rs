@@ -16,7 +16,8 @@ use crate::proof::Finding;
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
     let fence = testing::fence(Kind::Voicings, text, Setting::default());
     let mut findings = Findings::default();
-    let named = |name: &str| (name == "tune").then(|| melody.clone());
+    let named =
+        |name: &str| if name == "tune" { Ok(melody.clone()) } else { Err(vec!["tune".to_owned()]) };
     let voicings = read(&fence, &named, &mut Effort::ALL.clone(), &mut findings);
     (voicings, findings.list().to_vec())
 }

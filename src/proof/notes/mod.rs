@@ -89,7 +89,7 @@ pub fn check(
         };
         let sound = found
             .get(*block)
-            .is_none_or(|found| found.iter().all(|one| one.rule.weight < Weight::Fault));
+            .is_none_or(|found| found.iter().all(|one| one.weight < Weight::Fault));
         let own = judge(&case, fence, sound, &index, &near);
         if let Some(place) = findings.get_mut(case.block) {
             *place = own;

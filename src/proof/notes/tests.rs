@@ -16,7 +16,7 @@ fn found(text: &str) -> Vec<Finding> {
 /// The doubts and faults: each rule with its message.
 fn doubts(text: &str) -> Vec<String> {
     let findings = found(text);
-    let grave = findings.iter().filter(|found| found.rule.weight > Weight::Hint);
+    let grave = findings.iter().filter(|found| found.weight > Weight::Hint);
     grave.map(|found| format!("{}: {}", found.rule.name, found.message)).collect()
 }
 
@@ -50,7 +50,7 @@ fn assert_mends(rule: &str, key: &str, slipped: &str, sound: &str) {
     let text = lesson(key, &[slipped]);
     let findings = found(&text);
     let grave: Vec<&Finding> =
-        findings.iter().filter(|found| found.rule.weight > Weight::Hint).collect();
+        findings.iter().filter(|found| found.weight > Weight::Hint).collect();
     let [doubt] = grave.as_slice() else { panic!("{:?}", doubts(&text)) };
     assert_eq!(doubt.rule.name, rule);
     let fix = doubt.fixes.first().unwrap();

@@ -44,7 +44,7 @@ pub fn check(phrase: &PhraseAt, names: &Names, findings: &mut Findings) -> SetPh
         None => check.unread(),
     }
     let new = findings.list().iter().skip(before);
-    let faulty = new.into_iter().any(|finding| finding.rule.weight == Weight::Fault);
+    let faulty = new.into_iter().any(|finding| finding.weight == Weight::Fault);
     SetPhrase { printed, refers_to, faulty }
 }
 

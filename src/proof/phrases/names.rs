@@ -54,8 +54,8 @@ impl Names {
         self.list.get(name)
     }
 
-    /// The nearest name, at most two letters away.
-    fn near(&self, name: &str) -> Option<Near<'_>> {
+    /// The nearest names, at most two letters away.
+    fn near(&self, name: &str) -> Near<'_> {
         near(name, self.list.keys().map(String::as_str), NEAR)
     }
 }
@@ -80,16 +80,20 @@ impl Check<'_> {
     /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
     fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names) {
         let patient = self.findings.list().len() < PATIENCE;
-        let near = names.near(&name.value).filter(|_| patient);
-        let rule =
-            if has_bars || near.is_some() { &unknown_name::RULE } else { &unread_phrase::RULE };
+        let near = if patient { names.near(&name.value) } else { Near::default() };
+        let rule = if has_bars || !near.words.is_empty() {
+            &unknown_name::RULE
+        } else {
+            &unread_phrase::RULE
+        };
         let message = format!("no block is called `{}`", name.value);
         let mut finding = Finding::new(rule, self.span(&name.place), message);
-        if let Some(near) = near {
-            finding = self.fix(finding, &name.place, near.word, near.ground());
-        } else if !has_bars {
+        if near.words.is_empty() && !has_bars {
             finding =
                 finding.note("two backticks on either side keep a span from being read as music");
+        }
+        for word in &near.words {
+            finding = self.fix(finding, &name.place, *word, near.ground());
         }
         self.findings.add(finding);
     }

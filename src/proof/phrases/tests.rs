@@ -253,7 +253,7 @@ fn false_phrases_are_told_what_is_true() {
         let (findings, set) = checked(phrase, Some("A major"));
         let finding = findings.first().unwrap_or_else(|| panic!("{phrase} passes"));
         assert_eq!((finding.rule.name, finding.message.as_str()), (rule, message), "{phrase}");
-        assert_eq!(set.faulty, finding.rule.weight == Weight::Fault, "{phrase}");
+        assert_eq!(set.faulty, finding.weight == Weight::Fault, "{phrase}");
         if !repaired.is_empty() {
             assert_eq!(fixed(phrase, &finding.fixes[0]), repaired);
         }

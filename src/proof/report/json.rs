@@ -68,7 +68,7 @@ fn record<'a>(places: &Places<'_>, found: &'a Finding) -> FindingRecord<'a> {
     });
     FindingRecord {
         rule: found.rule.name,
-        weight: found.rule.weight.name(),
+        weight: found.weight.name(),
         place: Place::of(places, found.span),
         message: &found.message,
         notes: &found.notes,

@@ -25,7 +25,7 @@ pub struct Counts {
 impl Counts {
     /// Counts findings.
     pub fn of(findings: &[Finding]) -> Counts {
-        let count = |weight| findings.iter().filter(|found| found.rule.weight == weight).count();
+        let count = |weight| findings.iter().filter(|found| found.weight == weight).count();
         Counts {
             fault: count(Weight::Fault),
             doubt: count(Weight::Doubt),

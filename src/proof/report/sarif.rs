@@ -74,7 +74,7 @@ fn result(text: &Text<'_>, found: &Finding) -> Value {
         .collect();
     let mut result = json!({
         "ruleId": found.rule.name,
-        "level": level(found.rule.weight),
+        "level": level(found.weight),
         "message": { "text": message.join("\n") },
         "locations": [text.location(found.span)],
     });

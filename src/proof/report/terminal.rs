@@ -54,7 +54,7 @@ pub fn render(source: &Source, findings: &[Finding], colour: Colour) -> String {
 
 /// A finding as text: title, place, marked lines, notes and ways to repair it.
 fn render_one(source: &Source, places: &Places<'_>, found: &Finding, colour: Colour) -> String {
-    let level = match found.rule.weight {
+    let level = match found.weight {
         Weight::Fault => Level::ERROR.with_name("fault"),
         Weight::Doubt => Level::WARNING.with_name("doubt"),
         Weight::Hint => Level::INFO.with_name("hint"),

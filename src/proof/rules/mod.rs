@@ -30,6 +30,7 @@ pub mod name_taken;
 pub mod no_count;
 pub mod no_glyph;
 pub mod no_key;
+pub mod no_pickup;
 pub mod no_title;
 pub mod no_voicing;
 pub mod not_text;
@@ -94,6 +95,7 @@ pub static RULES: &[&Rule] = &[
     &bass_note::RULE,
     &chords_differ::RULE,
     &technique::RULE,
+    &no_pickup::RULE,
     &guessed::RULE,
     &no_glyph::RULE,
     &outside_key::RULE,

@@ -26,6 +26,8 @@ mod tones;
 mod words;
 
 #[cfg(test)]
+mod rebuilt;
+#[cfg(test)]
 mod tests;
 
 use super::Riff;

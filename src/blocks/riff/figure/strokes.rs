@@ -86,6 +86,11 @@ pub(super) fn half_width(scale: &Scale) -> Pt {
     scale.gaps(HALF + 0.1)
 }
 
+/// Half the width of a stroke.
+pub(super) fn half_stroke(scale: &Scale) -> Pt {
+    scale.gaps(HALF)
+}
+
 /// Draws the strokes of a system in the lane.
 pub(super) fn draw(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
     canvas.occupy(system.left, system.right, -scale.gaps(0.1));
@@ -94,7 +99,7 @@ pub(super) fn draw(canvas: &mut Canvas, score: &Score, system: &System, scale: &
             let x = system.x(bar.start + event.at);
             if let Some(pick) = event.pick {
                 let lane = (scale.gaps(0.15), scale.staff_height());
-                signs::strum(pick, x, lane, scale.gaps(HALF))
+                signs::strum(pick, x, lane, half_stroke(scale))
                     .into_iter()
                     .for_each(|path| canvas.path(path));
             }

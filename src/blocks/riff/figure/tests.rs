@@ -78,22 +78,31 @@ right   p   i   m   |pim     pim                                     |",
     ]
 }
 
-fn figure(riff: &Riff, gap: f32, width: f32) -> Figure {
-    let fonts = Fonts::new();
-    let look = Look {
+/// The looks of a tab whose lines stand so far apart.
+pub(super) fn look(gap: f32) -> Look {
+    Look {
         string_gap: pt(gap),
         fret_size: pt(gap * 1.2),
         symbol_size: pt((gap * 1.5).max(11.0)),
         small_size: pt(gap.max(7.5)),
         box_gap: pt(10.0),
         label: DotLabel::Degrees,
-    };
-    let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
+    }
+}
+
+pub(super) fn desk_of<'d>(fonts: &'d Fonts, look: &'d Look, width: f32) -> Desk<'d> {
+    Desk { fonts, look, width: pt(width) }
+}
+
+pub(super) fn figure(riff: &Riff, gap: f32, width: f32) -> Figure {
+    let fonts = Fonts::new();
+    let look = look(gap);
+    let desk = desk_of(&fonts, &look, width);
     riff.figure(&desk, &super::super::testing::setting("4/4"))
 }
 
 /// Calls back with every item and its offset.
-fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point)) {
+pub(super) fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point)) {
     for item in items {
         call(item, offset);
         if let Item::Group(group) = item {
@@ -102,7 +111,7 @@ fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point))
     }
 }
 
-fn points(path: &Path) -> Vec<Point> {
+pub(super) fn points(path: &Path) -> Vec<Point> {
     let of = |segment: &Segment| match *segment {
         Segment::Move(a) | Segment::Line(a) => vec![a],
         Segment::Curve(a, b, c) => vec![a, b, c],
