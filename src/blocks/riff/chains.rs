@@ -6,7 +6,7 @@ use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
 use super::realign::realigned;
 use super::rows::{Kind, Row, System};
-use super::strings::{Course, Strand, Written};
+use super::written::{Course, Strand, Written};
 use crate::lesson::Span;
 use crate::neck::Instrument;
 use crate::proof::rules::{column_adrift, count_order, fret_range, same_string};
@@ -340,10 +340,19 @@ fn report_adrift(
                 ),
                 false => finding,
             };
-            findings.add(repairs.iter().fold(finding, |finding, (span, text)| {
-                finding.fix("the notes of this bar under its counts", *span, text)
-            }));
+            findings.add(with_repairs(finding, &repairs));
         }
+    }
+}
+
+/// The finding with the ways to write its bar's row anew: one, or one to each side.
+fn with_repairs(finding: Finding, repairs: &[(Span, String)]) -> Finding {
+    match repairs {
+        [(span, text)] => finding.fix("the notes of this bar under its counts", *span, text),
+        [(span, left), (_, right)] => finding
+            .fix("the notes of this bar under the counts on their left", *span, left)
+            .fix("the notes of this bar under the counts on their right", *span, right),
+        _ => finding,
     }
 }
 
