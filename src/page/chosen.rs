@@ -13,7 +13,7 @@ use crate::proof::{Finding, Ground};
 /// # Errors
 ///
 /// The finding at the header's value where there is no such template, or where it can't be used.
-pub fn template(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Finding> {
+pub fn template(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Box<Finding>> {
     match &lesson.header.template {
         None => Template::load("handout", |_| None).map_err(|error| unusable(&error, None)),
         Some(named) if Template::is_built_in(&named.value) => {
@@ -23,7 +23,7 @@ pub fn template(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Fi
     }
 }
 
-fn own(named: &Spanned<String>, folder: &dyn Folder) -> Result<Template, Finding> {
+fn own(named: &Spanned<String>, folder: &dyn Folder) -> Result<Template, Box<Finding>> {
     let bytes = folder.read(&named.value).map_err(|refusal| refused(named, refusal))?;
     if bytes.len() > Template::LARGEST {
         let (size, most) = (bytes.len(), Template::LARGEST);

@@ -142,6 +142,8 @@ fn what_can_t_be_read_is_told_at_its_place() {
         ("scales for verse", "unknown-name", "scales for verse"),
         ("e 5 40", "fret-range", "40"),
         ("F 5", "row-label", "F"),
+        ("H 5 7*", "row-label", "H"),
+        ("fx 5 7", "row-label", "fx"),
     ] {
         read(&format!("~~~ neck\n{line}\n~~~\n"), |_, findings| {
             assert_eq!(findings, [(rule, place.to_owned())], "{line}");
@@ -301,5 +303,36 @@ fn each_text(items: &[Item], offset: Point, call: &mut impl FnMut(Point, &Text))
             Item::Group(group) => each_text(&group.items, offset + group.offset, call),
             _ => {}
         }
+    }
+}
+
+/// Wherever a block's name is meant, the nearest names are offered: all of them where several are as
+/// near.
+#[test]
+fn names_nearby_are_offered_wherever_one_is_meant() {
+    const BLOCKS: &str = "~~~ changes verse\n| Am |\n~~~\n\n~~~ riff hook\ncount 1   2   3   4   |\nG     2---2---2---2---|\n~~~\n\n~~~ riff hood\ncount 1   2   3   4   |\nG     2---2---2---2---|\n~~~\n\n";
+    for (block, offered) in [
+        ("~~~ riff over verze\ncount 1   2\nG     2---\n~~~", &["verse"][..]),
+        ("~~~ move low from hok\ndown an octave\n~~~", &["hook"]),
+        ("~~~ voicings\nAm : triads on strings 3 2 1, under hok\n~~~", &["under hook"]),
+        ("~~~ neck\nhokk, frets 0 to 5\n~~~", &["hook"]),
+        ("~~~ neck\nhoop\n~~~", &["hook", "hood"]),
+        ("~~~ neck\nscales for vers\n~~~", &["scales for verse"]),
+        ("~~~ say\n[show hoot]\n~~~", &["hook", "hood"]),
+        ("Play `the hoo`.", &["the hood", "the hook"]),
+        ("Play `bar 1 of hok`.", &["bar 1 of hook"]),
+        ("~~~ riff over bridge\ncount 1   2\nG     2---\n~~~", &[]),
+    ] {
+        let mut findings = Findings::default();
+        let text = format!("---\ntitle: Names\nkey: A minor\n---\n\n{BLOCKS}{block}\n");
+        let source = Source::new("names.md", text.as_bytes(), &mut findings);
+        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        blocks::elaborate(lesson, &mut findings);
+        let found = findings.list().iter().find(|found| found.rule.name == "unknown-name");
+        let fixes: Vec<&str> =
+            found.unwrap().fixes.iter().map(|fix| fix.replace.as_str()).collect();
+        let ends = |(fix, offered): (&&str, &&str)| offered.ends_with(*fix);
+        assert_eq!(fixes.len(), offered.len(), "{block}: {fixes:?}");
+        assert!(fixes.iter().zip(offered).all(ends), "{block}: {fixes:?}");
     }
 }

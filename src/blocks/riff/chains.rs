@@ -4,10 +4,10 @@ use super::bars::BarColumns;
 use super::clock::{Clock, Moment, Under};
 use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
-use super::realign::realigned;
+use super::realign::{Repair, realigned};
 use super::rows::{Kind, Row, System};
 use super::signs_along::with_signs;
-use super::strings::{Course, Strand, Written};
+use super::written::{Course, Strand, Written};
 use crate::lesson::Span;
 use crate::neck::Instrument;
 use crate::proof::rules::{column_adrift, count_order, fret_range, same_string};
@@ -350,11 +350,24 @@ fn report_adrift(
                 ),
                 false => finding,
             };
-            findings.add(repairs.iter().fold(finding, |finding, repair| {
-                let says = "the notes of this bar under its counts";
-                finding.fix(says, repair.span, &repair.text, repair.ground)
-            }));
+            findings.add(with_repairs(finding, &repairs));
         }
+    }
+}
+
+/// The finding with the ways to write its bar's row anew: one, or one to each side.
+fn with_repairs(finding: Finding, repairs: &[Repair]) -> Finding {
+    let fix = |finding: Finding, says, Repair { span, text, ground, .. }: &Repair| {
+        finding.fix(says, *span, text, *ground)
+    };
+    match repairs {
+        [only] => fix(finding, "the notes of this bar under its counts", only),
+        [left, right] => {
+            let finding =
+                fix(finding, "the notes of this bar under the counts on their left", left);
+            fix(finding, "the notes of this bar under the counts on their right", right)
+        }
+        _ => finding,
     }
 }
 

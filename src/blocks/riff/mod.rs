@@ -4,7 +4,7 @@
 //! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
 //! `adrift`, `forms`), the
 //! count becomes a clock (`count`, `upbeat`, `clock`), frets and joining signs become chains of notes
-//! (`strings`, `technique`), which are placed by the clock (`chains`, `realign`), and the other rows say
+//! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`chains`, `realign`), and the other rows say
 //! more about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
 //! [`tab`](super::tab), which riffs share with those that are moved. Its hands are then looked at:
@@ -23,6 +23,7 @@ mod columns;
 mod count;
 mod excerpt;
 mod forms;
+mod frets;
 mod hand;
 mod labels;
 mod pace;
@@ -40,6 +41,7 @@ mod strums;
 mod technique;
 pub mod tops;
 mod upbeat;
+mod written;
 
 #[cfg(test)]
 mod bar_line_tests;

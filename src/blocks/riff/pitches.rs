@@ -1,9 +1,9 @@
 //! The notes of a `notes` row: `C#5`, a letter alone in the octave last written, `A4+C#5` together.
 
 use super::columns::Cell;
+use super::frets::Found;
 use super::model::Sound;
 use super::rows::Row;
-use super::strings::Found;
 use crate::lesson::Span;
 use crate::theory::note::read_accidental;
 use crate::theory::{Letter, Note, Pitch};

@@ -2,7 +2,7 @@
 
 use super::chains::Setup;
 use super::columns::Cell;
-use super::strings::{Strand, Written};
+use super::written::{Strand, Written};
 use crate::lesson::Span;
 use crate::proof::Ground;
 use std::collections::BTreeSet;

@@ -6,7 +6,7 @@ use super::clock::Under;
 use super::columns::Word;
 use super::realign::Repair;
 use super::rows::{Kind, Row};
-use super::strings::Written;
+use super::written::Written;
 use crate::lesson::Span;
 use crate::lesson::source::combined;
 

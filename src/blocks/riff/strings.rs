@@ -3,114 +3,15 @@
 
 use super::chains::Setup;
 use super::columns::Cell;
+use super::frets::read_note;
 use super::model::{Joint, Slide, Sound};
 use super::pitches;
 use super::rows::{Kind, Row};
+use super::written::{Course, Join, Strand, Written};
 use crate::lesson::Span;
 use crate::proof::rules::block_syntax;
 use crate::proof::{Finding, Findings, Fix, Ground};
-use crate::theory::Pitch;
 use std::collections::BTreeMap;
-
-/// The highest fret that a harmonic is written over: the longest neck of the language. A neck may
-/// end before it, since only the string is touched.
-const LAST_HARMONIC: u32 = 36;
-
-/// A note as it is written on a string.
-#[derive(Debug, Clone)]
-pub(super) struct Written {
-    /// Its row, by the system and its place in it.
-    pub row: (usize, usize),
-    /// The column of its first digit or letter.
-    pub column: usize,
-    /// The column of the bracket around it.
-    pub bracket: Option<usize>,
-    /// One past its last column, the signs that belong to it (`~`, `b+`) included.
-    pub end: usize,
-    /// Its fret as written, where that is more than any neck has.
-    pub too_high: Option<u32>,
-    /// What it sounds.
-    pub sound: Sound,
-    /// Whether it stands in round brackets.
-    pub ghost: bool,
-    /// How it is reached from the note before it on the string.
-    pub joined: Option<Join>,
-    /// Slides in from nowhere.
-    pub slide_in: Option<Slide>,
-    /// Slides out to nowhere.
-    pub slide_out: Option<Slide>,
-    /// Vibrato.
-    pub vibrato: bool,
-    /// Bent by a quarter tone.
-    pub quarter_bend: bool,
-    /// Tapped, with no note before it.
-    pub tapped: bool,
-    /// Where it stands, brackets included.
-    pub span: Span,
-    /// In a `notes` row the pitches that sound together, each with its place; what it sounds is then
-    /// the first of them, as if on a string so low that a fret's number is the pitch's MIDI number.
-    pub pitches: Vec<(Pitch, Span)>,
-}
-
-impl Written {
-    /// Its first column, a bracket included.
-    pub fn start(&self) -> usize {
-        self.bracket.unwrap_or(self.column)
-    }
-
-    /// How it is reached from the note before it on the string.
-    pub fn joint(&self) -> Option<Joint> {
-        self.joined.map(|join| join.joint)
-    }
-
-    /// Whether it is joined to the note before it with nothing between them but the sign.
-    pub fn is_tight(&self) -> bool {
-        self.joined.is_some_and(|join| join.tight)
-    }
-}
-
-/// How a note is reached from the one before it on the string, as it is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Join {
-    /// The joint.
-    pub joint: Joint,
-    /// Which way the sign of a slide runs.
-    pub way: Option<Slide>,
-    /// Where the sign stands.
-    pub span: Span,
-    /// Whether the sign touches the notes on both sides of it.
-    pub tight: bool,
-    /// Whether there is one sign; several that touch have been reported.
-    pub clear: bool,
-}
-
-/// What notes stand on, one after the other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Course {
-    /// The string of an index.
-    String(usize),
-    /// The notes of a `notes` row that have so many others written before them at their moment:
-    /// their strings are not known yet.
-    Voice(usize),
-}
-
-impl Course {
-    /// The index of the string, or of the voice.
-    pub fn index(self) -> usize {
-        match self {
-            Course::String(index) | Course::Voice(index) => index,
-        }
-    }
-}
-
-/// A string of a riff, or a voice, with its notes in the order they are written.
-#[derive(Debug, Clone)]
-pub(super) struct Strand {
-    /// What they stand on.
-    pub course: Course,
-    /// Its notes.
-    pub notes: Vec<Written>,
-}
 
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
 /// of a system are for one string, each is read as a strand of its own.
@@ -538,79 +439,4 @@ fn bend_fixes(row: &Row, index: usize, from: u8) -> Vec<Fix> {
         })
     };
     goals.into_iter().filter_map(written).collect()
-}
-
-/// A note found among cells.
-#[derive(Debug, Clone)]
-pub(super) struct Found {
-    pub sound: Sound,
-    pub too_high: Option<u32>,
-    pub ghost: bool,
-    /// How many cells it takes, brackets included.
-    pub length: usize,
-    /// How many of them are brackets before it.
-    pub inside: usize,
-    /// The pitches of a `notes` row.
-    pub pitches: Vec<(Pitch, Span)>,
-}
-
-impl Found {
-    /// A muted stroke in one cell.
-    fn muted() -> Found {
-        Found {
-            sound: Sound::Muted,
-            too_high: None,
-            ghost: false,
-            length: 1,
-            inside: 0,
-            pitches: Vec::new(),
-        }
-    }
-}
-
-fn read_note(cells: &[Cell], index: usize) -> Option<Found> {
-    let bare = |index: usize| cells.get(index).filter(|cell| !cell.barred);
-    let text = |index: usize| bare(index).map(|cell| cell.text);
-    if let "(" = text(index)? {
-        let inner = read_plain(cells, index + 1)?;
-        (text(index + 1 + inner.length)? == ")").then_some(())?;
-        return Some(Found {
-            ghost: true,
-            length: inner.length + 2,
-            inside: inner.inside + 1,
-            ..inner
-        });
-    }
-    read_plain(cells, index)
-}
-
-/// Reads a fret, a harmonic or a muted stroke.
-fn read_plain(cells: &[Cell], index: usize) -> Option<Found> {
-    let text = |index: usize| cells.get(index).filter(|cell| !cell.barred).map(|cell| cell.text);
-    let plain = Found::muted();
-    match text(index)? {
-        "x" | "X" => Some(plain),
-        "<" => {
-            let (fret, length) = read_number(cells, index + 1)?;
-            (text(index + 1 + length)? == ">").then_some(())?;
-            let sound = Sound::Harmonic(u8::try_from(fret).unwrap_or(u8::MAX));
-            let too_high = (fret > LAST_HARMONIC).then_some(fret);
-            Some(Found { sound, too_high, length: length + 2, inside: 1, ..plain })
-        }
-        _ => {
-            let (fret, length) = read_number(cells, index)?;
-            let sound = Sound::Fret(u8::try_from(fret).unwrap_or(u8::MAX));
-            let too_high = u8::try_from(fret).is_err().then_some(fret);
-            Some(Found { sound, too_high, length, ..plain })
-        }
-    }
-}
-
-/// Reads digits that touch; returns their number and how many they are.
-fn read_number(cells: &[Cell], index: usize) -> Option<(u32, usize)> {
-    let digits = cells.iter().skip(index).map_while(|cell| cell.digit().filter(|_| !cell.barred));
-    digits.fold(None, |read, digit| {
-        let (number, length) = read.unwrap_or((0_u32, 0));
-        Some((number.saturating_mul(10).saturating_add(digit), length + 1))
-    })
 }

@@ -3,7 +3,7 @@
 use super::chains::Setup;
 use super::model::{Joint, Slide, Sound};
 use super::rows::Kind;
-use super::strings::{Course, Join, Strand, Written};
+use super::written::{Course, Join, Strand, Written};
 use crate::proof::rules::technique;
 use crate::proof::{Finding, Findings, Ground};
 

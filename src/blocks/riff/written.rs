@@ -1,0 +1,101 @@
+//! Notes as they are written along a string, before the clock places them.
+
+use super::model::{Joint, Slide, Sound};
+use crate::lesson::Span;
+use crate::theory::Pitch;
+
+/// A note as it is written on a string.
+#[derive(Debug, Clone)]
+pub(super) struct Written {
+    /// Its row, by the system and its place in it.
+    pub row: (usize, usize),
+    /// The column of its first digit or letter.
+    pub column: usize,
+    /// The column of the bracket around it.
+    pub bracket: Option<usize>,
+    /// One past its last column, the signs that belong to it (`~`, `b+`) included.
+    pub end: usize,
+    /// Its fret as written, where that is more than any neck has.
+    pub too_high: Option<u32>,
+    /// What it sounds.
+    pub sound: Sound,
+    /// Whether it stands in round brackets.
+    pub ghost: bool,
+    /// How it is reached from the note before it on the string.
+    pub joined: Option<Join>,
+    /// Slides in from nowhere.
+    pub slide_in: Option<Slide>,
+    /// Slides out to nowhere.
+    pub slide_out: Option<Slide>,
+    /// Vibrato.
+    pub vibrato: bool,
+    /// Bent by a quarter tone.
+    pub quarter_bend: bool,
+    /// Tapped, with no note before it.
+    pub tapped: bool,
+    /// Where it stands, brackets included.
+    pub span: Span,
+    /// In a `notes` row the pitches that sound together, each with its place; what it sounds is then
+    /// the first of them, as if on a string so low that a fret's number is the pitch's MIDI number.
+    pub pitches: Vec<(Pitch, Span)>,
+}
+
+impl Written {
+    /// Its first column, a bracket included.
+    pub fn start(&self) -> usize {
+        self.bracket.unwrap_or(self.column)
+    }
+
+    /// How it is reached from the note before it on the string.
+    pub fn joint(&self) -> Option<Joint> {
+        self.joined.map(|join| join.joint)
+    }
+
+    /// Whether it is joined to the note before it with nothing between them but the sign.
+    pub fn is_tight(&self) -> bool {
+        self.joined.is_some_and(|join| join.tight)
+    }
+}
+
+/// How a note is reached from the one before it on the string, as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Join {
+    /// The joint.
+    pub joint: Joint,
+    /// Which way the sign of a slide runs.
+    pub way: Option<Slide>,
+    /// Where the sign stands.
+    pub span: Span,
+    /// Whether the sign touches the notes on both sides of it.
+    pub tight: bool,
+    /// Whether there is one sign; several that touch have been reported.
+    pub clear: bool,
+}
+
+/// What notes stand on, one after the other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Course {
+    /// The string of an index.
+    String(usize),
+    /// The notes of a `notes` row that have so many others written before them at their moment:
+    /// their strings are not known yet.
+    Voice(usize),
+}
+
+impl Course {
+    /// The index of the string, or of the voice.
+    pub fn index(self) -> usize {
+        match self {
+            Course::String(index) | Course::Voice(index) => index,
+        }
+    }
+}
+
+/// A string of a riff, or a voice, with its notes in the order they are written.
+#[derive(Debug, Clone)]
+pub(super) struct Strand {
+    /// What they stand on.
+    pub course: Course,
+    /// Its notes.
+    pub notes: Vec<Written>,
+}
