@@ -22,6 +22,10 @@ const MOST_ROUNDS: usize = 8;
 /// So many times a lesson is checked anew at most, to find the fixes that would leave more findings.
 const MOST_CHECKS: usize = 40;
 
+/// So much text is checked anew at most, in bytes, so that a large lesson isn't checked forty times; but
+/// three times always.
+const MOST_TEXT: usize = 2_000_000;
+
 /// Makes the fixes of faults that leave no choice, round by round, as long as there are any. One that
 /// would leave as many faults as before, or more findings, isn't made. `check` tells what is found in a text.
 /// `None` where nothing is mended.
@@ -35,7 +39,8 @@ pub fn mend(
         fixes: 0,
         difference: format!("--- {0}\n+++ {0}, mended\n", source.name),
     };
-    let mut sieve = Sieve { check, left: MOST_CHECKS, findings: findings.to_vec() };
+    let left = (MOST_TEXT / source.text.len().max(1)).clamp(3, MOST_CHECKS);
+    let mut sieve = Sieve { check, left, findings: findings.to_vec() };
     for _ in 0..MOST_ROUNDS {
         let before = Source { name: source.name.clone(), text: mended.text.clone() };
         let found = sieve.findings.clone();

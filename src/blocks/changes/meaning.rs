@@ -298,7 +298,8 @@ fn wrong_length(bar: &Bar, allowed: &[usize]) -> Finding {
             let spans = held.first().zip(held.last());
             let span = spans.map_or(bar.span, |(first, last)| first.span.to(last.span));
             let holds = vec!["/"; usize::from(bar.meter.beats()) - 1].join(" ");
-            finding.fix("hold it for the whole bar", span, holds, Ground::SameMusic)
+            // Or the bar was meant in another meter.
+            finding.fix("hold it for the whole bar", span, holds, Ground::Choice)
         }
         _ => finding,
     }

@@ -231,6 +231,8 @@ fn a_chord_a_note_or_a_fret_is_never_mended_by_likeness() {
         "~~~ changes\n| Dmjj7 | A7+ | D2 | A4 | Asuss4 | Amm7 |\n~~~\n",
         "~~~ shape\nAm7x  x 0 2 0 1 0\nA7+   x 0 2 0 2 0\n~~~\n",
         "~~~ shape\nAadd9  x 0 2 2 2 0\n~~~\n",
+        "~~~ changes\n| A / / | D / / | E / / |\n~~~\n",
+        "~~~ changes\n|: A |1. D :|2. E :|\n~~~\n",
         "~~~ riff\nchord Amm     |\ncount 1   2   |\nB     1---3---|\n~~~\n",
         "~~~ riff\nchord D2      |\ncount 1   2   |\nB     7b--3---|\n~~~\n",
         "~~~ voicings\nAmaj8 D2 : triads on strings 3 2 1\n~~~\n",

@@ -3,7 +3,8 @@
 //! ## Why it matters
 //!
 //! A student can't play a chord that nobody can name. The message gives the nearest symbol that can be
-//! read.
+//! read. Some symbols mean different chords in different places: `A2` is `Aadd9` or `Asus2`, `A4` is
+//! `Aadd11` or `Asus4`, `A7+` is `A7#5` or `Amaj7`. Each is offered, and the choice is yours.
 //!
 //! ## An example
 //!
