@@ -136,6 +136,7 @@ fn press_says_what_it_wrote() {
     let run = place.run(&["press", "sound.md", "long.md", "--out", "paper"]);
     let said = "paper/sound.pdf, 1 page\npaper/long.pdf, 2 pages\n";
     assert_eq!((run.out.as_str(), run.err.as_str()), ("", said));
+    assert_eq!(place.run(&["press", "sound.md"]).err, "sound.pdf, 1 page\n");
 }
 
 #[test]

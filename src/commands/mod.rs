@@ -118,6 +118,7 @@ fn say_written(pdf: &Path, document: &Document) {
         1 => "1 page".to_owned(),
         pages => format!("{pages} pages"),
     };
+    let pdf = pdf.strip_prefix(".").unwrap_or(pdf);
     say(&format!("{}, {pages}", pdf.display()));
 }
 
