@@ -51,7 +51,7 @@ pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
     if lesson.header.template.is_some() {
         match page::chosen::template(&lesson, folder) {
             Ok(template) => template.lend_font(&mut lesson, folder, &mut findings),
-            Err(fault) => findings.add(fault),
+            Err(fault) => findings.add(*fault),
         }
     }
     let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));

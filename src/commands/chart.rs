@@ -36,13 +36,13 @@ pub struct Chart {
     /// The frets: `0-15`
     #[arg(long)]
     frets: Option<String>,
-    /// The fret that shapes shall be near to
+    /// The fret that shapes and positions shall be near to
     #[arg(long, value_name = "FRET", value_parser = clap::value_parser!(u8).range(0..=36))]
     near: Option<u8>,
-    /// How many shapes of a chord are kept
+    /// How many shapes of a chord, or positions of a scale, are kept
     #[arg(long, value_name = "N", value_parser = at_least_one)]
     keep: Option<usize>,
-    /// The open strings, the lowest first: `E A D G B E`
+    /// The open strings, the lowest first: `E A D G B E`; or a tuning's name: `drop D`
     #[arg(long)]
     tuning: Option<String>,
     /// The capo's fret

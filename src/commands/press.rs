@@ -167,7 +167,7 @@ pub(super) fn template(
         return Ok(given.clone());
     }
     chosen::template(lesson, folder).or_else(|fault| {
-        findings.add(fault);
+        findings.add(*fault);
         Template::load("handout", |_| None).map_err(|error| Failure(error.to_string()))
     })
 }

@@ -15,9 +15,10 @@ use crate::proof::{Finding, Ground};
 /// The finding at the header's value where there is no such template, or where it can't be used.
 pub fn template(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Box<Finding>> {
     match &lesson.header.template {
-        None => Template::load("handout", |_| None).map_err(|error| unusable(&error, None)),
+        None => Template::load("handout", |_| None).map_err(|error| unusable(&error, None).into()),
         Some(named) if Template::is_built_in(&named.value) => {
-            Template::load(&named.value, |_| None).map_err(|error| unusable(&error, Some(named)))
+            Template::load(&named.value, |_| None)
+                .map_err(|error| unusable(&error, Some(named)).into())
         }
         Some(named) => own(named, folder),
     }
@@ -27,14 +28,13 @@ fn own(named: &Spanned<String>, folder: &dyn Folder) -> Result<Template, Box<Fin
     let bytes = folder.read(&named.value).map_err(|refusal| refused(named, refusal))?;
     if bytes.len() > Template::LARGEST {
         let (size, most) = (bytes.len(), Template::LARGEST);
-        return Err(at(
-            named,
-            format!("the template `{}` has {size} bytes; one has at most {most}", named.value),
-        ));
+        let message =
+            format!("the template `{}` has {size} bytes; one has at most {most}", named.value);
+        return Err(at(named, message).into());
     }
     let text = String::from_utf8(bytes)
         .map_err(|_| at(named, format!("the template `{}` is not UTF-8", named.value)))?;
-    Template::parse(&text).map_err(|error| unusable(&error, Some(named)))
+    Template::parse(&text).map_err(|error| unusable(&error, Some(named)).into())
 }
 
 fn at(named: &Spanned<String>, message: String) -> Finding {
