@@ -21,7 +21,7 @@ fn tabs() -> Vec<PathBuf> {
     let paths = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let mut tabs: Vec<PathBuf> = paths.filter(|path| path.extension().unwrap() == "txt").collect();
     tabs.sort();
-    assert_eq!(tabs.len(), 34);
+    assert_eq!(tabs.len(), 35);
     tabs
 }
 
@@ -187,6 +187,7 @@ fn what_was_typed_is_taken_over() {
         ("30-wrapped-bar", &["|1 & 2 3 & 4 |\n", "e       0-----0-----|1-----1-----|\n"]),
         ("31-leading-dashes", &["count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |"]),
         ("32-open-tuning", &["tuning: D A D G A D", "capo: 3", "## fade out"]),
+        ("35-wrapped-words", &["|1   a    2 3 & 4 e |", "5~", "(7)b9r7"]),
         (
             "33-strokes",
             &["pick    d  d u   u d u |d d u   u d u |", "# guessed: the way of the strokes"],

@@ -117,9 +117,7 @@ impl Comments {
         self.guess(chords, "where the chords change, from where their names stood");
         let sung = slots().any(|slot| !slot.sung.is_empty());
         self.guess(sung, "when the words are sung, from where they stood");
-        let bends = "bends go up a whole step where the tab didn't say how far";
-        self.guess(system.bends_guessed, bends);
-        self.guess(system.slides_guessed, "a slide out of a note goes down");
+        system.guesses.iter().for_each(|guess| self.guess(true, guess));
         if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
             let line = cue.text.trim();
             if cues::is_pointed(line) {
@@ -134,6 +132,7 @@ impl Comments {
             let what = match held {
                 Held::Mute => "what is muted",
                 Held::Ring => "what rings on",
+                Held::Vibrato => "which notes have vibrato",
             };
             self.add(format!("guessed: {what}, from where `{text}` stood"));
         }
@@ -262,10 +261,11 @@ impl Rows<'_> {
     }
 
     fn slot(&mut self, slot: &Slot<'_>) {
-        let lead = slot.notes.iter().map(|(_, text)| before_fret(text)).max().unwrap_or(0);
-        let notes = slot.notes.iter().map(|(_, text)| columns(text) - before_fret(text));
+        let notes: Vec<String> = (0..self.strings.len()).map(|row| slot.on(row)).collect();
+        let lead = notes.iter().map(|text| before_fret(text)).max().unwrap_or(0);
+        let widths = notes.iter().map(|text| columns(text) - before_fret(text));
         let others = Other::ALL.map(|other| columns(other.at(slot)));
-        let widest = notes.chain(others).max().unwrap_or(0).max(1);
+        let widest = widths.chain(others).max().unwrap_or(0).max(1);
         let width = lead + 1 + widest;
         for (other, row, used) in &mut self.others {
             let text = other.at(slot);
@@ -275,9 +275,7 @@ impl Rows<'_> {
             let behind = width - lead - columns(&text);
             *row += &format!("{}{text}{}", " ".repeat(lead), " ".repeat(behind));
         }
-        for (index, written) in self.strings.iter_mut().enumerate() {
-            let note = slot.notes.iter().find(|(other, _)| *other == index);
-            let text = note.map(|(_, text)| text.as_str()).unwrap_or_default();
+        for (written, text) in self.strings.iter_mut().zip(&notes) {
             let front = "-".repeat(lead - before_fret(text));
             *written += &format!("{:-<width$}", front + text);
         }

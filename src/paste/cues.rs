@@ -14,6 +14,8 @@ pub(super) enum Held {
     Mute,
     /// The notes ring on.
     Ring,
+    /// The note is given vibrato.
+    Vibrato,
 }
 
 /// The words for what is held, in small letters, the longest of each first.
@@ -136,6 +138,14 @@ pub(super) fn held(line: &str) -> Option<(Held, Vec<(usize, usize)>)> {
         kind?;
     }
     Some((kind?, spans))
+}
+
+/// The waves of a line that has nothing else: notes with vibrato.
+pub(super) fn waves(line: &str) -> Option<Vec<(usize, usize)>> {
+    let words = words(line);
+    let all = words.iter().all(|(_, word)| word.chars().all(|c| c == '~'));
+    let span = |(from, word): &Mark| (*from, from + word.len() - 1);
+    (all && !words.is_empty()).then(|| words.iter().map(span).collect())
 }
 
 /// How far the dashes behind a word go that says what is held, with the sign that closes them.

@@ -21,8 +21,31 @@ pub(super) struct Read {
     pub unread: Vec<(usize, String)>,
     /// Whether a bend without its pitch was given one.
     pub bends_guessed: bool,
+    /// Whether a release without a bend was taken for that of a note bent before it is picked.
+    pub releases_guessed: bool,
+    /// Whether a sign that joins two frets was turned to go their way.
+    pub joints_turned: bool,
     /// Whether a slide out of a note was given its way.
     pub slides_guessed: bool,
+}
+
+impl Read {
+    /// What had to be guessed, in words.
+    pub fn guesses(&self) -> impl Iterator<Item = &'static str> {
+        let guesses = [
+            (self.bends_guessed, "bends go up a whole step where the tab didn't say how far"),
+            (
+                self.releases_guessed,
+                "a release without a bend is of a note bent before it is picked",
+            ),
+            (
+                self.joints_turned,
+                "a hammer-on that falls is a pull-off, and a slide goes the way of its frets",
+            ),
+            (self.slides_guessed, "a slide out of a note goes down"),
+        ];
+        guesses.into_iter().filter(|(guessed, _)| *guessed).map(|(_, guess)| guess)
+    }
 }
 
 /// A row while it is read along, over bar lines.
@@ -157,13 +180,8 @@ impl Reader {
     fn fret(&mut self, column: usize, fret: u8, around: Around) {
         if self.is_pitch_of_bend(fret) {
             // It is no place to hold, so it stays with its fret.
-            let sign = self.waiting;
-            if let (Some(sign), Some(bent)) = (sign, self.last_note()) {
-                bent.text += &format!("{sign}{fret}");
-                self.waiting = None;
-                self.last = Some(fret);
-                return;
-            }
+            self.pitch(fret);
+            return;
         }
         self.end_bend();
         if self.slides_away(fret) {
@@ -177,7 +195,9 @@ impl Reader {
         };
         let (text, join) = match (waiting, self.last) {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
-                (plain, Some(joint(sign, last, fret)))
+                let joint = joint(sign, last, fret);
+                self.read.joints_turned |= joint != sign && sign != 's';
+                (plain, Some(joint))
             }
             (Some('\\'), None) => (format!(".\\{plain}"), None),
             (Some('/' | 's'), None) => (format!("./{plain}"), None),
@@ -191,6 +211,21 @@ impl Reader {
         self.last = (around != Around::Harmonic).then_some(fret);
         self.waited = 0;
         self.note(Played { column, text, join });
+    }
+
+    /// Gives the bend or the release that waits its pitch. A release of a note that isn't bent is that of
+    /// a note bent before it is picked.
+    fn pitch(&mut self, pitch: u8) {
+        let (Some(sign), Some(last)) = (self.waiting.take(), self.last) else { return };
+        self.last = Some(pitch);
+        let Some(note) = self.last_note() else { return };
+        let bent = note.text.contains(['b', 'r']);
+        if sign == 'r' && !bent && note.text == last.to_string() {
+            note.text = format!("({pitch})b{last}r{pitch}");
+            self.read.releases_guessed = true;
+        } else {
+            note.text += &format!("{sign}{pitch}");
+        }
     }
 
     /// Whether a slide goes out of its note and not to a fret: that stands apart and on the other side.
@@ -261,15 +296,12 @@ impl Reader {
     /// Gives a bend or a release that waits for its pitch the usual one.
     fn end_bend(&mut self) {
         let (Some(sign @ ('b' | 'r')), Some(last)) = (self.waiting, self.last) else { return };
-        let Some(note) = self.last_note() else { return };
         let pitch = if sign == 'b' {
             last.saturating_add(USUAL_BEND)
         } else {
             last.saturating_sub(USUAL_BEND)
         };
-        note.text += &format!("{sign}{pitch}");
-        self.waiting = None;
-        self.last = Some(pitch);
+        self.pitch(pitch);
         self.read.bends_guessed = true;
     }
 }
@@ -402,6 +434,8 @@ mod tests {
             ("-5vv-", "1:5~"),
             ("-35-", "1:3 2:5"),
             ("-1012-", "1:10 3:12"),
+            ("-9r7-", "1:(7)b9r7"),
+            ("-5-7r-", "1:5 3:(5)b7r5"),
             ("-7\\---", "1:7\\."),
             ("-7/---|--", "1:7/."),
             ("-7/--|-9-", "1:7 1:/9"),

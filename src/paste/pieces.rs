@@ -182,18 +182,19 @@ impl Gathering {
         let Some(stack) = stacks.last_mut().filter(|_| self.words.is_empty()) else {
             return Some(line);
         };
-        let cues = &mut stack.cues;
+        let said = &mut stack.cues;
         let free = match &line.kind {
             Kind::Words => sung::looks_sung(&line.text),
-            Kind::Counts(_) => apart || cues.counts.is_none(),
-            Kind::Strokes(_) => apart || cues.strokes.is_none(),
-            Kind::Chords(_) => apart && !over_words && cues.chords.is_none(),
+            Kind::Counts(_) => apart || said.counts.is_none(),
+            Kind::Strokes(_) => apart || said.strokes.is_none(),
+            Kind::Chords(_) => apart && !over_words && said.chords.is_none(),
             Kind::Held(..) => apart,
+            Kind::Rule => apart && cues::waves(&line.text).is_some(),
             Kind::Times(_) => true,
             _ => false,
         };
         let is_words = line.kind == Kind::Words;
-        if free { cues.take(line, is_words) } else { Some(line) }
+        if free { said.take(line, is_words) } else { Some(line) }
     }
 
     fn stack(&mut self, stack: Stack) {
@@ -232,6 +233,11 @@ impl Cues {
             }
             Kind::Times(times) if self.times.is_none() => {
                 self.times = Some((*times, text.trim().to_string()));
+                return None;
+            }
+            Kind::Rule if cues::waves(&text).is_some() => {
+                let spans = cues::waves(&text).unwrap_or_default();
+                self.held.push(HeldCue { held: Held::Vibrato, spans, text });
                 return None;
             }
             _ => return Some(Line { text, kind }),

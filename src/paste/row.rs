@@ -76,8 +76,14 @@ fn label_at(characters: &[char]) -> Option<String> {
     let letter = (1..=3).rev().find_map(|length| {
         let label: String = characters.get(..length)?.iter().collect();
         let next = *characters.get(length..)?.iter().find(|c| **c != ' ')?;
-        let parted = is_bar_line(next) || is_dash(next) || next == ':';
-        (parted && read_label(&label).is_some()).then_some(label)
+        let behind = characters.get(length..)?;
+        let frets = behind.iter().take_while(|c| c.is_ascii_digit()).count();
+        let on_fret = (1..=2).contains(&frets) && behind.get(frets).is_some_and(|c| is_dash(*c));
+        let parted = is_bar_line(next) || is_dash(next) || next == ':' || on_fret;
+        // `E3---` and `E-0---` begin with a fret.
+        let plain = !label.contains(is_dash)
+            && !(is_dash(next) && label.contains(|c: char| c.is_ascii_digit()));
+        (parted && plain && read_label(&label).is_some()).then_some(label)
     });
     let number = || {
         let digit = characters.first().filter(|c| ('1'..='9').contains(c))?;
@@ -168,6 +174,9 @@ mod tests {
             ("E|--0--3--| then | stop", "E", "|--0--3--|", "then | stop"),
             ("E|--0--3--|  2 times", "E", "|--0--3--|", "2 times"),
             ("e|--0-PM-2--|--3--|", "e", "|--0-PM-2--|--3--|", ""),
+            ("E-0----3-", "E", "-0----3-", ""),
+            ("A3-----3-", "A", "3-----3-", ""),
+            ("A2|----3-|", "A2", "|----3-|", ""),
             ("1||-3-||", "1", "||-3-||", ""),
             ("B---1---3", "B", "---1---3", ""),
             ("B---1---3  la la", "B", "---1---3", "la la"),

@@ -20,6 +20,24 @@ pub(super) struct Slot<'b> {
     pub sung: String,
     pub muted: bool,
     pub rings: bool,
+    /// Whether its note has vibrato.
+    pub shaken: bool,
+}
+
+impl Slot<'_> {
+    /// What is written on a string.
+    pub fn on(&self, row: usize) -> String {
+        let note = self.notes.iter().find(|(other, _)| *other == row);
+        let text = note.map(|(_, text)| text.as_str()).unwrap_or_default();
+        if !self.shaken || text.is_empty() {
+            return text.to_string();
+        }
+        // The sign that joins the next note stands last.
+        let note = text.trim_end_matches(['h', 'p', 't', '/', '\\']);
+        let join = text.get(note.len()..).unwrap_or_default();
+        let wave = if note.ends_with('~') { "" } else { "~" };
+        format!("{note}{wave}{join}")
+    }
 }
 
 /// How far from a note a word may stand and still be sung to it, in columns.
@@ -246,12 +264,34 @@ pub(super) fn hold(bars: &mut [Vec<Slot<'_>>], held: Held, spans: &[(usize, usiz
         (first < last).then_some(first..last)
     };
     let Some(ranges) = spans.iter().map(range).collect::<Option<Vec<_>>>() else { return false };
+    if held == Held::Vibrato {
+        return shake(&mut slots, &ranges);
+    }
     for range in ranges {
         for slot in slots.get_mut(range).into_iter().flatten() {
             match held {
                 Held::Mute => slot.muted = true,
                 Held::Ring => slot.rings = true,
+                Held::Vibrato => {}
             }
+        }
+    }
+    true
+}
+
+/// Gives the first note of each range vibrato, if it is one and not several.
+fn shake(slots: &mut [&mut Slot<'_>], ranges: &[std::ops::Range<usize>]) -> bool {
+    let single = |range: &std::ops::Range<usize>| {
+        let first =
+            range.clone().find(|at| slots.get(*at).is_some_and(|slot| !slot.notes.is_empty()));
+        first.filter(|at| slots.get(*at).is_some_and(|slot| slot.notes.len() == 1))
+    };
+    let Some(found) = ranges.iter().map(single).collect::<Option<Vec<usize>>>() else {
+        return false;
+    };
+    for at in found {
+        if let Some(slot) = slots.get_mut(at) {
+            slot.shaken = true;
         }
     }
     true

@@ -9,6 +9,12 @@ const REMARKS: [&str; 26] = [
     "with", "ring", "again", "continue",
 ];
 
+/// Words of the trade that are hardly ever sung.
+const TRADE: [&str; 17] = [
+    "mute", "muted", "finger", "fingers", "palm", "fret", "string", "strings", "strum", "riff",
+    "bar", "bars", "chord", "chords", "guitar", "gtr", "capo",
+];
+
 /// Whether a line beneath a system is sung: words and nothing else, set under the notes and not at the
 /// margin.
 pub(super) fn looks_sung(line: &str) -> bool {
@@ -24,8 +30,10 @@ pub(super) fn looks_sung(line: &str) -> bool {
     let spread = line.trim().contains("  ");
     let indented = line.starts_with("  ");
     let first = words.first().map(|(_, word)| word.to_lowercase()).unwrap_or_default();
+    let bare = |word: &str| word.trim_matches(|c: char| !c.is_alphabetic()).to_lowercase();
     let remark = REMARKS.contains(&first.trim_matches(|c: char| !c.is_alphabetic()));
-    plain && words.len() > 1 && (spread || (indented && !remark))
+    let trade = words.iter().any(|(_, word)| TRADE.contains(&bare(word).as_str()));
+    plain && !trade && words.len() > 1 && (spread || (indented && !remark))
 }
 
 /// The syllables of a line with their columns. A dash that stands alone belongs to the syllable before
@@ -71,6 +79,7 @@ mod tests {
             ("Repeat and fade", false),
             ("   (whispered) oh   no", false),
             ("  ^ keep these two ringing", false),
+            ("  Bass, fingers; mute with right hand palm!", false),
             ("     oh", false),
         ] {
             assert_eq!(looks_sung(line), sung, "{line}");

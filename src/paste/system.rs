@@ -7,6 +7,7 @@ use super::pieces::Stack;
 use super::rhythm::{self, Grid};
 use super::slots::{self, Slot};
 use crate::theory::Meter;
+use std::collections::BTreeSet;
 
 /// Columns that may be left free before the first note of a few bars: more of them are a rest.
 const WIDEST_LEAD: usize = 2;
@@ -25,8 +26,8 @@ pub(super) struct System<'s> {
     pub bars: Vec<Measure>,
     /// What could not be read: the number of its bar, the index of its row, the words.
     pub unread: Vec<(usize, usize, String)>,
-    pub bends_guessed: bool,
-    pub slides_guessed: bool,
+    /// What had to be guessed about joins.
+    pub guesses: BTreeSet<&'static str>,
 }
 
 /// A bar with its moments.
@@ -65,8 +66,7 @@ impl<'s> System<'s> {
             start: cut.start,
             bars: Vec::new(),
             unread: Vec::new(),
-            bends_guessed: false,
-            slides_guessed: false,
+            guesses: BTreeSet::new(),
         };
         let mut played = system.rows(&cut.bars);
         join(&mut played);
@@ -91,8 +91,7 @@ impl<'s> System<'s> {
         for row in 0..self.stack.rows.len() {
             let cells = bars.iter().map(|bar| bar.rows.get(row).map(Vec::as_slice));
             let read = frets::read(cells.map(Option::unwrap_or_default));
-            self.bends_guessed |= read.bends_guessed;
-            self.slides_guessed |= read.slides_guessed;
+            self.guesses.extend(read.guesses());
             self.unread.extend(read.unread.into_iter().map(|(bar, words)| (bar + 1, row, words)));
             played.iter_mut().zip(read.bars).for_each(|(bar, notes)| bar.push(notes));
         }

@@ -8,15 +8,21 @@ const LOOSE: usize = 2;
 
 /// Puts bars together again that begin in one system and end in the next: the first has no bar line at
 /// its end, and both parts are as wide as a bar is.
-pub(super) fn join(stacks: &mut [Stack]) {
-    for index in 1..stacks.len() {
-        let (front, back) = stacks.split_at_mut(index);
-        if let (Some(above), Some(below)) = (front.last_mut(), back.first_mut())
-            && goes_on(above, below)
+pub(super) fn join(stacks: &mut Vec<Stack>) {
+    let mut joined: Vec<Stack> = Vec::new();
+    for mut below in std::mem::take(stacks) {
+        if let Some(above) = joined.last_mut()
+            && goes_on(above, &below)
         {
-            take_over(above, below);
+            take_over(above, &mut below);
+            // Nothing but the bar line may be left.
+            if below.rows.iter().all(|row| row.cells.iter().all(|c| is_bar_line(*c))) {
+                continue;
+            }
         }
+        joined.push(below);
     }
+    *stacks = joined;
 }
 
 fn goes_on(above: &Stack, below: &Stack) -> bool {
@@ -30,6 +36,7 @@ fn goes_on(above: &Stack, below: &Stack) -> bool {
         && cues.strokes.is_none()
         && cues.sung.is_none()
         && cues.held.is_empty()
+        && cues.times.is_none()
         && above.cues.counts.is_none();
     let (lines_above, lines_below) = (lines(first), lines(second));
     let [.., from, to] = lines_above.as_slice() else { return false };
