@@ -507,7 +507,7 @@ fn what_is_missing_is_noticed() {
         notes(|note| note.slide_in = None),
         notes(|note| note.tapped = false),
         notes(|note| note.ghost = false),
-        notes(|note| drop(note.graces.pop())),
+        notes(|note| note.graces.clear()),
         notes(|note| note.joined = note.joined.filter(|joint| *joint != Joint::PullOff)),
         notes(|note| note.graces.iter_mut().for_each(|grace| grace.quarter_bend = false)),
     ] {
