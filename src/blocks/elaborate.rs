@@ -7,14 +7,16 @@
 
 use super::effort::Effort;
 use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, say, shape, voicings};
-use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::nearest::Known;
+use crate::lesson::{Lesson, limits};
 use crate::neck::{Fingering, Instrument};
 use crate::proof::phrases::{self, Bars, Name, Names};
 use crate::proof::rules::later;
 use crate::proof::{Finding, Findings, Weight, meant, notes};
 use crate::theory::{Chord, Harmony};
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 /// Works a lesson out; what is wrong in it goes to the findings.
 pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<'a> {
@@ -71,6 +73,32 @@ struct Reading<'l, 'a> {
     sizes: Vec<u64>,
     /// What the blocks may still ask for.
     effort: Effort,
+    /// What the blocks may still hold.
+    held: limits::Blocks,
+    /// How they are called.
+    called: Called,
+}
+
+/// The names of blocks that others may name, those with faults too.
+struct Called {
+    changes: Rc<Known>,
+    riffs: Rc<Known>,
+    figures: Rc<Known>,
+}
+
+impl Called {
+    fn of(lesson: &Lesson<'_>) -> Called {
+        let named = |is: fn(Kind) -> bool| {
+            let fences = lesson.fences.iter().filter(|fence| is(fence.kind));
+            let names = fences.filter_map(|fence| fence.name.as_ref());
+            Rc::new(Known::new(names.map(|name| name.value.clone())))
+        };
+        Called {
+            changes: named(|kind| kind == Kind::Changes),
+            riffs: named(|kind| matches!(kind, Kind::Riff | Kind::Move)),
+            figures: named(has_figure),
+        }
+    }
 }
 
 impl<'l, 'a> Reading<'l, 'a> {
@@ -84,6 +112,8 @@ impl<'l, 'a> Reading<'l, 'a> {
             circular: BTreeSet::new(),
             sizes: vec![0; blocks],
             effort: Effort::ALL,
+            held: limits::Blocks::default(),
+            called: Called::of(lesson),
         }
     }
 
@@ -128,11 +158,7 @@ impl<'l, 'a> Reading<'l, 'a> {
     /// What the name is that the `move` of an index is from.
     fn source(&self, index: usize, name: &str) -> moved::Source<'_> {
         let Some(from) = self.lesson.block(name) else {
-            let riffs = self.lesson.fences.iter();
-            let riffs = riffs.filter(|fence| matches!(fence.kind, Kind::Riff | Kind::Move));
-            let names =
-                riffs.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone());
-            return moved::Source::Unknown(names.collect());
+            return moved::Source::Unknown(Rc::clone(&self.called.riffs));
         };
         let kind = self.lesson.fences.get(from).map(|fence| fence.kind);
         match self.music.get(from).and_then(Option::as_ref) {
@@ -146,7 +172,12 @@ impl<'l, 'a> Reading<'l, 'a> {
     fn read(&mut self, index: usize, fence: &Fence<'_>) {
         let mut own = Findings::default();
         let asked = self.asked(fence);
+        let beyond = self.held.take(fence).err();
         let music = match fence.kind {
+            _ if beyond.is_some() => {
+                beyond.into_iter().for_each(|beyond| own.add(beyond));
+                None
+            }
             _ if !self.effort.take(asked) => {
                 own.add(Effort::spent(fence.head));
                 None
@@ -195,15 +226,16 @@ impl<'l, 'a> Reading<'l, 'a> {
 
     /// How much a block asks for by the names of others: all that they hold.
     fn asked(&self, fence: &Fence<'_>) -> u64 {
-        let weight = match fence.kind {
-            Kind::Move => Effort::MOVED_NOTE,
-            Kind::Riff => Effort::BAR_OVER,
-            Kind::Neck | Kind::Voicings => 1,
+        let (weight, of_line): (u64, fn(&str) -> bool) = match fence.kind {
+            Kind::Move => (Effort::MOVED_NOTE, |_| true),
+            Kind::Riff => (Effort::BAR_OVER, |_| false),
+            Kind::Neck | Kind::Voicings => (1, |_| true),
+            Kind::Say => (Effort::SHOWN, |line| line.trim_start().starts_with('[')),
             _ => return 0,
         };
         let phrases = fence.phrases.iter().map(|phrase| phrase.value.as_str());
-        let lines = fence.lines.iter().map(|line| line.text).filter(|_| fence.kind != Kind::Riff);
-        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',']));
+        let lines = fence.lines.iter().map(|line| line.text).filter(|line| of_line(line));
+        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']']));
         let named = words.filter_map(|word| self.lesson.block(word));
         named.filter_map(|index| self.sizes.get(index)).sum::<u64>() * weight
     }
@@ -220,12 +252,6 @@ impl<'l, 'a> Reading<'l, 'a> {
     fn named(&self, name: &str) -> Option<(&'l Fence<'a>, &Music)> {
         let index = self.lesson.block(name)?;
         Some((self.lesson.fences.get(index)?, self.music.get(index)?.as_ref()?))
-    }
-
-    /// The names of all progressions.
-    fn changes(&self) -> Vec<String> {
-        let changes = self.lesson.fences.iter().filter(|fence| fence.kind == Kind::Changes);
-        changes.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
     }
 
     /// The melody of the riff of a name.
@@ -295,8 +321,8 @@ impl neck::Elsewhere for Reading<'_, '_> {
         Some(neck::Progression { title: caption(fence)?, chords })
     }
 
-    fn progressions(&self) -> Vec<String> {
-        self.changes()
+    fn progressions(&self) -> Rc<Known> {
+        Rc::clone(&self.called.changes)
     }
 }
 
@@ -308,8 +334,8 @@ struct Above<'r, 'l, 'a> {
 }
 
 impl riff::Progressions for Above<'_, '_, '_> {
-    fn names(&self) -> Vec<String> {
-        self.reading.changes()
+    fn names(&self) -> Rc<Known> {
+        Rc::clone(&self.reading.called.changes)
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {
@@ -330,9 +356,8 @@ impl riff::Progressions for Above<'_, '_, '_> {
 }
 
 impl say::Stage for Above<'_, '_, '_> {
-    fn names(&self) -> Vec<String> {
-        let fences = self.reading.lesson.fences.iter().filter(|fence| has_figure(fence.kind));
-        fences.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
+    fn names(&self) -> Rc<Known> {
+        Rc::clone(&self.reading.called.figures)
     }
 
     fn find(&self, name: &str) -> Option<say::Prop> {

@@ -2,6 +2,7 @@
 
 use super::Setting;
 use super::entry::{self, Entry, Read, Scope};
+use super::limits;
 use super::source::{Line, Source, Span, Spanned, lines};
 use crate::proof::rules::{header_key, no_title};
 use crate::proof::{Finding, Findings};
@@ -89,7 +90,12 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
         if !written.closed {
             findings.add(not_closed(written.open));
         }
-        header.take(entry::read_all(&written.lines, Scope::Header, findings), findings);
+        let most = limits::HEADER_LINES.most;
+        let (lines, beyond) = written.lines.split_at(written.lines.len().min(most));
+        header.take(entry::read_all(lines, Scope::Header, findings), findings);
+        if let Some(beyond) = beyond.first() {
+            findings.add(limits::HEADER_LINES.rest_is_left(&header_key::RULE, beyond.whole()));
+        }
     }
     if header.title.is_empty() {
         header.title = file_stem(&source.name);

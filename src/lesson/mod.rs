@@ -8,6 +8,7 @@ pub mod folder;
 pub mod fret_row;
 pub mod header;
 mod html;
+pub mod limits;
 mod markdown;
 pub mod nearest;
 pub mod phrase;

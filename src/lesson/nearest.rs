@@ -1,5 +1,7 @@
 //! The nearest of several words, for "did you mean".
 
+use std::cell::Cell;
+
 /// The longest word that can be near another, in letters. Names and keys are far shorter; the limit
 /// keeps the comparison of hostile words short.
 const LONGEST: usize = 64;
@@ -8,11 +10,7 @@ const LONGEST: usize = 64;
 /// replaced, or swapped with their neighbour (Damerau's distance, no letter being moved twice).
 /// Case is ignored.
 pub fn distance(one: &str, other: &str, most: usize) -> Option<usize> {
-    let (one, other) = (letters(one)?, letters(other)?);
-    if one.len().abs_diff(other.len()) > most {
-        return None;
-    }
-    Some(letters_apart(&one, &other)).filter(|apart| *apart <= most)
+    Word::new(one)?.distance(&Word::new(other)?, most)
 }
 
 /// The nearest of some words that is at most `most` letters away; of equals the first.
@@ -28,37 +26,84 @@ pub fn nearest<'a>(
         .map(|(_, candidate)| candidate)
 }
 
-/// A word's letters in small, unless it is too long to be near any other.
-fn letters(word: &str) -> Option<Vec<char>> {
-    let letters: Vec<char> = word.chars().flat_map(char::to_lowercase).take(LONGEST + 1).collect();
-    (letters.len() <= LONGEST).then_some(letters)
+/// Many words of which the nearest to others is looked for.
+#[derive(Debug, Clone, Default)]
+pub struct Known {
+    words: Vec<(String, Option<Word>)>,
+    /// What the search may still cost, in pairs of letters that are compared.
+    left: Cell<usize>,
 }
 
-fn letters_apart(one: &[char], other: &[char]) -> usize {
-    // Row `i` holds, for each front part of `other`, how far it is from the first `i` letters of
-    // `one`; a swap looks two rows back.
-    let mut before: Vec<usize> = Vec::new();
-    let mut above: Vec<usize> = (0..=other.len()).collect();
-    let mut last = None;
-    for (i, letter) in one.iter().enumerate() {
-        let mut row = vec![i + 1];
-        let mut left = i + 1;
-        let mut last_other = None;
-        for (j, wanted) in other.iter().enumerate() {
-            let at = |row: &[usize], j: usize| row.get(j).copied().unwrap_or(usize::MAX - 1);
-            let replaced = at(&above, j) + usize::from(letter != wanted);
-            let mut apart = replaced.min(left + 1).min(at(&above, j + 1) + 1);
-            if last == Some(wanted) && last_other == Some(letter) {
-                apart = apart.min(at(&before, j.saturating_sub(1)) + 1);
-            }
-            row.push(apart);
-            left = apart;
-            last_other = Some(wanted);
-        }
-        before = std::mem::replace(&mut above, row);
-        last = Some(letter);
+impl Known {
+    /// What all searches among the same words may cost: of a lesson's names a quarter of a second
+    /// (measured). After 100 slips in a lesson of 1,000 names all but nothing of it is gone.
+    const PATIENCE: usize = 100_000_000;
+
+    /// Takes the words in, the first of equals first.
+    pub fn new(words: impl IntoIterator<Item = String>) -> Known {
+        let words = words.into_iter().map(|word| {
+            let letters = Word::new(&word);
+            (word, letters)
+        });
+        Known { words: words.collect(), left: Cell::new(Known::PATIENCE) }
     }
-    above.last().copied().unwrap_or_default()
+
+    /// Whether a word is among them, whatever its case.
+    pub fn has(&self, word: &str) -> bool {
+        self.words.iter().any(|(known, _)| known.eq_ignore_ascii_case(word))
+    }
+
+    /// The nearest that is at most `most` letters away; of equals the first. None is found any more
+    /// once that took too long.
+    pub fn nearest(&self, word: &str, most: usize) -> Option<&str> {
+        let word = Word::new(word)?;
+        let mut best: Option<(usize, &str)> = None;
+        for (known, letters) in &self.words {
+            let Some(letters) = letters.as_ref().filter(|known| word.can_be_near(known, most))
+            else {
+                continue;
+            };
+            self.left.set(self.left.get().checked_sub(word.count * letters.count)?);
+            let apart = word.distance(letters, most);
+            if let Some(apart) = apart.filter(|apart| best.is_none_or(|(best, _)| *apart < best)) {
+                best = Some((apart, known));
+            }
+        }
+        best.map(|(_, known)| known)
+    }
+}
+
+/// A word in small letters.
+#[derive(Debug, Clone)]
+struct Word {
+    letters: String,
+    count: usize,
+    /// A bit for each letter that it has, several letters sharing one.
+    has: u64,
+}
+
+impl Word {
+    /// Nothing where the word is too long to be near any other.
+    fn new(word: &str) -> Option<Word> {
+        let letters: Vec<char> =
+            word.chars().flat_map(char::to_lowercase).take(LONGEST + 1).collect();
+        let has = letters.iter().fold(0, |has, letter| has | 1 << (u32::from(*letter) % 64));
+        let count = letters.len();
+        (count <= LONGEST).then(|| Word { letters: letters.into_iter().collect(), count, has })
+    }
+
+    /// Whether two words can be near each other by their lengths and letters: each letter that is put
+    /// in or left out changes one bit at most, each that is replaced two.
+    fn can_be_near(&self, other: &Word, most: usize) -> bool {
+        let bits = (self.has ^ other.has).count_ones() as usize;
+        self.count.abs_diff(other.count) <= most && bits <= most * 2
+    }
+
+    fn distance(&self, other: &Word, most: usize) -> Option<usize> {
+        let near = self.can_be_near(other, most);
+        near.then(|| strsim::osa_distance(&self.letters, &other.letters))
+            .filter(|apart| *apart <= most)
+    }
 }
 
 #[cfg(test)]
@@ -95,6 +140,28 @@ mod tests {
         assert_eq!(nearest("hok", known, 2), Some("hook"));
         assert_eq!(nearest("hookz", known, 2), Some("hook"));
         assert_eq!(nearest("bridge", known, 2), None);
+    }
+
+    #[test]
+    fn the_nearest_of_known_words_is_the_nearest_of_all() {
+        let words = ["verse", "Hook", "hooks", "bridge", "verse-2", "", "ärger"];
+        let known = Known::new(words.map(str::to_owned));
+        for word in ["hok", "hookz", "bridge", "vers", "verse2", "nothing", "", "ARGER", "kooh"] {
+            for most in 0..4 {
+                assert_eq!(known.nearest(word, most), nearest(word, words, most), "{word} {most}");
+            }
+        }
+        assert!(known.has("HOOK") && !known.has("hok"));
+    }
+
+    #[test]
+    fn the_search_among_known_words_ends() {
+        let known = Known::new((0..3_000).map(|number| format!("melody-{number}")));
+        assert_eq!(known.nearest("melodie-17", 2), Some("melody-17"));
+        let slips =
+            (0..10_000).filter(|number| known.nearest(&format!("mleody-{number}"), 2).is_some());
+        assert!((100..3_000).contains(&slips.count()));
+        assert_eq!(known.nearest("melodie-17", 2), None, "patience is at its end");
     }
 
     #[test]

@@ -5,6 +5,16 @@ use crate::commands::files;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+/// Held while a file is written, so that nobody ends the program meanwhile.
+static WRITING: Mutex<()> = Mutex::new(());
+
+/// Waits until no file is being written, and keeps any from being begun.
+pub fn hold_still() -> MutexGuard<'static, ()> {
+    // A thread that panicked while it wrote left its file whole or not there at all.
+    WRITING.lock().unwrap_or_else(PoisonError::into_inner)
+}
 
 /// What couldn't be written yet.
 #[derive(Debug, Default)]
@@ -43,6 +53,7 @@ impl Outputs {
 }
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    let _writing = hold_still();
     let folder = files::folder_of(path);
     fs::create_dir_all(&folder).map_err(|error| {
         format!("can't make `{}`: {}", folder.display(), files::in_words(&error))

@@ -7,7 +7,6 @@ use super::scales::ScalesFor;
 use super::{Diagram, Diagrams, Elsewhere};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::nearest;
 use crate::lesson::setting::Setting;
 use crate::lesson::source::Line;
 use crate::proof::rules::{block_syntax, unknown_name};
@@ -115,12 +114,12 @@ impl Reader<'_> {
     /// That no progression is called so; nothing where one is that can't be read.
     fn no_changes(&self, name: &str, span: Span) -> Option<Finding> {
         let names = self.elsewhere.progressions();
-        if names.iter().any(|known| known.eq_ignore_ascii_case(name)) {
+        if names.has(name) {
             return None;
         }
         let message = format!("no `changes` block is called `{name}`");
         let finding = Finding::new(&unknown_name::RULE, span, message);
-        Some(match nearest(name, names.iter().map(String::as_str), 2) {
+        Some(match names.nearest(name, 2) {
             Some(near) => {
                 finding.fix(format!("scales for {near}"), span, format!("scales for {near}"))
             }
