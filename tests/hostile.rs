@@ -2,131 +2,240 @@
 //! and what is more than a lesson can be is told.
 #![allow(clippy::unwrap_used)]
 
+#[path = "support/hostile_lessons.rs"]
+mod hostile_lessons;
+#[path = "support/long_lesson.rs"]
+mod long_lesson;
+
+use fretleaf::blocks::{self, Elaborated};
+use fretleaf::ink::{Document, Fonts, Role, pdf};
 use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::limits::{self, Limit};
+use fretleaf::lesson::{self, Source};
+use fretleaf::page::{self, Job, Template};
 use fretleaf::proof::report::terminal::{Colour, render};
+use fretleaf::proof::{Finding, Findings};
+use fretleaf::{Checked, script};
+use hostile_lessons::{KINDS, Kind};
 use proptest::prelude::*;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-/// A lesson of about so many bytes, of one shape.
-struct Shape {
-    name: &'static str,
-    before: &'static str,
-    again: &'static str,
-    after: &'static str,
-}
+const HEAD: &str = hostile_lessons::HEAD;
 
-const fn shape(
-    name: &'static str,
-    before: &'static str,
-    again: &'static str,
-    after: &'static str,
-) -> Shape {
-    Shape { name, before, again, after }
-}
-
-const SHAPES: &[Shape] = &[
-    shape("phrases on one line", "", "`A` ", ""),
-    shape("hints on one line", "", "`q` ", ""),
-    shape("false phrases on one line", "", "`C is the third of A` ", ""),
-    shape("false phrases on lines", "", "`C is the third of A`\n", ""),
-    shape("pictures on one line", "", "![a](b.png) ", ""),
-    shape("quotes in quotes", "", ">", " a"),
-    shape("lists in lists", "", "- ", "a"),
-    shape("brackets", "", "[a](", ""),
-    shape("a code span", "`", "A is ", "A`"),
-    shape("headings", "", "# a\n\n", ""),
-    shape("keys in a header", "", "~~~ now\nkey: E major\n~~~\n\n", ""),
-    shape("shapes", "~~~ shape\n", "Cmaj7 133211\n", "~~~\n"),
-    shape("changes on one line", "~~~ changes c\n| ", "Q | ", "\n~~~\n"),
-    shape("repeats that are not closed", "~~~ changes c\n", "|: A ", ":|\n~~~\n"),
-    shape("voicings", "~~~ voicings\n", "A13 D13 : any\n", "~~~\n"),
-    shape("diagrams", "~~~ neck\n", "A minor pentatonic, frets 5 to 8\n", "~~~\n"),
-    shape("phrases of a fence line", "~~~ riff r", ", meter 3/4", "\ncount 1\ne     0\n~~~\n"),
-    shape("riffs", "", "~~~ riff\ncount 1 2 |\ne     2-0-|\n~~~\n\n", ""),
-    shape(
-        "a riff of many systems",
-        "~~~ riff\n",
-        "chord A               |\ncount 1 & 2 & 3 & 4 & |\ne     3-0-----6---0---|\n\n",
-        "~~~\n",
-    ),
-    shape(
-        "riffs over one progression",
-        "~~~ changes c\n|: A | D | E | A :|x99\n~~~\n\n",
-        "~~~ riff over c\ncount 1 2 |\ne     2-0-|\n~~~\n\n",
-        "",
-    ),
-    shape(
-        "a riff moved again and again",
-        "~~~ riff r\ncount 1 2 3 4 |1 2 3 4 |\ne     2-0-2-0-|2-0-2-0-|\n~~~\n\n",
-        "~~~ move from r\nup an octave\n~~~\n\n",
-        "",
-    ),
+/// What is printed as well: each kind of piece on a page, and whatever stands for many of them.
+const PRINTED: &[&str] = &[
+    "words in one paragraph",
+    "letters of one word",
+    "items of a list",
+    "stairs of lists",
+    "quotes of ten levels",
+    "headings",
+    "lines printed as they stand",
+    "rows of five cells",
+    "columns of a table",
+    "links",
+    "addresses",
+    "foot notes",
+    "phrases",
+    "pages of a word",
+    "names and names like them",
+    "wrong phrases of a fence line",
+    "blocks in a list",
+    "wrong shapes",
+    "shapes that can't be read",
+    "bars of one line",
+    "chords of one bar",
+    "repeats",
+    "bars as before",
+    "rising counts of one bar",
+    "counts of one bar",
+    "bars of a riff",
+    "wrong notes",
+    "notes under no count",
+    "joins of one row",
+    "joins between counts",
+    "bends of one row",
+    "brackets of one row",
+    "strums",
+    "whole necks",
+    "frets of a row",
+    "scales for changes",
+    "triads",
 ];
 
-/// Shapes of two rows, each of which grows.
-const ROWS: &[(&str, &str, &str)] = &[
-    ("counts in one bar", "1 & 2 & 3 & 4 & ", "2-0-----5---0---"),
-    ("bars in one line", "1 & 2 & 3 & 4 & |", "2-0-----5---0---|"),
-    ("wrong notes in one line", "1 & 2 & 3 & 4 & |", "2-0--3--5---0--3|"),
-    ("bar lines that slipped", "& 2 & 3 & 4 & 1 |", "2-0-----5---0---|"),
-    ("notes under no count", "1               ", "-5-7-5-7-5-7-5-7"),
+/// What is said as well.
+const SAID: &[&str] = &[
+    "words said",
+    "speeches",
+    "phrases said",
+    "cues",
+    "music played",
+    "cues of nothing",
+    "shapes shown",
+    "free cues",
+    "chapters",
+    "names and cues unlike them",
 ];
 
-const HEAD: &str = "---\ntitle: Too much\nkey: A major\n---\n\n";
-
-fn of_size(shape: &Shape, bytes: usize) -> String {
-    let again = shape.again.repeat(bytes / shape.again.len());
-    [HEAD, shape.before, &again, shape.after].concat()
+fn kind(name: &str) -> &'static Kind {
+    KINDS
+        .iter()
+        .find(|kind| kind.name == name)
+        .unwrap_or_else(|| panic!("no kind is called {name}"))
 }
 
-fn of_rows((_, count, string): &(&str, &str, &str), bytes: usize) -> String {
-    let times = bytes / (count.len() + string.len());
-    let (count, string) = (count.repeat(times), string.repeat(times));
-    format!("{HEAD}~~~ riff\ncount {count}\ne     {string}\n~~~\n")
+fn check(text: &str) -> Checked {
+    fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default())
 }
 
-/// How long it takes to check a lesson and to write the report.
-fn time(text: &str) -> Duration {
-    let begun = Instant::now();
-    let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
+/// Checks a lesson and writes the report.
+fn report(text: &str) {
+    let checked = check(text);
     let report = render(&checked.source, &checked.findings, Colour::Without);
     assert!(report.len() < 400_000, "the report has {} bytes", report.len());
-    begun.elapsed()
+}
+
+/// Does something with a lesson of which everything was worked out.
+fn elaborated<T>(text: &str, then: impl FnOnce(&Elaborated<'_>) -> T) -> T {
+    let mut findings = Findings::default();
+    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
+    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    then(&blocks::elaborate(lesson, &mut findings))
+}
+
+/// Prints a draft.
+fn print(text: &str) -> (Document, Vec<u8>) {
+    let template = Template::load("handout", |_| None).unwrap();
+    let fonts = Fonts::new();
+    let job = Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: true };
+    let document = elaborated(text, |lesson| page::set(lesson, &job));
+    let bytes = pdf::paint(&document, &fonts).unwrap();
+    (document, bytes)
+}
+
+/// Writes the script's texts.
+fn say(text: &str) {
+    let script = elaborated(text, script::of);
+    assert!(script::files::texts(&script, "lesson").count() > 0);
 }
 
 /// Four times the text may take eight times as long, and a moment more for a machine that is busy.
-fn assert_in_proportion(name: &str, of_size: impl Fn(usize) -> String) {
-    let (few, many) = (time(&of_size(20_000)), time(&of_size(80_000)));
-    let most = few * 8 + Duration::from_millis(700);
-    assert!(many < most, "{name}: {few:?}, and four times as much {many:?}");
+fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
+    let time = |bytes: usize| {
+        let text = kind.of_size(bytes);
+        let begun = Instant::now();
+        work(&text);
+        begun.elapsed()
+    };
+    const MOMENT: Duration = Duration::from_millis(700);
+    let many = time(40_000);
+    if many > MOMENT {
+        let few = time(10_000);
+        let name = kind.name;
+        assert!(many < few * 8 + MOMENT, "{name}: {few:?}, and four times as much {many:?}");
+    }
 }
 
 #[test]
-fn work_grows_no_faster_than_the_lesson() {
-    for shape in SHAPES {
-        assert_in_proportion(shape.name, |bytes| of_size(shape, bytes));
+fn checking_grows_no_faster_than_the_lesson() {
+    KINDS.iter().for_each(|kind| assert_in_proportion(kind, report));
+}
+
+#[test]
+fn printing_grows_no_faster_than_the_lesson() {
+    for name in PRINTED {
+        assert_in_proportion(kind(name), |text| drop(print(text)));
     }
-    for rows in ROWS {
-        assert_in_proportion(rows.0, |bytes| of_rows(rows, bytes));
+}
+
+#[test]
+fn scripts_grow_no_faster_than_the_lesson() {
+    SAID.iter().for_each(|name| assert_in_proportion(kind(name), say));
+}
+
+/// A lesson with one more of something than it may hold.
+fn one_too_many(limit: Limit, before: &str, again: &str, after: &str) -> String {
+    [before, &again.repeat(limit.most + 1), after].concat()
+}
+
+#[test]
+fn what_is_beyond_a_limit_is_told_and_not_read() {
+    let bar = "1   |";
+    for (limit, text) in [
+        (limits::HEADER_LINES, one_too_many(limits::HEADER_LINES, "---\n", "# a\n", "---\n")),
+        (limits::HEADINGS, one_too_many(limits::HEADINGS, HEAD, "# a\n", "")),
+        (limits::PROSE, one_too_many(limits::PROSE, HEAD, "a\n\n", "")),
+        (limits::PROSE, one_too_many(limits::PROSE, HEAD, "- a\n", "")),
+        (limits::NEW_PAGES, one_too_many(limits::NEW_PAGES, HEAD, "[new page]\n\n", "")),
+        (limits::LINKS, one_too_many(limits::LINKS, HEAD, "[a](b) ", "")),
+        (limits::PICTURES, one_too_many(limits::PICTURES, HEAD, "![a](b.png) ", "")),
+        (limits::PHRASES, one_too_many(limits::PHRASES, HEAD, "`A` ", "")),
+        (limits::BLOCKS, one_too_many(limits::BLOCKS, HEAD, "~~~\n~~~\n", "")),
+        (limits::SHAPES, one_too_many(limits::SHAPES, "~~~ shape\n", "A x02220\n", "~~~\n")),
+        (limits::DIAGRAMS, one_too_many(limits::DIAGRAMS, "~~~ neck\n", "A major\n", "~~~\n")),
+        (limits::VOICINGS, one_too_many(limits::VOICINGS, "~~~ voicings\n", "A ", ": any\n~~~\n")),
+        (limits::BARS, one_too_many(limits::BARS, "~~~ changes\n| ", "A | ", "\n~~~\n")),
+        (limits::BARS, one_too_many(limits::BARS, "~~~ riff\n", "count 1\ne     0\n\n", "~~~\n")),
+        (
+            limits::COLUMNS,
+            format!("~~~ riff\ncount {}\n~~~\n", bar.repeat(limits::COLUMNS.most / 5)),
+        ),
+        (limits::CUES, one_too_many(limits::CUES, "~~~ say\n", "[camera]\n", "~~~\n")),
+        (limits::FINDINGS, one_too_many(limits::FINDINGS, HEAD, "`q` ", "")),
+    ] {
+        let checked = check(&text);
+        let says = format!("a lesson has at most {} {};", limit.number(), limit.what);
+        let told = checked.findings.iter().filter(|found| found.message.starts_with(&says));
+        let rules: Vec<&str> = told.map(|found| found.weight.name()).collect();
+        assert_eq!(rules, ["fault"], "{says}");
+        assert!(checked.findings.len() <= limits::FINDINGS.most, "{says}");
     }
+}
+
+#[test]
+fn what_stands_before_a_limit_is_printed() {
+    let (document, pdf) = print(&one_too_many(limits::HEADINGS, HEAD, "# a\n", ""));
+    assert_eq!(document.bookmarks.len(), limits::HEADINGS.most);
+    assert!(pdf.starts_with(b"%PDF-"));
+    let (document, _) = print(&one_too_many(limits::DRAFT_FAULTS, HEAD, "~~~ shape\nQ\n~~~\n", ""));
+    let worded = document.parts.iter().filter(|part| part.role == Role::Code).count();
+    assert_eq!(worded, limits::DRAFT_FAULTS.most + 1, "each block is printed as it stands");
+}
+
+#[test]
+fn a_lesson_of_120_pages_is_far_from_every_limit() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("lessons");
+    let mut demos: Vec<PathBuf> =
+        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    demos.retain(|path| path.extension().is_some_and(|ending| ending == "md"));
+    demos.sort();
+    let demos: Vec<String> = demos.iter().map(|path| fs::read_to_string(path).unwrap()).collect();
+    let checked = check(&long_lesson::long_lesson(&demos, 9));
+    let beyond = |found: &&Finding| found.message.starts_with("a lesson has at most");
+    assert!(checked.findings.iter().find(beyond).is_none());
+    // Five times as much, in text as long as it takes.
+    assert!(checked.source.text.len() > 250_000);
+    let checked = check(&long_lesson::long_lesson(&demos, 30));
+    assert!(checked.findings.iter().find(beyond).is_none());
 }
 
 #[test]
 fn what_no_lesson_asks_for_is_told() {
-    let voicings = of_size(&shape("", "~~~ voicings\n", "A13 D13 : any\n", "~~~\n"), 80_000);
-    let checked = fretleaf::check("lesson.md", voicings.as_bytes(), &MemoryFolder::default());
+    let checked = check(&kind("voicings").of_size(20_000));
     let told = checked.findings.iter().find(|found| found.message.contains("nothing is left"));
     assert_eq!(told.unwrap().rule.name, "block-syntax");
     let title = format!("---\ntitle: {}\n---\n", "a".repeat(2_000));
-    let checked = fretleaf::check("lesson.md", title.as_bytes(), &MemoryFolder::default());
+    let checked = check(&title);
     let found = checked.findings.iter().find(|found| found.rule.name == "header-value");
     assert_eq!(found.unwrap().message, "this is too long");
 }
 
 #[test]
 fn a_rule_that_is_broken_everywhere_is_shown_some_times_and_counted() {
-    let text = of_size(&shape("", "", "`q`\n", ""), 2_000);
-    let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
+    let checked = check(&(HEAD.to_owned() + &"`q`\n".repeat(500)));
     let report = render(&checked.source, &checked.findings, Colour::Without);
     assert_eq!(report.matches("hint[unread-phrase]").count(), 200);
     assert!(
@@ -169,7 +278,7 @@ fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
 #[test]
 fn a_place_in_a_long_line_is_shown_with_what_is_around_it() {
     let text = format!("{HEAD}{}`q` and so on {}", "word ".repeat(900), "word ".repeat(900));
-    let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
+    let checked = check(&text);
     let report = render(&checked.source, &checked.findings, Colour::Without);
     assert!(report.contains("lesson.md:6:4502\n"), "{report}");
     assert!(report.contains("word `q` and so on word"), "{report}");

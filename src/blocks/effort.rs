@@ -30,6 +30,9 @@ impl Effort {
     /// A chord whose every shape is looked at (measured).
     pub const ANY_CHORD: u64 = 10_000;
 
+    /// A note or bar of a block that a cue shows or plays (measured).
+    pub const SHOWN: u64 = 30;
+
     /// Takes work away if so much is left.
     pub fn take(&mut self, work: u64) -> bool {
         let enough = work <= self.0;

@@ -8,13 +8,15 @@
 use super::effort::Effort;
 use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, say, shape, voicings};
 use crate::lesson::fence::{Fence, Kind};
-use crate::lesson::{Lesson, letters};
+use crate::lesson::nearest::Known;
+use crate::lesson::{Lesson, letters, limits};
 use crate::neck::{Fingering, Instrument};
 use crate::proof::phrases::{self, Bars, Name, Names};
 use crate::proof::rules::{guessed, later};
 use crate::proof::{Finding, Findings, Weight, meant, notes};
 use crate::theory::{Chord, Harmony};
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 /// Works a lesson out; what is wrong in it goes to the findings.
 pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<'a> {
@@ -85,6 +87,34 @@ struct Reading<'l, 'a> {
     sizes: Vec<u64>,
     /// What the blocks may still ask for.
     effort: Effort,
+    /// What the blocks may still hold.
+    held: limits::Blocks,
+    /// How they are called.
+    called: Called,
+}
+
+/// The names of blocks that others may name, those with faults too.
+struct Called {
+    changes: Rc<Known>,
+    riffs: Rc<Known>,
+    places: Rc<Known>,
+    figures: Rc<Known>,
+}
+
+impl Called {
+    fn of(lesson: &Lesson<'_>) -> Called {
+        let named = |is: fn(Kind) -> bool| {
+            let fences = lesson.fences.iter().filter(|fence| is(fence.kind));
+            let names = fences.filter_map(|fence| fence.name.as_ref());
+            Rc::new(Known::new(names.map(|name| name.value.clone())))
+        };
+        Called {
+            changes: named(is_changes),
+            riffs: named(is_any_riff),
+            places: named(plays_places),
+            figures: named(has_figure),
+        }
+    }
 }
 
 impl<'l, 'a> Reading<'l, 'a> {
@@ -98,6 +128,8 @@ impl<'l, 'a> Reading<'l, 'a> {
             circular: BTreeSet::new(),
             sizes: vec![0; blocks],
             effort: Effort::ALL,
+            held: limits::Blocks::default(),
+            called: Called::of(lesson),
         }
     }
 
@@ -142,7 +174,7 @@ impl<'l, 'a> Reading<'l, 'a> {
     /// What the name is that the `move` of an index is from.
     fn source(&self, index: usize, name: &str) -> moved::Source<'_> {
         let Some(from) = self.lesson.block(name) else {
-            return moved::Source::Unknown(self.names(is_any_riff));
+            return moved::Source::Unknown(Rc::clone(&self.called.riffs));
         };
         let kind = self.lesson.fences.get(from).map(|fence| fence.kind);
         match self.music.get(from).and_then(Option::as_ref) {
@@ -157,7 +189,12 @@ impl<'l, 'a> Reading<'l, 'a> {
         let mut own = Findings::default();
         fence.guesses.iter().for_each(|guess| own.add(guess.finding()));
         let asked = self.asked(fence);
+        let beyond = self.held.take(fence).err();
         let music = match fence.kind {
+            _ if beyond.is_some() => {
+                beyond.into_iter().for_each(|beyond| own.add(*beyond));
+                None
+            }
             _ if !self.effort.take(asked) => {
                 own.add(Effort::spent(fence.head));
                 None
@@ -206,15 +243,16 @@ impl<'l, 'a> Reading<'l, 'a> {
 
     /// How much a block asks for by the names of others: all that they hold.
     fn asked(&self, fence: &Fence<'_>) -> u64 {
-        let weight = match fence.kind {
-            Kind::Move => Effort::MOVED_NOTE,
-            Kind::Riff => Effort::BAR_OVER,
-            Kind::Neck | Kind::Voicings => 1,
+        let (weight, of_line): (u64, fn(&str) -> bool) = match fence.kind {
+            Kind::Move => (Effort::MOVED_NOTE, |_| true),
+            Kind::Riff => (Effort::BAR_OVER, |_| false),
+            Kind::Neck | Kind::Voicings => (1, |_| true),
+            Kind::Say => (Effort::SHOWN, |line| line.trim_start().starts_with('[')),
             _ => return 0,
         };
         let phrases = fence.phrases.iter().map(|phrase| phrase.value.as_str());
-        let lines = fence.lines.iter().map(|line| line.text).filter(|_| fence.kind != Kind::Riff);
-        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',']));
+        let lines = fence.lines.iter().map(|line| line.text).filter(|line| of_line(line));
+        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']']));
         let named = words.filter_map(|word| self.lesson.block(word));
         named.filter_map(|index| self.sizes.get(index)).sum::<u64>() * weight
     }
@@ -233,16 +271,10 @@ impl<'l, 'a> Reading<'l, 'a> {
         Some((self.lesson.fences.get(index)?, self.music.get(index)?.as_ref()?))
     }
 
-    /// The names of all blocks of some kinds.
-    fn names(&self, of: fn(Kind) -> bool) -> Vec<String> {
-        let fences = self.lesson.fences.iter().filter(|fence| of(fence.kind));
-        fences.filter_map(|fence| fence.name.as_ref()).map(|name| name.value.clone()).collect()
-    }
-
     /// The melody of the riff of a name; where none that can be read is called so, the riffs' names.
-    fn melody(&self, name: &str) -> Result<voicings::Melody, Vec<String>> {
+    fn melody(&self, name: &str) -> Result<voicings::Melody, Rc<Known>> {
         let Some((_, Music::Riff(riff))) = self.named(name) else {
-            return Err(self.names(is_any_riff));
+            return Err(Rc::clone(&self.called.riffs));
         };
         let change = |top: riff::tops::Top| voicings::Change {
             bar: top.bar,
@@ -318,12 +350,12 @@ impl neck::Elsewhere for Reading<'_, '_> {
         Some(neck::Progression { title: caption(fence)?, chords })
     }
 
-    fn names(&self) -> Vec<String> {
-        self.names(plays_places)
+    fn names(&self) -> Rc<Known> {
+        Rc::clone(&self.called.places)
     }
 
-    fn progressions(&self) -> Vec<String> {
-        self.names(is_changes)
+    fn progressions(&self) -> Rc<Known> {
+        Rc::clone(&self.called.changes)
     }
 }
 
@@ -335,8 +367,8 @@ struct Above<'r, 'l, 'a> {
 }
 
 impl riff::Progressions for Above<'_, '_, '_> {
-    fn names(&self) -> Vec<String> {
-        self.reading.names(is_changes)
+    fn names(&self) -> Rc<Known> {
+        Rc::clone(&self.reading.called.changes)
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {
@@ -357,8 +389,8 @@ impl riff::Progressions for Above<'_, '_, '_> {
 }
 
 impl say::Stage for Above<'_, '_, '_> {
-    fn names(&self) -> Vec<String> {
-        self.reading.names(has_figure)
+    fn names(&self) -> Rc<Known> {
+        Rc::clone(&self.reading.called.figures)
     }
 
     fn find(&self, name: &str) -> Option<say::Prop> {

@@ -61,7 +61,8 @@ impl Music {
             Music::Changes(changes) => changes.size(),
             Music::Shape(shapes) => shapes.places().len(),
             Music::Voicings(voicings) => voicings.places().len(),
-            Music::Neck(_) | Music::Say(_) => 0,
+            Music::Neck(diagrams) => diagrams.size(),
+            Music::Say(_) => 0,
         };
         size as u64
     }

@@ -4,10 +4,16 @@ use super::looks::Looks;
 use super::{Failure, Status, print, say};
 use crate::preview::Preview;
 use crate::watch::folders::Folders;
-use crate::watch::{self, News, Wishes, lessons};
+use crate::watch::{self, News, Wishes, lessons, outputs};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
+use std::thread;
+use std::time::Duration;
+
+/// How long a build that is under way may last after an interrupt. Whoever interrupts waits no longer
+/// than a fifth of a second in all.
+const GRACE: Duration = Duration::from_millis(100);
 
 /// Print handouts as drafts on every save, and say what changed
 #[derive(Debug, Args)]
@@ -62,6 +68,9 @@ impl Watch {
         ctrlc::set_handler(move || {
             // Where nobody listens any longer it has ended already.
             let _ = end.send(News::End);
+            thread::sleep(GRACE);
+            let _still = outputs::hold_still();
+            std::process::exit(0);
         })
         .map_err(|error| Failure(format!("can't listen for interrupts: {error}")))?;
         let folders = Folders::new(move |event| {

@@ -3,13 +3,14 @@
 //! The parser walks through every list and quote that is open for each line, so that a line of
 //! 100,000 `>` with as many lines beneath it would take minutes. A lesson has a handful.
 
+use super::limits;
 use super::source::{Line, Span, lines};
 use crate::proof::rules::left_out;
 use crate::proof::{Finding, Findings};
 use std::borrow::Cow;
 
-/// How deep lists and quotes may nest on one line. Assumed; twelve times what a page has room for.
-const DEEPEST: usize = 100;
+/// How deep lists and quotes may nest on one line.
+const DEEPEST: usize = limits::NESTING.most;
 
 /// The text with the lines that nest too deep made blank, each run of them a finding; byte offsets
 /// stay. `start` is where the text begins in the lesson.

@@ -1,6 +1,7 @@
 //! `key: value` lines, as the header and `now` blocks have them, driven by serde: a key is the
 //! variant, the rest of the line its value.
 
+use super::limits;
 use super::nearest::near;
 use super::setting::{Swing, Tempo};
 use super::source::{Line, Span};
@@ -66,8 +67,8 @@ pub(super) struct Handed {
 /// The keys that a `now` block and a fence line may have.
 pub(super) const NOW_KEYS: [&str; 7] = ["key", "meter", "tempo", "swing", "tuning", "capo", "hand"];
 
-/// The longest value of a key, in characters: assumed to be more than a title block can show.
-const LONGEST_VALUE: usize = 1_000;
+/// The longest value of a key, in characters.
+const LONGEST_VALUE: usize = limits::VALUE.most;
 
 /// Where a line stands, which decides the keys that it may have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,6 +3,7 @@
 use super::Setting;
 use super::entry::{self, Entry, Read, Scope};
 use super::guess::{self, Guess};
+use super::limits;
 use super::source::{Line, Source, Span, Spanned, lines};
 use crate::proof::rules::{header_key, no_title};
 use crate::proof::{Finding, Findings, Ground};
@@ -96,8 +97,13 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
         if !written.closed {
             findings.add(not_closed(written.open));
         }
-        header.take(entry::read_all(&written.lines, Scope::Header, findings), findings);
-        header.guesses = guess::among(source, &written.lines);
+        let most = limits::HEADER_LINES.most;
+        let (lines, beyond) = written.lines.split_at(written.lines.len().min(most));
+        header.take(entry::read_all(lines, Scope::Header, findings), findings);
+        if let Some(beyond) = beyond.first() {
+            findings.add(limits::HEADER_LINES.rest_is_left(&header_key::RULE, beyond.whole()));
+        }
+        header.guesses = guess::among(source, lines);
         header.guesses.iter().for_each(|guess| findings.add(guess.finding()));
     }
     if header.title.is_empty() {

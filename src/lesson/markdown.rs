@@ -10,7 +10,7 @@ use super::letters::Gathering;
 use super::picture::Pictures;
 use super::prose::{Alignment, Inline, Node, PhraseText};
 use super::source::{Line, Source, Span, Spanned};
-use super::{PhraseAt, Setting, depth, guess, speech};
+use super::{PhraseAt, Setting, depth, guess, limits, speech};
 use crate::proof::rules::{block_syntax, left_out, name_taken};
 use crate::proof::{Finding, Findings};
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
@@ -41,8 +41,14 @@ pub(super) fn read<'a>(
     let body = source.text.get(start..).unwrap_or_default();
     let text = depth::bounded(body, start, findings);
     let mut reader = Reader::new(source, setting, folder, letters, findings);
+    let mut counted = limits::Text::new();
     for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
-        reader.take(event, Span::new(range.start + start, range.end + start));
+        let span = Span::new(range.start + start, range.end + start);
+        if let Err(beyond) = counted.take(&event, span) {
+            reader.stop(*beyond, span);
+            break;
+        }
+        reader.take(event, span);
     }
     reader.finish()
 }
@@ -168,6 +174,14 @@ impl<'a, 'r> Reader<'a, 'r> {
             phrases: Vec::new(),
             pictures: Pictures::new(folder),
             letters,
+        }
+    }
+
+    /// Reads no further: what is open ends at a place.
+    fn stop(&mut self, beyond: Finding, span: Span) {
+        self.findings.add(beyond);
+        while self.open.len() > 1 {
+            self.close(span);
         }
     }
 

@@ -11,6 +11,7 @@ pub mod guess;
 pub mod header;
 mod html;
 pub mod letters;
+pub mod limits;
 mod markdown;
 pub mod nearest;
 pub mod phrase;

@@ -12,6 +12,7 @@ use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
+use crate::proof::report::counted;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
@@ -151,12 +152,18 @@ impl Flow<'_> {
         let strong = Type { face: heavy(small.face), ..small };
         self.galley.space(self.template().spaces.caption);
         self.galley.hold(TOGETHER);
-        for (index, fault) in block.faults.iter().enumerate() {
+        let (worded, untold) = block.faults.split_at(block.faults.len().min(self.faults_left));
+        self.faults_left -= worded.len();
+        for (index, fault) in worded.iter().enumerate() {
             let mut passage = Passage::default();
             passage.push(&format!("Fault\u{a0}{}: ", index + 1), Dress::plain(strong.style()));
             passage.push(&fault.message, Dress::plain(small.style()));
             let part = self.parts.add(Role::Paragraph, place.part);
             self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
+        }
+        if !untold.is_empty() {
+            let words = format!("{} more that are not worded here", counted(untold.len(), "fault"));
+            self.words(&words, Role::Paragraph, Manner::ragged(strong), place);
         }
     }
 

@@ -12,6 +12,7 @@ use crate::blocks::Elaborated;
 use crate::ink::{
     Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text, picture, pt,
 };
+use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 
 /// The narrowest column that lists and quotations within one another leave.
@@ -81,6 +82,8 @@ pub struct Flow<'a> {
     pub parts: Parts,
     /// What changed and is yet to be announced.
     pub announced: Vec<String>,
+    /// How many faults a draft may still word.
+    pub faults_left: usize,
     outline: Outline,
     caution: Caution,
 }
@@ -101,6 +104,7 @@ impl<'a> Flow<'a> {
             galley: Galley::default(),
             parts: Parts::default(),
             announced: Vec::new(),
+            faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
             caution: Caution::default(),
         }

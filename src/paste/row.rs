@@ -81,8 +81,8 @@ fn label_at(characters: &[char]) -> Option<String> {
         let on_fret = (1..=2).contains(&frets) && behind.get(frets).is_some_and(|c| is_dash(*c));
         let parted = is_bar_line(next) || is_dash(next) || next == ':' || on_fret;
         // `E3---` and `E-0---` begin with a fret.
-        let plain = !label.contains(is_dash)
-            && !(is_dash(next) && label.contains(|c: char| c.is_ascii_digit()));
+        let has_fret = is_dash(next) && label.contains(|c: char| c.is_ascii_digit());
+        let plain = !label.contains(is_dash) && !has_fret;
         (parted && plain && read_label(&label).is_some()).then_some(label)
     });
     let number = || {

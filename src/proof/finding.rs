@@ -1,7 +1,8 @@
 //! The finding, and the rule that it falls under.
 
-use crate::lesson::Span;
+use super::rules::not_text;
 use crate::lesson::nearest::Near;
+use crate::lesson::{Span, limits};
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -184,9 +185,15 @@ pub struct Findings {
 }
 
 impl Findings {
-    /// Takes a finding in.
+    /// Takes a finding in. Of more than a lesson can have those beyond are left out, which is a finding
+    /// itself.
     pub fn add(&mut self, finding: Finding) {
-        self.list.push(finding);
+        let room = limits::FINDINGS.most.saturating_sub(self.list.len());
+        match room {
+            0 => {}
+            1 => self.list.push(limits::FINDINGS.rest_is_untold(&not_text::RULE, finding.span)),
+            _ => self.list.push(finding),
+        }
     }
 
     /// All findings so far, in the order they were taken in.

@@ -11,12 +11,13 @@ use crate::blocks::tab::placing::{self, Sounding, Tone};
 use crate::blocks::tab::{Bar, Form, Note};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::near;
+use crate::lesson::nearest::Known;
 use crate::lesson::source::Spanned;
 use crate::proof::rules::{block_syntax, unknown_name};
 use crate::proof::{Finding, Findings};
 use phrases::Phrases;
 use shift::Shift;
+use std::rc::Rc;
 
 /// What a name is that a riff is to be moved from.
 #[derive(Debug)]
@@ -30,7 +31,7 @@ pub enum Source<'r> {
     /// A `move` that comes, by whatever way, from the one that is read.
     Itself,
     /// No block of the lesson; some are called so.
-    Unknown(Vec<String>),
+    Unknown(Rc<Known>),
 }
 
 /// The name of the block that a `move` is from.
@@ -84,8 +85,7 @@ fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
     };
     let finding = Finding::new(rule, name.span, message);
     let Source::Unknown(names) = source else { return Some(finding) };
-    let near = near(written, names.iter().map(String::as_str), 2);
-    Some(finding.offer(&near, name.span, str::to_owned))
+    Some(finding.offer(&names.near(written, 2), name.span, str::to_owned))
 }
 
 fn moved(

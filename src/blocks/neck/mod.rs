@@ -17,8 +17,10 @@ pub use scales::ScalesFor;
 pub use syntax::read;
 
 use crate::lesson::Span;
+use crate::lesson::nearest::Known;
 use crate::theory::{Chord, Degree, Note, Scale};
 use std::ops::RangeInclusive;
+use std::rc::Rc;
 
 use super::figure::DotLabel;
 use crate::neck::{Finger, Instrument};
@@ -32,6 +34,13 @@ pub struct Diagrams {
     pub left_handed: bool,
     /// The diagrams, in the order they are written.
     pub list: Vec<Diagram>,
+}
+
+impl Diagrams {
+    /// How many places they show.
+    pub fn size(&self) -> usize {
+        self.list.iter().map(|diagram| diagram.dots.len()).sum()
+    }
 }
 
 /// One diagram.
@@ -110,9 +119,9 @@ pub trait Elsewhere {
     /// The places that the block of a name plays, whatever its case; `None` where it plays none.
     fn played(&self, name: &str) -> Option<Played>;
     /// The names of all blocks that play places, those with faults too.
-    fn names(&self) -> Vec<String>;
+    fn names(&self) -> Rc<Known>;
     /// The chords of the `changes` block of a name; `None` where there is none, or it can't be read.
     fn progression(&self, name: &str) -> Option<Progression>;
     /// The names of all `changes` blocks, those with faults too.
-    fn progressions(&self) -> Vec<String>;
+    fn progressions(&self) -> Rc<Known>;
 }

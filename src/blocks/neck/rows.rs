@@ -53,7 +53,9 @@ impl Reader<'_> {
                 Some(Dot { root: mark.root, ..dot })
             })
             .collect();
-        dots.sort_by_key(|dot| (dot.string, dot.fret));
+        dots.sort_by_key(|dot| (dot.string, dot.fret, !dot.root));
+        // A place that is marked twice is drawn once.
+        dots.dedup_by_key(|dot| (dot.string, dot.fret));
         list.push(Diagram {
             subject: Subject::Places,
             frets,

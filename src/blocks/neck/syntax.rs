@@ -7,7 +7,6 @@ use super::scales::ScalesFor;
 use super::{Diagram, Diagrams, Elsewhere};
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::near;
 use crate::lesson::setting::Setting;
 use crate::lesson::source::Line;
 use crate::proof::rules::{block_syntax, unknown_name};
@@ -89,8 +88,7 @@ impl Reader<'_> {
         let finding = Finding::new(&unknown_name::RULE, span, message)
             .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name");
         let names = self.elsewhere.names();
-        let near = near(name, names.iter().map(String::as_str), 2);
-        self.findings.add(finding.offer(&near, span, str::to_owned));
+        self.findings.add(finding.offer(&names.near(name, 2), span, str::to_owned));
         None
     }
 
@@ -122,12 +120,12 @@ impl Reader<'_> {
     /// That no progression is called so; nothing where one is that can't be read.
     fn no_changes(&self, name: &str, span: Span) -> Option<Finding> {
         let names = self.elsewhere.progressions();
-        if names.iter().any(|known| known.eq_ignore_ascii_case(name)) {
+        if names.has(name) {
             return None;
         }
         let message = format!("no `changes` block is called `{name}`");
         let finding = Finding::new(&unknown_name::RULE, span, message);
-        let near = near(name, names.iter().map(String::as_str), 2);
+        let near = names.near(name, 2);
         let advice = "the scales are looked for that hold the chords of a `changes` block";
         Some(match near.words.is_empty() {
             true => finding.note(advice),

@@ -3,17 +3,18 @@
 use super::model::Bar;
 use super::model::play::play_out;
 use super::phrases::Over;
-use crate::lesson::nearest::near;
+use crate::lesson::nearest::Known;
 use crate::neck::{Fingering, Instrument};
 use crate::proof::rules::unknown_name;
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Ticks};
+use std::rc::Rc;
 
 /// What a lesson knows of chords: its `changes` blocks by their names, and its shapes.
 pub trait Progressions {
     /// The names of all of them, those with faults too.
-    fn names(&self) -> Vec<String>;
+    fn names(&self) -> Rc<Known>;
     /// The harmony of the block of a name, whatever its case; `None` where there is no such block,
     /// or it could not be understood.
     fn harmony(&self, name: &str) -> Option<Harmony>;
@@ -40,7 +41,7 @@ pub(super) fn find(
 ) -> Option<Changes> {
     let Some(harmony) = progressions.harmony(&over.name.value) else {
         let names = progressions.names();
-        if !names.iter().any(|name| name.eq_ignore_ascii_case(&over.name.value)) {
+        if !names.has(&over.name.value) {
             findings.add(unknown(over, &names));
         }
         return None;
@@ -59,12 +60,11 @@ pub(super) fn find(
     Some(Changes { pickup, bars: bars.collect() })
 }
 
-fn unknown(over: &Over, names: &[String]) -> Finding {
+fn unknown(over: &Over, names: &Known) -> Finding {
     let name = &over.name;
     let message = format!("no `changes` block is called `{}`", name.value);
     let finding = Finding::new(&unknown_name::RULE, name.span, message);
-    let near = near(&name.value, names.iter().map(String::as_str), 2);
-    finding.offer(&near, name.span, str::to_owned)
+    finding.offer(&names.near(&name.value, 2), name.span, str::to_owned)
 }
 
 /// Bars that each begin with the chord that holds there.

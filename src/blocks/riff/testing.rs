@@ -6,12 +6,14 @@ use super::over::Progressions;
 use crate::lesson::Setting;
 use crate::lesson::Span;
 use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::nearest::Known;
 use crate::lesson::source::Spanned;
 use crate::lesson::testing;
 use crate::neck::{Fingering, Instrument, Tuning};
 use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
+use std::rc::Rc;
 
 /// A setting in a meter on a guitar in standard tuning.
 pub fn setting(meter: &str) -> Setting {
@@ -49,8 +51,8 @@ pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
 pub struct Book(pub Vec<(&'static str, Harmony)>, pub Vec<(Chord, Fingering)>);
 
 impl Progressions for Book {
-    fn names(&self) -> Vec<String> {
-        self.0.iter().map(|(name, _)| (*name).to_string()).collect()
+    fn names(&self) -> Rc<Known> {
+        Rc::new(Known::new(self.0.iter().map(|(name, _)| (*name).to_string())))
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {

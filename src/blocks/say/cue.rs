@@ -1,7 +1,6 @@
 //! Reading a cue: `[show hook]`, `[play bars 1 to 2 of hook twice]`, `[pause 2 s]`, free words.
 
 use super::{Cue, Order, Play, Prop, Shown, Stage};
-use crate::lesson::nearest::near;
 use crate::lesson::setting::Tempo;
 use crate::lesson::source::Line;
 use crate::proof::phrases::wrong_bars;
@@ -143,7 +142,7 @@ impl Reader<'_> {
         let names = self.stage.names();
         // Of a longer name a third of the letters may be wrong.
         let most = (name.text.chars().count() / 3).max(2);
-        let mut near = near(name.text, names.iter().map(String::as_str), most);
+        let mut near = names.near(name.text, most);
         // What reads as a chord is one that has no shape, not a block's name.
         near.plain &= Chord::read(name.text).is_none();
         let advice = "a cue names a block of music; `show` takes a chord that has a shape too";

@@ -9,9 +9,11 @@ pub use fit::unfitting;
 pub use read::read;
 
 use crate::lesson::Span;
+use crate::lesson::nearest::Known;
 use crate::lesson::setting::Tempo;
 use crate::proof::phrases::Bars;
 use crate::theory::Chord;
+use std::rc::Rc;
 use std::time::Duration;
 
 /// A spoken script, in order.
@@ -102,7 +104,7 @@ pub struct Prop {
 /// What cues may name.
 pub trait Stage {
     /// The names of all blocks.
-    fn names(&self) -> Vec<String>;
+    fn names(&self) -> Rc<Known>;
     /// The block of a name, whatever its case.
     fn find(&self, name: &str) -> Option<Prop>;
     /// The `shape` block with the last shape of a chord above the script, or else the first below.

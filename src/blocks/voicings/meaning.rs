@@ -3,7 +3,7 @@
 use super::syntax::Request;
 use super::{LeftOut, Line, Melody, Voiced, trouble};
 use crate::lesson::Setting;
-use crate::lesson::nearest::near;
+use crate::lesson::nearest::Known;
 use crate::lesson::source::{Span, Spanned};
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
@@ -11,6 +11,7 @@ use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::proof::rules::{block_syntax, no_voicing, unknown_name};
 use crate::proof::{Finding, Findings};
 use crate::theory::Chord;
+use std::rc::Rc;
 
 /// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
 /// chords go so far.
@@ -22,7 +23,7 @@ const BEYOND: u8 = 5;
 pub(super) fn work_out(
     request: &Request,
     setting: &Setting,
-    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
+    melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     findings: &mut Findings,
 ) -> Option<Line> {
     let tops = tops(request, melody, findings)?;
@@ -39,7 +40,7 @@ pub(super) fn work_out(
 /// The note on top of each chord, where a riff gives one. `None` where the riff doesn't fit.
 fn tops(
     request: &Request,
-    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
+    melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     findings: &mut Findings,
 ) -> Option<Vec<Option<(usize, u8)>>> {
     let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
@@ -48,7 +49,7 @@ fn tops(
         Err(names) => {
             let message = format!("no `riff` that can be read is called `{}`", name.value);
             let finding = Finding::new(&unknown_name::RULE, name.span, message);
-            let near = near(&name.value, names.iter().map(String::as_str), 2);
+            let near = names.near(&name.value, 2);
             findings.add(finding.offer(&near, name.span, |near| format!("under {near}")));
             return None;
         }

@@ -10,11 +10,13 @@ mod words;
 use crate::blocks::effort::Effort;
 use crate::lesson::Span;
 use crate::lesson::fence::Fence;
+use crate::lesson::nearest::Known;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::{Family, Inversion, Shape};
 use crate::neck::{Finger, Fingering};
 use crate::proof::Findings;
 use crate::theory::{Chord, Degree, Note};
+use std::rc::Rc;
 
 /// What the lines of a block came to.
 #[derive(Debug, Clone)]
@@ -85,7 +87,7 @@ pub struct Change {
 /// a name, or the names that riffs have.
 pub fn read(
     fence: &Fence<'_>,
-    melody: &dyn Fn(&str) -> Result<Melody, Vec<String>>,
+    melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     effort: &mut Effort,
     findings: &mut Findings,
 ) -> Option<Voicings> {

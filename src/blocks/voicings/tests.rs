@@ -16,8 +16,8 @@ use crate::proof::Finding;
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
     let fence = testing::fence(Kind::Voicings, text, Setting::default());
     let mut findings = Findings::default();
-    let named =
-        |name: &str| if name == "tune" { Ok(melody.clone()) } else { Err(vec!["tune".to_owned()]) };
+    let names = || Rc::new(Known::new(["tune".to_owned()]));
+    let named = |name: &str| if name == "tune" { Ok(melody.clone()) } else { Err(names()) };
     let voicings = read(&fence, &named, &mut Effort::ALL.clone(), &mut findings);
     (voicings, findings.list().to_vec())
 }

@@ -1,10 +1,11 @@
 //! References to blocks: whether a block of that name exists and has those bars.
 
-use super::{Check, PATIENCE};
-use crate::lesson::nearest::{Near, near};
+use super::Check;
+use crate::lesson::nearest::{Known, Near};
 use crate::lesson::phrase::Part;
 use crate::proof::Finding;
 use crate::proof::rules::{unknown_name, unread_phrase};
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 /// How many letters of a name may be wrong for it to be taken for a slip.
@@ -14,6 +15,8 @@ const NEAR: usize = 2;
 #[derive(Debug, Clone, Default)]
 pub struct Names {
     list: BTreeMap<String, Name>,
+    /// The names again, for near ones; made when the first is looked for.
+    known: OnceCell<Known>,
 }
 
 /// A block that has a name.
@@ -56,7 +59,7 @@ impl Names {
 
     /// The nearest names, at most two letters away.
     fn near(&self, name: &str) -> Near<'_> {
-        near(name, self.list.keys().map(String::as_str), NEAR)
+        self.known.get_or_init(|| Known::new(self.list.keys().cloned())).near(name, NEAR)
     }
 }
 
@@ -79,8 +82,7 @@ impl Check<'_> {
 
     /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
     fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names) {
-        let patient = self.findings.list().len() < PATIENCE;
-        let near = if patient { names.near(&name.value) } else { Near::default() };
+        let near = names.near(&name.value);
         let rule = if has_bars || !near.words.is_empty() {
             &unknown_name::RULE
         } else {

@@ -1,6 +1,7 @@
 //! What a system is drawn on: items about the staff, whose highest line is at 0, and how far they
 //! reach above and beneath it.
 
+use super::skyline::Skyline;
 use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Segment, Stroke, Text};
 
 /// What a system is drawn on.
@@ -9,8 +10,8 @@ pub(super) struct Canvas {
     items: Vec<Item>,
     top: Pt,
     bottom: Pt,
-    /// What stands above the staff, as boxes: from, to, upper edge.
-    boxes: Vec<(Pt, Pt, Pt)>,
+    /// What stands above the staff.
+    above: Skyline,
 }
 
 impl Canvas {
@@ -63,14 +64,13 @@ impl Canvas {
 
     /// Keeps the space between two ends free from the staff up to an upper edge.
     pub fn occupy(&mut self, from: Pt, to: Pt, upper: Pt) {
-        self.boxes.push((from, to, upper));
+        self.above.raise(from, to, upper);
         self.reach_up(upper);
     }
 
     /// The height above which the space between two ends is free.
     pub fn free_above(&self, from: Pt, to: Pt) -> Pt {
-        let touching = self.boxes.iter().filter(|(left, right, _)| *left < to && from < *right);
-        touching.fold(Pt::ZERO, |highest, (_, _, upper)| highest.min(*upper))
+        self.above.highest(from, to)
     }
 
     /// The finished drawing in one group with its words.

@@ -17,6 +17,7 @@ mod rows;
 mod scale;
 mod score;
 mod signs;
+mod skyline;
 mod spacing;
 mod staff;
 mod stems;

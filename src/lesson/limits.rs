@@ -1,0 +1,295 @@
+//! What a lesson may hold at most, so that any lesson is read, checked and printed within seconds.
+//!
+//! Each limit lies far above what a lesson can be: one of 120 pages has some 220 headings, 570 blocks,
+//! 2,000 pieces of prose and 1,000 phrases. What is beyond a limit is told by a fault and is not read.
+
+use super::fence::{Fence, Kind};
+use super::source::{Source, Span};
+use crate::proof::rules::{block_syntax, not_text};
+use crate::proof::{Finding, Rule};
+use pulldown_cmark::{Event, Tag};
+
+/// The most that a lesson may hold of one thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limit {
+    /// The thing, in the plural, as messages and the README name it.
+    pub what: &'static str,
+    /// How many there may be.
+    pub most: usize,
+}
+
+/// Bytes of the file.
+pub const BYTES: Limit = Limit { what: "bytes", most: Source::LARGEST };
+/// Lines of the header. Assumed: twice as many keys as there are, a comment to each, are a tenth.
+pub const HEADER_LINES: Limit = Limit { what: "lines of the header", most: 1_000 };
+/// Characters of a header key's value. Assumed: more than a title block can show.
+pub const VALUE: Limit = Limit { what: "characters of a header key's value", most: 1_000 };
+/// Lists and quotes within one another on one line. Assumed: twelve times what a page has room for.
+pub const NESTING: Limit = Limit { what: "lists and quotes within one another", most: 100 };
+/// Headings. Each is a bookmark too.
+pub const HEADINGS: Limit = Limit { what: "headings", most: 2_000 };
+/// Pieces of prose: 15 kB of memory each at most (measured).
+pub const PROSE: Limit = Limit {
+    what: "paragraphs, list items, table cells, quotes, rules and ended lines in all",
+    most: 20_000,
+};
+/// Pages that the lesson itself begins.
+pub const NEW_PAGES: Limit = Limit { what: "`[new page]`", most: 1_000 };
+/// Links.
+pub const LINKS: Limit = Limit { what: "links", most: 5_000 };
+/// Places where a picture is named.
+pub const PICTURES: Limit = Limit { what: "pictures", most: 1_000 };
+/// Checked phrases in the prose.
+pub const PHRASES: Limit = Limit { what: "phrases between backticks", most: 20_000 };
+/// Fenced blocks, of music and others.
+pub const BLOCKS: Limit = Limit { what: "fenced blocks", most: 5_000 };
+/// Lines of `shape` blocks: a shape takes 75 µs (measured).
+pub const SHAPES: Limit = Limit { what: "chord shapes", most: 5_000 };
+/// Diagrams of the neck: a whole neck takes 1 ms (measured).
+pub const DIAGRAMS: Limit = Limit { what: "neck diagrams", most: 1_000 };
+/// Chords in `voicings` blocks: a box with its way to the next takes 0.1 ms (measured).
+pub const VOICINGS: Limit = Limit { what: "chords of voicings", most: 5_000 };
+/// Bars of `changes` and riffs as they are written.
+pub const BARS: Limit = Limit { what: "bars", most: 10_000 };
+/// Columns of one row of a riff. Assumed: a system has some hundred, whatever editor it is written in.
+pub const COLUMNS: Limit = Limit { what: "columns of a riff's row", most: 20_000 };
+/// Cues in `say` blocks.
+pub const CUES: Limit = Limit { what: "cues", most: 5_000 };
+/// Findings that are kept.
+pub const FINDINGS: Limit = Limit { what: "findings", most: 10_000 };
+/// Faults that a draft words beneath their blocks.
+pub const DRAFT_FAULTS: Limit = Limit { what: "faults worded in a draft", most: 1_000 };
+
+/// All limits, in the order of the README's table.
+pub const ALL: [Limit; 19] = [
+    BYTES,
+    HEADER_LINES,
+    VALUE,
+    NESTING,
+    HEADINGS,
+    PROSE,
+    NEW_PAGES,
+    LINKS,
+    PICTURES,
+    PHRASES,
+    BLOCKS,
+    SHAPES,
+    DIAGRAMS,
+    VOICINGS,
+    BARS,
+    COLUMNS,
+    CUES,
+    FINDINGS,
+    DRAFT_FAULTS,
+];
+
+impl Limit {
+    /// The number as it is written: "20,000".
+    pub fn number(&self) -> String {
+        let digits = self.most.to_string();
+        let mut number = String::new();
+        for (index, digit) in digits.chars().enumerate() {
+            if index > 0 && (digits.len() - index).is_multiple_of(3) {
+                number.push(',');
+            }
+            number.push(digit);
+        }
+        number
+    }
+
+    /// The fault about all that stands behind a place: it isn't read.
+    pub fn ends(&self, rule: &'static Rule, span: Span) -> Finding {
+        self.finding(rule, span, "what follows from here on isn't read")
+    }
+
+    /// The fault about what of a kind stands behind a place: it isn't read, other things are.
+    pub fn rest_is_left(&self, rule: &'static Rule, span: Span) -> Finding {
+        self.finding(rule, span, "the rest isn't read")
+    }
+
+    /// The fault about what is found beyond so many findings: it isn't told.
+    pub fn rest_is_untold(&self, rule: &'static Rule, span: Span) -> Finding {
+        self.finding(rule, span, "what else is wrong isn't told")
+    }
+
+    fn finding(&self, rule: &'static Rule, span: Span, consequence: &str) -> Finding {
+        let message =
+            format!("a lesson has at most {} {}; {consequence}", self.number(), self.what);
+        Finding::new(rule, span, message)
+            .note("this is more than a lesson can be; part it into several")
+    }
+}
+
+/// What is left of a limit.
+#[derive(Debug, Clone, Copy)]
+struct Left {
+    limit: Limit,
+    left: usize,
+}
+
+impl Left {
+    const fn of(limit: Limit) -> Left {
+        Left { limit, left: limit.most }
+    }
+
+    /// Takes so many; the limit, where not so many are left.
+    fn take(&mut self, number: usize) -> Result<(), Limit> {
+        self.left = self.left.checked_sub(number).ok_or(self.limit)?;
+        Ok(())
+    }
+}
+
+/// Counts what a lesson holds while its text is read.
+#[derive(Debug)]
+pub(super) struct Text {
+    headings: Left,
+    prose: Left,
+    new_pages: Left,
+    links: Left,
+    pictures: Left,
+    phrases: Left,
+    blocks: Left,
+}
+
+impl Text {
+    /// Nothing yet.
+    pub fn new() -> Text {
+        Text {
+            headings: Left::of(HEADINGS),
+            prose: Left::of(PROSE),
+            new_pages: Left::of(NEW_PAGES),
+            links: Left::of(LINKS),
+            pictures: Left::of(PICTURES),
+            phrases: Left::of(PHRASES),
+            blocks: Left::of(BLOCKS),
+        }
+    }
+
+    /// Counts what is read next; the fault, where it is beyond a limit.
+    pub fn take(&mut self, event: &Event, span: Span) -> Result<(), Box<Finding>> {
+        let taken = match event {
+            Event::Start(Tag::Heading { .. }) => self.headings.take(1),
+            Event::Start(Tag::Paragraph | Tag::Item | Tag::TableCell | Tag::BlockQuote(_))
+            | Event::Rule
+            | Event::HardBreak => self.prose.take(1),
+            Event::Start(Tag::Link { .. }) => self.links.take(1),
+            Event::Start(Tag::Image { .. }) => self.pictures.take(1),
+            Event::Start(Tag::CodeBlock(_)) => self.blocks.take(1),
+            Event::Code(_) => self.phrases.take(1),
+            Event::Text(text) if text.trim().eq_ignore_ascii_case("[new page]") => {
+                self.new_pages.take(1)
+            }
+            _ => Ok(()),
+        };
+        taken.map_err(|limit| Box::new(limit.ends(&not_text::RULE, span)))
+    }
+}
+
+/// Counts what a lesson's blocks hold while they are read.
+#[derive(Debug)]
+pub struct Blocks {
+    shapes: Left,
+    diagrams: Left,
+    voicings: Left,
+    bars: Left,
+    cues: Left,
+}
+
+impl Default for Blocks {
+    fn default() -> Blocks {
+        Blocks {
+            shapes: Left::of(SHAPES),
+            diagrams: Left::of(DIAGRAMS),
+            voicings: Left::of(VOICINGS),
+            bars: Left::of(BARS),
+            cues: Left::of(CUES),
+        }
+    }
+}
+
+impl Blocks {
+    /// Counts what a block asks for by the look of its lines. The fault, where that is beyond a limit.
+    pub fn take(&mut self, fence: &Fence<'_>) -> Result<(), Box<Finding>> {
+        let lines = || fence.lines.iter().map(|line| line.text);
+        let written = || lines().filter(|line| !line.trim().is_empty());
+        let taken = match fence.kind {
+            Kind::Shape => self.shapes.take(written().count()),
+            Kind::Neck => self.diagrams.take(written().count()),
+            Kind::Voicings => {
+                let chords = |line: &str| line.split(':').next().map_or(0, words);
+                self.voicings.take(written().map(chords).sum())
+            }
+            Kind::Changes => self.bars.take(lines().map(bar_lines).sum()),
+            Kind::Riff => widest(lines()).and_then(|()| self.bars.take(bars_of_riff(lines()))),
+            Kind::Say => {
+                self.cues.take(lines().filter(|line| line.trim().starts_with('[')).count())
+            }
+            Kind::Move | Kind::Together | Kind::Loop | Kind::Now => Ok(()),
+        };
+        taken.map_err(|limit| {
+            Box::new(limit.finding(&block_syntax::RULE, fence.head, "this block isn't read"))
+        })
+    }
+}
+
+fn words(text: &str) -> usize {
+    text.split_whitespace().count()
+}
+
+fn bar_lines(text: &str) -> usize {
+    text.matches('|').count()
+}
+
+/// The bars of a riff at most: of each system those of the row with the most bar lines.
+fn bars_of_riff<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
+    let (mut bars, mut system) = (0, 0);
+    for line in lines {
+        if line.trim().is_empty() {
+            bars += std::mem::take(&mut system);
+        } else {
+            system = system.max(bar_lines(line) + 1);
+        }
+    }
+    bars + system
+}
+
+/// Whether no row is wider than one can be.
+fn widest<'t>(mut lines: impl Iterator<Item = &'t str>) -> Result<(), Limit> {
+    let too_wide = |line: &str| line.len() > COLUMNS.most && line.chars().count() > COLUMNS.most;
+    if lines.any(too_wide) { Err(COLUMNS) } else { Ok(()) }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_readme_has_each_limit_in_its_table() {
+        let readme = include_str!("../../README.md");
+        let rows: Vec<String> =
+            ALL.iter().map(|limit| format!("| {} | {} |\n", limit.what, limit.number())).collect();
+        let table = format!("| at most | |\n| --- | --- |\n{}\n", rows.concat());
+        assert!(readme.contains(&table), "the README's table is to be\n{table}");
+    }
+
+    #[test]
+    fn numbers_are_grouped() {
+        for (most, number) in [(1, "1"), (999, "999"), (1_000, "1,000"), (16_777_216, "16,777,216")]
+        {
+            assert_eq!(Limit { what: "", most }.number(), number);
+        }
+    }
+
+    #[test]
+    fn a_riff_has_the_bars_of_its_fullest_rows() {
+        for (text, bars) in [
+            ("", 0),
+            ("count 1 2\ne     2-0", 1),
+            ("count 1 2 |1 2 |\ne     2-0-|2-0-|", 3),
+            ("count 1 |\n\ncount 1 |1 |\ne     0", 2 + 3),
+        ] {
+            assert_eq!(bars_of_riff(text.lines()), bars, "{text:?}");
+        }
+    }
+}

@@ -1,0 +1,144 @@
+//! What the fuzz targets share: the ways from bytes to everything that is made of a lesson. None of them
+//! may panic, whatever the bytes are, nor take longer than the command that runs them allows.
+
+use fretleaf::blocks::figure::{Desk, Figure};
+use fretleaf::blocks::{self, Elaborated};
+use fretleaf::ink::{Document, Fonts, pdf, svg};
+use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::{self, Source};
+use fretleaf::page::{self, Job, Template};
+use fretleaf::proof::mend::mend;
+use fretleaf::proof::report::{json, sarif, terminal};
+use fretleaf::proof::{Finding, Findings};
+use fretleaf::script::{self, figures, files};
+
+thread_local! {
+    static FONTS: Fonts = Fonts::new();
+}
+
+/// Checks a lesson and writes every report of it; mends it and checks it again.
+pub fn check(bytes: &[u8]) {
+    let name = "fuzz.md";
+    let checked = fretleaf::check(name, bytes, &MemoryFolder::default());
+    report(&checked.source, &checked.findings);
+    if let Some(mended) = mend(&checked.source, &checked.findings) {
+        let again = fretleaf::check(name, mended.text.as_bytes(), &MemoryFolder::default());
+        report(&again.source, &again.findings);
+    }
+}
+
+fn report(source: &Source, findings: &[Finding]) {
+    for colour in [terminal::Colour::With, terminal::Colour::Without] {
+        terminal::render(source, findings, colour);
+    }
+    json::write(&[json::Report::new(source, findings)]).expect("reports hold texts and numbers");
+    sarif::write(&[(source, findings)]).expect("reports hold texts and numbers");
+}
+
+/// Does something with a lesson of which everything was worked out, and the number of its findings.
+pub fn elaborated(bytes: &[u8], then: impl FnOnce(&Elaborated<'_>, usize)) {
+    let mut findings = Findings::default();
+    let source = Source::new("fuzz.md", bytes, &mut findings);
+    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let elaborated = blocks::elaborate(lesson, &mut findings);
+    then(&elaborated, findings.list().len());
+}
+
+/// Prints a lesson's pages and figures, as a draft and as if it had no faults.
+pub fn press(lesson: &Elaborated<'_>, template: &Template) {
+    FONTS.with(|fonts| {
+        for draft in [true, false] {
+            let job = Job { template, paper: Paper::A4, fonts, draft };
+            paint(&page::set(lesson, &job), fonts);
+        }
+        let desk = Desk { fonts, look: &template.figure, width: page_width(template, fonts) };
+        for (block, fence) in lesson.blocks.iter().zip(&lesson.lesson.fences) {
+            if let Some(figure) = block.draft_figure(&desk, &fence.setting) {
+                svg::figure(&Figure::stacked(&figure), "title", &figure.words, fonts);
+            }
+        }
+    });
+}
+
+fn page_width(template: &Template, fonts: &Fonts) -> fretleaf::ink::Pt {
+    Job { template, paper: Paper::A4, fonts, draft: true }.column().0
+}
+
+fn paint(document: &Document, fonts: &Fonts) {
+    pdf::paint(document, fonts).expect("what is set can be painted");
+    for index in 0..document.pages.len() {
+        svg::page(document, index, fonts);
+    }
+}
+
+/// Writes a lesson's script: its texts, its pages and its figures for the screen.
+pub fn say(lesson: &Elaborated<'_>, faults: usize) {
+    let script = script::of(lesson);
+    files::texts(&script, "fuzz").for_each(drop);
+    let template = handout();
+    FONTS.with(|fonts| {
+        let look = &template.figure;
+        let beside = figures::beside(lesson, &script, look, fonts);
+        let job = script::page::Job { figures: &beside, paper: Paper::A4, faults, fonts };
+        paint(&script::page::set(&script, &job), fonts);
+        figures::screens(lesson, &script, look, fonts, figures::Ink::Light);
+    });
+}
+
+/// The template that a lesson has by itself.
+pub fn handout() -> Template {
+    Template::load("handout", |_| None).expect("it is built in")
+}
+
+/// A short lesson with one of each kind of block, for what is not the lesson's text.
+pub const SAMPLE: &str = "---
+title: Sample
+subtitle: Small
+composer: Nobody
+teacher: Nobody
+rights: ours
+key: A major
+---
+
+# One
+
+Some words, `F#m7 is vi7` among them, and a [link](https://a.example).
+
+- one
+- two
+
+> quoted
+
+| a | b |
+|---|---|
+| c | `A` |
+
+~~~ shape chords -- A caption
+A x02220
+E7 020100
+~~~
+
+~~~ changes verse
+|: A | D / E / :| A |
+~~~
+
+~~~ riff hook over verse
+chord   A               |D       E       |
+count   1   &   2   &   |1   &   2   &   |
+e       2---0---2h--4---|7b9-----5---0---|
+A       0---------------|----------------|
+~~~
+
+~~~ neck box
+A minor pentatonic, frets 5 to 8
+~~~
+
+~~~ voicings high
+A D E : triads on strings 3 2 1
+~~~
+
+~~~ move high-hook from hook
+up an octave
+~~~
+";
