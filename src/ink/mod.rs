@@ -15,7 +15,9 @@ pub mod text;
 pub mod units;
 
 pub use document::{Anchor, Bookmark, Document, Link, Page, Part, PartId, Role};
-pub use drawing::{Drawing, Extent, Group, Item, Label, Path, Picture, Segment, Stroke};
+pub use drawing::{
+    Drawing, Extent, Group, Item, Label, Path, Picture, PictureData, Segment, Stroke,
+};
 pub use face::{Face, Fonts, Measures};
 pub use shaping::{Glyph, Piece, Word};
 pub use text::{Run, Style, Text};
