@@ -109,23 +109,31 @@ pub struct Picture {
     pub columns: u32,
     /// Its lines of dots.
     pub rows: u32,
-    /// Its dots in sRGB, three bytes each, line by line from the top, laid on white.
-    pub dots: Arc<[u8]>,
-    /// The file that it came from, if that shows the same.
-    pub jpeg: Option<Jpeg>,
+    /// Its dots.
+    pub data: PictureData,
 }
 
-/// A JPEG file that may be embedded as it is.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Jpeg {
-    /// Its dots a line.
-    pub columns: u32,
-    /// Its lines of dots.
-    pub rows: u32,
-    /// Whether it has shades only, no colours.
-    pub grey: bool,
-    /// The file.
-    pub bytes: Arc<[u8]>,
+/// The dots of a picture.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum PictureData {
+    /// In sRGB, three bytes each, line by line from the top, laid on white.
+    Dots(Arc<[u8]>),
+    /// Packed as JPEG, in sRGB or shades of it, with nothing in it that doesn't show.
+    Jpeg {
+        /// The file.
+        bytes: Arc<[u8]>,
+        /// Whether it has shades only, no colours.
+        grey: bool,
+    },
+}
+
+impl PictureData {
+    /// The bytes, whatever they are.
+    pub fn bytes(&self) -> &Arc<[u8]> {
+        match self {
+            PictureData::Dots(bytes) | PictureData::Jpeg { bytes, .. } => bytes,
+        }
+    }
 }
 
 impl Stroke {

@@ -123,8 +123,7 @@ impl Print<'_> {
 
     fn picture(&mut self, picture: &Picture) {
         self.lengths(&[picture.width, picture.height]);
-        (picture.columns, picture.rows, &picture.dots).hash(&mut self.hasher);
-        picture.jpeg.as_ref().map(|jpeg| &jpeg.bytes).hash(&mut self.hasher);
+        (picture.columns, picture.rows, &picture.data).hash(&mut self.hasher);
     }
 
     fn point(&mut self, at: Point) {

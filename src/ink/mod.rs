@@ -17,7 +17,9 @@ pub mod text;
 pub mod units;
 
 pub use document::{Anchor, Bookmark, Document, Link, Page, Part, PartId, Role};
-pub use drawing::{Drawing, Extent, Group, Item, Label, Path, Picture, Segment, Stroke};
+pub use drawing::{
+    Drawing, Extent, Group, Item, Label, Path, Picture, PictureData, Segment, Stroke,
+};
 pub use face::{Face, Fonts, Measures};
 pub use own_font::{FontTrouble, OwnFont};
 pub use shaping::{Glyph, Piece, Way, Word};

@@ -2,7 +2,7 @@
 //! in titles and descriptions.
 
 use super::document::{Document, Role};
-use super::drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
+use super::drawing::{Drawing, Group, Item, Label, Path, Picture, PictureData, Segment, Stroke};
 use super::face::{Face, Fonts};
 use super::hash;
 use super::markup::legal;
@@ -10,7 +10,7 @@ use super::shaping::{Glyph, Piece};
 use super::text::{Style, Text};
 use super::units::{Point, Pt};
 use harfrust::font::glyph::outline::PathSink;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use svg::node::element::{self, Element};
 use svg::node::{self, Node};
@@ -20,13 +20,25 @@ pub fn page(document: &Document, index: usize, fonts: &Fonts) -> String {
     let empty = Drawing::default();
     let drawing = document.pages.get(index).map_or(&empty, |page| &page.drawing);
     let title = format!("{}, page {}", document.title, index + 1);
-    let painter = Painter { fonts, document: Some(document), glyphs: BTreeSet::new() };
+    let painter = Painter {
+        fonts,
+        document: Some(document),
+        glyphs: BTreeSet::new(),
+        pictures: BTreeMap::new(),
+        names: BTreeMap::new(),
+    };
     painter.image(drawing, &title, &words_of(&drawing.items))
 }
 
 /// A figure as an SVG image, with a title and a description in words.
 pub fn figure(drawing: &Drawing, title: &str, words: &str, fonts: &Fonts) -> String {
-    let painter = Painter { fonts, document: None, glyphs: BTreeSet::new() };
+    let painter = Painter {
+        fonts,
+        document: None,
+        glyphs: BTreeSet::new(),
+        pictures: BTreeMap::new(),
+        names: BTreeMap::new(),
+    };
     painter.image(drawing, title, words)
 }
 
@@ -54,6 +66,10 @@ struct Painter<'a> {
     document: Option<&'a Document>,
     /// The glyphs in use, each of which is drawn once.
     glyphs: BTreeSet<(Face, u16)>,
+    /// The pictures in use by their names, each of which is embedded once.
+    pictures: BTreeMap<String, Element>,
+    /// Their names by where their bytes lie.
+    names: BTreeMap<usize, String>,
 }
 
 impl Painter<'_> {
@@ -68,8 +84,8 @@ impl Painter<'_> {
         describe(&mut image, title, words);
         let content: Vec<Element> =
             drawing.items.iter().filter_map(|item| self.item(item)).collect();
-        if !self.glyphs.is_empty() {
-            image.append(self.outlines());
+        if !self.glyphs.is_empty() || !self.pictures.is_empty() {
+            image.append(self.defined());
         }
         for element in content {
             image.append(element);
@@ -77,8 +93,9 @@ impl Painter<'_> {
         format!("{image}\n")
     }
 
-    /// The outlines of the glyphs in use, in units of their face.
-    fn outlines(&self) -> Element {
+    /// The outlines of the glyphs in use, in units of their face, and the pictures, a unit wide and
+    /// high.
+    fn defined(&mut self) -> Element {
         let mut defs = Element::new("defs");
         for &(face, glyph) in &self.glyphs {
             let mut outline = Outline::default();
@@ -88,6 +105,9 @@ impl Painter<'_> {
             path.assign("d", outline.course);
             defs.append(path);
         }
+        for picture in std::mem::take(&mut self.pictures).into_values() {
+            defs.append(picture);
+        }
         defs
     }
 
@@ -95,7 +115,7 @@ impl Painter<'_> {
         match item {
             Item::Path(path) => Some(path_element(path)),
             Item::Text(at, text) => Some(self.text(*at, text)),
-            Item::Picture(at, picture) => picture_element(*at, picture),
+            Item::Picture(at, picture) => self.picture(*at, picture),
             Item::Group(group) => Some(self.group(group)),
         }
     }
@@ -120,6 +140,22 @@ impl Painter<'_> {
             element.append(item);
         }
         element
+    }
+
+    /// A picture; nothing if its dots don't fill it.
+    fn picture(&mut self, at: Point, picture: &Picture) -> Option<Element> {
+        let key = picture.data.bytes().as_ptr().addr();
+        if !self.names.contains_key(&key) {
+            let (name, unit) = unit_picture(picture)?;
+            self.pictures.insert(name.clone(), unit);
+            self.names.insert(key, name);
+        }
+        let name = self.names.get(&key)?;
+        let (width, height) = (number(picture.width), number(picture.height));
+        let mut shown = Element::new("use");
+        shown.assign("href", format!("#{name}"));
+        shown.assign("transform", format!("translate({}) scale({width} {height})", place(at)));
+        Some(shown)
     }
 
     fn text(&mut self, at: Point, text: &Text) -> Element {
@@ -244,24 +280,26 @@ fn stroke(element: &mut Element, line: Stroke) {
     }
 }
 
-/// A picture, embedded; nothing if its dots don't fill it.
-fn picture_element(at: Point, picture: &Picture) -> Option<Element> {
-    let (kind, bytes) = match &picture.jpeg {
-        Some(jpeg) => ("jpeg", jpeg.bytes.to_vec()),
-        None => ("png", super::picture::encoded(picture)?),
+/// A picture a unit wide and high, with its name; nothing if its dots don't fill it.
+fn unit_picture(picture: &Picture) -> Option<(String, Element)> {
+    let (kind, bytes) = match &picture.data {
+        PictureData::Jpeg { bytes, .. } => ("jpeg", bytes.to_vec()),
+        PictureData::Dots(dots) => {
+            ("png", super::picture::encoded(picture.columns, picture.rows, dots)?)
+        }
     };
-    let mut element = element::Image::new();
-    element.assign("x", number(at.x));
-    element.assign("y", number(at.y));
-    element.assign("width", number(picture.width));
-    element.assign("height", number(picture.height));
+    let name = format!("p{:016x}", hash::of(&bytes));
+    let mut element: Element = element::Image::new().into();
+    element.assign("id", name.as_str());
+    element.assign("width", "1");
+    element.assign("height", "1");
     element.assign("preserveAspectRatio", "none");
     element.assign("href", format!("data:image/{kind};base64,{}", base64(&bytes)));
-    Some(element.into())
+    Some((name, element))
 }
 
 /// Bytes in base 64 (RFC 4648, section 4).
-fn base64(bytes: &[u8]) -> String {
+pub(super) fn base64(bytes: &[u8]) -> String {
     const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let digit = |bits: u32| DIGITS.get(bits as usize & 63).map_or('=', |&digit| char::from(digit));
     let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);

@@ -3,7 +3,8 @@
 use super::folder::{Folder, Refusal};
 use super::prose::PictureLink;
 use super::source::Span;
-use crate::proof::rules::picture;
+use crate::ink::picture::{self, Budget, PictureError, Raster};
+use crate::proof::rules::picture::RULE;
 use crate::proof::{Finding, Findings};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -13,19 +14,21 @@ pub(super) struct Pictures<'r> {
     /// In the order in which they stand.
     pub links: Vec<PictureLink>,
     folder: &'r dyn Folder,
-    files: BTreeMap<String, Result<Arc<[u8]>, Trouble>>,
+    files: BTreeMap<String, Result<Arc<Raster>, Trouble>>,
+    /// What may still be read.
+    budget: Budget,
 }
 
 /// Why a picture can't be printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 enum Trouble {
     Refused(Refusal),
-    NoPicture,
+    Unprintable(PictureError),
 }
 
 impl<'r> Pictures<'r> {
     pub fn new(folder: &'r dyn Folder) -> Pictures<'r> {
-        Pictures { links: Vec::new(), folder, files: BTreeMap::new() }
+        Pictures { links: Vec::new(), folder, files: BTreeMap::new(), budget: Budget::default() }
     }
 
     /// Takes a picture in and returns its index. One that can't be printed is a finding.
@@ -36,56 +39,49 @@ impl<'r> Pictures<'r> {
         span: Span,
         findings: &mut Findings,
     ) -> usize {
-        let folder = self.folder;
-        let file = self.files.entry(path.clone()).or_insert_with(|| load(folder, &path));
-        let bytes = match file {
-            Ok(bytes) => Some(Arc::clone(bytes)),
+        let (folder, budget) = (self.folder, &mut self.budget);
+        let file = self.files.entry(path.clone()).or_insert_with(|| load(folder, &path, budget));
+        let picture = match file {
+            Ok(picture) => Some(Arc::clone(picture)),
             Err(trouble) => {
-                findings.add(not_printed(&path, *trouble, span));
+                findings.add(not_printed(&path, trouble, span));
                 None
             }
         };
-        self.links.push(PictureLink { path, words, span, bytes });
+        self.links.push(PictureLink { path, words, span, picture });
         self.links.len() - 1
     }
 }
 
 /// Reads a picture's file under its path as written, else with `%20` and the like taken as the
 /// characters they stand for.
-fn load(folder: &dyn Folder, path: &str) -> Result<Arc<[u8]>, Trouble> {
+fn load(folder: &dyn Folder, path: &str, budget: &mut Budget) -> Result<Arc<Raster>, Trouble> {
     let bytes = match folder.read(path) {
         Err(Refusal::Missing) => folder.read(&unescaped(path)),
         read => read,
     };
     let bytes = bytes.map_err(Trouble::Refused)?;
-    if is_picture(&bytes) { Ok(bytes.into()) } else { Err(Trouble::NoPicture) }
+    picture::read(&bytes, budget).map(Arc::new).map_err(Trouble::Unprintable)
 }
 
-fn not_printed(path: &str, trouble: Trouble, span: Span) -> Finding {
+fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
     let message = match trouble {
         Trouble::Refused(refusal) => format!("the picture `{path}` {refusal}"),
-        Trouble::NoPicture => format!("`{path}` is no PNG, JPEG or SVG picture"),
+        Trouble::Unprintable(PictureError::Kind) => format!("`{path}` {}", PictureError::Kind),
+        Trouble::Unprintable(error) => format!("the picture `{path}` {error}"),
     };
-    let finding = Finding::new(&picture::RULE, span, message).note("its words stand in its place");
-    match trouble {
+    let advice = match trouble {
         Trouble::Refused(Refusal::Outside) => {
-            finding.note("put it in the lesson's folder or below, and write its path from there")
+            Some("put it in the lesson's folder or below, and write its path from there")
         }
-        _ => finding,
-    }
-}
-
-/// Whether bytes begin as PNG (its specification, section 5.2) or JPEG (ITU-T T.81, annex B) does,
-/// or hold an SVG root element.
-fn is_picture(bytes: &[u8]) -> bool {
-    const PNG: &[u8] = b"\x89PNG\r\n\x1A\n";
-    const JPEG: &[u8] = b"\xFF\xD8\xFF";
-    const SVG: &[u8] = b"<svg";
-    let is_svg = || {
-        let text = std::str::from_utf8(bytes).is_ok();
-        text && bytes.windows(SVG.len()).any(|window| window == SVG)
+        Trouble::Refused(_) => None,
+        Trouble::Unprintable(error) => error.advice(),
     };
-    bytes.starts_with(PNG) || bytes.starts_with(JPEG) || is_svg()
+    let finding = Finding::new(&RULE, span, message).note("its words stand in its place");
+    match advice {
+        Some(advice) => finding.note(advice),
+        None => finding,
+    }
 }
 
 /// A path with its percent signs resolved (RFC 3986, section 2.1), where that gives text.
@@ -112,13 +108,39 @@ fn hex(digit: u8) -> Option<u8> {
 mod tests {
     use super::*;
     use crate::lesson::folder::MemoryFolder;
+    use resvg::tiny_skia::Pixmap;
+
+    const SVG: &[u8] = b"<?xml version='1.0'?><svg xmlns='http://www.w3.org/2000/svg' \
+        width='9' height='9'><rect width='9' height='9'/></svg>";
+
+    fn png() -> Vec<u8> {
+        Pixmap::new(4, 4).unwrap().encode_png().unwrap()
+    }
+
+    fn jpeg() -> Vec<u8> {
+        let mut bytes = Vec::new();
+        let encoder = jpeg_encoder::Encoder::new(&mut bytes, 90);
+        encoder.encode(&[9; 192], 8, 8, jpeg_encoder::ColorType::Rgb).unwrap();
+        bytes
+    }
+
+    /// What is told of one file, with the notes beneath it.
+    fn told(path: &str, bytes: &[u8]) -> (String, Vec<String>) {
+        let folder = MemoryFolder::default().with(path, bytes);
+        let mut findings = Findings::default();
+        let mut pictures = Pictures::new(&folder);
+        pictures.add(path.into(), "a hand".into(), Span::new(3, 9), &mut findings);
+        assert!(pictures.links[0].picture.is_none());
+        let finding = findings.list()[0].clone();
+        (finding.message, finding.notes)
+    }
 
     #[test]
     fn files_are_told_by_what_they_hold() {
         let folder = MemoryFolder::default()
-            .with("a.png", *b"\x89PNG\r\n\x1A\n...")
-            .with("b.jpeg", *b"\xFF\xD8\xFF\xE0...")
-            .with("c d.svg", *b"<?xml version='1.0'?><svg xmlns='http://www.w3.org/2000/svg'/>")
+            .with("a.png", png())
+            .with("b.jpeg", jpeg())
+            .with("c d.svg", SVG)
             .with("e.png", *b"GIF89a");
         for (path, message) in [
             ("a.png", None),
@@ -139,19 +161,70 @@ mod tests {
             pictures.add(path.into(), "a hand".into(), Span::new(3, 9), &mut findings);
             let told = findings.list().first().map(|finding| finding.message.as_str());
             assert_eq!(told, message, "{path}");
-            assert_eq!(pictures.links[0].bytes.is_none(), message.is_some(), "{path}");
+            assert_eq!(pictures.links[0].picture.is_none(), message.is_some(), "{path}");
         }
     }
 
     #[test]
-    fn a_file_named_twice_is_shared() {
-        let folder = MemoryFolder::default().with("a.svg", *b"<svg/>");
+    fn a_picture_that_would_vanish_is_told_with_a_way_out() {
+        let (png, jpeg) = (png(), jpeg());
+        let again = "copy it again from where it came from, or save it anew";
+        let outlines = "turn the words into outlines (paths) where it was drawn";
+        let simpler = "simplify it, or save it as PNG";
+        let svg = |inner: &str| {
+            format!("<svg xmlns='http://www.w3.org/2000/svg' width='99' height='99'>{inner}</svg>")
+        };
+        for (path, bytes, message, advice) in [
+            ("a.png", png[..png.len() / 2].to_vec(), "breaks off before its end", again),
+            ("b.jpg", jpeg[..jpeg.len() / 2].to_vec(), "breaks off before its end", again),
+            (
+                "c.svg",
+                svg("<text>a</text>").into(),
+                "has words in it that can't be drawn",
+                outlines,
+            ),
+            (
+                "d.svg",
+                svg(&("<g>".repeat(2000) + &"</g>".repeat(2000))).into(),
+                "nests deeper than 100 groups, or has a part that is made of itself",
+                simpler,
+            ),
+            (
+                "e.svg",
+                svg(&"<rect width='99' height='99' opacity='.5'/>".repeat(20_000)).into(),
+                "is too much to draw: its shapes, layers and effects colour over 120 million dots",
+                simpler,
+            ),
+        ] {
+            let expected = format!("the picture `{path}` {message}");
+            let notes = ["its words stand in its place", advice].map(str::to_owned).to_vec();
+            assert_eq!(told(path, &bytes), (expected, notes));
+        }
+    }
+
+    #[test]
+    fn a_file_named_often_is_read_once() {
+        let folder =
+            Counting { files: MemoryFolder::default().with("a.svg", SVG), reads: 0.into() };
         let mut pictures = Pictures::new(&folder);
-        for _ in 0..2 {
+        for _ in 0..1000 {
             pictures.add("a.svg".into(), String::new(), Span::default(), &mut Findings::default());
         }
-        let [one, other] = pictures.links.as_slice() else { panic!("two links") };
-        assert!(Arc::ptr_eq(one.bytes.as_ref().unwrap(), other.bytes.as_ref().unwrap()));
+        assert_eq!(folder.reads.get(), 1);
+        let [one, .., other] = pictures.links.as_slice() else { panic!("two links") };
+        assert!(Arc::ptr_eq(one.picture.as_ref().unwrap(), other.picture.as_ref().unwrap()));
+    }
+
+    struct Counting {
+        files: MemoryFolder,
+        reads: std::cell::Cell<u32>,
+    }
+
+    impl Folder for Counting {
+        fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
+            self.reads.set(self.reads.get() + 1);
+            self.files.read(path)
+        }
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! Prose as a tree: CommonMark with pipe tables, its code spans told apart as checked phrases.
 
 use super::source::{Span, Spanned};
+use crate::ink::picture::Raster;
+use std::sync::Arc;
 
 /// A block of prose, or the place of a block of music.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,9 +94,9 @@ pub struct PictureLink {
     pub words: String,
     /// Where it is named.
     pub span: Span,
-    /// The file's bytes, once it was found inside the lesson's folder and read; places that name the
-    /// same file share them.
-    pub bytes: Option<std::sync::Arc<[u8]>>,
+    /// The picture, once it was found inside the lesson's folder and read; places that name the
+    /// same file share it.
+    pub picture: Option<Arc<Raster>>,
 }
 
 /// A code span that is to be read as music.

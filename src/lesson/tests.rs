@@ -91,7 +91,7 @@ fn words(lesson: &Lesson, list: &[Inline]) -> String {
         Inline::Link { address, words: inner } => format!("[{}]({address})", words(lesson, inner)),
         Inline::Picture(index) => {
             let link = &lesson.pictures[*index];
-            let state = if link.bytes.is_some() { "" } else { "?" };
+            let state = if link.picture.is_some() { "" } else { "?" };
             format!("!{state}<{}>({})", link.words, link.path)
         }
     };

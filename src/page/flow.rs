@@ -10,10 +10,13 @@ use super::parts::{Outline, Parts};
 use super::template::{LineEnds, Template, Type};
 use crate::blocks::Elaborated;
 use crate::ink::{
-    Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text, picture, pt,
+    Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text,
+    picture::Raster, pt,
 };
 use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The narrowest column that lists and quotations within one another leave.
 const NARROWEST: Pt = pt(130.0);
@@ -86,6 +89,8 @@ pub struct Flow<'a> {
     pub faults_left: usize,
     outline: Outline,
     caution: Caution,
+    /// The pictures that were set, as they are printed across a column: by where they lie.
+    pictures: BTreeMap<usize, Picture>,
 }
 
 /// Where the links of a paragraph lead, and their parts.
@@ -107,6 +112,7 @@ impl<'a> Flow<'a> {
             faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
             caution: Caution::default(),
+            pictures: BTreeMap::new(),
         }
     }
 
@@ -432,14 +438,14 @@ impl<'a> Flow<'a> {
     }
 
     fn picture_or_words(&mut self, link: &PictureLink, place: Place) {
-        let highest = self.job.column().1 * 0.6;
-        let Some(picture) = fitted_picture(link.bytes.as_deref(), place.width, highest) else {
+        let Some(raster) = &link.picture else {
             let body = self.template().body;
             let face = heavy(body.face);
             let type_ = Type { face, size: body.size, leading: body.leading };
             let words = format!("[{}]", link.words);
             return self.words(&words, Role::Paragraph, Manner::ragged(type_), place);
         };
+        let picture = self.fitted(raster, place.width);
         let words = if link.words.trim().is_empty() { "picture" } else { &link.words };
         let part = self.parts.add_with_words(Role::Figure, place.part, words);
         let (height, left) = (picture.height, place.left + (place.width - picture.width) / 2.0);
@@ -448,6 +454,18 @@ impl<'a> Flow<'a> {
         self.galley.space(self.template().spaces.figure);
         self.galley.push(Slip { height, items: vec![Item::Group(group)], ..Slip::default() });
         self.galley.space(self.template().spaces.figure);
+    }
+
+    /// A picture that is no wider than it may be. Its dots are those of the whole column's width
+    /// wherever it stands, so that all its places share them.
+    fn fitted(&mut self, raster: &Arc<Raster>, widest: Pt) -> Picture {
+        let (column, height) = self.job.column();
+        let key = Arc::as_ptr(raster).addr();
+        let across =
+            self.pictures.entry(key).or_insert_with(|| raster.printed(column, height * 0.6));
+        let shrink = (widest / across.width).min(1.0);
+        let (width, height) = (across.width * shrink, across.height * shrink);
+        Picture { width, height, ..across.clone() }
     }
 
     fn set_caution(&mut self, place: Place) {
@@ -487,36 +505,4 @@ fn underline(from: Point, to: Point, size: Pt, width: Pt) -> Item {
 pub fn artifact(path: Path) -> Item {
     let (offset, label) = (Point::default(), Label::Artifact);
     Item::Group(Group { offset, label, items: vec![Item::Path(path)] })
-}
-
-/// The picture in a file's bytes, made smaller where it is wider or higher than it may be. `None`
-/// where there are no bytes, or they are no picture that can be printed.
-fn fitted_picture(bytes: Option<&[u8]>, widest: Pt, highest: Pt) -> Option<Picture> {
-    let picture = picture::read(bytes?).ok()?;
-    let shrink = (widest / picture.width).min(highest / picture.height).min(1.0);
-    let (width, height) = (picture.width * shrink, picture.height * shrink);
-    Some(Picture { width, height, ..picture })
-}
-
-#[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pictures_are_made_to_fit() {
-        let svg = b"<svg xmlns='http://www.w3.org/2000/svg' width='200' height='100'>\
-            <rect width='100' height='100'/></svg>";
-        for (widest, highest, size) in [
-            (500.0, 500.0, (150.0, 75.0)),
-            (60.0, 500.0, (60.0, 30.0)),
-            (500.0, 30.0, (60.0, 30.0)),
-        ] {
-            let picture = fitted_picture(Some(svg), pt(widest), pt(highest)).unwrap();
-            assert_eq!((picture.width.0, picture.height.0), size);
-        }
-        for bytes in [None, Some(&b""[..]), Some(b"nothing"), Some(b"\x89PNG\r\n\x1a\n")] {
-            assert!(fitted_picture(bytes, pt(500.0), pt(500.0)).is_none());
-        }
-    }
 }

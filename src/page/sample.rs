@@ -49,7 +49,7 @@ pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
         path: "bridge.png".to_owned(),
         words: "the hand from above".to_owned(),
         span: Span::default(),
-        bytes: None,
+        picture: None,
     }];
     let phrase = |printed: Printed, faulty: bool| SetPhrase { printed, refers_to: None, faulty };
     let lesson = Lesson {

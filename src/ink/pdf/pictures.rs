@@ -1,28 +1,52 @@
 //! The pictures of a file, each kept once.
 
 use super::strings::{dictionary, name};
-use crate::ink::drawing::Picture;
+use crate::ink::drawing::{Picture, PictureData};
 use lopdf::{Dictionary, Object, Stream};
-use std::sync::Arc;
+use std::collections::HashMap;
 
 /// The pictures that the pages show.
 #[derive(Default)]
 pub(super) struct Pictures {
-    kept: Vec<Picture>,
+    kept: Vec<Kept>,
+    /// Their numbers by what they hold.
+    numbers: HashMap<Kept, usize>,
+    /// Their numbers by where their bytes lie, so that those are compared once.
+    by_place: HashMap<usize, usize>,
+}
+
+/// A picture's dots, whatever its size on paper.
+#[derive(Clone, PartialEq, Eq, Hash)]
+struct Kept {
+    columns: u32,
+    rows: u32,
+    data: PictureData,
 }
 
 impl Pictures {
     /// A picture's number; `None` if there are not as many dots as its size says.
     pub(super) fn number(&mut self, picture: &Picture) -> Option<usize> {
-        let expected = u64::from(picture.columns) * u64::from(picture.rows) * 3;
-        if expected == 0 || u64::try_from(picture.dots.len()) != Ok(expected) {
+        let place = picture.data.bytes().as_ptr().addr();
+        if let Some(known) = self.by_place.get(&place) {
+            return Some(*known);
+        }
+        let &Picture { columns, rows, .. } = picture;
+        let expected = u64::from(columns) * u64::from(rows) * 3;
+        let fits = match &picture.data {
+            PictureData::Dots(dots) => u64::try_from(dots.len()) == Ok(expected),
+            PictureData::Jpeg { .. } => true,
+        };
+        if expected == 0 || !fits {
             return None;
         }
-        if let Some(known) = self.kept.iter().position(|kept| same(kept, picture)) {
-            return Some(known);
+        let next = self.kept.len();
+        let kept = Kept { columns, rows, data: picture.data.clone() };
+        let number = *self.numbers.entry(kept.clone()).or_insert(next);
+        if number == next {
+            self.kept.push(kept);
         }
-        self.kept.push(picture.clone());
-        Some(self.kept.len() - 1)
+        self.by_place.insert(place, number);
+        Some(number)
     }
 
     /// The pictures in the order of their numbers.
@@ -31,24 +55,16 @@ impl Pictures {
     }
 }
 
-/// Whether two pictures have the same dots, whatever their sizes on paper.
-fn same(a: &Picture, b: &Picture) -> bool {
-    let size = |picture: &Picture| (picture.columns, picture.rows);
-    Arc::ptr_eq(&a.dots, &b.dots) || (size(a) == size(b) && a.dots == b.dots)
-}
-
-fn stream(picture: &Picture) -> Stream {
-    match &picture.jpeg {
-        None => {
-            Stream::new(entries(picture.columns, picture.rows, "DeviceRGB"), picture.dots.to_vec())
-        }
-        Some(jpeg) => {
-            let colours = if jpeg.grey { "DeviceGray" } else { "DeviceRGB" };
-            let mut entries = entries(jpeg.columns, jpeg.rows, colours);
-            entries.set("Filter", name("DCTDecode"));
-            Stream::new(entries, jpeg.bytes.to_vec())
-        }
+fn stream(picture: &Kept) -> Stream {
+    let colours = match picture.data {
+        PictureData::Jpeg { grey: true, .. } => "DeviceGray",
+        _ => "DeviceRGB",
+    };
+    let mut entries = entries(picture.columns, picture.rows, colours);
+    if let PictureData::Jpeg { .. } = picture.data {
+        entries.set("Filter", name("DCTDecode"));
     }
+    Stream::new(entries, picture.data.bytes().to_vec())
 }
 
 fn entries(columns: u32, rows: u32, colours: &str) -> Dictionary {

@@ -4,8 +4,8 @@
 
 use super::*;
 use crate::ink::{
-    Bookmark, Drawing, Face, Group, Item, Label, Link, Page, Part, PartId, Path, Picture, Point,
-    Role, Style, Text, pt,
+    Bookmark, Drawing, Face, Group, Item, Label, Link, Page, Part, PartId, Path, Picture,
+    PictureData, Point, Role, Style, Text, pt,
 };
 use lopdf::content::Content;
 use lopdf::{Dictionary, Object, ObjectId};
@@ -88,9 +88,8 @@ fn sample() -> Draft {
     draft.line(paragraph, "It begins on this page ");
     let figure = draft.part(Role::Figure, Some(section));
     draft.document.parts[figure.0].words = "A box with a ♯ in it (so).".into();
-    let dots = [255, 0, 0, 0, 0, 255].into();
-    let picture =
-        Picture { width: pt(20.0), height: pt(10.0), columns: 2, rows: 1, dots, jpeg: None };
+    let data = PictureData::Dots([255, 0, 0, 0, 0, 255].into());
+    let picture = Picture { width: pt(20.0), height: pt(10.0), columns: 2, rows: 1, data };
     let square = Path::rectangle(Point::default(), pt(30.0), pt(30.0), 0.5);
     draft.put(
         Label::Part(figure),
