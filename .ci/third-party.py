@@ -14,7 +14,7 @@ FILE = ROOT / "THIRD-PARTY.md"
 # The licences that may be used; of several that a package offers the first of these is taken.
 ALLOWED = [
     "Apache-2.0", "MIT", "Zlib", "ISC", "BSD-2-Clause", "BSD-3-Clause", "0BSD", "BSL-1.0",
-    "Unicode-3.0", "CC0-1.0",
+    "Unicode-3.0", "CC0-1.0", "IJG",
 ]  # fmt: skip
 
 # For packages that say their licence and bring no text of it (SPDX licence list).

@@ -203,6 +203,24 @@ mod tests {
     }
 
     #[test]
+    fn one_picture_too_many_is_told() {
+        let large = [b"<svg", vec![b' '; 44 << 20].as_slice()].concat();
+        let mut folder = MemoryFolder::default().with("c.svg", large.clone());
+        folder = folder.with("a.svg", large.clone()).with("b.svg", large);
+        let mut findings = Findings::default();
+        let mut pictures = Pictures::new(&folder);
+        for path in ["a.svg", "b.svg", "c.svg", "c.svg"] {
+            pictures.add(path.into(), String::new(), Span::default(), &mut findings);
+        }
+        let told: Vec<&str> =
+            findings.list().iter().map(|finding| finding.message.as_str()).collect();
+        let too_many = "the picture `c.svg` is one too many: the pictures of a lesson have at most \
+                        240 million dots and 128 MiB together";
+        let too_long = |name: &str| format!("the picture `{name}` is an SVG of more than 4 MiB");
+        assert_eq!(told, [&too_long("a.svg"), &too_long("b.svg"), too_many, too_many]);
+    }
+
+    #[test]
     fn a_file_named_often_is_read_once() {
         let folder =
             Counting { files: MemoryFolder::default().with("a.svg", SVG), reads: 0.into() };

@@ -19,6 +19,9 @@ const ELEMENT: u64 = 800;
 const CORNER: u64 = 40;
 /// What matching a rule of the style sheet with an element costs.
 const RULE: u64 = 20;
+/// The most rules of style sheets, each of their selectors counted: they are put in order again for
+/// each. Assumed: drawings have a hundred or so.
+const MOST_RULES: usize = 2_000;
 /// What each byte of an attribute costs: numbers are read from it.
 const BYTE: u64 = 4;
 
@@ -46,23 +49,33 @@ const EFFECTS: [&str; 14] = [
 ///
 /// Where that isn't enough, it is too deep, or something in it can't be drawn.
 pub(super) fn count(document: &Document<'_>, left: &mut u64) -> Result<(), PictureError> {
-    let mut counter =
-        Counter { ids: HashMap::new(), style: style(document), looks: HashMap::new(), left: *left };
+    let mut counter = Counter {
+        ids: HashMap::new(),
+        style: style(document)?,
+        looks: HashMap::new(),
+        left: *left,
+    };
     for node in document.descendants() {
         if let Some(id) = node.attribute("id") {
             counter.ids.entry(id).or_insert(node);
         }
     }
-    counter.element(document.root_element(), Looks::default(), 0)?;
-    *left = counter.left;
-    Ok(())
+    let counted = counter.element(document.root_element(), Looks::default(), 0);
+    *left = if counted == Err(PictureError::Work) { 0 } else { counter.left };
+    counted
 }
 
-fn style<'a>(document: &'a Document<'_>) -> StyleSheet<'a> {
-    let mut sheet = StyleSheet::new();
+/// The style sheets of a document, if they have few enough rules.
+fn style<'a>(document: &'a Document<'_>) -> Result<StyleSheet<'a>, PictureError> {
     let styles = document.descendants().filter(|node| node.has_tag_name("style"));
-    styles.filter_map(|node| node.text()).for_each(|text| sheet.parse_more(text));
-    sheet
+    let texts: Vec<&str> = styles.filter_map(|node| node.text()).collect();
+    let rules: usize = texts.iter().map(|text| text.matches(['{', ',']).count()).sum();
+    if rules + texts.len() > MOST_RULES {
+        return Err(PictureError::Work);
+    }
+    let mut sheet = StyleSheet::new();
+    texts.into_iter().for_each(|text| sheet.parse_more(text));
+    Ok(sheet)
 }
 
 /// The properties that decide what is made of an element.

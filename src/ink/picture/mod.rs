@@ -219,7 +219,11 @@ pub fn read(bytes: &[u8], budget: &mut Budget) -> Result<Raster, PictureError> {
             svg::read(bytes, budget)
         }
     });
-    read.unwrap_or(Err(PictureError::Damaged))
+    read.unwrap_or_else(|| {
+        // Nobody knows how much was done.
+        budget.dots = budget.dots.saturating_sub(MOST_SVG_WORK);
+        Err(PictureError::Damaged)
+    })
 }
 
 impl Raster {

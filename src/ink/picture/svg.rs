@@ -15,7 +15,10 @@ use std::sync::{Arc, Mutex, PoisonError};
 /// The most elements, words and remarks of a file, before anything is made of them.
 const MOST_NODES: u32 = 300_000;
 
-/// Reads an SVG.
+/// What reading each byte costs, in dots that could be coloured meanwhile.
+const BYTE: u64 = 4;
+
+/// Reads an SVG. What is found out about one that can't be drawn is taken from the budget too.
 pub(super) fn read(bytes: &[u8], budget: &mut Budget) -> Result<Raster, PictureError> {
     let text = std::str::from_utf8(bytes).map_err(|_| PictureError::Kind)?;
     if !text.contains("<svg") {
@@ -24,18 +27,27 @@ pub(super) fn read(bytes: &[u8], budget: &mut Budget) -> Result<Raster, PictureE
     if bytes.len() > MOST_SVG_BYTES {
         return Err(PictureError::Long);
     }
+    let allowed = MOST_SVG_WORK.min(budget.dots);
+    let mut left = allowed;
+    let drawn = draw(text, &mut left);
+    budget.dots -= allowed - left;
+    match drawn {
+        Err(PictureError::Work) if allowed < MOST_SVG_WORK => Err(PictureError::Together),
+        drawn => drawn,
+    }
+}
+
+/// Draws an SVG if what is left allows it.
+fn draw(text: &str, left: &mut u64) -> Result<Raster, PictureError> {
+    *left = left.checked_sub(BYTE * text.len() as u64).ok_or(PictureError::Work)?;
     let options = roxmltree::ParsingOptions {
         allow_dtd: true,
         nodes_limit: MOST_NODES,
         ..roxmltree::ParsingOptions::default()
     };
     let document = roxmltree::Document::parse_with_options(text, options).map_err(unread)?;
-    let mut left = MOST_SVG_WORK;
-    effort::count(&document, &mut left)?;
-    let gallery = Arc::new(Mutex::new(Gallery { left, ..Gallery::default() }));
-    let tree = usvg::Tree::from_xmltree(&document, &closed(&gallery));
-    let tree = tree.map_err(|_| PictureError::Damaged)?;
-    let mut left = gallery.lock().unwrap_or_else(PoisonError::into_inner).balance()?;
+    effort::count(&document, left)?;
+    let tree = tree(&document, left)?;
     let (width, height) = (tree.size().width(), tree.size().height());
     #[allow(clippy::cast_precision_loss)] // A small number.
     let most = LONGEST_SIDE as f32 / width.max(height);
@@ -43,13 +55,23 @@ pub(super) fn read(bytes: &[u8], budget: &mut Budget) -> Result<Raster, PictureE
     let mut map = canvas((width * scale).max(1.0), (height * scale).max(1.0))
         .map_err(|_| PictureError::Size)?;
     let to_dots = Transform::from_scale(scale, scale);
-    work::count(&tree, to_dots, (map.width(), map.height()), &mut left)?;
-    budget.spend(MOST_SVG_WORK - left)?;
+    work::count(&tree, to_dots, (map.width(), map.height()), left)?;
     map.fill(Color::WHITE);
     resvg::render(&tree, to_dots, &mut map.as_mut());
     let on_paper = |length: f32| pt(length * 72.0 / USUAL_DOTS_PER_INCH);
     let raster = Raster::of_dots((map.width(), map.height()), opaque(&map));
     Ok(Raster { width: on_paper(width), height: on_paper(height), ..raster })
+}
+
+fn tree(document: &roxmltree::Document<'_>, left: &mut u64) -> Result<usvg::Tree, PictureError> {
+    let gallery = Arc::new(Mutex::new(Gallery { left: *left, ..Gallery::default() }));
+    let tree = usvg::Tree::from_xmltree(document, &closed(&gallery));
+    let mut gallery = gallery.lock().unwrap_or_else(PoisonError::into_inner);
+    *left = gallery.left;
+    match gallery.trouble.take() {
+        Some(trouble) => Err(trouble),
+        None => tree.map_err(|_| PictureError::Damaged),
+    }
 }
 
 #[allow(clippy::needless_pass_by_value)] // Handed to `map_err`.
@@ -118,11 +140,6 @@ impl Gallery {
         })?;
         self.known.insert(bytes.to_vec(), (looked.clone(), dots));
         Ok((looked, dots))
-    }
-
-    /// What is left, if all went well.
-    fn balance(&mut self) -> Result<u64, PictureError> {
-        self.trouble.take().map_or(Ok(self.left), Err)
     }
 }
 

@@ -502,7 +502,8 @@ fn an_svg_that_asks_for_too_much_is_told() {
         r#"<filter id="f">{}</filter>"#,
         "<feGaussianBlur stdDeviation='50'/>".repeat(1000)
     );
-    let stops = r#"<stop offset="1"/>"#.repeat(5000);
+    let stop = |at: u32| format!(r#"<stop offset="{}"/>"#, f64::from(at) / 5000.0);
+    let stops: String = (0..5000).map(stop).collect();
     for (name, inner) in [
         ("many shapes", rect.repeat(20_000)),
         ("uses of uses", format!("<g id='a0'>{rect}</g>{}<use href='#a8'/>", uses.collect::<String>())),

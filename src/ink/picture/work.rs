@@ -37,9 +37,9 @@ pub(super) fn count(
     let sheet = Sheet { width: columns as f32, height: rows as f32 };
     let mut counter = Counter { left: *left, reach: sheet.reach(), layers: 0 };
     counter.spend(sheet.dots(sheet.whole()))?;
-    counter.children(tree.root(), to_dots, sheet)?;
+    let counted = counter.children(tree.root(), to_dots, sheet);
     *left = counter.left;
-    Ok(())
+    counted
 }
 
 /// What is drawn on: the picture or a layer.

@@ -1,4 +1,4 @@
-//! A picture is missing, lies outside the lesson's folder, or can't be read.
+//! A picture is missing, lies outside the lesson's folder, is damaged, or holds more than is printed.
 //!
 //! ## Why it matters
 //!
