@@ -456,7 +456,7 @@ fn sections_that_are_joined_are_told_in_the_scripts_line() {
         .with("s.md", text.replace("Two", "Two\n\n# Silent"));
     let run = place.run(&["script", "t.md"]);
     let told =
-        "t.md: the script runs 0:50; under 10 s and joined in the chapters: “Two” to “One”\n";
+        "t.md: the script runs 0:50; under 10 s and so joined in the chapters: “Two” to “One”\n";
     assert_eq!(run.err, told);
     let chapters = fs::read_to_string(place.0.join("t-chapters.txt")).unwrap();
     assert_eq!(chapters, "0:00 One\n0:26 Three\n");

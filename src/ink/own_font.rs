@@ -176,7 +176,8 @@ fn check_tables(bytes: &[u8]) -> Result<(), FontTrouble> {
     if !whole || ![b"head", b"hhea", b"hmtx", b"maxp", b"cmap"].into_iter().all(has) {
         return Err(FontTrouble::Broken);
     }
-    if !(has(b"CFF ") || has(b"glyf") && has(b"loca")) {
+    let outlines = has(b"CFF ") || (has(b"glyf") && has(b"loca"));
+    if !outlines {
         return Err(FontTrouble::NoOutlines);
     }
     let allowed = font.os2().map_or(0, |table| table.fs_type());

@@ -94,7 +94,8 @@ const SPACES: [&str; 3] = ["br", "td", "th"];
 
 /// Reads a block.
 pub(super) fn read(block: &str) -> Read {
-    let mut reader = Reader::default();
+    let (read, words, signs) = (Read::default(), String::new(), Signs::of(block));
+    let mut reader = Reader { read, words, signs };
     let mut rest = block;
     while let Some(at) = rest.find('<') {
         let (words, markup) = rest.split_at(at);
@@ -106,22 +107,56 @@ pub(super) fn read(block: &str) -> Read {
     reader.read
 }
 
-#[derive(Default)]
-struct Reader {
+struct Reader<'b> {
     read: Read,
     /// The words of the paragraph so far, entities as written.
     words: String,
+    signs: Signs<'b>,
 }
 
-impl Reader {
+/// Where in a block the signs stand last that end tags and the like, so that none is looked for in vain
+/// more than once.
+struct Signs<'b> {
+    block: &'b str,
+    last: [(&'static str, Option<usize>); 3],
+    /// Whether every tag so far had an end outside of its quotes; where one had none, quotes are taken
+    /// for plain signs from there on.
+    quotes: bool,
+}
+
+impl<'b> Signs<'b> {
+    fn of(block: &'b str) -> Signs<'b> {
+        let last = [">", "?>", "]]>"].map(|sign| (sign, block.rfind(sign)));
+        Signs { block, last, quotes: true }
+    }
+
+    /// How far it is from the beginning of what is left of the block to the end of the next sign.
+    fn upto(&self, rest: &str, sign: &str) -> Option<usize> {
+        let (_, last) = self.last.iter().find(|(known, _)| *known == sign)?;
+        if (*last)? < self.block.len() - rest.len() {
+            return None;
+        }
+        rest.find(sign).map(|at| at + sign.len())
+    }
+
+    /// How far it is to the end of a tag.
+    fn end_of_tag(&mut self, tag: &str) -> Option<usize> {
+        let next = self.upto(tag, ">")?;
+        let outside = if self.quotes { closing_sign(tag) } else { None };
+        self.quotes = outside.is_some();
+        Some(outside.unwrap_or(next))
+    }
+}
+
+impl<'b> Reader<'b> {
     /// Takes what begins with `<`; what follows it.
-    fn markup<'b>(&mut self, markup: &'b str) -> &'b str {
+    fn markup(&mut self, markup: &'b str) -> &'b str {
         if let Some(comment) = markup.strip_prefix("<!--") {
             let behind = behind_comment(comment);
             self.leave_out(if behind.is_some() { LeftOut::Nothing } else { LeftOut::Unclosed });
             return behind.unwrap_or_default();
         }
-        let Some((length, name)) = tag(markup) else {
+        let Some((length, name)) = tag(markup, &mut self.signs) else {
             let (sign, rest) = markup.split_at(1);
             self.words.push_str(sign);
             return rest;
@@ -133,7 +168,7 @@ impl Reader {
             Parting::Space => self.words.push(' '),
             Parting::Paragraph => self.end_paragraph(),
         }
-        let Some(code) = code_begun(tag) else { return rest };
+        let Some(code) = code_named(name, tag) else { return rest };
         self.leave_out(LeftOut::Code);
         let end = end_tag(rest, code);
         self.read.unclosed = if end.is_none() { Some(code) } else { None };
@@ -156,14 +191,13 @@ impl Reader {
 
 /// The length of the tag, declaration or instruction that a text begins with, and a tag's name. One
 /// that never ends, ends with its line: what follows is words.
-fn tag(text: &str) -> Option<(usize, &str)> {
-    let upto = |sign: &str| text.find(sign).map(|at| at + sign.len());
-    let line = text.find('\n').unwrap_or(text.len());
+fn tag<'t>(text: &'t str, signs: &mut Signs<'_>) -> Option<(usize, &'t str)> {
+    let line = || text.find('\n').unwrap_or(text.len());
     if text.starts_with("<?") {
-        return Some((upto("?>").unwrap_or(line), ""));
+        return Some((signs.upto(text, "?>").unwrap_or_else(line), ""));
     }
     if text.starts_with("<![CDATA[") {
-        return Some((upto("]]>").unwrap_or(line), ""));
+        return Some((signs.upto(text, "]]>").unwrap_or_else(line), ""));
     }
     let inner = text.get(1..)?;
     let inner = inner.strip_prefix('/').or_else(|| inner.strip_prefix('!')).unwrap_or(inner);
@@ -171,7 +205,7 @@ fn tag(text: &str) -> Option<(usize, &str)> {
         return None;
     }
     let end = inner.find(|c: char| !c.is_ascii_alphanumeric() && c != '-').unwrap_or(inner.len());
-    let length = closing_sign(text).or_else(|| upto(">")).unwrap_or(line);
+    let length = signs.end_of_tag(text).unwrap_or_else(line);
     Some((length, inner.get(..end).unwrap_or_default()))
 }
 
@@ -201,12 +235,17 @@ fn parting(name: &str) -> Parting {
 
 /// What a tag among words of a paragraph does to them.
 pub(super) fn parting_of(text: &str) -> Parting {
-    tag(text).map_or(Parting::None, |(_, name)| parting(name))
+    tag(text, &mut Signs::of(text)).map_or(Parting::None, |(_, name)| parting(name))
 }
 
 /// The name of the script or style sheet that a tag begins.
 pub(super) fn code_begun(text: &str) -> Option<&'static str> {
-    let (_, name) = tag(text)?;
+    let (_, name) = tag(text, &mut Signs::of(text))?;
+    code_named(name, text)
+}
+
+/// The script or style sheet that a tag of a name begins.
+fn code_named(name: &str, text: &str) -> Option<&'static str> {
     let begun = CODE.into_iter().find(|code| code.eq_ignore_ascii_case(name));
     begun.filter(|_| !text.starts_with("</"))
 }
@@ -277,6 +316,19 @@ mod tests {
             ("<é>", vec!["<é>"]),
         ] {
             assert_eq!(read(block).paragraphs, words, "{block:?}");
+        }
+    }
+
+    #[test]
+    fn broken_tags_take_time_in_proportion() {
+        for unit in ["<a ", "<a \"", "<a '>'", "<?", "<![CDATA[", "<a '", "</", "<a =\"'>", "<!a "]
+        {
+            for end in ["", ">", "\">"] {
+                let block = format!("<div>{}{end}", unit.repeat(200_000));
+                let begun = std::time::Instant::now();
+                read(&block);
+                assert!(begun.elapsed().as_secs() < 3, "{unit} {end}");
+            }
         }
     }
 

@@ -58,7 +58,7 @@ pub fn joined_in_words(script: &Script) -> Option<String> {
     let told = told.into_iter().map(|(to, titles)| format!("{} to “{to}”", listed(&titles)));
     let seconds = SHORTEST.as_secs();
     let told = told.collect::<Vec<_>>().join(", ");
-    Some(format!("under {seconds} s and joined in the chapters: {told}"))
+    Some(format!("under {seconds} s and so joined in the chapters: {told}"))
 }
 
 /// `a, b and c`.
@@ -161,7 +161,7 @@ mod tests {
         ] {
             let script = script(&sections);
             assert_eq!(super::list(&script), list);
-            let told = told.map(|told| format!("under 10 s and joined in the chapters: {told}"));
+            let told = told.map(|told| format!("under 10 s and so joined in the chapters: {told}"));
             assert_eq!(joined_in_words(&script), told);
         }
     }

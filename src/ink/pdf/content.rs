@@ -313,7 +313,8 @@ impl Writer<'_, '_> {
     /// Writes a word's letters in the order in which they are read, as those do who take the text out.
     fn word(&mut self, run: &Run, mut start: Point, part: Option<PartId>, line: &mut Line) {
         let size = run.style.size;
-        let mut clusters = Vec::with_capacity(run.word.pieces.len());
+        let glyphs = run.word.pieces.iter().map(|piece| piece.glyphs.len()).sum();
+        let mut clusters = Vec::with_capacity(glyphs);
         for piece in &run.word.pieces {
             for cluster in piece.clusters() {
                 clusters.push((piece, start, cluster));

@@ -1,0 +1,171 @@
+//! Tests of paragraphs.
+
+use super::*;
+use crate::ink::Face;
+
+const STYLE: Style = Style::new(Face::Serif, pt(10.0));
+
+fn lines_of(passage: &Passage, measure: f32, ends: LineEnds) -> (Vec<Line>, Vec<String>) {
+    let fonts = Fonts::new();
+    let lines = passage.shape(&fonts).lines(pt(measure), ends, &fonts);
+    let words = |line: &Line| line.runs.iter().map(|run| run.text.characters()).collect();
+    let words = lines.iter().map(words).collect();
+    (lines, words)
+}
+
+fn prose() -> String {
+    "Let the thumb rest behind the neck and keep the wrist low while the fingers fall. ".repeat(9)
+}
+
+#[test]
+fn no_line_is_wider_than_the_measure() {
+    for ends in [LineEnds::Justified, LineEnds::Ragged] {
+        for measure in [3.0, 30.0, 110.0, 400.0] {
+            let passage = Passage::plain(&prose(), STYLE);
+            let (lines, words) = lines_of(&passage, measure, ends);
+            let widest = lines.iter().map(|line| line.width.0).fold(0.0, f32::max);
+            assert!(widest <= measure.max(10.0) + 0.05, "{widest} in {measure}, {ends:?}");
+            assert_eq!(words.concat(), prose());
+        }
+    }
+}
+
+#[test]
+fn justified_lines_reach_the_margin() {
+    let (lines, _) = lines_of(&Passage::plain(&prose(), STYLE), 330.0, LineEnds::Justified);
+    let (last, full) = lines.split_last().unwrap_or((&lines[0], &[]));
+    assert!(full.len() > 5);
+    assert!(full.iter().all(|line| (line.width.0 - 330.0).abs() < 0.1), "{full:?}");
+    assert!(last.width.0 < 330.0);
+}
+
+#[test]
+fn wrapped_lines_end_with_their_space() {
+    let (_, words) = lines_of(&Passage::plain(&prose(), STYLE), 120.0, LineEnds::Ragged);
+    let (_, wrapped) = words.split_last().unwrap_or((&words[0], &[]));
+    assert!(wrapped.len() > 10);
+    assert!(wrapped.iter().all(|line| line.ends_with(' ')), "{wrapped:?}");
+}
+
+#[test]
+fn musical_words_stay_whole() {
+    let mut passage = Passage::default();
+    let music = Dress { ends: Ends::Spaces, ..Dress::plain(STYLE) };
+    for _ in 0..40 {
+        passage.push("A", music);
+        passage.push("7-13/C♯", Dress { style: Style { rise: pt(3.0), ..STYLE }, ..music });
+        passage.push(" ", Dress::plain(STYLE));
+    }
+    let (_, words) = lines_of(&passage, 77.0, LineEnds::Ragged);
+    assert!(words.len() > 10);
+    assert!(words.iter().all(|line| line.trim_end().ends_with("A7-13/C♯")), "{words:?}");
+}
+
+#[test]
+fn lines_end_where_they_are_told_to() {
+    let mut passage = Passage::plain("one", STYLE);
+    passage.end_line(Dress::plain(STYLE));
+    passage.push("two  and\tthree\u{7}\u{ad} ", Dress::plain(STYLE));
+    let (_, words) = lines_of(&passage, 300.0, LineEnds::Justified);
+    assert_eq!(words, ["one ", "two and three "]);
+}
+
+#[test]
+fn giant_word_is_cut() {
+    let giant = "x".repeat(100_000);
+    let (lines, words) = lines_of(&Passage::plain(&giant, STYLE), 200.0, LineEnds::Justified);
+    assert!(lines.iter().all(|line| line.width.0 <= 200.05));
+    assert_eq!(words.concat(), giant);
+}
+
+#[test]
+fn code_is_cut_behind_spaces() {
+    let fonts = Fonts::new();
+    let style = Style::new(Face::Mono, pt(10.0));
+    let letter = Text::set(&fonts, "m", style).width;
+    for (line, parts) in [
+        ("", vec![""]),
+        ("tune down now", vec!["tune ", "down now"]),
+        ("tune down nowhere", vec!["tune ", "down ", "nowhere"]),
+        ("0123456789", vec!["01234567", "89"]),
+        ("a 23456789", vec!["a 234567", "89"]),
+    ] {
+        assert_eq!(cut_to_fit(line, style, letter * 8.1, &fonts), parts, "{line}");
+    }
+}
+
+/// The words of a line with their places, from the left.
+fn from_the_left(line: &Line) -> Vec<String> {
+    let runs = line
+        .runs
+        .iter()
+        .flat_map(|run| run.text.runs.iter().map(|word| (run.x + word.x, word.word.characters())));
+    let mut words: Vec<(Pt, String)> = runs.filter(|(_, word)| word != " ").collect();
+    words.sort_by(|(a, _), (b, _)| a.0.total_cmp(&b.0));
+    words.into_iter().map(|(_, word)| word.trim().to_owned()).collect()
+}
+
+#[test]
+fn words_from_the_right_stand_in_their_order() {
+    for (words, order) in [
+        ("say שלום עולם now", ["say", "עולם", "שלום", "now"]),
+        ("say מרחבא, 12 גיטרה", ["say", "גיטרה", "12", "מרחבא,"]),
+        ("say مرحبا بالعالم now", ["say", "بالعالم", "مرحبا", "now"]),
+        ("שלום and then עולם", ["עולם", "and", "then", "שלום"]),
+    ] {
+        for ends in [LineEnds::Justified, LineEnds::Ragged] {
+            let (lines, read) = lines_of(&Passage::plain(words, STYLE), 400.0, ends);
+            assert_eq!(read, [words], "{words}");
+            let found: Vec<String> = lines.iter().flat_map(from_the_left).collect();
+            let joined: Vec<String> =
+                found.join(" ").replace(" , ", ", ").split(' ').map(str::to_owned).collect();
+            assert_eq!(joined.len(), order.len(), "{found:?}");
+            assert_eq!(joined, order, "{words}");
+        }
+    }
+}
+
+#[test]
+fn lines_with_words_from_the_right_fill_the_measure() {
+    let words = "Let the thumb rest, שלום עולם, behind the neck and keep the wrist low. ".repeat(9);
+    let (lines, read) = lines_of(&Passage::plain(&words, STYLE), 330.0, LineEnds::Justified);
+    assert_eq!(read.concat(), words);
+    let (last, full) = lines.split_last().unwrap_or((&lines[0], &[]));
+    assert!(full.len() > 5);
+    assert!(full.iter().all(|line| (line.width.0 - 330.0).abs() < 0.1), "{full:?}");
+    assert!(last.width.0 < 330.0);
+    // A passage from the right stands at the right edge.
+    let words = "שלום עולם ".repeat(30);
+    let (lines, _) = lines_of(&Passage::plain(&words, STYLE), 330.0, LineEnds::Ragged);
+    assert!(lines.len() > 2);
+    for line in &lines {
+        let ends = line.runs.iter().flat_map(|run| {
+            run.text
+                .runs
+                .iter()
+                .filter(|word| word.word.characters() != " ")
+                .map(|word| run.x + word.x + word.style.size * word.word.width)
+        });
+        let end = ends.fold(Pt::ZERO, Pt::max);
+        assert!((end.0 - 330.0).abs() < 0.1, "{end:?}");
+    }
+}
+
+#[test]
+fn a_link_in_words_from_the_right_has_its_whole_place() {
+    let link = Dress { link: Some(0), ..Dress::plain(STYLE) };
+    let mut passage = Passage::plain("say ", STYLE);
+    passage.push("שלום עולם", link);
+    passage.push(" now", Dress::plain(STYLE));
+    let (lines, _) = lines_of(&passage, 400.0, LineEnds::Ragged);
+    let places: Vec<(Pt, Pt)> =
+        lines[0].runs.iter().map(|run| (run.x, run.x + run.text.width)).collect();
+    let [(_, first), (left, right), (next, _)] = places[..] else { panic!("{places:?}") };
+    assert!((first - left).abs() < pt(0.01) && (right - next).abs() < pt(0.01), "{places:?}");
+}
+
+#[test]
+fn nothing_has_no_lines() {
+    assert!(lines_of(&Passage::default(), 200.0, LineEnds::Justified).0.is_empty());
+    assert!(Passage::plain("  \n ", STYLE).is_blank());
+}
