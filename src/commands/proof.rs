@@ -154,21 +154,19 @@ fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
     sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
 }
 
-/// The report of the lessons that could be read, and how many could not. Where none could, there is
-/// nothing to report.
+/// The report of the lessons that could be read, and how many could not.
 fn as_text(checked: &[Checked], others: usize) -> String {
-    if checked.is_empty() {
-        return String::new();
-    }
     let colour = colour_of(&io::stdout());
     let mut text: String =
         checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
     let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
-    text += &format!("{}; {}", total(checked).in_words(), tally.in_words());
-    if others > 0 {
-        text += &format!("; {} could not be read", counted(others, "lesson"));
+    if !checked.is_empty() {
+        text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
     }
-    text + "\n"
+    if others > 0 {
+        text += &format!("{} not checked\n", counted(others, "lesson"));
+    }
+    text
 }
 
 /// Whether a stream takes colour: a terminal does, unless `NO_COLOR` is set.
