@@ -64,6 +64,7 @@ const PRINTED: &[&str] = &[
     "frets of a row",
     "scales for changes",
     "triads",
+    "nearly as much of everything as may be",
 ];
 
 /// What is said as well.
@@ -72,6 +73,8 @@ const SAID: &[&str] = &[
     "speeches",
     "phrases said",
     "cues",
+    "a long riff shown",
+    "many necks shown",
     "music played",
     "cues of nothing",
     "shapes shown",
@@ -122,7 +125,11 @@ fn say(text: &str) {
     assert!(script::files::texts(&script, "lesson").count() > 0);
 }
 
-/// Four times the text may take eight times as long, and a moment more for a machine that is busy.
+/// Sizes of which none is beyond a limit by itself, the one four times the other.
+const SIZES: (usize, usize) = (4_500, 18_000);
+
+/// Four times the text may take eight times as long, and a moment more. On a machine that is busy with
+/// other things it may take several tries to see it.
 fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
     let time = |bytes: usize| {
         let text = kind.of_size(bytes);
@@ -130,13 +137,15 @@ fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
         work(&text);
         begun.elapsed()
     };
-    const MOMENT: Duration = Duration::from_millis(700);
-    let many = time(40_000);
-    if many > MOMENT {
-        let few = time(10_000);
-        let name = kind.name;
-        assert!(many < few * 8 + MOMENT, "{name}: {few:?}, and four times as much {many:?}");
-    }
+    const MOMENT: Duration = Duration::from_millis(500);
+    const TRIES: usize = 3;
+    let mut tries = (0..TRIES).map(|_| {
+        let many = time(SIZES.1);
+        let few = if many > MOMENT { time(SIZES.0) } else { many };
+        (few, many)
+    });
+    let fits = |(few, many): (Duration, Duration)| many < few * 8 + MOMENT;
+    assert!(tries.any(fits), "{}: not in proportion in {TRIES} tries", kind.name);
 }
 
 #[test]
@@ -165,7 +174,10 @@ fn one_too_many(limit: Limit, before: &str, again: &str, after: &str) -> String 
 fn what_is_beyond_a_limit_is_told_and_not_read() {
     let bar = "1   |";
     for (limit, text) in [
-        (limits::HEADER_LINES, one_too_many(limits::HEADER_LINES, "---\n", "# a\n", "---\n")),
+        (
+            limits::HEADER_LINES,
+            one_too_many(limits::HEADER_LINES, "---\ntitle: a\n", "# a\n", "---\n"),
+        ),
         (limits::HEADINGS, one_too_many(limits::HEADINGS, HEAD, "# a\n", "")),
         (limits::PROSE, one_too_many(limits::PROSE, HEAD, "a\n\n", "")),
         (limits::PROSE, one_too_many(limits::PROSE, HEAD, "- a\n", "")),
@@ -216,15 +228,14 @@ fn a_lesson_of_120_pages_is_far_from_every_limit() {
     let checked = check(&long_lesson::long_lesson(&demos, 9));
     let beyond = |found: &&Finding| found.message.starts_with("a lesson has at most");
     assert!(checked.findings.iter().find(beyond).is_none());
-    // Five times as much, in text as long as it takes.
-    assert!(checked.source.text.len() > 250_000);
+    // Three times as much is still none too many.
     let checked = check(&long_lesson::long_lesson(&demos, 30));
     assert!(checked.findings.iter().find(beyond).is_none());
 }
 
 #[test]
 fn what_no_lesson_asks_for_is_told() {
-    let checked = check(&kind("voicings").of_size(20_000));
+    let checked = check(&kind("voicings").of_size(12_000));
     let told = checked.findings.iter().find(|found| found.message.contains("nothing is left"));
     assert_eq!(told.unwrap().rule.name, "block-syntax");
     let title = format!("---\ntitle: {}\n---\n", "a".repeat(2_000));

@@ -12,7 +12,7 @@ use std::os::unix::fs::symlink;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use watching::{Place, Running, WAYS, is_whole, save, says, until};
 
 fn lesson(title: &str) -> String {
@@ -422,6 +422,49 @@ fn a_clash_that_comes_with_a_save_is_told_and_nothing_is_written() {
     let line = running.line("would replace `a.pdf`");
     assert!(line.contains("which is a file that it names"), "{line}");
     assert_eq!(fs::read_to_string(place.path("a.pdf")).unwrap(), looks);
+}
+
+/// Waits until as many lessons have told of a build, which hold some words.
+fn all_told(running: &Running, lessons: usize, words: &str) -> Duration {
+    let begun = Instant::now();
+    (0..lessons).for_each(|_| drop(running.line(words)));
+    begun.elapsed()
+}
+
+#[test]
+fn many_lessons_saved_at_once_take_no_longer_than_at_the_start() {
+    const LESSONS: usize = 300;
+    let place = Place::new("watch-many");
+    let save_all = |title: &str| {
+        for number in 0..LESSONS {
+            place.write(&format!("{number}.md"), lesson(&format!("{title} {number}")));
+        }
+    };
+    save_all("Once");
+    let running = Running::begin(&place, &["."]);
+    let start = all_told(&running, LESSONS, "1 page");
+    save_all("Again");
+    let again = all_told(&running, LESSONS, "header and prose changed");
+    assert!(again < start * 3 + Duration::from_secs(1), "{start:?} at the start, then {again:?}");
+    save_all("At last");
+    running.line("header and prose changed");
+    let begun = Instant::now();
+    assert_eq!(running.interrupt(), Some(0));
+    assert!(begun.elapsed() < Duration::from_secs(1), "{:?} to its end", begun.elapsed());
+    let parts = place.files().into_iter().filter(|name| name.ends_with(".part"));
+    assert_eq!(parts.count(), 0, "nothing half-written is left");
+}
+
+#[test]
+fn an_interrupt_ends_it_in_the_midst_of_a_long_build() {
+    let place = Place::new("watch-long-build");
+    place.write("a.md", lesson("Short"));
+    let running = Running::start(&place, &["a.md"]);
+    place.write("a.md", lesson("Long") + &"- a\n".repeat(200_000));
+    thread::sleep(Duration::from_millis(200));
+    let begun = Instant::now();
+    assert_eq!(running.interrupt(), Some(0));
+    assert!(begun.elapsed() < Duration::from_secs(1), "{:?} to its end", begun.elapsed());
 }
 
 #[cfg(target_os = "linux")]

@@ -1,10 +1,10 @@
 //! `watch`: prints lessons' handouts anew on every save, and shows them on a live page.
 
 use super::looks::Looks;
-use super::{Failure, Status, print, say};
+use super::{Failure, Status, print, say, writing};
 use crate::preview::Preview;
 use crate::watch::folders::Folders;
-use crate::watch::{self, News, Wishes, lessons, outputs};
+use crate::watch::{self, News, Wishes, lessons};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
@@ -69,8 +69,7 @@ impl Watch {
             // Where nobody listens any longer it has ended already.
             let _ = end.send(News::End);
             thread::sleep(GRACE);
-            let _still = outputs::hold_still();
-            std::process::exit(0);
+            writing::leave(0);
         })
         .map_err(|error| Failure(format!("can't listen for interrupts: {error}")))?;
         let folders = Folders::new(move |event| {

@@ -84,14 +84,14 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Ends the run at once, nothing half-written being left and nothing begun any more.
-pub fn leave() -> ! {
+/// Ends the run at once with a status, nothing half-written being left and nothing begun any more.
+pub fn leave(status: i32) -> ! {
     let parts = parts();
     for part in parts.iter() {
         // One that can't be removed is not what the user needs to hear.
         let _ = fs::remove_file(part);
     }
-    process::exit(INTERRUPTED)
+    process::exit(status)
 }
 
 /// The file that a path leads to, links followed, be it there or not.
@@ -228,7 +228,7 @@ fn sync_folder(folder: &Path) {
 fn clear_up_when_interrupted() {
     static ONCE: Once = Once::new();
     // Who listens for interrupts already ends the run itself.
-    ONCE.call_once(|| drop(ctrlc::set_handler(|| leave())));
+    ONCE.call_once(|| drop(ctrlc::set_handler(|| leave(INTERRUPTED))));
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! What a lesson may hold at most, so that any lesson is read, checked and printed within seconds.
 //!
-//! Each limit lies far above what a lesson can be: one of 120 pages has some 220 headings, 570 blocks,
-//! 2,000 pieces of prose and 1,000 phrases. What is beyond a limit is told by a fault and is not read.
+//! Each limit lies well above what a lesson can be: one of 120 pages has some 220 headings, 570 blocks,
+//! 2,000 pieces of prose and 1,000 phrases. A lesson that holds nearly as much of everything as it may is
+//! printed within 3 s and 500 MB still. What is beyond a limit is told by a fault and is not read.
 
 use super::fence::{Fence, Kind};
 use super::source::{Source, Span};
@@ -31,30 +32,30 @@ pub const HEADINGS: Limit = Limit { what: "headings", most: 2_000 };
 /// Pieces of prose: 15 kB of memory each at most (measured).
 pub const PROSE: Limit = Limit {
     what: "paragraphs, list items, table cells, quotes, rules and ended lines in all",
-    most: 20_000,
+    most: 10_000,
 };
 /// Pages that the lesson itself begins.
 pub const NEW_PAGES: Limit = Limit { what: "`[new page]`", most: 1_000 };
 /// Links.
-pub const LINKS: Limit = Limit { what: "links", most: 5_000 };
+pub const LINKS: Limit = Limit { what: "links", most: 2_000 };
 /// Places where a picture is named.
 pub const PICTURES: Limit = Limit { what: "pictures", most: 1_000 };
 /// Checked phrases in the prose.
-pub const PHRASES: Limit = Limit { what: "phrases between backticks", most: 20_000 };
+pub const PHRASES: Limit = Limit { what: "phrases between backticks", most: 10_000 };
 /// Fenced blocks, of music and others.
-pub const BLOCKS: Limit = Limit { what: "fenced blocks", most: 5_000 };
+pub const BLOCKS: Limit = Limit { what: "fenced blocks", most: 3_000 };
 /// Lines of `shape` blocks: a shape takes 75 µs (measured).
-pub const SHAPES: Limit = Limit { what: "chord shapes", most: 5_000 };
+pub const SHAPES: Limit = Limit { what: "chord shapes", most: 3_000 };
 /// Diagrams of the neck: a whole neck takes 1 ms (measured).
-pub const DIAGRAMS: Limit = Limit { what: "neck diagrams", most: 1_000 };
+pub const DIAGRAMS: Limit = Limit { what: "neck diagrams", most: 500 };
 /// Chords in `voicings` blocks: a box with its way to the next takes 0.1 ms (measured).
-pub const VOICINGS: Limit = Limit { what: "chords of voicings", most: 5_000 };
+pub const VOICINGS: Limit = Limit { what: "chords of voicings", most: 2_000 };
 /// Bars of `changes` and riffs as they are written.
-pub const BARS: Limit = Limit { what: "bars", most: 10_000 };
+pub const BARS: Limit = Limit { what: "bars", most: 6_000 };
 /// Columns of one row of a riff. Assumed: a system has some hundred, whatever editor it is written in.
 pub const COLUMNS: Limit = Limit { what: "columns of a riff's row", most: 20_000 };
-/// Cues in `say` blocks.
-pub const CUES: Limit = Limit { what: "cues", most: 5_000 };
+/// Cues in `say` blocks, and speeches between them: 13 kB of memory each (measured).
+pub const CUES: Limit = Limit { what: "cues and speeches", most: 5_000 };
 /// Findings that are kept.
 pub const FINDINGS: Limit = Limit { what: "findings", most: 10_000 };
 /// Faults that a draft words beneath their blocks.
@@ -176,9 +177,8 @@ impl Text {
             Event::Start(Tag::Image { .. }) => self.pictures.take(1),
             Event::Start(Tag::CodeBlock(_)) => self.blocks.take(1),
             Event::Code(_) => self.phrases.take(1),
-            Event::Text(text) if text.trim().eq_ignore_ascii_case("[new page]") => {
-                self.new_pages.take(1)
-            }
+            // What stands between brackets comes alone.
+            Event::Text(text) if text.eq_ignore_ascii_case("new page") => self.new_pages.take(1),
             _ => Ok(()),
         };
         taken.map_err(|limit| Box::new(limit.ends(&not_text::RULE, span)))
@@ -221,9 +221,7 @@ impl Blocks {
             }
             Kind::Changes => self.bars.take(lines().map(bar_lines).sum()),
             Kind::Riff => widest(lines()).and_then(|()| self.bars.take(bars_of_riff(lines()))),
-            Kind::Say => {
-                self.cues.take(lines().filter(|line| line.trim().starts_with('[')).count())
-            }
+            Kind::Say => self.cues.take(parts_of_script(lines())),
             Kind::Move | Kind::Together | Kind::Loop | Kind::Now => Ok(()),
         };
         taken.map_err(|limit| {
@@ -240,17 +238,30 @@ fn bar_lines(text: &str) -> usize {
     text.matches('|').count()
 }
 
-/// The bars of a riff at most: of each system those of the row with the most bar lines.
+/// The bars of a riff at most: of each system those of the fullest row.
 fn bars_of_riff<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
     let (mut bars, mut system) = (0, 0);
     for line in lines {
         if line.trim().is_empty() {
             bars += std::mem::take(&mut system);
         } else {
-            system = system.max(bar_lines(line) + 1);
+            let bars = line.split('|').filter(|bar| !bar.trim().is_empty());
+            system = system.max(bars.count());
         }
     }
     bars + system
+}
+
+/// The cues and speeches of a script.
+fn parts_of_script<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
+    let (mut parts, mut in_speech) = (0, false);
+    for line in lines.map(str::trim) {
+        let is_cue = line.starts_with('[');
+        let is_speech = !is_cue && !line.is_empty();
+        parts += usize::from(is_cue || (is_speech && !in_speech));
+        in_speech = is_speech;
+    }
+    parts
 }
 
 /// Whether no row is wider than one can be.
@@ -282,12 +293,21 @@ mod tests {
     }
 
     #[test]
+    fn a_script_has_its_cues_and_speeches() {
+        for (text, parts) in
+            [("", 0), ("a\nb\n\nc", 2), ("[show a]\n[pause 1 s]\na", 3), ("a\n [show a]\nb\nc", 3)]
+        {
+            assert_eq!(parts_of_script(text.lines()), parts, "{text:?}");
+        }
+    }
+
+    #[test]
     fn a_riff_has_the_bars_of_its_fullest_rows() {
         for (text, bars) in [
             ("", 0),
             ("count 1 2\ne     2-0", 1),
-            ("count 1 2 |1 2 |\ne     2-0-|2-0-|", 3),
-            ("count 1 |\n\ncount 1 |1 |\ne     0", 2 + 3),
+            ("count 1 2 |1 2 |\ne     2-0-|2-0-|", 2),
+            ("count 1 |\n\ncount 1 |1 |\ne     0", 1 + 2),
         ] {
             assert_eq!(bars_of_riff(text.lines()), bars, "{text:?}");
         }

@@ -4,16 +4,6 @@
 use crate::commands::writing;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
-
-/// Held while a file is written, so that nobody ends the program meanwhile.
-static WRITING: Mutex<()> = Mutex::new(());
-
-/// Waits until no file is being written, and keeps any from being begun.
-pub fn hold_still() -> MutexGuard<'static, ()> {
-    // A thread that panicked while it wrote left its file whole or not there at all.
-    WRITING.lock().unwrap_or_else(PoisonError::into_inner)
-}
 
 /// What couldn't be written yet.
 #[derive(Debug, Default)]
@@ -52,7 +42,6 @@ impl Outputs {
 }
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    let _writing = hold_still();
     writing::write_drafts([(path.to_path_buf(), bytes)]).map_err(|failure| failure.0)
 }
 

@@ -18,6 +18,8 @@ enum Shape {
         rows: &'static [(&'static str, &'static str)],
         after: &'static str,
     },
+    /// Things one after the other, each again and again: so many times in a megabyte.
+    All(&'static [(&'static str, &'static str, usize, &'static str)]),
     /// Two things, each again and again, one after the other.
     Both { before: &'static str, first: &'static str, between: &'static str, second: &'static str },
 }
@@ -48,6 +50,12 @@ impl Kind {
                 let row =
                     |(label, piece): &(&str, &str)| format!("{label}{}\n", piece.repeat(times));
                 (*before, rows.iter().map(row).collect::<String>() + after)
+            }
+            Shape::All(parts) => {
+                let part = |(before, again, times, after): &(&str, &str, usize, &str)| {
+                    [before, again.repeat(times * bytes / 1_000_000).as_str(), after].concat()
+                };
+                ("", parts.iter().map(part).collect())
             }
             Shape::Both { before, first, between, second } => {
                 (*before, many(first, bytes / 2) + between + &many(second, bytes / 2))
@@ -495,9 +503,25 @@ pub const KINDS: &[Kind] = &[
             second: "[show other-melody-{n}]\n",
         },
     },
+    Kind { name: "nearly as much of everything as may be", shape: Shape::All(EVERYTHING) },
 ];
 
 /// The head of a table of 100 columns.
 const COLUMNS: &str = "|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|a|
 |-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|-|
 ";
+
+/// Nearly as much of everything as a lesson may hold.
+const EVERYTHING: &[(&str, &str, usize, &str)] = &[
+    ("", "- a\n", 3_000, "\n"),
+    ("", "# a\n\n", 1_900, ""),
+    ("", "<https://a.example>\n\n", 1_900, ""),
+    ("", "`C is the third of A` ", 9_000, "\n\n"),
+    ("", "a\n\n[new page]\n\n", 900, ""),
+    ("~~~ shape\n", "Cmaj7 133211\n", 2_900, "~~~\n\n"),
+    ("~~~ neck\n", "A major, all frets, marking E7\n", 490, "~~~\n\n"),
+    ("~~~ voicings\n", "A D E : triads on strings 3 2 1\n", 650, "~~~\n\n"),
+    ("~~~ riff\n", "chord A   D   |\ncount 1 2 3 4 |\npick  d u d u |\n\n", 2_900, "~~~\n\n"),
+    ("~~~ say\n", "[pause 1 s]\n", 4_900, "~~~\n\n"),
+    ("", "~~~ riff\ncount 1   & 2 & |\ne     2h3-3-0---|\nB     2-4---5---|\n~~~\n\n", 2_900, ""),
+];
