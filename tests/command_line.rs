@@ -31,11 +31,6 @@ impl Place {
         self
     }
 
-    fn with_again(&self, name: &str, text: &str) -> &Place {
-        fs::write(self.0.join(name), text).unwrap();
-        self
-    }
-
     fn run(&self, arguments: &[&str]) -> Run {
         Run::of(self.command(arguments).output().unwrap())
     }
