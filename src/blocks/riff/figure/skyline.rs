@@ -52,6 +52,19 @@ mod tests {
     use super::*;
     use crate::ink::pt;
     use proptest::prelude::*;
+    use std::time::{Duration, Instant};
+
+    #[test]
+    fn many_boxes_take_no_time() {
+        let begun = Instant::now();
+        let mut skyline = Skyline::default();
+        for number in (0..50_000_u16).chain(0..50_000) {
+            let x = pt(f32::from(number));
+            let top = skyline.highest(x, x + pt(1.5));
+            skyline.raise(x, x + pt(1.5), top - pt(1.0));
+        }
+        assert!(begun.elapsed() < Duration::from_secs(5), "{:?}", begun.elapsed());
+    }
 
     proptest! {
         #[test]
