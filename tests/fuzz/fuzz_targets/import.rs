@@ -7,7 +7,7 @@ use fretleaf_fuzz::{check, elaborated, handout, press};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|bytes: &[u8]| {
-    let lesson = paste::lesson("Fuzz", &paste::decoded(bytes));
-    check(lesson.as_bytes());
-    elaborated(lesson.as_bytes(), |lesson, _| press(lesson, &handout()));
+    let pasted = paste::lesson("Fuzz", &paste::decoded(bytes));
+    check(pasted.text.as_bytes());
+    elaborated(pasted.text.as_bytes(), |lesson, _| press(lesson, &handout()));
 });

@@ -19,11 +19,12 @@ thread_local! {
 
 /// Checks a lesson and writes every report of it; mends it and checks it again.
 pub fn check(bytes: &[u8]) {
-    let name = "fuzz.md";
-    let checked = fretleaf::check(name, bytes, &MemoryFolder::default());
+    let check = |bytes: &[u8]| fretleaf::check("fuzz.md", bytes, &MemoryFolder::default());
+    let checked = check(bytes);
     report(&checked.source, &checked.findings);
-    if let Some(mended) = mend(&checked.source, &checked.findings) {
-        let again = fretleaf::check(name, mended.text.as_bytes(), &MemoryFolder::default());
+    let found = |text: &str| check(text.as_bytes()).findings;
+    if let Some(mended) = mend(&checked.source, &checked.findings, &found) {
+        let again = check(mended.text.as_bytes());
         report(&again.source, &again.findings);
     }
 }
@@ -126,7 +127,7 @@ E7 020100
 ~~~ riff hook over verse
 chord   A               |D       E       |
 count   1   &   2   &   |1   &   2   &   |
-e       2---0---2h--4---|7b9-----5---0---|
+e       2---0---2h4-----|7b9-----5---0---|
 A       0---------------|----------------|
 ~~~
 
