@@ -177,11 +177,11 @@ impl<'a, 'r> Reader<'a, 'r> {
         }
     }
 
-    /// Reads no further: what is open ends at a place.
+    /// Reads no further: what is open ends where a place begins.
     fn stop(&mut self, beyond: Finding, span: Span) {
         self.findings.add(beyond);
         while self.open.len() > 1 {
-            self.close(span);
+            self.close(Span::new(span.start, span.start));
         }
     }
 
