@@ -7,7 +7,7 @@ use std::io::Read;
 use std::path::{Component, Path, PathBuf};
 
 /// The largest file that a lesson may name, in bytes: 64 MiB. Assumed: a photograph has 10 or so.
-const LARGEST: u64 = 64 << 20;
+pub(super) const LARGEST: u64 = 64 << 20;
 
 /// Where a lesson's pictures and templates come from.
 pub trait Folder {

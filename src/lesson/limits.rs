@@ -5,7 +5,9 @@
 //! printed within 3 s and 500 MB still. What is beyond a limit is told by a fault and is not read.
 
 use super::fence::{Fence, Kind};
+use super::folder;
 use super::source::{Source, Span};
+use crate::ink::{OwnFont, picture};
 use crate::proof::rules::{block_syntax, not_text};
 use crate::proof::{Finding, Rule};
 use pulldown_cmark::{Event, Tag, TagEnd};
@@ -88,6 +90,22 @@ pub const ALL: [Limit; 21] = [
     CUES,
     FINDINGS,
     DRAFT_FAULTS,
+];
+
+/// The limits of the files that a lesson names, which a lesson's text doesn't count towards.
+pub const OF_FILES: [Limit; 9] = [
+    Limit { what: "bytes of a file that the lesson names", most: folder::LARGEST as usize },
+    Limit { what: "bytes of a font", most: OwnFont::LARGEST },
+    Limit { what: "dots of a picture", most: picture::MOST_DOTS as usize },
+    Limit { what: "dots along a picture's side", most: picture::MOST_DOTS_ALONG as usize },
+    Limit { what: "dots of all pictures", most: picture::MOST_DOTS_TOGETHER as usize },
+    Limit { what: "bytes of all pictures", most: picture::MOST_BYTES_TOGETHER as usize },
+    Limit { what: "bytes of an SVG", most: picture::MOST_SVG_BYTES },
+    Limit { what: "groups of an SVG within one another", most: picture::DEEPEST_SVG },
+    Limit {
+        what: "dots that an SVG colours, each as often as shapes and effects touch it",
+        most: picture::MOST_SVG_WORK as usize,
+    },
 ];
 
 impl Limit {
@@ -302,8 +320,11 @@ mod tests {
     #[test]
     fn the_readme_has_each_limit_in_its_table() {
         let readme = include_str!("../../README.md");
-        let rows: Vec<String> =
-            ALL.iter().map(|limit| format!("| {} | {} |\n", limit.what, limit.number())).collect();
+        let rows: Vec<String> = ALL
+            .iter()
+            .chain(&OF_FILES)
+            .map(|limit| format!("| {} | {} |\n", limit.what, limit.number()))
+            .collect();
         let table = format!("| at most | |\n| --- | --- |\n{}\n", rows.concat());
         assert!(readme.contains(&table), "the README's table is to be\n{table}");
     }
