@@ -253,11 +253,12 @@ fn draft_shows_what_is_wrong() {
     let last = document.pages.len() - 1;
     let words: String =
         texts(&document, last).iter().map(|(_, _, text)| text.characters()).collect();
+    assert_eq!(page_of(&document, "Fault: unknown key “foo”"), Some(0));
     for part in [
-        "Fault 1: bar 2 holds three",
+        "Fault 1: bar 2 holds three and a half beats of “four”",
         "Doubt: guessed: the counts",
         "|--7b--|",
-        "Draft with 2 faults and 1 doubt, marked by bars",
+        "Draft with 3 faults and 1 doubt, marked by bars",
     ] {
         assert!(words.contains(part), "{part} in {words}");
     }
@@ -364,4 +365,44 @@ fn chord_page_keeps_tunings_apart_and_is_left_out_without_shapes() {
     {
         assert_eq!(page_of(&with_chord_page(body, true), "Chords in this lesson"), None, "{body}");
     }
+}
+
+/// How far from the left margin words of ours stand that begin with others.
+fn place_of(document: &Document, words: &str) -> Pt {
+    let all = texts(document, 0).into_iter();
+    let found = all.filter(|(_, label, _)| matches!(label, Label::Part(_)));
+    let mut found = found.filter(|(_, _, text)| text.characters().trim() == words);
+    let (at, _, text) = found.next().unwrap();
+    at.x + text.runs.iter().map(|run| run.x).fold(pt(9999.0), Pt::min)
+}
+
+#[test]
+fn lists_and_quotations_stand_on_the_side_from_which_they_are_read() {
+    let list = |start, words: [&str; 2]| Node::List {
+        start,
+        tight: true,
+        items: words.map(|words| vec![sample::paragraph(words)]).to_vec(),
+    };
+    let document = pressed(vec![
+        list(None, ["ראשון", "left"]),
+        list(Some(7), ["שני", "right"]),
+        Node::Quote(vec![sample::paragraph("ציטוט")]),
+    ]);
+    let (template, column) = (template("handout"), pt(595.0));
+    let right = column - template.margins.right;
+    let indent = template.spaces.indent;
+    assert!(place_of(&document, "ראשון") < right - indent);
+    assert!(place_of(&document, "left") > template.margins.left);
+    let numbers: Vec<Pt> = texts(&document, 0)
+        .into_iter()
+        .filter(|(_, _, text)| text.characters().starts_with('7'))
+        .map(|(at, _, text)| at.x + text.runs[0].x)
+        .collect();
+    assert!(numbers.iter().any(|x| *x > right - indent && *x < right), "{numbers:?}");
+    let bullets: Vec<Pt> = texts(&document, 0)
+        .into_iter()
+        .filter(|(_, _, text)| text.characters().trim() == "•")
+        .map(|(at, _, _)| at.x)
+        .collect();
+    assert!(bullets[0] > right - indent && bullets[1] < template.margins.left + indent);
 }
