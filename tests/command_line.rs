@@ -709,22 +709,3 @@ fn a_file_in_the_place_of_a_folder_is_told() {
         assert!(run.err.contains(told), "{}", run.err);
     }
 }
-
-#[test]
-fn a_draft_counts_and_tells_every_fault() {
-    let lesson = "---\ntitle: A small one\nkey: A blues\nfoo: bar\n---\n\n`C is the third of A`.\n\n\
-                  ~~~ say\n[pause for breath]\n`C is the third of A`\n~~~\n\n\
-                  ~~~ riff hook -- One, caption Two\nH 0\n~~~\n";
-    let place = Place::new("draft-counts").with("faulty.md", lesson);
-    let proof = place.run(&["proof", "faulty.md"]);
-    let pause = "`pause` is written with seconds";
-    assert!((proof.out + &proof.err).contains(pause));
-    let run = place.run(&["press", "--draft", "--svg", "faulty.md"]);
-    let count = run.err.lines().find_map(|line| line.strip_prefix("faulty.md: ")).unwrap();
-    let count: usize = count.split(' ').next().unwrap().parse().unwrap();
-    assert!(count > 3, "{}", run.err);
-    let page = fs::read_to_string(place.0.join("faulty-page-1.svg")).unwrap();
-    let foot = format!("Draft with {count} faults, marked by bars");
-    assert!(page.contains(&foot), "{foot} in {page}");
-    assert!(!page.contains('`'));
-}

@@ -9,7 +9,7 @@ use crate::lesson::folder::MemoryFolder;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
 use crate::lesson::{self, Source, Span};
-use crate::proof::Findings;
+use crate::proof::{Findings, Weight};
 
 fn source(text: &str) -> Source {
     Source { name: "slow-ferry.md".to_owned(), text: text.to_owned() }
@@ -405,4 +405,35 @@ fn lists_and_quotations_stand_on_the_side_from_which_they_are_read() {
         .map(|(at, _, _)| at.x)
         .collect();
     assert!(bullets[0] > right - indent && bullets[1] < template.margins.left + indent);
+}
+
+#[test]
+fn a_draft_counts_and_tells_every_fault() {
+    let source = source(
+        "---\ntitle: A small one\nkey: A blues\nfoo: bar\n---\n\n`C is the third of A`.\n\n\
+         ~~~ say\n[pause for breath]\n`C is the third of A`\n~~~\n\n\
+         ~~~ riff hook -- One\nH 0\n~~~\n\n~~~ riff HOOK, caption A, title B\n~~~\n",
+    );
+    let mut findings = Findings::default();
+    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let lesson = blocks::elaborate(lesson, &mut findings);
+    let findings = findings.sorted();
+    let faults: Vec<_> = findings.iter().filter(|one| one.weight == Weight::Fault).collect();
+    let document = drafted(&lesson, "handout");
+    let words = |page| {
+        let texts = texts(&document, page).into_iter();
+        texts.map(|(_, _, text)| text.characters()).collect::<String>()
+    };
+    let words: String = (0..document.pages.len()).map(words).collect();
+    let foot = format!("Draft with {} faults, marked by bars", faults.len());
+    assert!(words.contains(&foot), "{foot} in {words}");
+    for told in [
+        "Fault: unknown key “foo”",
+        "“pause” is written with seconds",
+        "is taken",
+        "a second caption",
+    ] {
+        assert!(words.contains(told), "{told} in {words}");
+    }
+    assert_eq!(words.matches("Fault").count(), faults.len() - 1, "all but the phrase's");
 }
