@@ -413,6 +413,7 @@ fn what_is_unknown_is_told_with_the_nearest() {
         (&["scale", "A minr pentatonic"], 2, "did you mean `A minor pentatonic`?"),
         (&["key", "A dorain"], 2, "did you mean `A dorian`?"),
         (&["shape", "x02420 A"], 1, "shape-misnamed"),
+        (&["shape", "10-12-12-11-10-10"], 2, "write its frets with spaces"),
         (&["chord", "A", "--strings", "1-9"], 2, "`1-9` names no strings"),
         (&["chord", "A", "--frets", "9-3"], 2, "`9-3` names no frets"),
         (&["chord", "A", "--tuning", "xyz"], 2, "`xyz` is no open string"),

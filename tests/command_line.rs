@@ -693,3 +693,19 @@ fn nothing_from_outside_reaches_the_terminal_as_a_command() {
         assert!(!run.err.contains(obeyed), "{arguments:?}: {:?}", run.err);
     }
 }
+
+#[test]
+fn a_file_in_the_place_of_a_folder_is_told() {
+    let place = Place::new("file-for-folder").with("sound.md", SOUND);
+    for (out, told) in [
+        ("sound.md", "can't make the folder `sound.md`: a file of that name stands there"),
+        (
+            "sound.md/a",
+            "can't make the folder `sound.md/a`: a file stands where a folder should be",
+        ),
+    ] {
+        let run = place.run(&["press", "sound.md", "--out", out]);
+        assert_eq!(run.status, 2);
+        assert!(run.err.contains(told), "{}", run.err);
+    }
+}

@@ -6,14 +6,14 @@
 //! elsewhere, each after the one that it is from, then chords under riffs, then diagrams of any.
 
 use super::effort::Effort;
-use super::{Block, Elaborated, Fault, Music, changes, moved, neck, riff, say, shape, voicings};
+use super::{Block, Elaborated, Music, changes, faults, moved, neck, riff, say, shape, voicings};
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::nearest::Known;
 use crate::lesson::{Lesson, letters, limits};
 use crate::neck::{Fingering, Instrument};
 use crate::proof::phrases::{self, Bars, Name, Names};
 use crate::proof::rules::{guessed, later};
-use crate::proof::{Finding, Findings, Weight, meant, notes};
+use crate::proof::{Finding, Findings, meant, notes};
 use crate::theory::{Chord, Harmony};
 use std::collections::BTreeSet;
 use std::rc::Rc;
@@ -31,11 +31,14 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
     reading.check_notes();
     reading.check_cues();
     reading.check_letters(findings);
-    let blocks = reading.finish(findings);
+    let mut blocks = reading.finish(findings);
     let names = names_of(&lesson, &blocks);
     let set =
         lesson.phrases.iter().map(|phrase| phrases::check(phrase, &names, findings)).collect();
-    Elaborated { lesson, blocks, phrases: set }
+    let elsewhere = faults::hand_out(findings.list(), &mut blocks, &lesson.phrases);
+    let in_blocks: usize = blocks.iter().map(|block| block.faults.len()).sum();
+    let faults = in_blocks + elsewhere.on_phrases + elsewhere.others.len();
+    Elaborated { lesson, blocks, phrases: set, faults, faults_elsewhere: elsewhere.others }
 }
 
 fn is_ground(kind: Kind) -> bool {
@@ -322,7 +325,7 @@ impl<'l, 'a> Reading<'l, 'a> {
                 number: counts.then_some(number),
                 printed: fence.printed,
                 announced: fence.announced.clone(),
-                faults: faults(&own),
+                faults: Vec::new(),
                 guesses: guesses(&own),
                 span: fence.span,
             });
@@ -420,11 +423,6 @@ impl say::Stage for Above<'_, '_, '_> {
 fn tried(mut riff: riff::Riff, fence: &Fence<'_>, findings: &mut Findings) -> Music {
     riff.try_hands(&fence.setting, findings);
     Music::Riff(Box::new(riff))
-}
-
-fn faults(findings: &[Finding]) -> Vec<Fault> {
-    let faults = findings.iter().filter(|finding| finding.weight == Weight::Fault);
-    faults.map(|fault| Fault { span: fault.span, message: fault.message.clone() }).collect()
 }
 
 /// What is guessed in a block, in words.

@@ -4,6 +4,7 @@ pub mod changes;
 pub mod chord_box;
 pub mod effort;
 pub mod elaborate;
+mod faults;
 pub mod figure;
 mod marks;
 pub mod moved;
@@ -154,4 +155,8 @@ pub struct Elaborated<'a> {
     pub blocks: Vec<Block>,
     /// Its phrases, one a phrase of the lesson.
     pub phrases: Vec<SetPhrase>,
+    /// How many faults it has in all.
+    pub faults: usize,
+    /// Those that lie in no block and on no phrase, for a draft.
+    pub faults_elsewhere: Vec<Fault>,
 }

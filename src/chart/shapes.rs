@@ -9,11 +9,34 @@ use crate::theory::Chord;
 
 /// A line of a `shape` block for frets, or for frets and a name behind them.
 pub fn line(asked: &str) -> String {
+    let (frets, name) = parted(asked);
+    format!("{} {frets}", name.unwrap_or("?"))
+}
+
+/// Whether a fingering is written so that it can be read.
+///
+/// # Errors
+/// Says what is no fret, and how the fingering is written.
+pub fn check(asked: &str) -> Result<(), String> {
+    let (frets, name) = parted(asked);
+    let Err(trouble) = FretRow::read(frets, 0) else { return Ok(()) };
+    let spaced: Vec<&str> = frets.split(|c: char| !c.is_alphanumeric()).collect();
+    let spaced = spaced.join(" ");
+    let can_be_read = FretRow::read(&spaced, 0).is_ok();
+    let written = if can_be_read { &spaced } else { "x 10 12 12 11 10" };
+    let name = name.filter(|_| can_be_read).map_or(String::new(), |name| format!(" {name}"));
+    Err(format!(
+        "in the fingering `{asked}` {}; write its frets with spaces between them: \"{written}{name}\"",
+        trouble.value
+    ))
+}
+
+/// The frets, and the name behind them where there is one.
+fn parted(asked: &str) -> (&str, Option<&str>) {
     let asked = asked.trim();
-    let named = asked.rsplit_once(char::is_whitespace);
-    match named {
-        Some((frets, name)) if FretRow::read(asked, 0).is_err() => format!("{name} {frets}"),
-        _ => format!("? {asked}"),
+    match asked.rsplit_once(char::is_whitespace) {
+        Some((frets, name)) if FretRow::read(asked, 0).is_err() => (frets, Some(name)),
+        _ => (asked, None),
     }
 }
 
@@ -65,5 +88,42 @@ fn stem(shape: &Shape, name: Option<&Chord>) -> String {
     match name.filter(|_| matches!(shape.name, Name::Given(_))) {
         Some(chord) => format!("{written}-{}", file_name::of_chord(chord)),
         None => written,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fingering_that_is_none_is_told_with_how_to_write_it() {
+        for (asked, told) in [
+            ("x02420", None),
+            ("x02210 Am", None),
+            ("10 12 12 11 10 10", None),
+            (
+                "10-12-12-11-10-10",
+                Some(
+                    "in the fingering `10-12-12-11-10-10` `-` is no fret; write its frets with spaces \
+                     between them: \"10 12 12 11 10 10\"",
+                ),
+            ),
+            (
+                "10-12-12-11-10-10 D",
+                Some(
+                    "in the fingering `10-12-12-11-10-10 D` `-` is no fret; write its frets with spaces \
+                     between them: \"10 12 12 11 10 10 D\"",
+                ),
+            ),
+            (
+                "Am",
+                Some(
+                    "in the fingering `Am` `A` is no fret; write its frets with spaces between them: \
+                     \"x 10 12 12 11 10\"",
+                ),
+            ),
+        ] {
+            assert_eq!(check(asked).err().as_deref(), told, "{asked}");
+        }
     }
 }

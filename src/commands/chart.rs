@@ -109,6 +109,9 @@ fn at_least_one(text: &str) -> Result<usize, String> {
 impl Chart {
     /// Works the chart out and draws it, or prints it.
     pub fn run(self) -> Result<Status, Failure> {
+        if self.kind == Kind::Shape {
+            self.what.iter().try_for_each(|what| shapes::check(what)).map_err(Failure)?;
+        }
         let mut findings = Findings::default();
         let source = Source::new("chart", self.lesson().as_bytes(), &mut findings);
         let lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);

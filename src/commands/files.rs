@@ -128,6 +128,7 @@ pub fn in_words(error: &io::Error) -> String {
         io::ErrorKind::NotFound => "no such file or folder".to_owned(),
         io::ErrorKind::PermissionDenied => "permission denied".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::NotADirectory => "a file stands where a folder should be".to_owned(),
         io::ErrorKind::InvalidFilename => "its name is too long".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         _ => error.to_string(),

@@ -113,7 +113,11 @@ pub fn led_to(path: &Path) -> io::Result<PathBuf> {
 fn make_folder(file: &Path) -> Result<(), Failure> {
     let folder = folder_of(file);
     fs::create_dir_all(&folder).map_err(|error| {
-        Failure(format!("can't make `{}`: {}", folder.display(), in_words(&error)))
+        let why = match error.kind() {
+            io::ErrorKind::AlreadyExists => "a file of that name stands there".to_owned(),
+            _ => in_words(&error),
+        };
+        Failure(format!("can't make the folder `{}`: {why}", folder.display()))
     })
 }
 

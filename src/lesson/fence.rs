@@ -295,7 +295,7 @@ fn split_parts(line: Line<'_>) -> Parts<'_> {
         }
         let (part, behind) = match worded_caption(rest) {
             Some((caption, behind)) => {
-                parts.captions.push(caption);
+                parts.captions.extend(caption);
                 (rest.split_at(behind.start - rest.start).0.trimmed(), behind)
             }
             None => {
@@ -315,8 +315,8 @@ fn split_parts(line: Line<'_>) -> Parts<'_> {
 }
 
 /// The caption behind the words `caption` or `title`, quoted or up to the next comma, and what
-/// follows it.
-fn worded_caption(line: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
+/// follows it. Quotes with nothing between them mean none, as a dash with nothing behind it does.
+fn worded_caption(line: Line<'_>) -> Option<(Option<Line<'_>>, Line<'_>)> {
     let end = line.text.find(|c: char| c.is_whitespace() || matches!(c, ':' | ','));
     let (word, rest) = line.split_at(end.unwrap_or(line.text.len()));
     if !CAPTION_WORDS.iter().any(|known| known.eq_ignore_ascii_case(word.text)) {
@@ -326,10 +326,11 @@ fn worded_caption(line: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
     let rest = if rest.text.starts_with(':') { rest.split_at(1).1.trimmed() } else { rest };
     if let Some((open, close)) = quoted(rest.text) {
         let (quoted, behind) = rest.split_at(close.end);
-        return Some((quoted.split_at(close.start).0.split_at(open).1.trimmed(), behind));
+        let words = quoted.split_at(close.start).0.split_at(open).1.trimmed();
+        return Some((Some(words).filter(|words| !words.text.is_empty()), behind));
     }
     let (words, behind) = rest.split_at(part_end(rest.text));
-    Some((words.trimmed(), behind))
+    Some((Some(words.trimmed()), behind))
 }
 
 /// The length of the quote that opens a text, and where the one stands that closes it: before a comma,
@@ -342,7 +343,8 @@ fn quoted(text: &str) -> Option<(usize, Range<usize>)> {
         let behind = behind.trim_start();
         behind.is_empty() || behind.starts_with(',') || dash_length(behind) > 0
     };
-    let closing = text.match_indices(*close).filter(|(at, _)| *at >= open);
+    let escaped = |at: usize| text.get(..at).is_some_and(|before| before.ends_with('\\'));
+    let closing = text.match_indices(*close).filter(|(at, _)| *at >= open && !escaped(*at));
     let mut closing = closing.map(|(at, quote)| at..at + quote.len());
     let close = closing.find(|close| text.get(close.end..).is_some_and(ends))?;
     Some((open, close))
@@ -361,7 +363,8 @@ fn only_caption(captions: &[Line<'_>], findings: &mut Findings) -> Option<String
         findings.add(finding.note("write `-- The hook` at the end of the line"));
         return None;
     }
-    Some(first.text.to_string())
+    // A backslash before a quote says that the caption goes on.
+    Some(first.text.replace("\\\"", "\"").replace("\\'", "'"))
 }
 
 /// Where a phrase ends: at a comma or a caption's dash. A dash begins a caption where a space stands

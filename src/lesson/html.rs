@@ -5,7 +5,7 @@ use std::borrow::Cow;
 /// What a block of raw HTML comes to.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Read {
-    /// Its words, a paragraph each.
+    /// Its words, a paragraph each, the lines that `br` ends parted by line feeds.
     pub paragraphs: Vec<String>,
     /// What is left out and is to be told.
     pub left_out: LeftOut,
@@ -34,6 +34,8 @@ pub(super) enum Parting {
     None,
     /// It parts them by a space.
     Space,
+    /// It ends a line.
+    Line,
     /// It parts paragraphs.
     Paragraph,
 }
@@ -90,7 +92,10 @@ const BLOCKS: [&str; 44] = [
 ];
 
 /// Elements whose edges part words as a space does.
-const SPACES: [&str; 3] = ["br", "td", "th"];
+const SPACES: [&str; 2] = ["td", "th"];
+
+/// Ends a line of a paragraph while it is read.
+const LINE_END: char = '\u{2028}';
 
 /// Reads a block.
 pub(super) fn read(block: &str) -> Read {
@@ -166,8 +171,10 @@ impl<'b> Reader<'b> {
         match parting(name) {
             Parting::None => {}
             Parting::Space => self.words.push(' '),
+            Parting::Line => self.words.push(LINE_END),
             Parting::Paragraph => self.end_paragraph(),
         }
+        self.words.extend(alternative(tag));
         let Some(code) = code_named(name, tag) else { return rest };
         self.leave_out(LeftOut::Code);
         let end = end_tag(rest, code);
@@ -182,9 +189,12 @@ impl<'b> Reader<'b> {
     fn end_paragraph(&mut self) {
         let words = std::mem::take(&mut self.words);
         let words: Cow<str> = html_escape::decode_html_entities(&words);
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let line = |line: &str| line.split_whitespace().collect::<Vec<_>>().join(" ");
+        let lines: Vec<String> = words.split(LINE_END).map(line).collect();
+        let words = lines.join("\n");
+        let words = words.trim_matches('\n');
         if !words.is_empty() {
-            self.read.paragraphs.push(words);
+            self.read.paragraphs.push(words.to_owned());
         }
     }
 }
@@ -229,6 +239,7 @@ fn parting(name: &str) -> Parting {
     match () {
         () if among(&BLOCKS) => Parting::Paragraph,
         () if among(&SPACES) => Parting::Space,
+        () if among(&["br"]) => Parting::Line,
         () => Parting::None,
     }
 }
@@ -236,6 +247,48 @@ fn parting(name: &str) -> Parting {
 /// What a tag among words of a paragraph does to them.
 pub(super) fn parting_of(text: &str) -> Parting {
     tag(text, &mut Signs::of(text)).map_or(Parting::None, |(_, name)| parting(name))
+}
+
+/// The words that stand for the picture of a tag among words.
+pub(super) fn picture_words(text: &str) -> Option<String> {
+    alternative(text).map(|words| html_escape::decode_html_entities(words).into_owned())
+}
+
+/// What the attribute `alt` of a picture's tag says, entities as written.
+fn alternative(tag: &str) -> Option<&str> {
+    let name = tag.get(1..).unwrap_or_default();
+    let end = name.find(|c: char| !c.is_ascii_alphanumeric()).unwrap_or(name.len());
+    let (name, mut rest) = name.split_at(end);
+    if !name.eq_ignore_ascii_case("img") {
+        return None;
+    }
+    loop {
+        rest = rest.trim_start_matches(|c: char| c.is_whitespace() || c == '/');
+        let end = rest.find(|c: char| c.is_whitespace() || matches!(c, '=' | '>' | '/'))?;
+        let (name, behind) = rest.split_at(end);
+        let (value, behind) = attribute_value(behind);
+        match name {
+            "" => return None,
+            name if name.eq_ignore_ascii_case("alt") => return value,
+            _ => rest = behind,
+        }
+    }
+}
+
+/// The value that follows an attribute's name, if there is one, and what follows that.
+fn attribute_value(text: &str) -> (Option<&str>, &str) {
+    let Some(value) = text.trim_start().strip_prefix('=').map(str::trim_start) else {
+        return (None, text);
+    };
+    for quote in ['"', '\''] {
+        if let Some(quoted) = value.strip_prefix(quote) {
+            let (value, behind) = quoted.split_once(quote).unwrap_or((quoted, ""));
+            return (Some(value), behind);
+        }
+    }
+    let end = value.find(|c: char| c.is_whitespace() || c == '>').unwrap_or(value.len());
+    let (value, behind) = value.split_at(end);
+    (Some(value), behind)
 }
 
 /// The name of the script or style sheet that a tag begins.
@@ -295,7 +348,13 @@ mod tests {
     fn words_stay_and_tags_go() {
         for (block, words) in [
             ("<div>\none *two*\n</div>\n", vec!["one *two*"]),
-            ("<p>one</p><p>two<br>three</p>", vec!["one", "two three"]),
+            ("<p>one</p><p>two<br>three</p>", vec!["one", "two\nthree"]),
+            ("<br>\n", vec![]),
+            ("<p>see <img src=a.png alt=\"a &amp; b\"> there</p>", vec!["see a & b there"]),
+            ("<IMG title='alt=x > y' ALT = dog/>", vec!["dog/"]),
+            ("<img alt='a dog'", vec!["a dog"]),
+            ("<img src='a' alt>", vec![]),
+            ("<image alt='a'><img =x alt='b'>", vec![]),
             ("<b>o</b>ne <i>two", vec!["one two"]),
             (
                 "<table>\n<tr><th>Fret</th><th>Note</th></tr>\n<tr><td>3</td><td>C&sharp; &amp; &#69;</td></tr></table>",

@@ -7,7 +7,7 @@ use super::entry::{self, Scope};
 use super::fence::{self, Fence, Head, Kind};
 use super::folder::Folder;
 use super::letters::Gathering;
-use super::picture::Pictures;
+use super::picture::{self, Pictures};
 use super::prose::{Alignment, Inline, Node, PhraseText};
 use super::source::{Line, Source, Span, Spanned};
 use super::{PhraseAt, Setting, depth, guess, limits, speech};
@@ -373,7 +373,7 @@ impl<'a, 'r> Reader<'a, 'r> {
     /// A paragraph; one whose words have all vanished is none.
     fn paragraph(&mut self, words: Vec<Inline>) {
         match words.as_slice() {
-            words if words.iter().all(|word| *word == Inline::Space) => {}
+            words if words.iter().all(|word| matches!(word, Inline::Space | Inline::Break)) => {}
             [Inline::Text(text)] if text.trim().eq_ignore_ascii_case("[new page]") => {
                 self.node(Node::NewPage);
             }
@@ -470,9 +470,26 @@ impl<'a, 'r> Reader<'a, 'r> {
         }
         if let Some(PictureWords { path, words, span, .. }) = self.picture.take() {
             self.letters.prose(&words, span);
-            let index = self.pictures.add(path, words, span, self.findings);
-            self.word(Inline::Picture(index));
+            match self.room_for_words() {
+                Some(place) => {
+                    self.findings.add(picture::words_alone(&path, place, span));
+                    self.word(Inline::Text(words));
+                }
+                None => {
+                    let index = self.pictures.add(path, words, span, self.findings);
+                    self.word(Inline::Picture(index));
+                }
+            }
         }
+    }
+
+    /// What is open that has room for words only.
+    fn room_for_words(&self) -> Option<&'static str> {
+        self.open.iter().find_map(|open| match open {
+            Open::Words { kind: Inner::Cell, .. } => Some("a table"),
+            Open::Words { kind: Inner::Heading { .. }, .. } => Some("a heading"),
+            _ => None,
+        })
     }
 
     fn close_code(&mut self, head: Option<Head>, text: &str) {

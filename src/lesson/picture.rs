@@ -64,8 +64,29 @@ fn load(folder: &dyn Folder, path: &str, budget: &mut Budget) -> Result<Arc<Rast
     picture::read(&bytes, budget).map(Arc::new).map_err(Trouble::Unprintable)
 }
 
+/// The doubt about a picture where there is room for words only.
+pub(super) fn words_alone(path: &str, place: &str, span: Span) -> Finding {
+    let message = format!("the picture `{path}` is not printed within {place}");
+    let finding = Finding::new(&RULE, span, message).note("its words stand in its place");
+    finding.note("put it in a paragraph of its own")
+}
+
+/// Why an address is not looked for, where a path is one.
+fn address(path: &str) -> Option<String> {
+    let (scheme, _) = path.split_once(':').unwrap_or_default();
+    let is = |known: &[&str]| known.iter().any(|known| known.eq_ignore_ascii_case(scheme));
+    if is(&["http", "https", "ftp"]) || path.starts_with("//") {
+        return Some(format!(
+            "the picture `{path}` is on the network, and pictures from there aren't fetched"
+        ));
+    }
+    is(&["data"])
+        .then(|| "a picture that is written into the lesson (`data:`) isn't read".to_owned())
+}
+
 fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
     let message = match trouble {
+        Trouble::Refused(Refusal::Outside) if let Some(told) = address(path) => told,
         Trouble::Refused(refusal) => format!("the picture `{path}` {refusal}"),
         Trouble::Unprintable(PictureError::Kind) => format!("`{path}` {}", PictureError::Kind),
         Trouble::Unprintable(error) => format!("the picture `{path}` {error}"),
@@ -124,6 +145,13 @@ mod tests {
         bytes
     }
 
+    /// A PNG that says how large it is, and nothing more.
+    fn of_size(columns: u32, rows: u32) -> Vec<u8> {
+        let mut bytes = Vec::new();
+        png::Encoder::new(&mut bytes, columns, rows).write_header().unwrap();
+        bytes
+    }
+
     /// What is told of one file, with the notes beneath it.
     fn told(path: &str, bytes: &[u8]) -> (String, Vec<String>) {
         let folder = MemoryFolder::default().with(path, bytes);
@@ -153,7 +181,14 @@ mod tests {
             ("../a.png", Some("the picture `../a.png` is outside the lesson's folder")),
             (
                 "https://example.org/a.png",
-                Some("the picture `https://example.org/a.png` is outside the lesson's folder"),
+                Some(
+                    "the picture `https://example.org/a.png` is on the network, and pictures from \
+                     there aren't fetched",
+                ),
+            ),
+            (
+                "DATA:image/png;base64,AAAA",
+                Some("a picture that is written into the lesson (`data:`) isn't read"),
             ),
         ] {
             let mut findings = Findings::default();
@@ -171,10 +206,29 @@ mod tests {
         let again = "copy it again from where it came from, or save it anew";
         let outlines = "turn the words into outlines (paths) where it was drawn";
         let simpler = "simplify it, or save it as PNG";
+        let smaller = "save it smaller: a picture across the page needs 2400 dots at most";
         let svg = |inner: &str| {
             format!("<svg xmlns='http://www.w3.org/2000/svg' width='99' height='99'>{inner}</svg>")
         };
         for (path, bytes, message, advice) in [
+            (
+                "f.webp",
+                b"RIFF\0\0\0\0WEBP".to_vec(),
+                "is no PNG, JPEG or SVG picture",
+                "save it as PNG or JPEG: pictures of other kinds, such as GIF and WebP, aren't printed",
+            ),
+            (
+                "g.png",
+                of_size(9000, 8000),
+                "has 72.0 million dots; a picture has at most 64 million",
+                smaller,
+            ),
+            (
+                "h.png",
+                of_size(70_000, 2),
+                "has 70000 dots along a side; a picture has at most 65535",
+                smaller,
+            ),
             ("a.png", png[..png.len() / 2].to_vec(), "breaks off before its end", again),
             ("b.jpg", jpeg[..jpeg.len() / 2].to_vec(), "breaks off before its end", again),
             (
@@ -196,7 +250,8 @@ mod tests {
                 simpler,
             ),
         ] {
-            let expected = format!("the picture `{path}` {message}");
+            let picture = if path == "f.webp" { "" } else { "the picture " };
+            let expected = format!("{picture}`{path}` {message}");
             let notes = ["its words stand in its place", advice].map(str::to_owned).to_vec();
             assert_eq!(told(path, &bytes), (expected, notes));
         }

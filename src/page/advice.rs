@@ -13,7 +13,7 @@ pub const CAUTION: &str = "Warm up gently, rest a little at least every half hou
 
 /// The word on rights.
 pub const RIGHTS: &str =
-    "Rights in the tune belong to their owners, and local law applies to copies of it.";
+    "Rights in a tune belong to its owners, and local law applies to copies of it.";
 
 /// How words begin that speak of practice or of stretching.
 const OF_PRACTICE: [&str; 9] = [

@@ -3,16 +3,16 @@
 
 use super::flow::{Flow, Leads, MARK, Manner, Place};
 use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
-use super::inline::{baseline, heavy};
+use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
 use crate::blocks::figure::{Desk, Figure};
+use crate::ink::bidi::Reading;
 use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
-use crate::proof::report::counted;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
@@ -44,7 +44,7 @@ impl Flow<'_> {
             None => self.source(block, place),
         }
         if marked {
-            self.faults(block, place);
+            self.faults(&block.faults, place);
             self.guesses(&block.guesses, place);
             self.galley.bar(from, MARK);
         }
@@ -117,54 +117,17 @@ impl Flow<'_> {
             let style = Style::new(look.number_face, look.size);
             passage.push(&format!("Figure\u{a0}{number}. "), Dress::plain(style));
         }
-        passage.push(caption, Dress::plain(type_.style()));
+        let words = |passage: &mut Passage| passage.push(caption, Dress::plain(type_.style()));
+        match number {
+            Some(_) => passage.apart(Reading::AsFirst, words),
+            None => words(&mut passage),
+        }
         let part = self.parts.add(Role::Caption, place.part);
         let from = self.galley.next();
         self.passage(&passage, part, &Leads::default(), Manner::ragged(type_), place);
         self.galley.keep_whole(from);
         self.galley.hold(TOGETHER);
         self.galley.space(self.template().spaces.caption);
-    }
-
-    /// Says what an import guessed and nobody has confirmed.
-    pub fn guesses(&mut self, guesses: &[String], place: Place) {
-        let small = self.template().small;
-        let strong = Type { face: heavy(small.face), ..small };
-        if !guesses.is_empty() {
-            self.galley.space(self.template().spaces.caption);
-            self.galley.hold(TOGETHER);
-        }
-        for guess in guesses {
-            let mut passage = Passage::default();
-            passage.push("Doubt: ", Dress::plain(strong.style()));
-            passage.push(guess, Dress::plain(small.style()));
-            let part = self.parts.add(Role::Paragraph, place.part);
-            self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
-        }
-    }
-
-    /// Says beneath a block what is wrong with it, under the numbers of its marks.
-    fn faults(&mut self, block: &Block, place: Place) {
-        if block.faults.is_empty() {
-            return;
-        }
-        let small = self.template().small;
-        let strong = Type { face: heavy(small.face), ..small };
-        self.galley.space(self.template().spaces.caption);
-        self.galley.hold(TOGETHER);
-        let (worded, untold) = block.faults.split_at(block.faults.len().min(self.faults_left));
-        self.faults_left -= worded.len();
-        for (index, fault) in worded.iter().enumerate() {
-            let mut passage = Passage::default();
-            passage.push(&format!("Fault\u{a0}{}: ", index + 1), Dress::plain(strong.style()));
-            passage.push(&fault.message, Dress::plain(small.style()));
-            let part = self.parts.add(Role::Paragraph, place.part);
-            self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
-        }
-        if !untold.is_empty() {
-            let words = format!("{} more that are not worded here", counted(untold.len(), "fault"));
-            self.words(&words, Role::Paragraph, Manner::ragged(strong), place);
-        }
     }
 
     /// Sets a broken block as it was written.

@@ -29,9 +29,6 @@ const RULE_ON_TOP: f32 = 4.0;
 /// over a third of a page.
 const LEAD_IN: f32 = 10.0;
 
-/// What it costs to leave one item of a list alone on a page: as much as a hole of a quarter of it.
-const LONELY_ITEM: f32 = 5.0;
-
 /// Where blocks are set.
 #[derive(Debug, Clone, Copy)]
 pub struct Place {
@@ -49,9 +46,19 @@ pub struct Place {
 
 impl Place {
     /// The place moved in from the left, as long as there is room.
-    fn moved_in(self, by: Pt, part: PartId) -> Place {
+    pub(super) fn moved_in(self, by: Pt, part: PartId) -> Place {
         let by = by.min((self.width - NARROWEST).max(Pt::ZERO));
         Place { left: self.left + by, width: self.width - by, part: Some(part), ..self }
+    }
+
+    /// The place moved in from the right, as long as there is room.
+    pub(super) fn moved_in_from_right(self, by: Pt, part: PartId) -> Place {
+        Place { left: self.left, ..self.moved_in(by, part) }
+    }
+
+    /// Its right edge, from the column's left.
+    pub(super) fn right(self) -> Pt {
+        self.left + self.width
     }
 }
 
@@ -135,7 +142,7 @@ impl<'a> Flow<'a> {
         }
     }
 
-    fn nodes(&mut self, nodes: &[Node], place: Place) {
+    pub(super) fn nodes(&mut self, nodes: &[Node], place: Place) {
         nodes.iter().for_each(|node| self.node(node, place));
     }
 
@@ -315,76 +322,8 @@ impl<'a> Flow<'a> {
         })
     }
 
-    fn rules(&self) -> (Pt, Pt) {
+    pub(super) fn rules(&self) -> (Pt, Pt) {
         (self.template().rules.thin, self.template().rules.thick)
-    }
-
-    fn list(&mut self, start: Option<u64>, tight: bool, items: &[Vec<Node>], place: Place) {
-        let list = self.parts.add(Role::List, place.part);
-        let gap = if tight { self.template().spaces.list_item } else { place.gap };
-        let labels: Vec<Text> = (0..items.len()).map(|at| self.label(start, at, place)).collect();
-        let widest = labels.iter().fold(Pt::ZERO, |widest, label| widest.max(label.width));
-        let room_behind = self.template().body.size * 0.5;
-        let indent = self.template().spaces.indent.max(widest + room_behind);
-        self.galley.space(place.gap);
-        let last = items.len().saturating_sub(1);
-        for (index, (item, label)) in items.iter().zip(labels).enumerate() {
-            if last > 1 && (index == 1 || index == last) {
-                self.galley.hold(LONELY_ITEM);
-            }
-            let item_part = self.parts.add(Role::ListItem, Some(list));
-            let label_part = self.parts.add(Role::ListLabel, Some(item_part));
-            let body_part = self.parts.add(Role::ListBody, Some(item_part));
-            let inner = place.moved_in(indent, body_part);
-            let inner = Place { gap, lists: place.lists + 1, ..inner };
-            let from = self.galley.next();
-            self.galley.space(gap);
-            self.nodes(item, inner);
-            if self.galley.next() == from {
-                let height = self.template().body.leading;
-                self.galley.push(Slip { height, ..Slip::default() });
-            }
-            let x = inner.left - room_behind - label.width;
-            self.attach_label(from, x, label, label_part);
-        }
-    }
-
-    /// What stands before an item: its number, or a bullet.
-    fn label(&self, start: Option<u64>, at: usize, place: Place) -> Text {
-        let body = &self.template().body;
-        let style = crate::ink::Style::new(body.face, body.size);
-        let words = match start {
-            Some(first) => format!("{}. ", first.saturating_add(at as u64)),
-            None if place.lists.is_multiple_of(2) => "• ".to_owned(),
-            None => "– ".to_owned(),
-        };
-        let mut text = Text::set(self.job.fonts, &words, style);
-        text.width -= self.job.fonts.measures(body.face, body.size).space;
-        text
-    }
-
-    fn attach_label(&mut self, slip: usize, x: Pt, label: Text, part: PartId) {
-        let body = &self.template().body;
-        let usual = baseline(body.size, body.leading);
-        let Some(slip) = self.galley.slips.get_mut(slip) else { return };
-        let y = if slip.baseline > Pt::ZERO { slip.baseline } else { usual };
-        let items = vec![Item::Text(Point::default(), label)];
-        let group = Group { offset: Point::new(x, y), label: Label::Part(part), items };
-        slip.items.insert(0, Item::Group(group));
-    }
-
-    fn quote(&mut self, inner: &[Node], place: Place) {
-        let part = self.parts.add(Role::Quote, place.part);
-        self.galley.space(place.gap * 1.5);
-        let from = self.galley.next();
-        let moved = place.moved_in(self.template().spaces.indent, part);
-        self.nodes(inner, moved);
-        // Where there is no room left to move in, there is none for a bar.
-        if moved.left > place.left {
-            let width = self.rules().1 * 1.5;
-            self.galley.bar(from, Bar { x: place.left, width, shade: 0.6, joined: false });
-        }
-        self.galley.space(place.gap * 1.5);
     }
 
     fn rule(&mut self, place: Place) {

@@ -3,6 +3,7 @@
 use super::paragraph::{Dress, Ends, Passage};
 use crate::blocks::SetPhrase;
 use crate::blocks::figure::raised;
+use crate::ink::bidi::Reading;
 use crate::ink::{Face, Pt, Style};
 use crate::lesson::prose::Inline;
 use crate::page::template::SMALLEST_TYPE;
@@ -106,10 +107,12 @@ impl Composer<'_> {
         let Some(phrase) = self.phrases.get(index) else { return };
         let (ends, phrase_of) = (Ends::Spaces, Some(index));
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
-        for run in &phrase.printed.runs {
-            let style = if run.raised { raised(dress.style) } else { dress.style };
-            self.words.push(&unparted(&run.text), Dress { style, ..dress });
-        }
+        self.words.apart(Reading::FromLeft, |words| {
+            for run in &phrase.printed.runs {
+                let style = if run.raised { raised(dress.style) } else { dress.style };
+                words.push(&unparted(&run.text), Dress { style, ..dress });
+            }
+        });
     }
 
     /// Words that lead somewhere. Only addresses that a reader's program may follow without danger

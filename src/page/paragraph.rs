@@ -3,7 +3,7 @@
 
 use super::line::{Line, set_line};
 use super::template::LineEnds;
-use crate::ink::bidi::{Level, Levels};
+use crate::ink::bidi::{Isolate, Level, Levels, Reading};
 use crate::ink::{Fonts, Pt, Style, Text, pt};
 use std::ops::Range;
 use textwrap::core::Fragment;
@@ -70,6 +70,8 @@ pub struct Passage {
     text: String,
     /// Where each dress ends in the text, rising.
     dresses: Vec<(usize, Dress)>,
+    /// What stands apart in it, in the order in which it stands.
+    isolates: Vec<Isolate>,
 }
 
 impl Passage {
@@ -96,6 +98,22 @@ impl Passage {
         self.dress_up_to_here(dress);
     }
 
+    /// Adds words that stand apart from those around them, be these read the other way.
+    pub fn apart(&mut self, reading: Reading, add: impl FnOnce(&mut Passage)) {
+        let start = self.text.len();
+        add(self);
+        self.isolates.push(Isolate { place: start..self.text.len(), reading });
+    }
+
+    /// Whether it is read from the right as a whole.
+    pub fn is_from_right(&self) -> bool {
+        self.levels().is_some_and(|levels| levels.base.is_rtl())
+    }
+
+    fn levels(&self) -> Option<Levels> {
+        Levels::with_isolates(&self.text, &self.isolates)
+    }
+
     /// Ends the line. A space before its end parts the words for whoever is read to.
     pub fn end_line(&mut self, dress: Dress) {
         self.push(" ", dress);
@@ -117,7 +135,7 @@ impl Passage {
 
     /// Shapes the words and finds where lines may end.
     pub fn shape(&self, fonts: &Fonts) -> Shaped {
-        let levels = Levels::of(&self.text);
+        let levels = self.levels();
         let base = levels.as_ref().map_or(Level::ltr(), |levels| levels.base);
         let mut shaper = Shaper { fonts, passage: self, levels, dress: 0, at: 0 };
         let words = linebreaks(&self.text)

@@ -68,7 +68,7 @@ pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
         phrase(Printed::plain("C♯ is the third of A"), true),
         phrase(Printed::plain("A").then("add9", true).then("/C♯", false), false),
     ];
-    Elaborated { lesson, blocks: vec![], phrases }
+    Elaborated { lesson, blocks: vec![], phrases, faults: 1, faults_elsewhere: vec![] }
 }
 
 /// The lesson with one broken block more.
@@ -81,12 +81,15 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
         announced: vec![],
         faults: vec![Fault {
             span,
-            message: "bar 2 holds three and a half beats of four".to_owned(),
+            message: "bar 2 holds three and a half beats of `four`".to_owned(),
         }],
         guesses: vec!["guessed: the counts".to_owned()],
         span,
     };
     lesson.blocks.push(block);
+    let message = "unknown key `foo`".to_owned();
+    lesson.faults_elsewhere.push(Fault { span: Span::default(), message });
+    lesson.faults += 2;
     lesson.lesson.fences.push(Fence {
         text: "",
         kind: Kind::Riff,

@@ -207,8 +207,7 @@ impl Frame<'_> {
         if !self.job.draft {
             return None;
         }
-        let in_blocks: usize = self.lesson.blocks.iter().map(|block| block.faults.len()).sum();
-        let in_phrases = self.lesson.phrases.iter().filter(|phrase| phrase.faulty).count();
+        let faults = self.lesson.faults;
         let guessed: usize = self.lesson.blocks.iter().map(|block| block.guesses.len()).sum();
         let guesses = guessed + self.lesson.lesson.header.guesses.len();
         let told = |number: usize, one: &str| match number {
@@ -216,9 +215,9 @@ impl Frame<'_> {
             1 => Some(format!("1 {one}")),
             number => Some(format!("{number} {one}s")),
         };
-        let parts = [told(in_blocks + in_phrases, "fault"), told(guesses, "doubt")];
+        let parts = [told(faults, "fault"), told(guesses, "doubt")];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
-        let bars = if in_blocks + in_phrases + guesses == 1 { "a bar" } else { "bars" };
+        let bars = if faults + guesses == 1 { "a bar" } else { "bars" };
         Some(match parts.join(" and ") {
             none if none.is_empty() => "Draft".to_owned(),
             parts => format!("Draft with {parts}, marked by {bars}"),

@@ -4,7 +4,7 @@ use super::flow::{Flow, Leads, Manner, Place, artifact};
 use super::galley::{Head, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, heavy};
 use super::line::Line;
-use super::paragraph::{Passage, Shaped};
+use super::paragraph::Shaped;
 use super::template::{LineEnds, Type};
 use crate::ink::{Group, Item, Label, PartId, Path, Point, Pt, Role, Stroke, pt};
 use crate::lesson::prose::{Alignment, Inline};
@@ -82,11 +82,8 @@ impl Flow<'_> {
         let composed = compose(words, type_.style(), &self.lesson.phrases);
         let shaped = composed.stretches.iter().filter_map(|stretch| match stretch {
             Stretch::Words(passage) => Some(passage.shape(self.job.fonts)),
-            // A cell has no room for a picture; its words stand for it.
-            Stretch::Picture(index) => {
-                let picture = self.lesson.lesson.pictures.get(*index)?;
-                Some(Passage::plain(&picture.words, type_.style()).shape(self.job.fonts))
-            }
+            // A cell has no room for a picture; where one is written, its words are read.
+            Stretch::Picture(_) => None,
         });
         Cell { shaped: shaped.collect(), addresses: composed.addresses }
     }

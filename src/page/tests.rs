@@ -9,7 +9,7 @@ use crate::lesson::folder::MemoryFolder;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
 use crate::lesson::{self, Source, Span};
-use crate::proof::Findings;
+use crate::proof::{Findings, Weight};
 
 fn source(text: &str) -> Source {
     Source { name: "slow-ferry.md".to_owned(), text: text.to_owned() }
@@ -253,11 +253,12 @@ fn draft_shows_what_is_wrong() {
     let last = document.pages.len() - 1;
     let words: String =
         texts(&document, last).iter().map(|(_, _, text)| text.characters()).collect();
+    assert_eq!(page_of(&document, "Fault: unknown key “foo”"), Some(0));
     for part in [
-        "Fault 1: bar 2 holds three",
+        "Fault 1: bar 2 holds three and a half beats of “four”",
         "Doubt: guessed: the counts",
         "|--7b--|",
-        "Draft with 2 faults and 1 doubt, marked by bars",
+        "Draft with 3 faults and 1 doubt, marked by bars",
     ] {
         assert!(words.contains(part), "{part} in {words}");
     }
@@ -364,4 +365,75 @@ fn chord_page_keeps_tunings_apart_and_is_left_out_without_shapes() {
     {
         assert_eq!(page_of(&with_chord_page(body, true), "Chords in this lesson"), None, "{body}");
     }
+}
+
+/// How far from the left margin words of ours stand that begin with others.
+fn place_of(document: &Document, words: &str) -> Pt {
+    let all = texts(document, 0).into_iter();
+    let found = all.filter(|(_, label, _)| matches!(label, Label::Part(_)));
+    let mut found = found.filter(|(_, _, text)| text.characters().trim() == words);
+    let (at, _, text) = found.next().unwrap();
+    at.x + text.runs.iter().map(|run| run.x).fold(pt(9999.0), Pt::min)
+}
+
+#[test]
+fn lists_and_quotations_stand_on_the_side_from_which_they_are_read() {
+    let list = |start, words: [&str; 2]| Node::List {
+        start,
+        tight: true,
+        items: words.map(|words| vec![sample::paragraph(words)]).to_vec(),
+    };
+    let document = pressed(vec![
+        list(None, ["ראשון", "left"]),
+        list(Some(7), ["שני", "right"]),
+        Node::Quote(vec![sample::paragraph("ציטוט")]),
+    ]);
+    let (template, column) = (template("handout"), pt(595.0));
+    let right = column - template.margins.right;
+    let indent = template.spaces.indent;
+    assert!(place_of(&document, "ראשון") < right - indent);
+    assert!(place_of(&document, "left") > template.margins.left);
+    let numbers: Vec<Pt> = texts(&document, 0)
+        .into_iter()
+        .filter(|(_, _, text)| text.characters().starts_with('7'))
+        .map(|(at, _, text)| at.x + text.runs[0].x)
+        .collect();
+    assert!(numbers.iter().any(|x| *x > right - indent && *x < right), "{numbers:?}");
+    let bullets: Vec<Pt> = texts(&document, 0)
+        .into_iter()
+        .filter(|(_, _, text)| text.characters().trim() == "•")
+        .map(|(at, _, _)| at.x)
+        .collect();
+    assert!(bullets[0] > right - indent && bullets[1] < template.margins.left + indent);
+}
+
+#[test]
+fn a_draft_counts_and_tells_every_fault() {
+    let source = source(
+        "---\ntitle: A small one\nkey: A blues\nfoo: bar\n---\n\n`C is the third of A`.\n\n\
+         ~~~ say\n[pause for breath]\n`C is the third of A`\n~~~\n\n\
+         ~~~ riff hook -- One\nH 0\n~~~\n\n~~~ riff HOOK, caption A, title B\n~~~\n",
+    );
+    let mut findings = Findings::default();
+    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let lesson = blocks::elaborate(lesson, &mut findings);
+    let findings = findings.sorted();
+    let faults: Vec<_> = findings.iter().filter(|one| one.weight == Weight::Fault).collect();
+    let document = drafted(&lesson, "handout");
+    let words = |page| {
+        let texts = texts(&document, page).into_iter();
+        texts.map(|(_, _, text)| text.characters()).collect::<String>()
+    };
+    let words: String = (0..document.pages.len()).map(words).collect();
+    let foot = format!("Draft with {} faults, marked by bars", faults.len());
+    assert!(words.contains(&foot), "{foot} in {words}");
+    for told in [
+        "Fault: unknown key “foo”",
+        "“pause” is written with seconds",
+        "is taken",
+        "a second caption",
+    ] {
+        assert!(words.contains(told), "{told} in {words}");
+    }
+    assert_eq!(words.matches("Fault").count(), faults.len() - 1, "all but the phrase's");
 }

@@ -1,6 +1,6 @@
 //! The title block: what the lesson is called, who made it, and what holds in it.
 
-use super::flow::{Flow, Leads, MARK, Manner, Place, artifact};
+use super::flow::{Flow, Leads, Manner, Place, artifact};
 use super::galley::{Slip, TOGETHER};
 use super::paragraph::{Dress, Passage};
 use crate::ink::{Path, Point, Pt, Role, Text, pt};
@@ -30,21 +30,10 @@ impl Flow<'_> {
         self.side_by_side(&credits(&self.lesson.lesson), Manner::ragged(look.credits), place);
         self.title_rule(place);
         self.side_by_side(&facts(&self.lesson.lesson), Manner::ragged(look.facts), place);
-        self.doubt_facts(place);
+        self.title_remarks(place);
         self.galley.keep_whole(0);
         self.galley.hold(TOGETHER);
         self.galley.space(look.space_below);
-    }
-
-    /// In a draft, says which of the facts are guessed.
-    fn doubt_facts(&mut self, place: Place) {
-        let guesses = self.lesson.lesson.header.guesses.iter();
-        let guesses: Vec<String> = guesses.map(|guess| guess.finding().message).collect();
-        if self.job.draft && !guesses.is_empty() {
-            let from = self.galley.next();
-            self.guesses(&guesses, place);
-            self.galley.bar(from, MARK);
-        }
     }
 
     /// Sets facts side by side with dots between them, each on one line as a whole where it can be.

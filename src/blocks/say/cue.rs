@@ -119,7 +119,9 @@ impl Reader<'_> {
         let seconds = number.and_then(|number| number.trim().parse::<f64>().ok());
         let seconds = seconds.filter(|seconds| (0.0..=LONGEST_PAUSE).contains(seconds));
         if seconds.is_none() {
-            self.fault(cue, "a pause lasts so many seconds", "`[pause 2 s]`, at most 600");
+            let note = "write `[pause 2 s]`, at most 600 s; to have a pause of your own words, begin with \
+                        another word: `[breathe]`";
+            self.fault(cue, "`pause` is written with seconds", note);
         }
         seconds.map(Duration::from_secs_f64)
     }

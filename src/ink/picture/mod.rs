@@ -59,8 +59,12 @@ const USUAL_DOTS_PER_INCH: f32 = 96.0;
 pub enum PictureError {
     /// It is of another kind.
     Kind,
-    /// It has more dots than [`MOST_DOTS`] or [`MOST_DOTS_ALONG`], or none.
+    /// It has no size, or one that can't be drawn.
     Size,
+    /// It has more than [`MOST_DOTS`]: so many.
+    Dots(u64),
+    /// It has more than [`MOST_DOTS_ALONG`] a side: so many.
+    Along(u32),
     /// The lesson's pictures have more than [`MOST_DOTS_TOGETHER`] or [`MOST_BYTES_TOGETHER`].
     Together,
     /// Its end is missing.
@@ -90,11 +94,15 @@ impl fmt::Display for PictureError {
         let million = |dots: u64| dots / 1_000_000;
         match self {
             PictureError::Kind => write!(f, "is no PNG, JPEG or SVG picture"),
-            PictureError::Size => write!(
-                f,
-                "has no dots, or more than {} million, or more than {MOST_DOTS_ALONG} along a side",
-                million(MOST_DOTS)
-            ),
+            PictureError::Size => write!(f, "has no size that can be drawn"),
+            PictureError::Dots(dots) => {
+                let tenths = dots.div_ceil(100_000);
+                let (whole, tenth, most) = (tenths / 10, tenths % 10, million(MOST_DOTS));
+                write!(f, "has {whole}.{tenth} million dots; a picture has at most {most} million")
+            }
+            PictureError::Along(dots) => {
+                write!(f, "has {dots} dots along a side; a picture has at most {MOST_DOTS_ALONG}")
+            }
             PictureError::Together => write!(
                 f,
                 "is one too many: the pictures of a lesson have at most {} million dots and {} MiB \
@@ -133,10 +141,10 @@ impl PictureError {
     /// How to repair it, where there is a way.
     pub fn advice(&self) -> Option<&'static str> {
         match self {
-            PictureError::Size | PictureError::Together => {
+            PictureError::Dots(_) | PictureError::Along(_) | PictureError::Together => {
                 Some("save it smaller: a picture across the page needs 2400 dots at most")
             }
-            PictureError::BreaksOff | PictureError::Damaged => {
+            PictureError::Size | PictureError::BreaksOff | PictureError::Damaged => {
                 Some("copy it again from where it came from, or save it anew")
             }
             PictureError::Words => Some("turn the words into outlines (paths) where it was drawn"),
@@ -148,7 +156,9 @@ impl PictureError {
             | PictureError::Far
             | PictureError::Long
             | PictureError::Work => Some("simplify it, or save it as PNG"),
-            PictureError::Kind => None,
+            PictureError::Kind => Some(
+                "save it as PNG or JPEG: pictures of other kinds, such as GIF and WebP, aren't printed",
+            ),
         }
     }
 }
@@ -170,8 +180,12 @@ impl Budget {
     /// The dots of a picture of a size, if it may have so many.
     fn check_size(&self, columns: u32, rows: u32) -> Result<u64, PictureError> {
         let dots = u64::from(columns) * u64::from(rows);
-        let fits = (1..=MOST_DOTS).contains(&dots) && columns.max(rows) <= MOST_DOTS_ALONG;
-        if fits { Ok(dots) } else { Err(PictureError::Size) }
+        match columns.max(rows) {
+            _ if dots == 0 => Err(PictureError::Size),
+            _ if dots > MOST_DOTS => Err(PictureError::Dots(dots)),
+            side if side > MOST_DOTS_ALONG => Err(PictureError::Along(side)),
+            _ => Ok(dots),
+        }
     }
 
     fn spend(&mut self, dots: u64) -> Result<(), PictureError> {

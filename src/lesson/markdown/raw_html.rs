@@ -14,8 +14,14 @@ impl Reader<'_, '_> {
         if text.starts_with("<!--") {
             return;
         }
-        if html::parting_of(text) != html::Parting::None {
-            self.word(Inline::Space);
+        match html::parting_of(text) {
+            html::Parting::None => {}
+            html::Parting::Line => self.word(Inline::Break),
+            html::Parting::Space | html::Parting::Paragraph => self.word(Inline::Space),
+        }
+        if let Some(words) = html::picture_words(text) {
+            self.letters.prose(&words, span);
+            self.word(Inline::Text(words));
         }
         let code = html::code_begun(text).and_then(|name| self.hide_code(name, span.end));
         if let Some(end) = code {
@@ -53,16 +59,22 @@ impl Reader<'_, '_> {
     pub(super) fn html_block(&mut self, text: &str, span: Span) {
         let span = self.trimmed(span);
         let read = html::read(text);
+        let unchecked = read.paragraphs.iter().any(|words| words.contains('`'));
         for words in read.paragraphs {
             self.letters.prose(&words, span);
-            self.node(Node::Paragraph(vec![Inline::Text(words)]));
+            let lines =
+                words.split('\n').map(|line| [Inline::Break, Inline::Text(line.to_owned())]);
+            self.node(Node::Paragraph(lines.flatten().skip(1).collect()));
         }
         let left_out = |message: &str| Finding::new(&left_out::RULE, span, message);
         match read.left_out {
             html::LeftOut::Nothing => {}
             html::LeftOut::Tags => {
                 let note = "all up to the next blank line, or to the line on which a comment ends, belongs to it";
-                self.findings.add(left_out(left_out::TAGS).note(note));
+                let finding = left_out(left_out::TAGS).note(note);
+                let unread = "what stands between backticks within it is printed as typed and not checked: \
+                              leave a blank line before the words";
+                self.findings.add(if unchecked { finding.note(unread) } else { finding });
             }
             html::LeftOut::Code => {
                 let beyond = read.unclosed.and_then(|name| self.hide_code(name, span.end));

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::ink::Face;
+use crate::ink::bidi::Reading;
 
 const STYLE: Style = Style::new(Face::Serif, pt(10.0));
 
@@ -168,4 +169,34 @@ fn a_link_in_words_from_the_right_has_its_whole_place() {
 fn nothing_has_no_lines() {
     assert!(lines_of(&Passage::default(), 200.0, LineEnds::Justified).0.is_empty());
     assert!(Passage::plain("  \n ", STYLE).is_blank());
+}
+
+/// The words of a line as they stand on paper, from the left.
+fn on_paper(passage: &Passage) -> String {
+    let (lines, _) = lines_of(passage, 400.0, LineEnds::Ragged);
+    let mut runs: Vec<(f32, String)> = lines
+        .into_iter()
+        .flat_map(|line| line.into_text().runs)
+        .map(|run| (run.x.0, run.word.characters().trim().to_owned()))
+        .filter(|(_, words)| !words.is_empty())
+        .collect();
+    runs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    runs.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn music_among_words_from_the_right_reads_from_the_left() {
+    let mut passage = Passage::plain("נגן ", STYLE);
+    passage.apart(Reading::FromLeft, |words| {
+        words.push("C♯ is the fifth of F♯", Dress::plain(STYLE));
+    });
+    passage.push("! קל", Dress::plain(STYLE));
+    assert!(passage.is_from_right());
+    assert_eq!(on_paper(&passage), "קל ! C♯ is the fifth of F♯ נגן");
+    let mut chord = Passage::plain("ואז ", STYLE);
+    chord.apart(Reading::FromLeft, |words| {
+        words.push("A", Dress::plain(STYLE));
+        words.push("°7", Dress { style: Style { rise: pt(3.0), ..STYLE }, ..Dress::plain(STYLE) });
+    });
+    assert_eq!(on_paper(&chord), "A °7 ואז");
 }
