@@ -101,9 +101,13 @@ fn scales_are_near_a_fret_and_so_many_are_kept() {
         positions(&worked_out(&[&["scale", "A", "minor", "pentatonic"], rest].concat()))
     };
     assert_eq!(found(&["--keep", "2"]), [(0, 3), (2, 5)]);
-    assert_eq!(found(&["--near", "7", "--keep", "1"]), [(5, 8)]);
+    assert_eq!(found(&["--near", "6", "--keep", "1"]), [(5, 8)]);
+    // The fifth position begins at the fifth fret.
+    for (near, position) in [("2", (2, 5)), ("5", (5, 8)), ("7", (7, 10)), ("12", (12, 15))] {
+        assert_eq!(found(&["--near", near])[0], position, "{near}");
+    }
     assert_eq!(found(&["--near", "8"])[..2], [(7, 10), (5, 8)]);
-    assert_eq!(found(&["--near", "14", "--keep", "1"]), [(12, 15)]);
+    assert_eq!(found(&["--near", "13", "--keep", "1"]), [(12, 15)]);
     let all = found(&["--near", "12"]);
     assert!(all.iter().all(|(low, high)| (6..=18).contains(&((low + high) / 2))), "{all:?}");
 }

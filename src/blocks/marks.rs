@@ -14,6 +14,9 @@ const HEAVY: Pt = pt(1.6);
 /// The air at a bracket's ends, so that those of neighbouring bars don't touch.
 const BESIDE: Pt = pt(1.0);
 
+/// The air between a bracket's feet and the numbers of the one beneath it.
+const ROWS_APART: Pt = pt(3.0);
+
 /// How far a bracket's ends reach down.
 const FOOT: Pt = pt(3.0);
 
@@ -85,23 +88,24 @@ fn disc(desk: &Desk<'_>) -> Pt {
 
 /// Draws brackets into an empty drawing, those that would meet in rows above each other.
 fn draw(drawing: &mut Drawing, brackets: &[&Bracket], desk: &Desk<'_>) {
-    let row = disc(desk) * 2.0 + FOOT;
+    let row = disc(desk) * 2.0 + FOOT + ROWS_APART;
     let mut ends: Vec<Pt> = Vec::new();
     let mut rows = Vec::new();
     for bracket in brackets {
-        let free = ends.iter().position(|end| *end <= bracket.left);
+        let discs = discs_left(bracket, brackets, desk);
+        let free = ends.iter().position(|end| *end <= bracket.left.min(discs));
         let index = free.unwrap_or(ends.len());
-        let end = bracket.right.max(bracket.left + discs_width(bracket, desk));
+        let end = bracket.right.max(discs + discs_width(bracket, desk));
         match ends.get_mut(index) {
             Some(taken) => *taken = end,
             None => ends.push(end),
         }
         rows.push(index);
     }
-    drawing.height = (row + pt(1.0)) * ends.len() as f32;
+    drawing.height = row * ends.len() as f32;
     for (bracket, index) in brackets.iter().zip(rows) {
-        let bottom = drawing.height - (row + pt(1.0)) * index as f32;
-        draw_bracket(drawing, bracket, bottom, desk);
+        let bottom = drawing.height - row * index as f32;
+        draw_bracket(drawing, bracket, bottom, discs_left(bracket, brackets, desk), desk);
     }
 }
 
@@ -109,8 +113,22 @@ fn discs_width(bracket: &Bracket, desk: &Desk<'_>) -> Pt {
     disc(desk) * 2.2 * bracket.numbers.len() as f32
 }
 
-/// Draws a bracket whose feet end at a height, its numbers white in black discs on its line.
-fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, desk: &Desk<'_>) {
+/// Where a bracket's numbers begin: over its middle, or where another bracket stands over that, at the
+/// end that is free.
+fn discs_left(bracket: &Bracket, brackets: &[&Bracket], desk: &Desk<'_>) -> Pt {
+    let width = discs_width(bracket, desk);
+    let middle = ((bracket.left + bracket.right - width) / 2.0).max(Pt::ZERO);
+    let same = |other: &Bracket| other.left == bracket.left && other.right == bracket.right;
+    let free = |left: &Pt| {
+        let meets = |other: &&&Bracket| other.left < *left + width && *left < other.right;
+        brackets.iter().filter(|other| !same(other)).find(meets).is_none()
+    };
+    [middle, bracket.left, bracket.right - width].into_iter().find(free).unwrap_or(middle)
+}
+
+/// Draws a bracket whose feet end at a height, its numbers white in black discs on its line, beginning
+/// at a place.
+fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, discs: Pt, desk: &Desk<'_>) {
     let line = bottom - FOOT;
     let inset = HEAVY / 2.0 + BESIDE;
     let (left, right) = (bracket.left + inset, bracket.right - inset);
@@ -124,8 +142,7 @@ fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, desk: &Des
     }
     let style = Style { shade: 1.0, ..Style::new(Face::SansBold, desk.look.small_size) };
     let radius = disc(desk);
-    let middle = (bracket.left + bracket.right) / 2.0;
-    let first = (middle - discs_width(bracket, desk) / 2.0).max(Pt::ZERO) + radius * 1.1;
+    let first = discs + radius * 1.1;
     for (index, number) in bracket.numbers.iter().enumerate() {
         let centre = Point::new(first + radius * 2.2 * index as f32, line - radius);
         drawing.path(Path::circle(centre, radius, Some(0.0), None));
@@ -140,7 +157,7 @@ fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, desk: &Des
 mod tests {
     use super::*;
     use crate::blocks::figure::{DotLabel, Look};
-    use crate::ink::{Fonts, Item};
+    use crate::ink::{Extent, Fonts, Item};
 
     /// Two strips of two bars each, 100 wide. A bar has ten bytes, its notes the third and seventh.
     fn figure() -> Figure {
@@ -189,6 +206,38 @@ mod tests {
             let place = figure().place_of(Span::new(from, to));
             let place = place.map(|(strip, left, right)| (strip, left.0, right.0));
             assert_eq!(place, expected, "{from} to {to}");
+        }
+    }
+
+    #[test]
+    fn numbers_stand_apart_from_other_marks() {
+        // A bar and its notes, singly and together; the discs are the only circles.
+        let places = [(4, 5), (2, 3), (6, 7), (14, 15), (12, 13), (12, 17)];
+        for faults in (1..64).map(|set: usize| {
+            let chosen = places.iter().enumerate().filter(|(at, _)| set >> at & 1 == 1);
+            chosen.map(|(_, (from, to))| Span::new(*from, *to)).collect::<Vec<_>>()
+        }) {
+            with_desk(|desk| {
+                let marked = figure().marked(&faults, desk);
+                let extents: Vec<Extent> = marked.strips[0]
+                    .items
+                    .iter()
+                    .filter(|item| matches!(item, Item::Path(path) if path.fill.is_some()))
+                    .filter_map(|item| Extent::of(std::slice::from_ref(item)))
+                    .collect();
+                assert_eq!(extents.len(), faults.len());
+                for (at, one) in extents.iter().enumerate() {
+                    for other in extents.iter().skip(at + 1) {
+                        let x = one.from.x - other.to.x;
+                        let x = x.max(other.from.x - one.to.x);
+                        let y = (one.from.y - other.to.y).max(other.from.y - one.to.y);
+                        // Numbers of one mark touch nearly; those of two stand well apart.
+                        let level = (one.from.y - other.from.y).abs() < pt(0.1);
+                        let least = if level { pt(0.5) } else { pt(5.0) };
+                        assert!(x.max(y) >= least, "{faults:?}: {one:?} {other:?}");
+                    }
+                }
+            });
         }
     }
 

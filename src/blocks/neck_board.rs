@@ -1,5 +1,5 @@
 //! The board of a neck diagram: strings across, the highest on top as a player reads a tab, frets
-//! from the nut, inlays between the strings, and labelled marks. Any kind of block that shows places
+//! from the nut, inlays beneath their numbers, and labelled marks. Any kind of block that shows places
 //! on the neck draws them with it.
 //!
 //! A root is a square and heavy, another tone round; what is filled and what is open is the caller's
@@ -26,8 +26,10 @@ const LABEL: Pt = pt(7.5);
 const OPEN_COLUMN: Pt = pt(22.0);
 /// The width of the strings' letters.
 const LETTERS: Pt = pt(15.0);
-/// Half the width of a mark is at most this share of the narrowest fret.
+/// Half the width of a mark, its outline included, is at most this share of the narrowest fret.
 const WIDEST_HALF: f32 = 0.85 / 2.0;
+/// The width of the outline of a mark that is no root.
+const OUTLINE: Pt = pt(0.8);
 /// The air beside a mark's label.
 const AIR: Pt = pt(2.0);
 /// The least air beside a mark's label, and between two numbers, and the least radius of a mark, as
@@ -35,6 +37,8 @@ const AIR: Pt = pt(2.0);
 const LEAST_AIR: f32 = 0.12;
 const BETWEEN_NUMBERS: f32 = 0.3;
 const LEAST_RADIUS: f32 = 0.6;
+/// The radius of an inlay, as a share of the labels' size.
+const INLAY: f32 = 0.15;
 /// The frets that have an inlay; 12 and 24 have two.
 const INLAYS: [u8; 10] = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 
@@ -78,8 +82,6 @@ pub struct NeckBoard<'a> {
     /// The width of the column of open strings.
     open: Pt,
     width: Pt,
-    /// The places that will be marked: string and fret.
-    taken: Vec<(usize, u8)>,
     /// The frets whose numbers are written.
     numbered: Vec<u8>,
     /// Whether neither marks nor numbers touch.
@@ -148,7 +150,7 @@ impl<'a> NeckBoard<'a> {
         let left = letters + if opens { open } else { pt(4.0) };
         let edges = fret_edges((left, desk.width - pt(2.0)), (first, last), size);
         let width = edges.last().copied().unwrap_or(left) + pt(2.0);
-        let room = narrowest(&edges) * WIDEST_HALF;
+        let room = room(narrowest(&edges));
         let pressed = marks.iter().filter(|mark| mark.fret > 0);
         let label = pressed.map(|mark| label_width(mark, desk)).fold(Pt::ZERO, Pt::max) / 2.0;
         let air = (room - label).max(size * LEAST_AIR).min(AIR);
@@ -168,7 +170,6 @@ impl<'a> NeckBoard<'a> {
             letters,
             open,
             width,
-            taken: marks.iter().map(|mark| (mark.string, mark.fret)).collect(),
             numbered: Vec::new(),
             fits: false,
         };
@@ -192,13 +193,13 @@ impl<'a> NeckBoard<'a> {
 
     /// An empty board as a drawing of its own.
     pub fn draw(&self, desk: &Desk<'_>) -> Drawing {
-        let below = self.radius + pt(4.0) + self.size;
+        let below = self.radius + pt(4.0) + self.size * 1.6;
         let height = self.y(0) + below + pt(4.0);
         let mut drawing = Drawing::new(self.width, height);
-        self.inlays(&mut drawing);
         self.wires(&mut drawing);
         self.strings(&mut drawing, desk);
         self.numbers(&mut drawing, desk);
+        self.inlays(&mut drawing);
         drawing
     }
 
@@ -206,7 +207,7 @@ impl<'a> NeckBoard<'a> {
     pub fn mark(&self, mark: &Mark, drawing: &mut Drawing, desk: &Desk<'_>) {
         let centre = self.place(mark.string, mark.fret);
         let shade = if mark.filled { 0.0 } else { 1.0 };
-        let line = Stroke::black(if mark.root { pt(1.4) } else { pt(0.8) });
+        let line = Stroke::black(if mark.root { pt(1.4) } else { OUTLINE });
         let face = if mark.root { Face::SansBold } else { Face::Sans };
         let style = Style { shade: 1.0 - shade, ..Style::new(face, self.size) };
         let label = desk.words(&mark.label, style);
@@ -251,32 +252,22 @@ impl<'a> NeckBoard<'a> {
         self.first + (self.edges.len().saturating_sub(2)) as u8
     }
 
+    /// The inlays, beneath the numbers of their frets, where no mark hides them.
     fn inlays(&self, drawing: &mut Drawing) {
-        let (top, bottom) = (self.y(self.instrument.tuning.len() - 1), self.y(0));
-        for fret in INLAYS.iter().map(|real| real.saturating_sub(self.instrument.capo)) {
-            if fret < self.first || fret > self.last() {
-                continue;
-            }
-            let x = self.column(fret);
+        let y = self.number_line() + self.size * 0.5;
+        for fret in (self.first..=self.last()).filter(|fret| self.has_inlay(*fret)) {
             let two = matches!(fret + self.instrument.capo, 12 | 24);
-            let heights: &[f32] = if two { &[0.3, 0.7] } else { &[0.5] };
-            let heights = || heights.iter().map(|share| top + (bottom - top) * *share);
-            // An inlay that peeps out behind a mark is a smudge, and half a pair is no pair; the fret's
-            // number is heavy anyway.
-            if heights().any(|y| self.covers(fret, y)) {
-                continue;
-            }
-            for y in heights() {
-                let place = Point::new(x, y);
-                drawing.path(Path::circle(place, self.radius * 0.5, Some(0.82), None));
+            let beside: &[f32] = if two { &[-0.25, 0.25] } else { &[0.0] };
+            for share in beside {
+                let place = Point::new(self.column(fret) + self.size * *share, y);
+                drawing.path(Path::circle(place, self.size * INLAY, Some(0.35), None));
             }
         }
     }
 
-    /// Whether a mark of a fret reaches into an inlay at a height.
-    fn covers(&self, fret: u8, y: Pt) -> bool {
-        let mut marks = self.taken.iter().filter(|(_, marked)| *marked == fret);
-        marks.any(|(string, _)| (self.y(*string) - y).abs() < self.radius * 1.5)
+    /// The baseline of the numbers.
+    fn number_line(&self) -> Pt {
+        self.y(0) + self.radius + pt(4.0) + self.size * 0.8
     }
 
     fn wires(&self, drawing: &mut Drawing) {
@@ -312,7 +303,7 @@ impl<'a> NeckBoard<'a> {
     }
 
     fn numbers(&self, drawing: &mut Drawing, desk: &Desk<'_>) {
-        let y = self.y(0) + self.radius + pt(4.0) + self.size * 0.8;
+        let y = self.number_line();
         for fret in &self.numbered {
             drawing.text_centred(self.column(*fret), y, self.number(*fret, desk));
         }
@@ -347,10 +338,15 @@ impl<'a> NeckBoard<'a> {
     }
 }
 
+/// Half the width that a mark may have on a fret, without its outline.
+fn room(fret: Pt) -> Pt {
+    fret * WIDEST_HALF - OUTLINE / 2.0
+}
+
 /// The widest label that a mark has room for on a neck of few frets.
 pub fn longest_label(desk: &Desk<'_>) -> Pt {
     let size = desk.look.small_size;
-    (widest_fret(size) * WIDEST_HALF - size * LEAST_AIR) * 2.0
+    (room(widest_fret(size)) - size * LEAST_AIR) * 2.0
 }
 
 /// Frets in so many parts; the open strings stand before the first fret.

@@ -59,7 +59,7 @@ impl Task<'_> {
 
     /// The positions of an octave of the neck, each once, those left out that lie in another, or that
     /// are wider than a position should be and hold another: near the fret that is asked for, the
-    /// nearest first, else from the nut on; as many as are to be kept.
+    /// position of that fret first, then the nearest, else from the nut on; as many as are to be kept.
     fn positions(&self, scale: &Scale) -> Vec<Diagram> {
         let anchors = self.anchors(scale).into_iter();
         let found: Vec<Diagram> = anchors.map(|anchor| self.position(scale, anchor)).collect();
@@ -73,7 +73,9 @@ impl Task<'_> {
         all.dedup_by(|one, before| one.frets == before.frets || lies_in(one, before));
         if let Some(near) = self.within.near {
             let middle = |one: &Diagram| one.frets.start() + one.frets.end();
-            all.sort_by_key(|one| middle(one).abs_diff(near.saturating_mul(2)));
+            all.sort_by_key(|one| {
+                (!is_position_of(near, one), middle(one).abs_diff(near.saturating_mul(2)))
+            });
         }
         all.truncate(self.within.keep.unwrap_or(usize::MAX));
         all
@@ -174,6 +176,17 @@ impl Task<'_> {
             frets,
         }
     }
+}
+
+/// Whether a diagram is the position of a fret, as teachers count them: it begins there, or the index
+/// finger's own fret is there.
+fn is_position_of(fret: u8, diagram: &Diagram) -> bool {
+    *diagram.frets.start() == fret || index_fret(&diagram.frets) == fret
+}
+
+/// The fret of the index finger, the little finger standing on the last.
+fn index_fret(frets: &RangeInclusive<u8>) -> u8 {
+    (*frets.end()).max(4) - 3
 }
 
 /// Whether a diagram shows a part of the frets that another shows.

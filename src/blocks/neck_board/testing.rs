@@ -5,6 +5,9 @@ use crate::ink::{Drawing, Extent, Item, Path, Point, Pt, Segment, Text, pt};
 /// Text reaches so far above its baseline, as a share of its size: a figure's height.
 const FIGURE: f32 = 0.73;
 
+/// Two marks, or two inlays, are at least so far apart: a quarter of a millimetre.
+const LEAST_APART: Pt = pt(0.71);
+
 /// What is drawn on a neck.
 #[derive(Debug, Default)]
 pub struct Measured {
@@ -12,6 +15,8 @@ pub struct Measured {
     pub dots: Vec<Extent>,
     /// The words that stand in no mark: numbers, letters, a title.
     pub words: Vec<(String, Extent)>,
+    /// The inlays.
+    pub inlays: Vec<Extent>,
     /// Where the frets stand.
     pub wires: Vec<f32>,
     labels: Vec<(String, Extent)>,
@@ -44,6 +49,10 @@ impl Measured {
 
     /// A mark is filled and has an outline; an inlay has no outline, a line no area.
     fn path(&mut self, path: &Path, by: Point) {
+        if let (Some(_), None) = (path.fill, path.stroke) {
+            let Extent { from, to } = Extent::of(&[Item::Path(path.clone())]).unwrap();
+            self.inlays.push(Extent { from: from + by, to: to + by });
+        }
         if let (Some(_), Some(line)) = (path.fill, path.stroke) {
             let Extent { from, to } = Extent::of(&[Item::Path(path.clone())]).unwrap();
             let out = |by: Pt| Point::new(by, by);
@@ -59,16 +68,21 @@ impl Measured {
         }
     }
 
-    /// Asserts that no two marks, numbers or letters touch, that labels stay in their marks, that a mark
+    /// Asserts that no two marks, inlays, numbers or letters touch, marks being well apart, that labels stay in their marks, that a mark
     /// is at most 0.85 of the narrowest fret, and that all lies within the drawing.
     pub fn assert_nothing_touches(&self, width: Pt, what: &str) {
         let dots = self.dots.iter().map(|dot| ("a mark", dot));
         let words = self.words.iter().map(|(words, extent)| (words.as_str(), extent));
-        let all: Vec<(&str, &Extent)> = dots.chain(words).collect();
+        let inlays = self.inlays.iter().map(|inlay| ("an inlay", inlay));
+        let all: Vec<(&str, &Extent)> = dots.chain(words).chain(inlays).collect();
         for (at, (name, one)) in all.iter().enumerate() {
             assert!(one.from.x >= pt(-0.1) && one.to.x <= width + pt(0.1), "{what}: {name} is out");
             for (other_name, other) in all.iter().skip(at + 1) {
-                assert!(!touch(one, other), "{what}: {name} and {other_name}: {one:?} {other:?}");
+                let least = if name == other_name { LEAST_APART } else { Pt::ZERO };
+                assert!(
+                    !touch(one, other, least),
+                    "{what}: {name} and {other_name}: {one:?} {other:?}"
+                );
             }
         }
         for (words, text) in &self.labels {
@@ -83,9 +97,8 @@ impl Measured {
             let x = middle(dot).x.0;
             let pressed =
                 first.is_some_and(|first| x > *first) && last.is_some_and(|last| x < *last);
-            // The outline lies half outside.
-            let wide = (dot.to.x - dot.from.x).0 - 1.5;
-            assert!(!pressed || wide <= 0.85 * narrowest, "{what}: {wide} of {narrowest}");
+            let wide = (dot.to.x - dot.from.x).0;
+            assert!(!pressed || wide <= 0.85 * narrowest + 0.05, "{what}: {wide} of {narrowest}");
         }
     }
 }
@@ -108,7 +121,9 @@ fn holds(extent: &Extent, point: Point) -> bool {
     (from.x..=to.x).contains(&point.x) && (from.y..=to.y).contains(&point.y)
 }
 
-fn touch(one: &Extent, other: &Extent) -> bool {
-    let apart = one.to.x < other.from.x || other.to.x < one.from.x;
-    !apart && one.to.y >= other.from.y && other.to.y >= one.from.y
+/// Whether two things are nearer than so far.
+fn touch(one: &Extent, other: &Extent, least: Pt) -> bool {
+    let beside = (other.from.x - one.to.x).max(one.from.x - other.to.x);
+    let above = (other.from.y - one.to.y).max(one.from.y - other.to.y);
+    beside.max(above) <= least
 }

@@ -57,6 +57,34 @@ fn a_bar_line_alone_is_moved() {
     }
 }
 
+/// How many bars are read where one row of a system is written otherwise.
+fn bars(rows: &[String], index: usize, row: String) -> usize {
+    let mut rows = rows.to_vec();
+    rows[index] = row;
+    let text = format!("~~~ riff\n{}\n", rows.join("\n"));
+    Reading::of(&text).read().0.unwrap().bars.len()
+}
+
+#[test]
+fn a_bar_line_that_stands_too_far_right_makes_no_bar() {
+    for rows in systems() {
+        for (index, row) in rows.iter().enumerate() {
+            let lines: Vec<usize> = row.match_indices('|').map(|(at, _)| at).collect();
+            for late in 1..=12 {
+                let fill = filler(row).to_string().repeat(late);
+                let (mut last, mut both) = (row.clone(), row.clone());
+                last.insert_str(lines[1], &fill);
+                both.insert_str(lines[1], &fill);
+                both.insert_str(lines[0], &fill);
+                assert_one(&rows, index, last.clone());
+                for late in [last, both] {
+                    assert_eq!(bars(&rows, index, late.clone()), 2, "{late}");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn a_bar_line_takes_all_behind_it_along() {
     for rows in systems() {

@@ -84,11 +84,10 @@ pub(super) fn lay_out(
             mark_strays(row);
         }
         let before = bars.len();
-        cut(system, index, &lines, &mut bars);
+        let astray = Astray(astray);
+        cut(system, index, &lines, &astray, &mut bars);
         for bar in bars.iter_mut().skip(before) {
-            let touches = |range: &Range<usize>| range.start < bar.to && bar.from < range.end;
-            let rows = astray.iter().filter(|(_, ranges)| ranges.iter().any(touches));
-            bar.astray = rows.map(|(place, _)| *place).collect();
+            bar.astray = astray.rows(bar.from..bar.to).collect();
         }
     }
     bars
@@ -163,16 +162,49 @@ fn times(system: &mut System, column: usize, findings: &mut Findings) -> u32 {
     2
 }
 
-/// Cuts a system into its bars.
-fn cut(system: &System, index: usize, lines: &[BarLine], bars: &mut Vec<BarColumns>) {
-    let written = |from: usize, to: usize| {
-        system.rows.iter().filter(|row| row.is_music()).any(|row| {
-            let from = from.saturating_sub(row.column);
-            let to = to.saturating_sub(row.column);
-            let cells = row.cells.iter().skip(from).take(to.saturating_sub(from));
-            cells.into_iter().any(|cell| !cell.barred && !cell.is_space())
-        })
+/// The columns of each row, by its place, in which nobody can tell what belongs where.
+struct Astray(Vec<(usize, Vec<Range<usize>>)>);
+
+impl Astray {
+    /// The rows that are astray somewhere between two columns.
+    fn rows(&self, columns: Range<usize>) -> impl Iterator<Item = usize> {
+        let touches =
+            move |range: &Range<usize>| range.start < columns.end && columns.start < range.end;
+        let rows = self.0.iter().filter(move |(_, ranges)| ranges.iter().any(&touches));
+        rows.map(|(place, _)| *place)
+    }
+}
+
+/// Whether there is music between two columns before the first bar line or behind the last: some row
+/// has a sign there that isn't astray, or most of the rows that have a column for every count are
+/// drawn on. Where a row's bar line alone stands too far right, dashes of that row are no bar.
+fn is_bar(system: &System, columns: Range<usize>, astray: &Astray) -> bool {
+    let lost: BTreeSet<usize> = astray.rows(columns.clone()).collect();
+    let says = |row: &Row, counts: fn(&Cell) -> bool| {
+        let mut cells = row.columns().filter(|(column, _)| columns.contains(column));
+        cells.any(|(_, cell)| !cell.barred && !cell.is_space() && counts(cell))
     };
+    let music = || system.rows.iter().enumerate().filter(|(_, row)| row.is_music());
+    let mut sure = music().filter(|(place, _)| !lost.contains(place));
+    if sure.any(|(_, row)| says(row, |cell| !cell.is_dash())) {
+        return true;
+    }
+    let drawn: Vec<bool> = music()
+        .filter(|(_, row)| row.kind != Kind::Chord)
+        .map(|(_, row)| says(row, |cell| cell.is_dash()))
+        .collect();
+    drawn.iter().filter(|drawn| **drawn).count() * 2 > drawn.len()
+}
+
+/// Cuts a system into its bars.
+fn cut(
+    system: &System,
+    index: usize,
+    lines: &[BarLine],
+    astray: &Astray,
+    bars: &mut Vec<BarColumns>,
+) {
+    let written = |from: usize, to: usize| is_bar(system, from..to, astray);
     let start = system.rows.iter().map(begins).min().unwrap_or(0);
     let end = system.rows.iter().map(Row::end).max().unwrap_or(start);
     let head = BarLine { column: start, last: start, ..BarLine::default() };
@@ -196,6 +228,9 @@ fn cut(system: &System, index: usize, lines: &[BarLine], bars: &mut Vec<BarColum
         if next.is_some() || written(line.last + 1, end) {
             let first = line.column + 1..=line.last + 1;
             bars.push(bar(system, index, line.column + 1, first, line, next, end));
+        } else if let Some(last) = bars.last_mut().filter(|bar| bar.system == index) {
+            // What a row has behind the last bar line belongs to no bar; it is shown at the last one.
+            last.rows = system.rows.iter().map(|row| row.span(last.from, row.end())).collect();
         }
     }
 }

@@ -344,11 +344,9 @@ fn report_adrift(
         }
         for note in notes {
             let finding = adrift_finding(setup, note, bar, strand.course);
-            let finding = match is_joined(strand, note) {
-                true => finding.note(
-                    "a grace note is written tight against its join, `2h4`; what lands under a count is counted: widen the counts for a grace note",
-                ),
-                false => finding,
+            let finding = match advice(setup, strand, note) {
+                Some(advice) => finding.note(advice),
+                None => finding,
             };
             findings.add(with_repairs(finding, &repairs));
         }
@@ -369,6 +367,26 @@ fn with_repairs(finding: Finding, repairs: &[Repair]) -> Finding {
         }
         _ => finding,
     }
+}
+
+/// What to say of a joined note, or one behind a sign, that has no count.
+fn advice(setup: &Setup, strand: &Strand, note: &Written) -> Option<&'static str> {
+    if sign_is_counted(setup, note) {
+        return Some("the digit stands under the count, not the sign before it");
+    }
+    let grace = "a grace note is written tight against its join, `2h4`; what lands under a count is counted: widen the counts for a grace note";
+    is_joined(strand, note).then_some(grace)
+}
+
+/// Whether a sign that stands tight before a note has the count that the note lacks.
+fn sign_is_counted(setup: &Setup, note: &Written) -> bool {
+    let Some(row) = setup.row(note) else { return false };
+    let is_sign = |column: &usize| {
+        let cell = row.at(*column);
+        cell.is_some_and(|cell| !cell.is_blank() && cell.digit().is_none())
+    };
+    let mut signs = (row.column..note.start()).rev().take_while(is_sign);
+    signs.any(|column| setup.clock.under(column) != Under::Nothing)
 }
 
 /// Whether a note is joined to the one before it, or the one behind it to it.

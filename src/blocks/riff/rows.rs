@@ -55,6 +55,45 @@ const LABELS: [(&str, Kind); 15] = [
     ("meant", Kind::Meant),
 ];
 
+/// Other words of the trade for what a row says, and the labels that may be meant.
+const OTHER_WORDS: [(&str, &[&str]); 29] = [
+    ("fingers", &["left"]),
+    ("fingering", &["left"]),
+    ("fret-hand", &["left"]),
+    ("lh", &["left"]),
+    ("rh", &["right"]),
+    ("pluck", &["right"]),
+    ("plucking", &["right"]),
+    ("lyrics", &["sung", "words"]),
+    ("lyric", &["sung", "words"]),
+    ("text", &["words", "sung"]),
+    ("vocal", &["sung"]),
+    ("vocals", &["sung"]),
+    ("strum", &["pick"]),
+    ("strums", &["pick"]),
+    ("strumming", &["pick"]),
+    ("stroke", &["pick"]),
+    ("strokes", &["pick"]),
+    ("picking", &["pick"]),
+    ("picks", &["pick"]),
+    ("counts", &["count"]),
+    ("counting", &["count"]),
+    ("beat", &["count"]),
+    ("beats", &["count"]),
+    ("rhythm", &["count"]),
+    ("chords", &["chord"]),
+    ("harmony", &["chord"]),
+    ("changes", &["chord"]),
+    ("time", &["meter"]),
+    ("muting", &["mute"]),
+];
+
+/// The labels that another word of the trade stands for.
+fn other_words(label: &str) -> Option<Near<'static>> {
+    let (_, labels) = OTHER_WORDS.iter().find(|(word, _)| word.eq_ignore_ascii_case(label))?;
+    Some(Near { words: labels.to_vec(), plain: false })
+}
+
 /// A row of a system.
 #[derive(Debug, Clone)]
 pub(super) struct Row<'a> {
@@ -266,7 +305,8 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     let mut finding = Finding::new(&row_label::RULE, span, format!("a riff has no row `{label}`"));
     let near = match german_b(label, tuning) {
         Some(name) => Near { words: vec![name], plain: false },
-        None => near(label, LABELS.iter().map(|(word, _)| *word), 2),
+        None => other_words(label)
+            .unwrap_or_else(|| near(label, LABELS.iter().map(|(word, _)| *word), 2)),
     };
     for word in &near.words {
         finding = finding.note(format!("did you mean `{word}`?"));

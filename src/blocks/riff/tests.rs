@@ -5,6 +5,7 @@ use super::model::{BarHarmony, Form, Joint, Pick, Riff, Slide, Sound};
 use super::placing::Sounding;
 use super::testing::{Reading, events, fixed, located};
 use crate::neck::{Finger, Fingering};
+use crate::proof::Ground;
 use crate::theory::{Chord, Ticks};
 
 const HOOK: &str = "\
@@ -253,6 +254,48 @@ fn signs_that_join_nothing_are_faults() {
         let text = line("1   2   3   4", string);
         let found = Reading::of(&text).found();
         assert_eq!(found.first().map(String::as_str), Some(expected), "{string}: {found:?}");
+    }
+}
+
+#[test]
+fn the_digit_stands_under_the_count_and_not_the_sign_before_it() {
+    for (string, advised) in [
+        ("5   ./7     ", true),
+        ("5   t12     ", true),
+        ("7b9 r7      ", true),
+        ("5   h7      ", true),
+        ("5 ./7       ", false),
+        ("5  -7       ", false),
+        ("5      9    ", false),
+    ] {
+        let text = line("1   2   3   4", string);
+        let (_, findings) = Reading::of(&text).read();
+        let notes = || findings.iter().flat_map(|finding| &finding.notes);
+        let advice = "the digit stands under the count, not the sign before it";
+        assert_eq!(notes().any(|note| note == advice), advised, "{string}: {findings:?}");
+        assert!(!advised || findings.iter().any(|finding| finding.rule.name == "column-adrift"));
+    }
+}
+
+#[test]
+fn other_words_of_the_trade_for_a_row_say_which_is_meant() {
+    for (label, meant) in [
+        ("fingers", &["left"] as &[&str]),
+        ("lyrics", &["sung", "words"]),
+        ("strum", &["pick"]),
+        ("Counts", &["count"]),
+        ("chords", &["chord"]),
+        ("picking", &["pick"]),
+    ] {
+        let text = format!("~~~ riff\ncount   1   2   3   4\nG       5\n{label}   1\n");
+        let (_, findings) = Reading::of(&text).read();
+        let found = &findings[0];
+        assert_eq!(found.message, format!("a riff has no row `{label}`"));
+        for (note, word) in found.notes.iter().zip(meant) {
+            assert_eq!(*note, format!("did you mean `{word}`?"));
+        }
+        assert!(found.notes.len() > meant.len());
+        assert!(found.fixes.iter().all(|fix| fix.ground == Ground::Choice), "{found:?}");
     }
 }
 

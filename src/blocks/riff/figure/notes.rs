@@ -14,6 +14,11 @@ use crate::theory::Ticks;
 /// How high above the highest line a bend's arrow ends, in distances between tab lines.
 const BEND_HEIGHT: f32 = 1.35;
 
+/// How long the stub of a slide from or to nowhere is, and the air between it and its note, in the
+/// same: so short that it doesn't seem to lead to the next note (see [`SLIDE_ROOM`](super::score)).
+pub(super) const STUB: f32 = 0.6;
+const STUB_AIR: f32 = 0.15;
+
 /// A letter that waits for a place above the staff: H, P, T.
 pub(super) struct Letter {
     pub x: Pt,
@@ -71,12 +76,13 @@ fn draw_mark(canvas: &mut Canvas, gaps: &mut Gaps, mark: &Mark, system: &System,
     let air = scale.gaps(0.12);
     gaps.knock_out(mark.string, x - half - air, x + half + air);
     let rise = |slide: Slide| scale.gaps(if slide == Slide::Up { 0.33 } else { -0.33 });
+    let stub = (scale.gaps(STUB_AIR), scale.gaps(STUB_AIR + STUB));
     if let Some(slide) = mark.slide_in {
-        let (from, to) = (x - half - scale.gaps(1.05), x - half - scale.gaps(0.2));
+        let (from, to) = (x - half - stub.1, x - half - stub.0);
         canvas.line((from, y + rise(slide)), (to, y - rise(slide)), scale.firm());
     }
     if let Some(slide) = mark.slide_out {
-        let (from, to) = (x + half + scale.gaps(0.2), x + half + scale.gaps(1.05));
+        let (from, to) = (x + half + stub.0, x + half + stub.1);
         canvas.line((from, y + rise(slide)), (to, y - rise(slide)), scale.firm());
     }
 }
@@ -121,9 +127,8 @@ fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -
             }
         }
         LinkKind::PreBend(target) => {
-            let foot = y - scale.cap_height(scale.fret_size(Weight::Full)) / 2.0 - scale.gaps(0.1);
             let tip = -scale.gaps(BEND_HEIGHT);
-            draw_arrow(canvas, (axis, foot), (axis, tip), Way::Up, true, scale);
+            draw_arrow(canvas, (axis, y), (axis, tip), Way::Up, true, scale);
             draw_bend_size(canvas, axis, target, scale);
         }
     }
@@ -172,7 +177,6 @@ fn draw_arrow(
 fn draw_bend_size(canvas: &mut Canvas, x: Pt, quarters: i32, scale: &Scale) {
     let text = scale.small(&bend_size(quarters), Face::Sans);
     let half = text.width / 2.0 + scale.gaps(0.15);
-    // Where two strings are bent at once, their sizes stand one above the other.
     let baseline = canvas.free_above(x - half, x + half) - scale.gaps(0.22);
     canvas.text_centred(x, baseline, text);
     canvas.occupy(x - half, x + half, baseline - scale.cap_height(scale.small_size()));

@@ -135,10 +135,9 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<usize, u8>) {
         note.graces.iter().map(|grace| (grace.fret, grace.ghost, grace.joined, grace.quarter_bend));
     let chain: Vec<(u8, bool, Option<Joint>, bool)> =
         graces.chain([(fret, note.ghost, note.joined, note.quarter_bend)]).collect();
-    for (place, (fret, ghost, joined, quarter)) in chain.iter().copied().enumerate() {
+    for (fret, ghost, joined, quarter) in chain {
         let before = pressed.get(&note.string).copied();
-        let ahead = ghost && chain.get(place + 1).is_some_and(|next| next.2 == Some(Joint::Bend));
-        let number = if ghost && !ahead { format!("({fret})") } else { fret.to_string() };
+        let number = if ghost { format!("({fret})") } else { fret.to_string() };
         match joined {
             Some(Joint::Bend | Joint::Release) => {
                 let steps = i32::from(fret) - i32::from(before.unwrap_or(fret));

@@ -181,10 +181,15 @@ fn keep_strokes(columns: &mut [Column], riff: &Riff, bar: &Bar, scale: &Scale) {
     }
 }
 
+/// The room of a slide from or to nowhere, in distances between tab lines: its stub ends before half of
+/// it.
+const SLIDE_ROOM: f32 = 1.5;
+
 /// How far a fret number with its slides from and to nowhere reaches. Grace notes keep clear of the
 /// note before them, so that two numbers aren't read as one.
 fn mark_reach(mark: &Mark, scale: &Scale) -> Reach {
-    let slide = |slide: Option<Slide>| if slide.is_some() { scale.gaps(1.1) } else { Pt::ZERO };
+    let room = scale.gaps(SLIDE_ROOM);
+    let slide = |slide: Option<Slide>| if slide.is_some() { room } else { Pt::ZERO };
     let grace = mark.spot.shift < Pt::ZERO && mark.slide_in.is_none();
     let clear = if grace { scale.gaps(0.7) } else { Pt::ZERO };
     Reach {

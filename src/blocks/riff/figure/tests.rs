@@ -196,6 +196,104 @@ fn no_words_collide() {
     }
 }
 
+/// Slides in and out beside joined ones, each note on its count.
+const SLIDES: &str = r"~~~ riff
+count   1     &     2     &     3     &     4     &     |
+e       ------------------------------------------------|
+B       7\.---5-----5/.---7-----5/7---7\5-./5-----7-----|";
+
+/// Bends on several strings at once, and one from an inner string that is bent before it is picked.
+const BENDS: &str = "~~~ riff
+count   1       &       2       &       3       &       4       &       |
+e       7b8-------------12b14-----------10--------------0---------------|
+B       8b9-----(5)-----------------------------10------<12>------------|
+G       7b9-----(7)b9---9b11----9b11----(7)b9r7-9b11r9--9b11------------|";
+
+/// The lines of a strip that are made of one straight or one curved piece, by their ends.
+fn strokes_of(strip: &Drawing, curved: bool) -> Vec<(Point, Point)> {
+    let mut strokes = Vec::new();
+    each_item(&strip.items, Point::default(), &mut |item, offset| {
+        let Item::Path(path) = item else { return };
+        let (from, to) = match (path.segments.as_slice(), curved) {
+            ([Segment::Move(from), Segment::Line(to)], false) => (*from, *to),
+            ([Segment::Move(from), Segment::Curve(.., to)], true) => (*from, *to),
+            _ => return,
+        };
+        strokes.push((from + offset, to + offset));
+    });
+    strokes
+}
+
+#[test]
+fn a_slide_to_nowhere_ends_before_the_next_note() {
+    let gap = 7.6;
+    let figure = figure(&Reading::of(SLIDES).clean(), gap, 487.0);
+    let strip = figure.strips.first().unwrap();
+    let slant = |(from, to): &(Point, Point)| ((from.y - to.y).0.abs() - 0.66 * gap).abs() < 0.06;
+    let mut slides: Vec<(Point, Point)> =
+        strokes_of(strip, false).into_iter().filter(slant).collect();
+    slides.sort_by(|a, b| a.0.x.0.total_cmp(&b.0.x.0));
+    assert_eq!(slides.len(), 5);
+    let shares = slides.iter().map(|(from, to)| {
+        let middle = (from.y.0 + to.y.0) / 2.0;
+        let numbers = boxes(strip);
+        let numbers = || numbers.iter().filter(|number| number.2 < middle && middle < number.3);
+        let left = numbers().map(|number| number.1).filter(|right| *right < from.x.0);
+        let right = numbers().map(|number| number.0).filter(|left| *left > to.x.0);
+        let left = left.fold(f32::NEG_INFINITY, f32::max);
+        let right = right.fold(f32::INFINITY, f32::min);
+        ((from.x.0 - left) / (right - left), (to.x.0 - left) / (right - left))
+    });
+    let shares: Vec<(f32, f32)> = shares.collect();
+    for out in &shares[..2] {
+        assert!(out.1 <= 0.5, "{shares:?}");
+    }
+    for joined in &shares[2..4] {
+        assert!(joined.0 < 0.2 && joined.1 > 0.8, "{shares:?}");
+    }
+    assert!(shares[4].0 >= 0.5, "{shares:?}");
+}
+
+#[test]
+fn the_arrow_of_a_bend_passes_beside_other_numbers() {
+    let figure = figure(&Reading::of(BENDS).clean(), 7.6, 900.0);
+    let strip = figure.strips.first().unwrap();
+    let arrows = strokes_of(strip, true);
+    assert!(arrows.len() > 9, "{arrows:?}");
+    for (from, to) in arrows {
+        let (top, bottom) = (from.y.min(to.y).0, from.y.max(to.y).0);
+        for number in boxes(strip) {
+            let beside = to.x.0 < number.0 || number.1 < to.x.0;
+            let digits = number.4.chars().any(|sign| sign.is_ascii_digit());
+            let over = number.2 >= bottom || number.3 <= top;
+            // A release ends over the number that it comes down to.
+            let own = from.y < to.y && (number.2 - to.y.0).abs() < 3.0;
+            assert!(!digits || beside || over || own, "{from:?} {to:?} {number:?}");
+        }
+    }
+}
+
+#[test]
+fn bends_on_several_strings_have_each_its_arrow_and_its_size() {
+    let figure = figure(&Reading::of(BENDS).clean(), 7.6, 900.0);
+    let strip = figure.strips.first().unwrap();
+    let sizes: Vec<(f32, f32, String)> = boxes(strip)
+        .into_iter()
+        .filter(|text| matches!(text.4.as_str(), "½" | "full"))
+        .map(|text| ((text.0 + text.1) / 2.0, text.3, text.4))
+        .collect();
+    let mut first: Vec<(f32, f32, String)> = sizes.clone();
+    first.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let said: Vec<&str> = first.iter().take(3).map(|size| size.2.as_str()).collect();
+    assert_eq!(said, ["½", "½", "full"], "the highest string's first");
+    assert!(first.windows(2).all(|pair| pair[1].0 - pair[0].0 > 7.0), "{first:?}");
+    for (x, baseline, _) in &sizes {
+        let own = |(_, to): &&(Point, Point)| (to.x.0 - x).abs() < 0.1;
+        assert!(strokes_of(strip, true).iter().find(own).is_some(), "no arrow under {x}");
+        assert!((baseline - first[0].1).abs() < 0.1, "{sizes:?}");
+    }
+}
+
 #[test]
 fn a_last_system_is_not_stretched() {
     let riff = Reading::of(HOOK).clean();

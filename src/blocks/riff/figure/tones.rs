@@ -2,7 +2,7 @@
 
 use super::super::model::{Bar, Event, Joint, Note, Riff, Slide, Sound};
 use super::scale::{Scale, Weight};
-use crate::ink::{Pt, Text, pt};
+use crate::ink::{Face, Pt, Text, pt};
 use crate::theory::Ticks;
 
 /// A place on a string's line: a moment, and how far beside its axis.
@@ -61,7 +61,7 @@ pub(super) enum LinkKind {
         /// How far where it ends.
         to: i32,
     },
-    /// A straight arrow up from a note that is bent before it is picked.
+    /// A straight arrow up beside a note that is bent before it is picked.
     PreBend(i32),
 }
 
@@ -104,7 +104,7 @@ struct Step {
     fret: u8,
     ghost: bool,
     joined: Option<Joint>,
-    /// Whether it is only bent, not picked: written in brackets before a bend, printed without.
+    /// Whether it is only bent, not picked: in brackets before a bend.
     ahead: bool,
     /// Whether it is bent by a quarter tone before the next step.
     quarter: bool,
@@ -115,12 +115,22 @@ struct Reader<'a> {
     scale: &'a Scale<'a>,
     tones: Tones,
     held: Vec<Option<Held>>,
+    moment: Moment,
+}
+
+/// What stands on the strings at the moment that is read.
+#[derive(Debug, Clone, Default)]
+struct Moment {
+    /// How far the widest number reaches from the axis.
+    half: Pt,
+    /// The strings that are bent from there.
+    bent: Vec<usize>,
 }
 
 /// Works out what stands on the strings.
 pub(super) fn tones(riff: &Riff, scale: &Scale) -> Tones {
     let held = vec![None; riff.instrument.tuning.len()];
-    let mut reader = Reader { scale, tones: Tones::default(), held };
+    let mut reader = Reader { scale, tones: Tones::default(), held, moment: Moment::default() };
     for (index, bar) in riff.bars.iter().enumerate() {
         reader.read_bar(index, bar);
     }
@@ -140,10 +150,41 @@ impl Reader<'_> {
     fn read_bar(&mut self, index: usize, bar: &Bar) {
         self.tones.bars.push(BarTones::default());
         for event in &bar.events {
+            self.moment = self.moment_of(event);
             for note in &event.notes {
                 self.read_note(index, bar, event, note);
             }
         }
+    }
+
+    fn moment_of(&self, event: &Event) -> Moment {
+        let halves = event.notes.iter().map(|note| self.half_of(note));
+        let bent = event.notes.iter().filter(|note| is_bent(note));
+        Moment {
+            half: halves.fold(Pt::ZERO, Pt::max),
+            bent: bent.map(|note| note.string).collect(),
+        }
+    }
+
+    /// Half the width of what stands on the axis of a note's moment.
+    fn half_of(&self, note: &Note) -> Pt {
+        match note.sound {
+            Sound::Fret(fret) => {
+                let chain = chain(note, fret);
+                let main = main_of(&chain).and_then(|main| chain.get(main));
+                main.map_or(Pt::ZERO, |step| self.room(step, Weight::Full) / 2.0)
+            }
+            Sound::Harmonic(fret) => self.harmonic(fret, note.ghost).1,
+            Sound::Muted => self.muted(note.ghost).width / 2.0,
+        }
+    }
+
+    /// How much further to the right a string's arrow stands for those of the strings above it that are
+    /// bent at the same moment: so each has its own size over it, and none crosses another.
+    fn aside(&self, string: usize) -> Pt {
+        let above = self.moment.bent.iter().filter(|other| **other > string).count();
+        let size = self.scale.small("full", Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
+        size * above as f32
     }
 
     fn read_note(&mut self, index: usize, bar: &Bar, event: &Event, note: &Note) {
@@ -154,7 +195,8 @@ impl Reader<'_> {
             Sound::Muted => self.put_other(index, tick, note, None),
         };
         if note.quarter_bend {
-            self.bend_by(index, note.string, after(spot, self.scale.gaps(BEND_WIDTH)), 1);
+            let distance = self.scale.gaps(BEND_WIDTH) + self.aside(note.string);
+            self.bend_by(index, note.string, after(spot, distance), 1);
         }
         if let Some(tones) = self.tones.bars.last_mut().filter(|_| note.vibrato) {
             tones.vibrato.push((spot, tick + event.duration));
@@ -165,12 +207,15 @@ impl Reader<'_> {
     /// grace notes small to its left, what it is bent to and let down to on its right.
     fn read_chain(&mut self, bar: usize, tick: Ticks, note: &Note, fret: u8) -> Spot {
         let chain = chain(note, fret);
-        let main = chain.iter().rposition(|step| !step.is_bent());
+        let main = main_of(&chain);
         let mut left = self.left_edge(&chain, main);
         let mut last = Spot { tick, shift: Pt::ZERO, half: Pt::ZERO };
         for (place, step) in chain.iter().enumerate() {
             let weight = if Some(place) < main { Weight::Grace } else { Weight::Full };
             if step.is_bent() {
+                if main.is_some_and(|main| place == main + 1) {
+                    left = left.max(self.moment.half) + self.aside(note.string);
+                }
                 let peak = left + self.scale.gaps(BEND_WIDTH);
                 last = self.bend_to(
                     bar,
@@ -240,6 +285,17 @@ impl Reader<'_> {
         self.scale.fret(&number, weight)
     }
 
+    /// The number of a harmonic, and half its width with its brackets.
+    fn harmonic(&self, fret: u8, ghost: bool) -> (Text, Pt) {
+        let text = self.number(fret, ghost, Weight::Full);
+        let half = text.width / 2.0 + self.scale.fret_size(Weight::Full) * POINTED_BRACKET;
+        (text, half)
+    }
+
+    fn muted(&self, ghost: bool) -> Text {
+        self.scale.fret(if ghost { "(×)" } else { "×" }, Weight::Full)
+    }
+
     /// Joins a new fret to the one before it on the string, and moves the hand there.
     fn arrive(&mut self, bar: usize, string: usize, spot: Spot, step: &Step) {
         let Some(place) = self.held.get_mut(string) else { return };
@@ -271,8 +327,9 @@ impl Reader<'_> {
             true => LinkKind::PreBend(quarters),
             false => LinkKind::Bend { from: held.bent, to: quarters },
         };
-        // The arrow of a note that is bent ahead stands on its number.
-        let to = if held.ahead { Spot { half: Pt::ZERO, ..held.spot } } else { to };
+        // The arrow of a note that is bent ahead stands beside its number.
+        let back = self.scale.gaps(BEND_WIDTH - AHEAD_AIR);
+        let to = if held.ahead { Spot { shift: to.shift - back, ..to } } else { to };
         self.link(held.bar, bar, Link { string, from: held.spot, to, kind });
         if let Some(place) = self.held.get_mut(string) {
             *place = Some(Held { spot: to, bar, bent: quarters, ahead: false, ..held });
@@ -296,12 +353,11 @@ impl Reader<'_> {
         let size = self.scale.fret_size(Weight::Full);
         let (face, half) = match fret {
             Some(fret) => {
-                let text = self.number(fret, note.ghost, Weight::Full);
-                let half = text.width / 2.0 + size * POINTED_BRACKET;
+                let (text, half) = self.harmonic(fret, note.ghost);
                 (MarkFace::Harmonic(text), half)
             }
             None => {
-                let text = self.scale.fret(if note.ghost { "(×)" } else { "×" }, Weight::Full);
+                let text = self.muted(note.ghost);
                 let half = text.width / 2.0;
                 (MarkFace::Plain(text), half)
             }
@@ -344,6 +400,11 @@ impl Reader<'_> {
 /// How far a bend's arrow leads to the right, in distances between tab lines.
 const BEND_WIDTH: f32 = 1.15;
 
+/// The air between a number and the straight arrow beside it, and between two sizes of bends, in the
+/// same.
+const AHEAD_AIR: f32 = 0.4;
+const BETWEEN_SIZES: f32 = 0.4;
+
 /// The air between a grace note and what follows it, for a slur and for a slide, in the same.
 const SLUR_AIR: f32 = 0.6;
 const SLIDE_AIR: f32 = 1.0;
@@ -366,9 +427,20 @@ fn chain(note: &Note, fret: u8) -> Vec<Step> {
     let nexts: Vec<Option<Joint>> = chain.iter().skip(1).map(|step| step.joined).collect();
     for (step, next) in chain.iter_mut().zip(nexts) {
         step.ahead = step.ghost && next == Some(Joint::Bend);
-        step.ghost &= !step.ahead;
     }
     chain
+}
+
+/// The step of a chain that is picked or lasts.
+fn main_of(chain: &[Step]) -> Option<usize> {
+    chain.iter().rposition(|step| !step.is_bent())
+}
+
+/// Whether a note is bent where it stands.
+fn is_bent(note: &Note) -> bool {
+    let Sound::Fret(fret) = note.sound else { return note.quarter_bend };
+    let chain = chain(note, fret);
+    note.quarter_bend || main_of(&chain).is_some_and(|main| main + 1 < chain.len())
 }
 
 impl Step {
