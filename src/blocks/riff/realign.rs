@@ -10,6 +10,8 @@ use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
+/// Counts must be this many columns apart for a note that is a column off to have slipped. Assumed.
+const LEAST_APART: usize = 4;
 /// The moves that are tried, a small one before a great one; of two alike the one to the left first,
 /// or the one to the right.
 const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
@@ -20,7 +22,8 @@ pub(super) struct Repair {
     pub span: Span,
     /// What stands there afterwards.
     pub text: String,
-    /// What speaks for it: notes that have no count can go under one only, or the author chooses.
+    /// What speaks for it: notes that have no count have plainly slipped by a column, or the author
+    /// chooses.
     pub ground: Ground,
     /// The columns of the notes that are moved, and how far.
     pub moved: Vec<(usize, isize)>,
@@ -92,14 +95,31 @@ pub(super) fn realigned(
     let repair = |way: &Way| {
         let moved = runs.iter().zip(&way.moves).filter(|(_, by)| **by != 0);
         let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
+        let moved: Vec<(usize, isize)> = moved.collect();
+        let slipped = moved.iter().all(|moved| has_slipped(*moved, &counts, bar.to));
+        let plain = way.only && slipped && !setup.has_tabs(first);
         Repair {
             span: row.span(start, end),
             text: written(&runs, &way.moves, start, cells),
-            ground: if way.only { Ground::SameMusic } else { Ground::Choice },
-            moved: moved.collect(),
+            ground: if plain { Ground::SameMusic } else { Ground::Choice },
+            moved,
         }
     };
     ways.iter().map(repair).collect()
+}
+
+/// Whether a note that is moved was a column off: by no more, and the counts on either side of it, or its
+/// count and the end of the bar, so far apart that it isn't midway.
+fn has_slipped((column, by): (usize, isize), counts: &BTreeSet<usize>, end: usize) -> bool {
+    let Some(count) = column.checked_add_signed(by).filter(|count| counts.contains(count)) else {
+        // The bracket of a note whose digit stands under the count, or the other way round.
+        return by.abs() == 1;
+    };
+    let other = match by < 0 {
+        true => counts.range(column..).next().copied().or(Some(end)),
+        false => counts.range(..column).next_back().copied(),
+    };
+    by.abs() == 1 && other.is_none_or(|other| other.abs_diff(count) >= LEAST_APART)
 }
 
 /// The cells of a bar without the repeat signs at its ends.
