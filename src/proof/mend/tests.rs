@@ -442,6 +442,17 @@ fn a_bar_line_of_a_row_without_notes_is_moved_within_blanks() {
 }
 
 #[test]
+fn words_that_cannot_be_read_behind_a_figures_name_are_told() {
+    let riff = "~~~ riff fig\ncount 1   2   |\nB     1---3---|\n~~~\n";
+    let text = in_g_major(&format!("{riff}\n~~~ say\n[play fig twise]\nListen.\n~~~"));
+    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    let finding = findings.iter().find(|finding| finding.weight == Weight::Fault).unwrap();
+    assert_eq!(finding.message, "`twise` can't be read behind a figure's name");
+    assert!(finding.notes[0].contains("`twice`"), "{:?}", finding.notes);
+    assert_eq!(text.get(finding.span.start..finding.span.end), Some("twise"));
+}
+
+#[test]
 fn notes_are_moved_with_their_fingers_and_strokes() {
     let lesson = |rows: &str| format!("---\ntitle: One\n---\n\n~~~ riff\n{rows}\n~~~\n");
     let wrong = "\
