@@ -2,6 +2,7 @@
 
 use super::chains::Setup;
 use super::columns::Cell;
+use super::rows::Row;
 use super::written::{Strand, Written};
 use crate::lesson::Span;
 use crate::proof::Ground;
@@ -62,6 +63,7 @@ pub(super) fn realigned(
     let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
         return Vec::new();
     };
+    let in_place = stands_in_place(row, bar.from, bar.to);
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
     let length = to.saturating_sub(from);
     let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();
@@ -97,7 +99,7 @@ pub(super) fn realigned(
         let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
         let moved: Vec<(usize, isize)> = moved.collect();
         let slipped = moved.iter().all(|moved| has_slipped(*moved, &counts, bar.to));
-        let plain = way.only && slipped && !setup.has_tabs(first);
+        let plain = way.only && slipped && in_place && !setup.has_tabs(first);
         Repair {
             span: row.span(start, end),
             text: written(&runs, &way.moves, start, cells),
@@ -106,6 +108,21 @@ pub(super) fn realigned(
         }
     };
     ways.iter().map(repair).collect()
+}
+
+/// Whether a row's bar was read as it is written, between its own bar lines and those of the other rows:
+/// where a line has slipped, the notes may have with it.
+fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
+    let columns = from.saturating_sub(1).max(row.column)..to + 1;
+    let cells: Vec<&Cell> = columns.filter_map(|column| row.at(column)).collect();
+    let is_put_in = |cell: &&Cell| cell.span.start == cell.span.end && !cell.text.is_empty();
+    let touch = |pair: &[&Cell]| match pair {
+        [one, next] => one.span.end == next.span.start || next.text.is_empty(),
+        _ => true,
+    };
+    row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
+        && !cells.iter().any(is_put_in)
+        && cells.windows(2).all(touch)
 }
 
 /// Whether a note that is moved was a column off: by no more, and the counts on either side of it, or its
