@@ -217,6 +217,42 @@ fn proof_mends_what_leaves_no_choice_and_keeps_the_original() {
 }
 
 #[test]
+fn mending_says_what_is_left_to_the_author() {
+    let place = Place::new("proof-left")
+        .with("both.md", "---\ntitle: One\nkey: A major\ntmepo: 92\n---\n\n`D is V7`.\n")
+        .with("choice.md", "---\ntitle: One\nkey: A major\n---\n\n`D is V7`, `E is IV`.\n")
+        .with("sound.md", SOUND);
+    let last = |arguments: &[&str]| {
+        let run = place.run(arguments);
+        run.out.lines().last().unwrap_or_default().to_owned()
+    };
+    let one = "1 repair is left to you, since it chooses between meanings";
+    assert_eq!(last(&["proof", "--mend", "both.md"]), one);
+    assert_eq!(last(&["proof", "--mend", "both.md"]), format!("nothing was mended; {one}"));
+    assert_eq!(
+        last(&["proof", "--mend", "choice.md"]),
+        "nothing was mended; 2 repairs are left to you, since they choose between meanings"
+    );
+    assert_eq!(last(&["proof", "--mend", "sound.md"]), "nothing was mended");
+    assert!(!last(&["proof", "choice.md"]).contains("left to you"));
+}
+
+#[test]
+fn a_lesson_that_may_only_be_read_is_not_mended() {
+    let slipped = "---\ntitle: One\ntmepo: 92\n---\n";
+    let place = Place::new("proof-read-only").with("slipped.md", slipped);
+    let path = place.0.join("slipped.md");
+    let mut mode = fs::metadata(&path).unwrap().permissions();
+    mode.set_readonly(true);
+    fs::set_permissions(&path, mode).unwrap();
+    let run = place.run(&["proof", "--mend", "slipped.md"]);
+    assert_eq!(run.status, 2, "{}", run.out);
+    assert!(run.err.contains("`slipped.md` may only be read and isn't mended"), "{}", run.err);
+    assert_eq!(fs::read_to_string(&path).unwrap(), slipped);
+    assert!(!place.0.join("slipped.md.before").exists());
+}
+
+#[test]
 fn mending_keeps_line_ends_and_the_originals_mode_and_touches_no_chord() {
     let slipped = "\u{FEFF}---\r\ntitle: A small one\r\ntmepo: 92\r\n---\r\n\r\n~~~ changes verse\r\n| Dmj7 | A7+ | D2 |\r\n~~~\r\n";
     let place = Place::new("proof-mend-ends").with("slipped.md", slipped);

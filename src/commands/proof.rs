@@ -22,8 +22,8 @@ pub struct Proof {
     /// Print the findings as SARIF 2.1.0
     #[arg(long, conflicts_with = "json")]
     sarif: bool,
-    /// Make the repairs of faults that leave no choice and change no music: show them, keep the
-    /// original as `NAME.md.before`, then check again
+    /// Make the repairs of faults that leave no choice of meaning: show them, keep the original as
+    /// `NAME.md.before`, then check again and say what is left to you
     #[arg(long, conflicts_with_all = ["json", "sarif"])]
     mend: bool,
     /// End with status 1 on doubts too
@@ -36,12 +36,14 @@ impl Proof {
     pub fn run(self) -> Result<Status, Failure> {
         let mut failed = 0;
         let mut checked = Vec::new();
+        let mut repairs = 0;
         for path in &self.lessons {
             let outcome = self.check(path);
             failed += usize::from(outcome.failure.is_some());
             if let Some(failure) = outcome.failure {
                 say(&format!("fretleaf: {failure}"));
             }
+            repairs += outcome.repairs;
             checked.extend(outcome.checked);
         }
         let report = match (self.json, self.sarif) {
@@ -50,6 +52,9 @@ impl Proof {
             _ => as_text(&checked, self.lessons.len() - checked.len()),
         };
         print_as_it_is(&report)?;
+        if self.mend {
+            print(&left_to_the_author(repairs, &checked))?;
+        }
         Ok(self.status(&checked, failed > 0))
     }
 
@@ -58,16 +63,18 @@ impl Proof {
     fn check(&self, path: &Path) -> Outcome {
         let input = match Input::read(path) {
             Ok(input) => input,
-            Err(failure) => return Outcome { checked: None, failure: Some(failure) },
+            Err(failure) => return Outcome { checked: None, failure: Some(failure), repairs: 0 },
         };
         let folder = input.folder();
         let checked = check(&input.name, &input.bytes, &folder);
         let found = |text: &str| check(&input.name, text.as_bytes(), &folder).findings;
         let mended = self.mend.then(|| mend(&checked.source, &checked.findings, &found)).flatten();
-        match mended.map(|mended| take_over(path, &input, &mended)) {
-            Some(Ok(mended)) => Outcome { checked: Some(mended), failure: None },
-            Some(Err(failure)) => Outcome { checked: Some(checked), failure: Some(failure) },
-            None => Outcome { checked: Some(checked), failure: None },
+        let Some(mended) = mended else {
+            return Outcome { checked: Some(checked), failure: None, repairs: 0 };
+        };
+        match take_over(path, &input, &mended) {
+            Ok(checked) => Outcome { checked: Some(checked), failure: None, repairs: mended.fixes },
+            Err(failure) => Outcome { checked: Some(checked), failure: Some(failure), repairs: 0 },
         }
     }
 
@@ -89,6 +96,23 @@ struct Outcome {
     checked: Option<Checked>,
     /// Why it could not be read or mended.
     failure: Option<Failure>,
+    /// How many repairs were made.
+    repairs: usize,
+}
+
+/// What is left after mending, in a line; nothing where all was mended.
+fn left_to_the_author(made: usize, checked: &[Checked]) -> String {
+    let findings = checked.iter().flat_map(|checked| &checked.findings);
+    let left = findings.filter(|finding| !finding.fixes.is_empty()).count();
+    let nothing = if made == 0 { "nothing was mended" } else { "" };
+    let left = match left {
+        0 => String::new(),
+        1 => "1 repair is left to you, since it chooses between meanings".to_owned(),
+        _ => format!("{left} repairs are left to you, since they choose between meanings"),
+    };
+    let parts: Vec<&str> =
+        [nothing, left.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
+    if parts.is_empty() { String::new() } else { parts.join("; ") + "\n" }
 }
 
 /// Shows what mending changes, keeps the original beside, writes the mended lesson and checks it.
@@ -99,6 +123,10 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
     }
     if std::str::from_utf8(&input.bytes).is_err() {
         return Err(Failure(format!("`{name}` is not UTF-8 and can't be mended")));
+    }
+    if fs::metadata(path).is_ok_and(|about| about.permissions().readonly()) {
+        let words = "may only be read and isn't mended; allow writing to it, then mend again";
+        return Err(Failure(format!("`{name}` {words}")));
     }
     let before = keep_original(path, input)?;
     let bytes = as_written(&input.bytes, &mended.text);

@@ -12,7 +12,7 @@ use crate::theory::{Key, Meter};
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
 use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};
 use serde::{Deserialize, Deserializer};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Display;
 use std::str::FromStr;
 
@@ -99,6 +99,7 @@ pub(super) struct Read {
 /// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own.
 pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) -> Vec<Read> {
     let mut seen = BTreeMap::new();
+    let given = names_of(lines.iter().filter_map(|line| split(*line)).map(|(key, _)| key));
     lines
         .iter()
         .filter(|line| !line.text.trim().is_empty() && !is_comment(line.text))
@@ -107,9 +108,18 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
                 findings.add(no_colon(*line));
                 return None;
             };
-            read(key, value, scope, &mut seen, findings)
+            read(key, value, scope, (&given, &mut seen), findings)
         })
         .collect()
+}
+
+/// The names of keys, in small letters.
+pub(super) fn names_of<'a>(keys: impl Iterator<Item = Line<'a>>) -> BTreeSet<String> {
+    keys.map(name_of).collect()
+}
+
+fn name_of(key: Line) -> String {
+    key.text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }
 
 /// Whether a line is a comment: `#` and a space at its start (or `#` alone, since many editors take
@@ -147,15 +157,16 @@ fn no_colon(line: Line) -> Finding {
     .note("write one key to a line, then a colon, then its value")
 }
 
-/// Reads one key with its value; `seen` holds the keys before it and where they stand.
+/// Reads one key with its value; `given` are the keys that stand in the same place, `seen` those before it
+/// and where they stand.
 pub(super) fn read(
     key: Line,
     value: Line,
     scope: Scope,
-    seen: &mut BTreeMap<String, Span>,
+    (given, seen): (&BTreeSet<String>, &mut BTreeMap<String, Span>),
     findings: &mut Findings,
 ) -> Option<Read> {
-    let name = key.text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let name = name_of(key);
     if value.text.chars().nth(LONGEST_VALUE).is_some() {
         let words = format!("this is too long\nallowed: at most {LONGEST_VALUE} characters");
         findings.add(wrong_value(value.whole(), &words));
@@ -171,7 +182,7 @@ pub(super) fn read(
             Some(Read { key: name, entry, value: value.whole() })
         }
         Err(Problem::UnknownKey(known)) => {
-            findings.add(unknown_key(key, &name, known, scope));
+            findings.add(unknown_key(key, given, known, scope));
             None
         }
         Err(Problem::Value(words)) => {
@@ -191,18 +202,31 @@ fn given_twice(key: Line, first: Span) -> Finding {
         .label(first, "first given here, and this one holds")
 }
 
-fn unknown_key(key: Line, name: &str, known: &[&'static str], scope: Scope) -> Finding {
-    let place = key.whole();
-    if scope == Scope::Now && !matches!(parse(name, "", Scope::Header), Err(Problem::UnknownKey(_)))
+fn unknown_key(
+    key: Line,
+    given: &BTreeSet<String>,
+    known: &[&'static str],
+    scope: Scope,
+) -> Finding {
+    let (place, name) = (key.whole(), name_of(key));
+    if scope == Scope::Now
+        && !matches!(parse(&name, "", Scope::Header), Err(Problem::UnknownKey(_)))
     {
         let message = format!("`{}` holds for the whole lesson", key.text);
         return Finding::new(&header_key::RULE, place, message).note("write it in the header");
     }
-    let near = near(name, known.iter().copied(), 2);
+    let near = near(&name, known.iter().copied(), 2);
     if let Some(word) = near.words.first().copied() {
-        return Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text))
-            .note(format!("did you mean `{word}`?"))
-            .fix(format!("`{word}`"), place, word, near.ground());
+        let finding = Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text));
+        if given.contains(word) {
+            return finding.note(format!("did you mean `{word}`? that key is given already"));
+        }
+        return finding.note(format!("did you mean `{word}`?")).fix(
+            format!("`{word}`"),
+            place,
+            word,
+            near.ground(),
+        );
     }
     let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());
     Finding::new(&left_out::RULE, place, message).note(format!("the keys are {}", known.join(", ")))

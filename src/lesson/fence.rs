@@ -430,11 +430,14 @@ fn is_name(word: &str) -> bool {
 /// Takes the phrases that every kind has off; the others are left for the kind.
 fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mut Findings) {
     let mut seen = BTreeMap::new();
+    let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
+    let given = entry::names_of(own_keys.map(|(key, _)| key));
     for phrase in phrases {
         if is_not_printed(phrase.text) {
             fence.printed = false;
         } else if let Some((key, value)) = own_key(phrase) {
-            let Some(read) = entry::read(key, value, Scope::Now, &mut seen, findings) else {
+            let Some(read) = entry::read(key, value, Scope::Now, (&given, &mut seen), findings)
+            else {
                 continue;
             };
             match fence.setting.set(read.entry) {

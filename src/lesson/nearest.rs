@@ -28,8 +28,9 @@ pub fn nearest<'a>(
 pub struct Near<'a> {
     /// The words: several where they are equally near, none where all are too far.
     pub words: Vec<&'a str>,
-    /// Whether the first is the only one that can be meant: no other is in reach, and no figure differs,
-    /// for who writes `verse-2` doesn't mean `verse-1`.
+    /// Whether the first is the only one that can be meant: no other is in reach, it is one letter or one
+    /// transposition away, and no part of it is another one, for who writes `verse-2` or `part-b` doesn't
+    /// mean `verse-1` or `part-a`.
     pub plain: bool,
 }
 
@@ -56,10 +57,31 @@ impl<'a> Near<'a> {
                 words.push(candidate);
             }
         }
-        let figures = |word: &str| word.chars().filter(char::is_ascii_digit).collect::<String>();
-        let same_figures = words.first().is_some_and(|nearest| figures(word) == figures(nearest));
-        Near { plain: reached == 1 && same_figures, words }
+        let is_slip = words.first().is_some_and(|nearest| is_slip(word, nearest));
+        Near { plain: reached == 1 && least <= 1 && is_slip, words }
     }
+}
+
+/// A part of a word of fewer letters than this that differs is another part, not a slip of the pen: the
+/// `b` of `part-b`, the `ii` of `take-ii`. Assumed.
+const SHORTEST_SLIP: usize = 3;
+
+/// Whether two words, a letter apart, have the same figures and no part that is another one.
+fn is_slip(one: &str, other: &str) -> bool {
+    let figures = |word: &str| word.chars().filter(|c| c.is_numeric()).collect::<String>();
+    let parts = |word: &str| -> Vec<String> {
+        word.split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase).collect()
+    };
+    let is_roman = |part: &str| part.chars().all(|c| "ivx".contains(c));
+    let (own, others) = (parts(one), parts(other));
+    let same_parts = match own.len() == others.len() {
+        true => own.iter().zip(&others).filter(|(own, other)| own != other).all(|(own, other)| {
+            let shorter = own.chars().count().min(other.chars().count());
+            shorter >= SHORTEST_SLIP && !(is_roman(own) || is_roman(other))
+        }),
+        false => own.concat() == others.concat(),
+    };
+    figures(one) == figures(other) && same_parts
 }
 
 /// Those of some words that are nearest, at most `most` letters away, and whether it is plain which is
@@ -207,6 +229,18 @@ mod tests {
             ("verse-3", &["verse-1"][..], false),
             ("verse2", &["verse"][..], false),
             ("verze-1", &["verse-1"][..], true),
+            ("evrse", &["verse"][..], true),
+            ("verse_1", &["verse-1"][..], true),
+            ("verse1", &["verse-1"][..], true),
+            ("vase", &["verse"][..], false),
+            ("outro", &["intro"][..], false),
+            ("part-b", &["part-a"][..], false),
+            ("part_b", &["part_a"][..], false),
+            ("part-", &["part-a"][..], false),
+            ("b", &["a"][..], false),
+            ("take-ii", &["take-i"][..], false),
+            ("take-iii", &["take-ii"][..], false),
+            ("verse٢", &["verse٣"][..], false),
         ] {
             assert_eq!(near(word, known.iter().copied(), 2).plain, plain, "{word}");
         }

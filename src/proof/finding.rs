@@ -106,8 +106,8 @@ pub enum Ground {
     /// Every chord, fret, note and count that was read stays what it was; only the way it is written
     /// changes: a label, a column, a header's key.
     SameMusic,
-    /// A checked sentence proves it: the chords and notes that the sentence speaks of stay, and what
-    /// it says of them becomes true.
+    /// A checked sentence proves it: every pitch that it names stays what it was, and only its letter
+    /// changes.
     Proven,
     /// The author's choice: other music sounds, or what was meant is told by likeness alone.
     Choice,

@@ -3,7 +3,7 @@
 use super::report::Counts;
 use super::{Finding, Fix, Weight};
 use crate::lesson::Source;
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 /// A lesson's text after some fixes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,7 +12,7 @@ pub struct Mended {
     pub text: String,
     /// How many fixes were made.
     pub fixes: usize,
-    /// The lines that changed, round by round: those before with a `-`, those after with a `+`.
+    /// The lines that changed: those before with a `-`, those after with a `+`.
     pub difference: String,
 }
 
@@ -34,26 +34,27 @@ pub fn mend(
     findings: &[Finding],
     check: &dyn Fn(&str) -> Vec<Finding>,
 ) -> Option<Mended> {
-    let mut mended = Mended {
-        text: source.text.clone(),
-        fixes: 0,
-        difference: format!("--- {0}\n+++ {0}, mended\n", source.name),
-    };
+    let mut text = source.text.clone();
+    let mut repairs = Vec::new();
     let left = (MOST_TEXT / source.text.len().max(1)).clamp(3, MOST_CHECKS);
     let mut sieve = Sieve { check, left, findings: findings.to_vec() };
     for _ in 0..MOST_ROUNDS {
-        let before = Source { name: source.name.clone(), text: mended.text.clone() };
         let found = sieve.findings.clone();
         let mut made = Vec::new();
-        sieve.sift(&before.text, &unasked(&before.text, &found), &mut made);
+        sieve.sift(&text, &unasked(&text, &found), &mut made);
         if made.is_empty() {
             break;
         }
-        mended.text = written(&before.text, 0..before.text.len(), &made);
-        mended.fixes += made.len();
-        mended.difference += &difference(&before, &made);
+        let ends: Vec<usize> = text.match_indices('\n').map(|(at, _)| at).collect();
+        repairs.extend(made.iter().map(|fix| Made::of(&ends, fix)));
+        text = written(&text, &made);
     }
-    (mended.fixes > 0).then_some(mended)
+    let difference = format!(
+        "--- {0}\n+++ {0}, mended\n{1}",
+        source.name,
+        difference(&source.text, &text, &repairs)
+    );
+    (!repairs.is_empty()).then_some(Mended { text, fixes: repairs.len(), difference })
 }
 
 /// The fixes that may be made unasked: each the only one of a fault, on a ground that leaves no
@@ -91,7 +92,7 @@ impl Sieve<'_> {
         self.left -= 1;
         let mut tried = [made.as_slice(), fixes].concat();
         tried.sort_by_key(|fix| fix.span);
-        let findings = (self.check)(&written(text, 0..text.len(), &tried));
+        let findings = (self.check)(&written(text, &tried));
         if are_better(&findings, &self.findings, fixes.len()) {
             self.findings = findings;
             *made = tried;
@@ -109,59 +110,75 @@ fn are_better(now: &[Finding], before: &[Finding], fixes: usize) -> bool {
     now.len() <= before.len() && faults(now) + fixes <= faults(before)
 }
 
-/// A part of the text with the fixes made that lie in it.
-fn written(text: &str, part: Range<usize>, fixes: &[&Fix]) -> String {
+/// The text with fixes made, which stand in its order.
+fn written(text: &str, fixes: &[&Fix]) -> String {
     let mut out = String::new();
-    let mut at = part.start;
+    let mut at = 0;
     for fix in fixes {
         out += text.get(at..fix.span.start).unwrap_or_default();
         out += &fix.replace;
         at = fix.span.end;
     }
-    out + text.get(at..part.end).unwrap_or_default()
+    out + text.get(at..).unwrap_or_default()
 }
 
-/// The changed lines, those that touch together.
-fn difference(source: &Source, fixes: &[&Fix]) -> String {
-    let mut hunks: Vec<(Range<usize>, Vec<&Fix>)> = Vec::new();
-    for fix in fixes {
-        let lines = whole_lines(&source.text, fix.span.start..fix.span.end);
-        match hunks.last_mut().filter(|(last, _)| lines.start <= last.end) {
-            Some((last, fixes)) => {
-                last.end = last.end.max(lines.end);
-                fixes.push(fix);
-            }
-            None => hunks.push((lines, vec![fix])),
-        }
+/// A repair that was made: its words, and the lines, counted from 0, that it touched.
+struct Made {
+    says: String,
+    lines: RangeInclusive<usize>,
+}
+
+impl Made {
+    /// The repair of a text whose lines end at `ends`.
+    fn of(ends: &[usize], fix: &Fix) -> Made {
+        let line = |at: usize| ends.partition_point(|end| *end < at);
+        // What ends with a line's end doesn't reach into the next line.
+        let last = fix.span.end.saturating_sub(1).max(fix.span.start);
+        Made { says: fix.says.clone(), lines: line(fix.span.start)..=line(last) }
     }
-    let places = source.places();
+}
+
+/// The lines that differ between two texts, those that touch together, each with the words of the
+/// repairs that touched them.
+fn difference(before: &str, after: &str, made: &[Made]) -> String {
+    let (old, new): (Vec<&str>, Vec<&str>) = (before.lines().collect(), after.lines().collect());
     let mut text = String::new();
-    for (lines, fixes) in hunks {
-        text += &format!("@@ line {} @@\n", places.at(lines.start).line);
-        for fix in &fixes {
-            text += &format!("# {}\n", fix.says);
+    for (own, others) in differing(&old, &new) {
+        text += &format!("@@ line {} @@\n", own.start + 1);
+        for repair in made {
+            if *repair.lines.start() < own.end.max(own.start + 1)
+                && *repair.lines.end() >= own.start
+            {
+                text += &format!("# {}\n", repair.says);
+            }
         }
-        let before = source.text.get(lines.clone()).unwrap_or_default();
-        let after = written(&source.text, lines, &fixes);
-        text += &marked('-', before);
-        text += &marked('+', &after);
+        text += &marked('-', old.get(own).unwrap_or_default());
+        text += &marked('+', new.get(others).unwrap_or_default());
     }
     text
 }
 
-fn marked(sign: char, lines: &str) -> String {
-    lines.lines().map(|line| format!("{sign}{line}\n")).collect()
+/// The lines that differ, of both texts: those that stand in each other's place, or, where a repair made
+/// more or fewer lines, all from the first that differs to the last.
+fn differing(old: &[&str], new: &[&str]) -> Vec<(Range<usize>, Range<usize>)> {
+    if old.len() == new.len() {
+        let differ: Vec<usize> =
+            (0..old.len()).filter(|line| old.get(*line) != new.get(*line)).collect();
+        let together = differ.chunk_by(|one, next| one + 1 == *next);
+        let hunks = together.filter_map(|lines| Some(*lines.first()?..*lines.last()? + 1));
+        return hunks.map(|lines| (lines.clone(), lines)).collect();
+    }
+    let alike = |pairs: &mut dyn Iterator<Item = (&&str, &&str)>| {
+        pairs.take_while(|(old, new)| old == new).count()
+    };
+    let head = alike(&mut old.iter().zip(new));
+    let room = old.len().min(new.len()) - head;
+    let tail = alike(&mut old.iter().rev().zip(new.iter().rev()).take(room));
+    vec![(head..old.len() - tail, head..new.len() - tail)]
 }
 
-/// A range of bytes widened to whole lines, the last one's end with it.
-fn whole_lines(text: &str, range: Range<usize>) -> Range<usize> {
-    let before = text.get(..range.start).unwrap_or_default();
-    let start = before.rfind('\n').map_or(0, |at| at + 1);
-    // What ends with a line's end doesn't reach into the next line.
-    let last = range.end.saturating_sub(1).max(range.start);
-    let bytes = text.as_bytes().get(last..).unwrap_or_default();
-    let end = bytes.iter().position(|byte| *byte == b'\n').map_or(text.len(), |at| last + at + 1);
-    start..end
+fn marked(sign: char, lines: &[&str]) -> String {
+    lines.iter().map(|line| format!("{sign}{line}\n")).collect()
 }
 
 #[cfg(test)]

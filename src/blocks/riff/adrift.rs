@@ -44,7 +44,7 @@ impl Frame<'_> {
                 "the bar line",
                 place,
                 "|",
-                Ground::SameMusic,
+                Ground::Choice,
             ));
             row.cells.insert(column - row.column, Cell { text: "|", span: place, barred: false });
         }
@@ -143,9 +143,9 @@ impl Frame<'_> {
         let distance = columns(slip.unsigned_abs());
         let side = if slip > 0 { "right" } else { "left" };
         let behind = row.cells.iter().skip(column - row.column + 1);
-        let rest = match behind.clone().all(Cell::is_space) {
-            true => "",
-            false => ", and so does all behind it",
+        let (rest, ground) = match behind.clone().all(Cell::is_space) {
+            true => ("", ground_of_line(row)),
+            false => (", and so does all behind it", Ground::Choice),
         };
         let message = format!(
             "{} stands {distance} to the {side} of the other rows'{rest}",
@@ -155,12 +155,12 @@ impl Frame<'_> {
         if slip > 0 {
             let span = row.span(column - slip.unsigned_abs(), column + 1);
             let says = format!("{distance} less before it");
-            return finding.fix(says, span, "|", Ground::SameMusic);
+            return finding.fix(says, span, "|", ground);
         }
         let fill = if row.is_string() { "-" } else { " " };
         let text = format!("{}|", fill.repeat(slip.unsigned_abs()));
         let span = row.span(column, column + 1);
-        finding.fix(format!("{distance} more before it"), span, text, Ground::SameMusic)
+        finding.fix(format!("{distance} more before it"), span, text, ground)
     }
 
     /// Reports the bar lines of a row that stand beside those of its system, and those that a
@@ -187,7 +187,10 @@ impl Frame<'_> {
                 continue;
             }
             if let Some(wanted) = strays.get(&column) {
-                let finding = self.stray(row, column, *wanted);
+                let mut finding = self.stray(row, column, *wanted);
+                if finding.fixes.is_empty() && own.first() == Some(&column) {
+                    finding = finding.note("begin all rows of a system in the same column");
+                }
                 astray = finding.fixes.is_empty().then_some(right);
                 findings.add(finding);
             } else if !own.contains(&column) && needed(column) && !explained.contains(&column) {
@@ -226,7 +229,8 @@ impl Frame<'_> {
         let finding = Finding::new(&bar_adrift::RULE, span, message);
         match moved_line(row, column, wanted) {
             Some((span, replace)) => {
-                finding.fix("the bar line under the others", span, replace, Ground::SameMusic)
+                let ground = ground_of_line(row);
+                finding.fix("the bar line under the others", span, replace, ground)
             }
             None => finding,
         }
@@ -255,6 +259,15 @@ impl Frame<'_> {
             }
             _ => format!("bar {bar}: the bar line of the `{}` row", row.label),
         }
+    }
+}
+
+/// What speaks for moving a row's bar line within blanks: among notes each is as likely to have slipped as
+/// the line.
+fn ground_of_line(row: &Row) -> Ground {
+    match row.is_string() || row.kind == Kind::Notes {
+        true => Ground::Choice,
+        false => Ground::SameMusic,
     }
 }
 

@@ -11,7 +11,7 @@ use super::written::{Course, Strand, Written};
 use crate::lesson::Span;
 use crate::neck::Instrument;
 use crate::proof::rules::{column_adrift, count_order, fret_range, same_string};
-use crate::proof::{Finding, Findings};
+use crate::proof::{Finding, Findings, Ground};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What notes are placed by.
@@ -53,6 +53,16 @@ impl Setup<'_, '_> {
         columns.system == row.0
             && (columns.astray.contains(&row.1)
                 || count.is_some_and(|count| columns.astray.contains(&count)))
+    }
+
+    /// Whether a row of a note's system has a tab character, behind which columns are a guess.
+    pub fn has_tabs(&self, note: &Written) -> bool {
+        let line = |row: &Row| {
+            let (before, behind) = self.text.split_at_checked(row.label_span.start)?;
+            Some([before.rsplit('\n').next()?, behind.split('\n').next()?])
+        };
+        let rows = self.systems.get(note.row.0).map(|system| system.rows.as_slice());
+        rows.unwrap_or_default().iter().filter_map(line).flatten().any(|part| part.contains('\t'))
     }
 
     /// The row of a note.
@@ -140,6 +150,7 @@ pub(super) struct Spot {
 /// Places the notes of all strings.
 pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -> Played {
     let mut played = Played::default();
+    let slipped = slipped_together(setup, strands);
     for strand in strands {
         let course = strand.course;
         let joined = |_: &Written, next: &Written| next.joined.is_some();
@@ -148,7 +159,7 @@ pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -
         }
         // What stands beside others in a `notes` row is adrift with them.
         if !matches!(course, Course::Voice(1..)) {
-            report_adrift(setup, strand, &mut played.unclear, findings);
+            report_adrift(setup, strand, &slipped, &mut played.unclear, findings);
         }
     }
     for (moment, notes) in &mut played.notes {
@@ -321,10 +332,25 @@ fn adrift<'s>(setup: &Setup, strand: &'s Strand) -> Vec<&'s Written> {
         .collect()
 }
 
-/// Reports the notes of a string that stand under no count.
+/// The bars in which notes of several strings stand under no count: there the counts may have slipped.
+fn slipped_together(setup: &Setup, strands: &[Strand]) -> BTreeSet<usize> {
+    let mut seen = BTreeSet::new();
+    let mut together = BTreeSet::new();
+    for strand in strands {
+        let bars = adrift(setup, strand).into_iter().filter_map(|note| setup.bar_at(note.column));
+        let bars: BTreeSet<usize> = bars.collect();
+        together.extend(bars.intersection(&seen));
+        seen.extend(bars);
+    }
+    together
+}
+
+/// Reports the notes of a string that stand under no count. In bars in which those of several do, the
+/// author says what has slipped.
 fn report_adrift(
     setup: &Setup,
     strand: &Strand,
+    slipped_together: &BTreeSet<usize>,
     unclear: &mut BTreeSet<usize>,
     findings: &mut Findings,
 ) {
@@ -342,21 +368,26 @@ fn report_adrift(
         if findings.list().len() < PATIENCE {
             repairs = repairs.into_iter().map(|repair| with_signs(setup, first, repair)).collect();
         }
+        if slipped_together.contains(&bar) {
+            repairs.iter_mut().for_each(|repair| repair.ground = Ground::Choice);
+        }
         for note in notes {
             let finding = adrift_finding(setup, note, bar, strand.course);
             let finding = match advice(setup, strand, note) {
                 Some(advice) => finding.note(advice),
                 None => finding,
             };
-            findings.add(with_repairs(finding, &repairs));
+            findings.add(with_repairs(setup, strand, finding, &repairs));
         }
     }
 }
 
 /// The finding with the ways to write its bar's row anew: one, or one to each side.
-fn with_repairs(finding: Finding, repairs: &[Repair]) -> Finding {
-    let fix = |finding: Finding, says, Repair { span, text, ground, .. }: &Repair| {
-        finding.fix(says, *span, text, *ground)
+fn with_repairs(setup: &Setup, strand: &Strand, finding: Finding, repairs: &[Repair]) -> Finding {
+    let fix = |finding: Finding, says: &str, repair: &Repair| {
+        let first = first_moved(setup, strand, repair);
+        let says = first.map_or(says.to_owned(), |first| format!("{says}: {first}"));
+        finding.fix(says, repair.span, &repair.text, repair.ground)
     };
     match repairs {
         [only] => fix(finding, "the notes of this bar under its counts", only),
@@ -389,6 +420,26 @@ fn sign_is_counted(setup: &Setup, note: &Written) -> bool {
     signs.any(|column| setup.clock.under(column) != Under::Nothing)
 }
 
+/// "fret 0 under beat 2": where a repair moves its first note, and whether others go along.
+fn first_moved(setup: &Setup, strand: &Strand, repair: &Repair) -> Option<String> {
+    let mut notes = repair.moved.iter().filter_map(|(column, by)| {
+        let at = strand.notes.partition_point(|note| note.column < *column);
+        Some((strand.notes.get(at).filter(|note| note.column == *column)?, *by))
+    });
+    let (note, by) = notes.next()?;
+    let columns = [Some(note.column), note.bracket].into_iter().flatten();
+    let moment =
+        columns.filter_map(|column| column.checked_add_signed(by)).find_map(
+            |column| match setup.clock.under(column) {
+                Under::Count(moment) | Under::Rest(moment) => Some(moment),
+                Under::Unclear | Under::Nothing => None,
+            },
+        )?;
+    let count = place::count(setup.bars.get(moment.bar)?, moment.at, setup.big_beats);
+    let others = if notes.next().is_some() { ", and so on" } else { "" };
+    Some(format!("{} under {count}{others}", sound_of(note)))
+}
+
 /// Whether a note is joined to the one before it, or the one behind it to it.
 fn is_joined(strand: &Strand, note: &Written) -> bool {
     let behind = strand.notes.partition_point(|other| other.column <= note.column);
@@ -399,7 +450,15 @@ fn is_joined(strand: &Strand, note: &Written) -> bool {
 fn adrift_finding(setup: &Setup, note: &Written, index: usize, course: Course) -> Finding {
     let string = setup.string(course);
     let bar = setup.bars.get(index).map(place::bar).unwrap_or_default();
-    let what = match note.sound {
+    let what = sound_of(note);
+    let near = nearest_counts(setup.clock, setup.bars, note.column, index, setup.big_beats);
+    let message = format!("{bar}{string}: {what} stands under no count; {near}");
+    Finding::new(&column_adrift::RULE, note.span, message)
+}
+
+/// "fret 3", or the pitches of what stands in a `notes` row.
+fn sound_of(note: &Written) -> String {
+    match note.sound {
         _ if !note.pitches.is_empty() => {
             let pitches = note.pitches.iter().map(|(pitch, _)| pitch.to_string());
             pitches.collect::<Vec<_>>().join("+")
@@ -407,10 +466,7 @@ fn adrift_finding(setup: &Setup, note: &Written, index: usize, course: Course) -
         Sound::Fret(fret) => format!("fret {fret}"),
         Sound::Harmonic(fret) => format!("the harmonic over fret {fret}"),
         Sound::Muted => "a muted stroke".to_string(),
-    };
-    let near = nearest_counts(setup.clock, setup.bars, note.column, index, setup.big_beats);
-    let message = format!("{bar}{string}: {what} stands under no count; {near}");
-    Finding::new(&column_adrift::RULE, note.span, message)
+    }
 }
 
 /// "the nearest are the & of 2 and beat 3".

@@ -2,6 +2,7 @@
 
 use super::chains::Setup;
 use super::columns::Cell;
+use super::rows::Row;
 use super::written::{Strand, Written};
 use crate::lesson::Span;
 use crate::proof::Ground;
@@ -10,6 +11,8 @@ use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
+/// Counts must be this many columns apart for a note that is a column off to have slipped. Assumed.
+const LEAST_APART: usize = 4;
 /// The moves that are tried, a small one before a great one; of two alike the one to the left first,
 /// or the one to the right.
 const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
@@ -20,7 +23,8 @@ pub(super) struct Repair {
     pub span: Span,
     /// What stands there afterwards.
     pub text: String,
-    /// What speaks for it: notes that have no count can go under one only, or the author chooses.
+    /// What speaks for it: notes that have no count have plainly slipped by a column, or the author
+    /// chooses.
     pub ground: Ground,
     /// The columns of the notes that are moved, and how far.
     pub moved: Vec<(usize, isize)>,
@@ -59,6 +63,7 @@ pub(super) fn realigned(
     let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
         return Vec::new();
     };
+    let in_place = stands_in_place(row, bar.from, bar.to);
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
     let length = to.saturating_sub(from);
     let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();
@@ -92,14 +97,46 @@ pub(super) fn realigned(
     let repair = |way: &Way| {
         let moved = runs.iter().zip(&way.moves).filter(|(_, by)| **by != 0);
         let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
+        let moved: Vec<(usize, isize)> = moved.collect();
+        let slipped = moved.iter().all(|moved| has_slipped(*moved, &counts, bar.to));
+        let plain = way.only && slipped && in_place && !setup.has_tabs(first);
         Repair {
             span: row.span(start, end),
             text: written(&runs, &way.moves, start, cells),
-            ground: if way.only { Ground::SameMusic } else { Ground::Choice },
-            moved: moved.collect(),
+            ground: if plain { Ground::SameMusic } else { Ground::Choice },
+            moved,
         }
     };
     ways.iter().map(repair).collect()
+}
+
+/// Whether a row's bar was read as it is written, between its own bar lines and those of the other rows:
+/// where a line has slipped, the notes may have with it.
+fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
+    let columns = from.saturating_sub(1).max(row.column)..to + 1;
+    let cells: Vec<&Cell> = columns.filter_map(|column| row.at(column)).collect();
+    let is_put_in = |cell: &&Cell| cell.span.start == cell.span.end && !cell.text.is_empty();
+    let touch = |pair: &[&Cell]| match pair {
+        [one, next] => one.span.end == next.span.start || next.text.is_empty(),
+        _ => true,
+    };
+    row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
+        && !cells.iter().any(is_put_in)
+        && cells.windows(2).all(touch)
+}
+
+/// Whether a note that is moved was a column off: by no more, and the counts on either side of it, or its
+/// count and the end of the bar, so far apart that it isn't midway.
+fn has_slipped((column, by): (usize, isize), counts: &BTreeSet<usize>, end: usize) -> bool {
+    let Some(count) = column.checked_add_signed(by).filter(|count| counts.contains(count)) else {
+        // The bracket of a note whose digit stands under the count, or the other way round.
+        return by.abs() == 1;
+    };
+    let other = match by < 0 {
+        true => counts.range(column..).next().copied().or(Some(end)),
+        false => counts.range(..column).next_back().copied(),
+    };
+    by.abs() == 1 && other.is_none_or(|other| other.abs_diff(count) >= LEAST_APART)
 }
 
 /// The cells of a bar without the repeat signs at its ends.

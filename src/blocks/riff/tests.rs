@@ -481,10 +481,25 @@ fn notes_adrift_name_the_nearest_counts_and_are_moved() {
         findings[0].message,
         "bar 1, third string: fret 7 stands under no count; the nearest are beat 2 and beat 3"
     );
+    let says = |index: usize| findings[index].fixes[0].says.as_str();
+    assert_eq!(says(0), "the notes of this bar under its counts: fret 7 under beat 2");
+    assert_eq!(says(1), "the notes of this bar under its counts: fret 5 under beat 1, and so on");
     let once = fixed(&text, &findings[0], 0);
     assert_eq!(once, line("1   2   3   4  |1   2   3   4", "5---7---9------|-5---7---9---10-"));
     let twice = fixed(&text, &findings[1], 0);
     assert_eq!(twice, line("1   2   3   4  |1   2   3   4", "5----7--9------|5---7---9---10--"));
+}
+
+#[test]
+fn rows_that_begin_in_different_columns_are_told_so() {
+    let rows = "\
+count   1   &   2   &   |1   &   2   &   |
+B|5---7---8---9---|5---7---8---9---|
+G|5---7---8---9---|5---7---8---9---|";
+    let (_, findings) = Reading::of(&format!("~~~ riff\n{rows}\n")).read();
+    let note = "begin all rows of a system in the same column";
+    let first = findings.iter().find(|finding| finding.rule.name == "bar-adrift").unwrap();
+    assert!(first.notes.iter().any(|line| line == note), "{findings:?}");
 }
 
 #[test]

@@ -139,9 +139,19 @@ impl Reader<'_> {
             self.fault(line, "this cue names nothing", "`[show hook]`, `[play hook twice]`");
             return None;
         }
+        let names = self.stage.names();
+        let (first, behind) = name.first_word();
+        if !behind.text.is_empty() && names.has(first.text) {
+            let message = format!("`{}` can't be read behind a figure's name", behind.text);
+            self.fault(
+                behind,
+                message,
+                "a `play` cue says there how: `once`, `twice`, `3 times`, `at 80`, `slowly`",
+            );
+            return None;
+        }
         let message = format!("no figure is called `{}`", name.text);
         let finding = Finding::new(&unknown_name::RULE, name.whole(), message);
-        let names = self.stage.names();
         // Of a longer name a third of the letters may be wrong.
         let most = (name.text.chars().count() / 3).max(2);
         let mut near = names.near(name.text, most);

@@ -90,7 +90,7 @@ fn what_a_fix_uncovers_is_mended_in_the_next_round() {
     let findings = [found(&[(0, 1, "2")]), found(&[])];
     let mended = mend(&source("1"), &findings, &check).unwrap();
     assert_eq!((mended.text.as_str(), mended.fixes), ("3", 2));
-    assert!(mended.difference.ends_with("-1\n+2\n@@ line 1 @@\n# so\n-2\n+3\n"));
+    assert!(mended.difference.ends_with("@@ line 1 @@\n# so\n# so\n-1\n+3\n"));
 }
 
 #[test]
@@ -279,6 +279,188 @@ fn what_has_one_way_only_is_mended() {
         let text = mended(&lesson(wrong)).map_or(lesson(wrong), |mended| mended.text);
         assert_eq!(text, lesson(right));
     }
+}
+
+#[test]
+fn the_difference_has_no_line_that_stays() {
+    let (old, new) = ("a\nb\nc\nd\ne\n", "a\nB\nc\nD\ne\n");
+    let repair = |says: &str, lines| Made { says: says.to_owned(), lines };
+    let made = [repair("b", 1..=3), repair("d", 3..=3)];
+    let hunks = "@@ line 2 @@\n# b\n-b\n+B\n@@ line 4 @@\n# b\n# d\n-d\n+D\n";
+    assert_eq!(difference(old, new, &made), hunks);
+    let longer = difference("a\nb\nc\n", "a\nx\ny\nc\n", &[repair("b", 1..=1)]);
+    assert_eq!(longer, "@@ line 2 @@\n# b\n-b\n+x\n+y\n");
+    assert_eq!(difference("a\nc\n", "a\n", &[]), "@@ line 2 @@\n-c\n");
+}
+
+/// A lesson in G major with a figure named `verse`.
+fn in_g_major(body: &str) -> String {
+    format!("---\ntitle: One\nkey: G major\n---\n\n~~~ changes verse\n| G | Em7 |\n~~~\n\n{body}\n")
+}
+
+#[test]
+fn of_sentences_only_letters_are_mended() {
+    for (wrong, right) in [
+        ("`G major = G A B C D E Gb`", "`G major = G A B C D E F#`"),
+        ("`D7 = D Gb A C`", "`D7 = D F# A C`"),
+        ("`Gb in D7`", "`F# in D7`"),
+    ] {
+        let text = mended(&in_g_major(wrong)).map(|mended| mended.text);
+        assert_eq!(text, Some(in_g_major(right)), "{wrong}");
+    }
+    for sentence in [
+        "D is V7",
+        "A is V",
+        "Am is iv",
+        "Em7 is ii7",
+        "G Em C A is I vi IV V",
+        "C/E is VI",
+        "C to E is a minor third",
+        "F to A is a major third down",
+        "E to C is a major third",
+        "D is the third of G",
+        "B D G = G",
+        "G = B D G",
+        "C = C E Fb G",
+    ] {
+        let text = in_g_major(&format!("`{sentence}`."));
+        assert_eq!(mended(&text), None, "{sentence}");
+    }
+}
+
+#[test]
+fn a_key_in_doubt_rewrites_no_numeral() {
+    for header in ["key: G major\nkeyy: A minor", "keyy: A minor\nkey: G major"] {
+        let lesson = format!("---\ntitle: One\n{header}\n---\n\nThe `G is i`, `Am is i`.\n");
+        assert_eq!(mended(&lesson), None, "{header}");
+    }
+}
+
+#[test]
+fn a_key_is_mended_into_one_that_is_not_given_and_at_one_letter() {
+    for (lines, right) in [
+        ("tempoo: 80\ntempo: 120", None),
+        ("tempo: 120\ntempoo: 80", None),
+        ("note: 3", None),
+        ("state: 3", None),
+        ("weights: none", None),
+        ("tempoo: 80", Some("tempo: 80")),
+        ("tmepo: 80", Some("tempo: 80")),
+    ] {
+        let lesson = |lines: &str| format!("---\ntitle: One\n{lines}\n---\n");
+        let text = mended(&lesson(lines)).map(|mended| mended.text);
+        assert_eq!(text, right.map(lesson), "{lines}");
+        let now = |lines: &str| in_g_major(&format!("~~~ now\n{lines}\n~~~"));
+        let is_now = right.is_some() || lines.contains("tempo: 120");
+        let text = mended(&now(lines)).map(|mended| mended.text);
+        assert_eq!(text, right.filter(|_| is_now).map(now), "now: {lines}");
+    }
+    let fence = in_g_major("~~~ changes, tempo 80, tmepo 90\n| G |\n~~~");
+    assert_eq!(mended(&fence), None);
+}
+
+#[test]
+fn a_name_is_mended_at_one_letter_of_the_same_part() {
+    let lesson = |name: &str, said: &str| {
+        format!("---\ntitle: One\n---\n\n~~~ changes {name}\n| G |\n~~~\n\nSee `the {said}`.\n")
+    };
+    for (name, said, is_mended) in [
+        ("verse", "vers", true),
+        ("verse", "evrse", true),
+        ("verse", "vase", false),
+        ("intro", "outro", false),
+        ("part-a", "part-b", false),
+        ("part_a", "part_b", false),
+        ("part-1", "part-2", false),
+        ("part-a", "prat-a", true),
+    ] {
+        let text = mended(&lesson(name, said)).map(|mended| mended.text);
+        assert_eq!(text, is_mended.then(|| lesson(name, name)), "{said} for {name}");
+    }
+}
+
+#[test]
+fn notes_that_may_have_been_meant_where_they_stand_are_the_authors() {
+    let eighths = "count   1   &   2   &   3   &   4   &   |";
+    let two = "count   1   &   2   &   |1   &   2   &   |";
+    for rows in [
+        // Midway, as a sixteenth.
+        &[eighths, "G       0-2-----0-------0-------2-------|"][..],
+        &["count   1 & 2 & 3 & 4 & |", "G       -0--0---0---0---|"],
+        // A shuffle.
+        &[
+            "count   1     &     2     &     3     &     4     &     |",
+            "G       0-------2---0-----------0-----------0-----------|",
+        ],
+        // Three columns apart: `2` at 4 is as well the second third.
+        &["count   1  &  2  &  3  &  4  &  |", "G       0---2-0-----0-----2-----|"],
+        // The count row has lost a column.
+        &[
+            "count   1   &   2  &   3   &   4   &   |1   &   2   &   3   &   4   &   |",
+            "B       --------0---3-------------------|--------0---3-------------------|",
+            "G       0---2-----------0---2---0---2---|0---2-----------0---2---0-------|",
+        ],
+        // Another string slips in the same bar.
+        &[
+            eighths,
+            "B       ---------0----------------------|",
+            "G       0---2--------0------------------|",
+        ],
+        // The bar line has slipped with the notes, or the counts have.
+        &[two, "G       0----2---0---2---|0---2---0---2---|"],
+        &[two, "G       0--2---0---2---|0---2---0---2---|"],
+        &[
+            "count   1   &   2    &   |1   &   2   &   |",
+            "G       0---2---0---2---|0---2---0---2---|",
+        ],
+        &[
+            "count   1   trip let 2   &   3   &   4   &   |",
+            "G       0---2----4---0------2-----0-------2-------|",
+        ],
+        // A bar line among notes.
+        &[two, "B       5---7---8---9----|5---7---8---9---|"],
+        &[two, "B       5---7---8---9--|5---7---8---9---|"],
+        &[
+            two,
+            "B       5---7---8---9---|5---7---8---9--|",
+            "G       ----------------|----------------|",
+        ],
+    ] {
+        let text = in_g_major(&format!("~~~ riff\n{}\n~~~", rows.join("\n")));
+        let found = found_in(&text);
+        assert!(found > 0, "{rows:?}");
+        assert_eq!(mended(&text), None, "{rows:?}");
+    }
+}
+
+#[test]
+fn behind_a_tab_that_leaves_open_how_wide_it_is_no_note_is_moved() {
+    let rows = "count   1   &   2   &   |\nG       0----2--0---2---|\nleft\t1\t\t2\t3";
+    let text = in_g_major(&format!("~~~ riff\n{rows}\n~~~"));
+    let text = mended(&text).map_or(text, |mended| mended.text);
+    assert!(!text.contains('\t') || text.contains("0----2--0"), "{text}");
+}
+
+#[test]
+fn a_bar_line_of_a_row_without_notes_is_moved_within_blanks() {
+    let lesson = |row: &str| {
+        in_g_major(&format!(
+            "~~~ riff\ncount   1   2   3   4   |1   2   3   4   |\nG       0---2---0---2---|0---2---0---2---|\n{row}\n~~~"
+        ))
+    };
+    let text = mended(&lesson("left    .   2   .   2  | .   2   .   2   |"));
+    assert_eq!(text.unwrap().text, lesson("left    .   2   .   2   |.   2   .   2   |"));
+}
+
+#[test]
+fn words_that_cannot_be_read_behind_a_figures_name_are_told() {
+    let riff = "~~~ riff fig\ncount 1   2   |\nB     1---3---|\n~~~\n";
+    let text = in_g_major(&format!("{riff}\n~~~ say\n[play fig twise]\nListen.\n~~~"));
+    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    let finding = findings.iter().find(|finding| finding.weight == Weight::Fault).unwrap();
+    assert_eq!(finding.message, "`twise` can't be read behind a figure's name");
+    assert!(finding.notes[0].contains("`twice`"), "{:?}", finding.notes);
+    assert_eq!(text.get(finding.span.start..finding.span.end), Some("twise"));
 }
 
 #[test]

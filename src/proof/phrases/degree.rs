@@ -44,7 +44,7 @@ impl Check<'_> {
         let message = format!("the {degree_name} of `{of}` is {right}; {said} is its {own_name}");
         let finding = Finding::new(&degree::RULE, self.phrase.text.span, message);
         let finding = self.fix(finding, &note.place, right.to_string(), Ground::Choice);
-        self.fix(finding, &name.place, own_name, Ground::Proven)
+        self.fix(finding, &name.place, own_name, Ground::Choice)
     }
 }
 

@@ -39,12 +39,29 @@ impl Check<'_> {
             format!("{first} {word} to {last} is {right}, not {}", with_article(bare(said)));
         let finding = Finding::new(&interval::RULE, self.span(&name.place), message);
         let replace = if bare(said) == said { actual.to_string() } else { right };
-        let mut finding = self.fix(finding, &name.place, replace, Ground::Proven);
+        let finding = self.fix(finding, &name.place, replace, Ground::Choice);
         let turned = Interval::between(high.note, low.note);
-        if way == Way::Up && name.value.covers(turned) {
-            finding = self.fix(finding, &name.place, format!("{said} down"), Ground::Proven);
-        }
+        let finding = match name.value.covers(turned) {
+            true => self.other_way(finding, name, way),
+            false => finding,
+        };
         self.findings.add(finding);
+    }
+
+    /// The finding with the interval that is right the other way round said so.
+    fn other_way(&self, finding: Finding, name: &Part<IntervalName>, way: Way) -> Finding {
+        let said = self.text().get(name.place.clone()).unwrap_or_default();
+        let behind = self.text().get(name.place.end..).unwrap_or_default();
+        match way {
+            Way::Up if behind.is_empty() => {
+                self.fix(finding, &name.place, format!("{said} down"), Ground::Choice)
+            }
+            Way::Down if behind.trim() == "down" => {
+                let place = name.place.start..self.text().len();
+                self.fix(finding, &place, said, Ground::Choice)
+            }
+            _ => finding,
+        }
     }
 }
 

@@ -21,19 +21,26 @@ impl Check<'_> {
         };
         for (chord, numeral) in chords.iter().zip(&numerals.list) {
             if !numeral.value.agrees_with(&chord.value, &key) {
-                let finding = self.wrong_numeral(&chord.value, numeral, &key);
+                let finding = self.wrong_numeral(chord, numeral, &key);
                 self.findings.add(finding);
             }
         }
     }
 
-    fn wrong_numeral(&self, chord: &Chord, said: &Part<Numeral>, key: &Key) -> Finding {
+    /// Whether the chord or the numeral is the slip nobody can tell.
+    fn wrong_numeral(&self, named: &Part<Chord>, said: &Part<Numeral>, key: &Key) -> Finding {
+        let chord = &named.value;
         let right = Numeral::of(chord, key);
+        // A numeral need not name the bass.
+        let bass = right.bass.filter(|_| said.value.bass.is_some());
+        let right = Numeral { bass, ..right };
         let message = format!("`{chord}` is {right} in {key}, not {}", said.value);
-        let stands_for = format!("{} in {key} is `{}`", said.value, said.value.chord_in(key));
+        let meant = said.value.chord_in(key);
+        let stands_for = format!("{} in {key} is `{meant}`", said.value);
         let finding =
             Finding::new(&numeral::RULE, self.span(&said.place), message).note(stands_for);
-        self.fix(finding, &said.place, right.to_string(), Ground::Proven)
+        let finding = self.fix(finding, &said.place, right.to_string(), Ground::Choice);
+        self.fix(finding, &named.place, meant.to_string(), Ground::Choice)
     }
 
     /// The key that is named with the numerals, or the one in force.

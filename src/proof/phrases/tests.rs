@@ -304,6 +304,25 @@ fn every_fix_makes_its_phrase_true() {
 }
 
 #[test]
+fn both_sides_of_a_sentence_are_offered() {
+    for (phrase, repaired) in [
+        (
+            "F to A is a major third down",
+            &["F to A is a minor sixth down", "F to A is a major third"][..],
+        ),
+        ("A to F is a major third", &["A to F is a minor sixth", "A to F is a major third down"]),
+        ("A/C# is VI", &["A/C# is I", "F# is VI"]),
+        ("A/C# is VI/C#", &["A/C# is I/C#", "F#/C# is VI/C#"]),
+        ("D is V7", &["D is IV", "E7 is V7"]),
+    ] {
+        let (findings, _) = checked(phrase, Some("A major"));
+        let offered: Vec<String> = findings[0].fixes.iter().map(|fix| fixed(phrase, fix)).collect();
+        assert_eq!(offered, repaired, "{phrase}");
+        assert!(findings[0].fixes.iter().all(|fix| fix.ground == Ground::Choice), "{phrase}");
+    }
+}
+
+#[test]
 fn numerals_are_read_in_any_scale() {
     for phrase in [
         "F is bII in E phrygian dominant",

@@ -124,10 +124,11 @@ impl Check<'_> {
         if !slips.missing.is_empty() {
             finding = finding.note(format!("not named: {}", join(slips.missing.iter().copied())));
         }
-        // The same notes in another order are the same music; other notes may be right as they are,
-        // and the name wrong.
-        let ground = if slips.agree_in_sound() { Ground::Proven } else { Ground::Choice };
-        if has_choice(reading) { finding } else { self.fix(finding, &whole, truth, ground) }
+        // The notes, and their order, may be right as they are, and the name wrong.
+        match has_choice(reading) {
+            true => finding,
+            false => self.fix(finding, &whole, truth, Ground::Choice),
+        }
     }
 
     /// Every pitch is right and some stand under a wrong letter.
@@ -145,14 +146,21 @@ impl Check<'_> {
             .map_or(String::new(), |(part, right)| wrong_letter(reading, part.value.note, *right));
         let finding = Finding::new(&spelling::RULE, self.span(&place), message);
         match wrong.as_slice() {
-            [(part, right)] => self.fix(finding, &part.place, right.to_string(), Ground::Proven),
+            [(part, right)] => {
+                let ground = ground_of_letter(part, *right, parts);
+                self.fix(finding, &part.place, right.to_string(), ground)
+            }
             _ => {
                 let finding = finding.note(format!("`{}` is {}", reading.name(), truth(reading)));
                 let right = parts.iter().map(|part| {
                     let fixed = wrong.iter().find(|(wrong, _)| wrong.place == part.place);
                     fixed.map_or(part.value.note, |(_, right)| *right)
                 });
-                self.fix(finding, &place_of(parts), join(right), Ground::Proven)
+                let all_plain = wrong
+                    .iter()
+                    .all(|(part, right)| ground_of_letter(part, *right, parts) == Ground::Proven);
+                let ground = if all_plain { Ground::Proven } else { Ground::Choice };
+                self.fix(finding, &place_of(parts), join(right), ground)
             }
         }
     }
@@ -169,18 +177,24 @@ impl Check<'_> {
         // Of words that name both, the scale has all the tones that the chord has, and more.
         let Some(reading) = readings.last() else { return };
         for part in parts.iter().filter(|part| reading.degree_of(part.value.note).is_none()) {
-            let finding = self.not_within(*reading, part);
+            let finding = self.not_within(*reading, part, parts);
             self.findings.add(finding);
         }
     }
 
-    fn not_within(&self, reading: Reading, part: &Part<NoteName>) -> Finding {
+    fn not_within(
+        &self,
+        reading: Reading,
+        part: &Part<NoteName>,
+        parts: &[Part<NoteName>],
+    ) -> Finding {
         let (note, span) = (part.value.note, self.span(&part.place));
         match reading.respelled(note) {
             Some(right) => {
                 let message = wrong_letter(reading, note, right);
                 let finding = Finding::new(&spelling::RULE, span, message);
-                self.fix(finding, &part.place, right.to_string(), Ground::Proven)
+                let ground = ground_of_letter(part, right, parts);
+                self.fix(finding, &part.place, right.to_string(), ground)
             }
             None => {
                 let name = reading.name();
@@ -205,6 +219,13 @@ impl Check<'_> {
             self.findings.add(Finding::new(&spelling::RULE, self.phrase.text.span, message));
         }
     }
+}
+
+/// What speaks for another letter of a note: the pitch stays, unless an octave goes with it, but a note
+/// that is named already may have been meant to be another one.
+fn ground_of_letter(part: &Part<NoteName>, right: Note, parts: &[Part<NoteName>]) -> Ground {
+    let is_named = parts.iter().any(|other| other.value.note == right);
+    if is_named || part.value.octave.is_some() { Ground::Choice } else { Ground::Proven }
 }
 
 /// "the major third of `A` is spelled C#, not Db".

@@ -36,7 +36,8 @@ pub(super) fn symbol(text: &str) -> Option<String> {
 /// The nearest suffix, in the house form.
 pub(super) fn suffix(text: &str) -> Option<String> {
     let wanted = text.to_lowercase();
-    let distance = |usual: &&str| distance(&wanted, usual);
+    // Letters put in, taken out, changed, or swapped with their neighbour.
+    let distance = |usual: &&str| strsim::osa_distance(&wanted, usual);
     let length = wanted.chars().count();
     let similar = USUAL.iter().copied().filter(|usual| usual.len().abs_diff(length) <= REACH);
     let near = similar.min_by_key(distance).filter(|usual| distance(usual) <= REACH);
@@ -51,20 +52,4 @@ fn longest_readable(text: &str) -> Option<String> {
     let ends = text.char_indices().map(|(at, _)| at).rev().filter(|at| *at > 0);
     let fronts = ends.filter_map(|at| text.get(..at));
     fronts.map(read::suffix).find_map(Result::ok).map(|recipe| recipe.suffix())
-}
-
-/// How many letters must be put in, taken out or changed to make one text of the other.
-fn distance(one: &str, other: &str) -> usize {
-    let other: Vec<char> = other.chars().collect();
-    let mut row: Vec<usize> = (0..=other.len()).collect();
-    for (above, c) in one.chars().enumerate() {
-        let mut next = vec![above + 1];
-        for (change, (delete, d)) in row.iter().zip(row.iter().skip(1).zip(&other)) {
-            let insert = next.last().copied().unwrap_or_default();
-            let changed = change + usize::from(c != *d);
-            next.push(changed.min(delete + 1).min(insert + 1));
-        }
-        row = next;
-    }
-    row.last().copied().unwrap_or_default()
 }

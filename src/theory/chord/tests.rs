@@ -183,6 +183,8 @@ fn what_cannot_be_read_is_answered_with_the_nearest_symbol() {
         ("f#m", Some("F#m")),
         ("Amaj8", Some("Amaj7")),
         ("Asuss4", Some("Asus4")),
+        ("Gmja7", Some("Gmaj7")),
+        ("Dmja7", Some("Dmaj7")),
         ("F#mm7", Some("F#m7")),
         ("Dsus5", Some("Dsus4")),
         ("C7b9zzzz", Some("C7b9")),
