@@ -21,7 +21,7 @@ fn tabs() -> Vec<PathBuf> {
     let paths = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let mut tabs: Vec<PathBuf> = paths.filter(|path| path.extension().unwrap() == "txt").collect();
     tabs.sort();
-    assert_eq!(tabs.len(), 35);
+    assert_eq!(tabs.len(), 39);
     tabs
 }
 
@@ -35,6 +35,32 @@ fn every_fret_stands_on_its_string_and_in_its_order() {
         let lesson = lesson_of(&tab);
         let expected = fs::read_to_string(tab.with_extension("frets")).unwrap();
         assert_eq!(frets(&lesson), expected, "{}:\n{lesson}", tab.display());
+    }
+}
+
+/// What is said of how much was made is what proof counts.
+#[test]
+fn bars_are_told_as_proof_counts_them() {
+    for tab in tabs() {
+        let made = paste::lesson("A tab", &paste::decoded(&fs::read(&tab).unwrap()));
+        let mut findings = Findings::default();
+        let source = Source::new("tab.md", made.text.as_bytes(), &mut findings);
+        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        let blocks = blocks::elaborate(lesson, &mut findings).blocks;
+        let bars = |block: &blocks::Block| match &block.music {
+            Some(Music::Riff(riff)) => riff.bars.len(),
+            _ => 0,
+        };
+        let bars: usize = blocks.iter().map(bars).sum();
+        let told = made.report.first().unwrap();
+        let wanted = [format!("with {bars} bar."), format!("with {bars} bars.")];
+        let wanted = wanted.map(|told| told.trim_end_matches('.').to_string());
+        assert!(
+            bars == 0 || wanted.iter().any(|wanted| told.contains(wanted)),
+            "{}: {bars} bars, but {told}\n{}",
+            tab.display(),
+            made.text
+        );
     }
 }
 
@@ -185,6 +211,25 @@ fn what_was_typed_is_taken_over() {
         ("26-tabs-and-nbsp", &["sung    boats   of   pa-   |per   down   the   drain |"]),
         ("27-technique", &["12\\.", "7b9", "(5)", "<12>", "7b8"]),
         ("30-wrapped-bar", &["|1 & 2 3 & 4 |\n", "e       0-----0-----|1-----1-----|\n"]),
+        ("36-three-times", &["count   |:1 2 3 4 |1 2 3 4 :|x3\ne       |:0---2---|3---3---:|\n"]),
+        ("37-dashes-before-bars", &["count   1 2 3 4 |1 2 3 4 |\nE       0---2---|3---3---|\n"]),
+        (
+            "38-bass-retuned",
+            &[
+                "# guessed: a bass, from the four rows of the first tab\ntuning: E1 A1 D2 G2\n",
+                "~~~ riff\n",
+                "~~~ riff tuning D A D G\n",
+                "\nD       0---",
+            ],
+        ),
+        (
+            "39-letters-by-habit",
+            &[
+                "tuning: Eb Ab Db Gb Bb Eb\n",
+                "~~~ riff\n# guessed: the rows lettered e B G D A E are the strings eb Bb Gb Db Ab Eb, since",
+                "\nAb      0-------",
+            ],
+        ),
         ("31-leading-dashes", &["count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |"]),
         ("32-open-tuning", &["tuning: D A D G A D", "capo: 3", "## fade out"]),
         ("35-wrapped-words", &["|1   a    2 3 & 4 e |", "5~", "(7)b9r7"]),

@@ -22,10 +22,10 @@ pub(super) struct Riff {
 }
 
 /// Writes a riff for systems that follow each other.
-pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, meter: Meter) -> Riff {
+pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Meter) -> Riff {
     let mut systems: Vec<System<'_>> =
         stacks.iter().map(|stack| System::read(stack, meter)).collect();
-    let labels = Labels::of(stacks, tuning);
+    let labels = Labels::of(stacks, tuning, by_habit);
     let counted = systems.iter().all(System::can_count);
     let mut comments = Comments::default();
     let mut left = Vec::new();
@@ -44,7 +44,9 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, meter: Meter) -> Riff {
         left.extend(over);
         rows.push(written(system, &slots, times, &labels.rows, counted));
     }
-    comments.guess(labels.guessed, "the strings, from the order of the rows");
+    if let Some(guess) = &labels.guess {
+        comments.guess(true, guess);
+    }
     let unread = unread(&systems, &labels.rows);
     let head = format!("~~~ riff{}\n{}{unread}", labels.phrase, comments.text());
     let bars = systems.iter().map(|system| system.bars.len()).sum();
@@ -239,13 +241,16 @@ struct Rows<'l> {
     counted: bool,
     others: [(Other, String, bool); 6],
     strings: Vec<String>,
+    /// How many columns the words in the count row take that say how often. The strings get them with
+    /// the next bar: dashes behind the last bar line would be a bar more.
+    said: usize,
 }
 
 impl Rows<'_> {
     fn new(labels: &[String], counted: bool) -> Rows<'_> {
         let strings = vec![String::new(); labels.len()];
         let others = Other::ALL.map(|other| (other, String::new(), false));
-        Rows { labels, counted, others, strings }
+        Rows { labels, counted, others, strings, said: 0 }
     }
 
     /// Draws a bar line, and says how often what it closes is played.
@@ -256,8 +261,9 @@ impl Rows<'_> {
             *row += &format!("{line}{says}");
         }
         for row in &mut self.strings {
-            *row += &format!("{line}{}", "-".repeat(times.len()));
+            *row += line;
         }
+        self.said = times.len();
     }
 
     fn slot(&mut self, slot: &Slot<'_>) {
@@ -275,8 +281,10 @@ impl Rows<'_> {
             let behind = width - lead - columns(&text);
             *row += &format!("{}{text}{}", " ".repeat(lead), " ".repeat(behind));
         }
+        let said = "-".repeat(std::mem::take(&mut self.said));
         for (written, text) in self.strings.iter_mut().zip(&notes) {
             let front = "-".repeat(lead - before_fret(text));
+            *written += &said;
             *written += &format!("{:-<width$}", front + text);
         }
     }

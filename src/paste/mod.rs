@@ -64,6 +64,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
         None => (String::new(), said.tuning.unwrap_or_else(Tuning::standard)),
     };
     lesson += &format!("{line}---\n");
+    let by_habit = labels::are_by_habit(stacks.iter().copied(), &tuning);
     let mut made = Made::default();
     for piece in &pieces {
         lesson.push('\n');
@@ -72,7 +73,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
                 lesson += &words::text(lines, &tuning, said.meter, &mut made.words);
             }
             Piece::Riff(stacks) => {
-                let riff = block::riff(stacks, &tuning, said.meter);
+                let riff = block::riff(stacks, &tuning, by_habit, said.meter);
                 lesson += &riff.text;
                 made.riffs += 1;
                 made.bars += riff.bars;

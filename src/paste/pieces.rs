@@ -1,6 +1,7 @@
 //! Pieces: rows stacked up as systems with what is said about them, systems as riffs, and the lines
 //! between them.
 
+use super::bars;
 use super::cues::{self, Held, Mark};
 use super::lines::{Kind, Line};
 use super::row::Row;
@@ -130,7 +131,9 @@ impl Gathering {
         let mut rows = rows.into_iter().map(|(row, _)| row).peekable();
         while rows.peek().is_some() {
             let rows: Vec<Row> = rows.by_ref().take(height).collect();
-            let mut stack = Stack { rows: in_order(rows), cues: Cues::default() };
+            let mut rows = in_order(rows);
+            bars::take_dashes_before(&mut rows);
+            let mut stack = Stack { rows, cues: Cues::default() };
             self.above(&mut stack);
             self.flush();
             let remarks = stack.rows.iter().map(|row| row.remark.clone());
