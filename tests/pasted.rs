@@ -21,7 +21,7 @@ fn tabs() -> Vec<PathBuf> {
     let paths = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let mut tabs: Vec<PathBuf> = paths.filter(|path| path.extension().unwrap() == "txt").collect();
     tabs.sort();
-    assert_eq!(tabs.len(), 39);
+    assert_eq!(tabs.len(), 45);
     tabs
 }
 
@@ -226,8 +226,59 @@ fn what_was_typed_is_taken_over() {
             "39-letters-by-habit",
             &[
                 "tuning: Eb Ab Db Gb Bb Eb\n",
-                "~~~ riff\n# guessed: the rows lettered e B G D A E are the strings eb Bb Gb Db Ab Eb, since",
+                "~~~ riff\n",
+                "# guessed: the rows lettered e B G D A E are the strings eb Bb Gb Db Ab Eb, since",
                 "\nAb      0-------",
+            ],
+        ),
+        (
+            "40-letters-under",
+            &[
+                "\nwords   T  T  P  T  T  T  P  P  T  T  T  |\n",
+                "\nright   p i m a m   |p    i m a m   |\n",
+                "# guessed: the plucking fingers, from `p   i m a m      p   i m a m`",
+            ],
+        ),
+        (
+            "41-run",
+            &[
+                "# guessed: notes a column apart are played together (bar 1)\n",
+                "\nA       2-2-----|\nE       0-0-0---|\n",
+                "\nA       --2-----4-----2--|\nE       0----0--------0--|\n",
+            ],
+        ),
+        (
+            "42-remarks",
+            &[
+                "behind bar 2, string D: <- shake the 7!\n",
+                "beneath bar 2: play 4 times (last time slower)\n",
+                "behind bar 1, string A: <- nothing here\n",
+                "\nmute    =",
+            ],
+        ),
+        (
+            "43-repeat-lines",
+            &[
+                "# guessed: the repeat, from `||:` and `:|| x2` on its own line\n",
+                "count   |:1 2 3 4 :|x2\n",
+                "```\n||:\n```",
+            ],
+        ),
+        (
+            "44-counts-beside",
+            &[
+                "# guessed: the counts `1 & 2 & 3 & 4 &` belong a column beside where they stood\n",
+                "count   1 & 2 & |3 & 4 & |\ne       0---2---|--3---3-|\n",
+                "pick    d   d u |  u",
+            ],
+        ),
+        (
+            "45-square-and-slide",
+            &[
+                "# guessed: `[14]` is a harmonic\n",
+                "no fret touches its sign: `/7`",
+                "<14>",
+                "5-./7",
             ],
         ),
         ("31-leading-dashes", &["count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |"]),
@@ -267,14 +318,23 @@ fn the_author_is_told_what_was_made_and_what_is_no_tab() {
         "line 2: the title, from the first line",
         "the counts, from the spacing of the notes",
         "PM (bar 1, string e)",
-        "Kept as prose: 1 line.",
+        "Kept as prose: 1 line:\n  softly\n",
     ] {
         assert!(told.contains(part), "no {part:?} in {told}");
     }
     let (status, told) = run("letter.txt", "Dear all,\n\nno class on Friday.\n");
     assert_eq!(status, Some(2));
-    assert!(told.contains("there is no tab in `letter.txt`"), "{told}");
+    assert!(told.contains("`letter.txt` has no tab, chords or shapes"), "{told}");
     assert!(!told.contains("guessed") && !folder.join("letter.md").exists(), "{told}");
+    let (status, told) = run("empty.txt", " \n\n");
+    assert_eq!(status, Some(2));
+    assert!(told.contains("`empty.txt` is empty"), "{told}");
+    let (status, told) = run("picture.txt", "GIF\u{0}\u{1}\u{2}e|--0--|\n");
+    assert_eq!(status, Some(2));
+    assert!(told.contains("`picture.txt` is no text"), "{told}");
+    let system = "e|-0---1-|\nB|-1---1-|\n";
+    let (_, told) = run("twice.txt", &format!("Two\n\n{system}\nthen\n\n{system}"));
+    assert!(told.contains("lines 7, 16: the counts, from the spacing of the notes"), "{told}");
     let (status, told) = run("song.txt", "Am      F\nAll the lamps\n");
     assert_eq!(status, Some(0));
     assert!(told.contains("There is no tab in it"), "{told}");

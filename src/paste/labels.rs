@@ -36,7 +36,7 @@ impl Labels {
         if let Some(strings) = of_habit(&labels, tuning).filter(|_| by_habit) {
             let (typed, meant) = (labels.join(" "), strings.join(" "));
             let guess = format!(
-                "the rows lettered {typed} are the strings {meant}, since the tuning is told apart"
+                "the rows lettered {typed} are the strings {meant}, since the text says its tuning"
             );
             return Labels { rows: strings, guess: Some(guess), phrase: String::new() };
         }

@@ -13,8 +13,10 @@ mod chart;
 mod cues;
 mod frets;
 mod labels;
+mod letters;
 mod lines;
 mod pieces;
+mod remarks;
 mod report;
 mod rhythm;
 mod row;
@@ -24,6 +26,7 @@ mod shapes;
 mod slots;
 mod sung;
 mod system;
+mod titles;
 mod words;
 mod wrapped;
 
@@ -90,7 +93,7 @@ fn left(lines: &[String], made: &mut Made) -> String {
     if lines.is_empty() {
         return String::new();
     }
-    made.words.as_they_stand += lines.len();
+    made.words.as_they_stand.extend(lines.iter().map(|line| line.trim().to_string()));
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
     format!("\n{}", words::as_it_stands(&lines))
 }
@@ -107,6 +110,14 @@ fn plain(text: &str) -> String {
     };
     let spaced = |c: char| if c.is_whitespace() && !matches!(c, '\n' | '\t') { ' ' } else { c };
     text.chars().filter(|c| !invisible(c)).map(spaced).collect()
+}
+
+/// Whether a file is text of any kind: what has a zero byte, or other control characters in more than one
+/// place of a hundred, is none. The share is assumed.
+pub fn is_text(bytes: &[u8]) -> bool {
+    let is_control = |byte: &&u8| matches!(**byte, 0x01..=0x08 | 0x0e..=0x1f);
+    let controls = bytes.iter().filter(is_control).count();
+    !bytes.contains(&0) && controls * 100 <= bytes.len()
 }
 
 /// The text of a file: UTF-8, or where it isn't, one character a byte as old files have it (ISO
