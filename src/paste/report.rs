@@ -14,7 +14,7 @@ pub(super) struct Made {
 const MOST_LISTED: usize = 20;
 
 /// How many words of a line are told.
-const WORDS_TOLD: usize = 6;
+const WORDS_TOLD: usize = 8;
 
 impl Made {
     /// Whether there is music in it.
