@@ -21,7 +21,7 @@ fn tabs() -> Vec<PathBuf> {
     let paths = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let mut tabs: Vec<PathBuf> = paths.filter(|path| path.extension().unwrap() == "txt").collect();
     tabs.sort();
-    assert_eq!(tabs.len(), 35);
+    assert_eq!(tabs.len(), 45);
     tabs
 }
 
@@ -35,6 +35,32 @@ fn every_fret_stands_on_its_string_and_in_its_order() {
         let lesson = lesson_of(&tab);
         let expected = fs::read_to_string(tab.with_extension("frets")).unwrap();
         assert_eq!(frets(&lesson), expected, "{}:\n{lesson}", tab.display());
+    }
+}
+
+/// What is said of how much was made is what proof counts.
+#[test]
+fn bars_are_told_as_proof_counts_them() {
+    for tab in tabs() {
+        let made = paste::lesson("A tab", &paste::decoded(&fs::read(&tab).unwrap()));
+        let mut findings = Findings::default();
+        let source = Source::new("tab.md", made.text.as_bytes(), &mut findings);
+        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        let blocks = blocks::elaborate(lesson, &mut findings).blocks;
+        let bars = |block: &blocks::Block| match &block.music {
+            Some(Music::Riff(riff)) => riff.bars.len(),
+            _ => 0,
+        };
+        let bars: usize = blocks.iter().map(bars).sum();
+        let told = made.report.first().unwrap();
+        let wanted = [format!("with {bars} bar."), format!("with {bars} bars.")];
+        let wanted = wanted.map(|told| told.trim_end_matches('.').to_string());
+        assert!(
+            bars == 0 || wanted.iter().any(|wanted| told.contains(wanted)),
+            "{}: {bars} bars, but {told}\n{}",
+            tab.display(),
+            made.text
+        );
     }
 }
 
@@ -144,57 +170,120 @@ fn clean_tabs_raise_no_doubt_but_their_guesses() {
     }
 }
 
+/// What must stand in the lessons of some tabs.
+const TAKEN_OVER: &[(&str, &[&str])] = &[
+    ("04-hammer-pull", &["|:1", ":|x2\n", "## Intro"]),
+    ("09-lyrics-under", &["\nsung    The   rain   came       |down"]),
+    ("13-palm-mutes", &["\nmute      ===="]),
+    (
+        "21-typed-counts",
+        &[
+            "title: Wet Coats\nkey: A minor\ntempo: 84\ncapo: 2\n---",
+            "## Verse\n",
+            "count   1  & 2 & 3 & 4 & |1  & 2 & 3 & 4 & |",
+            "pick    d    d u d   d u |",
+        ],
+    ),
+    (
+        "22-numbers-and-bars",
+        &["title: \"The Long Queue\" for two thumbs", ":|x4", "\nG       0---", "\nE       ----"],
+    ),
+    (
+        "23-song-sheet",
+        &[
+            "F       133211   -- (barre, sorry)\nC       x32010\nG       320003\nDm7     xx0211\n",
+            "|: Am | F | C | G :|x2 |",
+            "|: Am | F G | C / G / | Am :|x3 |",
+            "\nC               G\nwent out one by one by one\n",
+        ],
+    ),
+    (
+        "24-seven-strings",
+        &["tempo: 120", "tuning: B E A D G B E", "mute    ================|====            |"],
+    ),
+    ("26-tabs-and-nbsp", &["sung    boats   of   pa-   |per   down   the   drain |"]),
+    ("27-technique", &["12\\.", "7b9", "(5)", "<12>", "7b8"]),
+    ("30-wrapped-bar", &["|1 & 2 3 & 4 |\n", "e       0-----0-----|1-----1-----|\n"]),
+    ("36-three-times", &["count   |:1 2 3 4 |1 2 3 4 :|x3\ne       |:0---2---|3---3---:|\n"]),
+    ("37-dashes-before-bars", &["count   1 2 3 4 |1 2 3 4 |\nE       0---2---|3---3---|\n"]),
+    (
+        "38-bass-retuned",
+        &[
+            "# guessed: a bass, from the four rows of the first tab\ntuning: E1 A1 D2 G2\n",
+            "~~~ riff\n",
+            "~~~ riff tuning D A D G\n",
+            "\nD       0---",
+        ],
+    ),
+    (
+        "39-letters-by-habit",
+        &[
+            "tuning: Eb Ab Db Gb Bb Eb\n",
+            "~~~ riff\n",
+            "# guessed: the rows lettered e B G D A E are the strings eb Bb Gb Db Ab Eb, since",
+            "\nAb      0-------",
+        ],
+    ),
+    (
+        "40-letters-under",
+        &[
+            "\nwords   T  T  P  T  T  T  P  P  T  T  T  |\n",
+            "\nright   p i m a m   |p    i m a m   |\n",
+            "# guessed: the plucking fingers, from `p   i m a m      p   i m a m`",
+        ],
+    ),
+    (
+        "41-run",
+        &[
+            "# guessed: notes a column apart are played together (bar 1)\n",
+            "\nA       2-2-----|\nE       0-0-0---|\n",
+            "\nA       --2-----4-----2--|\nE       0----0--------0--|\n",
+        ],
+    ),
+    (
+        "42-remarks",
+        &[
+            "behind bar 2, string D: <- shake the 7!\n",
+            "beneath bar 2: play 4 times (last time slower)\n",
+            "behind bar 1, string A: <- nothing here\n",
+            "\nmute    =",
+        ],
+    ),
+    (
+        "43-repeat-lines",
+        &[
+            "# guessed: the repeat, from `||:` and `:|| x2` on its own line\n",
+            "count   |:1 2 3 4 :|x2\n",
+            "```\n||:\n```",
+        ],
+    ),
+    (
+        "44-counts-beside",
+        &[
+            "# guessed: the counts `1 & 2 & 3 & 4 &` belong a column beside where they stood\n",
+            "count   1 & 2 & |3 & 4 & |\ne       0---2---|--3---3-|\n",
+            "pick    d   d u |  u",
+        ],
+    ),
+    (
+        "45-square-and-slide",
+        &["# guessed: `[14]` is a harmonic\n", "no fret touches its sign: `/7`", "<14>", "5-./7"],
+    ),
+    ("31-leading-dashes", &["count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |"]),
+    ("32-open-tuning", &["tuning: D A D G A D", "capo: 3", "## fade out"]),
+    ("35-wrapped-words", &["|1   a    2 3 & 4 e |", "5~", "(7)b9r7"]),
+    (
+        "33-strokes",
+        &["pick    d  d u   u d u |d d u   u d u |", "# guessed: the way of the strokes"],
+    ),
+];
+
 #[test]
 fn what_was_typed_is_taken_over() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/pasted");
-    for (tab, parts) in [
-        ("04-hammer-pull", ["|:1", ":|x2\n", "## Intro"].as_slice()),
-        ("09-lyrics-under", &["\nsung    The   rain   came       |down"]),
-        ("13-palm-mutes", &["\nmute      ===="]),
-        (
-            "21-typed-counts",
-            &[
-                "title: Wet Coats\nkey: A minor\ntempo: 84\ncapo: 2\n---",
-                "## Verse\n",
-                "count   1  & 2 & 3 & 4 & |1  & 2 & 3 & 4 & |",
-                "pick    d    d u d   d u |",
-            ],
-        ),
-        (
-            "22-numbers-and-bars",
-            &[
-                "title: \"The Long Queue\" for two thumbs",
-                ":|x4",
-                "\nG       0---",
-                "\nE       ----",
-            ],
-        ),
-        (
-            "23-song-sheet",
-            &[
-                "F       133211   -- (barre, sorry)\nC       x32010\nG       320003\nDm7     xx0211\n",
-                "|: Am | F | C | G :|x2 |",
-                "|: Am | F G | C / G / | Am :|x3 |",
-                "\nC               G\nwent out one by one by one\n",
-            ],
-        ),
-        (
-            "24-seven-strings",
-            &["tempo: 120", "tuning: B E A D G B E", "mute    ================|====            |"],
-        ),
-        ("26-tabs-and-nbsp", &["sung    boats   of   pa-   |per   down   the   drain |"]),
-        ("27-technique", &["12\\.", "7b9", "(5)", "<12>", "7b8"]),
-        ("30-wrapped-bar", &["|1 & 2 3 & 4 |\n", "e       0-----0-----|1-----1-----|\n"]),
-        ("31-leading-dashes", &["count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |"]),
-        ("32-open-tuning", &["tuning: D A D G A D", "capo: 3", "## fade out"]),
-        ("35-wrapped-words", &["|1   a    2 3 & 4 e |", "5~", "(7)b9r7"]),
-        (
-            "33-strokes",
-            &["pick    d  d u   u d u |d d u   u d u |", "# guessed: the way of the strokes"],
-        ),
-    ] {
+    for (tab, parts) in TAKEN_OVER {
         let lesson = lesson_of(&folder.join(tab).with_extension("txt"));
-        for part in parts {
+        for part in *parts {
             assert!(lesson.contains(part), "{tab}: no {part:?} in\n{lesson}");
         }
     }
@@ -222,14 +311,23 @@ fn the_author_is_told_what_was_made_and_what_is_no_tab() {
         "line 2: the title, from the first line",
         "the counts, from the spacing of the notes",
         "PM (bar 1, string e)",
-        "Kept as prose: 1 line.",
+        "Kept as prose: 1 line:\n  softly\n",
     ] {
         assert!(told.contains(part), "no {part:?} in {told}");
     }
     let (status, told) = run("letter.txt", "Dear all,\n\nno class on Friday.\n");
     assert_eq!(status, Some(2));
-    assert!(told.contains("there is no tab in `letter.txt`"), "{told}");
+    assert!(told.contains("`letter.txt` has no tab, chords or shapes"), "{told}");
     assert!(!told.contains("guessed") && !folder.join("letter.md").exists(), "{told}");
+    let (status, told) = run("empty.txt", " \n\n");
+    assert_eq!(status, Some(2));
+    assert!(told.contains("`empty.txt` is empty"), "{told}");
+    let (status, told) = run("picture.txt", "GIF\u{0}\u{1}\u{2}e|--0--|\n");
+    assert_eq!(status, Some(2));
+    assert!(told.contains("`picture.txt` is no text"), "{told}");
+    let system = "e|-0---1-|\nB|-1---1-|\n";
+    let (_, told) = run("twice.txt", &format!("Two\n\n{system}\nthen\n\n{system}"));
+    assert!(told.contains("lines 7, 16: the counts, from the spacing of the notes"), "{told}");
     let (status, told) = run("song.txt", "Am      F\nAll the lamps\n");
     assert_eq!(status, Some(0));
     assert!(told.contains("There is no tab in it"), "{told}");

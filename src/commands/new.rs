@@ -76,12 +76,16 @@ fn with_ending(name: PathBuf) -> PathBuf {
 /// The lesson that is made of an old tab; a text without any music is none.
 fn pasted(tab: &Path, title: &str) -> Result<Pasted, Failure> {
     let input = files::Input::read(tab)?;
+    let refused = |what: &str| Failure(format!("`{}` {what}; nothing is written", input.name));
+    if input.bytes.trim_ascii().is_empty() {
+        return Err(refused("is empty"));
+    }
+    if !paste::is_text(&input.bytes) {
+        return Err(refused("is no text"));
+    }
     let pasted = paste::lesson(title, &paste::decoded(&input.bytes));
     if !pasted.has_music {
-        return Err(Failure(format!(
-            "there is no tab in `{}`, and no chords or shapes; nothing is written",
-            input.name
-        )));
+        return Err(refused("has no tab, chords or shapes"));
     }
     Ok(pasted)
 }

@@ -73,6 +73,27 @@ struct Ruled<'r> {
     first: Option<Mark>,
 }
 
+/// The most dashes between the letters of the strings and the first bar line that are no bar: `E-|`.
+const WIDEST_GAP: usize = 2;
+
+/// Takes the few dashes away that stand before the first bar line of every row: they part it from the
+/// string's letter.
+pub(super) fn take_dashes_before(rows: &mut [Row]) {
+    let dashes = |row: &Row| row.cells.iter().take_while(|c| is_dash(**c)).count();
+    let is_gap = |row: &Row| {
+        let gap = dashes(row);
+        gap <= WIDEST_GAP && row.cells.get(gap).is_some_and(|c| is_bar_line(*c))
+    };
+    if !rows.iter().all(is_gap) {
+        return;
+    }
+    for row in rows {
+        let gap = dashes(row);
+        row.cells.drain(..gap);
+        row.start += gap;
+    }
+}
+
 /// Cuts a system into its bars.
 pub(super) fn cut(written: &[Row]) -> Cut {
     let mut rows: Vec<Ruled<'_>> = written.iter().map(ruled).collect();

@@ -3,6 +3,7 @@
 use super::cues::{self, Held};
 use super::labels::Labels;
 use super::pieces::Stack;
+use super::remarks;
 use super::slots::Slot;
 use super::system::{Clock, System};
 use crate::neck::Tuning;
@@ -22,13 +23,14 @@ pub(super) struct Riff {
 }
 
 /// Writes a riff for systems that follow each other.
-pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, meter: Meter) -> Riff {
+pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Meter) -> Riff {
     let mut systems: Vec<System<'_>> =
         stacks.iter().map(|stack| System::read(stack, meter)).collect();
-    let labels = Labels::of(stacks, tuning);
+    let labels = Labels::of(stacks, tuning, by_habit);
     let counted = systems.iter().all(System::can_count);
     let mut comments = Comments::default();
     let mut left = Vec::new();
+    left.extend(repeat_signs(stacks, &mut systems, &mut comments));
     let times: Vec<Option<u8>> = if counted {
         repeats(stacks, &mut systems, &mut comments)
     } else {
@@ -38,17 +40,52 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, meter: Meter) -> Riff {
         stacks.iter().map(|_| None).collect()
     };
     let mut rows: Vec<String> = Vec::new();
+    let mut before = 0;
     for ((system, stack), times) in systems.iter().zip(stacks).zip(times) {
         let (slots, over) = system.slots(meter, counted);
         comments.about(system, stack, &slots, counted, &over);
         left.extend(over);
+        left.extend(remarks::told(stack, system, &labels.rows, before));
         rows.push(written(system, &slots, times, &labels.rows, counted));
+        before += system.bars.len();
     }
-    comments.guess(labels.guessed, "the strings, from the order of the rows");
+    comments.merged(&systems);
+    if let Some(guess) = &labels.guess {
+        comments.guess(true, guess);
+    }
     let unread = unread(&systems, &labels.rows);
     let head = format!("~~~ riff{}\n{}{unread}", labels.phrase, comments.text());
-    let bars = systems.iter().map(|system| system.bars.len()).sum();
-    Riff { text: head + &rows.join("\n") + "~~~\n", left, bars }
+    Riff { text: head + &rows.join("\n") + "~~~\n", left, bars: before }
+}
+
+/// Sets the repeat signs that stand on lines of their own above and below systems; a first one whose
+/// second is nowhere is handed back.
+fn repeat_signs(
+    stacks: &[Stack],
+    systems: &mut [System<'_>],
+    comments: &mut Comments,
+) -> Option<String> {
+    let ends = |system: &System<'_>| system.bars.iter().any(|bar| bar.end.repeat_end);
+    let closed = stacks.iter().any(|stack| stack.cues.closes.is_some()) || systems.iter().any(ends);
+    let mut over = None;
+    for (system, stack) in systems.iter_mut().zip(stacks) {
+        let (opens, closes) = (stack.cues.opens.as_ref(), stack.cues.closes.as_ref());
+        if let Some(sign) = opens.filter(|_| !closed) {
+            over = Some(sign.clone());
+            continue;
+        }
+        system.start.repeat_start |= opens.is_some();
+        if let Some(last) = system.bars.last_mut() {
+            last.end.repeat_end |= closes.is_some();
+        }
+        let signs: Vec<String> =
+            opens.into_iter().chain(closes).map(|sign| format!("`{sign}`")).collect();
+        if !signs.is_empty() {
+            comments
+                .add(format!("guessed: the repeat, from {} on its own line", signs.join(" and ")));
+        }
+    }
+    over
 }
 
 /// Lets systems be repeated of which words say how often: those between repeat signs, or the whole
@@ -99,6 +136,20 @@ impl Comments {
         }
     }
 
+    /// Names the bars in which notes a column apart are taken together.
+    fn merged(&mut self, systems: &[System<'_>]) {
+        let mut bars: Vec<String> = Vec::new();
+        let mut before = 1;
+        for system in systems {
+            bars.extend(system.merged.iter().map(|bar| (before + bar).to_string()));
+            before += system.bars.len();
+        }
+        if !bars.is_empty() {
+            let bars = bars.join(", ");
+            self.add(format!("guessed: notes a column apart are played together (bar {bars})"));
+        }
+    }
+
     /// What is guessed in a system.
     fn about(
         &mut self,
@@ -117,6 +168,11 @@ impl Comments {
         self.guess(chords, "where the chords change, from where their names stood");
         let sung = slots().any(|slot| !slot.sung.is_empty());
         self.guess(sung, "when the words are sung, from where they stood");
+        let fingers =
+            stack.cues.fingers.as_ref().filter(|_| slots().any(|slot| !slot.right.is_empty()));
+        if let Some(cue) = fingers {
+            self.add(format!("guessed: the plucking fingers, from `{}`", cue.text.trim()));
+        }
         system.guesses.iter().for_each(|guess| self.guess(true, guess));
         if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
             let line = cue.text.trim();
@@ -194,20 +250,32 @@ enum Other {
     Chord,
     Count,
     Pick,
+    Right,
+    Words,
     Mute,
     Ring,
     Sung,
 }
 
 impl Other {
-    const ALL: [Other; 6] =
-        [Other::Chord, Other::Count, Other::Pick, Other::Mute, Other::Ring, Other::Sung];
+    const ALL: [Other; 8] = [
+        Other::Chord,
+        Other::Count,
+        Other::Pick,
+        Other::Right,
+        Other::Words,
+        Other::Mute,
+        Other::Ring,
+        Other::Sung,
+    ];
 
     fn label(self) -> &'static str {
         match self {
             Other::Chord => "chord",
             Other::Count => "count",
             Other::Pick => "pick",
+            Other::Right => "right",
+            Other::Words => "words",
             Other::Mute => "mute",
             Other::Ring => "ring",
             Other::Sung => "sung",
@@ -220,6 +288,8 @@ impl Other {
             Other::Chord => &slot.chord,
             Other::Count => &slot.count,
             Other::Pick => &slot.stroke,
+            Other::Right => &slot.right,
+            Other::Words => &slot.word,
             Other::Mute if slot.muted => "=",
             Other::Ring if slot.rings => "=",
             Other::Mute | Other::Ring => "",
@@ -237,15 +307,18 @@ impl Other {
 struct Rows<'l> {
     labels: &'l [String],
     counted: bool,
-    others: [(Other, String, bool); 6],
+    others: [(Other, String, bool); 8],
     strings: Vec<String>,
+    /// How many columns the words in the count row take that say how often. The strings get them with
+    /// the next bar: dashes behind the last bar line would be a bar more.
+    said: usize,
 }
 
 impl Rows<'_> {
     fn new(labels: &[String], counted: bool) -> Rows<'_> {
         let strings = vec![String::new(); labels.len()];
         let others = Other::ALL.map(|other| (other, String::new(), false));
-        Rows { labels, counted, others, strings }
+        Rows { labels, counted, others, strings, said: 0 }
     }
 
     /// Draws a bar line, and says how often what it closes is played.
@@ -256,15 +329,19 @@ impl Rows<'_> {
             *row += &format!("{line}{says}");
         }
         for row in &mut self.strings {
-            *row += &format!("{line}{}", "-".repeat(times.len()));
+            *row += line;
         }
+        self.said = times.len();
     }
 
     fn slot(&mut self, slot: &Slot<'_>) {
         let notes: Vec<String> = (0..self.strings.len()).map(|row| slot.on(row)).collect();
         let lead = notes.iter().map(|text| before_fret(text)).max().unwrap_or(0);
         let widths = notes.iter().map(|text| columns(text) - before_fret(text));
-        let others = Other::ALL.map(|other| columns(other.at(slot)));
+        // Two spaces part a word from the next.
+        let others = Other::ALL.map(|other| {
+            columns(other.at(slot)) + usize::from(other == Other::Words && !slot.word.is_empty())
+        });
         let widest = widths.chain(others).max().unwrap_or(0).max(1);
         let width = lead + 1 + widest;
         for (other, row, used) in &mut self.others {
@@ -275,8 +352,10 @@ impl Rows<'_> {
             let behind = width - lead - columns(&text);
             *row += &format!("{}{text}{}", " ".repeat(lead), " ".repeat(behind));
         }
+        let said = "-".repeat(std::mem::take(&mut self.said));
         for (written, text) in self.strings.iter_mut().zip(&notes) {
             let front = "-".repeat(lead - before_fret(text));
+            *written += &said;
             *written += &format!("{:-<width$}", front + text);
         }
     }
@@ -293,7 +372,8 @@ impl Rows<'_> {
         for (label, row) in self.labels.iter().zip(&self.strings) {
             text += &format!("{label:LABELS$}{row}\n");
         }
-        let below = [Other::Pick, Other::Mute, Other::Ring, Other::Sung];
+        let below =
+            [Other::Pick, Other::Right, Other::Words, Other::Mute, Other::Ring, Other::Sung];
         text + &below.map(row).concat()
     }
 }

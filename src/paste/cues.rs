@@ -181,6 +181,29 @@ pub(super) fn times(words: &str) -> Option<u8> {
     }
 }
 
+/// A repeat sign that stands alone on a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum RepeatSign {
+    Start,
+    /// With how often, if that is said.
+    End(Option<u8>),
+}
+
+/// The repeat sign of a line that has nothing else: `||:`, `:|| x2`.
+pub(super) fn repeat_sign(line: &str) -> Option<RepeatSign> {
+    let line = line.trim();
+    let is_sign = |c: char| is_bar_line(c) || c == ':';
+    let behind = line.trim_start_matches(is_sign);
+    let sign = line.strip_suffix(behind)?;
+    let times = times(behind);
+    match (sign.starts_with(':'), sign.ends_with(':')) {
+        _ if !sign.contains(is_bar_line) => None,
+        (false, true) if behind.is_empty() => Some(RepeatSign::Start),
+        (true, false) if behind.is_empty() || times.is_some() => Some(RepeatSign::End(times)),
+        _ => None,
+    }
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -227,6 +250,21 @@ mod tests {
         assert_eq!(held(" let ring---"), Some((Held::Ring, vec![(1, 11)])));
         assert_eq!(held("PM let ring"), None);
         assert_eq!(held("let ring!"), None);
+    }
+
+    #[test]
+    fn repeat_signs_may_stand_on_lines_of_their_own() {
+        for (line, expected) in [
+            ("||:", Some(RepeatSign::Start)),
+            ("   |:", Some(RepeatSign::Start)),
+            ("      :|| x2", Some(RepeatSign::End(Some(2)))),
+            (":|", Some(RepeatSign::End(None))),
+            ("||: Am", None),
+            ("||", None),
+            (":", None),
+        ] {
+            assert_eq!(repeat_sign(line), expected, "{line}");
+        }
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! What stands in a row: frets with their joining signs, in the lesson language's own signs.
 
 use super::row::is_dash;
+use std::collections::BTreeSet;
 
 /// A fret, a muted stroke or a harmonic at its column.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,32 +20,13 @@ pub(super) struct Read {
     pub bars: Vec<Vec<Played>>,
     /// What could not be read, with the index of its bar.
     pub unread: Vec<(usize, String)>,
-    /// Whether a bend without its pitch was given one.
-    pub bends_guessed: bool,
-    /// Whether a release without a bend was taken for that of a note bent before it is picked.
-    pub releases_guessed: bool,
-    /// Whether a sign that joins two frets was turned to go their way.
-    pub joints_turned: bool,
-    /// Whether a slide out of a note was given its way.
-    pub slides_guessed: bool,
+    /// What had to be guessed, in words.
+    pub guesses: BTreeSet<String>,
 }
 
 impl Read {
-    /// What had to be guessed, in words.
-    pub fn guesses(&self) -> impl Iterator<Item = &'static str> {
-        let guesses = [
-            (self.bends_guessed, "bends go up a whole step where the tab didn't say how far"),
-            (
-                self.releases_guessed,
-                "a release without a bend is of a note bent before it is picked",
-            ),
-            (
-                self.joints_turned,
-                "a hammer-on that falls is a pull-off, and a slide goes the way of its frets",
-            ),
-            (self.slides_guessed, "a slide out of a note goes down"),
-        ];
-        guesses.into_iter().filter(|(guessed, _)| *guessed).map(|(_, guess)| guess)
+    fn guess(&mut self, guess: impl Into<String>) {
+        self.guesses.insert(guess.into());
     }
 }
 
@@ -54,6 +36,8 @@ struct Reader {
     read: Read,
     /// The joining sign that waits for its second fret.
     waiting: Option<char>,
+    /// Whether it touches no fret before it.
+    loose: bool,
     /// How many columns it has waited.
     waited: usize,
     /// The last fret, if nothing has come between that would part it from the next.
@@ -78,6 +62,12 @@ const LETTERS: &str = "hHpPbBrRtTsSxXvVwWoO";
 /// How far a bend is written to go, in half steps: what may stand behind its sign.
 const WRITTEN_BENDS: [(&str, u8); 5] =
     [("1 1/2", 3), ("1/2", 1), ("½", 1), ("full", 2), ("Full", 2)];
+
+/// What is guessed of bends, releases and joints.
+const ADRIFT: &str = "a slide that touches no fret goes out of the one before it";
+const BENT: &str = "bends go up a whole step where the tab didn't say how far";
+const RELEASED: &str = "a release without a bend is of a note bent before it is picked";
+const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the way of its frets";
 
 /// Reads a row, bar by bar.
 pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
@@ -105,7 +95,11 @@ impl Reader {
             } else if character.is_ascii_digit() {
                 let length = fret_length(rest);
                 let fret = number(cells.get(at..at + length).unwrap_or_default());
-                self.fret(at, fret, Around::of(cells, at, length));
+                let around = Around::of(cells, at, length);
+                if around == Around::Harmonic && cells.get(at + length) == Some(&']') {
+                    self.read.guess(format!("`[{fret}]` is a harmonic"));
+                }
+                self.fret(at, fret, around);
                 length
             } else if let Some(word) = word(rest) {
                 self.waited += word.chars().count();
@@ -115,6 +109,10 @@ impl Reader {
                 self.waited += 1;
                 let edge = at == 0 || at + 1 == cells.len();
                 self.sign(at, *character, edge, Brackets::of(cells, at));
+                if self.waiting == Some(*character) {
+                    let before = at.checked_sub(1).and_then(|at| cells.get(at));
+                    self.loose = before.is_none_or(|c| is_dash(*c) || *c == ' ');
+                }
                 1
             };
         }
@@ -159,7 +157,12 @@ impl Reader {
             note.text += way;
             self.waiting = None;
             self.last = None;
-            self.read.slides_guessed |= sign == 's';
+            if self.loose {
+                self.read.guess(ADRIFT);
+            }
+            if sign == 's' {
+                self.read.guess("a slide out of a note goes down");
+            }
         }
     }
 
@@ -187,6 +190,13 @@ impl Reader {
         if self.slides_away(fret) {
             self.close_slide();
         }
+        if self.slides_in() {
+            let sign = self.waiting.unwrap_or_default();
+            self.read.guess(format!(
+                "a slide comes from nowhere where no fret touches its sign: `{sign}{fret}`"
+            ));
+            self.last = None;
+        }
         let waiting = self.waiting.take();
         let plain = match around {
             Around::Nothing => fret.to_string(),
@@ -196,7 +206,9 @@ impl Reader {
         let (text, join) = match (waiting, self.last) {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
                 let joint = joint(sign, last, fret);
-                self.read.joints_turned |= joint != sign && sign != 's';
+                if joint != sign && sign != 's' {
+                    self.read.guess(TURNED);
+                }
                 (plain, Some(joint))
             }
             (Some('\\'), None) => (format!(".\\{plain}"), None),
@@ -222,7 +234,7 @@ impl Reader {
         let bent = note.text.contains(['b', 'r']);
         if sign == 'r' && !bent && note.text == last.to_string() {
             note.text = format!("({pitch})b{last}r{pitch}");
-            self.read.releases_guessed = true;
+            self.read.guess(RELEASED);
         } else {
             note.text += &format!("{sign}{pitch}");
         }
@@ -236,6 +248,11 @@ impl Reader {
             (Some('\\'), Some(last)) => apart && fret > last,
             _ => false,
         }
+    }
+
+    /// Whether a slide comes from nowhere, though a fret stands before it: its sign doesn't touch that.
+    fn slides_in(&self) -> bool {
+        self.loose && self.last.is_some() && matches!(self.waiting, Some('/' | '\\' | 's'))
     }
 
     /// Whether a fret is the pitch of the bend or release that waits for one: near it, and on its side.
@@ -302,7 +319,7 @@ impl Reader {
             last.saturating_sub(USUAL_BEND)
         };
         self.pitch(pitch);
-        self.read.bends_guessed = true;
+        self.read.guess(BENT);
     }
 }
 
@@ -443,9 +460,26 @@ mod tests {
             ("-5/----7-", "1:5 7:/7"),
             ("-7s--", "1:7\\."),
             ("-\\7-", "2:.\\7"),
+            ("-5-/7--", "1:5 4:./7"),
+            ("-5---s7-", "1:5 6:./7"),
+            ("-5-\\--3-", "1:5 6:.\\3"),
+            ("-5~/7--", "1:5~ 4:/7"),
             ("", ""),
         ] {
             assert_eq!(told(cells), (notes.to_string(), String::new()), "{cells}");
+        }
+    }
+
+    #[test]
+    fn what_is_guessed_of_a_sign_is_named() {
+        for (cells, guess) in [
+            ("-5----\\---", ADRIFT),
+            ("-[14]-", "`[14]` is a harmonic"),
+            ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),
+        ] {
+            let cells: Vec<char> = cells.chars().collect();
+            let guesses = read([cells.as_slice()].into_iter()).guesses;
+            assert!(guesses.contains(guess), "{guesses:?}");
         }
     }
 

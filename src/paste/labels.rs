@@ -2,20 +2,23 @@
 
 use super::pieces::Stack;
 use super::row::Row;
-use crate::lesson::string_label::{StringLabel, place, read_label};
+use crate::lesson::string_label::{Place, StringLabel, place, read_label};
 use crate::neck::Tuning;
+use crate::theory::Pitch;
 
 /// The labels of a riff's rows.
 pub(super) struct Labels {
     pub rows: Vec<String>,
-    /// Whether any was missing.
-    pub guessed: bool,
+    /// What had to be guessed about them.
+    pub guess: Option<String>,
     /// The tuning, as the fence line says it, where the letters aren't those of the lesson's.
     pub phrase: String,
 }
 
 impl Labels {
-    pub fn of(stacks: &[Stack], tuning: &Tuning) -> Labels {
+    /// The labels of systems that follow each other. Letters `by_habit` are those of the usual tuning and
+    /// mean the strings of this one.
+    pub fn of(stacks: &[Stack], tuning: &Tuning, by_habit: bool) -> Labels {
         let rows = stacks.first().map(|stack| stack.rows.as_slice()).unwrap_or_default();
         let usual = usual_labels(tuning);
         let whole = rows.len() == usual.len();
@@ -25,16 +28,75 @@ impl Labels {
             own.or(number).or_else(|| usual.get(index)).cloned().unwrap_or_default()
         };
         let labels: Vec<String> = rows.iter().enumerate().map(label).collect();
-        let guessed = rows.iter().any(|row| row.label.is_none());
+        let order = "the strings, from the order of the rows".to_string();
+        let guess = rows.iter().any(|row| row.label.is_none()).then(|| order.clone());
         if fits(&labels, tuning) {
-            return Labels { rows: labels, guessed, phrase: String::new() };
+            return Labels { rows: labels, guess, phrase: String::new() };
         }
-        match own_tuning(rows) {
-            Some(letters) => Labels { rows: labels, guessed, phrase: format!(" tuning {letters}") },
-            None if whole => Labels { rows: usual, guessed: true, phrase: String::new() },
-            None => Labels { rows: labels, guessed, phrase: String::new() },
+        if let Some(strings) = of_habit(&labels, tuning).filter(|_| by_habit) {
+            let (typed, meant) = (labels.join(" "), strings.join(" "));
+            let guess = format!(
+                "the rows lettered {typed} are the strings {meant}, since the text says its tuning"
+            );
+            return Labels { rows: strings, guess: Some(guess), phrase: String::new() };
+        }
+        match own_tuning(rows).map(|letters| near(&letters, tuning)) {
+            Some(letters) => Labels { rows: labels, guess, phrase: format!(" tuning {letters}") },
+            None if whole => Labels { rows: usual, guess: Some(order), phrase: String::new() },
+            None => Labels { rows: labels, guess, phrase: String::new() },
         }
     }
+}
+
+/// Whether the rows of a text are lettered as players do by habit, whatever the tuning: those of no
+/// system are the letters of its own tuning, and all are those of the usual one.
+pub(super) fn are_by_habit<'s>(
+    mut stacks: impl Iterator<Item = &'s Stack>,
+    tuning: &Tuning,
+) -> bool {
+    let letters = |stack: &Stack| -> Vec<String> {
+        stack.rows.iter().filter_map(|row| row.label.clone()).collect()
+    };
+    stacks.all(|stack| {
+        let letters = letters(stack);
+        letters.is_empty() || (!fits(&letters, tuning) && fits(&letters, &Tuning::standard()))
+    })
+}
+
+/// The strings of a tuning that rows mean which have the letters of the usual one.
+fn of_habit(labels: &[String], tuning: &Tuning) -> Option<Vec<String>> {
+    let standard = Tuning::standard();
+    let read: Vec<StringLabel> =
+        labels.iter().map(|label| read_label(label)).collect::<Option<_>>()?;
+    let places = place(&read, &standard).filter(|_| tuning.len() == standard.len())?;
+    let usual = usual_labels(tuning);
+    let string = |place: &Place| match place {
+        Place::Sure(string) => usual.get(tuning.number(*string).checked_sub(1)?).cloned(),
+        Place::Open(..) => None,
+    };
+    places.iter().map(string).collect()
+}
+
+/// Letters of open strings with their octaves, each as near as it can be to the same string of a tuning
+/// of as many; the letters as they are where they mean that without.
+fn near(letters: &str, tuning: &Tuning) -> String {
+    let names: Vec<&str> = letters.split(' ').collect();
+    let distance = |name: &str, octave: i32, open: Pitch| {
+        Pitch::parse(&format!("{name}{octave}")).map(|pitch| (pitch.midi() - open.midi()).abs())
+    };
+    let named = |(name, open): (&&str, &Pitch)| {
+        let octave =
+            (0..=6).min_by_key(|octave| distance(name, *octave, *open).unwrap_or(i32::MAX))?;
+        Some(format!("{name}{octave}"))
+    };
+    let plain = names.len() != tuning.len()
+        || names.iter().any(|name| name.ends_with(|c: char| c.is_ascii_digit()));
+    let nearest: Option<Vec<String>> = names.iter().zip(tuning.strings()).map(named).collect();
+    let Some(nearest) = nearest.filter(|_| !plain).map(|names| names.join(" ")) else {
+        return letters.to_string();
+    };
+    let same = Tuning::parse(letters).is_ok_and(|own| Tuning::parse(&nearest) == Ok(own));
+    if same { letters.to_string() } else { nearest }
 }
 
 fn number(row: &Row) -> Option<usize> {
@@ -50,32 +112,34 @@ fn own_tuning(rows: &[Row]) -> Option<String> {
     fits(&labels, &tuning).then_some(letters)
 }
 
-/// The tuning of a text that doesn't say it: the header's line for it, and the tuning; nothing where it
-/// is the usual one.
+/// The tuning of a text that doesn't say it, from its first tab: the header's line for it, and the
+/// tuning; nothing where it is the usual one. Later tabs may be in another.
 pub(super) fn told(stacks: &[&Stack]) -> Option<(String, Tuning)> {
     let first = stacks.first()?;
     let height = first.rows.len();
     let same = stacks.iter().all(|stack| stack.rows.len() == height);
-    let bare = stacks.iter().all(|stack| stack.rows.iter().all(|row| row.label.is_none()));
-    let (letters, guessed) = match height {
-        4 if stacks.iter().all(|stack| is_bass(stack)) => ("E1 A1 D2 G2".to_string(), true),
-        7 if bare => ("B E A D G B E".to_string(), true),
-        8 if bare => ("F# B E A D G B E".to_string(), true),
+    let bare = first.rows.iter().all(|row| row.label.is_none());
+    let (letters, guess) = match height {
+        4 if same && is_bass(first) => {
+            ("E1 A1 D2 G2".to_string(), Some("a bass, from the four rows of the first tab"))
+        }
+        7 if bare => ("B E A D G B E".to_string(), Some("the tuning, from seven rows")),
+        8 if bare => ("F# B E A D G B E".to_string(), Some("the tuning, from eight rows")),
         _ => {
             let letters = own_tuning(&first.rows)?;
             let agree = |stack: &&Stack| own_tuning(&stack.rows).as_ref() == Some(&letters);
-            (stacks.iter().all(agree).then_some(letters)?, false)
+            let whole = height >= Tuning::standard().len() || stacks.iter().all(agree);
+            (whole.then_some(letters)?, None)
         }
     };
-    let tuning =
-        Tuning::parse(&letters).ok().filter(|tuning| same && *tuning != Tuning::standard())?;
+    let tuning = Tuning::parse(&letters).ok().filter(|tuning| *tuning != Tuning::standard())?;
     let usual: Vec<String> = first.rows.iter().filter_map(|row| row.label.clone()).collect();
-    if !guessed && fits(&usual, &Tuning::standard()) {
+    if guess.is_none() && fits(&usual, &Tuning::standard()) {
         return None;
     }
-    let comment = match guessed {
-        true => format!("# guessed: the tuning, from {height} rows\n"),
-        false => "# from the letters of the rows\n".to_string(),
+    let comment = match guess {
+        Some(guess) => format!("# guessed: {guess}\n"),
+        None => "# from the letters of the rows\n".to_string(),
     };
     Some((format!("{comment}tuning: {letters}\n"), tuning))
 }

@@ -1,6 +1,8 @@
 //! Lines: a row of tab, what is said about rows, shapes of chords, the name of a section, or words.
 
-use super::cues::{self, Held, Mark};
+use super::cues::{self, Held, Mark, RepeatSign};
+use super::letters;
+use super::remarks;
 use super::row::Row;
 use super::sections;
 use super::shapes::{self, Shape};
@@ -23,6 +25,12 @@ pub(super) enum Kind {
     Counts(Vec<Mark>),
     /// Strokes, each `d`, `u` or `x`.
     Strokes(Vec<Mark>),
+    /// Plucking fingers.
+    Fingers(Vec<Mark>),
+    /// Letters that only the player knows.
+    Letters(Vec<Mark>),
+    /// A repeat sign on a line of its own.
+    Repeat(RepeatSign),
     /// What is held, from which column to which.
     Held(Held, Vec<(usize, usize)>),
     /// How often.
@@ -84,13 +92,16 @@ fn without_rules(group: &[Line]) -> Vec<Line> {
     lines.collect()
 }
 
-/// A line; two where the name of a section stands before chords.
+/// A line; two where the name of a section stands before chords, or a remark behind what is held.
 fn read_line(text: String) -> Vec<Line> {
     if let Some((name, chords)) = sections::before_chords(&text) {
         let section = Line { text: name.clone(), kind: Kind::Section(name) };
         return std::iter::once(section).chain(read_line(chords)).collect();
     }
     let kind = kind(&text);
+    if let Some((held, remark)) = remarks::parted(&text).filter(|_| kind == Kind::Words) {
+        return read_line(held).into_iter().chain(read_line(remark)).collect();
+    }
     vec![Line { text, kind }]
 }
 
@@ -104,7 +115,11 @@ fn kind(text: &str) -> Kind {
         let counts = || cues::counts(text).map(Kind::Counts);
         let strokes = || cues::strokes(text).map(Kind::Strokes);
         let held = || cues::held(text).map(|(held, spans)| Kind::Held(held, spans));
-        chords.or_else(counts).or_else(strokes).or_else(held)
+        let fingers = || letters::fingers(text).map(Kind::Fingers);
+        let letters = || letters::letters(text).map(Kind::Letters);
+        let repeat = || cues::repeat_sign(text).map(Kind::Repeat);
+        let said = chords.or_else(counts).or_else(strokes).or_else(held);
+        said.or_else(fingers).or_else(letters).or_else(repeat)
     };
     let row = Row::read(text).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);

@@ -1,11 +1,12 @@
 //! Old tabs in plain text, made into lessons.
 //!
-//! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`), from
-//! names of `sections`, shapes of chords and words; `settings` takes out what a header says; `pieces` stacks the
-//! rows up with what is said about them; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins bars again that two lines share; `frets` reads
-//! what stands in a row, `rhythm` guesses counts from the spacing, `system` puts both together, `slots` finds each
-//! sign a place and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`),
-//! shapes or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed`.
+//! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
+//! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, `titles`
+//! the title; `pieces` stacks the rows up with what is said about them; `bars` lays the rows of a stack side by side and
+//! cuts them; `wrapped` joins bars again that two lines share; `frets` reads what stands in a row, `rhythm` guesses
+//! counts from the spacing, `system` puts both together, `slots` finds each sign a place and `block` writes a riff.
+//! `words` writes all other lines as headings, changes (`chart`), shapes or prose. Nothing is dropped, and every guess
+//! is marked with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
 
 mod bars;
 mod block;
@@ -13,8 +14,10 @@ mod chart;
 mod cues;
 mod frets;
 mod labels;
+mod letters;
 mod lines;
 mod pieces;
+mod remarks;
 mod report;
 mod rhythm;
 mod row;
@@ -24,6 +27,7 @@ mod shapes;
 mod slots;
 mod sung;
 mod system;
+mod titles;
 mod words;
 mod wrapped;
 
@@ -64,6 +68,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
         None => (String::new(), said.tuning.unwrap_or_else(Tuning::standard)),
     };
     lesson += &format!("{line}---\n");
+    let by_habit = labels::are_by_habit(stacks.iter().copied(), &tuning);
     let mut made = Made::default();
     for piece in &pieces {
         lesson.push('\n');
@@ -72,7 +77,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
                 lesson += &words::text(lines, &tuning, said.meter, &mut made.words);
             }
             Piece::Riff(stacks) => {
-                let riff = block::riff(stacks, &tuning, said.meter);
+                let riff = block::riff(stacks, &tuning, by_habit, said.meter);
                 lesson += &riff.text;
                 made.riffs += 1;
                 made.bars += riff.bars;
@@ -89,7 +94,7 @@ fn left(lines: &[String], made: &mut Made) -> String {
     if lines.is_empty() {
         return String::new();
     }
-    made.words.as_they_stand += lines.len();
+    made.words.as_they_stand.extend(lines.iter().map(|line| line.trim().to_string()));
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
     format!("\n{}", words::as_it_stands(&lines))
 }
@@ -106,6 +111,14 @@ fn plain(text: &str) -> String {
     };
     let spaced = |c: char| if c.is_whitespace() && !matches!(c, '\n' | '\t') { ' ' } else { c };
     text.chars().filter(|c| !invisible(c)).map(spaced).collect()
+}
+
+/// Whether a file is text of any kind: what has a zero byte, or other control characters in more than one
+/// place of a hundred, is none. The share is assumed.
+pub fn is_text(bytes: &[u8]) -> bool {
+    let is_control = |byte: &&u8| matches!(**byte, 0x01..=0x08 | 0x0e..=0x1f);
+    let controls = bytes.iter().filter(is_control).count();
+    !bytes.contains(&0) && controls * 100 <= bytes.len()
 }
 
 /// The text of a file: UTF-8, or where it isn't, one character a byte as old files have it (ISO

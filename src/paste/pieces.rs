@@ -1,8 +1,10 @@
 //! Pieces: rows stacked up as systems with what is said about them, systems as riffs, and the lines
 //! between them.
 
-use super::cues::{self, Held, Mark};
+use super::bars;
+use super::cues::{self, Held, Mark, RepeatSign};
 use super::lines::{Kind, Line};
+use super::remarks::{self, Place, Remark};
 use super::row::Row;
 use super::sung;
 
@@ -28,10 +30,18 @@ pub(super) struct Cues {
     pub chords: Option<Cue>,
     pub counts: Option<Cue>,
     pub strokes: Option<Cue>,
+    /// Plucking fingers.
+    pub fingers: Option<Cue>,
+    /// Letters that only the player knows.
+    pub letters: Option<Cue>,
     pub sung: Option<Cue>,
     pub held: Vec<HeldCue>,
     /// How often it is played, and the words that say so.
     pub times: Option<(u8, String)>,
+    /// The repeat signs on lines of their own above and below it.
+    pub opens: Option<String>,
+    pub closes: Option<String>,
+    pub remarks: Vec<Remark>,
 }
 
 /// A line that says what is held, from which column to which.
@@ -130,15 +140,13 @@ impl Gathering {
         let mut rows = rows.into_iter().map(|(row, _)| row).peekable();
         while rows.peek().is_some() {
             let rows: Vec<Row> = rows.by_ref().take(height).collect();
-            let mut stack = Stack { rows: in_order(rows), cues: Cues::default() };
+            let mut rows = in_order(rows);
+            bars::take_dashes_before(&mut rows);
+            let mut stack = Stack { rows, cues: Cues::default() };
             self.above(&mut stack);
             self.flush();
-            let remarks = stack.rows.iter().map(|row| row.remark.clone());
-            let mut remarks: Vec<String> = remarks.filter(|remark| !remark.is_empty()).collect();
-            remarks.dedup();
-            remarks.retain(|remark| !stack.cues.repeats(remark));
+            stack.take_remarks();
             self.stack(stack);
-            self.words.extend(remarks.into_iter().map(Line::words));
         }
     }
 
@@ -190,9 +198,17 @@ impl Gathering {
             Kind::Chords(_) => apart && !over_words && said.chords.is_none(),
             Kind::Held(..) => apart,
             Kind::Rule => apart && cues::waves(&line.text).is_some(),
-            Kind::Times(_) => true,
+            Kind::Fingers(_) => apart || said.fingers.is_none(),
+            Kind::Letters(_) => apart || said.letters.is_none(),
+            Kind::Times(_) | Kind::Repeat(RepeatSign::End(_)) => true,
             _ => false,
         };
+        if apart && !free && line.kind == Kind::Words && remarks::is_set_in(&line.text) {
+            let column = line.text.chars().take_while(|c| *c == ' ').count();
+            let text = line.text.trim().to_string();
+            said.remarks.push(Remark { text, place: Place::Beneath(column) });
+            return None;
+        }
         let is_words = line.kind == Kind::Words;
         if free { said.take(line, is_words) } else { Some(line) }
     }
@@ -218,6 +234,22 @@ impl Gathering {
     }
 }
 
+impl Stack {
+    /// Takes the words behind the rows: how often, or a remark. Those behind several rows are one.
+    fn take_remarks(&mut self) {
+        let mut last: Option<&str> = None;
+        for (row, text) in self.rows.iter().map(|row| row.remark.as_str()).enumerate() {
+            let again = last == Some(text);
+            if text.is_empty() || again || self.cues.repeats(text) {
+                continue;
+            }
+            let place = Place::Behind(row);
+            self.cues.remarks.push(Remark { text: text.to_string(), place });
+            last = Some(text);
+        }
+    }
+}
+
 impl Cues {
     /// Takes a line in; hands it back where it says nothing, or another has said it.
     fn take(&mut self, line: Line, sung: bool) -> Option<Line> {
@@ -226,7 +258,19 @@ impl Cues {
             Kind::Chords(_) => &mut self.chords,
             Kind::Counts(_) => &mut self.counts,
             Kind::Strokes(_) => &mut self.strokes,
+            Kind::Fingers(_) => &mut self.fingers,
+            Kind::Letters(_) => &mut self.letters,
             Kind::Words if sung => &mut self.sung,
+            Kind::Repeat(RepeatSign::Start) if self.opens.is_none() => {
+                self.opens = Some(text.trim().to_string());
+                return None;
+            }
+            Kind::Repeat(RepeatSign::End(times)) if self.closes.is_none() => {
+                self.closes = Some(text.trim().to_string());
+                let said = times.map(|times| (times, text.trim().to_string()));
+                self.times = self.times.take().or(said);
+                return None;
+            }
             Kind::Held(held, spans) => {
                 self.held.push(HeldCue { held: *held, spans: spans.clone(), text });
                 return None;
@@ -246,7 +290,11 @@ impl Cues {
             return Some(Line { text, kind });
         }
         let marks = match kind {
-            Kind::Chords(marks) | Kind::Counts(marks) | Kind::Strokes(marks) => marks,
+            Kind::Chords(marks)
+            | Kind::Counts(marks)
+            | Kind::Strokes(marks)
+            | Kind::Fingers(marks)
+            | Kind::Letters(marks) => marks,
             _ => sung::syllables(&text),
         };
         *place = Some(Cue { marks, text });

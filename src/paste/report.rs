@@ -13,6 +13,9 @@ pub(super) struct Made {
 /// The most lines of a kind that are listed.
 const MOST_LISTED: usize = 20;
 
+/// How many words of a line are told.
+const WORDS_TOLD: usize = 8;
+
 impl Made {
     /// Whether there is music in it.
     pub fn has_music(&self) -> bool {
@@ -22,30 +25,26 @@ impl Made {
 
     /// What was made, guessed and kept as words, a line each.
     pub fn report(&self, lesson: &str) -> Vec<String> {
-        let marked = |mark: &str| -> Vec<String> {
-            let lines = lesson.lines().enumerate();
-            let marked = lines.filter_map(|(index, line)| Some((index, line.strip_prefix(mark)?)));
-            marked.map(|(index, says)| format!("  line {}: {says}", index + 1)).collect()
-        };
         let mut report = vec![self.made()];
         list(
             "Guessed, each marked with `# guessed`; take the mark away when it is so:",
-            &marked("# guessed: "),
+            &marked(lesson, "# guessed: "),
             &mut report,
         );
         list(
             "Not understood, and kept in a comment:",
-            &marked("# not read, kept here: "),
+            &marked(lesson, "# not read, kept here: "),
             &mut report,
         );
         let words = &self.words;
-        if words.prose > 0 {
-            report.push(format!("Kept as prose: {}.", told(words.prose, "line")));
-        }
-        if words.as_they_stand > 0 {
-            let what = told(words.as_they_stand, "line");
-            report.push(format!("Kept as they stand, since their columns matter: {what}."));
-        }
+        let kept = told(words.prose.len(), "line");
+        list(&format!("Kept as prose: {kept}:"), &begun(&words.prose), &mut report);
+        let kept = told(words.as_they_stand.len(), "line");
+        list(
+            &format!("Kept as they stand, since their columns matter: {kept}:"),
+            &begun(&words.as_they_stand),
+            &mut report,
+        );
         report
     }
 
@@ -64,6 +63,35 @@ impl Made {
             parts => format!("Taken over: {}.", parts.join(", ")),
         }
     }
+}
+
+/// What comments with a mark say, each once, with the numbers of its lines.
+fn marked(lesson: &str, mark: &str) -> Vec<String> {
+    let mut said: Vec<(&str, Vec<String>)> = Vec::new();
+    let lines = lesson.lines().enumerate();
+    for (index, says) in lines.filter_map(|(index, line)| Some((index, line.strip_prefix(mark)?))) {
+        let number = (index + 1).to_string();
+        match said.iter_mut().find(|(other, _)| *other == says) {
+            Some((_, numbers)) => numbers.push(number),
+            None => said.push((says, vec![number])),
+        }
+    }
+    let line = |(says, numbers): (&str, Vec<String>)| {
+        let word = if numbers.len() == 1 { "line" } else { "lines" };
+        format!("  {word} {}: {says}", numbers.join(", "))
+    };
+    said.into_iter().map(line).collect()
+}
+
+/// The first words of lines.
+fn begun(lines: &[String]) -> Vec<String> {
+    let line = |line: &String| {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let first = words.get(..WORDS_TOLD.min(words.len())).unwrap_or_default().join(" ");
+        let more = if words.len() > WORDS_TOLD { " …" } else { "" };
+        format!("  {first}{more}")
+    };
+    lines.iter().filter(|line| !line.trim().is_empty()).map(line).collect()
 }
 
 fn list(head: &str, lines: &[String], report: &mut Vec<String>) {

@@ -23,11 +23,24 @@ const PARTS_OF_EIGHTHS: [usize; 3] = [1, 2, 4];
 /// What only rows without room need, the likeliest first.
 const FINE_PARTS: [usize; 2] = [3, 8];
 
+/// Into how many parts a beat may be cut for steps that are alike, the fewest first.
+const STEPS: [usize; 4] = [1, 2, 3, 4];
+
+/// The same for steps that are too many for these.
+const FINE_STEPS: [usize; 1] = [8];
+
+/// How many steps there must be to be called alike.
+const FEWEST_STEPS: usize = 4;
+
+/// How far from its place the worst moment is taken to be where steps are alike and not the bar's width,
+/// in parts: further than even spacing, nearer than uneven.
+const STEPPED: f64 = 0.3;
+
 /// How far a moment may be from its place, in parts, for the spacing to be called even.
 const EVEN: f64 = 0.26;
 
 /// How far a note may stand from the count that was typed for it, in columns.
-const SLIPPED: usize = 1;
+pub(super) const SLIPPED: usize = 1;
 
 /// A grid, and how far the worst moment is from its place, in parts.
 type Fit = (f64, Grid);
@@ -46,8 +59,35 @@ impl Grid {
             fits.min_by(|one, other| one.0.total_cmp(&other.0))
         };
         let fine = || FINE_PARTS.iter().filter(|_| !in_eighths).find_map(|parts| fit(*parts));
-        even.or_else(uneven).or_else(fine)
+        let steps: &[usize] = if in_eighths { &PARTS_OF_EIGHTHS } else { &STEPS };
+        let stepped = |steps: &[usize]| stepped(columns, meter, steps);
+        let coarse = || stepped(steps);
+        let fine_steps = || stepped(&FINE_STEPS).filter(|_| !in_eighths);
+        even.or_else(coarse).or_else(uneven).or_else(fine_steps).or_else(fine)
     }
+}
+
+/// The places of notes most of which stand equally far apart: each such step is as long as the others,
+/// whatever the bar's width says. `None` where hardly any do, or no counts can tell so many apart.
+fn stepped(columns: &[usize], meter: Meter, parts: &[usize]) -> Option<Fit> {
+    let gaps: Vec<usize> =
+        columns.windows(2).filter_map(|two| Some(two.get(1)? - two.first()?)).collect();
+    let alike = |gap: &usize| gaps.iter().filter(|other| *other == gap).count();
+    let step = gaps.iter().max_by_key(|gap| (alike(gap), std::cmp::Reverse(**gap)))?;
+    if gaps.len() < FEWEST_STEPS || alike(step) * 2 < gaps.len() {
+        return None;
+    }
+    let steps = |gap: &usize| ((gap + step / 2) / step).max(1);
+    let before = *columns.first()?;
+    let mut place = (before + step / 2) / step;
+    let mut places = vec![place];
+    for gap in &gaps {
+        place += steps(gap);
+        places.push(place);
+    }
+    let beats = usize::from(meter.beats());
+    let parts = parts.iter().find(|parts| beats * **parts > place)?;
+    Some((STEPPED, Grid { parts: *parts, all: beats * parts, places }))
 }
 
 /// The places at a number of parts to the beat, and how far the worst moment is from its place. `None`
@@ -84,16 +124,15 @@ pub(super) fn sign(place: usize, parts: usize) -> String {
     }
 }
 
-/// Which of the counts that were typed each note has, by their columns: its own, at most one column off.
+/// Which of the counts that were typed each note has, by their columns: its own, at most so many off.
 /// `None` where a note has none.
-pub(super) fn matched(counts: &[Mark], columns: &[usize]) -> Option<Vec<usize>> {
+pub(super) fn matched(counts: &[Mark], columns: &[usize], slip: usize) -> Option<Vec<usize>> {
     let mut free = 0;
     let mut matched = Vec::new();
     for column in columns {
-        let near = |index: &usize| {
-            counts.get(*index).is_some_and(|(at, _)| at.abs_diff(*column) <= SLIPPED)
-        };
-        let first = free + counts.get(free..)?.partition_point(|(at, _)| at + SLIPPED < *column);
+        let near =
+            |index: &usize| counts.get(*index).is_some_and(|(at, _)| at.abs_diff(*column) <= slip);
+        let first = free + counts.get(free..)?.partition_point(|(at, _)| at + slip < *column);
         let nearest = (first..=first + 2).filter(near);
         let index =
             nearest.min_by_key(|index| counts.get(*index).map(|c| c.0.abs_diff(*column)))?;
@@ -141,6 +180,16 @@ mod tests {
             (vec![0, 2, 4, 6, 8, 10, 12, 14], 16, "4/4", "1 & 2 & 3 & 4 &"),
             (vec![0, 1, 2, 8], 16, "4/4", "1 e & 3"),
             (vec![0, 2, 4, 6, 12, 18], 24, "4/4", "1 la li 2 3 4"),
+            (vec![0, 2, 4, 6, 8, 10, 12, 14], 15, "4/4", "1 & 2 & 3 & 4 &"),
+            (
+                vec![0, 2, 4, 6, 8, 10, 12, 14, 16, 18, 21],
+                24,
+                "4/4",
+                "1 la li 2 la li 3 la li 4 li",
+            ),
+            ((0..10).map(|n| n * 2).collect(), 23, "4/4", "1 la li 2 la li 3 la li 4"),
+            ((0..14).map(|n| n * 2).collect(), 30, "4/4", "1 e & a 2 e & a 3 e & a 4 e"),
+            ((0..10).map(|n| n * 2).collect(), 20, "5/4", "1 & 2 & 3 & 4 & 5 &"),
             (vec![0, 4, 8], 12, "3/4", "1 2 3"),
             (vec![0, 2, 4, 6, 8, 10], 12, "6/8", "1 2 3 4 5 6"),
             (vec![0, 1, 2, 6], 12, "6/8", "1 & 2 4"),
@@ -168,9 +217,9 @@ mod tests {
     #[test]
     fn typed_counts_are_matched_by_their_columns() {
         let counts = |line: &str| crate::paste::cues::counts(line).unwrap();
-        assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7]), Some(vec![0, 1, 3]));
-        assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2]), None);
-        assert_eq!(matched(&counts("1   2"), &[2]), None);
+        assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7], SLIPPED), Some(vec![0, 1, 3]));
+        assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2], SLIPPED), None);
+        assert_eq!(matched(&counts("1   2"), &[2], SLIPPED), None);
         for (line, meter, sound) in [
             ("1 e & a 2", "4/4", true),
             ("1 & e", "4/4", false),

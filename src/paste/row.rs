@@ -1,6 +1,7 @@
 //! A string's row: its label, its tab, and what stands behind it.
 
 use super::cues;
+use super::remarks;
 use crate::lesson::string_label::read_label;
 
 /// A string's row.
@@ -27,6 +28,9 @@ const WIDEST_TIMES: usize = 8;
 
 /// The longest words that say how often, in characters.
 const LONGEST_TIMES: usize = 40;
+
+/// The longest arrow before a remark, with what follows it, in characters.
+const LONGEST_ARROW: usize = 6;
 
 /// Whether a character is a dash of any kind, or the underscore that some write for one.
 pub(super) fn is_dash(character: char) -> bool {
@@ -121,14 +125,22 @@ fn row_length(rest: &[char]) -> usize {
         let behind: String = rest.iter().skip(at + 1).take(LONGEST_TIMES).collect();
         let words = behind.trim_start();
         let parted = behind.is_empty() || behind.starts_with(' ');
-        let goes_on =
-            words.starts_with(|c: char| is_dash(c) || is_bar_line(c) || c.is_ascii_digit());
+        let goes_on = !remarks::is_pointing(words)
+            && words.starts_with(|c: char| is_dash(c) || is_bar_line(c) || c.is_ascii_digit());
         parted && (!goes_on || cues::times(words).is_some())
     };
     let lines = rest.iter().enumerate().filter(|(_, c)| is_bar_line(**c)).map(|(at, _)| at);
     if let Some(last) = lines.into_iter().find(|at| closes(*at)) {
         return last + 1;
     }
+    // A remark that an arrow begins may have dashes of its own.
+    let points = |at: &usize| {
+        let parted = rest.get(at.wrapping_sub(1)).is_some_and(|c| *c == ' ');
+        let words: String = rest.iter().skip(*at).take(LONGEST_ARROW).collect();
+        parted && remarks::is_pointing(&words)
+    };
+    let remark = (0..rest.len()).find(points).unwrap_or(rest.len());
+    let rest = rest.get(..remark).unwrap_or(rest);
     let is_ink = |c: &char| is_dash(*c) || is_bar_line(*c);
     let last = rest.iter().rposition(is_ink).map_or(0, |last| last + 1);
     // A note may be the last thing in a row.
@@ -179,6 +191,8 @@ mod tests {
             ("A2|----3-|", "A2", "|----3-|", ""),
             ("1||-3-||", "1", "||-3-||", ""),
             ("B---1---3", "B", "---1---3", ""),
+            ("A------   <- nothing here", "A", "------", "<- nothing here"),
+            ("A|--3---|  --> slow", "A", "|--3---|", "--> slow"),
             ("B---1---3  la la", "B", "---1---3", "la la"),
         ] {
             let row = Row::read(line).unwrap();

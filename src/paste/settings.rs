@@ -1,6 +1,7 @@
 //! What an old tab says that a lesson's header can say: title, key, tempo, tuning, capo, meter.
 
 use super::lines::{Kind, Line};
+use super::titles;
 use crate::neck::Tuning;
 use crate::theory::{Key, Meter};
 
@@ -48,11 +49,8 @@ const HIGHEST_CAPO: u8 = 12;
 /// The tempos that a header takes, in quarter notes a minute.
 const TEMPOS: std::ops::RangeInclusive<u16> = 20..=400;
 
-/// The longest line that is taken for a title.
-const LONGEST_TITLE: usize = 60;
-
-/// The most words of one.
-const MOST_WORDS: usize = 8;
+/// What looks for each, in the order in which the header has them.
+const FINDERS: [fn(&str) -> Option<Said>; 5] = [key_in, tempo_in, tuning_in, capo_in, meter_in];
 
 /// A value that a line says for a key of the header.
 struct Said {
@@ -63,8 +61,7 @@ struct Said {
 /// Looks through the lines for what a header says; the first that is said of each holds. A line that
 /// says just that is taken out, a sentence stays.
 pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
-    let title = take_title(lines);
-    let finders: [fn(&str) -> Option<Said>; 5] = [key_in, tempo_in, tuning_in, capo_in, meter_in];
+    let title = titles::take(lines);
     let mut header: Vec<String> = title.iter().map(|(line, _)| line.clone()).collect();
     let mut settings = Settings {
         title: title.map(|(_, title)| title),
@@ -72,7 +69,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         meter: Meter::COMMON,
         lines: Vec::new(),
     };
-    for find in finders {
+    for find in FINDERS {
         let found = lines.iter().enumerate().find_map(|(index, line)| {
             let said = find(&line.text).filter(|_| matches!(line.kind, Kind::Words))?;
             Some((index, said))
@@ -85,7 +82,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         let comment = match says_just(text, &said) {
             true if squeezed(text) == squeezed(&entry) => None,
             true => Some(format!("# from the words `{text}`")),
-            false => Some(format!("# guessed: from the words `{text}`")),
+            false => Some(format!("# guessed: the {}, from the words `{text}`", said.key)),
         };
         // The usual tuning and meter go without saying.
         let usual = entry == "meter: 4/4" || (said.key == "tuning" && settings.tuning.is_none());
@@ -129,55 +126,9 @@ fn squeezed(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 
-/// Takes the title out: the header's lines for it, and the title.
-fn take_title(lines: &mut Vec<Line>) -> Option<(String, String)> {
-    let labelled = lines.iter().position(|line| title_after(&line.text).is_some());
-    if let Some(at) = labelled {
-        let text = lines.remove(at).text;
-        let title = title_after(&text)?.to_string();
-        let plain = text.trim().to_lowercase().starts_with("title:");
-        let comment =
-            if plain { String::new() } else { format!("# from the words `{}`\n", text.trim()) };
-        return Some((format!("{comment}title: {title}"), title));
-    }
-    let first = lines.iter().position(|line| !line.is_blank() && line.kind != Kind::Rule)?;
-    let text = lines.get(first).filter(|line| line.kind == Kind::Words)?.text.clone();
-    let title = undecorated(&text)?;
-    // Rules may frame it.
-    let framed = |at: Option<usize>, lines: &[Line]| {
-        at.filter(|at| lines.get(*at).is_some_and(|line| line.kind == Kind::Rule))
-    };
-    if let Some(below) = framed(Some(first + 1), lines) {
-        lines.remove(below);
-    }
-    lines.remove(first);
-    if let Some(above) = framed(first.checked_sub(1), lines) {
-        lines.remove(above);
-    }
-    let from = if title == text.trim() { String::new() } else { format!(" `{}`", text.trim()) };
-    Some((format!("# guessed: the title, from the first line{from}\ntitle: {title}"), title))
-}
-
-fn title_after(line: &str) -> Option<&str> {
-    let (word, title) = line.split_once(':')?;
-    let names = ["title", "song", "tune", "song title"];
-    let named = names.contains(&word.trim().to_lowercase().as_str());
-    Some(title.trim()).filter(|title| named && !title.is_empty())
-}
-
-/// A line without what frames it, if it may be a title: few words, the first with a capital letter, no
-/// sentence and nothing that the header says otherwise.
-fn undecorated(line: &str) -> Option<String> {
-    let bare = line
-        .trim_matches(|c: char| matches!(c, '~' | '*' | '=' | '-' | '#' | '_' | ' ' | '|' | '+'));
-    let words: Vec<&str> = bare.split_whitespace().collect();
-    let title = words.join(" ");
-    let capital = bare.trim_start_matches(['"', '“', '\'', '‘']).starts_with(char::is_uppercase);
-    let short = title.chars().count() <= LONGEST_TITLE && (1..=MOST_WORDS).contains(&words.len());
-    let sentence = title.ends_with(['.', ',', ':', ';', '!']) || title.contains([':', '=']);
-    let finders: [fn(&str) -> Option<Said>; 5] = [key_in, tempo_in, tuning_in, capo_in, meter_in];
-    let setting = finders.iter().any(|find| find(&title).is_some());
-    (capital && short && !sentence && !setting).then_some(title)
+/// Whether a line says something that a header says otherwise than as its title.
+pub(super) fn is_setting(line: &str) -> bool {
+    FINDERS.iter().any(|find| find(line).is_some())
 }
 
 /// What stands behind a word of a line, the signs between left out.
@@ -203,6 +154,18 @@ fn key_in(line: &str) -> Option<Said> {
     key.starts_with(char::is_uppercase).then_some(Said { key: "key", value: key })
 }
 
+/// The words before a tempo, and whether it must stand behind a colon or a sign of equality.
+const TEMPO_WORDS: [(&str, bool); 8] = [
+    ("tempo", false),
+    ("bpm", false),
+    ("♩", false),
+    ("mm", true),
+    ("m.m.", true),
+    ("q", true),
+    ("quarter", true),
+    ("speed", true),
+];
+
 fn tempo_in(line: &str) -> Option<Said> {
     let digits = |text: &str| -> Option<u16> {
         let digits: String = text
@@ -218,9 +181,23 @@ fn tempo_in(line: &str) -> Option<Said> {
         let word = front.split_whitespace().next_back()?;
         digits(word)
     };
-    let after = ["tempo", "bpm", "♩"].iter().find_map(|word| digits(behind(line, word)?));
+    let after = TEMPO_WORDS.iter().find_map(|(word, by_sign)| {
+        let rest = behind(line, word)?;
+        let sign = line.get(..line.len() - rest.len())?.trim_end();
+        let said = !by_sign || (sign.ends_with([':', '=']) && starts_near(rest));
+        said.then(|| digits(rest)).flatten()
+    });
     let tempo = after.or_else(before_bpm)?;
     Some(Said { key: "tempo", value: tempo.to_string() })
+}
+
+/// Whether a number is said at once, or after a sign or a word that makes it a rough one.
+fn starts_near(rest: &str) -> bool {
+    let bare = ["about ", "around ", "roughly ", "ca. ", "ca ", "~"]
+        .iter()
+        .find_map(|word| rest.strip_prefix(word))
+        .unwrap_or(rest);
+    bare.trim_start().starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// The open strings that a line names.
@@ -287,6 +264,18 @@ mod tests {
             ("Tempo: about 100", "tempo: 100"),
             ("a lazy 76 bpm", "tempo: 76"),
             ("♩ = 120", "tempo: 120"),
+            ("slow (mm=84)", "tempo: 84"),
+            ("drop it, q = 72", "tempo: 72"),
+            ("Speed: 140-ish", "tempo: 140"),
+            ("Speed = about 140", "tempo: 140"),
+            ("80 bpm", "tempo: 80"),
+            ("full speed for 24 bars", ""),
+            ("speed: slow, 40 bars", ""),
+            ("Subject: TAB: Paper Boats (slow)", "title: Paper Boats (slow)"),
+            ("Title - Paper Boats", "title: Paper Boats"),
+            ("Títle - Paper Boats", "title: Paper Boats"),
+            ("low road - bass tab\n\nla", "title: low road - bass tab"),
+            ("From: dora\n\nPAPER BOATS\nla", "title: PAPER BOATS"),
             ("Title: Wet Coats", "title: Wet Coats"),
             ("WET COATS (first try)\n\nla", "title: WET COATS (first try)"),
             ("~~~ WET COATS ~~~", "title: WET COATS"),
@@ -306,6 +295,9 @@ mod tests {
             ("Time: 6/8", false, 0),
             ("Title: Wet Coats", false, 0),
             ("Wet Coats", true, 0),
+            ("Title - Wet Coats", true, 0),
+            ("Subject: Wet Coats", true, 0),
+            ("Speed: 140-ish", true, 1),
             ("Tempo: about 100", true, 1),
             ("capo 2 for me", true, 1),
             ("Tuning: EADGBE", false, 1),

@@ -17,6 +17,10 @@ pub(super) struct Slot<'b> {
     pub count: String,
     pub chord: String,
     pub stroke: String,
+    /// The plucking finger.
+    pub right: String,
+    /// A letter that only the player knows.
+    pub word: String,
     pub sung: String,
     pub muted: bool,
     pub rings: bool,
@@ -126,7 +130,7 @@ fn sing(slots: &mut [Slot<'_>], words: &[Mark]) {
 }
 
 /// The index of the column nearest to another, of columns that rise.
-fn nearest(columns: &[usize], column: usize) -> usize {
+pub(super) fn nearest(columns: &[usize], column: usize) -> usize {
     let above = columns.partition_point(|other| *other < column);
     let below = above.saturating_sub(1);
     let distance = |index: usize| columns.get(index).map_or(usize::MAX, |at| at.abs_diff(column));
@@ -221,12 +225,15 @@ pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measur
     over
 }
 
-/// Gives each stroke the slot that it stands over, if each has one of its own. A line may begin at the
-/// margin, where its rows have their labels.
-pub(super) fn place_strokes(bars: &mut [Vec<Slot<'_>>], strokes: &[Mark], margin: usize) -> bool {
+/// Gives each stroke the slot that it stands over, if each has one of its own. A line may begin further
+/// left than its rows, by the first of so many columns that fits.
+pub(super) fn place_strokes(
+    bars: &mut [Vec<Slot<'_>>],
+    strokes: &[Mark],
+    columns: &[usize],
+) -> bool {
     let mut slots: Vec<&mut Slot<'_>> = bars.iter_mut().flatten().collect();
-    let moved: Vec<Mark> = moved(strokes, margin);
-    [strokes, &moved].into_iter().any(|strokes| stroke(&mut slots, strokes))
+    columns.iter().any(|columns| stroke(&mut slots, &moved(strokes, *columns)))
 }
 
 /// Marks so many columns further right.

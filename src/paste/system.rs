@@ -3,7 +3,8 @@
 use super::bars::{self, Bar, BarLine};
 use super::cues::{Held, Mark};
 use super::frets::{self, Played};
-use super::pieces::Stack;
+use super::letters;
+use super::pieces::{Cue, Stack};
 use super::rhythm::{self, Grid};
 use super::slots::{self, Slot};
 use crate::theory::Meter;
@@ -19,6 +20,9 @@ const CLEARLY_UNEVEN: f64 = 0.5;
 /// The widest bar whose counts are guessed, in columns; a wider one is a system without bar lines.
 const WIDEST_BAR: usize = 48;
 
+/// How many single notes in columns that touch are a run and no chord whose rows slipped.
+const SHORTEST_RUN: usize = 3;
+
 /// A system as it is read.
 pub(super) struct System<'s> {
     stack: &'s Stack,
@@ -26,8 +30,12 @@ pub(super) struct System<'s> {
     pub bars: Vec<Measure>,
     /// What could not be read: the number of its bar, the index of its row, the words.
     pub unread: Vec<(usize, usize, String)>,
-    /// What had to be guessed about joins.
-    pub guesses: BTreeSet<&'static str>,
+    /// What had to be guessed about joins, counts and letters.
+    pub guesses: BTreeSet<String>,
+    /// The indexes of the bars in which notes a column apart are taken together.
+    pub merged: Vec<usize>,
+    /// By how many columns the typed counts were moved to stand under their notes.
+    shift: usize,
 }
 
 /// A bar with its moments.
@@ -56,6 +64,8 @@ pub(super) struct Moment {
     pub first: usize,
     /// Each with its row, as it is written.
     pub notes: Vec<(usize, String)>,
+    /// Whether some stand a column beside the first.
+    pub merged: bool,
 }
 
 impl<'s> System<'s> {
@@ -67,10 +77,15 @@ impl<'s> System<'s> {
             bars: Vec::new(),
             unread: Vec::new(),
             guesses: BTreeSet::new(),
+            merged: Vec::new(),
+            shift: 0,
         };
         let mut played = system.rows(&cut.bars);
         join(&mut played);
         let moments: Vec<Vec<Moment>> = played.iter().map(|rows| moments(rows)).collect();
+        let merged = |moments: &Vec<Moment>| moments.iter().any(|moment| moment.merged);
+        let bars = moments.iter().enumerate().filter(|(_, moments)| merged(moments));
+        system.merged = bars.map(|(index, _)| index).collect();
         let lead = lead(&cut.bars, &moments, meter);
         let typed = system.typed(&cut.bars, &moments, meter);
         let mut typed = typed.into_iter().flatten();
@@ -91,7 +106,7 @@ impl<'s> System<'s> {
         for row in 0..self.stack.rows.len() {
             let cells = bars.iter().map(|bar| bar.rows.get(row).map(Vec::as_slice));
             let read = frets::read(cells.map(Option::unwrap_or_default));
-            self.guesses.extend(read.guesses());
+            self.guesses.extend(read.guesses);
             self.unread.extend(read.unread.into_iter().map(|(bar, words)| (bar + 1, row, words)));
             played.iter_mut().zip(read.bars).for_each(|(bar, notes)| bar.push(notes));
         }
@@ -99,18 +114,40 @@ impl<'s> System<'s> {
         played
     }
 
-    /// The counts that were typed, bar by bar, if every note has one.
+    /// The counts that were typed, bar by bar, if every note has one: where they stand, or further right
+    /// by the columns of the labels; then a column beside these; then some beside their notes.
     fn typed(
-        &self,
+        &mut self,
         bars: &[Bar],
         moments: &[Vec<Moment>],
         meter: Meter,
     ) -> Option<Vec<(Vec<Mark>, Vec<usize>)>> {
         let cue = self.stack.cues.counts.as_ref()?;
         let margin = bars.first().map_or(0, |bar| bar.from);
-        let moved = slots::moved(&cue.marks, margin);
-        let marks = [&cue.marks, &moved];
-        marks.into_iter().find_map(|marks| typed(marks, bars, moments, meter))
+        let beside = [margin.saturating_sub(1), margin + 1, 1];
+        let said = cue.text.trim();
+        let ways = [
+            (&[0, margin][..], 0, None),
+            (
+                &beside,
+                0,
+                Some(format!("the counts `{said}` belong a column beside where they stood")),
+            ),
+            (
+                &[0, margin],
+                rhythm::SLIPPED,
+                Some(format!("which of the counts `{said}` a note has that stood a column beside")),
+            ),
+        ];
+        ways.into_iter().find_map(|(shifts, slip, guess)| {
+            let (shift, found) = shifts.iter().find_map(|shift| {
+                let marks = slots::moved(&cue.marks, *shift);
+                Some((*shift, typed(&marks, bars, moments, meter, slip)?))
+            })?;
+            self.shift = shift;
+            self.guesses.extend(guess);
+            Some(found)
+        })
     }
 
     /// How many columns stand before the first bar.
@@ -159,7 +196,16 @@ impl<'s> System<'s> {
             left.push(cue.text.clone());
         }
         if let Some(cue) = &cues.strokes
-            && !slots::place_strokes(&mut bars, &cue.marks, self.margin())
+            && !slots::place_strokes(&mut bars, &cue.marks, &[self.shift, 0, self.margin()])
+        {
+            left.push(cue.text.clone());
+        }
+        if let Some(cue) = cues.fingers.as_ref().filter(|cue| !self.finger(&mut bars, cue)) {
+            left.push(cue.text.clone());
+        }
+        let set = |slot: &mut Slot<'_>, letter: &str| slot.word = letter.to_string();
+        if let Some(cue) = &cues.letters
+            && !letters::place(&mut bars, &cue.marks, self.margin(), set)
         {
             left.push(cue.text.clone());
         }
@@ -169,6 +215,21 @@ impl<'s> System<'s> {
             }
         }
         (bars, left)
+    }
+
+    /// Gives the notes their plucking fingers: those that they stand under, or one after the other where
+    /// a bar has as many; whether that could be.
+    fn finger(&self, bars: &mut [Vec<Slot<'_>>], cue: &Cue) -> bool {
+        let set = |slot: &mut Slot<'_>, finger: &str| slot.right = finger.to_string();
+        let fits = |slot: &Slot<'_>| slot.right.len() < 2 || slot.right.len() == slot.notes.len();
+        let parted = parted(&cue.marks, self.bars.iter().map(|bar| bar.from));
+        let placed = letters::place(bars, &cue.marks, self.margin(), set)
+            || letters::place_in_order(bars, &parted, set);
+        if placed && bars.iter().flatten().all(fits) {
+            return true;
+        }
+        bars.iter_mut().flatten().for_each(|slot| slot.right.clear());
+        false
     }
 
     /// The lines of what is held that were placed.
@@ -183,11 +244,13 @@ fn typed(
     bars: &[Bar],
     moments: &[Vec<Moment>],
     meter: Meter,
+    slip: usize,
 ) -> Option<Vec<(Vec<Mark>, Vec<usize>)>> {
     let parted = parted(marks, bars.iter().map(|bar| bar.from));
     let each = bars.iter().zip(moments).zip(parted).map(|((bar, moments), marks)| {
         let columns: Vec<usize> = moments.iter().map(|moment| bar.from + moment.first).collect();
-        let at = rhythm::matched(&marks, &columns).filter(|_| rhythm::is_sound(&marks, meter))?;
+        let at =
+            rhythm::matched(&marks, &columns, slip).filter(|_| rhythm::is_sound(&marks, meter))?;
         Some((marks, at))
     });
     each.collect()
@@ -260,7 +323,8 @@ fn join(bars: &mut [Vec<Vec<Played>>]) {
 }
 
 /// The moments of a bar. Notes one column apart on different strings are one: rows slip against each
-/// other by a column where a fret has two digits, or a dash is missing.
+/// other by a column where a fret has two digits, or a dash is missing. Single notes in three columns or
+/// more that touch are a run, one after the other.
 fn moments(rows: &[Vec<Played>]) -> Vec<Moment> {
     let mut notes: Vec<(usize, usize, &Played)> = rows
         .iter()
@@ -269,14 +333,47 @@ fn moments(rows: &[Vec<Played>]) -> Vec<Moment> {
         .collect();
     notes.sort_by_key(|(column, row, _)| (*column, *row));
     let mut moments: Vec<Moment> = Vec::new();
-    for (column, row, note) in notes {
-        let same = moments.last_mut().filter(|moment| {
-            column <= moment.first + 1 && moment.notes.iter().all(|(other, _)| *other != row)
-        });
-        match same {
-            Some(moment) => moment.notes.push((row, note.text.clone())),
-            None => moments.push(Moment { first: column, notes: vec![(row, note.text.clone())] }),
+    for touching in notes.chunk_by(|one, next| next.0 <= one.0 + 1) {
+        let single = touching.windows(2).all(|two| matches!(two, [one, next] if one.0 < next.0));
+        let slip = usize::from(!(single && touching.len() >= SHORTEST_RUN));
+        let first = moments.len();
+        for (column, row, note) in touching {
+            let same = moments.iter_mut().skip(first).next_back().filter(|moment| {
+                *column <= moment.first + slip && moment.notes.iter().all(|(other, _)| other != row)
+            });
+            match same {
+                Some(moment) => {
+                    moment.merged |= *column > moment.first;
+                    moment.notes.push((*row, note.text.clone()));
+                }
+                None => moments.push(Moment {
+                    first: *column,
+                    notes: vec![(*row, note.text.clone())],
+                    merged: false,
+                }),
+            }
         }
     }
     moments
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn notes_that_touch_are_a_chord_by_twos_and_a_run_by_more() {
+        let note = |column| Played { column, text: "0".to_string(), join: None };
+        for (rows, firsts, merged) in [
+            (vec![vec![note(2)], vec![note(3)]], vec![2], true),
+            (vec![vec![note(2), note(4)], vec![note(3), note(5)]], vec![2, 3, 4, 5], false),
+            (vec![vec![note(2)], vec![note(2)], vec![note(3)]], vec![2], true),
+            (vec![vec![note(2)], vec![note(4)]], vec![2, 4], false),
+        ] {
+            let found = moments(&rows);
+            let columns: Vec<usize> = found.iter().map(|moment| moment.first).collect();
+            assert_eq!(columns, firsts);
+            assert_eq!(found.iter().any(|moment| moment.merged), merged, "{firsts:?}");
+        }
+    }
 }

@@ -12,9 +12,9 @@ pub(super) struct Tally {
     pub shapes: usize,
     pub progressions: usize,
     /// Lines of words.
-    pub prose: usize,
+    pub prose: Vec<String>,
     /// Lines that are printed as they stand, since their columns matter.
-    pub as_they_stand: usize,
+    pub as_they_stand: Vec<String>,
     /// Whether chords stand over words among these.
     pub songs: bool,
 }
@@ -93,14 +93,15 @@ fn chart_of(line: &Line) -> Option<Chart> {
 /// Words as prose, each line on its own; as they stand where their columns matter.
 fn prose(lines: &[Line], tally: &mut Tally) -> String {
     let texts: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
+    let owned = || texts.iter().map(|text| text.trim().to_string());
     let cue = |line: &Line| !matches!(line.kind, Kind::Words | Kind::Times(_) | Kind::Shapes(_));
     let spread = |text: &&str| text.trim().contains("   ");
     if lines.iter().any(cue) || texts.iter().any(spread) {
-        tally.as_they_stand += lines.len();
+        tally.as_they_stand.extend(owned());
         tally.songs |= lines.iter().any(|line| matches!(line.kind, Kind::Chords(_)));
         return as_it_stands(&texts);
     }
-    tally.prose += lines.len();
+    tally.prose.extend(owned());
     let written: Vec<String> = texts.iter().map(|text| escaped(text.trim())).collect();
     written.join("\\\n") + "\n"
 }

@@ -36,6 +36,10 @@ fn goes_on(above: &Stack, below: &Stack) -> bool {
         && cues.strokes.is_none()
         && cues.sung.is_none()
         && cues.held.is_empty()
+        && cues.fingers.is_none()
+        && cues.letters.is_none()
+        && cues.opens.is_none()
+        && cues.closes.is_none()
         && cues.times.is_none()
         && above.cues.counts.is_none();
     let (lines_above, lines_below) = (lines(first), lines(second));
