@@ -38,7 +38,7 @@ const LEAST_AIR: f32 = 0.12;
 const BETWEEN_NUMBERS: f32 = 0.3;
 const LEAST_RADIUS: f32 = 0.6;
 /// The radius of an inlay, as a share of the labels' size.
-const INLAY: f32 = 0.15;
+const INLAY: f32 = 0.2;
 /// The frets that have an inlay; 12 and 24 have two.
 const INLAYS: [u8; 10] = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 
@@ -193,7 +193,7 @@ impl<'a> NeckBoard<'a> {
 
     /// An empty board as a drawing of its own.
     pub fn draw(&self, desk: &Desk<'_>) -> Drawing {
-        let below = self.radius + pt(4.0) + self.size * 1.6;
+        let below = self.radius + pt(4.0) + self.size * 1.65;
         let height = self.y(0) + below + pt(4.0);
         let mut drawing = Drawing::new(self.width, height);
         self.wires(&mut drawing);
@@ -254,10 +254,10 @@ impl<'a> NeckBoard<'a> {
 
     /// The inlays, beneath the numbers of their frets, where no mark hides them.
     fn inlays(&self, drawing: &mut Drawing) {
-        let y = self.number_line() + self.size * 0.5;
+        let y = self.number_line() + self.size * 0.55;
         for fret in (self.first..=self.last()).filter(|fret| self.has_inlay(*fret)) {
             let two = matches!(fret + self.instrument.capo, 12 | 24);
-            let beside: &[f32] = if two { &[-0.25, 0.25] } else { &[0.0] };
+            let beside: &[f32] = if two { &[-0.3, 0.3] } else { &[0.0] };
             for share in beside {
                 let place = Point::new(self.column(fret) + self.size * *share, y);
                 drawing.path(Path::circle(place, self.size * INLAY, Some(0.35), None));
