@@ -2,7 +2,7 @@
 
 use super::chains::Setup;
 use super::columns::Cell;
-use super::rows::Row;
+use super::rows::{Kind, Row};
 use super::written::{Strand, Written};
 use crate::lesson::Span;
 use crate::proof::Ground;
@@ -63,7 +63,9 @@ pub(super) fn realigned(
     let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
         return Vec::new();
     };
-    let in_place = stands_in_place(row, bar.from, bar.to);
+    let count = setup.systems.get(first.row.0).and_then(|system| system.row(Kind::Count));
+    let in_place =
+        [Some(row), count].into_iter().flatten().all(|row| stands_in_place(row, bar.from, bar.to));
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
     let length = to.saturating_sub(from);
     let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();

@@ -417,6 +417,13 @@ fn notes_that_may_have_been_meant_where_they_stand_are_the_authors() {
             "count   1   trip let 2   &   3   &   4   &   |",
             "G       0---2----4---0------2-----0-------2-------|",
         ],
+        // The bar line of the count row has slipped.
+        &[
+            two,
+            "B       0---3------------|0---3-----------|",
+            "G       0----2-------0---|0---2---0---2---|",
+            "D       -----------------|----------------|",
+        ],
         // A bar line among notes.
         &[two, "B       5---7---8---9----|5---7---8---9---|"],
         &[two, "B       5---7---8---9--|5---7---8---9---|"],
