@@ -200,13 +200,13 @@ fn proof_prints_sarif() {
 
 #[test]
 fn proof_mends_what_leaves_no_choice_and_keeps_the_original() {
-    let slipped = "---\ntitle: A small one\nkey: A major\n---\n\n~~~ changes verse\n| A |\n~~~\n\n~~~ riff over vers\ncount 1   2   3   4   |\ne     0---2---4---0---|\n~~~\n";
+    let slipped = "---\ntitle: A small one\nkye: A major\n---\n\n~~~ changes verse\n| A |\n~~~\n\n~~~ riff over verse\ncount 1   2   3   4   |\ne     0---2---4---0---|\n~~~\n";
     let place = Place::new("proof-mend").with("slipped.md", slipped);
     let run = place.run(&["proof", "--mend", "slipped.md"]);
     assert_eq!(run.status, 0, "{}{}", run.out, run.err);
-    assert!(run.out.contains("-~~~ riff over vers\n+~~~ riff over verse\n"), "{}", run.out);
+    assert!(run.out.contains("-kye: A major\n+key: A major\n"), "{}", run.out);
     let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
-    assert_eq!(read("slipped.md"), slipped.replace("over vers\n", "over verse\n"));
+    assert_eq!(read("slipped.md"), slipped.replace("kye:", "key:"));
     assert_eq!(read("slipped.md.before"), slipped);
     let again = place.run(&["proof", "--mend", "slipped.md"]);
     assert_eq!((again.status, again.out.contains("---")), (0, false), "{}", again.out);

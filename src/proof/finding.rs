@@ -168,12 +168,12 @@ impl Finding {
         self
     }
 
-    /// The finding with each of the words near what stands at a place as a repair: what `put` makes of
-    /// it stands there.
+    /// The finding with each of the names near what stands at a place as a repair: what `put` makes of
+    /// it stands there. Which block is meant is the author's to say, for another is other music.
     #[must_use]
     pub fn offer(self, near: &Near<'_>, place: Span, put: impl Fn(&str) -> String) -> Finding {
         near.words.iter().fold(self, |finding, word| {
-            finding.fix(format!("`{word}`"), place, put(word), near.ground())
+            finding.fix(format!("`{word}`"), place, put(word), Ground::Choice)
         })
     }
 }

@@ -1,6 +1,7 @@
 //! The folders that are watched. Folders and not files, since most editors save by putting another
 //! file in the old one's place, and the old one then is watched in vain.
 
+use crate::commands::writing::led_to;
 use crate::commands::{Failure, files};
 use notify::{EventHandler, RecommendedWatcher, RecursiveMode, Watcher};
 use std::collections::{BTreeMap, BTreeSet};
@@ -119,14 +120,40 @@ pub fn names_of(file: &Path) -> Vec<PathBuf> {
     let Some(name) = file.file_name() else { return Vec::new() };
     let folder = files::folder_of(file);
     let mut names = vec![folder.canonicalize().unwrap_or(folder).join(name)];
-    names.extend(file.canonicalize().ok().filter(|real| !names.contains(real)));
+    names.extend(real(file).filter(|real| !names.contains(real)));
     names
+}
+
+/// Where a file lies, links followed, be it there or not: one that is gone may come back.
+fn real(file: &Path) -> Option<PathBuf> {
+    let file = led_to(file).ok()?;
+    let folder = files::folder_of(&file);
+    Some(folder.canonicalize().unwrap_or(folder).join(file.file_name()?))
 }
 
 /// The folders to watch for a file: its own, and where it is a link, that of what it leads to.
 pub fn around(file: &Path) -> impl Iterator<Item = PathBuf> {
-    let real = file.canonicalize().ok().map(|real| files::folder_of(&real));
+    let real = real(file).map(|real| files::folder_of(&real));
     let own = files::folder_of(file);
     let real = real.filter(|real| own.canonicalize().ok().as_ref() != Some(real));
     std::iter::once(own).chain(real)
+}
+
+#[cfg(all(test, unix))]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use std::os::unix::fs::symlink;
+
+    #[test]
+    fn what_a_link_leads_to_is_watched_while_it_is_gone() {
+        let place = tempfile::tempdir().unwrap();
+        let link = place.path().join("a.md");
+        symlink("real/a.md", &link).unwrap();
+        let real = place.path().join("real");
+        assert!(around(&link).any(|folder| folder == real));
+        std::fs::create_dir(&real).unwrap();
+        let name = real.canonicalize().unwrap().join("a.md");
+        assert!(names_of(&link).contains(&name));
+    }
 }

@@ -150,7 +150,7 @@ pub(super) struct Spot {
 /// Places the notes of all strings.
 pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -> Played {
     let mut played = Played::default();
-    let slipped = slipped_together(setup, strands);
+    let company = Company::of(setup, strands);
     for strand in strands {
         let course = strand.course;
         let joined = |_: &Written, next: &Written| next.joined.is_some();
@@ -159,7 +159,7 @@ pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -
         }
         // What stands beside others in a `notes` row is adrift with them.
         if !matches!(course, Course::Voice(1..)) {
-            report_adrift(setup, strand, &slipped, &mut played.unclear, findings);
+            report_adrift(setup, strand, &company, &mut played.unclear, findings);
         }
     }
     for (moment, notes) in &mut played.notes {
@@ -332,7 +332,32 @@ fn adrift<'s>(setup: &Setup, strand: &'s Strand) -> Vec<&'s Written> {
         .collect()
 }
 
-/// The bars in which notes of several strings stand under no count: there the counts may have slipped.
+/// What the notes of all strings say of a note of one that has no count.
+struct Company {
+    /// The bars in which notes of several strings stand under no count: there the counts may have slipped.
+    slipped: BTreeSet<usize>,
+    /// The columns in which a string is struck: a note that is moved there would sound with it, and may
+    /// have been meant before or after it.
+    struck: BTreeSet<usize>,
+}
+
+impl Company {
+    fn of(setup: &Setup, strands: &[Strand]) -> Company {
+        let notes = strands.iter().flat_map(|strand| &strand.notes);
+        let struck = notes.map(|note| note.column).collect();
+        Company { slipped: slipped_together(setup, strands), struck }
+    }
+
+    /// Whether a repair of a bar is the author's to make.
+    fn is_open(&self, bar: usize, repair: &Repair) -> bool {
+        let joins = |(column, by): &(usize, isize)| {
+            column.checked_add_signed(*by).is_some_and(|to| self.struck.contains(&to))
+        };
+        self.slipped.contains(&bar) || repair.moved.iter().any(joins)
+    }
+}
+
+/// The bars in which notes of several strings stand under no count.
 fn slipped_together(setup: &Setup, strands: &[Strand]) -> BTreeSet<usize> {
     let mut seen = BTreeSet::new();
     let mut together = BTreeSet::new();
@@ -350,7 +375,7 @@ fn slipped_together(setup: &Setup, strands: &[Strand]) -> BTreeSet<usize> {
 fn report_adrift(
     setup: &Setup,
     strand: &Strand,
-    slipped_together: &BTreeSet<usize>,
+    company: &Company,
     unclear: &mut BTreeSet<usize>,
     findings: &mut Findings,
 ) {
@@ -368,8 +393,8 @@ fn report_adrift(
         if findings.list().len() < PATIENCE {
             repairs = repairs.into_iter().map(|repair| with_signs(setup, first, repair)).collect();
         }
-        if slipped_together.contains(&bar) {
-            repairs.iter_mut().for_each(|repair| repair.ground = Ground::Choice);
+        for repair in repairs.iter_mut().filter(|repair| company.is_open(bar, repair)) {
+            repair.ground = Ground::Choice;
         }
         for note in notes {
             let finding = adrift_finding(setup, note, bar, strand.course);

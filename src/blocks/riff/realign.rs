@@ -1,11 +1,13 @@
 //! The repair of a row whose notes stand beside their counts: the bar's row written anew.
 
 use super::chains::Setup;
+use super::clock::Under;
 use super::columns::Cell;
 use super::rows::{Kind, Row};
 use super::written::{Strand, Written};
 use crate::lesson::Span;
 use crate::proof::Ground;
+use crate::theory::Ticks;
 use std::collections::BTreeSet;
 use std::ops::Range;
 
@@ -13,6 +15,9 @@ use std::ops::Range;
 const REACH: isize = 2;
 /// Counts must be this many columns apart for a note that is a column off to have slipped. Assumed.
 const LEAST_APART: usize = 4;
+/// A column must last less than this for a note that is a column off to have slipped, in ticks: a
+/// sixteenth, which may be meant where it stands.
+const LONGEST_COLUMN: usize = 240;
 /// The moves that are tried, a small one before a great one; of two alike the one to the left first,
 /// or the one to the right.
 const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
@@ -100,8 +105,10 @@ pub(super) fn realigned(
         let moved = runs.iter().zip(&way.moves).filter(|(_, by)| **by != 0);
         let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
         let moved: Vec<(usize, isize)> = moved.collect();
-        let slipped = moved.iter().all(|moved| has_slipped(*moved, &counts, bar.to));
-        let plain = way.only && slipped && in_place && !setup.has_tabs(first);
+        let slipped = matches!(moved.as_slice(), [only] if has_slipped(setup, *only, &counts));
+        let is_alone =
+            runs.iter().zip(&way.moves).all(|(run, by)| *by == 0 || run.is_a_fret(setup));
+        let plain = way.only && slipped && is_alone && in_place && !setup.has_tabs(first);
         Repair {
             span: row.span(start, end),
             text: written(&runs, &way.moves, start, cells),
@@ -127,18 +134,38 @@ fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
         && cells.windows(2).all(touch)
 }
 
-/// Whether a note that is moved was a column off: by no more, and the counts on either side of it, or its
-/// count and the end of the bar, so far apart that it isn't midway.
-fn has_slipped((column, by): (usize, isize), counts: &BTreeSet<usize>, end: usize) -> bool {
-    let Some(count) = column.checked_add_signed(by).filter(|count| counts.contains(count)) else {
-        // The bracket of a note whose digit stands under the count, or the other way round.
-        return by.abs() == 1;
-    };
+/// Whether a note that is moved was a column off: by no more, and the counts on either side of it so far
+/// apart, and so near in time, that it can't be meant where it stands.
+fn has_slipped(setup: &Setup, (column, by): (usize, isize), counts: &BTreeSet<usize>) -> bool {
+    let count = column.checked_add_signed(by).filter(|count| counts.contains(count));
     let other = match by < 0 {
-        true => counts.range(column..).next().copied().or(Some(end)),
+        true => counts.range(column..).next().copied(),
         false => counts.range(..column).next_back().copied(),
     };
-    by.abs() == 1 && other.is_none_or(|other| other.abs_diff(count) >= LEAST_APART)
+    let (Some(count), Some(other)) = (count, other) else { return false };
+    let (Some(at), Some(other_at)) = (moment(setup, count), moment(setup, other)) else {
+        return false;
+    };
+    let columns = other.abs_diff(count);
+    let apart = usize::try_from(at.0.abs_diff(other_at.0)).unwrap_or(usize::MAX);
+    by.abs() == 1 && columns >= LEAST_APART && apart < columns * LONGEST_COLUMN
+}
+
+/// When the count of a column is, from the beginning of its bar.
+fn moment(setup: &Setup, column: usize) -> Option<Ticks> {
+    match setup.clock.under(column) {
+        Under::Count(moment) | Under::Rest(moment) => Some(moment.at),
+        Under::Unclear | Under::Nothing => None,
+    }
+}
+
+impl Run<'_> {
+    /// Whether it is one fret that the neck has, without a sign before or behind it.
+    fn is_a_fret(&self, setup: &Setup) -> bool {
+        let text: String = self.cells.iter().map(|cell| cell.text).collect();
+        let digits = text.chars().all(|letter| letter.is_ascii_digit());
+        digits && text.parse().is_ok_and(|fret: u8| fret <= setup.instrument.last_fret())
+    }
 }
 
 /// The cells of a bar without the repeat signs at its ends.

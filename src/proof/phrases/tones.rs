@@ -225,7 +225,10 @@ impl Check<'_> {
 /// that is named already may have been meant to be another one.
 fn ground_of_letter(part: &Part<NoteName>, right: Note, parts: &[Part<NoteName>]) -> Ground {
     let is_named = parts.iter().any(|other| other.value.note == right);
-    if is_named || part.value.octave.is_some() { Ground::Choice } else { Ground::Proven }
+    // Where a double sharp would be right the root is more likely the wrong letter: A♯ for B♭.
+    let is_odd = right.accidental.abs() > 1;
+    let open = is_named || is_odd || part.value.octave.is_some();
+    if open { Ground::Choice } else { Ground::Proven }
 }
 
 /// "the major third of `A` is spelled C#, not Db".
