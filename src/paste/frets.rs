@@ -96,8 +96,10 @@ impl Reader {
                 let length = fret_length(rest);
                 let fret = number(cells.get(at..at + length).unwrap_or_default());
                 let around = Around::of(cells, at, length);
-                if around == Around::Harmonic && cells.get(at + length) == Some(&']') {
-                    self.read.guess(format!("`[{fret}]` is a harmonic"));
+                match cells.get(at + length).filter(|_| around == Around::Harmonic) {
+                    Some(']') => self.read.guess(format!("`[{fret}]` is a harmonic")),
+                    Some('*') => self.read.guess(format!("`{fret}*` is a harmonic")),
+                    _ => {}
                 }
                 self.fret(at, fret, around);
                 length
@@ -323,10 +325,11 @@ impl Reader {
     }
 }
 
-/// The word that cells begin with: two letters or more of which one is no sign of technique.
+/// The word that cells begin with: two letters or more of which one is no sign of technique, or the
+/// sign of a trill.
 fn word(cells: &[char]) -> Option<String> {
     let word: String = cells.iter().take_while(|c| c.is_alphabetic()).collect();
-    let signs = word.chars().all(|c| LETTERS.contains(c));
+    let signs = word != "tr" && word.chars().all(|c| LETTERS.contains(c));
     (!signs && word.chars().count() > 1).then_some(word)
 }
 
@@ -475,6 +478,7 @@ mod tests {
         for (cells, guess) in [
             ("-5----\\---", ADRIFT),
             ("-[14]-", "`[14]` is a harmonic"),
+            ("-12*---", "`12*` is a harmonic"),
             ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),
         ] {
             let cells: Vec<char> = cells.chars().collect();
@@ -485,9 +489,14 @@ mod tests {
 
     #[test]
     fn signs_that_say_nothing_are_told() {
-        for (cells, unread) in
-            [("-h7-", "h"), ("-7h---", "h"), ("~--7", "~"), ("-7hp5-", "h"), ("-'7-", "'")]
-        {
+        for (cells, unread) in [
+            ("-h7-", "h"),
+            ("-7h---", "h"),
+            ("~--7", "~"),
+            ("-7hp5-", "h"),
+            ("-'7-", "'"),
+            ("-5tr7-", "tr"),
+        ] {
             assert_eq!(told(cells).1, unread, "{cells}");
         }
     }
