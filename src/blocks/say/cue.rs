@@ -154,9 +154,7 @@ impl Reader<'_> {
         let finding = Finding::new(&unknown_name::RULE, name.whole(), message);
         // Of a longer name a third of the letters may be wrong.
         let most = (name.text.chars().count() / 3).max(2);
-        let mut near = names.near(name.text, most);
-        // What reads as a chord is one that has no shape, not a block's name.
-        near.plain &= Chord::read(name.text).is_none();
+        let near = names.near(name.text, most);
         let advice = "a cue names a block of music; `show` takes a chord that has a shape too";
         self.findings.add(match near.words.is_empty() {
             true => finding.note(advice),
