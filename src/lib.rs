@@ -8,28 +8,26 @@
 //! ```
 //!
 //! [`Source::new`] takes a file's bytes in, [`lesson::read`] makes a lesson of it,
-//! [`blocks::elaborate()`] works out and checks everything that it says, [`page::set`] puts it on
+//! [`checks::elaborate()`] works out and checks everything that it says, [`page::set`] puts it on
 //! pages, and the painters in [`ink`] put the pages into files. Each step gives a result even where
 //! there are faults, and tells the faults beside it.
 
 pub mod blocks;
 pub mod chart;
-pub mod commands;
+pub mod checks;
+pub mod findings;
 pub mod ink;
 pub mod lesson;
 pub mod neck;
 pub mod page;
 pub mod paste;
-pub mod preview;
-pub mod proof;
 pub mod script;
 pub mod theory;
-pub mod watch;
 
+use findings::report::Tally;
+use findings::{Finding, Findings, Source};
+use lesson::Lesson;
 use lesson::folder::Folder;
-use lesson::{Lesson, Source};
-use proof::report::Tally;
-use proof::{Finding, Findings};
 
 /// A lesson that was checked.
 #[derive(Debug)]
@@ -54,6 +52,6 @@ pub fn check(name: &str, bytes: &[u8], folder: &dyn Folder) -> Checked {
             Err(fault) => findings.add(*fault),
         }
     }
-    let tally = Tally::of(&blocks::elaborate(lesson, &mut findings));
+    let tally = checks::elaborate(lesson, &mut findings).tally();
     Checked { findings: findings.sorted(), tally, source }
 }

@@ -1,7 +1,9 @@
 //! The command line.
 
+mod cli;
+
 use clap::Parser;
-use fretleaf::commands::{CommandLine, run};
+use cli::commands::{CommandLine, run};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {

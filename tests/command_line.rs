@@ -313,7 +313,7 @@ fn what_was_not_read_or_not_mended_does_not_end_with_no_faults() {
 #[test]
 fn about_all_prints_every_rule() {
     let run = Place::new("about-all").run(&["about", "all"]);
-    for rule in fretleaf::proof::rules::RULES {
+    for rule in fretleaf::findings::rules::RULES {
         assert!(run.out.contains(&format!("| `{}` | {} |", rule.name, rule.weight.name())));
         assert!(run.out.contains(&rule.page()), "{}", rule.name);
     }

@@ -3,13 +3,14 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use fretleaf::blocks;
+use fretleaf::checks;
+use fretleaf::findings::Findings;
+use fretleaf::findings::Source;
 use fretleaf::ink::{Document, Drawing, Fonts, Item};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::{self, Source};
 use fretleaf::page::{self, Job, Template};
-use fretleaf::proof::Findings;
 
 const SPECIFICATION: &str = include_str!("commonmark/spec.txt");
 
@@ -103,7 +104,7 @@ fn press(body: &str, fonts: &Fonts) -> Printed {
     let mut findings = Findings::default();
     let source = Source::new("example.md", text.as_bytes(), &mut findings);
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let elaborated = checks::elaborate(lesson, &mut findings);
     let template = Template::load("handout", |_| None).expect("a built-in template");
     let document =
         page::set(&elaborated, &Job { template: &template, paper: Paper::A4, fonts, draft: true });

@@ -4,13 +4,15 @@
 #![allow(clippy::unwrap_used)]
 
 use fretleaf::blocks::figure::{Desk, Figure};
-use fretleaf::blocks::{self, Elaborated};
+use fretleaf::checks;
+use fretleaf::checks::Elaborated;
+use fretleaf::findings::Findings;
+use fretleaf::findings::{Source, Span};
 use fretleaf::ink::{Fonts, Item, Path, Point, Pt, Segment, Text, pt};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::DiskFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::{self, Source, Span};
 use fretleaf::page::{Job, Template};
-use fretleaf::proof::Findings;
 use std::fs;
 use std::path::PathBuf;
 
@@ -107,7 +109,7 @@ fn each_figure(check: impl Fn(&Figure, &str)) {
             if left_handed {
                 lesson.play_left_handed();
             }
-            let lesson = blocks::elaborate(lesson, &mut findings);
+            let lesson = checks::elaborate(lesson, &mut findings);
             for template in ["handout", "large-print", "chart"] {
                 for paper in [Paper::A4, Paper::Letter] {
                     let name = format!("{name}, {template}, {paper:?}, left {left_handed}");

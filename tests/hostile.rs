@@ -7,15 +7,18 @@ mod hostile_lessons;
 #[path = "support/long_lesson.rs"]
 mod long_lesson;
 
-use fretleaf::blocks::{self, Elaborated};
+use fretleaf::checks;
+use fretleaf::checks::Elaborated;
+use fretleaf::findings::Source;
+use fretleaf::findings::limit::{FINDINGS, Limit};
+use fretleaf::findings::report::terminal::{Colour, render};
+use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Document, Fonts, Role, pdf};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::limits::{self, Limit};
-use fretleaf::lesson::{self, Source};
+use fretleaf::lesson::limits;
 use fretleaf::page::{self, Job, Template};
-use fretleaf::proof::report::terminal::{Colour, render};
-use fretleaf::proof::{Finding, Findings};
 use fretleaf::{Checked, script};
 use hostile_lessons::{KINDS, Kind};
 use proptest::prelude::*;
@@ -106,7 +109,7 @@ fn elaborated<T>(text: &str, then: impl FnOnce(&Elaborated<'_>) -> T) -> T {
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    then(&blocks::elaborate(lesson, &mut findings))
+    then(&checks::elaborate(lesson, &mut findings))
 }
 
 /// Prints a draft.
@@ -198,14 +201,14 @@ fn what_is_beyond_a_limit_is_told_and_not_read() {
             format!("~~~ riff\ncount {}\n~~~\n", bar.repeat(limits::COLUMNS.most / 5)),
         ),
         (limits::CUES, one_too_many(limits::CUES, "~~~ say\n", "[camera]\n", "~~~\n")),
-        (limits::FINDINGS, one_too_many(limits::FINDINGS, HEAD, "`q` ", "")),
+        (FINDINGS, one_too_many(FINDINGS, HEAD, "`q` ", "")),
     ] {
         let checked = check(&text);
         let says = format!("a lesson has at most {} {};", limit.number(), limit.what);
         let told = checked.findings.iter().filter(|found| found.message.starts_with(&says));
         let rules: Vec<&str> = told.map(|found| found.weight.name()).collect();
         assert_eq!(rules, ["fault"], "{says}");
-        assert!(checked.findings.len() <= limits::FINDINGS.most, "{says}");
+        assert!(checked.findings.len() <= FINDINGS.most, "{says}");
     }
 }
 

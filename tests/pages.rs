@@ -5,13 +5,14 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use fretleaf::blocks;
+use fretleaf::checks;
+use fretleaf::findings::Source;
+use fretleaf::findings::{Findings, Weight};
 use fretleaf::ink::{Document, Fonts, png, svg};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::DiskFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::{self, Source};
 use fretleaf::page::{self, Job, Template};
-use fretleaf::proof::{Findings, Weight};
 use resvg::tiny_skia::Pixmap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -73,7 +74,7 @@ fn press(path: &Path, fonts: &Fonts) -> Document {
     let source = Source::new(path.to_string_lossy(), &fs::read(path).unwrap(), &mut findings);
     let folder = DiskFolder::new(path.parent().unwrap());
     let lesson = lesson::read(&source, &folder, &mut findings);
-    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let elaborated = checks::elaborate(lesson, &mut findings);
     let worse: Vec<&str> = findings
         .list()
         .iter()

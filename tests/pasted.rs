@@ -6,10 +6,12 @@
 use fretleaf::blocks::riff::Riff;
 use fretleaf::blocks::riff::model::{Note, Sound};
 use fretleaf::blocks::{self, Music};
+use fretleaf::checks;
+use fretleaf::findings::Source;
+use fretleaf::findings::{Findings, Weight};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::MemoryFolder;
-use fretleaf::lesson::{self, Source};
 use fretleaf::paste;
-use fretleaf::proof::{Findings, Weight};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -46,7 +48,7 @@ fn bars_are_told_as_proof_counts_them() {
         let mut findings = Findings::default();
         let source = Source::new("tab.md", made.text.as_bytes(), &mut findings);
         let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        let blocks = blocks::elaborate(lesson, &mut findings).blocks;
+        let blocks = checks::elaborate(lesson, &mut findings).blocks;
         let bars = |block: &blocks::Block| match &block.music {
             Some(Music::Riff(riff)) => riff.bars.len(),
             _ => 0,
@@ -70,7 +72,7 @@ fn frets(text: &str) -> String {
     let source = Source::new("tab.md", text.as_bytes(), &mut findings);
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
     let strings = lesson.header.setting.instrument.tuning.len();
-    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let elaborated = checks::elaborate(lesson, &mut findings);
     let mut found: BTreeMap<usize, String> =
         (1..=strings).map(|number| (number, String::new())).collect();
     for block in elaborated.blocks {

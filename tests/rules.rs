@@ -4,10 +4,10 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use fretleaf::Checked;
+use fretleaf::findings::report::terminal::{self, Colour};
+use fretleaf::findings::rules::RULES;
+use fretleaf::findings::{Fix, Rule};
 use fretleaf::lesson::folder::MemoryFolder;
-use fretleaf::proof::report::terminal::{self, Colour};
-use fretleaf::proof::rules::RULES;
-use fretleaf::proof::{Fix, Rule};
 
 /// The rule whose example can't stand in a text file: it is about files that are no text.
 const WITHOUT_EXAMPLE: &str = "not-text";

@@ -5,9 +5,9 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use fretleaf::Checked;
+use fretleaf::findings::report::sarif;
+use fretleaf::findings::rules::RULES;
 use fretleaf::lesson::folder::MemoryFolder;
-use fretleaf::proof::report::sarif;
-use fretleaf::proof::rules::RULES;
 use serde_json::Value;
 
 fn check(name: &str, lesson: &[u8]) -> Checked {

@@ -6,13 +6,16 @@
 #[path = "support/counted.rs"]
 mod counted;
 
-use fretleaf::blocks::{self, Elaborated};
+use fretleaf::blocks;
+use fretleaf::checks;
+use fretleaf::checks::Elaborated;
+use fretleaf::findings::Source;
+use fretleaf::findings::{Findings, Weight};
 use fretleaf::ink::{Face, Fonts, Item, pdf};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::{DiskFolder, MemoryFolder};
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::{self, Source};
 use fretleaf::page::Template;
-use fretleaf::proof::{Findings, Weight};
 use fretleaf::script::{self, Script, captions, chapters, figures, page, text};
 use std::fs;
 use std::path::PathBuf;
@@ -315,7 +318,7 @@ fn with(text: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
     let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
     let folder = DiskFolder::new(path("slow-ferry").parent().unwrap());
     let lesson = lesson::read(&source, &folder, &mut findings);
-    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let elaborated = checks::elaborate(lesson, &mut findings);
     look(&elaborated, &script::of(&elaborated));
 }
 

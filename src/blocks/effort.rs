@@ -4,9 +4,9 @@
 //! What each block asks for is counted before it is worked out, so that the work stays in proportion to the
 //! lesson.
 
-use crate::lesson::Span;
-use crate::proof::Finding;
-use crate::proof::rules::block_syntax;
+use crate::findings::Finding;
+use crate::findings::Span;
+use crate::findings::rules::block_syntax;
 
 /// What is left of the work that one lesson may ask for, in notes or bars looked at: each takes about a
 /// third of a microsecond (measured).

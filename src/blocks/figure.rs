@@ -1,7 +1,7 @@
 //! What every kind of block draws: a figure, and the looks that a template gives it.
 
+use crate::findings::Span;
 use crate::ink::{Drawing, Fonts, Pt, Style, Text, pt};
-use crate::lesson::Span;
 use crate::theory::Printed;
 use serde::Deserialize;
 

@@ -2,8 +2,8 @@
 //! which the fault is told beneath it.
 
 use super::figure::{Desk, Element, Figure};
+use crate::findings::Span;
 use crate::ink::{Drawing, Face, Path, Point, Pt, Style, pt};
-use crate::lesson::Span;
 
 /// A figure marks so many faults; numbers of three figures would be wider than what they mark.
 const MOST_MARKS: usize = 99;

@@ -1,15 +1,17 @@
 //! The kinds of music block, one folder each: syntax, meaning, checks, figure.
 
+pub mod bars;
 pub mod changes;
 pub mod chord_box;
 pub mod effort;
-pub mod elaborate;
-mod faults;
 pub mod figure;
+pub mod hold;
 mod marks;
+pub mod misnamed;
 pub mod moved;
 pub mod neck;
 pub mod neck_board;
+pub mod reading;
 pub mod riff;
 pub mod say;
 pub mod shape;
@@ -17,10 +19,13 @@ pub mod signs;
 pub mod tab;
 pub mod voicings;
 
-pub use elaborate::elaborate;
+pub use bars::Bars;
+pub use reading::{Read, read};
 
-use crate::lesson::{Lesson, Setting, Span};
-use crate::theory::{Printed, Ticks};
+use crate::findings::Span;
+use crate::findings::report::Tally;
+use crate::lesson::Setting;
+use crate::theory::Ticks;
 use figure::{Desk, Figure};
 
 /// A block of music that was understood.
@@ -66,6 +71,17 @@ impl Music {
             Music::Say(_) => 0,
         };
         size as u64
+    }
+
+    /// How much there is in it that is checked.
+    pub fn tally(&self) -> Tally {
+        match self {
+            Music::Shape(shapes) => shapes.tally(),
+            Music::Voicings(voicings) => voicings.tally(),
+            Music::Changes(changes) => changes.tally(),
+            Music::Riff(riff) => riff.tally(),
+            Music::Neck(_) | Music::Say(_) => Tally::default(),
+        }
     }
 
     /// Some of its bars as a block of their own, each once; `None` where it has no such bars.
@@ -133,30 +149,4 @@ pub struct Fault {
     pub span: Span,
     /// What, in words.
     pub message: String,
-}
-
-/// A phrase ready for paper.
-#[derive(Debug, Clone)]
-pub struct SetPhrase {
-    /// What is printed.
-    pub printed: Printed,
-    /// The block that it refers to, by its index.
-    pub refers_to: Option<usize>,
-    /// Whether a fault lies on it, for a draft.
-    pub faulty: bool,
-}
-
-/// The lesson with everything worked out that is printed.
-#[derive(Debug)]
-pub struct Elaborated<'a> {
-    /// The lesson as read.
-    pub lesson: Lesson<'a>,
-    /// Its blocks, one a fence.
-    pub blocks: Vec<Block>,
-    /// Its phrases, one a phrase of the lesson.
-    pub phrases: Vec<SetPhrase>,
-    /// How many faults it has in all.
-    pub faults: usize,
-    /// Those that lie in no block and on no phrase, for a draft.
-    pub faults_elsewhere: Vec<Fault>,
 }

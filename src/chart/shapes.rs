@@ -1,8 +1,9 @@
 //! Fingerings that are named, or checked against a name: read as a `shape` block reads them.
 
 use super::{Chart, Content, Found, Part, file_name};
+use crate::blocks::Music;
 use crate::blocks::shape::{Name, Shape};
-use crate::blocks::{Elaborated, Music};
+use crate::checks::Elaborated;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim;
 use crate::theory::Chord;

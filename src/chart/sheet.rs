@@ -1,8 +1,8 @@
 //! A chart on pages: as large as it can be read from the wall, if it fits one page.
 
 use super::{Chart, Content};
-use crate::blocks::Elaborated;
 use crate::blocks::figure::{Desk, Look};
+use crate::checks::Elaborated;
 use crate::ink::Document;
 use crate::lesson::Setting;
 use crate::page::{self, Job};

@@ -1,7 +1,7 @@
 //! Reading what a chart shall show; what can't be read is told with the nearest that can.
 
 use super::blank::Blank;
-use crate::lesson::nearest::nearest;
+use crate::findings::nearest::nearest;
 use crate::neck::{Instrument, Tuning};
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};

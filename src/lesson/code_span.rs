@@ -1,6 +1,6 @@
 //! Code spans in a cue.
 
-use super::source::Line;
+use crate::findings::source::Line;
 
 /// The code spans with one backtick in a line, without the backticks, trimmed.
 pub fn code_spans(line: Line<'_>) -> Vec<Line<'_>> {

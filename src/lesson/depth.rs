@@ -4,9 +4,9 @@
 //! 100,000 `>` with as many lines beneath it would take minutes. A lesson has a handful.
 
 use super::limits;
-use super::source::{Line, Span, lines};
-use crate::proof::rules::left_out;
-use crate::proof::{Finding, Findings};
+use crate::findings::rules::left_out;
+use crate::findings::source::{Line, Span, lines};
+use crate::findings::{Finding, Findings};
 use std::borrow::Cow;
 
 /// How deep lists and quotes may nest on one line.

@@ -2,12 +2,12 @@
 //! variant, the rest of the line its value.
 
 use super::limits;
-use super::nearest::near;
 use super::setting::{Swing, Tempo};
-use super::source::{Line, Span};
+use crate::findings::nearest::near;
+use crate::findings::rules::{header_key, header_value, left_out};
+use crate::findings::source::{Line, Span};
+use crate::findings::{Finding, Findings};
 use crate::neck::{Hand, Tuning};
-use crate::proof::rules::{header_key, header_value, left_out};
-use crate::proof::{Finding, Findings};
 use crate::theory::{Key, Meter};
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
 use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};

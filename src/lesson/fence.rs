@@ -3,10 +3,10 @@
 use super::Setting;
 use super::entry::{self, NOW_KEYS, Scope};
 use super::guess::Guess;
-use super::nearest::distance;
-use super::source::{Line, Span, Spanned};
-use crate::proof::rules::{block_syntax, unread_block};
-use crate::proof::{Finding, Findings, Ground};
+use crate::findings::nearest::distance;
+use crate::findings::rules::{block_syntax, unread_block};
+use crate::findings::source::{Line, Span, Spanned};
+use crate::findings::{Finding, Findings, Ground};
 use std::collections::BTreeMap;
 use std::ops::Range;
 

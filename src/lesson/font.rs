@@ -1,10 +1,11 @@
 //! A lesson's own font, read from its folder.
 
+use super::Lesson;
 use super::folder::Folder;
-use super::{Lesson, Span};
+use crate::findings::Span;
+use crate::findings::rules::header_value;
+use crate::findings::{Finding, Findings};
 use crate::ink::OwnFont;
-use crate::proof::rules::header_value;
-use crate::proof::{Finding, Findings};
 
 impl Lesson<'_> {
     /// Takes a font file in the lesson's folder for the letters that our faces lack. One that can't be
@@ -53,7 +54,7 @@ mod tests {
     fn found(header: &str, folder: MemoryFolder) -> Vec<String> {
         let text = format!("---\ntitle: a\n{header}---\n\nThe river is 川.\n");
         let checked = crate::check("a.md", text.as_bytes(), &folder);
-        let told = |found: &crate::proof::Finding| {
+        let told = |found: &crate::findings::Finding| {
             let place = checked.source.slice(found.span);
             format!("{} `{place}`: {}", found.rule.name, found.message)
         };

@@ -1,6 +1,6 @@
 //! The frets of a chord shape as they are written: `x 0 2 4 2 0`, `x02420`.
 
-use super::source::{Span, Spanned};
+use crate::findings::source::{Span, Spanned};
 
 /// One fret for each string, the lowest-placed first, as written in one place of the lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,9 +1,9 @@
 //! `# guessed` comments: what an import guessed and nobody has confirmed yet.
 
 use super::entry::is_comment;
-use super::source::{Line, Source, Span};
-use crate::proof::rules::guessed;
-use crate::proof::{Finding, Ground};
+use crate::findings::rules::guessed;
+use crate::findings::source::{Line, Source, Span};
+use crate::findings::{Finding, Ground};
 
 /// A line that marks a guess.
 #[derive(Debug, Clone, PartialEq, Eq)]

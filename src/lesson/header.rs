@@ -4,9 +4,9 @@ use super::Setting;
 use super::entry::{self, Entry, Read, Scope};
 use super::guess::{self, Guess};
 use super::limits;
-use super::source::{Line, Source, Span, Spanned, lines};
-use crate::proof::rules::{header_key, no_title};
-use crate::proof::{Finding, Findings, Ground};
+use crate::findings::rules::{header_key, no_title};
+use crate::findings::source::{Line, Source, Span, Spanned, lines};
+use crate::findings::{Finding, Findings, Ground};
 
 /// What the header says.
 #[derive(Debug, Clone)]

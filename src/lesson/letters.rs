@@ -1,11 +1,11 @@
 //! Letters that no face of the house has, where they stand in a lesson, and the hint about them.
 
 use super::fence::{Fence, Kind};
-use super::source::{Line, Places, Source, Span, lines};
 use super::{Lesson, entry};
+use crate::findings::rules::no_glyph;
+use crate::findings::source::{Line, Places, Source, Span, lines};
+use crate::findings::{Finding, Findings};
 use crate::ink::{Fonts, OwnFont};
-use crate::proof::rules::no_glyph;
-use crate::proof::{Finding, Findings};
 use std::collections::{BTreeMap, BTreeSet};
 use unicode_segmentation::UnicodeSegmentation;
 

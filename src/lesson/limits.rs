@@ -6,20 +6,12 @@
 
 use super::fence::{Fence, Kind};
 use super::folder;
-use super::source::{Source, Span};
+use crate::findings::limit::FINDINGS;
+use crate::findings::rules::{block_syntax, not_text};
+use crate::findings::source::{Source, Span};
+use crate::findings::{Finding, Limit};
 use crate::ink::{OwnFont, picture};
-use crate::proof::rules::{block_syntax, not_text};
-use crate::proof::{Finding, Rule};
 use pulldown_cmark::{Event, Tag, TagEnd};
-
-/// The most that a lesson may hold of one thing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Limit {
-    /// The thing, in the plural, as messages and the README name it.
-    pub what: &'static str,
-    /// How many there may be.
-    pub most: usize,
-}
 
 /// Bytes of the file.
 pub const BYTES: Limit = Limit { what: "bytes", most: Source::LARGEST };
@@ -62,8 +54,6 @@ pub const BARS: Limit = Limit { what: "bars", most: 4_000 };
 pub const COLUMNS: Limit = Limit { what: "columns of a riff's row", most: 20_000 };
 /// Cues in `say` blocks, and speeches between them: 13 kB of memory each (measured).
 pub const CUES: Limit = Limit { what: "cues and speeches", most: 5_000 };
-/// Findings that are kept.
-pub const FINDINGS: Limit = Limit { what: "findings", most: 10_000 };
 /// Faults that a draft words beneath their blocks.
 pub const DRAFT_FAULTS: Limit = Limit { what: "faults worded in a draft", most: 1_000 };
 
@@ -107,43 +97,6 @@ pub const OF_FILES: [Limit; 9] = [
         most: picture::MOST_SVG_WORK as usize,
     },
 ];
-
-impl Limit {
-    /// The number as it is written: "20,000".
-    pub fn number(&self) -> String {
-        let digits = self.most.to_string();
-        let mut number = String::new();
-        for (index, digit) in digits.chars().enumerate() {
-            if index > 0 && (digits.len() - index).is_multiple_of(3) {
-                number.push(',');
-            }
-            number.push(digit);
-        }
-        number
-    }
-
-    /// The fault about all that stands behind a place: it isn't read.
-    pub fn ends(&self, rule: &'static Rule, span: Span) -> Finding {
-        self.finding(rule, span, "what follows from here on isn't read")
-    }
-
-    /// The fault about what of a kind stands behind a place: it isn't read, other things are.
-    pub fn rest_is_left(&self, rule: &'static Rule, span: Span) -> Finding {
-        self.finding(rule, span, "the rest isn't read")
-    }
-
-    /// The fault about what is found beyond so many findings: it isn't told.
-    pub fn rest_is_untold(&self, rule: &'static Rule, span: Span) -> Finding {
-        self.finding(rule, span, "what else is wrong isn't told")
-    }
-
-    fn finding(&self, rule: &'static Rule, span: Span, consequence: &str) -> Finding {
-        let message =
-            format!("a lesson has at most {} {}; {consequence}", self.number(), self.what);
-        Finding::new(rule, span, message)
-            .note("this is more than a lesson can be; part it into several")
-    }
-}
 
 /// What is left of a limit.
 #[derive(Debug, Clone, Copy)]
@@ -266,9 +219,7 @@ impl Blocks {
             Kind::Say => self.cues.take(parts_of_script(lines())),
             Kind::Move | Kind::Together | Kind::Loop | Kind::Now => Ok(()),
         };
-        taken.map_err(|limit| {
-            Box::new(limit.finding(&block_syntax::RULE, fence.head, "this block isn't read"))
-        })
+        taken.map_err(|limit| Box::new(limit.block_is_left(&block_syntax::RULE, fence.head)))
     }
 }
 

@@ -13,12 +13,10 @@ mod html;
 pub mod letters;
 pub mod limits;
 mod markdown;
-pub mod nearest;
 pub mod phrase;
 mod picture;
 pub mod prose;
 pub mod setting;
-pub mod source;
 pub mod speech;
 pub mod string_label;
 #[cfg(test)]
@@ -26,10 +24,9 @@ pub mod testing;
 
 pub use folder::Folder;
 pub use setting::Setting;
-pub use source::{Source, Span};
 
+use crate::findings::{Findings, Source};
 use crate::ink::OwnFont;
-use crate::proof::Findings;
 use header::Header;
 use letters::Letters;
 use prose::{Node, PhraseText, PictureLink};

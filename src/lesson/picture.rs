@@ -2,10 +2,10 @@
 
 use super::folder::{Folder, Refusal};
 use super::prose::PictureLink;
-use super::source::Span;
+use crate::findings::rules::picture::RULE;
+use crate::findings::source::Span;
+use crate::findings::{Finding, Findings};
 use crate::ink::picture::{self, Budget, PictureError, Raster};
-use crate::proof::rules::picture::RULE;
-use crate::proof::{Finding, Findings};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 

@@ -1,6 +1,6 @@
 //! Prose as a tree: CommonMark with pipe tables, its code spans told apart as checked phrases.
 
-use super::source::{Span, Spanned};
+use crate::findings::source::{Span, Spanned};
 use crate::ink::picture::Raster;
 use std::sync::Arc;
 

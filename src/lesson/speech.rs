@@ -1,7 +1,7 @@
 //! What is said in a `say` block: words, with their stress, and checked phrases; lines in square
 //! brackets are cues.
 
-use super::source::{Line, Span, Spanned};
+use crate::findings::source::{Line, Span, Spanned};
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
 
 /// Words that are said in one go: lines up to a cue or an empty line.
@@ -148,7 +148,7 @@ fn code(words: &str, start: usize, end: usize, line: &OneLine) -> Said {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lesson::source::lines;
+    use crate::findings::source::lines;
 
     /// The parts in short: cues in brackets; phrases in backticks; stress by signs of its own.
     fn read(text: &str) -> Vec<String> {

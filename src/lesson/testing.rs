@@ -3,7 +3,7 @@
 
 use super::Setting;
 use super::fence::{Fence, Kind};
-use super::source::{Span, lines};
+use crate::findings::source::{Span, lines};
 use crate::theory::{Key, Meter};
 
 /// A setting in a key and a meter, on a guitar in standard tuning; an empty key is none.

@@ -3,7 +3,7 @@
 use super::folder::MemoryFolder;
 use super::prose::{Inline, Node};
 use super::{Lesson, Source, read};
-use crate::proof::Findings;
+use crate::findings::Findings;
 use proptest::prelude::*;
 
 /// A lesson's source without a name.
@@ -27,7 +27,7 @@ fn told(text: &str) -> Vec<String> {
     let mut findings = Findings::default();
     read(&source, &folder(), &mut findings);
     let places = source.places();
-    let tell = |finding: &crate::proof::Finding| {
+    let tell = |finding: &crate::findings::Finding| {
         let (from, to) = places.of(finding.span);
         let (rule, message) = (finding.rule.name, &finding.message);
         format!("{}:{}-{}:{} {rule}: {message}", from.line, from.column, to.line, to.column)
@@ -353,7 +353,7 @@ fn a_rule_at_the_top_is_no_header() {
 fn head(text: &str) -> String {
     with_lesson(&format!("~~~ {text}\n~~~\n"), |lesson| {
         let fence = &lesson.fences[0];
-        let place = |spanned: &super::source::Spanned<String>| {
+        let place = |spanned: &crate::findings::source::Spanned<String>| {
             assert_eq!(lesson.source.slice(spanned.span), spanned.value, "{text}");
             spanned.value.clone()
         };
@@ -507,7 +507,7 @@ fn blocks_are_found_by_name_in_any_case() {
 /// The lines of the first block, each checked against its place.
 fn block_lines(text: &str) -> Vec<String> {
     with_lesson(text, |lesson| {
-        let check = |line: &super::source::Line| {
+        let check = |line: &crate::findings::source::Line| {
             assert_eq!(lesson.source.slice(line.whole()), line.text);
             line.text.to_string()
         };
@@ -716,7 +716,7 @@ const PIECES: &[&str] = &[
 /// Reads a text and checks that every place in what comes out lies on whole characters of it.
 fn check_spans(source: &Source, mut findings: Findings) {
     let lesson = read(source, &folder(), &mut findings);
-    let sound = |span: super::Span| source.text.get(span.start..span.end).is_some();
+    let sound = |span: crate::findings::Span| source.text.get(span.start..span.end).is_some();
     for finding in findings.list() {
         assert!(sound(finding.span), "{finding:?}");
         assert!(finding.labels.iter().all(|label| sound(label.span)), "{finding:?}");
@@ -759,6 +759,6 @@ fn guesses_are_doubts_wherever_a_comment_marks_a_line() {
     assert_eq!(confirmed, expected);
     let found =
         |text: &str| crate::check("x.md", text.as_bytes(), &MemoryFolder::default()).findings;
-    let mended = crate::proof::mend::mend(&checked.source, &checked.findings, &found);
+    let mended = crate::findings::mend::mend(&checked.source, &checked.findings, &found);
     assert!(mended.is_none_or(|mended| mended.text.contains("# guessed: the capo")));
 }

@@ -1,12 +1,13 @@
 //! The template that a lesson chooses in its header.
 
 use super::template::{Template, TemplateError, built_in_names};
+use crate::findings::Span;
+use crate::findings::nearest::nearest;
+use crate::findings::rules::header_value;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Ground};
+use crate::lesson::Lesson;
 use crate::lesson::folder::{Folder, Refusal};
-use crate::lesson::nearest::nearest;
-use crate::lesson::source::Spanned;
-use crate::lesson::{Lesson, Span};
-use crate::proof::rules::header_value;
-use crate::proof::{Finding, Ground};
 
 /// The lesson's template, from its own folder where it isn't built in.
 ///

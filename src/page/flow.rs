@@ -8,7 +8,7 @@ use super::line::{Line, LineRun};
 use super::paragraph::{Dress, Passage, cut_to_fit};
 use super::parts::{Outline, Parts};
 use super::template::{LineEnds, Template, Type};
-use crate::blocks::Elaborated;
+use crate::checks::Elaborated;
 use crate::ink::{
     Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text,
     picture::Raster, pt,

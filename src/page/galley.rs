@@ -1,7 +1,7 @@
 //! The galley: everything that is printed, one under the other, before it is cut into pages.
 
+use crate::findings::Span;
 use crate::ink::{Anchor, Item, Point, Pt, pt};
-use crate::lesson::Span;
 
 /// What it costs to end a page between two things that must stay together. Dearer than any hole at
 /// a page's foot; still possible, since some things are longer than a page.

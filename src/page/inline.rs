@@ -1,8 +1,8 @@
 //! From the pieces of a paragraph in the lesson to words in their dress.
 
 use super::paragraph::{Dress, Ends, Passage};
-use crate::blocks::SetPhrase;
 use crate::blocks::figure::raised;
+use crate::checks::SetPhrase;
 use crate::ink::bidi::Reading;
 use crate::ink::{Face, Pt, Style};
 use crate::lesson::prose::Inline;

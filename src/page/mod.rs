@@ -23,8 +23,8 @@ pub mod title;
 
 pub use template::{Template, TemplateError};
 
-use crate::blocks::Elaborated;
 use crate::blocks::figure::Figure;
+use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
 use flow::{Flow, Manner, Place};

@@ -1,13 +1,15 @@
 //! Lessons for the tests, put together by hand.
 
 use crate::blocks::figure::Figure;
-use crate::blocks::{Block, Elaborated, Fault, SetPhrase};
+use crate::blocks::{Block, Fault};
+use crate::checks::{Elaborated, SetPhrase};
+use crate::findings::{Source, Span};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::header::Header;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
-use crate::lesson::{Lesson, Setting, Source, Span};
+use crate::lesson::{Lesson, Setting};
 use crate::neck::Instrument;
 use crate::theory::{Key, Printed};
 

@@ -7,7 +7,7 @@ use super::galley::{Bar, Galley, Head, Slip};
 use super::inline::heavy;
 use super::paragraph::Passage;
 use super::template::{LineEnds, Type};
-use crate::blocks::Elaborated;
+use crate::checks::Elaborated;
 use crate::ink::{
     Anchor, Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
 };

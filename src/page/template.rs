@@ -2,10 +2,11 @@
 //! template says only where it differs from the one that it is based on.
 
 use crate::blocks::figure::Look;
+use crate::findings::Findings;
+use crate::findings::Span;
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
-use crate::lesson::{Folder, Lesson, Span};
-use crate::proof::Findings;
+use crate::lesson::{Folder, Lesson};
 use serde::{Deserialize, Deserializer};
 use std::fmt;
 use std::ops::Range;

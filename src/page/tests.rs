@@ -3,13 +3,15 @@
 use super::flow::{Flow, Place};
 use super::template::{SMALLEST_TYPE, THINNEST_LINE};
 use super::{Job, Template, sample, set, sheet};
-use crate::blocks::{self, Elaborated};
+use crate::checks;
+use crate::checks::Elaborated;
+use crate::findings::{Findings, Weight};
+use crate::findings::{Source, Span};
 use crate::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
+use crate::lesson;
 use crate::lesson::folder::MemoryFolder;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
-use crate::lesson::{self, Source, Span};
-use crate::proof::{Findings, Weight};
 
 fn source(text: &str) -> Source {
     Source { name: "slow-ferry.md".to_owned(), text: text.to_owned() }
@@ -325,7 +327,7 @@ fn with_chord_page(body: &str, page: bool) -> Document {
     let text = format!("---\ntitle: Grips\nkey: A major\n---\n\n{body}");
     let source = Source::new("grips.md", text.as_bytes(), &mut findings);
     let read = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let lesson = blocks::elaborate(read, &mut findings);
+    let lesson = checks::elaborate(read, &mut findings);
     let template = Template::parse(&format!("[chords]\npage = {page}\n")).unwrap();
     let fonts = Fonts::new();
     set(&lesson, &Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false })
@@ -416,7 +418,7 @@ fn a_draft_counts_and_tells_every_fault() {
     );
     let mut findings = Findings::default();
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let lesson = blocks::elaborate(lesson, &mut findings);
+    let lesson = checks::elaborate(lesson, &mut findings);
     let findings = findings.sorted();
     let faults: Vec<_> = findings.iter().filter(|one| one.weight == Weight::Fault).collect();
     let document = drafted(&lesson, "handout");

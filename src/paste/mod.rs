@@ -133,8 +133,8 @@ pub fn decoded(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::findings::Weight;
     use crate::lesson::folder::MemoryFolder;
-    use crate::proof::Weight;
     use proptest::prelude::*;
 
     fn digits(text: &str) -> [usize; 10] {

@@ -1,10 +1,11 @@
 //! The figures that cues show: small beside the script, large for the screen.
 
 use super::{Item, Script, What};
+use crate::blocks::Music;
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
 use crate::blocks::shape::Shapes;
-use crate::blocks::{Elaborated, Music};
+use crate::checks::Elaborated;
 use crate::ink::{Drawing, Extent, Fonts, Label, Point, Pt, pt, svg};
 use std::collections::BTreeMap;
 

@@ -9,8 +9,9 @@ pub mod page;
 pub mod text;
 
 use crate::blocks::say::{Cue, Order, Part, Piece, Play, Said, Shown, Speech, Stress};
-use crate::blocks::{Elaborated, Fault, Music};
-use crate::lesson::Span;
+use crate::blocks::{Fault, Music};
+use crate::checks::Elaborated;
+use crate::findings::Span;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;

@@ -1,11 +1,13 @@
 //! The sound riffs, each as a lesson of its own, and what is played in them.
 
+use fretleaf::blocks::Music;
 use fretleaf::blocks::riff::Riff;
 use fretleaf::blocks::riff::model::{Bar, Note, Sound};
-use fretleaf::blocks::{self, Music};
+use fretleaf::checks;
+use fretleaf::findings::Findings;
+use fretleaf::findings::Source;
+use fretleaf::lesson;
 use fretleaf::lesson::folder::MemoryFolder;
-use fretleaf::lesson::{self, Source};
-use fretleaf::proof::Findings;
 use fretleaf::theory::{Chord, Key, Ticks};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -73,7 +75,7 @@ impl Subject {
         let mut findings = Findings::default();
         let source = Source::new("riff.md", text.as_bytes(), &mut findings);
         let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        let elaborated = blocks::elaborate(lesson, &mut findings);
+        let elaborated = checks::elaborate(lesson, &mut findings);
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
         let Some(Music::Riff(riff)) =
             elaborated.blocks.into_iter().filter_map(|b| b.music).next_back()

@@ -12,10 +12,10 @@ mod slip;
 
 use chance::Chance;
 use corpus::Subject;
-use fretleaf::lesson::Span;
+use fretleaf::findings::Span;
+use fretleaf::findings::source::Places;
+use fretleaf::findings::{Finding, Fix, Weight};
 use fretleaf::lesson::folder::MemoryFolder;
-use fretleaf::lesson::source::Places;
-use fretleaf::proof::{Finding, Fix, Weight};
 use slip::{Kind, Slip};
 use std::collections::BTreeSet;
 use std::fmt;

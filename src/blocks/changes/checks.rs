@@ -1,9 +1,9 @@
 //! What is worth a look in changes that were read.
 
 use super::Changes;
-use crate::lesson::Span;
-use crate::proof::rules::outside_key;
-use crate::proof::{Finding, Findings};
+use crate::findings::Span;
+use crate::findings::rules::outside_key;
+use crate::findings::{Finding, Findings};
 use crate::theory::numeral::{Function, function_of, in_key};
 use crate::theory::{Chord, Key};
 use std::collections::HashSet;

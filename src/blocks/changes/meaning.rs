@@ -2,11 +2,12 @@
 
 use super::syntax::{self, BarLine, BarText, Piece, Word, WordKind};
 use super::{Bar, Entry, Repeat, Says};
+use crate::findings::Span;
+use crate::findings::rules::{bar_length, block_syntax, no_key, unknown_chord};
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Findings, Ground};
+use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
-use crate::lesson::source::Spanned;
-use crate::lesson::{Setting, Span};
-use crate::proof::rules::{bar_length, block_syntax, no_key, unknown_chord};
-use crate::proof::{Finding, Findings, Ground};
 use crate::theory::{Chord, Meter, Numeral, Ticks};
 
 /// The bars of a block in written order.

@@ -12,11 +12,12 @@ mod words;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::report::Tally;
+use crate::findings::rules::block_syntax;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
-use crate::lesson::source::Spanned;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
 
@@ -167,6 +168,14 @@ impl Changes {
             bars: self.order.iter().filter_map(|index| written.get(*index)).cloned().collect(),
             written: whole.to_vec(),
         }
+    }
+
+    /// How much there is in it that is checked.
+    pub fn tally(&self) -> Tally {
+        let entries = self.bars.iter().flat_map(|bar| &bar.entries);
+        let names_chord = |says: &Says| matches!(says, Says::Chord(_) | Says::Numeral(_));
+        let chords = entries.filter(|entry| names_chord(&entry.says)).count();
+        Tally { bars: self.bars.len(), chords, ..Tally::default() }
     }
 
     /// How many bars there are, as written and as played.

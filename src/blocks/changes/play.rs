@@ -1,8 +1,8 @@
 //! The order in which the bars are played: repeats and endings played out.
 
 use super::{Bar, Repeat};
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings, Ground};
+use crate::findings::rules::block_syntax;
+use crate::findings::{Finding, Findings, Ground};
 use std::ops::Range;
 
 /// No lesson has a progression of more bars; a repeat that would make it longer is cut short.

@@ -1,9 +1,9 @@
 //! How a line of changes is written: bar lines with their signs, and between them bars of words.
 
-use crate::lesson::Span;
-use crate::lesson::source::Line;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
+use crate::findings::Span;
+use crate::findings::rules::block_syntax;
+use crate::findings::source::Line;
+use crate::findings::{Finding, Findings};
 
 /// A piece of a written line, in order.
 #[derive(Debug)]

@@ -1,11 +1,11 @@
 //! The phrases of a `move` block.
 
 use crate::blocks::tab::guides::{self, Guides};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::block_syntax;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
-use crate::lesson::source::Spanned;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
 use crate::theory::interval::{Interval, IntervalName};
 use crate::theory::{Key, Note};
 

@@ -1,10 +1,10 @@
 //! How far a riff is moved in pitch, and what its key and its chords become.
 
 use super::phrases::{Phrases, Target, Way};
-use crate::lesson::source::Spanned;
-use crate::proof::Finding;
-use crate::proof::Findings;
-use crate::proof::rules::block_syntax;
+use crate::findings::Finding;
+use crate::findings::Findings;
+use crate::findings::rules::block_syntax;
+use crate::findings::source::Spanned;
 use crate::theory::interval::Interval;
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Chord, Key, Note};

@@ -1,12 +1,14 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use crate::blocks::Music;
 use crate::blocks::tab::Riff;
 use crate::blocks::tab::placing::Sounding;
 use crate::blocks::tab::{Joint, Sound};
-use crate::blocks::{Elaborated, Music, elaborate};
+use crate::checks::{Elaborated, elaborate};
+use crate::findings::Source;
+use crate::findings::{Finding, Findings, Weight};
+use crate::lesson;
 use crate::lesson::folder::MemoryFolder;
-use crate::lesson::{self, Source};
-use crate::proof::{Finding, Findings, Weight};
 use proptest::prelude::*;
 
 const HOOK: &str = "\

@@ -7,8 +7,8 @@
 use super::{Diagram, Diagrams, Dot, Subject};
 use crate::blocks::figure::{Desk, DotLabel, Element, Figure};
 use crate::blocks::neck_board::{Mark, NeckBoard, View};
+use crate::findings::Span;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
-use crate::lesson::Span;
 use crate::theory::Printed;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;

@@ -3,7 +3,7 @@
 use super::phrases::Phrases;
 use super::syntax::Reader;
 use super::{Diagram, Dot, Played, Subject};
-use crate::lesson::Span;
+use crate::findings::Span;
 use crate::neck::Finger;
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Chord, Degree, Note, Scale};

@@ -16,8 +16,8 @@ mod tests;
 pub use scales::ScalesFor;
 pub use syntax::read;
 
-use crate::lesson::Span;
-use crate::lesson::nearest::Known;
+use crate::findings::Span;
+use crate::findings::nearest::Known;
 use crate::theory::{Chord, Degree, Note, Scale};
 use std::ops::RangeInclusive;
 use std::rc::Rc;

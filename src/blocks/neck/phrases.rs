@@ -2,10 +2,10 @@
 
 use super::syntax::Reader;
 use crate::blocks::figure::DotLabel;
-use crate::lesson::Span;
-use crate::lesson::source::Line;
-use crate::proof::Finding;
-use crate::proof::rules::{block_syntax, fret_range, unknown_chord};
+use crate::findings::Finding;
+use crate::findings::Span;
+use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
+use crate::findings::source::Line;
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
 

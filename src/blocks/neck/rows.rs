@@ -4,13 +4,13 @@ use super::layout::{finger_at, span_of};
 use super::phrases::Phrases;
 use super::syntax::Reader;
 use super::{Diagram, Dot, Subject};
-use crate::lesson::Span;
-use crate::lesson::source::{Line, Spanned};
+use crate::findings::Span;
+use crate::findings::rules::{fret_range, row_label, upside_down};
+use crate::findings::source::{Line, Spanned};
+use crate::findings::{Finding, Ground};
 use crate::lesson::string_label::{
     Place, StringLabel, answers, german_b, listed, place, read_label,
 };
-use crate::proof::rules::{fret_range, row_label, upside_down};
-use crate::proof::{Finding, Ground};
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
 pub(super) struct Row {

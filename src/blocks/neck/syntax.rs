@@ -5,12 +5,12 @@ use super::phrases::{Phrases, pieces};
 use super::rows::{Row, row, unknown_row};
 use super::scales::ScalesFor;
 use super::{Diagram, Diagrams, Elsewhere};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::{block_syntax, unknown_name};
+use crate::findings::source::Line;
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::lesson::setting::Setting;
-use crate::lesson::source::Line;
-use crate::proof::rules::{block_syntax, unknown_name};
-use crate::proof::{Finding, Findings};
 use crate::theory::{Chord, Note, Scale};
 
 /// Reads a block. `elsewhere` is what the lesson's other blocks hold.

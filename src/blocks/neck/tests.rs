@@ -1,15 +1,18 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
+use crate::blocks::Music;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::blocks::neck_board::testing::Measured;
-use crate::blocks::{self, Elaborated, Music};
+use crate::checks;
+use crate::checks::Elaborated;
+use crate::findings::Findings;
+use crate::findings::Source;
 use crate::ink::{Fonts, Item, Point, Text, pt};
+use crate::lesson;
 use crate::lesson::folder::MemoryFolder;
-use crate::lesson::{self, Source};
 use crate::neck::Finger;
 use crate::page::{Job, Template};
-use crate::proof::Findings;
 use crate::theory::fitting::Fitting;
 
 /// Reads a lesson's body and hands its diagrams and the findings to a check: rule, and the text
@@ -24,7 +27,7 @@ fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str,
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
     let source = Source::new("necks.md", text.as_bytes(), &mut findings);
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let elaborated: Elaborated<'_> = blocks::elaborate(lesson, &mut findings);
+    let elaborated: Elaborated<'_> = checks::elaborate(lesson, &mut findings);
     let diagrams: Vec<&Diagrams> = elaborated
         .blocks
         .iter()
@@ -256,7 +259,7 @@ fn scales_are_looked_for_in_a_progression_only() {
         let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
         let source = Source::new("necks.md", text.as_bytes(), &mut findings);
         let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        blocks::elaborate(lesson, &mut findings);
+        checks::elaborate(lesson, &mut findings);
         let found = findings.list().first().unwrap();
         assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));
         assert_eq!(found.fixes.first().map(|fix| fix.replace.as_str()), repair);
@@ -327,7 +330,7 @@ fn names_nearby_are_offered_wherever_one_is_meant() {
         let text = format!("---\ntitle: Names\nkey: A minor\n---\n\n{BLOCKS}{block}\n");
         let source = Source::new("names.md", text.as_bytes(), &mut findings);
         let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        blocks::elaborate(lesson, &mut findings);
+        checks::elaborate(lesson, &mut findings);
         let found = findings.list().iter().find(|found| found.rule.name == "unknown-name");
         let fixes: Vec<&str> =
             found.unwrap().fixes.iter().map(|fix| fix.replace.as_str()).collect();

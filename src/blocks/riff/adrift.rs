@@ -4,10 +4,10 @@ use super::columns::Cell;
 use super::place;
 use super::rows::{Kind, Row};
 use super::shared::lines_of;
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::bar_adrift;
+use crate::findings::{Finding, Findings, Ground};
 use crate::neck::Tuning;
-use crate::proof::rules::bar_adrift;
-use crate::proof::{Finding, Findings, Ground};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 

@@ -6,10 +6,10 @@ use super::columns::Word;
 use super::model::{Bar, Event, Joint, Note, Pick, Remark, Sound};
 use super::place;
 use super::rows::{Kind, Row};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::{block_syntax, column_adrift};
+use crate::findings::{Finding, Findings};
 use crate::neck::Finger;
-use crate::proof::rules::{block_syntax, column_adrift};
-use crate::proof::{Finding, Findings};
 use crate::theory::Ticks;
 
 /// What the rows are read against.

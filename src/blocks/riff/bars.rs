@@ -4,10 +4,10 @@ use super::adrift::Frame;
 use super::columns::Cell;
 use super::rows::{Kind, Row, System};
 use super::shared::{counted_columns, extent, shared_columns};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::block_syntax;
+use crate::findings::{Finding, Findings};
 use crate::neck::Tuning;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
 use std::collections::BTreeSet;
 use std::ops::{Range, RangeInclusive};
 

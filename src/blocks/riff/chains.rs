@@ -8,10 +8,10 @@ use super::realign::{Repair, realigned};
 use super::rows::{Kind, Row, System};
 use super::signs_along::with_signs;
 use super::written::{Course, Strand, Written};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::{column_adrift, count_order, fret_range, same_string};
+use crate::findings::{Finding, Findings, Ground};
 use crate::neck::Instrument;
-use crate::proof::rules::{column_adrift, count_order, fret_range, same_string};
-use crate::proof::{Finding, Findings, Ground};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What notes are placed by.

@@ -1,7 +1,7 @@
 //! Columns: a line of a riff as cells, one a user-perceived character.
 
-use crate::lesson::Span;
-use crate::lesson::source::Line;
+use crate::findings::Span;
+use crate::findings::source::Line;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// One column of a line.

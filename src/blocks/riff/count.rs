@@ -6,11 +6,11 @@ use super::model::{Bar, Count};
 use super::place;
 use super::rows::{Kind, Row, System};
 use super::upbeat;
-use crate::lesson::Span;
-use crate::proof::rules::{
+use crate::findings::Span;
+use crate::findings::rules::{
     bar_length, bar_short, big_beats, block_syntax, count_order, triplet_count,
 };
-use crate::proof::{Finding, Findings};
+use crate::findings::{Finding, Findings};
 use crate::theory::Ticks;
 use std::collections::BTreeSet;
 

@@ -4,8 +4,8 @@ use super::bars::BarColumns;
 use super::columns::Word;
 use super::model::Bar;
 use super::rows::{Kind, System};
-use crate::proof::rules::{block_syntax, column_adrift};
-use crate::proof::{Finding, Findings};
+use crate::findings::rules::{block_syntax, column_adrift};
+use crate::findings::{Finding, Findings};
 use crate::theory::Meter;
 
 /// Reads the `ending` rows into the bars: where an ending begins, and how far it holds.

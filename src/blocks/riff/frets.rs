@@ -2,7 +2,7 @@
 
 use super::columns::Cell;
 use super::model::Sound;
-use crate::lesson::Span;
+use crate::findings::Span;
 use crate::theory::Pitch;
 
 /// The highest fret that a harmonic is written over: the longest neck of the language. A neck may

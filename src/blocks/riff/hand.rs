@@ -4,13 +4,14 @@
 use super::annotations::carry_fingers;
 use super::model::{Bar, Event, Joint, Note, Riff, Sound};
 use super::pace::Pace;
-use crate::lesson::{Setting, Span};
+use crate::blocks::hold::{CAUTION, Place, beyond, called, wide, with_ways_out};
+use crate::findings::Span;
+use crate::findings::rules::jump;
+use crate::findings::{Finding, Findings};
+use crate::lesson::Setting;
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
 use crate::neck::{Finger, Hand, Neck, Posture};
-use crate::proof::hold::{CAUTION, Place, beyond, called, wide, with_ways_out};
-use crate::proof::rules::jump;
-use crate::proof::{Finding, Findings};
 use crate::theory::Ticks;
 use std::collections::HashSet;
 use std::time::Duration;
@@ -385,8 +386,8 @@ fn fill(bars: &mut [Bar], score: &Score, path: &Path) {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::super::testing::Reading;
+    use crate::findings::Findings;
     use crate::neck::Finger;
-    use crate::proof::Findings;
 
     /// The fingers of the notes in order, `.` for none, and the findings as `rule: message`.
     fn tried(text: &str) -> (String, Vec<String>) {

@@ -1,10 +1,10 @@
 //! Which string a row is for: labels against the tuning, by their order first.
 
 use super::rows::{Kind, Row, System, relabelled};
+use crate::findings::rules::{row_label, upside_down};
+use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::string_label::{Place, StringLabel, answers, listed, place, read_label};
 use crate::neck::Tuning;
-use crate::proof::rules::{row_label, upside_down};
-use crate::proof::{Finding, Findings, Ground};
 use crate::theory::Pitch;
 use std::collections::BTreeMap;
 

@@ -58,10 +58,22 @@ pub use over::Progressions;
 pub use read::read;
 
 use super::tab::{guides, placing};
+use crate::findings::Findings;
+use crate::findings::report::Tally;
 use crate::lesson::Setting;
-use crate::proof::Findings;
 
 impl Riff {
+    /// How much there is in it that is checked.
+    pub fn tally(&self) -> Tally {
+        let notes = self.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        Tally {
+            bars: self.bars.len(),
+            notes: notes.map(|note| 1 + note.graces.len()).sum(),
+            chords: self.bars.iter().map(|bar| bar.chords.len()).sum(),
+            phrases: 0,
+        }
+    }
+
     /// Works out the fingers that are not written, and doubts what the hands can't do.
     pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
         hand::work_out(self, setting, findings);

@@ -3,10 +3,10 @@
 use super::model::Bar;
 use super::model::play::play_out;
 use super::phrases::Over;
-use crate::lesson::nearest::Known;
+use crate::findings::nearest::Known;
+use crate::findings::rules::unknown_name;
+use crate::findings::{Finding, Findings};
 use crate::neck::{Fingering, Instrument};
-use crate::proof::rules::unknown_name;
-use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Ticks};
 use std::rc::Rc;

@@ -1,11 +1,11 @@
 //! The phrases of a riff's fence line.
 
 use super::guides::{self, Guides};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::block_syntax;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
-use crate::lesson::source::Spanned;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
 
 /// What a riff's fence line says.
 #[derive(Debug, Default)]

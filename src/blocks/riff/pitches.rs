@@ -4,7 +4,7 @@ use super::columns::Cell;
 use super::frets::Found;
 use super::model::Sound;
 use super::rows::Row;
-use crate::lesson::Span;
+use crate::findings::Span;
 use crate::theory::note::read_accidental;
 use crate::theory::{Letter, Note, Pitch};
 

@@ -2,10 +2,11 @@
 
 use super::model::{Event, Note, Riff};
 use super::pace::Pace;
-use crate::lesson::{Setting, Span};
+use crate::findings::Span;
+use crate::findings::rules::pick_speed;
+use crate::findings::{Finding, Findings};
+use crate::lesson::Setting;
 use crate::neck::speed::{CROSSING, Plucking};
-use crate::proof::rules::pick_speed;
-use crate::proof::{Finding, Findings};
 use std::time::Duration;
 
 /// Raises `pick-speed` for every run of three notes or more that are plucked faster than a hand

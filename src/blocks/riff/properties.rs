@@ -4,7 +4,7 @@
 
 use super::model::Sound;
 use super::testing::{Reading, fixed};
-use crate::proof::Finding;
+use crate::findings::Finding;
 use proptest::prelude::*;
 
 /// How many columns a count takes.

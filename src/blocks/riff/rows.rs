@@ -1,14 +1,14 @@
 //! Rows: the lines of a riff by their labels, in systems that blank lines part.
 
 use super::columns::{Cell, Word, cells, words};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::nearest::{Near, near};
+use crate::findings::rules::{block_syntax, row_label, tab_character};
+use crate::findings::source::Line;
+use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::{Near, near};
-use crate::lesson::source::Line;
 use crate::lesson::string_label::{german_b, listed, read_label};
 use crate::neck::Tuning;
-use crate::proof::rules::{block_syntax, row_label, tab_character};
-use crate::proof::{Finding, Findings, Ground};
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 

@@ -7,8 +7,8 @@ use super::columns::Word;
 use super::realign::Repair;
 use super::rows::{Kind, Row};
 use super::written::Written;
-use crate::lesson::Span;
-use crate::lesson::source::combined;
+use crate::findings::Span;
+use crate::findings::source::combined;
 
 /// The rows whose signs belong to the notes in their column.
 const ALONG: [Kind; 7] =

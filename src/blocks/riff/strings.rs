@@ -8,9 +8,9 @@ use super::model::{Joint, Slide, Sound};
 use super::pitches;
 use super::rows::{Kind, Row};
 use super::written::{Course, Join, Strand, Written};
-use crate::lesson::Span;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings, Fix, Ground};
+use crate::findings::Span;
+use crate::findings::rules::block_syntax;
+use crate::findings::{Finding, Findings, Fix, Ground};
 use std::collections::BTreeMap;
 
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows

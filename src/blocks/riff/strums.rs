@@ -6,12 +6,12 @@ use super::model::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use super::over::Progressions;
 use super::place;
 use super::rows::{Kind, Row};
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::rules::{block_syntax, no_voicing};
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::neck::voicing::{self, Search};
 use crate::neck::{Finger, Fingering, Hand, Instrument};
-use crate::proof::rules::{block_syntax, no_voicing};
-use crate::proof::{Finding, Findings};
 use crate::theory::{Chord, Ticks};
 
 /// The strokes of a riff that has neither string rows nor a `notes` row.

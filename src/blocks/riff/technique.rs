@@ -4,8 +4,8 @@ use super::chains::Setup;
 use super::model::{Joint, Slide, Sound};
 use super::rows::Kind;
 use super::written::{Course, Join, Strand, Written};
-use crate::proof::rules::technique;
-use crate::proof::{Finding, Findings, Ground};
+use crate::findings::rules::technique;
+use crate::findings::{Finding, Findings, Ground};
 
 /// How far a string is bent at most, in frets: two whole steps.
 const FARTHEST_BEND: u8 = 4;

@@ -3,14 +3,14 @@
 
 use super::model::Riff;
 use super::over::Progressions;
+use crate::findings::Span;
+use crate::findings::nearest::Known;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::Span;
 use crate::lesson::fence::{Fence, Kind};
-use crate::lesson::nearest::Known;
-use crate::lesson::source::Spanned;
 use crate::lesson::testing;
 use crate::neck::{Fingering, Instrument, Tuning};
-use crate::proof::{Finding, Findings};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
 use std::rc::Rc;

@@ -4,8 +4,8 @@
 use super::model::{BarHarmony, Form, Joint, Pick, Riff, Slide, Sound};
 use super::placing::Sounding;
 use super::testing::{Reading, events, fixed, located};
+use crate::findings::Ground;
 use crate::neck::{Finger, Fingering};
-use crate::proof::Ground;
 use crate::theory::{Chord, Ticks};
 
 const HOOK: &str = "\
@@ -619,7 +619,7 @@ fn an_effects_row_is_no_string() {
 
 #[test]
 fn a_first_bar_that_begins_late_may_be_a_pickup() {
-    use crate::proof::Weight;
+    use crate::findings::Weight;
     let two = "  |1   2   3   4 |1   2   3   4 ";
     for (first, rest, over, weight) in [
         ("            4 ", two, "", Some(Weight::Hint)),

@@ -5,9 +5,9 @@ use super::model::Bar;
 use super::model::play::play_out;
 use super::place;
 use super::rows::{Kind, System};
-use crate::lesson::Span;
-use crate::proof::rules::no_pickup;
-use crate::proof::{Finding, Ground, Weight};
+use crate::findings::Span;
+use crate::findings::rules::no_pickup;
+use crate::findings::{Finding, Ground, Weight};
 use crate::theory::Ticks;
 
 /// A rest for all that is before the first count.

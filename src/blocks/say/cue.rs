@@ -1,11 +1,11 @@
 //! Reading a cue: `[show hook]`, `[play bars 1 to 2 of hook twice]`, `[pause 2 s]`, free words.
 
 use super::{Cue, Order, Play, Prop, Shown, Stage};
+use crate::blocks::bars::wrong_bars;
+use crate::findings::rules::{block_syntax, unknown_name};
+use crate::findings::source::Line;
+use crate::findings::{Finding, Findings};
 use crate::lesson::setting::Tempo;
-use crate::lesson::source::Line;
-use crate::proof::phrases::wrong_bars;
-use crate::proof::rules::{block_syntax, unknown_name};
-use crate::proof::{Finding, Findings};
 use crate::theory::Chord;
 use std::time::Duration;
 

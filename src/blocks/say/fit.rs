@@ -1,10 +1,10 @@
 //! Whether the cues of all scripts of a lesson fit what is said.
 
 use super::{Order, Part, Said, Say, Shown, Speech};
-use crate::lesson::Span;
+use crate::findings::Finding;
+use crate::findings::Span;
+use crate::findings::rules::cue;
 use crate::lesson::phrase::{self, Phrase};
-use crate::proof::Finding;
-use crate::proof::rules::cue;
 use std::collections::BTreeSet;
 
 /// Cues that don't fit what is said, each with the index of the script that it stands in. `find`

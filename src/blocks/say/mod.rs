@@ -8,10 +8,10 @@ pub use crate::lesson::speech::{Piece, Said, Speech, Stress};
 pub use fit::unfitting;
 pub use read::read;
 
-use crate::lesson::Span;
-use crate::lesson::nearest::Known;
+use crate::blocks::bars::Bars;
+use crate::findings::Span;
+use crate::findings::nearest::Known;
 use crate::lesson::setting::Tempo;
-use crate::proof::phrases::Bars;
 use crate::theory::Chord;
 use std::rc::Rc;
 use std::time::Duration;

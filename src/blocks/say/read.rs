@@ -1,10 +1,10 @@
 //! Reading a script: lines in square brackets are cues, all others speech.
 
 use super::{Part, Say, Stage, cue};
+use crate::findings::rules::{block_syntax, left_out};
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::lesson::speech;
-use crate::proof::rules::{block_syntax, left_out};
-use crate::proof::{Finding, Findings};
 
 /// Reads a `say` block; every line that isn't a cue is speech.
 pub fn read(fence: &Fence<'_>, stage: &dyn Stage, findings: &mut Findings) -> Say {

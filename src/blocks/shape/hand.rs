@@ -2,13 +2,13 @@
 
 use super::Name;
 use super::read::Written;
+use crate::blocks::hold::{Place, beyond, wide, with_ways_out};
+use crate::findings::source::Span;
+use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::written as fret_written;
-use crate::lesson::source::Span;
 use crate::neck::hold::{self, Hold, Judgement};
 use crate::neck::{Claim, Finger, Hand, Neck, Posture};
-use crate::proof::hold::{Place, beyond, wide, with_ways_out};
-use crate::proof::{Finding, Findings, Ground};
 
 /// Beyond so many findings no easier shapes are searched: the lesson has other worries, and its
 /// author shall not wait.
@@ -63,7 +63,7 @@ impl Held<'_> {
             let (span, replace) = self.with_fingers(&hold);
             let says = format!("fingers {}", signs(&hold.fingers, ""));
             let finding = finding.fix(says, span, replace, Ground::Choice);
-            return finding.note(crate::proof::hold::CAUTION);
+            return finding.note(crate::blocks::hold::CAUTION);
         }
         let finding = self.easier_shapes(fence).iter().fold(finding, |finding, frets| {
             let Some((span, replace)) = self.with_frets(frets, place, neck) else { return finding };

@@ -8,7 +8,8 @@ mod read;
 pub use gather::{Gathered, gather};
 pub use read::read;
 
-use crate::lesson::Span;
+use crate::findings::Span;
+use crate::findings::report::Tally;
 use crate::neck::{Finger, Fingering};
 use crate::theory::Chord;
 
@@ -57,6 +58,11 @@ impl Name {
 }
 
 impl Shapes {
+    /// How much there is in it that is checked.
+    pub fn tally(&self) -> Tally {
+        Tally { chords: self.shapes.len(), ..Tally::default() }
+    }
+
     /// The places that are fretted or played open: string, fret, and the finger where it is known.
     pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
         self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect()

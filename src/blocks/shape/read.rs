@@ -1,14 +1,15 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
 use super::{Name, Shape, Shapes, hand};
+use crate::blocks::hold::called;
+use crate::blocks::misnamed;
+use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
+use crate::findings::source::{Line, Span, Spanned};
+use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::{FretRow, characters, words};
-use crate::lesson::source::{Line, Span, Spanned};
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Neck, Posture, hold};
-use crate::proof::hold::called;
-use crate::proof::rules::{block_syntax, fret_range, unknown_chord};
-use crate::proof::{Finding, Findings, Ground, fingering};
 use crate::theory::Chord;
 
 /// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
@@ -297,7 +298,7 @@ fn understand_name(
         }
     };
     let claim = Claim { chord: &chord, frets, instrument, hand: fence.setting.hand };
-    let place = fingering::Place { name: written.name.span, row: &written.row, key };
-    fingering::check(&claim, &place, findings);
+    let place = misnamed::Place { name: written.name.span, row: &written.row, key };
+    misnamed::check(&claim, &place, findings);
     Name::Given(chord)
 }

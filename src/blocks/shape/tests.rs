@@ -1,12 +1,12 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
 use super::{Name, Shapes, read};
+use crate::findings::Findings;
+use crate::findings::source::Span;
+use crate::findings::{Finding, Fix};
 use crate::lesson::fence::Kind;
-use crate::lesson::source::Span;
 use crate::lesson::{Setting, fret_row, testing};
 use crate::neck::{Finger, Hand, Instrument, Tuning};
-use crate::proof::Findings;
-use crate::proof::finding::{Finding, Fix};
 use crate::theory::Chord;
 
 pub(super) fn setting(tuning: &str) -> Setting {

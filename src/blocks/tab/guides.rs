@@ -1,9 +1,9 @@
 //! Phrases that say where on the neck notes are to lie: `near fret 7`, `on strings 4 3 2`.
 
-use crate::lesson::source::Spanned;
+use crate::findings::rules::block_syntax;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Findings};
 use crate::neck::Tuning;
-use crate::proof::rules::block_syntax;
-use crate::proof::{Finding, Findings};
 use std::collections::BTreeSet;
 
 /// Where on the neck notes are to lie.

@@ -7,7 +7,7 @@ pub mod placing;
 pub mod play;
 mod techniques;
 
-use crate::lesson::Span;
+use crate::findings::Span;
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::{Chord, Key, Meter, Ticks};
 

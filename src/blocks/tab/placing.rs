@@ -4,12 +4,12 @@
 use super::guides::Guides;
 use super::techniques::Setter;
 use super::{Bar, Joint, Note, Riff, Sound};
+use crate::findings::Span;
+use crate::findings::rules::no_voicing;
+use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::Span;
 use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
-use crate::proof::rules::no_voicing;
-use crate::proof::{Finding, Findings};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Key, Ticks};
 use std::collections::{BTreeMap, BTreeSet};

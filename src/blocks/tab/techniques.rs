@@ -3,11 +3,11 @@
 use super::guides::Guides;
 use super::placing::{HARMONICS, Planned, PlannedTone, Sounding, Tone};
 use super::{Joint, Note, Riff, Sound};
-use crate::lesson::Span;
+use crate::findings::Finding;
+use crate::findings::Span;
+use crate::findings::rules::technique_lost;
 use crate::neck::Instrument;
 use crate::neck::path::Stop;
-use crate::proof::Finding;
-use crate::proof::rules::technique_lost;
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 

@@ -2,14 +2,14 @@
 
 use super::syntax::Request;
 use super::{LeftOut, Line, Melody, Voiced, trouble};
+use crate::findings::nearest::Known;
+use crate::findings::rules::{block_syntax, no_voicing, unknown_name};
+use crate::findings::source::{Span, Spanned};
+use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::nearest::Known;
-use crate::lesson::source::{Span, Spanned};
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
-use crate::proof::rules::{block_syntax, no_voicing, unknown_name};
-use crate::proof::{Finding, Findings};
 use crate::theory::Chord;
 use std::rc::Rc;
 

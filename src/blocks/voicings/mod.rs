@@ -8,13 +8,14 @@ mod trouble;
 mod words;
 
 use crate::blocks::effort::Effort;
-use crate::lesson::Span;
+use crate::findings::Findings;
+use crate::findings::Span;
+use crate::findings::nearest::Known;
+use crate::findings::report::Tally;
 use crate::lesson::fence::Fence;
-use crate::lesson::nearest::Known;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::{Family, Inversion, Shape};
 use crate::neck::{Finger, Fingering};
-use crate::proof::Findings;
 use crate::theory::{Chord, Degree, Note};
 use std::rc::Rc;
 
@@ -104,6 +105,12 @@ pub fn read(
 }
 
 impl Voicings {
+    /// How much there is in it that is checked.
+    pub fn tally(&self) -> Tally {
+        let chords = self.lines.iter().map(|line| line.shapes.len()).sum();
+        Tally { chords, ..Tally::default() }
+    }
+
     /// The places that are fretted or played open: string, fret, and the finger.
     pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
         let shapes = self.lines.iter().flat_map(|line| &line.shapes);

@@ -1,12 +1,12 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
 use crate::blocks::effort::Effort;
+use crate::findings::rules::{block_syntax, unknown_chord};
+use crate::findings::source::{Line, Span, Spanned};
+use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
-use crate::lesson::source::{Line, Span, Spanned};
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
-use crate::proof::rules::{block_syntax, unknown_chord};
-use crate::proof::{Finding, Findings, Ground};
 use crate::theory::Chord;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a

@@ -3,6 +3,7 @@
 use super::*;
 use crate::blocks::figure::{Desk, Look};
 use crate::blocks::neck_board::testing::Measured;
+use crate::findings::Finding;
 use crate::ink::{Drawing, Fonts, Item, Label};
 use crate::lesson::Setting;
 use crate::lesson::fence::Kind;
@@ -10,7 +11,6 @@ use crate::lesson::testing;
 use crate::neck::Instrument;
 use crate::neck::voicing::MEAN_UNIT;
 use crate::page::{Job, Template};
-use crate::proof::Finding;
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {

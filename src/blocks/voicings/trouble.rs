@@ -1,9 +1,10 @@
 //! What is said where a chord has no place under the phrases of its line.
 
-use crate::lesson::{Setting, Span};
+use crate::findings::Finding;
+use crate::findings::Span;
+use crate::findings::rules::no_voicing;
+use crate::lesson::Setting;
 use crate::neck::voicing::{Asked, Family, Shape, ranked};
-use crate::proof::Finding;
-use crate::proof::rules::no_voicing;
 
 /// The doubt that a chord has no place, with the nearest that has one.
 pub(super) fn no_place(asked: &Asked, near: u8, setting: &Setting, span: Span) -> Finding {

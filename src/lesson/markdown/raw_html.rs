@@ -2,10 +2,10 @@
 
 use super::super::html;
 use super::{Open, Reader};
+use crate::findings::Finding;
+use crate::findings::rules::left_out;
+use crate::findings::source::Span;
 use crate::lesson::prose::{Inline, Node};
-use crate::lesson::source::Span;
-use crate::proof::Finding;
-use crate::proof::rules::left_out;
 use pulldown_cmark::Event;
 
 impl Reader<'_, '_> {

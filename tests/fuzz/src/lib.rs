@@ -2,15 +2,17 @@
 //! may panic, whatever the bytes are, nor take longer than the command that runs them allows.
 
 use fretleaf::blocks::figure::{Desk, Figure};
-use fretleaf::blocks::{self, Elaborated};
+use fretleaf::checks;
+use fretleaf::checks::Elaborated;
+use fretleaf::findings::Source;
+use fretleaf::findings::mend::mend;
+use fretleaf::findings::report::{json, sarif, terminal};
+use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Document, Fonts, pdf, svg};
+use fretleaf::lesson;
 use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::{self, Source};
 use fretleaf::page::{self, Job, Template};
-use fretleaf::proof::mend::mend;
-use fretleaf::proof::report::{json, sarif, terminal};
-use fretleaf::proof::{Finding, Findings};
 use fretleaf::script::{self, figures, files};
 
 thread_local! {
@@ -42,7 +44,7 @@ pub fn elaborated(bytes: &[u8], then: impl FnOnce(&Elaborated<'_>, usize)) {
     let mut findings = Findings::default();
     let source = Source::new("fuzz.md", bytes, &mut findings);
     let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let elaborated = blocks::elaborate(lesson, &mut findings);
+    let elaborated = checks::elaborate(lesson, &mut findings);
     then(&elaborated, findings.list().len());
 }
 

@@ -5,8 +5,8 @@ use super::scale::Scale;
 use super::score::Score;
 use super::systems::{System, within};
 use crate::blocks::figure::Element;
+use crate::findings::Span;
 use crate::ink::Pt;
-use crate::lesson::Span;
 
 /// The elements of one system, which is a strip.
 pub(super) fn elements(

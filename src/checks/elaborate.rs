@@ -1,0 +1,66 @@
+//! From the lesson as it is read to the lesson with everything worked out: each block understood
+//! and checked, captions numbered, phrases checked and set.
+
+use super::phrases::{self, Name, Names, SetPhrase};
+use super::{faults, notes};
+use crate::blocks::reading::bars_of;
+use crate::blocks::{self, Block, Fault, Music};
+use crate::findings::Findings;
+use crate::findings::report::Tally;
+use crate::lesson::{Lesson, letters};
+
+/// The lesson with everything worked out that is printed.
+#[derive(Debug)]
+pub struct Elaborated<'a> {
+    /// The lesson as read.
+    pub lesson: Lesson<'a>,
+    /// Its blocks, one a fence.
+    pub blocks: Vec<Block>,
+    /// Its phrases, one a phrase of the lesson.
+    pub phrases: Vec<SetPhrase>,
+    /// How many faults it has in all.
+    pub faults: usize,
+    /// Those that lie in no block and on no phrase, for a draft.
+    pub faults_elsewhere: Vec<Fault>,
+}
+
+impl Elaborated<'_> {
+    /// Counts what was checked.
+    pub fn tally(&self) -> Tally {
+        let phrases = Tally { phrases: self.phrases.len(), ..Tally::default() };
+        let blocks = self.blocks.iter().filter_map(|block| block.music.as_ref());
+        blocks.map(Music::tally).fold(phrases, Tally::and)
+    }
+}
+
+/// Works a lesson out; what is wrong in it goes to the findings.
+pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<'a> {
+    let mut read = blocks::read(&lesson);
+    let of_notes = notes::check(&lesson, &read.music, &read.findings);
+    for (index, found) in of_notes.into_iter().enumerate() {
+        found.into_iter().for_each(|finding| read.tell(index, finding));
+    }
+    for (index, hint) in letters::hints(&lesson, findings) {
+        read.tell(index, hint);
+    }
+    let mut blocks = read.finish(&lesson, findings);
+    let names = names_of(&lesson, &blocks);
+    let set =
+        lesson.phrases.iter().map(|phrase| phrases::check(phrase, &names, findings)).collect();
+    let elsewhere = faults::hand_out(findings.list(), &mut blocks, &lesson.phrases);
+    let in_blocks: usize = blocks.iter().map(|block| block.faults.len()).sum();
+    let faults = in_blocks + elsewhere.on_phrases + elsewhere.others.len();
+    Elaborated { lesson, blocks, phrases: set, faults, faults_elsewhere: elsewhere.others }
+}
+
+/// What phrases may refer to.
+fn names_of(lesson: &Lesson<'_>, blocks: &[Block]) -> Names {
+    let mut names = Names::default();
+    for (index, (fence, block)) in lesson.fences.iter().zip(blocks).enumerate() {
+        if let Some(name) = &fence.name {
+            let bars = bars_of(fence.kind, block.music.as_ref());
+            names.add(&name.value, Name { index, bars, figure: block.number });
+        }
+    }
+    names
+}

@@ -1,0 +1,113 @@
+//! `bar-slip`: a bar line that stands a count too early or too late, told by the counts on its two sides.
+
+use super::Case;
+use crate::blocks::riff::model::{Bar, RowRole};
+use crate::findings::Span;
+use crate::findings::rules::bar_slip;
+use crate::findings::{Finding, Ground};
+
+/// A count of the count row: its column, where it stands, and the beat and the part of it that it
+/// says, in twelfths.
+struct Sign {
+    column: usize,
+    span: Span,
+    says: Option<u32>,
+    part: Option<u32>,
+}
+
+/// The findings about bar lines that one count explains.
+pub fn check(case: &Case<'_>) -> Vec<Finding> {
+    let bars = &case.line.riff.bars;
+    let pairs = bars.windows(2).filter_map(|pair| match pair {
+        [one, next] if one.system == next.system => Some((one, next)),
+        _ => None,
+    });
+    pairs.filter_map(|(one, next)| doubt(case, one, next)).take(super::PATIENCE).collect()
+}
+
+fn doubt(case: &Case<'_>, one: &Bar, next: &Bar) -> Option<Finding> {
+    let (before, after) = (signs(case, one)?, signs(case, next)?);
+    if counts_well(before.iter(), one) && counts_well(after.iter(), next) {
+        return None;
+    }
+    let line = one.columns.1;
+    let (late, early) = (before.last()?, after.first()?);
+    let without_last = before.iter().take(before.len() - 1);
+    if counts_well(without_last, one) && counts_well([late].into_iter().chain(&after), next) {
+        let gap = early.column.saturating_sub(line);
+        return Some(told(case, one, late.span, "late", line, late.column.checked_sub(gap)? + 1));
+    }
+    let second = after.get(1)?;
+    if counts_well(before.iter().chain([early]), one) && counts_well(after.iter().skip(1), next) {
+        return Some(told(case, one, early.span, "early", line, second.column));
+    }
+    None
+}
+
+/// The bar line of a bar that stands a count too late or early, and the column before which it belongs.
+fn told(case: &Case<'_>, bar: &Bar, span: Span, how: &str, from: usize, to: usize) -> Finding {
+    let message = format!("the bar line behind bar {} stands one count too {how}", bar.number);
+    let finding = Finding::new(&bar_slip::RULE, span, message).note(
+        "with the count on its other side both bars count from 1 and stay within their meter",
+    );
+    match case.sheet.line_moved(bar.system, from, to) {
+        Some((span, text)) => {
+            let says = "the bar line on the other side of that count";
+            finding.fix(says, span, text, Ground::Choice)
+        }
+        None => finding,
+    }
+}
+
+/// Whether counts begin with 1, rise and stay within the bar's meter.
+fn counts_well<'s>(signs: impl IntoIterator<Item = &'s Sign>, bar: &Bar) -> bool {
+    let (mut beat, mut last) = (None, None);
+    for sign in signs {
+        beat = sign.says.or(beat);
+        let Some(beat) = beat else { return bar.number == 0 };
+        let now = (beat, sign.part.unwrap_or(0));
+        let begins = last.is_some() || now == (1, 0) || bar.number == 0;
+        if !begins || last.is_some_and(|last| now <= last) || beat > u32::from(bar.meter.beats()) {
+            return false;
+        }
+        last = Some(now);
+    }
+    last.is_some()
+}
+
+/// The counts that are written in a bar.
+fn signs(case: &Case<'_>, bar: &Bar) -> Option<Vec<Sign>> {
+    let row = case.sheet.row(bar.system, RowRole::Count)?;
+    let mut signs: Vec<Sign> = Vec::new();
+    let mut touching = false;
+    for column in row.within(bar.columns) {
+        let span = row.span(column..column + 1)?;
+        let cell = case.sheet.text.get(span.start..span.end)?;
+        let blank = matches!(cell, " " | "-" | "(" | ")" | "|" | ":");
+        if !blank {
+            match signs.last_mut().filter(|_| touching) {
+                Some(sign) => sign.span = sign.span.to(span),
+                None => signs.push(Sign { column, span, says: None, part: None }),
+            }
+        }
+        touching = !blank;
+    }
+    for sign in &mut signs {
+        let written = case.sheet.text.get(sign.span.start..sign.span.end)?;
+        sign.says = written.parse().ok();
+        sign.part = part(written);
+    }
+    Some(signs)
+}
+
+/// The part of a beat that a sign says, in twelfths.
+fn part(sign: &str) -> Option<u32> {
+    Some(match sign {
+        "e" => 3,
+        "la" | "trip" => 4,
+        "&" | "+" => 6,
+        "li" | "let" => 8,
+        "a" => 9,
+        _ => return None,
+    })
+}

@@ -1,0 +1,161 @@
+//! Wrong notes: what each note of each riff is against the chord and the key in force, and which slips of
+//! the pen explain what is nothing.
+//!
+//! A riff becomes a line of tones (`context`), with what isn't written inferred (`inference`). Slips that
+//! explain many notes at once are looked for first (`bar_line`, `slips`), then bars that repeat others but
+//! for one note (`repetition`, judged in `odd`), and what is left is judged note by note (`wrong`). How
+//! likely a note is, and what was probably meant, is weighed in `score`; `repair` writes that into the text.
+
+mod bar_line;
+pub mod context;
+mod inference;
+mod joint;
+mod odd;
+mod repair;
+mod repetition;
+mod score;
+mod slips;
+mod wrong;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests;
+
+use crate::blocks::Music;
+use crate::blocks::riff::Riff;
+use crate::findings::rules::key_inferred;
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Weight};
+use crate::lesson::Lesson;
+use crate::lesson::fence::{Fence, Kind};
+use crate::theory::{Key, Scale};
+use context::{Line, Surroundings};
+use repair::Sheet;
+use repetition::Index;
+use score::Habits;
+use std::collections::BTreeSet;
+
+/// How much likelier an inferred key must be than the next before it is named, a natural logarithm:
+/// so is it where the next is a tenth as likely.
+const PLAIN_KEY: f64 = 2.3;
+
+/// Beyond so many findings in one riff no more are worked out: its author has other worries.
+const PATIENCE: usize = 200;
+
+/// A riff and all that its notes are judged by.
+struct Case<'a> {
+    /// The index of its block.
+    block: usize,
+    /// Its index among the riffs.
+    riff: usize,
+    line: &'a Line<'a>,
+    lines: &'a [Line<'a>],
+    habits: Habits,
+    sheet: Sheet<'a>,
+    key: Option<&'a Key>,
+    /// Names of the blocks of all riffs, for messages.
+    names: &'a [Option<String>],
+}
+
+/// Checks the notes of all riffs that could be read: a list of findings for each block. `found` is what
+/// was found in the blocks so far; the notes of a block with faults aren't judged.
+pub fn check(
+    lesson: &Lesson<'_>,
+    music: &[Option<Music>],
+    found: &[Vec<Finding>],
+) -> Vec<Vec<Finding>> {
+    let scales = scales(lesson);
+    let riffs: Vec<(usize, &Fence<'_>, &Riff)> = riffs(lesson, music).collect();
+    let around = |fence: &Fence<'_>| Surroundings { key: fence.setting.key, scales: &scales };
+    let lines: Vec<Line<'_>> =
+        riffs.iter().map(|(_, fence, riff)| Line::new(riff, &around(fence))).collect();
+    let names: Vec<Option<String>> = riffs
+        .iter()
+        .map(|(_, fence, _)| fence.name.as_ref().map(|name| name.value.clone()))
+        .collect();
+    let index = Index::of(&lines);
+    let near = index.near(&lines);
+    let mut findings = vec![Vec::new(); music.len()];
+    for (riff, ((block, fence, _), line)) in riffs.iter().zip(&lines).enumerate() {
+        let case = Case {
+            block: *block,
+            riff,
+            line,
+            lines: &lines,
+            habits: Habits::of(line),
+            sheet: Sheet::new(&lesson.source.text, line.riff),
+            key: line.key.as_ref().map(|found| &found.key),
+            names: &names,
+        };
+        let sound = found
+            .get(*block)
+            .is_none_or(|found| found.iter().all(|one| one.weight < Weight::Fault));
+        let own = judge(&case, fence, sound, &index, &near);
+        if let Some(place) = findings.get_mut(case.block) {
+            *place = own;
+        }
+    }
+    findings
+}
+
+fn riffs<'l, 'a>(
+    lesson: &'l Lesson<'a>,
+    music: &'l [Option<Music>],
+) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Riff)> {
+    lesson.fences.iter().zip(music).enumerate().filter_map(|(block, (fence, music))| match music {
+        Some(Music::Riff(riff)) if fence.kind == Kind::Riff => Some((block, fence, riff.as_ref())),
+        _ => None,
+    })
+}
+
+/// The scales that the lesson names, in phrases and diagrams.
+fn scales(lesson: &Lesson<'_>) -> Vec<Scale> {
+    let phrases = lesson.phrases.iter().map(|phrase| phrase.text.value.as_str());
+    let necks = lesson.fences.iter().filter(|fence| fence.kind == Kind::Neck);
+    let lines = necks.flat_map(|fence| fence.lines.iter().map(|line| line.text));
+    let named = |text: &str| text.split([',', '=']).find_map(|part| Scale::parse(part.trim()));
+    phrases.chain(lines).filter_map(named).collect()
+}
+
+/// Judges a riff: what explains most first, and nothing is told twice.
+fn judge(
+    case: &Case<'_>,
+    fence: &Fence<'_>,
+    sound: bool,
+    index: &Index,
+    near: &[repetition::Near],
+) -> Vec<Finding> {
+    let mut findings = bar_line::check(case);
+    if !sound {
+        return findings;
+    }
+    findings.extend(key_hint(case, fence));
+    if slips::is_upside_down(case.line) {
+        findings.push(joint::upside_down(case, fence));
+        return findings;
+    }
+    let slipped = match slips::capo(case.line) {
+        Some(all) => vec![all],
+        None => slips::find(case.lines, case.riff, &case.habits, index),
+    };
+    let mut settled: BTreeSet<usize> = slipped.iter().flat_map(|run| run.bars.clone()).collect();
+    findings.extend(slipped.iter().map(|run| joint::slipped(case, run)));
+    for (bar, finding) in odd::check(case, near, &settled) {
+        settled.insert(bar);
+        findings.push(finding);
+    }
+    findings.extend(wrong::check(case, &settled));
+    findings
+}
+
+/// The hint that names the key that was inferred, unless the lesson says that there is none.
+fn key_hint(case: &Case<'_>, fence: &Fence<'_>) -> Option<Finding> {
+    let asked = case.line.key_is_inferred && !fence.setting.says_no_key;
+    let found = case.line.key.filter(|found| asked && found.margin > PLAIN_KEY)?;
+    let message = format!("no key is named here; the notes are most likely in {}", found.key);
+    let place = fence.name.as_ref().map_or(fence.head, |name: &Spanned<String>| name.span);
+    Some(
+        Finding::new(&key_inferred::RULE, place, message)
+            .note(format!("say so with `key: {}` in the header, or in the fence line", found.key)),
+    )
+}

@@ -1,0 +1,180 @@
+//! `odd-bar-out`: a bar that repeats another but for one note, where that isn't the kind of change that
+//! music makes on purpose.
+
+use super::context::{Line, Place, Tone};
+use super::repetition::{BarOf, Near, Odd, ends_its_bar};
+use super::score::{fit, likelihood};
+use super::{Case, wrong};
+use crate::findings::Finding;
+use crate::findings::Span;
+use crate::findings::rules::odd_bar_out;
+use std::collections::BTreeSet;
+
+/// The bars that differ from what they repeat, with the findings. `near` is in the order of its bars.
+pub fn check(case: &Case<'_>, near: &[Near], settled: &BTreeSet<usize>) -> Vec<(usize, Finding)> {
+    let of_riff = near.partition_point(|near| near.bar.0 < case.riff)
+        ..near.partition_point(|near| near.bar.0 <= case.riff);
+    let own = near.get(of_riff).unwrap_or_default().iter();
+    own.filter(|near| !settled.contains(&near.bar.1))
+        .filter(|one| is_odd(case, one, near))
+        .take(super::PATIENCE)
+        .filter_map(|one| doubt(case, one))
+        .collect()
+}
+
+/// Whether the bar is likelier a slip than a change made on purpose, and is the one to blame.
+fn is_odd(case: &Case<'_>, near: &Near, all: &[Near]) -> bool {
+    if near.own_copies > 1 || near.like == near.bar {
+        return false;
+    }
+    match near.odd {
+        Odd::Other(index, place) => differs_by_slip(case, near, index, place, all),
+        Odd::More(index) => near.copies > 1 && !on_purpose(case, near, index),
+        Odd::Less(at, _) => lacks_on_no_purpose(case, near, at),
+    }
+}
+
+fn differs_by_slip(case: &Case<'_>, near: &Near, index: usize, place: Place, all: &[Near]) -> bool {
+    let Some(tone) = case.line.tones.get(index).filter(|tone| !tone.meant) else { return false };
+    let own = blame(case.line, case, tone, place);
+    if is_change_of_chord(case, near, tone, place) {
+        return false;
+    }
+    if near.copies > 1 {
+        return own > 0.0 || !on_purpose(case, near, index);
+    }
+    if own <= 0.0 && on_purpose(case, near, index) {
+        return false;
+    }
+    // One against one: the bar whose own note fits less well is to blame; of equals the later.
+    let other = all.binary_search_by_key(&near.like, |other| other.bar).ok();
+    let other = other.and_then(|at| all.get(at)).filter(|other| other.like == near.bar);
+    let theirs = other.and_then(|other| {
+        let Odd::Other(index, place) = other.odd else { return None };
+        let line = case.lines.get(other.bar.0)?;
+        Some(blame(line, case, line.tones.get(index)?, place))
+    });
+    match theirs {
+        Some(theirs) if theirs != own => own > theirs,
+        _ => near.bar > near.like,
+    }
+}
+
+/// How much better the other bar's note would fit here.
+fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: Place) -> f64 {
+    let Some(pitch) = line.pitch(place) else { return 0.0 };
+    let habit = if std::ptr::eq(line, case.line) {
+        case.habits.usual(tone, place) - case.habits.usual(tone, tone.place)
+    } else {
+        0.0
+    };
+    likelihood(line, tone, pitch) - likelihood(line, tone, tone.pitch) + habit
+}
+
+/// Whether another chord explains the other note: what is written fits the chord here better.
+fn is_change_of_chord(case: &Case<'_>, near: &Near, tone: &Tone, place: Place) -> bool {
+    let Some(line) = case.lines.get(near.like.0) else { return false };
+    let there = line.in_bar(near.like.1).iter().find(|other| other.at == tone.at);
+    let same =
+        there.is_some_and(|there| there.chord.map(|c| c.classes) == tone.chord.map(|c| c.classes));
+    let Some(pitch) = case.line.pitch(place) else { return false };
+    let named = !case.line.chords_are_inferred;
+    named && !same && fit(case.line, tone, tone.pitch) >= fit(case.line, tone, pitch)
+}
+
+/// Whether the change is of the kind that music makes on purpose: at the end of the bar that ends
+/// a phrase or the riff.
+fn on_purpose(case: &Case<'_>, near: &Near, index: usize) -> bool {
+    let Some(tone) = case.line.tones.get(index) else { return true };
+    ends_phrase(case.line, near.bar) && ends_its_bar(case.line, tone)
+}
+
+fn ends_phrase(line: &Line<'_>, (_, bar): BarOf) -> bool {
+    let Some(written) = line.riff.bars.get(bar) else { return true };
+    let last = bar + 1 == line.bars.len();
+    let turns =
+        line.riff.bars.get(bar + 1).is_some_and(|next| next.ending.is_some() || next.repeat_start);
+    last || turns || written.repeat_end.is_some() || written.double_end || written.number % 4 == 0
+}
+
+/// A note that is missing together with its count is a lost column; without that, only what more
+/// than one other bar has is missed.
+fn lacks_on_no_purpose(case: &Case<'_>, near: &Near, at: crate::theory::Ticks) -> bool {
+    let counted = |bar: BarOf| {
+        let bars = case.lines.get(bar.0).map(|line| &line.riff.bars);
+        bars.and_then(|bars| bars.get(bar.1))
+            .is_some_and(|bar| bar.counts.iter().any(|count| count.at == at))
+    };
+    let lost = case.line.riff.timed && counted(near.like) && !counted(near.bar);
+    let last = case.line.in_bar(near.bar.1).last().is_none_or(|last| last.at < at);
+    let late = case.line.riff.bars.get(near.bar.1).is_some_and(|bar| at.0 >= bar.length.0 / 3 * 2);
+    match ends_phrase(case.line, near.bar) {
+        true if last => false,
+        true if late => lost,
+        _ => lost || near.copies > 1,
+    }
+}
+
+fn doubt(case: &Case<'_>, near: &Near) -> Option<(usize, Finding)> {
+    let bar = case.line.riff.bars.get(near.bar.1)?;
+    let like = like_words(case, near.like);
+    let finding = match near.odd {
+        Odd::Other(index, place) => {
+            let tone = case.line.tones.get(index)?;
+            let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
+            let message = format!(
+                "{here}: this bar is {like} but for one note, `{}`",
+                wrong::named(case, tone, tone.pitch)
+            );
+            let finding = Finding::new(&odd_bar_out::RULE, tone.span, message);
+            wrong::with_readings(case, finding, tone, &[place])
+        }
+        Odd::More(index) => {
+            let tone = case.line.tones.get(index)?;
+            let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
+            let message = format!("{here}: this bar is {like} but for one note more");
+            Finding::new(&odd_bar_out::RULE, tone.span, message)
+        }
+        Odd::Less(at, place) => {
+            let here = case.line.riff.place(near.bar.1, at, Some(place.string));
+            let message = format!(
+                "{here}: this bar is {like} but for one note that it lacks, fret {}",
+                place.fret
+            );
+            Finding::new(&odd_bar_out::RULE, bar.span, message)
+        }
+    };
+    let finding = match place_of(case, near) {
+        Some(span) => finding.label(span, "the bar that it repeats"),
+        None => finding,
+    };
+    Some((near.bar.1, finding))
+}
+
+/// The note that differs in the other bar; the bar where it has none.
+fn place_of(case: &Case<'_>, near: &Near) -> Option<Span> {
+    let line = case.lines.get(near.like.0)?;
+    let tone =
+        |at| line.in_bar(near.like.1).iter().find(|tone| tone.at == at).map(|tone| tone.span);
+    let at = match near.odd {
+        Odd::Other(index, _) => tone(case.line.tones.get(index)?.at),
+        Odd::More(_) => None,
+        Odd::Less(at, _) => tone(at),
+    };
+    at.or_else(|| line.riff.bars.get(near.like.1).map(|bar| bar.span))
+}
+
+/// "bar 1", "bar 1 of `hook`".
+fn like_words(case: &Case<'_>, like: BarOf) -> String {
+    let number = case
+        .lines
+        .get(like.0)
+        .and_then(|line| line.riff.bars.get(like.1))
+        .map_or(0, |bar| bar.number);
+    let name = case.names.get(like.0).and_then(Option::as_ref).filter(|_| like.0 != case.riff);
+    match name {
+        Some(name) => format!("bar {number} of `{name}`"),
+        None if like.0 != case.riff => format!("bar {number} of another riff"),
+        None => format!("bar {number}"),
+    }
+}

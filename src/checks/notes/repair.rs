@@ -1,0 +1,277 @@
+//! Repairs: changes of what is written that keep every column where it is.
+
+use super::context::{Place, Tone};
+use crate::blocks::riff::Riff;
+use crate::blocks::riff::model::{RowRole, RowText};
+use crate::findings::Span;
+use crate::findings::source::combined;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use unicode_segmentation::UnicodeSegmentation;
+
+/// A riff's rows in the lesson's text.
+#[derive(Debug)]
+pub struct Sheet<'a> {
+    /// The lesson's text.
+    pub text: &'a str,
+    riff: &'a Riff,
+    /// The rows by their systems and what they are for, in the order they stand.
+    rows: BTreeMap<usize, Vec<Cells<'a>>>,
+}
+
+/// A row with the byte at which each of its columns begins, and the one behind the last.
+#[derive(Debug)]
+pub struct Cells<'a> {
+    row: &'a RowText,
+    starts: Vec<usize>,
+}
+
+impl<'a> Cells<'a> {
+    fn of(row: &'a RowText, text: &str) -> Cells<'a> {
+        let cells = text.get(row.span.start..row.span.end).unwrap_or_default();
+        let starts = cells.grapheme_indices(true).map(|(at, _)| row.span.start + at);
+        Cells { row, starts: starts.chain([row.span.end]).collect() }
+    }
+
+    /// The columns of a bar that the row has.
+    pub fn within(&self, (from, to): (usize, usize)) -> Range<usize> {
+        let end = self.row.column + self.starts.len().saturating_sub(1);
+        from.max(self.row.column)..to.min(end)
+    }
+
+    /// The column in which a byte of it stands.
+    fn column(&self, byte: usize) -> Option<usize> {
+        let before = self.starts.partition_point(|start| *start <= byte);
+        Some(self.row.column + before.checked_sub(1)?)
+    }
+
+    /// Where columns of it stand in the text; nothing where it is shorter.
+    pub fn span(&self, columns: Range<usize>) -> Option<Span> {
+        let byte = |column: usize| self.starts.get(column.checked_sub(self.row.column)?).copied();
+        Some(Span::new(byte(columns.start)?, byte(columns.end)?))
+    }
+}
+
+/// A change of more text than this is not offered, in bytes: it would be a page of one line's length,
+/// written anew for every finding in it.
+const LONGEST_CHANGE: usize = 16_000;
+
+/// One place that is written anew.
+type Edit = (Span, String);
+
+/// Which way the content of bars is moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Shift {
+    /// Nothing is moved.
+    None,
+    /// To another string, so many higher-placed.
+    Strings(isize),
+    /// So many frets up.
+    Frets(i16),
+}
+
+impl Shift {
+    /// Where a place on a neck of so many strings and frets is moved to.
+    pub fn of(self, place: Place, strings: usize, last_fret: u8) -> Option<Place> {
+        let moved = match self {
+            Shift::None => place,
+            Shift::Strings(by) => Place { string: place.string.checked_add_signed(by)?, ..place },
+            Shift::Frets(by) => {
+                Place { fret: u8::try_from(i16::from(place.fret) + by).ok()?, ..place }
+            }
+        };
+        (moved.string < strings && moved.fret <= last_fret).then_some(moved)
+    }
+}
+
+impl<'a> Sheet<'a> {
+    /// A riff's rows in a lesson's text.
+    pub fn new(text: &'a str, riff: &'a Riff) -> Sheet<'a> {
+        let mut rows: BTreeMap<usize, Vec<Cells<'a>>> = BTreeMap::new();
+        for row in &riff.rows {
+            rows.entry(row.system).or_default().push(Cells::of(row, text));
+        }
+        Sheet { text, riff, rows }
+    }
+
+    fn system(&self, system: usize) -> &[Cells<'a>] {
+        self.rows.get(&system).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// The row of a system that is for something.
+    pub fn row(&self, system: usize, role: RowRole) -> Option<&Cells<'a>> {
+        self.system(system).iter().find(|cells| cells.row.role == role)
+    }
+
+    /// The tone written at another place: its fret anew, or the same moved to another string.
+    pub fn placed(&self, tone: &Tone, to: Place) -> Option<Edit> {
+        let system = self.riff.bars.get(tone.bar)?.system;
+        let from_row = self.row(system, RowRole::String(tone.place.string))?;
+        // A riff that is written as notes has no frets to write anew.
+        if !(from_row.row.span.start..=from_row.row.span.end).contains(&tone.span.start) {
+            return None;
+        }
+        if to.string == tone.place.string {
+            let digits = self.digits(tone.span)?;
+            return self.refretted(digits, u16::from(to.fret));
+        }
+        let written = self.text.get(tone.span.start..tone.span.end)?;
+        let plain = written.bytes().all(|byte| byte.is_ascii_digit());
+        if tone.joined || !plain || to.fret != tone.place.fret {
+            return None;
+        }
+        let column = from_row.column(tone.span.start)?;
+        let row = self.row(system, RowRole::String(to.string))?;
+        let into = row.span(column..column + written.len())?;
+        let free = self.text.get(into.start..into.end)?;
+        if free.chars().any(|sign| !is_dash(sign)) || self.touches_digit(into) {
+            return None;
+        }
+        let dashes = "-".repeat(written.len());
+        self.combined(vec![(tone.span, dashes), (into, written.to_string())])
+    }
+
+    /// Bars of one system with all that is on their strings moved.
+    pub fn shifted(&self, bars: Range<usize>, shift: Shift) -> Option<Edit> {
+        let mut edits = Vec::new();
+        for bar in bars {
+            edits.extend(match shift {
+                Shift::None => Vec::new(),
+                Shift::Strings(by) => self.on_other_strings(bar, by)?,
+                Shift::Frets(by) => self.on_other_frets(bar, by)?,
+            });
+        }
+        self.combined(edits)
+    }
+
+    /// The whole riff with its string rows in the opposite order under the same labels.
+    pub fn turned_over(&self) -> Option<Edit> {
+        let mut edits = Vec::new();
+        for rows in self.rows.values() {
+            let is_string = |cells: &&Cells<'_>| matches!(cells.row.role, RowRole::String(_));
+            let rows: Vec<&RowText> =
+                rows.iter().filter(is_string).map(|cells| cells.row).collect();
+            for (row, other) in rows.iter().zip(rows.iter().rev()) {
+                edits
+                    .push((row.span, self.text.get(other.span.start..other.span.end)?.to_string()));
+            }
+        }
+        self.combined(edits)
+    }
+
+    /// A bar line in one column of a system moved to stand before another, in every row that has it.
+    pub fn line_moved(&self, system: usize, from: usize, to: usize) -> Option<Edit> {
+        let mut edits = Vec::new();
+        for row in self.system(system) {
+            let Some(line) = row.span(from..from + 1) else { continue };
+            if self.text.get(line.start..line.end)? != "|" {
+                return None;
+            }
+            let between = if to < from { to..from } else { from + 1..to };
+            let moved = row.span(between)?;
+            let rest = self.text.get(moved.start..moved.end)?;
+            let text = if to < from { format!("|{rest}") } else { format!("{rest}|") };
+            edits.push((line.to(moved), text));
+        }
+        self.combined(edits)
+    }
+
+    fn on_other_frets(&self, bar: usize, by: i16) -> Option<Vec<Edit>> {
+        let mut edits = Vec::new();
+        for (_, content) in self.strings(bar)? {
+            let mut at = content.start;
+            while at < content.end {
+                let digits = self.run(at, content.end);
+                if digits.start == digits.end {
+                    at += self.text.get(at..)?.chars().next()?.len_utf8();
+                    continue;
+                }
+                let fret: i16 = self.text.get(digits.start..digits.end)?.parse().ok()?;
+                edits.push(self.refretted(digits, u16::try_from(fret + by).ok()?)?);
+                at = digits.end + 1;
+            }
+        }
+        Some(edits)
+    }
+
+    fn on_other_strings(&self, bar: usize, by: isize) -> Option<Vec<Edit>> {
+        let strings = self.strings(bar)?;
+        let content = |string: usize| {
+            let (_, span) = strings.iter().find(|(other, _)| *other == string)?;
+            self.text.get(span.start..span.end)
+        };
+        let blank = |text: &str| text.chars().map(|_| '-').collect::<String>();
+        let mut edits = Vec::new();
+        for (string, span) in &strings {
+            let own = content(*string)?;
+            let target = string.checked_add_signed(by).and_then(content);
+            if target.is_none() && own.chars().any(|sign| !is_dash(sign)) {
+                return None;
+            }
+            let source = string.checked_add_signed(-by).and_then(content);
+            edits.push((*span, source.map_or_else(|| blank(own), str::to_string)));
+        }
+        Some(edits)
+    }
+
+    /// What stands on each string in a bar, bar lines left aside.
+    fn strings(&self, bar: usize) -> Option<Vec<(usize, Span)>> {
+        let bar = self.riff.bars.get(bar)?;
+        let strings = self.system(bar.system).iter().filter_map(|cells| match cells.row.role {
+            RowRole::String(string) => Some((string, cells)),
+            _ => None,
+        });
+        let content =
+            |cells: &Cells<'_>| cells.span(bar.columns.0.max(cells.row.column)..bar.columns.1);
+        strings.map(|(string, cells)| Some((string, content(cells)?))).collect()
+    }
+
+    /// A fret written over another in the same columns; a second digit takes the dash behind it.
+    fn refretted(&self, digits: Span, fret: u16) -> Option<Edit> {
+        let old = digits.end - digits.start;
+        let new = fret.to_string();
+        if new.len() <= old {
+            return Some((digits, format!("{new:-<old$}")));
+        }
+        let behind = self.text.get(digits.end..)?;
+        let more = new.len() - old;
+        let room = behind.bytes().take(more).all(|byte| byte == b'-')
+            && !behind.as_bytes().get(more).is_some_and(u8::is_ascii_digit);
+        room.then(|| (Span::new(digits.start, digits.end + more), new))
+    }
+
+    /// The first digits within a note's place.
+    fn digits(&self, span: Span) -> Option<Span> {
+        let text = self.text.get(span.start..span.end)?;
+        let start = span.start + text.find(|sign: char| sign.is_ascii_digit())?;
+        Some(self.run(start, span.end))
+    }
+
+    /// The digits from a byte on.
+    fn run(&self, start: usize, end: usize) -> Span {
+        let text = self.text.get(start..end).unwrap_or_default();
+        Span::new(start, start + text.bytes().take_while(u8::is_ascii_digit).count())
+    }
+
+    fn touches_digit(&self, span: Span) -> bool {
+        let bytes = self.text.as_bytes();
+        let is_digit =
+            |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
+        is_digit(span.start.checked_sub(1)) || is_digit(Some(span.end))
+    }
+
+    /// Many changes as one, from the first to the last.
+    fn combined(&self, mut edits: Vec<Edit>) -> Option<Edit> {
+        edits.retain(|(span, new)| self.text.get(span.start..span.end) != Some(new));
+        edits.sort_by_key(|(span, _)| span.start);
+        let start = edits.first()?.0.start;
+        if edits.last()?.0.end.saturating_sub(start) > LONGEST_CHANGE {
+            return None;
+        }
+        combined(self.text, edits)
+    }
+}
+
+fn is_dash(sign: char) -> bool {
+    matches!(sign, '-' | '–' | '—' | '−' | ' ')
+}

@@ -1,0 +1,158 @@
+//! Checked phrases: whether what a span says about music is true, and how it is set on paper.
+
+mod degree;
+mod distance;
+mod fingering;
+mod function;
+mod names;
+mod set;
+mod subject;
+mod tones;
+
+#[cfg(test)]
+mod tests;
+
+pub use names::{Name, Names};
+
+use crate::findings::Span;
+use crate::findings::rules::{unknown_chord, unread_phrase};
+use crate::findings::{Finding, Findings, Ground, Weight};
+use crate::lesson::PhraseAt;
+use crate::lesson::phrase::{self, Part, Phrase};
+use crate::theory::chord::ChordError;
+use crate::theory::{Chord, Key, Printed};
+use std::ops::Range;
+
+/// Beyond so many findings no near names are looked for: the lesson has other worries, and its
+/// author shall not wait.
+const PATIENCE: usize = 200;
+
+/// A phrase ready for paper.
+#[derive(Debug, Clone)]
+pub struct SetPhrase {
+    /// What is printed.
+    pub printed: Printed,
+    /// The block that it refers to, by its index.
+    pub refers_to: Option<usize>,
+    /// Whether a fault lies on it, for a draft.
+    pub faulty: bool,
+}
+
+/// Checks one phrase and sets it for paper. What is false in it, or can't be read, goes into the
+/// findings, each with what is true instead.
+pub fn check(phrase: &PhraseAt, names: &Names, findings: &mut Findings) -> SetPhrase {
+    let before = findings.list().len();
+    let mut check = Check { phrase, findings };
+    let read = phrase::read(&phrase.text.value);
+    let printed =
+        set::phrase(&phrase.text.value, read.as_ref(), phrase.setting.key.as_ref(), names);
+    let refers_to = read.as_ref().and_then(|read| match read {
+        Phrase::Reference { name, .. } => names.find(&name.value).map(|name| name.index),
+        _ => None,
+    });
+    match &read {
+        Some(read) => check.phrase(read, names),
+        None => check.unread(),
+    }
+    let new = findings.list().iter().skip(before);
+    let faulty = new.into_iter().any(|finding| finding.weight == Weight::Fault);
+    SetPhrase { printed, refers_to, faulty }
+}
+
+/// A phrase that is being checked.
+struct Check<'a> {
+    phrase: &'a PhraseAt,
+    findings: &'a mut Findings,
+}
+
+impl<'a> Check<'a> {
+    fn phrase(&mut self, phrase: &Phrase, names: &Names) {
+        match phrase {
+            Phrase::Chords(_) | Phrase::Notes(_) | Phrase::Scale(_) | Phrase::Interval(_) => {}
+            Phrase::Fingering(fingering) => self.fingering(fingering),
+            Phrase::Numerals(numerals) => self.lone_numerals(numerals),
+            Phrase::Tones { subject, notes, sign } => self.tones(subject, notes, *sign),
+            Phrase::SameNote(one, other) => self.same_note(one, other),
+            Phrase::Within { notes, subject } => self.within(notes, subject),
+            Phrase::Function { chords, numerals } => self.function(chords, numerals),
+            Phrase::Distance { from, to, name, way } => self.distance(from, to, name, *way),
+            Phrase::Degree { note, name, subject } => self.degree(note, name, subject),
+            Phrase::Sounds { fingering, chord } => self.sounds(fingering, chord),
+            Phrase::Reference { name, bars } => self.reference(name, *bars, names),
+            Phrase::NotAChord(part) => self.not_a_chord(part),
+        }
+    }
+
+    /// The phrase's text.
+    fn text(&self) -> &'a str {
+        &self.phrase.text.value
+    }
+
+    /// The key in force.
+    fn key(&self) -> Option<&'a Key> {
+        self.phrase.setting.key.as_ref()
+    }
+
+    /// Whether the phrase stands in the lesson byte for byte; not so where a line of a quotation
+    /// ends in it.
+    fn stands_as_typed(&self) -> bool {
+        let span = self.phrase.text.span;
+        span.end.saturating_sub(span.start) == self.text().len()
+    }
+
+    /// The place in the lesson of a part of the phrase; the whole phrase where that is not known.
+    fn span(&self, place: &Range<usize>) -> Span {
+        let whole = self.phrase.text.span;
+        if !self.stands_as_typed() {
+            return whole;
+        }
+        Span::new(whole.start + place.start, whole.start + place.end)
+    }
+
+    /// The finding with a change of a part of the phrase, where its place is known.
+    fn fix(
+        &self,
+        finding: Finding,
+        place: &Range<usize>,
+        replace: impl Into<String>,
+        ground: Ground,
+    ) -> Finding {
+        if !self.stands_as_typed() {
+            return finding;
+        }
+        let replace = replace.into();
+        finding.fix(format!("`{replace}`"), self.span(place), replace, ground)
+    }
+
+    fn unread(&mut self) {
+        let text = shortened(self.text());
+        let message = format!("`{text}` is no musical phrase, so it is printed as typed");
+        let mut finding = Finding::new(&unread_phrase::RULE, self.phrase.text.span, message);
+        let is_symbol = self.text().starts_with(|c: char| matches!(c, 'A'..='G'));
+        let patient = is_symbol && self.findings.list().len() < PATIENCE;
+        let error = patient.then(|| Chord::parse(self.text()).err()).flatten();
+        if let Some([near]) = error.as_ref().map(|error| error.meant.as_slice()) {
+            finding = finding.note(format!("the nearest chord symbol is `{near}`"));
+        }
+        let advice = "two backticks on either side keep a span from being read as music";
+        self.findings.add(finding.note(advice));
+    }
+
+    fn not_a_chord(&mut self, part: &Part<ChordError>) {
+        let message = part.value.message.clone();
+        let mut finding = Finding::new(&unknown_chord::RULE, self.span(&part.place), message);
+        for meant in &part.value.meant {
+            finding = self.fix(finding, &part.place, meant.clone(), Ground::Choice);
+        }
+        self.findings.add(finding);
+    }
+}
+
+/// A text that a message can quote: its first words where it is long.
+fn shortened(text: &str) -> String {
+    const MOST: usize = 40;
+    match text.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{}…", text.get(..end).unwrap_or_default()),
+        None => text.to_owned(),
+    }
+}

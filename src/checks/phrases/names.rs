@@ -1,0 +1,87 @@
+//! References to blocks: whether a block of that name exists and has those bars.
+
+use super::Check;
+use crate::blocks::bars::{Bars, wrong_bars};
+use crate::findings::nearest::{Known, Near};
+use crate::findings::rules::{unknown_name, unread_phrase};
+use crate::findings::{Finding, Ground};
+use crate::lesson::phrase::Part;
+use std::cell::OnceCell;
+use std::collections::BTreeMap;
+
+/// How many letters of a name may be wrong for it to be taken for a slip.
+const NEAR: usize = 2;
+
+/// The blocks that have names.
+#[derive(Debug, Clone, Default)]
+pub struct Names {
+    list: BTreeMap<String, Name>,
+    /// The names again, for near ones; made when the first is looked for.
+    known: OnceCell<Known>,
+}
+
+/// A block that has a name.
+#[derive(Debug, Clone)]
+pub struct Name {
+    /// The block's index among the lesson's fences.
+    pub index: usize,
+    /// Its bars.
+    pub bars: Bars,
+    /// Its number among the captioned figures, if it has one.
+    pub figure: Option<u32>,
+}
+
+impl Names {
+    /// Takes in a block under its name, in any case; of two alike the first holds.
+    pub fn add(&mut self, name: &str, block: Name) {
+        self.list.entry(name.to_lowercase()).or_insert(block);
+    }
+
+    /// The block of a name in small letters.
+    pub fn find(&self, name: &str) -> Option<&Name> {
+        self.list.get(name)
+    }
+
+    /// The nearest names, at most two letters away.
+    fn near(&self, name: &str) -> Near<'_> {
+        self.known.get_or_init(|| Known::new(self.list.keys().cloned())).near(name, NEAR)
+    }
+}
+
+impl Check<'_> {
+    /// Checks `the hook` and `bars 1 to 2 of the hook`.
+    pub(super) fn reference(
+        &mut self,
+        name: &Part<String>,
+        bars: Option<(u32, u32)>,
+        names: &Names,
+    ) {
+        let Some(block) = names.find(&name.value) else {
+            return self.no_such_block(name, bars.is_some(), names);
+        };
+        let problem = bars.and_then(|bars| wrong_bars(&name.value, block.bars, bars));
+        if let Some(message) = problem {
+            self.findings.add(Finding::new(&unknown_name::RULE, self.phrase.text.span, message));
+        }
+    }
+
+    /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
+    fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names) {
+        let near = names.near(&name.value);
+        let rule = if has_bars || !near.words.is_empty() {
+            &unknown_name::RULE
+        } else {
+            &unread_phrase::RULE
+        };
+        let message = format!("no block is called `{}`", name.value);
+        let mut finding = Finding::new(rule, self.span(&name.place), message);
+        if near.words.is_empty() && !has_bars {
+            finding =
+                finding.note("two backticks on either side keep a span from being read as music");
+        }
+        for word in &near.words {
+            finding = self.fix(finding, &name.place, *word, Ground::Choice);
+        }
+        self.findings.add(finding);
+    }
+}

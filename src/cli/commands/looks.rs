@@ -1,0 +1,87 @@
+//! How a handout is to look, as the command line asks for it.
+
+use super::clash::Claims;
+use super::{Failure, files};
+use clap::{Args, ValueEnum};
+use fretleaf::lesson::Lesson;
+use fretleaf::lesson::header::Paper;
+use fretleaf::page::Template;
+use std::path::Path;
+
+/// What the command line says of a handout's looks; the lesson's own header holds where it is silent.
+#[derive(Debug, Clone, Default, Args)]
+pub struct Looks {
+    /// The paper
+    #[arg(long)]
+    paper: Option<PaperName>,
+    /// The page template: handout, large-print, chart, or a file of your own
+    #[arg(long)]
+    template: Option<String>,
+    /// Mirror the diagrams for a left-handed player
+    #[arg(long)]
+    pub left_handed: bool,
+}
+
+/// The papers as the command line names them.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperName {
+    /// 210 × 297 mm
+    A4,
+    /// 8½ × 11 in
+    Letter,
+}
+
+impl Looks {
+    /// The template that the command line names: a built-in one, or a file from the current folder.
+    ///
+    /// # Errors
+    ///
+    /// Where there is no such template, or it can't be used.
+    pub fn given_template(&self) -> Result<Option<Template>, Failure> {
+        let Some(name) = &self.template else { return Ok(None) };
+        if let Some(file) = self.template_file() {
+            let read = files::read_at_most(Path::new(file), Template::LARGEST);
+            let cant = |why: String| Failure(format!("can't use the template `{name}`: {why}"));
+            let bytes = read.map_err(|error| cant(files::in_words(&error)))?;
+            let text = String::from_utf8(bytes).map_err(|_| cant("it is not UTF-8".to_owned()))?;
+            return Template::parse(&text).map(Some).map_err(|error| cant(error.to_string()));
+        }
+        Template::load(name, |_| None).map(Some).map_err(|error| Failure(error.to_string()))
+    }
+
+    /// Claims for the template's file that the command line names: the run reads it.
+    pub fn claims(&self) -> Claims {
+        let mut claims = Claims::default();
+        if let Some(file) = self.template_file() {
+            claims.read(Path::new(file), "the template");
+        }
+        claims
+    }
+
+    /// The template's file that the command line names; `None` where it names a built-in template
+    /// or none.
+    pub fn template_file(&self) -> Option<&str> {
+        self.template.as_deref().filter(|name| !Template::is_built_in(name))
+    }
+
+    /// What it asks for that a template doesn't have of itself: another template than the usual one, by
+    /// its name, and another paper than the template's.
+    pub fn beyond(&self, usual: &str, template: &Template) -> (Option<&str>, Option<&'static str>) {
+        let other = self.template.as_deref().filter(|name| *name != usual);
+        let paper = match self.paper {
+            Some(PaperName::A4) if template.paper != Paper::A4 => Some("a4"),
+            Some(PaperName::Letter) if template.paper != Paper::Letter => Some("letter"),
+            _ => None,
+        };
+        (other, paper)
+    }
+
+    /// The paper: the command line's, the lesson's, or the template's.
+    pub fn paper(&self, lesson: &Lesson<'_>, template: &Template) -> Paper {
+        match self.paper {
+            Some(PaperName::A4) => Paper::A4,
+            Some(PaperName::Letter) => Paper::Letter,
+            None => lesson.header.paper.unwrap_or(template.paper),
+        }
+    }
+}

@@ -1,0 +1,141 @@
+//! The files that a run makes: a document as PDF, its pages and figures as pictures, and texts.
+
+use super::clash::Claims;
+use super::files::place_in;
+use super::{Failure, writing};
+use fretleaf::findings::report::counted;
+use fretleaf::ink::{Document, Fonts, pdf, png, svg};
+use std::path::{Path, PathBuf};
+
+/// Dots an inch of the PNG pages: a screen's doubled.
+const PNG_DOTS_PER_INCH: f32 = 192.0;
+
+/// Which pictures are wanted beside the PDF.
+#[derive(Debug, Clone, Copy)]
+pub struct Pictures {
+    /// As SVG.
+    pub svg: bool,
+    /// As PNG.
+    pub png: bool,
+}
+
+/// A page or a figure as a picture.
+#[derive(Debug)]
+pub struct Picture {
+    /// Its file's name without an ending.
+    pub name: String,
+    /// What it is, in words.
+    pub what: String,
+    /// The SVG's text.
+    pub svg: String,
+}
+
+/// What is to be written into a folder.
+#[derive(Debug, Default)]
+pub struct Outputs {
+    files: Vec<Output>,
+}
+
+/// A file that is to be written.
+#[derive(Debug)]
+struct Output {
+    /// Its name, from the folder on.
+    name: String,
+    /// What it is, in words.
+    what: String,
+    bytes: Vec<u8>,
+}
+
+impl Outputs {
+    /// The PDF of a document.
+    ///
+    /// # Errors
+    ///
+    /// Where it can't be painted.
+    pub fn of(document: &Document, stem: &str, fonts: &Fonts) -> Result<Outputs, Failure> {
+        let pages = pdf::paint(document, fonts).map_err(|error| Failure(error.to_string()))?;
+        let mut outputs = Outputs::default();
+        outputs.put(format!("{stem}.pdf"), "the PDF", pages);
+        Ok(outputs)
+    }
+
+    /// Adds a file; `what` it is in words.
+    pub fn put(&mut self, name: String, what: impl Into<String>, bytes: Vec<u8>) {
+        self.files.push(Output { name, what: what.into(), bytes });
+    }
+
+    /// Adds pictures in the formats wanted.
+    ///
+    /// # Errors
+    ///
+    /// Where one can't be painted.
+    pub fn add(
+        &mut self,
+        pictures: impl Iterator<Item = Picture>,
+        wanted: Pictures,
+    ) -> Result<(), Failure> {
+        for Picture { name, what, svg } in pictures {
+            if wanted.png {
+                let dots = png::paint(&svg, PNG_DOTS_PER_INCH, png::Ground::White)
+                    .map_err(|error| Failure(error.to_string()))?;
+                self.put(format!("{name}.png"), what.clone(), dots);
+            }
+            if wanted.svg {
+                self.put(format!("{name}.svg"), what, svg.into_bytes());
+            }
+        }
+        Ok(())
+    }
+
+    /// Claims each file's place in a folder; `of` says whose they are, in words.
+    ///
+    /// # Errors
+    ///
+    /// Where the run reads one of them, or is to write it twice.
+    pub fn claim(&self, folder: &Path, of: &str, claims: &mut Claims) -> Result<(), Failure> {
+        let mut files = self.files.iter();
+        files.try_for_each(|file| {
+            claims.write(&place_in(folder, &file.name), format!("{} of {of}", file.what))
+        })
+    }
+
+    /// The files with their paths in a folder.
+    pub fn files(&self, folder: &Path) -> impl Iterator<Item = (PathBuf, &[u8])> {
+        self.files.iter().map(|file| (place_in(folder, &file.name), file.bytes.as_slice()))
+    }
+
+    /// Writes everything into a folder, which is made where it is missing.
+    ///
+    /// # Errors
+    ///
+    /// Where the folder can't be made or a file can't be written; nothing is changed then.
+    pub fn write(&self, folder: &Path) -> Result<(), Failure> {
+        writing::write_all(self.files(folder))
+    }
+
+    /// What was written into a folder, as one line: the PDF by its name, and how many pictures.
+    pub fn told(&self, folder: &Path) -> String {
+        let names = self.files.iter().map(|file| file.name.as_str());
+        let (pdfs, pictures): (Vec<&str>, Vec<&str>) =
+            names.partition(|name| name.ends_with(".pdf"));
+        let named = pdfs.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
+        let named = named.collect::<Vec<_>>().join(" and ");
+        match pictures.len() {
+            0 => format!("{named} is written"),
+            number => format!("{named} and {} are written", counted(number, "picture")),
+        }
+    }
+}
+
+/// Each page as a picture, under its number.
+pub fn pages<'a>(
+    document: &'a Document,
+    stem: &'a str,
+    fonts: &'a Fonts,
+) -> impl Iterator<Item = Picture> + 'a {
+    (0..document.pages.len()).map(move |index| Picture {
+        name: format!("{stem}-page-{}", index + 1),
+        what: format!("page {}", index + 1),
+        svg: svg::page(document, index, fonts),
+    })
+}

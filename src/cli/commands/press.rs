@@ -1,0 +1,209 @@
+//! `press`: checks lessons and prints their handouts.
+
+use super::files::{Input, claim_lesson};
+use super::looks::Looks;
+use super::outputs::{self, Outputs, Picture, Pictures};
+use super::proof::colour_of;
+use super::{Failure, Status, say, say_as_it_is, writing};
+use clap::Args;
+use fretleaf::blocks::figure::{Desk, Figure};
+use fretleaf::checks;
+use fretleaf::checks::Elaborated;
+use fretleaf::findings::Source;
+use fretleaf::findings::report::visible::visible;
+use fretleaf::findings::report::{Counts, terminal};
+use fretleaf::findings::{Finding, Findings};
+use fretleaf::ink::{Drawing, Fonts, svg};
+use fretleaf::lesson::folder::{Folder, Noting};
+use fretleaf::lesson::{self, Lesson};
+use fretleaf::page::{self, Template, chosen};
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+/// Check lessons and print their handouts
+#[derive(Debug, Args)]
+pub struct Press {
+    /// The lessons' files; `-` reads one from standard input
+    #[arg(required = true, value_name = "LESSON")]
+    lessons: Vec<PathBuf>,
+    /// Write each page and each figure as SVG too
+    #[arg(long)]
+    svg: bool,
+    /// Write each page and each figure as PNG too
+    #[arg(long)]
+    png: bool,
+    /// The folder to write to, instead of the lesson's own
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    #[command(flatten)]
+    looks: Looks,
+    /// Print a lesson with faults too, each faulty place marked
+    #[arg(long)]
+    draft: bool,
+}
+
+impl Press {
+    /// Prints the handouts. A lesson with faults is refused unless it is a draft.
+    pub fn run(self) -> Result<Status, Failure> {
+        let inputs = self.lessons.iter().map(|path| Input::read(path));
+        let inputs = inputs.collect::<Result<Vec<Input>, Failure>>()?;
+        let template = self.looks.given_template()?;
+        let job = Job { wishes: &self, template: template.as_ref(), fonts: &Fonts::new() };
+        let pressed = inputs.iter().map(|input| job.press(input));
+        let pressed = pressed.collect::<Result<Vec<Pressed>, Failure>>()?;
+        self.claim(&inputs, &pressed)?;
+        let files = pressed.iter().flat_map(Pressed::files);
+        match self.draft {
+            true => writing::write_drafts(files)?,
+            false => writing::write_all(files)?,
+        }
+        pressed.iter().filter_map(Pressed::told).for_each(|line| say(&line));
+        let faulty = pressed.iter().any(|one| one.faults > 0);
+        Ok(if faulty { Status::Faulty } else { Status::Sound })
+    }
+
+    /// Holds what is to be written against all that is read, and against itself.
+    fn claim(&self, inputs: &[Input], pressed: &[Pressed]) -> Result<(), Failure> {
+        let mut claims = self.looks.claims();
+        self.lessons.iter().for_each(|path| claim_lesson(path, &mut claims));
+        for (input, one) in inputs.iter().zip(pressed) {
+            input.claim_named(&one.named, &mut claims);
+        }
+        for (input, one) in inputs.iter().zip(pressed) {
+            if let Some(outputs) = &one.outputs {
+                outputs.claim(&one.folder, &format!("`{}`", input.name), &mut claims)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A lesson that was checked, and its handout.
+struct Pressed {
+    faults: usize,
+    /// The files that the lesson names.
+    named: BTreeSet<String>,
+    folder: PathBuf,
+    /// What is to be written; nothing where the lesson is refused.
+    outputs: Option<Outputs>,
+}
+
+impl Pressed {
+    fn files(&self) -> impl Iterator<Item = (PathBuf, &[u8])> {
+        self.outputs.iter().flat_map(|outputs| outputs.files(&self.folder))
+    }
+
+    fn told(&self) -> Option<String> {
+        self.outputs.as_ref().map(|outputs| outputs.told(&self.folder))
+    }
+}
+
+/// What is to be made of each lesson.
+struct Job<'a> {
+    wishes: &'a Press,
+    /// The template of all lessons, where the command line names one.
+    template: Option<&'a Template>,
+    fonts: &'a Fonts,
+}
+
+impl Job<'_> {
+    fn press(&self, input: &Input) -> Result<Pressed, Failure> {
+        let (looks, draft) = (&self.wishes.looks, self.wishes.draft);
+        let mut findings = Findings::default();
+        let source = Source::new(&input.name, &input.bytes, &mut findings);
+        let own = input.folder();
+        let noting = Noting::new(&own);
+        let mut lesson = lesson::read(&source, &noting, &mut findings);
+        if looks.left_handed {
+            lesson.play_left_handed();
+        }
+        let template = template(self.template, &lesson, &noting, &mut findings)?;
+        template.lend_font(&mut lesson, &noting, &mut findings);
+        let paper = looks.paper(&lesson, &template);
+        let elaborated = checks::elaborate(lesson, &mut findings);
+        let faults = report(&source, &findings.sorted()).fault;
+        let outputs = if faults > 0 && !draft {
+            say(&format!(
+                "{} is not printed: mend its faults first, or print a draft with --draft",
+                source.name
+            ));
+            None
+        } else {
+            let fonts = self.fonts.with(elaborated.lesson.font.clone());
+            let job = page::Job { template: &template, paper, fonts: &fonts, draft };
+            Some(self.outputs(input, &elaborated, &job)?)
+        };
+        let folder = self.wishes.out.clone().unwrap_or_else(|| input.place.clone());
+        Ok(Pressed { faults, named: noting.named(), folder, outputs })
+    }
+
+    /// Everything that is to be written.
+    fn outputs(
+        &self,
+        input: &Input,
+        elaborated: &Elaborated<'_>,
+        job: &page::Job<'_>,
+    ) -> Result<Outputs, Failure> {
+        let (stem, fonts) = (&input.stem, job.fonts);
+        let document = page::set(elaborated, job);
+        let mut outputs = Outputs::of(&document, stem, fonts)?;
+        let wanted = Pictures { svg: self.wishes.svg, png: self.wishes.png };
+        if wanted.svg || wanted.png {
+            let figures = figures(elaborated, job, stem);
+            outputs.add(outputs::pages(&document, stem, fonts).chain(figures), wanted)?;
+        }
+        Ok(outputs)
+    }
+}
+
+/// The template of a run, or else the lesson's own. One that can't be used is a fault of the lesson;
+/// a draft looks as if it named none.
+pub(super) fn template(
+    given: Option<&Template>,
+    lesson: &Lesson<'_>,
+    folder: &dyn Folder,
+    findings: &mut Findings,
+) -> Result<Template, Failure> {
+    if let Some(given) = given {
+        return Ok(given.clone());
+    }
+    chosen::template(lesson, folder).or_else(|fault| {
+        findings.add(*fault);
+        Template::load("handout", |_| None).map_err(|error| Failure(error.to_string()))
+    })
+}
+
+/// Prints the findings on standard error and counts them.
+pub(super) fn report(source: &Source, findings: &[Finding]) -> Counts {
+    let counts = Counts::of(findings);
+    if !findings.is_empty() {
+        let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
+        say_as_it_is(&format!("{text}{}: {}", visible(&source.name), counts.in_words()));
+    }
+    counts
+}
+
+/// Each printed block's figure, under the block's name, or its number in the lesson.
+fn figures<'e>(
+    elaborated: &'e Elaborated<'_>,
+    job: &'e page::Job<'_>,
+    stem: &'e str,
+) -> impl Iterator<Item = Picture> + 'e {
+    let blocks = elaborated.blocks.iter().zip(&elaborated.lesson.fences).enumerate();
+    blocks.filter(|(_, (block, _))| block.printed).filter_map(move |(index, (block, fence))| {
+        let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
+        let figure = match job.draft {
+            true => block.draft_figure(&desk, &fence.setting)?,
+            false => block.figure(&desk, &fence.setting)?,
+        };
+        let number = index + 1;
+        let (name, what) = match &fence.name {
+            Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),
+            None => (format!("block-{number}"), format!("the figure of block {number}")),
+        };
+        let title = block.caption.as_deref().unwrap_or(&name);
+        let drawing: Drawing = Figure::stacked(&figure);
+        let svg = svg::figure(&drawing, title, &figure.words, job.fonts);
+        Some(Picture { name: format!("{stem}-{name}"), what, svg })
+    })
+}

@@ -1,0 +1,206 @@
+//! `proof`: checks lessons and prints what it finds.
+
+use super::files::{Input, in_words};
+use super::{Failure, Status, print, print_as_it_is, say, writing};
+use anstream::{AutoStream, ColorChoice};
+use clap::Args;
+use fretleaf::findings::mend::{Mended, mend};
+use fretleaf::findings::report::{Counts, Tally, counted, json, sarif, terminal};
+use fretleaf::{Checked, check};
+use std::path::{Path, PathBuf};
+use std::{fs, io};
+
+/// Check lessons and say what is wrong in them
+#[derive(Debug, Args)]
+pub struct Proof {
+    /// The lessons' files; `-` reads one from standard input
+    #[arg(required = true, value_name = "LESSON")]
+    lessons: Vec<PathBuf>,
+    /// Print the findings as JSON
+    #[arg(long)]
+    json: bool,
+    /// Print the findings as SARIF 2.1.0
+    #[arg(long, conflicts_with = "json")]
+    sarif: bool,
+    /// Make the repairs of faults that leave no choice of meaning: show them, keep the original as
+    /// `NAME.md.before`, then check again and say what is left to you
+    #[arg(long, conflicts_with_all = ["json", "sarif"])]
+    mend: bool,
+    /// End with status 1 on doubts too
+    #[arg(long)]
+    strict: bool,
+}
+
+impl Proof {
+    /// Checks the lessons. A file that can't be read is told and the others are checked still.
+    pub fn run(self) -> Result<Status, Failure> {
+        let mut failed = 0;
+        let mut checked = Vec::new();
+        let mut repairs = 0;
+        for path in &self.lessons {
+            let outcome = self.check(path);
+            failed += usize::from(outcome.failure.is_some());
+            if let Some(failure) = outcome.failure {
+                say(&format!("fretleaf: {failure}"));
+            }
+            repairs += outcome.repairs;
+            checked.extend(outcome.checked);
+        }
+        let report = match (self.json, self.sarif) {
+            (true, _) => as_json(&checked)?,
+            (_, true) => as_sarif(&checked)?,
+            _ => as_text(&checked, self.lessons.len() - checked.len()),
+        };
+        print_as_it_is(&report)?;
+        if self.mend {
+            print(&left_to_the_author(repairs, &checked))?;
+        }
+        Ok(self.status(&checked, failed > 0))
+    }
+
+    /// Checks a lesson, mended first where that is asked for. One that could not be mended is checked as
+    /// it is.
+    fn check(&self, path: &Path) -> Outcome {
+        let input = match Input::read(path) {
+            Ok(input) => input,
+            Err(failure) => return Outcome { checked: None, failure: Some(failure), repairs: 0 },
+        };
+        let folder = input.folder();
+        let checked = check(&input.name, &input.bytes, &folder);
+        let found = |text: &str| check(&input.name, text.as_bytes(), &folder).findings;
+        let mended = self.mend.then(|| mend(&checked.source, &checked.findings, &found)).flatten();
+        let Some(mended) = mended else {
+            return Outcome { checked: Some(checked), failure: None, repairs: 0 };
+        };
+        match take_over(path, &input, &mended) {
+            Ok(checked) => Outcome { checked: Some(checked), failure: None, repairs: mended.fixes },
+            Err(failure) => Outcome { checked: Some(checked), failure: Some(failure), repairs: 0 },
+        }
+    }
+
+    fn status(&self, checked: &[Checked], failed: bool) -> Status {
+        let counts = total(checked);
+        if failed {
+            Status::Failed
+        } else if counts.fault > 0 || (self.strict && counts.doubt > 0) {
+            Status::Faulty
+        } else {
+            Status::Sound
+        }
+    }
+}
+
+/// What became of a lesson.
+struct Outcome {
+    /// What was found, if it could be read.
+    checked: Option<Checked>,
+    /// Why it could not be read or mended.
+    failure: Option<Failure>,
+    /// How many repairs were made.
+    repairs: usize,
+}
+
+/// What is left after mending, in a line; nothing where all was mended.
+fn left_to_the_author(made: usize, checked: &[Checked]) -> String {
+    let findings = checked.iter().flat_map(|checked| &checked.findings);
+    let left = findings.filter(|finding| !finding.fixes.is_empty()).count();
+    let nothing = if made == 0 { "nothing was mended" } else { "" };
+    let left = match left {
+        0 => String::new(),
+        1 => "1 repair is left to you, since it chooses between meanings".to_owned(),
+        _ => format!("{left} repairs are left to you, since they choose between meanings"),
+    };
+    let parts: Vec<&str> =
+        [nothing, left.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
+    if parts.is_empty() { String::new() } else { parts.join("; ") + "\n" }
+}
+
+/// Shows what mending changes, keeps the original beside, writes the mended lesson and checks it.
+fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Failure> {
+    let name = &input.name;
+    if name == "-" {
+        return Err(Failure("a lesson from standard input can't be mended; name its file".into()));
+    }
+    if std::str::from_utf8(&input.bytes).is_err() {
+        return Err(Failure(format!("`{name}` is not UTF-8 and can't be mended")));
+    }
+    if fs::metadata(path).is_ok_and(|about| about.permissions().readonly()) {
+        let words = "may only be read and isn't mended; allow writing to it, then mend again";
+        return Err(Failure(format!("`{name}` {words}")));
+    }
+    let before = keep_original(path, input)?;
+    let bytes = as_written(&input.bytes, &mended.text);
+    writing::write_all([(path.to_path_buf(), bytes.as_slice())])?;
+    print(&format!("{}\n", mended.difference))?;
+    print(&format!(
+        "{} made in {name}; the original is {}\n\n",
+        counted(mended.fixes, "repair"),
+        before.display()
+    ))?;
+    Ok(check(name, &bytes, &input.folder()))
+}
+
+/// Keeps a lesson as it was beside it, to be read by those who could read it, and tells where.
+fn keep_original(path: &Path, input: &Input) -> Result<PathBuf, Failure> {
+    let mut before = path.as_os_str().to_owned();
+    before.push(".before");
+    let before = PathBuf::from(before);
+    if before.symlink_metadata().is_ok() {
+        let before = before.display();
+        return Err(Failure(format!("`{before}` is there already; move it away, then mend again")));
+    }
+    writing::write_new(&before, &input.bytes)?;
+    let mode = fs::metadata(path).map(|about| about.permissions());
+    mode.and_then(|mode| fs::set_permissions(&before, mode)).map_err(|error| {
+        Failure(format!("can't write `{}`: {}", before.display(), in_words(&error)))
+    })?;
+    Ok(before)
+}
+
+/// A lesson's new text with the byte-order mark and the line ends that the file had: the text of one
+/// whose lines end with a carriage return alone has line feeds.
+fn as_written(original: &[u8], text: &str) -> Vec<u8> {
+    let mark: &[u8] = b"\xEF\xBB\xBF";
+    let mark = if original.starts_with(mark) { mark } else { b"" };
+    let text = if original.contains(&b'\n') { text.to_owned() } else { text.replace('\n', "\r") };
+    [mark, text.as_bytes()].concat()
+}
+
+fn total(checked: &[Checked]) -> Counts {
+    checked.iter().map(|one| Counts::of(&one.findings)).fold(Counts::default(), Counts::and)
+}
+
+fn as_json(checked: &[Checked]) -> Result<String, Failure> {
+    let reports: Vec<_> =
+        checked.iter().map(|one| json::Report::new(&one.source, &one.findings)).collect();
+    json::write(&reports).map_err(|error| Failure(format!("can't write the report: {error}")))
+}
+
+fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
+    let lessons: Vec<_> =
+        checked.iter().map(|one| (&one.source, one.findings.as_slice())).collect();
+    sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
+}
+
+/// The report of the lessons that could be read, and how many could not.
+fn as_text(checked: &[Checked], others: usize) -> String {
+    let colour = colour_of(&io::stdout());
+    let mut text: String =
+        checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
+    let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
+    if !checked.is_empty() {
+        text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
+    }
+    if others > 0 {
+        text += &format!("{} not checked\n", counted(others, "lesson"));
+    }
+    text
+}
+
+/// Whether a stream takes colour: a terminal does, unless `NO_COLOR` is set.
+pub fn colour_of(stream: &impl anstream::stream::RawStream) -> terminal::Colour {
+    match AutoStream::choice(stream) {
+        ColorChoice::Never => terminal::Colour::Without,
+        _ => terminal::Colour::With,
+    }
+}

@@ -1,0 +1,282 @@
+//! A build: from a lesson's file to its pages, and what they were made from.
+
+use crate::cli::commands::files::{self, Input};
+use crate::cli::commands::looks::Looks;
+use fretleaf::blocks::figure::Look;
+use fretleaf::checks;
+use fretleaf::findings::Source;
+use fretleaf::findings::report::Counts;
+use fretleaf::findings::{Finding, Findings};
+use fretleaf::ink::{Document, Fonts};
+use fretleaf::lesson::folder::{MemoryFolder, Noting, read_plain};
+use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::{self, Lesson, Setting, header};
+use fretleaf::page::{self, Template, chosen};
+use fretleaf::script::{self, Script, figures};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::fs::{self, Metadata};
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A lesson that was built.
+#[derive(Debug)]
+pub struct Built {
+    /// Its text.
+    pub source: Source,
+    /// What was found in it.
+    pub findings: Vec<Finding>,
+    /// Its blocks in the order they stand.
+    pub blocks: Vec<BlockText>,
+    /// Its title.
+    pub title: String,
+    /// Its template.
+    pub template: Template,
+    /// Its pages.
+    pub document: Document,
+    /// Its script, where that is wanted.
+    pub script: Option<Scripted>,
+    /// The faces that its pages are set in.
+    pub fonts: Fonts,
+    /// What it was made from.
+    pub reads: Reads,
+}
+
+/// The script of a lesson that was built.
+#[derive(Debug)]
+pub struct Scripted {
+    /// What is said, shown and played.
+    pub script: Script,
+    /// The figures that its cues show.
+    pub figures: figures::Beside,
+    /// Its paper.
+    pub paper: Paper,
+}
+
+impl Scripted {
+    /// Its pages; `faults` are those of the lesson.
+    pub fn pages(&self, faults: usize, fonts: &Fonts) -> Document {
+        let Scripted { figures, paper, .. } = self;
+        let job = script::page::Job { figures, paper: *paper, faults, fonts };
+        script::page::set(&self.script, &job)
+    }
+}
+
+/// A block as it was written, and what held where it stood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BlockText {
+    /// Its name, or its kind and its number among those of its kind that have no name.
+    pub name: String,
+    /// Its text, fences included.
+    pub text: String,
+    /// The values in force.
+    pub setting: Setting,
+    /// Where its text begins and ends in the lesson's.
+    pub span: fretleaf::findings::Span,
+}
+
+/// The files that a build read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reads {
+    /// The lesson's bytes, in short.
+    pub lesson: u64,
+    /// Each further file that the lesson names with its bytes, in short; `None` where it can't be
+    /// read, which may change.
+    pub others: BTreeMap<PathBuf, Option<u64>>,
+}
+
+impl Reads {
+    /// Whether all further files still hold what they held.
+    pub fn others_are_the_same(&self) -> bool {
+        self.others.iter().all(|(path, known)| in_short(path) == *known)
+    }
+}
+
+/// A file's bytes in short; `None` where a lesson can't read it.
+fn in_short(file: &Path) -> Option<u64> {
+    read_plain(file).ok().map(|bytes| short(&bytes))
+}
+
+/// Bytes in short: others are told apart from them within this run of the program.
+pub fn short(bytes: &[u8]) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    bytes.hash(&mut hasher);
+    hasher.finish()
+}
+
+/// Why there are no new pages.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Trouble {
+    /// No file is there.
+    Gone,
+    /// The file is being written, or has just been emptied to be.
+    InMidSave,
+    /// Nothing can be printed from it; why, in words.
+    Unprintable(String),
+}
+
+impl fmt::Display for Trouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Trouble::Gone => f.write_str("the file is gone"),
+            Trouble::InMidSave => f.write_str("the file is empty or still being saved"),
+            Trouble::Unprintable(why) => f.write_str(why),
+        }
+    }
+}
+
+/// Reads a lesson's file whole.
+///
+/// # Errors
+///
+/// Where it is gone, changes while it is read, is empty, or can't be read.
+pub fn read(path: &Path) -> Result<Input, Trouble> {
+    let trouble = |error: io::Error| match error.kind() {
+        io::ErrorKind::NotFound => Trouble::Gone,
+        _ => Trouble::Unprintable(format!("it can't be read: {}", files::in_words(&error))),
+    };
+    let before = fs::metadata(path).map_err(trouble)?;
+    if !before.is_file() {
+        return Err(Trouble::Unprintable("it is no file".to_owned()));
+    }
+    if before.len() > Source::LARGEST as u64 {
+        let (size, most) = (before.len(), Source::LARGEST);
+        return Err(Trouble::Unprintable(format!(
+            "it has {size} bytes; a lesson has at most {most}"
+        )));
+    }
+    let bytes = files::read_at_most(path, Source::LARGEST).map_err(trouble)?;
+    let after = fs::metadata(path).map_err(trouble)?;
+    let as_before = |facts: &Metadata| (facts.len(), facts.modified().ok());
+    if bytes.is_empty()
+        || as_before(&before) != as_before(&after)
+        || before.len() != bytes.len() as u64
+    {
+        return Err(Trouble::InMidSave);
+    }
+    let (place, stem) = (files::folder_of(path), files::stem_of(path));
+    Ok(Input { name: path.to_string_lossy().into_owned(), place, stem, bytes })
+}
+
+/// The further files that a lesson names, as far as that is known before it is built.
+pub fn named(input: &Input) -> Vec<PathBuf> {
+    let mut findings = Findings::default();
+    let source = Source::new(&input.name, &input.bytes, &mut findings);
+    let nothing = MemoryFolder::default();
+    let folder = Noting::new(&nothing);
+    let template = lesson::read(&source, &folder, &mut findings).header.template;
+    let names = folder.named().into_iter().chain(template.map(|template| template.value));
+    names.map(|name| files::place_in(&input.place, &name)).collect()
+}
+
+/// What a build is to make of a lesson.
+#[derive(Debug, Clone, Copy)]
+pub struct Job<'a> {
+    /// How the handout looks.
+    pub looks: &'a Looks,
+    /// Whether its script is wanted too.
+    pub script: bool,
+}
+
+impl Job<'_> {
+    fn template(&self, lesson: &Lesson<'_>, folder: &Noting<'_>) -> Result<Template, Trouble> {
+        if let Some(given) =
+            self.looks.given_template().map_err(|failure| Trouble::Unprintable(failure.0))?
+        {
+            return Ok(given);
+        }
+        chosen::template(lesson, folder).map_err(|fault| Trouble::Unprintable(fault.message))
+    }
+}
+
+/// Builds a lesson: its pages as a draft.
+///
+/// # Errors
+///
+/// Where it isn't UTF-8 or its template can't be used.
+pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Trouble> {
+    let looks = job.looks;
+    let mut findings = Findings::default();
+    let source = Source::new(&input.name, &input.bytes, &mut findings);
+    if let Some(not_text) = findings.list().first() {
+        return Err(Trouble::Unprintable(not_text.message.clone()));
+    }
+    let own = input.folder();
+    let folder = Noting::new(&own);
+    let mut lesson = lesson::read(&source, &folder, &mut findings);
+    if looks.left_handed {
+        lesson.play_left_handed();
+    }
+    let template = job.template(&lesson, &folder)?;
+    template.lend_font(&mut lesson, &folder, &mut findings);
+    let paper = looks.paper(&lesson, &template);
+    let elaborated = checks::elaborate(lesson, &mut findings);
+    let fonts = fonts.with(elaborated.lesson.font.clone());
+    let page_job = page::Job { template: &template, paper, fonts: &fonts, draft: true };
+    let document = page::set(&elaborated, &page_job);
+    let script = job.script.then(|| scripted(&elaborated, &template.figure, paper, &fonts));
+    let others = others(folder.named(), input, looks);
+    Ok(Built {
+        findings: findings.sorted(),
+        blocks: block_texts(&elaborated.lesson),
+        title: elaborated.lesson.header.title.clone(),
+        reads: Reads { lesson: short(&input.bytes), others },
+        template,
+        document,
+        script,
+        source,
+        fonts,
+    })
+}
+
+fn scripted(lesson: &checks::Elaborated<'_>, look: &Look, paper: Paper, fonts: &Fonts) -> Scripted {
+    let script = script::of(lesson);
+    Scripted { figures: figures::beside(lesson, &script, look, fonts), script, paper }
+}
+
+/// The further files that a build read, with what they hold.
+fn others(named: BTreeSet<String>, input: &Input, looks: &Looks) -> BTreeMap<PathBuf, Option<u64>> {
+    let pictures = named.iter().map(|path| files::place_in(&input.place, path));
+    let template = looks.template_file().map(PathBuf::from);
+    let files = pictures.chain(template);
+    files.map(|path| (path.clone(), in_short(&path))).collect()
+}
+
+fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {
+    let mut nameless: BTreeMap<&str, usize> = BTreeMap::new();
+    let block = |fence: &lesson::fence::Fence<'_>| {
+        let name = match &fence.name {
+            Some(name) => name.value.clone(),
+            None => {
+                let number = nameless.entry(fence.kind.name()).or_default();
+                *number += 1;
+                format!("{} {number}", fence.kind.name())
+            }
+        };
+        let text = lesson.source.slice(fence.span).to_owned();
+        BlockText { name, text, setting: fence.setting.clone(), span: fence.span }
+    };
+    lesson.fences.iter().map(block).collect()
+}
+
+impl Built {
+    /// How many faults were found.
+    pub fn faults(&self) -> usize {
+        Counts::of(&self.findings).fault
+    }
+
+    /// The header as it is written.
+    pub fn header(&self) -> &str {
+        self.source.text.get(..header::length(&self.source.text)).unwrap_or_default()
+    }
+
+    /// The text outside of the header and the blocks, piece by piece.
+    pub fn prose(&self) -> impl Iterator<Item = &str> {
+        let starts = std::iter::once(header::length(&self.source.text))
+            .chain(self.blocks.iter().map(|block| block.span.end));
+        let ends = self.blocks.iter().map(|block| block.span.start);
+        let ends = ends.chain(std::iter::once(self.source.text.len()));
+        starts.zip(ends).map(|(start, end)| self.source.text.get(start..end).unwrap_or_default())
+    }
+}

@@ -1,0 +1,587 @@
+//! What is mended, what isn't, and that the music stays what it was.
+
+#![allow(clippy::indexing_slicing)]
+
+use super::*;
+use crate::blocks::riff::model::Bar;
+use crate::blocks::{self, Music};
+use crate::checks;
+use crate::findings::Span;
+use crate::findings::rules::{RULES, no_title, spelling, wrong_note};
+use crate::findings::{Findings, Ground, Rule};
+use crate::lesson;
+use crate::lesson::folder::MemoryFolder;
+use crate::theory::{Chord, Ticks};
+use proptest::prelude::*;
+
+fn source(text: &str) -> Source {
+    Source::new("x.md", text.as_bytes(), &mut Findings::default())
+}
+
+fn found(fixes: &[(usize, usize, &str)]) -> Finding {
+    of_rule(&spelling::RULE, fixes)
+}
+
+fn of_rule(rule: &'static Rule, fixes: &[(usize, usize, &str)]) -> Finding {
+    let finding = Finding::new(rule, Span::default(), "something");
+    fixes.iter().fold(finding, |finding, (start, end, text)| {
+        finding.fix("so", Span::new(*start, *end), *text, Ground::SameMusic)
+    })
+}
+
+#[test]
+fn only_fixes_without_a_choice_are_made_and_none_over_another() {
+    let source = source("one\ntwo\nthree\n");
+    let findings = [
+        found(&[(4, 7, "2")]),
+        found(&[(5, 9, "x")]),
+        found(&[(0, 1, "a"), (0, 1, "b")]),
+        found(&[(4, 7, "2")]),
+        found(&[(13, 13, "!")]),
+    ];
+    let mended = mend(&source, &findings, &|_| Vec::new()).unwrap();
+    assert_eq!((mended.text.as_str(), mended.fixes), ("one\n2\nthree!\n", 2));
+    let lines = "@@ line 2 @@\n# so\n# so\n-two\n-three\n+2\n+three!\n";
+    assert_eq!(mended.difference, format!("--- x.md\n+++ x.md, mended\n{lines}"));
+}
+
+#[test]
+fn what_a_doubt_or_a_hint_offers_is_left_to_the_author() {
+    let findings = [&wrong_note::RULE, &no_title::RULE].map(|rule| of_rule(rule, &[(0, 1, "a")]));
+    assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
+}
+
+#[test]
+fn nothing_to_mend_is_nothing() {
+    let findings = [found(&[]), found(&[(0, 9, "far")])];
+    assert_eq!(mend(&source("one"), &findings, &|_| Vec::new()), None);
+}
+
+#[test]
+fn what_is_the_authors_choice_is_not_made_even_where_it_is_the_only_fix() {
+    for (ground, mended) in
+        [(Ground::SameMusic, true), (Ground::Proven, true), (Ground::Choice, false)]
+    {
+        let fault = Finding::new(&spelling::RULE, Span::default(), "something");
+        let fault = fault.fix("so", Span::new(0, 1), "a", ground);
+        assert_eq!(mend(&source("one"), &[fault], &|_| Vec::new()).is_some(), mended);
+    }
+}
+
+#[test]
+fn a_fix_that_leaves_more_findings_is_not_made_and_the_others_are() {
+    // Wherever an `x` stands, five things are found.
+    let check = |text: &str| {
+        let wrong = text.matches(['1', '2', '3', '4']).count();
+        let worse = text.matches('x').count();
+        (0..wrong + 5 * worse).map(|_| found(&[])).collect::<Vec<_>>()
+    };
+    let source = source("1 2 3 4");
+    let findings =
+        [(0, "a"), (2, "b"), (4, "x"), (6, "d")].map(|(at, text)| found(&[(at, at + 1, text)]));
+    let mended = mend(&source, &findings, &check).unwrap();
+    assert_eq!((mended.text.as_str(), mended.fixes), ("a b 3 d", 3));
+}
+
+#[test]
+fn what_a_fix_uncovers_is_mended_in_the_next_round() {
+    let check = |text: &str| match text {
+        "2" => vec![found(&[(0, 1, "3")])],
+        _ => Vec::new(),
+    };
+    let findings = [found(&[(0, 1, "2")]), found(&[])];
+    let mended = mend(&source("1"), &findings, &check).unwrap();
+    assert_eq!((mended.text.as_str(), mended.fixes), ("3", 2));
+    assert!(mended.difference.ends_with("@@ line 1 @@\n# so\n# so\n-1\n+3\n"));
+}
+
+#[test]
+fn a_fix_that_only_puts_one_fault_in_the_place_of_another_is_not_made() {
+    let check = |_: &str| vec![found(&[])];
+    assert_eq!(mend(&source("1"), &[found(&[(0, 1, "2")])], &check), None);
+}
+
+#[test]
+fn checks_are_counted() {
+    let findings: Vec<Finding> = (0..1000).map(|at| found(&[(at, at + 1, "x")])).collect();
+    let counted = std::cell::Cell::new(0);
+    let check = |text: &str| {
+        counted.set(counted.get() + 1);
+        (0..2 * text.matches('x').count() + 1000).map(|_| found(&[])).collect()
+    };
+    assert_eq!(mend(&source(&"-".repeat(1000)), &findings, &check), None);
+    assert!(counted.get() <= MOST_CHECKS);
+}
+
+/// A lesson's text after mending, where anything is mended.
+fn mended(text: &str) -> Option<Mended> {
+    let check =
+        |text: &str| crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    mend(&source(text), &check(text), &check)
+}
+
+fn found_in(text: &str) -> usize {
+    crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings.len()
+}
+
+/// The chords, frets, notes, counts and signs that were read of a block, in the order in which they stand.
+#[derive(Default)]
+struct Read {
+    /// Each with the moment at which it stands.
+    items: Vec<Item>,
+    /// Whether there are counts, without which the moments tell the order alone.
+    clocked: bool,
+}
+
+type Item = (String, String);
+
+fn music(text: &str) -> Vec<Read> {
+    let mut findings = Findings::default();
+    let source = source(text);
+    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let elaborated = checks::elaborate(lesson, &mut findings);
+    let of_block = |block: &blocks::Block| {
+        block.music.as_ref().map(|music| of_music(music, text)).unwrap_or_default()
+    };
+    elaborated.blocks.iter().map(of_block).collect()
+}
+
+fn of_music(music: &Music, text: &str) -> Read {
+    let clocked = match music {
+        Music::Riff(riff) => riff.bars.iter().any(|bar| !bar.counts.is_empty()),
+        _ => true,
+    };
+    Read { items: items(music, text), clocked }
+}
+
+fn items(music: &Music, text: &str) -> Vec<Item> {
+    let nowhere = |what: String| (String::new(), what);
+    match music {
+        Music::Riff(riff) => riff.bars.iter().flat_map(|bar| of_bar(bar, text)).collect(),
+        Music::Changes(changes) => {
+            let chords = changes.bars.iter().flat_map(|bar| {
+                bar.chords.iter().map(|(at, chord)| {
+                    let chord = chord.as_ref().map(Chord::to_string);
+                    (format!("bar {} {at:?}", bar.number), format!("{chord:?}"))
+                })
+            });
+            chords.collect()
+        }
+        Music::Shape(shapes) => {
+            let shapes = shapes.shapes.iter();
+            shapes
+                .map(|shape| nowhere(format!("{:?} {:?}", shape.name, shape.fingering.frets)))
+                .collect()
+        }
+        Music::Voicings(voicings) => {
+            let lines = voicings.lines.iter().flat_map(|line| &line.shapes);
+            lines
+                .map(|shape| nowhere(format!("{} {:?}", shape.chord, shape.fingering.frets)))
+                .collect()
+        }
+        Music::Neck(_) | Music::Say(_) => Vec::new(),
+    }
+}
+
+/// A bar. Of a `notes` row the pitches stand for the frets, which are worked out.
+fn of_bar(bar: &Bar, text: &str) -> Vec<Item> {
+    let place = |at: Ticks| format!("bar {} {at:?}", bar.number);
+    let counts = bar.counts.iter().map(|c| (place(c.at), format!("{} {}", c.sign, c.rest)));
+    let symbol = |chord: &Option<Chord>| chord.as_ref().map(Chord::to_string);
+    let chords = bar.chords.iter().map(|c| (place(c.at), format!("{:?}", symbol(&c.chord))));
+    let notes = bar.events.iter().flat_map(|event| {
+        event.notes.iter().map(move |note| {
+            let graces: Vec<_> =
+                note.graces.iter().map(|grace| (grace.fret, grace.joined)).collect();
+            let signs = (note.ghost, note.joined, note.slide_in, note.slide_out, note.vibrato);
+            let bent = note.quarter_bend;
+            let written = text.get(note.span.start..note.span.end).unwrap();
+            let sound = match written.starts_with(|c: char| c.is_ascii_uppercase()) {
+                true => written.to_owned(),
+                false => format!("{} {:?}", note.string, note.sound),
+            };
+            (place(event.at), format!("{sound} {graces:?} {signs:?} {bent}"))
+        })
+    });
+    let picks = bar.events.iter().filter(|event| event.pick.is_some());
+    let picks = picks.map(|event| (place(event.at), format!("{:?}", event.pick)));
+    counts.chain(chords).chain(notes).chain(picks).collect()
+}
+
+/// Checks that mending leaves no more findings, and all music that was read.
+fn assert_music_stays(text: &str) {
+    let Some(mended) = mended(text) else { return };
+    let (before, after) = (music(text), music(&mended.text));
+    assert_eq!(before.len(), after.len(), "{}", mended.difference);
+    for (before, after) in before.iter().zip(&after) {
+        let mut left = after.items.iter();
+        for item in &before.items {
+            let is_kept = |kept: &Item| kept.1 == item.1 && (!before.clocked || kept.0 == item.0);
+            assert!(left.any(is_kept), "{item:?} is lost:\n{}", mended.difference);
+        }
+    }
+    assert!(found_in(&mended.text) <= found_in(text), "{}", mended.difference);
+    let ends = |text: &str| (text.matches("\r\n").count(), text.matches('\n').count());
+    assert_eq!(ends(text), ends(&mended.text), "line ends");
+}
+
+/// A lesson of a rule's page, with a header where it has none of its own.
+fn page_lessons() -> Vec<String> {
+    let snippets = RULES.iter().flat_map(|rule| {
+        let page = rule.page();
+        let pieces: Vec<String> =
+            page.split("````").skip(1).step_by(2).map(str::to_owned).collect();
+        pieces
+    });
+    snippets
+        .map(|piece| {
+            let piece = piece.strip_prefix("text\n").unwrap_or(&piece).to_owned();
+            let whole = piece.starts_with("---\n");
+            if whole { piece } else { format!("---\ntitle: A rule\n---\n\n{piece}") }
+        })
+        .collect()
+}
+
+#[test]
+fn the_example_of_no_rule_loses_music() {
+    for lesson in page_lessons() {
+        assert_music_stays(&lesson);
+        assert_music_stays(&lesson.replace('\n', "\r\n"));
+    }
+}
+
+#[test]
+fn a_chord_a_note_or_a_fret_is_never_mended_by_likeness() {
+    for block in [
+        "~~~ changes\n| Dmjj7 | A7+ | D2 | A4 | Asuss4 | Amm7 |\n~~~\n",
+        "~~~ shape\nAm7x  x 0 2 0 1 0\nA7+   x 0 2 0 2 0\n~~~\n",
+        "~~~ shape\nAadd9  x 0 2 2 2 0\n~~~\n",
+        "~~~ changes\n| A / / | D / / | E / / |\n~~~\n",
+        "~~~ changes\n|: A |1. D :|2. E :|\n~~~\n",
+        "~~~ riff\nchord Amm     |\ncount 1   2   |\nB     1---3---|\n~~~\n",
+        "~~~ riff\nchord D2      |\ncount 1   2   |\nB     7b--3---|\n~~~\n",
+        "~~~ voicings\nAmaj8 D2 : triads on strings 3 2 1\n~~~\n",
+        "`Amaj8`, `A2 = A B C# E`, `Am = A C# E`, `C is the third of A`.\n",
+        "~~~ riff\ncount 1   2   |\nB     3---15--|\ne     0---h---|\n~~~\n",
+    ] {
+        let lesson = format!("---\ntitle: One\nkey: A major\n---\n\n{block}");
+        assert_eq!(mended(&lesson), None, "{block}");
+    }
+}
+
+#[test]
+fn what_has_one_way_only_is_mended() {
+    for (wrong, right) in [
+        ("tempo: 92\ntmepo: 90", "tempo: 92\ntmepo: 90"),
+        ("tmepo: 92", "tempo: 92"),
+        // `pace` and `paper` are as near.
+        ("pape: a4", "pape: a4"),
+    ] {
+        let lesson = |line: &str| format!("---\ntitle: One\n{line}\n---\n");
+        let text = mended(&lesson(wrong)).map_or(lesson(wrong), |mended| mended.text);
+        assert_eq!(text, lesson(right));
+    }
+}
+
+#[test]
+fn the_difference_has_no_line_that_stays() {
+    let (old, new) = ("a\nb\nc\nd\ne\n", "a\nB\nc\nD\ne\n");
+    let repair = |says: &str, lines| Made { says: says.to_owned(), lines };
+    let made = [repair("b", 1..=3), repair("d", 3..=3)];
+    let hunks = "@@ line 2 @@\n# b\n-b\n+B\n@@ line 4 @@\n# b\n# d\n-d\n+D\n";
+    assert_eq!(difference(old, new, &made), hunks);
+    let longer = difference("a\nb\nc\n", "a\nx\ny\nc\n", &[repair("b", 1..=1)]);
+    assert_eq!(longer, "@@ line 2 @@\n# b\n-b\n+x\n+y\n");
+    assert_eq!(difference("a\nc\n", "a\n", &[]), "@@ line 2 @@\n-c\n");
+}
+
+/// A lesson in G major with a figure named `verse`.
+fn in_g_major(body: &str) -> String {
+    format!("---\ntitle: One\nkey: G major\n---\n\n~~~ changes verse\n| G | Em7 |\n~~~\n\n{body}\n")
+}
+
+#[test]
+fn of_sentences_only_letters_are_mended() {
+    for (wrong, right) in [
+        ("`G major = G A B C D E Gb`", "`G major = G A B C D E F#`"),
+        ("`D7 = D Gb A C`", "`D7 = D F# A C`"),
+        ("`Gb in D7`", "`F# in D7`"),
+    ] {
+        let text = mended(&in_g_major(wrong)).map(|mended| mended.text);
+        assert_eq!(text, Some(in_g_major(right)), "{wrong}");
+    }
+    for sentence in [
+        "D is V7",
+        "A is V",
+        "Am is iv",
+        "Em7 is ii7",
+        "G Em C A is I vi IV V",
+        "C/E is VI",
+        "C to E is a minor third",
+        "F to A is a major third down",
+        "E to C is a major third",
+        "D is the third of G",
+        "B D G = G",
+        "G = B D G",
+        "C = C E Fb G",
+    ] {
+        let text = in_g_major(&format!("`{sentence}`."));
+        assert_eq!(mended(&text), None, "{sentence}");
+    }
+}
+
+#[test]
+fn a_key_in_doubt_rewrites_no_numeral() {
+    for header in ["key: G major\nkeyy: A minor", "keyy: A minor\nkey: G major"] {
+        let lesson = format!("---\ntitle: One\n{header}\n---\n\nThe `G is i`, `Am is i`.\n");
+        assert_eq!(mended(&lesson), None, "{header}");
+    }
+}
+
+#[test]
+fn a_key_is_mended_into_one_that_is_not_given_and_at_one_letter() {
+    for (lines, right) in [
+        ("tempoo: 80\ntempo: 120", None),
+        ("tempo: 120\ntempoo: 80", None),
+        ("note: 3", None),
+        ("state: 3", None),
+        ("weights: none", None),
+        ("tempoo: 80", Some("tempo: 80")),
+        ("tmepo: 80", Some("tempo: 80")),
+    ] {
+        let lesson = |lines: &str| format!("---\ntitle: One\n{lines}\n---\n");
+        let text = mended(&lesson(lines)).map(|mended| mended.text);
+        assert_eq!(text, right.map(lesson), "{lines}");
+        let now = |lines: &str| in_g_major(&format!("~~~ now\n{lines}\n~~~"));
+        let is_now = right.is_some() || lines.contains("tempo: 120");
+        let text = mended(&now(lines)).map(|mended| mended.text);
+        assert_eq!(text, right.filter(|_| is_now).map(now), "now: {lines}");
+    }
+    let fence = in_g_major("~~~ changes, tempo 80, tmepo 90\n| G |\n~~~");
+    assert_eq!(mended(&fence), None);
+}
+
+#[test]
+fn no_name_of_a_block_is_mended_by_likeness() {
+    let lesson = |name: &str, said: &str| {
+        format!("---\ntitle: One\n---\n\n~~~ changes {name}\n| G |\n~~~\n\nSee `the {said}`.\n")
+    };
+    for (name, said) in [
+        ("verse", "vers"),
+        ("verse", "vase"),
+        ("intro", "outro"),
+        ("part-a", "part-b"),
+        ("lick", "link"),
+    ] {
+        assert_eq!(mended(&lesson(name, said)), None, "{said} for {name}");
+    }
+}
+
+#[test]
+fn a_note_that_may_have_been_meant_is_not_moved_to_others() {
+    let quarters = "count   1   2   3   4   |";
+    let eighths = "count   1   &   2   &   3   &   4   &   |";
+    for rows in [
+        // A dotted rhythm without its `a`, once and again.
+        &[quarters, "G       5--5-------5----|"][..],
+        &[quarters, "G       3--3----3--3----|"],
+        // Swing drawn by eye.
+        &[eighths, "G       5----7--5----7--5----7--5----7--|"],
+        // A grace note that is as near to the count behind it.
+        &[eighths, "G       -----4h5------------------------|"],
+        // A roll, and a grace note on the next string.
+        &[
+            eighths,
+            "B       5-------0-----------------------|",
+            "G       -5-----------------------------|",
+        ],
+        // No fret of this neck.
+        &[eighths, "G       5---55---55-----------------79--|"],
+    ] {
+        let text = in_g_major(&format!("~~~ riff\n{}\n~~~", rows.join("\n")));
+        assert_eq!(mended(&text), None, "{rows:?}");
+    }
+}
+
+#[test]
+fn notes_that_may_have_been_meant_where_they_stand_are_the_authors() {
+    let eighths = "count   1   &   2   &   3   &   4   &   |";
+    let two = "count   1   &   2   &   |1   &   2   &   |";
+    for rows in [
+        // Midway, as a sixteenth.
+        &[eighths, "G       0-2-----0-------0-------2-------|"][..],
+        &["count   1 & 2 & 3 & 4 & |", "G       -0--0---0---0---|"],
+        // A shuffle.
+        &[
+            "count   1     &     2     &     3     &     4     &     |",
+            "G       0-------2---0-----------0-----------0-----------|",
+        ],
+        // Three columns apart: `2` at 4 is as well the second third.
+        &["count   1  &  2  &  3  &  4  &  |", "G       0---2-0-----0-----2-----|"],
+        // The count row has lost a column.
+        &[
+            "count   1   &   2  &   3   &   4   &   |1   &   2   &   3   &   4   &   |",
+            "B       --------0---3-------------------|--------0---3-------------------|",
+            "G       0---2-----------0---2---0---2---|0---2-----------0---2---0-------|",
+        ],
+        // Another string slips in the same bar.
+        &[
+            eighths,
+            "B       ---------0----------------------|",
+            "G       0---2--------0------------------|",
+        ],
+        // The bar line has slipped with the notes, or the counts have.
+        &[two, "G       0----2---0---2---|0---2---0---2---|"],
+        &[two, "G       0--2---0---2---|0---2---0---2---|"],
+        &[
+            "count   1   &   2    &   |1   &   2   &   |",
+            "G       0---2---0---2---|0---2---0---2---|",
+        ],
+        &[
+            "count   1   trip let 2   &   3   &   4   &   |",
+            "G       0---2----4---0------2-----0-------2-------|",
+        ],
+        // The bar line of the count row has slipped.
+        &[
+            two,
+            "B       0---3------------|0---3-----------|",
+            "G       0----2-------0---|0---2---0---2---|",
+            "D       -----------------|----------------|",
+        ],
+        // A bar line among notes.
+        &[two, "B       5---7---8---9----|5---7---8---9---|"],
+        &[two, "B       5---7---8---9--|5---7---8---9---|"],
+        &[
+            two,
+            "B       5---7---8---9---|5---7---8---9--|",
+            "G       ----------------|----------------|",
+        ],
+    ] {
+        let text = in_g_major(&format!("~~~ riff\n{}\n~~~", rows.join("\n")));
+        let found = found_in(&text);
+        assert!(found > 0, "{rows:?}");
+        assert_eq!(mended(&text), None, "{rows:?}");
+    }
+}
+
+#[test]
+fn behind_a_tab_that_leaves_open_how_wide_it_is_no_note_is_moved() {
+    let rows = "count   1   &   2   &   |\nG       0----2--0---2---|\nleft\t1\t\t2\t3";
+    let text = in_g_major(&format!("~~~ riff\n{rows}\n~~~"));
+    let text = mended(&text).map_or(text, |mended| mended.text);
+    assert!(!text.contains('\t') || text.contains("0----2--0"), "{text}");
+}
+
+#[test]
+fn a_bar_line_of_a_row_without_notes_is_moved_within_blanks() {
+    let lesson = |row: &str| {
+        in_g_major(&format!(
+            "~~~ riff\ncount   1   2   3   4   |1   2   3   4   |\nG       0---2---0---2---|0---2---0---2---|\n{row}\n~~~"
+        ))
+    };
+    let text = mended(&lesson("left    .   2   .   2  | .   2   .   2   |"));
+    assert_eq!(text.unwrap().text, lesson("left    .   2   .   2   |.   2   .   2   |"));
+}
+
+#[test]
+fn words_that_cannot_be_read_behind_a_figures_name_are_told() {
+    let riff = "~~~ riff fig\ncount 1   2   |\nB     1---3---|\n~~~\n";
+    let text = in_g_major(&format!("{riff}\n~~~ say\n[play fig twise]\nListen.\n~~~"));
+    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    let finding = findings.iter().find(|finding| finding.weight == Weight::Fault).unwrap();
+    assert_eq!(finding.message, "`twise` can't be read behind a figure's name");
+    assert!(finding.notes[0].contains("`twice`"), "{:?}", finding.notes);
+    assert_eq!(text.get(finding.span.start..finding.span.end), Some("twise"));
+}
+
+#[test]
+fn notes_are_moved_with_their_fingers_and_strokes() {
+    let lesson = |rows: &str| format!("---\ntitle: One\n---\n\n~~~ riff\n{rows}\n~~~\n");
+    let wrong = "\
+count  1   &   2   &   |1   &   2   &   |
+B      5---7----8--10--|5---7---8-------|
+G      ----------------|-----------5----|
+left   1   3    4  4   |1   3   4   4   |
+right  i   m    i  m   |i   m   i   m   |
+pick   d   u    d  u   |d   u   d  u    |
+accent          >      |           >    |";
+    let right = "\
+count  1   &   2   &   |1   &   2   &   |
+B      5---7---8---10--|5---7---8-------|
+G      ----------------|------------5---|
+left   1   3   4   4   |1   3   4   4   |
+right  i   m   i   m   |i   m   i   m   |
+pick   d   u   d   u   |d   u   d   u   |
+accent         >       |            >   |";
+    for ends in ["\n", "\r\n"] {
+        let (wrong, right) = (lesson(wrong).replace('\n', ends), lesson(right).replace('\n', ends));
+        assert_music_stays(&wrong);
+        assert_eq!(mended(&wrong).unwrap().text, right);
+    }
+}
+
+#[test]
+fn a_note_between_two_counts_is_the_authors() {
+    let lesson = |row: &str| {
+        format!("---\ntitle: One\n---\n\n~~~ riff\ncount 1 & 2 & |\nB     {row}|\n~~~\n")
+    };
+    for row in ["5-78----", "5--7----", "57--8---"] {
+        let text = lesson(row);
+        assert_eq!(mended(&text), None, "{row}");
+    }
+}
+
+/// The demo lessons, cut into their header with one block each, and the changes that it may be over.
+fn pieces() -> Vec<String> {
+    let lessons =
+        ["slow-ferry", "night-bus", "wet-cement", "closed-bakery", "paper-kites", "lanterns"];
+    let mut pieces = Vec::new();
+    for name in lessons {
+        let path = format!("{}/lessons/{name}.md", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(path).unwrap();
+        let (header, rest) = text.split_at(text.find("\n---\n").unwrap() + 5);
+        let fences: Vec<&str> = rest.split("~~~").skip(1).step_by(2).collect();
+        let changes: String = fences
+            .iter()
+            .filter(|fence| fence.starts_with(" changes"))
+            .map(|fence| format!("~~~{fence}~~~\n\n"))
+            .collect();
+        for fence in
+            fences.iter().filter(|fence| fence.starts_with(" riff") || fence.starts_with(" shape"))
+        {
+            pieces.push(format!("{header}\n{changes}~~~{fence}~~~\n"));
+        }
+        pieces.push(format!("{header}\n{changes}"));
+    }
+    pieces
+}
+
+const TYPED: &[char] = &[
+    '0', '1', '2', '5', '7', '9', '-', '|', ':', 'h', 'p', 'b', 'r', '/', 'x', '(', ')', '~', ' ',
+    'A', 'B', 'D', 'G', 'm', 'a', 'j', 's', '#', '△', '+', '&', 'e', 't', '\t', '.', 'd', 'u',
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever one wrong key does to the blocks of a demo lesson, mending loses no music.
+    #[test]
+    fn a_wrong_key_loses_no_music(
+        piece in any::<proptest::sample::Index>(),
+        place in any::<proptest::sample::Index>(),
+        typed in proptest::sample::select(TYPED),
+        how in 0..3,
+        windows in any::<bool>(),
+    ) {
+        let pieces = pieces();
+        let piece = piece.get(&pieces);
+        let header = piece.find("\n---\n").unwrap() + 5;
+        let body: Vec<(usize, char)> =
+            piece.char_indices().filter(|(at, _)| *at >= header).collect();
+        let (at, old) = *place.get(&body);
+        let replaced = if how == 0 { at..at } else { at..at + old.len_utf8() };
+        let mut text = piece.clone();
+        text.replace_range(replaced, &if how == 1 { String::new() } else { typed.to_string() });
+        assert_music_stays(&if windows { text.replace('\n', "\r\n") } else { text });
+    }
+}

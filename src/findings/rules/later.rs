@@ -1,0 +1,27 @@
+//! The lesson uses a part of the language that this version doesn't print.
+//!
+//! ## Why it matters
+//!
+//! The block or the line is passed over, and nothing of it is on the handout.
+//!
+//! ## An example
+//!
+//! ````text
+//! ~~~ loop
+//! verse 8 times
+//! ~~~
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! ~~~ changes verse
+//! | A | D |
+//! ~~~
+//! ````
+
+use crate::findings::{Rule, Weight};
+
+/// The rule `later`.
+pub static RULE: Rule =
+    Rule { name: "later", weight: Weight::Hint, source: include_str!("later.rs") };

@@ -1,0 +1,46 @@
+//! All notes of a bar, or of several, seem to be written twelve frets off.
+//!
+//! The bars before and after run into them without a leap once they are moved by an octave, and so do the
+//! places where the same chord is played elsewhere in the riff.
+//!
+//! ## Why it matters
+//!
+//! A leap of an octave and back is hard to play, and seldom what the tune does for one bar.
+//!
+//! ## An example
+//!
+//! ````text
+//! ---
+//! title: Two Lamps
+//! key: A minor
+//! ---
+//!
+//! ~~~ riff
+//! chord   Am                      |Am                      |Am                      |
+//! count   1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |
+//! B       5-----------5-----------|17-20----17-------20----|5-----8-----5-----------|
+//! G       ---5--7--------7--5--7--|------19----19-17----19-|---7-----5-----7--5-----|
+//! ~~~
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! ---
+//! title: Two Lamps
+//! key: A minor
+//! ---
+//!
+//! ~~~ riff
+//! chord   Am                      |Am                      |Am                      |
+//! count   1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |
+//! B       5-----------5-----------|5--8-----5--------8-----|5-----8-----5-----------|
+//! G       ---5--7--------7--5--7--|------7-----7--5-----7--|---7-----5-----7--5-----|
+//! ~~~
+//! ````
+
+use crate::findings::{Rule, Weight};
+
+/// The rule `octave-slip`.
+pub static RULE: Rule =
+    Rule { name: "octave-slip", weight: Weight::Doubt, source: include_str!("octave_slip.rs") };

@@ -1,0 +1,52 @@
+//! A bar repeats another one but for a single note.
+//!
+//! The note is a fret or a string off, one too many, or missing, perhaps with its count. Bars are compared through
+//! the whole riff and with the lesson's other riffs. A change at the end of a phrase, or over another chord that
+//! explains it, is taken as made on purpose.
+//!
+//! ## Why it matters
+//!
+//! What repeats is learned once. If the change is meant, students should see that it is: put a `*` under the
+//! note in a `meant` row, or `meant odd-bar-out: …` first in the block.
+//!
+//! ## An example
+//!
+//! ````text
+//! ---
+//! title: Two Lamps
+//! key: E minor
+//! ---
+//!
+//! ~~~ riff
+//! chord   Em              |Em              |Em              |Am              |
+//! count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |
+//! G       ------0---2-0---|------0---2-0---|------0---2-0---|------2---2-----|
+//! D       --2-2---2-----2-|--2-1---2-----2-|--2-2---2-----2-|--2-2---2---2---|
+//! A       ----------------|----------------|----------------|0---------------|
+//! E       0---------------|0---------------|0---------------|----------------|
+//! ~~~
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! ---
+//! title: Two Lamps
+//! key: E minor
+//! ---
+//!
+//! ~~~ riff
+//! chord   Em              |Em              |Em              |Am              |
+//! count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |
+//! G       ------0---2-0---|------0---2-0---|------0---2-0---|------2---2-----|
+//! D       --2-2---2-----2-|--2-2---2-----2-|--2-2---2-----2-|--2-2---2---2---|
+//! A       ----------------|----------------|----------------|0---------------|
+//! E       0---------------|0---------------|0---------------|----------------|
+//! ~~~
+//! ````
+
+use crate::findings::{Rule, Weight};
+
+/// The rule `odd-bar-out`.
+pub static RULE: Rule =
+    Rule { name: "odd-bar-out", weight: Weight::Doubt, source: include_str!("odd_bar_out.rs") };

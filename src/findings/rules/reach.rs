@@ -1,0 +1,30 @@
+//! Two fingers would have to get further apart than the hand reaches, by the model of the hand that the
+//! lesson names.
+//!
+//! ## Why it matters
+//!
+//! Frets lie far apart near the nut. A shape that is easy at the fifth fret can be out of reach at the
+//! first, and whoever forces it may be hurt. The hand is an average one of its size: `hand: large`, or
+//! your own span in mm, changes the limit.
+//!
+//! ## An example
+//!
+//! ````text
+//! ~~~ shape, hand small
+//! F    1 3 x x x 5    by 1 3 . . . 4
+//! ~~~
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! ~~~ shape, hand small
+//! F    1 3 3 2 1 1    by 1 3 4 2 1 1
+//! ~~~
+//! ````
+
+use crate::findings::{Rule, Weight};
+
+/// The rule `reach`.
+pub static RULE: Rule =
+    Rule { name: "reach", weight: Weight::Doubt, source: include_str!("reach.rs") };

@@ -1,0 +1,28 @@
+//! A shape can be held, but two fingers are stretched beyond what is comfortable for the hand.
+//!
+//! ## Why it matters
+//!
+//! A wide stretch should feel like reaching, never like pain. Students with smaller hands may need
+//! another fingering, another place on the neck, or a note left out.
+//!
+//! ## An example
+//!
+//! ````text
+//! ~~~ shape
+//! F    1 3 x x x 5    by 1 3 . . . 4
+//! ~~~
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! ~~~ shape
+//! F    1 3 3 2 1 1    by 1 3 4 2 1 1
+//! ~~~
+//! ````
+
+use crate::findings::{Rule, Weight};
+
+/// The rule `stretch`.
+pub static RULE: Rule =
+    Rule { name: "stretch", weight: Weight::Hint, source: include_str!("stretch.rs") };

@@ -1,0 +1,29 @@
+//! A chord symbol can't be read.
+//!
+//! ## Why it matters
+//!
+//! A student can't play a chord that nobody can name. The message gives the nearest symbol that can be
+//! read. Some symbols mean different chords in different places: `A2` is `Aadd9` or `Asus2`, `A4` is
+//! `Aadd11` or `Asus4`, `A7+` is `A7#5` or `Amaj7`. Each is offered, and the choice is yours.
+//!
+//! ## An example
+//!
+//! ````text
+//! ~~~ changes
+//! | A | Dmoj7 |
+//! ~~~
+//! ````
+//!
+//! ## The same, repaired
+//!
+//! ````text
+//! ~~~ changes
+//! | A | Dmaj7 |
+//! ~~~
+//! ````
+
+use crate::findings::{Rule, Weight};
+
+/// The rule `unknown-chord`.
+pub static RULE: Rule =
+    Rule { name: "unknown-chord", weight: Weight::Fault, source: include_str!("unknown_chord.rs") };

@@ -1,0 +1,414 @@
+//! The lesson's text, and places in it.
+
+use crate::findings::rules::not_text;
+use crate::findings::{Finding, Findings};
+use unicode_segmentation::UnicodeSegmentation;
+
+/// A range of bytes in the lesson's text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub struct Span {
+    /// The first byte.
+    pub start: usize,
+    /// One past the last byte.
+    pub end: usize,
+}
+
+impl Span {
+    /// The range from `start` to `end`.
+    pub const fn new(start: usize, end: usize) -> Span {
+        Span { start, end }
+    }
+
+    /// The smallest range that holds both.
+    pub fn to(self, other: Span) -> Span {
+        Span::new(self.start.min(other.start), self.end.max(other.end))
+    }
+}
+
+/// A piece of the lesson's text together with where it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spanned<T> {
+    /// What stands there.
+    pub value: T,
+    /// Where.
+    pub span: Span,
+}
+
+/// One line of a fenced block: its text without the line end (and without the indent or quote
+/// marks of a list or quote around it), and where that text begins in the lesson. Also a part of
+/// such a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Line<'a> {
+    /// The line's text.
+    pub text: &'a str,
+    /// The byte offset of its first character in the lesson's text.
+    pub start: usize,
+}
+
+impl<'a> Line<'a> {
+    /// The place of a byte range within the line.
+    pub fn span(&self, start: usize, end: usize) -> Span {
+        Span::new(self.start + start, self.start + end)
+    }
+
+    /// The place of the whole line.
+    pub fn whole(&self) -> Span {
+        self.span(0, self.text.len())
+    }
+
+    /// The line without the spaces around it.
+    #[must_use]
+    pub fn trimmed(self) -> Line<'a> {
+        let text = self.text.trim_start();
+        Line { text: text.trim_end(), start: self.start + self.text.len() - text.len() }
+    }
+
+    /// The line in two, what is before a byte offset and what is from there on. Where no character
+    /// begins there, the second part is empty.
+    pub fn split_at(self, offset: usize) -> (Line<'a>, Line<'a>) {
+        let (front, back) = self.text.split_at_checked(offset).unwrap_or((self.text, ""));
+        (
+            Line { text: front, start: self.start },
+            Line { text: back, start: self.start + front.len() },
+        )
+    }
+
+    /// The first word and what follows it, both trimmed.
+    pub fn first_word(self) -> (Line<'a>, Line<'a>) {
+        let line = self.trimmed();
+        let end = line.text.find(char::is_whitespace).unwrap_or(line.text.len());
+        let (word, rest) = line.split_at(end);
+        (word, rest.trimmed())
+    }
+
+    /// The parts between a sign, each trimmed; the empty ones are left out.
+    pub fn parts(self, sign: char) -> impl Iterator<Item = Line<'a>> {
+        let mut start = self.start;
+        self.text.split(sign).filter_map(move |text| {
+            let part = Line { text, start }.trimmed();
+            start += text.len() + sign.len_utf8();
+            (!part.text.is_empty()).then_some(part)
+        })
+    }
+
+    /// The text with its place.
+    pub fn spanned(self) -> Spanned<String> {
+        Spanned { value: self.text.to_string(), span: self.whole() }
+    }
+}
+
+/// The lines of a text, without their ends; `start` is where the text begins in the lesson.
+pub fn lines(text: &str, start: usize) -> impl Iterator<Item = Line<'_>> {
+    let mut next = start;
+    text.split_inclusive('\n').map(move |whole| {
+        let start = next;
+        next += whole.len();
+        let text = whole.strip_suffix('\n').unwrap_or(whole);
+        Line { text: text.strip_suffix('\r').unwrap_or(text), start }
+    })
+}
+
+/// Several changes of a text, none over another, as one from the first to the last; `None` where there
+/// are none.
+pub fn combined(text: &str, mut edits: Vec<(Span, String)>) -> Option<(Span, String)> {
+    edits.sort_by_key(|(span, _)| *span);
+    let start = edits.first()?.0.start;
+    let mut new = String::new();
+    let mut at = start;
+    for (span, replace) in edits {
+        new += text.get(at..span.start)?;
+        new += &replace;
+        at = span.end;
+    }
+    Some((Span::new(start, at), new))
+}
+
+/// A lesson's text under its file's name.
+#[derive(Debug, Clone)]
+pub struct Source {
+    /// The file's name as the user gave it.
+    pub name: String,
+    /// The text, as UTF-8, without a byte-order mark.
+    pub text: String,
+}
+
+impl Source {
+    /// The largest lesson that is read, in bytes: 16 MiB. Assumed: a book of 300 pages with a tab
+    /// on each has about one.
+    pub const LARGEST: usize = 16 << 20;
+
+    /// Takes in a file's bytes: a byte-order mark is skipped, and a carriage return that stands
+    /// alone is read as a line end. A file that is not UTF-8 is a finding (`not-text`) and its
+    /// unreadable bytes become `U+FFFD`; so is one that is larger than a lesson can be, of which
+    /// nothing is read.
+    pub fn new(name: impl Into<String>, bytes: &[u8], findings: &mut Findings) -> Source {
+        let name = name.into();
+        if bytes.len() > Source::LARGEST {
+            findings.add(too_large(bytes.len()));
+            return Source { name, text: String::new() };
+        }
+        const MARK: &[u8] = b"\xEF\xBB\xBF";
+        let content = bytes.strip_prefix(MARK).unwrap_or(bytes);
+        if let Err(error) = std::str::from_utf8(content) {
+            findings.add(not_utf8(content, bytes.len() - content.len(), error.valid_up_to()));
+        }
+        Source { name, text: with_line_feeds(&String::from_utf8_lossy(content)) }
+    }
+
+    /// The place finder for the text.
+    pub fn places(&self) -> Places<'_> {
+        Places::new(&self.text)
+    }
+
+    /// The text of a place, empty where it is none.
+    pub fn slice(&self, span: Span) -> &str {
+        self.text.get(span.start..span.end).unwrap_or_default()
+    }
+
+    /// The rest of the line from a byte offset on, without the line end.
+    pub fn line_from(&self, start: usize) -> Line<'_> {
+        let rest = self.text.get(start..).unwrap_or_default();
+        lines(rest, start).next().unwrap_or(Line { text: "", start })
+    }
+}
+
+fn too_large(size: usize) -> Finding {
+    let message = format!("this file has {size} bytes; a lesson has at most {}", Source::LARGEST);
+    Finding::new(&not_text::RULE, Span::default(), message)
+}
+
+/// The finding about the first byte that is not UTF-8: `at` counts within the content, behind a
+/// byte-order mark of `skipped` bytes.
+fn not_utf8(content: &[u8], skipped: usize, at: usize) -> Finding {
+    let byte = content.get(at).copied().unwrap_or_default();
+    let offset = skipped + at;
+    let place = Span::new(at, at + char::REPLACEMENT_CHARACTER.len_utf8());
+    let message = format!("this file is not UTF-8: byte {offset} (0x{byte:02X}) is no text");
+    Finding::new(&not_text::RULE, place, message).note("save the file as UTF-8")
+}
+
+/// The text with each carriage return that stands alone made a line feed, so that every later step
+/// sees the same lines. Offsets stay.
+fn with_line_feeds(text: &str) -> String {
+    let mut rest = text.chars().peekable();
+    let mut out = String::with_capacity(text.len());
+    while let Some(c) = rest.next() {
+        let alone = c == '\r' && rest.peek() != Some(&'\n');
+        out.push(if alone { '\n' } else { c });
+    }
+    out
+}
+
+/// A line and a column, both from 1; a column is one user-perceived character.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// The line.
+    pub line: usize,
+    /// The column.
+    pub column: usize,
+}
+
+/// Finds lines and columns for byte offsets in a text, many of them fast.
+#[derive(Debug)]
+pub struct Places<'a> {
+    text: &'a str,
+    /// Places that are known: each line's first, and one every [`STRIDE`] bytes or so in long lines.
+    marks: Vec<Mark>,
+}
+
+#[derive(Debug)]
+struct Mark {
+    offset: usize,
+    place: Place,
+}
+
+/// How many bytes lie between known places in a long line: a lookup counts characters that far.
+const STRIDE: usize = 512;
+
+impl<'a> Places<'a> {
+    /// Looks through a text once.
+    pub fn new(text: &'a str) -> Places<'a> {
+        let mut marks = Vec::new();
+        let mut offset = 0;
+        for (index, line) in text.split_inclusive('\n').enumerate() {
+            mark_line(line, offset, index + 1, &mut marks);
+            offset += line.len();
+        }
+        if text.is_empty() || text.ends_with('\n') {
+            let line = marks.last().map_or(0, |mark| mark.place.line) + 1;
+            marks.push(Mark { offset, place: Place { line, column: 1 } });
+        }
+        Places { text, marks }
+    }
+
+    /// The place of the character that a byte offset lies in; beyond the text it is the text's end.
+    pub fn at(&self, offset: usize) -> Place {
+        self.find(offset).0
+    }
+
+    /// The byte at which the line begins that a byte offset lies in.
+    pub fn line_start(&self, offset: usize) -> usize {
+        let index = self.marks.partition_point(|mark| mark.offset <= offset);
+        let marks = self.marks.get(..index).unwrap_or_default();
+        let line = marks.last().map_or(1, |mark| mark.place.line);
+        let first = marks.partition_point(|mark| mark.place.line < line);
+        marks.get(first).map_or(0, |mark| mark.offset)
+    }
+
+    /// Where the line ends that a byte offset lies in, its line end left off.
+    pub fn line_end(&self, offset: usize) -> usize {
+        let index = self.marks.partition_point(|mark| mark.offset <= offset);
+        let known = index.checked_sub(1).and_then(|index| self.marks.get(index));
+        let line = known.map_or(1, |mark| mark.place.line);
+        let next = self.marks.partition_point(|mark| mark.place.line <= line);
+        let end = self.marks.get(next).map_or(self.text.len(), |mark| mark.offset);
+        let text = self.text.get(..end).unwrap_or_default();
+        let text = text.strip_suffix('\n').unwrap_or(text);
+        text.strip_suffix('\r').unwrap_or(text).len()
+    }
+
+    /// The place of a range: its first character, and one past its last.
+    pub fn of(&self, span: Span) -> (Place, Place) {
+        let start = self.at(span.start);
+        let (mut end, within) = self.find(span.end);
+        if within && span.end > span.start {
+            end.column += 1;
+        }
+        (start, end)
+    }
+
+    /// The place of the character that an offset lies in, and whether the offset is not its first
+    /// byte.
+    fn find(&self, offset: usize) -> (Place, bool) {
+        let index = self.marks.partition_point(|mark| mark.offset <= offset);
+        let Some(mark) = self.marks.get(index.saturating_sub(1)) else {
+            return (Place { line: 1, column: 1 }, false);
+        };
+        let mut place = mark.place;
+        let mut start = mark.offset;
+        for character in self.text.get(start..).unwrap_or_default().graphemes(true) {
+            let end = start + character.len();
+            if offset < end {
+                return (place, offset > start);
+            }
+            place.column += 1;
+            start = end;
+        }
+        (place, false)
+    }
+}
+
+/// Marks the known places of the line that begins at an offset.
+fn mark_line(line: &str, offset: usize, number: usize, marks: &mut Vec<Mark>) {
+    marks.push(Mark { offset, place: Place { line: number, column: 1 } });
+    if line.len() <= STRIDE {
+        return;
+    }
+    let mut next = STRIDE;
+    for (index, (within, _)) in line.grapheme_indices(true).enumerate() {
+        if within >= next {
+            let place = Place { line: number, column: index + 1 };
+            marks.push(Mark { offset: offset + within, place });
+            next = within + STRIDE;
+        }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn place(line: usize, column: usize) -> Place {
+        Place { line, column }
+    }
+
+    #[test]
+    fn columns_are_characters_as_a_reader_sees_them() {
+        let text = "añb\ne\u{301}x\r\n\n👍🏽🇫🇷y";
+        let places = Places::new(text);
+        for (needle, line, column) in
+            [("a", 1, 1), ("b", 1, 3), ("x", 2, 2), ("\r\n", 2, 3), ("👍", 3 + 1, 1), ("y", 4, 3)]
+        {
+            assert_eq!(places.at(text.find(needle).unwrap()), place(line, column), "{needle:?}");
+        }
+        assert_eq!(places.at(text.len()), place(4, 4));
+        assert_eq!(places.at(text.len() + 99), place(4, 4));
+    }
+
+    #[test]
+    fn a_range_ends_one_past_its_last_character() {
+        let text = "x\ne\u{301}!\n";
+        let places = Places::new(text);
+        assert_eq!(places.of(Span::new(2, 3)), (place(2, 1), place(2, 2)), "half a letter");
+        assert_eq!(places.of(Span::new(2, 6)), (place(2, 1), place(2, 3)));
+        assert_eq!(places.of(Span::new(4, 4)), (place(2, 1), place(2, 1)));
+        assert_eq!(places.at(text.len()), place(3, 1));
+        assert_eq!(Places::new("").at(0), place(1, 1));
+    }
+
+    #[test]
+    fn byte_order_mark_and_lone_carriage_returns_are_taken_off() {
+        let mut findings = Findings::default();
+        let source = Source::new("a.md", b"\xEF\xBB\xBFone\rtwo\r\nthree", &mut findings);
+        assert_eq!(source.text, "one\ntwo\r\nthree");
+        assert!(findings.list().is_empty());
+    }
+
+    #[test]
+    fn a_file_that_is_not_utf8_is_told_by_its_byte() {
+        for (bytes, offset, start) in
+            [(&b"caf\xE9 x"[..], "byte 3 (0xE9)", 3), (b"\xEF\xBB\xBFa\xFF", "byte 4 (0xFF)", 1)]
+        {
+            let mut findings = Findings::default();
+            let source = Source::new("a.md", bytes, &mut findings);
+            let finding = &findings.list()[0];
+            assert!(finding.message.contains(offset), "{}", finding.message);
+            assert_eq!(finding.rule.name, "not-text");
+            assert_eq!(source.slice(finding.span), "\u{FFFD}");
+            assert_eq!(finding.span.start, start);
+        }
+    }
+
+    #[test]
+    fn a_file_beyond_any_lesson_is_not_read() {
+        let mut findings = Findings::default();
+        let source = Source::new("a.md", &vec![b'a'; Source::LARGEST + 1], &mut findings);
+        assert!(source.text.is_empty());
+        assert_eq!(
+            findings.list()[0].message,
+            "this file has 16777217 bytes; a lesson has at most 16777216"
+        );
+    }
+
+    #[test]
+    fn lines_keep_their_places() {
+        let found: Vec<_> = lines("ab\r\n\ncd", 10).map(|line| (line.text, line.start)).collect();
+        assert_eq!(found, [("ab", 10), ("", 14), ("cd", 15)]);
+        let line = Line { text: "  one two , three,, ", start: 5 };
+        let (word, rest) = line.first_word();
+        assert_eq!((word.text, word.start, rest.text, rest.start), ("one", 7, "two , three,,", 11));
+        let parts: Vec<_> = line.parts(',').map(|part| (part.text, part.start)).collect();
+        assert_eq!(parts, [("one two", 7), ("three", 17)]);
+    }
+
+    proptest! {
+        #[test]
+        fn marks_change_no_column(text in "[a-cé👍\u{301}\u{200D}🇫]{0,900}", at in 0usize..4000) {
+            let places = Places::new(&text);
+            let whole = text.grapheme_indices(true).take_while(|(start, _)| *start <= at).count();
+            let end = at >= text.len();
+            let column = if end { text.graphemes(true).count() + 1 } else { whole };
+            prop_assert_eq!(places.at(at), place(1, column));
+        }
+
+        #[test]
+        fn any_bytes_are_taken(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+            let source = Source::new("a.md", &bytes, &mut Findings::default());
+            let places = source.places();
+            let all: Vec<_> = (0..source.text.len() + 2).map(|at| places.at(at)).collect();
+            prop_assert!(all.is_sorted());
+        }
+    }
+}
