@@ -67,6 +67,8 @@ const WRITTEN_BENDS: [(&str, u8); 5] =
 const ADRIFT: &str = "a slide that touches no fret goes out of the one before it";
 const BENT: &str = "bends go up a whole step where the tab didn't say how far";
 const RELEASED: &str = "a release without a bend is of a note bent before it is picked";
+const SLID: &str = "`s` between two frets is a slide, which goes the way of the frets";
+const FROM_BELOW: &str = "`s` before a fret is a slide up to it";
 const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the way of its frets";
 
 /// Reads a row, bar by bar.
@@ -208,13 +210,17 @@ impl Reader {
         let (text, join) = match (waiting, self.last) {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
                 let joint = joint(sign, last, fret);
-                if joint != sign && sign != 's' {
-                    self.read.guess(TURNED);
+                if joint != sign {
+                    self.read.guess(if sign == 's' { SLID } else { TURNED });
                 }
                 (plain, Some(joint))
             }
             (Some('\\'), None) => (format!(".\\{plain}"), None),
-            (Some('/' | 's'), None) => (format!("./{plain}"), None),
+            (Some('/'), None) => (format!("./{plain}"), None),
+            (Some('s'), None) => {
+                self.read.guess(FROM_BELOW);
+                (format!("./{plain}"), None)
+            }
             (Some('t'), _) => (format!("t{plain}"), None),
             (Some(sign), _) => {
                 self.unread(&sign.to_string());
@@ -477,6 +483,9 @@ mod tests {
     fn what_is_guessed_of_a_sign_is_named() {
         for (cells, guess) in [
             ("-5----\\---", ADRIFT),
+            ("-11s12-", SLID),
+            ("-12S11-", SLID),
+            ("-s12-", FROM_BELOW),
             ("-[14]-", "`[14]` is a harmonic"),
             ("-12*---", "`12*` is a harmonic"),
             ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),

@@ -24,6 +24,7 @@ mod row;
 mod sections;
 mod settings;
 mod shapes;
+mod signs;
 mod slots;
 mod sung;
 mod system;
