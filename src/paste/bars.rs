@@ -298,3 +298,49 @@ fn bar(pieces: &[Vec<Piece<'_>>], index: usize, lead: usize) -> Bar {
         end: here().flatten().fold(BarLine::default(), |all, piece| all.with(piece.end)),
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    /// The bars of a system, each row's parted by bar lines.
+    fn told(lines: &[&str]) -> Vec<String> {
+        let rows: Vec<Row> = lines.iter().map(|line| Row::read(line).unwrap()).collect();
+        let cut = cut(&rows);
+        let row = |row: usize| {
+            let bars = cut.bars.iter().map(|bar| bar.rows[row].iter().collect::<String>());
+            bars.collect::<Vec<String>>().join("|")
+        };
+        (0..rows.len()).map(row).collect()
+    }
+
+    #[test]
+    fn white_space_and_colons_before_a_row_are_no_time() {
+        for (lines, expected) in [
+            (["e|   -0--|-2-|", "B|   ----|---|"], ["-0--|-2-", "----|---"]),
+            (["e|   0---", "Bb|  ----"], ["0---", "----"]),
+            (["e|   0--|-2-", "Bb|  ---|---"], ["0--|-2-", "---|---"]),
+            (["E:2-2-|3-3-|", "B:----|----|"], ["2-2-|3-3-", "----|----"]),
+            (["E: 2-2-|3-3-|", "Bb:----|----|"], ["2-2-|3-3-", "----|----"]),
+            (["E: |2-2-|3-3-|", "B: |----|----|"], ["2-2-|3-3-", "----|----"]),
+            (["e|  0  2 ---|-2-|", "B|-------1--|---|"], ["  0  2 ---|-2-", "-------1--|---"]),
+        ] {
+            assert_eq!(told(&lines), expected, "{lines:?}");
+        }
+    }
+
+    #[test]
+    fn a_star_behind_a_fret_is_a_harmonic_or_a_dot() {
+        for (lines, expected, guesses) in [
+            (["e|-5--7*|", "B|-----*|"], ["-5--7-", "-----*"], 1),
+            (["e|-5--7*|", "B|------|"], ["-5--7*", "------"], 0),
+            (["e|-5--7*|", "B|-----:|"], ["-5--7*", "-----:"], 0),
+            (["e|-5-7*-|", "B|-----*|"], ["-5-7*-", "-----*"], 0),
+        ] {
+            assert_eq!(told(&lines), expected, "{lines:?}");
+            let rows: Vec<Row> = lines.iter().map(|line| Row::read(line).unwrap()).collect();
+            assert_eq!(cut(&rows).guesses.len(), guesses, "{lines:?}");
+        }
+    }
+}

@@ -1,5 +1,6 @@
 //! What stands in a row: frets with their joining signs, in the lesson language's own signs.
 
+use super::around::{Around, Brackets};
 use super::row::is_dash;
 use std::collections::BTreeSet;
 
@@ -352,59 +353,6 @@ fn joint(sign: char, from: u8, to: u8) -> char {
         'h' if to < from => 'p',
         'p' if to > from => 'h',
         other => other,
-    }
-}
-
-/// What stands around a fret.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Around {
-    Nothing,
-    Brackets,
-    Harmonic,
-}
-
-impl Around {
-    fn of(cells: &[char], at: usize, length: usize) -> Around {
-        let before = at.checked_sub(1).and_then(|before| cells.get(before));
-        match (before, cells.get(at + length)) {
-            (Some('('), Some(')')) => Around::Brackets,
-            (Some('<'), Some('>')) | (Some('['), Some(']')) | (_, Some('*')) => Around::Harmonic,
-            _ => Around::Nothing,
-        }
-    }
-}
-
-/// Whether a bracket or a star is read with the fret beside it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Brackets {
-    Taken,
-    Left,
-}
-
-impl Brackets {
-    fn of(cells: &[char], at: usize) -> Brackets {
-        let is_digit = |at: usize| cells.get(at).is_some_and(char::is_ascii_digit);
-        let behind = || at.checked_sub(1).is_some_and(is_digit);
-        let open = |from: usize| {
-            let length = (from..).take_while(|at| is_digit(*at)).take(3).count();
-            (length > 0).then(|| cells.get(from + length)).flatten()
-        };
-        let close = || {
-            let digits = (0..at).rev().take_while(|at| is_digit(*at)).take(3).count();
-            let before = at.checked_sub(digits + 1)?;
-            (digits > 0).then(|| cells.get(before)).flatten()
-        };
-        let taken = match cells.get(at) {
-            Some('(') => open(at + 1) == Some(&')'),
-            Some('<') => open(at + 1) == Some(&'>'),
-            Some('[') => open(at + 1) == Some(&']'),
-            Some(')') => close() == Some(&'('),
-            Some('>') => close() == Some(&'<'),
-            Some(']') => close() == Some(&'['),
-            Some('*') => behind(),
-            _ => false,
-        };
-        if taken { Brackets::Taken } else { Brackets::Left }
     }
 }
 

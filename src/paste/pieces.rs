@@ -86,8 +86,9 @@ pub(super) fn gather(lines: Vec<Line>) -> Vec<Piece> {
     for line in lines {
         match line.kind {
             Kind::Row(row) => {
-                if let Some(first) = between.first() {
-                    let one_system = !first.is_blank() && between.len() <= LINES_BETWEEN;
+                if !between.is_empty() {
+                    let touching = !between.iter().any(Line::is_blank);
+                    let one_system = touching && between.len() <= LINES_BETWEEN;
                     // Remarks between the rows of one system stand before it.
                     if one_system && !run.is_empty() && run.len() < GUITAR && !is_whole(&run, &row)
                     {

@@ -119,6 +119,10 @@ pub(super) fn told(
 
 /// The beat of the note of a bar that a remark stands at, if it stands at one and the beats are known.
 fn beat(bar: &[Slot<'_>], column: usize) -> String {
+    // A bar without counts may be of any length.
+    if bar.first().is_none_or(|slot| slot.count.is_empty()) {
+        return String::new();
+    }
     let sounding: Vec<usize> = (0..bar.len()).filter(|at| !bar[*at].notes.is_empty()).collect();
     let columns: Vec<usize> = sounding.iter().map(|at| bar[*at].column).collect();
     let nearest = slots::nearest(&columns, column);
@@ -162,6 +166,26 @@ mod tests {
             ("", ""),
         ] {
             assert_eq!(told(line), expected, "{line}");
+        }
+    }
+
+    #[test]
+    fn what_stands_beneath_is_told_with_its_bar_and_beat() {
+        for (beneath, behind, told) in [
+            ("            ^ loud", "\n", "beneath bar 2, after beat 2: ^ loud"),
+            ("      ^ loud", "\n", "beneath bar 1: ^ loud"),
+            ("   ^ loud", "", "beneath bar 1, beat 1: ^ loud"),
+            ("slowly\n   ^ loud", "\n", "beneath bar 1, beat 1: ^ loud"),
+            ("         softly", "", "beneath bar 2, beat 1: softly"),
+            ("   .     >", "\n", "beneath bar 1, beat 1: .\nbeneath bar 2, beat 1: >"),
+            ("   .     .", "\n", "beneath bar 1, beat 1: .\nbeneath bar 2, beat 1: ."),
+            ("     >   >", "\n", "at bar 1: >\nat bar 2, beat 1: >"),
+        ] {
+            let row = |bars: &str| ["G", "D", "A", "E"].map(|s| format!("{s}|{bars}\n")).concat();
+            let (first, second) = (row("-0---|-2--3--4|"), row("-0---|-2---|"));
+            let text = format!("{first}{beneath}\n{behind}{second}");
+            let lesson = crate::paste::lesson("A tab", &text).text;
+            assert!(lesson.contains(told), "{beneath}: no {told} in\n{lesson}");
         }
     }
 

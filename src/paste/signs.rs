@@ -52,3 +52,41 @@ pub(super) fn times_beside(stack: &Stack, system: &System<'_>) -> Option<(u8, St
         behind.filter_map(|remark| Some((cues::times_first(&remark.text)?, remark.text.clone())));
     said.next()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::paste;
+
+    /// The guesses about repeats in systems of one string.
+    fn guessed(systems: &[&str]) -> Vec<String> {
+        let text = systems.iter().map(|row| format!("A{row}\nE{row}\n\n")).collect::<String>();
+        let lesson = paste::lesson("A tab", &text).text;
+        let lines = lesson.lines().filter_map(|line| line.strip_prefix("# guessed: "));
+        lines
+            .filter(|line| line.contains("repeat") || line.contains("times"))
+            .map(str::to_owned)
+            .collect()
+    }
+
+    #[test]
+    fn stars_are_guessed_to_be_repeat_signs_unless_they_have_a_partner() {
+        for (systems, expected) in [
+            (&["|-0---2--*|"][..], &["`*|` is a repeat sign"][..]),
+            (&["|*-0---2---|-3-------|"], &["`|*` is a repeat sign"]),
+            (&["|*-0---2--*|"], &[]),
+            (&["|*-0---2---|", "|-3------*|"], &[]),
+            (&["|:-0---2---|-3------*|"], &[]),
+            (&["|*-0---2--*|-3------o|"], &["`o|` is a repeat sign"]),
+            (&["|-0---2--:|"], &[]),
+        ] {
+            assert_eq!(guessed(systems), expected, "{systems:?}");
+        }
+    }
+
+    #[test]
+    fn words_beside_a_repeat_sign_may_begin_with_how_often() {
+        let said = "what is played 6 times, from the words `6 times & fade`";
+        assert_eq!(guessed(&["|:-0---2--:|  6 times & fade"]), [said]);
+        assert_eq!(guessed(&["|-0---2---|  6 times & fade"]), [""; 0]);
+    }
+}

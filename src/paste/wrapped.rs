@@ -98,3 +98,23 @@ fn take_over(above: &mut Stack, below: &mut Stack) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::paste;
+
+    #[test]
+    fn remarks_go_with_the_bar_that_is_put_together() {
+        for (second, remark, expected) in [
+            ("|--2-|-3----4--|", "    ^ here", "beneath bar 2, beat 4: ^ here"),
+            ("|--2-|-3----4--|", "        ^ here", "beneath bar 3, beat 1: ^ here"),
+            ("|--2-|", "    ^ here", "beneath bar 2, beat 4: ^ here"),
+            ("|--2-|  well!", "", "behind bar 2, string A: well!"),
+        ] {
+            let first = "|-0----5--|-1---";
+            let text = format!("A{first}\nE{first}\n\nA{second}\nE{second}\n{remark}\n");
+            let lesson = paste::lesson("A tab", &text).text;
+            assert!(lesson.contains(expected), "no {expected} in\n{lesson}");
+        }
+    }
+}
