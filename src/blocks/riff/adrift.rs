@@ -345,7 +345,9 @@ fn moved_bar(row: &Row, column: usize, wanted: usize) -> Option<(Span, String)> 
         }
     };
     let is_empty = bar.iter().all(|cell| cell.is_blank());
-    (!is_empty).then(|| (row.span(from, column + 1 + bar.len()), moved))
+    // What was put in as the row was straightened isn't in the text, and a tab moved is of another width.
+    let is_typed = bar.iter().all(|cell| cell.span.start < cell.span.end && cell.text != "\t");
+    (!is_empty && is_typed).then(|| (row.span(from, column + 1 + bar.len()), moved))
 }
 
 /// What fills a row where nothing stands.
