@@ -3,8 +3,8 @@
 use super::Check;
 use crate::lesson::nearest::{Known, Near};
 use crate::lesson::phrase::Part;
+use crate::proof::Finding;
 use crate::proof::rules::{unknown_name, unread_phrase};
-use crate::proof::{Finding, Ground};
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
@@ -95,7 +95,7 @@ impl Check<'_> {
                 finding.note("two backticks on either side keep a span from being read as music");
         }
         for word in &near.words {
-            finding = self.fix(finding, &name.place, *word, Ground::Choice);
+            finding = self.fix(finding, &name.place, *word);
         }
         self.findings.add(finding);
     }
