@@ -7,19 +7,16 @@ mod hostile_lessons;
 #[path = "support/long_lesson.rs"]
 mod long_lesson;
 
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
-use fretleaf::findings::Source;
 use fretleaf::findings::limit::{FINDINGS, Limit};
 use fretleaf::findings::report::terminal::{Colour, render};
-use fretleaf::findings::{Finding, Findings};
+use fretleaf::findings::{Finding, Findings, Source};
 use fretleaf::ink::{Document, Fonts, Role, pdf};
-use fretleaf::lesson;
 use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::limits;
 use fretleaf::page::{self, Job, Template};
-use fretleaf::{Checked, script};
+use fretleaf::{Checked, checks, lesson, paste, script};
 use hostile_lessons::{KINDS, Kind};
 use proptest::prelude::*;
 use std::fs;
@@ -134,8 +131,17 @@ const SIZES: (usize, usize) = (4_500, 18_000);
 /// Four times the text may take eight times as long, and a moment more. On a machine that is busy with
 /// other things it may take several tries to see it.
 fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
+    assert_in_proportion_at(SIZES, kind.name, |bytes| kind.of_size(bytes), work);
+}
+
+fn assert_in_proportion_at(
+    sizes: (usize, usize),
+    name: &str,
+    text: impl Fn(usize) -> String,
+    work: impl Fn(&str),
+) {
     let time = |bytes: usize| {
-        let text = kind.of_size(bytes);
+        let text = text(bytes);
         let begun = Instant::now();
         work(&text);
         begun.elapsed()
@@ -143,12 +149,12 @@ fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
     const MOMENT: Duration = Duration::from_millis(500);
     const TRIES: usize = 3;
     let mut tries = (0..TRIES).map(|_| {
-        let many = time(SIZES.1);
-        let few = if many > MOMENT { time(SIZES.0) } else { many };
+        let many = time(sizes.1);
+        let few = if many > MOMENT { time(sizes.0) } else { many };
         (few, many)
     });
     let fits = |(few, many): (Duration, Duration)| many < few * 8 + MOMENT;
-    assert!(tries.any(fits), "{}: not in proportion in {TRIES} tries", kind.name);
+    assert!(tries.any(fits), "{name}: not in proportion in {TRIES} tries");
 }
 
 #[test]
@@ -160,6 +166,34 @@ fn checking_grows_no_faster_than_the_lesson() {
 fn printing_grows_no_faster_than_the_lesson() {
     for name in PRINTED {
         assert_in_proportion(kind(name), |text| drop(print(text)));
+    }
+}
+
+/// Old tabs: what each row holds again and again, the lowest string last.
+const OLD_TABS: &[(&str, [&str; 6])] = &[
+    ("notes of one bar", ["-7", "--", "-5", "--", "--", "-0"]),
+    ("chords of one bar", ["-3", "-0", "-0", "-0", "-2", "-3"]),
+    ("bars", ["-7-|", "---|", "-5-|", "---|", "---|", "-0-|"]),
+    ("joins", ["5h", "7p", "3s", "--", "2/", "--"]),
+    ("repeats", ["|:-7-:|", "|:---:|", "|:---:|", "|:---:|", "|:---:|", "|:-0-:|"]),
+    ("stars", ["*", "*", "-", "-", "-", "-"]),
+    ("dashes", ["-", "-", "-", "-", "-", "-"]),
+];
+
+/// Old tabs are read in fewer steps than lessons: what grows out of proportion shows later.
+const OLD_SIZES: (usize, usize) = (30_000, 120_000);
+
+#[test]
+fn importing_grows_no_faster_than_the_tab() {
+    for (name, pieces) in OLD_TABS {
+        let text = |bytes: usize| {
+            let times = bytes / pieces.iter().map(|piece| piece.len()).sum::<usize>();
+            let rows = ["e", "B", "G", "D", "A", "E"].iter().zip(pieces);
+            rows.map(|(label, piece)| format!("{label}|{}|\n", piece.repeat(times))).collect()
+        };
+        assert_in_proportion_at(OLD_SIZES, name, text, |text| {
+            assert!(paste::lesson("An old tab", text).text.contains("~~~ riff"));
+        });
     }
 }
 

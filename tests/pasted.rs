@@ -23,7 +23,7 @@ fn tabs() -> Vec<PathBuf> {
     let paths = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
     let mut tabs: Vec<PathBuf> = paths.filter(|path| path.extension().unwrap() == "txt").collect();
     tabs.sort();
-    assert_eq!(tabs.len(), 45);
+    assert_eq!(tabs.len(), 46);
     tabs
 }
 
@@ -270,6 +270,24 @@ const TAKEN_OVER: &[(&str, &[&str])] = &[
     (
         "45-square-and-slide",
         &["# guessed: `[14]` is a harmonic\n", "no fret touches its sign: `/7`", "<14>", "5-./7"],
+    ),
+    (
+        "46-signs-and-stars",
+        &[
+            "count   1 2 3 4 |1 2 3 4 |\nE       0-2-3-2-|0-2-3-5-|\n",
+            "count   1 2 3 4 |1 2 3 4 |\ne       0---2---|3---2---|\n",
+            "\naccent  >       |>   >   |\n",
+            "# guessed: the accents, from where `>         >   >` stood\n",
+            "\nbeneath bar 2, beat 1: ^ watch this one\n",
+            "\nbeneath bar 2, beat 3: softly\n",
+            "\nbeneath bar 1, beat 1: .\nbeneath bar 2, beat 1: .\nbeneath bar 2, after beat 3: .\n",
+            "# guessed: what is played 6 times, from the words `6 times & fade`\n",
+            "\nbehind bar 2, string e: 6 times & fade\n",
+            "# guessed: `*|` is a repeat sign\n",
+            "# guessed: a star between a fret and `|` is a repeat sign's, as in the other rows\n",
+            "# guessed: `s` between two frets is a slide, which goes the way of the frets\n",
+            ":|x6\n",
+        ],
     ),
     ("31-leading-dashes", &["count   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |"]),
     ("32-open-tuning", &["tuning: D A D G A D", "capo: 3", "## fade out"]),

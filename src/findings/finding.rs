@@ -107,17 +107,15 @@ pub enum Ground {
     /// Every chord, fret, note and count that was read stays what it was; only the way it is written
     /// changes: a label, a column, a header's key.
     SameMusic,
-    /// A checked sentence proves it: every pitch that it names stays what it was, and only its letter
-    /// changes.
-    Proven,
-    /// The author's choice: other music sounds, or what was meant is told by likeness alone.
+    /// The author's choice: other music sounds, another reading is as likely, or what was meant is told by
+    /// likeness alone.
     Choice,
 }
 
 impl Ground {
     /// Whether a fix may be made unasked.
     pub const fn holds_unasked(self) -> bool {
-        matches!(self, Ground::SameMusic | Ground::Proven)
+        matches!(self, Ground::SameMusic)
     }
 }
 

@@ -2,11 +2,12 @@
 //! variant, the rest of the line its value.
 
 use super::limits;
+
 use super::setting::{Swing, Tempo};
-use crate::findings::nearest::near;
+use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{header_key, header_value, left_out};
 use crate::findings::source::{Line, Span};
-use crate::findings::{Finding, Findings};
+use crate::findings::{Finding, Findings, Ground};
 use crate::neck::{Hand, Tuning};
 use crate::theory::{Key, Meter};
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
@@ -99,7 +100,8 @@ pub(super) struct Read {
 /// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own.
 pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) -> Vec<Read> {
     let mut seen = BTreeMap::new();
-    let given = names_of(lines.iter().filter_map(|line| split(*line)).map(|(key, _)| key));
+    let keys = lines.iter().filter(|line| !is_comment(line.text)).filter_map(|line| split(*line));
+    let given = Given::of(keys.map(|(key, _)| key), scope);
     lines
         .iter()
         .filter(|line| !line.text.trim().is_empty() && !is_comment(line.text))
@@ -113,9 +115,40 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
         .collect()
 }
 
-/// The names of keys, in small letters.
-pub(super) fn names_of<'a>(keys: impl Iterator<Item = Line<'a>>) -> BTreeSet<String> {
-    keys.map(name_of).collect()
+/// The keys that stand in one place.
+pub(super) struct Given {
+    /// Their names, in small letters.
+    names: BTreeSet<String>,
+    /// How many unknown keys each known one may be meant by.
+    meant: BTreeMap<&'static str, usize>,
+}
+
+impl Given {
+    /// The keys of a place where those of a scope may stand.
+    pub fn of<'a>(keys: impl Iterator<Item = Line<'a>>, scope: Scope) -> Given {
+        let mut given = Given { names: BTreeSet::new(), meant: BTreeMap::new() };
+        for name in keys.map(name_of) {
+            if let Err(Problem::UnknownKey(known)) = parse(&name, "", scope) {
+                for word in meant_by(&name, known).words {
+                    *given.meant.entry(word).or_default() += 1;
+                }
+            }
+            given.names.insert(name);
+        }
+        given
+    }
+
+    /// What speaks for one of the known keys that an unknown one is near: where another may be meant for
+    /// the same key, which of them it is is the author's to say.
+    fn ground(&self, near: &Near, word: &str) -> Ground {
+        let others = self.meant.get(word).is_some_and(|keys| *keys > 1);
+        if others { Ground::Choice } else { near.ground() }
+    }
+}
+
+/// The known keys that an unknown one is near.
+fn meant_by(name: &str, known: &[&'static str]) -> Near<'static> {
+    near(name, known.iter().copied(), 2)
 }
 
 fn name_of(key: Line) -> String {
@@ -163,7 +196,7 @@ pub(super) fn read(
     key: Line,
     value: Line,
     scope: Scope,
-    (given, seen): (&BTreeSet<String>, &mut BTreeMap<String, Span>),
+    (given, seen): (&Given, &mut BTreeMap<String, Span>),
     findings: &mut Findings,
 ) -> Option<Read> {
     let name = name_of(key);
@@ -202,12 +235,7 @@ fn given_twice(key: Line, first: Span) -> Finding {
         .label(first, "first given here, and this one holds")
 }
 
-fn unknown_key(
-    key: Line,
-    given: &BTreeSet<String>,
-    known: &[&'static str],
-    scope: Scope,
-) -> Finding {
+fn unknown_key(key: Line, given: &Given, known: &[&'static str], scope: Scope) -> Finding {
     let (place, name) = (key.whole(), name_of(key));
     if scope == Scope::Now
         && !matches!(parse(&name, "", Scope::Header), Err(Problem::UnknownKey(_)))
@@ -215,17 +243,17 @@ fn unknown_key(
         let message = format!("`{}` holds for the whole lesson", key.text);
         return Finding::new(&header_key::RULE, place, message).note("write it in the header");
     }
-    let near = near(&name, known.iter().copied(), 2);
+    let near = meant_by(&name, known);
     if let Some(word) = near.words.first().copied() {
         let finding = Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text));
-        if given.contains(word) {
+        if given.names.contains(word) {
             return finding.note(format!("did you mean `{word}`? that key is given already"));
         }
         return finding.note(format!("did you mean `{word}`?")).fix(
             format!("`{word}`"),
             place,
             word,
-            near.ground(),
+            given.ground(&near, word),
         );
     }
     let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());

@@ -431,7 +431,7 @@ fn is_name(word: &str) -> bool {
 fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mut Findings) {
     let mut seen = BTreeMap::new();
     let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
-    let given = entry::names_of(own_keys.map(|(key, _)| key));
+    let given = entry::Given::of(own_keys.map(|(key, _)| key), Scope::Now);
     for phrase in phrases {
         if is_not_printed(phrase.text) {
             fence.printed = false;

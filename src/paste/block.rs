@@ -4,6 +4,7 @@ use super::cues::{self, Held};
 use super::labels::Labels;
 use super::pieces::Stack;
 use super::remarks;
+use super::signs;
 use super::slots::Slot;
 use super::system::{Clock, System};
 use crate::neck::Tuning;
@@ -31,6 +32,7 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
     let mut comments = Comments::default();
     let mut left = Vec::new();
     left.extend(repeat_signs(stacks, &mut systems, &mut comments));
+    signs::guesses(&systems).iter().for_each(|guess| comments.guess(true, guess));
     let times: Vec<Option<u8>> = if counted {
         repeats(stacks, &mut systems, &mut comments)
     } else {
@@ -45,7 +47,7 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
         let (slots, over) = system.slots(meter, counted);
         comments.about(system, stack, &slots, counted, &over);
         left.extend(over);
-        left.extend(remarks::told(stack, system, &labels.rows, before));
+        left.extend(remarks::told(stack, system, &slots, &labels.rows, before));
         rows.push(written(system, &slots, times, &labels.rows, counted));
         before += system.bars.len();
     }
@@ -99,8 +101,9 @@ fn repeats(
     let mut all = Vec::new();
     for (system, stack) in systems.iter_mut().zip(stacks) {
         let closes = system.bars.iter().any(|bar| bar.end.repeat_end);
-        let times = stack.cues.times.as_ref().filter(|_| !system.bars.is_empty());
-        if let Some((times, words)) = times {
+        let times = stack.cues.times.clone().or_else(|| signs::times_beside(stack, system));
+        let times = times.filter(|_| !system.bars.is_empty());
+        if let Some((times, words)) = &times {
             comments
                 .add(format!("guessed: what is played {times} times, from the words `{words}`"));
             if !closes {
@@ -111,7 +114,7 @@ fn repeats(
             }
         }
         open = (open || system.start.repeat_start) && !closes && times.is_none();
-        all.push(times.map(|(times, _)| *times));
+        all.push(times.map(|(times, _)| times));
     }
     all
 }
@@ -172,6 +175,10 @@ impl Comments {
             stack.cues.fingers.as_ref().filter(|_| slots().any(|slot| !slot.right.is_empty()));
         if let Some(cue) = fingers {
             self.add(format!("guessed: the plucking fingers, from `{}`", cue.text.trim()));
+        }
+        let accents = stack.cues.accents.as_ref().filter(|_| slots().any(|slot| slot.accented));
+        if let Some(cue) = accents {
+            self.add(format!("guessed: the accents, from where `{}` stood", cue.text.trim()));
         }
         system.guesses.iter().for_each(|guess| self.guess(true, guess));
         if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
@@ -250,6 +257,7 @@ enum Other {
     Chord,
     Count,
     Pick,
+    Accent,
     Right,
     Words,
     Mute,
@@ -258,10 +266,11 @@ enum Other {
 }
 
 impl Other {
-    const ALL: [Other; 8] = [
+    const ALL: [Other; 9] = [
         Other::Chord,
         Other::Count,
         Other::Pick,
+        Other::Accent,
         Other::Right,
         Other::Words,
         Other::Mute,
@@ -274,6 +283,7 @@ impl Other {
             Other::Chord => "chord",
             Other::Count => "count",
             Other::Pick => "pick",
+            Other::Accent => "accent",
             Other::Right => "right",
             Other::Words => "words",
             Other::Mute => "mute",
@@ -288,11 +298,12 @@ impl Other {
             Other::Chord => &slot.chord,
             Other::Count => &slot.count,
             Other::Pick => &slot.stroke,
+            Other::Accent if slot.accented => ">",
             Other::Right => &slot.right,
             Other::Words => &slot.word,
             Other::Mute if slot.muted => "=",
             Other::Ring if slot.rings => "=",
-            Other::Mute | Other::Ring => "",
+            Other::Accent | Other::Mute | Other::Ring => "",
             Other::Sung => &slot.sung,
         }
     }
@@ -307,7 +318,7 @@ impl Other {
 struct Rows<'l> {
     labels: &'l [String],
     counted: bool,
-    others: [(Other, String, bool); 8],
+    others: [(Other, String, bool); 9],
     strings: Vec<String>,
     /// How many columns the words in the count row take that say how often. The strings get them with
     /// the next bar: dashes behind the last bar line would be a bar more.
@@ -373,7 +384,7 @@ impl Rows<'_> {
             text += &format!("{label:LABELS$}{row}\n");
         }
         let below =
-            [Other::Pick, Other::Right, Other::Words, Other::Mute, Other::Ring, Other::Sung];
-        text + &below.map(row).concat()
+            Other::ALL.into_iter().filter(|other| !matches!(other, Other::Chord | Other::Count));
+        text + &below.map(row).collect::<String>()
     }
 }

@@ -181,6 +181,26 @@ pub(super) fn times(words: &str) -> Option<u8> {
     }
 }
 
+/// How many words may say how often.
+const MOST_WORDS: usize = 4;
+
+/// How often, if the first of some words say that: `6 times & fade`.
+pub(super) fn times_first(words: &str) -> Option<u8> {
+    let words: Vec<&str> = words.split_whitespace().collect();
+    let said = |count: usize| words.get(..count).map(|words| words.join(" "));
+    (1..=MOST_WORDS)
+        .rev()
+        .filter_map(said)
+        .find_map(|words| times(words.trim_end_matches([',', ';'])))
+}
+
+/// The accents of a line, if it has nothing else and doesn't begin at the margin, as what is quoted does.
+pub(super) fn accents(line: &str) -> Option<Vec<Mark>> {
+    let words = words(line);
+    let set_in = words.first().is_some_and(|(column, _)| *column > 0);
+    (set_in && words.iter().all(|(_, word)| word == ">")).then_some(words)
+}
+
 /// A repeat sign that stands alone on a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum RepeatSign {
@@ -281,6 +301,27 @@ mod tests {
             ("x3 then stop", None),
         ] {
             assert_eq!(times(words), expected, "{words}");
+        }
+    }
+
+    #[test]
+    fn how_often_may_be_said_first() {
+        for (words, expected) in [
+            ("6 times & fade", Some(6)),
+            ("(4x), then stop", Some(4)),
+            ("Repeat 3 times, slower", Some(3)),
+            ("fade, 6 times", None),
+            ("6 bars", None),
+        ] {
+            assert_eq!(times_first(words), expected, "{words}");
+        }
+    }
+
+    #[test]
+    fn accents_are_told_from_quotes() {
+        assert_eq!(told(accents("   >  >")).as_deref(), Some("3> 6>"));
+        for line in [">", "> >", "  > here", ""] {
+            assert_eq!(accents(line), None, "{line}");
         }
     }
 }

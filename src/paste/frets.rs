@@ -1,5 +1,6 @@
 //! What stands in a row: frets with their joining signs, in the lesson language's own signs.
 
+use super::around::{Around, Brackets};
 use super::row::is_dash;
 use std::collections::BTreeSet;
 
@@ -67,6 +68,8 @@ const WRITTEN_BENDS: [(&str, u8); 5] =
 const ADRIFT: &str = "a slide that touches no fret goes out of the one before it";
 const BENT: &str = "bends go up a whole step where the tab didn't say how far";
 const RELEASED: &str = "a release without a bend is of a note bent before it is picked";
+const SLID: &str = "`s` between two frets is a slide, which goes the way of the frets";
+const FROM_BELOW: &str = "`s` before a fret is a slide up to it";
 const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the way of its frets";
 
 /// Reads a row, bar by bar.
@@ -208,13 +211,17 @@ impl Reader {
         let (text, join) = match (waiting, self.last) {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
                 let joint = joint(sign, last, fret);
-                if joint != sign && sign != 's' {
-                    self.read.guess(TURNED);
+                if joint != sign {
+                    self.read.guess(if sign == 's' { SLID } else { TURNED });
                 }
                 (plain, Some(joint))
             }
             (Some('\\'), None) => (format!(".\\{plain}"), None),
-            (Some('/' | 's'), None) => (format!("./{plain}"), None),
+            (Some('/'), None) => (format!("./{plain}"), None),
+            (Some('s'), None) => {
+                self.read.guess(FROM_BELOW);
+                (format!("./{plain}"), None)
+            }
             (Some('t'), _) => (format!("t{plain}"), None),
             (Some(sign), _) => {
                 self.unread(&sign.to_string());
@@ -349,59 +356,6 @@ fn joint(sign: char, from: u8, to: u8) -> char {
     }
 }
 
-/// What stands around a fret.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Around {
-    Nothing,
-    Brackets,
-    Harmonic,
-}
-
-impl Around {
-    fn of(cells: &[char], at: usize, length: usize) -> Around {
-        let before = at.checked_sub(1).and_then(|before| cells.get(before));
-        match (before, cells.get(at + length)) {
-            (Some('('), Some(')')) => Around::Brackets,
-            (Some('<'), Some('>')) | (Some('['), Some(']')) | (_, Some('*')) => Around::Harmonic,
-            _ => Around::Nothing,
-        }
-    }
-}
-
-/// Whether a bracket or a star is read with the fret beside it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Brackets {
-    Taken,
-    Left,
-}
-
-impl Brackets {
-    fn of(cells: &[char], at: usize) -> Brackets {
-        let is_digit = |at: usize| cells.get(at).is_some_and(char::is_ascii_digit);
-        let behind = || at.checked_sub(1).is_some_and(is_digit);
-        let open = |from: usize| {
-            let length = (from..).take_while(|at| is_digit(*at)).take(3).count();
-            (length > 0).then(|| cells.get(from + length)).flatten()
-        };
-        let close = || {
-            let digits = (0..at).rev().take_while(|at| is_digit(*at)).take(3).count();
-            let before = at.checked_sub(digits + 1)?;
-            (digits > 0).then(|| cells.get(before)).flatten()
-        };
-        let taken = match cells.get(at) {
-            Some('(') => open(at + 1) == Some(&')'),
-            Some('<') => open(at + 1) == Some(&'>'),
-            Some('[') => open(at + 1) == Some(&']'),
-            Some(')') => close() == Some(&'('),
-            Some('>') => close() == Some(&'<'),
-            Some(']') => close() == Some(&'['),
-            Some('*') => behind(),
-            _ => false,
-        };
-        if taken { Brackets::Taken } else { Brackets::Left }
-    }
-}
-
 /// How many of the digits that cells begin with are one fret.
 fn fret_length(cells: &[char]) -> usize {
     let two = cells.get(..2).filter(|two| two.iter().all(char::is_ascii_digit));
@@ -477,6 +431,9 @@ mod tests {
     fn what_is_guessed_of_a_sign_is_named() {
         for (cells, guess) in [
             ("-5----\\---", ADRIFT),
+            ("-11s12-", SLID),
+            ("-12S11-", SLID),
+            ("-s12-", FROM_BELOW),
             ("-[14]-", "`[14]` is a harmonic"),
             ("-12*---", "`12*` is a harmonic"),
             ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),

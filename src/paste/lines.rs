@@ -25,6 +25,7 @@ pub(super) enum Kind {
     Counts(Vec<Mark>),
     /// Strokes, each `d`, `u` or `x`.
     Strokes(Vec<Mark>),
+    Accents(Vec<Mark>),
     /// Plucking fingers.
     Fingers(Vec<Mark>),
     /// Letters that only the player knows.
@@ -115,17 +116,21 @@ fn kind(text: &str) -> Kind {
         let counts = || cues::counts(text).map(Kind::Counts);
         let strokes = || cues::strokes(text).map(Kind::Strokes);
         let held = || cues::held(text).map(|(held, spans)| Kind::Held(held, spans));
+        let accents = || cues::accents(text).map(Kind::Accents);
         let fingers = || letters::fingers(text).map(Kind::Fingers);
         let letters = || letters::letters(text).map(Kind::Letters);
         let repeat = || cues::repeat_sign(text).map(Kind::Repeat);
         let said = chords.or_else(counts).or_else(strokes).or_else(held);
-        said.or_else(fingers).or_else(letters).or_else(repeat)
+        said.or_else(accents).or_else(fingers).or_else(letters).or_else(repeat)
     };
     let row = Row::read(text).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
     let section = || sections::name(trimmed).map(Kind::Section);
+    // What has wide gaps stands under columns and is no rule.
+    let is_even = !trimmed.contains("  ") || cues::waves(text).is_some();
     let is_rule = trimmed.chars().count() > 2
+        && is_even
         && trimmed
             .chars()
             .all(|c| matches!(c, '-' | '=' | '_' | '*' | '~' | '#' | '.' | '+' | ' '));

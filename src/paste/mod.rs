@@ -3,11 +3,13 @@
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
 //! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, `titles`
 //! the title; `pieces` stacks the rows up with what is said about them; `bars` lays the rows of a stack side by side and
-//! cuts them; `wrapped` joins bars again that two lines share; `frets` reads what stands in a row, `rhythm` guesses
-//! counts from the spacing, `system` puts both together, `slots` finds each sign a place and `block` writes a riff.
-//! `words` writes all other lines as headings, changes (`chart`), shapes or prose. Nothing is dropped, and every guess
-//! is marked with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
+//! cuts them; `wrapped` joins bars again that two lines share; `frets` reads what stands in a row (`around` a fret),
+//! `rhythm` guesses counts from the spacing, `system` puts both together, `slots` finds each sign a place, `signs`
+//! proves repeat signs and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`), shapes
+//! or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed` and says what was
+//! guessed; `report` tells the author.
 
+mod around;
 mod bars;
 mod block;
 mod chart;
@@ -24,6 +26,7 @@ mod row;
 mod sections;
 mod settings;
 mod shapes;
+mod signs;
 mod slots;
 mod sung;
 mod system;

@@ -17,6 +17,7 @@ pub(super) struct Slot<'b> {
     pub count: String,
     pub chord: String,
     pub stroke: String,
+    pub accented: bool,
     /// The plucking finger.
     pub right: String,
     /// A letter that only the player knows.

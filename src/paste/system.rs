@@ -76,20 +76,21 @@ impl<'s> System<'s> {
             start: cut.start,
             bars: Vec::new(),
             unread: Vec::new(),
-            guesses: BTreeSet::new(),
+            guesses: cut.guesses,
             merged: Vec::new(),
             shift: 0,
         };
-        let mut played = system.rows(&cut.bars);
+        let bars = cut.bars;
+        let mut played = system.rows(&bars);
         join(&mut played);
         let moments: Vec<Vec<Moment>> = played.iter().map(|rows| moments(rows)).collect();
         let merged = |moments: &Vec<Moment>| moments.iter().any(|moment| moment.merged);
-        let bars = moments.iter().enumerate().filter(|(_, moments)| merged(moments));
-        system.merged = bars.map(|(index, _)| index).collect();
-        let lead = lead(&cut.bars, &moments, meter);
-        let typed = system.typed(&cut.bars, &moments, meter);
+        let with_merged = moments.iter().enumerate().filter(|(_, moments)| merged(moments));
+        system.merged = with_merged.map(|(index, _)| index).collect();
+        let lead = lead(&bars, &moments, meter);
+        let typed = system.typed(&bars, &moments, meter);
         let mut typed = typed.into_iter().flatten();
-        for (bar, moments) in cut.bars.iter().zip(moments) {
+        for (bar, moments) in bars.iter().zip(moments) {
             let (columns, width) = spacing(bar, &moments, lead);
             let guess = Grid::guess(&columns, width, meter).filter(|_| width <= WIDEST_BAR);
             let guess = guess.map(|(_, grid)| Clock::Guessed(grid, lead));
@@ -208,6 +209,10 @@ impl<'s> System<'s> {
             && !letters::place(&mut bars, &cue.marks, self.margin(), set)
         {
             left.push(cue.text.clone());
+        }
+        if let Some(cue) = &cues.accents {
+            let set = |slot: &mut Slot<'_>, _: &str| slot.accented = true;
+            letters::place(&mut bars, &cue.marks, self.margin(), set);
         }
         for cue in &cues.held {
             if !slots::hold(&mut bars, cue.held, &cue.spans) {

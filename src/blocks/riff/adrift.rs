@@ -144,7 +144,7 @@ impl Frame<'_> {
         let side = if slip > 0 { "right" } else { "left" };
         let behind = row.cells.iter().skip(column - row.column + 1);
         let (rest, ground) = match behind.clone().all(Cell::is_space) {
-            true => ("", ground_of_line(row)),
+            true => ("", ground_of_line(row, column)),
             false => (", and so does all behind it", Ground::Choice),
         };
         let message = format!(
@@ -157,8 +157,7 @@ impl Frame<'_> {
             let says = format!("{distance} less before it");
             return finding.fix(says, span, "|", ground);
         }
-        let fill = if row.is_string() { "-" } else { " " };
-        let text = format!("{}|", fill.repeat(slip.unsigned_abs()));
+        let text = format!("{}|", blanks(row).repeat(slip.unsigned_abs()));
         let span = row.span(column, column + 1);
         finding.fix(format!("{distance} more before it"), span, text, ground)
     }
@@ -229,8 +228,15 @@ impl Frame<'_> {
         let finding = Finding::new(&bar_adrift::RULE, span, message);
         match moved_line(row, column, wanted) {
             Some((span, replace)) => {
-                let ground = ground_of_line(row);
-                finding.fix("the bar line under the others", span, replace, ground)
+                let ground = ground_of_line(row, column);
+                let finding = finding.fix("the bar line under the others", span, replace, ground);
+                match moved_bar(row, column, wanted) {
+                    Some((span, replace)) => {
+                        let says = "the bar line under the others, and the bar behind it with it";
+                        finding.fix(says, span, replace, Ground::Choice)
+                    }
+                    None => finding,
+                }
             }
             None => finding,
         }
@@ -262,12 +268,16 @@ impl Frame<'_> {
     }
 }
 
-/// What speaks for moving a row's bar line within blanks: among notes each is as likely to have slipped as
-/// the line.
-fn ground_of_line(row: &Row) -> Ground {
-    match row.is_string() || row.kind == Kind::Notes {
-        true => Ground::Choice,
-        false => Ground::SameMusic,
+/// What speaks for moving a row's bar line within blanks: what stands on either side of it, up to the next
+/// bar line, is as likely to have slipped as the line.
+fn ground_of_line(row: &Row, column: usize) -> Ground {
+    let (before, behind) = row.cells.split_at(column.saturating_sub(row.column));
+    let is_line = |cell: &&Cell| cell.text == "|";
+    let before = before.iter().rev().take_while(|cell| !is_line(cell));
+    let behind = behind.iter().skip_while(is_line).take_while(|cell| !is_line(cell));
+    match before.chain(behind).all(Cell::is_space) {
+        true => Ground::SameMusic,
+        false => Ground::Choice,
     }
 }
 
@@ -316,4 +326,31 @@ fn moved_line(row: &Row, column: usize, wanted: usize) -> Option<(Span, String)>
     let rest: String = others.map(|cell| cell.text).collect();
     let text = if wanted < column { format!("|{rest}") } else { format!("{rest}|") };
     free.then(|| (row.span(from, to + 1), text))
+}
+
+/// The text from a stray bar line or its place to the next bar line with the line moved there and all of
+/// the bar behind it as far, where anything stands in that bar and there is room.
+fn moved_bar(row: &Row, column: usize, wanted: usize) -> Option<(Span, String)> {
+    let (from, by) = (column.min(wanted), column.abs_diff(wanted));
+    let bar = row.cells.iter().skip(column + 1 - row.column).take_while(|cell| cell.text != "|");
+    let bar: Vec<&Cell> = bar.collect();
+    let blanks = blanks(row).repeat(by);
+    let text = |cells: &[&Cell]| cells.iter().map(|cell| cell.text).collect::<String>();
+    let moved = match wanted < column {
+        true => format!("|{}{blanks}", text(&bar)),
+        false => {
+            let (kept, room) = bar.split_at(bar.len().checked_sub(by)?);
+            let is_free = room.iter().all(|cell| cell.is_blank());
+            is_free.then(|| format!("{blanks}|{}", text(kept)))?
+        }
+    };
+    let is_empty = bar.iter().all(|cell| cell.is_blank());
+    // What was put in as the row was straightened isn't in the text, and a tab moved is of another width.
+    let is_typed = bar.iter().all(|cell| cell.span.start < cell.span.end && cell.text != "\t");
+    (!is_empty && is_typed).then(|| (row.span(from, column + 1 + bar.len()), moved))
+}
+
+/// What fills a row where nothing stands.
+fn blanks(row: &Row) -> &'static str {
+    if row.is_string() { "-" } else { " " }
 }

@@ -51,6 +51,11 @@ fn says(sign: &str) -> Option<Says> {
     })
 }
 
+/// Whether a word is a count.
+pub(super) fn is_count(sign: &str) -> bool {
+    says(sign).is_some()
+}
+
 /// Whether a riff's counts use thirds or sixths of a beat anywhere, so that its numbers are the
 /// big beats of 6/8, 9/8 and 12/8.
 pub(super) fn counts_thirds(systems: &[System]) -> bool {

@@ -13,11 +13,12 @@ use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
-/// Counts must be this many columns apart for a note that is a column off to have slipped. Assumed.
-const LEAST_APART: usize = 4;
-/// A column must last less than this for a note that is a column off to have slipped, in ticks: a
-/// sixteenth, which may be meant where it stands.
-const LONGEST_COLUMN: usize = 240;
+/// Counts must be this many columns apart for a note that is a column off to have slipped: then it is at
+/// most a third of the way to the middle between them, where a note may be meant. Assumed.
+const LEAST_APART: usize = 6;
+/// A column may last so long at most for a note that is a column off to have slipped, in ticks: a third of
+/// a sixteenth, which may be meant though it isn't counted.
+const LONGEST_COLUMN: usize = 80;
 /// The moves that are tried, a small one before a great one; of two alike the one to the left first,
 /// or the one to the right.
 const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
@@ -148,7 +149,7 @@ fn has_slipped(setup: &Setup, (column, by): (usize, isize), counts: &BTreeSet<us
     };
     let columns = other.abs_diff(count);
     let apart = usize::try_from(at.0.abs_diff(other_at.0)).unwrap_or(usize::MAX);
-    by.abs() == 1 && columns >= LEAST_APART && apart < columns * LONGEST_COLUMN
+    by.abs() == 1 && columns >= LEAST_APART && apart <= columns * LONGEST_COLUMN
 }
 
 /// When the count of a column is, from the beginning of its bar.
@@ -160,11 +161,15 @@ fn moment(setup: &Setup, column: usize) -> Option<Ticks> {
 }
 
 impl Run<'_> {
-    /// Whether it is one fret that the neck has, without a sign before or behind it.
+    /// Whether it is one fret of one digit that the neck has, without a sign before or behind it. Two
+    /// digits may be two notes, of which one was meant where it stands.
     fn is_a_fret(&self, setup: &Setup) -> bool {
-        let text: String = self.cells.iter().map(|cell| cell.text).collect();
-        let digits = text.chars().all(|letter| letter.is_ascii_digit());
-        digits && text.parse().is_ok_and(|fret: u8| fret <= setup.instrument.last_fret())
+        match self.cells.as_slice() {
+            [only] => {
+                only.digit().is_some_and(|fret| fret <= u32::from(setup.instrument.last_fret()))
+            }
+            _ => false,
+        }
     }
 }
 

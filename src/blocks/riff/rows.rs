@@ -1,14 +1,15 @@
 //! Rows: the lines of a riff by their labels, in systems that blank lines part.
 
 use super::columns::{Cell, Word, cells, words};
-use crate::findings::Span;
+use super::count::is_count;
 use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{block_syntax, row_label, tab_character};
 use crate::findings::source::Line;
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::fence::Fence;
 use crate::lesson::string_label::{german_b, listed, read_label};
 use crate::neck::Tuning;
+use crate::theory::Chord;
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -202,7 +203,7 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
 struct Tab {
     /// In columns.
     width: usize,
-    /// Whether the bar lines tell it.
+    /// Whether the bar lines tell it: they stand under each other with tabs of this width alone.
     told: bool,
 }
 
@@ -212,15 +213,22 @@ fn likely_tab(lines: &[Line]) -> Tab {
     if !lines.iter().any(|line| line.text.contains('\t')) {
         return Tab { width: 1, told: true };
     }
-    let bar_lines = |tab: &usize| -> usize {
-        let all = lines.iter().flat_map(|line| cells(line, *tab).into_iter().enumerate());
-        let bars = all.filter(|(_, cell)| cell.text == "|").map(|(column, _)| column);
-        bars.collect::<BTreeSet<usize>>().len()
+    let bar_lines = |width: usize| {
+        let all = lines.iter().flat_map(|line| bar_lines_of(line, width));
+        all.collect::<BTreeSet<usize>>().len()
     };
-    let widths = [1, 8, 4, 2].map(|width| (bar_lines(&width), width));
+    let widths = [1, 8, 4, 2].map(|width| (bar_lines(width), width));
     let (fewest, width) = widths.into_iter().min_by_key(|(lines, _)| *lines).unwrap_or((0, 1));
-    let told = widths.iter().filter(|(lines, _)| *lines == fewest).count() == 1;
-    Tab { width, told }
+    let most_in_a_row = lines.iter().map(|line| bar_lines_of(line, width).len()).max();
+    let all_agree = most_in_a_row == Some(fewest);
+    let is_only = widths.iter().filter(|(lines, _)| *lines == fewest).count() == 1;
+    Tab { width, told: all_agree && is_only }
+}
+
+/// The columns of a line's bar lines, its tabs being so wide.
+fn bar_lines_of(line: &Line, width: usize) -> Vec<usize> {
+    let cells = cells(line, width).into_iter().enumerate();
+    cells.filter(|(_, cell)| cell.text == "|").map(|(column, _)| column).collect()
 }
 
 /// More string rows than this have no string, whatever the tuning.
@@ -311,7 +319,7 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     for word in &near.words {
         finding = finding.note(format!("did you mean `{word}`?"));
         if let Some((span, text)) = relabelled(span, label, behind, word) {
-            finding = finding.fix(format!("`{word}`"), span, text, near.ground());
+            finding = finding.fix(format!("`{word}`"), span, text, ground_of_label(&near, behind));
         }
     }
     if label.eq_ignore_ascii_case("meant:") {
@@ -321,6 +329,26 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     }
     let words: Vec<String> = LABELS.iter().map(|(word, _)| format!("`{word}`")).collect();
     finding.note(format!("its rows are the strings {}, and {}", listed(tuning), words.join(", ")))
+}
+
+/// What speaks for a label that is told by likeness: what stands in the row, where it can be read as counts
+/// or as chords. Anything else may be another row, or a remark.
+fn ground_of_label(near: &Near, behind: &[Cell]) -> Ground {
+    let words = words(behind, 0, 1);
+    let signs: Vec<&str> = words
+        .iter()
+        .flat_map(|word| word.text.split(['|', ':', '(', ')']))
+        .filter(|sign| !sign.is_empty())
+        .collect();
+    let is_told = match near.words.as_slice() {
+        ["count"] => signs.iter().all(|sign| is_count(sign)) && signs.contains(&"1"),
+        ["chord"] => {
+            signs.iter().all(|sign| Chord::read(sign).is_some())
+                && signs.iter().any(|sign| sign.len() > 1)
+        }
+        _ => false,
+    };
+    if is_told { near.ground() } else { Ground::Choice }
 }
 
 /// The place of a row's label with as many of the spaces behind it as another name needs, and what

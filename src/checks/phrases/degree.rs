@@ -3,7 +3,7 @@
 use super::Check;
 use super::subject::{Reading, readings};
 use crate::findings::rules::degree;
-use crate::findings::{Finding, Ground};
+use crate::findings::Finding;
 use crate::lesson::phrase::{NoteName, Part, Subject};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Degree, Interval, Note};
@@ -43,8 +43,8 @@ impl Check<'_> {
         let said = note.value.note;
         let message = format!("the {degree_name} of `{of}` is {right}; {said} is its {own_name}");
         let finding = Finding::new(&degree::RULE, self.phrase.text.span, message);
-        let finding = self.fix(finding, &note.place, right.to_string(), Ground::Choice);
-        self.fix(finding, &name.place, own_name, Ground::Choice)
+        let finding = self.fix(finding, &note.place, right.to_string());
+        self.fix(finding, &name.place, own_name)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::findings::rules::interval;
-use crate::findings::{Finding, Ground};
+use crate::findings::Finding;
 use crate::lesson::phrase::{NoteName, Part, Way};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Interval, Pitch};
@@ -39,7 +39,7 @@ impl Check<'_> {
             format!("{first} {word} to {last} is {right}, not {}", with_article(bare(said)));
         let finding = Finding::new(&interval::RULE, self.span(&name.place), message);
         let replace = if bare(said) == said { actual.to_string() } else { right };
-        let finding = self.fix(finding, &name.place, replace, Ground::Choice);
+        let finding = self.fix(finding, &name.place, replace);
         let turned = Interval::between(high.note, low.note);
         let finding = match name.value.covers(turned) {
             true => self.other_way(finding, name, way),
@@ -53,12 +53,10 @@ impl Check<'_> {
         let said = self.text().get(name.place.clone()).unwrap_or_default();
         let behind = self.text().get(name.place.end..).unwrap_or_default();
         match way {
-            Way::Up if behind.is_empty() => {
-                self.fix(finding, &name.place, format!("{said} down"), Ground::Choice)
-            }
+            Way::Up if behind.is_empty() => self.fix(finding, &name.place, format!("{said} down")),
             Way::Down if behind.trim() == "down" => {
                 let place = name.place.start..self.text().len();
-                self.fix(finding, &place, said, Ground::Choice)
+                self.fix(finding, &place, said)
             }
             _ => finding,
         }

@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::findings::rules::{no_key, numeral};
-use crate::findings::{Finding, Ground};
+use crate::findings::Finding;
 use crate::lesson::phrase::{Numerals, Part};
 use crate::theory::{Chord, Key, Numeral};
 
@@ -39,8 +39,8 @@ impl Check<'_> {
         let stands_for = format!("{} in {key} is `{meant}`", said.value);
         let finding =
             Finding::new(&numeral::RULE, self.span(&said.place), message).note(stands_for);
-        let finding = self.fix(finding, &said.place, right.to_string(), Ground::Choice);
-        self.fix(finding, &named.place, meant.to_string(), Ground::Choice)
+        let finding = self.fix(finding, &said.place, right.to_string());
+        self.fix(finding, &named.place, meant.to_string())
     }
 
     /// The key that is named with the numerals, or the one in force.

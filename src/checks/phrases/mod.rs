@@ -109,19 +109,14 @@ impl<'a> Check<'a> {
         Span::new(whole.start + place.start, whole.start + place.end)
     }
 
-    /// The finding with a change of a part of the phrase, where its place is known.
-    fn fix(
-        &self,
-        finding: Finding,
-        place: &Range<usize>,
-        replace: impl Into<String>,
-        ground: Ground,
-    ) -> Finding {
+    /// The finding with a change of a part of the phrase, where its place is known. The author chooses: what
+    /// a sentence says and what it says it of may each be the slip.
+    fn fix(&self, finding: Finding, place: &Range<usize>, replace: impl Into<String>) -> Finding {
         if !self.stands_as_typed() {
             return finding;
         }
         let replace = replace.into();
-        finding.fix(format!("`{replace}`"), self.span(place), replace, ground)
+        finding.fix(format!("`{replace}`"), self.span(place), replace, Ground::Choice)
     }
 
     fn unread(&mut self) {
@@ -142,7 +137,7 @@ impl<'a> Check<'a> {
         let message = part.value.message.clone();
         let mut finding = Finding::new(&unknown_chord::RULE, self.span(&part.place), message);
         for meant in &part.value.meant {
-            finding = self.fix(finding, &part.place, meant.clone(), Ground::Choice);
+            finding = self.fix(finding, &part.place, meant.clone());
         }
         self.findings.add(finding);
     }

@@ -4,7 +4,7 @@ use super::Check;
 use crate::blocks::bars::{Bars, wrong_bars};
 use crate::findings::nearest::{Known, Near};
 use crate::findings::rules::{unknown_name, unread_phrase};
-use crate::findings::{Finding, Ground};
+use crate::findings::Finding;
 use crate::lesson::phrase::Part;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
@@ -80,7 +80,7 @@ impl Check<'_> {
                 finding.note("two backticks on either side keep a span from being read as music");
         }
         for word in &near.words {
-            finding = self.fix(finding, &name.place, *word, Ground::Choice);
+            finding = self.fix(finding, &name.place, *word);
         }
         self.findings.add(finding);
     }

@@ -3,7 +3,7 @@
 use super::Check;
 use super::subject::{Reading, readings};
 use crate::findings::rules::{bass_note, spelling};
-use crate::findings::{Finding, Ground};
+use crate::findings::Finding;
 use crate::lesson::phrase::{NoteName, Part, Sign, Subject};
 use crate::theory::{Interval, Note, Pitch};
 use std::ops::Range;
@@ -127,7 +127,7 @@ impl Check<'_> {
         // The notes, and their order, may be right as they are, and the name wrong.
         match has_choice(reading) {
             true => finding,
-            false => self.fix(finding, &whole, truth, Ground::Choice),
+            false => self.fix(finding, &whole, truth),
         }
     }
 
@@ -146,21 +146,14 @@ impl Check<'_> {
             .map_or(String::new(), |(part, right)| wrong_letter(reading, part.value.note, *right));
         let finding = Finding::new(&spelling::RULE, self.span(&place), message);
         match wrong.as_slice() {
-            [(part, right)] => {
-                let ground = ground_of_letter(part, *right, parts);
-                self.fix(finding, &part.place, right.to_string(), ground)
-            }
+            [(part, right)] => self.fix(finding, &part.place, right.to_string()),
             _ => {
                 let finding = finding.note(format!("`{}` is {}", reading.name(), truth(reading)));
                 let right = parts.iter().map(|part| {
                     let fixed = wrong.iter().find(|(wrong, _)| wrong.place == part.place);
                     fixed.map_or(part.value.note, |(_, right)| *right)
                 });
-                let all_plain = wrong
-                    .iter()
-                    .all(|(part, right)| ground_of_letter(part, *right, parts) == Ground::Proven);
-                let ground = if all_plain { Ground::Proven } else { Ground::Choice };
-                self.fix(finding, &place_of(parts), join(right), ground)
+                self.fix(finding, &place_of(parts), join(right))
             }
         }
     }
@@ -177,24 +170,18 @@ impl Check<'_> {
         // Of words that name both, the scale has all the tones that the chord has, and more.
         let Some(reading) = readings.last() else { return };
         for part in parts.iter().filter(|part| reading.degree_of(part.value.note).is_none()) {
-            let finding = self.not_within(*reading, part, parts);
+            let finding = self.not_within(*reading, part);
             self.findings.add(finding);
         }
     }
 
-    fn not_within(
-        &self,
-        reading: Reading,
-        part: &Part<NoteName>,
-        parts: &[Part<NoteName>],
-    ) -> Finding {
+    fn not_within(&self, reading: Reading, part: &Part<NoteName>) -> Finding {
         let (note, span) = (part.value.note, self.span(&part.place));
         match reading.respelled(note) {
             Some(right) => {
                 let message = wrong_letter(reading, note, right);
                 let finding = Finding::new(&spelling::RULE, span, message);
-                let ground = ground_of_letter(part, right, parts);
-                self.fix(finding, &part.place, right.to_string(), ground)
+                self.fix(finding, &part.place, right.to_string())
             }
             None => {
                 let name = reading.name();
@@ -219,16 +206,6 @@ impl Check<'_> {
             self.findings.add(Finding::new(&spelling::RULE, self.phrase.text.span, message));
         }
     }
-}
-
-/// What speaks for another letter of a note: the pitch stays, unless an octave goes with it, but a note
-/// that is named already may have been meant to be another one.
-fn ground_of_letter(part: &Part<NoteName>, right: Note, parts: &[Part<NoteName>]) -> Ground {
-    let is_named = parts.iter().any(|other| other.value.note == right);
-    // Where a double sharp would be right the root is more likely the wrong letter: A♯ for B♭.
-    let is_odd = right.accidental.abs() > 1;
-    let open = is_named || is_odd || part.value.octave.is_some();
-    if open { Ground::Choice } else { Ground::Proven }
 }
 
 /// "the major third of `A` is spelled C#, not Db".
