@@ -8,8 +8,8 @@ use fretleaf::findings::Findings;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Document, Drawing, Fonts, Item};
 use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::page::{self, Job, Template};
 
 const SPECIFICATION: &str = include_str!("commonmark/spec.txt");
@@ -102,8 +102,8 @@ struct Printed {
 fn press(body: &str, fonts: &Fonts) -> Printed {
     let text = format!("---\ntitle: Example\n---\n\n{body}");
     let mut findings = Findings::default();
-    let source = Source::new("example.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("example.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let elaborated = checks::elaborate(lesson, &mut findings);
     let template = Template::load("handout", |_| None).expect("a built-in template");
     let document =

@@ -10,8 +10,8 @@ use fretleaf::findings::Findings;
 use fretleaf::findings::{Source, Span};
 use fretleaf::ink::{Fonts, Item, Path, Point, Pt, Segment, Text, pt};
 use fretleaf::lesson;
-use fretleaf::lesson::folder::DiskFolder;
 use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{Job, Template};
 use std::fs;
 use std::path::PathBuf;
@@ -102,8 +102,8 @@ fn each_figure(check: impl Fn(&Figure, &str)) {
     for path in demos() {
         let mut findings = Findings::default();
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        let source = Source::new(&name, &fs::read(&path).unwrap(), &mut findings);
-        let folder = DiskFolder::new(path.parent().unwrap());
+        let source = Source::new(&name, &fs::read(&path).unwrap());
+        let folder = FolderWorld::new(path.parent().unwrap());
         for left_handed in [false, true] {
             let mut lesson = lesson::read(&source, &folder, &mut findings);
             if left_handed {

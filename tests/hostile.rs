@@ -12,9 +12,9 @@ use fretleaf::findings::limit::{FINDINGS, Limit};
 use fretleaf::findings::report::terminal::{Colour, render};
 use fretleaf::findings::{Finding, Findings, Source};
 use fretleaf::ink::{Document, Fonts, Role, pdf};
-use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::limits;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::page::{self, Job, Template};
 use fretleaf::{Checked, checks, lesson, paste, script};
 use hostile_lessons::{KINDS, Kind};
@@ -91,7 +91,7 @@ fn kind(name: &str) -> &'static Kind {
 }
 
 fn check(text: &str) -> Checked {
-    fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default())
+    fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default())
 }
 
 /// Checks a lesson and writes the report.
@@ -104,8 +104,8 @@ fn report(text: &str) {
 /// Does something with a lesson of which everything was worked out.
 fn elaborated<T>(text: &str, then: impl FnOnce(&Elaborated<'_>) -> T) -> T {
     let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("lesson.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     then(&checks::elaborate(lesson, &mut findings))
 }
 
@@ -305,7 +305,7 @@ proptest! {
     ) {
         let text = pieces.join(&filler);
         for lesson in [text.as_bytes(), &bytes, &[text.as_bytes(), &bytes].concat()] {
-            let checked = fretleaf::check("lesson.md", lesson, &MemoryFolder::default());
+            let checked = fretleaf::check("lesson.md", lesson, &MemoryWorld::default());
             for colour in [Colour::Without, Colour::With] {
                 render(&checked.source, &checked.findings, colour);
             }
@@ -319,7 +319,7 @@ fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
         let span = "é".repeat(200);
         let filler = "x".repeat(2_000);
         let text = format!("{HEAD}`{}{span}` {filler}", "y".repeat(shift));
-        let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
+        let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default());
         let report = render(&checked.source, &checked.findings, Colour::Without);
         assert!(report.contains("ééé"), "{report}");
     }

@@ -10,8 +10,8 @@ use fretleaf::findings::Source;
 use fretleaf::findings::{Findings, Weight};
 use fretleaf::ink::{Document, Fonts, png, svg};
 use fretleaf::lesson;
-use fretleaf::lesson::folder::DiskFolder;
 use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{self, Job, Template};
 use resvg::tiny_skia::Pixmap;
 use std::fs;
@@ -71,8 +71,8 @@ fn demos() -> Vec<PathBuf> {
 
 fn press(path: &Path, fonts: &Fonts) -> Document {
     let mut findings = Findings::default();
-    let source = Source::new(path.to_string_lossy(), &fs::read(path).unwrap(), &mut findings);
-    let folder = DiskFolder::new(path.parent().unwrap());
+    let source = Source::new(path.to_string_lossy(), &fs::read(path).unwrap());
+    let folder = FolderWorld::new(path.parent().unwrap());
     let lesson = lesson::read(&source, &folder, &mut findings);
     let elaborated = checks::elaborate(lesson, &mut findings);
     let worse: Vec<&str> = findings

@@ -10,7 +10,7 @@ use fretleaf::checks;
 use fretleaf::findings::Source;
 use fretleaf::findings::{Findings, Weight};
 use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::paste;
 use std::collections::BTreeMap;
 use std::fs;
@@ -46,8 +46,8 @@ fn bars_are_told_as_proof_counts_them() {
     for tab in tabs() {
         let made = paste::lesson("A tab", &paste::decoded(&fs::read(&tab).unwrap()));
         let mut findings = Findings::default();
-        let source = Source::new("tab.md", made.text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        let source = Source::new("tab.md", made.text.as_bytes());
+        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
         let blocks = checks::elaborate(lesson, &mut findings).blocks;
         let bars = |block: &blocks::Block| match &block.music {
             Some(Music::Riff(riff)) => riff.bars.len(),
@@ -69,8 +69,8 @@ fn bars_are_told_as_proof_counts_them() {
 /// The frets of all riffs of a lesson, a line a string, as the `.frets` files have them.
 fn frets(text: &str) -> String {
     let mut findings = Findings::default();
-    let source = Source::new("tab.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("tab.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let strings = lesson.header.setting.instrument.tuning.len();
     let elaborated = checks::elaborate(lesson, &mut findings);
     let mut found: BTreeMap<usize, String> =
@@ -147,7 +147,7 @@ const SIGNS: &str = "!?(),;'\"/+&<>%„“–¡ªº↓↑";
 fn the_lessons_pass_without_a_fault() {
     for tab in tabs() {
         let lesson = lesson_of(&tab);
-        let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
+        let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryWorld::default());
         let faults = checked.findings.iter().filter(|finding| finding.weight == Weight::Fault);
         let faults: Vec<&String> = faults.map(|fault| &fault.message).collect();
         assert!(faults.is_empty(), "{}: {faults:?}\n{lesson}", tab.display());
@@ -162,7 +162,7 @@ fn clean_tabs_raise_no_doubt_but_their_guesses() {
     for tab in tabs() {
         let name = tab.file_stem().unwrap().to_str().unwrap();
         let lesson = lesson_of(&tab);
-        let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
+        let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryWorld::default());
         let doubts = checked.findings.iter().filter(|found| found.weight > Weight::Hint);
         let doubts: Vec<_> = doubts.filter(|found| found.rule.name != "guessed").collect();
         assert!(doubts.is_empty() || ODD.contains(&name), "{name}: {doubts:#?}\n{lesson}");

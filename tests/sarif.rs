@@ -7,11 +7,11 @@
 use fretleaf::Checked;
 use fretleaf::findings::report::sarif;
 use fretleaf::findings::rules::RULES;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use serde_json::Value;
 
 fn check(name: &str, lesson: &[u8]) -> Checked {
-    fretleaf::check(name, lesson, &MemoryFolder::default())
+    fretleaf::check(name, lesson, &MemoryWorld::default())
 }
 
 fn report(checked: &[Checked]) -> Value {

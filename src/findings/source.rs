@@ -1,7 +1,7 @@
 //! The lesson's text, and places in it.
 
+use crate::findings::Finding;
 use crate::findings::rules::not_text;
-use crate::findings::{Finding, Findings};
 use unicode_segmentation::UnicodeSegmentation;
 
 /// A range of bytes in the lesson's text.
@@ -130,6 +130,8 @@ pub struct Source {
     pub name: String,
     /// The text, as UTF-8, without a byte-order mark.
     pub text: String,
+    /// What keeps the file from being read as it is (`not-text`).
+    pub trouble: Option<Box<Finding>>,
 }
 
 impl Source {
@@ -141,18 +143,20 @@ impl Source {
     /// alone is read as a line end. A file that is not UTF-8 is a finding (`not-text`) and its
     /// unreadable bytes become `U+FFFD`; so is one that is larger than a lesson can be, of which
     /// nothing is read.
-    pub fn new(name: impl Into<String>, bytes: &[u8], findings: &mut Findings) -> Source {
+    pub fn new(name: impl Into<String>, bytes: &[u8]) -> Source {
         let name = name.into();
         if bytes.len() > Source::LARGEST {
-            findings.add(too_large(bytes.len()));
-            return Source { name, text: String::new() };
+            let trouble = Some(Box::new(too_large(bytes.len())));
+            return Source { name, text: String::new(), trouble };
         }
         const MARK: &[u8] = b"\xEF\xBB\xBF";
         let content = bytes.strip_prefix(MARK).unwrap_or(bytes);
-        if let Err(error) = std::str::from_utf8(content) {
-            findings.add(not_utf8(content, bytes.len() - content.len(), error.valid_up_to()));
-        }
-        Source { name, text: with_line_feeds(&String::from_utf8_lossy(content)) }
+        let error = std::str::from_utf8(content).err();
+        let unread = |error: std::str::Utf8Error| {
+            Box::new(not_utf8(content, bytes.len() - content.len(), error.valid_up_to()))
+        };
+        let text = with_line_feeds(&String::from_utf8_lossy(content));
+        Source { name, text, trouble: error.map(unread) }
     }
 
     /// The place finder for the text.
@@ -350,10 +354,9 @@ mod tests {
 
     #[test]
     fn byte_order_mark_and_lone_carriage_returns_are_taken_off() {
-        let mut findings = Findings::default();
-        let source = Source::new("a.md", b"\xEF\xBB\xBFone\rtwo\r\nthree", &mut findings);
+        let source = Source::new("a.md", b"\xEF\xBB\xBFone\rtwo\r\nthree");
         assert_eq!(source.text, "one\ntwo\r\nthree");
-        assert!(findings.list().is_empty());
+        assert!(source.trouble.is_none());
     }
 
     #[test]
@@ -361,9 +364,8 @@ mod tests {
         for (bytes, offset, start) in
             [(&b"caf\xE9 x"[..], "byte 3 (0xE9)", 3), (b"\xEF\xBB\xBFa\xFF", "byte 4 (0xFF)", 1)]
         {
-            let mut findings = Findings::default();
-            let source = Source::new("a.md", bytes, &mut findings);
-            let finding = &findings.list()[0];
+            let source = Source::new("a.md", bytes);
+            let finding = source.trouble.as_ref().unwrap();
             assert!(finding.message.contains(offset), "{}", finding.message);
             assert_eq!(finding.rule.name, "not-text");
             assert_eq!(source.slice(finding.span), "\u{FFFD}");
@@ -373,11 +375,10 @@ mod tests {
 
     #[test]
     fn a_file_beyond_any_lesson_is_not_read() {
-        let mut findings = Findings::default();
-        let source = Source::new("a.md", &vec![b'a'; Source::LARGEST + 1], &mut findings);
+        let source = Source::new("a.md", &vec![b'a'; Source::LARGEST + 1]);
         assert!(source.text.is_empty());
         assert_eq!(
-            findings.list()[0].message,
+            source.trouble.unwrap().message,
             "this file has 16777217 bytes; a lesson has at most 16777216"
         );
     }
@@ -405,7 +406,7 @@ mod tests {
 
         #[test]
         fn any_bytes_are_taken(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-            let source = Source::new("a.md", &bytes, &mut Findings::default());
+            let source = Source::new("a.md", &bytes);
             let places = source.places();
             let all: Vec<_> = (0..source.text.len() + 2).map(|at| places.at(at)).collect();
             prop_assert!(all.is_sorted());

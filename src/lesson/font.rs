@@ -1,7 +1,7 @@
 //! A lesson's own font, read from its folder.
 
 use super::Lesson;
-use super::folder::Folder;
+use super::world::World;
 use crate::findings::Span;
 use crate::findings::rules::header_value;
 use crate::findings::{Finding, Findings};
@@ -14,7 +14,7 @@ impl Lesson<'_> {
         &mut self,
         path: &str,
         place: Span,
-        folder: &dyn Folder,
+        folder: &dyn World,
         findings: &mut Findings,
     ) {
         match self.font_at(path, folder) {
@@ -29,7 +29,7 @@ impl Lesson<'_> {
     }
 
     /// The font at a path, tried out with the lesson's letters; else what is wrong with it.
-    fn font_at(&self, path: &str, folder: &dyn Folder) -> Result<OwnFont, String> {
+    fn font_at(&self, path: &str, folder: &dyn World) -> Result<OwnFont, String> {
         let bytes = folder.read(path).map_err(|refusal| refusal.to_string())?;
         let font = OwnFont::read(bytes).map_err(|trouble| trouble.to_string())?;
         font.try_out(self.letters.all()).map_err(|trouble| trouble.to_string())?;
@@ -37,7 +37,7 @@ impl Lesson<'_> {
     }
 
     /// Takes the font that the header names.
-    pub(super) fn take_header_font(&mut self, folder: &dyn Folder, findings: &mut Findings) {
+    pub(super) fn take_header_font(&mut self, folder: &dyn World, findings: &mut Findings) {
         if let Some(named) = self.header.font.clone() {
             self.take_font(&named.value, named.span, folder, findings);
         }
@@ -46,12 +46,12 @@ impl Lesson<'_> {
 
 #[cfg(test)]
 mod tests {
-    use crate::lesson::folder::MemoryFolder;
+    use crate::lesson::world::MemoryWorld;
 
     const HAN: &[u8] = include_bytes!("../../tests/fonts/han.ttf");
 
     /// The findings of a lesson with header lines and a letter that the faces of the house lack.
-    fn found(header: &str, folder: MemoryFolder) -> Vec<String> {
+    fn found(header: &str, folder: MemoryWorld) -> Vec<String> {
         let text = format!("---\ntitle: a\n{header}---\n\nThe river is 川.\n");
         let checked = crate::check("a.md", text.as_bytes(), &folder);
         let told = |found: &crate::findings::Finding| {
@@ -61,8 +61,8 @@ mod tests {
         checked.findings.iter().map(told).collect()
     }
 
-    fn folder() -> MemoryFolder {
-        MemoryFolder::default().with("han.ttf", HAN).with("below/han.ttf", HAN)
+    fn folder() -> MemoryWorld {
+        MemoryWorld::default().with("han.ttf", HAN).with("below/han.ttf", HAN)
     }
 
     #[test]

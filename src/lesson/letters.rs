@@ -163,10 +163,10 @@ fn and_more(shown: &[String], all: usize, what: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lesson::folder::MemoryFolder;
+    use crate::lesson::world::MemoryWorld;
 
     fn hints_of(lesson: &str) -> Vec<Finding> {
-        let checked = crate::check("a.md", lesson.as_bytes(), &MemoryFolder::default());
+        let checked = crate::check("a.md", lesson.as_bytes(), &MemoryWorld::default());
         checked.findings.into_iter().filter(|found| found.rule == &no_glyph::RULE).collect()
     }
 

@@ -5,10 +5,10 @@ mod raw_html;
 use super::code_span::code_spans;
 use super::entry::{self, Scope};
 use super::fence::{self, Fence, Head, Kind};
-use super::folder::Folder;
 use super::letters::Gathering;
 use super::picture::{self, Pictures};
 use super::prose::{Alignment, Inline, Node, PhraseText};
+use super::world::World;
 use super::{PhraseAt, Setting, depth, guess, limits, speech};
 use crate::findings::rules::{block_syntax, left_out, name_taken};
 use crate::findings::source::{Line, Source, Span, Spanned};
@@ -35,7 +35,7 @@ pub(super) fn read<'a>(
     source: &'a Source,
     start: usize,
     setting: &Setting,
-    (folder, letters): (&dyn Folder, &mut Gathering),
+    (folder, letters): (&dyn World, &mut Gathering),
     findings: &mut Findings,
 ) -> Body<'a> {
     let body = source.text.get(start..).unwrap_or_default();
@@ -152,7 +152,7 @@ impl<'a, 'r> Reader<'a, 'r> {
     fn new(
         source: &'a Source,
         setting: &Setting,
-        folder: &'r dyn Folder,
+        folder: &'r dyn World,
         letters: &'r mut Gathering,
         findings: &'r mut Findings,
     ) -> Reader<'a, 'r> {

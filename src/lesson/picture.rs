@@ -1,7 +1,7 @@
 //! The pictures that the prose names, read from the lesson's folder.
 
-use super::folder::{Folder, Refusal};
 use super::prose::PictureLink;
+use super::world::{Refusal, World};
 use crate::findings::rules::picture::RULE;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings};
@@ -13,7 +13,7 @@ use std::sync::Arc;
 pub(super) struct Pictures<'r> {
     /// In the order in which they stand.
     pub links: Vec<PictureLink>,
-    folder: &'r dyn Folder,
+    folder: &'r dyn World,
     files: BTreeMap<String, Result<Arc<Raster>, Trouble>>,
     /// What may still be read.
     budget: Budget,
@@ -27,7 +27,7 @@ enum Trouble {
 }
 
 impl<'r> Pictures<'r> {
-    pub fn new(folder: &'r dyn Folder) -> Pictures<'r> {
+    pub fn new(folder: &'r dyn World) -> Pictures<'r> {
         Pictures { links: Vec::new(), folder, files: BTreeMap::new(), budget: Budget::default() }
     }
 
@@ -55,7 +55,7 @@ impl<'r> Pictures<'r> {
 
 /// Reads a picture's file under its path as written, else with `%20` and the like taken as the
 /// characters they stand for.
-fn load(folder: &dyn Folder, path: &str, budget: &mut Budget) -> Result<Arc<Raster>, Trouble> {
+fn load(folder: &dyn World, path: &str, budget: &mut Budget) -> Result<Arc<Raster>, Trouble> {
     let bytes = match folder.read(path) {
         Err(Refusal::Missing) => folder.read(&unescaped(path)),
         read => read,
@@ -128,7 +128,8 @@ fn hex(digit: u8) -> Option<u8> {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::lesson::folder::MemoryFolder;
+    use crate::findings::Source;
+    use crate::lesson::world::MemoryWorld;
     use resvg::tiny_skia::Pixmap;
 
     const SVG: &[u8] = b"<?xml version='1.0'?><svg xmlns='http://www.w3.org/2000/svg' \
@@ -154,7 +155,7 @@ mod tests {
 
     /// What is told of one file, with the notes beneath it.
     fn told(path: &str, bytes: &[u8]) -> (String, Vec<String>) {
-        let folder = MemoryFolder::default().with(path, bytes);
+        let folder = MemoryWorld::default().with(path, bytes);
         let mut findings = Findings::default();
         let mut pictures = Pictures::new(&folder);
         pictures.add(path.into(), "a hand".into(), Span::new(3, 9), &mut findings);
@@ -165,7 +166,7 @@ mod tests {
 
     #[test]
     fn files_are_told_by_what_they_hold() {
-        let folder = MemoryFolder::default()
+        let folder = MemoryWorld::default()
             .with("a.png", png())
             .with("b.jpeg", jpeg())
             .with("c d.svg", SVG)
@@ -260,7 +261,7 @@ mod tests {
     #[test]
     fn one_picture_too_many_is_told() {
         let large = [b"<svg", vec![b' '; 44 << 20].as_slice()].concat();
-        let mut folder = MemoryFolder::default().with("c.svg", large.clone());
+        let mut folder = MemoryWorld::default().with("c.svg", large.clone());
         folder = folder.with("a.svg", large.clone()).with("b.svg", large);
         let mut findings = Findings::default();
         let mut pictures = Pictures::new(&folder);
@@ -277,8 +278,7 @@ mod tests {
 
     #[test]
     fn a_file_named_often_is_read_once() {
-        let folder =
-            Counting { files: MemoryFolder::default().with("a.svg", SVG), reads: 0.into() };
+        let folder = Counting { files: MemoryWorld::default().with("a.svg", SVG), reads: 0.into() };
         let mut pictures = Pictures::new(&folder);
         for _ in 0..1000 {
             pictures.add("a.svg".into(), String::new(), Span::default(), &mut Findings::default());
@@ -289,11 +289,15 @@ mod tests {
     }
 
     struct Counting {
-        files: MemoryFolder,
+        files: MemoryWorld,
         reads: std::cell::Cell<u32>,
     }
 
-    impl Folder for Counting {
+    impl World for Counting {
+        fn source(&self, name: &str) -> Result<&Source, Refusal> {
+            self.files.source(name)
+        }
+
         fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
             self.reads.set(self.reads.get() + 1);
             self.files.read(path)

@@ -1,32 +1,31 @@
 //! The template that a lesson chooses in its header.
 
 use super::template::{Template, TemplateError, built_in_names};
-use crate::findings::Span;
 use crate::findings::nearest::nearest;
 use crate::findings::rules::header_value;
 use crate::findings::source::Spanned;
-use crate::findings::{Finding, Ground};
+use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::Lesson;
-use crate::lesson::folder::{Folder, Refusal};
+use crate::lesson::world::{Refusal, World};
 
-/// The lesson's template, from its own folder where it isn't built in.
-///
-/// # Errors
-///
-/// The finding at the header's value where there is no such template, or where it can't be used.
-pub fn template(lesson: &Lesson<'_>, folder: &dyn Folder) -> Result<Template, Box<Finding>> {
-    match &lesson.header.template {
-        None => Template::load("handout", |_| None).map_err(|error| unusable(&error, None).into()),
-        Some(named) if Template::is_built_in(&named.value) => {
-            Template::load(&named.value, |_| None)
-                .map_err(|error| unusable(&error, Some(named)).into())
-        }
-        Some(named) => own(named, folder),
-    }
+/// The template that a lesson names, from its own folder where it isn't built in. One that isn't there or
+/// can't be used is a fault at the header's value, and the lesson looks as if it named none.
+pub fn template(
+    lesson: &Lesson<'_>,
+    world: &dyn World,
+    findings: &mut Findings,
+) -> Option<Template> {
+    let named = lesson.header.template.as_ref()?;
+    let template = if Template::is_built_in(&named.value) {
+        Template::load(&named.value, |_| None).map_err(|error| unusable(&error, named).into())
+    } else {
+        own(named, world)
+    };
+    template.map_err(|fault: Box<Finding>| findings.add(*fault)).ok()
 }
 
-fn own(named: &Spanned<String>, folder: &dyn Folder) -> Result<Template, Box<Finding>> {
-    let bytes = folder.read(&named.value).map_err(|refusal| refused(named, refusal))?;
+fn own(named: &Spanned<String>, world: &dyn World) -> Result<Template, Box<Finding>> {
+    let bytes = world.read(&named.value).map_err(|refusal| refused(named, refusal))?;
     if bytes.len() > Template::LARGEST {
         let (size, most) = (bytes.len(), Template::LARGEST);
         let message =
@@ -35,7 +34,7 @@ fn own(named: &Spanned<String>, folder: &dyn Folder) -> Result<Template, Box<Fin
     }
     let text = String::from_utf8(bytes)
         .map_err(|_| at(named, format!("the template `{}` is not UTF-8", named.value)))?;
-    Template::parse(&text).map_err(|error| unusable(&error, Some(named)).into())
+    Template::parse(&text).map_err(|error| unusable(&error, named).into())
 }
 
 fn at(named: &Spanned<String>, message: String) -> Finding {
@@ -55,21 +54,18 @@ fn refused(named: &Spanned<String>, refusal: Refusal) -> Finding {
     }
 }
 
-fn unusable(error: &TemplateError, named: Option<&Spanned<String>>) -> Finding {
-    match named {
-        Some(named) => at(named, format!("the template `{}` can't be used: {error}", named.value)),
-        None => Finding::new(&header_value::RULE, Span::default(), error.to_string()),
-    }
+fn unusable(error: &TemplateError, named: &Spanned<String>) -> Finding {
+    at(named, format!("the template `{}` can't be used: {error}", named.value))
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use crate::lesson::folder::MemoryFolder;
+    use crate::lesson::world::MemoryWorld;
 
     #[test]
     fn a_template_that_cannot_be_used_is_told_at_its_name() {
-        let folder = MemoryFolder::default()
+        let folder = MemoryWorld::default()
             .with("good.toml", "based-on = \"handout\"\n")
             .with("bad.toml", "based-on = \"handout\"\n[body]\nsize = 1.0\n")
             .with("binary.toml", *b"\xFF\xFE")

@@ -6,7 +6,7 @@ use crate::findings::Findings;
 use crate::findings::Span;
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
-use crate::lesson::{Folder, Lesson};
+use crate::lesson::{Lesson, World};
 use serde::{Deserialize, Deserializer};
 use std::fmt;
 use std::ops::Range;
@@ -299,6 +299,15 @@ impl Template {
     /// The largest template that is read, in bytes: 1 MiB. Assumed: one that sets every key has 5 kB.
     pub const LARGEST: usize = 1 << 20;
 
+    /// The template of a handout that names none.
+    ///
+    /// # Errors
+    ///
+    /// Where the built-in template says something that no template may say.
+    pub fn usual() -> Result<Template, TemplateError> {
+        Template::load("handout", |_| None)
+    }
+
     /// A built-in template by its name, or the one at a path that `read` finds in the lesson's
     /// folder.
     ///
@@ -317,7 +326,7 @@ impl Template {
 
     /// Has a lesson take the template's font, where its header names none. One that can't be used is a
     /// fault where the header names the template.
-    pub fn lend_font(&self, lesson: &mut Lesson<'_>, folder: &dyn Folder, findings: &mut Findings) {
+    pub fn lend_font(&self, lesson: &mut Lesson<'_>, folder: &dyn World, findings: &mut Findings) {
         if let Some(path) = self.font.as_ref().filter(|_| lesson.header.font.is_none()) {
             let place = lesson.header.template.as_ref().map_or(Span::default(), |name| name.span);
             lesson.take_font(path, place, folder, findings);

@@ -9,12 +9,12 @@ use crate::findings::{Findings, Weight};
 use crate::findings::{Source, Span};
 use crate::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
+use crate::lesson::world::MemoryWorld;
 
 fn source(text: &str) -> Source {
-    Source { name: "slow-ferry.md".to_owned(), text: text.to_owned() }
+    Source { name: "slow-ferry.md".to_owned(), text: text.to_owned(), trouble: None }
 }
 
 fn template(name: &str) -> Template {
@@ -325,8 +325,8 @@ fn wide_table(columns: usize) -> Node {
 fn with_chord_page(body: &str, page: bool) -> Document {
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Grips\nkey: A major\n---\n\n{body}");
-    let source = Source::new("grips.md", text.as_bytes(), &mut findings);
-    let read = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("grips.md", text.as_bytes());
+    let read = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let lesson = checks::elaborate(read, &mut findings);
     let template = Template::parse(&format!("[chords]\npage = {page}\n")).unwrap();
     let fonts = Fonts::new();
@@ -417,7 +417,7 @@ fn a_draft_counts_and_tells_every_fault() {
          ~~~ riff hook -- One\nH 0\n~~~\n\n~~~ riff HOOK, caption A, title B\n~~~\n",
     );
     let mut findings = Findings::default();
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let lesson = checks::elaborate(lesson, &mut findings);
     let findings = findings.sorted();
     let faults: Vec<_> = findings.iter().filter(|one| one.weight == Weight::Fault).collect();

@@ -137,7 +137,7 @@ pub fn decoded(bytes: &[u8]) -> String {
 mod tests {
     use super::*;
     use crate::findings::Weight;
-    use crate::lesson::folder::MemoryFolder;
+    use crate::lesson::world::MemoryWorld;
     use proptest::prelude::*;
 
     fn digits(text: &str) -> [usize; 10] {
@@ -147,7 +147,7 @@ mod tests {
     }
 
     fn faults(lesson: &str) -> Vec<String> {
-        let checked = crate::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
+        let checked = crate::check("tab.md", lesson.as_bytes(), &MemoryWorld::default());
         let faults = checked.findings.iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }

@@ -7,7 +7,7 @@ use fretleaf::checks;
 use fretleaf::findings::Findings;
 use fretleaf::findings::Source;
 use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::theory::{Chord, Key, Ticks};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -73,8 +73,8 @@ pub fn bars(lesson: &str) -> usize {
 impl Subject {
     fn read(text: String) -> Subject {
         let mut findings = Findings::default();
-        let source = Source::new("riff.md", text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        let source = Source::new("riff.md", text.as_bytes());
+        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
         let elaborated = checks::elaborate(lesson, &mut findings);
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
         let Some(Music::Riff(riff)) =

@@ -8,7 +8,7 @@ use crate::checks::{Elaborated, elaborate};
 use crate::findings::Source;
 use crate::findings::{Finding, Findings, Weight};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 use proptest::prelude::*;
 
 const HOOK: &str = "\
@@ -28,8 +28,8 @@ E     --------------------|2---------------|
 fn with_lesson<T>(blocks: &str, see: impl FnOnce(&Elaborated, &[Finding]) -> T) -> T {
     let text = format!("---\ntitle: Moves\nkey: A major\n---\n{blocks}");
     let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("lesson.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let elaborated = elaborate(lesson, &mut findings);
     see(&elaborated, &findings.sorted())
 }

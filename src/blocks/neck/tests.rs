@@ -10,7 +10,7 @@ use crate::findings::Findings;
 use crate::findings::Source;
 use crate::ink::{Fonts, Item, Point, Text, pt};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 use crate::neck::Finger;
 use crate::page::{Job, Template};
 use crate::theory::fitting::Fitting;
@@ -25,8 +25,8 @@ fn read(body: &str, check: impl FnOnce(&[&Diagrams], &[(&str, String)])) {
 fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str, String)])) {
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
-    let source = Source::new("necks.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("necks.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let elaborated: Elaborated<'_> = checks::elaborate(lesson, &mut findings);
     let diagrams: Vec<&Diagrams> = elaborated
         .blocks
@@ -257,8 +257,8 @@ fn scales_are_looked_for_in_a_progression_only() {
         let mut findings = Findings::default();
         let body = scales_for("| Am |", line);
         let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
-        let source = Source::new("necks.md", text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        let source = Source::new("necks.md", text.as_bytes());
+        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
         checks::elaborate(lesson, &mut findings);
         let found = findings.list().first().unwrap();
         assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));
@@ -328,8 +328,8 @@ fn names_nearby_are_offered_wherever_one_is_meant() {
     ] {
         let mut findings = Findings::default();
         let text = format!("---\ntitle: Names\nkey: A minor\n---\n\n{BLOCKS}{block}\n");
-        let source = Source::new("names.md", text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+        let source = Source::new("names.md", text.as_bytes());
+        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
         checks::elaborate(lesson, &mut findings);
         let found = findings.list().iter().find(|found| found.rule.name == "unknown-name");
         let fixes: Vec<&str> =

@@ -1,7 +1,7 @@
 //! What is doubted in small riffs, and what is left in peace.
 
 use crate::findings::{Finding, Weight};
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 
 /// A lesson in a key with the rows of riffs.
 fn lesson(key: &str, riffs: &[&str]) -> String {
@@ -10,7 +10,7 @@ fn lesson(key: &str, riffs: &[&str]) -> String {
 }
 
 fn found(text: &str) -> Vec<Finding> {
-    crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings
+    crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings
 }
 
 /// The doubts and faults: each rule with its message.

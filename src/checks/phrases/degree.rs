@@ -2,8 +2,8 @@
 
 use super::Check;
 use super::subject::{Reading, readings};
-use crate::findings::rules::degree;
 use crate::findings::Finding;
+use crate::findings::rules::degree;
 use crate::lesson::phrase::{NoteName, Part, Subject};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Degree, Interval, Note};

@@ -1,8 +1,8 @@
 //! Intervals between two notes: `C# to E is a minor third`.
 
 use super::Check;
-use crate::findings::rules::interval;
 use crate::findings::Finding;
+use crate::findings::rules::interval;
 use crate::lesson::phrase::{NoteName, Part, Way};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Interval, Pitch};

@@ -1,8 +1,8 @@
 //! Numerals: `F#m7 is vi7`.
 
 use super::Check;
-use crate::findings::rules::{no_key, numeral};
 use crate::findings::Finding;
+use crate::findings::rules::{no_key, numeral};
 use crate::lesson::phrase::{Numerals, Part};
 use crate::theory::{Chord, Key, Numeral};
 

@@ -2,9 +2,9 @@
 
 use super::Check;
 use crate::blocks::bars::{Bars, wrong_bars};
+use crate::findings::Finding;
 use crate::findings::nearest::{Known, Near};
 use crate::findings::rules::{unknown_name, unread_phrase};
-use crate::findings::Finding;
 use crate::lesson::phrase::Part;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;

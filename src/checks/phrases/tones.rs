@@ -2,8 +2,8 @@
 
 use super::Check;
 use super::subject::{Reading, readings};
-use crate::findings::rules::{bass_note, spelling};
 use crate::findings::Finding;
+use crate::findings::rules::{bass_note, spelling};
 use crate::lesson::phrase::{NoteName, Part, Sign, Subject};
 use crate::theory::{Interval, Note, Pitch};
 use std::ops::Range;

@@ -10,12 +10,12 @@ use crate::findings::Span;
 use crate::findings::rules::{RULES, no_title, spelling, wrong_note};
 use crate::findings::{Findings, Ground, Rule};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 use crate::theory::{Chord, Ticks};
 use proptest::prelude::*;
 
 fn source(text: &str) -> Source {
-    Source::new("x.md", text.as_bytes(), &mut Findings::default())
+    Source::new("x.md", text.as_bytes())
 }
 
 fn found(fixes: &[(usize, usize, &str)]) -> Finding {
@@ -114,12 +114,12 @@ fn checks_are_counted() {
 /// A lesson's text after mending, where anything is mended.
 fn mended(text: &str) -> Option<Mended> {
     let check =
-        |text: &str| crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+        |text: &str| crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
     mend(&source(text), &check(text), &check)
 }
 
 fn found_in(text: &str) -> usize {
-    crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings.len()
+    crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings.len()
 }
 
 /// The chords, frets, notes, counts and signs that were read of a block, in the order in which they stand.
@@ -136,7 +136,7 @@ type Item = (String, String);
 fn music(text: &str) -> Vec<Read> {
     let mut findings = Findings::default();
     let source = source(text);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let elaborated = checks::elaborate(lesson, &mut findings);
     let of_block = |block: &blocks::Block| {
         block.music.as_ref().map(|music| of_music(music, text)).unwrap_or_default()
@@ -614,7 +614,7 @@ fn both_readings_of_a_bar_line_beside_signs_are_offered() {
     ] {
         let lesson = |[first, second]: [&str; 2]| with_bars("chord", [first, second, &empty]);
         let text = lesson(wrong);
-        let findings = crate::check("x.md", text.as_bytes(), &MemoryFolder::default()).findings;
+        let findings = crate::check("x.md", text.as_bytes(), &MemoryWorld::default()).findings;
         let adrift = findings.iter().find(|finding| finding.rule.name == "bar-adrift").unwrap();
         let offered: Vec<String> = adrift.fixes.iter().map(|fix| written(&text, &[fix])).collect();
         assert_eq!(offered, [lesson(line), lesson(bar)]);
@@ -639,7 +639,7 @@ fn a_tab_is_as_wide_as_all_bar_lines_tell() {
 fn words_that_cannot_be_read_behind_a_figures_name_are_told() {
     let riff = "~~~ riff fig\ncount 1   2   |\nB     1---3---|\n~~~\n";
     let text = in_g_major(&format!("{riff}\n~~~ say\n[play fig twise]\nListen.\n~~~"));
-    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
     let finding = findings.iter().find(|finding| finding.weight == Weight::Fault).unwrap();
     assert_eq!(finding.message, "`twise` can't be read behind a figure's name");
     assert!(finding.notes[0].contains("`twice`"), "{:?}", finding.notes);

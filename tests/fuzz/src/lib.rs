@@ -10,7 +10,7 @@ use fretleaf::findings::report::{json, sarif, terminal};
 use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Document, Fonts, pdf, svg};
 use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::header::Paper;
 use fretleaf::page::{self, Job, Template};
 use fretleaf::script::{self, figures, files};
@@ -21,7 +21,7 @@ thread_local! {
 
 /// Checks a lesson and writes every report of it; mends it and checks it again.
 pub fn check(bytes: &[u8]) {
-    let check = |bytes: &[u8]| fretleaf::check("fuzz.md", bytes, &MemoryFolder::default());
+    let check = |bytes: &[u8]| fretleaf::check("fuzz.md", bytes, &MemoryWorld::default());
     let checked = check(bytes);
     report(&checked.source, &checked.findings);
     let found = |text: &str| check(text.as_bytes()).findings;
@@ -42,8 +42,8 @@ fn report(source: &Source, findings: &[Finding]) {
 /// Does something with a lesson of which everything was worked out, and the number of its findings.
 pub fn elaborated(bytes: &[u8], then: impl FnOnce(&Elaborated<'_>, usize)) {
     let mut findings = Findings::default();
-    let source = Source::new("fuzz.md", bytes, &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("fuzz.md", bytes);
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let elaborated = checks::elaborate(lesson, &mut findings);
     then(&elaborated, findings.list().len());
 }

@@ -15,7 +15,7 @@ use crate::findings::Source;
 use crate::findings::rules::RULES;
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Pt, Segment, Text, pt};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 use std::collections::BTreeMap;
 use std::fs;
 
@@ -399,8 +399,8 @@ fn distance(path: &Path, offset: Point, other: &Path) -> f32 {
 /// Every riff of a lesson.
 fn riffs_in(text: &str) -> Vec<Riff> {
     let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("lesson.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = elaborate(lesson, &mut findings).blocks;
     let riffs = blocks.into_iter().filter_map(|block| match block.music {
         Some(Music::Riff(riff)) => Some(*riff),
