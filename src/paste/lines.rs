@@ -125,13 +125,20 @@ fn kind(text: &str) -> Kind {
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
     let section = || sections::name(trimmed).map(Kind::Section);
-    let is_rule = trimmed.chars().count() > 2
-        && trimmed
-            .chars()
-            .all(|c| matches!(c, '-' | '=' | '_' | '*' | '~' | '#' | '.' | '+' | ' '));
-    let rule = || is_rule.then_some(Kind::Rule);
+    let rule = || is_rule(trimmed).then_some(Kind::Rule);
     let found = row.or_else(cue).or_else(times).or_else(shapes).or_else(section).or_else(rule);
     found.unwrap_or(Kind::Words)
+}
+
+/// Whether a line is one sign over and over, or several of those that are drawn across a page.
+fn is_rule(line: &str) -> bool {
+    let is_drawn =
+        |c: char| matches!(c, '-' | '=' | '_' | '*' | '~' | '#' | '.' | '+' | ' ' | '─' | '═');
+    // The corners of a box.
+    let inner = line.trim_matches(|c: char| {
+        matches!(c, '/' | '\\' | '\'' | '`' | ',' | '╔' | '╗' | '╚' | '╝' | '┌' | '┐' | '└' | '┘')
+    });
+    inner.chars().count() > 2 && inner.chars().all(is_drawn)
 }
 
 /// A line with spaces for its tab characters.
