@@ -1,6 +1,7 @@
 //! The riff that is written for systems of an old tab.
 
 use super::cues::{self, Held};
+use super::endings;
 use super::labels::Labels;
 use super::pieces::Stack;
 use super::remarks;
@@ -31,6 +32,7 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
     let mut comments = Comments::default();
     let mut left = Vec::new();
     left.extend(repeat_signs(stacks, &mut systems, &mut comments));
+    left.extend(endings::set(stacks, &mut systems, &mut comments));
     let times: Vec<Option<u8>> = if counted {
         repeats(stacks, &mut systems, &mut comments)
     } else {
@@ -118,13 +120,13 @@ fn repeats(
 
 /// What is guessed in a riff, for the author to confirm, and what is kept beside its rows.
 #[derive(Default)]
-struct Comments {
+pub(super) struct Comments {
     lines: Vec<String>,
 }
 
 impl Comments {
     /// Takes a comment in, each once.
-    fn add(&mut self, line: String) {
+    pub fn add(&mut self, line: String) {
         if !self.lines.contains(&line) {
             self.lines.push(line);
         }
@@ -247,6 +249,7 @@ fn columns(text: &str) -> usize {
 /// The rows that a system may have besides those of its strings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Other {
+    Ending,
     Chord,
     Count,
     Pick,
@@ -258,7 +261,8 @@ enum Other {
 }
 
 impl Other {
-    const ALL: [Other; 8] = [
+    const ALL: [Other; 9] = [
+        Other::Ending,
         Other::Chord,
         Other::Count,
         Other::Pick,
@@ -271,6 +275,7 @@ impl Other {
 
     fn label(self) -> &'static str {
         match self {
+            Other::Ending => "ending",
             Other::Chord => "chord",
             Other::Count => "count",
             Other::Pick => "pick",
@@ -285,6 +290,7 @@ impl Other {
     /// What stands in it at a slot.
     fn at<'s>(self, slot: &'s Slot<'_>) -> &'s str {
         match self {
+            Other::Ending => &slot.ending,
             Other::Chord => &slot.chord,
             Other::Count => &slot.count,
             Other::Pick => &slot.stroke,
@@ -307,7 +313,7 @@ impl Other {
 struct Rows<'l> {
     labels: &'l [String],
     counted: bool,
-    others: [(Other, String, bool); 8],
+    others: [(Other, String, bool); 9],
     strings: Vec<String>,
     /// How many columns the words in the count row take that say how often. The strings get them with
     /// the next bar: dashes behind the last bar line would be a bar more.
@@ -368,7 +374,7 @@ impl Rows<'_> {
                 used.map(|(_, row, _)| format!("{:LABELS$}{}\n", other.label(), row.trim_end()));
             text.unwrap_or_default()
         };
-        let mut text = row(Other::Chord) + &row(Other::Count);
+        let mut text = [Other::Ending, Other::Chord, Other::Count].map(row).concat();
         for (label, row) in self.labels.iter().zip(&self.strings) {
             text += &format!("{label:LABELS$}{row}\n");
         }

@@ -1,6 +1,7 @@
 //! Lines: a row of tab, what is said about rows, shapes of chords, the name of a section, or words.
 
 use super::cues::{self, Held, Mark, RepeatSign};
+use super::endings;
 use super::letters;
 use super::remarks;
 use super::row::Row;
@@ -36,6 +37,8 @@ pub(super) enum Kind {
     /// How often.
     Times(u8),
     Shapes(Vec<Shape>),
+    /// Endings of a repeat.
+    Endings(Vec<Mark>),
     /// The name of a section.
     Section(String),
     /// A rule across the page.
@@ -121,12 +124,19 @@ fn kind(text: &str) -> Kind {
         let said = chords.or_else(counts).or_else(strokes).or_else(held);
         said.or_else(fingers).or_else(letters).or_else(repeat)
     };
-    let row = Row::read(text).map(Kind::Row);
+    let endings = endings::read(text).map(Kind::Endings);
+    let row = || Row::read(text).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
     let section = || sections::name(trimmed).map(Kind::Section);
     let rule = || is_rule(trimmed).then_some(Kind::Rule);
-    let found = row.or_else(cue).or_else(times).or_else(shapes).or_else(section).or_else(rule);
+    let found = endings
+        .or_else(row)
+        .or_else(cue)
+        .or_else(times)
+        .or_else(shapes)
+        .or_else(section)
+        .or_else(rule);
     found.unwrap_or(Kind::Words)
 }
 

@@ -5,7 +5,8 @@
 //! its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out
 //! of its `frames`; `pieces` stacks the rows up with what is said about them; `bars` lays the rows of a stack side by side and
 //! cuts them; `wrapped` joins bars again that two lines share; `frets` reads what stands in a row, `rhythm` guesses
-//! counts from the spacing, `system` puts both together, `slots` finds each sign a place and `block` writes a riff.
+//! counts from the spacing, `system` puts both together, `endings` sets those of
+//! repeats, `slots` finds each sign a place and `block` writes a riff.
 //! `words` writes all other lines as headings, changes (`chart`), shapes or prose. Nothing is dropped, and every guess
 //! is marked with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
 
@@ -14,6 +15,7 @@ mod block;
 mod capo;
 mod chart;
 mod cues;
+mod endings;
 mod frames;
 mod frets;
 mod labels;
