@@ -352,6 +352,8 @@ impl Rows<'_> {
         let width = lead + 1 + widest;
         for (other, row, used) in &mut self.others {
             let text = other.at(slot);
+            // An ending begins with its bar, whatever its first note begins with.
+            let lead = if *other == Other::Ending { 0 } else { lead };
             *used |= !text.is_empty();
             let run = other.is_run() && !text.is_empty();
             let text = if run { text.repeat(width - lead) } else { text.to_string() };

@@ -46,6 +46,9 @@ pub(super) enum Kind {
     Words,
 }
 
+/// How many rows with letters may be a whole system, or several.
+const WHOLE: [usize; 2] = [4, 6];
+
 /// Columns from one tab stop to the next.
 const TAB_STOP: usize = 8;
 
@@ -53,7 +56,7 @@ const TAB_STOP: usize = 8;
 pub(super) fn read(text: &str) -> Vec<Line> {
     let lines: Vec<Line> = text.lines().flat_map(|line| read_line(expanded(line))).collect();
     let groups = lines.chunk_by(|one, next| one.row().is_some() == next.row().is_some());
-    groups.flat_map(without_rules).collect()
+    groups.flat_map(|group| without_rules(&without_figures(group))).collect()
 }
 
 impl Line {
@@ -73,6 +76,26 @@ impl Line {
     pub fn is_blank(&self) -> bool {
         self.kind == Kind::Blank
     }
+}
+
+/// Lines that stand together, those of figures made what they say where all rows have their letters
+/// without them, or one stands alone and has gaps: counts with dashes between, fingers.
+fn without_figures(group: &[Line]) -> Vec<Line> {
+    let labelled = |line: &&Line| line.row().is_some_and(|row| row.label.is_some());
+    let rows = group.iter().filter(labelled).count();
+    let whole = WHOLE.iter().any(|height| rows.is_multiple_of(*height)) && rows > 0;
+    let alone = |line: &Line| group.len() == 1 && line.text.trim().contains(' ');
+    let is_bare = |line: &Line| line.row().is_some_and(|row| row.label.is_none());
+    let is_figures =
+        |line: &Line| (whole || alone(line)) && is_bare(line) && cues::is_figures(&line.text);
+    let lines = group.iter().map(|line| match is_figures(line) {
+        true => {
+            let kind = cues::counts(&line.text).map_or(Kind::Words, Kind::Counts);
+            Line { kind, ..line.clone() }
+        }
+        false => line.clone(),
+    });
+    lines.collect()
 }
 
 /// Lines that stand together, bare ones made rules across the page where they are: those above and
@@ -125,7 +148,8 @@ fn kind(text: &str) -> Kind {
         said.or_else(fingers).or_else(letters).or_else(repeat)
     };
     let endings = endings::read(text).map(Kind::Endings);
-    let row = || Row::read(text).map(Kind::Row);
+    let is_row = |row: &Row| row.label.is_some() || !cues::is_counted(text);
+    let row = || Row::read(text).filter(is_row).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
     let section = || sections::name(trimmed).map(Kind::Section);
@@ -164,4 +188,32 @@ fn expanded(line: &str) -> String {
         column += width;
     }
     expanded
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_above_lettered_rows_are_no_string() {
+        let rows = |letters: &str| -> String {
+            letters.chars().map(|letter| format!("{letter}|-0-2-3-|\n")).collect()
+        };
+        for (text, kind) in [
+            (format!("--1-2-3--\n{}", rows("GDAE")), Some("counts")),
+            (format!("1 - 3 - 2 -\n{}", rows("eBGDAE")), Some("words")),
+            ("1-&-4-&-3-&".to_string(), Some("words")),
+            ("1 - 3 - 2 - 4".to_string(), Some("words")),
+            ("--3---2---".to_string(), None),
+            ("1-&-2-&-3-&".to_string(), Some("counts")),
+            (format!("--1-2-3--\n{}", rows("BGDAE")), None),
+        ] {
+            let kinds = read(&text).into_iter().next().map(|line| match line.kind {
+                Kind::Counts(_) => "counts",
+                Kind::Words => "words",
+                _ => "row",
+            });
+            assert_eq!(kinds.filter(|kind| *kind != "row"), kind, "{text}");
+        }
+    }
 }
