@@ -163,7 +163,7 @@ pub(super) fn is_setting(line: &str) -> bool {
     };
     let parts = parts::of(line).into_iter().filter_map(|part| line.get(part));
     let mut parts = parts.map(parts::without_leaders);
-    ["capo", "tuning"].iter().any(|word| begins(&word))
+    ["capo", "tuning"].iter().any(begins)
         || parts.any(|part| FINDERS.iter().any(|find| find(&part).is_some()))
 }
 
