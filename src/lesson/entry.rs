@@ -215,7 +215,7 @@ pub(super) fn read(
             Some(Read { key: name, entry, value: value.whole() })
         }
         Err(Problem::UnknownKey(known)) => {
-            findings.add(unknown_key(key, given, known, scope));
+            findings.add(unknown_key(key, value, given, known, scope));
             None
         }
         Err(Problem::Value(words)) => {
@@ -235,7 +235,13 @@ fn given_twice(key: Line, first: Span) -> Finding {
         .label(first, "first given here, and this one holds")
 }
 
-fn unknown_key(key: Line, given: &Given, known: &[&'static str], scope: Scope) -> Finding {
+fn unknown_key(
+    key: Line,
+    value: Line,
+    given: &Given,
+    known: &[&'static str],
+    scope: Scope,
+) -> Finding {
     let (place, name) = (key.whole(), name_of(key));
     if scope == Scope::Now
         && !matches!(parse(&name, "", Scope::Header), Err(Problem::UnknownKey(_)))
@@ -249,15 +255,31 @@ fn unknown_key(key: Line, given: &Given, known: &[&'static str], scope: Scope) -
         if given.names.contains(word) {
             return finding.note(format!("did you mean `{word}`? that key is given already"));
         }
-        return finding.note(format!("did you mean `{word}`?")).fix(
-            format!("`{word}`"),
-            place,
-            word,
-            given.ground(&near, word),
-        );
+        let finding = finding.note(format!("did you mean `{word}`?"));
+        if goes_on_behind_the_colon(&name, value, word) {
+            let whole = place.to(value.whole());
+            let value = value.text.chars().skip(1).collect::<String>();
+            let moved = format!("{word}: {}", value.trim_start());
+            let says = format!("`{word}`, with the letter behind the colon");
+            return finding.fix(says, whole, moved, Ground::Choice).fix(
+                format!("`{word}`"),
+                place,
+                word,
+                Ground::Choice,
+            );
+        }
+        let ground = given.ground(&near, word);
+        return finding.fix(format!("`{word}`"), place, word, ground);
     }
     let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());
     Finding::new(&left_out::RULE, place, message).note(format!("the keys are {}", known.join(", ")))
+}
+
+/// Whether what a key lacks of a word stands at the beginning of its value: the letter slipped behind the
+/// colon, and is no part of the value.
+fn goes_on_behind_the_colon(name: &str, value: Line, word: &str) -> bool {
+    let lacking = word.strip_prefix(name).filter(|lacking| lacking.chars().count() == 1);
+    lacking.is_some_and(|letter| value.text.to_lowercase().starts_with(letter))
 }
 
 /// The finding about a value: the first line of `words` is what is wrong, further ones are advice.

@@ -1,6 +1,7 @@
 //! The riff that is written for systems of an old tab.
 
 use super::cues::{self, Held};
+use super::endings;
 use super::labels::Labels;
 use super::pieces::Stack;
 use super::remarks;
@@ -33,6 +34,7 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
     let mut left = Vec::new();
     left.extend(repeat_signs(stacks, &mut systems, &mut comments));
     signs::guesses(&systems).iter().for_each(|guess| comments.guess(true, guess));
+    left.extend(endings::set(stacks, &mut systems, &mut comments));
     let times: Vec<Option<u8>> = if counted {
         repeats(stacks, &mut systems, &mut comments)
     } else {
@@ -121,13 +123,13 @@ fn repeats(
 
 /// What is guessed in a riff, for the author to confirm, and what is kept beside its rows.
 #[derive(Default)]
-struct Comments {
+pub(super) struct Comments {
     lines: Vec<String>,
 }
 
 impl Comments {
     /// Takes a comment in, each once.
-    fn add(&mut self, line: String) {
+    pub fn add(&mut self, line: String) {
         if !self.lines.contains(&line) {
             self.lines.push(line);
         }
@@ -254,6 +256,7 @@ fn columns(text: &str) -> usize {
 /// The rows that a system may have besides those of its strings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Other {
+    Ending,
     Chord,
     Count,
     Pick,
@@ -266,7 +269,8 @@ enum Other {
 }
 
 impl Other {
-    const ALL: [Other; 9] = [
+    const ALL: [Other; 10] = [
+        Other::Ending,
         Other::Chord,
         Other::Count,
         Other::Pick,
@@ -278,8 +282,12 @@ impl Other {
         Other::Sung,
     ];
 
+    /// Those that stand above the strings.
+    const ABOVE: [Other; 3] = [Other::Ending, Other::Chord, Other::Count];
+
     fn label(self) -> &'static str {
         match self {
+            Other::Ending => "ending",
             Other::Chord => "chord",
             Other::Count => "count",
             Other::Pick => "pick",
@@ -295,6 +303,7 @@ impl Other {
     /// What stands in it at a slot.
     fn at<'s>(self, slot: &'s Slot<'_>) -> &'s str {
         match self {
+            Other::Ending => &slot.ending,
             Other::Chord => &slot.chord,
             Other::Count => &slot.count,
             Other::Pick => &slot.stroke,
@@ -318,7 +327,7 @@ impl Other {
 struct Rows<'l> {
     labels: &'l [String],
     counted: bool,
-    others: [(Other, String, bool); 9],
+    others: [(Other, String, bool); 10],
     strings: Vec<String>,
     /// How many columns the words in the count row take that say how often. The strings get them with
     /// the next bar: dashes behind the last bar line would be a bar more.
@@ -357,6 +366,8 @@ impl Rows<'_> {
         let width = lead + 1 + widest;
         for (other, row, used) in &mut self.others {
             let text = other.at(slot);
+            // An ending begins with its bar, whatever its first note begins with.
+            let lead = if *other == Other::Ending { 0 } else { lead };
             *used |= !text.is_empty();
             let run = other.is_run() && !text.is_empty();
             let text = if run { text.repeat(width - lead) } else { text.to_string() };
@@ -379,12 +390,11 @@ impl Rows<'_> {
                 used.map(|(_, row, _)| format!("{:LABELS$}{}\n", other.label(), row.trim_end()));
             text.unwrap_or_default()
         };
-        let mut text = row(Other::Chord) + &row(Other::Count);
+        let mut text = Other::ABOVE.map(row).concat();
         for (label, row) in self.labels.iter().zip(&self.strings) {
             text += &format!("{label:LABELS$}{row}\n");
         }
-        let below =
-            Other::ALL.into_iter().filter(|other| !matches!(other, Other::Chord | Other::Count));
+        let below = Other::ALL.into_iter().filter(|other| !Other::ABOVE.contains(other));
         text + &below.map(row).collect::<String>()
     }
 }

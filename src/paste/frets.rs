@@ -106,6 +106,10 @@ impl Reader {
                 }
                 self.fret(at, fret, around);
                 length
+            } else if comes_from_nowhere(rest) {
+                self.close_slide();
+                self.last = None;
+                1
             } else if let Some(word) = word(rest) {
                 self.waited += word.chars().count();
                 self.unread(&word);
@@ -264,6 +268,11 @@ impl Reader {
         self.loose && self.last.is_some() && matches!(self.waiting, Some('/' | '\\' | 's'))
     }
 
+    /// Whether a dot stands right behind the sign of a slide out of a note.
+    fn goes_nowhere(&self) -> bool {
+        self.waited == 1 && self.last.is_some() && matches!(self.waiting, Some('/' | '\\' | 's'))
+    }
+
     /// Whether a fret is the pitch of the bend or release that waits for one: near it, and on its side.
     fn is_pitch_of_bend(&self, fret: u8) -> bool {
         let near = self.waited <= NEAR;
@@ -295,6 +304,7 @@ impl Reader {
             }
             '~' | 'v' | 'V' | 'w' | 'W' => self.vibrato(sign),
             '(' | ')' | '<' | '>' | '[' | ']' | '*' if brackets == Brackets::Taken => {}
+            '.' if self.goes_nowhere() => self.close_slide(),
             // The dots of a repeat, which its bar line has taken.
             ':' | 'o' | 'O' | '*' if edge => {}
             ' ' => {}
@@ -330,6 +340,11 @@ impl Reader {
         self.pitch(pitch);
         self.read.guess(BENT);
     }
+}
+
+/// Whether cells begin with the dot of a slide that is written as one from nowhere: `./12`.
+fn comes_from_nowhere(cells: &[char]) -> bool {
+    matches!(cells, ['.', '/' | '\\', fret, ..] if fret.is_ascii_digit() || *fret == '(')
 }
 
 /// The word that cells begin with: two letters or more of which one is no sign of technique, or the
@@ -421,6 +436,10 @@ mod tests {
             ("-5---s7-", "1:5 6:./7"),
             ("-5-\\--3-", "1:5 6:.\\3"),
             ("-5~/7--", "1:5~ 4:/7"),
+            ("-./12-", "3:./12"),
+            ("0--.\\12-", "0:0 5:.\\12"),
+            ("-5/./(7)-", "1:5/. 6:./(7)"),
+            ("-7/.--9-", "1:7/. 6:9"),
             ("", ""),
         ] {
             assert_eq!(told(cells), (notes.to_string(), String::new()), "{cells}");
@@ -452,6 +471,8 @@ mod tests {
             ("~--7", "~"),
             ("-7hp5-", "h"),
             ("-'7-", "'"),
+            ("-./-", ". /"),
+            ("-7.-", "."),
             ("-5tr7-", "tr"),
         ] {
             assert_eq!(told(cells).1, unread, "{cells}");

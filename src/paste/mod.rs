@@ -1,10 +1,11 @@
 //! Old tabs in plain text, made into lessons.
 //!
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
-//! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, `titles`
-//! the title; `pieces` stacks the rows up with what is said about them; `bars` lays the rows of a stack side by side and
-//! cuts them; `wrapped` joins bars again that two lines share; `frets` reads what stands in a row (`around` a fret),
-//! `rhythm` guesses counts from the spacing, `system` puts both together, `slots` finds each sign a place, `signs`
+//! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, each of
+//! its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out of its `frames`; `pieces` stacks
+//! the rows up with what is said about them; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
+//! bars again that two lines share; `frets` reads what stands in a row (`around` a fret), `rhythm` guesses counts from
+//! the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a place, `signs`
 //! proves repeat signs and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`), shapes
 //! or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed` and says what was
 //! guessed; `report` tells the author.
@@ -12,12 +13,16 @@
 mod around;
 mod bars;
 mod block;
+mod capo;
 mod chart;
 mod cues;
+mod endings;
+mod frames;
 mod frets;
 mod labels;
 mod letters;
 mod lines;
+mod parts;
 mod pieces;
 mod remarks;
 mod report;

@@ -36,6 +36,8 @@ pub(super) struct Cues {
     /// Letters that only the player knows.
     pub letters: Option<Cue>,
     pub sung: Option<Cue>,
+    /// Endings of a repeat.
+    pub endings: Option<Cue>,
     pub held: Vec<HeldCue>,
     /// How often it is played, and the words that say so.
     pub times: Option<(u8, String)>,
@@ -269,6 +271,7 @@ impl Cues {
             Kind::Accents(_) => &mut self.accents,
             Kind::Fingers(_) => &mut self.fingers,
             Kind::Letters(_) => &mut self.letters,
+            Kind::Endings(_) => &mut self.endings,
             Kind::Words if sung => &mut self.sung,
             Kind::Repeat(RepeatSign::Start) if self.opens.is_none() => {
                 self.opens = Some(text.trim().to_string());
@@ -304,7 +307,8 @@ impl Cues {
             | Kind::Strokes(marks)
             | Kind::Accents(marks)
             | Kind::Fingers(marks)
-            | Kind::Letters(marks) => marks,
+            | Kind::Letters(marks)
+            | Kind::Endings(marks) => marks,
             _ => sung::syllables(&text),
         };
         *place = Some(Cue { marks, text });

@@ -16,6 +16,8 @@ pub(super) struct Slot<'b> {
     pub notes: &'b [(usize, String)],
     pub count: String,
     pub chord: String,
+    /// The ending of a repeat that begins here.
+    pub ending: String,
     pub stroke: String,
     pub accented: bool,
     /// The plucking finger.

@@ -47,6 +47,8 @@ pub(super) struct Measure {
     /// When they are, if that is known or can be guessed.
     pub clock: Option<Clock>,
     pub end: BarLine,
+    /// The ending of a repeat that begins with it; empty where none does.
+    pub ending: String,
 }
 
 /// When the moments of a bar are.
@@ -96,7 +98,8 @@ impl<'s> System<'s> {
             let guess = guess.map(|(_, grid)| Clock::Guessed(grid, lead));
             let clock = typed.next().map(|(marks, at)| Clock::Typed(marks, at)).or(guess);
             let (from, end) = (bar.from, bar.end);
-            system.bars.push(Measure { from, width: columns_of(bar), moments, clock, end });
+            let (width, ending) = (columns_of(bar), String::new());
+            system.bars.push(Measure { from, width, moments, clock, end, ending });
         }
         system
     }
@@ -186,6 +189,7 @@ impl<'s> System<'s> {
         let mut bars: Vec<Vec<Slot<'_>>> = Vec::new();
         for ((bar, words), chords) in self.bars.iter().zip(words).zip(chords) {
             let mut slots = slots::of(bar, words, chords.len(), meter, counted);
+            slots.iter_mut().take(1).for_each(|slot| slot.ending = bar.ending.clone());
             let over = slots::place_chords(&mut slots, chords, bar);
             left.extend((!over.is_empty()).then(|| over.join(" ")));
             bars.push(slots);
@@ -263,7 +267,7 @@ fn typed(
 
 /// Marks parted among bars by the columns at which these begin; one over a bar line belongs to the bar
 /// behind it.
-fn parted(marks: &[Mark], froms: impl Iterator<Item = usize>) -> Vec<Vec<Mark>> {
+pub(super) fn parted(marks: &[Mark], froms: impl Iterator<Item = usize>) -> Vec<Vec<Mark>> {
     let froms: Vec<usize> = froms.collect();
     let mut parted: Vec<Vec<Mark>> = froms.iter().map(|_| Vec::new()).collect();
     for (column, text) in marks {

@@ -44,6 +44,7 @@ fn goes_on(above: &Stack, below: &Stack) -> bool {
         && cues.held.is_empty()
         && cues.fingers.is_none()
         && cues.letters.is_none()
+        && cues.endings.is_none()
         && cues.opens.is_none()
         && cues.closes.is_none()
         && cues.times.is_none()

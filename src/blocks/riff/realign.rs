@@ -121,8 +121,15 @@ pub(super) fn realigned(
 }
 
 /// Whether a row's bar was read as it is written, between its own bar lines and those of the other rows:
-/// where a line has slipped, the notes may have with it.
+/// where a line has slipped, here or before, the notes may have with it.
 fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
+    let begins = |column: usize| row.at(column).map(|cell| cell.span.start);
+    let first = from.saturating_sub(1).max(row.column);
+    // Where a sign has more than one byte it can't be told.
+    let unmoved = match (begins(row.column), begins(first)) {
+        (Some(start), Some(here)) => here - start == first - row.column,
+        _ => true,
+    };
     let columns = from.saturating_sub(1).max(row.column)..to + 1;
     let cells: Vec<&Cell> = columns.filter_map(|column| row.at(column)).collect();
     let is_put_in = |cell: &&Cell| cell.span.start == cell.span.end && !cell.text.is_empty();
@@ -130,7 +137,8 @@ fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
         [one, next] => one.span.end == next.span.start || next.text.is_empty(),
         _ => true,
     };
-    row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
+    unmoved
+        && row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
         && !cells.iter().any(is_put_in)
         && cells.windows(2).all(touch)
 }

@@ -359,6 +359,27 @@ fn a_key_is_mended_into_one_that_is_not_given_and_at_one_letter() {
 }
 
 #[test]
+fn a_letter_that_slipped_behind_the_colon_is_no_part_of_the_value() {
+    for (line, meant) in [
+        ("tunin:g G C E A", "tuning: G C E A"),
+        ("tunin:g D A D G B E", "tuning: D A D G B E"),
+        ("tunin: gEADGBE", "tuning: EADGBE"),
+        ("titl:e Low", "title: Low"),
+    ] {
+        let lesson = |line: &str| format!("---\nteacher: Ada Birk\n{line}\n---\n");
+        let text = lesson(line);
+        assert_eq!(mended(&text), None, "{line}");
+        let findings =
+            crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+        let unknown = findings.iter().find(|found| found.rule.name == "header-key").unwrap();
+        let first = &unknown.fixes[0];
+        let mut text = text;
+        text.replace_range(first.span.start..first.span.end, &first.replace);
+        assert_eq!(text, lesson(meant));
+    }
+}
+
+#[test]
 fn of_two_keys_that_may_be_the_same_none_is_mended() {
     for lines in [
         "kee: A major\nkye: D major",
@@ -490,6 +511,12 @@ fn notes_that_may_have_been_meant_where_they_stand_are_the_authors() {
             "count   1   &   2  &   3   &   4   &   |1   &   2   &   3   &   4   &   |",
             "B       --------0---3-------------------|--------0---3-------------------|",
             "G       0---2-----------0---2---0---2---|0---2-----------0---2---0-------|",
+        ],
+        // The row's own bar line before it is a column short, and its note stands right.
+        &[
+            "count   1     &     2     &     |1     &     2     &     |",
+            "B       ------------------------|0-----------------------|",
+            "G       0-----3----------------|-------3----------------|",
         ],
         // Another string slips in the same bar.
         &[
