@@ -109,6 +109,13 @@ impl Compiled<'_> {
         self.template.clone().map_or_else(Template::usual, Ok)
     }
 
+    /// What is wrong with the template that the lesson names, where it can't be used.
+    pub fn template_fault(&self) -> Option<&Finding> {
+        let named =
+            self.lesson.lesson.header.template.as_ref().filter(|_| self.template.is_none())?;
+        self.findings.iter().find(|finding| finding.span == named.span)
+    }
+
     /// The paper that its pages are set for, in a template.
     pub fn paper(&self, template: &Template) -> Paper {
         self.paper.unwrap_or(template.paper)

@@ -192,8 +192,9 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
     let noting = Noting::new(&world);
     let compiled =
         wishes.compile(&noting, &input.name).map_err(Failure::from).map_err(unprintable)?;
-    if let Some(not_text) = &compiled.source().trouble {
-        return Err(Trouble::Unprintable(not_text.message.clone()));
+    let not_text = compiled.source().trouble.as_deref();
+    if let Some(fault) = not_text.or_else(|| compiled.template_fault()) {
+        return Err(Trouble::Unprintable(fault.message.clone()));
     }
     let template = compiled.template().map_err(Failure::from).map_err(unprintable)?;
     let (paper, fonts) = (compiled.paper(&template), compiled.fonts(fonts));

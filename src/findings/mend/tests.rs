@@ -369,8 +369,7 @@ fn a_letter_that_slipped_behind_the_colon_is_no_part_of_the_value() {
         let lesson = |line: &str| format!("---\nteacher: Ada Birk\n{line}\n---\n");
         let text = lesson(line);
         assert_eq!(mended(&text), None, "{line}");
-        let findings =
-            crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
+        let findings = crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
         let unknown = findings.iter().find(|found| found.rule.name == "header-key").unwrap();
         let first = &unknown.fixes[0];
         let mut text = text;

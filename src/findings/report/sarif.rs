@@ -202,7 +202,6 @@ fn begun(bytes: &[u8]) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    
 
     #[test]
     fn columns_are_code_points() {
