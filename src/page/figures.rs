@@ -9,6 +9,7 @@ use super::template::Type;
 use crate::blocks::Block;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::bidi::Reading;
+use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
@@ -187,7 +188,7 @@ fn scaled_path(path: Path, by: f32) -> Path {
         Segment::Close => Segment::Close,
     };
     let stroke = path.stroke.map(|stroke| Stroke {
-        width: (stroke.width * by).max(super::template::THINNEST_LINE),
+        width: (stroke.width * by).max(LineWidth::THINNEST),
         dash: stroke.dash.map(|(dash, gap)| (dash * by, gap * by)),
         ..stroke
     });

@@ -1,12 +1,12 @@
 //! Whole lessons on pages.
 
 use super::flow::{Flow, Place};
-use super::template::{SMALLEST_TYPE, THINNEST_LINE};
 use super::{Job, Template, sample, set, sheet};
 use crate::checks;
 use crate::checks::Elaborated;
 use crate::findings::{Findings, Weight};
 use crate::findings::{Source, Span};
+use crate::ink::measure::{LineWidth, TypeSize};
 use crate::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
 use crate::lesson;
 use crate::lesson::folder::MemoryFolder;
@@ -114,12 +114,12 @@ fn nothing_is_too_small_for_the_printer() {
             match item {
                 Item::Text(_, text) => {
                     assert!(
-                        text.runs.iter().all(|run| run.style.size >= SMALLEST_TYPE),
+                        text.runs.iter().all(|run| run.style.size >= TypeSize::SMALLEST),
                         "{text:?}"
                     );
                 }
                 Item::Path(path) => {
-                    let thin = |stroke: &crate::ink::Stroke| stroke.width < THINNEST_LINE;
+                    let thin = |stroke: &crate::ink::Stroke| stroke.width < LineWidth::THINNEST;
                     assert!(!path.stroke.as_ref().is_some_and(thin), "{path:?}");
                 }
                 _ => {}
