@@ -1,7 +1,6 @@
 //! What a template's text gives itself, laid over what it is based on.
 
-use super::{FOUNDATION, Template, TemplateError, built_in, no_such_template};
-use serde::Deserialize;
+use super::{FOUNDATION, TemplateError, built_in, no_such_template};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 use toml::{Spanned, Table, Value};
@@ -37,28 +36,31 @@ impl Leaf {
     }
 }
 
-/// The values that a template begins from, and those that it gives itself.
-pub(super) fn base_and_leaves(
-    own: &DeTable<'_>,
-    text: &str,
-) -> Result<(Table, Vec<Leaf>), TemplateError> {
+/// All values of a template, and those of them that its own text gives.
+pub(super) fn laid(text: &str) -> Result<(Table, Vec<Leaf>), TemplateError> {
+    let own = DeTable::parse(text)
+        .map_err(|error| TemplateError::new(error.message()).at(text, error.span()))?;
     let mut leaves = Vec::new();
-    gather_leaves(own, &mut Vec::new(), &mut leaves);
+    gather_leaves(own.get_ref(), &mut Vec::new(), &mut leaves);
+    let mut whole = base(text, &mut leaves)?;
+    leaves.iter().for_each(|leaf| leaf.lay_over(&mut whole));
+    Ok((whole, leaves))
+}
+
+/// The values that a template begins from. The key that says so is taken from its own.
+fn base(text: &str, leaves: &mut Vec<Leaf>) -> Result<Table, TemplateError> {
     let position = leaves.iter().position(|leaf| leaf.keys == ["based-on"]);
     let based_on = position.map(|position| leaves.remove(position));
     let name = match &based_on {
         Some(leaf) => leaf.value.as_str().unwrap_or_default(),
-        None if built_in(FOUNDATION) == Some(text) => return Ok((Table::new(), leaves)),
+        None if built_in(FOUNDATION) == Some(text) => return Ok(Table::new()),
         None => FOUNDATION,
     };
-    let Some(base_text) = built_in(name).filter(|base| *base != text) else {
+    let Some(base) = built_in(name).filter(|base| *base != text) else {
         let place = based_on.as_ref().map(|leaf| leaf.place.clone());
         return Err(no_such_template(name).at(text, place));
     };
-    let base_own = DeTable::parse(base_text).map_err(|e| TemplateError::new(e.message()))?;
-    let (mut base, base_leaves) = base_and_leaves(base_own.get_ref(), base_text)?;
-    base_leaves.iter().for_each(|leaf| leaf.lay_over(&mut base));
-    Ok((base, leaves))
+    laid(base).map(|(whole, _)| whole)
 }
 
 fn gather_leaves(table: &DeTable<'_>, keys: &mut Vec<String>, leaves: &mut Vec<Leaf>) {
@@ -90,21 +92,4 @@ fn plain_value(value: &Spanned<DeValue<'_>>) -> Value {
             .map_or_else(|_| Value::String(number.as_str().to_owned()), Value::Float),
         other => Value::String(other.type_str().to_owned()),
     }
-}
-
-/// The error of the first value that is wrong when it alone is laid over the base.
-pub(super) fn first_wrong_leaf(
-    base: &Table,
-    leaves: &[Leaf],
-    text: &str,
-    whole: &str,
-) -> TemplateError {
-    let wrong = leaves.iter().find_map(|leaf| {
-        let mut table = base.clone();
-        leaf.lay_over(&mut table);
-        let error = Template::deserialize(Value::Table(table)).err()?;
-        let message = format!("`{}`: {}", leaf.keys.join("."), error.message());
-        Some(TemplateError::new(message).at(text, Some(leaf.place.clone())))
-    });
-    wrong.unwrap_or_else(|| TemplateError::new(whole))
 }

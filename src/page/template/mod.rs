@@ -2,8 +2,8 @@
 //! template says only where it differs from the one that it is based on.
 
 mod error;
+mod fault;
 mod layers;
-mod whole;
 
 pub use error::TemplateError;
 
@@ -14,11 +14,9 @@ use crate::ink::measure::{Gap, Leading, LineWidth, Margin, Measure, TypeSize};
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
 use crate::lesson::{Folder, Lesson};
-use layers::{base_and_leaves, first_wrong_leaf};
+use fault::Fault;
 use serde::Deserialize;
 use toml::Value;
-use toml::de::DeTable;
-use whole::Fault;
 
 /// The built-in templates, by name.
 const BUILT_IN: [(&str, &str); 3] = [
@@ -313,19 +311,15 @@ impl Template {
     /// When it isn't TOML, is based on no built-in template, has an unknown key or a value that
     /// isn't allowed.
     pub fn parse(text: &str) -> Result<Template, TemplateError> {
-        let own = DeTable::parse(text)
-            .map_err(|error| TemplateError::new(error.message()).at(text, error.span()))?;
-        let (base, leaves) = base_and_leaves(own.get_ref(), text)?;
-        let mut whole = base.clone();
-        leaves.iter().for_each(|leaf| leaf.lay_over(&mut whole));
+        let (whole, leaves) = layers::laid(text)?;
         let blamed = |fault: Fault| {
             let leaf = fault.keys.iter().find_map(|key| leaves.iter().find(|l| l.is_about(key)));
             TemplateError::new(fault.message).at(text, leaf.map(|leaf| leaf.place.clone()))
         };
-        whole::check_leadings(&whole, &[]).map_err(blamed)?;
-        let template = Template::deserialize(Value::Table(whole))
-            .map_err(|error| first_wrong_leaf(&base, &leaves, text, error.message()))?;
-        whole::check_column(&template.margins).map_err(blamed)?;
+        fault::check_leadings(&whole, &[]).map_err(blamed)?;
+        let template: Template = serde_path_to_error::deserialize(Value::Table(whole))
+            .map_err(|error| blamed(Fault::of(&error)))?;
+        fault::check_column(&template.margins).map_err(blamed)?;
         Ok(template)
     }
 

@@ -1,4 +1,5 @@
-//! What no single key of a template shows: whether its values go together.
+//! What can be wrong with a template's values, and by which keys; what no single key shows too:
+//! whether they go together.
 
 use super::{Margins, Template};
 use crate::ink::measure::{Leading, Measure, TypeSize};
@@ -10,12 +11,21 @@ use toml::{Table, Value};
 /// a third of a sheet.
 pub(super) const LEAST_COLUMN: (Pt, Pt) = (pt(200.0), pt(280.0));
 
-/// Values that don't go together.
+/// Values that can't be used.
 pub(super) struct Fault {
     /// Their dotted keys, the one that is told first.
     pub keys: Vec<String>,
     /// What is wrong with them.
     pub message: String,
+}
+
+impl Fault {
+    /// A value that can't be read.
+    pub fn of(error: &serde_path_to_error::Error<toml::de::Error>) -> Fault {
+        let key = error.path().to_string();
+        let message = format!("`{key}`: {}", error.inner().message());
+        Fault { keys: vec![key], message }
+    }
 }
 
 /// Lines of type stand neither too close for its size nor too far apart, in whatever table has both.
