@@ -23,6 +23,7 @@ pub mod page;
 pub mod paste;
 pub mod script;
 pub mod theory;
+pub mod words;
 
 use findings::report::Tally;
 use findings::{Finding, Findings, Source};

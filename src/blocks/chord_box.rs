@@ -8,6 +8,7 @@ use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text, pt};
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note};
+use crate::words::ordinal;
 
 /// A chord shape to be drawn.
 #[derive(Debug, Clone)]
@@ -425,13 +426,4 @@ fn spoken(finger: Finger) -> &'static str {
         Finger::Little => "little finger",
         Finger::Thumb => "thumb",
     }
-}
-
-/// The number of a string in words, 1 to 12.
-fn ordinal(number: usize) -> &'static str {
-    const WORDS: [&str; 12] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-        "tenth", "eleventh", "twelfth",
-    ];
-    number.checked_sub(1).and_then(|at| WORDS.get(at)).copied().unwrap_or("further")
 }

@@ -8,6 +8,7 @@ use crate::neck::claim::{BassDoubt, Claim, Truth};
 use crate::theory::chord::Verdict;
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note};
+use crate::words::{either, listed};
 
 /// How many changes of frets a finding offers.
 const FIXES: usize = 3;
@@ -50,7 +51,7 @@ fn misnamed(claim: &Claim, place: &Place, verdict: &Verdict) -> Finding {
     match strings.as_slice() {
         [] => {}
         [one] => parts.push(format!("{one} is foreign to it")),
-        _ => parts.push(format!("{} are foreign to it", listed(&strings, "and"))),
+        _ => parts.push(format!("{} are foreign to it", listed(&strings))),
     }
     let message = format!("the frets don't sound `{}`: {}", claim.chord, parts.join("; "));
     let finding = Finding::new(&shape_misnamed::RULE, place.name, message);
@@ -67,11 +68,11 @@ fn lacks(chord: &Chord, verdict: &Verdict) -> Vec<String> {
     match tones.as_slice() {
         [] => {}
         [one] => parts.push(format!("{one} is missing")),
-        _ => parts.push(format!("{} are missing", listed(&tones, "and"))),
+        _ => parts.push(format!("{} are missing", listed(&tones))),
     }
     let any: Vec<String> = verdict.missing_one_of.iter().map(Degree::to_string).collect();
     if !any.is_empty() {
-        parts.push(format!("none of {} sounds", listed(&any, "and")));
+        parts.push(format!("none of {} sounds", listed(&any)));
     }
     parts
 }
@@ -129,7 +130,7 @@ fn with_names(finding: Finding, names: &[Chord]) -> Finding {
     if names.is_empty() {
         return finding.note("what sounds has no chord name");
     }
-    finding.note(format!("what sounds is {}", listed(&names, "or")))
+    finding.note(format!("what sounds is {}", either(&names)))
 }
 
 fn with_repairs(finding: Finding, claim: &Claim, place: &Place) -> Finding {
@@ -140,7 +141,7 @@ fn with_repairs(finding: Finding, claim: &Claim, place: &Place) -> Finding {
         let says: Vec<String> = changed
             .map(|(string, (_, new))| change(claim.instrument.tuning.number(string), *new))
             .collect();
-        finding.fix(listed(&says, "and"), span, replacement, Ground::Choice)
+        finding.fix(listed(&says), span, replacement, Ground::Choice)
     })
 }
 
@@ -161,14 +162,5 @@ fn with_new_name(finding: Finding, claim: &Claim, place: &Place, names: &[Chord]
             finding.fix(format!("call it `{name}`"), place.name, name.to_string(), Ground::Choice)
         }
         None => finding,
-    }
-}
-
-/// Words in a row: "a", "a and b", "a, b and c".
-fn listed(words: &[String], last: &str) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., end] => format!("{} {last} {end}", most.join(", ")),
     }
 }

@@ -6,8 +6,8 @@ use super::inline::heavy;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Fault;
-use crate::findings::report::counted;
 use crate::ink::Role;
+use crate::words::counted;
 
 impl Flow<'_> {
     /// Says beneath the title what is wrong or guessed where no block says so.

@@ -1,6 +1,7 @@
 //! Chapters for a video's description: the headings that have something said or played under them.
 
 use super::{Script, What, clock};
+use crate::words::listed;
 use std::time::Duration;
 
 /// The shortest chapter; a shorter section joins the one before.
@@ -59,14 +60,6 @@ pub fn joined_in_words(script: &Script) -> Option<String> {
     let seconds = SHORTEST.as_secs();
     let told = told.collect::<Vec<_>>().join(", ");
     Some(format!("under {seconds} s and so joined in the chapters: {told}"))
-}
-
-/// `a, b and c`.
-fn listed(names: &[String]) -> String {
-    match names.split_last() {
-        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
-        _ => names.concat(),
-    }
 }
 
 fn gathered(script: &Script) -> (Vec<Chapter>, Vec<Joined>) {

@@ -5,7 +5,6 @@ use super::figures::Beside;
 use super::{Item, Script, What, clock};
 use crate::blocks::figure::Figure;
 use crate::blocks::say::Stress;
-use crate::findings::report::counted;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
@@ -15,6 +14,7 @@ use crate::page::line::Line;
 use crate::page::paragraph::{Dress, Passage};
 use crate::page::parts::{Outline, Parts};
 use crate::page::template::{LineEnds, Template};
+use crate::words::counted;
 use std::ops::Range;
 
 /// The empty edge of the paper.

@@ -6,6 +6,7 @@ use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly, Step};
 use crate::theory::{Chord, Key, Note, Scale};
+use crate::words::listed;
 
 /// The scales for a progression.
 #[derive(Debug, Clone)]
@@ -167,11 +168,16 @@ impl ScalesFor {
 fn about(fit: &Fit, note: fn(Note) -> String, scale: fn(&Scale) -> String) -> String {
     let beyond = match fit.beyond.as_slice() {
         [] => "has no other note".to_owned(),
-        notes => format!("adds {}", listed(notes.iter().map(|own| note(*own)))),
+        notes => {
+            format!("adds {}", listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()))
+        }
     };
     match fit.also.as_slice() {
         [] => beyond,
-        also => format!("{beyond}; the same notes are {}", listed(also.iter().map(scale))),
+        also => format!(
+            "{beyond}; the same notes are {}",
+            listed(&also.iter().map(scale).collect::<Vec<_>>())
+        ),
     }
 }
 
@@ -186,20 +192,15 @@ fn spoken(chord: &Chord) -> String {
 fn lacks(nearly: &Nearly, note: fn(Note) -> String, say: fn(&Chord) -> String) -> String {
     let shown = nearly.breaks.iter().take(MOST_BREAKS);
     let lacks = shown.map(|(chord, notes)| {
-        format!("{} of {}", listed(notes.iter().map(|own| note(*own))), say(chord))
+        format!(
+            "{} of {}",
+            listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()),
+            say(chord)
+        )
     });
     let more = nearly.breaks.len().saturating_sub(MOST_BREAKS);
     let more = if more > 0 { format!("; and it breaks at {more} more") } else { String::new() };
     format!("it lacks {}{more}", lacks.collect::<Vec<_>>().join("; "))
-}
-
-/// "A", "A and B", "A, B and C".
-fn listed(words: impl Iterator<Item = String>) -> String {
-    let mut words: Vec<String> = words.collect();
-    match words.pop() {
-        Some(last) if !words.is_empty() => format!("{} and {last}", words.join(", ")),
-        last => last.unwrap_or_default(),
-    }
 }
 
 /// "A major: guide tones C sharp, the third; C sharp stays."
@@ -208,10 +209,11 @@ fn guided_in_words(guided: &Guided) -> Option<String> {
         .tones
         .iter()
         .map(|(degree, note)| format!("{} is the {}", note.spoken(), degree.spoken()));
-    let told = listed(tones);
+    let told = listed(&tones.collect::<Vec<_>>());
     let moves = guided.moves.iter().map(|step| step_in_words(step, Note::spoken));
-    let then =
-        guided.next.as_ref().map(|next| format!(", to {} {}", next.spoken().trim(), listed(moves)));
+    let then = guided.next.as_ref().map(|next| {
+        format!(", to {} {}", next.spoken().trim(), listed(&moves.collect::<Vec<_>>()))
+    });
     let chord = guided.chord.spoken();
     (!told.is_empty()).then(|| format!("In {} {told}{}.", chord.trim(), then.unwrap_or_default()))
 }

@@ -6,6 +6,7 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::string_label::{Place, StringLabel, answers, listed, place, read_label};
 use crate::neck::Tuning;
 use crate::theory::Pitch;
+use crate::words::either;
 use std::collections::BTreeMap;
 
 /// Gives every string row of a system its string; a row whose string stays unknown keeps its
@@ -144,7 +145,7 @@ fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
         .filter_map(|string| Some((tuning.strings().get(*string)?.to_string(), *string)))
         .collect();
     let said: Vec<String> = names.iter().map(|(name, _)| format!("`{name}`")).collect();
-    let message = format!("`{}` may be {}; write its octave", row.label, said.join(" or "));
+    let message = format!("`{}` may be {}; write its octave", row.label, either(&said));
     let mut finding = Finding::new(&row_label::RULE, row.label_span, message);
     for (name, string) in names {
         if let Some((span, text)) = relabelled(row.label_span, &row.label, &row.cells, &name) {

@@ -11,6 +11,7 @@ use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::theory::Chord;
+use crate::words::numbered;
 use std::rc::Rc;
 
 /// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
@@ -58,9 +59,9 @@ fn tops(
     if given != changes {
         let message = format!(
             "the line has {}, and the harmony of `{}` changes {}",
-            counted(given, "chord"),
+            numbered(given, "chord"),
             name.value,
-            counted(changes, "time")
+            numbered(changes, "time")
         );
         let finding = Finding::new(&block_syntax::RULE, chords_span(request), message);
         let names: Vec<String> =
@@ -74,10 +75,6 @@ fn tops(
         return None;
     }
     Some(melody.changes.iter().map(|change| change.top).collect())
-}
-
-fn counted(number: usize, what: &str) -> String {
-    if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
 fn chords_span(request: &Request) -> Span {

@@ -1,0 +1,6 @@
+//! Our own words, on paper and on the screen: how numbers and lists are told, and what we print
+//! beside the author's words.
+
+pub mod counting;
+
+pub use counting::{capital, counted, either, listed, numbered, ordinal};
