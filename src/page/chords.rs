@@ -2,7 +2,7 @@
 //! is a section like others, which doesn't begin a page of its own: four boxes alone on a sheet are a
 //! waste. A lesson that ends with `[new page]` gives them one.
 
-use super::flow::{Flow, Place};
+use super::flow::{Flow, Room};
 use super::title::tuning;
 use crate::blocks::figure::Desk;
 use crate::blocks::{Music, shape};
@@ -15,7 +15,7 @@ const LEVEL: u8 = 2;
 
 impl Flow<'_> {
     /// Sets the chord page; nothing where the lesson prints no shapes.
-    pub fn chord_page(&mut self, place: Place) {
+    pub fn chord_page(&mut self, place: Room) {
         let lesson = self.lesson;
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
         let shapes = blocks.filter(|(block, _)| block.printed).filter_map(|(block, fence)| {

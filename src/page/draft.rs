@@ -1,6 +1,6 @@
 //! What a draft says of the lesson's faults and guesses, in small type.
 
-use super::flow::{Flow, Leads, MARK, Manner, Place};
+use super::flow::{Flow, Leads, MARK, Manner, Room};
 use super::galley::TOGETHER;
 use super::inline::heavy;
 use super::paragraph::{Dress, Passage};
@@ -11,7 +11,7 @@ use crate::words::counted;
 
 impl Flow<'_> {
     /// Says beneath the title what is wrong or guessed where no block says so.
-    pub fn title_remarks(&mut self, place: Place) {
+    pub fn title_remarks(&mut self, place: Room) {
         let lesson = self.lesson;
         let guesses = lesson.lesson.header.guesses.iter();
         let guesses: Vec<String> = guesses.map(|guess| guess.finding().message).collect();
@@ -26,7 +26,7 @@ impl Flow<'_> {
     }
 
     /// Says what an import guessed and nobody has confirmed.
-    pub fn guesses(&mut self, guesses: &[String], place: Place) {
+    pub fn guesses(&mut self, guesses: &[String], place: Room) {
         self.begin_remarks(guesses.len());
         for guess in guesses {
             self.remark("Doubt: ", guess, place);
@@ -34,7 +34,7 @@ impl Flow<'_> {
     }
 
     /// Says beneath a block what is wrong with it, under the numbers of its marks.
-    pub fn faults(&mut self, faults: &[Fault], place: Place) {
+    pub fn faults(&mut self, faults: &[Fault], place: Room) {
         self.begin_remarks(faults.len());
         self.worded(faults, place, |index| format!("Fault\u{a0}{}: ", index + 1));
     }
@@ -48,7 +48,7 @@ impl Flow<'_> {
     }
 
     /// Words faults as far as a draft may still word any.
-    fn worded(&mut self, faults: &[Fault], place: Place, head: impl Fn(usize) -> String) {
+    fn worded(&mut self, faults: &[Fault], place: Room, head: impl Fn(usize) -> String) {
         let (worded, untold) = faults.split_at(faults.len().min(self.faults_left));
         self.faults_left -= worded.len();
         for (index, fault) in worded.iter().enumerate() {
@@ -62,7 +62,7 @@ impl Flow<'_> {
         }
     }
 
-    fn remark(&mut self, head: &str, words: &str, place: Place) {
+    fn remark(&mut self, head: &str, words: &str, place: Room) {
         let small = self.template().small;
         let strong = Type { face: heavy(small.face), ..small };
         let mut passage = Passage::default();

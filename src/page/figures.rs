@@ -1,7 +1,7 @@
 //! Blocks of music on the galley: what changed, the caption, the figure's strips; in a draft also
 //! what is wrong with them.
 
-use super::flow::{Flow, Leads, MARK, Manner, Place};
+use super::flow::{Flow, Leads, MARK, Manner, Room};
 use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
@@ -17,7 +17,7 @@ use crate::ink::{
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
-    pub fn music(&mut self, index: usize, place: Place) {
+    pub fn music(&mut self, index: usize, place: Room) {
         let lesson = self.lesson;
         let (Some(block), Some(fence)) =
             (lesson.blocks.get(index), lesson.lesson.fences.get(index))
@@ -60,7 +60,7 @@ impl Flow<'_> {
         figure: Figure,
         caption: Option<&str>,
         number: Option<u32>,
-        place: Place,
+        place: Room,
     ) {
         self.announce(place);
         if let Some(caption) = caption {
@@ -85,7 +85,7 @@ impl Flow<'_> {
     }
 
     /// Sets what stands above a figure where it runs on to a page; its index among the heads.
-    fn continued(&mut self, number: u32, place: Place) -> usize {
+    fn continued(&mut self, number: u32, place: Room) -> usize {
         let look = self.template().caption;
         let space = self.template().spaces.caption;
         let words = format!("Figure\u{a0}{number}, continued");
@@ -97,7 +97,7 @@ impl Flow<'_> {
     }
 
     /// Says what holds from here on: a new key, tempo, tuning.
-    fn announce(&mut self, place: Place) {
+    fn announce(&mut self, place: Room) {
         let announced = std::mem::take(&mut self.announced);
         if announced.is_empty() {
             return;
@@ -110,7 +110,7 @@ impl Flow<'_> {
         self.galley.space(self.template().spaces.caption);
     }
 
-    fn caption(&mut self, caption: &str, number: Option<u32>, place: Place) {
+    fn caption(&mut self, caption: &str, number: Option<u32>, place: Room) {
         let look = self.template().caption;
         let type_ = Type { face: look.face, size: look.size, leading: look.leading };
         let mut passage = Passage::default();
@@ -132,7 +132,7 @@ impl Flow<'_> {
     }
 
     /// Sets a broken block as it was written.
-    fn source(&mut self, block: &Block, place: Place) {
+    fn source(&mut self, block: &Block, place: Room) {
         let text = &self.lesson.lesson.source.text;
         let written = text.get(block.span.start..block.span.end).unwrap_or_default();
         self.code(written, place);

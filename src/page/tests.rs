@@ -1,6 +1,6 @@
 //! Whole lessons on pages.
 
-use super::flow::{Flow, Place};
+use super::flow::{Flow, Room};
 use super::{Job, Template, sample, set, sheet};
 use crate::checks;
 use crate::checks::Elaborated;
@@ -228,7 +228,7 @@ fn caption_stays_with_its_figure_and_strips_stay_on_the_paper() {
         let lesson = sample::lesson(&source, vec![]);
         let mut flow = Flow::new(&lesson, &job);
         let width = job.column().0;
-        let place = Place { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
+        let place = Room { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
         for _ in 0..lines {
             flow.lesson(&[sample::paragraph("A line.")], place);
         }

@@ -1,6 +1,6 @@
 //! The title block: what the lesson is called, who made it, and what holds in it.
 
-use super::flow::{Flow, Leads, Manner, Place, artifact};
+use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Slip, TOGETHER};
 use super::paragraph::{Dress, Passage};
 use crate::ink::{Path, Point, Pt, Role, Text, pt};
@@ -15,7 +15,7 @@ const BETWEEN: &str = "\u{a0}\u{a0}·\u{a0} ";
 
 impl Flow<'_> {
     /// Sets the title block.
-    pub fn title_block(&mut self, place: Place) {
+    pub fn title_block(&mut self, place: Room) {
         let header = &self.lesson.lesson.header;
         let look = self.template().title;
         if let Some(series) = &header.series {
@@ -37,7 +37,7 @@ impl Flow<'_> {
     }
 
     /// Sets facts side by side with dots between them, each on one line as a whole where it can be.
-    pub fn side_by_side(&mut self, facts: &[String], manner: Manner, place: Place) {
+    pub fn side_by_side(&mut self, facts: &[String], manner: Manner, place: Room) {
         if facts.is_empty() {
             return;
         }
@@ -62,7 +62,7 @@ impl Flow<'_> {
         self.passage(&passage, part, &Leads::default(), manner, place);
     }
 
-    fn title_rule(&mut self, place: Place) {
+    fn title_rule(&mut self, place: Room) {
         let width = self.template().rules.thick;
         let (from, to) = (place.left, place.left + place.width);
         let rule = Path::line(Point::new(from, Pt::ZERO), Point::new(to, Pt::ZERO), width);

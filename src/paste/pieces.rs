@@ -4,7 +4,7 @@
 use super::bars;
 use super::cues::{self, Held, Mark, RepeatSign};
 use super::lines::{Kind, Line};
-use super::remarks::{self, Place, Remark};
+use super::remarks::{self, Remark, RemarkPlace};
 use super::row::Row;
 use super::sung;
 
@@ -206,7 +206,7 @@ impl Gathering {
         if apart && !free && line.kind == Kind::Words && remarks::is_set_in(&line.text) {
             let column = line.text.chars().take_while(|c| *c == ' ').count();
             let text = line.text.trim().to_string();
-            said.remarks.push(Remark { text, place: Place::Beneath(column) });
+            said.remarks.push(Remark { text, place: RemarkPlace::Beneath(column) });
             return None;
         }
         let is_words = line.kind == Kind::Words;
@@ -243,7 +243,7 @@ impl Stack {
             if text.is_empty() || again || self.cues.repeats(text) {
                 continue;
             }
-            let place = Place::Behind(row);
+            let place = RemarkPlace::Behind(row);
             self.cues.remarks.push(Remark { text: text.to_string(), place });
             last = Some(text);
         }

@@ -9,12 +9,12 @@ use super::system::System;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Remark {
     pub text: String,
-    pub place: Place,
+    pub place: RemarkPlace,
 }
 
 /// Where a remark stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum RemarkPlace {
     /// Behind a row, by its index.
     Behind(usize),
     /// Beneath the system, at a column of the text.
@@ -66,12 +66,12 @@ pub(super) fn told(
     before: usize,
 ) -> Vec<String> {
     let line = |remark: &Remark| match remark.place {
-        Place::Behind(row) => {
+        RemarkPlace::Behind(row) => {
             let label = labels.get(row).map_or("", String::as_str);
             let bar = before + system.bars.len();
             format!("behind bar {bar}, string {label}: {}", remark.text)
         }
-        Place::Beneath(column) => {
+        RemarkPlace::Beneath(column) => {
             let bar = system.bars.partition_point(|bar| bar.from <= column + 1).max(1);
             format!("beneath bar {}: {}", before + bar, remark.text)
         }

@@ -67,7 +67,8 @@ impl Phrases {
 /// every line that doesn't say otherwise.
 pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
     let instrument = &fence.setting.instrument;
-    let mut reader = Reader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
+    let mut reader =
+        VoicingsReader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
     let mut common = Phrases::default();
     for phrase in &fence.phrases {
         reader.phrase(&phrase.value, phrase.span, &mut common);
@@ -85,13 +86,13 @@ pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
 const FORM: &str =
     "write chords, a colon and a style, such as `A F#m D E : triads on strings 3 2 1`";
 
-struct Reader<'a> {
+struct VoicingsReader<'a> {
     tuning: &'a Tuning,
     last: u8,
     findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl VoicingsReader<'_> {
     fn fault(&mut self, span: Span, message: impl Into<String>, advice: &str) {
         self.findings.add(Finding::new(&block_syntax::RULE, span, message).note(advice));
     }

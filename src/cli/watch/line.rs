@@ -149,7 +149,7 @@ pub fn all(built: &Built) -> Vec<Told> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use fretleaf::findings::source::Place;
+    use fretleaf::findings::source::LineColumn;
 
     #[test]
     fn what_changed_is_named_up_to_a_number() {
@@ -197,7 +197,7 @@ mod tests {
     fn findings_are_told_with_their_places() {
         let told = |line| Told {
             weight: Weight::Fault,
-            place: Place { line, column: 3 },
+            place: LineColumn { line, column: 3 },
             message: "no such name".to_owned(),
         };
         assert_eq!(list(&[], "new "), None);

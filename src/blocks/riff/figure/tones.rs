@@ -111,7 +111,7 @@ struct Step {
 }
 
 /// Reads the riff from left to right and remembers where the hand is on each string.
-struct Reader<'a> {
+struct ToneReader<'a> {
     scale: &'a Scale<'a>,
     tones: Tones,
     held: Vec<Option<Held>>,
@@ -130,7 +130,7 @@ struct Moment {
 /// Works out what stands on the strings.
 pub(super) fn tones(riff: &Riff, scale: &Scale) -> Tones {
     let held = vec![None; riff.instrument.tuning.len()];
-    let mut reader = Reader { scale, tones: Tones::default(), held, moment: Moment::default() };
+    let mut reader = ToneReader { scale, tones: Tones::default(), held, moment: Moment::default() };
     for (index, bar) in riff.bars.iter().enumerate() {
         reader.read_bar(index, bar);
     }
@@ -146,7 +146,7 @@ pub(super) fn tones(riff: &Riff, scale: &Scale) -> Tones {
     Tones { bars, links }
 }
 
-impl Reader<'_> {
+impl ToneReader<'_> {
     fn read_bar(&mut self, index: usize, bar: &Bar) {
         self.tones.bars.push(BarTones::default());
         for event in &bar.events {
