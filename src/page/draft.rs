@@ -7,7 +7,7 @@ use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Fault;
 use crate::ink::Role;
-use crate::words::counted;
+use crate::words::paper::draft as words;
 
 impl Flow<'_> {
     /// Says beneath the title what is wrong or guessed where no block says so.
@@ -19,7 +19,7 @@ impl Flow<'_> {
         if self.job.draft && !(guesses.is_empty() && faults.is_empty()) {
             let from = self.galley.next();
             self.begin_remarks(faults.len());
-            self.worded(faults, place, |_| "Fault: ".to_owned());
+            self.worded(faults, place, |_| words::FAULT.to_owned());
             self.guesses(&guesses, place);
             self.galley.bar(from, MARK);
         }
@@ -29,14 +29,14 @@ impl Flow<'_> {
     pub fn guesses(&mut self, guesses: &[String], place: Room) {
         self.begin_remarks(guesses.len());
         for guess in guesses {
-            self.remark("Doubt: ", guess, place);
+            self.remark(words::DOUBT, guess, place);
         }
     }
 
     /// Says beneath a block what is wrong with it, under the numbers of its marks.
     pub fn faults(&mut self, faults: &[Fault], place: Room) {
         self.begin_remarks(faults.len());
-        self.worded(faults, place, |index| format!("Fault\u{a0}{}: ", index + 1));
+        self.worded(faults, place, |index| words::fault(index + 1));
     }
 
     /// The room above remarks, where there are any.
@@ -57,8 +57,12 @@ impl Flow<'_> {
         if !untold.is_empty() {
             let small = self.template().small;
             let strong = Type { face: heavy(small.face), ..small };
-            let words = format!("{} more that are not worded here", counted(untold.len(), "fault"));
-            self.words(&words, Role::Paragraph, Manner::ragged(strong), place);
+            self.words(
+                &words::untold(untold.len()),
+                Role::Paragraph,
+                Manner::ragged(strong),
+                place,
+            );
         }
     }
 

@@ -14,6 +14,7 @@ use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
+use crate::words::paper;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
@@ -88,7 +89,7 @@ impl Flow<'_> {
     fn continued(&mut self, number: u32, place: Room) -> usize {
         let look = self.template().caption;
         let space = self.template().spaces.caption;
-        let words = format!("Figure\u{a0}{number}, continued");
+        let words = paper::figure::continued(number);
         let words = Text::set(self.job.fonts, &words, Style::new(look.face, look.size));
         let at = Point::new(place.left, baseline(look.size, look.leading));
         let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
@@ -116,7 +117,7 @@ impl Flow<'_> {
         let mut passage = Passage::default();
         if let Some(number) = number {
             let style = Style::new(look.number_face, look.size);
-            passage.push(&format!("Figure\u{a0}{number}. "), Dress::plain(style));
+            passage.push(&paper::figure::number(number), Dress::plain(style));
         }
         let words = |passage: &mut Passage| passage.push(caption, Dress::plain(type_.style()));
         match number {

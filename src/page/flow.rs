@@ -15,6 +15,7 @@ use crate::ink::{
 };
 use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use crate::words::paper::end;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -412,8 +413,8 @@ impl<'a> Flow<'a> {
         let small = self.template().small;
         let mut passage = Passage::default();
         let strong = Type { face: heavy(small.face), ..small };
-        passage.push(super::advice::CAUTION_HEAD, Dress::plain(strong.style()));
-        passage.push(super::advice::CAUTION, Dress::plain(small.style()));
+        passage.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
+        passage.push(end::CAUTION, Dress::plain(small.style()));
         let part = self.parts.add(Role::Paragraph, place.part);
         let inner = place.moved_in(self.template().spaces.indent * 0.6, part);
         self.galley.space(place.gap * 2.0);

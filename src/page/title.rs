@@ -9,6 +9,7 @@ use crate::lesson::setting::Swing;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Tuning;
 use crate::theory::{Key, Letter, Note};
+use crate::words::paper::title as words;
 
 /// What parts facts that stand on one line.
 const BETWEEN: &str = "\u{a0}\u{a0}·\u{a0} ";
@@ -75,8 +76,8 @@ impl Flow<'_> {
 /// Who made the tune, who teaches it, and when.
 fn credits(lesson: &Lesson) -> Vec<String> {
     let header = &lesson.header;
-    let composer = header.composer.as_ref().map(|name| format!("Music: {name}"));
-    let teacher = header.teacher.as_ref().map(|name| format!("Lesson: {name}"));
+    let composer = header.composer.as_ref().map(|name| words::composer(name));
+    let teacher = header.teacher.as_ref().map(|name| words::teacher(name));
     [composer, teacher, header.date.clone()].into_iter().flatten().collect()
 }
 
@@ -94,7 +95,7 @@ fn facts(lesson: &Lesson) -> Vec<String> {
         swing(setting.swing).map(str::to_owned),
         Some(tuning(&setting.instrument.tuning)),
         capo(setting),
-        setting.left_handed.then(|| "for left-handed players".to_owned()),
+        setting.left_handed.then(|| words::LEFT_HANDED.to_owned()),
     ];
     facts.into_iter().flatten().collect()
 }
@@ -102,8 +103,8 @@ fn facts(lesson: &Lesson) -> Vec<String> {
 fn swing(swing: Swing) -> Option<&'static str> {
     match swing {
         Swing::None => None,
-        Swing::Eighths => Some("swung eighths"),
-        Swing::Sixteenths => Some("swung sixteenths"),
+        Swing::Eighths => Some(words::SWUNG_EIGHTHS),
+        Swing::Sixteenths => Some(words::SWUNG_SIXTEENTHS),
     }
 }
 
@@ -112,9 +113,9 @@ pub fn tuning(tuning: &Tuning) -> String {
     let strings: Vec<String> = tuning.strings().iter().map(|open| open.note.printed()).collect();
     let strings = strings.join(" ");
     match tuning.name() {
-        Some(name) if *tuning == Tuning::standard() => format!("{name} tuning"),
-        Some(name) => format!("tuning: {name} ({strings})"),
-        None => format!("tuning: {strings}"),
+        Some(name) if *tuning == Tuning::standard() => words::usual_tuning(&name),
+        Some(name) => words::named_tuning(&name, &strings),
+        None => words::tuning(&strings),
     }
 }
 
@@ -125,13 +126,13 @@ fn capo(setting: &Setting) -> Option<String> {
         return None;
     }
     let sounds = match setting.key {
-        Some(key) => format!("sounds in {}", key.raised(fret).printed()),
+        Some(key) => words::sounds_in(&key.raised(fret).printed()),
         None => {
             let a = Key::new(Note::new(Letter::A, 0), crate::theory::key::Mode::Major);
-            format!("an A chord sounds as {}", a.raised(fret).tonic.printed())
+            words::a_chord_sounds_as(&a.raised(fret).tonic.printed())
         }
     };
-    Some(format!("capo on fret {fret}: {sounds}"))
+    Some(words::capo(fret, &sounds))
 }
 
 #[cfg(test)]

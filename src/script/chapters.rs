@@ -2,6 +2,7 @@
 
 use super::{Script, What, clock};
 use crate::words::listed;
+use crate::words::paper::script::OPENING;
 use std::time::Duration;
 
 /// The shortest chapter; a shorter section joins the one before.
@@ -93,7 +94,7 @@ fn sections(script: &Script) -> Vec<Section> {
         sounds: false,
     };
     let mut sections = Vec::new();
-    let mut last = section(Duration::ZERO, "Opening".to_owned(), 0);
+    let mut last = section(Duration::ZERO, OPENING.to_owned(), 0);
     for (index, item) in script.items.iter().enumerate() {
         match &item.what {
             What::Heading { words, .. } => {

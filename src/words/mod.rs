@@ -2,5 +2,6 @@
 //! beside the author's words.
 
 pub mod counting;
+pub mod paper;
 
 pub use counting::{capital, counted, either, listed, numbered, ordinal};

@@ -7,6 +7,7 @@ use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly, Step};
 use crate::theory::{Chord, Key, Note, Scale};
 use crate::words::listed;
+use crate::words::paper::scales as words;
 
 /// The scales for a progression.
 #[derive(Debug, Clone)]
@@ -108,10 +109,7 @@ impl ScalesFor {
 
     /// The guide tones chord by chord, in rows of equal columns that are filled evenly.
     fn guide_strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        let title = match self.untold {
-            0 => "Guide tones, chord by chord".to_owned(),
-            more => format!("Guide tones, chord by chord; {more} further changes are not shown"),
-        };
+        let title = words::guide_tones(self.untold);
         let with_tones = self.guided.iter().filter(|guided| !guided.tones.is_empty());
         let cells: Vec<Cell> = with_tones.map(|guided| Cell::of(guided, desk)).collect();
         let widest = cells.iter().map(Cell::width).fold(Pt::ZERO, Pt::max).max(pt(1.0));
@@ -131,7 +129,7 @@ impl ScalesFor {
         for line in desk.lines(&words, style, desk.width) {
             add_line(&mut strip, Pt::ZERO, line, desk);
         }
-        labelled(strip, "What the scale holds", self.verdict(Note::spoken, Scale::spoken, spoken))
+        labelled(strip, words::VERDICT, self.verdict(Note::spoken, Scale::spoken, spoken))
     }
 
     /// The other scales, a line each: the name, then what is to be said about it.
@@ -139,8 +137,7 @@ impl ScalesFor {
         let all = self.others();
         let shown = all.get(..all.len().min(MOST_OTHERS)).filter(|shown| !shown.is_empty())?;
         let (bold, plain) = styles(desk);
-        let mut strip =
-            titled(&format!("Other scales that hold every chord of “{}”", self.title), desk);
+        let mut strip = titled(&words::others_of(&self.title), desk);
         let names: Vec<Text> =
             shown.iter().map(|fit| desk.words(&fit.scale.printed(), bold)).collect();
         let left = names.iter().map(|name| name.width).fold(Pt::ZERO, Pt::max) + AIR;
@@ -154,13 +151,13 @@ impl ScalesFor {
             }
         }
         if all.len() > shown.len() {
-            let more = format!("and {} more", all.len() - shown.len());
+            let more = words::more(all.len() - shown.len());
             add_line(&mut strip, Pt::ZERO, desk.words(&more, plain), desk);
         }
         let words = shown.iter().map(|fit| {
             format!("{}, {}.", fit.scale.spoken(), about(fit, Note::spoken, Scale::spoken))
         });
-        Some(labelled(strip, "Other scales", words.collect::<Vec<_>>().join(" ")))
+        Some(labelled(strip, words::OTHERS, words.collect::<Vec<_>>().join(" ")))
     }
 }
 

@@ -10,6 +10,7 @@ use crate::lesson::Setting;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::Family;
 use crate::theory::Note;
+use crate::words::paper;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -203,7 +204,7 @@ impl<'a> LineFigure<'a> {
             let key = if number == 0 { key.as_slice() } else { &[] };
             let drawing = self.way_on(board, &marks, key);
             let mut strip = Drawing::new(drawing.width, drawing.height);
-            let label = Label::Words { title: "The whole way".to_owned(), words };
+            let label = Label::Words { title: paper::voicings::WHOLE_WAY.to_owned(), words };
             strip.place(Point::default(), drawing, label);
             strip
         };

@@ -6,6 +6,7 @@ use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::theory::numeral::function_of;
 use crate::theory::{Chord, Key, Meter, Numeral};
+use crate::words::paper::tab;
 use std::collections::HashSet;
 
 /// The least distance between what stands in two slots. It is more than a slash is wide, so that
@@ -161,7 +162,7 @@ impl<'a> Setter<'a, '_> {
             Says::Hold => return Slot::mark(Mark::Hold),
             Says::Chord(chord) => self.desk.symbol(&chord.printed(), self.bold()),
             Says::Numeral(numeral) => self.desk.symbol(&numeral.printed(), self.bold()),
-            Says::NoChord => self.desk.words("N.C.", self.plain()),
+            Says::NoChord => self.desk.words(tab::NO_CHORD, self.plain()),
             Says::Unread(text) => self.desk.words(text, self.bold()),
         };
         let mark = Mark::Symbol(match &entry.name {

@@ -4,6 +4,7 @@ use super::super::model::{Bar, Event, Joint, Note, Riff, Slide, Sound};
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
 use crate::theory::Ticks;
+use crate::words::paper::tab;
 
 /// A place on a string's line: a moment, and how far beside its axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -183,7 +184,8 @@ impl ToneReader<'_> {
     /// bent at the same moment: so each has its own size over it, and none crosses another.
     fn aside(&self, string: usize) -> Pt {
         let above = self.moment.bent.iter().filter(|other| **other > string).count();
-        let size = self.scale.small("full", Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
+        let size =
+            self.scale.small(tab::FULL_BEND, Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
         size * above as f32
     }
 
