@@ -3,5 +3,6 @@
 
 pub mod counting;
 pub mod paper;
+pub mod terms;
 
 pub use counting::{capital, counted, either, listed, numbered, ordinal};

@@ -8,6 +8,7 @@ use crate::lesson::fence::Fence;
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::theory::Chord;
+use crate::words::terms;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a
 /// printed page can show.
@@ -229,7 +230,7 @@ impl VoicingsReader<'_> {
     fn starting(&mut self, words: &[&str], span: Span) -> Option<Inversion> {
         let name = words.join(" ");
         let all = [Inversion::Root, Inversion::First, Inversion::Second, Inversion::Third];
-        let found = all.into_iter().find(|inversion| inversion.name() == name);
+        let found = all.into_iter().find(|inversion| terms::inversion(*inversion) == name);
         if found.is_none() {
             let advice = "write `starting in root position`, `first inversion`, `second inversion` or `third inversion`";
             self.fault(span, format!("`{name}` is no inversion"), advice);

@@ -4,6 +4,7 @@ use super::{LeftOut, Voiced};
 use crate::neck::leading::Voice;
 use crate::theory::{Degree, Note};
 use crate::words::paper::voicings as words;
+use crate::words::terms;
 
 /// What stands beneath a box about the tones that don't sound: "no fifth", "no root: the bass has it".
 pub(super) fn left_out(left: &LeftOut) -> String {
@@ -33,7 +34,7 @@ pub(super) fn voice(voice: &Voice, say: fn(Note) -> String) -> String {
 /// What is said about a voicing besides its strings.
 pub(super) fn about(voiced: &Voiced) -> String {
     let mut parts: Vec<String> = Vec::new();
-    parts.extend(voiced.inversion.map(|inversion| inversion.name().to_owned()));
+    parts.extend(voiced.inversion.map(|inversion| terms::inversion(inversion).to_owned()));
     parts.extend(voiced.left_out.iter().map(|left| match left.degree {
         None => words::left_to_the_bass(&left.note.spoken()),
         _ => left_out(left),

@@ -7,6 +7,7 @@ use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::theory::numeral::function_of;
 use crate::theory::{Chord, Key, Meter, Numeral};
 use crate::words::paper::tab;
+use crate::words::terms;
 use std::collections::HashSet;
 
 /// The least distance between what stands in two slots. It is more than a slash is wide, so that
@@ -183,7 +184,7 @@ impl<'a> Setter<'a, '_> {
         // The bass stands in the symbol already.
         let numeral = Numeral { bass: None, ..Numeral::of(chord, key) }.printed();
         let set = |size| numeral_text(&numeral, size, self.desk);
-        let function = function_of(chord, key).map(|function| function.brief());
+        let function = function_of(chord, key).map(terms::brief_function);
         let function = function.filter(|_| self.explained.insert(chord)).map(|words| Function {
             text: self.desk.words(&words, self.small()),
             words,
