@@ -113,8 +113,8 @@ pub fn tuning(tuning: &Tuning) -> String {
     let strings: Vec<String> = tuning.strings().iter().map(|open| open.note.printed()).collect();
     let strings = strings.join(" ");
     match tuning.name() {
-        Some(name) if *tuning == Tuning::standard() => words::usual_tuning(&name),
-        Some(name) => words::named_tuning(&name, &strings),
+        Some(name) if *tuning == Tuning::standard() => words::usual_tuning(name),
+        Some(name) => words::named_tuning(name, &strings),
         None => words::tuning(&strings),
     }
 }

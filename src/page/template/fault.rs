@@ -41,8 +41,8 @@ pub(super) fn check_leadings(table: &Table, path: &[&str]) -> Result<(), Fault> 
         );
         return Err(Fault { keys: vec![key, beside], message });
     }
-    let inner = table.iter().filter_map(|(key, value)| Some((key, value.as_table()?)));
-    inner.map(|(key, inner)| check_leadings(inner, &[path, &[key]].concat())).collect()
+    let mut inner = table.iter().filter_map(|(key, value)| Some((key, value.as_table()?)));
+    inner.try_for_each(|(key, inner)| check_leadings(inner, &[path, &[key]].concat()))
 }
 
 /// The number that a value is.
