@@ -23,6 +23,7 @@ pub mod page;
 pub mod paste;
 pub mod script;
 pub mod theory;
+pub mod words;
 
 pub use findings::{Finding, Source};
 pub use lesson::world::World;

@@ -13,7 +13,7 @@ pub const CAUTION: &str =
 
 /// Where a shape stands, and who is to hold it.
 #[derive(Debug, Clone, Copy)]
-pub struct Place<'a> {
+pub struct ShapePlace<'a> {
     /// The words before the message, such as the bar and the count; may be empty.
     pub before: &'a str,
     /// Where it stands in the lesson.
@@ -35,7 +35,7 @@ pub fn called(finger: Finger) -> String {
 }
 
 /// A finding for a rule of the hand that is broken.
-pub fn beyond(breach: &Breach, place: &Place) -> Finding {
+pub fn beyond(breach: &Breach, place: &ShapePlace) -> Finding {
     let rule = match breach {
         Breach::Crossing { .. } => &finger_crossing::RULE,
         Breach::Reach(_) | Breach::Thumb(_) => &reach::RULE,
@@ -45,7 +45,7 @@ pub fn beyond(breach: &Breach, place: &Place) -> Finding {
 }
 
 /// A finding for two fingers that are stretched further than is comfortable.
-pub fn wide(gap: &Gap, place: &Place) -> Finding {
+pub fn wide(gap: &Gap, place: &ShapePlace) -> Finding {
     let message = format!(
         "{}{} stretch {:.0} mm at the least; {} spreads them {:.0} mm in comfort",
         place.before,
@@ -58,7 +58,7 @@ pub fn wide(gap: &Gap, place: &Place) -> Finding {
 }
 
 /// The finding with what would help where the notes can't be fingered otherwise, and the caution.
-pub fn with_ways_out(mut finding: Finding, place: &Place, neck: &Neck) -> Finding {
+pub fn with_ways_out(mut finding: Finding, place: &ShapePlace, neck: &Neck) -> Finding {
     let posture = Posture::default();
     if finding.rule.name != finger_crossing::RULE.name {
         if let Some(span) =
@@ -75,7 +75,7 @@ pub fn with_ways_out(mut finding: Finding, place: &Place, neck: &Neck) -> Findin
     finding.note(CAUTION)
 }
 
-fn words(breach: &Breach, place: &Place) -> String {
+fn words(breach: &Breach, place: &ShapePlace) -> String {
     match breach {
         Breach::TooMany { needed } => {
             format!("this takes {needed} fingers, and a hand presses with four")
@@ -123,12 +123,12 @@ fn fingers(gap: &Gap) -> String {
 }
 
 /// "finger 2 at fret 3 of string 5".
-fn seat(press: &Press, place: &Place) -> String {
+fn seat(press: &Press, place: &ShapePlace) -> String {
     let number = place.tuning.number(press.low);
     format!("{} at fret {} of string {number}", called(press.finger), press.fret)
 }
 
-fn barre(press: &Press, trouble: BarreTrouble, place: &Place) -> String {
+fn barre(press: &Press, trouble: BarreTrouble, place: &ShapePlace) -> String {
     let finger = called(press.finger);
     match trouble {
         BarreTrouble::Covers(string) => {

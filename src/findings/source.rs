@@ -205,7 +205,7 @@ fn with_line_feeds(text: &str) -> String {
 
 /// A line and a column, both from 1; a column is one user-perceived character.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
+pub struct LineColumn {
     /// The line.
     pub line: usize,
     /// The column.
@@ -223,7 +223,7 @@ pub struct Places<'a> {
 #[derive(Debug)]
 struct Mark {
     offset: usize,
-    place: Place,
+    place: LineColumn,
 }
 
 /// How many bytes lie between known places in a long line: a lookup counts characters that far.
@@ -240,13 +240,13 @@ impl<'a> Places<'a> {
         }
         if text.is_empty() || text.ends_with('\n') {
             let line = marks.last().map_or(0, |mark| mark.place.line) + 1;
-            marks.push(Mark { offset, place: Place { line, column: 1 } });
+            marks.push(Mark { offset, place: LineColumn { line, column: 1 } });
         }
         Places { text, marks }
     }
 
     /// The place of the character that a byte offset lies in; beyond the text it is the text's end.
-    pub fn at(&self, offset: usize) -> Place {
+    pub fn at(&self, offset: usize) -> LineColumn {
         self.find(offset).0
     }
 
@@ -272,7 +272,7 @@ impl<'a> Places<'a> {
     }
 
     /// The place of a range: its first character, and one past its last.
-    pub fn of(&self, span: Span) -> (Place, Place) {
+    pub fn of(&self, span: Span) -> (LineColumn, LineColumn) {
         let start = self.at(span.start);
         let (mut end, within) = self.find(span.end);
         if within && span.end > span.start {
@@ -283,10 +283,10 @@ impl<'a> Places<'a> {
 
     /// The place of the character that an offset lies in, and whether the offset is not its first
     /// byte.
-    fn find(&self, offset: usize) -> (Place, bool) {
+    fn find(&self, offset: usize) -> (LineColumn, bool) {
         let index = self.marks.partition_point(|mark| mark.offset <= offset);
         let Some(mark) = self.marks.get(index.saturating_sub(1)) else {
-            return (Place { line: 1, column: 1 }, false);
+            return (LineColumn { line: 1, column: 1 }, false);
         };
         let mut place = mark.place;
         let mut start = mark.offset;
@@ -304,14 +304,14 @@ impl<'a> Places<'a> {
 
 /// Marks the known places of the line that begins at an offset.
 fn mark_line(line: &str, offset: usize, number: usize, marks: &mut Vec<Mark>) {
-    marks.push(Mark { offset, place: Place { line: number, column: 1 } });
+    marks.push(Mark { offset, place: LineColumn { line: number, column: 1 } });
     if line.len() <= STRIDE {
         return;
     }
     let mut next = STRIDE;
     for (index, (within, _)) in line.grapheme_indices(true).enumerate() {
         if within >= next {
-            let place = Place { line: number, column: index + 1 };
+            let place = LineColumn { line: number, column: index + 1 };
             marks.push(Mark { offset: offset + within, place });
             next = within + STRIDE;
         }
@@ -324,8 +324,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn place(line: usize, column: usize) -> Place {
-        Place { line, column }
+    fn place(line: usize, column: usize) -> LineColumn {
+        LineColumn { line, column }
     }
 
     #[test]

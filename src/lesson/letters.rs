@@ -6,6 +6,7 @@ use crate::findings::rules::no_glyph;
 use crate::findings::source::{Line, Places, Source, Span, lines};
 use crate::findings::{Finding, Findings};
 use crate::ink::{Fonts, OwnFont};
+use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -150,14 +151,12 @@ fn hint(
 
 /// `日, 本 and 9 more letters`.
 fn and_more(shown: &[String], all: usize, what: &str) -> String {
-    match (shown.split_last(), all - shown.len()) {
-        (Some((last, before)), 0) if !before.is_empty() => {
-            format!("{} and {last}", before.join(", "))
-        }
-        (_, 0) => shown.concat(),
-        (_, 1) => format!("{} and one more {what}", shown.join(", ")),
-        (_, more) => format!("{} and {more} more {what}s", shown.join(", ")),
-    }
+    let more = match all - shown.len() {
+        0 => None,
+        1 => Some(format!("one more {what}")),
+        more => Some(format!("{more} more {what}s")),
+    };
+    listed(&shown.iter().cloned().chain(more).collect::<Vec<_>>())
 }
 
 #[cfg(test)]

@@ -40,7 +40,7 @@ pub(super) fn read<'a>(
 ) -> Body<'a> {
     let body = source.text.get(start..).unwrap_or_default();
     let text = depth::bounded(body, start, findings);
-    let mut reader = Reader::new(source, setting, folder, letters, findings);
+    let mut reader = MarkdownReader::new(source, setting, folder, letters, findings);
     let mut counted = limits::Text::new();
     for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
         let span = Span::new(range.start + start, range.end + start);
@@ -54,7 +54,7 @@ pub(super) fn read<'a>(
 }
 
 /// What is gathered while the events go by.
-struct Reader<'a, 'r> {
+struct MarkdownReader<'a, 'r> {
     source: &'a Source,
     findings: &'r mut Findings,
     /// What is open, outermost first; the lesson itself is always there.
@@ -148,16 +148,16 @@ struct PictureWords {
     depth: usize,
 }
 
-impl<'a, 'r> Reader<'a, 'r> {
+impl<'a, 'r> MarkdownReader<'a, 'r> {
     fn new(
         source: &'a Source,
         setting: &Setting,
         folder: &'r dyn World,
         letters: &'r mut Gathering,
         findings: &'r mut Findings,
-    ) -> Reader<'a, 'r> {
+    ) -> MarkdownReader<'a, 'r> {
         let setting = Arc::new(setting.clone());
-        Reader {
+        MarkdownReader {
             source,
             findings,
             open: vec![Open::Blocks { kind: Outer::Lesson, nodes: Vec::new(), loose: Vec::new() }],

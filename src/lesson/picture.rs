@@ -6,6 +6,8 @@ use crate::findings::rules::picture::RULE;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings};
 use crate::ink::picture::{self, Budget, PictureError, Raster};
+use percent_encoding::percent_decode_str;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -106,22 +108,8 @@ fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
 }
 
 /// A path with its percent signs resolved (RFC 3986, section 2.1), where that gives text.
-fn unescaped(path: &str) -> String {
-    let mut bytes = Vec::with_capacity(path.len());
-    let mut rest = path.as_bytes();
-    while let [first, behind @ ..] = rest {
-        let escaped = match rest {
-            [b'%', high, low, ..] => hex(*high).zip(hex(*low)),
-            _ => None,
-        };
-        bytes.push(escaped.map_or(*first, |(high, low)| high << 4 | low));
-        rest = if escaped.is_some() { rest.get(3..).unwrap_or_default() } else { behind };
-    }
-    String::from_utf8(bytes).unwrap_or_else(|_| path.to_string())
-}
-
-fn hex(digit: u8) -> Option<u8> {
-    char::from(digit).to_digit(16).and_then(|value| u8::try_from(value).ok())
+fn unescaped(path: &str) -> Cow<'_, str> {
+    percent_decode_str(path).decode_utf8().unwrap_or(Cow::Borrowed(path))
 }
 
 #[cfg(test)]

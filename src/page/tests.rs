@@ -1,12 +1,12 @@
 //! Whole lessons on pages.
 
-use super::flow::{Flow, Place};
-use super::template::{SMALLEST_TYPE, THINNEST_LINE};
+use super::flow::{Flow, Room};
 use super::{Job, Template, sample, set, sheet};
 use crate::checks;
 use crate::checks::Elaborated;
 use crate::findings::{Findings, Weight};
 use crate::findings::{Source, Span};
+use crate::ink::measure::{LineWidth, TypeSize};
 use crate::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
 use crate::lesson;
 use crate::lesson::header::Paper;
@@ -114,12 +114,12 @@ fn nothing_is_too_small_for_the_printer() {
             match item {
                 Item::Text(_, text) => {
                     assert!(
-                        text.runs.iter().all(|run| run.style.size >= SMALLEST_TYPE),
+                        text.runs.iter().all(|run| run.style.size >= TypeSize::SMALLEST),
                         "{text:?}"
                     );
                 }
                 Item::Path(path) => {
-                    let thin = |stroke: &crate::ink::Stroke| stroke.width < THINNEST_LINE;
+                    let thin = |stroke: &crate::ink::Stroke| stroke.width < LineWidth::THINNEST;
                     assert!(!path.stroke.as_ref().is_some_and(thin), "{path:?}");
                 }
                 _ => {}
@@ -228,7 +228,7 @@ fn caption_stays_with_its_figure_and_strips_stay_on_the_paper() {
         let lesson = sample::lesson(&source, vec![]);
         let mut flow = Flow::new(&lesson, &job);
         let width = job.column().0;
-        let place = Place { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
+        let place = Room { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
         for _ in 0..lines {
             flow.lesson(&[sample::paragraph("A line.")], place);
         }

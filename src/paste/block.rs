@@ -10,6 +10,7 @@ use super::slots::Slot;
 use super::system::{Clock, System};
 use crate::neck::Tuning;
 use crate::theory::Meter;
+use crate::words::listed;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// How many columns the labels take.
@@ -85,8 +86,7 @@ fn repeat_signs(
         let signs: Vec<String> =
             opens.into_iter().chain(closes).map(|sign| format!("`{sign}`")).collect();
         if !signs.is_empty() {
-            comments
-                .add(format!("guessed: the repeat, from {} on its own line", signs.join(" and ")));
+            comments.add(format!("guessed: the repeat, from {} on its own line", listed(&signs)));
         }
     }
     over

@@ -33,7 +33,7 @@ impl Read {
 
 /// A row while it is read along, over bar lines.
 #[derive(Debug, Default)]
-struct Reader {
+struct FretReader {
     read: Read,
     /// The joining sign that waits for its second fret.
     waiting: Option<char>,
@@ -74,7 +74,7 @@ const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the
 
 /// Reads a row, bar by bar.
 pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
-    let mut reader = Reader::default();
+    let mut reader = FretReader::default();
     for cells in bars {
         reader.read.bars.push(Vec::new());
         reader.bar(cells);
@@ -84,7 +84,7 @@ pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
     reader.read
 }
 
-impl Reader {
+impl FretReader {
     /// Reads what stands between two bar lines.
     fn bar(&mut self, cells: &[char]) {
         if self.waited > NEAR {

@@ -2,7 +2,7 @@
 
 use super::pieces::Stack;
 use super::row::Row;
-use crate::lesson::string_label::{Place, StringLabel, place, read_label};
+use crate::lesson::string_label::{RowString, StringLabel, place, read_label};
 use crate::neck::Tuning;
 use crate::theory::Pitch;
 
@@ -79,9 +79,9 @@ fn of_habit(labels: &[String], tuning: &Tuning) -> Option<Vec<String>> {
         labels.iter().map(|label| read_label(label)).collect::<Option<_>>()?;
     let places = place(&read, &usual(tuning.len())?)?;
     let usual = usual_labels(tuning);
-    let string = |place: &Place| match place {
-        Place::Sure(string) => usual.get(tuning.number(*string).checked_sub(1)?).cloned(),
-        Place::Open(..) => None,
+    let string = |place: &RowString| match place {
+        RowString::Sure(string) => usual.get(tuning.number(*string).checked_sub(1)?).cloned(),
+        RowString::Open(..) => None,
     };
     places.iter().map(string).collect()
 }

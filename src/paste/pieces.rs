@@ -4,7 +4,7 @@
 use super::bars;
 use super::cues::{self, Held, Mark, RepeatSign};
 use super::lines::{Kind, Line};
-use super::remarks::{self, Place, Remark};
+use super::remarks::{self, Remark, RemarkPlace};
 use super::row::Row;
 use super::sung;
 
@@ -194,7 +194,7 @@ impl Gathering {
                     && !sung::looks_sung(&line.text)));
         let Some(stack) = stacks.last_mut().filter(|_| is_about) else { return Some(line) };
         let remarks = remarks::parts(&line.text).into_iter();
-        let remark = |(column, text)| Remark { text, place: Place::Beneath(column) };
+        let remark = |(column, text)| Remark { text, place: RemarkPlace::Beneath(column) };
         stack.cues.remarks.extend(remarks.map(remark));
         None
     }
@@ -253,7 +253,7 @@ impl Stack {
             if text.is_empty() || again || self.cues.repeats(text) {
                 continue;
             }
-            let place = Place::Behind(row);
+            let place = RemarkPlace::Behind(row);
             self.cues.remarks.push(Remark { text: text.to_string(), place });
             last = Some(text);
         }

@@ -10,12 +10,12 @@ use super::system::System;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Remark {
     pub text: String,
-    pub place: Place,
+    pub place: RemarkPlace,
 }
 
 /// Where a remark stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum RemarkPlace {
     /// Behind a row, by its index.
     Behind(usize),
     /// Beneath the system, at a column of the text.
@@ -104,12 +104,12 @@ pub(super) fn told(
         format!("bar {}{beat}", before + bar)
     };
     let line = |remark: &Remark| match remark.place {
-        Place::Behind(row) => {
+        RemarkPlace::Behind(row) => {
             let label = labels.get(row).map_or("", String::as_str);
             let bar = before + system.bars.len();
             format!("behind bar {bar}, string {label}: {}", remark.text)
         }
-        Place::Beneath(column) => format!("beneath {}: {}", at(column), remark.text),
+        RemarkPlace::Beneath(column) => format!("beneath {}: {}", at(column), remark.text),
     };
     let accented = slots.iter().flatten().any(|slot| slot.accented);
     let accents = stack.cues.accents.iter().filter(|_| !accented).flat_map(|cue: &Cue| &cue.marks);

@@ -3,7 +3,7 @@
 use super::bars::BarLine;
 use super::cues;
 use super::pieces::Stack;
-use super::remarks::Place;
+use super::remarks::RemarkPlace;
 use super::system::System;
 use std::collections::BTreeSet;
 
@@ -47,7 +47,7 @@ fn guess(sign: &str) -> String {
 pub(super) fn times_beside(stack: &Stack, system: &System<'_>) -> Option<(u8, String)> {
     system.bars.last().filter(|bar| bar.end.repeat_end)?;
     let behind =
-        stack.cues.remarks.iter().filter(|remark| matches!(remark.place, Place::Behind(_)));
+        stack.cues.remarks.iter().filter(|remark| matches!(remark.place, RemarkPlace::Behind(_)));
     let mut said =
         behind.filter_map(|remark| Some((cues::times_first(&remark.text)?, remark.text.clone())));
     said.next()

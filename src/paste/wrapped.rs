@@ -1,7 +1,7 @@
 //! Bars that go on from one system to the next, since a line was too narrow for them.
 
 use super::pieces::Stack;
-use super::remarks::{Place, Remark};
+use super::remarks::{Remark, RemarkPlace};
 use super::row::{Row, is_bar_line};
 
 /// How much wider or narrower than its neighbours a bar may be that is put together again, in columns.
@@ -77,13 +77,13 @@ fn take_over(above: &mut Stack, below: &mut Stack) {
     }
     let used_up = is_used_up(below);
     let goes = |remark: &mut Remark| match remark.place {
-        Place::Behind(_) => used_up,
-        Place::Beneath(column) => used_up || column < margin + end,
+        RemarkPlace::Behind(_) => used_up,
+        RemarkPlace::Beneath(column) => used_up || column < margin + end,
     };
     let moved = below.cues.remarks.extract_if(.., goes).map(|remark| match remark.place {
-        Place::Behind(_) => remark,
-        Place::Beneath(column) => {
-            Remark { place: Place::Beneath(at + column.saturating_sub(margin + 1)), ..remark }
+        RemarkPlace::Behind(_) => remark,
+        RemarkPlace::Beneath(column) => {
+            Remark { place: RemarkPlace::Beneath(at + column.saturating_sub(margin + 1)), ..remark }
         }
     });
     above.cues.remarks.extend(moved);

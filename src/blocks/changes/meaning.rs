@@ -9,6 +9,7 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::theory::{Chord, Meter, Numeral, Ticks};
+use crate::words::either;
 
 /// The bars of a block in written order.
 pub(super) fn bars(fence: &Fence<'_>, pickup: bool, findings: &mut Findings) -> Vec<Bar> {
@@ -285,13 +286,8 @@ fn wrong_length(bar: &Bar, allowed: &[usize]) -> Finding {
     let count = bar.entries.len();
     let message = format!("{}: {count} entries don't fill a bar of {}", bar.name(), bar.meter);
     let numbers: Vec<String> = allowed.iter().map(usize::to_string).collect();
-    let note = match numbers.split_last() {
-        Some((last, [])) => format!("a bar of {} takes {last} entry", bar.meter),
-        Some((last, rest)) => {
-            format!("a bar of {} takes {} or {last} entries", bar.meter, rest.join(", "))
-        }
-        None => String::new(),
-    };
+    let entries = if numbers.len() == 1 { "entry" } else { "entries" };
+    let note = format!("a bar of {} takes {} {entries}", bar.meter, either(&numbers));
     let finding = Finding::new(&bar_length::RULE, bar.span, message).note(note);
     match bar.entries.split_first() {
         // A chord that is held through a whole bar has one right length.

@@ -64,7 +64,7 @@ pub(super) enum WordKind {
 
 /// Parts a line into bar lines and bars.
 pub(super) fn pieces<'a>(line: &Line<'a>, findings: &mut Findings) -> Vec<Piece<'a>> {
-    let mut reader = Reader { line: *line, at: 0 };
+    let mut reader = LineReader { line: *line, at: 0 };
     let mut pieces = Vec::new();
     if !line.text.contains('|') {
         findings.add(
@@ -86,12 +86,12 @@ fn trimmed(line: &Line<'_>) -> Span {
     line.span(start, line.text.trim_end().len().max(start))
 }
 
-struct Reader<'a> {
+struct LineReader<'a> {
     line: Line<'a>,
     at: usize,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> LineReader<'a> {
     fn rest(&self) -> &'a str {
         self.line.text.get(self.at..).unwrap_or_default()
     }

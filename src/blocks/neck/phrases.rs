@@ -1,6 +1,6 @@
 //! The phrases of `neck` lines: frets, strings, labels, a chord that is marked.
 
-use super::syntax::Reader;
+use super::syntax::NeckReader;
 use crate::blocks::figure::DotLabel;
 use crate::findings::Finding;
 use crate::findings::Span;
@@ -30,7 +30,7 @@ impl Phrases {
     }
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Reads phrases; what can't be read is told and left out.
     pub(super) fn phrases<'t>(&mut self, pieces: impl Iterator<Item = (&'t str, Span)>) -> Phrases {
         let mut phrases = Phrases::default();

@@ -2,14 +2,14 @@
 
 use super::layout::{finger_at, span_of};
 use super::phrases::Phrases;
-use super::syntax::Reader;
+use super::syntax::NeckReader;
 use super::{Diagram, Dot, Subject};
 use crate::findings::Span;
 use crate::findings::rules::{fret_range, row_label, upside_down};
 use crate::findings::source::{Line, Spanned};
 use crate::findings::{Finding, Ground};
 use crate::lesson::string_label::{
-    Place, StringLabel, answers, german_b, listed, place, read_label,
+    RowString, StringLabel, answers, german_b, listed, place, read_label,
 };
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
@@ -27,7 +27,7 @@ struct Mark {
     span: Span,
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Makes one diagram of the rows that touch.
     pub(super) fn finish_rows(
         &mut self,
@@ -125,8 +125,8 @@ impl Reader<'_> {
         let mut strings = Vec::new();
         for (row, found) in rows.iter().zip(places) {
             strings.push(match found {
-                Place::Sure(string) => Some(string),
-                Place::Open(..) => {
+                RowString::Sure(string) => Some(string),
+                RowString::Open(..) => {
                     self.findings.add(which_string(row));
                     None
                 }

@@ -19,7 +19,7 @@ pub fn read(
     elsewhere: &dyn Elsewhere,
     findings: &mut Findings,
 ) -> Option<Diagrams> {
-    let mut reader = Reader { setting: &fence.setting, elsewhere, findings };
+    let mut reader = NeckReader { setting: &fence.setting, elsewhere, findings };
     let whole_block = reader.phrases(fence.phrases.iter().map(|p| (p.value.as_str(), p.span)));
     let mut list = Vec::new();
     let mut rows: Vec<Row> = Vec::new();
@@ -41,13 +41,13 @@ pub fn read(
 }
 
 /// Reads the lines of a block.
-pub(super) struct Reader<'a> {
+pub(super) struct NeckReader<'a> {
     pub(super) setting: &'a Setting,
     elsewhere: &'a dyn Elsewhere,
     pub(super) findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Reads a line that names a subject and its phrases.
     fn line(&mut self, line: &Line<'_>, whole_block: &Phrases, list: &mut Vec<Diagram>) {
         if line.text.trim().is_empty() {

@@ -8,6 +8,7 @@ use crate::findings::Span;
 use crate::findings::rules::bar_adrift;
 use crate::findings::{Finding, Findings, Ground};
 use crate::neck::Tuning;
+use crate::words::numbered;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
@@ -140,7 +141,7 @@ impl Frame<'_> {
 
     fn slipped(&self, row: &Row, column: usize, at: usize, slip: isize) -> Finding {
         let wanted = at.saturating_add_signed(-slip);
-        let distance = columns(slip.unsigned_abs());
+        let distance = numbered(slip.unsigned_abs(), "column");
         let side = if slip > 0 { "right" } else { "left" };
         let behind = row.cells.iter().skip(column - row.column + 1);
         let (rest, ground) = match behind.clone().all(Cell::is_space) {
@@ -223,7 +224,7 @@ impl Frame<'_> {
         let message = format!(
             "{} stands {} to the {side} of the other rows'",
             self.line(row, wanted),
-            columns(wanted.abs_diff(column))
+            numbered(wanted.abs_diff(column), "column")
         );
         let finding = Finding::new(&bar_adrift::RULE, span, message);
         match moved_line(row, column, wanted) {
@@ -279,10 +280,6 @@ fn ground_of_line(row: &Row, column: usize) -> Ground {
         true => Ground::SameMusic,
         false => Ground::Choice,
     }
-}
-
-fn columns(number: usize) -> String {
-    if number == 1 { "1 column".to_string() } else { format!("{number} columns") }
 }
 
 fn blank_before(row: &Row, line: usize, length: usize) -> bool {

@@ -11,6 +11,7 @@ use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings};
 use crate::neck::Finger;
 use crate::theory::Ticks;
+use crate::words::numbered;
 
 /// What the rows are read against.
 pub(super) struct Annotations<'r, 'a> {
@@ -339,9 +340,8 @@ fn right(word: &Word, event: Option<&Event>) -> Result<Mark, Wrong> {
 }
 
 fn wrong_number(what: &str, fingers: usize, notes: usize) -> Wrong {
-    let plural = if notes == 1 { "note" } else { "notes" };
     Wrong {
-        message: format!("{fingers} {what} for {notes} {plural}"),
+        message: format!("{fingers} {what} for {}", numbered(notes, "note")),
         advice: "one character holds for all notes, several are one a note from the lowest string",
     }
 }

@@ -12,6 +12,7 @@ use crate::findings::Span;
 use crate::findings::rules::{column_adrift, count_order, fret_range, same_string};
 use crate::findings::{Finding, Findings, Ground};
 use crate::neck::Instrument;
+use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What notes are placed by.
@@ -510,6 +511,6 @@ pub(super) fn nearest_counts(
     match names.as_slice() {
         [] => "its bar has no count".to_string(),
         [only] => format!("the nearest is {only}"),
-        several => format!("the nearest are {}", several.join(" and ")),
+        several => format!("the nearest are {}", listed(several)),
     }
 }

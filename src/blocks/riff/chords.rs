@@ -11,6 +11,7 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::numeral::{function_of, in_key};
 use crate::theory::{Chord, Key, Ticks};
+use crate::words::terms;
 use std::collections::BTreeSet;
 
 /// A symbol of a `chord` row, with its bar.
@@ -122,7 +123,7 @@ pub(super) fn outside_key(chords: &[Placed], key: Option<&Key>, findings: &mut F
         let message = format!("`{chord}` is not in {key}");
         let finding = Finding::new(&outside_key::RULE, span, message);
         findings.add(match function_of(chord, key) {
-            Some(function) => finding.note(format!("it is {function}")),
+            Some(function) => finding.note(format!("it is {}", terms::function(function))),
             None => finding,
         });
     }

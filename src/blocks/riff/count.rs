@@ -86,7 +86,7 @@ pub(super) fn read(
             let written = read_signs(row, columns, &place::bar(bar), findings);
             let unit = place::beat(bar.meter, big_beats);
             let columns = Vec::new();
-            let mut reader = Reader { bar, unit, findings, last: None, anew: None, columns };
+            let mut reader = CountReader { bar, unit, findings, last: None, anew: None, columns };
             reader.read(&written);
             let read = reader.columns;
             for (column, moment) in shorten_upbeat(bar, read) {
@@ -185,7 +185,7 @@ fn unknown_count(count: &Written, place: &str) -> Finding {
 type Column = (usize, Option<(Ticks, bool)>);
 
 /// Works out when the counts of one bar are.
-struct Reader<'r> {
+struct CountReader<'r> {
     bar: &'r mut Bar,
     unit: Ticks,
     findings: &'r mut Findings,
@@ -196,7 +196,7 @@ struct Reader<'r> {
     columns: Vec<Column>,
 }
 
-impl Reader<'_> {
+impl CountReader<'_> {
     fn read(&mut self, written: &[Written]) {
         let mut beat = self.first_beat(written);
         // Parts of a beat that has a fault are not reported again.

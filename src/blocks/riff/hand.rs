@@ -4,7 +4,7 @@
 use super::annotations::carry_fingers;
 use super::model::{Bar, Event, Joint, Note, Riff, Sound};
 use super::pace::Pace;
-use crate::blocks::hold::{CAUTION, Place, beyond, called, wide, with_ways_out};
+use crate::blocks::hold::{CAUTION, ShapePlace, beyond, called, wide, with_ways_out};
 use crate::findings::Span;
 use crate::findings::rules::jump;
 use crate::findings::{Finding, Findings};
@@ -217,7 +217,7 @@ impl Check<'_> {
     fn chord(&self, (frets, written): &Shape, spots: &[Spot], findings: &mut Findings) {
         let Some((span, before)) = self.place(spots) else { return };
         let tuning = &self.riff.instrument.tuning;
-        let place = Place { before: &before, span, frets, tuning, hand: self.hand };
+        let place = ShapePlace { before: &before, span, frets, tuning, hand: self.hand };
         let easiest = hold::easiest(frets, self.neck, self.hand, PLUCKED);
         let is_written = written.iter().any(Option::is_some);
         let fingers = match &easiest {

@@ -3,9 +3,10 @@
 use super::rows::{Kind, Row, System, relabelled};
 use crate::findings::rules::{row_label, upside_down};
 use crate::findings::{Finding, Findings, Ground};
-use crate::lesson::string_label::{Place, StringLabel, answers, listed, place, read_label};
+use crate::lesson::string_label::{RowString, StringLabel, answers, listed, place, read_label};
 use crate::neck::Tuning;
 use crate::theory::Pitch;
+use crate::words::either;
 use std::collections::BTreeMap;
 
 /// Gives every string row of a system its string; a row whose string stays unknown keeps its
@@ -29,8 +30,8 @@ pub(super) fn resolve(system: &mut System, tuning: &Tuning, findings: &mut Findi
     for ((row, _), string) in order.into_iter().zip(strings) {
         let Some(row) = system.rows.get_mut(row) else { continue };
         match string {
-            Place::Sure(string) => row.kind = Kind::String(string),
-            Place::Open(high, low) => findings.add(ask_for_octave(row, [high, low], tuning)),
+            RowString::Sure(string) => row.kind = Kind::String(string),
+            RowString::Open(high, low) => findings.add(ask_for_octave(row, [high, low], tuning)),
         }
     }
 }
@@ -65,7 +66,7 @@ fn known_rows(
 
 /// Places rows of which some are for a string that another has already: each of them stands where
 /// the first of that string does. `None` where the rest fits no more than all did.
-fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
+fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<RowString>> {
     let twin = |row: usize, first: usize| {
         let (one, other) = (labels.get(row)?, labels.get(first)?);
         (one == other || own_string(*one, tuning)? == own_string(*other, tuning)?).then_some(first)
@@ -90,7 +91,7 @@ fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
         let enough = doubles.clone().find(|row| placed(&without(&kept, *row)).is_some());
         kept = without(&kept, enough.or_else(|| doubles.next())?);
     };
-    let known: BTreeMap<usize, Place> = kept.into_iter().zip(places).collect();
+    let known: BTreeMap<usize, RowString> = kept.into_iter().zip(places).collect();
     let place_of = |row: usize| known.get(&row).or_else(|| known.get(twins.get(row)?.as_ref()?));
     (0..labels.len()).map(|row| place_of(row).copied()).collect()
 }
@@ -102,7 +103,7 @@ fn own_string(label: StringLabel, tuning: &Tuning) -> Option<usize> {
     tuning.strings().iter().rposition(|open| answers(label, *open)).filter(|_| tells)
 }
 
-type Placed = (Vec<(usize, StringLabel)>, Vec<Place>);
+type Placed = (Vec<(usize, StringLabel)>, Vec<RowString>);
 
 /// Leaves out each row that doesn't fit below the ones above it, so that the others are read.
 fn place_what_fits(
@@ -144,7 +145,7 @@ fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
         .filter_map(|string| Some((tuning.strings().get(*string)?.to_string(), *string)))
         .collect();
     let said: Vec<String> = names.iter().map(|(name, _)| format!("`{name}`")).collect();
-    let message = format!("`{}` may be {}; write its octave", row.label, said.join(" or "));
+    let message = format!("`{}` may be {}; write its octave", row.label, either(&said));
     let mut finding = Finding::new(&row_label::RULE, row.label_span, message);
     for (name, string) in names {
         if let Some((span, text)) = relabelled(row.label_span, &row.label, &row.cells, &name) {

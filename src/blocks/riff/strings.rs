@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
 /// of a system are for one string, each is read as a strand of its own.
 pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
-    let mut readers: BTreeMap<(Course, usize), Reader> = BTreeMap::new();
+    let mut readers: BTreeMap<(Course, usize), StringReader> = BTreeMap::new();
     for (index, system) in setup.systems.iter().enumerate() {
         let mut rows_of: BTreeMap<Course, usize> = BTreeMap::new();
         for (place, row) in system.rows.iter().enumerate() {
@@ -26,8 +26,9 @@ pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
                 _ => continue,
             };
             let before = rows_of.entry(course).or_default();
-            let reader =
-                readers.entry((course, *before)).or_insert_with(|| Reader::new(setup, course));
+            let reader = readers
+                .entry((course, *before))
+                .or_insert_with(|| StringReader::new(setup, course));
             *before += 1;
             reader.row = (index, place);
             reader.read(row, findings);
@@ -78,7 +79,7 @@ enum Sign {
 }
 
 /// Reads along one string.
-struct Reader<'r, 'a> {
+struct StringReader<'r, 'a> {
     setup: &'r Setup<'r, 'a>,
     course: Course,
     /// The octave last written in a `notes` row.
@@ -102,10 +103,18 @@ const JOINTS: [(&str, Joint, Option<Slide>); 7] = [
     ("r", Joint::Release, None),
 ];
 
-impl<'r, 'a> Reader<'r, 'a> {
+impl<'r, 'a> StringReader<'r, 'a> {
     fn new(setup: &'r Setup<'r, 'a>, course: Course) -> Self {
         let row = (0, 0);
-        Reader { setup, course, octave: None, row, notes: Vec::new(), pending: None, dot: None }
+        StringReader {
+            setup,
+            course,
+            octave: None,
+            row,
+            notes: Vec::new(),
+            pending: None,
+            dot: None,
+        }
     }
 
     fn reads_pitches(&self) -> bool {

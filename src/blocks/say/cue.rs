@@ -27,7 +27,7 @@ pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -
         }
     };
     let (verb, rest) = inner.first_word();
-    let mut reader = Reader { stage, findings };
+    let mut reader = CueReader { stage, findings };
     let order = match verb.text.to_lowercase().as_str() {
         "show" => reader.shown(rest).map(Order::Show),
         "play" => reader.play(rest).map(Order::Play),
@@ -41,12 +41,12 @@ fn free(line: Line<'_>, inner: Line<'_>) -> Cue {
     Cue { words: inner.text.to_owned(), span: line.whole(), order: Order::Free }
 }
 
-struct Reader<'a> {
+struct CueReader<'a> {
     stage: &'a dyn Stage,
     findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl CueReader<'_> {
     fn fault(&mut self, line: Line<'_>, message: impl Into<String>, note: &str) {
         let finding = Finding::new(&block_syntax::RULE, line.whole(), message.into());
         self.findings.add(finding.note(note));

@@ -2,7 +2,7 @@
 
 use super::Name;
 use super::read::Written;
-use crate::blocks::hold::{Place, beyond, wide, with_ways_out};
+use crate::blocks::hold::{ShapePlace, beyond, wide, with_ways_out};
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
@@ -37,7 +37,7 @@ pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Find
         hold::judge(held.frets, held.fingers, neck, hand, Posture::default())
     };
     let by = held.written.by.as_ref().map(|by| by.span);
-    let place = Place {
+    let place = ShapePlace {
         before: "",
         span: by.unwrap_or(held.written.row.span()),
         frets: held.frets,
@@ -58,7 +58,13 @@ pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Find
 
 impl Held<'_> {
     /// The finding with easier fingers for the same notes, or else with easier notes.
-    fn with_help(&self, finding: Finding, place: &Place, fence: &Fence, neck: &Neck) -> Finding {
+    fn with_help(
+        &self,
+        finding: Finding,
+        place: &ShapePlace,
+        fence: &Fence,
+        neck: &Neck,
+    ) -> Finding {
         if let Some(hold) = self.easier_fingers(place, neck) {
             let (span, replace) = self.with_fingers(&hold);
             let says = format!("fingers {}", signs(&hold.fingers, ""));
@@ -74,7 +80,7 @@ impl Held<'_> {
 
     /// The easiest hold of the same notes that is not a wide stretch, the thumb coming over the
     /// neck only where four fingers don't do, and not in a small hand.
-    fn easier_fingers(&self, place: &Place, neck: &Neck) -> Option<Hold> {
+    fn easier_fingers(&self, place: &ShapePlace, neck: &Neck) -> Option<Hold> {
         let thumb = Posture { thumb: true, ..Posture::default() };
         let comfortable = |posture| {
             let hold = hold::easiest(self.frets, neck, place.hand, posture)?;
@@ -105,7 +111,7 @@ impl Held<'_> {
     fn with_frets(
         &self,
         frets: &[Option<u8>],
-        place: &Place,
+        place: &ShapePlace,
         neck: &Neck,
     ) -> Option<(Span, String)> {
         let Some(by) = &self.written.by else { return self.written.row.rewritten(frets) };

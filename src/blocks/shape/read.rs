@@ -298,7 +298,7 @@ fn understand_name(
         }
     };
     let claim = Claim { chord: &chord, frets, instrument, hand: fence.setting.hand };
-    let place = misnamed::Place { name: written.name.span, row: &written.row, key };
+    let place = misnamed::ClaimPlace { name: written.name.span, row: &written.row, key };
     misnamed::check(&claim, &place, findings);
     Name::Given(chord)
 }

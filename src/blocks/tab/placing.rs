@@ -12,6 +12,7 @@ use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Key, Ticks};
+use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
@@ -205,7 +206,7 @@ impl Ground<'_> {
     }
 
     fn names(&self, held: &[Held]) -> String {
-        held.iter().map(|held| self.name(held.pitch)).collect::<Vec<_>>().join(" and ")
+        listed(&held.iter().map(|held| self.name(held.pitch)).collect::<Vec<_>>())
     }
 }
 

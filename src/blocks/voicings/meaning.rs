@@ -11,6 +11,7 @@ use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::theory::Chord;
+use crate::words::{numbered, terms};
 use std::rc::Rc;
 
 /// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
@@ -58,9 +59,9 @@ fn tops(
     if given != changes {
         let message = format!(
             "the line has {}, and the harmony of `{}` changes {}",
-            counted(given, "chord"),
+            numbered(given, "chord"),
             name.value,
-            counted(changes, "time")
+            numbered(changes, "time")
         );
         let finding = Finding::new(&block_syntax::RULE, chords_span(request), message);
         let names: Vec<String> =
@@ -74,10 +75,6 @@ fn tops(
         return None;
     }
     Some(melody.changes.iter().map(|change| change.top).collect())
-}
-
-fn counted(number: usize, what: &str) -> String {
-    if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
 fn chords_span(request: &Request) -> Span {
@@ -218,14 +215,14 @@ impl Task<'_> {
         let fits = |shape: &&Shape| self.inversion(&chord.value, shape) == Some(wanted);
         let fitting: Vec<Shape> = shapes.iter().filter(fits).copied().collect();
         if fitting.is_empty() && !shapes.is_empty() {
-            let message = format!("`{}` has no place in {}", chord.value, wanted.name());
+            let message = format!("`{}` has no place in {}", chord.value, terms::inversion(wanted));
             let first = self.first(&shapes, &chord.value, None, 1);
             let finding = Finding::new(&no_voicing::RULE, chord.span, message);
             findings.add(first.iter().fold(finding, |finding, nearest| {
                 let shape = &nearest.shape;
                 let name = self
                     .inversion(&chord.value, shape)
-                    .map_or("with an added tone lowest", Inversion::name);
+                    .map_or("with an added tone lowest", terms::inversion);
                 finding.note(format!(
                     "the nearest that can be held is {}, {name}",
                     trouble::written(shape)

@@ -8,6 +8,7 @@ use crate::lesson::fence::Fence;
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::theory::Chord;
+use crate::words::terms;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a
 /// printed page can show.
@@ -67,7 +68,8 @@ impl Phrases {
 /// every line that doesn't say otherwise.
 pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
     let instrument = &fence.setting.instrument;
-    let mut reader = Reader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
+    let mut reader =
+        VoicingsReader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
     let mut common = Phrases::default();
     for phrase in &fence.phrases {
         reader.phrase(&phrase.value, phrase.span, &mut common);
@@ -85,13 +87,13 @@ pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
 const FORM: &str =
     "write chords, a colon and a style, such as `A F#m D E : triads on strings 3 2 1`";
 
-struct Reader<'a> {
+struct VoicingsReader<'a> {
     tuning: &'a Tuning,
     last: u8,
     findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl VoicingsReader<'_> {
     fn fault(&mut self, span: Span, message: impl Into<String>, advice: &str) {
         self.findings.add(Finding::new(&block_syntax::RULE, span, message).note(advice));
     }
@@ -228,7 +230,7 @@ impl Reader<'_> {
     fn starting(&mut self, words: &[&str], span: Span) -> Option<Inversion> {
         let name = words.join(" ");
         let all = [Inversion::Root, Inversion::First, Inversion::Second, Inversion::Third];
-        let found = all.into_iter().find(|inversion| inversion.name() == name);
+        let found = all.into_iter().find(|inversion| terms::inversion(*inversion) == name);
         if found.is_none() {
             let advice = "write `starting in root position`, `first inversion`, `second inversion` or `third inversion`";
             self.fault(span, format!("`{name}` is no inversion"), advice);

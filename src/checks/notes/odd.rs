@@ -1,7 +1,7 @@
 //! `odd-bar-out`: a bar that repeats another but for one note, where that isn't the kind of change that
 //! music makes on purpose.
 
-use super::context::{Line, Place, Tone};
+use super::context::{Line, StringFret, Tone};
 use super::repetition::{BarOf, Near, Odd, ends_its_bar};
 use super::score::{fit, likelihood};
 use super::{Case, wrong};
@@ -34,7 +34,13 @@ fn is_odd(case: &Case<'_>, near: &Near, all: &[Near]) -> bool {
     }
 }
 
-fn differs_by_slip(case: &Case<'_>, near: &Near, index: usize, place: Place, all: &[Near]) -> bool {
+fn differs_by_slip(
+    case: &Case<'_>,
+    near: &Near,
+    index: usize,
+    place: StringFret,
+    all: &[Near],
+) -> bool {
     let Some(tone) = case.line.tones.get(index).filter(|tone| !tone.meant) else { return false };
     let own = blame(case.line, case, tone, place);
     if is_change_of_chord(case, near, tone, place) {
@@ -61,7 +67,7 @@ fn differs_by_slip(case: &Case<'_>, near: &Near, index: usize, place: Place, all
 }
 
 /// How much better the other bar's note would fit here.
-fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: Place) -> f64 {
+fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: StringFret) -> f64 {
     let Some(pitch) = line.pitch(place) else { return 0.0 };
     let habit = if std::ptr::eq(line, case.line) {
         case.habits.usual(tone, place) - case.habits.usual(tone, tone.place)
@@ -72,7 +78,7 @@ fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: Place) -> f64 {
 }
 
 /// Whether another chord explains the other note: what is written fits the chord here better.
-fn is_change_of_chord(case: &Case<'_>, near: &Near, tone: &Tone, place: Place) -> bool {
+fn is_change_of_chord(case: &Case<'_>, near: &Near, tone: &Tone, place: StringFret) -> bool {
     let Some(line) = case.lines.get(near.like.0) else { return false };
     let there = line.in_bar(near.like.1).iter().find(|other| other.at == tone.at);
     let same =

@@ -1,6 +1,6 @@
 //! `wrong-note`: a note that is in neither chord nor key, and that nothing explains.
 
-use super::context::{Place, Tone};
+use super::context::{StringFret, Tone};
 use super::{Case, PATIENCE, PLAIN_KEY};
 use crate::findings::rules::wrong_note;
 use crate::findings::{Finding, Ground};
@@ -53,7 +53,7 @@ fn doubt(case: &Case<'_>, tone: &Tone) -> Option<Finding> {
 }
 
 /// Whether a note would raise no doubt at another place.
-fn fits(case: &Case<'_>, tone: &Tone, place: Place) -> bool {
+fn fits(case: &Case<'_>, tone: &Tone, place: StringFret) -> bool {
     let Some(pitch) = case.line.pitch(place) else { return false };
     !is_foreign(case, tone, pitch)
 }
@@ -85,9 +85,9 @@ pub fn with_readings(
     case: &Case<'_>,
     mut finding: Finding,
     tone: &Tone,
-    places: &[Place],
+    places: &[StringFret],
 ) -> Finding {
-    let readings: Vec<&Place> = places.iter().take(2).collect();
+    let readings: Vec<&StringFret> = places.iter().take(2).collect();
     let words: Vec<String> = readings.iter().map(|place| reading(case, tone, **place)).collect();
     if !words.is_empty() {
         finding = finding.note(format!("likely meant: {}", words.join(", or ")));
@@ -101,7 +101,7 @@ pub fn with_readings(
 }
 
 /// "fret 2 on the second string (`C#`)".
-fn reading(case: &Case<'_>, tone: &Tone, place: Place) -> String {
+fn reading(case: &Case<'_>, tone: &Tone, place: StringFret) -> String {
     let name = case.line.pitch(place).map(|pitch| named(case, tone, pitch)).unwrap_or_default();
     let number = case.line.riff.instrument.tuning.number(place.string);
     let fret = if place.fret == 0 { "open".to_owned() } else { format!("at fret {}", place.fret) };

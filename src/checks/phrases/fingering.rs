@@ -30,7 +30,7 @@ impl Check<'_> {
             hand: setting.hand,
         };
         let name = self.span(&chord.place);
-        let place = misnamed::Place { name, row: &row, key: setting.key.as_ref() };
+        let place = misnamed::ClaimPlace { name, row: &row, key: setting.key.as_ref() };
         if self.stands_as_typed() {
             return misnamed::check(&claim, &place, self.findings);
         }

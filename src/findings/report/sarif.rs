@@ -3,6 +3,7 @@
 use crate::findings::rules::RULES;
 use crate::findings::{Finding, Fix, Rule, Weight};
 use crate::findings::{Source, Span};
+use percent_encoding::percent_encode_byte;
 use serde_json::{Value, json};
 
 /// Where the standard's own schema is to be had.
@@ -117,7 +118,7 @@ fn uri(path: &str) -> String {
         match byte {
             b'\\' if cfg!(windows) => uri.push('/'),
             byte if plain(byte) => uri.push(char::from(byte)),
-            byte => uri += &format!("%{byte:02X}"),
+            byte => uri += percent_encode_byte(byte),
         }
     }
     uri

@@ -1,14 +1,14 @@
 //! Raw HTML while the prose is read: its tags are left out, its words stay.
 
 use super::super::html;
-use super::{Open, Reader};
+use super::{MarkdownReader, Open};
 use crate::findings::Finding;
 use crate::findings::rules::left_out;
 use crate::findings::source::Span;
 use crate::lesson::prose::{Inline, Node};
 use pulldown_cmark::Event;
 
-impl Reader<'_, '_> {
+impl MarkdownReader<'_, '_> {
     /// Raw HTML among words: its tags part them at most; one hint a paragraph.
     pub(super) fn inline_html(&mut self, text: &str, span: Span) {
         if text.starts_with("<!--") {

@@ -13,6 +13,7 @@ use super::systems::{System, within};
 use super::tones::BarTones;
 use crate::ink::{Face, Pt, Text};
 use crate::theory::Ticks;
+use crate::words::paper::tab;
 
 /// Draws everything above a system's staff, the nearest to it first.
 pub(super) fn draw(
@@ -27,8 +28,8 @@ pub(super) fn draw(
     letters.iter().for_each(|letter| notes::draw_letter(canvas, letter, scale));
     draw_vibrato(canvas, score, system, scale);
     draw_accents(canvas, score, system, scale);
-    draw_spans(canvas, &score.riff.mute, "P.M.", system, scale);
-    draw_spans(canvas, &score.riff.ring, "let ring", system, scale);
+    draw_spans(canvas, &score.riff.mute, tab::PALM_MUTED, system, scale);
+    draw_spans(canvas, &score.riff.ring, tab::LET_RING, system, scale);
     draw_number(canvas, score, system, scale);
     draw_times(canvas, score, system, scale);
     draw_symbols(canvas, score, system, scale);
@@ -38,8 +39,8 @@ pub(super) fn draw(
 /// Draws everything above the lane of a strumming pattern, the nearest to it first.
 pub(super) fn draw_over_lane(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
     draw_accents(canvas, score, system, scale);
-    draw_spans(canvas, &score.riff.mute, "P.M.", system, scale);
-    draw_spans(canvas, &score.riff.ring, "let ring", system, scale);
+    draw_spans(canvas, &score.riff.mute, tab::PALM_MUTED, system, scale);
+    draw_spans(canvas, &score.riff.ring, tab::LET_RING, system, scale);
     draw_number(canvas, score, system, scale);
     draw_times(canvas, score, system, scale);
     strokes::draw_chords(canvas, score, system, scale);
