@@ -20,7 +20,7 @@ pub struct Mended {
 const MOST_ROUNDS: usize = 8;
 
 /// So many times a lesson is checked anew at most, to find the fixes that would leave more findings.
-const MOST_CHECKS: usize = 40;
+pub const MOST_CHECKS: usize = 40;
 
 /// So much text is checked anew at most, in bytes, so that a large lesson isn't checked forty times; but
 /// three times always.
@@ -180,7 +180,3 @@ fn differing(old: &[&str], new: &[&str]) -> Vec<(Range<usize>, Range<usize>)> {
 fn marked(sign: char, lines: &[&str]) -> String {
     lines.iter().map(|line| format!("{sign}{line}\n")).collect()
 }
-
-#[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests;

@@ -133,8 +133,9 @@ pub fn decoded(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::findings::Weight;
-    use crate::lesson::folder::MemoryFolder;
+    use crate::checks::elaborate;
+    use crate::findings::{Findings, Source, Weight};
+    use crate::lesson::{self, folder::MemoryFolder};
     use proptest::prelude::*;
 
     fn digits(text: &str) -> [usize; 10] {
@@ -143,9 +144,11 @@ mod tests {
         counts
     }
 
-    fn faults(lesson: &str) -> Vec<String> {
-        let checked = crate::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
-        let faults = checked.findings.iter().filter(|found| found.weight == Weight::Fault);
+    fn faults(made: &str) -> Vec<String> {
+        let mut findings = Findings::default();
+        let source = Source::new("tab.md", made.as_bytes(), &mut findings);
+        elaborate(lesson::read(&source, &MemoryFolder::default(), &mut findings), &mut findings);
+        let faults = findings.list().iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }
 

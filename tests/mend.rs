@@ -1,17 +1,16 @@
 //! What is mended, what isn't, and that the music stays what it was.
 
-#![allow(clippy::indexing_slicing)]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use super::*;
-use crate::blocks::riff::model::Bar;
-use crate::blocks::{self, Music};
-use crate::checks;
-use crate::findings::Span;
-use crate::findings::rules::{RULES, no_title, spelling, wrong_note};
-use crate::findings::{Findings, Ground, Rule};
-use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
-use crate::theory::{Chord, Ticks};
+use fretleaf::blocks::riff::model::Bar;
+use fretleaf::blocks::{self, Music};
+use fretleaf::checks;
+use fretleaf::findings::mend::{MOST_CHECKS, Mended, mend};
+use fretleaf::findings::rules::{RULES, no_title, spelling, wrong_note};
+use fretleaf::findings::{Finding, Findings, Ground, Rule, Source, Span, Weight};
+use fretleaf::lesson;
+use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::theory::{Chord, Ticks};
 use proptest::prelude::*;
 
 fn source(text: &str) -> Source {
@@ -115,13 +114,14 @@ fn checks_are_counted() {
 
 /// A lesson's text after mending, where anything is mended.
 fn mended(text: &str) -> Option<Mended> {
-    let check =
-        |text: &str| crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    let check = |text: &str| {
+        fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings
+    };
     mend(&source(text), &check(text), &check)
 }
 
 fn found_in(text: &str) -> usize {
-    crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings.len()
+    fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings.len()
 }
 
 /// The chords, frets, notes, counts and signs that were read of a block, in the order in which they stand.
@@ -487,7 +487,7 @@ fn a_bar_line_of_a_row_without_notes_is_moved_within_blanks() {
 fn words_that_cannot_be_read_behind_a_figures_name_are_told() {
     let riff = "~~~ riff fig\ncount 1   2   |\nB     1---3---|\n~~~\n";
     let text = in_g_major(&format!("{riff}\n~~~ say\n[play fig twise]\nListen.\n~~~"));
-    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
+    let findings = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings;
     let finding = findings.iter().find(|finding| finding.weight == Weight::Fault).unwrap();
     assert_eq!(finding.message, "`twise` can't be read behind a figure's name");
     assert!(finding.notes[0].contains("`twice`"), "{:?}", finding.notes);
