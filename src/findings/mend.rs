@@ -180,3 +180,20 @@ fn differing(old: &[&str], new: &[&str]) -> Vec<(Range<usize>, Range<usize>)> {
 fn marked(sign: char, lines: &[&str]) -> String {
     lines.iter().map(|line| format!("{sign}{line}\n")).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_difference_has_no_line_that_stays() {
+        let (old, new) = ("a\nb\nc\nd\ne\n", "a\nB\nc\nD\ne\n");
+        let repair = |says: &str, lines| Made { says: says.to_owned(), lines };
+        let made = [repair("b", 1..=3), repair("d", 3..=3)];
+        let hunks = "@@ line 2 @@\n# b\n-b\n+B\n@@ line 4 @@\n# b\n# d\n-d\n+D\n";
+        assert_eq!(difference(old, new, &made), hunks);
+        let longer = difference("a\nb\nc\n", "a\nx\ny\nc\n", &[repair("b", 1..=1)]);
+        assert_eq!(longer, "@@ line 2 @@\n# b\n-b\n+x\n+y\n");
+        assert_eq!(difference("a\nc\n", "a\n", &[]), "@@ line 2 @@\n-c\n");
+    }
+}

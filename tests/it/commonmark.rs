@@ -12,7 +12,7 @@ use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
 use fretleaf::page::{self, Job, Template};
 
-const SPECIFICATION: &str = include_str!("commonmark/spec.txt");
+const SPECIFICATION: &str = include_str!("../commonmark/spec.txt");
 
 #[test]
 fn every_example_is_printed_with_all_its_words() {

@@ -1,6 +1,6 @@
 //! Every page of every demo lesson against a reference picture, within a tolerance.
 //!
-//! `UPDATE_PAGES=1 cargo test --test pages` makes the references anew; look at each before it is
+//! `UPDATE_PAGES=1 cargo test --test it pages::` makes the references anew; look at each before it is
 //! committed.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]

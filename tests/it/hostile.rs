@@ -2,11 +2,8 @@
 //! and what is more than a lesson can be is told.
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/hostile_lessons.rs"]
-mod hostile_lessons;
-#[path = "support/long_lesson.rs"]
-mod long_lesson;
-
+use crate::support::hostile_lessons::{self, KINDS, Kind};
+use crate::support::long_lesson;
 use fretleaf::checks;
 use fretleaf::checks::Elaborated;
 use fretleaf::findings::Source;
@@ -20,7 +17,6 @@ use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::limits;
 use fretleaf::page::{self, Job, Template};
 use fretleaf::{Checked, script};
-use hostile_lessons::{KINDS, Kind};
 use proptest::prelude::*;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -81,7 +81,7 @@ fn a_block_may_mean_it() {
     assert_eq!(messages(lesson), Vec::<String>::new());
 }
 
-const HAN: &[u8] = include_bytes!("fonts/han.ttf");
+const HAN: &[u8] = include_bytes!("../fonts/han.ttf");
 
 /// The findings of a lesson with header lines and a letter that the faces of the house lack.
 fn found(header: &str, folder: MemoryFolder) -> Vec<String> {

@@ -3,9 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/counted.rs"]
-mod counted;
-
+use crate::support::counted;
 use fretleaf::blocks;
 use fretleaf::checks;
 use fretleaf::checks::Elaborated;
