@@ -61,7 +61,22 @@ fn unusable(error: &TemplateError, named: &Spanned<String>) -> Finding {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
+    use crate::findings::{Finding, Findings, Source};
+    use crate::lesson;
     use crate::lesson::world::MemoryWorld;
+
+    /// What is told of the template of a name, with the place that is marked.
+    fn told(name: &str, folder: &MemoryWorld) -> Option<(Finding, String)> {
+        let text = format!("---\ntitle: T\ntemplate: {name}\n---\n");
+        let mut findings = Findings::default();
+        let source = Source::new("a.md", text.as_bytes());
+        let lesson = lesson::read(&source, folder, &mut findings);
+        assert!(findings.list().is_empty(), "{findings:?}");
+        super::template(&lesson, folder, &mut findings);
+        let fault = findings.list().first()?.clone();
+        let marked = source.slice(fault.span).to_owned();
+        Some((fault, marked))
+    }
 
     #[test]
     fn a_template_that_cannot_be_used_is_told_at_its_name() {
@@ -82,17 +97,14 @@ mod tests {
             ),
             ("bad.toml", Some("the template `bad.toml` can't be used: line 3: ")),
         ] {
-            let text = format!("---\ntitle: T\ntemplate: {name}\n---\n");
-            let checked = crate::check("a.md", text.as_bytes(), &folder);
-            let found = checked.findings.first();
+            let found = told(name, &folder);
             assert_eq!(found.is_some(), message.is_some(), "{name}: {found:?}");
-            if let (Some(found), Some(message)) = (found, message) {
+            if let (Some((found, marked)), Some(message)) = (found, message) {
                 assert!(found.message.starts_with(message), "{}", found.message);
-                assert_eq!(found.rule.name, "header-value");
-                assert_eq!(checked.source.slice(found.span), name);
+                assert_eq!((found.rule.name, marked.as_str()), ("header-value", name));
             }
         }
-        let near = crate::check("a.md", b"---\ntitle: T\ntemplate: handuot\n---\n", &folder);
-        assert_eq!(near.findings[0].fixes[0].replace, "handout");
+        let (near, _) = told("handuot", &folder).unwrap();
+        assert_eq!(near.fixes[0].replace, "handout");
     }
 }

@@ -98,6 +98,9 @@ pub fn set_figures(
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic)]
+mod neck_tests;
+#[cfg(test)]
 mod sample;
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]

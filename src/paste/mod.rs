@@ -141,8 +141,9 @@ pub fn decoded(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::findings::Weight;
-    use crate::lesson::world::MemoryWorld;
+    use crate::checks::elaborate;
+    use crate::findings::{Findings, Source, Weight};
+    use crate::lesson::{self, world::MemoryWorld};
     use proptest::prelude::*;
 
     fn digits(text: &str) -> [usize; 10] {
@@ -151,9 +152,11 @@ mod tests {
         counts
     }
 
-    fn faults(lesson: &str) -> Vec<String> {
-        let checked = crate::check("tab.md", lesson.as_bytes(), &MemoryWorld::default());
-        let faults = checked.findings.iter().filter(|found| found.weight == Weight::Fault);
+    fn faults(made: &str) -> Vec<String> {
+        let mut findings = Findings::default();
+        let source = Source::new("tab.md", made.as_bytes());
+        elaborate(lesson::read(&source, &MemoryWorld::default(), &mut findings), &mut findings);
+        let faults = findings.list().iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }
 

@@ -1,6 +1,7 @@
 //! What the fuzz targets share: the ways from bytes to everything that is made of a lesson. None of them
 //! may panic, whatever the bytes are, nor take longer than the command that runs them allows.
 
+use fretleaf::compile;
 use fretleaf::blocks::figure::{Desk, Figure};
 use fretleaf::checks;
 use fretleaf::checks::Elaborated;
@@ -41,11 +42,10 @@ fn report(source: &Source, findings: &[Finding]) {
 
 /// Does something with a lesson of which everything was worked out, and the number of its findings.
 pub fn elaborated(bytes: &[u8], then: impl FnOnce(&Elaborated<'_>, usize)) {
-    let mut findings = Findings::default();
-    let source = Source::new("fuzz.md", bytes);
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    then(&elaborated, findings.list().len());
+    let world = MemoryWorld::default().with_lesson("fuzz.md", bytes);
+    if let Ok(compiled) = compile(&world, "fuzz.md") {
+        then(&compiled.lesson, compiled.findings.len());
+    }
 }
 
 /// Prints a lesson's pages and figures, as a draft and as if it had no faults.

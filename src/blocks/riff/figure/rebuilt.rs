@@ -7,9 +7,8 @@ use super::scale::{Scale, Weight};
 use super::signs;
 use super::tests::{desk_of, each_item, figure, look};
 use super::{chords, strokes};
-use crate::blocks::Music;
 use crate::blocks::signs::BarLine;
-use crate::checks::elaborate;
+use crate::blocks::{self, Music};
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::findings::rules::RULES;
@@ -401,7 +400,7 @@ fn riffs_in(text: &str) -> Vec<Riff> {
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
-    let blocks = elaborate(lesson, &mut findings).blocks;
+    let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     let riffs = blocks.into_iter().filter_map(|block| match block.music {
         Some(Music::Riff(riff)) => Some(*riff),
         _ => None,

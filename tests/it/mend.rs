@@ -1,17 +1,16 @@
 //! What is mended, what isn't, and that the music stays what it was.
 
-#![allow(clippy::indexing_slicing)]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use super::*;
-use crate::blocks::riff::model::Bar;
-use crate::blocks::{self, Music};
-use crate::checks;
-use crate::findings::Span;
-use crate::findings::rules::{RULES, no_title, spelling, wrong_note};
-use crate::findings::{Findings, Ground, Rule};
-use crate::lesson;
-use crate::lesson::world::MemoryWorld;
-use crate::theory::{Chord, Ticks};
+use fretleaf::blocks::riff::model::Bar;
+use fretleaf::blocks::{self, Music};
+use fretleaf::checks;
+use fretleaf::findings::mend::{MOST_CHECKS, Mended, mend};
+use fretleaf::findings::rules::{RULES, no_title, spelling, wrong_note};
+use fretleaf::findings::{Finding, Findings, Fix, Ground, Rule, Source, Span, Weight};
+use fretleaf::lesson;
+use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::theory::{Chord, Ticks};
 use proptest::prelude::*;
 
 fn source(text: &str) -> Source {
@@ -113,13 +112,21 @@ fn checks_are_counted() {
 
 /// A lesson's text after mending, where anything is mended.
 fn mended(text: &str) -> Option<Mended> {
-    let check =
-        |text: &str| crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
+    let check = |text: &str| {
+        fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings
+    };
     mend(&source(text), &check(text), &check)
 }
 
+/// A text with a fix made in it.
+fn with_fix(text: &str, fix: &Fix) -> String {
+    let mut text = text.to_owned();
+    text.replace_range(fix.span.start..fix.span.end, &fix.replace);
+    text
+}
+
 fn found_in(text: &str) -> usize {
-    crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings.len()
+    fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings.len()
 }
 
 /// The chords, frets, notes, counts and signs that were read of a block, in the order in which they stand.
@@ -281,18 +288,6 @@ fn what_has_one_way_only_is_mended() {
     }
 }
 
-#[test]
-fn the_difference_has_no_line_that_stays() {
-    let (old, new) = ("a\nb\nc\nd\ne\n", "a\nB\nc\nD\ne\n");
-    let repair = |says: &str, lines| Made { says: says.to_owned(), lines };
-    let made = [repair("b", 1..=3), repair("d", 3..=3)];
-    let hunks = "@@ line 2 @@\n# b\n-b\n+B\n@@ line 4 @@\n# b\n# d\n-d\n+D\n";
-    assert_eq!(difference(old, new, &made), hunks);
-    let longer = difference("a\nb\nc\n", "a\nx\ny\nc\n", &[repair("b", 1..=1)]);
-    assert_eq!(longer, "@@ line 2 @@\n# b\n-b\n+x\n+y\n");
-    assert_eq!(difference("a\nc\n", "a\n", &[]), "@@ line 2 @@\n-c\n");
-}
-
 /// A lesson in G major with a figure named `verse`.
 fn in_g_major(body: &str) -> String {
     format!("---\ntitle: One\nkey: G major\n---\n\n~~~ changes verse\n| G | Em7 |\n~~~\n\n{body}\n")
@@ -369,7 +364,8 @@ fn a_letter_that_slipped_behind_the_colon_is_no_part_of_the_value() {
         let lesson = |line: &str| format!("---\nteacher: Ada Birk\n{line}\n---\n");
         let text = lesson(line);
         assert_eq!(mended(&text), None, "{line}");
-        let findings = crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
+        let findings =
+            fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
         let unknown = findings.iter().find(|found| found.rule.name == "header-key").unwrap();
         let first = &unknown.fixes[0];
         let mut text = text;
@@ -640,9 +636,9 @@ fn both_readings_of_a_bar_line_beside_signs_are_offered() {
     ] {
         let lesson = |[first, second]: [&str; 2]| with_bars("chord", [first, second, &empty]);
         let text = lesson(wrong);
-        let findings = crate::check("x.md", text.as_bytes(), &MemoryWorld::default()).findings;
+        let findings = fretleaf::check("x.md", text.as_bytes(), &MemoryWorld::default()).findings;
         let adrift = findings.iter().find(|finding| finding.rule.name == "bar-adrift").unwrap();
-        let offered: Vec<String> = adrift.fixes.iter().map(|fix| written(&text, &[fix])).collect();
+        let offered: Vec<String> = adrift.fixes.iter().map(|fix| with_fix(&text, fix)).collect();
         assert_eq!(offered, [lesson(line), lesson(bar)]);
     }
 }
@@ -665,7 +661,7 @@ fn a_tab_is_as_wide_as_all_bar_lines_tell() {
 fn words_that_cannot_be_read_behind_a_figures_name_are_told() {
     let riff = "~~~ riff fig\ncount 1   2   |\nB     1---3---|\n~~~\n";
     let text = in_g_major(&format!("{riff}\n~~~ say\n[play fig twise]\nListen.\n~~~"));
-    let findings = crate::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
+    let findings = fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default()).findings;
     let finding = findings.iter().find(|finding| finding.weight == Weight::Fault).unwrap();
     assert_eq!(finding.message, "`twise` can't be read behind a figure's name");
     assert!(finding.notes[0].contains("`twice`"), "{:?}", finding.notes);

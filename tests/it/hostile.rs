@@ -2,22 +2,19 @@
 //! and what is more than a lesson can be is told.
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/hostile_lessons.rs"]
-mod hostile_lessons;
-#[path = "support/long_lesson.rs"]
-mod long_lesson;
-
+use crate::support::hostile_lessons::{self, KINDS, Kind};
+use crate::support::long_lesson;
 use fretleaf::checks::Elaborated;
+use fretleaf::compile;
+use fretleaf::findings::Finding;
 use fretleaf::findings::limit::{FINDINGS, Limit};
 use fretleaf::findings::report::terminal::{Colour, render};
-use fretleaf::findings::{Finding, Findings, Source};
 use fretleaf::ink::{Document, Fonts, Role, pdf};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::limits;
 use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::page::{self, Job, Template};
-use fretleaf::{Checked, checks, lesson, paste, script};
-use hostile_lessons::{KINDS, Kind};
+use fretleaf::{Checked, paste, script};
 use proptest::prelude::*;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -103,10 +100,8 @@ fn report(text: &str) {
 
 /// Does something with a lesson of which everything was worked out.
 fn elaborated<T>(text: &str, then: impl FnOnce(&Elaborated<'_>) -> T) -> T {
-    let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
-    then(&checks::elaborate(lesson, &mut findings))
+    let world = MemoryWorld::default().with_lesson("lesson.md", text);
+    then(&compile(&world, "lesson.md").unwrap().lesson)
 }
 
 /// Prints a draft.

@@ -35,7 +35,8 @@ fn examples() -> Vec<Checked> {
 
 #[test]
 fn reports_are_valid_by_the_schema() {
-    let mut schema: Value = serde_json::from_str(include_str!("sarif/sarif-2.1.0.json")).unwrap();
+    let mut schema: Value =
+        serde_json::from_str(include_str!("../sarif/sarif-2.1.0.json")).unwrap();
     // The schema's pattern for a language, which the report doesn't name, has a bracket too many.
     let languages =
         ["run", "toolComponent"].map(|holder| format!("/definitions/{holder}/properties/language"));

@@ -1,6 +1,6 @@
 //! How good the reader of transcriptions is, measured on riffs that were set apart before any threshold
 //! was set: how many of a thousand slips it finds, how many it can repair, and how often it is wrong
-//! about sound music. `cargo test --test slips -- --nocapture` prints the table.
+//! about sound music. `cargo test --test it slips -- --nocapture` prints the table.
 
 #![allow(clippy::unwrap_used)]
 

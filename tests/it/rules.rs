@@ -48,7 +48,9 @@ fn the_example_of_each_rule_raises_it() {
             rule.name,
             report(&checked)
         );
-        insta::assert_snapshot!(rule.name, report(&checked));
+        insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false }, {
+            insta::assert_snapshot!(format!("rules__{}", rule.name), report(&checked));
+        });
     }
 }
 

@@ -655,7 +655,7 @@ fn an_interrupt_leaves_nothing_half_written() {
 
 #[test]
 fn a_lesson_that_is_no_text_or_cannot_be_read_is_told() {
-    let ferry = include_str!("../lessons/slow-ferry.md");
+    let ferry = include_str!("../../lessons/slow-ferry.md");
     let place = Place::new("no-lesson").with("sound.md", SOUND).with("slow-ferry.md", ferry);
     assert_eq!(place.run(&["press", "slow-ferry.md"]).status, 0);
     let pdf = place.run(&["press", "--out", "out", "slow-ferry.pdf"]);

@@ -6,10 +6,8 @@
 use fretleaf::blocks::riff::Riff;
 use fretleaf::blocks::riff::model::{Note, Sound};
 use fretleaf::blocks::{self, Music};
-use fretleaf::checks;
-use fretleaf::findings::Source;
-use fretleaf::findings::{Findings, Weight};
-use fretleaf::lesson;
+use fretleaf::compile;
+use fretleaf::findings::Weight;
 use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::paste;
 use std::collections::BTreeMap;
@@ -45,10 +43,8 @@ fn every_fret_stands_on_its_string_and_in_its_order() {
 fn bars_are_told_as_proof_counts_them() {
     for tab in tabs() {
         let made = paste::lesson("A tab", &paste::decoded(&fs::read(&tab).unwrap()));
-        let mut findings = Findings::default();
-        let source = Source::new("tab.md", made.text.as_bytes());
-        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
-        let blocks = checks::elaborate(lesson, &mut findings).blocks;
+        let world = MemoryWorld::default().with_lesson("tab.md", &made.text);
+        let blocks = compile(&world, "tab.md").unwrap().lesson.blocks;
         let bars = |block: &blocks::Block| match &block.music {
             Some(Music::Riff(riff)) => riff.bars.len(),
             _ => 0,
@@ -68,11 +64,9 @@ fn bars_are_told_as_proof_counts_them() {
 
 /// The frets of all riffs of a lesson, a line a string, as the `.frets` files have them.
 fn frets(text: &str) -> String {
-    let mut findings = Findings::default();
-    let source = Source::new("tab.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
-    let strings = lesson.header.setting.instrument.tuning.len();
-    let elaborated = checks::elaborate(lesson, &mut findings);
+    let world = MemoryWorld::default().with_lesson("tab.md", text);
+    let elaborated = compile(&world, "tab.md").unwrap().lesson;
+    let strings = elaborated.lesson.header.setting.instrument.tuning.len();
     let mut found: BTreeMap<usize, String> =
         (1..=strings).map(|number| (number, String::new())).collect();
     for block in elaborated.blocks {

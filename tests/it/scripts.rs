@@ -3,16 +3,13 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/counted.rs"]
-mod counted;
-
+use crate::support::counted;
 use fretleaf::blocks;
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
+use fretleaf::compile;
 use fretleaf::findings::Source;
-use fretleaf::findings::{Findings, Weight};
+use fretleaf::findings::Weight;
 use fretleaf::ink::{Face, Fonts, Item, pdf};
-use fretleaf::lesson;
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::{FolderWorld, MemoryWorld};
 use fretleaf::page::Template;
@@ -314,12 +311,10 @@ fn with_demo(name: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
 }
 
 fn with(text: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
-    let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let folder = FolderWorld::new(path("slow-ferry").parent().unwrap());
-    let lesson = lesson::read(&source, &folder, &mut findings);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    look(&elaborated, &script::of(&elaborated));
+    let world = FolderWorld::new(path("slow-ferry").parent().unwrap()).with_lesson(source);
+    let compiled = compile(&world, "lesson.md").unwrap();
+    look(&compiled.lesson, &compiled.script());
 }
 
 /// A lesson whose cues show bars, one of a chord, and the whole.
