@@ -2,7 +2,6 @@
 
 use super::limit::FINDINGS;
 use super::nearest::Near;
-use super::rules::not_text;
 use super::source::Span;
 
 /// How bad a finding is.
@@ -122,8 +121,8 @@ impl Ground {
 }
 
 impl Finding {
-    /// A finding with a message and nothing else yet.
-    pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Finding {
+    /// A finding with a message and nothing else yet. Each rule has its own in its file.
+    pub(super) fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Finding {
         Finding {
             rule,
             weight: rule.weight,
@@ -139,6 +138,13 @@ impl Finding {
     #[must_use]
     pub fn weighing(mut self, weight: Weight) -> Finding {
         self.weight = weight;
+        self
+    }
+
+    /// The finding with where it is in the music before its message: "bar 2, beat 1".
+    #[must_use]
+    pub fn heard_at(mut self, place: &str) -> Finding {
+        self.message = format!("{place}: {}", self.message);
         self
     }
 
@@ -186,13 +192,37 @@ pub struct Findings {
 }
 
 impl Findings {
+    /// Beyond so many findings nothing that takes long is looked for: the lesson has other worries, and its
+    /// author shall not wait.
+    pub const PATIENCE: usize = 200;
+
+    /// The finding with repairs and advice that take long to find, while there is patience for it.
+    pub fn helped(&self, finding: Finding, help: impl FnOnce(Finding) -> Finding) -> Finding {
+        if self.are_fewer_than(Findings::PATIENCE) { help(finding) } else { finding }
+    }
+
+    /// Whether there are fewer findings than so many.
+    pub fn are_fewer_than(&self, many: usize) -> bool {
+        self.list.len() < many
+    }
+
+    /// Whether nothing was found.
+    pub fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    /// Takes in all of others, behind those that there are.
+    pub fn append(&mut self, others: Findings) {
+        others.list.into_iter().for_each(|finding| self.add(finding));
+    }
+
     /// Takes a finding in. Of more than a lesson can have those beyond are left out, which is a finding
     /// itself.
     pub fn add(&mut self, finding: Finding) {
         let room = FINDINGS.most.saturating_sub(self.list.len());
         match room {
             0 => {}
-            1 => self.list.push(FINDINGS.rest_is_untold(&not_text::RULE, finding.span)),
+            1 => self.list.push(FINDINGS.rest_is_untold(finding.span)),
             _ => self.list.push(finding),
         }
     }

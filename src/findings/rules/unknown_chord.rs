@@ -22,8 +22,22 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Ground, Rule, Span, Weight};
+use crate::theory::chord::ChordError;
 
 /// The rule `unknown-chord`.
 pub static RULE: Rule =
     Rule { name: "unknown-chord", weight: Weight::Fault, source: include_str!("unknown_chord.rs") };
+
+/// A symbol that can't be read, and why; each of the symbols that may be meant is a repair: what `put` makes
+/// of it stands at the place then.
+pub fn unread(span: Span, error: &ChordError, put: impl Fn(&str) -> String) -> Finding {
+    error.meant.iter().fold(without_repairs(span, error), |finding, meant| {
+        finding.fix(format!("`{meant}`"), span, put(meant), Ground::Choice)
+    })
+}
+
+/// A symbol that can't be read, where another has no room without more ado.
+pub fn without_repairs(span: Span, error: &ChordError) -> Finding {
+    Finding::new(&RULE, span, error.message.as_str())
+}
