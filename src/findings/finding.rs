@@ -239,3 +239,43 @@ impl Findings {
         self.list
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
+    use crate::neck::Instrument;
+    use crate::theory::Chord;
+
+    #[test]
+    fn what_takes_long_is_looked_for_while_there_is_patience() {
+        let mut findings = Findings::default();
+        let advised = |findings: &Findings| {
+            let finding = block_syntax::at(Span::default(), "something");
+            !findings.helped(finding, |finding| finding.note("advice")).notes.is_empty()
+        };
+        for at in 0..Findings::PATIENCE {
+            assert!(advised(&findings), "{at}");
+            findings.add(block_syntax::at(Span::new(at, at), "something"));
+        }
+        assert!(!advised(&findings));
+    }
+
+    #[test]
+    fn a_symbol_that_may_be_meant_is_put_as_the_place_wants_it() {
+        let error = Chord::parse("Dmoj7").unwrap_err();
+        let put = |meant: &str| format!("marking {meant}");
+        let finding = unknown_chord::unread(Span::default(), "Dmoj7", &error, put);
+        let fixes: Vec<&str> = finding.fixes.iter().map(|fix| fix.replace.as_str()).collect();
+        assert_eq!(fixes, ["marking Dmaj7"]);
+    }
+
+    #[test]
+    fn frets_behind_a_capo_are_said_to_be_counted_from_it() {
+        let instrument = Instrument { capo: 2, ..Instrument::guitar() };
+        let finding = fret_range::off_the_neck(Span::default(), 21, &instrument);
+        let message = "fret 21 is off the neck, which ends at fret 20 counted from the capo";
+        assert_eq!(finding.message, message);
+    }
+}

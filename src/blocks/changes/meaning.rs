@@ -211,7 +211,7 @@ impl Chart<'_> {
 
     fn unknown(&mut self, word: &Word<'_>) {
         let Err(error) = Chord::parse(word.text) else { return };
-        self.findings.add(unknown_chord::unread(word.span, &error, str::to_owned));
+        self.findings.add(unknown_chord::unread(word.span, word.text, &error, str::to_owned));
     }
 
     /// Gives the entries their moments, and finds fault with a number of them that the meter

@@ -147,10 +147,7 @@ fn every_fault_is_marked_where_it_stands() {
     let rows = [
         ("| A / / |", "bar-length: A / /: bar 1: 3 entries don't fill a bar of 4/4"),
         ("| A | (3/4) A E |", "bar-length: (3/4) A E: bar 2: 2 entries don't fill a bar of 3/4"),
-        (
-            "| A | H / |",
-            "unknown-chord: H: `H` doesn't begin with a root, a capital letter from A to G",
-        ),
+        ("| A | H / |", "unknown-chord: H: `H` can't be read as a chord"),
         ("| (2/5) A |", "block-syntax: (2/5): `2/5` is no meter"),
         ("| (high) |", "block-syntax: (high): `(high)` belongs to no symbol"),
         ("| % |", "block-syntax: %: `%` repeats the bar before, but this is the first"),

@@ -121,7 +121,7 @@ impl Reader<'_> {
             Ok(chord) => Some(chord),
             Err(error) => {
                 let marking = |meant: &str| format!("marking {meant}");
-                self.findings.add(unknown_chord::unread(span, &error, marking));
+                self.findings.add(unknown_chord::unread(span, symbol, &error, marking));
                 None
             }
         }

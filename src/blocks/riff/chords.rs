@@ -53,7 +53,7 @@ fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -
         symbol => match Chord::parse(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {
-                let finding = unknown_chord::without_repairs(word.span, &error)
+                let finding = unknown_chord::without_repairs(word.span, symbol, &error)
                     .heard_at(&setup.count_at(word.column));
                 let offer = |finding, meant: &String| with_fix(finding, row, word, meant);
                 findings.add(error.meant.iter().fold(finding, offer));

@@ -277,7 +277,12 @@ fn understand_name(
     let chord = match Chord::parse(&written.name.value) {
         Ok(chord) => chord,
         Err(error) => {
-            findings.add(unknown_chord::unread(written.name.span, &error, str::to_owned));
+            findings.add(unknown_chord::unread(
+                written.name.span,
+                &written.name.value,
+                &error,
+                str::to_owned,
+            ));
             return Name::Unread(written.name.value.clone());
         }
     };

@@ -142,7 +142,7 @@ impl Reader<'_> {
         match Chord::parse(&word.text.replace(" over ", "/")) {
             Ok(value) => Some(Spanned { value, span }),
             Err(error) => {
-                self.findings.add(unknown_chord::unread(span, &error, str::to_owned));
+                self.findings.add(unknown_chord::unread(span, word.text, &error, str::to_owned));
                 None
             }
         }

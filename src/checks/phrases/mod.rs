@@ -135,9 +135,10 @@ impl<'a> Check<'a> {
 
     fn not_a_chord(&mut self, part: &Part<ChordError>) {
         let span = self.span(&part.place);
+        let symbol = self.text().get(part.place.clone()).unwrap_or_default();
         self.raise(match self.stands_as_typed() {
-            true => unknown_chord::unread(span, &part.value, str::to_owned),
-            false => unknown_chord::without_repairs(span, &part.value),
+            true => unknown_chord::unread(span, symbol, &part.value, str::to_owned),
+            false => unknown_chord::without_repairs(span, symbol, &part.value),
         });
     }
 }
