@@ -20,7 +20,7 @@ pub struct Mended {
 const MOST_ROUNDS: usize = 8;
 
 /// So many times a lesson is checked anew at most, to find the fixes that would leave more findings.
-pub const MOST_CHECKS: usize = 40;
+const MOST_CHECKS: usize = 40;
 
 /// So much text is checked anew at most, in bytes, so that a large lesson isn't checked forty times; but
 /// three times always.
@@ -182,18 +182,5 @@ fn marked(sign: char, lines: &[&str]) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_difference_has_no_line_that_stays() {
-        let (old, new) = ("a\nb\nc\nd\ne\n", "a\nB\nc\nD\ne\n");
-        let repair = |says: &str, lines| Made { says: says.to_owned(), lines };
-        let made = [repair("b", 1..=3), repair("d", 3..=3)];
-        let hunks = "@@ line 2 @@\n# b\n-b\n+B\n@@ line 4 @@\n# b\n# d\n-d\n+D\n";
-        assert_eq!(difference(old, new, &made), hunks);
-        let longer = difference("a\nb\nc\n", "a\nx\ny\nc\n", &[repair("b", 1..=1)]);
-        assert_eq!(longer, "@@ line 2 @@\n# b\n-b\n+x\n+y\n");
-        assert_eq!(difference("a\nc\n", "a\n", &[]), "@@ line 2 @@\n-c\n");
-    }
-}
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -146,7 +146,7 @@ impl Source {
     pub fn new(name: impl Into<String>, bytes: &[u8]) -> Source {
         let name = name.into();
         if bytes.len() > Source::LARGEST {
-            let trouble = Some(Box::new(too_large(bytes.len())));
+            let trouble = Some(Box::new(not_text::too_large(bytes.len(), Source::LARGEST)));
             return Source { name, text: String::new(), trouble };
         }
         const MARK: &[u8] = b"\xEF\xBB\xBF";
@@ -176,19 +176,12 @@ impl Source {
     }
 }
 
-fn too_large(size: usize) -> Finding {
-    let message = format!("this file has {size} bytes; a lesson has at most {}", Source::LARGEST);
-    Finding::new(&not_text::RULE, Span::default(), message)
-}
-
 /// The finding about the first byte that is not UTF-8: `at` counts within the content, behind a
 /// byte-order mark of `skipped` bytes.
 fn not_utf8(content: &[u8], skipped: usize, at: usize) -> Finding {
     let byte = content.get(at).copied().unwrap_or_default();
-    let offset = skipped + at;
     let place = Span::new(at, at + char::REPLACEMENT_CHARACTER.len_utf8());
-    let message = format!("this file is not UTF-8: byte {offset} (0x{byte:02X}) is no text");
-    Finding::new(&not_text::RULE, place, message).note("save the file as UTF-8")
+    not_text::not_utf8(place, skipped + at, byte)
 }
 
 /// The text with each carriage return that stands alone made a line feed, so that every later step

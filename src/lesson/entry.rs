@@ -107,7 +107,8 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
         .filter(|line| !line.text.trim().is_empty() && !is_comment(line.text))
         .filter_map(|line| {
             let Some((key, value)) = split(*line) else {
-                findings.add(no_colon(*line));
+                let line = line.trimmed();
+                findings.add(header_key::no_colon(line.whole(), line.text));
                 return None;
             };
             read(key, value, scope, (&given, &mut seen), findings)
@@ -180,16 +181,6 @@ fn unquoted(value: Line<'_>) -> Line<'_> {
         .unwrap_or(value)
 }
 
-fn no_colon(line: Line) -> Finding {
-    let line = line.trimmed();
-    Finding::new(
-        &header_key::RULE,
-        line.whole(),
-        format!("`{}` is no `key: value` line", line.text),
-    )
-    .note("write one key to a line, then a colon, then its value")
-}
-
 /// Reads one key with its value; `given` are the keys that stand in the same place, `seen` those before it
 /// and where they stand.
 pub(super) fn read(
@@ -202,13 +193,13 @@ pub(super) fn read(
     let name = name_of(key);
     if value.text.chars().nth(LONGEST_VALUE).is_some() {
         let words = format!("this is too long\nallowed: at most {LONGEST_VALUE} characters");
-        findings.add(wrong_value(value.whole(), &words));
+        findings.add(header_value::wrong(value.whole(), &words));
         return None;
     }
     match parse(&name, value.text, scope) {
         Ok(entry) => {
             if let Some(first) = seen.get(&name) {
-                findings.add(given_twice(key, *first));
+                findings.add(header_key::given_twice(key.whole(), key.text, *first));
                 return None;
             }
             seen.insert(name.clone(), key.whole());
@@ -219,7 +210,7 @@ pub(super) fn read(
             None
         }
         Err(Problem::Value(words)) => {
-            findings.add(wrong_value(value_place(key, value), &words));
+            findings.add(header_value::wrong(value_place(key, value), &words));
             None
         }
     }
@@ -228,11 +219,6 @@ pub(super) fn read(
 /// Where a wrong value is marked: the value, or the key where there is none.
 fn value_place(key: Line, value: Line) -> Span {
     if value.text.is_empty() { key.whole() } else { value.whole() }
-}
-
-fn given_twice(key: Line, first: Span) -> Finding {
-    Finding::new(&header_key::RULE, key.whole(), format!("`{}` is given twice", key.text))
-        .label(first, "first given here, and this one holds")
 }
 
 fn unknown_key(
@@ -246,33 +232,19 @@ fn unknown_key(
     if scope == Scope::Now
         && !matches!(parse(&name, "", Scope::Header), Err(Problem::UnknownKey(_)))
     {
-        let message = format!("`{}` holds for the whole lesson", key.text);
-        return Finding::new(&header_key::RULE, place, message).note("write it in the header");
+        return header_key::for_the_whole(place, key.text);
     }
     let near = meant_by(&name, known);
     if let Some(word) = near.words.first().copied() {
-        let finding = Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text));
         if given.names.contains(word) {
-            return finding.note(format!("did you mean `{word}`? that key is given already"));
+            return header_key::unknown_and_given(place, key.text, word);
         }
-        let finding = finding.note(format!("did you mean `{word}`?"));
         if goes_on_behind_the_colon(&name, value, word) {
-            let whole = place.to(value.whole());
-            let value = value.text.chars().skip(1).collect::<String>();
-            let moved = format!("{word}: {}", value.trim_start());
-            let says = format!("`{word}`, with the letter behind the colon");
-            return finding.fix(says, whole, moved, Ground::Choice).fix(
-                format!("`{word}`"),
-                place,
-                word,
-                Ground::Choice,
-            );
+            return header_key::letter_behind_the_colon(place, key.text, word, value);
         }
-        let ground = given.ground(&near, word);
-        return finding.fix(format!("`{word}`"), place, word, ground);
+        return header_key::unknown_near(place, key.text, word, given.ground(&near, word));
     }
-    let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());
-    Finding::new(&left_out::RULE, place, message).note(format!("the keys are {}", known.join(", ")))
+    left_out::key(place, key.text, scope.name(), known)
 }
 
 /// Whether what a key lacks of a word stands at the beginning of its value: the letter slipped behind the
@@ -280,13 +252,6 @@ fn unknown_key(
 fn goes_on_behind_the_colon(name: &str, value: Line, word: &str) -> bool {
     let lacking = word.strip_prefix(name).filter(|lacking| lacking.chars().count() == 1);
     lacking.is_some_and(|letter| value.text.to_lowercase().starts_with(letter))
-}
-
-/// The finding about a value: the first line of `words` is what is wrong, further ones are advice.
-pub(super) fn wrong_value(place: Span, words: &str) -> Finding {
-    let mut words = words.lines();
-    let message = words.next().unwrap_or_default();
-    words.fold(Finding::new(&header_value::RULE, place, message), Finding::note)
 }
 
 /// Why a line could not be read.

@@ -2,9 +2,8 @@
 
 use super::Lesson;
 use super::world::World;
-use crate::findings::Span;
 use crate::findings::rules::header_value;
-use crate::findings::{Finding, Findings};
+use crate::findings::{Findings, Span};
 use crate::ink::OwnFont;
 
 impl Lesson<'_> {
@@ -20,10 +19,7 @@ impl Lesson<'_> {
         match self.font_at(path, folder) {
             Ok(font) => self.font = Some(font),
             Err(why) => {
-                let message = format!("the font `{path}` {why}");
-                let finding = Finding::new(&header_value::RULE, place, message);
-                let allowed = "allowed: a TTF or OTF file in the lesson's folder or below";
-                findings.add(finding.note(allowed));
+                findings.add(header_value::font(place, path, &why));
             }
         }
     }

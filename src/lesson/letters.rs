@@ -124,29 +124,14 @@ fn hint(
     let shown: Vec<String> =
         lacking.iter().take(SHOWN).map(|(letter, _)| format!("`{letter}`")).collect();
     let letters = and_more(&shown, lacking.len(), "letter");
-    let who = if own.is_some() {
-        "neither our faces nor the lesson's own font have"
-    } else {
-        "no face has"
-    };
-    let message = format!("{who} {letters}; a □ is printed for each");
-    let finding = Finding::new(&no_glyph::RULE, *first, message);
     let lines: BTreeSet<usize> =
         lacking.iter().map(|(_, span)| places.at(span.start).line).collect();
-    let finding = if lines.len() > 1 {
-        let shown: Vec<String> = lines.iter().take(SHOWN).map(usize::to_string).collect();
-        finding.note(format!("they stand first on lines {}", and_more(&shown, lines.len(), "line")))
-    } else {
-        finding
-    };
-    let advice = match own {
-        None => {
-            "a font that has them, a TTF or OTF file in the lesson's folder, is named in the header: \
-             `font: NAME.ttf`"
-        }
-        Some(_) => "a lesson has one font of its own: name one that has all of its letters",
-    };
-    Some(finding.note(advice))
+    let shown: Vec<String> = lines.iter().take(SHOWN).map(usize::to_string).collect();
+    let several = (lines.len() > 1).then(|| and_more(&shown, lines.len(), "line"));
+    Some(match own {
+        None => no_glyph::no_face(*first, &letters, several.as_deref()),
+        Some(_) => no_glyph::no_font(*first, &letters, several.as_deref()),
+    })
 }
 
 /// `日, 本 and 9 more letters`.

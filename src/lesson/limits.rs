@@ -7,7 +7,6 @@
 use super::fence::{Fence, Kind};
 use super::world;
 use crate::findings::limit::FINDINGS;
-use crate::findings::rules::{block_syntax, not_text};
 use crate::findings::source::{Source, Span};
 use crate::findings::{Finding, Limit};
 use crate::ink::{OwnFont, picture};
@@ -176,7 +175,7 @@ impl Text {
             }
             _ => Ok(()),
         };
-        taken.map_err(|limit| Box::new(limit.ends(&not_text::RULE, span)))
+        taken.map_err(|limit| Box::new(limit.ends(span)))
     }
 }
 
@@ -219,7 +218,7 @@ impl Blocks {
             Kind::Say => self.cues.take(parts_of_script(lines())),
             Kind::Move | Kind::Together | Kind::Loop | Kind::Now => Ok(()),
         };
-        taken.map_err(|limit| Box::new(limit.block_is_left(&block_syntax::RULE, fence.head)))
+        taken.map_err(|limit| Box::new(limit.block_is_left(fence.head)))
     }
 }
 

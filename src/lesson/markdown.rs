@@ -6,11 +6,12 @@ use super::code_span::code_spans;
 use super::entry::{self, Scope};
 use super::fence::{self, Fence, Head, Kind};
 use super::letters::Gathering;
-use super::picture::{self, Pictures};
+use super::picture::Pictures;
 use super::prose::{Alignment, Inline, Node, PhraseText};
 use super::world::World;
 use super::{PhraseAt, Setting, depth, guess, limits, speech};
-use crate::findings::rules::{block_syntax, left_out, name_taken};
+use crate::findings::rules::picture as picture_rule;
+use crate::findings::rules::{block_syntax, header_value, left_out, name_taken};
 use crate::findings::source::{Line, Source, Span, Spanned};
 use crate::findings::{Finding, Findings};
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
@@ -261,8 +262,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
         }
         if !is_kept && !self.depth_told {
             self.depth_told = true;
-            let message = "this nests too deep; it is printed as the words around it are";
-            self.findings.add(Finding::new(&left_out::RULE, span, message));
+            self.findings.add(left_out::nesting(span));
         }
         is_kept
     }
@@ -472,7 +472,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
             self.letters.prose(&words, span);
             match self.room_for_words() {
                 Some(place) => {
-                    self.findings.add(picture::words_alone(&path, place, span));
+                    self.findings.add(picture_rule::words_alone(span, &path, place));
                     self.word(Inline::Text(words));
                 }
                 None => {
@@ -527,14 +527,13 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     /// Lets the values of a `now` block hold from here on; those in its fence line too.
     fn now(&mut self, fence: &Fence) {
         for phrase in &fence.phrases {
-            let message = format!("a `now` block doesn't know `{}`", phrase.value);
-            let finding = Finding::new(&block_syntax::RULE, phrase.span, message);
+            let finding = block_syntax::no_phrase(phrase.span, &phrase.value, "a `now` block");
             self.findings.add(finding.note("write one `key: value` to a line in the block"));
         }
         let mut setting = fence.setting.clone();
         for read in entry::read_all(&fence.lines, Scope::Now, self.findings) {
             if let Err(words) = setting.set(read.entry) {
-                self.findings.add(entry::wrong_value(read.value, &words));
+                self.findings.add(header_value::wrong(read.value, &words));
             }
         }
         self.setting = Arc::new(setting);
@@ -555,12 +554,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
         let entry = (self.fences.len(), name.span);
         let first = *self.names.entry(name.value.to_lowercase()).or_insert(entry);
         if first != entry {
-            let message = format!("the name `{}` is taken", name.value);
-            self.findings.add(
-                Finding::new(&name_taken::RULE, name.span, message)
-                    .label(first.1, "this block has it")
-                    .note("names are told apart without regard to case"),
-            );
+            self.findings.add(name_taken::taken(name.span, &name.value, first.1));
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::prose::PictureLink;
 use super::world::{Refusal, World};
-use crate::findings::rules::picture::RULE;
+use crate::findings::rules::picture as picture_rule;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings};
 use crate::ink::picture::{self, Budget, PictureError, Raster};
@@ -66,13 +66,6 @@ fn load(folder: &dyn World, path: &str, budget: &mut Budget) -> Result<Arc<Raste
     picture::read(&bytes, budget).map(Arc::new).map_err(Trouble::Unprintable)
 }
 
-/// The doubt about a picture where there is room for words only.
-pub(super) fn words_alone(path: &str, place: &str, span: Span) -> Finding {
-    let message = format!("the picture `{path}` is not printed within {place}");
-    let finding = Finding::new(&RULE, span, message).note("its words stand in its place");
-    finding.note("put it in a paragraph of its own")
-}
-
 /// Why an address is not looked for, where a path is one.
 fn address(path: &str) -> Option<String> {
     let (scheme, _) = path.split_once(':').unwrap_or_default();
@@ -100,7 +93,7 @@ fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
         Trouble::Refused(_) => None,
         Trouble::Unprintable(error) => error.advice(),
     };
-    let finding = Finding::new(&RULE, span, message).note("its words stand in its place");
+    let finding = picture_rule::not_printed(span, message);
     match advice {
         Some(advice) => finding.note(advice),
         None => finding,

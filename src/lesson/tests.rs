@@ -242,7 +242,7 @@ fn findings_have_their_places() {
         (
             "---\ntitle: T\n---\n~~~ now loudly, fast\ntempi: 90\ntitle: U\nmood: x\nkey: B#\ncapo: 30\n~~~\n",
             &[
-                "4:17-4:21 block-syntax: a `now` block doesn't know `fast`",
+                "4:17-4:21 block-syntax: `fast` is no phrase of a `now` block",
                 "5:1-5:6 header-key: unknown key `tempi`",
                 "6:1-6:6 header-key: `title` holds for the whole lesson",
                 "7:1-7:5 left-out: `mood` is no key of a `now` block, and is left out",

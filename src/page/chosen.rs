@@ -28,17 +28,15 @@ fn own(named: &Spanned<String>, world: &dyn World) -> Result<Template, Box<Findi
     let bytes = world.read(&named.value).map_err(|refusal| refused(named, refusal))?;
     if bytes.len() > Template::LARGEST {
         let (size, most) = (bytes.len(), Template::LARGEST);
-        let message =
-            format!("the template `{}` has {size} bytes; one has at most {most}", named.value);
-        return Err(at(named, message).into());
+        let why = format!("has {size} bytes; one has at most {most}");
+        return Err(at(named, &why).into());
     }
-    let text = String::from_utf8(bytes)
-        .map_err(|_| at(named, format!("the template `{}` is not UTF-8", named.value)))?;
+    let text = String::from_utf8(bytes).map_err(|_| at(named, "is not UTF-8"))?;
     Template::parse(&text).map_err(|error| unusable(&error, named).into())
 }
 
-fn at(named: &Spanned<String>, message: String) -> Finding {
-    Finding::new(&header_value::RULE, named.span, message)
+fn at(named: &Spanned<String>, why: &str) -> Finding {
+    header_value::template(named.span, &named.value, why)
 }
 
 fn refused(named: &Spanned<String>, refusal: Refusal) -> Finding {
@@ -47,7 +45,7 @@ fn refused(named: &Spanned<String>, refusal: Refusal) -> Finding {
         "the built-in templates are {}; any other is a file in the lesson's folder",
         names.join(", ")
     );
-    let finding = at(named, format!("the template `{}` {refusal}", named.value)).note(note);
+    let finding = at(named, &refusal.to_string()).note(note);
     match nearest(&named.value, built_in_names(), 2) {
         Some(near) => finding.fix(format!("`{near}`"), named.span, near, Ground::Choice),
         None => finding,
@@ -55,7 +53,7 @@ fn refused(named: &Spanned<String>, refusal: Refusal) -> Finding {
 }
 
 fn unusable(error: &TemplateError, named: &Spanned<String>) -> Finding {
-    at(named, format!("the template `{}` can't be used: {error}", named.value))
+    at(named, &format!("can't be used: {error}"))
 }
 
 #[cfg(test)]

@@ -83,10 +83,7 @@ impl NeckReader<'_> {
         if let Some(played) = self.elsewhere.played(name) {
             return Some(Found::Block(played));
         }
-        let message =
-            format!("`{text}` is no scale, no chord, no notes and no block of this lesson");
-        let finding = Finding::new(&unknown_name::RULE, span, message)
-            .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name");
+        let finding = unknown_name::nothing_to_show(span, text);
         let names = self.elsewhere.names();
         self.findings.add(finding.offer(&names.near(name, 2), span, str::to_owned));
         None
@@ -110,7 +107,7 @@ impl NeckReader<'_> {
         };
         let Some(scales) = ScalesFor::of(progression, self.setting.key.as_ref()) else {
             let message = format!("`{name}` has no chords that a scale could hold");
-            self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+            self.findings.add(block_syntax::at(span, message));
             return None;
         };
         let best = of_scale(scales.best().clone());
@@ -123,8 +120,7 @@ impl NeckReader<'_> {
         if names.has(name) {
             return None;
         }
-        let message = format!("no `changes` block is called `{name}`");
-        let finding = Finding::new(&unknown_name::RULE, span, message);
+        let finding = unknown_name::none(span, "`changes` block", name);
         let near = names.near(name, 2);
         let advice = "the scales are looked for that hold the chords of a `changes` block";
         Some(match near.words.is_empty() {

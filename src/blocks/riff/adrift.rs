@@ -4,9 +4,8 @@ use super::columns::Cell;
 use super::place;
 use super::rows::{Kind, Row};
 use super::shared::lines_of;
-use crate::findings::Span;
 use crate::findings::rules::bar_adrift;
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings, Ground, Span};
 use crate::neck::Tuning;
 use crate::words::numbered;
 use std::collections::{BTreeMap, BTreeSet};
@@ -35,18 +34,10 @@ impl Frame<'_> {
     /// for want of it.
     pub fn restore(&self, row: &mut Row, findings: &mut Findings) {
         while let Some(column) = self.lacking(row) {
-            let message = format!(
-                "{} is missing, and all behind it stands 1 column to the left of the other rows'",
-                self.line(row, column)
-            );
             let span = row.span(column, column + 1);
             let place = Span::new(span.start, span.start);
-            findings.add(Finding::new(&bar_adrift::RULE, span, message).fix(
-                "the bar line",
-                place,
-                "|",
-                Ground::Choice,
-            ));
+            let finding = bar_adrift::missing_before(span, &self.line(row, column));
+            findings.add(finding.fix("the bar line", place, "|", Ground::Choice));
             row.cells.insert(column - row.column, Cell { text: "|", span: place, barred: false });
         }
     }
@@ -144,15 +135,11 @@ impl Frame<'_> {
         let distance = numbered(slip.unsigned_abs(), "column");
         let side = if slip > 0 { "right" } else { "left" };
         let behind = row.cells.iter().skip(column - row.column + 1);
-        let (rest, ground) = match behind.clone().all(Cell::is_space) {
-            true => ("", ground_of_line(row, column)),
-            false => (", and so does all behind it", Ground::Choice),
+        let (span, line) = (row.span(column, column + 1), self.line(row, wanted));
+        let (finding, ground) = match behind.clone().all(Cell::is_space) {
+            true => (bar_adrift::beside(span, &line, &distance, side), ground_of_line(row, column)),
+            false => (bar_adrift::beside_with_all(span, &line, &distance, side), Ground::Choice),
         };
-        let message = format!(
-            "{} stands {distance} to the {side} of the other rows'{rest}",
-            self.line(row, wanted)
-        );
-        let finding = Finding::new(&bar_adrift::RULE, row.span(column, column + 1), message);
         if slip > 0 {
             let span = row.span(column - slip.unsigned_abs(), column + 1);
             let says = format!("{distance} less before it");
@@ -194,9 +181,8 @@ impl Frame<'_> {
                 astray = finding.fixes.is_empty().then_some(right);
                 findings.add(finding);
             } else if !own.contains(&column) && needed(column) && !explained.contains(&column) {
-                let message = format!("{} is missing", self.line(row, column));
                 let span = row.span(column, column + 1);
-                findings.add(Finding::new(&bar_adrift::RULE, span, message));
+                findings.add(bar_adrift::missing(span, &self.line(row, column)));
             }
         }
         ranges.extend(astray.map(|from| from..row.end()));
@@ -216,17 +202,11 @@ impl Frame<'_> {
     fn stray(&self, row: &Row, column: usize, wanted: Option<usize>) -> Finding {
         let span = row.span(column, column + 1);
         let Some(wanted) = wanted else {
-            let message =
-                format!("{} stands where the other rows have none", self.line(row, column));
-            return Finding::new(&bar_adrift::RULE, span, message);
+            return bar_adrift::alone(span, &self.line(row, column));
         };
         let side = if column > wanted { "right" } else { "left" };
-        let message = format!(
-            "{} stands {} to the {side} of the other rows'",
-            self.line(row, wanted),
-            numbered(wanted.abs_diff(column), "column")
-        );
-        let finding = Finding::new(&bar_adrift::RULE, span, message);
+        let distance = numbered(wanted.abs_diff(column), "column");
+        let finding = bar_adrift::beside(span, &self.line(row, wanted), &distance, side);
         match moved_line(row, column, wanted) {
             Some((span, replace)) => {
                 let ground = ground_of_line(row, column);

@@ -90,13 +90,9 @@ impl Annotations<'_, '_> {
     fn adrift(&self, row: &Row, word: &Word, bar: usize) -> Finding {
         let setup = self.setup;
         let near = nearest_counts(setup.clock, setup.bars, word.column, bar, setup.big_beats);
-        let message = format!(
-            "{}: `{}` in the `{}` row stands under no count; {near}",
-            setup.bars.get(bar).map(place::bar).unwrap_or_default(),
-            word.text,
-            row.label
-        );
-        Finding::new(&column_adrift::RULE, word.span, message)
+        let bar = setup.bars.get(bar).map(place::bar).unwrap_or_default();
+        let what = format!("`{}` in the `{}` row", word.text, row.label);
+        column_adrift::under_no_count(word.span, &what, &near).heard_at(&bar)
     }
 
     fn read_mark(
@@ -135,7 +131,7 @@ impl Annotations<'_, '_> {
 
     fn placed(&self, word: &Word, wrong: Wrong) -> Finding {
         let message = format!("{}: {}", self.setup.count_at(word.column), wrong.message);
-        let finding = Finding::new(&block_syntax::RULE, word.span, message);
+        let finding = block_syntax::at(word.span, message);
         if wrong.advice.is_empty() { finding } else { finding.note(wrong.advice) }
     }
 
@@ -151,13 +147,8 @@ impl Annotations<'_, '_> {
             true => format!(", {}", place::count(bar, moment.at, self.setup.big_beats)),
             false => String::new(),
         };
-        let message = format!(
-            "{}{at}: `{}` in the `{}` row, but no note begins there",
-            place::bar(bar),
-            word.text,
-            row.label
-        );
-        findings.add(Finding::new(&column_adrift::RULE, word.span, message));
+        let finding = column_adrift::no_note(word.span, &word.text, &row.label);
+        findings.add(finding.heard_at(&format!("{}{at}", place::bar(bar))));
     }
 
     fn fingers(&self, word: &Word, event: Option<&Event>) -> Result<Mark, Wrong> {
@@ -226,11 +217,7 @@ impl Annotations<'_, '_> {
                         Some(before) => before.1 = before.1.max(to),
                         None => runs.push((from, to)),
                     },
-                    None => findings.add(Finding::new(
-                        &column_adrift::RULE,
-                        span,
-                        format!("this run in the `{}` row spans no count", row.label),
-                    )),
+                    None => findings.add(column_adrift::empty_run(span, &row.label)),
                 }
             }
         }
@@ -388,7 +375,7 @@ fn marked(row: &Row, findings: &mut Findings) -> Vec<(usize, usize, Span)> {
             text => {
                 open = false;
                 let message = format!("a `{}` row is marked with `=`, not `{text}`", row.label);
-                findings.add(Finding::new(&block_syntax::RULE, cell.span, message));
+                findings.add(block_syntax::at(cell.span, message));
             }
         }
     }

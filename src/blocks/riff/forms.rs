@@ -4,8 +4,8 @@ use super::bars::BarColumns;
 use super::columns::Word;
 use super::model::Bar;
 use super::rows::{Kind, System};
+use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, column_adrift};
-use crate::findings::{Finding, Findings};
 use crate::theory::Meter;
 
 /// Reads the `ending` rows into the bars: where an ending begins, and how far it holds.
@@ -20,8 +20,7 @@ pub(super) fn read_endings(
             "1." => 1,
             "2." => 2,
             text => {
-                let message = format!("an ending is `1.` or `2.`, not `{text}`");
-                findings.add(Finding::new(&block_syntax::RULE, word.span, message));
+                findings.add(block_syntax::no_ending(word.span, text));
                 continue;
             }
         };
@@ -52,11 +51,7 @@ pub(super) fn read_meters(
     let mut meters = Vec::new();
     for word in words(systems, Kind::Meter) {
         let Some(meter) = Meter::parse(&word.text) else {
-            let message = format!("`{}` is no meter", word.text);
-            findings.add(
-                Finding::new(&block_syntax::RULE, word.span, message)
-                    .note("a meter is 1 to 32 beats over 1, 2, 4, 8, 16 or 32, such as `7/8`"),
-            );
+            findings.add(block_syntax::no_meter(word.span, &word.text));
             continue;
         };
         meters.extend(begins_bar(&word, columns, findings).map(|bar| (bar, meter)));
@@ -78,7 +73,6 @@ fn begins_bar(word: &Word, columns: &[BarColumns], findings: &mut Findings) -> O
     if columns.get(index)?.first.contains(&word.column) {
         return Some(index);
     }
-    let message = format!("`{}` doesn't stand in a bar's first column", word.text);
-    findings.add(Finding::new(&column_adrift::RULE, word.span, message));
+    findings.add(column_adrift::not_first(word.span, &word.text));
     None
 }

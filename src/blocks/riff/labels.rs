@@ -6,7 +6,6 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::string_label::{RowString, StringLabel, answers, listed, place, read_label};
 use crate::neck::Tuning;
 use crate::theory::Pitch;
-use crate::words::either;
 use std::collections::BTreeMap;
 
 /// Gives every string row of a system its string; a row whose string stays unknown keeps its
@@ -51,14 +50,7 @@ fn known_rows(
         if tuning.strings().iter().any(|open| answers(label, *open)) {
             known.push((index, label));
         } else {
-            findings.add(
-                Finding::new(
-                    &row_label::RULE,
-                    row.label_span,
-                    format!("no string of this tuning is `{}`", row.label),
-                )
-                .note(format!("its strings from the highest: {}", listed(tuning))),
-            );
+            findings.add(row_label::not_tuned(row.label_span, &row.label, &listed(tuning)));
         }
     }
     known
@@ -132,11 +124,7 @@ fn place_what_fits(
 }
 
 fn out_of_order(row: &Row, tuning: &Tuning) -> Finding {
-    let message = format!("no string `{}` is left below the rows above it", row.label);
-    Finding::new(&row_label::RULE, row.label_span, message).note(format!(
-        "rows stand from the highest string to the lowest; this tuning has {}",
-        listed(tuning)
-    ))
+    row_label::none_left(row.label_span, &row.label, &listed(tuning))
 }
 
 fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
@@ -144,9 +132,8 @@ fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
         .iter()
         .filter_map(|string| Some((tuning.strings().get(*string)?.to_string(), *string)))
         .collect();
-    let said: Vec<String> = names.iter().map(|(name, _)| format!("`{name}`")).collect();
-    let message = format!("`{}` may be {}; write its octave", row.label, either(&said));
-    let mut finding = Finding::new(&row_label::RULE, row.label_span, message);
+    let said: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();
+    let mut finding = row_label::one_of(row.label_span, &row.label, &said);
     for (name, string) in names {
         if let Some((span, text)) = relabelled(row.label_span, &row.label, &row.cells, &name) {
             let says = format!("string {}", tuning.number(string));
@@ -161,13 +148,6 @@ fn report_upside_down(system: &System, rows: &[(usize, StringLabel)], findings: 
         entry.and_then(|(index, _)| system.rows.get(*index)).map(|row| row.label_span)
     };
     if let (Some(first), Some(_)) = (place(rows.first()), place(rows.last())) {
-        findings.add(
-            Finding::new(
-                &upside_down::RULE,
-                first,
-                "the rows fit this tuning only from the lowest string up",
-            )
-            .note("they are read so; a tab has its highest string on top"),
-        );
+        findings.add(upside_down::rows(first, "a tab"));
     }
 }

@@ -238,14 +238,13 @@ fn take_in<'a>(system: &mut System<'a>, row: Row<'a>, findings: &mut Findings) {
     if row.is_string() {
         system.strings += 1;
         if system.strings > MOST_STRINGS {
-            let message = format!("a system has at most {MOST_STRINGS} string rows");
-            findings.add(Finding::new(&row_label::RULE, row.label_span, message));
+            findings.add(row_label::too_many_rows(row.label_span, MOST_STRINGS));
             return;
         }
     } else if system.row(row.kind).is_some() {
         let message = format!("a second `{}` row in one system", row.label);
         findings.add(
-            Finding::new(&block_syntax::RULE, row.label_span, message)
+            block_syntax::at(row.label_span, message)
                 .note("a blank line parts one system from the next"),
         );
         return;
@@ -267,12 +266,7 @@ fn report_tabs(cells: &[Cell], tab: Tab, findings: &mut Findings) {
                 true => Ground::SameMusic,
                 false => Ground::Choice,
             };
-            let message = "a tab character; columns can't be told behind it";
-            findings.add(
-                Finding::new(&tab_character::RULE, span, message)
-                    .note("a tab is as wide as each editor likes; a space is one column")
-                    .fix("spaces", span, " ".repeat(tabs.len()), ground),
-            );
+            findings.add(tab_character::tabs(span, tabs.len(), ground));
         }
     }
 }
@@ -307,10 +301,10 @@ fn kind_of(label: &str) -> Option<Kind> {
 
 fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Finding {
     if label.is_empty() {
-        return Finding::new(&block_syntax::RULE, span, "a row without a label")
+        return block_syntax::at(span, "a row without a label")
             .note("a row begins with its label: a string's letter, `count`, `chord`, …");
     }
-    let mut finding = Finding::new(&row_label::RULE, span, format!("a riff has no row `{label}`"));
+    let mut finding = row_label::no_row(span, label);
     let near = match german_b(label, tuning) {
         Some(name) => Near { words: vec![name], plain: false },
         None => other_words(label)

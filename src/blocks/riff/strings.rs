@@ -123,7 +123,7 @@ impl<'r, 'a> StringReader<'r, 'a> {
 
     fn fault(&self, column: usize, span: Span, message: impl std::fmt::Display) -> Finding {
         let place = self.setup.place_at(column, self.course);
-        Finding::new(&block_syntax::RULE, span, format!("{place}: {message}"))
+        block_syntax::at(span, format!("{place}: {message}"))
     }
 
     fn read(&mut self, row: &Row, findings: &mut Findings) {

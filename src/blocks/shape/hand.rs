@@ -2,17 +2,15 @@
 
 use super::Name;
 use super::read::Written;
-use crate::blocks::hold::{ShapePlace, beyond, wide, with_ways_out};
+use crate::blocks::hold::{beyond, with_ways_out};
+use crate::findings::hand::{CAUTION, ShapePlace};
+use crate::findings::rules::stretch;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::written as fret_written;
 use crate::neck::hold::{self, Hold, Judgement};
 use crate::neck::{Claim, Finger, Hand, Neck, Posture};
-
-/// Beyond so many findings no easier shapes are searched: the lesson has other worries, and its
-/// author shall not wait.
-const PATIENCE: usize = 200;
 
 /// How many other shapes a finding offers.
 const FIXES: usize = 2;
@@ -47,12 +45,11 @@ pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Find
     let mut raised: Vec<Finding> =
         judgement.breaches.iter().map(|breach| beyond(breach, &place)).collect();
     if raised.is_empty() {
-        raised.extend(judgement.stretch.iter().map(|gap| wide(gap, &place)));
+        raised.extend(judgement.stretch.iter().map(|gap| stretch::wide(gap, &place)));
     }
     for finding in raised {
-        let patient = findings.list().len() < PATIENCE;
-        let finding = if patient { held.with_help(finding, &place, fence, neck) } else { finding };
-        findings.add(finding);
+        let help = |finding| held.with_help(finding, &place, fence, neck);
+        findings.add(findings.helped(finding, help));
     }
 }
 
@@ -69,13 +66,13 @@ impl Held<'_> {
             let (span, replace) = self.with_fingers(&hold);
             let says = format!("fingers {}", signs(&hold.fingers, ""));
             let finding = finding.fix(says, span, replace, Ground::Choice);
-            return finding.note(crate::blocks::hold::CAUTION);
+            return finding.note(CAUTION);
         }
         let finding = self.easier_shapes(fence).iter().fold(finding, |finding, frets| {
             let Some((span, replace)) = self.with_frets(frets, place, neck) else { return finding };
             finding.fix(frets_together(frets), span, replace, Ground::Choice)
         });
-        with_ways_out(finding, place, neck)
+        with_ways_out(finding, place, neck).note(CAUTION)
     }
 
     /// The easiest hold of the same notes that is not a wide stretch, the thumb coming over the

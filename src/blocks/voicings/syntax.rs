@@ -1,9 +1,9 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
 use crate::blocks::effort::Effort;
+use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
-use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
@@ -78,7 +78,7 @@ pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
     let requests: Vec<Request> =
         lines.clone().filter_map(|line| reader.line(*line, &common)).collect();
     if lines.count() == 0 {
-        let finding = Finding::new(&block_syntax::RULE, fence.head, "the block has no chords");
+        let finding = block_syntax::at(fence.head, "the block has no chords");
         findings.add(finding.note(FORM));
     }
     requests
@@ -95,7 +95,7 @@ struct VoicingsReader<'a> {
 
 impl VoicingsReader<'_> {
     fn fault(&mut self, span: Span, message: impl Into<String>, advice: &str) {
-        self.findings.add(Finding::new(&block_syntax::RULE, span, message).note(advice));
+        self.findings.add(block_syntax::at(span, message).note(advice));
     }
 
     fn line(&mut self, line: Line<'_>, common: &Phrases) -> Option<Request> {
@@ -144,11 +144,7 @@ impl VoicingsReader<'_> {
         match Chord::parse(&word.text.replace(" over ", "/")) {
             Ok(value) => Some(Spanned { value, span }),
             Err(error) => {
-                let mut finding = Finding::new(&unknown_chord::RULE, span, error.message);
-                for meant in error.meant {
-                    finding = finding.fix(format!("`{meant}`"), span, meant, Ground::Choice);
-                }
-                self.findings.add(finding);
+                self.findings.add(unknown_chord::unread(span, word.text, &error, str::to_owned));
                 None
             }
         }

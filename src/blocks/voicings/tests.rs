@@ -116,7 +116,7 @@ fn what_can_t_be_read_is_told_and_the_rest_is_kept() {
         (": triads", "block-syntax", "no chords before the colon"),
         ("A :", "block-syntax", "no style behind the colon"),
         ("A : quads", "block-syntax", "`quads` is no style of voicing"),
-        ("H : triads", "unknown-chord", "`H` doesn't begin with a root"),
+        ("H : triads", "unknown-chord", "`H` can't be read as a chord"),
         ("A : triads, on strings 9", "block-syntax", "the strings can't be read"),
         ("A : triads, near fret 99", "block-syntax", "`99` is no fret of this neck"),
         ("A : triads, keep 0 shapes", "block-syntax", "`0` shapes can't be kept"),

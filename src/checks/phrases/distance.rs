@@ -1,8 +1,8 @@
 //! Intervals between two notes: `C# to E is a minor third`.
 
 use super::Check;
-use crate::findings::Finding;
 use crate::findings::rules::interval;
+use crate::findings::{Finding, Span};
 use crate::lesson::phrase::{NoteName, Part, Way};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Interval, Pitch};
@@ -20,12 +20,8 @@ impl Check<'_> {
             Way::Up => (from.value, to.value),
             Way::Down => (to.value, from.value),
         };
-        if let Some(message) = against_octaves(from.value, to.value, way) {
-            return self.findings.add(Finding::new(
-                &interval::RULE,
-                self.phrase.text.span,
-                message,
-            ));
+        if let Some(finding) = against_octaves(self.phrase.text.span, from.value, to.value, way) {
+            return self.raise(finding);
         }
         let actual = Interval::between(low.note, high.note);
         if name.value.covers(actual) {
@@ -35,9 +31,9 @@ impl Check<'_> {
         let word = if way == Way::Up { "up" } else { "down" };
         let said = self.text().get(name.place.clone()).unwrap_or_default();
         let right = with_article(&actual.to_string());
-        let message =
-            format!("{first} {word} to {last} is {right}, not {}", with_article(bare(said)));
-        let finding = Finding::new(&interval::RULE, self.span(&name.place), message);
+        let span = self.span(&name.place);
+        let not = with_article(bare(said));
+        let finding = interval::another(span, first, word, last, &right, &not);
         let replace = if bare(said) == said { actual.to_string() } else { right };
         let finding = self.fix(finding, &name.place, replace);
         let turned = Interval::between(high.note, low.note);
@@ -45,7 +41,7 @@ impl Check<'_> {
             true => self.other_way(finding, name, way),
             false => finding,
         };
-        self.findings.add(finding);
+        self.raise(finding);
     }
 
     /// The finding with the interval that is right the other way round said so.
@@ -64,14 +60,12 @@ impl Check<'_> {
 }
 
 /// Notes with octaves say by themselves which way they lie.
-fn against_octaves(from: NoteName, to: NoteName, way: Way) -> Option<String> {
+fn against_octaves(span: Span, from: NoteName, to: NoteName, way: Way) -> Option<Finding> {
     let pitch = |name: NoteName| Some(Pitch::new(name.note, name.octave?));
     let (from, to) = (pitch(from)?, pitch(to)?);
     match way {
-        Way::Up if to.midi() < from.midi() => Some(format!("{to} lies below {from}, not above it")),
-        Way::Down if to.midi() > from.midi() => {
-            Some(format!("{to} lies above {from}, not below it"))
-        }
+        Way::Up if to.midi() < from.midi() => Some(interval::not_above(span, from, to)),
+        Way::Down if to.midi() > from.midi() => Some(interval::not_below(span, from, to)),
         _ => None,
     }
 }

@@ -3,14 +3,12 @@
 
 use fretleaf::compile;
 use fretleaf::blocks::figure::{Desk, Figure};
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
 use fretleaf::findings::Source;
 use fretleaf::findings::mend::mend;
 use fretleaf::findings::report::{json, sarif, terminal};
-use fretleaf::findings::{Finding, Findings};
+use fretleaf::findings::Finding;
 use fretleaf::ink::{Document, Fonts, pdf, svg};
-use fretleaf::lesson;
 use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::header::Paper;
 use fretleaf::page::{self, Job, Template};
