@@ -239,6 +239,3 @@ fn borrowed(chord: &Chord, key: &Key) -> Option<Function> {
     let parallel = [key.mode()].into_iter().chain(modes).map(|mode| Key::new(key.tonic, mode));
     parallel.into_iter().find(|from| are_in_key(&notes, from)).map(Function::Borrowed)
 }
-
-#[cfg(test)]
-mod tests;

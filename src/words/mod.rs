@@ -6,3 +6,6 @@ pub mod paper;
 pub mod terms;
 
 pub use counting::{capital, counted, either, listed, numbered, ordinal};
+
+#[cfg(test)]
+mod function_tests;

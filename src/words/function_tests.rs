@@ -1,7 +1,8 @@
 #![allow(clippy::unwrap_used)]
 
-use super::*;
-use crate::words::terms as words;
+use super::terms as words;
+use crate::theory::numeral::{function_of, in_key};
+use crate::theory::{Chord, Key};
 
 fn function(chord: &str, key: &str) -> String {
     let chord = Chord::parse(chord).unwrap();
