@@ -1,13 +1,38 @@
-//! `# guessed` comments: what an import guessed and nobody has confirmed yet.
+//! `# guessed` and `# not read` comments: what an import guessed or left out and nobody has looked at yet.
 
 use super::entry::is_comment;
 use super::source::{Line, Source, Span};
 use crate::proof::rules::guessed;
 use crate::proof::{Finding, Ground};
 
-/// A line that marks a guess.
+/// What an import says of a lesson: the words that a comment begins with, what that means, and how to answer.
+#[derive(Debug, PartialEq, Eq)]
+struct Mark {
+    word: &'static str,
+    means: &'static str,
+    answer: &'static str,
+    done: &'static str,
+}
+
+const MARKS: [Mark; 2] = [
+    Mark {
+        word: "guessed",
+        means: "guessed, and not yet confirmed",
+        answer: "see whether it is so, mend what isn't, then take this line away",
+        done: "it is so: this line taken away",
+    },
+    Mark {
+        word: "not read",
+        means: "not read from the old tab, and not in the music",
+        answer: "write what it means where it belongs, then take this line away",
+        done: "it is written, or means nothing: this line taken away",
+    },
+];
+
+/// A line that marks a guess, or what was left out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Guess {
+    mark: &'static Mark,
     /// What was guessed, in the comment's own words; empty where it says nothing.
     pub says: String,
     /// The comment.
@@ -24,11 +49,16 @@ pub(super) fn among(source: &Source, lines: &[Line]) -> Vec<Guess> {
 impl Guess {
     fn read(source: &Source, line: Line) -> Option<Guess> {
         let comment = line.text.strip_prefix('#').filter(|_| is_comment(line.text))?.trim();
-        let word = comment.get(.."guessed".len())?;
-        let says = comment.get(word.len()..)?;
-        let marks =
-            word.eq_ignore_ascii_case("guessed") && !says.starts_with(char::is_alphanumeric);
-        marks.then(|| Guess {
+        let behind = |mark: &Mark| {
+            let word = comment.get(..mark.word.len())?;
+            let says = comment.get(word.len()..)?;
+            let marks =
+                word.eq_ignore_ascii_case(mark.word) && !says.starts_with(char::is_alphanumeric);
+            marks.then_some(says)
+        };
+        let (mark, says) = MARKS.iter().find_map(|mark| Some((mark, behind(mark)?)))?;
+        Some(Guess {
+            mark,
             says: says.trim_start_matches([':', ',', ' ']).to_string(),
             span: line.trimmed().whole(),
             line: file_line(&source.text, line.whole()),
@@ -38,10 +68,13 @@ impl Guess {
     /// The doubt that it is.
     pub fn finding(&self) -> Finding {
         let what = if self.says.is_empty() { "" } else { ": " };
-        let message = format!("guessed, and not yet confirmed{what}{}", self.says);
-        Finding::new(&guessed::RULE, self.span, message)
-            .note("see whether it is so, mend what isn't, then take this line away")
-            .fix("it is so: this line taken away", self.line, "", Ground::Choice)
+        let message = format!("{}{what}{}", self.mark.means, self.says);
+        Finding::new(&guessed::RULE, self.span, message).note(self.mark.answer).fix(
+            self.mark.done,
+            self.line,
+            "",
+            Ground::Choice,
+        )
     }
 }
 

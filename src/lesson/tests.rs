@@ -732,6 +732,16 @@ fn check_spans(source: &Source, mut findings: Findings) {
 }
 
 #[test]
+fn what_an_import_could_not_read_is_a_doubt() {
+    let text = "---\ntitle: A tab\n# not read: ?\n---\n\n~~~ riff\n# not read, kept here: t (bar 1)\n# not ready\ncount 1   2   |\nA     0---2---|\n~~~\n";
+    let checked = crate::check("tab.md", text.as_bytes(), &super::folder::MemoryFolder::default());
+    let doubts = checked.findings.iter().filter(|found| found.rule.name == "guessed");
+    let says: Vec<&str> = doubts.map(|found| found.message.as_str()).collect();
+    let means = "not read from the old tab, and not in the music";
+    assert_eq!(says, [format!("{means}: ?"), format!("{means}: kept here: t (bar 1)")]);
+}
+
+#[test]
 fn guesses_are_doubts_wherever_a_comment_marks_a_line() {
     let text = "---\ntitle: A tab\n# guessed: the capo\ncapo: 2\n# a note\n---\n\n~~~ riff\n# guessed: the counts\ncount 1   2   |\nA     0---2---|\n~~~\n\n> ~~~ shape\n> # Guessed\n> Am x02210\n> ~~~\n\n~~~ now\n# guessed from the words\ntempo: 90\n~~~\n\n~~~ riff\n# guesswork\n# guessed: the counts\nmeant guessed: seen\nA     0---2---|\n~~~\n\n# guessed heading\n";
     let checked = crate::check("tab.md", text.as_bytes(), &super::folder::MemoryFolder::default());

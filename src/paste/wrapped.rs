@@ -78,13 +78,13 @@ fn take_over(above: &mut Stack, below: &mut Stack) {
     let used_up = is_used_up(below);
     let goes = |remark: &mut Remark| match remark.place {
         Place::Behind(_) => used_up,
-        Place::Beneath(column) => used_up || column < margin + end,
+        Place::Above(column) | Place::Beneath(column) => used_up || column < margin + end,
     };
+    let there = |column: usize| at + column.saturating_sub(margin + 1);
     let moved = below.cues.remarks.extract_if(.., goes).map(|remark| match remark.place {
         Place::Behind(_) => remark,
-        Place::Beneath(column) => {
-            Remark { place: Place::Beneath(at + column.saturating_sub(margin + 1)), ..remark }
-        }
+        Place::Above(column) => Remark { place: Place::Above(there(column)), ..remark },
+        Place::Beneath(column) => Remark { place: Place::Beneath(there(column)), ..remark },
     });
     above.cues.remarks.extend(moved);
     let Some(chords) = &mut below.cues.chords else { return };

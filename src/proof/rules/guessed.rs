@@ -2,7 +2,9 @@
 //!
 //! `fretleaf new --from TAB` makes a lesson of an old tab. What the tab doesn't say, such as the counts
 //! under its notes, is guessed, and a comment that begins with `# guessed` says so above it. Look at
-//! what was guessed, mend what isn't so, then take the comment away. No repair is made for you: only you
+//! what was guessed, mend what isn't so, then take the comment away. A comment that begins with
+//! `# not read` keeps a sign of the old tab that is nowhere else in the lesson: write what it means, then
+//! take the comment away. No repair is made for you: only you
 //! know the tune.
 //!
 //! ## Why it matters
