@@ -1,13 +1,26 @@
-//! `# guessed` comments: what an import guessed and nobody has confirmed yet.
+//! `# guessed` and `# not read` comments: what an import guessed or left out and nobody has looked at yet.
 
 use super::entry::is_comment;
 use crate::findings::Finding;
 use crate::findings::rules::guessed;
 use crate::findings::source::{Line, Source, Span};
 
-/// A line that marks a guess.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// What an import says of a lesson: the words that a comment begins with, and what is found of it.
+#[derive(Debug)]
+struct Mark {
+    word: &'static str,
+    finding: fn(Span, &str, Span) -> Finding,
+}
+
+const MARKS: [Mark; 2] = [
+    Mark { word: "guessed", finding: guessed::unconfirmed },
+    Mark { word: "not read", finding: guessed::not_read },
+];
+
+/// A line that marks a guess, or what was left out.
+#[derive(Debug, Clone)]
 pub struct Guess {
+    mark: &'static Mark,
     /// What was guessed, in the comment's own words; empty where it says nothing.
     pub says: String,
     /// The comment.
@@ -24,11 +37,16 @@ pub(super) fn among(source: &Source, lines: &[Line]) -> Vec<Guess> {
 impl Guess {
     fn read(source: &Source, line: Line) -> Option<Guess> {
         let comment = line.text.strip_prefix('#').filter(|_| is_comment(line.text))?.trim();
-        let word = comment.get(.."guessed".len())?;
-        let says = comment.get(word.len()..)?;
-        let marks =
-            word.eq_ignore_ascii_case("guessed") && !says.starts_with(char::is_alphanumeric);
-        marks.then(|| Guess {
+        let behind = |mark: &Mark| {
+            let word = comment.get(..mark.word.len())?;
+            let says = comment.get(word.len()..)?;
+            let marks =
+                word.eq_ignore_ascii_case(mark.word) && !says.starts_with(char::is_alphanumeric);
+            marks.then_some(says)
+        };
+        let (mark, says) = MARKS.iter().find_map(|mark| Some((mark, behind(mark)?)))?;
+        Some(Guess {
+            mark,
             says: says.trim_start_matches([':', ',', ' ']).to_string(),
             span: line.trimmed().whole(),
             line: file_line(&source.text, line.whole()),
@@ -37,7 +55,7 @@ impl Guess {
 
     /// The doubt that it is.
     pub fn finding(&self) -> Finding {
-        guessed::unconfirmed(self.span, &self.says, self.line)
+        (self.mark.finding)(self.span, &self.says, self.line)
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::cues::{self, Held};
 use super::endings;
+use super::found::NOT_READ;
 use super::labels::Labels;
+use super::legend::Legend;
 use super::pieces::Stack;
 use super::remarks;
 use super::signs;
@@ -26,9 +28,15 @@ pub(super) struct Riff {
 }
 
 /// Writes a riff for systems that follow each other.
-pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Meter) -> Riff {
+pub(super) fn riff(
+    stacks: &[Stack],
+    tuning: &Tuning,
+    by_habit: bool,
+    meter: Meter,
+    legend: &Legend,
+) -> Riff {
     let mut systems: Vec<System<'_>> =
-        stacks.iter().map(|stack| System::read(stack, meter)).collect();
+        stacks.iter().map(|stack| System::read(stack, meter, legend)).collect();
     let labels = Labels::of(stacks, tuning, by_habit);
     let counted = systems.iter().all(System::can_count);
     let mut comments = Comments::default();
@@ -45,12 +53,15 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
         stacks.iter().map(|_| None).collect()
     };
     let mut rows: Vec<String> = Vec::new();
+    let mut unread = String::new();
     let mut before = 0;
     for ((system, stack), times) in systems.iter().zip(stacks).zip(times) {
-        let (slots, over) = system.slots(meter, counted);
+        let (slots, over, astray) = system.slots(meter, counted);
         comments.about(system, stack, &slots, counted, &over);
         left.extend(over);
-        left.extend(remarks::told(stack, system, &slots, &labels.rows, before));
+        left.extend(remarks::told(stack, system, &slots, &labels.rows, before, &astray));
+        unread += &self::unread(system, &slots, &labels, before);
+        unread += &broken(stack, before + 1, before + system.bars.len());
         rows.push(written(system, &slots, times, &labels.rows, counted));
         before += system.bars.len();
     }
@@ -58,7 +69,6 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
     if let Some(guess) = &labels.guess {
         comments.guess(true, guess);
     }
-    let unread = unread(&systems, &labels.rows);
     let head = format!("~~~ riff{}\n{}{unread}", labels.phrase, comments.text());
     Riff { text: head + &rows.join("\n") + "~~~\n", left, bars: before }
 }
@@ -208,19 +218,24 @@ impl Comments {
     }
 }
 
-/// What could not be read in the rows, with its places.
-fn unread(systems: &[System<'_>], labels: &[String]) -> String {
-    let mut text = String::new();
-    let mut before = 0;
-    for system in systems {
-        for (bar, row, words) in &system.unread {
-            let label = labels.get(*row).map_or("", String::as_str);
-            text +=
-                &format!("# not read, kept here: {words} (bar {}, string {label})\n", before + bar);
-        }
-        before += system.bars.len();
-    }
-    text
+/// What is told of signs in the rows of a system, with their places; so many bars come before.
+fn unread(system: &System<'_>, bars: &[Vec<Slot<'_>>], labels: &Labels, before: usize) -> String {
+    let line = |(bar, row, column, words): &(usize, usize, usize, String)| {
+        let beat = bars.get(bar - 1).map(|slots| remarks::beat(slots, *column));
+        let beat = beat.filter(|beat| !beat.is_empty());
+        let beat = beat.unwrap_or_else(|| format!(", column {} of the tab", column + 1));
+        let string = labels.named(*row);
+        format!("# {words} (bar {}{beat}, {string})\n", before + bar)
+    };
+    system.unread.iter().map(line).collect()
+}
+
+/// Lines beside the rows of some bars that begin as rows and can't be read.
+fn broken(stack: &Stack, first: usize, last: usize) -> String {
+    let line = |text: &String| {
+        format!("# {NOT_READ}{} (a line beside the rows of bars {first} to {last})\n", text.trim())
+    };
+    stack.cues.broken.iter().map(line).collect()
 }
 
 fn written(
@@ -396,5 +411,75 @@ impl Rows<'_> {
         }
         let below = Other::ALL.into_iter().filter(|other| !Other::ABOVE.contains(other));
         text + &below.map(row).collect::<String>()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::paste;
+
+    fn made(text: &str) -> String {
+        paste::lesson("A tab", text).text
+    }
+
+    #[test]
+    fn what_finds_no_place_is_told_with_where_it_stood() {
+        let rows = |letters: &str, cells: [&str; 3]| -> String {
+            letters.chars().zip(cells).map(|(letter, row)| format!("{letter}|{row}|\n")).collect()
+        };
+        for (text, told) in [
+            (
+                rows("eBG", ["-5-7?-5-", "-------5", "--------"]),
+                "# not read, kept here: ? (bar 1, beat 2, string e)\n",
+            ),
+            (
+                rows("DAD", ["-5-7-5--", "-------5", "-----?--"]),
+                "# not read, kept here: ? (bar 1, beat 3, string 3)\n",
+            ),
+            (
+                rows("eBG", ["-5------", "-----?--", "--------"]),
+                "# not read, kept here: ? (bar 1, column 8 of the tab, string B)\n",
+            ),
+            (
+                format!("e|^5^^^^^^^^|\n{}", rows("BGD", ["-5------", "--------", "--------"])),
+                "# not read, kept here: e|^5^^^^^^^^| (a line beside the rows of bars 1 to 1)\n",
+            ),
+            (
+                format!("  G        D\n{}", rows("eBG", ["-5------", "--------", "--------"])),
+                "```\nbehind bar 1: D\n```\n",
+            ),
+            (
+                format!("      1/2    full\n{}", rows("eBG", ["-15b--15b--", "--------", "-----"])),
+                "# guessed: how far the bends go, from `1/2 full` above\n",
+            ),
+        ] {
+            let lesson = made(&text);
+            assert!(lesson.contains(told), "{text}: no {told} in {lesson}");
+        }
+    }
+
+    #[test]
+    fn bends_go_as_far_as_is_said_above() {
+        for (above, cells, expected) in [
+            ("   1/2    full", "-15b--15b--", ["15b16", "15b17"]),
+            ("   1/2    1 1/2", "-15br-15b--", ["15b16r15", "15b18"]),
+            ("   1/2", "-15b--15b--", ["15b17", "above bar 1, beat 1: 1/2"]),
+        ] {
+            let lesson = made(&format!("{above}\ne|{cells}|\nB|-----------|\n"));
+            assert!(expected.iter().all(|said| lesson.contains(said)), "{above}: {lesson}");
+        }
+    }
+
+    #[test]
+    fn counts_beside_their_notes_move_as_one_row() {
+        for (counts, cells, typed) in [
+            ("  1 & 2 & 3 & 4 &", "-5-5-5-5-5-5-5-5-", true),
+            ("    1 & 2 & 3 & 4 &", "-5-5-5-5-5-5-5-5-", true),
+            ("    1   2   3   4", "-5---5---5---5---", true),
+            ("    1   2   3   4", "-5-----5---5---5-", false),
+        ] {
+            let lesson = made(&format!("{counts}\ne|{cells}|\nB|-----------------|\n"));
+            assert_eq!(lesson.contains("a column beside"), typed, "{counts}: {lesson}");
+        }
     }
 }

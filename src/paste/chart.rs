@@ -12,6 +12,8 @@ pub(super) struct Chart {
     bars: Vec<Bar>,
     /// How often it is played.
     times: Option<u8>,
+    /// The words that say so.
+    words: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,7 +29,8 @@ const PARTING: [&str; 6] = ["-", "–", "—", "→", "->", ">"];
 /// Reads a line that has names of chords, bar lines between them or not, and nothing else but how often
 /// it is played.
 pub(super) fn read(line: &str) -> Option<Chart> {
-    let mut chart = Chart { start: String::new(), bars: Vec::new(), times: None };
+    let mut chart =
+        Chart { start: String::new(), bars: Vec::new(), times: None, words: String::new() };
     let mut entries: Vec<String> = Vec::new();
     let words = spaced(line);
     let words: Vec<&str> = words.split(' ').filter(|word| !word.is_empty()).collect();
@@ -36,6 +39,7 @@ pub(super) fn read(line: &str) -> Option<Chart> {
         let rest = words.get(at..).unwrap_or_default().join(" ");
         if begun && !is_line(word) && times(&rest).is_some() {
             chart.times = times(&rest);
+            chart.words = rest;
             break;
         }
         match *word {
@@ -89,6 +93,13 @@ impl Chart {
     /// Whether bar lines were drawn.
     pub fn is_ruled(&self) -> bool {
         !self.start.is_empty() || self.bars.iter().any(|bar| !bar.end.is_empty())
+    }
+
+    /// What is guessed in it: a repeat of which no sign was drawn.
+    fn guess(&self) -> Option<String> {
+        let closed = self.bars.iter().any(|bar| bar.end.starts_with(':'));
+        let times = self.times.filter(|_| !closed)?;
+        Some(format!("# guessed: what is played {times} times, from the words `{}`\n", self.words))
     }
 
     /// The bars as a line of a `changes` block; `None` where a bar's entries don't part it evenly.
@@ -146,7 +157,8 @@ pub(super) fn changes(charts: &[Chart], meter: Meter) -> Option<String> {
         charts.iter().map(|chart| chart.written(meter)).collect::<Option<_>>()?;
     let guess = "# guessed: a bar for each chord, since no bar lines were drawn\n";
     let guess = if charts.iter().all(Chart::is_ruled) { "" } else { guess };
-    Some(format!("~~~ changes\n{guess}{}\n~~~\n", lines.join("\n")))
+    let repeats: String = charts.iter().filter_map(Chart::guess).collect();
+    Some(format!("~~~ changes\n{guess}{repeats}{}\n~~~\n", lines.join("\n")))
 }
 
 #[cfg(test)]
@@ -169,6 +181,19 @@ mod tests {
         ] {
             let written = read(line).and_then(|chart| chart.written(Meter::COMMON));
             assert_eq!(written.as_deref(), expected, "{line}");
+        }
+    }
+
+    #[test]
+    fn a_repeat_without_its_sign_is_guessed() {
+        for (line, guess) in [
+            ("| Am | F | x2", "# guessed: what is played 2 times, from the words `x2`\n"),
+            ("| Am | F | (3x)", "# guessed: what is played 3 times, from the words `(3x)`\n"),
+            ("| Am | F :| x2", ""),
+            ("| Am | F |", ""),
+        ] {
+            let written = changes(&[read(line).unwrap()], Meter::COMMON).unwrap();
+            assert!(written.starts_with(&format!("~~~ changes\n{guess}|")), "{line}: {written}");
         }
     }
 }

@@ -1,42 +1,24 @@
 //! What stands in a row: frets with their joining signs, in the lesson language's own signs.
 
 use super::around::{Around, Brackets};
-use super::row::is_dash;
-use std::collections::BTreeSet;
-
-/// A fret, a muted stroke or a harmonic at its column.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Played {
-    pub column: usize,
-    /// As the lesson language writes it, with what belongs to it: `7`, `(7)`, `<12>`, `7b9r7~`.
-    pub text: String,
-    /// The sign that joins it to the one before it on its string.
-    pub join: Option<char>,
-}
-
-/// What a row says.
-#[derive(Debug, Default)]
-pub(super) struct Read {
-    /// The notes of each bar.
-    pub bars: Vec<Vec<Played>>,
-    /// What could not be read, with the index of its bar.
-    pub unread: Vec<(usize, String)>,
-    /// What had to be guessed, in words.
-    pub guesses: BTreeSet<String>,
-}
-
-impl Read {
-    fn guess(&mut self, guess: impl Into<String>) {
-        self.guesses.insert(guess.into());
-    }
-}
+use super::cells::{comes_from_nowhere, fret_length, joint, number, word};
+use super::directions::BENDS;
+use super::found::{NOT_READ, Played, Read, Unread};
+use super::legend::{Legend, Meaning};
+use super::row::{HOLD, is_dash};
 
 /// A row while it is read along, over bar lines.
-#[derive(Debug, Default)]
-struct FretReader {
+#[derive(Debug)]
+struct FretReader<'l> {
+    legend: &'l Legend,
+    /// How far its bends go that don't say so, in half steps, in their order.
+    steps: &'l [u8],
+    /// How far the last of these goes.
+    bent: u8,
     read: Read,
-    /// The joining sign that waits for its second fret.
+    /// The joining sign that waits for its second fret, and where it stands.
     waiting: Option<char>,
+    waits_at: (usize, usize),
     /// Whether it touches no fret before it.
     loose: bool,
     /// How many columns it has waited.
@@ -47,9 +29,6 @@ struct FretReader {
     noted: Option<usize>,
 }
 
-/// The highest fret that two digits can mean; longer numbers are two frets that touch.
-const HIGHEST: u8 = 24;
-
 /// How many signs may stand between a bend and its pitch, or a slide and its end across a bar line:
 /// dashes, a bracket.
 const NEAR: usize = 2;
@@ -57,24 +36,34 @@ const NEAR: usize = 2;
 /// How far a bend goes whose pitch is not written: a whole step.
 const USUAL_BEND: u8 = 2;
 
-/// The letters that are signs of technique; longer words of any others are words.
-const LETTERS: &str = "hHpPbBrRtTsSxXvVwWoO";
-
-/// How far a bend is written to go, in half steps: what may stand behind its sign.
-const WRITTEN_BENDS: [(&str, u8); 5] =
-    [("1 1/2", 3), ("1/2", 1), ("½", 1), ("full", 2), ("Full", 2)];
-
 /// What is guessed of bends, releases and joints.
 const ADRIFT: &str = "a slide that touches no fret goes out of the one before it";
 const BENT: &str = "bends go up a whole step where the tab didn't say how far";
 const RELEASED: &str = "a release without a bend is of a note bent before it is picked";
 const SLID: &str = "`s` between two frets is a slide, which goes the way of the frets";
 const FROM_BELOW: &str = "`s` before a fret is a slide up to it";
+const HELD: &str = "`=` is a dash, while the note before it is held";
+const TAPPED: &str = "`t` is a tap, which may be meant for a trill";
 const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the way of its frets";
 
-/// Reads a row, bar by bar.
-pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
-    let mut reader = FretReader::default();
+/// Reads a row, bar by bar. `steps` is how far the bends go that don't say so, if it is known of each.
+pub(super) fn read<'r>(
+    bars: impl Iterator<Item = &'r [char]>,
+    legend: &Legend,
+    steps: &[u8],
+) -> Read {
+    let mut reader = FretReader {
+        legend,
+        steps,
+        bent: USUAL_BEND,
+        read: Read::default(),
+        waiting: None,
+        waits_at: (0, 0),
+        loose: false,
+        waited: 0,
+        last: None,
+        noted: None,
+    };
     for cells in bars {
         reader.read.bars.push(Vec::new());
         reader.bar(cells);
@@ -84,7 +73,7 @@ pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
     reader.read
 }
 
-impl FretReader {
+impl FretReader<'_> {
     /// Reads what stands between two bar lines.
     fn bar(&mut self, cells: &[char]) {
         if self.waited > NEAR {
@@ -93,7 +82,7 @@ impl FretReader {
         let mut at = 0;
         while let Some(character) = cells.get(at) {
             let rest = cells.get(at..).unwrap_or_default();
-            at += if let Some(length) = self.written_bend(rest) {
+            at += if let Some(length) = self.written_bend(at, rest) {
                 length
             } else if character.is_ascii_digit() {
                 let length = fret_length(rest);
@@ -112,7 +101,7 @@ impl FretReader {
                 1
             } else if let Some(word) = word(rest) {
                 self.waited += word.chars().count();
-                self.unread(&word);
+                self.unread(at, &word);
                 word.chars().count()
             } else {
                 self.waited += 1;
@@ -143,15 +132,30 @@ impl FretReader {
         }
     }
 
-    fn unread(&mut self, words: &str) {
-        let bar = self.read.bars.len().saturating_sub(1);
-        self.read.unread.push((bar, words.to_string()));
+    /// The index of the bar that is read.
+    fn bar_index(&self) -> usize {
+        self.read.bars.len().saturating_sub(1)
+    }
+
+    fn unread(&mut self, column: usize, words: &str) {
+        self.tell(column, format!("{NOT_READ}{words}"));
+    }
+
+    fn tell(&mut self, column: usize, words: String) {
+        let bar = self.bar_index();
+        self.read.unread.push(Unread { bar, column, words });
+    }
+
+    /// Tells of a sign that waited where it stands.
+    fn unread_join(&mut self, sign: char) {
+        let (bar, column) = self.waits_at;
+        self.read.unread.push(Unread { bar, column, words: format!("{NOT_READ}{sign}") });
     }
 
     /// Tells of a sign that waits for what doesn't come.
     fn give_up(&mut self) {
         if let Some(sign) = self.waiting.take() {
-            self.unread(&sign.to_string());
+            self.unread_join(sign);
         }
     }
 
@@ -176,16 +180,16 @@ impl FretReader {
     }
 
     /// How many cells say how far a bend goes, if they do.
-    fn written_bend(&mut self, rest: &[char]) -> Option<usize> {
+    fn written_bend(&mut self, column: usize, rest: &[char]) -> Option<usize> {
         let near = self.waiting == Some('b') && self.waited <= NEAR;
         let last = self.last.filter(|_| near)?;
         let text: String = rest.iter().take(5).collect();
-        let (words, steps) = WRITTEN_BENDS.iter().find(|(words, _)| text.starts_with(words))?;
+        let (words, steps) = BENDS.iter().find(|(words, _)| text.starts_with(words))?;
         let pitch = last.saturating_add(*steps);
         self.last_note()?.text += &format!("b{pitch}");
         self.waiting = None;
         self.last = Some(pitch);
-        self.unread(words);
+        self.tell(column, format!("guessed: how far a bend goes, from `{words}`"));
         Some(words.chars().count())
     }
 
@@ -228,7 +232,7 @@ impl FretReader {
             }
             (Some('t'), _) => (format!("t{plain}"), None),
             (Some(sign), _) => {
-                self.unread(&sign.to_string());
+                self.unread_join(sign);
                 (plain, None)
             }
             (None, _) => (plain, None),
@@ -291,100 +295,75 @@ impl FretReader {
                 self.last = None;
                 self.note(Played { column, text: "x".to_string(), join: None });
             }
-            'h' | 'H' => self.wait('h'),
-            'p' | 'P' => self.wait('p'),
-            't' | 'T' => self.wait('t'),
-            's' | 'S' => self.wait('s'),
-            '/' => self.wait('/'),
-            '\\' => self.wait('\\'),
-            'b' | 'B' | '^' => self.wait('b'),
+            'h' | 'H' => self.wait(column, 'h'),
+            'p' | 'P' => self.wait(column, 'p'),
+            't' | 'T' => self.tap(column, sign),
+            's' | 'S' => self.wait(column, 's'),
+            '/' => self.wait(column, '/'),
+            '\\' => self.wait(column, '\\'),
+            'b' | 'B' | '^' => self.wait(column, 'b'),
             'r' | 'R' => {
                 self.end_bend();
-                self.wait('r');
+                self.wait(column, 'r');
             }
-            '~' | 'v' | 'V' | 'w' | 'W' => self.vibrato(sign),
+            '~' | 'v' | 'V' | 'w' | 'W' => self.vibrato(column, sign),
             '(' | ')' | '<' | '>' | '[' | ']' | '*' if brackets == Brackets::Taken => {}
             '.' if self.goes_nowhere() => self.close_slide(),
             // The dots of a repeat, which its bar line has taken.
             ':' | 'o' | 'O' | '*' if edge => {}
             ' ' => {}
             _ if is_dash(sign) => {}
-            _ => self.unread(&sign.to_string()),
+            HOLD => self.read.guess(HELD),
+            _ => self.unread(column, &sign.to_string()),
         }
     }
 
-    fn vibrato(&mut self, sign: char) {
+    /// A letter that is a tap, unless the legend says otherwise.
+    fn tap(&mut self, column: usize, letter: char) {
+        match self.legend.meaning(letter) {
+            Meaning::Trill => {
+                self.last = None;
+                return self.unread(column, &letter.to_string());
+            }
+            Meaning::Unsaid => self.read.guess(TAPPED),
+            Meaning::Tap => {}
+        }
+        self.wait(column, 't');
+    }
+
+    fn vibrato(&mut self, column: usize, sign: char) {
         self.end_bend();
         match self.last_note() {
             Some(note) if note.text.ends_with('~') => {}
             Some(note) => note.text.push('~'),
-            None => self.unread(&sign.to_string()),
+            None => self.unread(column, &sign.to_string()),
         }
     }
 
-    fn wait(&mut self, sign: char) {
+    fn wait(&mut self, column: usize, sign: char) {
         self.waited = 0;
         if let Some(before) = self.waiting.replace(sign) {
-            self.unread(&before.to_string());
+            self.unread_join(before);
         }
+        self.waits_at = (self.bar_index(), column);
     }
 
     /// Gives a bend or a release that waits for its pitch the usual one.
     fn end_bend(&mut self) {
         let (Some(sign @ ('b' | 'r')), Some(last)) = (self.waiting, self.last) else { return };
-        let pitch = if sign == 'b' {
-            last.saturating_add(USUAL_BEND)
+        if sign == 'b' {
+            let said = self.steps.get(self.read.bends).copied();
+            self.read.bends += 1;
+            self.bent = said.unwrap_or(USUAL_BEND);
+            self.pitch(last.saturating_add(self.bent));
         } else {
-            last.saturating_sub(USUAL_BEND)
-        };
-        self.pitch(pitch);
-        self.read.guess(BENT);
-    }
-}
-
-/// Whether cells begin with the dot of a slide that is written as one from nowhere: `./12`.
-fn comes_from_nowhere(cells: &[char]) -> bool {
-    matches!(cells, ['.', '/' | '\\', fret, ..] if fret.is_ascii_digit() || *fret == '(')
-}
-
-/// The word that cells begin with: two letters or more of which one is no sign of technique, or the
-/// sign of a trill.
-fn word(cells: &[char]) -> Option<String> {
-    let word: String = cells.iter().take_while(|c| c.is_alphabetic()).collect();
-    let signs = word != "tr" && word.chars().all(|c| LETTERS.contains(c));
-    (!signs && word.chars().count() > 1).then_some(word)
-}
-
-/// The sign that joins two frets: old tabs write one sign for both ways.
-fn joint(sign: char, from: u8, to: u8) -> char {
-    match sign {
-        '/' | '\\' | 's' => {
-            if to >= from {
-                '/'
-            } else {
-                '\\'
-            }
+            let back = std::mem::replace(&mut self.bent, USUAL_BEND);
+            self.pitch(last.saturating_sub(back));
         }
-        'h' if to < from => 'p',
-        'p' if to > from => 'h',
-        other => other,
+        if self.steps.is_empty() {
+            self.read.guess(BENT);
+        }
     }
-}
-
-/// How many of the digits that cells begin with are one fret.
-fn fret_length(cells: &[char]) -> usize {
-    let two = cells.get(..2).filter(|two| two.iter().all(char::is_ascii_digit));
-    match two {
-        Some(two) if two.first() != Some(&'0') && number(two) <= HIGHEST => 2,
-        _ => 1,
-    }
-}
-
-fn number(digits: &[char]) -> u8 {
-    digits
-        .iter()
-        .filter_map(|digit| digit.to_digit(10))
-        .fold(0, |number, digit| u8::try_from(u32::from(number) * 10 + digit).unwrap_or(u8::MAX))
 }
 
 #[cfg(test)]
@@ -394,12 +373,13 @@ mod tests {
     /// What a row's bar becomes: each note with its column and the sign that joins it to the last.
     fn told(cells: &str) -> (String, String) {
         let cells: Vec<char> = cells.chars().collect();
-        let read = read(cells.split(|c| *c == '|'));
+        let read = read(cells.split(|c| *c == '|'), &Legend::default(), &[]);
         let notes = read.bars.iter().flatten().map(|note| {
             let join = note.join.map(String::from).unwrap_or_default();
             format!("{}:{join}{}", note.column, note.text)
         });
-        let unread: Vec<String> = read.unread.into_iter().map(|(_, words)| words).collect();
+        let unread: Vec<String> =
+            read.unread.into_iter().map(|unread| unread.words.replace(NOT_READ, "")).collect();
         (notes.collect::<Vec<_>>().join(" "), unread.join(" "))
     }
 
@@ -455,10 +435,11 @@ mod tests {
             ("-s12-", FROM_BELOW),
             ("-[14]-", "`[14]` is a harmonic"),
             ("-12*---", "`12*` is a harmonic"),
+            ("-5===-", HELD),
             ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),
         ] {
             let cells: Vec<char> = cells.chars().collect();
-            let guesses = read([cells.as_slice()].into_iter()).guesses;
+            let guesses = read([cells.as_slice()].into_iter(), &Legend::default(), &[]).guesses;
             assert!(guesses.contains(guess), "{guesses:?}");
         }
     }
@@ -482,6 +463,13 @@ mod tests {
     #[test]
     fn bends_without_end_end_at_the_last_number() {
         let cells: Vec<char> = "-7".chars().chain("b~".repeat(300).chars()).collect();
-        assert_eq!(read([cells.as_slice()].into_iter()).bars.iter().flatten().count(), 1);
+        assert_eq!(
+            read([cells.as_slice()].into_iter(), &Legend::default(), &[])
+                .bars
+                .iter()
+                .flatten()
+                .count(),
+            1
+        );
     }
 }

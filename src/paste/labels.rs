@@ -16,6 +16,13 @@ pub(super) struct Labels {
 }
 
 impl Labels {
+    /// What the string of a row is called: by its label, or counted from the top where another has the same.
+    pub fn named(&self, row: usize) -> String {
+        let label = self.rows.get(row).map_or("", String::as_str);
+        let alone = self.rows.iter().filter(|other| *other == label).count() == 1;
+        if alone { format!("string {label}") } else { format!("string {}", row + 1) }
+    }
+
     /// The labels of systems that follow each other. Letters `by_habit` are those of the usual tuning and
     /// mean the strings of this one.
     pub fn of(stacks: &[Stack], tuning: &Tuning, by_habit: bool) -> Labels {

@@ -39,7 +39,7 @@ pub(super) fn place(
 ) -> bool {
     let mut slots: Vec<&mut Slot<'_>> = sounding(bars.iter_mut().flatten()).collect();
     let columns: Vec<usize> = slots.iter().map(|slot| slot.column).collect();
-    let moved = slots::moved(marks, margin);
+    let moved = slots::moved(marks, margin.cast_signed());
     let Some(places) = [marks, &moved].into_iter().find_map(|marks| {
         let places: Vec<usize> =
             marks.iter().map(|mark| beside(&columns, mark.0)).collect::<Option<_>>()?;

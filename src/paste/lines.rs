@@ -1,6 +1,7 @@
 //! Lines: a row of tab, what is said about rows, shapes of chords, the name of a section, or words.
 
 use super::cues::{self, Held, Mark, RepeatSign};
+use super::directions;
 use super::endings;
 use super::letters;
 use super::remarks;
@@ -40,6 +41,8 @@ pub(super) enum Kind {
     Shapes(Vec<Shape>),
     /// Endings of a repeat.
     Endings(Vec<Mark>),
+    /// How it is played, in signs or words.
+    Directions(Vec<Mark>),
     /// The name of a section.
     Section(String),
     /// A rule across the page.
@@ -94,7 +97,13 @@ fn without_figures(group: &[Line]) -> Vec<Line> {
             let kind = cues::counts(&line.text).map_or(Kind::Words, Kind::Counts);
             Line { kind, ..line.clone() }
         }
-        false => line.clone(),
+        false => {
+            // Underscores are hardly the dashes of one row among others that have letters.
+            let above = whole || (rows > 0 && line.text.contains('_')) || group.len() == 1;
+            let directions = directions::read(&line.text).filter(|_| above && is_bare(line));
+            let kind = directions.map_or(line.kind.clone(), Kind::Directions);
+            Line { kind, ..line.clone() }
+        }
     });
     lines.collect()
 }
@@ -119,15 +128,15 @@ fn without_rules(group: &[Line]) -> Vec<Line> {
     lines.collect()
 }
 
-/// A line; two where the name of a section stands before chords, or a remark behind what is held.
+/// A line; several where the name of a section stands before chords, or remarks beside what is held.
 fn read_line(text: String) -> Vec<Line> {
     if let Some((name, chords)) = sections::before_chords(&text) {
         let section = Line { text: name.clone(), kind: Kind::Section(name) };
         return std::iter::once(section).chain(read_line(chords)).collect();
     }
     let kind = kind(&text);
-    if let Some((held, remark)) = remarks::parted(&text).filter(|_| kind == Kind::Words) {
-        return read_line(held).into_iter().chain(read_line(remark)).collect();
+    if let Some(parts) = remarks::parted(&text).filter(|_| kind == Kind::Words) {
+        return parts.into_iter().flat_map(read_line).collect();
     }
     vec![Line { text, kind }]
 }
@@ -154,6 +163,7 @@ fn kind(text: &str) -> Kind {
     let row = || Row::read(text).filter(is_row).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
+    let directions = || directions::read(text).map(Kind::Directions);
     let section = || sections::name(trimmed).map(Kind::Section);
     let rule = || is_rule(trimmed).then_some(Kind::Rule);
     let found = endings
@@ -161,6 +171,7 @@ fn kind(text: &str) -> Kind {
         .or_else(cue)
         .or_else(times)
         .or_else(shapes)
+        .or_else(directions)
         .or_else(section)
         .or_else(rule);
     found.unwrap_or(Kind::Words)

@@ -1,10 +1,10 @@
 //! Old tabs in plain text, made into lessons.
 //!
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
-//! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, each of
+//! `directions`, `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, each of
 //! its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out of its `frames`; `pieces` stacks
 //! the rows up with what is said about them; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
-//! bars again that two lines share; `frets` reads what stands in a row (`around` a fret), `rhythm` guesses counts from
+//! bars again that two lines share; `legend` tells what letters mean, `frets` reads what stands in a row (`around` a fret), `rhythm` guesses counts from
 //! the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a place, `signs`
 //! proves repeat signs and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`), shapes
 //! or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed` and says what was
@@ -14,12 +14,16 @@ mod around;
 mod bars;
 mod block;
 mod capo;
+mod cells;
 mod chart;
 mod cues;
+mod directions;
 mod endings;
+mod found;
 mod frames;
 mod frets;
 mod labels;
+mod legend;
 mod letters;
 mod lines;
 mod parts;
@@ -40,6 +44,7 @@ mod words;
 mod wrapped;
 
 use crate::neck::Tuning;
+use legend::Legend;
 use pieces::Piece;
 use report::Made;
 
@@ -57,6 +62,7 @@ pub struct Pasted {
 /// Makes a lesson of a plain text with tabs in it. `title` is its title where the text has none.
 pub fn lesson(title: &str, text: &str) -> Pasted {
     let mut lines = lines::read(&plain(text));
+    let legend = Legend::read(&lines);
     let said = settings::take(&mut lines);
     let mut pieces = pieces::gather(lines);
     for piece in &mut pieces {
@@ -85,7 +91,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
                 lesson += &words::text(lines, &tuning, said.meter, &mut made.words);
             }
             Piece::Riff(stacks) => {
-                let riff = block::riff(stacks, &tuning, by_habit, said.meter);
+                let riff = block::riff(stacks, &tuning, by_habit, said.meter, &legend);
                 lesson += &riff.text;
                 made.riffs += 1;
                 made.bars += riff.bars;

@@ -5,7 +5,7 @@ use super::bars;
 use super::cues::{self, Held, Mark, RepeatSign};
 use super::lines::{Kind, Line};
 use super::remarks::{self, Remark, RemarkPlace};
-use super::row::Row;
+use super::row::{self, Row};
 use super::sung;
 
 /// A piece of the text.
@@ -45,6 +45,8 @@ pub(super) struct Cues {
     pub opens: Option<String>,
     pub closes: Option<String>,
     pub remarks: Vec<Remark>,
+    /// Lines that begin as its rows do and can't be read.
+    pub broken: Vec<String>,
 }
 
 /// A line that says what is held, from which column to which.
@@ -178,16 +180,19 @@ impl Gathering {
         while let Some((index, line)) = lines.next_if(|(index, _)| *index < touching) {
             let next_is_words = lines.peek().is_some_and(|(_, next)| next.kind == Kind::Words);
             let over_words = index + 1 < touching && next_is_words;
-            let line = self.remark(line).and_then(|line| self.below(line, apart, over_words));
+            let line =
+                self.remark(line, apart).and_then(|line| self.below(line, apart, over_words));
             self.words.extend(line);
         }
         self.words.extend(lines.map(|(_, line)| line));
     }
 
     /// Gives the last system the remarks of a line beneath it, if these stand under its columns.
-    fn remark(&mut self, line: Line) -> Option<Line> {
+    fn remark(&mut self, line: Line, apart: bool) -> Option<Line> {
         let Some(Piece::Riff(stacks)) = self.pieces.last_mut() else { return Some(line) };
-        let is_about = line.kind == Kind::Words
+        let speaks =
+            line.kind == Kind::Words || (apart && matches!(line.kind, Kind::Directions(_)));
+        let is_about = speaks
             && (remarks::points_up(&line.text)
                 || (self.words.is_empty()
                     && remarks::is_set_in(&line.text)
@@ -207,7 +212,7 @@ impl Gathering {
         };
         let said = &mut stack.cues;
         let free = match &line.kind {
-            Kind::Words => sung::looks_sung(&line.text),
+            Kind::Words => sung::looks_sung(&line.text) || row::begins_as_row(&line.text),
             Kind::Counts(_) => apart || said.counts.is_none(),
             Kind::Strokes(_) => apart || said.strokes.is_none(),
             Kind::Accents(_) => apart || said.accents.is_none(),
@@ -219,7 +224,7 @@ impl Gathering {
             Kind::Times(_) | Kind::Repeat(RepeatSign::End(_)) => true,
             _ => false,
         };
-        let is_words = line.kind == Kind::Words;
+        let is_words = line.kind == Kind::Words && sung::looks_sung(&line.text);
         if free { said.take(line, is_words) } else { Some(line) }
     }
 
@@ -261,7 +266,7 @@ impl Stack {
 }
 
 impl Cues {
-    /// Takes a line in; hands it back where it says nothing, or another has said it.
+    /// Takes a line above in; hands it back where it says nothing, or another has said it.
     fn take(&mut self, line: Line, sung: bool) -> Option<Line> {
         let Line { text, kind } = line;
         let place = match &kind {
@@ -289,6 +294,18 @@ impl Cues {
             }
             Kind::Times(times) if self.times.is_none() => {
                 self.times = Some((*times, text.trim().to_string()));
+                return None;
+            }
+            Kind::Directions(marks) if remarks::is_set_in(&text) => {
+                let remark = |(column, text): &Mark| Remark {
+                    text: text.clone(),
+                    place: RemarkPlace::Above(*column),
+                };
+                self.remarks.extend(marks.iter().map(remark));
+                return None;
+            }
+            Kind::Words if !sung && row::begins_as_row(&text) => {
+                self.broken.push(text);
                 return None;
             }
             Kind::Rule if cues::waves(&text).is_some() => {

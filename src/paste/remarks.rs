@@ -18,7 +18,8 @@ pub(super) struct Remark {
 pub(super) enum RemarkPlace {
     /// Behind a row, by its index.
     Behind(usize),
-    /// Beneath the system, at a column of the text.
+    /// Above and beneath the system, at a column of the text.
+    Above(usize),
     Beneath(usize),
 }
 
@@ -58,11 +59,15 @@ pub(super) fn points_up(line: &str) -> bool {
 
 /// The remarks of a line with their columns: wide gaps part them. Signs without words are parted by any.
 pub(super) fn parts(line: &str) -> Vec<Mark> {
-    let widest = if line.contains(char::is_alphanumeric) { GAP.len() - 1 } else { 0 };
+    parts_apart(line, if line.contains(char::is_alphanumeric) { GAP.len() } else { 1 })
+}
+
+/// The parts of a line between which so many spaces stand or more.
+fn parts_apart(line: &str, fewest: usize) -> Vec<Mark> {
     let mut parts: Vec<Mark> = Vec::new();
     let mut gap = usize::MAX;
     for (column, character) in line.chars().enumerate() {
-        match parts.last_mut().filter(|_| gap <= widest) {
+        match parts.last_mut().filter(|_| gap < fewest) {
             _ if character == ' ' => {
                 gap = gap.saturating_add(1);
                 continue;
@@ -75,33 +80,47 @@ pub(super) fn parts(line: &str) -> Vec<Mark> {
     parts
 }
 
-/// A line that says what is held and then something else, parted; each keeps its columns.
-pub(super) fn parted(line: &str) -> Option<(String, String)> {
-    let indent = line.len() - line.trim_start().len();
-    let gaps = line.match_indices(GAP).map(|(at, _)| at).filter(|at| *at > indent);
-    gaps.into_iter().find_map(|at| {
-        let (front, behind) = line.split_at_checked(at)?;
-        let words = behind.trim_start();
-        let says = words.starts_with(|c: char| c.is_alphanumeric() || c == '(');
-        cues::held(front).filter(|_| says && cues::held(words).is_none())?;
-        let column = front.chars().count() + behind.chars().count() - words.chars().count();
-        Some((front.to_string(), " ".repeat(column) + words))
-    })
+/// A line that says what is held and something else beside it, parted; each part keeps its columns.
+/// Words without dashes behind them come first and stand further apart from what else is said.
+pub(super) fn parted(line: &str) -> Option<Vec<String>> {
+    let is_held = |part: &str| cues::held(part).is_some();
+    let has_dashes = |part: &str| is_held(part) && !part.ends_with(char::is_alphabetic);
+    let wide = Some(parts_apart(line, GAP.len()));
+    let wide = wide.filter(|parts| parts.first().is_some_and(|(_, part)| is_held(part)));
+    wide.and_then(|parts| alternating(parts, is_held))
+        .or_else(|| alternating(parts_apart(line, GAP.len() - 1), has_dashes))
+}
+
+/// Parts of a line as lines of their own, those side by side that are of one kind on one; `None` where all
+/// are of one kind.
+fn alternating(parts: Vec<Mark>, kind: impl Fn(&str) -> bool) -> Option<Vec<String>> {
+    let groups = parts.chunk_by(|one, next| kind(&one.1) == kind(&next.1));
+    let line = |group: &[Mark]| {
+        group.iter().fold(String::new(), |line, (column, part)| {
+            format!("{line}{}{part}", " ".repeat(column - line.chars().count()))
+        })
+    };
+    let lines: Vec<String> = groups.map(line).collect();
+    (lines.len() > 1).then_some(lines)
 }
 
 /// The remarks about a system, each with its bar and its string or its beat; so many bars come before.
-/// Accents that stand at no notes are remarks too.
+/// Accents that stand at no notes are remarks too, and chords and fingers gone `astray`.
 pub(super) fn told(
     stack: &Stack,
     system: &System<'_>,
     slots: &[Vec<Slot<'_>>],
     labels: &[String],
     before: usize,
+    astray: &[Mark],
 ) -> Vec<String> {
-    let at = |column: usize| {
+    let at = |side: &str, column: usize| {
+        if column > system.end() {
+            return format!("behind bar {}", before + system.bars.len());
+        }
         let bar = system.bars.partition_point(|bar| bar.from <= column + 1).max(1);
         let beat = slots.get(bar - 1).map(|slots| beat(slots, column)).unwrap_or_default();
-        format!("bar {}{beat}", before + bar)
+        format!("{side} bar {}{beat}", before + bar)
     };
     let line = |remark: &Remark| match remark.place {
         RemarkPlace::Behind(row) => {
@@ -109,16 +128,19 @@ pub(super) fn told(
             let bar = before + system.bars.len();
             format!("behind bar {bar}, string {label}: {}", remark.text)
         }
-        RemarkPlace::Beneath(column) => format!("beneath {}: {}", at(column), remark.text),
+        RemarkPlace::Above(column) => format!("{}: {}", at("above", column), remark.text),
+        RemarkPlace::Beneath(column) => format!("{}: {}", at("beneath", column), remark.text),
     };
     let accented = slots.iter().flatten().any(|slot| slot.accented);
     let accents = stack.cues.accents.iter().filter(|_| !accented).flat_map(|cue: &Cue| &cue.marks);
-    let accents = accents.map(|(column, sign)| format!("at {}: {sign}", at(*column)));
-    stack.cues.remarks.iter().map(line).chain(accents).collect()
+    let signs = accents.chain(astray);
+    let signs = signs.map(|(column, sign)| format!("{}: {sign}", at("at", *column)));
+    let used = |remark: &&Remark| system.bends.contains(&remark.text);
+    stack.cues.remarks.iter().filter(|remark| !used(remark)).map(line).chain(signs).collect()
 }
 
 /// The beat of the note of a bar that a remark stands at, if it stands at one and the beats are known.
-fn beat(bar: &[Slot<'_>], column: usize) -> String {
+pub(super) fn beat(bar: &[Slot<'_>], column: usize) -> String {
     // A bar without counts may be of any length.
     if bar.first().is_none_or(|slot| slot.count.is_empty()) {
         return String::new();
@@ -143,14 +165,28 @@ mod tests {
 
     #[test]
     fn what_is_held_is_parted_from_a_remark() {
-        let parted = |line: &str| super::parted(line);
-        assert_eq!(
-            parted("  PM....      play 4 times (slower)"),
-            Some(("  PM....".to_string(), "              play 4 times (slower)".to_string()))
-        );
-        for line in ["  PM---   PM---", "  let ring", "the rain    came down"] {
-            assert_eq!(parted(line), None, "{line}");
+        for (line, expected) in [
+            (
+                "  PM....      play 4 times (slower)",
+                &["  PM....", "              play 4 times (slower)"][..],
+            ),
+            ("   let ring -------|  rit.", &["   let ring -------|", "                      rit."]),
+            ("  m i   PM---|   (soft)", &["  m i", "        PM---|", "                 (soft)"]),
+            ("  ~ vib   PM palm mute   x dead", &[]),
+            ("  PM---   PM---", &[]),
+            ("  let ring", &[]),
+            ("  let ring  on", &[]),
+            ("the rain    came down", &[]),
+        ] {
+            assert_eq!(parted(line).unwrap_or_default(), expected, "{line}");
         }
+    }
+
+    #[test]
+    fn what_rings_is_no_word_that_is_sung() {
+        let lesson =
+            crate::paste::lesson("A tab", "e|-5-7-8-5-|\nB|-5-5-5-5-|\n   let ring-|  rit.\n");
+        assert!(lesson.text.contains("ring    ===") && !lesson.text.contains("sung"), "{lesson:?}");
     }
 
     #[test]
@@ -179,6 +215,8 @@ mod tests {
             ("         softly", "", "beneath bar 2, beat 1: softly"),
             ("   .     >", "\n", "beneath bar 1, beat 1: .\nbeneath bar 2, beat 1: >"),
             ("   .     .", "\n", "beneath bar 1, beat 1: .\nbeneath bar 2, beat 1: ."),
+            ("   8va           loco", "\n", "beneath bar 1, beat 1: 8va"),
+            ("   8va                       loco", "\n", "behind bar 2: loco"),
             ("     >   >", "\n", "at bar 1: >\nat bar 2, beat 1: >"),
         ] {
             let row = |bars: &str| ["G", "D", "A", "E"].map(|s| format!("{s}|{bars}\n")).concat();

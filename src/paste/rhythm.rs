@@ -127,15 +127,19 @@ pub(super) fn sign(place: usize, parts: usize) -> String {
     }
 }
 
-/// Which of the counts that were typed each note has, by their columns: its own, at most so many off.
+/// Which of the counts that were typed each note has, by their columns: its own, at most so many before it or behind.
 /// `None` where a note has none.
-pub(super) fn matched(counts: &[Mark], columns: &[usize], slip: usize) -> Option<Vec<usize>> {
+pub(super) fn matched(
+    counts: &[Mark],
+    columns: &[usize],
+    slip: (usize, usize),
+) -> Option<Vec<usize>> {
     let mut free = 0;
     let mut matched = Vec::new();
     for column in columns {
-        let near =
-            |index: &usize| counts.get(*index).is_some_and(|(at, _)| at.abs_diff(*column) <= slip);
-        let first = free + counts.get(free..)?.partition_point(|(at, _)| at + slip < *column);
+        let is_near = |at: usize| at + slip.0 >= *column && at <= *column + slip.1;
+        let near = |index: &usize| counts.get(*index).is_some_and(|(at, _)| is_near(*at));
+        let first = free + counts.get(free..)?.partition_point(|(at, _)| at + slip.0 < *column);
         let nearest = (first..=first + 2).filter(near);
         let index =
             nearest.min_by_key(|index| counts.get(*index).map(|c| c.0.abs_diff(*column)))?;
@@ -220,9 +224,9 @@ mod tests {
     #[test]
     fn typed_counts_are_matched_by_their_columns() {
         let counts = |line: &str| crate::paste::cues::counts(line).unwrap();
-        assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7], SLIPPED), Some(vec![0, 1, 3]));
-        assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2], SLIPPED), None);
-        assert_eq!(matched(&counts("1   2"), &[2], SLIPPED), None);
+        assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7], (SLIPPED, 0)), Some(vec![0, 1, 3]));
+        assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2], (SLIPPED, 0)), None);
+        assert_eq!(matched(&counts("1   2"), &[2], (SLIPPED, 0)), None);
         for (line, meter, sound) in [
             ("1 e & a 2", "4/4", true),
             ("1 & e", "4/4", false),

@@ -37,6 +37,9 @@ pub(super) fn is_dash(character: char) -> bool {
     matches!(character, '-' | '–' | '—' | '−' | '‐' | '‑' | '_')
 }
 
+/// The sign that some write for a dash while a note is held.
+pub(super) const HOLD: char = '=';
+
 /// Whether a character is a bar line of any kind.
 pub(super) fn is_bar_line(character: char) -> bool {
     matches!(character, '|' | '¦' | '│' | '‖' | '┃')
@@ -61,7 +64,11 @@ impl Row {
         let cells = with_bar_lines(cells, label.is_some());
         let is_closed = |cell: Option<&char>| cell.is_some_and(|c| is_bar_line(*c));
         let closed = is_closed(cells.first()) && is_closed(cells.last()) && label.is_some();
-        let is_row = opens && is_tab(&cells, if closed { FEWEST_BETWEEN } else { FEWEST_DASHES });
+        // What is drawn across a page has neither a letter nor a fret.
+        let held = label.is_some() || cells.iter().any(char::is_ascii_digit);
+        let is_dash = |c: char| is_dash(c) || (held && c == HOLD);
+        let fewest = if closed { FEWEST_BETWEEN } else { FEWEST_DASHES };
+        let is_row = opens && is_tab(&cells, is_dash, fewest);
         is_row.then_some(Row { label, cells, start, remark })
     }
 
@@ -74,6 +81,13 @@ impl Row {
     pub fn is_ruled(&self) -> bool {
         self.label.is_some() || self.cells.iter().any(|c| is_bar_line(*c))
     }
+}
+
+/// Whether a line that is no row begins as one does: with a string's letter and a bar line.
+pub(super) fn begins_as_row(line: &str) -> bool {
+    let characters: Vec<char> = line.chars().collect();
+    let behind = label_at(&characters).map(|label| label.chars().count());
+    behind.and_then(|at| characters.get(at)).is_some_and(|c| is_bar_line(*c))
 }
 
 /// The string's letter at the beginning of a row, with an accidental and an octave if it has them, or
@@ -155,7 +169,7 @@ fn row_length(rest: &[char]) -> usize {
     };
     let remark = (0..rest.len()).find(points).unwrap_or(rest.len());
     let rest = rest.get(..remark).unwrap_or(rest);
-    let is_ink = |c: &char| is_dash(*c) || is_bar_line(*c);
+    let is_ink = |c: &char| is_dash(*c) || is_bar_line(*c) || *c == HOLD;
     let last = rest.iter().rposition(is_ink).map_or(0, |last| last + 1);
     // A note may be the last thing in a row.
     last + rest.iter().skip(last).take_while(|c| **c != ' ').count()
@@ -174,7 +188,7 @@ fn times_behind(cells: &[char]) -> Option<(&[char], String)> {
 }
 
 /// Whether cells are a row of tab: dashes enough, and hardly anything else.
-fn is_tab(cells: &[char], fewest: usize) -> bool {
+fn is_tab(cells: &[char], is_dash: impl Fn(char) -> bool, fewest: usize) -> bool {
     let dashes = cells.iter().filter(|c| is_dash(**c)).count();
     let plain = |c: &&char| is_dash(**c) || is_bar_line(**c) || c.is_ascii_digit();
     let plain = cells.iter().filter(plain).count();
@@ -205,6 +219,8 @@ mod tests {
             ("e|--0-PM-2--|--3--|", "e", "|--0-PM-2--|--3--|", ""),
             ("E-0----3-", "E", "-0----3-", ""),
             ("A3-----3-", "A", "3-----3-", ""),
+            ("D|-5=======|-5-|", "D", "|-5=======|-5-|", ""),
+            ("D|=======|===|", "D", "|=======|===|", ""),
             ("A2|----3-|", "A2", "|----3-|", ""),
             ("1||-3-||", "1", "||-3-||", ""),
             ("B---1---3", "B", "---1---3", ""),
@@ -220,7 +236,7 @@ mod tests {
                 "{line}"
             );
         }
-        for line in ["1. let it ring", "well - no", "Am  F", "1 2 3 4"] {
+        for line in ["1. let it ring", "well - no", "Am  F", "1 2 3 4", "|=====|"] {
             assert_eq!(Row::read(line), None, "{line}");
         }
     }

@@ -4,6 +4,7 @@ use super::capo;
 use super::lines::{Kind, Line};
 use super::parts;
 use super::titles;
+use crate::lesson::string_label::read_label;
 use crate::neck::Tuning;
 use crate::theory::{Key, Meter};
 
@@ -301,13 +302,30 @@ fn speaks_of_tuning(lower: &str) -> bool {
         .any(|word| lower.contains(word))
 }
 
-/// The notes that a line spells out in brackets, a string each.
+/// The notes that a line spells out in brackets or at its end, a string each.
 fn spelled(line: &str) -> Option<String> {
-    let (_, behind) = line.split_once(['(', '['])?;
-    let (notes, _) = behind.split_once([')', ']'])?;
-    let notes = notes.replace(['-', ','], " ");
-    let apart = notes.split_whitespace().count() > 2;
-    (apart && Tuning::parse(&notes).is_ok()).then_some(notes)
+    let bracketed = || {
+        let (_, behind) = line.split_once(['(', '['])?;
+        behind.split_once([')', ']']).map(|(notes, _)| notes.replace(['-', ','], " "))
+    };
+    let last = || {
+        let words = line.trim_end_matches(['.', '!', ' ']).split([' ', '-', ',']);
+        let mut notes: Vec<&str> = words
+            .rev()
+            .filter(|word| !word.is_empty())
+            .take_while(|word| is_open_string(word))
+            .collect();
+        notes.reverse();
+        Some(notes.join(" "))
+    };
+    let is_spelled =
+        |notes: &String| notes.split_whitespace().count() > 2 && Tuning::parse(notes).is_ok();
+    bracketed().filter(is_spelled).or_else(|| last().filter(is_spelled))
+}
+
+/// Whether a word is a note, with its octave or without.
+fn is_open_string(word: &str) -> bool {
+    word.starts_with(char::is_uppercase) && read_label(word).is_some()
 }
 
 fn capo_in(line: &str) -> Option<Said> {
@@ -315,12 +333,23 @@ fn capo_in(line: &str) -> Option<Said> {
     Some(Said { key: "capo", value: value.to_string(), written })
 }
 
+/// The words that say that a meter is meant, and how many others may stand with them: more are a
+/// sentence, which may speak of a few bars.
+const METER_WORDS: [&str; 3] = ["time", "meter", "metre"];
+const MOST_BESIDE: usize = 2;
+
 fn meter_in(line: &str) -> Option<Said> {
     let lower = line.to_lowercase();
-    let speaks = ["time", "meter", "metre"].iter().any(|word| lower.contains(word));
-    let word = lower.split([' ', '(', ')', ',', ';', ':']).find(|word| METERS.contains(word))?;
-    let said = speaks || lower.trim() == word;
-    said.then(|| Said::new("meter", word))
+    let clauses = lower.split(['(', ')', ',', ';']);
+    let said = |clause: &str| {
+        let words: Vec<&str> = clause.split([' ', ':']).filter(|word| !word.is_empty()).collect();
+        let mut meters = words.iter().filter(|word| METERS.contains(word));
+        let (Some(meter), None) = (meters.next(), meters.next()) else { return None };
+        let speaks = words.iter().any(|word| METER_WORDS.contains(word));
+        let alone = lower.trim() == *meter || (speaks && words.len() <= MOST_BESIDE + 2);
+        alone.then(|| Said::new("meter", *meter))
+    };
+    clauses.into_iter().find_map(said)
 }
 
 #[cfg(test)]
@@ -355,6 +384,7 @@ mod tests {
             ("Moderately slow, 84", "tempo: 84"),
             ("Not too fast (96)", "tempo: 96"),
             ("slow down at bar 40", ""),
+            ("4 string, tuned down 1/2 step: Eb Ab Db Gb", "tuning: Eb Ab Db Gb"),
             ("tuned down 1/2 step (Eb Ab Db Gb)", "tuning: Eb Ab Db Gb"),
             ("tuned down 1/2 step", "tuning: Eb Ab Db Gb Bb Eb"),
             ("half step down (Eb-Ab-Db-Gb-Bb-Eb)", "tuning: Eb Ab Db Gb Bb Eb"),
@@ -366,6 +396,9 @@ mod tests {
             ("time: 6/8", "meter: 6/8"),
             ("3/4", "meter: 3/4"),
             ("play 3/4 of it", ""),
+            ("la la\n\nBridge (half-time), 3/4 bar then back to 4/4.", ""),
+            ("it is in 3/4 all the time from here on.", ""),
+            ("waltz time 3/4, slow", "meter: 3/4"),
             ("standard tuning", ""),
             ("Tuning: EADGBE", ""),
             ("Key: G", "key: G"),

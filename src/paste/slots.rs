@@ -199,7 +199,7 @@ fn guessed<'b>(
 }
 
 /// Gives chords the slots of a bar nearest to them. Those that no slot is left for are handed back.
-pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measure) -> Vec<String> {
+pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measure) -> Vec<Mark> {
     let mut over = Vec::new();
     let mut free = 0;
     // Words that are sung need slots of their own; chords change with notes and on beats.
@@ -222,7 +222,7 @@ pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measur
                 slot.chord = name.clone();
                 free = place + 1;
             }
-            None => over.push(name.clone()),
+            None => over.push((*column, name.clone())),
         }
     }
     over
@@ -233,15 +233,16 @@ pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measur
 pub(super) fn place_strokes(
     bars: &mut [Vec<Slot<'_>>],
     strokes: &[Mark],
-    columns: &[usize],
+    columns: &[isize],
 ) -> bool {
     let mut slots: Vec<&mut Slot<'_>> = bars.iter_mut().flatten().collect();
     columns.iter().any(|columns| stroke(&mut slots, &moved(strokes, *columns)))
 }
 
-/// Marks so many columns further right.
-pub(super) fn moved(marks: &[Mark], columns: usize) -> Vec<Mark> {
-    marks.iter().map(|(column, text)| (column + columns, text.clone())).collect()
+/// Marks so many columns further right, or left.
+pub(super) fn moved(marks: &[Mark], columns: isize) -> Vec<Mark> {
+    let moved = |column: &usize| column.saturating_add_signed(columns);
+    marks.iter().map(|(column, text)| (moved(column), text.clone())).collect()
 }
 
 fn stroke(slots: &mut [&mut Slot<'_>], strokes: &[Mark]) -> bool {

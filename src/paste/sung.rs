@@ -1,6 +1,7 @@
 //! Words that are sung: which lines they are, and their syllables.
 
 use super::cues::{self, Mark};
+use super::directions;
 
 /// Words that begin a remark to the player and hardly a line that is sung.
 const REMARKS: [&str; 26] = [
@@ -33,7 +34,11 @@ pub(super) fn looks_sung(line: &str) -> bool {
     let bare = |word: &str| word.trim_matches(|c: char| !c.is_alphabetic()).to_lowercase();
     let remark = REMARKS.contains(&first.trim_matches(|c: char| !c.is_alphabetic()));
     let trade = words.iter().any(|(_, word)| TRADE.contains(&bare(word).as_str()));
-    plain && !trade && words.len() > 1 && (spread || (indented && !remark))
+    plain
+        && !trade
+        && !directions::among(line)
+        && words.len() > 1
+        && (spread || (indented && !remark))
 }
 
 /// The syllables of a line with their columns. A dash that stands alone belongs to the syllable before
@@ -77,6 +82,10 @@ mod tests {
             ("let     it   be-  gin", true),
             ("  let it ring", false),
             ("Repeat and fade", false),
+            ("   rit.      D.S. al Coda", false),
+            ("      D.C. al Fine", false),
+            ("      N.B. ghost", false),
+            ("   N.H. or A.H.?", false),
             ("   (whispered) oh   no", false),
             ("  ^ keep these two ringing", false),
             ("  Bass, fingers; mute with right hand palm!", false),

@@ -2,9 +2,13 @@
 
 use super::bars::{self, Bar, BarLine};
 use super::cues::{Held, Mark};
-use super::frets::{self, Played};
+use super::directions;
+use super::found::{Played, Read};
+use super::frets;
+use super::legend::Legend;
 use super::letters;
 use super::pieces::{Cue, Stack};
+use super::remarks::RemarkPlace;
 use super::rhythm::{self, Grid};
 use super::slots::{self, Slot};
 use crate::theory::Meter;
@@ -28,14 +32,16 @@ pub(super) struct System<'s> {
     stack: &'s Stack,
     pub start: BarLine,
     pub bars: Vec<Measure>,
-    /// What could not be read: the number of its bar, the index of its row, the words.
-    pub unread: Vec<(usize, usize, String)>,
+    /// What could not be read: the number of its bar, the index of its row, its column, the words.
+    pub unread: Vec<(usize, usize, usize, String)>,
     /// What had to be guessed about joins, counts and letters.
     pub guesses: BTreeSet<String>,
     /// The indexes of the bars in which notes a column apart are taken together.
     pub merged: Vec<usize>,
+    /// What stands above and says how far its bends go.
+    pub bends: Vec<String>,
     /// By how many columns the typed counts were moved to stand under their notes.
-    shift: usize,
+    shift: isize,
 }
 
 /// A bar with its moments.
@@ -71,7 +77,7 @@ pub(super) struct Moment {
 }
 
 impl<'s> System<'s> {
-    pub fn read(stack: &'s Stack, meter: Meter) -> System<'s> {
+    pub fn read(stack: &'s Stack, meter: Meter, legend: &Legend) -> System<'s> {
         let cut = bars::cut(&stack.rows);
         let mut system = System {
             stack,
@@ -80,10 +86,11 @@ impl<'s> System<'s> {
             unread: Vec::new(),
             guesses: cut.guesses,
             merged: Vec::new(),
+            bends: Vec::new(),
             shift: 0,
         };
         let bars = cut.bars;
-        let mut played = system.rows(&bars);
+        let mut played = system.rows(&bars, legend);
         join(&mut played);
         let moments: Vec<Vec<Moment>> = played.iter().map(|rows| moments(rows)).collect();
         let merged = |moments: &Vec<Moment>| moments.iter().any(|moment| moment.merged);
@@ -105,21 +112,46 @@ impl<'s> System<'s> {
     }
 
     /// What is played, bar by bar and row by row.
-    fn rows(&mut self, bars: &[Bar]) -> Vec<Vec<Vec<Played>>> {
+    fn rows(&mut self, bars: &[Bar], legend: &Legend) -> Vec<Vec<Vec<Played>>> {
         let mut played: Vec<Vec<Vec<Played>>> = bars.iter().map(|_| Vec::new()).collect();
-        for row in 0..self.stack.rows.len() {
-            let cells = bars.iter().map(|bar| bar.rows.get(row).map(Vec::as_slice));
-            let read = frets::read(cells.map(Option::unwrap_or_default));
+        let cells = |row: usize| {
+            let cells = bars.iter().map(move |bar| bar.rows.get(row).map(Vec::as_slice));
+            cells.map(Option::unwrap_or_default)
+        };
+        let rows = 0..self.stack.rows.len();
+        let mut reads: Vec<Read> = rows.map(|row| frets::read(cells(row), legend, &[])).collect();
+        self.bend(&mut reads, |row, steps| frets::read(cells(row), legend, steps));
+        for (row, read) in reads.into_iter().enumerate() {
             self.guesses.extend(read.guesses);
-            self.unread.extend(read.unread.into_iter().map(|(bar, words)| (bar + 1, row, words)));
+            self.unread.extend(read.unread.into_iter().map(|unread| {
+                let from = bars.get(unread.bar).map_or(0, |bar| bar.from);
+                (unread.bar + 1, row, from + unread.column, unread.words)
+            }));
             played.iter_mut().zip(read.bars).for_each(|(bar, notes)| bar.push(notes));
         }
         self.unread.sort();
         played
     }
 
+    /// Reads the row that has bends again with how far they go, if the system says so above, once for each
+    /// bend in their order.
+    fn bend(&mut self, reads: &mut [Read], read: impl Fn(usize, &[u8]) -> Read) {
+        let above =
+            self.stack.cues.remarks.iter().filter(|r| matches!(r.place, RemarkPlace::Above(_)));
+        let (said, steps): (Vec<String>, Vec<u8>) = above
+            .filter_map(|remark| Some((remark.text.clone(), directions::bend(&remark.text)?)))
+            .unzip();
+        let mut bent = reads.iter_mut().enumerate().filter(|(_, read)| read.bends > 0);
+        let (Some((row, bent)), None) = (bent.next(), bent.next()) else { return };
+        if bent.bends == steps.len() {
+            *bent = read(row, &steps);
+            self.guesses.insert(format!("how far the bends go, from `{}` above", said.join(" ")));
+            self.bends = said;
+        }
+    }
+
     /// The counts that were typed, bar by bar, if every note has one: where they stand, or further right
-    /// by the columns of the labels; then a column beside these; then some beside their notes.
+    /// by the columns of the labels; then all a column beside these; then some before their notes, or some behind.
     fn typed(
         &mut self,
         bars: &[Bar],
@@ -127,21 +159,20 @@ impl<'s> System<'s> {
         meter: Meter,
     ) -> Option<Vec<(Vec<Mark>, Vec<usize>)>> {
         let cue = self.stack.cues.counts.as_ref()?;
-        let margin = bars.first().map_or(0, |bar| bar.from);
-        let beside = [margin.saturating_sub(1), margin + 1, 1];
+        let margin = bars.first().map_or(0, |bar| bar.from).cast_signed();
+        let beside = [margin - 1, margin + 1, 1, -1];
         let said = cue.text.trim();
+        let beside_some =
+            format!("which of the counts `{said}` a note has that stood a column beside");
         let ways = [
-            (&[0, margin][..], 0, None),
+            (&[0, margin][..], (0, 0), None),
             (
                 &beside,
-                0,
+                (0, 0),
                 Some(format!("the counts `{said}` belong a column beside where they stood")),
             ),
-            (
-                &[0, margin],
-                rhythm::SLIPPED,
-                Some(format!("which of the counts `{said}` a note has that stood a column beside")),
-            ),
+            (&[0, margin], (rhythm::SLIPPED, 0), Some(beside_some.clone())),
+            (&[0, margin], (0, rhythm::SLIPPED), Some(beside_some)),
         ];
         ways.into_iter().find_map(|(shifts, slip, guess)| {
             let (shift, found) = shifts.iter().find_map(|shift| {
@@ -159,6 +190,11 @@ impl<'s> System<'s> {
         self.bars.first().map_or(0, |bar| bar.from)
     }
 
+    /// The column behind the last bar.
+    pub fn end(&self) -> usize {
+        self.bars.last().map_or(0, |bar| bar.from + bar.width)
+    }
+
     /// Whether the typed counts hold.
     pub fn is_typed(&self) -> bool {
         self.bars.iter().any(|bar| matches!(bar.clock, Some(Clock::Typed(..))))
@@ -169,10 +205,15 @@ impl<'s> System<'s> {
         self.bars.iter().all(|bar| bar.clock.is_some())
     }
 
-    /// What is written at each place of each bar, and the lines that found no place.
-    pub fn slots(&self, meter: Meter, counted: bool) -> (Vec<Vec<Slot<'_>>>, Vec<String>) {
+    /// What is written at each place of each bar, the lines that found no place, and the marks.
+    pub fn slots(
+        &self,
+        meter: Meter,
+        counted: bool,
+    ) -> (Vec<Vec<Slot<'_>>>, Vec<String>, Vec<Mark>) {
         let cues = &self.stack.cues;
         let mut left = Vec::new();
+        let mut astray = Vec::new();
         let froms = || self.bars.iter().map(|bar| bar.from);
         let sung = cues.sung.as_ref().map(|cue| parted(&cue.marks, froms()));
         let fits = |sung: &Vec<Vec<Mark>>| {
@@ -184,14 +225,19 @@ impl<'s> System<'s> {
         let sung = sung.filter(fits);
         let none: Vec<Vec<Mark>> = self.bars.iter().map(|_| Vec::new()).collect();
         let words = sung.as_ref().unwrap_or(&none);
-        let chords = cues.chords.as_ref().map(|cue| parted(&cue.marks, froms()));
+        let chords = cues.chords.as_ref().map(|cue| {
+            let marks = cue.marks.iter().cloned();
+            let (chords, behind): (Vec<Mark>, Vec<Mark>) =
+                marks.partition(|(column, _)| *column <= self.end());
+            astray.extend(behind);
+            parted(&chords, froms())
+        });
         let chords = chords.as_ref().unwrap_or(&none);
         let mut bars: Vec<Vec<Slot<'_>>> = Vec::new();
         for ((bar, words), chords) in self.bars.iter().zip(words).zip(chords) {
             let mut slots = slots::of(bar, words, chords.len(), meter, counted);
             slots.iter_mut().take(1).for_each(|slot| slot.ending = bar.ending.clone());
-            let over = slots::place_chords(&mut slots, chords, bar);
-            left.extend((!over.is_empty()).then(|| over.join(" ")));
+            astray.extend(slots::place_chords(&mut slots, chords, bar));
             bars.push(slots);
         }
         if let Some(cue) = cues.sung.as_ref().filter(|_| sung.is_none()) {
@@ -201,12 +247,16 @@ impl<'s> System<'s> {
             left.push(cue.text.clone());
         }
         if let Some(cue) = &cues.strokes
-            && !slots::place_strokes(&mut bars, &cue.marks, &[self.shift, 0, self.margin()])
+            && !slots::place_strokes(
+                &mut bars,
+                &cue.marks,
+                &[self.shift, 0, self.margin().cast_signed()],
+            )
         {
             left.push(cue.text.clone());
         }
         if let Some(cue) = cues.fingers.as_ref().filter(|cue| !self.finger(&mut bars, cue)) {
-            left.push(cue.text.clone());
+            astray.extend(parted(&cue.marks, froms()).iter().filter_map(|marks| joined(marks)));
         }
         let set = |slot: &mut Slot<'_>, letter: &str| slot.word = letter.to_string();
         if let Some(cue) = &cues.letters
@@ -223,7 +273,7 @@ impl<'s> System<'s> {
                 left.push(cue.text.clone());
             }
         }
-        (bars, left)
+        (bars, left, astray)
     }
 
     /// Gives the notes their plucking fingers: those that they stand under, or one after the other where
@@ -253,7 +303,7 @@ fn typed(
     bars: &[Bar],
     moments: &[Vec<Moment>],
     meter: Meter,
-    slip: usize,
+    slip: (usize, usize),
 ) -> Option<Vec<(Vec<Mark>, Vec<usize>)>> {
     let parted = parted(marks, bars.iter().map(|bar| bar.from));
     let each = bars.iter().zip(moments).zip(parted).map(|((bar, moments), marks)| {
@@ -277,6 +327,12 @@ pub(super) fn parted(marks: &[Mark], froms: impl Iterator<Item = usize>) -> Vec<
         }
     }
     parted
+}
+
+/// Marks as one, where the first of them stands.
+fn joined(marks: &[Mark]) -> Option<Mark> {
+    let texts: Vec<&str> = marks.iter().map(|(_, text)| text.as_str()).collect();
+    marks.first().map(|(column, _)| (*column, texts.join(" ")))
 }
 
 /// How many columns stand before the first beat of each bar: all that are free before the first note, so

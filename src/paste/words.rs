@@ -95,7 +95,9 @@ fn chart_of(line: &Line) -> Option<Chart> {
 fn prose(lines: &[Line], tally: &mut Tally) -> String {
     let texts: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
     let owned = || texts.iter().map(|text| text.trim().to_string());
-    let cue = |line: &Line| !matches!(line.kind, Kind::Words | Kind::Times(_) | Kind::Shapes(_));
+    let cue = |line: &Line| {
+        !matches!(line.kind, Kind::Words | Kind::Times(_) | Kind::Shapes(_) | Kind::Directions(_))
+    };
     let spread = |text: &&str| text.trim().contains("   ") || cues::is_figures(text);
     if lines.iter().any(cue) || texts.iter().any(spread) {
         tally.as_they_stand.extend(owned());

@@ -78,12 +78,16 @@ fn take_over(above: &mut Stack, below: &mut Stack) {
     let used_up = is_used_up(below);
     let goes = |remark: &mut Remark| match remark.place {
         RemarkPlace::Behind(_) => used_up,
-        RemarkPlace::Beneath(column) => used_up || column < margin + end,
+        RemarkPlace::Above(column) | RemarkPlace::Beneath(column) => {
+            used_up || column < margin + end
+        }
     };
+    let there = |column: usize| at + column.saturating_sub(margin + 1);
     let moved = below.cues.remarks.extract_if(.., goes).map(|remark| match remark.place {
         RemarkPlace::Behind(_) => remark,
+        RemarkPlace::Above(column) => Remark { place: RemarkPlace::Above(there(column)), ..remark },
         RemarkPlace::Beneath(column) => {
-            Remark { place: RemarkPlace::Beneath(at + column.saturating_sub(margin + 1)), ..remark }
+            Remark { place: RemarkPlace::Beneath(there(column)), ..remark }
         }
     });
     above.cues.remarks.extend(moved);

@@ -36,3 +36,13 @@ fn guesses_are_doubts_wherever_a_comment_marks_a_line() {
     let mended = mend::mend(&checked.source, &checked.findings, &found);
     assert!(mended.is_none_or(|mended| mended.text.contains("# guessed: the capo")));
 }
+
+#[test]
+fn what_an_import_could_not_read_is_a_doubt() {
+    let text = "---\ntitle: A tab\n# not read: ?\n---\n\n~~~ riff\n# not read, kept here: t (bar 1)\n# not ready\ncount 1   2   |\nA     0---2---|\n~~~\n";
+    let checked = fretleaf::check("tab.md", text.as_bytes(), &MemoryWorld::default());
+    let doubts = checked.findings.iter().filter(|found| found.rule.name == "guessed");
+    let says: Vec<&str> = doubts.map(|found| found.message.as_str()).collect();
+    let means = "not read from the old tab, and not in the music";
+    assert_eq!(says, [format!("{means}: ?"), format!("{means}: kept here: t (bar 1)")]);
+}

@@ -2,7 +2,9 @@
 //!
 //! `fretleaf new --from TAB` makes a lesson of an old tab. What the tab doesn't say, such as the counts
 //! under its notes, is guessed, and a comment that begins with `# guessed` says so above it. Look at
-//! what was guessed, mend what isn't so, then take the comment away. No repair is made for you: only you
+//! what was guessed, mend what isn't so, then take the comment away. A comment that begins with
+//! `# not read` keeps a sign of the old tab that is nowhere else in the lesson: write what it means, then
+//! take the comment away. No repair is made for you: only you
 //! know the tune.
 //!
 //! ## Why it matters
@@ -36,8 +38,19 @@ pub static RULE: Rule =
 
 /// What an old tab didn't say was guessed: `says` is what, `line` the whole line that tells it.
 pub fn unconfirmed(span: Span, says: &str, line: Span) -> Finding {
-    let what = if says.is_empty() { "" } else { ": " };
-    Finding::new(&RULE, span, format!("guessed, and not yet confirmed{what}{says}"))
+    told(span, "guessed, and not yet confirmed", says)
         .note("see whether it is so, mend what isn't, then take this line away")
         .fix("it is so: this line taken away", line, "", Ground::Choice)
+}
+
+/// What an old tab says couldn't be read: `says` is what, `line` the whole line that tells it.
+pub fn not_read(span: Span, says: &str, line: Span) -> Finding {
+    told(span, "not read from the old tab, and not in the music", says)
+        .note("write what it means where it belongs, then take this line away")
+        .fix("it is written, or means nothing: this line taken away", line, "", Ground::Choice)
+}
+
+fn told(span: Span, what: &str, says: &str) -> Finding {
+    let parting = if says.is_empty() { "" } else { ": " };
+    Finding::new(&RULE, span, format!("{what}{parting}{says}"))
 }
