@@ -7,10 +7,28 @@
 //!                          └─▶ figures ─▶ pages ─▶ SVG · PDF · PNG
 //! ```
 //!
-//! [`Source::new`] takes a file's bytes in, [`lesson::read`] makes a lesson of it,
-//! [`checks::elaborate()`] works out and checks everything that it says, [`page::set`] puts it on
-//! pages, and the painters in [`ink`] put the pages into files. Each step gives a result even where
-//! there are faults, and tells the faults beside it.
+//! [`compile`] goes it: [`lesson::read`] makes a lesson of a text that a [`World`] has,
+//! [`blocks::read()`](blocks::read) understands its music, and [`checks::elaborate()`] checks everything that it
+//! says and works out what is printed. Of what is [`Compiled`] come pages ([`Compiled::press`]), which the
+//! painters in [`ink`] put into files, and the script ([`Compiled::script`]). Each step gives a result even
+//! where there are faults, and tells the faults beside it.
+//!
+//! ```
+//! use fretleaf::ink::{Fonts, pdf};
+//! use fretleaf::lesson::world::MemoryWorld;
+//! use fretleaf::{compile, page};
+//!
+//! let text = "---\ntitle: First Steps\n---\n\n~~~ shape\nAm x02210\n~~~\n";
+//! let world = MemoryWorld::default().with_lesson("first-steps.md", text);
+//! let compiled = compile(&world, "first-steps.md").unwrap();
+//! assert_eq!(compiled.counts().fault, 0);
+//!
+//! let (template, fonts) = (compiled.template().unwrap(), Fonts::new());
+//! let paper = compiled.paper(&template);
+//! let job = page::Job { template: &template, paper, fonts: &fonts, draft: false };
+//! let file = pdf::paint(&compiled.press(&job), &fonts).unwrap();
+//! assert!(file.starts_with(b"%PDF"));
+//! ```
 
 pub mod blocks;
 pub mod chart;
@@ -160,6 +178,14 @@ pub struct Checked {
 }
 
 /// Checks the bytes of a lesson's file; the files that it names are looked for in a world.
+///
+/// ```
+/// use fretleaf::lesson::world::MemoryWorld;
+///
+/// let text = "---\ntitle: A Slip\n---\n\n~~~ shape\nA x02210\n~~~\n";
+/// let checked = fretleaf::check("slip.md", text.as_bytes(), &MemoryWorld::default());
+/// assert_eq!(checked.findings[0].rule.name, "shape-misnamed");
+/// ```
 pub fn check(name: &str, bytes: &[u8], world: &dyn World) -> Checked {
     let world = WithText::new(Source::new(name, bytes), world);
     let (findings, tally) = match compile(&world, name) {

@@ -153,6 +153,15 @@ impl Claim<'_> {
 
 /// The names of what frets sound on an instrument, the best first. Where no string is the bass, the
 /// lowest note names none: a ukulele's `2010` is F, not F over C.
+///
+/// ```
+/// use fretleaf::neck::Instrument;
+/// use fretleaf::neck::claim::names;
+///
+/// let frets = [None, Some(0), Some(2), Some(4), Some(2), Some(0)];
+/// let names = names(&frets, &Instrument::guitar(), None);
+/// assert_eq!(names[0].to_string(), "Aadd9");
+/// ```
 pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -> Vec<Chord> {
     let mut pitches: Vec<i32> = sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
     pitches.sort_unstable();

@@ -28,6 +28,14 @@ impl Tuning {
     /// # Errors
     /// Where something is no open string, where only some have octaves, where there are fewer than
     /// 3 strings or more than 12, and where letters alone don't say the octaves.
+    ///
+    /// ```
+    /// use fretleaf::neck::Tuning;
+    ///
+    /// let tuning = Tuning::parse("D A D G B E").unwrap();
+    /// assert_eq!(tuning.name(), Some("drop D"));
+    /// assert_eq!(tuning.number(0), 6, "the lowest string is the sixth");
+    /// ```
     pub fn parse(text: &str) -> Result<Tuning, TuningError> {
         let end = text.trim_end().len();
         let whole = || (text.len() - text.trim_start().len()).min(end)..end;

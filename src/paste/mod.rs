@@ -60,6 +60,14 @@ pub struct Pasted {
 }
 
 /// Makes a lesson of a plain text with tabs in it. `title` is its title where the text has none.
+///
+/// ```
+/// use fretleaf::paste;
+///
+/// let made = paste::lesson("Slow Pier", "E|-0-3-5---|\nA|---------|\n");
+/// assert!(made.has_music);
+/// assert!(made.text.starts_with("---\ntitle: Slow Pier\n"));
+/// ```
 pub fn lesson(title: &str, text: &str) -> Pasted {
     let mut lines = lines::read(&plain(text));
     let legend = Legend::read(&lines);

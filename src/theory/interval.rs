@@ -23,6 +23,13 @@ impl Interval {
 
     /// The interval upwards between two notes, less than an octave; a note's own letter lowered is
     /// a diminished octave, since a unison can't shrink.
+    ///
+    /// ```
+    /// use fretleaf::theory::{Interval, Note};
+    ///
+    /// let (low, high) = (Note::parse("C#").unwrap(), Note::parse("E").unwrap());
+    /// assert_eq!(Interval::between(low, high).to_string(), "minor third");
+    /// ```
     pub fn between(low: Note, high: Note) -> Interval {
         let degree = Degree::between(low, high);
         let number = if degree.number == 1 && degree.alter < 0 { 8 } else { degree.number };

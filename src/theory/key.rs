@@ -96,6 +96,14 @@ impl Key {
 
     /// Reads a tonic with the name of a mode or of any other scale (`A major`, `F# minor`, `E phrygian
     /// dominant`), or a major or minor triad's symbol: `A`, `F#m`.
+    ///
+    /// ```
+    /// use fretleaf::theory::Key;
+    ///
+    /// let key = Key::parse("E phrygian dominant").unwrap();
+    /// let notes: Vec<String> = key.notes().map(|note| note.to_string()).collect();
+    /// assert_eq!(notes, ["E", "F", "G#", "A", "B", "C", "D"]);
+    /// ```
     pub fn parse(text: &str) -> Option<Key> {
         let text = text.trim();
         if let Some(Scale { tonic, kind }) = Scale::parse(text) {

@@ -140,6 +140,14 @@ impl Numeral {
 
     /// The numeral of a chord in a key, as a teacher writes it: secondary dominants and
     /// leading-tone chords by where they lead.
+    ///
+    /// ```
+    /// use fretleaf::theory::{Chord, Key, Numeral};
+    ///
+    /// let key = Key::parse("A major").unwrap();
+    /// let chord = Chord::parse("F#m7").unwrap();
+    /// assert_eq!(Numeral::of(&chord, &key).to_string(), "vi7");
+    /// ```
     pub fn of(chord: &Chord, key: &Key) -> Numeral {
         let target = function_of(chord, key).and_then(|function| function.target());
         let local = target.map_or(*key, |target| target.key_within(key));

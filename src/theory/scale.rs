@@ -180,6 +180,14 @@ fn plain(name: &str) -> String {
 
 impl Scale {
     /// Reads a tonic and a scale's name: `A minor pentatonic`, `F# half-whole diminished`.
+    ///
+    /// ```
+    /// use fretleaf::theory::{Note, Scale};
+    ///
+    /// let scale = Scale::parse("A minor pentatonic").unwrap();
+    /// assert!(scale.holds(Note::parse("G").unwrap()));
+    /// assert!(!scale.holds(Note::parse("B").unwrap()));
+    /// ```
     pub fn parse(text: &str) -> Option<Scale> {
         let text = text.trim();
         let (tonic, length) = Note::read(text)?;

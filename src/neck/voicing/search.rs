@@ -44,6 +44,17 @@ impl<'a> Search<'a> {
     }
 
     /// Every shape that the hand can hold, each once, by rising lowest fret.
+    ///
+    /// ```
+    /// use fretleaf::neck::voicing::Search;
+    /// use fretleaf::neck::{Hand, Instrument};
+    /// use fretleaf::theory::Chord;
+    ///
+    /// let (chord, guitar) = (Chord::parse("C").unwrap(), Instrument::guitar());
+    /// let shapes = Search::new(&chord, &guitar, Hand::default()).all();
+    /// let open_c = [None, Some(3), Some(2), Some(0), Some(1), Some(0)];
+    /// assert!(shapes.iter().any(|shape| shape.frets() == open_c));
+    /// ```
     pub fn all(&self) -> Vec<Shape> {
         let last = self.instrument.last_fret();
         let grip = Grip::new(&Neck::of(self.instrument), self.hand, last);

@@ -41,6 +41,15 @@ pub struct Tone {
 impl Chord {
     /// Reads a whole text as a chord symbol. The accidental after the letter belongs to the root,
     /// so `Bb5` is a power chord.
+    ///
+    /// ```
+    /// use fretleaf::theory::Chord;
+    ///
+    /// let chord = Chord::parse("A7#9").unwrap();
+    /// let notes: Vec<String> = chord.notes().iter().map(|note| note.to_string()).collect();
+    /// assert_eq!(notes, ["A", "C#", "E", "G", "B#"]);
+    /// assert!(Chord::parse("D2").is_err(), "which may mean two chords");
+    /// ```
     pub fn parse(text: &str) -> Result<Chord, ChordError> {
         read::symbol(text)
     }
