@@ -51,7 +51,7 @@ impl<'a> Search<'a> {
     /// use fretleaf::theory::Chord;
     ///
     /// let (chord, guitar) = (Chord::parse("C").unwrap(), Instrument::guitar());
-    /// let shapes = Search::new(&chord, &guitar, Hand::default()).all();
+    /// let shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
     /// let open_c = [None, Some(3), Some(2), Some(0), Some(1), Some(0)];
     /// assert!(shapes.iter().any(|shape| shape.frets() == open_c));
     /// ```
