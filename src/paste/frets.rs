@@ -44,7 +44,10 @@ const SLID: &str = "`s` between two frets is a slide, which goes the way of the 
 const FROM_BELOW: &str = "`s` before a fret is a slide up to it";
 const HELD: &str = "`=` is a dash, while the note before it is held";
 const TAPPED: &str = "`t` is a tap, which may be meant for a trill";
-const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the way of its frets";
+const FALLS: &str = "a hammer-on that falls is a pull-off";
+const RISES: &str = "a pull-off that rises is a hammer-on: `p` may have been meant for a pop";
+const TURNED: &str = "a slide goes the way of its frets, whatever its sign says";
+const CARET: &str = "`^` behind a fret is a bend";
 
 /// Reads a row, bar by bar. `steps` is how far the bends go that don't say so, if it is known of each.
 pub(super) fn read<'r>(
@@ -220,7 +223,12 @@ impl FretReader<'_> {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
                 let joint = joint(sign, last, fret);
                 if joint != sign {
-                    self.read.guess(if sign == 's' { SLID } else { TURNED });
+                    self.read.guess(match sign {
+                        's' => SLID,
+                        'h' => FALLS,
+                        'p' => RISES,
+                        _ => TURNED,
+                    });
                 }
                 (plain, Some(joint))
             }
@@ -301,7 +309,11 @@ impl FretReader<'_> {
             's' | 'S' => self.wait(column, 's'),
             '/' => self.wait(column, '/'),
             '\\' => self.wait(column, '\\'),
-            'b' | 'B' | '^' => self.wait(column, 'b'),
+            'b' | 'B' => self.wait(column, 'b'),
+            '^' => {
+                self.read.guess(CARET);
+                self.wait(column, 'b');
+            }
             'r' | 'R' => {
                 self.end_bend();
                 self.wait(column, 'r');
@@ -436,6 +448,10 @@ mod tests {
             ("-[14]-", "`[14]` is a harmonic"),
             ("-12*---", "`12*` is a harmonic"),
             ("-5===-", HELD),
+            ("-7h5-", FALLS),
+            ("-5p7-", RISES),
+            ("-7/5-", TURNED),
+            ("-1^2-", CARET),
             ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),
         ] {
             let cells: Vec<char> = cells.chars().collect();

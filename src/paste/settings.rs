@@ -192,16 +192,20 @@ fn key_in(line: &str) -> Option<Said> {
 }
 
 /// The words before a tempo, and whether it must stand behind a colon or a sign of equality.
-const TEMPO_WORDS: [(&str, bool); 8] = [
+const TEMPO_WORDS: [(&str, bool); 9] = [
     ("tempo", false),
     ("bpm", false),
     ("♩", false),
     ("mm", true),
     ("m.m.", true),
+    ("q.", true),
     ("q", true),
     ("quarter", true),
     ("speed", true),
 ];
+
+/// What says that the beat is a dotted quarter.
+const DOTTED: [&str; 3] = ["dotted", "♩.", "q."];
 
 /// Words that say how fast, with those that go with them.
 const FEELS: [&str; 24] = [
@@ -254,7 +258,8 @@ fn tempo_in(line: &str) -> Option<Said> {
     });
     let felt = || felt(&lower).and_then(digits);
     let tempo = after.or_else(before_bpm).or_else(felt)?;
-    Some(Said::new("tempo", tempo.to_string()))
+    let dotted = DOTTED.iter().any(|sign| lower.contains(sign));
+    Some(Said::new("tempo", format!("{}{tempo}", if dotted { "dotted " } else { "" })))
 }
 
 /// The number behind words that say how fast, where there is nothing else: `Moderately slow, 84`.
@@ -382,6 +387,9 @@ mod tests {
             ("Capo: 2 or 4", ""),
             ("da capo, 2 times", ""),
             ("Moderately slow, 84", "tempo: 84"),
+            ("6/8   ♩. = 60   Key of D", "key: D tempo: dotted 60 meter: 6/8"),
+            ("dotted quarter = 58", "tempo: dotted 58"),
+            ("q. = 60", "tempo: dotted 60"),
             ("Not too fast (96)", "tempo: 96"),
             ("slow down at bar 40", ""),
             ("4 string, tuned down 1/2 step: Eb Ab Db Gb", "tuning: Eb Ab Db Gb"),
