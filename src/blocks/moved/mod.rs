@@ -144,7 +144,7 @@ fn stand_at(bar: &mut Bar, place: Span) {
     bar.span = place;
     let chords = bar.chords.iter_mut().map(|chord| &mut chord.span);
     let counts = bar.counts.iter_mut().map(|count| &mut count.span);
-    let remarks = bar.sung.iter_mut().chain(&mut bar.words).chain(&mut bar.tone);
+    let remarks = bar.remarks.values_mut().flatten();
     chords
         .chain(counts)
         .chain(remarks.map(|remark| &mut remark.span))

@@ -2,10 +2,11 @@
 
 use super::bars::BarColumns;
 use super::clock::{Clock, Moment, Under};
+use super::lines::{Row, System};
 use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
 use super::realign::{Repair, realigned};
-use super::rows::{Kind, Row, System};
+use super::rows;
 use super::signs_along::with_signs;
 use super::written::{Course, Strand, Written};
 use crate::findings::Span;
@@ -49,7 +50,7 @@ impl Setup<'_, '_> {
         let (Some(columns), Some(system)) = (self.columns.get(bar), self.systems.get(row.0)) else {
             return false;
         };
-        let count = system.rows.iter().position(|row| row.kind == Kind::Count);
+        let count = system.rows.iter().position(|row| row.is(&rows::Count));
         columns.system == row.0
             && (columns.astray.contains(&row.1)
                 || count.is_some_and(|count| columns.astray.contains(&count)))

@@ -826,7 +826,9 @@ meant              *
     assert_eq!(bar.events[0].right, "pim");
     assert_eq!(bar.events[3].right, "a");
     assert_eq!(bar.events[2].pick, Some(Pick::Choked));
-    assert!(bar.events[1].accent && !bar.events[0].accent);
+    assert!(
+        bar.events[1].signs.contains_key("accent") && !bar.events[0].signs.contains_key("accent")
+    );
     assert!(bar.events[3].meant && !bar.events[0].meant);
     assert_eq!(bar.events[3].notes[0].graces[0].finger, Some(Finger::Ring));
 }
@@ -881,10 +883,10 @@ tone   clean
     let said = |remarks: &[super::model::Remark]| -> Vec<String> {
         remarks.iter().map(|remark| format!("{} {}", remark.at.0, remark.text)).collect()
     };
-    assert_eq!(said(&riff.bars[0].sung), ["0 Slow-", "1920 ly", "2880 goes"]);
-    assert_eq!(said(&riff.bars[0].words), ["0 let it ring"]);
-    assert_eq!(said(&riff.bars[1].words), ["0 softly", "1920 louder"]);
-    assert_eq!(said(&riff.bars[0].tone), ["0 clean"]);
+    assert_eq!(said(riff.bars[0].remarks("sung")), ["0 Slow-", "1920 ly", "2880 goes"]);
+    assert_eq!(said(riff.bars[0].remarks("words")), ["0 let it ring"]);
+    assert_eq!(said(riff.bars[1].remarks("words")), ["0 softly", "1920 louder"]);
+    assert_eq!(said(riff.bars[0].remarks("tone")), ["0 clean"]);
 }
 
 #[test]
@@ -898,8 +900,8 @@ ring       .....
 ";
     let riff = Reading::of(text).clean();
     let run = |from, to| (Ticks(from), Ticks(to));
-    assert_eq!(riff.mute, [run(0, 960), run(1920, 4800)]);
-    assert_eq!(riff.ring, [run(960, 2880)]);
+    assert_eq!(riff.runs("mute"), [run(0, 960), run(1920, 4800)]);
+    assert_eq!(riff.runs("ring"), [run(960, 2880)]);
 }
 
 #[test]
@@ -1212,15 +1214,15 @@ pick  d d u x |d   d
     );
     let words = Reading::of("~~~ riff\nchord A\ncount 1  4\nsung  la la\n").clean();
     assert_eq!(words.form, Form::Words);
-    assert_eq!(words.bars[0].sung.len(), 2);
+    assert_eq!(words.bars[0].remarks("sung").len(), 2);
 }
 
 #[test]
 fn a_letter_with_its_accents_is_one_column() {
     let text = "~~~ riff\nsung   e\u{301}te\u{301} la\u{300}\ncount  1   4\nG      5---7\n";
     let riff = Reading::of(text).clean();
-    assert_eq!(riff.bars[0].sung[1].text, "la\u{300}");
-    assert_eq!(riff.bars[0].sung[1].at, Ticks(2880));
+    assert_eq!(riff.bars[0].remarks("sung")[1].text, "la\u{300}");
+    assert_eq!(riff.bars[0].remarks("sung")[1].at, Ticks(2880));
 }
 
 #[test]

@@ -3,7 +3,7 @@
 
 use super::guides::Guides;
 use super::techniques::Setter;
-use super::{Bar, Joint, Note, Riff, Sound};
+use super::{Bar, Joint, Note, RING, Riff, Sound};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::findings::{Finding, Findings};
@@ -306,7 +306,7 @@ impl<'t> Plan<'t> {
                 let since = last.map_or(Ticks::ZERO, |last| now.since(last));
                 last = Some(now);
                 let time = if riff.timed { setting.tempo.time(since) } else { Duration::ZERO };
-                let rings = riff.ring.iter().any(|(from, to)| *from < now && now < *to);
+                let rings = riff.runs(RING).iter().any(|(from, to)| *from < now && now < *to);
                 let mut adding = Adding {
                     plan: &mut plan,
                     ground,

@@ -27,8 +27,8 @@ pub(super) fn draw(
     letters.iter().for_each(|letter| notes::draw_letter(canvas, letter, scale));
     draw_vibrato(canvas, score, system, scale);
     draw_accents(canvas, score, system, scale);
-    draw_spans(canvas, &score.riff.mute, "P.M.", system, scale);
-    draw_spans(canvas, &score.riff.ring, "let ring", system, scale);
+    draw_spans(canvas, score.riff.runs("mute"), "P.M.", system, scale);
+    draw_spans(canvas, score.riff.runs("ring"), "let ring", system, scale);
     draw_number(canvas, score, system, scale);
     draw_times(canvas, score, system, scale);
     draw_symbols(canvas, score, system, scale);
@@ -38,8 +38,8 @@ pub(super) fn draw(
 /// Draws everything above the lane of a strumming pattern, the nearest to it first.
 pub(super) fn draw_over_lane(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
     draw_accents(canvas, score, system, scale);
-    draw_spans(canvas, &score.riff.mute, "P.M.", system, scale);
-    draw_spans(canvas, &score.riff.ring, "let ring", system, scale);
+    draw_spans(canvas, score.riff.runs("mute"), "P.M.", system, scale);
+    draw_spans(canvas, score.riff.runs("ring"), "let ring", system, scale);
     draw_number(canvas, score, system, scale);
     draw_times(canvas, score, system, scale);
     strokes::draw_chords(canvas, score, system, scale);
@@ -66,7 +66,7 @@ fn draw_vibrato<'a>(canvas: &mut Canvas, score: &'a Score, system: &System, scal
 fn draw_accents(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
     for bar in system.whole_bars().filter_map(|bar| score.riff.bars.get(bar)) {
         let here = within(&bar.events, &system.span, |event| bar.start + event.at);
-        for event in here.iter().filter(|event| event.accent) {
+        for event in here.iter().filter(|event| event.signs.contains_key("accent")) {
             let x = system.x(bar.start + event.at);
             let half = scale.gaps(0.55);
             let y = canvas.free_above(x - half, x + half) - scale.gaps(0.55);

@@ -20,8 +20,8 @@ pub(super) fn draw(canvas: &mut Canvas, score: &Score, system: &System, scale: &
     for lane in ROWS {
         draw_row(canvas, lane, score, system, scale);
     }
-    draw_remarks(canvas, |bar| &bar.words, score, system, scale);
-    draw_remarks(canvas, |bar| &bar.tone, score, system, scale);
+    draw_remarks(canvas, |bar| bar.remarks("words"), score, system, scale);
+    draw_remarks(canvas, |bar| bar.remarks("tone"), score, system, scale);
     canvas.reach_down(canvas.bottom() + scale.small_size() * 0.25);
 }
 

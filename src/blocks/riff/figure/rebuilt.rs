@@ -62,10 +62,15 @@ fn read(riff: &Riff) -> Said {
             let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
             say(&mut said, "counts", words);
         }
-        for remark in &bar.sung {
+        for remark in bar.remarks("sung") {
             say(&mut said, "sung", &remark.text);
         }
-        for word in bar.words.iter().chain(&bar.tone).flat_map(|row| row.text.split_whitespace()) {
+        for word in bar
+            .remarks("words")
+            .iter()
+            .chain(bar.remarks("tone"))
+            .flat_map(|row| row.text.split_whitespace())
+        {
             say(&mut said, "italic", word);
         }
         if let Some(times) = bar.repeat_end.filter(|times| *times > 2) {
@@ -80,13 +85,13 @@ fn read(riff: &Riff) -> Said {
             read_event(&mut said, riff, event, &mut pressed);
         }
     }
-    riff.mute.iter().for_each(|_| say(&mut said, "spans", "P.M."));
-    riff.ring.iter().for_each(|_| say(&mut said, "spans", "let ring"));
+    riff.runs("mute").iter().for_each(|_| say(&mut said, "spans", "P.M."));
+    riff.runs("ring").iter().for_each(|_| say(&mut said, "spans", "let ring"));
     sorted(said)
 }
 
 fn read_event(said: &mut Said, riff: &Riff, event: &Event, pressed: &mut BTreeMap<usize, u8>) {
-    if event.accent {
+    if event.signs.contains_key("accent") {
         say(said, "sign", "accent");
     }
     event.right.chars().filter(|sign| *sign != '.').for_each(|finger| {
@@ -498,7 +503,7 @@ fn what_is_missing_is_noticed() {
         read(&riff)
     };
     for lost in [
-        lose(|riff| riff.bars[0].events[0].accent = false),
+        lose(|riff| riff.bars[0].events[0].signs.clear()),
         lose(|riff| riff.bars[0].events[0].pick = None),
         lose(|riff| riff.bars[0].events[0].right.clear()),
         lose(|riff| drop(riff.bars[0].events[0].notes.pop())),

@@ -64,7 +64,7 @@ pub(super) fn labels(
         labels.extend(right(event, tick, scale));
         labels.extend(event.pick.filter(|_| picked).map(|pick| stroke(pick, tick, scale)));
     }
-    let sung = bar.sung.iter();
+    let sung = bar.remarks("sung").iter();
     labels.extend(sung.map(|syllable| {
         let text = scale.small(&syllable.text, Face::Serif);
         Label::centred(bar.start + syllable.at, Lane::Sung, vec![text])

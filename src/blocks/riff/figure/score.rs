@@ -67,7 +67,7 @@ fn columns(
     labels: &[Label],
     scale: &Scale,
 ) -> Vec<Column> {
-    let remarks = bar.words.iter().chain(&bar.tone).map(|remark| remark.at);
+    let remarks = bar.remarks("words").iter().chain(bar.remarks("tone")).map(|remark| remark.at);
     let events = bar.events.iter().map(|event| event.at);
     let signs = rhythm.signs.iter().map(|sign| sign.at);
     let labels = labels.iter().map(|label| label.tick - bar.start);

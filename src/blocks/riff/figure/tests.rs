@@ -445,7 +445,7 @@ fn nothing_in_a_model_stops_the_press() {
                 event.duration = Ticks(u32::MAX);
             }
         }
-        riff.mute = vec![(Ticks(9_999), Ticks(3)), (Ticks(0), Ticks(u32::MAX))];
+        riff.runs.insert("mute", vec![(Ticks(9_999), Ticks(3)), (Ticks(0), Ticks(u32::MAX))]);
         for width in [0.0, 5.0, 40.0, 500.0] {
             figure(&riff, 7.6, width);
         }

@@ -78,7 +78,9 @@ impl Teller<'_> {
             (symbol.at, format!("{}: chord {}.", self.when(symbol.at), symbol.spoken()))
         }));
         told.extend(self.runs(span));
-        for (row, what) in [(&self.bar.words, "Remark"), (&self.bar.tone, "Tone")] {
+        for (row, what) in
+            [(self.bar.remarks("words"), "Remark"), (self.bar.remarks("tone"), "Tone")]
+        {
             let remarks = within(row, span, |remark| start + remark.at).iter();
             told.extend(remarks.map(|remark| (remark.at, format!("{what}: {}.", remark.text))));
         }
@@ -128,7 +130,8 @@ impl Teller<'_> {
 
     /// The syllables that are sung in the part of the bar that lies in a span.
     fn sung(&self, span: &Range<Ticks>) -> Option<(Ticks, String)> {
-        let syllables = within(&self.bar.sung, span, |syllable| self.bar.start + syllable.at);
+        let syllables =
+            within(self.bar.remarks("sung"), span, |syllable| self.bar.start + syllable.at);
         let at = syllables.first()?.at;
         let words: Vec<&str> = syllables.iter().map(|syllable| syllable.text.as_str()).collect();
         Some((at, format!("Sung: {}.", words.join(" "))))
@@ -148,8 +151,9 @@ impl Teller<'_> {
             }
             told
         };
-        let mut all = told(&self.riff.mute, "Palm-muted from here.", "The palm muting ends.");
-        all.extend(told(&self.riff.ring, "Let ring from here.", "The ringing ends."));
+        let mut all =
+            told(self.riff.runs("mute"), "Palm-muted from here.", "The palm muting ends.");
+        all.extend(told(self.riff.runs("ring"), "Let ring from here.", "The ringing ends."));
         all
     }
 
@@ -176,12 +180,12 @@ impl Teller<'_> {
 
     fn event(&self, event: &Event) -> String {
         if let (Form::Strum(_), Some(pick)) = (&self.riff.form, event.pick) {
-            let accent = if event.accent { ", accented" } else { "" };
+            let accent = if event.signs.contains_key("accent") { ", accented" } else { "" };
             return format!("{}: {}{accent}.", self.when(event.at), strokes::spoken(pick));
         }
         let notes: Vec<String> = event.notes.iter().map(|note| self.note(note)).collect();
         let mut words = notes.join("; ");
-        if event.accent {
+        if event.signs.contains_key("accent") {
             words.push_str(", accented");
         }
         if let Some(pick) = event.pick {

@@ -1,0 +1,27 @@
+//! The `words` row: remarks.
+
+use super::super::lines::Row;
+use super::Kind;
+use super::reading::Reading;
+
+/// Remarks, parted by two or more spaces.
+#[derive(Debug)]
+pub(super) struct Words;
+
+impl Kind for Words {
+    fn label(&self) -> &'static str {
+        "words"
+    }
+
+    fn meant_by(&self) -> &'static [&'static str] {
+        &["text"]
+    }
+
+    fn perhaps_meant_by(&self) -> &'static [&'static str] {
+        &["lyrics", "lyric"]
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        reading.remarks(self, rows);
+    }
+}
