@@ -259,7 +259,7 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     let near = match german_b(label, tuning) {
         Some(name) => Near { words: vec![name], plain: false },
         None => match rows::meant_by(label) {
-            words if words.is_empty() => near(label, rows::labels(), 2),
+            words if words.is_empty() => near(label, rows::all_labels(), 2),
             words => Near { words, plain: false },
         },
     };
@@ -274,7 +274,7 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     } else if near.words.is_empty() && label.contains(['-', '—', '–']) {
         finding = finding.note("a space or a bar line parts a label from its row");
     }
-    let words: Vec<String> = rows::labels().map(|word| format!("`{word}`")).collect();
+    let words: Vec<String> = rows::all_labels().map(|word| format!("`{word}`")).collect();
     finding.note(format!("its rows are the strings {}, and {}", listed(tuning), words.join(", ")))
 }
 

@@ -6,7 +6,7 @@ use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Segment, Stroke, 
 
 /// What a system is drawn on.
 #[derive(Debug, Default)]
-pub(super) struct Canvas {
+pub(in super::super) struct Canvas {
     items: Vec<Item>,
     top: Pt,
     bottom: Pt,

@@ -5,7 +5,7 @@ use super::super::model::{Pass, Riff};
 use crate::theory::{Chord, Printed, Ticks};
 
 /// A chord that is written over a moment of a bar.
-pub(super) struct Symbol<'a> {
+pub(in super::super) struct Symbol<'a> {
     /// The moment, in the bar.
     pub at: Ticks,
     /// The chord; `None` is no chord.
@@ -38,7 +38,7 @@ impl Symbol<'_> {
 
 /// What is written over a bar, by its index: the symbols of its own row as they stand; where it
 /// has none, what changes in the harmony.
-pub(super) fn over(riff: &Riff, index: usize) -> Vec<Symbol<'_>> {
+pub(in super::super) fn over(riff: &Riff, index: usize) -> Vec<Symbol<'_>> {
     let Some(bar) = riff.bars.get(index) else { return Vec::new() };
     if !bar.chords.is_empty() {
         let own = bar.chords.iter();

@@ -7,7 +7,7 @@ use super::score::Score;
 use super::signs::{self, Way};
 use super::staff::Gaps;
 use super::systems::{System, within};
-use super::tones::{Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot};
+use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot};
 use crate::ink::{Face, Pt};
 use crate::theory::Ticks;
 
@@ -190,5 +190,28 @@ fn bend_size(quarters: i32) -> String {
         (0, _) => (*part).to_owned(),
         (1, 0) => "full".to_owned(),
         _ => format!("{whole}{part}"),
+    }
+}
+
+/// Draws the waves of vibrato above the staff.
+pub(super) fn draw_vibrato<'a>(
+    canvas: &mut Canvas,
+    score: &'a Score,
+    system: &System,
+    scale: &Scale,
+) {
+    let bars = system.whole_bars().filter_map(|bar| score.tones.bars.get(bar));
+    let mut drawn_to = Pt(f32::NEG_INFINITY);
+    let here = |tones: &'a BarTones| within(&tones.vibrato, &system.span, |(spot, _)| spot.tick);
+    for (spot, until) in bars.flat_map(here) {
+        let from = system.x(spot.tick) + spot.shift.min(Pt::ZERO) - spot.half.min(scale.gaps(0.4));
+        if from < drawn_to {
+            continue;
+        }
+        let to = system.end_before(*until, scale.gaps(0.95)).max(from + scale.gaps(1.6));
+        let y = canvas.free_above(from, to) - scale.gaps(0.55);
+        canvas.path(signs::wave(from, to, y, scale.gap()));
+        canvas.occupy(from, to, y - scale.gaps(0.3));
+        drawn_to = to;
     }
 }

@@ -22,7 +22,7 @@ pub(super) enum Weight {
 
 /// The lengths and type of a tab of so many strings.
 #[derive(Clone, Copy)]
-pub(super) struct Scale<'a> {
+pub(in super::super) struct Scale<'a> {
     pub desk: &'a Desk<'a>,
     pub strings: usize,
 }
@@ -69,7 +69,7 @@ impl Scale<'_> {
     }
 
     /// The size of a fret number of a weight.
-    pub fn fret_size(&self, weight: Weight) -> Pt {
+    pub(super) fn fret_size(&self, weight: Weight) -> Pt {
         let size = self.desk.look.fret_size;
         match weight {
             Weight::Full => size,
@@ -83,7 +83,7 @@ impl Scale<'_> {
     }
 
     /// A fret number.
-    pub fn fret(&self, number: &str, weight: Weight) -> Text {
+    pub(super) fn fret(&self, number: &str, weight: Weight) -> Text {
         self.desk.words(number, Style::new(Face::SansBold, self.fret_size(weight)))
     }
 

@@ -2,8 +2,9 @@
 //! it stands with the room that they need.
 
 use super::super::model::{Bar, Form, Riff, Slide};
+use super::super::rows;
+use super::labels::{BarAt, Label};
 use super::rhythm::{Kind, Rhythm, Sign};
-use super::rows::{self, Label};
 use super::scale::Scale;
 use super::spacing::{Air, Column, Lane, Reach};
 use super::strokes::{self, Boxes};
@@ -13,13 +14,13 @@ use crate::lesson::Setting;
 use crate::theory::Ticks;
 
 /// The riff made ready for setting.
-pub(super) struct Score<'a> {
+pub(in super::super) struct Score<'a> {
     pub riff: &'a Riff,
-    pub bars: Vec<BarScore>,
-    pub tones: Tones,
+    pub(super) bars: Vec<BarScore>,
+    pub(super) tones: Tones,
     /// The boxes of a strumming pattern's chords.
     pub boxes: Boxes<'a>,
-    pub air: Air,
+    pub(super) air: Air,
 }
 
 /// One bar made ready.
@@ -43,7 +44,9 @@ impl Score<'_> {
             if let Some(last) = bar.events.last() {
                 held = bar.start + last.at + last.duration;
             }
-            let mut labels = rows::labels(riff, bar, index, &boxes, scale);
+            let at = BarAt { riff, bar, index, boxes: &boxes, scale };
+            let mut labels: Vec<Label> =
+                rows::ALL.iter().flat_map(|kind| kind.labels(&at)).collect();
             labels.sort_by_key(|label| label.tick);
             let mut columns = columns(riff, bar, &rhythm, &labels, scale);
             keep_room(&mut columns, &labels, &rhythm, bar.start, scale);
@@ -67,7 +70,7 @@ fn columns(
     labels: &[Label],
     scale: &Scale,
 ) -> Vec<Column> {
-    let remarks = bar.remarks("words").iter().chain(bar.remarks("tone")).map(|remark| remark.at);
+    let remarks = bar.remarks.values().flatten().map(|remark| remark.at);
     let events = bar.events.iter().map(|event| event.at);
     let signs = rhythm.signs.iter().map(|sign| sign.at);
     let labels = labels.iter().map(|label| label.tick - bar.start);

@@ -6,12 +6,13 @@
 //! long a stroke lasts is told by the rhythm beneath it.
 
 use super::super::model::{Form, Pick, Riff};
+use super::Sheet;
 use super::canvas::Canvas;
-use super::rows::LabelFace;
+use super::labels::LabelFace;
 use super::scale::Scale;
 use super::score::Score;
 use super::signs;
-use super::spacing::{Lane, Reach};
+use super::spacing::Reach;
 use super::systems::{System, within};
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::Desk;
@@ -25,7 +26,7 @@ pub(super) const LANE: usize = 4;
 const HALF: f32 = 0.42;
 
 /// The boxes of a pattern's chords.
-pub(super) struct Boxes<'a> {
+pub(in super::super) struct Boxes<'a> {
     boxes: Vec<(&'a Chord, ChordBox<'a>)>,
     measures: Measures,
 }
@@ -116,11 +117,10 @@ struct Begun<'a> {
 }
 
 /// Draws the chords of a system, all on one line: the symbol, and beneath it the box.
-pub(super) fn draw_chords(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
-    let bars = system.whole_bars().filter_map(|bar| score.bars.get(bar));
-    let labels = bars.flat_map(|bar| within(&bar.labels, &system.span, |label| label.tick));
-    let begun: Vec<Begun> = labels
-        .filter(|label| label.lane == Lane::Symbol)
+pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, sheet: &Sheet) {
+    let Sheet { score, system, scale } = *sheet;
+    let begun: Vec<Begun> = sheet
+        .labels(row)
         .filter_map(|label| {
             let (symbol, shape) = match &label.face {
                 LabelFace::Box { symbol, index } => (symbol, score.boxes.boxes.get(*index)),
@@ -158,7 +158,7 @@ pub(super) fn draw_chords(canvas: &mut Canvas, score: &Score, system: &System, s
 }
 
 /// A pick's stroke in words.
-pub(super) fn spoken(pick: Pick) -> &'static str {
+pub(in super::super) fn spoken(pick: Pick) -> &'static str {
     match pick {
         Pick::Down => "downstroke",
         Pick::Up => "upstroke",

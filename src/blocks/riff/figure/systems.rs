@@ -23,7 +23,7 @@ const LONELY: f32 = 0.7;
 const BROKEN_BAR: f32 = 2.0;
 
 /// One system with the place of everything in it.
-pub(super) struct System {
+pub(in super::super) struct System {
     /// Where its lines begin, behind the strings' letters.
     pub left: Pt,
     /// Where they end.
@@ -38,7 +38,7 @@ pub(super) struct System {
 
 /// A bar, or a part of one, in a system.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Placed {
+pub(in super::super) struct Placed {
     /// Its index in the riff.
     pub bar: usize,
     /// The axis of the bar line before it.

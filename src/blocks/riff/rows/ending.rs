@@ -1,8 +1,12 @@
 //! The `ending` row: endings of repeats.
 
+use super::super::figure::{Canvas, Sheet, Teller, Told, Turn, capital, ordinal};
 use super::super::lines::Row;
 use super::super::model::Bar;
+use super::Place;
 use super::{Kind, Shaping};
+use crate::ink::{Face, Pt};
+use crate::theory::Ticks;
 
 /// Endings, each in its bar's first column.
 #[derive(Debug)]
@@ -27,6 +31,22 @@ impl Kind for Ending {
         }
         hold(shaping.bars);
     }
+
+    fn place(&self) -> Place {
+        Place::OnTop
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        draw_brackets(canvas, sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        let ending = teller.bar.ending.filter(|_| teller.holds(Ticks::ZERO));
+        let words = |ending| format!("{} ending.", capital(&ordinal(usize::from(ending))));
+        let told =
+            ending.map(|ending| Told { at: Ticks::ZERO, turn: Turn::Opens, words: words(ending) });
+        told.into_iter().collect()
+    }
 }
 
 /// An ending holds to the sign that closes its repeat, or to the next ending.
@@ -42,5 +62,34 @@ fn hold(bars: &mut [Bar]) {
         if bar.repeat_end.is_some() || bar.double_end {
             within = None;
         }
+    }
+}
+
+/// Brackets over endings, all on one line.
+fn draw_brackets(canvas: &mut Canvas, sheet: &Sheet) {
+    let Sheet { score, system, scale } = *sheet;
+    let ending = |index: usize| score.riff.bars.get(index).and_then(|bar| bar.within_ending);
+    let begins = |index: usize| score.riff.bars.get(index).is_some_and(|bar| bar.ending.is_some());
+    let runs = system
+        .bars
+        .chunk_by(|a, b| ending(a.bar) == ending(b.bar) && (a.bar == b.bar || !begins(b.bar)));
+    let runs = runs.filter_map(|run| Some((run.first()?, run.last()?)));
+    let runs: Vec<_> = runs.filter(|(first, _)| ending(first.bar).is_some()).collect();
+    let free = runs.iter().map(|(first, last)| canvas.free_above(first.left, last.right));
+    let height = scale.cap_height(scale.small_size()) + scale.gaps(0.45);
+    let top = free.fold(Pt::ZERO, Pt::min) - scale.gaps(0.35) - height;
+    for (first, last) in runs {
+        let (from, to) = (first.left + scale.gaps(0.25), last.right - scale.gaps(0.25));
+        canvas.line((from, top), (to, top), scale.firm());
+        if first.opens && begins(first.bar) {
+            canvas.line((from, top), (from, top + height), scale.firm());
+            let number = format!("{}.", ending(first.bar).unwrap_or_default());
+            let baseline = top + height - scale.gaps(0.1);
+            canvas.text(from + scale.gaps(0.4), baseline, scale.small(&number, Face::SansBold));
+        }
+        if last.closes && ending(last.bar + 1) != ending(last.bar) {
+            canvas.line((to, top), (to, top + height), scale.firm());
+        }
+        canvas.occupy(from, to, top);
     }
 }

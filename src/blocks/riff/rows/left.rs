@@ -1,10 +1,13 @@
 //! The `left` row: fretting fingers.
 
+use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::super::model::{Bar, Event, Joint, Note, Sound};
 use super::Kind;
+use super::Place;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
 use crate::findings::Span;
+use crate::ink::{Face, Text};
 use crate::neck::Finger;
 
 /// Fretting fingers.
@@ -28,6 +31,26 @@ impl Kind for Left {
         let needs_note = |text: &str| text.chars().any(|sign| sign != '.');
         reading.mark(rows, &Marks { read: fingers, needs_note, set: set_fingers });
     }
+
+    fn place(&self) -> Place {
+        Place::Beneath
+    }
+
+    /// The highest string's uppermost; one for all where they are the same.
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let line = |finger: Finger| at.scale.small(&finger.sign().to_string(), Face::SerifBold);
+        let label = |event: &Event| {
+            let mut fingers: Vec<Finger> =
+                event.notes.iter().rev().filter_map(|note| note.finger).collect();
+            fingers.dedup();
+            let lines: Vec<Text> = fingers.into_iter().map(line).collect();
+            let tick = at.bar.start + event.at;
+            (!lines.is_empty()).then(|| Label::centred(self.label(), tick, lines))
+        };
+        at.bar.events.iter().filter(|_| at.riff.fingered).filter_map(label).collect()
+    }
+
+    // In words each note has its own finger beside it.
 }
 
 /// Fingers for the notes that stand in these places.

@@ -1,5 +1,6 @@
 //! The `meter` row: meters that change.
 
+use super::super::figure::Teller;
 use super::super::lines::Row;
 use super::{Kind, Shaping};
 use crate::theory;
@@ -30,5 +31,12 @@ impl Kind for Meter {
             }
             bar.meter = held.unwrap_or(bar.meter);
         }
+    }
+
+    // Where it stands in the figure is the staves' business, for it opens or parts their lines.
+
+    fn tell_name(&self, teller: &Teller) -> Option<String> {
+        let changes = teller.bar.meter_changes && teller.index > 0;
+        changes.then(|| format!("in {}", teller.bar.meter))
     }
 }

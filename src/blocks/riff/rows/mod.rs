@@ -1,5 +1,5 @@
 //! The rows of a riff that are no strings. Each is a [`Kind`] in a file of its own, which says how it is
-//! called and how it is read; the list of them is [`ALL`], and whoever needs a row
+//! called, how it is read, where and how it is drawn, and how it is told; the list of them is [`ALL`], and whoever needs a row
 //! looks there.
 
 mod accent;
@@ -30,7 +30,9 @@ pub(super) use pick::Pick;
 pub(super) use reading::Reading;
 pub(super) use shaping::Shaping;
 
+use super::figure::{BarAt, Canvas, Label, Sheet, Teller, Told, labels};
 use super::lines::Row;
+use super::model::{Event, Riff};
 use std::fmt::Debug;
 
 /// All rows that are no strings, in the order in which they are named, read and told, and stand
@@ -84,6 +86,36 @@ pub(super) trait Kind: Debug + Sync {
     /// Reads all such rows of a riff, once it is known what is played. What the riff is played by is
     /// read in steps of its own before: the count, the notes and the chords.
     fn read(&self, _rows: &[&Row], _reading: &mut Reading) {}
+
+    /// Where it stands in the figure.
+    fn place(&self) -> Place {
+        Place::Nowhere
+    }
+
+    /// What it writes at the moments of a bar.
+    fn labels(&self, _at: &BarAt) -> Vec<Label> {
+        Vec::new()
+    }
+
+    /// Draws it in its place: what it writes, in a line of its own beneath all that is there.
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        labels::draw(canvas, self.label(), sheet);
+    }
+
+    /// Tells what it says at the moments of a bar.
+    fn tell(&self, _teller: &Teller) -> Vec<Told> {
+        Vec::new()
+    }
+
+    /// What is told behind a bar's name: "A major".
+    fn tell_name(&self, _teller: &Teller) -> Option<String> {
+        None
+    }
+
+    /// What is told behind the notes of an event: "accented".
+    fn tell_event(&self, _riff: &Riff, _event: &Event) -> Option<String> {
+        None
+    }
 }
 
 impl PartialEq for dyn Kind {
@@ -103,13 +135,32 @@ pub(super) enum Part {
     Remark,
 }
 
+/// Where a row stands in the figure. Of those in one place the first in the list is the nearest to the
+/// staves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Place {
+    /// Nowhere: it is not printed, or by the staves.
+    Nowhere,
+    /// Above the staves, as near as what stands there lets it.
+    Above,
+    /// Above the numbers of bars and repeats.
+    OnTop,
+    /// Beneath the rhythm.
+    Beneath,
+}
+
+/// The rows that stand in a place.
+pub(super) fn at(place: Place) -> impl Iterator<Item = &'static dyn Kind> {
+    ALL.iter().copied().filter(move |kind| kind.place() == place)
+}
+
 /// The row of a label, whatever its case.
 pub(super) fn labelled(label: &str) -> Option<&'static dyn Kind> {
     ALL.iter().copied().find(|kind| kind.label().eq_ignore_ascii_case(label))
 }
 
 /// The labels of all rows.
-pub(super) fn labels() -> impl Iterator<Item = &'static str> {
+pub(super) fn all_labels() -> impl Iterator<Item = &'static str> {
     ALL.iter().map(|kind| kind.label())
 }
 
@@ -128,7 +179,7 @@ mod tests {
 
     #[test]
     fn no_two_rows_share_a_label_and_no_other_word_is_one() {
-        let names: BTreeSet<&str> = labels().collect();
+        let names: BTreeSet<&str> = all_labels().collect();
         assert_eq!(names.len(), ALL.len());
         for kind in ALL {
             for word in kind.meant_by().iter().chain(kind.perhaps_meant_by()) {

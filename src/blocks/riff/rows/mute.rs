@@ -1,7 +1,9 @@
 //! The `mute` row: palm muting.
 
+use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
 use super::Kind;
+use super::Place;
 use super::reading::Reading;
 
 /// Runs of palm muting.
@@ -18,6 +20,18 @@ impl Kind for Mute {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        reading.runs(self, rows);
+        reading.runs(self.label(), rows);
+    }
+
+    fn place(&self) -> Place {
+        Place::Above
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        spans::draw(canvas, self.label(), "P.M.", sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        teller.tell_runs(self.label(), "Palm-muted from here.", "The palm muting ends.")
     }
 }

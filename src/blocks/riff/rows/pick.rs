@@ -1,8 +1,11 @@
 //! The `pick` row: strokes.
 
+use super::super::figure::{BarAt, Label, LabelFace, Lane, Reach, strokes};
 use super::super::lines::Row;
 use super::super::model::{Event, Pick as Stroke};
+use super::super::model::{Form, Riff};
 use super::Kind;
+use super::Place;
 use super::reading::{Here, Marks, Reading, Wrong};
 
 /// Strokes of the pick, or of the hand that strums.
@@ -27,6 +30,28 @@ impl Kind for Pick {
         let needs_note = |_: &str| false;
         let set = |event: &mut Event, stroke| event.pick = Some(stroke);
         reading.mark(rows, &Marks { read: stroke, needs_note, set });
+    }
+
+    fn place(&self) -> Place {
+        Place::Beneath
+    }
+
+    /// None in a strumming pattern, whose strokes stand in a lane of their own.
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let half = at.scale.small_size() * 0.4;
+        let reach = Reach { left: half, right: half };
+        let label = |event: &Event| {
+            let (tick, lane) = (at.bar.start + event.at, Lane::Row(self.label()));
+            event.pick.map(|pick| Label { tick, lane, reach, face: LabelFace::Stroke(pick) })
+        };
+        let picked = at.riff.form == Form::Tab;
+        at.bar.events.iter().filter(|_| picked).filter_map(label).collect()
+    }
+
+    /// In a strumming pattern strokes are what is played, and told so.
+    fn tell_event(&self, riff: &Riff, event: &Event) -> Option<String> {
+        let stroke = event.pick.filter(|_| !matches!(riff.form, Form::Strum(_)));
+        stroke.map(|stroke| strokes::spoken(stroke).to_owned())
     }
 }
 

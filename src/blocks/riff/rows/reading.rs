@@ -7,7 +7,6 @@ use super::super::columns::Word;
 use super::super::lines::Row;
 use super::super::model::{Bar, ByRow, Event, Remark, Run};
 use super::super::place;
-use super::Kind;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings};
@@ -159,11 +158,11 @@ impl Reading<'_, '_> {
     }
 
     /// Reads rows of syllables, each under its count.
-    pub(super) fn syllables(&mut self, kind: &dyn Kind, rows: &[&Row]) {
+    pub(super) fn syllables(&mut self, label: &'static str, rows: &[&Row]) {
         for row in rows {
             for word in row.words(1).iter().filter(|word| !is_filler(&word.text)) {
                 match self.moment(row, word) {
-                    Ok(moment) => self.remark(kind, moment.bar, word, moment.at),
+                    Ok(moment) => self.remark(label, moment.bar, word, moment.at),
                     Err(lost) => lost.into_iter().for_each(|finding| self.findings.add(finding)),
                 }
             }
@@ -171,24 +170,24 @@ impl Reading<'_, '_> {
     }
 
     /// Reads rows of remarks. One holds from the count that stands over its beginning or before it.
-    pub(super) fn remarks(&mut self, kind: &dyn Kind, rows: &[&Row]) {
+    pub(super) fn remarks(&mut self, label: &'static str, rows: &[&Row]) {
         let words = rows.iter().flat_map(|row| row.words(2));
         for word in words.filter(|word| !is_filler(&word.text)) {
             let index = self.setup.bar_at(word.column).unwrap_or(0);
             let moment = self.setup.clock.until(word.column, index);
-            self.remark(kind, index, &word, moment.map_or(Ticks::ZERO, |moment| moment.at));
+            self.remark(label, index, &word, moment.map_or(Ticks::ZERO, |moment| moment.at));
         }
     }
 
-    fn remark(&mut self, kind: &dyn Kind, bar: usize, word: &Word, at: Ticks) {
+    fn remark(&mut self, label: &'static str, bar: usize, word: &Word, at: Ticks) {
         if let Some(bar) = self.bars.get_mut(bar) {
             let remark = Remark { at, text: word.text.clone(), span: word.span };
-            bar.remarks.entry(kind.label()).or_default().push(remark);
+            bar.remarks.entry(label).or_default().push(remark);
         }
     }
 
     /// Reads rows of runs.
-    pub(super) fn runs(&mut self, kind: &dyn Kind, rows: &[&Row]) {
+    pub(super) fn runs(&mut self, label: &'static str, rows: &[&Row]) {
         let mut runs: Vec<Run> = Vec::new();
         for row in rows {
             for (first, last, span) in marked(row, self.findings) {
@@ -205,7 +204,7 @@ impl Reading<'_, '_> {
                 }
             }
         }
-        self.runs.insert(kind.label(), runs);
+        self.runs.insert(label, runs);
     }
 
     /// From the first count in the columns to the next count behind them, or the bar's end where

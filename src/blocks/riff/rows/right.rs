@@ -1,9 +1,13 @@
 //! The `right` row: plucking fingers.
 
+use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::super::model::Event;
+use super::super::model::Riff;
 use super::Kind;
+use super::Place;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use crate::ink::{Face, Text};
 
 /// Plucking fingers.
 #[derive(Debug)]
@@ -25,6 +29,27 @@ impl Kind for Right {
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |event: &mut Event, fingers| event.right = fingers;
         reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set });
+    }
+
+    fn place(&self) -> Place {
+        Place::Beneath
+    }
+
+    /// The highest string's uppermost.
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let line = |finger: char| at.scale.small(&finger.to_string(), Face::SerifItalic);
+        let label = |event: &Event| {
+            let fingers = event.right.chars().rev().filter(|finger| *finger != '.');
+            let lines: Vec<Text> = fingers.map(line).collect();
+            let tick = at.bar.start + event.at;
+            (!lines.is_empty()).then(|| Label::centred(self.label(), tick, lines))
+        };
+        at.bar.events.iter().filter_map(label).collect()
+    }
+
+    fn tell_event(&self, _: &Riff, event: &Event) -> Option<String> {
+        let fingers: Vec<String> = event.right.chars().map(String::from).collect();
+        (!fingers.is_empty()).then(|| format!("plucked {}", fingers.join(" ")))
     }
 }
 

@@ -1,8 +1,10 @@
 //! The `ring` row: what rings on.
 
+use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
 use super::super::model::RING;
 use super::Kind;
+use super::Place;
 use super::reading::Reading;
 
 /// Runs in which notes ring on.
@@ -15,6 +17,18 @@ impl Kind for Ring {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        reading.runs(self, rows);
+        reading.runs(self.label(), rows);
+    }
+
+    fn place(&self) -> Place {
+        Place::Above
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        spans::draw(canvas, self.label(), "let ring", sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        teller.tell_runs(self.label(), "Let ring from here.", "The ringing ends.")
     }
 }

@@ -1,7 +1,9 @@
 //! The `words` row: remarks.
 
+use super::super::figure::{Canvas, Sheet, Teller, Told, remarks};
 use super::super::lines::Row;
 use super::Kind;
+use super::Place;
 use super::reading::Reading;
 
 /// Remarks, parted by two or more spaces.
@@ -22,6 +24,18 @@ impl Kind for Words {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        reading.remarks(self, rows);
+        reading.remarks(self.label(), rows);
+    }
+
+    fn place(&self) -> Place {
+        Place::Beneath
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        remarks::draw(canvas, self.label(), sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        teller.tell_remarks(self.label(), "Remark")
     }
 }
