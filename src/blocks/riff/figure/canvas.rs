@@ -1,5 +1,5 @@
-//! What a system is drawn on: items about the staff, whose highest line is at 0, and how far they
-//! reach above and beneath it.
+//! What a system is drawn on: items about the uppermost stave, whose highest line is at 0, and how far
+//! they reach above and beneath it.
 
 use super::skyline::Skyline;
 use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Segment, Stroke, Text};
@@ -10,11 +10,34 @@ pub(in super::super) struct Canvas {
     items: Vec<Item>,
     top: Pt,
     bottom: Pt,
-    /// What stands above the staff.
+    /// The lowest line of the lowest stave.
+    foot: Pt,
+    /// What stands above the uppermost stave.
     above: Skyline,
 }
 
 impl Canvas {
+    /// A canvas for a stave so high.
+    pub(super) fn with_lines(height: Pt) -> Canvas {
+        Canvas { foot: height, ..Canvas::default() }
+    }
+
+    /// A stave and those beneath it: another is set beneath them, so that nothing touches.
+    pub(super) fn over(mut self, beneath: Canvas, air: Pt) -> Canvas {
+        let top = self.bottom + air - beneath.top;
+        let offset = Point::new(Pt::ZERO, top);
+        let group = Group { offset, items: beneath.items, ..Group::default() };
+        self.items.push(Item::Group(group));
+        self.bottom = top + beneath.bottom;
+        self.foot = top + beneath.foot;
+        self
+    }
+
+    /// The lowest line of the lowest stave.
+    pub fn foot(&self) -> Pt {
+        self.foot
+    }
+
     pub fn path(&mut self, path: Path) {
         self.items.push(Item::Path(path));
     }

@@ -1,10 +1,11 @@
 //! The figure of a riff: a tab engraved system by system.
 //!
-//! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and what its rows write), its moments are
-//! spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and each
-//! system is drawn from the staff outwards (`staff`, `notes`, `stems`), around which its rows stand (`above`, `below`), each drawn as its kind says
-//! (`labels`, `remarks` and `spans` are the ways that they share). A strumming pattern has
-//! strokes in the place of strings (`strokes`).
+//! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and what its rows write), its
+//! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and
+//! each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `staff`, `notes`), or for a
+//! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
+//! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
+//! `remarks` and `spans` are the ways that kinds share.
 
 mod above;
 mod below;
@@ -23,9 +24,11 @@ mod skyline;
 mod spacing;
 pub(super) mod spans;
 mod staff;
+mod stave;
 mod stems;
 pub(super) mod strokes;
 mod systems;
+mod tab;
 mod tones;
 mod words;
 
@@ -35,18 +38,20 @@ mod rebuilt;
 mod tests;
 
 use super::Riff;
-use super::model::{Bar, Event, Form};
+use super::model::{Bar, Event};
 use crate::blocks::figure::{Desk, Figure};
-use crate::ink::{self, Drawing, Pt, Text};
+use crate::ink::{self, Drawing, Pt};
 use crate::lesson::Setting;
 pub(super) use canvas::Canvas;
 pub(super) use labels::{BarAt, Label, LabelFace};
-use scale::{Scale, Weight};
+use scale::Scale;
 use score::Score;
 pub(super) use spacing::{Lane, Reach};
-use staff::Gaps;
 use systems::{System, within};
 pub(super) use words::{Teller, Told, Turn, capital, ordinal};
+
+/// The air between two staves, in distances between tab lines.
+const STAVE_AIR: f32 = 1.0;
 
 /// What a system is drawn from: the riff made ready, the places of its moments, and the lengths.
 #[derive(Clone, Copy)]
@@ -76,20 +81,15 @@ impl<'a> Sheet<'a> {
 impl Riff {
     /// Engraves the riff in the column's width, a strip a system.
     pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
-        let is_tab = self.form == Form::Tab;
-        let strings = if is_tab { self.instrument.tuning.len() } else { strokes::LANE };
-        let scale = Scale { desk, strings };
-        let score = Score::of(self, setting, &scale);
-        let letters = if is_tab { staff::letters(&score, &scale) } else { Vec::new() };
-        let front = staff::front(&letters, &scale);
+        let staves = stave::staves(self, desk);
+        let lines = staves.first().map_or(0, |stave| stave.lines());
+        let scale = Scale { desk, strings: lines };
+        let front = staves.iter().fold(Pt::ZERO, |front, stave| front.max(stave.front(&scale)));
+        let score = Score::of(self, staves, setting, &scale);
         let systems = systems::systems(&score, front, &scale);
         let strips = systems.iter().map(|system| {
-            let label = label(self, system);
             let sheet = Sheet { score: &score, system, scale: &scale };
-            match self.form {
-                Form::Tab => draw(&sheet, &letters, label),
-                Form::Strum(_) | Form::Words => draw_lane(&sheet, label),
-            }
+            draw(&sheet, label(self, system))
         });
         let placed = systems.iter().enumerate();
         let elements =
@@ -109,34 +109,14 @@ fn label(riff: &Riff, system: &System) -> ink::Label {
     ink::Label::Words { title: words::title(riff, bars), words }
 }
 
-fn draw(sheet: &Sheet, letters: &[Text], label: ink::Label) -> Drawing {
+/// Draws a system: its staves, and about them what belongs to them all.
+fn draw(sheet: &Sheet, label: ink::Label) -> Drawing {
     let Sheet { score, system, scale } = *sheet;
-    let mut canvas = Canvas::default();
-    let mut gaps = Gaps::none(scale.strings);
-    staff::draw_letters(&mut canvas, letters, system.left, scale);
-    staff::draw_bars(&mut canvas, &mut gaps, score, system, scale);
-    let technique = notes::draw(&mut canvas, &mut gaps, score, system, scale);
-    gaps.draw_lines(&mut canvas, system, scale);
-    let highest_figures = -scale.cap_height(scale.fret_size(Weight::Full)) / 2.0;
-    canvas.occupy(system.left, system.right, highest_figures);
-    technique.iter().for_each(|letter| notes::draw_letter(&mut canvas, letter, scale));
-    notes::draw_vibrato(&mut canvas, score, system, scale);
+    let staves = score.staves.iter().map(|stave| stave::alone(stave.as_ref(), sheet));
+    let staves = staves.reduce(|above, beneath| above.over(beneath, scale.gaps(STAVE_AIR)));
+    let mut canvas = staves.unwrap_or_default();
     above::draw(&mut canvas, sheet);
-    if score.riff.timed {
-        stems::draw(&mut canvas, score, system, scale);
-    }
-    below::draw(&mut canvas, sheet);
-    canvas.finish(scale.desk.width, label)
-}
-
-/// Strokes, or chords over words: a lane between bar lines instead of strings.
-fn draw_lane(sheet: &Sheet, label: ink::Label) -> Drawing {
-    let Sheet { score, system, scale } = *sheet;
-    let mut canvas = Canvas::default();
-    staff::draw_bars(&mut canvas, &mut Gaps::none(scale.strings), score, system, scale);
-    strokes::draw(&mut canvas, score, system, scale);
-    above::draw(&mut canvas, sheet);
-    if score.riff.timed && score.riff.form != Form::Words {
+    if score::has_rhythm(score.riff) {
         stems::draw(&mut canvas, score, system, scale);
     }
     below::draw(&mut canvas, sheet);

@@ -20,14 +20,19 @@ pub(super) enum Weight {
     Grace,
 }
 
-/// The lengths and type of a tab of so many strings.
+/// The lengths and type of a stave of so many lines.
 #[derive(Clone, Copy)]
 pub(in super::super) struct Scale<'a> {
     pub desk: &'a Desk<'a>,
     pub strings: usize,
 }
 
-impl Scale<'_> {
+impl<'a> Scale<'a> {
+    /// The lengths of a stave of so many lines.
+    pub(super) fn of(&self, lines: usize) -> Scale<'a> {
+        Scale { strings: lines, ..*self }
+    }
+
     /// The distance between tab lines, which most other lengths follow.
     pub fn gap(&self) -> Pt {
         self.desk.look.string_gap

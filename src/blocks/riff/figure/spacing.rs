@@ -7,8 +7,8 @@ use crate::theory::Ticks;
 /// Where something is written at a moment; what is in one lane minds nothing in another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(in super::super) enum Lane {
-    /// Fret numbers and what joins them.
-    Staff,
+    /// What stands on a stave, by its number from the top.
+    Stave(usize),
     /// Stems, rests, flags.
     Rhythm,
     /// What a row writes, by the row's label.
@@ -33,6 +33,22 @@ pub(super) struct Column {
     reaches: Vec<(Lane, Reach)>,
 }
 
+/// The room at the moments of a bar in one lane.
+pub(super) struct Room<'c> {
+    pub columns: &'c mut [Column],
+    pub lane: Lane,
+}
+
+impl Room<'_> {
+    /// Keeps room at a moment, at which something is written.
+    pub fn keep(&mut self, tick: Ticks, reach: Reach) {
+        let found = self.columns.binary_search_by(|column| column.tick.cmp(&tick));
+        if let Some(column) = found.ok().and_then(|found| self.columns.get_mut(found)) {
+            column.keep(self.lane, reach);
+        }
+    }
+}
+
 /// Moments that stand together in a line: a bar, or a beat of a bar that no line can hold.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Stretch<'a> {
@@ -48,7 +64,7 @@ pub(super) struct Stretch<'a> {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Air {
     /// Between fret numbers.
-    pub staff: Pt,
+    pub staves: Pt,
     /// Between words.
     pub words: Pt,
 }
@@ -82,7 +98,7 @@ impl Column {
 impl Air {
     fn of(&self, lane: Lane) -> Pt {
         match lane {
-            Lane::Staff | Lane::Rhythm => self.staff,
+            Lane::Stave(_) | Lane::Rhythm => self.staves,
             Lane::Row(_) => self.words,
         }
     }
@@ -105,7 +121,7 @@ impl Edges {
     /// Words may stand beneath and above the bar line before them.
     fn begin(&self, lane: Lane) -> Growing {
         match lane {
-            Lane::Staff | Lane::Rhythm => Growing::fixed(self.lead),
+            Lane::Stave(_) | Lane::Rhythm => Growing::fixed(self.lead),
             Lane::Row(_) => Growing::fixed(Pt::ZERO),
         }
     }
@@ -226,7 +242,7 @@ pub(super) fn force_for(stretches: &[Stretch], width: Pt, air: Air) -> f32 {
 mod tests {
     use super::*;
 
-    const AIR: Air = Air { staff: pt(2.0), words: pt(4.0) };
+    const AIR: Air = Air { staves: pt(2.0), words: pt(4.0) };
 
     fn column(tick: u32, spring: f32, rooms: &[(Lane, f32, f32)]) -> Column {
         let mut column = Column::new(Ticks(tick), pt(spring));
@@ -238,9 +254,9 @@ mod tests {
 
     fn bar() -> Vec<Column> {
         vec![
-            column(0, 10.0, &[(Lane::Staff, 3.0, 3.0), (Lane::Row("chord"), 0.0, 25.0)]),
-            column(480, 10.0, &[(Lane::Staff, 9.0, 3.0)]),
-            column(960, 20.0, &[(Lane::Staff, 3.0, 3.0), (Lane::Row("chord"), 0.0, 8.0)]),
+            column(0, 10.0, &[(Lane::Stave(0), 3.0, 3.0), (Lane::Row("chord"), 0.0, 25.0)]),
+            column(480, 10.0, &[(Lane::Stave(0), 9.0, 3.0)]),
+            column(960, 20.0, &[(Lane::Stave(0), 3.0, 3.0), (Lane::Row("chord"), 0.0, 8.0)]),
         ]
     }
 

@@ -115,8 +115,11 @@ pub(super) fn within<'a, T>(
 /// The width that a meter's numerals take.
 pub(super) fn meter_width(score: &Score, bar: usize, scale: &Scale) -> Pt {
     let Some(bar) = score.riff.bars.get(bar) else { return Pt::ZERO };
-    let (upper, lower) = (scale.numeral(bar.meter.beats()), scale.numeral(bar.meter.unit()));
-    upper.width.max(lower.width)
+    let scales = score.staves.iter().map(|stave| scale.of(stave.lines()));
+    let numerals = scales.flat_map(|scale| {
+        [bar.meter.beats(), bar.meter.unit()].map(|number| scale.numeral(number))
+    });
+    numerals.fold(Pt::ZERO, |width, numeral| width.max(numeral.width))
 }
 
 /// Whether the meter stands at the beginning of a bar.
