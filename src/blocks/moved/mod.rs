@@ -7,7 +7,8 @@ mod shift;
 mod tests;
 
 use crate::blocks::tab::Riff;
-use crate::blocks::tab::placing::{self, Sounding, Tone};
+use crate::blocks::tab::placing;
+use crate::blocks::tab::tones::{Sounding, Tone};
 use crate::blocks::tab::{Bar, Form, Note};
 use crate::findings::Span;
 use crate::findings::nearest::Known;

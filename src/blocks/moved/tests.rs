@@ -2,7 +2,7 @@
 
 use crate::blocks::Music;
 use crate::blocks::tab::Riff;
-use crate::blocks::tab::placing::Sounding;
+use crate::blocks::tab::tones::Sounding;
 use crate::blocks::tab::{Joint, Sound};
 use crate::checks::{Elaborated, elaborate};
 use crate::findings::Source;

@@ -1,12 +1,13 @@
 //! The `chord` row, and the harmony in force.
 
-use super::chains::{Setup, nearest_counts};
+use super::chains::nearest_counts;
 use super::clock::Under;
 use super::columns::Word;
 use super::lines::{Row, System};
 use super::model::{Bar, BarHarmony, ChordAt, Pass};
 use super::place;
 use super::rows;
+use super::setup::Setup;
 use crate::findings::rules::{chords_differ, column_adrift, outside_key, unknown_chord};
 use crate::findings::{Finding, Findings, Ground};
 use crate::theory::harmony::HarmonyBar;

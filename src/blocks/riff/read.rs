@@ -1,15 +1,16 @@
 //! The reader: from a fence to a riff, step by step.
 
 use super::bars::{self, BarColumns};
-use super::chains::{self, Played, Setup};
+use super::chains::{self, Played};
 use super::clock::Clock;
 use super::lines::{self, Row, Says, System};
 use super::model::{Bar, BarHarmony, ByRow, Event, Form, Riff, RowRole, RowText, Run};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, Reading, Shaping};
+use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{chords, count, labels, place, placing, strings, strums, technique};
+use super::{chords, count, labels, place, placing, strings, strums, technique, tones};
 use crate::findings::rules::{block_syntax, no_count};
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
@@ -35,7 +36,7 @@ pub fn read(
     let task = Task { fence, phrases: &phrases, progressions, systems: &systems, written, whole };
     let mut riff = task.riff(&columns, changes, findings);
     if written == Written::Notes {
-        let tones = placing::pitched(&riff);
+        let tones = tones::pitched(&riff);
         placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
     }
     Some(riff)

@@ -1,10 +1,10 @@
 //! The repair of a row whose notes stand beside their counts: the bar's row written anew.
 
-use super::chains::Setup;
 use super::clock::Under;
 use super::columns::Cell;
 use super::lines::Row;
 use super::rows;
+use super::setup::Setup;
 use super::written::{Strand, Written};
 use crate::findings::Ground;
 use crate::findings::Span;

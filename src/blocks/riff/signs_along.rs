@@ -1,11 +1,11 @@
 //! The signs of other rows that go along with notes that are moved under their counts: a finger, a
 //! stroke or a syllable stands in its note's column and says nothing without it.
 
-use super::chains::Setup;
 use super::clock::Under;
 use super::columns::Word;
 use super::lines::Row;
 use super::realign::Repair;
+use super::setup::Setup;
 use super::written::Written;
 use crate::findings::Span;
 use crate::findings::source::combined;

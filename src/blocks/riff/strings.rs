@@ -1,13 +1,13 @@
 //! String rows and `notes` rows: frets or pitches and the signs that join them, read along each string
 //! or row over all systems.
 
-use super::chains::Setup;
 use super::columns::Cell;
 use super::frets::read_note;
 use super::lines::{Row, Says};
 use super::model::{Joint, Slide, Sound};
 use super::pitches;
 use super::rows;
+use super::setup::Setup;
 use super::written::{Course, Join, Strand, Written};
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;

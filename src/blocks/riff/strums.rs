@@ -1,12 +1,12 @@
 //! Strumming patterns: strokes over the chords that hold, each in the shape that the lesson gives it.
 
-use super::chains::Setup;
 use super::clock::{Moment, Under};
 use super::lines::Row;
 use super::model::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use super::over::Progressions;
 use super::place;
 use super::rows;
+use super::setup::Setup;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, no_voicing};
 use crate::findings::{Finding, Findings};

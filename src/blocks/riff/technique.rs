@@ -1,8 +1,8 @@
 //! Joints that no hand can play as they are written: what rises that should fall, bends too far.
 
-use super::chains::Setup;
 use super::model::{Joint, Slide, Sound};
 use super::rows;
+use super::setup::Setup;
 use super::written::{Course, Join, Strand, Written};
 use crate::findings::rules::technique;
 use crate::findings::{Finding, Findings, Ground};

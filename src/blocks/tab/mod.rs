@@ -1,11 +1,12 @@
 //! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
 //! elsewhere: bars that add up, notes at moments in whole ticks. Whatever is laid on strings is laid
-//! here (`placing`, `techniques`), as phrases guide it (`guides`).
+//! here (`placing`, `techniques`), by what it sounds (`tones`), as phrases guide it (`guides`).
 
 pub mod guides;
 pub mod placing;
 pub mod play;
 mod techniques;
+pub mod tones;
 
 use crate::findings::Span;
 use crate::neck::{Finger, Fingering, Instrument};

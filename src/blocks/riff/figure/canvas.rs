@@ -104,3 +104,32 @@ impl Canvas {
         drawing
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn a_stave_stands_beneath_another_and_touches_nothing() {
+        let stave = |height: f32, up: f32, down: f32| {
+            let mut canvas = Canvas::with_lines(pt(height));
+            canvas.line((pt(0.0), pt(0.0)), (pt(9.0), pt(0.0)), pt(1.0));
+            canvas.occupy(pt(0.0), pt(9.0), pt(-up));
+            canvas.reach_down(pt(height + down));
+            canvas
+        };
+        let both = stave(35.0, 10.0, 4.0).over(stave(28.0, 12.0, 6.0), pt(5.0));
+        // 35 high and 4 beneath, 5 of air, 12 above the other's highest line.
+        let offset = |item: &Item| match item {
+            Item::Group(group) => Some(group.offset),
+            _ => None,
+        };
+        let offsets: Vec<Point> = both.items.iter().filter_map(offset).collect();
+        assert_eq!(offsets, [Point::new(pt(0.0), pt(56.0))]);
+        assert_eq!((both.foot(), both.bottom()), (pt(84.0), pt(90.0)));
+        // What comes above stands over the upper one.
+        assert_eq!(both.free_above(pt(0.0), pt(9.0)), pt(-10.0));
+        assert_eq!(both.finish(pt(9.0), Label::None).height, pt(100.0));
+    }
+}

@@ -1,12 +1,13 @@
 //! What rows that say something about the notes are read against, and the ways in which they are
 //! read: as marks of what is played, as syllables and remarks, as runs.
 
-use super::super::chains::{Played, Setup, nearest_counts};
+use super::super::chains::{Played, nearest_counts};
 use super::super::clock::{Moment, Under};
 use super::super::columns::Word;
 use super::super::lines::Row;
 use super::super::model::{Bar, ByRow, Event, Remark, Run};
 use super::super::place;
+use super::super::setup::Setup;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings};
