@@ -72,7 +72,7 @@ impl Reading<'_, '_> {
             // It may stand under a note that could not be read.
             Err(lost) => {
                 let lost = lost.filter(|_| self.whole);
-                return lost.into_iter().for_each(|finding| self.findings.add(finding));
+                return lost.into_iter().for_each(|finding| self.findings.add(*finding));
             }
         };
         let event = event_at(self.bars, moment);
@@ -95,7 +95,7 @@ impl Reading<'_, '_> {
 
     /// The moment of a word: that of the count over it, or of a note that shares the count before; else
     /// what is to be said about it, unless something is said already.
-    fn moment(&self, row: &Row, word: &Word) -> Result<Moment, Option<Finding>> {
+    fn moment(&self, row: &Row, word: &Word) -> Result<Moment, Option<Box<Finding>>> {
         match self.setup.clock.under(word.column) {
             Under::Count(moment) | Under::Rest(moment) => return Ok(moment),
             Under::Unclear => return Err(None),
@@ -106,7 +106,7 @@ impl Reading<'_, '_> {
         }
         let bar = self.setup.bar_at(word.column).ok_or(None)?;
         let astray = self.is_astray(row, bar);
-        Err((!astray).then(|| self.adrift(row, word, bar)))
+        Err((!astray).then(|| Box::new(self.adrift(row, word, bar))))
     }
 
     /// Whether a bar line of a row, or of its count row, stands astray at a bar.
@@ -164,7 +164,7 @@ impl Reading<'_, '_> {
             for word in row.words(1).iter().filter(|word| !is_filler(&word.text)) {
                 match self.moment(row, word) {
                     Ok(moment) => self.remark(label, moment.bar, word, moment.at),
-                    Err(lost) => lost.into_iter().for_each(|finding| self.findings.add(finding)),
+                    Err(lost) => lost.into_iter().for_each(|finding| self.findings.add(*finding)),
                 }
             }
         }
