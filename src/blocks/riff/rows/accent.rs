@@ -4,9 +4,8 @@ use super::super::figure::{Canvas, Sheet, signs};
 use super::super::lines::Row;
 use super::super::model::Event;
 use super::super::model::Riff;
-use super::Kind;
-use super::Place;
 use super::reading::{Marks, Reading, only};
+use super::{Kind, Place};
 
 /// Accents.
 #[derive(Debug)]

@@ -4,8 +4,7 @@ use super::super::figure::{
     BarAt, Canvas, Label, LabelFace, Lane, Reach, Sheet, Teller, Told, Turn, chords, strokes,
 };
 use super::super::model::Form;
-use super::Place;
-use super::{Kind, Part};
+use super::{Kind, Part, Place};
 use crate::ink::{Pt, Text};
 use crate::theory::Ticks;
 

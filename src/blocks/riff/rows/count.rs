@@ -2,8 +2,7 @@
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::super::model;
-use super::Place;
-use super::{Kind, Part};
+use super::{Kind, Part, Place};
 use crate::ink::Face;
 
 /// What a teacher says aloud.

@@ -3,8 +3,7 @@
 use super::super::figure::{Canvas, Sheet, Teller, Told, Turn, capital, ordinal};
 use super::super::lines::Row;
 use super::super::model::Bar;
-use super::Place;
-use super::{Kind, Shaping};
+use super::{Kind, Place, Shaping};
 use crate::ink::{Face, Pt};
 use crate::theory::Ticks;
 

@@ -3,14 +3,13 @@
 use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::super::model::{Bar, Event, Joint, Note, Sound};
-use super::Kind;
-use super::Place;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use super::{Kind, Place};
 use crate::findings::Span;
 use crate::ink::{Face, Text};
 use crate::neck::Finger;
 
-/// Fretting fingers.
+/// Fretting fingers. In words each note is told with its own.
 #[derive(Debug)]
 pub(in super::super) struct Left;
 
@@ -49,8 +48,6 @@ impl Kind for Left {
         };
         at.bar.events.iter().filter(|_| at.riff.fingered).filter_map(label).collect()
     }
-
-    // In words each note has its own finger beside it.
 }
 
 /// Fingers for the notes that stand in these places.

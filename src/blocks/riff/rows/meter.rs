@@ -5,7 +5,8 @@ use super::super::lines::Row;
 use super::{Kind, Shaping};
 use crate::theory;
 
-/// Meters, each from its bar to the next or the riff's end.
+/// Meters, each from its bar to the next or the riff's end. They are drawn by the staves, whose lines they
+/// part.
 #[derive(Debug)]
 pub(in super::super) struct Meter;
 
@@ -32,8 +33,6 @@ impl Kind for Meter {
             bar.meter = held.unwrap_or(bar.meter);
         }
     }
-
-    // Where it stands in the figure is the staves' business, for it opens or parts their lines.
 
     fn tell_name(&self, teller: &Teller) -> Option<String> {
         let changes = teller.bar.meter_changes && teller.index > 0;

@@ -2,9 +2,8 @@
 
 use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
-use super::Kind;
-use super::Place;
 use super::reading::Reading;
+use super::{Kind, Place};
 
 /// Runs of palm muting.
 #[derive(Debug)]

@@ -4,9 +4,8 @@ use super::super::figure::{BarAt, Label, LabelFace, Lane, Reach, strokes};
 use super::super::lines::Row;
 use super::super::model::{Event, Pick as Stroke};
 use super::super::model::{Form, Riff};
-use super::Kind;
-use super::Place;
 use super::reading::{Here, Marks, Reading, Wrong};
+use super::{Kind, Place};
 
 /// Strokes of the pick, or of the hand that strums.
 #[derive(Debug)]

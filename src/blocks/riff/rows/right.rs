@@ -4,9 +4,8 @@ use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::super::model::Event;
 use super::super::model::Riff;
-use super::Kind;
-use super::Place;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use super::{Kind, Place};
 use crate::ink::{Face, Text};
 
 /// Plucking fingers.

@@ -3,9 +3,8 @@
 use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
 use super::super::model::RING;
-use super::Kind;
-use super::Place;
 use super::reading::Reading;
+use super::{Kind, Place};
 
 /// Runs in which notes ring on.
 #[derive(Debug)]

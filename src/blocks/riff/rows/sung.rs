@@ -3,9 +3,8 @@
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::super::lines::Row;
 use super::super::model::Remark;
-use super::Kind;
-use super::Place;
 use super::reading::Reading;
+use super::{Kind, Place};
 use crate::ink::Face;
 
 /// Syllables, each under its count.

@@ -2,9 +2,8 @@
 
 use super::super::figure::{Canvas, Sheet, Teller, Told, remarks};
 use super::super::lines::Row;
-use super::Kind;
-use super::Place;
 use super::reading::Reading;
+use super::{Kind, Place};
 
 /// What amplifier and pedals do from here.
 #[derive(Debug)]
