@@ -1,5 +1,8 @@
 //! The bars that a block has, and those that others name of it.
 
+use crate::findings::rules::unknown_name;
+use crate::findings::{Finding, Span};
+
 /// The bars that a block has, as they are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Bars {
@@ -16,17 +19,17 @@ pub enum Bars {
     },
 }
 
-/// What is wrong with the bars that are named of a block.
-pub fn wrong_bars(name: &str, has: Bars, (first, last): (u32, u32)) -> Option<String> {
+/// What is wrong with the bars that are named of a block at a place.
+pub fn wrong_bars(span: Span, name: &str, has: Bars, (first, last): (u32, u32)) -> Option<Finding> {
     let (end, pickup) = match has {
         Bars::Unread => return None,
-        Bars::Without => return Some(format!("`{name}` has no bars")),
+        Bars::Without => return Some(unknown_name::no_bars(span, name)),
         Bars::Numbered { last, pickup } => (last, pickup),
     };
     if first > last {
-        return Some(format!("bars {first} to {last} run backwards"));
+        return Some(unknown_name::backwards(span, first, last));
     }
-    let start = u32::from(!pickup);
-    let beyond = [first, last].into_iter().find(|bar| *bar < start || *bar > end)?;
-    Some(format!("`{name}` has no bar {beyond}, its bars are {start} to {end}"))
+    let bars = u32::from(!pickup)..=end;
+    let beyond = [first, last].into_iter().find(|bar| !bars.contains(bar))?;
+    Some(unknown_name::no_bar(span, name, beyond, bars))
 }

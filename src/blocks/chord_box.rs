@@ -4,10 +4,11 @@
 //! Roots are told by shape and weight: a root is a filled square, any other tone an open round dot.
 
 use super::figure::{Desk, DotLabel};
-use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, Text, pt};
+use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text, pt};
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note};
+use crate::words::ordinal;
 
 /// A chord shape to be drawn.
 #[derive(Debug, Clone)]
@@ -384,26 +385,7 @@ fn square(centre: Point, reach: Pt, fill: Option<f32>, stroke: Option<Stroke>) -
 
 /// A white bar with round ends about two points.
 fn capsule(from: Point, to: Point, reach: Pt) -> Path {
-    let r = reach - OUTLINE / 2.0;
-    // A quarter circle as a cubic: 4/3·(√2 − 1).
-    let k = r * 0.552_284_8;
-    let z = Pt::ZERO;
-    let left = |x: Pt, y: Pt| from + Point::new(x, y);
-    let right = |x: Pt, y: Pt| to + Point::new(x, y);
-    Path {
-        segments: vec![
-            Segment::Move(left(z, -r)),
-            Segment::Line(right(z, -r)),
-            Segment::Curve(right(k, -r), right(r, -k), right(r, z)),
-            Segment::Curve(right(r, k), right(k, r), right(z, r)),
-            Segment::Line(left(z, r)),
-            Segment::Curve(left(-k, r), left(-r, k), left(-r, z)),
-            Segment::Curve(left(-r, -k), left(-k, -r), left(z, -r)),
-            Segment::Close,
-        ],
-        fill: Some(1.0),
-        stroke: Some(Stroke::black(OUTLINE)),
-    }
+    Path::pill(from, to, reach - OUTLINE / 2.0, 1.0, Stroke::black(OUTLINE))
 }
 
 /// A box in words, string after string from the lowest-placed: "sixth string silent; fifth string
@@ -444,13 +426,4 @@ fn spoken(finger: Finger) -> &'static str {
         Finger::Little => "little finger",
         Finger::Thumb => "thumb",
     }
-}
-
-/// The number of a string in words, 1 to 12.
-fn ordinal(number: usize) -> &'static str {
-    const WORDS: [&str; 12] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-        "tenth", "eleventh", "twelfth",
-    ];
-    number.checked_sub(1).and_then(|at| WORDS.get(at)).copied().unwrap_or("further")
 }

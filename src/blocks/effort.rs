@@ -4,10 +4,6 @@
 //! What each block asks for is counted before it is worked out, so that the work stays in proportion to the
 //! lesson.
 
-use crate::findings::Finding;
-use crate::findings::Span;
-use crate::findings::rules::block_syntax;
-
 /// What is left of the work that one lesson may ask for, in notes or bars looked at: each takes about a
 /// third of a microsecond (measured).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,13 +34,6 @@ impl Effort {
         let enough = work <= self.0;
         self.0 = self.0.saturating_sub(work);
         enough
-    }
-
-    /// The finding about something that can't be worked out any more.
-    pub fn spent(span: Span) -> Finding {
-        let message = "so much is worked out above that nothing is left for this";
-        Finding::new(&block_syntax::RULE, span, message)
-            .note("this is more than a lesson can be; part it into several")
     }
 }
 

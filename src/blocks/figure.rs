@@ -1,7 +1,8 @@
 //! What every kind of block draws: a figure, and the looks that a template gives it.
 
 use crate::findings::Span;
-use crate::ink::{Drawing, Fonts, Pt, Style, Text, pt};
+use crate::ink::measure::{Measure, StringGap, TypeSize};
+use crate::ink::{Drawing, Fonts, Pt, Style, Text};
 use crate::theory::Printed;
 use serde::Deserialize;
 
@@ -47,14 +48,19 @@ impl Figure {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Look {
     /// The distance between tab lines.
+    #[serde(deserialize_with = "StringGap::read")]
     pub string_gap: Pt,
     /// The size of fret numbers in a tab.
+    #[serde(deserialize_with = "TypeSize::read")]
     pub fret_size: Pt,
     /// The size of chord symbols.
+    #[serde(deserialize_with = "TypeSize::read")]
     pub symbol_size: Pt,
-    /// The size of the smallest words in figures (counts, fingers, remarks); 7.5 pt or more.
+    /// The size of the smallest words in figures (counts, fingers, remarks).
+    #[serde(deserialize_with = "TypeSize::read")]
     pub small_size: Pt,
     /// The distance between the strings of a chord box.
+    #[serde(deserialize_with = "StringGap::read")]
     pub box_gap: Pt,
     /// What stands beneath the strings of a chord box and in a neck's dots.
     pub label: DotLabel,
@@ -127,10 +133,10 @@ pub fn set_printed(fonts: &Fonts, printed: &Printed, style: Style) -> Text {
 }
 
 /// The style of raised words among words of a style: seven tenths of the size, yet never below
-/// 7.5 pt, their baseline at a third of it, so that their tops stand a little above the capitals. Among
+/// the smallest that is printed, their baseline at a third of it, so that their tops stand a little above the capitals. Among
 /// words so small that raised ones would be no smaller they stand on the line.
 pub fn raised(style: Style) -> Style {
-    let size = (style.size * 0.7).max(pt(7.5));
+    let size = (style.size * 0.7).max(TypeSize::SMALLEST);
     if size > style.size * 0.9 {
         return style;
     }

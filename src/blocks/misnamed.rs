@@ -1,24 +1,20 @@
 //! The check that a fingering sounds the chord that it is called: in `shape` blocks and in phrases.
 
-use crate::findings::Span;
 use crate::findings::rules::{bass_note, shape_misnamed};
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{BassDoubt, Claim, Truth};
 use crate::theory::chord::Verdict;
 use crate::theory::spelling::{self, Direction};
-use crate::theory::{Chord, Degree, Interval, Key, Note};
+use crate::theory::{Chord, Key, Note};
+use crate::words::{either, listed};
 
 /// How many changes of frets a finding offers.
 const FIXES: usize = 3;
 
-/// Beyond so many findings no repairs are searched: the lesson has other worries, and its author
-/// shall not wait.
-const PATIENCE: usize = 200;
-
 /// Where a claim stands in the lesson, and the key in force there.
 #[derive(Debug, Clone, Copy)]
-pub struct Place<'a> {
+pub struct ClaimPlace<'a> {
     /// The chord's name.
     pub name: Span,
     /// The frets.
@@ -27,84 +23,45 @@ pub struct Place<'a> {
     pub key: Option<&'a Key>,
 }
 
-/// Checks that a fingering sounds the chord that it is called: raises `shape-misnamed` where it
-/// doesn't, `bass-note` where its root is missing or another note lies lowest.
-pub fn check(claim: &Claim, place: &Place, findings: &mut Findings) {
+/// Checks that a fingering sounds the chord that it is called: gives `shape-misnamed` where it
+/// doesn't, `bass-note` where its root is missing or another note lies lowest. `findings` are those so far.
+pub fn check(claim: &Claim, place: &ClaimPlace, findings: &Findings) -> Option<Finding> {
     let finding = match claim.truth() {
-        Truth::Sounds => return,
+        Truth::Sounds => return None,
         Truth::Misnamed(verdict) => misnamed(claim, place, &verdict),
         Truth::Bass(doubt) => bass(claim, place, doubt),
     };
     let names = claim.true_names(place.key);
     let finding = with_names(finding, &names);
-    let patient = findings.list().len() < PATIENCE;
-    let finding = if patient { with_repairs(finding, claim, place) } else { finding };
-    findings.add(with_new_name(finding, claim, place, &names));
+    let finding = findings.helped(finding, |finding| with_repairs(finding, claim, place));
+    Some(with_new_name(finding, claim, place, &names))
 }
 
-fn misnamed(claim: &Claim, place: &Place, verdict: &Verdict) -> Finding {
+fn misnamed(claim: &Claim, place: &ClaimPlace, verdict: &Verdict) -> Finding {
     let foreign = claim.foreign_strings();
-    let mut parts = lacks(claim.chord, verdict);
     let strings: Vec<String> =
         foreign.iter().map(|string| sound_of(*string, claim, place)).collect();
-    match strings.as_slice() {
-        [] => {}
-        [one] => parts.push(format!("{one} is foreign to it")),
-        _ => parts.push(format!("{} are foreign to it", listed(&strings, "and"))),
-    }
-    let message = format!("the frets don't sound `{}`: {}", claim.chord, parts.join("; "));
-    let finding = Finding::new(&shape_misnamed::RULE, place.name, message);
+    let finding = shape_misnamed::untrue(place.name, claim.chord, verdict, &strings);
     foreign.into_iter().fold(finding, |finding, string| {
         let says = format!("{}, no tone of `{}`", note_on(string, claim, place), claim.chord);
         mark(finding, place, string, says)
     })
 }
 
-/// What a chord lacks, in words.
-fn lacks(chord: &Chord, verdict: &Verdict) -> Vec<String> {
-    let mut parts = Vec::new();
-    let tones: Vec<String> = verdict.missing.iter().map(|degree| tone(chord, *degree)).collect();
-    match tones.as_slice() {
-        [] => {}
-        [one] => parts.push(format!("{one} is missing")),
-        _ => parts.push(format!("{} are missing", listed(&tones, "and"))),
-    }
-    let any: Vec<String> = verdict.missing_one_of.iter().map(Degree::to_string).collect();
-    if !any.is_empty() {
-        parts.push(format!("none of {} sounds", listed(&any, "and")));
-    }
-    parts
-}
-
-/// A tone of a chord with its degree in words: "C# (major third)".
-fn tone(chord: &Chord, degree: Degree) -> String {
-    let note = degree.above(chord.root);
-    match degree {
-        _ if chord.bass == Some(note) => format!("{note} (bass)"),
-        Degree::ROOT => format!("{note} (root)"),
-        _ => format!("{note} ({})", Interval::of(degree)),
-    }
-}
-
-fn bass(claim: &Claim, place: &Place, doubt: BassDoubt) -> Finding {
+fn bass(claim: &Claim, place: &ClaimPlace, doubt: BassDoubt) -> Finding {
     let chord = claim.chord;
     match doubt {
-        BassDoubt::NoRoot => {
-            let message = format!("`{chord}` without its root {}", chord.root);
-            Finding::new(&bass_note::RULE, place.name, message)
-        }
+        BassDoubt::NoRoot => bass_note::without_root(place.name, chord, chord.root),
         BassDoubt::Lowest { string, wanted } => {
-            let role = if chord.bass.is_some() { "the bass" } else { "the root" };
             let lowest = sound_of(string, claim, place);
-            let message = format!("{lowest} is the lowest note of `{chord}`, not {role} {wanted}");
-            let finding = Finding::new(&bass_note::RULE, place.name, message);
+            let finding = bass_note::not_lowest(place.name, chord, &lowest, wanted);
             mark(finding, place, string, format!("{} is lowest", note_on(string, claim, place)))
         }
     }
 }
 
 /// The finding with a string's fret marked.
-fn mark(finding: Finding, place: &Place, string: usize, says: String) -> Finding {
+fn mark(finding: Finding, place: &ClaimPlace, string: usize, says: String) -> Finding {
     match place.row.frets.get(string) {
         Some(fret) => finding.label(fret.span, says),
         None => finding,
@@ -112,13 +69,13 @@ fn mark(finding: Finding, place: &Place, string: usize, says: String) -> Finding
 }
 
 /// What a string sounds, with its number: "B on string 3".
-fn sound_of(string: usize, claim: &Claim, place: &Place) -> String {
+fn sound_of(string: usize, claim: &Claim, place: &ClaimPlace) -> String {
     let number = claim.instrument.tuning.number(string);
     format!("{} on string {number}", note_on(string, claim, place))
 }
 
 /// The note that a string sounds.
-fn note_on(string: usize, claim: &Claim, place: &Place) -> Note {
+fn note_on(string: usize, claim: &Claim, place: &ClaimPlace) -> Note {
     let fret = claim.frets.get(string).copied().flatten().unwrap_or_default();
     let midi = claim.instrument.written_pitch(string, fret).unwrap_or_default();
     spelling::spell(midi, place.key, Some(claim.chord), Direction::Unknown).note
@@ -129,10 +86,10 @@ fn with_names(finding: Finding, names: &[Chord]) -> Finding {
     if names.is_empty() {
         return finding.note("what sounds has no chord name");
     }
-    finding.note(format!("what sounds is {}", listed(&names, "or")))
+    finding.note(format!("what sounds is {}", either(&names)))
 }
 
-fn with_repairs(finding: Finding, claim: &Claim, place: &Place) -> Finding {
+fn with_repairs(finding: Finding, claim: &Claim, place: &ClaimPlace) -> Finding {
     claim.repairs(FIXES).iter().fold(finding, |finding, frets| {
         let Some((span, replacement)) = place.row.rewritten(frets) else { return finding };
         let changed =
@@ -140,7 +97,7 @@ fn with_repairs(finding: Finding, claim: &Claim, place: &Place) -> Finding {
         let says: Vec<String> = changed
             .map(|(string, (_, new))| change(claim.instrument.tuning.number(string), *new))
             .collect();
-        finding.fix(listed(&says, "and"), span, replacement, Ground::Choice)
+        finding.fix(listed(&says), span, replacement, Ground::Choice)
     })
 }
 
@@ -154,21 +111,12 @@ fn change(number: usize, fret: Option<u8>) -> String {
 }
 
 /// The finding with the best name that is wholly true as one more repair.
-fn with_new_name(finding: Finding, claim: &Claim, place: &Place, names: &[Chord]) -> Finding {
+fn with_new_name(finding: Finding, claim: &Claim, place: &ClaimPlace, names: &[Chord]) -> Finding {
     let is_true = |name: &&Chord| Claim { chord: name, ..*claim }.truth() == Truth::Sounds;
     match names.iter().find(is_true) {
         Some(name) => {
             finding.fix(format!("call it `{name}`"), place.name, name.to_string(), Ground::Choice)
         }
         None => finding,
-    }
-}
-
-/// Words in a row: "a", "a and b", "a, b and c".
-fn listed(words: &[String], last: &str) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., end] => format!("{} {last} {end}", most.join(", ")),
     }
 }

@@ -13,7 +13,7 @@
 pub mod testing;
 
 use super::figure::Desk;
-use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, Text, pt};
+use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text, pt};
 use crate::neck::Instrument;
 use std::ops::RangeInclusive;
 
@@ -397,27 +397,12 @@ fn oblong(centre: Point, half: Pt, rise: Pt, shade: f32, line: Stroke) -> Path {
 
 /// A circle about a centre, drawn out sideways where half its width is more than its radius.
 fn round(centre: Point, half: Pt, radius: Pt, shade: f32, line: Stroke) -> Path {
-    let circle = Path::circle(centre, radius, Some(shade), Some(line));
     let out = half - radius;
     if out <= Pt::ZERO {
-        return circle;
+        return Path::circle(centre, radius, Some(shade), Some(line));
     }
-    // A quarter circle as a cubic: 4/3·(√2 − 1).
-    let k = radius * 0.552_284_8;
-    let right = |x: Pt, y: Pt| centre + Point::new(out + x, y);
-    let left = |x: Pt, y: Pt| centre + Point::new(-out + x, y);
-    let z = Pt::ZERO;
-    let segments = vec![
-        Segment::Move(left(z, -radius)),
-        Segment::Line(right(z, -radius)),
-        Segment::Curve(right(k, -radius), right(radius, -k), right(radius, z)),
-        Segment::Curve(right(radius, k), right(k, radius), right(z, radius)),
-        Segment::Line(left(z, radius)),
-        Segment::Curve(left(-k, radius), left(-radius, k), left(-radius, z)),
-        Segment::Curve(left(-radius, -k), left(-k, -radius), left(z, -radius)),
-        Segment::Close,
-    ];
-    Path { segments, ..circle }
+    let beside = |out: Pt| centre + Point::new(out, Pt::ZERO);
+    Path::pill(beside(-out), beside(out), radius, shade, line)
 }
 
 /// Where the frets from the first to the last begin and end between two edges, for labels of a size. A

@@ -8,7 +8,7 @@ use super::effort::Effort;
 use super::{Block, Music, changes, moved, neck, riff, say, shape, voicings};
 use crate::blocks::bars::Bars;
 use crate::findings::nearest::Known;
-use crate::findings::rules::{guessed, later};
+use crate::findings::rules::{block_syntax, guessed, later};
 use crate::findings::{Finding, Findings, meant};
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::{Lesson, limits};
@@ -231,7 +231,7 @@ impl<'l, 'a> Reading<'l, 'a> {
                 None
             }
             _ if !self.effort.take(asked) => {
-                own.add(Effort::spent(fence.head));
+                own.add(block_syntax::spent(fence.head));
                 None
             }
             Kind::Shape => shape::read(fence, &mut own).map(Music::Shape),
@@ -259,9 +259,7 @@ impl<'l, 'a> Reading<'l, 'a> {
                 Some(Music::Say(say))
             }
             Kind::Together | Kind::Loop => {
-                let message =
-                    "this kind of block is not printed by this version; it is passed over";
-                own.add(Finding::new(&later::RULE, fence.head, message));
+                own.add(later::passed_over(fence.head));
                 None
             }
         };

@@ -22,7 +22,7 @@ pub struct Table {
 #[derive(Debug, Serialize)]
 struct Row {
     name: String,
-    strings: Vec<Place>,
+    strings: Vec<SoundingString>,
     inversion: Option<u8>,
     strain: Option<f64>,
     span_mm: f64,
@@ -30,7 +30,7 @@ struct Row {
 
 /// What sounds on a string.
 #[derive(Debug, Serialize)]
-struct Place {
+struct SoundingString {
     string: usize,
     fret: u8,
     finger: Option<Value>,
@@ -61,7 +61,7 @@ impl Row {
         let sounds = Sound::of_strings(fingering, instrument, Some(&found.chord), None);
         let strings = fingering.places().filter_map(|(string, fret, finger)| {
             let sound = sounds.get(string)?.as_ref()?;
-            Some(Place::new((string, fret), finger, sound.note, sound.degree, instrument))
+            Some(SoundingString::new((string, fret), finger, sound.note, sound.degree, instrument))
         });
         Row {
             name: found.chord.to_string(),
@@ -75,7 +75,13 @@ impl Row {
     fn of_position(position: &Position, instrument: &Instrument) -> Row {
         let dots = &position.diagram.dots;
         let place = |dot: &Dot| {
-            Place::new((dot.string, dot.fret), dot.finger, dot.note, dot.degree, instrument)
+            SoundingString::new(
+                (dot.string, dot.fret),
+                dot.finger,
+                dot.note,
+                dot.degree,
+                instrument,
+            )
         };
         Row {
             name: position.scale.to_string(),
@@ -87,15 +93,15 @@ impl Row {
     }
 }
 
-impl Place {
+impl SoundingString {
     fn new(
         (string, fret): (usize, u8),
         finger: Option<Finger>,
         note: Note,
         degree: Option<Degree>,
         instrument: &Instrument,
-    ) -> Place {
-        Place {
+    ) -> SoundingString {
+        SoundingString {
             string: instrument.tuning.number(string),
             fret,
             finger: finger.map(sign),

@@ -7,9 +7,11 @@ use crate::blocks::voicings::{LeftOut, Line, Voiced, Voicings};
 use crate::findings::Span;
 use crate::lesson::Setting;
 use crate::neck::leading::{self, Sounding};
-use crate::neck::voicing::{Asked, Family, Inversion, Search, Shape, ranked};
+use crate::neck::voicing::{Asked, Family, Search, Shape, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::theory::{Chord, Degree, Key, Note, Numeral, Scale};
+use crate::words::paper::voicings::no_tone;
+use crate::words::terms;
 use std::ops::RangeInclusive;
 
 /// Charts go up to this fret where no frets are named (design section 2).
@@ -226,10 +228,10 @@ impl Task<'_> {
 
     /// The inversion, and what is left out.
     fn about(&self, found: &Found) -> String {
-        let inversion = table::inversion(found, &self.setting.instrument).map(Inversion::name);
+        let inversion = table::inversion(found, &self.setting.instrument).map(terms::inversion);
         let missing = self.missing(found);
         let missing =
-            missing.iter().map(|degree| format!("no {}", degree.above(found.chord.root).printed()));
+            missing.iter().map(|degree| no_tone(&degree.above(found.chord.root).printed()));
         inversion.map(str::to_owned).into_iter().chain(missing).collect::<Vec<_>>().join(", ")
     }
 

@@ -2,7 +2,6 @@
 
 use super::limit::FINDINGS;
 use super::nearest::Near;
-use super::rules::not_text;
 use super::source::Span;
 
 /// How bad a finding is.
@@ -107,23 +106,21 @@ pub enum Ground {
     /// Every chord, fret, note and count that was read stays what it was; only the way it is written
     /// changes: a label, a column, a header's key.
     SameMusic,
-    /// A checked sentence proves it: every pitch that it names stays what it was, and only its letter
-    /// changes.
-    Proven,
-    /// The author's choice: other music sounds, or what was meant is told by likeness alone.
+    /// The author's choice: other music sounds, another reading is as likely, or what was meant is told by
+    /// likeness alone.
     Choice,
 }
 
 impl Ground {
     /// Whether a fix may be made unasked.
     pub const fn holds_unasked(self) -> bool {
-        matches!(self, Ground::SameMusic | Ground::Proven)
+        matches!(self, Ground::SameMusic)
     }
 }
 
 impl Finding {
-    /// A finding with a message and nothing else yet.
-    pub fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Finding {
+    /// A finding with a message and nothing else yet. Each rule has its own in its file.
+    pub(super) fn new(rule: &'static Rule, span: Span, message: impl Into<String>) -> Finding {
         Finding {
             rule,
             weight: rule.weight,
@@ -139,6 +136,13 @@ impl Finding {
     #[must_use]
     pub fn weighing(mut self, weight: Weight) -> Finding {
         self.weight = weight;
+        self
+    }
+
+    /// The finding with where it is in the music before its message: "bar 2, beat 1".
+    #[must_use]
+    pub fn heard_at(mut self, place: &str) -> Finding {
+        self.message = format!("{place}: {}", self.message);
         self
     }
 
@@ -186,13 +190,37 @@ pub struct Findings {
 }
 
 impl Findings {
+    /// Beyond so many findings nothing that takes long is looked for: the lesson has other worries, and its
+    /// author shall not wait.
+    pub const PATIENCE: usize = 200;
+
+    /// The finding with repairs and advice that take long to find, while there is patience for it.
+    pub fn helped(&self, finding: Finding, help: impl FnOnce(Finding) -> Finding) -> Finding {
+        if self.are_fewer_than(Findings::PATIENCE) { help(finding) } else { finding }
+    }
+
+    /// Whether there are fewer findings than so many.
+    pub fn are_fewer_than(&self, many: usize) -> bool {
+        self.list.len() < many
+    }
+
+    /// Whether nothing was found.
+    pub fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    /// Takes in all of others, behind those that there are.
+    pub fn append(&mut self, others: Findings) {
+        others.list.into_iter().for_each(|finding| self.add(finding));
+    }
+
     /// Takes a finding in. Of more than a lesson can have those beyond are left out, which is a finding
     /// itself.
     pub fn add(&mut self, finding: Finding) {
         let room = FINDINGS.most.saturating_sub(self.list.len());
         match room {
             0 => {}
-            1 => self.list.push(FINDINGS.rest_is_untold(&not_text::RULE, finding.span)),
+            1 => self.list.push(FINDINGS.rest_is_untold(finding.span)),
             _ => self.list.push(finding),
         }
     }
@@ -207,5 +235,45 @@ impl Findings {
         self.list.sort_by(|a, b| (a.span, a.rule.name).cmp(&(b.span, b.rule.name)));
         self.list.dedup_by(|a, b| a.span == b.span && a.rule == b.rule && a.message == b.message);
         self.list
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
+    use crate::neck::Instrument;
+    use crate::theory::Chord;
+
+    #[test]
+    fn what_takes_long_is_looked_for_while_there_is_patience() {
+        let mut findings = Findings::default();
+        let advised = |findings: &Findings| {
+            let finding = block_syntax::at(Span::default(), "something");
+            !findings.helped(finding, |finding| finding.note("advice")).notes.is_empty()
+        };
+        for at in 0..Findings::PATIENCE {
+            assert!(advised(&findings), "{at}");
+            findings.add(block_syntax::at(Span::new(at, at), "something"));
+        }
+        assert!(!advised(&findings));
+    }
+
+    #[test]
+    fn a_symbol_that_may_be_meant_is_put_as_the_place_wants_it() {
+        let error = Chord::parse("Dmoj7").unwrap_err();
+        let put = |meant: &str| format!("marking {meant}");
+        let finding = unknown_chord::unread(Span::default(), "Dmoj7", &error, put);
+        let fixes: Vec<&str> = finding.fixes.iter().map(|fix| fix.replace.as_str()).collect();
+        assert_eq!(fixes, ["marking Dmaj7"]);
+    }
+
+    #[test]
+    fn frets_behind_a_capo_are_said_to_be_counted_from_it() {
+        let instrument = Instrument { capo: 2, ..Instrument::guitar() };
+        let finding = fret_range::off_the_neck(Span::default(), 21, &instrument);
+        let message = "fret 21 is off the neck, which ends at fret 20 counted from the capo";
+        assert_eq!(finding.message, message);
     }
 }

@@ -16,15 +16,7 @@ pub fn silence(findings: Vec<Finding>, meant: Option<&Spanned<Vec<String>>>) -> 
         .iter()
         .filter(|rule| find(rule).is_some())
         .filter(|rule| !findings.iter().any(|finding| allowed(finding, rule)));
-    let idle: Vec<Finding> = idle
-        .map(|rule| {
-            let message = format!(
-                "`meant {rule}` allows nothing: no doubt or hint of that rule is raised here"
-            );
-            Finding::new(&nothing_meant::RULE, meant.span, message)
-                .note("take the rule off the line")
-        })
-        .collect();
+    let idle: Vec<Finding> = idle.map(|rule| nothing_meant::idle(meant.span, rule)).collect();
     findings
         .into_iter()
         .filter(|finding| !meant.value.iter().any(|rule| allowed(finding, rule)))

@@ -1,12 +1,14 @@
 //! Findings: the text with its places, what is wrong in it, where, and what would make it right.
 
 pub mod finding;
+pub mod hand;
 pub mod limit;
 pub mod meant;
 pub mod mend;
 pub mod nearest;
 pub mod report;
 pub mod rules;
+pub mod slip;
 pub mod source;
 
 pub use finding::{Finding, Findings, Fix, Ground, Label, Rule, Weight};

@@ -1,7 +1,7 @@
 //! The lesson's text, and places in it.
 
+use crate::findings::Finding;
 use crate::findings::rules::not_text;
-use crate::findings::{Finding, Findings};
 use unicode_segmentation::UnicodeSegmentation;
 
 /// A range of bytes in the lesson's text.
@@ -130,6 +130,8 @@ pub struct Source {
     pub name: String,
     /// The text, as UTF-8, without a byte-order mark.
     pub text: String,
+    /// What keeps the file from being read as it is (`not-text`).
+    pub trouble: Option<Box<Finding>>,
 }
 
 impl Source {
@@ -141,18 +143,20 @@ impl Source {
     /// alone is read as a line end. A file that is not UTF-8 is a finding (`not-text`) and its
     /// unreadable bytes become `U+FFFD`; so is one that is larger than a lesson can be, of which
     /// nothing is read.
-    pub fn new(name: impl Into<String>, bytes: &[u8], findings: &mut Findings) -> Source {
+    pub fn new(name: impl Into<String>, bytes: &[u8]) -> Source {
         let name = name.into();
         if bytes.len() > Source::LARGEST {
-            findings.add(too_large(bytes.len()));
-            return Source { name, text: String::new() };
+            let trouble = Some(Box::new(not_text::too_large(bytes.len(), Source::LARGEST)));
+            return Source { name, text: String::new(), trouble };
         }
         const MARK: &[u8] = b"\xEF\xBB\xBF";
         let content = bytes.strip_prefix(MARK).unwrap_or(bytes);
-        if let Err(error) = std::str::from_utf8(content) {
-            findings.add(not_utf8(content, bytes.len() - content.len(), error.valid_up_to()));
-        }
-        Source { name, text: with_line_feeds(&String::from_utf8_lossy(content)) }
+        let error = std::str::from_utf8(content).err();
+        let unread = |error: std::str::Utf8Error| {
+            Box::new(not_utf8(content, bytes.len() - content.len(), error.valid_up_to()))
+        };
+        let text = with_line_feeds(&String::from_utf8_lossy(content));
+        Source { name, text, trouble: error.map(unread) }
     }
 
     /// The place finder for the text.
@@ -172,19 +176,12 @@ impl Source {
     }
 }
 
-fn too_large(size: usize) -> Finding {
-    let message = format!("this file has {size} bytes; a lesson has at most {}", Source::LARGEST);
-    Finding::new(&not_text::RULE, Span::default(), message)
-}
-
 /// The finding about the first byte that is not UTF-8: `at` counts within the content, behind a
 /// byte-order mark of `skipped` bytes.
 fn not_utf8(content: &[u8], skipped: usize, at: usize) -> Finding {
     let byte = content.get(at).copied().unwrap_or_default();
-    let offset = skipped + at;
     let place = Span::new(at, at + char::REPLACEMENT_CHARACTER.len_utf8());
-    let message = format!("this file is not UTF-8: byte {offset} (0x{byte:02X}) is no text");
-    Finding::new(&not_text::RULE, place, message).note("save the file as UTF-8")
+    not_text::not_utf8(place, skipped + at, byte)
 }
 
 /// The text with each carriage return that stands alone made a line feed, so that every later step
@@ -201,7 +198,7 @@ fn with_line_feeds(text: &str) -> String {
 
 /// A line and a column, both from 1; a column is one user-perceived character.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
+pub struct LineColumn {
     /// The line.
     pub line: usize,
     /// The column.
@@ -219,7 +216,7 @@ pub struct Places<'a> {
 #[derive(Debug)]
 struct Mark {
     offset: usize,
-    place: Place,
+    place: LineColumn,
 }
 
 /// How many bytes lie between known places in a long line: a lookup counts characters that far.
@@ -236,13 +233,13 @@ impl<'a> Places<'a> {
         }
         if text.is_empty() || text.ends_with('\n') {
             let line = marks.last().map_or(0, |mark| mark.place.line) + 1;
-            marks.push(Mark { offset, place: Place { line, column: 1 } });
+            marks.push(Mark { offset, place: LineColumn { line, column: 1 } });
         }
         Places { text, marks }
     }
 
     /// The place of the character that a byte offset lies in; beyond the text it is the text's end.
-    pub fn at(&self, offset: usize) -> Place {
+    pub fn at(&self, offset: usize) -> LineColumn {
         self.find(offset).0
     }
 
@@ -268,7 +265,7 @@ impl<'a> Places<'a> {
     }
 
     /// The place of a range: its first character, and one past its last.
-    pub fn of(&self, span: Span) -> (Place, Place) {
+    pub fn of(&self, span: Span) -> (LineColumn, LineColumn) {
         let start = self.at(span.start);
         let (mut end, within) = self.find(span.end);
         if within && span.end > span.start {
@@ -279,10 +276,10 @@ impl<'a> Places<'a> {
 
     /// The place of the character that an offset lies in, and whether the offset is not its first
     /// byte.
-    fn find(&self, offset: usize) -> (Place, bool) {
+    fn find(&self, offset: usize) -> (LineColumn, bool) {
         let index = self.marks.partition_point(|mark| mark.offset <= offset);
         let Some(mark) = self.marks.get(index.saturating_sub(1)) else {
-            return (Place { line: 1, column: 1 }, false);
+            return (LineColumn { line: 1, column: 1 }, false);
         };
         let mut place = mark.place;
         let mut start = mark.offset;
@@ -300,14 +297,14 @@ impl<'a> Places<'a> {
 
 /// Marks the known places of the line that begins at an offset.
 fn mark_line(line: &str, offset: usize, number: usize, marks: &mut Vec<Mark>) {
-    marks.push(Mark { offset, place: Place { line: number, column: 1 } });
+    marks.push(Mark { offset, place: LineColumn { line: number, column: 1 } });
     if line.len() <= STRIDE {
         return;
     }
     let mut next = STRIDE;
     for (index, (within, _)) in line.grapheme_indices(true).enumerate() {
         if within >= next {
-            let place = Place { line: number, column: index + 1 };
+            let place = LineColumn { line: number, column: index + 1 };
             marks.push(Mark { offset: offset + within, place });
             next = within + STRIDE;
         }
@@ -320,8 +317,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn place(line: usize, column: usize) -> Place {
-        Place { line, column }
+    fn place(line: usize, column: usize) -> LineColumn {
+        LineColumn { line, column }
     }
 
     #[test]
@@ -350,10 +347,9 @@ mod tests {
 
     #[test]
     fn byte_order_mark_and_lone_carriage_returns_are_taken_off() {
-        let mut findings = Findings::default();
-        let source = Source::new("a.md", b"\xEF\xBB\xBFone\rtwo\r\nthree", &mut findings);
+        let source = Source::new("a.md", b"\xEF\xBB\xBFone\rtwo\r\nthree");
         assert_eq!(source.text, "one\ntwo\r\nthree");
-        assert!(findings.list().is_empty());
+        assert!(source.trouble.is_none());
     }
 
     #[test]
@@ -361,9 +357,8 @@ mod tests {
         for (bytes, offset, start) in
             [(&b"caf\xE9 x"[..], "byte 3 (0xE9)", 3), (b"\xEF\xBB\xBFa\xFF", "byte 4 (0xFF)", 1)]
         {
-            let mut findings = Findings::default();
-            let source = Source::new("a.md", bytes, &mut findings);
-            let finding = &findings.list()[0];
+            let source = Source::new("a.md", bytes);
+            let finding = source.trouble.as_ref().unwrap();
             assert!(finding.message.contains(offset), "{}", finding.message);
             assert_eq!(finding.rule.name, "not-text");
             assert_eq!(source.slice(finding.span), "\u{FFFD}");
@@ -373,11 +368,10 @@ mod tests {
 
     #[test]
     fn a_file_beyond_any_lesson_is_not_read() {
-        let mut findings = Findings::default();
-        let source = Source::new("a.md", &vec![b'a'; Source::LARGEST + 1], &mut findings);
+        let source = Source::new("a.md", &vec![b'a'; Source::LARGEST + 1]);
         assert!(source.text.is_empty());
         assert_eq!(
-            findings.list()[0].message,
+            source.trouble.unwrap().message,
             "this file has 16777217 bytes; a lesson has at most 16777216"
         );
     }
@@ -405,7 +399,7 @@ mod tests {
 
         #[test]
         fn any_bytes_are_taken(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-            let source = Source::new("a.md", &bytes, &mut Findings::default());
+            let source = Source::new("a.md", &bytes);
             let places = source.places();
             let all: Vec<_> = (0..source.text.len() + 2).map(|at| places.at(at)).collect();
             prop_assert!(all.is_sorted());

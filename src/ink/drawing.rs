@@ -2,7 +2,7 @@
 
 use super::document::PartId;
 use super::text::Text;
-use super::units::{Point, Pt, pt};
+use super::units::{Point, Pt};
 use std::sync::Arc;
 
 /// A drawing of a size; its items lie between (0, 0), top left, and (width, height).
@@ -143,6 +143,10 @@ impl Stroke {
     }
 }
 
+/// How far the handles of a cubic stand off that is taken for a quarter of a circle, in parts of its
+/// radius: 4/3·(√2 − 1), the usual approximation.
+const QUARTER: f32 = 0.552_284_8;
+
 impl Path {
     /// A straight black line.
     pub fn line(from: Point, to: Point, width: Pt) -> Path {
@@ -171,9 +175,7 @@ impl Path {
 
     /// A circle, filled with a shade or empty, its line centred on the radius.
     pub fn circle(centre: Point, radius: Pt, fill: Option<f32>, stroke: Option<Stroke>) -> Path {
-        // The usual approximation of a quarter circle by a cubic: 4/3·(√2 − 1).
-        let k = radius * 0.552_284_8;
-        let (r, z) = (radius, pt(0.0));
+        let (r, k, z) = (radius, radius * QUARTER, Pt::ZERO);
         let at = |x: Pt, y: Pt| centre + Point::new(x, y);
         Path {
             segments: vec![
@@ -186,6 +188,27 @@ impl Path {
             ],
             fill,
             stroke,
+        }
+    }
+
+    /// A level bar with round ends about two points.
+    pub fn pill(left: Point, right: Point, radius: Pt, fill: f32, stroke: Stroke) -> Path {
+        let (r, k, z) = (radius, radius * QUARTER, Pt::ZERO);
+        let left = |x: Pt, y: Pt| left + Point::new(x, y);
+        let right = |x: Pt, y: Pt| right + Point::new(x, y);
+        Path {
+            segments: vec![
+                Segment::Move(left(z, -r)),
+                Segment::Line(right(z, -r)),
+                Segment::Curve(right(k, -r), right(r, -k), right(r, z)),
+                Segment::Curve(right(r, k), right(k, r), right(z, r)),
+                Segment::Line(left(z, r)),
+                Segment::Curve(left(-k, r), left(-r, k), left(-r, z)),
+                Segment::Curve(left(-r, -k), left(-k, -r), left(z, -r)),
+                Segment::Close,
+            ],
+            fill: Some(fill),
+            stroke: Some(stroke),
         }
     }
 }

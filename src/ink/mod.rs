@@ -7,6 +7,7 @@ pub mod face;
 pub mod fingerprint;
 pub(crate) mod hash;
 mod markup;
+pub mod measure;
 pub mod own_font;
 pub mod pdf;
 pub mod picture;

@@ -1,12 +1,10 @@
 //! Lengths and places on paper, in points (1/72 inch); x runs to the right, y downwards.
 
-use serde::Deserialize;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 /// A length on paper in points.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Deserialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
 pub struct Pt(pub f32);
 
 /// A length of so many points.

@@ -37,8 +37,7 @@ pub(super) fn bounded<'a>(text: &'a str, start: usize, findings: &mut Findings) 
 
 fn too_deep(line: Line) -> Finding {
     let place = Span::new(line.start, line.start + line.text.len());
-    let message = format!("lists and quotes nest deeper than {DEEPEST} here; the line is left out");
-    Finding::new(&left_out::RULE, place, message)
+    left_out::deep_line(place, DEEPEST)
 }
 
 /// How deep a line can nest at the most: one for each mark of a list or quote at its front, and one

@@ -2,11 +2,12 @@
 //! variant, the rest of the line its value.
 
 use super::limits;
+
 use super::setting::{Swing, Tempo};
-use crate::findings::nearest::near;
+use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{header_key, header_value, left_out};
 use crate::findings::source::{Line, Span};
-use crate::findings::{Finding, Findings};
+use crate::findings::{Finding, Findings, Ground};
 use crate::neck::{Hand, Tuning};
 use crate::theory::{Key, Meter};
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
@@ -99,13 +100,15 @@ pub(super) struct Read {
 /// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own.
 pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) -> Vec<Read> {
     let mut seen = BTreeMap::new();
-    let given = names_of(lines.iter().filter_map(|line| split(*line)).map(|(key, _)| key));
+    let keys = lines.iter().filter(|line| !is_comment(line.text)).filter_map(|line| split(*line));
+    let given = Given::of(keys.map(|(key, _)| key), scope);
     lines
         .iter()
         .filter(|line| !line.text.trim().is_empty() && !is_comment(line.text))
         .filter_map(|line| {
             let Some((key, value)) = split(*line) else {
-                findings.add(no_colon(*line));
+                let line = line.trimmed();
+                findings.add(header_key::no_colon(line.whole(), line.text));
                 return None;
             };
             read(key, value, scope, (&given, &mut seen), findings)
@@ -113,9 +116,40 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
         .collect()
 }
 
-/// The names of keys, in small letters.
-pub(super) fn names_of<'a>(keys: impl Iterator<Item = Line<'a>>) -> BTreeSet<String> {
-    keys.map(name_of).collect()
+/// The keys that stand in one place.
+pub(super) struct Given {
+    /// Their names, in small letters.
+    names: BTreeSet<String>,
+    /// How many unknown keys each known one may be meant by.
+    meant: BTreeMap<&'static str, usize>,
+}
+
+impl Given {
+    /// The keys of a place where those of a scope may stand.
+    pub fn of<'a>(keys: impl Iterator<Item = Line<'a>>, scope: Scope) -> Given {
+        let mut given = Given { names: BTreeSet::new(), meant: BTreeMap::new() };
+        for name in keys.map(name_of) {
+            if let Err(Problem::UnknownKey(known)) = parse(&name, "", scope) {
+                for word in meant_by(&name, known).words {
+                    *given.meant.entry(word).or_default() += 1;
+                }
+            }
+            given.names.insert(name);
+        }
+        given
+    }
+
+    /// What speaks for one of the known keys that an unknown one is near: where another may be meant for
+    /// the same key, which of them it is is the author's to say.
+    fn ground(&self, near: &Near, word: &str) -> Ground {
+        let others = self.meant.get(word).is_some_and(|keys| *keys > 1);
+        if others { Ground::Choice } else { near.ground() }
+    }
+}
+
+/// The known keys that an unknown one is near.
+fn meant_by(name: &str, known: &[&'static str]) -> Near<'static> {
+    near(name, known.iter().copied(), 2)
 }
 
 fn name_of(key: Line) -> String {
@@ -147,46 +181,36 @@ fn unquoted(value: Line<'_>) -> Line<'_> {
         .unwrap_or(value)
 }
 
-fn no_colon(line: Line) -> Finding {
-    let line = line.trimmed();
-    Finding::new(
-        &header_key::RULE,
-        line.whole(),
-        format!("`{}` is no `key: value` line", line.text),
-    )
-    .note("write one key to a line, then a colon, then its value")
-}
-
 /// Reads one key with its value; `given` are the keys that stand in the same place, `seen` those before it
 /// and where they stand.
 pub(super) fn read(
     key: Line,
     value: Line,
     scope: Scope,
-    (given, seen): (&BTreeSet<String>, &mut BTreeMap<String, Span>),
+    (given, seen): (&Given, &mut BTreeMap<String, Span>),
     findings: &mut Findings,
 ) -> Option<Read> {
     let name = name_of(key);
     if value.text.chars().nth(LONGEST_VALUE).is_some() {
         let words = format!("this is too long\nallowed: at most {LONGEST_VALUE} characters");
-        findings.add(wrong_value(value.whole(), &words));
+        findings.add(header_value::wrong(value.whole(), &words));
         return None;
     }
     match parse(&name, value.text, scope) {
         Ok(entry) => {
             if let Some(first) = seen.get(&name) {
-                findings.add(given_twice(key, *first));
+                findings.add(header_key::given_twice(key.whole(), key.text, *first));
                 return None;
             }
             seen.insert(name.clone(), key.whole());
             Some(Read { key: name, entry, value: value.whole() })
         }
         Err(Problem::UnknownKey(known)) => {
-            findings.add(unknown_key(key, given, known, scope));
+            findings.add(unknown_key(key, value, given, known, scope));
             None
         }
         Err(Problem::Value(words)) => {
-            findings.add(wrong_value(value_place(key, value), &words));
+            findings.add(header_value::wrong(value_place(key, value), &words));
             None
         }
     }
@@ -197,14 +221,10 @@ fn value_place(key: Line, value: Line) -> Span {
     if value.text.is_empty() { key.whole() } else { value.whole() }
 }
 
-fn given_twice(key: Line, first: Span) -> Finding {
-    Finding::new(&header_key::RULE, key.whole(), format!("`{}` is given twice", key.text))
-        .label(first, "first given here, and this one holds")
-}
-
 fn unknown_key(
     key: Line,
-    given: &BTreeSet<String>,
+    value: Line,
+    given: &Given,
     known: &[&'static str],
     scope: Scope,
 ) -> Finding {
@@ -212,31 +232,26 @@ fn unknown_key(
     if scope == Scope::Now
         && !matches!(parse(&name, "", Scope::Header), Err(Problem::UnknownKey(_)))
     {
-        let message = format!("`{}` holds for the whole lesson", key.text);
-        return Finding::new(&header_key::RULE, place, message).note("write it in the header");
+        return header_key::for_the_whole(place, key.text);
     }
-    let near = near(&name, known.iter().copied(), 2);
+    let near = meant_by(&name, known);
     if let Some(word) = near.words.first().copied() {
-        let finding = Finding::new(&header_key::RULE, place, format!("unknown key `{}`", key.text));
-        if given.contains(word) {
-            return finding.note(format!("did you mean `{word}`? that key is given already"));
+        if given.names.contains(word) {
+            return header_key::unknown_and_given(place, key.text, word);
         }
-        return finding.note(format!("did you mean `{word}`?")).fix(
-            format!("`{word}`"),
-            place,
-            word,
-            near.ground(),
-        );
+        if goes_on_behind_the_colon(&name, value, word) {
+            return header_key::letter_behind_the_colon(place, key.text, word, value);
+        }
+        return header_key::unknown_near(place, key.text, word, given.ground(&near, word));
     }
-    let message = format!("`{}` is no key of {}, and is left out", key.text, scope.name());
-    Finding::new(&left_out::RULE, place, message).note(format!("the keys are {}", known.join(", ")))
+    left_out::key(place, key.text, scope.name(), known)
 }
 
-/// The finding about a value: the first line of `words` is what is wrong, further ones are advice.
-pub(super) fn wrong_value(place: Span, words: &str) -> Finding {
-    let mut words = words.lines();
-    let message = words.next().unwrap_or_default();
-    words.fold(Finding::new(&header_value::RULE, place, message), Finding::note)
+/// Whether what a key lacks of a word stands at the beginning of its value: the letter slipped behind the
+/// colon, and is no part of the value.
+fn goes_on_behind_the_colon(name: &str, value: Line, word: &str) -> bool {
+    let lacking = word.strip_prefix(name).filter(|lacking| lacking.chars().count() == 1);
+    lacking.is_some_and(|letter| value.text.to_lowercase().starts_with(letter))
 }
 
 /// Why a line could not be read.

@@ -4,9 +4,9 @@ use super::Setting;
 use super::entry::{self, NOW_KEYS, Scope};
 use super::guess::Guess;
 use crate::findings::nearest::distance;
-use crate::findings::rules::{block_syntax, unread_block};
+use crate::findings::rules::{block_syntax, header_value, unread_block};
 use crate::findings::source::{Line, Span, Spanned};
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -175,26 +175,14 @@ impl<'a> Head<'a> {
     /// The finding about a fence that is printed as it stands but looks as if music was meant:
     /// `text` is what stands in it.
     pub fn unread(&self, text: &str) -> Option<Finding> {
-        let (kind, why) = match Kind::near(self.word.text) {
-            Some(kind) => (kind, format!("`{}` is no kind of block", self.word.text)),
+        let (kind, finding) = match Kind::near(self.word.text) {
+            Some(kind) => (kind, unread_block::no_kind(self.place(), self.word.text)),
             None if text.lines().any(is_count_row) => {
-                (Kind::Riff, "this block has a `count` row but isn't read as music".to_string())
+                (Kind::Riff, unread_block::with_count(self.place()))
             }
             None => return None,
         };
-        let blank = if self.word.text.is_empty() { " " } else { "" };
-        let finding = Finding::new(&unread_block::RULE, self.place(), why)
-            .note(format!(
-                "did you mean `{}`? As it is, the block is printed as it stands",
-                kind.name()
-            ))
-            .fix(
-                format!("`{}`", kind.name()),
-                self.word.whole(),
-                format!("{blank}{}", kind.name()),
-                Ground::Choice,
-            );
-        Some(finding)
+        Some(unread_block::or_kind(finding, kind.name(), self.word))
     }
 
     /// The whole line, from the fence's own signs on.
@@ -354,12 +342,12 @@ fn quoted(text: &str) -> Option<(usize, Range<usize>)> {
 fn only_caption(captions: &[Line<'_>], findings: &mut Findings) -> Option<String> {
     let (first, more) = captions.split_first()?;
     for second in more {
-        let finding = Finding::new(&block_syntax::RULE, second.whole(), "a second caption");
+        let finding = block_syntax::at(second.whole(), "a second caption");
         findings.add(finding.label(first.whole(), "the first").note("a block has one caption"));
     }
     if first.text.is_empty() {
         let message = "this caption has no words";
-        let finding = Finding::new(&block_syntax::RULE, first.whole(), message);
+        let finding = block_syntax::at(first.whole(), message);
         findings.add(finding.note("write `-- The hook` at the end of the line"));
         return None;
     }
@@ -415,7 +403,7 @@ fn split_name<'a>(
             "a name begins with a letter and has letters, digits, `-` and `_`; a `{}` without a name begins with its phrases",
             kind.name()
         );
-        findings.add(Finding::new(&block_syntax::RULE, word.whole(), message).note(advice));
+        findings.add(block_syntax::at(word.whole(), message).note(advice));
         return (None, rest);
     }
     (Some(word), rest)
@@ -431,7 +419,7 @@ fn is_name(word: &str) -> bool {
 fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mut Findings) {
     let mut seen = BTreeMap::new();
     let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
-    let given = entry::names_of(own_keys.map(|(key, _)| key));
+    let given = entry::Given::of(own_keys.map(|(key, _)| key), Scope::Now);
     for phrase in phrases {
         if is_not_printed(phrase.text) {
             fence.printed = false;
@@ -442,7 +430,7 @@ fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mu
             };
             match fence.setting.set(read.entry) {
                 Ok(()) => fence.own_keys.push(read.key),
-                Err(words) => findings.add(entry::wrong_value(read.value, &words)),
+                Err(words) => findings.add(header_value::wrong(read.value, &words)),
             }
         } else {
             fence.phrases.push(phrase.spanned());

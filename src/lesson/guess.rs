@@ -1,9 +1,9 @@
 //! `# guessed` comments: what an import guessed and nobody has confirmed yet.
 
 use super::entry::is_comment;
+use crate::findings::Finding;
 use crate::findings::rules::guessed;
 use crate::findings::source::{Line, Source, Span};
-use crate::findings::{Finding, Ground};
 
 /// A line that marks a guess.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,11 +37,7 @@ impl Guess {
 
     /// The doubt that it is.
     pub fn finding(&self) -> Finding {
-        let what = if self.says.is_empty() { "" } else { ": " };
-        let message = format!("guessed, and not yet confirmed{what}{}", self.says);
-        Finding::new(&guessed::RULE, self.span, message)
-            .note("see whether it is so, mend what isn't, then take this line away")
-            .fix("it is so: this line taken away", self.line, "", Ground::Choice)
+        guessed::unconfirmed(self.span, &self.says, self.line)
     }
 }
 

@@ -4,9 +4,9 @@ use super::Setting;
 use super::entry::{self, Entry, Read, Scope};
 use super::guess::{self, Guess};
 use super::limits;
-use crate::findings::rules::{header_key, no_title};
+use crate::findings::rules::{header_key, header_value, no_title};
 use crate::findings::source::{Line, Source, Span, Spanned, lines};
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings};
 
 /// What the header says.
 #[derive(Debug, Clone)]
@@ -101,7 +101,7 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
         let (lines, beyond) = written.lines.split_at(written.lines.len().min(most));
         header.take(entry::read_all(lines, Scope::Header, findings), findings);
         if let Some(beyond) = beyond.first() {
-            findings.add(limits::HEADER_LINES.rest_is_left(&header_key::RULE, beyond.whole()));
+            findings.add(limits::HEADER_LINES.lines_are_left(beyond.whole()));
         }
         header.guesses = guess::among(source, lines);
         header.guesses.iter().for_each(|guess| findings.add(guess.finding()));
@@ -125,7 +125,7 @@ impl Header {
         for read in entries {
             let Read { entry, value, .. } = read;
             if let Err(words) = self.set(entry, value) {
-                findings.add(entry::wrong_value(value, &words));
+                findings.add(header_value::wrong(value, &words));
             }
         }
     }
@@ -224,30 +224,13 @@ fn has_key(line: &Line) -> bool {
 }
 
 fn not_closed(open: Line) -> Finding {
-    Finding::new(&header_key::RULE, open.whole(), "the header has no `---` line at its end")
-        .note("write `---` alone on a line behind the last key")
+    header_key::no_end(open.whole())
 }
 
 fn untitled(written: Option<&Written>, title: &str) -> Finding {
-    let hint = |span| {
-        Finding::new(
-            &no_title::RULE,
-            span,
-            format!("the lesson has no title; `{title}` is printed"),
-        )
-    };
-    let line = format!("title: {title}\n");
     match written {
-        Some(written) => {
-            let here = Span::new(written.inside, written.inside);
-            hint(written.open.whole()).fix("a title", here, line, Ground::SameMusic)
-        }
-        None => hint(Span::default()).fix(
-            "a header with a title",
-            Span::default(),
-            format!("---\n{line}---\n\n"),
-            Ground::SameMusic,
-        ),
+        Some(written) => no_title::in_header(written.open.whole(), written.inside, title),
+        None => no_title::without_header(title),
     }
 }
 

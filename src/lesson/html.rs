@@ -100,7 +100,7 @@ const LINE_END: char = '\u{2028}';
 /// Reads a block.
 pub(super) fn read(block: &str) -> Read {
     let (read, words, signs) = (Read::default(), String::new(), Signs::of(block));
-    let mut reader = Reader { read, words, signs };
+    let mut reader = HtmlReader { read, words, signs };
     let mut rest = block;
     while let Some(at) = rest.find('<') {
         let (words, markup) = rest.split_at(at);
@@ -112,7 +112,7 @@ pub(super) fn read(block: &str) -> Read {
     reader.read
 }
 
-struct Reader<'b> {
+struct HtmlReader<'b> {
     read: Read,
     /// The words of the paragraph so far, entities as written.
     words: String,
@@ -153,7 +153,7 @@ impl<'b> Signs<'b> {
     }
 }
 
-impl<'b> Reader<'b> {
+impl<'b> HtmlReader<'b> {
     /// Takes what begins with `<`; what follows it.
     fn markup(&mut self, markup: &'b str) -> &'b str {
         if let Some(comment) = markup.strip_prefix("<!--") {

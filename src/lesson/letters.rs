@@ -6,6 +6,7 @@ use crate::findings::rules::no_glyph;
 use crate::findings::source::{Line, Places, Source, Span, lines};
 use crate::findings::{Finding, Findings};
 use crate::ink::{Fonts, OwnFont};
+use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -123,120 +124,22 @@ fn hint(
     let shown: Vec<String> =
         lacking.iter().take(SHOWN).map(|(letter, _)| format!("`{letter}`")).collect();
     let letters = and_more(&shown, lacking.len(), "letter");
-    let who = if own.is_some() {
-        "neither our faces nor the lesson's own font have"
-    } else {
-        "no face has"
-    };
-    let message = format!("{who} {letters}; a □ is printed for each");
-    let finding = Finding::new(&no_glyph::RULE, *first, message);
     let lines: BTreeSet<usize> =
         lacking.iter().map(|(_, span)| places.at(span.start).line).collect();
-    let finding = if lines.len() > 1 {
-        let shown: Vec<String> = lines.iter().take(SHOWN).map(usize::to_string).collect();
-        finding.note(format!("they stand first on lines {}", and_more(&shown, lines.len(), "line")))
-    } else {
-        finding
-    };
-    let advice = match own {
-        None => {
-            "a font that has them, a TTF or OTF file in the lesson's folder, is named in the header: \
-             `font: NAME.ttf`"
-        }
-        Some(_) => "a lesson has one font of its own: name one that has all of its letters",
-    };
-    Some(finding.note(advice))
+    let shown: Vec<String> = lines.iter().take(SHOWN).map(usize::to_string).collect();
+    let several = (lines.len() > 1).then(|| and_more(&shown, lines.len(), "line"));
+    Some(match own {
+        None => no_glyph::no_face(*first, &letters, several.as_deref()),
+        Some(_) => no_glyph::no_font(*first, &letters, several.as_deref()),
+    })
 }
 
 /// `日, 本 and 9 more letters`.
 fn and_more(shown: &[String], all: usize, what: &str) -> String {
-    match (shown.split_last(), all - shown.len()) {
-        (Some((last, before)), 0) if !before.is_empty() => {
-            format!("{} and {last}", before.join(", "))
-        }
-        (_, 0) => shown.concat(),
-        (_, 1) => format!("{} and one more {what}", shown.join(", ")),
-        (_, more) => format!("{} and {more} more {what}s", shown.join(", ")),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::lesson::folder::MemoryFolder;
-
-    fn hints_of(lesson: &str) -> Vec<Finding> {
-        let checked = crate::check("a.md", lesson.as_bytes(), &MemoryFolder::default());
-        checked.findings.into_iter().filter(|found| found.rule == &no_glyph::RULE).collect()
-    }
-
-    fn messages(lesson: &str) -> Vec<String> {
-        hints_of(lesson).into_iter().map(|found| found.message).collect()
-    }
-
-    #[test]
-    fn letters_that_no_face_has_are_told_wherever_they_are_printed() {
-        for (lesson, letters) in [
-            ("---\ntitle: 日本\n---\n", "`日` and `本`"),
-            ("---\ntitle: a\nteacher: 김\n---\n", "`김`"),
-            ("---\ntitle: a\n---\n\nA word: हिन्दी\n", "`हि` and `न्दी`"),
-            ("---\ntitle: a\n---\n\n# กีตาร์\n", "`กี`, `ต`, `า` and `ร์`"),
-            ("---\ntitle: a\n---\n\n- *a **🎸***\n", "`🎸`"),
-            ("---\ntitle: a\n---\n\n| a |\n| --- |\n| `字` |\n", "`字`"),
-            ("---\ntitle: a\n---\n\n    字\n", "`字`"),
-            ("---\ntitle: a\n---\n\n~~~ shape\nAm x02210 -- 字\n~~~\n", "`字`"),
-            ("---\ntitle: a\n---\n\n~~~ shape -- 字\nAm x02210\n~~~\n", "`字`"),
-            (
-                "---\ntitle: a\n---\n\n~~~ riff\ncount  1 2 3 4 |\ne      0-1-0-3-|\nsung   字 b 字 c |\n~~~\n",
-                "`字`",
-            ),
-            (
-                "---\ntitle: a\n---\n\n~~~ riff\ncount  1 2 3 4 |\ne      0-1-0-3-|\nwords  字       |\n~~~\n",
-                "`字`",
-            ),
-            ("---\ntitle: a\n---\n\n~~~ say\nSay 字.\n[camera 手]\n~~~\n", "`字` and `手`"),
-            ("---\ntitle: a\n---\n\n<b>字</b>\n\n<div>\n字 本\n</div>\n", "`字` and `本`"),
-        ] {
-            assert_eq!(
-                messages(lesson),
-                [format!("no face has {letters}; a □ is printed for each")],
-                "{lesson}"
-            );
-        }
-    }
-
-    #[test]
-    fn what_is_not_printed_has_no_letters() {
-        for lesson in [
-            "---\ntitle: a\n# 字\n---\n\n<!-- 字 -->\n\n<script>\n字\n</script>\n",
-            "---\ntitle: a\n---\n\n~~~ shape, not printed -- 字\nAm x02210\n~~~\n",
-            "---\ntitle: a\n---\n\n~~~ shape\nmeant stretch: 字\n# 字\nAm x02210\n~~~\n",
-            "---\ntitle: a\n---\n\nA ♯ B𝄫 é š “x” … café\u{301} ☎\u{FE0F} שלום Ж α ≤ “°”\n",
-        ] {
-            assert_eq!(messages(lesson), Vec::<String>::new(), "{lesson}");
-        }
-    }
-
-    #[test]
-    fn many_letters_are_shown_in_part_with_their_lines() {
-        let lesson = "---\ntitle: a\n---\n\n一二三\n\n四五六七八一\n\n九十\n";
-        let found = hints_of(lesson);
-        let [hint] = found.as_slice() else { panic!("{found:?}") };
-        assert_eq!(
-            hint.message,
-            "no face has `一`, `二`, `三`, `四`, `五`, `六`, `七`, `八` and 2 more letters; \
-             a □ is printed for each"
-        );
-        assert_eq!(
-            hint.notes.first().map(String::as_str),
-            Some("they stand first on lines 5, 7 and 9")
-        );
-        assert_eq!(hint.span, Span::new(18, 21));
-    }
-
-    #[test]
-    fn a_block_may_mean_it() {
-        let lesson = "---\ntitle: a\n---\n\n~~~ shape\nmeant no-glyph: the box is wanted\nAm x02210 -- 字\n~~~\n";
-        assert_eq!(messages(lesson), Vec::<String>::new());
-    }
+    let more = match all - shown.len() {
+        0 => None,
+        1 => Some(format!("one more {what}")),
+        more => Some(format!("{more} more {what}s")),
+    };
+    listed(&shown.iter().cloned().chain(more).collect::<Vec<_>>())
 }

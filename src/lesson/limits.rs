@@ -5,9 +5,8 @@
 //! printed within 3 s and 500 MB still. What is beyond a limit is told by a fault and is not read.
 
 use super::fence::{Fence, Kind};
-use super::folder;
+use super::world;
 use crate::findings::limit::FINDINGS;
-use crate::findings::rules::{block_syntax, not_text};
 use crate::findings::source::{Source, Span};
 use crate::findings::{Finding, Limit};
 use crate::ink::{OwnFont, picture};
@@ -84,7 +83,7 @@ pub const ALL: [Limit; 21] = [
 
 /// The limits of the files that a lesson names, which a lesson's text doesn't count towards.
 pub const OF_FILES: [Limit; 9] = [
-    Limit { what: "bytes of a file that the lesson names", most: folder::LARGEST as usize },
+    Limit { what: "bytes of a file that the lesson names", most: world::LARGEST as usize },
     Limit { what: "bytes of a font", most: OwnFont::LARGEST },
     Limit { what: "dots of a picture", most: picture::MOST_DOTS as usize },
     Limit { what: "dots along a picture's side", most: picture::MOST_DOTS_ALONG as usize },
@@ -176,7 +175,7 @@ impl Text {
             }
             _ => Ok(()),
         };
-        taken.map_err(|limit| Box::new(limit.ends(&not_text::RULE, span)))
+        taken.map_err(|limit| Box::new(limit.ends(span)))
     }
 }
 
@@ -219,7 +218,7 @@ impl Blocks {
             Kind::Say => self.cues.take(parts_of_script(lines())),
             Kind::Move | Kind::Together | Kind::Loop | Kind::Now => Ok(()),
         };
-        taken.map_err(|limit| Box::new(limit.block_is_left(&block_syntax::RULE, fence.head)))
+        taken.map_err(|limit| Box::new(limit.block_is_left(fence.head)))
     }
 }
 

@@ -5,12 +5,13 @@ mod raw_html;
 use super::code_span::code_spans;
 use super::entry::{self, Scope};
 use super::fence::{self, Fence, Head, Kind};
-use super::folder::Folder;
 use super::letters::Gathering;
-use super::picture::{self, Pictures};
+use super::picture::Pictures;
 use super::prose::{Alignment, Inline, Node, PhraseText};
+use super::world::World;
 use super::{PhraseAt, Setting, depth, guess, limits, speech};
-use crate::findings::rules::{block_syntax, left_out, name_taken};
+use crate::findings::rules::picture as picture_rule;
+use crate::findings::rules::{block_syntax, header_value, left_out, name_taken};
 use crate::findings::source::{Line, Source, Span, Spanned};
 use crate::findings::{Finding, Findings};
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
@@ -35,12 +36,12 @@ pub(super) fn read<'a>(
     source: &'a Source,
     start: usize,
     setting: &Setting,
-    (folder, letters): (&dyn Folder, &mut Gathering),
+    (folder, letters): (&dyn World, &mut Gathering),
     findings: &mut Findings,
 ) -> Body<'a> {
     let body = source.text.get(start..).unwrap_or_default();
     let text = depth::bounded(body, start, findings);
-    let mut reader = Reader::new(source, setting, folder, letters, findings);
+    let mut reader = MarkdownReader::new(source, setting, folder, letters, findings);
     let mut counted = limits::Text::new();
     for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
         let span = Span::new(range.start + start, range.end + start);
@@ -54,7 +55,7 @@ pub(super) fn read<'a>(
 }
 
 /// What is gathered while the events go by.
-struct Reader<'a, 'r> {
+struct MarkdownReader<'a, 'r> {
     source: &'a Source,
     findings: &'r mut Findings,
     /// What is open, outermost first; the lesson itself is always there.
@@ -148,16 +149,16 @@ struct PictureWords {
     depth: usize,
 }
 
-impl<'a, 'r> Reader<'a, 'r> {
+impl<'a, 'r> MarkdownReader<'a, 'r> {
     fn new(
         source: &'a Source,
         setting: &Setting,
-        folder: &'r dyn Folder,
+        folder: &'r dyn World,
         letters: &'r mut Gathering,
         findings: &'r mut Findings,
-    ) -> Reader<'a, 'r> {
+    ) -> MarkdownReader<'a, 'r> {
         let setting = Arc::new(setting.clone());
-        Reader {
+        MarkdownReader {
             source,
             findings,
             open: vec![Open::Blocks { kind: Outer::Lesson, nodes: Vec::new(), loose: Vec::new() }],
@@ -261,8 +262,7 @@ impl<'a, 'r> Reader<'a, 'r> {
         }
         if !is_kept && !self.depth_told {
             self.depth_told = true;
-            let message = "this nests too deep; it is printed as the words around it are";
-            self.findings.add(Finding::new(&left_out::RULE, span, message));
+            self.findings.add(left_out::nesting(span));
         }
         is_kept
     }
@@ -472,7 +472,7 @@ impl<'a, 'r> Reader<'a, 'r> {
             self.letters.prose(&words, span);
             match self.room_for_words() {
                 Some(place) => {
-                    self.findings.add(picture::words_alone(&path, place, span));
+                    self.findings.add(picture_rule::words_alone(span, &path, place));
                     self.word(Inline::Text(words));
                 }
                 None => {
@@ -527,14 +527,13 @@ impl<'a, 'r> Reader<'a, 'r> {
     /// Lets the values of a `now` block hold from here on; those in its fence line too.
     fn now(&mut self, fence: &Fence) {
         for phrase in &fence.phrases {
-            let message = format!("a `now` block doesn't know `{}`", phrase.value);
-            let finding = Finding::new(&block_syntax::RULE, phrase.span, message);
+            let finding = block_syntax::no_phrase(phrase.span, &phrase.value, "a `now` block");
             self.findings.add(finding.note("write one `key: value` to a line in the block"));
         }
         let mut setting = fence.setting.clone();
         for read in entry::read_all(&fence.lines, Scope::Now, self.findings) {
             if let Err(words) = setting.set(read.entry) {
-                self.findings.add(entry::wrong_value(read.value, &words));
+                self.findings.add(header_value::wrong(read.value, &words));
             }
         }
         self.setting = Arc::new(setting);
@@ -555,12 +554,7 @@ impl<'a, 'r> Reader<'a, 'r> {
         let entry = (self.fences.len(), name.span);
         let first = *self.names.entry(name.value.to_lowercase()).or_insert(entry);
         if first != entry {
-            let message = format!("the name `{}` is taken", name.value);
-            self.findings.add(
-                Finding::new(&name_taken::RULE, name.span, message)
-                    .label(first.1, "this block has it")
-                    .note("names are told apart without regard to case"),
-            );
+            self.findings.add(name_taken::taken(name.span, &name.value, first.1));
         }
     }
 

@@ -4,7 +4,6 @@ pub mod code_span;
 mod depth;
 mod entry;
 pub mod fence;
-pub mod folder;
 mod font;
 pub mod fret_row;
 pub mod guess;
@@ -21,9 +20,10 @@ pub mod speech;
 pub mod string_label;
 #[cfg(test)]
 pub mod testing;
+pub mod world;
 
-pub use folder::Folder;
 pub use setting::Setting;
+pub use world::World;
 
 use crate::findings::{Findings, Source};
 use crate::ink::OwnFont;
@@ -81,7 +81,8 @@ impl Lesson<'_> {
 
 /// Reads a lesson: a whole tree whatever the text is, and a finding for each thing in it that can't
 /// be read. Pictures and fonts come from the lesson's folder.
-pub fn read<'a>(source: &'a Source, folder: &dyn Folder, findings: &mut Findings) -> Lesson<'a> {
+pub fn read<'a>(source: &'a Source, folder: &dyn World, findings: &mut Findings) -> Lesson<'a> {
+    source.trouble.iter().for_each(|trouble| findings.add((**trouble).clone()));
     let (header, start) = header::read(source, findings);
     let mut letters = letters::Gathering::default();
     letters.header(source, start, &header.title);

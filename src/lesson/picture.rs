@@ -1,11 +1,13 @@
 //! The pictures that the prose names, read from the lesson's folder.
 
-use super::folder::{Folder, Refusal};
 use super::prose::PictureLink;
-use crate::findings::rules::picture::RULE;
+use super::world::{Refusal, World};
+use crate::findings::rules::picture as picture_rule;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings};
 use crate::ink::picture::{self, Budget, PictureError, Raster};
+use percent_encoding::percent_decode_str;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -13,7 +15,7 @@ use std::sync::Arc;
 pub(super) struct Pictures<'r> {
     /// In the order in which they stand.
     pub links: Vec<PictureLink>,
-    folder: &'r dyn Folder,
+    folder: &'r dyn World,
     files: BTreeMap<String, Result<Arc<Raster>, Trouble>>,
     /// What may still be read.
     budget: Budget,
@@ -27,7 +29,7 @@ enum Trouble {
 }
 
 impl<'r> Pictures<'r> {
-    pub fn new(folder: &'r dyn Folder) -> Pictures<'r> {
+    pub fn new(folder: &'r dyn World) -> Pictures<'r> {
         Pictures { links: Vec::new(), folder, files: BTreeMap::new(), budget: Budget::default() }
     }
 
@@ -55,20 +57,13 @@ impl<'r> Pictures<'r> {
 
 /// Reads a picture's file under its path as written, else with `%20` and the like taken as the
 /// characters they stand for.
-fn load(folder: &dyn Folder, path: &str, budget: &mut Budget) -> Result<Arc<Raster>, Trouble> {
+fn load(folder: &dyn World, path: &str, budget: &mut Budget) -> Result<Arc<Raster>, Trouble> {
     let bytes = match folder.read(path) {
         Err(Refusal::Missing) => folder.read(&unescaped(path)),
         read => read,
     };
     let bytes = bytes.map_err(Trouble::Refused)?;
     picture::read(&bytes, budget).map(Arc::new).map_err(Trouble::Unprintable)
-}
-
-/// The doubt about a picture where there is room for words only.
-pub(super) fn words_alone(path: &str, place: &str, span: Span) -> Finding {
-    let message = format!("the picture `{path}` is not printed within {place}");
-    let finding = Finding::new(&RULE, span, message).note("its words stand in its place");
-    finding.note("put it in a paragraph of its own")
 }
 
 /// Why an address is not looked for, where a path is one.
@@ -98,7 +93,7 @@ fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
         Trouble::Refused(_) => None,
         Trouble::Unprintable(error) => error.advice(),
     };
-    let finding = Finding::new(&RULE, span, message).note("its words stand in its place");
+    let finding = picture_rule::not_printed(span, message);
     match advice {
         Some(advice) => finding.note(advice),
         None => finding,
@@ -106,29 +101,16 @@ fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
 }
 
 /// A path with its percent signs resolved (RFC 3986, section 2.1), where that gives text.
-fn unescaped(path: &str) -> String {
-    let mut bytes = Vec::with_capacity(path.len());
-    let mut rest = path.as_bytes();
-    while let [first, behind @ ..] = rest {
-        let escaped = match rest {
-            [b'%', high, low, ..] => hex(*high).zip(hex(*low)),
-            _ => None,
-        };
-        bytes.push(escaped.map_or(*first, |(high, low)| high << 4 | low));
-        rest = if escaped.is_some() { rest.get(3..).unwrap_or_default() } else { behind };
-    }
-    String::from_utf8(bytes).unwrap_or_else(|_| path.to_string())
-}
-
-fn hex(digit: u8) -> Option<u8> {
-    char::from(digit).to_digit(16).and_then(|value| u8::try_from(value).ok())
+fn unescaped(path: &str) -> Cow<'_, str> {
+    percent_decode_str(path).decode_utf8().unwrap_or(Cow::Borrowed(path))
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::lesson::folder::MemoryFolder;
+    use crate::findings::Source;
+    use crate::lesson::world::MemoryWorld;
     use resvg::tiny_skia::Pixmap;
 
     const SVG: &[u8] = b"<?xml version='1.0'?><svg xmlns='http://www.w3.org/2000/svg' \
@@ -154,7 +136,7 @@ mod tests {
 
     /// What is told of one file, with the notes beneath it.
     fn told(path: &str, bytes: &[u8]) -> (String, Vec<String>) {
-        let folder = MemoryFolder::default().with(path, bytes);
+        let folder = MemoryWorld::default().with(path, bytes);
         let mut findings = Findings::default();
         let mut pictures = Pictures::new(&folder);
         pictures.add(path.into(), "a hand".into(), Span::new(3, 9), &mut findings);
@@ -165,7 +147,7 @@ mod tests {
 
     #[test]
     fn files_are_told_by_what_they_hold() {
-        let folder = MemoryFolder::default()
+        let folder = MemoryWorld::default()
             .with("a.png", png())
             .with("b.jpeg", jpeg())
             .with("c d.svg", SVG)
@@ -260,7 +242,7 @@ mod tests {
     #[test]
     fn one_picture_too_many_is_told() {
         let large = [b"<svg", vec![b' '; 44 << 20].as_slice()].concat();
-        let mut folder = MemoryFolder::default().with("c.svg", large.clone());
+        let mut folder = MemoryWorld::default().with("c.svg", large.clone());
         folder = folder.with("a.svg", large.clone()).with("b.svg", large);
         let mut findings = Findings::default();
         let mut pictures = Pictures::new(&folder);
@@ -277,8 +259,7 @@ mod tests {
 
     #[test]
     fn a_file_named_often_is_read_once() {
-        let folder =
-            Counting { files: MemoryFolder::default().with("a.svg", SVG), reads: 0.into() };
+        let folder = Counting { files: MemoryWorld::default().with("a.svg", SVG), reads: 0.into() };
         let mut pictures = Pictures::new(&folder);
         for _ in 0..1000 {
             pictures.add("a.svg".into(), String::new(), Span::default(), &mut Findings::default());
@@ -289,11 +270,15 @@ mod tests {
     }
 
     struct Counting {
-        files: MemoryFolder,
+        files: MemoryWorld,
         reads: std::cell::Cell<u32>,
     }
 
-    impl Folder for Counting {
+    impl World for Counting {
+        fn source(&self, name: &str) -> Result<&Source, Refusal> {
+            self.files.source(name)
+        }
+
         fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
             self.reads.set(self.reads.get() + 1);
             self.files.read(path)

@@ -62,7 +62,7 @@ pub fn listed(tuning: &Tuning) -> String {
 
 /// What is known about a row's string.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+pub enum RowString {
     /// This one.
     Sure(usize),
     /// The highest and the lowest that it may be.
@@ -71,7 +71,7 @@ pub enum Place {
 
 /// Places rows, the highest first, on the strings of a tuning: by their order, and where that
 /// leaves a choice by the size of their letters. `None` where they don't fit.
-pub fn place(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
+pub fn place(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<RowString>> {
     let mut allowed: Vec<Vec<usize>> = labels
         .iter()
         .map(|label| (0..tuning.len()).filter(|string| fits(*label, *string, tuning)).collect())
@@ -80,10 +80,10 @@ pub fn place(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
     let only_capital = labels.iter().filter(|label| !label.small).count() == 1;
     for ((label, strings), place) in labels.iter().zip(&mut allowed).zip(&by_order) {
         let told = match place {
-            Place::Sure(_) => None,
-            Place::Open(..) if label.small => strings.iter().max(),
-            Place::Open(..) if only_capital => strings.iter().min(),
-            Place::Open(..) => None,
+            RowString::Sure(_) => None,
+            RowString::Open(..) if label.small => strings.iter().max(),
+            RowString::Open(..) if only_capital => strings.iter().min(),
+            RowString::Open(..) => None,
         };
         if let Some(string) = told.copied() {
             *strings = vec![string];
@@ -98,7 +98,7 @@ fn fits(label: StringLabel, string: usize, tuning: &Tuning) -> bool {
 
 /// The highest and the lowest string that each row can have, every row standing on a lower string
 /// than the one above it. `None` where there is no such order.
-fn bounds(allowed: &[Vec<usize>]) -> Option<Vec<Place>> {
+fn bounds(allowed: &[Vec<usize>]) -> Option<Vec<RowString>> {
     let mut highest = Vec::new();
     let mut above = usize::MAX;
     for strings in allowed {
@@ -115,7 +115,9 @@ fn bounds(allowed: &[Vec<usize>]) -> Option<Vec<Place>> {
     let both = highest.into_iter().zip(lowest.into_iter().rev());
     Some(
         both.map(
-            |(high, low)| if high == low { Place::Sure(high) } else { Place::Open(high, low) },
+            |(high, low)| {
+                if high == low { RowString::Sure(high) } else { RowString::Open(high, low) }
+            },
         )
         .collect(),
     )
@@ -128,15 +130,15 @@ mod tests {
 
     const STANDARD: &str = "E2 A2 D3 G3 B3 E4";
 
-    fn placed(tuning: &str, labels: &str) -> Option<Vec<Place>> {
+    fn placed(tuning: &str, labels: &str) -> Option<Vec<RowString>> {
         let strings = tuning.split(' ').map(|name| Pitch::parse(name).unwrap()).collect();
         let labels: Vec<StringLabel> =
             labels.split(' ').map(|label| read_label(label).unwrap()).collect();
         place(&labels, &Tuning::new(strings).unwrap())
     }
 
-    fn sure(strings: &[usize]) -> Option<Vec<Place>> {
-        Some(strings.iter().map(|string| Place::Sure(*string)).collect())
+    fn sure(strings: &[usize]) -> Option<Vec<RowString>> {
+        Some(strings.iter().map(|string| RowString::Sure(*string)).collect())
     }
 
     #[test]
@@ -158,7 +160,7 @@ mod tests {
             ("D2 A2 D3 G3 A3 D4", "d", sure(&[5])),
             ("D2 A2 D3 G3 A3 D4", "D", sure(&[0])),
             ("D2 A2 D3 G3 A3 D4", "D4 A2", sure(&[5, 1])),
-            ("D2 A2 D3 G3 A3 D4", "D A", Some(vec![Place::Open(5, 2), Place::Open(4, 1)])),
+            ("D2 A2 D3 G3 A3 D4", "D A", Some(vec![RowString::Open(5, 2), RowString::Open(4, 1)])),
             ("E1 A1 D2", "D A E", sure(&[2, 1, 0])),
         ] {
             assert_eq!(placed(tuning, labels), expected, "{tuning}: {labels}");
@@ -183,7 +185,7 @@ mod tests {
         assert_eq!(placed(tuning, "E2"), sure(&[0]));
         assert_eq!(
             placed(tuning, "B3"),
-            Some(vec![Place::Open(9, 8)]).map(|_| vec![Place::Sure(8)])
+            Some(vec![RowString::Open(9, 8)]).map(|_| vec![RowString::Sure(8)])
         );
     }
 }

@@ -1,19 +1,8 @@
-//! Words of our own on the page: how to treat one's hands, and whose the tune is.
+//! Which words of our own a lesson ends with: how to treat one's hands, and whose the tune is.
 
 use crate::lesson::header::Header;
 use crate::lesson::prose::{Inline, Node};
-
-/// How the caution begins.
-pub const CAUTION_HEAD: &str = "Look after your hands. ";
-/// The caution; general information, no advice for a condition.
-pub const CAUTION: &str = "Warm up gently, rest a little at least every half hour, and let speed \
-    and difficulty grow step by step. A stretch should feel like reaching, never like pain. If you \
-    notice pain, numbness, tingling or weakness, stop; if it stays or comes back, ask your teacher \
-    or a health professional.";
-
-/// The word on rights.
-pub const RIGHTS: &str =
-    "Rights in a tune belong to its owners, and local law applies to copies of it.";
+use crate::words::paper::end;
 
 /// How words begin that speak of practice or of stretching.
 const OF_PRACTICE: [&str; 9] = [
@@ -105,7 +94,7 @@ pub fn rights_in_tune(header: &Header) -> Option<&'static str> {
     if own || nobodys {
         return None;
     }
-    Some(RIGHTS)
+    Some(end::RIGHTS)
 }
 
 #[cfg(test)]

@@ -2,20 +2,19 @@
 //! is a section like others, which doesn't begin a page of its own: four boxes alone on a sheet are a
 //! waste. A lesson that ends with `[new page]` gives them one.
 
-use super::flow::{Flow, Place};
+use super::flow::{Flow, Room};
 use super::title::tuning;
 use crate::blocks::figure::Desk;
 use crate::blocks::{Music, shape};
 use crate::lesson::prose::Inline;
+use crate::words::paper::chords as words;
 
-/// The page's heading.
-const TITLE: &str = "Chords in this lesson";
 /// The page is a section of the lesson, as `##` is.
 const LEVEL: u8 = 2;
 
 impl Flow<'_> {
     /// Sets the chord page; nothing where the lesson prints no shapes.
-    pub fn chord_page(&mut self, place: Place) {
+    pub fn chord_page(&mut self, place: Room) {
         let lesson = self.lesson;
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
         let shapes = blocks.filter(|(block, _)| block.printed).filter_map(|(block, fence)| {
@@ -28,7 +27,7 @@ impl Flow<'_> {
         if gathered.is_empty() {
             return;
         }
-        self.heading(LEVEL, &[Inline::Text(TITLE.to_owned())], place);
+        self.heading(LEVEL, &[Inline::Text(words::TITLE.to_owned())], place);
         // What was announced last holds no longer for all of the page.
         self.announced.clear();
         let several = gathered.len() > 1;
@@ -38,7 +37,7 @@ impl Flow<'_> {
             let figure = one.shapes.figure(&desk, one.setting);
             let instrument = &one.setting.instrument;
             let capo = Some(instrument.capo).filter(|capo| *capo > 0);
-            let capo = capo.map_or_else(String::new, |capo| format!(", capo {capo}"));
+            let capo = capo.map_or_else(String::new, |capo| format!(", {}", words::capo(capo)));
             let caption = several.then(|| tuning(&instrument.tuning) + &capo);
             let space = self.template().spaces.figure;
             self.galley.space(space);

@@ -1,17 +1,17 @@
 //! What a draft says of the lesson's faults and guesses, in small type.
 
-use super::flow::{Flow, Leads, MARK, Manner, Place};
+use super::flow::{Flow, Leads, MARK, Manner, Room};
 use super::galley::TOGETHER;
 use super::inline::heavy;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Fault;
-use crate::findings::report::counted;
 use crate::ink::Role;
+use crate::words::paper::draft as words;
 
 impl Flow<'_> {
     /// Says beneath the title what is wrong or guessed where no block says so.
-    pub fn title_remarks(&mut self, place: Place) {
+    pub fn title_remarks(&mut self, place: Room) {
         let lesson = self.lesson;
         let guesses = lesson.lesson.header.guesses.iter();
         let guesses: Vec<String> = guesses.map(|guess| guess.finding().message).collect();
@@ -19,24 +19,24 @@ impl Flow<'_> {
         if self.job.draft && !(guesses.is_empty() && faults.is_empty()) {
             let from = self.galley.next();
             self.begin_remarks(faults.len());
-            self.worded(faults, place, |_| "Fault: ".to_owned());
+            self.worded(faults, place, |_| words::FAULT.to_owned());
             self.guesses(&guesses, place);
             self.galley.bar(from, MARK);
         }
     }
 
     /// Says what an import guessed and nobody has confirmed.
-    pub fn guesses(&mut self, guesses: &[String], place: Place) {
+    pub fn guesses(&mut self, guesses: &[String], place: Room) {
         self.begin_remarks(guesses.len());
         for guess in guesses {
-            self.remark("Doubt: ", guess, place);
+            self.remark(words::DOUBT, guess, place);
         }
     }
 
     /// Says beneath a block what is wrong with it, under the numbers of its marks.
-    pub fn faults(&mut self, faults: &[Fault], place: Place) {
+    pub fn faults(&mut self, faults: &[Fault], place: Room) {
         self.begin_remarks(faults.len());
-        self.worded(faults, place, |index| format!("Fault\u{a0}{}: ", index + 1));
+        self.worded(faults, place, |index| words::fault(index + 1));
     }
 
     /// The room above remarks, where there are any.
@@ -48,7 +48,7 @@ impl Flow<'_> {
     }
 
     /// Words faults as far as a draft may still word any.
-    fn worded(&mut self, faults: &[Fault], place: Place, head: impl Fn(usize) -> String) {
+    fn worded(&mut self, faults: &[Fault], place: Room, head: impl Fn(usize) -> String) {
         let (worded, untold) = faults.split_at(faults.len().min(self.faults_left));
         self.faults_left -= worded.len();
         for (index, fault) in worded.iter().enumerate() {
@@ -57,12 +57,16 @@ impl Flow<'_> {
         if !untold.is_empty() {
             let small = self.template().small;
             let strong = Type { face: heavy(small.face), ..small };
-            let words = format!("{} more that are not worded here", counted(untold.len(), "fault"));
-            self.words(&words, Role::Paragraph, Manner::ragged(strong), place);
+            self.words(
+                &words::untold(untold.len()),
+                Role::Paragraph,
+                Manner::ragged(strong),
+                place,
+            );
         }
     }
 
-    fn remark(&mut self, head: &str, words: &str, place: Place) {
+    fn remark(&mut self, head: &str, words: &str, place: Room) {
         let small = self.template().small;
         let strong = Type { face: heavy(small.face), ..small };
         let mut passage = Passage::default();

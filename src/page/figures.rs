@@ -1,7 +1,7 @@
 //! Blocks of music on the galley: what changed, the caption, the figure's strips; in a draft also
 //! what is wrong with them.
 
-use super::flow::{Flow, Leads, MARK, Manner, Place};
+use super::flow::{Flow, Leads, MARK, Manner, Room};
 use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
@@ -9,14 +9,16 @@ use super::template::Type;
 use crate::blocks::Block;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::bidi::Reading;
+use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
+use crate::words::paper;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
-    pub fn music(&mut self, index: usize, place: Place) {
+    pub fn music(&mut self, index: usize, place: Room) {
         let lesson = self.lesson;
         let (Some(block), Some(fence)) =
             (lesson.blocks.get(index), lesson.lesson.fences.get(index))
@@ -59,7 +61,7 @@ impl Flow<'_> {
         figure: Figure,
         caption: Option<&str>,
         number: Option<u32>,
-        place: Place,
+        place: Room,
     ) {
         self.announce(place);
         if let Some(caption) = caption {
@@ -84,10 +86,10 @@ impl Flow<'_> {
     }
 
     /// Sets what stands above a figure where it runs on to a page; its index among the heads.
-    fn continued(&mut self, number: u32, place: Place) -> usize {
+    fn continued(&mut self, number: u32, place: Room) -> usize {
         let look = self.template().caption;
         let space = self.template().spaces.caption;
-        let words = format!("Figure\u{a0}{number}, continued");
+        let words = paper::figure::continued(number);
         let words = Text::set(self.job.fonts, &words, Style::new(look.face, look.size));
         let at = Point::new(place.left, baseline(look.size, look.leading));
         let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
@@ -96,7 +98,7 @@ impl Flow<'_> {
     }
 
     /// Says what holds from here on: a new key, tempo, tuning.
-    fn announce(&mut self, place: Place) {
+    fn announce(&mut self, place: Room) {
         let announced = std::mem::take(&mut self.announced);
         if announced.is_empty() {
             return;
@@ -109,13 +111,13 @@ impl Flow<'_> {
         self.galley.space(self.template().spaces.caption);
     }
 
-    fn caption(&mut self, caption: &str, number: Option<u32>, place: Place) {
+    fn caption(&mut self, caption: &str, number: Option<u32>, place: Room) {
         let look = self.template().caption;
         let type_ = Type { face: look.face, size: look.size, leading: look.leading };
         let mut passage = Passage::default();
         if let Some(number) = number {
             let style = Style::new(look.number_face, look.size);
-            passage.push(&format!("Figure\u{a0}{number}. "), Dress::plain(style));
+            passage.push(&paper::figure::number(number), Dress::plain(style));
         }
         let words = |passage: &mut Passage| passage.push(caption, Dress::plain(type_.style()));
         match number {
@@ -131,7 +133,7 @@ impl Flow<'_> {
     }
 
     /// Sets a broken block as it was written.
-    fn source(&mut self, block: &Block, place: Place) {
+    fn source(&mut self, block: &Block, place: Room) {
         let text = &self.lesson.lesson.source.text;
         let written = text.get(block.span.start..block.span.end).unwrap_or_default();
         self.code(written, place);
@@ -187,7 +189,7 @@ fn scaled_path(path: Path, by: f32) -> Path {
         Segment::Close => Segment::Close,
     };
     let stroke = path.stroke.map(|stroke| Stroke {
-        width: (stroke.width * by).max(super::template::THINNEST_LINE),
+        width: (stroke.width * by).max(LineWidth::THINNEST),
         dash: stroke.dash.map(|(dash, gap)| (dash * by, gap * by)),
         ..stroke
     });

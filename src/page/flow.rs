@@ -15,6 +15,7 @@ use crate::ink::{
 };
 use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use crate::words::paper::end;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -31,7 +32,7 @@ const LEAD_IN: f32 = 10.0;
 
 /// Where blocks are set.
 #[derive(Debug, Clone, Copy)]
-pub struct Place {
+pub struct Room {
     /// The left edge, from the column's.
     pub left: Pt,
     /// The width.
@@ -44,16 +45,16 @@ pub struct Place {
     pub lists: usize,
 }
 
-impl Place {
+impl Room {
     /// The place moved in from the left, as long as there is room.
-    pub(super) fn moved_in(self, by: Pt, part: PartId) -> Place {
+    pub(super) fn moved_in(self, by: Pt, part: PartId) -> Room {
         let by = by.min((self.width - NARROWEST).max(Pt::ZERO));
-        Place { left: self.left + by, width: self.width - by, part: Some(part), ..self }
+        Room { left: self.left + by, width: self.width - by, part: Some(part), ..self }
     }
 
     /// The place moved in from the right, as long as there is room.
-    pub(super) fn moved_in_from_right(self, by: Pt, part: PartId) -> Place {
-        Place { left: self.left, ..self.moved_in(by, part) }
+    pub(super) fn moved_in_from_right(self, by: Pt, part: PartId) -> Room {
+        Room { left: self.left, ..self.moved_in(by, part) }
     }
 
     /// Its right edge, from the column's left.
@@ -129,7 +130,7 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets the lesson's own blocks, the caution at the end of the section that calls for it.
-    pub fn lesson(&mut self, nodes: &[Node], place: Place) {
+    pub fn lesson(&mut self, nodes: &[Node], place: Room) {
         for node in nodes {
             if matches!(node, Node::Heading { .. }) && self.caution.falls_due() {
                 self.set_caution(place);
@@ -142,11 +143,11 @@ impl<'a> Flow<'a> {
         }
     }
 
-    pub(super) fn nodes(&mut self, nodes: &[Node], place: Place) {
+    pub(super) fn nodes(&mut self, nodes: &[Node], place: Room) {
         nodes.iter().for_each(|node| self.node(node, place));
     }
 
-    fn node(&mut self, node: &Node, place: Place) {
+    fn node(&mut self, node: &Node, place: Room) {
         match node {
             Node::Heading { level, words, span } => {
                 let from = self.galley.next();
@@ -165,7 +166,7 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets a heading of a level as it is written, 1 for `#`.
-    pub fn heading(&mut self, written: u8, words: &[Inline], place: Place) {
+    pub fn heading(&mut self, written: u8, words: &[Inline], place: Room) {
         let headings = &self.template().headings;
         let look = match written {
             0 | 1 => headings.first,
@@ -191,7 +192,7 @@ impl<'a> Flow<'a> {
         self.galley.hold(TOGETHER);
     }
 
-    fn paragraph(&mut self, words: &[Inline], place: Place) {
+    fn paragraph(&mut self, words: &[Inline], place: Room) {
         let body = self.template().body;
         let type_ = Type { face: body.face, size: body.size, leading: body.leading };
         self.galley.space(place.gap);
@@ -213,7 +214,7 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets words that are a part of their own already. Pictures among them are left to paragraphs.
-    pub fn inlines(&mut self, words: &[Inline], part: PartId, manner: Manner, place: Place) {
+    pub fn inlines(&mut self, words: &[Inline], part: PartId, manner: Manner, place: Room) {
         let composed = compose(words, manner.type_.style(), &self.lesson.phrases);
         let leads = self.leads(&composed.addresses, part);
         for stretch in composed.stretches {
@@ -236,7 +237,7 @@ impl<'a> Flow<'a> {
         part: PartId,
         leads: &Leads,
         manner: Manner,
-        place: Place,
+        place: Room,
     ) {
         let fonts = self.job.fonts;
         let lines = passage.shape(fonts).lines(place.width, manner.ends, fonts);
@@ -255,7 +256,7 @@ impl<'a> Flow<'a> {
     }
 
     /// Plain words of one part, on lines of their own.
-    pub fn words(&mut self, words: &str, role: Role, manner: Manner, place: Place) {
+    pub fn words(&mut self, words: &str, role: Role, manner: Manner, place: Room) {
         let part = self.parts.add(role, place.part);
         let passage = Passage::plain(words, manner.type_.style());
         self.passage(&passage, part, &Leads::default(), manner, place);
@@ -326,7 +327,7 @@ impl<'a> Flow<'a> {
         (self.template().rules.thin, self.template().rules.thick)
     }
 
-    fn rule(&mut self, place: Place) {
+    fn rule(&mut self, place: Room) {
         let height = self.template().body.leading;
         let (from, to) = (place.left + place.width * 0.35, place.left + place.width * 0.65);
         let middle = height / 2.0;
@@ -339,7 +340,7 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets text as it stands, in lines that are cut where they are too long.
-    pub fn code(&mut self, text: &str, place: Place) {
+    pub fn code(&mut self, text: &str, place: Room) {
         let code = self.template().code;
         let paragraph = self.parts.add(Role::Paragraph, place.part);
         let part = self.parts.add(Role::Code, Some(paragraph));
@@ -369,14 +370,14 @@ impl<'a> Flow<'a> {
     }
 
     /// Sets a picture, or its words where it can't be printed.
-    fn picture(&mut self, index: usize, place: Place) {
+    fn picture(&mut self, index: usize, place: Room) {
         let Some(link) = self.lesson.lesson.pictures.get(index) else { return };
         let from = self.galley.next();
         self.picture_or_words(link, place);
         self.galley.anchor(from, link.span, place.left, place.width);
     }
 
-    fn picture_or_words(&mut self, link: &PictureLink, place: Place) {
+    fn picture_or_words(&mut self, link: &PictureLink, place: Room) {
         let Some(raster) = &link.picture else {
             let body = self.template().body;
             let face = heavy(body.face);
@@ -407,13 +408,13 @@ impl<'a> Flow<'a> {
         Picture { width, height, ..across.clone() }
     }
 
-    fn set_caution(&mut self, place: Place) {
+    fn set_caution(&mut self, place: Room) {
         self.caution.give();
         let small = self.template().small;
         let mut passage = Passage::default();
         let strong = Type { face: heavy(small.face), ..small };
-        passage.push(super::advice::CAUTION_HEAD, Dress::plain(strong.style()));
-        passage.push(super::advice::CAUTION, Dress::plain(small.style()));
+        passage.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
+        passage.push(end::CAUTION, Dress::plain(small.style()));
         let part = self.parts.add(Role::Paragraph, place.part);
         let inner = place.moved_in(self.template().spaces.indent * 0.6, part);
         self.galley.space(place.gap * 2.0);

@@ -4,9 +4,9 @@ use super::paragraph::{Dress, Ends, Passage};
 use crate::blocks::figure::raised;
 use crate::checks::SetPhrase;
 use crate::ink::bidi::Reading;
+use crate::ink::measure::TypeSize;
 use crate::ink::{Face, Pt, Style};
 use crate::lesson::prose::Inline;
-use crate::page::template::SMALLEST_TYPE;
 use std::borrow::Cow;
 
 /// The size of code among prose, as a share of the prose's: its small letters are as high then.
@@ -82,7 +82,7 @@ impl Composer<'_> {
             Inline::Emphasis(inner) => self.all(inner, in_face(dress, slanted)),
             Inline::Strong(inner) => self.all(inner, in_face(dress, heavy)),
             Inline::Code(words) => {
-                let size = (dress.style.size * CODE_SIZE).max(SMALLEST_TYPE);
+                let size = (dress.style.size * CODE_SIZE).max(TypeSize::SMALLEST);
                 let style = Style { face: Face::Mono, size, ..dress.style };
                 self.words.push(words, Dress { style, ..dress });
             }

@@ -1,6 +1,6 @@
 //! Lists and quotations: blocks moved in, with labels or a bar beside them.
 
-use super::flow::{Flow, Place};
+use super::flow::{Flow, Room};
 use super::galley::{Bar, Slip};
 use super::inline::{Stretch, baseline, compose};
 use super::template::Body;
@@ -20,7 +20,7 @@ impl Flow<'_> {
         start: Option<u64>,
         tight: bool,
         items: &[Vec<Node>],
-        place: Place,
+        place: Room,
     ) {
         let list = self.parts.add(Role::List, place.part);
         let gap = if tight { self.template().spaces.list_item } else { place.gap };
@@ -42,7 +42,7 @@ impl Flow<'_> {
                 true => place.moved_in_from_right(indent, body_part),
                 false => place.moved_in(indent, body_part),
             };
-            let inner = Place { gap, lists: place.lists + 1, ..inner };
+            let inner = Room { gap, lists: place.lists + 1, ..inner };
             let from = self.galley.next();
             self.galley.space(gap);
             self.nodes(item, inner);
@@ -78,7 +78,7 @@ impl Flow<'_> {
     }
 
     /// What stands before an item: its number, or a bullet; the space behind it isn't counted.
-    fn label(&self, start: Option<u64>, at: usize, place: Place) -> Text {
+    fn label(&self, start: Option<u64>, at: usize, place: Room) -> Text {
         let body = &self.template().body;
         let words = label_words(start, at, place);
         let mut text = Text::set(self.job.fonts, &words, body_style(body));
@@ -88,7 +88,7 @@ impl Flow<'_> {
 
     /// The label of an item that is read from the right; it begins with the space behind it, which
     /// lies in the room that the words leave.
-    fn label_from_right(&self, start: Option<u64>, at: usize, place: Place) -> Text {
+    fn label_from_right(&self, start: Option<u64>, at: usize, place: Room) -> Text {
         let body = &self.template().body;
         let words = format!("{RIGHT_TO_LEFT_MARK}{}", label_words(start, at, place));
         let mut text = Text::set(self.job.fonts, &words, body_style(body));
@@ -108,7 +108,7 @@ impl Flow<'_> {
     }
 
     /// Sets a quotation beside a bar, on the side from which it is read.
-    pub(super) fn quote(&mut self, inner: &[Node], place: Place) {
+    pub(super) fn quote(&mut self, inner: &[Node], place: Room) {
         let part = self.parts.add(Role::Quote, place.part);
         self.galley.space(place.gap * 1.5);
         let from = self.galley.next();
@@ -127,7 +127,7 @@ impl Flow<'_> {
 }
 
 /// What stands before an item of a list, and a space.
-fn label_words(start: Option<u64>, at: usize, place: Place) -> String {
+fn label_words(start: Option<u64>, at: usize, place: Room) -> String {
     match start {
         Some(first) => format!("{}. ", first.saturating_add(at as u64)),
         None if place.lists.is_multiple_of(2) => "• ".to_owned(),

@@ -27,7 +27,7 @@ use crate::blocks::figure::Figure;
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
-use flow::{Flow, Manner, Place};
+use flow::{Flow, Manner, Room};
 use galley::TOGETHER;
 
 /// How a lesson is to be printed.
@@ -59,7 +59,7 @@ impl Job<'_> {
 /// Sets a lesson on pages; one page at least.
 pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     let mut flow = Flow::new(lesson, job);
-    let place = Place {
+    let place = Room {
         left: Pt::ZERO,
         width: job.column().0,
         part: None,
@@ -87,7 +87,7 @@ pub fn set_figures(
 ) -> Document {
     let mut flow = Flow::new(lesson, job);
     let gap = job.template.spaces.figure;
-    let place = Place { left: Pt::ZERO, width: job.column().0, part: None, gap, lists: 0 };
+    let place = Room { left: Pt::ZERO, width: job.column().0, part: None, gap, lists: 0 };
     flow.title_block(place);
     for (caption, figure) in figures {
         flow.galley.space(gap);
@@ -97,6 +97,9 @@ pub fn set_figures(
     sheet::document(flow)
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::panic)]
+mod neck_tests;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]

@@ -11,6 +11,7 @@ use crate::checks::Elaborated;
 use crate::ink::{
     Anchor, Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
 };
+use crate::words::paper;
 
 /// The room between the rights line and the page's number, in parts of the size of type.
 const BEFORE_NUMBER: f32 = 2.0;
@@ -210,18 +211,7 @@ impl Frame<'_> {
         let faults = self.lesson.faults;
         let guessed: usize = self.lesson.blocks.iter().map(|block| block.guesses.len()).sum();
         let guesses = guessed + self.lesson.lesson.header.guesses.len();
-        let told = |number: usize, one: &str| match number {
-            0 => None,
-            1 => Some(format!("1 {one}")),
-            number => Some(format!("{number} {one}s")),
-        };
-        let parts = [told(faults, "fault"), told(guesses, "doubt")];
-        let parts: Vec<String> = parts.into_iter().flatten().collect();
-        let bars = if faults + guesses == 1 { "a bar" } else { "bars" };
-        Some(match parts.join(" and ") {
-            none if none.is_empty() => "Draft".to_owned(),
-            parts => format!("Draft with {parts}, marked by {bars}"),
-        })
+        Some(paper::draft::foot(faults, guesses))
     }
 
     /// Words in small type, cut where they are wider than they may be.

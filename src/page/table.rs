@@ -1,6 +1,6 @@
 //! Tables: column widths, rows cut into slips, the head repeated on every page.
 
-use super::flow::{Flow, Leads, Manner, Place, artifact};
+use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Head, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, heavy};
 use super::line::Line;
@@ -41,7 +41,7 @@ impl Flow<'_> {
         alignments: &[Alignment],
         head: &[Vec<Inline>],
         rows: &[Vec<Vec<Inline>>],
-        place: Place,
+        place: Room,
     ) {
         let type_ = self.template().table;
         let head_type = Type { face: heavy(type_.face), ..type_ };
@@ -92,7 +92,7 @@ impl Flow<'_> {
         &self,
         alignments: &[Alignment],
         rows: impl Iterator<Item = &'c Vec<Cell>>,
-        place: Place,
+        place: Room,
     ) -> Vec<Column> {
         let mut wanted = vec![(Pt::ZERO, Pt::ZERO); alignments.len()];
         for row in rows {
@@ -116,7 +116,7 @@ impl Flow<'_> {
         widths.into_iter().zip(alignments).map(column).collect()
     }
 
-    fn table_rule(&self, place: Place, width: Pt, thickness: Pt, shade: f32) -> Path {
+    fn table_rule(&self, place: Room, width: Pt, thickness: Pt, shade: f32) -> Path {
         let (from, to) = (place.left, place.left + width);
         let rule = Path::line(Point::new(from, Pt::ZERO), Point::new(to, Pt::ZERO), thickness);
         Path { stroke: Some(Stroke { shade, ..Stroke::black(thickness) }), ..rule }
@@ -129,7 +129,7 @@ impl Flow<'_> {
         columns: &[Column],
         table: PartId,
         width: Pt,
-        place: Place,
+        place: Room,
     ) -> usize {
         let mut slips = self.row(cells, Role::TableHead, columns, table);
         let rule = self.table_rule(place, width, self.template().rules.thick, 0.0);

@@ -1,20 +1,20 @@
 //! Whole lessons on pages.
 
-use super::flow::{Flow, Place};
-use super::template::{SMALLEST_TYPE, THINNEST_LINE};
+use super::flow::{Flow, Room};
 use super::{Job, Template, sample, set, sheet};
 use crate::checks;
 use crate::checks::Elaborated;
 use crate::findings::{Findings, Weight};
 use crate::findings::{Source, Span};
+use crate::ink::measure::{LineWidth, TypeSize};
 use crate::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
+use crate::lesson::world::MemoryWorld;
 
 fn source(text: &str) -> Source {
-    Source { name: "slow-ferry.md".to_owned(), text: text.to_owned() }
+    Source { name: "slow-ferry.md".to_owned(), text: text.to_owned(), trouble: None }
 }
 
 fn template(name: &str) -> Template {
@@ -114,12 +114,12 @@ fn nothing_is_too_small_for_the_printer() {
             match item {
                 Item::Text(_, text) => {
                     assert!(
-                        text.runs.iter().all(|run| run.style.size >= SMALLEST_TYPE),
+                        text.runs.iter().all(|run| run.style.size >= TypeSize::SMALLEST),
                         "{text:?}"
                     );
                 }
                 Item::Path(path) => {
-                    let thin = |stroke: &crate::ink::Stroke| stroke.width < THINNEST_LINE;
+                    let thin = |stroke: &crate::ink::Stroke| stroke.width < LineWidth::THINNEST;
                     assert!(!path.stroke.as_ref().is_some_and(thin), "{path:?}");
                 }
                 _ => {}
@@ -228,7 +228,7 @@ fn caption_stays_with_its_figure_and_strips_stay_on_the_paper() {
         let lesson = sample::lesson(&source, vec![]);
         let mut flow = Flow::new(&lesson, &job);
         let width = job.column().0;
-        let place = Place { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
+        let place = Room { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
         for _ in 0..lines {
             flow.lesson(&[sample::paragraph("A line.")], place);
         }
@@ -325,8 +325,8 @@ fn wide_table(columns: usize) -> Node {
 fn with_chord_page(body: &str, page: bool) -> Document {
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Grips\nkey: A major\n---\n\n{body}");
-    let source = Source::new("grips.md", text.as_bytes(), &mut findings);
-    let read = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let source = Source::new("grips.md", text.as_bytes());
+    let read = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let lesson = checks::elaborate(read, &mut findings);
     let template = Template::parse(&format!("[chords]\npage = {page}\n")).unwrap();
     let fonts = Fonts::new();
@@ -417,7 +417,7 @@ fn a_draft_counts_and_tells_every_fault() {
          ~~~ riff hook -- One\nH 0\n~~~\n\n~~~ riff HOOK, caption A, title B\n~~~\n",
     );
     let mut findings = Findings::default();
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let lesson = checks::elaborate(lesson, &mut findings);
     let findings = findings.sorted();
     let faults: Vec<_> = findings.iter().filter(|one| one.weight == Weight::Fault).collect();

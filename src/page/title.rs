@@ -1,6 +1,6 @@
 //! The title block: what the lesson is called, who made it, and what holds in it.
 
-use super::flow::{Flow, Leads, Manner, Place, artifact};
+use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Slip, TOGETHER};
 use super::paragraph::{Dress, Passage};
 use crate::ink::{Path, Point, Pt, Role, Text, pt};
@@ -9,13 +9,14 @@ use crate::lesson::setting::Swing;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Tuning;
 use crate::theory::{Key, Letter, Note};
+use crate::words::paper::title as words;
 
 /// What parts facts that stand on one line.
 const BETWEEN: &str = "\u{a0}\u{a0}·\u{a0} ";
 
 impl Flow<'_> {
     /// Sets the title block.
-    pub fn title_block(&mut self, place: Place) {
+    pub fn title_block(&mut self, place: Room) {
         let header = &self.lesson.lesson.header;
         let look = self.template().title;
         if let Some(series) = &header.series {
@@ -37,7 +38,7 @@ impl Flow<'_> {
     }
 
     /// Sets facts side by side with dots between them, each on one line as a whole where it can be.
-    pub fn side_by_side(&mut self, facts: &[String], manner: Manner, place: Place) {
+    pub fn side_by_side(&mut self, facts: &[String], manner: Manner, place: Room) {
         if facts.is_empty() {
             return;
         }
@@ -62,7 +63,7 @@ impl Flow<'_> {
         self.passage(&passage, part, &Leads::default(), manner, place);
     }
 
-    fn title_rule(&mut self, place: Place) {
+    fn title_rule(&mut self, place: Room) {
         let width = self.template().rules.thick;
         let (from, to) = (place.left, place.left + place.width);
         let rule = Path::line(Point::new(from, Pt::ZERO), Point::new(to, Pt::ZERO), width);
@@ -75,8 +76,8 @@ impl Flow<'_> {
 /// Who made the tune, who teaches it, and when.
 fn credits(lesson: &Lesson) -> Vec<String> {
     let header = &lesson.header;
-    let composer = header.composer.as_ref().map(|name| format!("Music: {name}"));
-    let teacher = header.teacher.as_ref().map(|name| format!("Lesson: {name}"));
+    let composer = header.composer.as_ref().map(|name| words::composer(name));
+    let teacher = header.teacher.as_ref().map(|name| words::teacher(name));
     [composer, teacher, header.date.clone()].into_iter().flatten().collect()
 }
 
@@ -94,7 +95,7 @@ fn facts(lesson: &Lesson) -> Vec<String> {
         swing(setting.swing).map(str::to_owned),
         Some(tuning(&setting.instrument.tuning)),
         capo(setting),
-        setting.left_handed.then(|| "for left-handed players".to_owned()),
+        setting.left_handed.then(|| words::LEFT_HANDED.to_owned()),
     ];
     facts.into_iter().flatten().collect()
 }
@@ -102,8 +103,8 @@ fn facts(lesson: &Lesson) -> Vec<String> {
 fn swing(swing: Swing) -> Option<&'static str> {
     match swing {
         Swing::None => None,
-        Swing::Eighths => Some("swung eighths"),
-        Swing::Sixteenths => Some("swung sixteenths"),
+        Swing::Eighths => Some(words::SWUNG_EIGHTHS),
+        Swing::Sixteenths => Some(words::SWUNG_SIXTEENTHS),
     }
 }
 
@@ -112,9 +113,9 @@ pub fn tuning(tuning: &Tuning) -> String {
     let strings: Vec<String> = tuning.strings().iter().map(|open| open.note.printed()).collect();
     let strings = strings.join(" ");
     match tuning.name() {
-        Some(name) if *tuning == Tuning::standard() => format!("{name} tuning"),
-        Some(name) => format!("tuning: {name} ({strings})"),
-        None => format!("tuning: {strings}"),
+        Some(name) if *tuning == Tuning::standard() => words::usual_tuning(name),
+        Some(name) => words::named_tuning(name, &strings),
+        None => words::tuning(&strings),
     }
 }
 
@@ -125,13 +126,13 @@ fn capo(setting: &Setting) -> Option<String> {
         return None;
     }
     let sounds = match setting.key {
-        Some(key) => format!("sounds in {}", key.raised(fret).printed()),
+        Some(key) => words::sounds_in(&key.raised(fret).printed()),
         None => {
             let a = Key::new(Note::new(Letter::A, 0), crate::theory::key::Mode::Major);
-            format!("an A chord sounds as {}", a.raised(fret).tonic.printed())
+            words::a_chord_sounds_as(&a.raised(fret).tonic.printed())
         }
     };
-    Some(format!("capo on fret {fret}: {sounds}"))
+    Some(words::capo(fret, &sounds))
 }
 
 #[cfg(test)]

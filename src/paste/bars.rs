@@ -1,6 +1,7 @@
 //! Bars: the rows of a system laid side by side and cut at their bar lines.
 
 use super::row::{Row, is_bar_line, is_dash};
+use std::collections::BTreeSet;
 
 /// A bar of a system.
 #[derive(Debug)]
@@ -19,6 +20,8 @@ pub(super) struct BarLine {
     pub double: bool,
     pub repeat_start: bool,
     pub repeat_end: bool,
+    /// The sign that its dots are typed with, a colon if any row has one.
+    pub dot: Option<char>,
 }
 
 impl BarLine {
@@ -38,6 +41,7 @@ impl BarLine {
             double: self.double || other.double,
             repeat_start: self.repeat_start || other.repeat_start,
             repeat_end: self.repeat_end || other.repeat_end,
+            dot: other.dot.filter(|dot| *dot == ':').or(self.dot).or(other.dot),
         }
     }
 }
@@ -48,6 +52,8 @@ pub(super) struct Cut {
     /// The bar line before the first bar.
     pub start: BarLine,
     pub bars: Vec<Bar>,
+    /// What had to be guessed, in words.
+    pub guesses: BTreeSet<String>,
 }
 
 /// How far apart the bar lines of two rows may be and still be one, in columns.
@@ -98,17 +104,20 @@ pub(super) fn take_dashes_before(rows: &mut [Row]) {
 pub(super) fn cut(written: &[Row]) -> Cut {
     let mut rows: Vec<Ruled<'_>> = written.iter().map(ruled).collect();
     line_up(&mut rows, written);
+    drop_blank_front(&mut rows);
     let start =
         rows.iter().filter_map(|row| row.first).fold(BarLine::default(), |all, m| all.with(m.line));
     let common = common_marks(&rows);
     let pieces: Vec<Vec<Piece<'_>>> = rows.iter().map(|row| pieces(row, &common)).collect();
     let count = pieces.iter().map(Vec::len).max().unwrap_or(0);
     let lead = rows.first().zip(written.first()).map_or(0, |(ruled, row)| row.start + ruled.front);
+    let mut guesses = BTreeSet::new();
     let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index, lead)).collect();
+    bars.iter_mut().for_each(|bar| guesses.extend(take_stars(bar)));
     while bars.last().is_some_and(|bar| bar.rows.iter().all(|row| row.iter().all(|c| *c == ' '))) {
         bars.pop();
     }
-    Cut { start, bars }
+    Cut { start, bars, guesses }
 }
 
 fn ruled(row: &Row) -> Ruled<'_> {
@@ -131,13 +140,15 @@ fn marks(cells: &[char]) -> Vec<Mark> {
             continue;
         }
         let end = (at..cells.len()).find(|next| !is_line(*next)).unwrap_or(cells.len());
-        let repeat_end = at > 0 && is_dot(cells, at - 1);
-        let repeat_start = is_dot(cells, end);
+        let before = at.checked_sub(1).filter(|at| is_dot(cells, *at));
+        let behind = Some(end).filter(|at| is_dot(cells, *at));
+        let (repeat_end, repeat_start) = (before.is_some(), behind.is_some());
+        let dot = before.or(behind).and_then(|at| cells.get(at)).copied();
         let heavy = cells.get(at).is_some_and(|c| matches!(c, '‖' | '┃'));
         marks.push(Mark {
             from: at,
             to: end,
-            line: BarLine { double: heavy || end > at + 1, repeat_start, repeat_end },
+            line: BarLine { double: heavy || end > at + 1, repeat_start, repeat_end, dot },
         });
         at = end + 1;
     }
@@ -155,15 +166,44 @@ fn is_dot(cells: &[char], at: usize) -> bool {
     }
 }
 
+/// Takes away the stars behind frets at a bar's end that are dots of its repeat sign, as those in other
+/// rows are; what is guessed so.
+fn take_stars(bar: &mut Bar) -> Option<String> {
+    if !bar.end.repeat_end || bar.end.dot != Some('*') {
+        return None;
+    }
+    let is_star =
+        |row: &Vec<char>| matches!(row.as_slice(), [.., fret, '*'] if fret.is_ascii_digit());
+    let mut taken = false;
+    for last in bar.rows.iter_mut().filter(|row| is_star(row)).filter_map(|row| row.last_mut()) {
+        *last = '-';
+        taken = true;
+    }
+    taken.then(|| {
+        "a star between a fret and `|` is a repeat sign's, as in the other rows".to_string()
+    })
+}
+
+/// Leaves out the columns of white space that all rows begin with: no time passes in them.
+fn drop_blank_front(rows: &mut [Ruled<'_>]) {
+    let blank = rows.iter().map(|row| blank_front(row)).min().unwrap_or(0);
+    rows.iter_mut().for_each(|row| row.front += blank);
+}
+
+/// How many spaces stand before the first sign of a row.
+fn blank_front(row: &Ruled<'_>) -> usize {
+    row.cells.iter().skip(row.front).take_while(|c| **c == ' ').count()
+}
+
 /// Rows may stand in line as the file has them, or each from its first bar line on: whichever leaves
-/// fewer places at which bar lines stand.
+/// fewer places at which bar lines stand, or first signs behind white space.
 fn line_up(rows: &mut [Ruled<'_>], written: &[Row]) {
     let places = |column: &dyn Fn(usize, usize) -> usize| {
         let columns = rows
             .iter()
             .enumerate()
-            .flat_map(|(index, row)| row.marks.iter().map(move |mark| column(index, mark.from)));
-        columns.collect::<std::collections::BTreeSet<usize>>().len()
+            .flat_map(|(index, row)| edges(row).map(move |edge| column(index, edge)));
+        columns.collect::<BTreeSet<usize>>().len()
     };
     let fronts: Vec<usize> = rows.iter().map(|row| row.front).collect();
     let starts: Vec<usize> = written.iter().map(|row| row.start).collect();
@@ -182,6 +222,13 @@ fn line_up(rows: &mut [Ruled<'_>], written: &[Row]) {
         let free = row.cells.iter().position(|c| !is_blank(c)).unwrap_or(row.cells.len());
         row.front = wanted.min(free);
     }
+}
+
+/// The columns of a row that tell how it stands to others: its bar lines, and its first sign where white
+/// space comes before that.
+fn edges(row: &Ruled<'_>) -> impl Iterator<Item = usize> {
+    let blank = Some(blank_front(row)).filter(|blank| *blank > 0);
+    row.marks.iter().map(|mark| mark.from).chain(blank.map(|blank| row.front + blank))
 }
 
 /// The columns of the bar lines that at least half the rows have; `None` where all rows have equally
@@ -249,5 +296,51 @@ fn bar(pieces: &[Vec<Piece<'_>>], index: usize, lead: usize) -> Bar {
         rows: here().map(|piece| piece.map(|p| p.cells.to_vec()).unwrap_or_default()).collect(),
         from: lead + here().next().flatten().map_or(0, |piece| piece.from),
         end: here().flatten().fold(BarLine::default(), |all, piece| all.with(piece.end)),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    /// The bars of a system, each row's parted by bar lines.
+    fn told(lines: &[&str]) -> Vec<String> {
+        let rows: Vec<Row> = lines.iter().map(|line| Row::read(line).unwrap()).collect();
+        let cut = cut(&rows);
+        let row = |row: usize| {
+            let bars = cut.bars.iter().map(|bar| bar.rows[row].iter().collect::<String>());
+            bars.collect::<Vec<String>>().join("|")
+        };
+        (0..rows.len()).map(row).collect()
+    }
+
+    #[test]
+    fn white_space_and_colons_before_a_row_are_no_time() {
+        for (lines, expected) in [
+            (["e|   -0--|-2-|", "B|   ----|---|"], ["-0--|-2-", "----|---"]),
+            (["e|   0---", "Bb|  ----"], ["0---", "----"]),
+            (["e|   0--|-2-", "Bb|  ---|---"], ["0--|-2-", "---|---"]),
+            (["E:2-2-|3-3-|", "B:----|----|"], ["2-2-|3-3-", "----|----"]),
+            (["E: 2-2-|3-3-|", "Bb:----|----|"], ["2-2-|3-3-", "----|----"]),
+            (["E: |2-2-|3-3-|", "B: |----|----|"], ["2-2-|3-3-", "----|----"]),
+            (["e|  0  2 ---|-2-|", "B|-------1--|---|"], ["  0  2 ---|-2-", "-------1--|---"]),
+        ] {
+            assert_eq!(told(&lines), expected, "{lines:?}");
+        }
+    }
+
+    #[test]
+    fn a_star_behind_a_fret_is_a_harmonic_or_a_dot() {
+        for (lines, expected, guesses) in [
+            (["e|-5--7*|", "B|-----*|"], ["-5--7-", "-----*"], 1),
+            (["e|-5--7*|", "B|------|"], ["-5--7*", "------"], 0),
+            (["e|-5--7*|", "B|-----:|"], ["-5--7*", "-----:"], 0),
+            (["e|-5-7*-|", "B|-----*|"], ["-5-7*-", "-----*"], 0),
+        ] {
+            assert_eq!(told(&lines), expected, "{lines:?}");
+            let rows: Vec<Row> = lines.iter().map(|line| Row::read(line).unwrap()).collect();
+            assert_eq!(cut(&rows).guesses.len(), guesses, "{lines:?}");
+        }
     }
 }

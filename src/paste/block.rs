@@ -1,13 +1,16 @@
 //! The riff that is written for systems of an old tab.
 
 use super::cues::{self, Held};
+use super::endings;
 use super::labels::Labels;
 use super::pieces::Stack;
 use super::remarks;
+use super::signs;
 use super::slots::Slot;
 use super::system::{Clock, System};
 use crate::neck::Tuning;
 use crate::theory::Meter;
+use crate::words::listed;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// How many columns the labels take.
@@ -31,6 +34,8 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
     let mut comments = Comments::default();
     let mut left = Vec::new();
     left.extend(repeat_signs(stacks, &mut systems, &mut comments));
+    signs::guesses(&systems).iter().for_each(|guess| comments.guess(true, guess));
+    left.extend(endings::set(stacks, &mut systems, &mut comments));
     let times: Vec<Option<u8>> = if counted {
         repeats(stacks, &mut systems, &mut comments)
     } else {
@@ -45,7 +50,7 @@ pub(super) fn riff(stacks: &[Stack], tuning: &Tuning, by_habit: bool, meter: Met
         let (slots, over) = system.slots(meter, counted);
         comments.about(system, stack, &slots, counted, &over);
         left.extend(over);
-        left.extend(remarks::told(stack, system, &labels.rows, before));
+        left.extend(remarks::told(stack, system, &slots, &labels.rows, before));
         rows.push(written(system, &slots, times, &labels.rows, counted));
         before += system.bars.len();
     }
@@ -81,8 +86,7 @@ fn repeat_signs(
         let signs: Vec<String> =
             opens.into_iter().chain(closes).map(|sign| format!("`{sign}`")).collect();
         if !signs.is_empty() {
-            comments
-                .add(format!("guessed: the repeat, from {} on its own line", signs.join(" and ")));
+            comments.add(format!("guessed: the repeat, from {} on its own line", listed(&signs)));
         }
     }
     over
@@ -99,8 +103,9 @@ fn repeats(
     let mut all = Vec::new();
     for (system, stack) in systems.iter_mut().zip(stacks) {
         let closes = system.bars.iter().any(|bar| bar.end.repeat_end);
-        let times = stack.cues.times.as_ref().filter(|_| !system.bars.is_empty());
-        if let Some((times, words)) = times {
+        let times = stack.cues.times.clone().or_else(|| signs::times_beside(stack, system));
+        let times = times.filter(|_| !system.bars.is_empty());
+        if let Some((times, words)) = &times {
             comments
                 .add(format!("guessed: what is played {times} times, from the words `{words}`"));
             if !closes {
@@ -111,20 +116,20 @@ fn repeats(
             }
         }
         open = (open || system.start.repeat_start) && !closes && times.is_none();
-        all.push(times.map(|(times, _)| *times));
+        all.push(times.map(|(times, _)| times));
     }
     all
 }
 
 /// What is guessed in a riff, for the author to confirm, and what is kept beside its rows.
 #[derive(Default)]
-struct Comments {
+pub(super) struct Comments {
     lines: Vec<String>,
 }
 
 impl Comments {
     /// Takes a comment in, each once.
-    fn add(&mut self, line: String) {
+    pub fn add(&mut self, line: String) {
         if !self.lines.contains(&line) {
             self.lines.push(line);
         }
@@ -172,6 +177,10 @@ impl Comments {
             stack.cues.fingers.as_ref().filter(|_| slots().any(|slot| !slot.right.is_empty()));
         if let Some(cue) = fingers {
             self.add(format!("guessed: the plucking fingers, from `{}`", cue.text.trim()));
+        }
+        let accents = stack.cues.accents.as_ref().filter(|_| slots().any(|slot| slot.accented));
+        if let Some(cue) = accents {
+            self.add(format!("guessed: the accents, from where `{}` stood", cue.text.trim()));
         }
         system.guesses.iter().for_each(|guess| self.guess(true, guess));
         if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
@@ -247,9 +256,11 @@ fn columns(text: &str) -> usize {
 /// The rows that a system may have besides those of its strings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Other {
+    Ending,
     Chord,
     Count,
     Pick,
+    Accent,
     Right,
     Words,
     Mute,
@@ -258,10 +269,12 @@ enum Other {
 }
 
 impl Other {
-    const ALL: [Other; 8] = [
+    const ALL: [Other; 10] = [
+        Other::Ending,
         Other::Chord,
         Other::Count,
         Other::Pick,
+        Other::Accent,
         Other::Right,
         Other::Words,
         Other::Mute,
@@ -269,11 +282,16 @@ impl Other {
         Other::Sung,
     ];
 
+    /// Those that stand above the strings.
+    const ABOVE: [Other; 3] = [Other::Ending, Other::Chord, Other::Count];
+
     fn label(self) -> &'static str {
         match self {
+            Other::Ending => "ending",
             Other::Chord => "chord",
             Other::Count => "count",
             Other::Pick => "pick",
+            Other::Accent => "accent",
             Other::Right => "right",
             Other::Words => "words",
             Other::Mute => "mute",
@@ -285,14 +303,16 @@ impl Other {
     /// What stands in it at a slot.
     fn at<'s>(self, slot: &'s Slot<'_>) -> &'s str {
         match self {
+            Other::Ending => &slot.ending,
             Other::Chord => &slot.chord,
             Other::Count => &slot.count,
             Other::Pick => &slot.stroke,
+            Other::Accent if slot.accented => ">",
             Other::Right => &slot.right,
             Other::Words => &slot.word,
             Other::Mute if slot.muted => "=",
             Other::Ring if slot.rings => "=",
-            Other::Mute | Other::Ring => "",
+            Other::Accent | Other::Mute | Other::Ring => "",
             Other::Sung => &slot.sung,
         }
     }
@@ -307,7 +327,7 @@ impl Other {
 struct Rows<'l> {
     labels: &'l [String],
     counted: bool,
-    others: [(Other, String, bool); 8],
+    others: [(Other, String, bool); 10],
     strings: Vec<String>,
     /// How many columns the words in the count row take that say how often. The strings get them with
     /// the next bar: dashes behind the last bar line would be a bar more.
@@ -346,6 +366,8 @@ impl Rows<'_> {
         let width = lead + 1 + widest;
         for (other, row, used) in &mut self.others {
             let text = other.at(slot);
+            // An ending begins with its bar, whatever its first note begins with.
+            let lead = if *other == Other::Ending { 0 } else { lead };
             *used |= !text.is_empty();
             let run = other.is_run() && !text.is_empty();
             let text = if run { text.repeat(width - lead) } else { text.to_string() };
@@ -368,12 +390,11 @@ impl Rows<'_> {
                 used.map(|(_, row, _)| format!("{:LABELS$}{}\n", other.label(), row.trim_end()));
             text.unwrap_or_default()
         };
-        let mut text = row(Other::Chord) + &row(Other::Count);
+        let mut text = Other::ABOVE.map(row).concat();
         for (label, row) in self.labels.iter().zip(&self.strings) {
             text += &format!("{label:LABELS$}{row}\n");
         }
-        let below =
-            [Other::Pick, Other::Right, Other::Words, Other::Mute, Other::Ring, Other::Sung];
-        text + &below.map(row).concat()
+        let below = Other::ALL.into_iter().filter(|other| !Other::ABOVE.contains(other));
+        text + &below.map(row).collect::<String>()
     }
 }

@@ -58,9 +58,42 @@ pub(super) fn chords(line: &str) -> Option<Vec<Mark>> {
     all.then_some(words)
 }
 
+/// Whether a line has nothing but figures and the signs of counts, two of them or more, with spaces,
+/// dashes, dots or brackets between.
+pub(super) fn is_figures(line: &str) -> bool {
+    let is_figure = |c: char| c.is_ascii_digit() || matches!(c, '&' | '+' | 'e' | 'a');
+    let parts = |c: char| is_dash(c) || is_bar_line(c) || matches!(c, ' ' | '.' | '(' | ')');
+    let words = line.split(parts).filter(|word| !word.is_empty()).count();
+    words > 1
+        && line.contains(|c: char| c.is_ascii_digit())
+        && line.chars().all(|c| is_figure(c) || parts(c))
+}
+
+/// Whether a line of figures has signs that no row of tab has.
+pub(super) fn is_counted(line: &str) -> bool {
+    is_figures(line) && line.contains(PARTS)
+}
+
+/// The signs of the second half of a beat.
+const PARTS: [char; 2] = ['&', '+'];
+
+/// A line with spaces for the word for counts before them.
+fn without_label(line: &str) -> String {
+    let rest = line.trim_start();
+    let label: String = rest.chars().take_while(|c| c.is_alphabetic() || *c == ':').collect();
+    let named = ["count", "counts"].contains(&label.trim_end_matches(':').to_lowercase().as_str());
+    match rest.strip_prefix(label.as_str()).filter(|_| named) {
+        Some(behind) => " ".repeat(line.chars().count() - behind.chars().count()) + behind,
+        None => line.to_string(),
+    }
+}
+
 /// The counts of a line, if it has nothing else: numbers that go on by one or begin again, with the
-/// signs of their parts behind them, parted by spaces or not.
+/// signs of their parts behind them, parted by spaces, dashes or nothing. Beside the signs of second
+/// halves, numbers may be left out where nothing is played.
 pub(super) fn counts(line: &str) -> Option<Vec<Mark>> {
+    let line = &without_label(line);
+    let leaps = line.contains(PARTS);
     let mut counts: Vec<Mark> = Vec::new();
     let mut number = None;
     let mut digits = false;
@@ -69,7 +102,7 @@ pub(super) fn counts(line: &str) -> Option<Vec<Mark>> {
         digits = sign.is_ascii_digit();
         match sign {
             ' ' => {}
-            sign if is_bar_line(sign) => {}
+            sign if is_bar_line(sign) || is_dash(sign) => {}
             '1'..='9' if !goes_on => counts.push((column, sign.to_string())),
             '0'..='9' => counts.last_mut().filter(|_| goes_on)?.1.push(sign),
             '&' | '+' => counts.push((column, sign.to_string())),
@@ -79,7 +112,8 @@ pub(super) fn counts(line: &str) -> Option<Vec<Mark>> {
     }
     for (_, sign) in &counts {
         let Ok(this) = sign.parse::<u8>() else { continue };
-        let next = number.is_none_or(|before: u8| this == 1 || this == before.saturating_add(1));
+        let follows = |before: u8| this == before.saturating_add(1) || (leaps && this > before);
+        let next = number.is_none_or(|before: u8| this == 1 || follows(before));
         number = Some(this).filter(|_| next && this <= 12);
         number?;
     }
@@ -181,6 +215,26 @@ pub(super) fn times(words: &str) -> Option<u8> {
     }
 }
 
+/// How many words may say how often.
+const MOST_WORDS: usize = 4;
+
+/// How often, if the first of some words say that: `6 times & fade`.
+pub(super) fn times_first(words: &str) -> Option<u8> {
+    let words: Vec<&str> = words.split_whitespace().collect();
+    let said = |count: usize| words.get(..count).map(|words| words.join(" "));
+    (1..=MOST_WORDS)
+        .rev()
+        .filter_map(said)
+        .find_map(|words| times(words.trim_end_matches([',', ';'])))
+}
+
+/// The accents of a line, if it has nothing else and doesn't begin at the margin, as what is quoted does.
+pub(super) fn accents(line: &str) -> Option<Vec<Mark>> {
+    let words = words(line);
+    let set_in = words.first().is_some_and(|(column, _)| *column > 0);
+    (set_in && words.iter().all(|(_, word)| word == ">")).then_some(words)
+}
+
 /// A repeat sign that stands alone on a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum RepeatSign {
@@ -220,7 +274,11 @@ mod tests {
             ("  1 & 2 +", Some("21 4& 62 8+")),
             ("1e&a2", Some("01 1e 2& 3a 42")),
             ("1 2 3 | 1 2 3", Some("01 22 43 81 102 123")),
+            ("1-&-2-&", Some("01 2& 42 6&")),
+            ("1 & 3 4", Some("01 2& 43 64")),
+            ("Count: 1 & 2", Some("71 9& 112")),
             ("1 3 5", None),
+            ("1 & 3 2", None),
             ("12", None),
             ("e a", None),
             ("1 2 three", None),
@@ -281,6 +339,27 @@ mod tests {
             ("x3 then stop", None),
         ] {
             assert_eq!(times(words), expected, "{words}");
+        }
+    }
+
+    #[test]
+    fn how_often_may_be_said_first() {
+        for (words, expected) in [
+            ("6 times & fade", Some(6)),
+            ("(4x), then stop", Some(4)),
+            ("Repeat 3 times, slower", Some(3)),
+            ("fade, 6 times", None),
+            ("6 bars", None),
+        ] {
+            assert_eq!(times_first(words), expected, "{words}");
+        }
+    }
+
+    #[test]
+    fn accents_are_told_from_quotes() {
+        assert_eq!(told(accents("   >  >")).as_deref(), Some("3> 6>"));
+        for line in [">", "> >", "  > here", ""] {
+            assert_eq!(accents(line), None, "{line}");
         }
     }
 }

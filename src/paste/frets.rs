@@ -1,5 +1,6 @@
 //! What stands in a row: frets with their joining signs, in the lesson language's own signs.
 
+use super::around::{Around, Brackets};
 use super::row::is_dash;
 use std::collections::BTreeSet;
 
@@ -32,7 +33,7 @@ impl Read {
 
 /// A row while it is read along, over bar lines.
 #[derive(Debug, Default)]
-struct Reader {
+struct FretReader {
     read: Read,
     /// The joining sign that waits for its second fret.
     waiting: Option<char>,
@@ -67,11 +68,13 @@ const WRITTEN_BENDS: [(&str, u8); 5] =
 const ADRIFT: &str = "a slide that touches no fret goes out of the one before it";
 const BENT: &str = "bends go up a whole step where the tab didn't say how far";
 const RELEASED: &str = "a release without a bend is of a note bent before it is picked";
+const SLID: &str = "`s` between two frets is a slide, which goes the way of the frets";
+const FROM_BELOW: &str = "`s` before a fret is a slide up to it";
 const TURNED: &str = "a hammer-on that falls is a pull-off, and a slide goes the way of its frets";
 
 /// Reads a row, bar by bar.
 pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
-    let mut reader = Reader::default();
+    let mut reader = FretReader::default();
     for cells in bars {
         reader.read.bars.push(Vec::new());
         reader.bar(cells);
@@ -81,7 +84,7 @@ pub(super) fn read<'r>(bars: impl Iterator<Item = &'r [char]>) -> Read {
     reader.read
 }
 
-impl Reader {
+impl FretReader {
     /// Reads what stands between two bar lines.
     fn bar(&mut self, cells: &[char]) {
         if self.waited > NEAR {
@@ -103,6 +106,10 @@ impl Reader {
                 }
                 self.fret(at, fret, around);
                 length
+            } else if comes_from_nowhere(rest) {
+                self.close_slide();
+                self.last = None;
+                1
             } else if let Some(word) = word(rest) {
                 self.waited += word.chars().count();
                 self.unread(&word);
@@ -208,13 +215,17 @@ impl Reader {
         let (text, join) = match (waiting, self.last) {
             (Some(sign), Some(last)) if around != Around::Harmonic => {
                 let joint = joint(sign, last, fret);
-                if joint != sign && sign != 's' {
-                    self.read.guess(TURNED);
+                if joint != sign {
+                    self.read.guess(if sign == 's' { SLID } else { TURNED });
                 }
                 (plain, Some(joint))
             }
             (Some('\\'), None) => (format!(".\\{plain}"), None),
-            (Some('/' | 's'), None) => (format!("./{plain}"), None),
+            (Some('/'), None) => (format!("./{plain}"), None),
+            (Some('s'), None) => {
+                self.read.guess(FROM_BELOW);
+                (format!("./{plain}"), None)
+            }
             (Some('t'), _) => (format!("t{plain}"), None),
             (Some(sign), _) => {
                 self.unread(&sign.to_string());
@@ -257,6 +268,11 @@ impl Reader {
         self.loose && self.last.is_some() && matches!(self.waiting, Some('/' | '\\' | 's'))
     }
 
+    /// Whether a dot stands right behind the sign of a slide out of a note.
+    fn goes_nowhere(&self) -> bool {
+        self.waited == 1 && self.last.is_some() && matches!(self.waiting, Some('/' | '\\' | 's'))
+    }
+
     /// Whether a fret is the pitch of the bend or release that waits for one: near it, and on its side.
     fn is_pitch_of_bend(&self, fret: u8) -> bool {
         let near = self.waited <= NEAR;
@@ -288,6 +304,7 @@ impl Reader {
             }
             '~' | 'v' | 'V' | 'w' | 'W' => self.vibrato(sign),
             '(' | ')' | '<' | '>' | '[' | ']' | '*' if brackets == Brackets::Taken => {}
+            '.' if self.goes_nowhere() => self.close_slide(),
             // The dots of a repeat, which its bar line has taken.
             ':' | 'o' | 'O' | '*' if edge => {}
             ' ' => {}
@@ -325,6 +342,11 @@ impl Reader {
     }
 }
 
+/// Whether cells begin with the dot of a slide that is written as one from nowhere: `./12`.
+fn comes_from_nowhere(cells: &[char]) -> bool {
+    matches!(cells, ['.', '/' | '\\', fret, ..] if fret.is_ascii_digit() || *fret == '(')
+}
+
 /// The word that cells begin with: two letters or more of which one is no sign of technique, or the
 /// sign of a trill.
 fn word(cells: &[char]) -> Option<String> {
@@ -346,59 +368,6 @@ fn joint(sign: char, from: u8, to: u8) -> char {
         'h' if to < from => 'p',
         'p' if to > from => 'h',
         other => other,
-    }
-}
-
-/// What stands around a fret.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Around {
-    Nothing,
-    Brackets,
-    Harmonic,
-}
-
-impl Around {
-    fn of(cells: &[char], at: usize, length: usize) -> Around {
-        let before = at.checked_sub(1).and_then(|before| cells.get(before));
-        match (before, cells.get(at + length)) {
-            (Some('('), Some(')')) => Around::Brackets,
-            (Some('<'), Some('>')) | (Some('['), Some(']')) | (_, Some('*')) => Around::Harmonic,
-            _ => Around::Nothing,
-        }
-    }
-}
-
-/// Whether a bracket or a star is read with the fret beside it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Brackets {
-    Taken,
-    Left,
-}
-
-impl Brackets {
-    fn of(cells: &[char], at: usize) -> Brackets {
-        let is_digit = |at: usize| cells.get(at).is_some_and(char::is_ascii_digit);
-        let behind = || at.checked_sub(1).is_some_and(is_digit);
-        let open = |from: usize| {
-            let length = (from..).take_while(|at| is_digit(*at)).take(3).count();
-            (length > 0).then(|| cells.get(from + length)).flatten()
-        };
-        let close = || {
-            let digits = (0..at).rev().take_while(|at| is_digit(*at)).take(3).count();
-            let before = at.checked_sub(digits + 1)?;
-            (digits > 0).then(|| cells.get(before)).flatten()
-        };
-        let taken = match cells.get(at) {
-            Some('(') => open(at + 1) == Some(&')'),
-            Some('<') => open(at + 1) == Some(&'>'),
-            Some('[') => open(at + 1) == Some(&']'),
-            Some(')') => close() == Some(&'('),
-            Some('>') => close() == Some(&'<'),
-            Some(']') => close() == Some(&'['),
-            Some('*') => behind(),
-            _ => false,
-        };
-        if taken { Brackets::Taken } else { Brackets::Left }
     }
 }
 
@@ -467,6 +436,10 @@ mod tests {
             ("-5---s7-", "1:5 6:./7"),
             ("-5-\\--3-", "1:5 6:.\\3"),
             ("-5~/7--", "1:5~ 4:/7"),
+            ("-./12-", "3:./12"),
+            ("0--.\\12-", "0:0 5:.\\12"),
+            ("-5/./(7)-", "1:5/. 6:./(7)"),
+            ("-7/.--9-", "1:7/. 6:9"),
             ("", ""),
         ] {
             assert_eq!(told(cells), (notes.to_string(), String::new()), "{cells}");
@@ -477,6 +450,9 @@ mod tests {
     fn what_is_guessed_of_a_sign_is_named() {
         for (cells, guess) in [
             ("-5----\\---", ADRIFT),
+            ("-11s12-", SLID),
+            ("-12S11-", SLID),
+            ("-s12-", FROM_BELOW),
             ("-[14]-", "`[14]` is a harmonic"),
             ("-12*---", "`12*` is a harmonic"),
             ("-5-/7-", "a slide comes from nowhere where no fret touches its sign: `/7`"),
@@ -495,6 +471,8 @@ mod tests {
             ("~--7", "~"),
             ("-7hp5-", "h"),
             ("-'7-", "'"),
+            ("-./-", ". /"),
+            ("-7.-", "."),
             ("-5tr7-", "tr"),
         ] {
             assert_eq!(told(cells).1, unread, "{cells}");

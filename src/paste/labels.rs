@@ -2,7 +2,7 @@
 
 use super::pieces::Stack;
 use super::row::Row;
-use crate::lesson::string_label::{Place, StringLabel, place, read_label};
+use crate::lesson::string_label::{RowString, StringLabel, place, read_label};
 use crate::neck::Tuning;
 use crate::theory::Pitch;
 
@@ -59,20 +59,29 @@ pub(super) fn are_by_habit<'s>(
     };
     stacks.all(|stack| {
         let letters = letters(stack);
-        letters.is_empty() || (!fits(&letters, tuning) && fits(&letters, &Tuning::standard()))
+        let by_habit = || usual(tuning.len()).is_some_and(|usual| fits(&letters, &usual));
+        letters.is_empty() || (!fits(&letters, tuning) && by_habit())
     })
+}
+
+/// The usual tuning of so many strings: a bass's of four.
+fn usual(strings: usize) -> Option<Tuning> {
+    match strings {
+        4 => Tuning::parse("E1 A1 D2 G2").ok(),
+        6 => Some(Tuning::standard()),
+        _ => None,
+    }
 }
 
 /// The strings of a tuning that rows mean which have the letters of the usual one.
 fn of_habit(labels: &[String], tuning: &Tuning) -> Option<Vec<String>> {
-    let standard = Tuning::standard();
     let read: Vec<StringLabel> =
         labels.iter().map(|label| read_label(label)).collect::<Option<_>>()?;
-    let places = place(&read, &standard).filter(|_| tuning.len() == standard.len())?;
+    let places = place(&read, &usual(tuning.len())?)?;
     let usual = usual_labels(tuning);
-    let string = |place: &Place| match place {
-        Place::Sure(string) => usual.get(tuning.number(*string).checked_sub(1)?).cloned(),
-        Place::Open(..) => None,
+    let string = |place: &RowString| match place {
+        RowString::Sure(string) => usual.get(tuning.number(*string).checked_sub(1)?).cloned(),
+        RowString::Open(..) => None,
     };
     places.iter().map(string).collect()
 }

@@ -1,6 +1,7 @@
 //! Lines: a row of tab, what is said about rows, shapes of chords, the name of a section, or words.
 
 use super::cues::{self, Held, Mark, RepeatSign};
+use super::endings;
 use super::letters;
 use super::remarks;
 use super::row::Row;
@@ -25,6 +26,7 @@ pub(super) enum Kind {
     Counts(Vec<Mark>),
     /// Strokes, each `d`, `u` or `x`.
     Strokes(Vec<Mark>),
+    Accents(Vec<Mark>),
     /// Plucking fingers.
     Fingers(Vec<Mark>),
     /// Letters that only the player knows.
@@ -36,12 +38,17 @@ pub(super) enum Kind {
     /// How often.
     Times(u8),
     Shapes(Vec<Shape>),
+    /// Endings of a repeat.
+    Endings(Vec<Mark>),
     /// The name of a section.
     Section(String),
     /// A rule across the page.
     Rule,
     Words,
 }
+
+/// How many rows with letters may be a whole system, or several.
+const WHOLE: [usize; 2] = [4, 6];
 
 /// Columns from one tab stop to the next.
 const TAB_STOP: usize = 8;
@@ -50,7 +57,7 @@ const TAB_STOP: usize = 8;
 pub(super) fn read(text: &str) -> Vec<Line> {
     let lines: Vec<Line> = text.lines().flat_map(|line| read_line(expanded(line))).collect();
     let groups = lines.chunk_by(|one, next| one.row().is_some() == next.row().is_some());
-    groups.flat_map(without_rules).collect()
+    groups.flat_map(|group| without_rules(&without_figures(group))).collect()
 }
 
 impl Line {
@@ -70,6 +77,26 @@ impl Line {
     pub fn is_blank(&self) -> bool {
         self.kind == Kind::Blank
     }
+}
+
+/// Lines that stand together, those of figures made what they say where all rows have their letters
+/// without them, or one stands alone and has gaps: counts with dashes between, fingers.
+fn without_figures(group: &[Line]) -> Vec<Line> {
+    let labelled = |line: &&Line| line.row().is_some_and(|row| row.label.is_some());
+    let rows = group.iter().filter(labelled).count();
+    let whole = WHOLE.iter().any(|height| rows.is_multiple_of(*height)) && rows > 0;
+    let alone = |line: &Line| group.len() == 1 && line.text.trim().contains(' ');
+    let is_bare = |line: &Line| line.row().is_some_and(|row| row.label.is_none());
+    let is_figures =
+        |line: &Line| (whole || alone(line)) && is_bare(line) && cues::is_figures(&line.text);
+    let lines = group.iter().map(|line| match is_figures(line) {
+        true => {
+            let kind = cues::counts(&line.text).map_or(Kind::Words, Kind::Counts);
+            Line { kind, ..line.clone() }
+        }
+        false => line.clone(),
+    });
+    lines.collect()
 }
 
 /// Lines that stand together, bare ones made rules across the page where they are: those above and
@@ -115,23 +142,41 @@ fn kind(text: &str) -> Kind {
         let counts = || cues::counts(text).map(Kind::Counts);
         let strokes = || cues::strokes(text).map(Kind::Strokes);
         let held = || cues::held(text).map(|(held, spans)| Kind::Held(held, spans));
+        let accents = || cues::accents(text).map(Kind::Accents);
         let fingers = || letters::fingers(text).map(Kind::Fingers);
         let letters = || letters::letters(text).map(Kind::Letters);
         let repeat = || cues::repeat_sign(text).map(Kind::Repeat);
         let said = chords.or_else(counts).or_else(strokes).or_else(held);
-        said.or_else(fingers).or_else(letters).or_else(repeat)
+        said.or_else(accents).or_else(fingers).or_else(letters).or_else(repeat)
     };
-    let row = Row::read(text).map(Kind::Row);
+    let endings = endings::read(text).map(Kind::Endings);
+    let is_row = |row: &Row| row.label.is_some() || !cues::is_counted(text);
+    let row = || Row::read(text).filter(is_row).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
     let section = || sections::name(trimmed).map(Kind::Section);
-    let is_rule = trimmed.chars().count() > 2
-        && trimmed
-            .chars()
-            .all(|c| matches!(c, '-' | '=' | '_' | '*' | '~' | '#' | '.' | '+' | ' '));
-    let rule = || is_rule.then_some(Kind::Rule);
-    let found = row.or_else(cue).or_else(times).or_else(shapes).or_else(section).or_else(rule);
+    let rule = || is_rule(trimmed).then_some(Kind::Rule);
+    let found = endings
+        .or_else(row)
+        .or_else(cue)
+        .or_else(times)
+        .or_else(shapes)
+        .or_else(section)
+        .or_else(rule);
     found.unwrap_or(Kind::Words)
+}
+
+/// Whether a line is one sign over and over, or several of those that are drawn across a page.
+fn is_rule(line: &str) -> bool {
+    let is_drawn =
+        |c: char| matches!(c, '-' | '=' | '_' | '*' | '~' | '#' | '.' | '+' | ' ' | '─' | '═');
+    // The corners of a box.
+    let inner = line.trim_matches(|c: char| {
+        matches!(c, '/' | '\\' | '\'' | '`' | ',' | '╔' | '╗' | '╚' | '╝' | '┌' | '┐' | '└' | '┘')
+    });
+    // What has wide gaps stands under columns and is no rule.
+    let is_even = !inner.trim().contains("  ") || cues::waves(line).is_some();
+    inner.chars().count() > 2 && is_even && inner.chars().all(is_drawn)
 }
 
 /// A line with spaces for its tab characters.
@@ -147,4 +192,32 @@ fn expanded(line: &str) -> String {
         column += width;
     }
     expanded
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_above_lettered_rows_are_no_string() {
+        let rows = |letters: &str| -> String {
+            letters.chars().map(|letter| format!("{letter}|-0-2-3-|\n")).collect()
+        };
+        for (text, kind) in [
+            (format!("--1-2-3--\n{}", rows("GDAE")), Some("counts")),
+            (format!("1 - 3 - 2 -\n{}", rows("eBGDAE")), Some("words")),
+            ("1-&-4-&-3-&".to_string(), Some("words")),
+            ("1 - 3 - 2 - 4".to_string(), Some("words")),
+            ("--3---2---".to_string(), None),
+            ("1-&-2-&-3-&".to_string(), Some("counts")),
+            (format!("--1-2-3--\n{}", rows("BGDAE")), None),
+        ] {
+            let kinds = read(&text).into_iter().next().map(|line| match line.kind {
+                Kind::Counts(_) => "counts",
+                Kind::Words => "words",
+                _ => "row",
+            });
+            assert_eq!(kinds.filter(|kind| *kind != "row"), kind, "{text}");
+        }
+    }
 }

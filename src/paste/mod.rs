@@ -1,21 +1,28 @@
 //! Old tabs in plain text, made into lessons.
 //!
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
-//! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, `titles`
-//! the title; `pieces` stacks the rows up with what is said about them; `bars` lays the rows of a stack side by side and
-//! cuts them; `wrapped` joins bars again that two lines share; `frets` reads what stands in a row, `rhythm` guesses
-//! counts from the spacing, `system` puts both together, `slots` finds each sign a place and `block` writes a riff.
-//! `words` writes all other lines as headings, changes (`chart`), shapes or prose. Nothing is dropped, and every guess
-//! is marked with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
+//! `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, each of
+//! its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out of its `frames`; `pieces` stacks
+//! the rows up with what is said about them; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
+//! bars again that two lines share; `frets` reads what stands in a row (`around` a fret), `rhythm` guesses counts from
+//! the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a place, `signs`
+//! proves repeat signs and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`), shapes
+//! or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed` and says what was
+//! guessed; `report` tells the author.
 
+mod around;
 mod bars;
 mod block;
+mod capo;
 mod chart;
 mod cues;
+mod endings;
+mod frames;
 mod frets;
 mod labels;
 mod letters;
 mod lines;
+mod parts;
 mod pieces;
 mod remarks;
 mod report;
@@ -24,6 +31,7 @@ mod row;
 mod sections;
 mod settings;
 mod shapes;
+mod signs;
 mod slots;
 mod sung;
 mod system;
@@ -133,8 +141,9 @@ pub fn decoded(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::findings::Weight;
-    use crate::lesson::folder::MemoryFolder;
+    use crate::checks::elaborate;
+    use crate::findings::{Findings, Source, Weight};
+    use crate::lesson::{self, world::MemoryWorld};
     use proptest::prelude::*;
 
     fn digits(text: &str) -> [usize; 10] {
@@ -143,9 +152,11 @@ mod tests {
         counts
     }
 
-    fn faults(lesson: &str) -> Vec<String> {
-        let checked = crate::check("tab.md", lesson.as_bytes(), &MemoryFolder::default());
-        let faults = checked.findings.iter().filter(|found| found.weight == Weight::Fault);
+    fn faults(made: &str) -> Vec<String> {
+        let mut findings = Findings::default();
+        let source = Source::new("tab.md", made.as_bytes());
+        elaborate(lesson::read(&source, &MemoryWorld::default(), &mut findings), &mut findings);
+        let faults = findings.list().iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }
 

@@ -4,7 +4,7 @@
 use super::bars;
 use super::cues::{self, Held, Mark, RepeatSign};
 use super::lines::{Kind, Line};
-use super::remarks::{self, Place, Remark};
+use super::remarks::{self, Remark, RemarkPlace};
 use super::row::Row;
 use super::sung;
 
@@ -30,11 +30,14 @@ pub(super) struct Cues {
     pub chords: Option<Cue>,
     pub counts: Option<Cue>,
     pub strokes: Option<Cue>,
+    pub accents: Option<Cue>,
     /// Plucking fingers.
     pub fingers: Option<Cue>,
     /// Letters that only the player knows.
     pub letters: Option<Cue>,
     pub sung: Option<Cue>,
+    /// Endings of a repeat.
+    pub endings: Option<Cue>,
     pub held: Vec<HeldCue>,
     /// How often it is played, and the words that say so.
     pub times: Option<(u8, String)>,
@@ -85,8 +88,9 @@ pub(super) fn gather(lines: Vec<Line>) -> Vec<Piece> {
     for line in lines {
         match line.kind {
             Kind::Row(row) => {
-                if let Some(first) = between.first() {
-                    let one_system = !first.is_blank() && between.len() <= LINES_BETWEEN;
+                if !between.is_empty() {
+                    let touching = !between.iter().any(Line::is_blank);
+                    let one_system = touching && between.len() <= LINES_BETWEEN;
                     // Remarks between the rows of one system stand before it.
                     if one_system && !run.is_empty() && run.len() < GUITAR && !is_whole(&run, &row)
                     {
@@ -168,20 +172,31 @@ impl Gathering {
     /// speak of it.
     fn between(&mut self, lines: Vec<Line>, last: bool) {
         let blank = lines.iter().position(Line::is_blank);
-        let touching = blank.unwrap_or(lines.len());
+        let touching = if self.words.is_empty() { blank.unwrap_or(lines.len()) } else { 0 };
         let apart = last || blank.is_some();
         let mut lines = lines.into_iter().enumerate().peekable();
         while let Some((index, line)) = lines.next_if(|(index, _)| *index < touching) {
             let next_is_words = lines.peek().is_some_and(|(_, next)| next.kind == Kind::Words);
-            match self.below(line, apart, index + 1 < touching && next_is_words) {
-                None => {}
-                Some(line) => {
-                    self.words.push(line);
-                    break;
-                }
-            }
+            let over_words = index + 1 < touching && next_is_words;
+            let line = self.remark(line).and_then(|line| self.below(line, apart, over_words));
+            self.words.extend(line);
         }
         self.words.extend(lines.map(|(_, line)| line));
+    }
+
+    /// Gives the last system the remarks of a line beneath it, if these stand under its columns.
+    fn remark(&mut self, line: Line) -> Option<Line> {
+        let Some(Piece::Riff(stacks)) = self.pieces.last_mut() else { return Some(line) };
+        let is_about = line.kind == Kind::Words
+            && (remarks::points_up(&line.text)
+                || (self.words.is_empty()
+                    && remarks::is_set_in(&line.text)
+                    && !sung::looks_sung(&line.text)));
+        let Some(stack) = stacks.last_mut().filter(|_| is_about) else { return Some(line) };
+        let remarks = remarks::parts(&line.text).into_iter();
+        let remark = |(column, text)| Remark { text, place: RemarkPlace::Beneath(column) };
+        stack.cues.remarks.extend(remarks.map(remark));
+        None
     }
 
     /// Gives the last system a line beneath it, unless the line speaks of something else.
@@ -195,6 +210,7 @@ impl Gathering {
             Kind::Words => sung::looks_sung(&line.text),
             Kind::Counts(_) => apart || said.counts.is_none(),
             Kind::Strokes(_) => apart || said.strokes.is_none(),
+            Kind::Accents(_) => apart || said.accents.is_none(),
             Kind::Chords(_) => apart && !over_words && said.chords.is_none(),
             Kind::Held(..) => apart,
             Kind::Rule => apart && cues::waves(&line.text).is_some(),
@@ -203,12 +219,6 @@ impl Gathering {
             Kind::Times(_) | Kind::Repeat(RepeatSign::End(_)) => true,
             _ => false,
         };
-        if apart && !free && line.kind == Kind::Words && remarks::is_set_in(&line.text) {
-            let column = line.text.chars().take_while(|c| *c == ' ').count();
-            let text = line.text.trim().to_string();
-            said.remarks.push(Remark { text, place: Place::Beneath(column) });
-            return None;
-        }
         let is_words = line.kind == Kind::Words;
         if free { said.take(line, is_words) } else { Some(line) }
     }
@@ -243,7 +253,7 @@ impl Stack {
             if text.is_empty() || again || self.cues.repeats(text) {
                 continue;
             }
-            let place = Place::Behind(row);
+            let place = RemarkPlace::Behind(row);
             self.cues.remarks.push(Remark { text: text.to_string(), place });
             last = Some(text);
         }
@@ -258,8 +268,10 @@ impl Cues {
             Kind::Chords(_) => &mut self.chords,
             Kind::Counts(_) => &mut self.counts,
             Kind::Strokes(_) => &mut self.strokes,
+            Kind::Accents(_) => &mut self.accents,
             Kind::Fingers(_) => &mut self.fingers,
             Kind::Letters(_) => &mut self.letters,
+            Kind::Endings(_) => &mut self.endings,
             Kind::Words if sung => &mut self.sung,
             Kind::Repeat(RepeatSign::Start) if self.opens.is_none() => {
                 self.opens = Some(text.trim().to_string());
@@ -293,8 +305,10 @@ impl Cues {
             Kind::Chords(marks)
             | Kind::Counts(marks)
             | Kind::Strokes(marks)
+            | Kind::Accents(marks)
             | Kind::Fingers(marks)
-            | Kind::Letters(marks) => marks,
+            | Kind::Letters(marks)
+            | Kind::Endings(marks) => marks,
             _ => sung::syllables(&text),
         };
         *place = Some(Cue { marks, text });

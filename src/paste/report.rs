@@ -1,6 +1,7 @@
 //! What is said to the author of an old tab about the lesson that was made of it.
 
 use super::words::Tally;
+use crate::words::numbered;
 
 /// How much was made.
 #[derive(Debug, Default)]
@@ -37,9 +38,9 @@ impl Made {
             &mut report,
         );
         let words = &self.words;
-        let kept = told(words.prose.len(), "line");
+        let kept = numbered(words.prose.len(), "line");
         list(&format!("Kept as prose: {kept}:"), &begun(&words.prose), &mut report);
-        let kept = told(words.as_they_stand.len(), "line");
+        let kept = numbered(words.as_they_stand.len(), "line");
         list(
             &format!("Kept as they stand, since their columns matter: {kept}:"),
             &begun(&words.as_they_stand),
@@ -50,11 +51,11 @@ impl Made {
 
     fn made(&self) -> String {
         let words = &self.words;
-        let bars = told(self.bars, "bar");
+        let bars = numbered(self.bars, "bar");
         let parts = [
-            (self.riffs, format!("{} with {bars}", told(self.riffs, "tab"))),
-            (words.progressions, told(words.progressions, "progression")),
-            (words.shapes, told(words.shapes, "chord shape")),
+            (self.riffs, format!("{} with {bars}", numbered(self.riffs, "tab"))),
+            (words.progressions, numbered(words.progressions, "progression")),
+            (words.shapes, numbered(words.shapes, "chord shape")),
         ];
         let parts: Vec<String> =
             parts.into_iter().filter(|(number, _)| *number > 0).map(|(_, part)| part).collect();
@@ -102,12 +103,5 @@ fn list(head: &str, lines: &[String], report: &mut Vec<String>) {
     report.extend(lines.iter().take(MOST_LISTED).cloned());
     if let Some(more) = lines.len().checked_sub(MOST_LISTED).filter(|more| *more > 0) {
         report.push(format!("  and {more} more"));
-    }
-}
-
-fn told(number: usize, what: &str) -> String {
-    match number {
-        1 => format!("1 {what}"),
-        number => format!("{number} {what}s"),
     }
 }

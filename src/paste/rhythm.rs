@@ -2,6 +2,8 @@
 
 use super::cues::Mark;
 use crate::theory::Meter;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 /// Where the moments of a bar fall.
 #[derive(Debug, PartialEq)]
@@ -72,9 +74,10 @@ impl Grid {
 fn stepped(columns: &[usize], meter: Meter, parts: &[usize]) -> Option<Fit> {
     let gaps: Vec<usize> =
         columns.windows(2).filter_map(|two| Some(two.get(1)? - two.first()?)).collect();
-    let alike = |gap: &usize| gaps.iter().filter(|other| *other == gap).count();
-    let step = gaps.iter().max_by_key(|gap| (alike(gap), std::cmp::Reverse(**gap)))?;
-    if gaps.len() < FEWEST_STEPS || alike(step) * 2 < gaps.len() {
+    let mut alike: BTreeMap<usize, usize> = BTreeMap::new();
+    gaps.iter().for_each(|gap| *alike.entry(*gap).or_default() += 1);
+    let (step, often) = alike.into_iter().max_by_key(|(gap, often)| (*often, Reverse(*gap)))?;
+    if gaps.len() < FEWEST_STEPS || often * 2 < gaps.len() {
         return None;
     }
     let steps = |gap: &usize| ((gap + step / 2) / step).max(1);

@@ -50,13 +50,15 @@ impl Row {
         let label = label_at(characters.get(indent..)?);
         let behind = indent + label.as_ref().map_or(0, |label| label.chars().count());
         let gap = characters.get(behind..)?.iter().take_while(|c| **c == ' ').count();
-        let start = behind + gap;
+        let start = behind
+            + gap
+            + label.as_ref().map_or(0, |_| colon_before_line(&characters, behind + gap));
         let rest = characters.get(start..)?;
         let opens = rest
             .first()
             .is_some_and(|c| is_bar_line(*c) || is_dash(*c) || c.is_ascii_digit() || *c == ':');
         let (cells, remark) = parted(rest);
-        let cells = with_bar_lines(cells);
+        let cells = with_bar_lines(cells, label.is_some());
         let is_closed = |cell: Option<&char>| cell.is_some_and(|c| is_bar_line(*c));
         let closed = is_closed(cells.first()) && is_closed(cells.last()) && label.is_some();
         let is_row = opens && is_tab(&cells, if closed { FEWEST_BETWEEN } else { FEWEST_DASHES });
@@ -103,10 +105,22 @@ fn label_at(characters: &[char]) -> Option<String> {
     letter.or_else(number)
 }
 
-/// Cells in which colons are bar lines where there are no others.
-fn with_bar_lines(cells: &[char]) -> Vec<char> {
+/// How many columns a colon behind a label takes, with its spaces, where the first bar line follows it: `E: |`.
+fn colon_before_line(characters: &[char], at: usize) -> usize {
+    let behind = characters.get(at..).and_then(|rest| rest.strip_prefix(&[':']));
+    let spaces = behind.map(|rest| rest.iter().take_while(|c| **c == ' ').count());
+    let closed =
+        |spaces: &usize| behind.and_then(|rest| rest.get(*spaces)).is_some_and(|c| is_bar_line(*c));
+    spaces.filter(closed).map_or(0, |spaces| spaces + 1)
+}
+
+/// Cells in which colons are bar lines: the one that parts a label from its row, and all where there
+/// are no others.
+fn with_bar_lines(cells: &[char], labelled: bool) -> Vec<char> {
     let ruled = cells.iter().any(|c| is_bar_line(*c));
-    cells.iter().map(|c| if *c == ':' && !ruled { '|' } else { *c }).collect()
+    let is_line = |at: usize| !ruled || (labelled && at == 0);
+    let cells = cells.iter().enumerate();
+    cells.map(|(at, c)| if *c == ':' && is_line(at) { '|' } else { *c }).collect()
 }
 
 /// The tab of a row, and the words behind it.
@@ -127,7 +141,7 @@ fn row_length(rest: &[char]) -> usize {
         let parted = behind.is_empty() || behind.starts_with(' ');
         let goes_on = !remarks::is_pointing(words)
             && words.starts_with(|c: char| is_dash(c) || is_bar_line(c) || c.is_ascii_digit());
-        parted && (!goes_on || cues::times(words).is_some())
+        parted && (!goes_on || cues::times_first(words).is_some())
     };
     let lines = rest.iter().enumerate().filter(|(_, c)| is_bar_line(**c)).map(|(at, _)| at);
     if let Some(last) = lines.into_iter().find(|at| closes(*at)) {
@@ -180,6 +194,9 @@ mod tests {
             ("  Eb||--0--2--||  (x3)", "Eb", "||--0--2--||", "(x3)"),
             ("1|--0--2--|", "1", "|--0--2--|", ""),
             ("1:--0--2--:", "1", "|--0--2--|", ""),
+            ("E:0--2--|3--|", "E", "|0--2--|3--|", ""),
+            ("E: |--2--|--:|", "E", "|--2--|--:|", ""),
+            ("E|--0--*|  6 times - fade", "E", "|--0--*|", "6 times - fade"),
             ("E|--0--3--|--x4", "E", "|--0--3--|", "x4"),
             ("E|--0--3--|x4", "E", "|--0--3--|", "x4"),
             ("E|--0--3--|--x4--|", "E", "|--0--3--|", "x4"),

@@ -1,6 +1,8 @@
 //! What an old tab says that a lesson's header can say: title, key, tempo, tuning, capo, meter.
 
+use super::capo;
 use super::lines::{Kind, Line};
+use super::parts;
 use super::titles;
 use crate::neck::Tuning;
 use crate::theory::{Key, Meter};
@@ -25,10 +27,12 @@ impl Settings {
 }
 
 /// Tunings that go by name, with their strings, the lowest first.
-const NAMED: [(&str, &str); 12] = [
+const NAMED: [(&str, &str); 14] = [
     ("drop d", "D A D G B E"),
     ("drop c", "C G C F A D"),
     ("half step down", "Eb Ab Db Gb Bb Eb"),
+    ("1/2 step down", "Eb Ab Db Gb Bb Eb"),
+    ("down 1/2 step", "Eb Ab Db Gb Bb Eb"),
     ("half-step down", "Eb Ab Db Gb Bb Eb"),
     ("whole step down", "D G C F A D"),
     ("full step down", "D G C F A D"),
@@ -43,9 +47,6 @@ const NAMED: [(&str, &str); 12] = [
 /// The meters that are looked for among words.
 const METERS: [&str; 10] = ["2/4", "3/4", "4/4", "5/4", "6/4", "7/8", "6/8", "9/8", "12/8", "3/8"];
 
-/// The highest fret that a capo is looked for on.
-const HIGHEST_CAPO: u8 = 12;
-
 /// The tempos that a header takes, in quarter notes a minute.
 const TEMPOS: std::ops::RangeInclusive<u16> = 20..=400;
 
@@ -55,11 +56,14 @@ const FINDERS: [fn(&str) -> Option<Said>; 5] = [key_in, tempo_in, tuning_in, cap
 /// A value that a line says for a key of the header.
 struct Said {
     key: &'static str,
+    /// As the header has it.
     value: String,
+    /// As the line has it.
+    written: String,
 }
 
-/// Looks through the lines for what a header says; the first that is said of each holds. A line that
-/// says just that is taken out, a sentence stays.
+/// Looks through the lines for what a header says; the first that is said of each holds. A line, or
+/// a part of it, that says just that is taken out, a sentence stays.
 pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
     let title = titles::take(lines);
     let mut header: Vec<String> = title.iter().map(|(line, _)| line.clone()).collect();
@@ -70,34 +74,67 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         lines: Vec::new(),
     };
     for find in FINDERS {
-        let found = lines.iter().enumerate().find_map(|(index, line)| {
-            let said = find(&line.text).filter(|_| matches!(line.kind, Kind::Words))?;
-            Some((index, said))
+        let found = lines.iter_mut().filter(|line| line.kind == Kind::Words).find_map(|line| {
+            let parts = parts::of(&line.text);
+            let said = parts.into_iter().find_map(|part| {
+                let said = find(&parts::without_leaders(line.text.get(part.clone())?))?;
+                Some((part, said))
+            });
+            Some((line, said?))
         });
-        let Some((index, said)) = found else { continue };
+        let Some((line, (part, said))) = found else { continue };
         settings.obey(&said);
-        let Some(line) = lines.get_mut(index) else { continue };
-        let text = line.text.trim();
-        let entry = format!("{}: {}", said.key, said.value);
-        let comment = match says_just(text, &said) {
-            true if squeezed(text) == squeezed(&entry) => None,
-            true => Some(format!("# from the words `{text}`")),
-            false => Some(format!("# guessed: the {}, from the words `{text}`", said.key)),
-        };
         // The usual tuning and meter go without saying.
-        let usual = entry == "meter: 4/4" || (said.key == "tuning" && settings.tuning.is_none());
+        let usual = (said.key == "meter" && settings.meter == Meter::COMMON)
+            || (said.key == "tuning" && settings.tuning.is_none());
         if usual {
             continue;
         }
-        let just = says_just(text, &said);
-        header.extend(comment);
-        header.push(entry);
-        if just {
-            *line = Line { text: String::new(), kind: Kind::Blank };
+        let text = line.text.get(part.clone()).unwrap_or_default().to_string();
+        header.extend(said.comment(&text));
+        header.push(said.entry());
+        if said.is_all_of(&text) {
+            line.text = parts::without(&line.text, part);
+            line.kind = if line.text.is_empty() { Kind::Blank } else { Kind::Words };
         }
     }
     settings.lines = header;
     settings
+}
+
+impl Said {
+    /// What is said in the words that stand there, which need not be the header's.
+    fn new(key: &'static str, value: impl Into<String>) -> Said {
+        let value = value.into();
+        Said { key, written: value.clone(), value }
+    }
+
+    /// The header's line for it.
+    fn entry(&self) -> String {
+        format!("{}: {}", self.key, self.value)
+    }
+
+    /// Where it comes from, unless the words are the header's own.
+    fn comment(&self, text: &str) -> Option<String> {
+        match self.is_all_of(text) {
+            true if squeezed(text) == squeezed(&self.entry()) => None,
+            true => Some(format!("# from the words `{text}`")),
+            false => Some(format!("# guessed: the {}, from the words `{text}`", self.key)),
+        }
+    }
+
+    /// Whether words are the value behind the key, or behind a colon or a sign of equality.
+    fn is_all_of(&self, text: &str) -> bool {
+        let text = parts::without_leaders(text);
+        let is_value = |words: &str| squeezed(words) == squeezed(&self.written);
+        let by_sign = text
+            .split_once([':', '='])
+            .is_some_and(|(word, value)| word.split_whitespace().count() <= 2 && is_value(value));
+        let by_key = text
+            .split_once(' ')
+            .is_some_and(|(word, value)| word.eq_ignore_ascii_case(self.key) && is_value(value));
+        by_sign || by_key
+    }
 }
 
 impl Settings {
@@ -113,22 +150,21 @@ impl Settings {
     }
 }
 
-/// Whether a line is a word, a colon or a sign of equality, and the value.
-fn says_just(line: &str, said: &Said) -> bool {
-    let parted = line.split_once([':', '=']);
-    parted.is_some_and(|(word, value)| {
-        word.split_whitespace().count() <= 2 && squeezed(value) == squeezed(&said.value)
-    })
-}
-
 /// A text in small letters without its spaces.
 fn squeezed(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 
-/// Whether a line says something that a header says otherwise than as its title.
+/// Whether a line says something that a header says otherwise than as its title, or begins to.
 pub(super) fn is_setting(line: &str) -> bool {
-    FINDERS.iter().any(|find| find(line).is_some())
+    let begins = |word: &&str| {
+        let front = line.trim_start().get(..word.len());
+        front.is_some_and(|front| front.eq_ignore_ascii_case(word))
+    };
+    let parts = parts::of(line).into_iter().filter_map(|part| line.get(part));
+    let mut parts = parts.map(parts::without_leaders);
+    ["capo", "tuning"].iter().any(begins)
+        || parts.any(|part| FINDERS.iter().any(|find| find(&part).is_some()))
 }
 
 /// What stands behind a word of a line, the signs between left out.
@@ -151,7 +187,7 @@ fn key_in(line: &str) -> Option<Said> {
         let name = name.trim_end_matches(['.', '!']);
         Key::parse(name).map(|_| name.to_string())
     })?;
-    key.starts_with(char::is_uppercase).then_some(Said { key: "key", value: key })
+    key.starts_with(char::is_uppercase).then(|| Said::new("key", key))
 }
 
 /// The words before a tempo, and whether it must stand behind a colon or a sign of equality.
@@ -164,6 +200,34 @@ const TEMPO_WORDS: [(&str, bool); 8] = [
     ("q", true),
     ("quarter", true),
     ("speed", true),
+];
+
+/// Words that say how fast, with those that go with them.
+const FEELS: [&str; 24] = [
+    "slow",
+    "slowly",
+    "moderate",
+    "moderately",
+    "moderato",
+    "medium",
+    "fast",
+    "quick",
+    "quickly",
+    "lively",
+    "brisk",
+    "easy",
+    "gently",
+    "andante",
+    "adagio",
+    "allegro",
+    "largo",
+    "lento",
+    "presto",
+    "very",
+    "fairly",
+    "rather",
+    "not",
+    "too",
 ];
 
 fn tempo_in(line: &str) -> Option<Said> {
@@ -187,8 +251,18 @@ fn tempo_in(line: &str) -> Option<Said> {
         let said = !by_sign || (sign.ends_with([':', '=']) && starts_near(rest));
         said.then(|| digits(rest)).flatten()
     });
-    let tempo = after.or_else(before_bpm)?;
-    Some(Said { key: "tempo", value: tempo.to_string() })
+    let felt = || felt(&lower).and_then(digits);
+    let tempo = after.or_else(before_bpm).or_else(felt)?;
+    Some(Said::new("tempo", tempo.to_string()))
+}
+
+/// The number behind words that say how fast, where there is nothing else: `Moderately slow, 84`.
+fn felt(lower: &str) -> Option<&str> {
+    let (front, number) = lower.trim().rsplit_once(' ')?;
+    let number = number.trim_matches(['(', ')']);
+    let is_feel = |word: &str| FEELS.contains(&word.trim_matches(|c: char| !c.is_alphabetic()));
+    let all = front.split_whitespace().all(is_feel) && number.chars().all(|c| c.is_ascii_digit());
+    all.then_some(number)
 }
 
 /// Whether a number is said at once, or after a sign or a word that makes it a rough one.
@@ -203,7 +277,10 @@ fn starts_near(rest: &str) -> bool {
 /// The open strings that a line names.
 fn tuning_in(line: &str) -> Option<Said> {
     let lower = line.to_lowercase();
-    let said = |letters: &str| Some(Said { key: "tuning", value: letters.to_string() });
+    let said = |letters: &str| Some(Said::new("tuning", letters));
+    if let Some(letters) = spelled(line).filter(|_| speaks_of_tuning(&lower)) {
+        return said(&letters);
+    }
     if let Some((_, letters)) = NAMED.iter().find(|(name, _)| lower.contains(name)) {
         return said(letters);
     }
@@ -217,13 +294,25 @@ fn tuning_in(line: &str) -> Option<Said> {
     said(&letters)
 }
 
+/// Whether a line in small letters speaks of how the strings are tuned.
+fn speaks_of_tuning(lower: &str) -> bool {
+    ["tuning", "tuned", "tune", "step down", "steps down", "down"]
+        .iter()
+        .any(|word| lower.contains(word))
+}
+
+/// The notes that a line spells out in brackets, a string each.
+fn spelled(line: &str) -> Option<String> {
+    let (_, behind) = line.split_once(['(', '['])?;
+    let (notes, _) = behind.split_once([')', ']'])?;
+    let notes = notes.replace(['-', ','], " ");
+    let apart = notes.split_whitespace().count() > 2;
+    (apart && Tuning::parse(&notes).is_ok()).then_some(notes)
+}
+
 fn capo_in(line: &str) -> Option<Said> {
-    let lower = line.to_lowercase();
-    let (_, rest) = lower.split_once("capo")?;
-    let digits: String =
-        rest.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
-    let capo: u8 = digits.parse().ok().filter(|capo| (1..=HIGHEST_CAPO).contains(capo))?;
-    Some(Said { key: "capo", value: capo.to_string() })
+    let (value, written) = capo::read(line)?;
+    Some(Said { key: "capo", value: value.to_string(), written })
 }
 
 fn meter_in(line: &str) -> Option<Said> {
@@ -231,7 +320,7 @@ fn meter_in(line: &str) -> Option<Said> {
     let speaks = ["time", "meter", "metre"].iter().any(|word| lower.contains(word));
     let word = lower.split([' ', '(', ')', ',', ';', ':']).find(|word| METERS.contains(word))?;
     let said = speaks || lower.trim() == word;
-    said.then(|| Said { key: "meter", value: word.to_string() })
+    said.then(|| Said::new("meter", word))
 }
 
 #[cfg(test)]
@@ -252,7 +341,28 @@ mod tests {
             ("tuned to D-A-D-G-A-D.", "tuning: D A D G A D"),
             ("it is in Drop D", "tuning: D A D G B E"),
             ("Capo on 3rd fret", "capo: 3"),
-            ("capo II", ""),
+            ("capo II", "capo: 2"),
+            ("Capo V.", "capo: 5"),
+            ("Capo....: 3", "capo: 3"),
+            ("capo 4th fret (sounds in A)", "capo: 4"),
+            ("Capo: none / 2 live", ""),
+            ("Capo optional (I use 2 or 4)", ""),
+            ("capo I think 3", ""),
+            ("no capo, verse 2", ""),
+            ("the capo helps in verse 2", ""),
+            ("Capo: 2 or 4", ""),
+            ("da capo, 2 times", ""),
+            ("Moderately slow, 84", "tempo: 84"),
+            ("Not too fast (96)", "tempo: 96"),
+            ("slow down at bar 40", ""),
+            ("tuned down 1/2 step (Eb Ab Db Gb)", "tuning: Eb Ab Db Gb"),
+            ("tuned down 1/2 step", "tuning: Eb Ab Db Gb Bb Eb"),
+            ("half step down (Eb-Ab-Db-Gb-Bb-Eb)", "tuning: Eb Ab Db Gb Bb Eb"),
+            (
+                "Capo II            Tuning DADGBE            Moderately slow, 84",
+                "tempo: 84 tuning: DADGBE capo: 2",
+            ),
+            ("Key: G | Capo: 3; Tempo:   90 | 3/4 time", "key: G tempo: 90 capo: 3 meter: 3/4"),
             ("time: 6/8", "meter: 6/8"),
             ("3/4", "meter: 3/4"),
             ("play 3/4 of it", ""),
@@ -279,6 +389,11 @@ mod tests {
             ("Title: Wet Coats", "title: Wet Coats"),
             ("WET COATS (first try)\n\nla", "title: WET COATS (first try)"),
             ("~~~ WET COATS ~~~", "title: WET COATS"),
+            ("Title....: Grey Mill", "title: Grey Mill"),
+            ("Title ........ Grey Mill", "title: Grey Mill"),
+            ("* Grey Mill *", "title: Grey Mill"),
+            ("| Title: Grey Mill |", "title: Grey Mill"),
+            ("tune... down a bit", ""),
             ("here is the verse", ""),
             ("Then stop.", ""),
         ] {
@@ -286,6 +401,26 @@ mod tests {
             let lines: Vec<&str> = said.lines().filter(|line| !line.starts_with('#')).collect();
             assert_eq!(lines.join(" "), expected, "{text}");
         }
+    }
+
+    #[test]
+    fn a_frame_around_the_title_is_no_line() {
+        for text in [
+            "+-----------+\n| Grey Mill |\n+-----------+",
+            "===========\nGrey Mill\n===========",
+            "***********\n*         *\n* Grey Mill *\n*         *\n***********",
+            "/=========\\\n| Grey Mill |\n\\=========/",
+            "╔═════════╗\n║ Grey Mill ║\n╚═════════╝",
+            "=====\nTitle...: Grey Mill\n=====",
+        ] {
+            let mut lines = lines::read(text);
+            assert_eq!(take(&mut lines).title.as_deref(), Some("Grey Mill"), "{text}");
+            assert!(lines.iter().all(Line::is_blank), "{text}: {lines:?}");
+        }
+        let mut lines = lines::read("+-----+\n| Grey Mill |\n| by the weir |\n+-----+\nla");
+        take(&mut lines);
+        let left: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
+        assert_eq!(left, ["by the weir", "la"]);
     }
 
     #[test]
@@ -301,6 +436,11 @@ mod tests {
             ("Tempo: about 100", true, 1),
             ("capo 2 for me", true, 1),
             ("Tuning: EADGBE", false, 1),
+            ("Capo II", false, 0),
+            ("Capo: none / 2 live", false, 1),
+            ("Capo II   Tuning DADGBE", false, 0),
+            ("| Capo: 2 |", false, 0),
+            ("Capo 2   for two voices", false, 1),
         ] {
             let (said, kept) = header(text);
             assert_eq!((said.contains("# guessed"), kept), (guessed, left), "{text}: {said}");

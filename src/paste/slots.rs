@@ -16,7 +16,10 @@ pub(super) struct Slot<'b> {
     pub notes: &'b [(usize, String)],
     pub count: String,
     pub chord: String,
+    /// The ending of a repeat that begins here.
+    pub ending: String,
     pub stroke: String,
+    pub accented: bool,
     /// The plucking finger.
     pub right: String,
     /// A letter that only the player knows.

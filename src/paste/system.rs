@@ -47,6 +47,8 @@ pub(super) struct Measure {
     /// When they are, if that is known or can be guessed.
     pub clock: Option<Clock>,
     pub end: BarLine,
+    /// The ending of a repeat that begins with it; empty where none does.
+    pub ending: String,
 }
 
 /// When the moments of a bar are.
@@ -76,26 +78,28 @@ impl<'s> System<'s> {
             start: cut.start,
             bars: Vec::new(),
             unread: Vec::new(),
-            guesses: BTreeSet::new(),
+            guesses: cut.guesses,
             merged: Vec::new(),
             shift: 0,
         };
-        let mut played = system.rows(&cut.bars);
+        let bars = cut.bars;
+        let mut played = system.rows(&bars);
         join(&mut played);
         let moments: Vec<Vec<Moment>> = played.iter().map(|rows| moments(rows)).collect();
         let merged = |moments: &Vec<Moment>| moments.iter().any(|moment| moment.merged);
-        let bars = moments.iter().enumerate().filter(|(_, moments)| merged(moments));
-        system.merged = bars.map(|(index, _)| index).collect();
-        let lead = lead(&cut.bars, &moments, meter);
-        let typed = system.typed(&cut.bars, &moments, meter);
+        let with_merged = moments.iter().enumerate().filter(|(_, moments)| merged(moments));
+        system.merged = with_merged.map(|(index, _)| index).collect();
+        let lead = lead(&bars, &moments, meter);
+        let typed = system.typed(&bars, &moments, meter);
         let mut typed = typed.into_iter().flatten();
-        for (bar, moments) in cut.bars.iter().zip(moments) {
+        for (bar, moments) in bars.iter().zip(moments) {
             let (columns, width) = spacing(bar, &moments, lead);
             let guess = Grid::guess(&columns, width, meter).filter(|_| width <= WIDEST_BAR);
             let guess = guess.map(|(_, grid)| Clock::Guessed(grid, lead));
             let clock = typed.next().map(|(marks, at)| Clock::Typed(marks, at)).or(guess);
             let (from, end) = (bar.from, bar.end);
-            system.bars.push(Measure { from, width: columns_of(bar), moments, clock, end });
+            let (width, ending) = (columns_of(bar), String::new());
+            system.bars.push(Measure { from, width, moments, clock, end, ending });
         }
         system
     }
@@ -185,6 +189,7 @@ impl<'s> System<'s> {
         let mut bars: Vec<Vec<Slot<'_>>> = Vec::new();
         for ((bar, words), chords) in self.bars.iter().zip(words).zip(chords) {
             let mut slots = slots::of(bar, words, chords.len(), meter, counted);
+            slots.iter_mut().take(1).for_each(|slot| slot.ending = bar.ending.clone());
             let over = slots::place_chords(&mut slots, chords, bar);
             left.extend((!over.is_empty()).then(|| over.join(" ")));
             bars.push(slots);
@@ -208,6 +213,10 @@ impl<'s> System<'s> {
             && !letters::place(&mut bars, &cue.marks, self.margin(), set)
         {
             left.push(cue.text.clone());
+        }
+        if let Some(cue) = &cues.accents {
+            let set = |slot: &mut Slot<'_>, _: &str| slot.accented = true;
+            letters::place(&mut bars, &cue.marks, self.margin(), set);
         }
         for cue in &cues.held {
             if !slots::hold(&mut bars, cue.held, &cue.spans) {
@@ -258,7 +267,7 @@ fn typed(
 
 /// Marks parted among bars by the columns at which these begin; one over a bar line belongs to the bar
 /// behind it.
-fn parted(marks: &[Mark], froms: impl Iterator<Item = usize>) -> Vec<Vec<Mark>> {
+pub(super) fn parted(marks: &[Mark], froms: impl Iterator<Item = usize>) -> Vec<Vec<Mark>> {
     let froms: Vec<usize> = froms.collect();
     let mut parted: Vec<Vec<Mark>> = froms.iter().map(|_| Vec::new()).collect();
     for (column, text) in marks {

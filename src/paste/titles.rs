@@ -1,6 +1,8 @@
 //! The title of an old tab.
 
+use super::frames;
 use super::lines::{Kind, Line};
+use super::parts;
 use super::settings::is_setting;
 
 /// The longest line that is taken for a title.
@@ -26,6 +28,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Option<(String, String)> {
     let labelled = lines.iter().position(|line| titled(&line.text).is_some());
     if let Some(at) = labelled {
         let text = lines.remove(at).text;
+        frames::take(lines, at);
         let title = titled(&text)?;
         let mark = if title.outright { "# from" } else { "# guessed: the title, from" };
         let plain = text.trim().to_lowercase().starts_with("title:");
@@ -36,17 +39,8 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Option<(String, String)> {
     let first = plausible(lines)?;
     let text = lines.get(first)?.text.clone();
     let title = undecorated(&text)?;
-    // Rules may frame it.
-    let framed = |at: Option<usize>, lines: &[Line]| {
-        at.filter(|at| lines.get(*at).is_some_and(|line| line.kind == Kind::Rule))
-    };
-    if let Some(below) = framed(Some(first + 1), lines) {
-        lines.remove(below);
-    }
     lines.remove(first);
-    if let Some(above) = framed(first.checked_sub(1), lines) {
-        lines.remove(above);
-    }
+    frames::take(lines, first);
     let from = if title == text.trim() { String::new() } else { format!(" `{}`", text.trim()) };
     Some((format!("# guessed: the title, from the first line{from}\ntitle: {title}"), title))
 }
@@ -60,6 +54,7 @@ struct Titled {
 
 /// The title behind `Title:`, `Title -` or the `Subject:` of a letter.
 fn titled(line: &str) -> Option<Titled> {
+    let line = &parts::without_leaders(frames::without(line));
     let (word, title, colon) = match (line.split_once(':'), line.split_once(" - ")) {
         (Some((word, _)), Some((first, title))) if first.len() < word.len() => {
             (first, title, false)
@@ -97,7 +92,7 @@ fn without_marks(subject: &str) -> &str {
 
 /// The first line that may be a title, past the lines of a letter's head and settings.
 fn plausible(lines: &[Line]) -> Option<usize> {
-    let said = |(_, line): &(usize, &Line)| !line.is_blank() && line.kind != Kind::Rule;
+    let said = |(_, line): &(usize, &Line)| !line.is_blank() && !frames::is_decoration(line);
     let is_letter = |text: &str| {
         let word = text.split_once(':').map(|(word, _)| word.trim().to_lowercase());
         word.is_some_and(|word| LETTER.contains(&word.as_str()))
@@ -112,8 +107,7 @@ fn plausible(lines: &[Line]) -> Option<usize> {
 /// A line without what frames it, if it may be a title: few words, the first with a capital letter or one
 /// of them the word for a tab, no sentence and nothing that the header says otherwise.
 fn undecorated(line: &str) -> Option<String> {
-    let bare = line
-        .trim_matches(|c: char| matches!(c, '~' | '*' | '=' | '-' | '#' | '_' | ' ' | '|' | '+'));
+    let bare = frames::without(line);
     let words: Vec<&str> = bare.split_whitespace().collect();
     let title = words.join(" ");
     let capital = bare.trim_start_matches(['"', '“', '\'', '‘']).starts_with(char::is_uppercase);

@@ -1,6 +1,7 @@
 //! Lines that are no tab, written as headings, progressions, shapes or prose.
 
 use super::chart::{self, Chart};
+use super::cues;
 use super::lines::{Kind, Line};
 use super::shapes::{self, Shape};
 use crate::neck::Tuning;
@@ -95,7 +96,7 @@ fn prose(lines: &[Line], tally: &mut Tally) -> String {
     let texts: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
     let owned = || texts.iter().map(|text| text.trim().to_string());
     let cue = |line: &Line| !matches!(line.kind, Kind::Words | Kind::Times(_) | Kind::Shapes(_));
-    let spread = |text: &&str| text.trim().contains("   ");
+    let spread = |text: &&str| text.trim().contains("   ") || cues::is_figures(text);
     if lines.iter().any(cue) || texts.iter().any(spread) {
         tally.as_they_stand.extend(owned());
         tally.songs |= lines.iter().any(|line| matches!(line.kind, Kind::Chords(_)));
@@ -187,6 +188,7 @@ mod tests {
             ),
             ("Am   F\nla la la", "```\nAm   F\nla la la\n```\n"),
             ("F  G\nOh oh\n| Am |", "```\nF  G\nOh oh\n```\n\n~~~ changes\n| Am |\n~~~\n"),
+            ("  (1)(2)  (3)", "```\n  (1)(2)  (3)\n```\n"),
             ("one\n=====\ntwo", "one\n\n***\n\ntwo\n"),
             ("Am: x0221", "Am: x0221\n"),
             ("E A D G B E", "```\nE A D G B E\n```\n"),

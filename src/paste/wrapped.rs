@@ -1,6 +1,7 @@
 //! Bars that go on from one system to the next, since a line was too narrow for them.
 
 use super::pieces::Stack;
+use super::remarks::{Remark, RemarkPlace};
 use super::row::{Row, is_bar_line};
 
 /// How much wider or narrower than its neighbours a bar may be that is put together again, in columns.
@@ -15,14 +16,18 @@ pub(super) fn join(stacks: &mut Vec<Stack>) {
             && goes_on(above, &below)
         {
             take_over(above, &mut below);
-            // Nothing but the bar line may be left.
-            if below.rows.iter().all(|row| row.cells.iter().all(|c| is_bar_line(*c))) {
+            if is_used_up(&below) {
                 continue;
             }
         }
         joined.push(below);
     }
     *stacks = joined;
+}
+
+/// Whether nothing but the bar line is left.
+fn is_used_up(stack: &Stack) -> bool {
+    stack.rows.iter().all(|row| row.cells.iter().all(|c| is_bar_line(*c)))
 }
 
 fn goes_on(above: &Stack, below: &Stack) -> bool {
@@ -34,10 +39,12 @@ fn goes_on(above: &Stack, below: &Stack) -> bool {
     let cues = &below.cues;
     let plain = cues.counts.is_none()
         && cues.strokes.is_none()
+        && cues.accents.is_none()
         && cues.sung.is_none()
         && cues.held.is_empty()
         && cues.fingers.is_none()
         && cues.letters.is_none()
+        && cues.endings.is_none()
         && cues.opens.is_none()
         && cues.closes.is_none()
         && cues.times.is_none()
@@ -57,7 +64,8 @@ fn lines(row: &Row) -> Vec<usize> {
     lines.map(|(column, _)| column).collect()
 }
 
-/// Moves the first bar of a system, with its bar line and its chords, to the end of the one above.
+/// Moves the first bar of a system, with its bar line, its chords and remarks, to the end of the one
+/// above.
 fn take_over(above: &mut Stack, below: &mut Stack) {
     let Some((first, second)) = above.rows.first().zip(below.rows.first()) else { return };
     let Some(end) = lines(second).get(1).copied() else { return };
@@ -67,6 +75,18 @@ fn take_over(above: &mut Stack, below: &mut Stack) {
         next.cells.drain(..end.min(next.cells.len()));
         next.start += end;
     }
+    let used_up = is_used_up(below);
+    let goes = |remark: &mut Remark| match remark.place {
+        RemarkPlace::Behind(_) => used_up,
+        RemarkPlace::Beneath(column) => used_up || column < margin + end,
+    };
+    let moved = below.cues.remarks.extract_if(.., goes).map(|remark| match remark.place {
+        RemarkPlace::Behind(_) => remark,
+        RemarkPlace::Beneath(column) => {
+            Remark { place: RemarkPlace::Beneath(at + column.saturating_sub(margin + 1)), ..remark }
+        }
+    });
+    above.cues.remarks.extend(moved);
     let Some(chords) = &mut below.cues.chords else { return };
     let moved = chords.marks.partition_point(|(column, _)| *column < margin + end);
     let moved = chords.marks.drain(..moved);
@@ -76,6 +96,26 @@ fn take_over(above: &mut Stack, below: &mut Stack) {
         Some(chords) => chords.marks.extend(moved),
         None => {
             above.cues.chords = Some(super::pieces::Cue { marks: moved, text: chords.text.clone() })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::paste;
+
+    #[test]
+    fn remarks_go_with_the_bar_that_is_put_together() {
+        for (second, remark, expected) in [
+            ("|--2-|-3----4--|", "    ^ here", "beneath bar 2, beat 4: ^ here"),
+            ("|--2-|-3----4--|", "        ^ here", "beneath bar 3, beat 1: ^ here"),
+            ("|--2-|", "    ^ here", "beneath bar 2, beat 4: ^ here"),
+            ("|--2-|  well!", "", "behind bar 2, string A: well!"),
+        ] {
+            let first = "|-0----5--|-1---";
+            let text = format!("A{first}\nE{first}\n\nA{second}\nE{second}\n{remark}\n");
+            let lesson = paste::lesson("A tab", &text).text;
+            assert!(lesson.contains(expected), "no {expected} in\n{lesson}");
         }
     }
 }

@@ -1,6 +1,8 @@
 //! Chapters for a video's description: the headings that have something said or played under them.
 
 use super::{Script, What, clock};
+use crate::words::listed;
+use crate::words::paper::script::OPENING;
 use std::time::Duration;
 
 /// The shortest chapter; a shorter section joins the one before.
@@ -61,14 +63,6 @@ pub fn joined_in_words(script: &Script) -> Option<String> {
     Some(format!("under {seconds} s and so joined in the chapters: {told}"))
 }
 
-/// `a, b and c`.
-fn listed(names: &[String]) -> String {
-    match names.split_last() {
-        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
-        _ => names.concat(),
-    }
-}
-
 fn gathered(script: &Script) -> (Vec<Chapter>, Vec<Joined>) {
     let mut chapters: Vec<Chapter> = Vec::new();
     let mut joined: Vec<Joined> = Vec::new();
@@ -100,7 +94,7 @@ fn sections(script: &Script) -> Vec<Section> {
         sounds: false,
     };
     let mut sections = Vec::new();
-    let mut last = section(Duration::ZERO, "Opening".to_owned(), 0);
+    let mut last = section(Duration::ZERO, OPENING.to_owned(), 0);
     for (index, item) in script.items.iter().enumerate() {
         match &item.what {
             What::Heading { words, .. } => {

@@ -5,7 +5,6 @@ use super::figures::Beside;
 use super::{Item, Script, What, clock};
 use crate::blocks::figure::Figure;
 use crate::blocks::say::Stress;
-use crate::findings::report::counted;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
@@ -15,6 +14,7 @@ use crate::page::line::Line;
 use crate::page::paragraph::{Dress, Passage};
 use crate::page::parts::{Outline, Parts};
 use crate::page::template::{LineEnds, Template};
+use crate::words::paper::script as words;
 use std::ops::Range;
 
 /// The empty edge of the paper.
@@ -99,7 +99,7 @@ impl Setter<'_> {
     fn title(&mut self, script: &Script) {
         self.words(&script.title, TITLE, Role::Heading(1));
         let runs = clock::told(script.runs);
-        let runs = format!("Script · runs {runs} at {} words a minute", script.pace);
+        let runs = words::runs(&runs, script.pace);
         self.words(&runs, CLOCK, Role::Paragraph);
         self.y += pt(10.0);
     }
@@ -135,7 +135,7 @@ impl Setter<'_> {
     fn warn(&mut self, item: &Item) {
         if item.faulty && self.job.faults > 0 {
             self.need(pt(50.0));
-            self.words("Something is wrong here:", CUE, Role::Paragraph);
+            self.words(words::WRONG, CUE, Role::Paragraph);
         }
     }
 
@@ -252,12 +252,7 @@ impl Setter<'_> {
         let (width, height) = self.size;
         let mut pages = Vec::new();
         for (index, mut drawing) in self.pages.into_iter().enumerate() {
-            let draft = match self.job.faults {
-                0 => String::new(),
-                faults => format!("draft with {} · ", counted(faults, "fault")),
-            };
-            let page = index + 1;
-            let foot = format!("{draft}{} · script · page {page} of {count}", script.title);
+            let foot = words::foot(&script.title, self.job.faults, index + 1, count);
             let foot = Text::set(self.job.fonts, &foot, SMALL);
             let mut artifact = Drawing::default();
             artifact.text(Point::new(width - EDGE - foot.width, height - EDGE), foot);
@@ -265,7 +260,7 @@ impl Setter<'_> {
             pages.push(Page { drawing, ..Page::default() });
         }
         Document {
-            title: format!("{}: script", script.title),
+            title: words::title(&script.title),
             author: script.teacher.clone(),
             language: "en".to_owned(),
             pages,

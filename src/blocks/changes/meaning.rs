@@ -2,10 +2,9 @@
 
 use super::syntax::{self, BarLine, BarText, Piece, Word, WordKind};
 use super::{Bar, Entry, Repeat, Says};
-use crate::findings::Span;
 use crate::findings::rules::{bar_length, block_syntax, no_key, unknown_chord};
 use crate::findings::source::Spanned;
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::theory::{Chord, Meter, Numeral, Ticks};
@@ -51,7 +50,7 @@ struct Chart<'a> {
 
 impl Chart<'_> {
     fn fault(&mut self, span: Span, message: impl Into<String>) {
-        self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+        self.findings.add(block_syntax::at(span, message));
     }
 
     fn bar_line(&mut self, bar_line: BarLine) {
@@ -122,7 +121,7 @@ impl Chart<'_> {
         }
         let meter = Meter::parse(first.text);
         if meter.is_none() {
-            self.fault(first.span, format!("`({})` is no meter", first.text));
+            self.findings.add(block_syntax::no_meter(first.span, first.text));
         }
         (meter, rest)
     }
@@ -204,22 +203,14 @@ impl Chart<'_> {
         }
         if !self.lacks_key {
             self.lacks_key = true;
-            let message = format!("`{text}` is a numeral, but no key is in force");
-            let finding = Finding::new(&no_key::RULE, span, message);
-            self.findings.add(finding.note("name the key in the header: `key: A major`"));
+            self.findings.add(no_key::in_changes(span));
         }
         Some(Says::Numeral(numeral))
     }
 
     fn unknown(&mut self, word: &Word<'_>) {
         let Err(error) = Chord::parse(word.text) else { return };
-        let message = format!("`{}` can't be read as a chord", word.text);
-        let mut finding =
-            Finding::new(&unknown_chord::RULE, word.span, message).note(error.message);
-        for meant in error.meant {
-            finding = finding.fix(format!("`{meant}`"), word.span, meant, Ground::Choice);
-        }
-        self.findings.add(finding);
+        self.findings.add(unknown_chord::unread(word.span, word.text, &error, str::to_owned));
     }
 
     /// Gives the entries their moments, and finds fault with a number of them that the meter
@@ -283,16 +274,7 @@ fn upbeat_counts(meter: Meter) -> Vec<usize> {
 
 fn wrong_length(bar: &Bar, allowed: &[usize]) -> Finding {
     let count = bar.entries.len();
-    let message = format!("{}: {count} entries don't fill a bar of {}", bar.name(), bar.meter);
-    let numbers: Vec<String> = allowed.iter().map(usize::to_string).collect();
-    let note = match numbers.split_last() {
-        Some((last, [])) => format!("a bar of {} takes {last} entry", bar.meter),
-        Some((last, rest)) => {
-            format!("a bar of {} takes {} or {last} entries", bar.meter, rest.join(", "))
-        }
-        None => String::new(),
-    };
-    let finding = Finding::new(&bar_length::RULE, bar.span, message).note(note);
+    let finding = bar_length::entries(bar.span, &bar.name(), bar.meter, count, allowed);
     match bar.entries.split_first() {
         // A chord that is held through a whole bar has one right length.
         Some((_, held)) if bar.number > 0 && held.iter().all(|entry| entry.says == Says::Hold) => {

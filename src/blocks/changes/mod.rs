@@ -116,13 +116,13 @@ impl Says {
 /// bar could be read.
 pub fn read(fence: &Fence<'_>, findings: &mut Findings) -> Option<Changes> {
     let pickup = read_phrases(fence, findings);
-    let before = findings.list().len();
-    let mut bars = meaning::bars(fence, pickup, findings);
+    let mut told = Findings::default();
+    let mut bars = meaning::bars(fence, pickup, &mut told);
+    if bars.is_empty() && told.is_empty() {
+        told.add(without_bars(fence));
+    }
+    findings.append(told);
     if bars.is_empty() {
-        let explained = findings.list().len() > before;
-        if !explained {
-            findings.add(without_bars(fence));
-        }
         return None;
     }
     let order = play::order(&mut bars, pickup, findings);
@@ -136,7 +136,7 @@ pub fn read(fence: &Fence<'_>, findings: &mut Findings) -> Option<Changes> {
 }
 
 fn without_bars(fence: &Fence<'_>) -> Finding {
-    Finding::new(&block_syntax::RULE, fence.head, "changes without bars")
+    block_syntax::at(fence.head, "changes without bars")
         .note("bars stand between bar lines: `| A | D / E / |`")
 }
 
@@ -148,9 +148,8 @@ fn read_phrases(fence: &Fence<'_>, findings: &mut Findings) -> bool {
             pickup = true;
             continue;
         }
-        let message = format!("`{}` says nothing to changes", phrase.value.trim());
         findings.add(
-            Finding::new(&block_syntax::RULE, phrase.span, message)
+            block_syntax::no_phrase(phrase.span, phrase.value.trim(), "a `changes` block")
                 .note("besides its name and keys, the fence line of changes takes only `pickup`"),
         );
     }

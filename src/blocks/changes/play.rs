@@ -2,7 +2,7 @@
 
 use super::{Bar, Repeat};
 use crate::findings::rules::block_syntax;
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Findings, Ground};
 use std::ops::Range;
 
 /// No lesson has a progression of more bars; a repeat that would make it longer is cut short.
@@ -77,7 +77,7 @@ impl Player<'_> {
         let opened = bars.get(self.start).and_then(|bar| bar.repeat_start);
         if let Some(span) = opened.filter(|_| self.start < before) {
             self.findings.add(
-                Finding::new(&block_syntax::RULE, span, "a repeat that is not closed")
+                block_syntax::at(span, "a repeat that is not closed")
                     .note("`:|` stands where it goes back to `|:`"),
             );
         }
@@ -110,7 +110,7 @@ impl Player<'_> {
     fn end_repeat(&mut self, bars: &mut [Bar], index: usize, repeat: Repeat) {
         if index < self.second_ends {
             self.findings.add(
-                Finding::new(&block_syntax::RULE, repeat.span, "a second ending repeats nothing")
+                block_syntax::at(repeat.span, "a second ending repeats nothing")
                     .note("the first ending goes back, the second goes on")
                     .fix("a plain bar line", repeat.span, "|", Ground::Choice),
             );
@@ -161,14 +161,14 @@ impl Player<'_> {
             self.is_full = true;
             let span = bar.repeat_end.map_or(bar.span, |repeat| repeat.span);
             let message = "played out, the changes are longer than 10,000 bars";
-            self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+            self.findings.add(block_syntax::at(span, message));
         }
     }
 
     fn fault_at_ending(&mut self, bars: &[Bar], index: usize, message: &str) {
         let span = bars.get(index).and_then(|bar| Some(bar.ending.as_ref()?.span));
         if let Some(span) = span {
-            self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+            self.findings.add(block_syntax::at(span, message));
         }
     }
 }

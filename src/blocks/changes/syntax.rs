@@ -1,9 +1,9 @@
 //! How a line of changes is written: bar lines with their signs, and between them bars of words.
 
+use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::Line;
-use crate::findings::{Finding, Findings};
 
 /// A piece of a written line, in order.
 #[derive(Debug)]
@@ -64,11 +64,11 @@ pub(super) enum WordKind {
 
 /// Parts a line into bar lines and bars.
 pub(super) fn pieces<'a>(line: &Line<'a>, findings: &mut Findings) -> Vec<Piece<'a>> {
-    let mut reader = Reader { line: *line, at: 0 };
+    let mut reader = LineReader { line: *line, at: 0 };
     let mut pieces = Vec::new();
     if !line.text.contains('|') {
         findings.add(
-            Finding::new(&block_syntax::RULE, trimmed(line), "a line without bar lines")
+            block_syntax::at(trimmed(line), "a line without bar lines")
                 .note("bars stand between bar lines: `| A | D / E / |`"),
         );
         return pieces;
@@ -86,12 +86,12 @@ fn trimmed(line: &Line<'_>) -> Span {
     line.span(start, line.text.trim_end().len().max(start))
 }
 
-struct Reader<'a> {
+struct LineReader<'a> {
     line: Line<'a>,
     at: usize,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> LineReader<'a> {
     fn rest(&self) -> &'a str {
         self.line.text.get(self.at..).unwrap_or_default()
     }
@@ -159,7 +159,7 @@ impl<'a> Reader<'a> {
         if digits.number < 2 {
             let span = self.line.span(start, self.at);
             let message = "a repeat is played twice or more";
-            findings.add(Finding::new(&block_syntax::RULE, span, message));
+            findings.add(block_syntax::at(span, message));
         }
         Some(digits.number.max(2))
     }
@@ -176,9 +176,8 @@ impl<'a> Reader<'a> {
             2 => Some(2),
             _ => {
                 let span = self.line.span(start, self.at);
-                let message = "an ending is `1.` or `2.`";
-                let note = "`1.` holds for every time but the last";
-                findings.add(Finding::new(&block_syntax::RULE, span, message).note(note));
+                let written = self.line.text.get(start..self.at).unwrap_or_default();
+                findings.add(block_syntax::no_ending(span, written));
                 None
             }
         }

@@ -138,7 +138,7 @@ fn numerals_are_read_in_the_key() {
     assert_eq!(bars, ["Am@0", "G@0 A7@1920", "G#dim7@0"]);
     assert_eq!(
         found("| ii7 | V7 |", "", "", "4/4"),
-        ["no-key: ii7: `ii7` is a numeral, but no key is in force"]
+        ["no-key: ii7: a numeral stands for no chord where no key is named"]
     );
 }
 
@@ -148,7 +148,7 @@ fn every_fault_is_marked_where_it_stands() {
         ("| A / / |", "bar-length: A / /: bar 1: 3 entries don't fill a bar of 4/4"),
         ("| A | (3/4) A E |", "bar-length: (3/4) A E: bar 2: 2 entries don't fill a bar of 3/4"),
         ("| A | H / |", "unknown-chord: H: `H` can't be read as a chord"),
-        ("| (2/5) A |", "block-syntax: (2/5): `(2/5)` is no meter"),
+        ("| (2/5) A |", "block-syntax: (2/5): `2/5` is no meter"),
         ("| (high) |", "block-syntax: (high): `(high)` belongs to no symbol"),
         ("| % |", "block-syntax: %: `%` repeats the bar before, but this is the first"),
         ("| A | % A |", "block-syntax: A: `%` stands alone in its bar"),
@@ -161,7 +161,7 @@ fn every_fault_is_marked_where_it_stands() {
         ("|: A |1. B :|", "block-syntax: |1.: the first ending has no second"),
         ("| A |2. B |", "block-syntax: |2.: a second ending without a first"),
         ("| A |1. B |", "block-syntax: |1.: the first ending is not closed by `:|`"),
-        ("| A |3. B |", "block-syntax: 3.: an ending is `1.` or `2.`"),
+        ("| A |3. B |", "block-syntax: 3.: an ending is `1.` or `2.`, not `3.`"),
         ("|: A |1. B :|2. C :|", "block-syntax: :|: a second ending repeats nothing"),
         ("|: A :|x1 |", "block-syntax: x1: a repeat is played twice or more"),
         (
@@ -176,7 +176,7 @@ fn every_fault_is_marked_where_it_stands() {
     assert_eq!(found("", "", "", "4/4"), ["block-syntax: : changes without bars"]);
     assert_eq!(
         found("| A |", "over", "", "4/4"),
-        ["block-syntax: : `over` says nothing to changes"]
+        ["block-syntax: : `over` is no phrase of a `changes` block"]
     );
 }
 

@@ -2,6 +2,7 @@
 
 use super::{Bar, Changes, Entry, Says};
 use crate::theory::{Chord, Key, Numeral, Ticks};
+use crate::words::ordinal;
 
 /// Describes the chart line by line, bar by bar.
 pub(super) fn describe(changes: &Changes, key: Option<&Key>) -> String {
@@ -18,11 +19,8 @@ fn described(bar: &Bar, key: Option<&Key>) -> String {
     if bar.repeat_start.is_some() {
         parts.push("a repeat begins".into());
     }
-    match bar.ending.as_ref().map(|ending| ending.value) {
-        Some(1) => parts.push("first ending".into()),
-        Some(_) => parts.push("second ending".into()),
-        None => {}
-    }
+    let ending = bar.ending.as_ref().map(|ending| usize::from(ending.value));
+    parts.extend(ending.map(|ending| format!("{} ending", ordinal(ending))));
     parts.push(format!("{}, {}", bar.name(), content(bar, key)));
     match bar.repeat_end.map(|repeat| repeat.times) {
         Some(2) => parts.push("repeat".into()),

@@ -50,7 +50,7 @@ pub fn read<'r>(
     let phrases = phrases::read(fence, findings);
     let Some(name) = phrases::source(fence) else {
         findings.add(
-            Finding::new(&block_syntax::RULE, fence.head, "this `move` doesn't say what is moved")
+            block_syntax::at(fence.head, "this `move` doesn't say what is moved")
                 .note("write `move NAME from RIFF`"),
         );
         return None;
@@ -64,7 +64,7 @@ pub fn read<'r>(
     };
     if riff.form != Form::Tab {
         let message = format!("`{}` is a strumming pattern; only notes can be moved", name.value);
-        findings.add(Finding::new(&block_syntax::RULE, name.span, message));
+        findings.add(block_syntax::at(name.span, message));
         return None;
     }
     let shift = Shift::of(&phrases, riff.key.as_ref(), findings)?;
@@ -74,19 +74,18 @@ pub fn read<'r>(
 /// Why a name gives no riff to move; nothing where that has been told already.
 fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
     let written = &name.value;
-    let (rule, message) = match source {
-        Source::Riff(_) | Source::Unread => return None,
-        Source::NoRiff => {
-            (&block_syntax::RULE, format!("`{written}` is no riff, nor one that was moved"))
-        }
+    let fault = |message: String| block_syntax::at(name.span, message);
+    match source {
+        Source::Riff(_) | Source::Unread => None,
+        Source::NoRiff => Some(fault(format!("`{written}` is no riff, nor one that was moved"))),
         Source::Itself => {
-            (&block_syntax::RULE, format!("this `move` comes from itself, by way of `{written}`"))
+            Some(fault(format!("this `move` comes from itself, by way of `{written}`")))
         }
-        Source::Unknown(_) => (&unknown_name::RULE, format!("no riff is called `{written}`")),
-    };
-    let finding = Finding::new(rule, name.span, message);
-    let Source::Unknown(names) = source else { return Some(finding) };
-    Some(finding.offer(&names.near(written, 2), name.span, str::to_owned))
+        Source::Unknown(names) => {
+            let finding = unknown_name::none(name.span, "riff", written);
+            Some(finding.offer(&names.near(written, 2), name.span, str::to_owned))
+        }
+    }
 }
 
 fn moved(

@@ -99,7 +99,7 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
 }
 
 fn fault(phrase: &Spanned<String>, what: &str) -> Finding {
-    Finding::new(&block_syntax::RULE, phrase.span, format!("`{}` {what}", phrase.value))
+    block_syntax::at(phrase.span, format!("`{}` {what}", phrase.value))
 }
 
 impl Phrases {

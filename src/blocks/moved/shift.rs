@@ -105,7 +105,7 @@ fn to_key(
     way: Option<Way>,
     key: Option<&Key>,
 ) -> Result<Shift, Box<Finding>> {
-    let fault = |message: String| Box::new(Finding::new(&block_syntax::RULE, target.span, message));
+    let fault = |message: String| Box::new(block_syntax::at(target.span, message));
     let Some(key) = key else {
         let finding = fault("the riff that is moved has no key to be moved from".to_string());
         return Err(Box::new(

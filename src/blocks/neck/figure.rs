@@ -10,6 +10,7 @@ use crate::blocks::neck_board::{Mark, NeckBoard, View};
 use crate::findings::Span;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::theory::Printed;
+use crate::words::{capital, ordinal};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -108,7 +109,7 @@ impl Diagrams {
                 .map(|dot| dot_in_words(dot, diagram.marking.is_some()))
                 .collect();
             if !dots.is_empty() {
-                let name = ordinal(self.instrument.tuning.number(string));
+                let name = capital(&ordinal(self.instrument.tuning.number(string)));
                 words += &format!(" {name} string: {}.", dots.join("; "));
             }
         }
@@ -132,15 +133,6 @@ fn dot_in_words(dot: &Dot, marking: bool) -> String {
         words += ", marked";
     }
     words
-}
-
-/// The number of a string in words, as a sentence begins with it.
-fn ordinal(number: usize) -> String {
-    const WORDS: [&str; 12] = [
-        "First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth",
-        "Tenth", "Eleventh", "Twelfth",
-    ];
-    WORDS.get(number.wrapping_sub(1)).map_or_else(|| number.to_string(), |word| (*word).to_owned())
 }
 
 impl Subject {

@@ -1,7 +1,7 @@
 //! Subjects laid out on the neck.
 
 use super::phrases::Phrases;
-use super::syntax::Reader;
+use super::syntax::NeckReader;
 use super::{Diagram, Dot, Played, Subject};
 use crate::findings::Span;
 use crate::neck::Finger;
@@ -21,7 +21,7 @@ pub(super) enum Found {
     Block(Played),
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Lays a subject out on the neck.
     pub(super) fn lay_out(&self, found: Found, phrases: Phrases, span: Span) -> Diagram {
         match found {

@@ -1,8 +1,7 @@
 //! The phrases of `neck` lines: frets, strings, labels, a chord that is marked.
 
-use super::syntax::Reader;
+use super::syntax::NeckReader;
 use crate::blocks::figure::DotLabel;
-use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::Line;
@@ -30,7 +29,7 @@ impl Phrases {
     }
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Reads phrases; what can't be read is told and left out.
     pub(super) fn phrases<'t>(&mut self, pieces: impl Iterator<Item = (&'t str, Span)>) -> Phrases {
         let mut phrases = Phrases::default();
@@ -56,7 +55,7 @@ impl Reader<'_> {
 
     fn not_read(&mut self, text: &str, span: Span) {
         self.findings.add(
-            Finding::new(&block_syntax::RULE, span, format!("`{text}` is no phrase of a neck diagram"))
+            block_syntax::no_phrase(span, text, "a neck diagram")
                 .note("a line may say `frets 5 to 8`, `all frets`, `strings 3 2 1`, `label degrees` · `notes` · `fingers` · `none`, `marking E7`"),
         );
     }
@@ -69,13 +68,13 @@ impl Reader<'_> {
         });
         let Some((low, high)) = ends.filter(|(low, high)| low <= high) else {
             let message = "the frets of a diagram are written `frets 5 to 8`, the lower one first";
-            self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+            self.findings.add(block_syntax::at(span, message));
             return None;
         };
         let last = self.setting.instrument.last_fret();
         if high > last {
-            let message = format!("fret {high} is beyond the end of the neck, which has {last}");
-            self.findings.add(Finding::new(&fret_range::RULE, span, message));
+            let instrument = &self.setting.instrument;
+            self.findings.add(fret_range::off_the_neck(span, high.into(), instrument));
             return None;
         }
         Some(low..=high)
@@ -96,7 +95,7 @@ impl Reader<'_> {
                 "strings are written by their numbers, `strings 3 2 1`; this tuning has 1, the highest, to {}",
                 tuning.len()
             );
-            self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+            self.findings.add(block_syntax::at(span, message));
         }
         strings
     }
@@ -111,7 +110,7 @@ impl Reader<'_> {
                 let message = format!("dots can't be labelled `{word}`");
                 let advice =
                     "write `label degrees`, `label notes`, `label fingers` or `label none`";
-                self.findings.add(Finding::new(&block_syntax::RULE, span, message).note(advice));
+                self.findings.add(block_syntax::at(span, message).note(advice));
                 None
             }
         }
@@ -121,11 +120,8 @@ impl Reader<'_> {
         match Chord::parse(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {
-                let mut finding = Finding::new(&unknown_chord::RULE, span, error.message);
-                if let [nearest] = error.meant.as_slice() {
-                    finding = finding.note(format!("the nearest chord is `{nearest}`"));
-                }
-                self.findings.add(finding);
+                let marking = |meant: &str| format!("marking {meant}");
+                self.findings.add(unknown_chord::unread(span, symbol, &error, marking));
                 None
             }
         }

@@ -2,14 +2,14 @@
 
 use super::layout::{finger_at, span_of};
 use super::phrases::Phrases;
-use super::syntax::Reader;
+use super::syntax::NeckReader;
 use super::{Diagram, Dot, Subject};
+use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::{fret_range, row_label, upside_down};
 use crate::findings::source::{Line, Spanned};
-use crate::findings::{Finding, Ground};
 use crate::lesson::string_label::{
-    Place, StringLabel, answers, german_b, listed, place, read_label,
+    RowString, StringLabel, answers, german_b, listed, place, read_label,
 };
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
@@ -27,7 +27,7 @@ struct Mark {
     span: Span,
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Makes one diagram of the rows that touch.
     pub(super) fn finish_rows(
         &mut self,
@@ -69,17 +69,14 @@ impl Reader<'_> {
 
     /// The marks of some rows with their strings; what is off the neck or on no string is told.
     fn marks<'r>(&mut self, rows: &'r [Row]) -> Vec<(usize, &'r Mark)> {
-        let last = self.setting.instrument.last_fret();
+        let instrument = &self.setting.instrument;
         let mut marks = Vec::new();
         for (row, string) in rows.iter().zip(self.strings_of(rows)) {
             let Some(string) = string else { continue };
             for mark in &row.marks {
-                if mark.fret > last {
-                    let message = format!(
-                        "fret {} is beyond the end of the neck, which has {last}",
-                        mark.fret
-                    );
-                    self.findings.add(Finding::new(&fret_range::RULE, mark.span, message));
+                if mark.fret > instrument.last_fret() {
+                    let fret = mark.fret.into();
+                    self.findings.add(fret_range::off_the_neck(mark.span, fret, instrument));
                 } else {
                     marks.push((string, mark));
                 }
@@ -92,16 +89,9 @@ impl Reader<'_> {
     pub(super) fn report_row(&mut self, line: &Line<'_>) {
         let label = line.first_word().0;
         let tuning = &self.setting.instrument.tuning;
-        let finding = Finding::new(
-            &row_label::RULE,
-            label.whole(),
-            format!("no string is called `{}`", label.text),
-        );
-        let finding = match german_b(label.text, tuning) {
-            Some(name) => finding.fix(format!("`{name}`"), label.whole(), name, Ground::Choice),
-            None => finding,
-        };
-        self.findings.add(finding.note(format!("rows are for the strings {}", listed(tuning))));
+        let meant = german_b(label.text, tuning);
+        let strings = listed(tuning);
+        self.findings.add(row_label::no_string(label.whole(), label.text, &strings, meant));
     }
 
     /// The string of each row, by the order of the rows first.
@@ -112,7 +102,8 @@ impl Reader<'_> {
         let places = place(&labels, tuning).or_else(|| {
             let mut places = place(&upward, tuning)?;
             places.reverse();
-            self.findings.add(upside_down(rows));
+            let top = rows.first().map(|row| row.label.span).unwrap_or_default();
+            self.findings.add(upside_down::rows(top, "a diagram"));
             Some(places)
         });
         let Some(places) = places else {
@@ -125,8 +116,8 @@ impl Reader<'_> {
         let mut strings = Vec::new();
         for (row, found) in rows.iter().zip(places) {
             strings.push(match found {
-                Place::Sure(string) => Some(string),
-                Place::Open(..) => {
+                RowString::Sure(string) => Some(string),
+                RowString::Open(..) => {
                     self.findings.add(which_string(row));
                     None
                 }
@@ -157,23 +148,12 @@ pub(super) fn unknown_row<'l>(line: &Line<'l>) -> Option<&'l str> {
     (all_frets && read_label(label.text).is_none()).then_some(label.text)
 }
 
-fn upside_down(rows: &[Row]) -> Finding {
-    let span = rows.first().map(|row| row.label.span).unwrap_or_default();
-    let message = "the rows fit this tuning only from the lowest string up";
-    Finding::new(&upside_down::RULE, span, message)
-        .note("they are read so; a diagram has its highest string on top")
-}
-
 fn no_such_string(row: Option<&Row>) -> Finding {
     let (label, span) =
         row.map(|row| (row.label.value.as_str(), row.label.span)).unwrap_or_default();
-    let message = format!("`{label}` fits no string of this tuning here");
-    Finding::new(&row_label::RULE, span, message).note(
-        "rows stand from the highest string to the lowest, each under its open string's letter",
-    )
+    row_label::fits_no_string(span, label)
 }
 
 fn which_string(row: &Row) -> Finding {
-    let message = format!("`{}` may be more than one string; write its octave", row.label.value);
-    Finding::new(&row_label::RULE, row.label.span, message).note("`B3` is the B below middle C")
+    row_label::several_strings(row.label.span, &row.label.value)
 }

@@ -6,6 +6,8 @@ use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly, Step};
 use crate::theory::{Chord, Key, Note, Scale};
+use crate::words::listed;
+use crate::words::paper::scales as words;
 
 /// The scales for a progression.
 #[derive(Debug, Clone)]
@@ -107,10 +109,7 @@ impl ScalesFor {
 
     /// The guide tones chord by chord, in rows of equal columns that are filled evenly.
     fn guide_strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        let title = match self.untold {
-            0 => "Guide tones, chord by chord".to_owned(),
-            more => format!("Guide tones, chord by chord; {more} further changes are not shown"),
-        };
+        let title = words::guide_tones(self.untold);
         let with_tones = self.guided.iter().filter(|guided| !guided.tones.is_empty());
         let cells: Vec<Cell> = with_tones.map(|guided| Cell::of(guided, desk)).collect();
         let widest = cells.iter().map(Cell::width).fold(Pt::ZERO, Pt::max).max(pt(1.0));
@@ -130,7 +129,7 @@ impl ScalesFor {
         for line in desk.lines(&words, style, desk.width) {
             add_line(&mut strip, Pt::ZERO, line, desk);
         }
-        labelled(strip, "What the scale holds", self.verdict(Note::spoken, Scale::spoken, spoken))
+        labelled(strip, words::VERDICT, self.verdict(Note::spoken, Scale::spoken, spoken))
     }
 
     /// The other scales, a line each: the name, then what is to be said about it.
@@ -138,8 +137,7 @@ impl ScalesFor {
         let all = self.others();
         let shown = all.get(..all.len().min(MOST_OTHERS)).filter(|shown| !shown.is_empty())?;
         let (bold, plain) = styles(desk);
-        let mut strip =
-            titled(&format!("Other scales that hold every chord of “{}”", self.title), desk);
+        let mut strip = titled(&words::others_of(&self.title), desk);
         let names: Vec<Text> =
             shown.iter().map(|fit| desk.words(&fit.scale.printed(), bold)).collect();
         let left = names.iter().map(|name| name.width).fold(Pt::ZERO, Pt::max) + AIR;
@@ -153,13 +151,13 @@ impl ScalesFor {
             }
         }
         if all.len() > shown.len() {
-            let more = format!("and {} more", all.len() - shown.len());
+            let more = words::more(all.len() - shown.len());
             add_line(&mut strip, Pt::ZERO, desk.words(&more, plain), desk);
         }
         let words = shown.iter().map(|fit| {
             format!("{}, {}.", fit.scale.spoken(), about(fit, Note::spoken, Scale::spoken))
         });
-        Some(labelled(strip, "Other scales", words.collect::<Vec<_>>().join(" ")))
+        Some(labelled(strip, words::OTHERS, words.collect::<Vec<_>>().join(" ")))
     }
 }
 
@@ -167,11 +165,16 @@ impl ScalesFor {
 fn about(fit: &Fit, note: fn(Note) -> String, scale: fn(&Scale) -> String) -> String {
     let beyond = match fit.beyond.as_slice() {
         [] => "has no other note".to_owned(),
-        notes => format!("adds {}", listed(notes.iter().map(|own| note(*own)))),
+        notes => {
+            format!("adds {}", listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()))
+        }
     };
     match fit.also.as_slice() {
         [] => beyond,
-        also => format!("{beyond}; the same notes are {}", listed(also.iter().map(scale))),
+        also => format!(
+            "{beyond}; the same notes are {}",
+            listed(&also.iter().map(scale).collect::<Vec<_>>())
+        ),
     }
 }
 
@@ -186,20 +189,15 @@ fn spoken(chord: &Chord) -> String {
 fn lacks(nearly: &Nearly, note: fn(Note) -> String, say: fn(&Chord) -> String) -> String {
     let shown = nearly.breaks.iter().take(MOST_BREAKS);
     let lacks = shown.map(|(chord, notes)| {
-        format!("{} of {}", listed(notes.iter().map(|own| note(*own))), say(chord))
+        format!(
+            "{} of {}",
+            listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()),
+            say(chord)
+        )
     });
     let more = nearly.breaks.len().saturating_sub(MOST_BREAKS);
     let more = if more > 0 { format!("; and it breaks at {more} more") } else { String::new() };
     format!("it lacks {}{more}", lacks.collect::<Vec<_>>().join("; "))
-}
-
-/// "A", "A and B", "A, B and C".
-fn listed(words: impl Iterator<Item = String>) -> String {
-    let mut words: Vec<String> = words.collect();
-    match words.pop() {
-        Some(last) if !words.is_empty() => format!("{} and {last}", words.join(", ")),
-        last => last.unwrap_or_default(),
-    }
 }
 
 /// "A major: guide tones C sharp, the third; C sharp stays."
@@ -208,10 +206,11 @@ fn guided_in_words(guided: &Guided) -> Option<String> {
         .tones
         .iter()
         .map(|(degree, note)| format!("{} is the {}", note.spoken(), degree.spoken()));
-    let told = listed(tones);
+    let told = listed(&tones.collect::<Vec<_>>());
     let moves = guided.moves.iter().map(|step| step_in_words(step, Note::spoken));
-    let then =
-        guided.next.as_ref().map(|next| format!(", to {} {}", next.spoken().trim(), listed(moves)));
+    let then = guided.next.as_ref().map(|next| {
+        format!(", to {} {}", next.spoken().trim(), listed(&moves.collect::<Vec<_>>()))
+    });
     let chord = guided.chord.spoken();
     (!told.is_empty()).then(|| format!("In {} {told}{}.", chord.trim(), then.unwrap_or_default()))
 }

@@ -19,7 +19,7 @@ pub fn read(
     elsewhere: &dyn Elsewhere,
     findings: &mut Findings,
 ) -> Option<Diagrams> {
-    let mut reader = Reader { setting: &fence.setting, elsewhere, findings };
+    let mut reader = NeckReader { setting: &fence.setting, elsewhere, findings };
     let whole_block = reader.phrases(fence.phrases.iter().map(|p| (p.value.as_str(), p.span)));
     let mut list = Vec::new();
     let mut rows: Vec<Row> = Vec::new();
@@ -41,13 +41,13 @@ pub fn read(
 }
 
 /// Reads the lines of a block.
-pub(super) struct Reader<'a> {
+pub(super) struct NeckReader<'a> {
     pub(super) setting: &'a Setting,
     elsewhere: &'a dyn Elsewhere,
     pub(super) findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl NeckReader<'_> {
     /// Reads a line that names a subject and its phrases.
     fn line(&mut self, line: &Line<'_>, whole_block: &Phrases, list: &mut Vec<Diagram>) {
         if line.text.trim().is_empty() {
@@ -83,10 +83,7 @@ impl Reader<'_> {
         if let Some(played) = self.elsewhere.played(name) {
             return Some(Found::Block(played));
         }
-        let message =
-            format!("`{text}` is no scale, no chord, no notes and no block of this lesson");
-        let finding = Finding::new(&unknown_name::RULE, span, message)
-            .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name");
+        let finding = unknown_name::nothing_to_show(span, text);
         let names = self.elsewhere.names();
         self.findings.add(finding.offer(&names.near(name, 2), span, str::to_owned));
         None
@@ -110,7 +107,7 @@ impl Reader<'_> {
         };
         let Some(scales) = ScalesFor::of(progression, self.setting.key.as_ref()) else {
             let message = format!("`{name}` has no chords that a scale could hold");
-            self.findings.add(Finding::new(&block_syntax::RULE, span, message));
+            self.findings.add(block_syntax::at(span, message));
             return None;
         };
         let best = of_scale(scales.best().clone());
@@ -123,8 +120,7 @@ impl Reader<'_> {
         if names.has(name) {
             return None;
         }
-        let message = format!("no `changes` block is called `{name}`");
-        let finding = Finding::new(&unknown_name::RULE, span, message);
+        let finding = unknown_name::none(span, "`changes` block", name);
         let near = names.near(name, 2);
         let advice = "the scales are looked for that hold the chords of a `changes` block";
         Some(match near.words.is_empty() {

@@ -1,18 +1,13 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
-use crate::blocks::Music;
-use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
-use crate::blocks::neck_board::testing::Measured;
-use crate::checks;
-use crate::checks::Elaborated;
+use crate::blocks::figure::DotLabel;
+use crate::blocks::{self, Music};
 use crate::findings::Findings;
 use crate::findings::Source;
-use crate::ink::{Fonts, Item, Point, Text, pt};
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 use crate::neck::Finger;
-use crate::page::{Job, Template};
 use crate::theory::fitting::Fitting;
 
 /// Reads a lesson's body and hands its diagrams and the findings to a check: rule, and the text
@@ -25,11 +20,10 @@ fn read(body: &str, check: impl FnOnce(&[&Diagrams], &[(&str, String)])) {
 fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str, String)])) {
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
-    let source = Source::new("necks.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let elaborated: Elaborated<'_> = checks::elaborate(lesson, &mut findings);
-    let diagrams: Vec<&Diagrams> = elaborated
-        .blocks
+    let source = Source::new("necks.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
+    let diagrams: Vec<&Diagrams> = blocks
         .iter()
         .filter_map(|block| match &block.music {
             Some(Music::Neck(diagrams)) => Some(diagrams),
@@ -189,65 +183,6 @@ fn a_progression_that_no_scale_holds_says_which_chord_breaks_the_nearest() {
     });
 }
 
-/// Measures each row of necks with this many dots in all.
-fn measure(figure: &Figure, dots: usize, what: &str) {
-    let rows: Vec<Measured> = figure.strips.iter().map(Measured::of).collect();
-    for (row, strip) in rows.iter().zip(&figure.strips) {
-        row.assert_nothing_touches(strip.width, what);
-        let numbers = row.words.iter().filter(|(words, _)| words.parse::<u8>().is_ok());
-        assert!(numbers.count() > 0, "{what}: no numbers");
-    }
-    assert_eq!(rows.iter().map(|row| row.dots.len()).sum::<usize>(), dots, "{what}");
-}
-
-#[test]
-fn numbers_and_dots_never_touch() {
-    let fonts = Fonts::new();
-    for name in ["handout", "large-print", "chart"] {
-        let template = Template::load(name, |_| None).unwrap();
-        let job = Job { template: &template, paper: template.paper, fonts: &fonts, draft: false };
-        for tuning in ["bass", "ukulele", "standard", "seven strings", "eight strings"] {
-            for (last, handed) in
-                [12, 15, 22, 24].into_iter().flat_map(|last| [(last, "right"), (last, "left")])
-            {
-                let header = format!("tuning: {tuning}\nfrets: 24\nhanded: {handed}\n");
-                let line = format!("~~~ neck\nEb chromatic, frets 0 to {last}, label notes\n~~~\n");
-                read_with(&header, &line, |diagrams, findings| {
-                    assert_eq!(findings, []);
-                    let diagrams = diagrams.first().unwrap();
-                    let dots = diagrams.list.first().unwrap().dots.len();
-                    let what = format!("{name}, {tuning}, frets 0 to {last}, {handed}");
-                    for times in [1.0, 2.5] {
-                        let small_size = template.figure.small_size * times;
-                        let box_gap = template.figure.box_gap * times;
-                        let look = Look { small_size, box_gap, ..template.figure.clone() };
-                        let desk = Desk { fonts: &fonts, look: &look, width: job.column().0 };
-                        measure(&diagrams.figure(&desk), dots, &format!("{what}, {times}"));
-                    }
-                });
-            }
-        }
-    }
-}
-
-#[test]
-fn a_neck_stays_in_one_row_where_it_can() {
-    let fonts = Fonts::new();
-    for (name, last, rows) in
-        [("handout", 12, 1), ("handout", 22, 1), ("large-print", 12, 1), ("large-print", 22, 2)]
-    {
-        let template = Template::load(name, |_| None).unwrap();
-        let job = Job { template: &template, paper: template.paper, fonts: &fonts, draft: false };
-        let desk = Desk { fonts: &fonts, look: &template.figure, width: job.column().0 };
-        let line = format!("~~~ neck\nA minor, frets 0 to {last}\n~~~\n");
-        read(&line, |diagrams, _| {
-            let figure = diagrams.first().unwrap().figure(&desk);
-            assert_eq!(figure.strips.len(), rows, "{name}, frets 0 to {last}");
-            assert!(figure.words.contains(&format!("frets 0 to {last}")), "{}", figure.words);
-        });
-    }
-}
-
 #[test]
 fn scales_are_looked_for_in_a_progression_only() {
     for (line, place, repair) in [
@@ -257,9 +192,9 @@ fn scales_are_looked_for_in_a_progression_only() {
         let mut findings = Findings::default();
         let body = scales_for("| Am |", line);
         let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
-        let source = Source::new("necks.md", text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        checks::elaborate(lesson, &mut findings);
+        let source = Source::new("necks.md", text.as_bytes());
+        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+        blocks::read(&lesson).finish(&lesson, &mut findings);
         let found = findings.list().first().unwrap();
         assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));
         assert_eq!(found.fixes.first().map(|fix| fix.replace.as_str()), repair);
@@ -267,75 +202,4 @@ fn scales_are_looked_for_in_a_progression_only() {
     read(&scales_for("| N.C. |", "scales for verse"), |_, findings| {
         assert_eq!(findings, [("block-syntax", "scales for verse".to_owned())]);
     });
-}
-
-#[test]
-fn scales_stay_within_the_column_whatever_its_width() {
-    let fonts = Fonts::new();
-    let template = Template::load("handout", |_| None).unwrap();
-    for changes in
-        ["| Am7 | Em |", "| A7 | D7 | Bb7 | E7#9 |", "| Cmaj7 | Am7 Dm7 | G7 / F#m7b5 B7 | Em |"]
-    {
-        read(&scales_for(changes, "scales for verse, frets 0 to 5"), |diagrams, _| {
-            let diagrams = diagrams.first().unwrap();
-            for width in [120.0, 200.0, 480.0] {
-                let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(width) };
-                let figure = diagrams.figure(&desk);
-                assert!(figure.strips.len() > 2);
-                for strip in figure.strips.iter().skip(1) {
-                    assert_eq!(strip.width, pt(width));
-                    each_text(&strip.items, Point::default(), &mut |at, text| {
-                        let right = at.x + text.width;
-                        let words = text.characters();
-                        assert!(
-                            right <= strip.width + pt(0.1),
-                            "{words} ends at {right:?} of {width}"
-                        );
-                        assert!(at.y <= strip.height, "{words} stands at {:?}", at.y);
-                    });
-                }
-            }
-        });
-    }
-}
-
-fn each_text(items: &[Item], offset: Point, call: &mut impl FnMut(Point, &Text)) {
-    for item in items {
-        match item {
-            Item::Text(at, text) => call(*at + offset, text),
-            Item::Group(group) => each_text(&group.items, offset + group.offset, call),
-            _ => {}
-        }
-    }
-}
-
-/// Wherever a block's name is meant, the nearest names are offered: all of them where several are as
-/// near.
-#[test]
-fn names_nearby_are_offered_wherever_one_is_meant() {
-    const BLOCKS: &str = "~~~ changes verse\n| Am |\n~~~\n\n~~~ riff hook\ncount 1   2   3   4   |\nG     2---2---2---2---|\n~~~\n\n~~~ riff hood\ncount 1   2   3   4   |\nG     2---2---2---2---|\n~~~\n\n";
-    for (block, offered) in [
-        ("~~~ riff over verze\ncount 1   2\nG     2---\n~~~", &["verse"][..]),
-        ("~~~ move low from hok\ndown an octave\n~~~", &["hook"]),
-        ("~~~ voicings\nAm : triads on strings 3 2 1, under hok\n~~~", &["under hook"]),
-        ("~~~ neck\nhokk, frets 0 to 5\n~~~", &["hook"]),
-        ("~~~ neck\nhoop\n~~~", &["hook", "hood"]),
-        ("~~~ neck\nscales for vers\n~~~", &["scales for verse"]),
-        ("~~~ say\n[show hoot]\n~~~", &["hook", "hood"]),
-        ("Play `the hoo`.", &["the hood", "the hook"]),
-        ("Play `bar 1 of hok`.", &["bar 1 of hook"]),
-        ("~~~ riff over bridge\ncount 1   2\nG     2---\n~~~", &[]),
-    ] {
-        let mut findings = Findings::default();
-        let text = format!("---\ntitle: Names\nkey: A minor\n---\n\n{BLOCKS}{block}\n");
-        let source = Source::new("names.md", text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        checks::elaborate(lesson, &mut findings);
-        let found = findings.list().iter().find(|found| found.rule.name == "unknown-name");
-        let fixes: Vec<&str> =
-            found.unwrap().fixes.iter().map(|fix| fix.replace.as_str()).collect();
-        let ends = |(fix, offered): (&&str, &&str)| offered.ends_with(*fix);
-        assert_eq!(fixes.len(), offered.len(), "{block}: {fixes:?}");
-        assert!(fixes.iter().zip(offered).all(ends), "{block}: {fixes:?}");
-    }
 }

@@ -5,10 +5,10 @@ use super::lines::{Row, Says};
 use super::place;
 use super::rows::{self, Part};
 use super::shared::lines_of;
-use crate::findings::Span;
 use crate::findings::rules::bar_adrift;
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings, Ground, Span};
 use crate::neck::Tuning;
+use crate::words::numbered;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
@@ -35,18 +35,10 @@ impl Frame<'_> {
     /// for want of it.
     pub fn restore(&self, row: &mut Row, findings: &mut Findings) {
         while let Some(column) = self.lacking(row) {
-            let message = format!(
-                "{} is missing, and all behind it stands 1 column to the left of the other rows'",
-                self.line(row, column)
-            );
             let span = row.span(column, column + 1);
             let place = Span::new(span.start, span.start);
-            findings.add(Finding::new(&bar_adrift::RULE, span, message).fix(
-                "the bar line",
-                place,
-                "|",
-                Ground::Choice,
-            ));
+            let finding = bar_adrift::missing_before(span, &self.line(row, column));
+            findings.add(finding.fix("the bar line", place, "|", Ground::Choice));
             row.cells.insert(column - row.column, Cell { text: "|", span: place, barred: false });
         }
     }
@@ -141,25 +133,20 @@ impl Frame<'_> {
 
     fn slipped(&self, row: &Row, column: usize, at: usize, slip: isize) -> Finding {
         let wanted = at.saturating_add_signed(-slip);
-        let distance = columns(slip.unsigned_abs());
+        let distance = numbered(slip.unsigned_abs(), "column");
         let side = if slip > 0 { "right" } else { "left" };
         let behind = row.cells.iter().skip(column - row.column + 1);
-        let (rest, ground) = match behind.clone().all(Cell::is_space) {
-            true => ("", ground_of_line(row)),
-            false => (", and so does all behind it", Ground::Choice),
+        let (span, line) = (row.span(column, column + 1), self.line(row, wanted));
+        let (finding, ground) = match behind.clone().all(Cell::is_space) {
+            true => (bar_adrift::beside(span, &line, &distance, side), ground_of_line(row, column)),
+            false => (bar_adrift::beside_with_all(span, &line, &distance, side), Ground::Choice),
         };
-        let message = format!(
-            "{} stands {distance} to the {side} of the other rows'{rest}",
-            self.line(row, wanted)
-        );
-        let finding = Finding::new(&bar_adrift::RULE, row.span(column, column + 1), message);
         if slip > 0 {
             let span = row.span(column - slip.unsigned_abs(), column + 1);
             let says = format!("{distance} less before it");
             return finding.fix(says, span, "|", ground);
         }
-        let fill = if row.is_string() { "-" } else { " " };
-        let text = format!("{}|", fill.repeat(slip.unsigned_abs()));
+        let text = format!("{}|", blanks(row).repeat(slip.unsigned_abs()));
         let span = row.span(column, column + 1);
         finding.fix(format!("{distance} more before it"), span, text, ground)
     }
@@ -195,9 +182,8 @@ impl Frame<'_> {
                 astray = finding.fixes.is_empty().then_some(right);
                 findings.add(finding);
             } else if !own.contains(&column) && needed(column) && !explained.contains(&column) {
-                let message = format!("{} is missing", self.line(row, column));
                 let span = row.span(column, column + 1);
-                findings.add(Finding::new(&bar_adrift::RULE, span, message));
+                findings.add(bar_adrift::missing(span, &self.line(row, column)));
             }
         }
         ranges.extend(astray.map(|from| from..row.end()));
@@ -217,21 +203,22 @@ impl Frame<'_> {
     fn stray(&self, row: &Row, column: usize, wanted: Option<usize>) -> Finding {
         let span = row.span(column, column + 1);
         let Some(wanted) = wanted else {
-            let message =
-                format!("{} stands where the other rows have none", self.line(row, column));
-            return Finding::new(&bar_adrift::RULE, span, message);
+            return bar_adrift::alone(span, &self.line(row, column));
         };
         let side = if column > wanted { "right" } else { "left" };
-        let message = format!(
-            "{} stands {} to the {side} of the other rows'",
-            self.line(row, wanted),
-            columns(wanted.abs_diff(column))
-        );
-        let finding = Finding::new(&bar_adrift::RULE, span, message);
+        let distance = numbered(wanted.abs_diff(column), "column");
+        let finding = bar_adrift::beside(span, &self.line(row, wanted), &distance, side);
         match moved_line(row, column, wanted) {
             Some((span, replace)) => {
-                let ground = ground_of_line(row);
-                finding.fix("the bar line under the others", span, replace, ground)
+                let ground = ground_of_line(row, column);
+                let finding = finding.fix("the bar line under the others", span, replace, ground);
+                match moved_bar(row, column, wanted) {
+                    Some((span, replace)) => {
+                        let says = "the bar line under the others, and the bar behind it with it";
+                        finding.fix(says, span, replace, Ground::Choice)
+                    }
+                    None => finding,
+                }
             }
             None => finding,
         }
@@ -265,17 +252,17 @@ impl Frame<'_> {
     }
 }
 
-/// What speaks for moving a row's bar line within blanks: among notes each is as likely to have slipped as
-/// the line.
-fn ground_of_line(row: &Row) -> Ground {
-    match row.is_string() || row.is(&rows::Notes) {
-        true => Ground::Choice,
-        false => Ground::SameMusic,
+/// What speaks for moving a row's bar line within blanks: what stands on either side of it, up to the next
+/// bar line, is as likely to have slipped as the line.
+fn ground_of_line(row: &Row, column: usize) -> Ground {
+    let (before, behind) = row.cells.split_at(column.saturating_sub(row.column));
+    let is_line = |cell: &&Cell| cell.text == "|";
+    let before = before.iter().rev().take_while(|cell| !is_line(cell));
+    let behind = behind.iter().skip_while(is_line).take_while(|cell| !is_line(cell));
+    match before.chain(behind).all(Cell::is_space) {
+        true => Ground::SameMusic,
+        false => Ground::Choice,
     }
-}
-
-fn columns(number: usize) -> String {
-    if number == 1 { "1 column".to_string() } else { format!("{number} columns") }
 }
 
 fn blank_before(row: &Row, line: usize, length: usize) -> bool {
@@ -319,4 +306,31 @@ fn moved_line(row: &Row, column: usize, wanted: usize) -> Option<(Span, String)>
     let rest: String = others.map(|cell| cell.text).collect();
     let text = if wanted < column { format!("|{rest}") } else { format!("{rest}|") };
     free.then(|| (row.span(from, to + 1), text))
+}
+
+/// The text from a stray bar line or its place to the next bar line with the line moved there and all of
+/// the bar behind it as far, where anything stands in that bar and there is room.
+fn moved_bar(row: &Row, column: usize, wanted: usize) -> Option<(Span, String)> {
+    let (from, by) = (column.min(wanted), column.abs_diff(wanted));
+    let bar = row.cells.iter().skip(column + 1 - row.column).take_while(|cell| cell.text != "|");
+    let bar: Vec<&Cell> = bar.collect();
+    let blanks = blanks(row).repeat(by);
+    let text = |cells: &[&Cell]| cells.iter().map(|cell| cell.text).collect::<String>();
+    let moved = match wanted < column {
+        true => format!("|{}{blanks}", text(&bar)),
+        false => {
+            let (kept, room) = bar.split_at(bar.len().checked_sub(by)?);
+            let is_free = room.iter().all(|cell| cell.is_blank());
+            is_free.then(|| format!("{blanks}|{}", text(kept)))?
+        }
+    };
+    let is_empty = bar.iter().all(|cell| cell.is_blank());
+    // What was put in as the row was straightened isn't in the text, and a tab moved is of another width.
+    let is_typed = bar.iter().all(|cell| cell.span.start < cell.span.end && cell.text != "\t");
+    (!is_empty && is_typed).then(|| (row.span(from, column + 1 + bar.len()), moved))
+}
+
+/// What fills a row where nothing stands.
+fn blanks(row: &Row) -> &'static str {
+    if row.is_string() { "-" } else { " " }
 }

@@ -5,9 +5,9 @@ use super::columns::Cell;
 use super::lines::{Row, System};
 use super::rows::{self, Part};
 use super::shared::{counted_columns, extent, shared_columns};
+use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
-use crate::findings::{Finding, Findings};
 use crate::neck::Tuning;
 use std::collections::BTreeSet;
 use std::ops::{Range, RangeInclusive};
@@ -159,7 +159,7 @@ fn times(system: &mut System, column: usize, findings: &mut Findings) -> u32 {
     }
     let span = row.span(row.column + start, row.column + start + length + 1);
     let message = format!("a repeat is played 2 to {MOST_TIMES} times");
-    findings.add(Finding::new(&block_syntax::RULE, span, message));
+    findings.add(block_syntax::at(span, message));
     2
 }
 

@@ -10,6 +10,7 @@ use super::written::{Course, Strand, Written};
 use crate::findings::Span;
 use crate::findings::rules::{column_adrift, count_order, fret_range, same_string};
 use crate::findings::{Finding, Findings, Ground};
+use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The notes that are played at each moment, the lowest-placed string first, and the moment of
@@ -66,12 +67,7 @@ fn keep_one_a_string(
             return false;
         }
         let place = setup.place(moment, Course::String(first.string));
-        let message = format!("{place}: two notes on one string at the same time");
-        findings.add(
-            Finding::new(&same_string::RULE, second.span, message)
-                .label(first.span, "the other note")
-                .note("a string sounds one note; one of the two belongs on another string"),
-        );
+        findings.add(same_string::two_notes(first.span, second.span).heard_at(&place));
         true
     });
 }
@@ -161,30 +157,25 @@ impl Chain<'_, '_, '_> {
     /// Whether a note is on the neck; a bend may reach the pitch of frets that no neck has.
     fn on_neck(&mut self, note: &Written, moment: Option<Moment>) -> bool {
         let Course::String(string) = self.course else { return true };
-        let last = self.setup.instrument.last_fret();
+        let instrument = self.setup.instrument;
         let fret = match (note.too_high, note.sound) {
             (Some(fret), _) => fret,
-            (None, Sound::Fret(fret)) if fret > last && !is_bent(note) => u32::from(fret),
+            (None, Sound::Fret(fret)) if fret > instrument.last_fret() && !is_bent(note) => {
+                u32::from(fret)
+            }
             _ => return true,
         };
-        let string = place::string(self.setup.instrument.tuning.number(string));
+        let string = place::string(instrument.tuning.number(string));
         let place = moment.map_or(string, |moment| self.setup.place(moment, self.course));
-        let message = format!("{place}: fret {fret} is off the neck, which ends at fret {last}");
-        let finding = Finding::new(&fret_range::RULE, note.span, message);
+        let finding = fret_range::off_the_neck(note.span, fret, instrument).heard_at(&place);
         let advice = "digits that touch are one fret; a dash parts two notes";
         self.findings.add(if fret > 36 { finding.note(advice) } else { finding });
         false
     }
 
     fn report_rest(&mut self, note: &Written, at: Moment) {
-        let message = format!(
-            "{}: a note stands under a count in brackets, where all sound stops",
-            self.setup.place(at, self.course)
-        );
-        self.findings.add(
-            Finding::new(&count_order::RULE, note.span, message)
-                .note("take the brackets off the count, or the note out"),
-        );
+        let place = self.setup.place(at, self.course);
+        self.findings.add(count_order::note_in_rest(note.span).heard_at(&place));
     }
 }
 
@@ -200,9 +191,9 @@ fn grace(note: &Written) -> Option<Grace> {
     })
 }
 
-/// Beyond so many findings the signs of other rows are left where they stand: such a riff is not one
-/// that slipped, and a repair over many rows is long.
-const PATIENCE: usize = 50;
+/// Where so many findings are told already the signs of other rows are left where they stand: such a riff is
+/// not one that slipped, and a repair over many rows is long.
+const MOST_SLIPPED: usize = 50;
 
 /// Whether a note is bent up or let down to, not pressed.
 fn is_bent(note: &Written) -> bool {
@@ -276,7 +267,7 @@ fn report_adrift(
             continue;
         }
         let mut repairs = realigned(setup, strand, first, bar, &wanting);
-        if findings.list().len() < PATIENCE {
+        if findings.are_fewer_than(MOST_SLIPPED) {
             repairs = repairs.into_iter().map(|repair| with_signs(setup, first, repair)).collect();
         }
         for repair in repairs.iter_mut().filter(|repair| company.is_open(bar, repair)) {
@@ -363,8 +354,7 @@ fn adrift_finding(setup: &Setup, note: &Written, index: usize, course: Course) -
     let bar = setup.bars.get(index).map(place::bar).unwrap_or_default();
     let what = sound_of(note);
     let near = nearest_counts(setup.clock, setup.bars, note.column, index, setup.big_beats);
-    let message = format!("{bar}{string}: {what} stands under no count; {near}");
-    Finding::new(&column_adrift::RULE, note.span, message)
+    column_adrift::under_no_count(note.span, &what, &near).heard_at(&format!("{bar}{string}"))
 }
 
 /// "fret 3", or the pitches of what stands in a `notes` row.
@@ -396,6 +386,6 @@ pub(super) fn nearest_counts(
     match names.as_slice() {
         [] => "its bar has no count".to_string(),
         [only] => format!("the nearest is {only}"),
-        several => format!("the nearest are {}", several.join(" and ")),
+        several => format!("the nearest are {}", listed(several)),
     }
 }

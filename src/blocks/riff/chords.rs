@@ -11,7 +11,7 @@ use super::setup::Setup;
 use crate::findings::rules::{chords_differ, column_adrift, outside_key, unknown_chord};
 use crate::findings::{Finding, Findings, Ground};
 use crate::theory::harmony::HarmonyBar;
-use crate::theory::numeral::{function_of, in_key};
+use crate::theory::numeral::in_key;
 use crate::theory::{Chord, Key, Ticks};
 use std::collections::BTreeSet;
 
@@ -55,12 +55,10 @@ fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -
         symbol => match Chord::parse(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {
-                let message = format!("{}: {}", setup.count_at(word.column), error.message);
-                let mut finding = Finding::new(&unknown_chord::RULE, word.span, message);
-                for meant in error.meant {
-                    finding = with_fix(finding, row, word, &meant);
-                }
-                findings.add(finding);
+                let finding = unknown_chord::without_repairs(word.span, symbol, &error)
+                    .heard_at(&setup.count_at(word.column));
+                let offer = |finding, meant: &String| with_fix(finding, row, word, meant);
+                findings.add(error.meant.iter().fold(finding, offer));
                 return None;
             }
         },
@@ -104,12 +102,9 @@ fn moment(setup: &Setup, word: &Word, findings: &mut Findings) -> Option<(usize,
         return Some((bar, Ticks::ZERO));
     }
     let near = nearest_counts(setup.clock, setup.bars, word.column, bar, setup.big_beats);
-    let message = format!(
-        "{}: `{}` stands over no count and not in the bar's first column; {near}",
-        setup.bars.get(bar).map(place::bar).unwrap_or_default(),
-        word.text
-    );
-    findings.add(Finding::new(&column_adrift::RULE, word.span, message));
+    let finding = column_adrift::over_no_count(word.span, &word.text, &near);
+    let bar = setup.bars.get(bar).map(place::bar).unwrap_or_default();
+    findings.add(finding.heard_at(&bar));
     None
 }
 
@@ -121,12 +116,7 @@ pub(super) fn outside_key(chords: &[Placed], key: Option<&Key>, findings: &mut F
         if in_key(chord, key) || !seen.insert(chord.to_string()) {
             continue;
         }
-        let message = format!("`{chord}` is not in {key}");
-        let finding = Finding::new(&outside_key::RULE, span, message);
-        findings.add(match function_of(chord, key) {
-            Some(function) => finding.note(format!("it is {function}")),
-            None => finding,
-        });
+        findings.add(outside_key::chord(span, chord, key));
     }
 }
 
@@ -239,13 +229,6 @@ fn differing(
     name: &str,
     big_beats: bool,
 ) -> Finding {
-    let symbol = |chord: Option<&Chord>| chord.map_or("N.C.".to_string(), Chord::to_string);
-    let message = format!(
-        "{}, {}: the chord row has `{}`, but `{name}` has `{}`",
-        place::bar(bar),
-        place::count(bar, at, big_beats),
-        symbol(written.chord.as_ref()),
-        symbol(heard)
-    );
-    Finding::new(&chords_differ::RULE, written.span, message).note("the chord row holds")
+    let place = format!("{}, {}", place::bar(bar), place::count(bar, at, big_beats));
+    chords_differ::from_changes(written.span, written.chord.as_ref(), name, heard).heard_at(&place)
 }

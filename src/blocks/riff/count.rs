@@ -52,6 +52,11 @@ fn says(sign: &str) -> Option<Says> {
     })
 }
 
+/// Whether a word is a count.
+pub(super) fn is_count(sign: &str) -> bool {
+    says(sign).is_some()
+}
+
 /// Whether a riff's counts use thirds or sixths of a beat anywhere, so that its numbers are the
 /// big beats of 6/8, 9/8 and 12/8.
 pub(super) fn counts_thirds(systems: &[System]) -> bool {
@@ -82,7 +87,7 @@ pub(super) fn read(
             let written = read_signs(row, columns, &place::bar(bar), findings);
             let unit = place::beat(bar.meter, big_beats);
             let columns = Vec::new();
-            let mut reader = Reader { bar, unit, findings, last: None, anew: None, columns };
+            let mut reader = CountReader { bar, unit, findings, last: None, anew: None, columns };
             reader.read(&written);
             let read = reader.columns;
             for (column, moment) in shorten_upbeat(bar, read) {
@@ -123,8 +128,7 @@ fn read_signs(row: &Row, bar: &BarColumns, place: &str, findings: &mut Findings)
             ")" => {
                 match open.take() {
                     Some(_) => {}
-                    None => findings.add(Finding::new(
-                        &block_syntax::RULE,
+                    None => findings.add(block_syntax::at(
                         cell.span,
                         format!("{place}: a bracket is closed that none opened"),
                     )),
@@ -163,13 +167,13 @@ fn read_signs(row: &Row, bar: &BarColumns, place: &str, findings: &mut Findings)
 fn report_open(open: Option<Span>, place: &str, findings: &mut Findings) {
     if let Some(span) = open {
         let message = format!("{place}: this bracket isn't closed");
-        findings.add(Finding::new(&block_syntax::RULE, span, message));
+        findings.add(block_syntax::at(span, message));
     }
 }
 
 fn unknown_count(count: &Written, place: &str) -> Finding {
     let message = format!("{place}: `{}` is no count", count.sign);
-    let finding = Finding::new(&block_syntax::RULE, count.span, message);
+    let finding = block_syntax::at(count.span, message);
     let parts = count.sign.chars().all(|sign| says(&sign.to_string()).is_some());
     if parts {
         return finding.note("a space parts one count from the next");
@@ -181,7 +185,7 @@ fn unknown_count(count: &Written, place: &str) -> Finding {
 type Column = (usize, Option<(Ticks, bool)>);
 
 /// Works out when the counts of one bar are.
-struct Reader<'r> {
+struct CountReader<'r> {
     bar: &'r mut Bar,
     unit: Ticks,
     findings: &'r mut Findings,
@@ -192,7 +196,7 @@ struct Reader<'r> {
     columns: Vec<Column>,
 }
 
-impl Reader<'_> {
+impl CountReader<'_> {
     fn read(&mut self, written: &[Written]) {
         let mut beat = self.first_beat(written);
         // Parts of a beat that has a fault are not reported again.
@@ -237,17 +241,11 @@ impl Reader<'_> {
             return Some(self.unit * (number - 1));
         }
         let finding = if number == 0 {
-            let message = format!("{}: counts begin with 1", place::bar(self.bar));
-            Finding::new(&count_order::RULE, count.span, message)
+            count_order::zero(count.span).heard_at(&place::bar(self.bar))
         } else {
             let of = if self.unit == self.bar.meter.beat() { "beats" } else { "big beats" };
-            let message = format!(
-                "{} counts to {}, but {} has {beats} {of}",
-                place::bar(self.bar),
-                count.sign,
-                self.bar.meter
-            );
-            Finding::new(&bar_length::RULE, count.span, message)
+            let (bar, meter) = (place::bar(self.bar), self.bar.meter);
+            bar_length::beyond_the_beats(count.span, &bar, &count.sign, meter, (beats, of))
         };
         self.findings.add(finding);
         None
@@ -255,33 +253,24 @@ impl Reader<'_> {
 
     fn part(&mut self, count: &Written, beat: Option<u32>, part: u32, of: u32) -> Option<Ticks> {
         if beat.is_none() {
-            let message = format!(
-                "{}: `{}` stands before beat 1, in no beat of this bar",
-                place::bar(self.bar),
-                count.sign
-            );
-            self.findings.add(Finding::new(&count_order::RULE, count.span, message));
+            let finding = count_order::before_the_first(count.span, &count.sign);
+            self.findings.add(finding.heard_at(&place::bar(self.bar)));
         }
         beat.map(|beat| self.unit * beat + self.unit * part / of)
     }
 
     fn after(&mut self, count: &Written, of: u32) -> Option<Ticks> {
         let Some(last) = self.last else {
-            let message = format!(
-                "{}: `{}` needs a count before it in its bar",
-                place::bar(self.bar),
-                count.sign
-            );
-            self.findings.add(Finding::new(&count_order::RULE, count.span, message));
+            let finding = count_order::without_one_before(count.span, &count.sign);
+            self.findings.add(finding.heard_at(&place::bar(self.bar)));
             return None;
         };
         let at = last + self.unit / of;
         if at < self.bar.meter.bar() {
             return Some(at);
         }
-        let message =
-            format!("{}: `{}` falls beyond the bar's end", place::bar(self.bar), count.sign);
-        self.findings.add(Finding::new(&bar_length::RULE, count.span, message));
+        let finding = bar_length::beyond_the_end(count.span, &count.sign);
+        self.findings.add(finding.heard_at(&place::bar(self.bar)));
         None
     }
 
@@ -293,8 +282,8 @@ impl Reader<'_> {
             return false;
         }
         let how = if at == last { "stands still" } else { "falls back" };
-        let message = format!("{}: the count `{}` {how}", place::bar(self.bar), count.sign);
-        self.findings.add(Finding::new(&count_order::RULE, count.span, message));
+        let finding = count_order::not_rising(count.span, &count.sign, how);
+        self.findings.add(finding.heard_at(&place::bar(self.bar)));
         false
     }
 
@@ -350,16 +339,7 @@ fn doubt_big_beats(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
     let first = compound().find(|bar| !numbers(bar).is_empty());
     let (Some(bar), true) = (first, compound().all(within)) else { return };
     let Some(count) = bar.counts.first() else { return };
-    let message = format!(
-        "{}: no count of the riff passes {}; in {} its numbers are eighths",
-        place::bar(bar),
-        bar.meter.felt_beats(),
-        bar.meter
-    );
-    findings.add(
-        Finding::new(&big_beats::RULE, count.span, message)
-            .note("if they are the big beats, count `1 la li 2 la li`"),
-    );
+    findings.add(big_beats::few_numbers(count.span, bar.meter).heard_at(&place::bar(bar)));
 }
 
 fn doubt_triplets(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
@@ -376,16 +356,13 @@ fn doubt_triplets(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
     if !beats.iter().all(swung) {
         return;
     }
-    let message = format!(
-        "`{} {} {}` is the half and the last quarter of a beat",
+    let counts = format!(
+        "{} {} {}",
         first.sign,
         beats.first().and_then(|beat| beat.get(1)).map_or("&", |half| half.sign.as_str()),
         last.sign
     );
-    findings.add(
-        Finding::new(&triplet_count::RULE, first.span.to(last.span), message)
-            .note("a triplet is counted `1 la li`"),
-    );
+    findings.add(triplet_count::three(first.span.to(last.span), &counts));
 }
 
 /// The counts of a bar, those of one beat together.
@@ -424,13 +401,6 @@ fn doubt_short_bars(
     let mut stopping = counted.iter().copied().filter(short).filter(|bar| !completes(bar));
     let (Some(bar), None) = (stopping.next(), stopping.next()) else { return };
     let Some(last) = bar.counts.last().filter(|_| counted.len() > 1) else { return };
-    let message = format!(
-        "{} stops at {}, the other bars count their last beat",
-        place::bar(bar),
-        place::count(bar, last.at, big_beats)
-    );
-    findings.add(
-        Finding::new(&bar_short::RULE, last.span, message)
-            .note("count the bar's last beat, or put a rest in brackets there"),
-    );
+    let at = place::count(bar, last.at, big_beats);
+    findings.add(bar_short::stops(last.span, &place::bar(bar), &at));
 }

@@ -4,10 +4,10 @@
 use super::model::{Bar, Event, Joint, Note, RING, Riff, Sound};
 use super::pace::Pace;
 use super::rows::carry_fingers;
-use crate::blocks::hold::{CAUTION, Place, beyond, called, wide, with_ways_out};
-use crate::findings::Span;
-use crate::findings::rules::jump;
-use crate::findings::{Finding, Findings};
+use crate::blocks::hold::{beyond, with_ways_out};
+use crate::findings::hand::{CAUTION, ShapePlace, called};
+use crate::findings::rules::{jump, stretch};
+use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
@@ -18,10 +18,6 @@ use std::time::Duration;
 
 /// Plucked notes, the thumb behind the neck.
 const PLUCKED: Posture = Posture { thumb: false, strum: false };
-
-/// Beyond so many findings no ways out are searched: the lesson has other worries, and its author
-/// shall not wait.
-const PATIENCE: usize = 200;
 
 /// Works out the fingers of a riff where they are not written, and raises `finger-count`,
 /// `finger-crossing`, `reach`, `stretch` and `jump`.
@@ -218,7 +214,7 @@ impl Check<'_> {
     fn chord(&self, (frets, written): &Shape, spots: &[Spot], findings: &mut Findings) {
         let Some((span, before)) = self.place(spots) else { return };
         let tuning = &self.riff.instrument.tuning;
-        let place = Place { before: &before, span, frets, tuning, hand: self.hand };
+        let place = ShapePlace { before: &before, span, frets, tuning, hand: self.hand };
         let easiest = hold::easiest(frets, self.neck, self.hand, PLUCKED);
         let is_written = written.iter().any(Option::is_some);
         let fingers = match &easiest {
@@ -234,17 +230,17 @@ impl Check<'_> {
         let mut raised: Vec<Finding> =
             breaches.iter().map(|breach| beyond(breach, &place)).collect();
         if raised.is_empty() {
-            raised.extend(judgement.stretch.iter().map(|gap| wide(gap, &place)));
+            raised.extend(judgement.stretch.iter().map(|gap| stretch::wide(gap, &place)));
         }
         for finding in raised {
             let other = easiest.as_ref().filter(|hold| hold.stretch <= 1.0 && is_written);
-            findings.add(match other {
-                Some(hold) => finding.note(easier(&hold.fingers)).note(CAUTION),
-                None if findings.list().len() < PATIENCE => {
-                    with_ways_out(finding, &place, self.neck)
+            let finding = match other {
+                Some(hold) => finding.note(easier(&hold.fingers)),
+                None => {
+                    findings.helped(finding, |finding| with_ways_out(finding, &place, self.neck))
                 }
-                None => finding.note(CAUTION),
-            });
+            };
+            findings.add(finding.note(CAUTION));
         }
     }
 
@@ -298,15 +294,7 @@ impl Check<'_> {
 
     fn jump(&self, leap: &Leap, from: &[Spot], to: &[Spot], when: &str) -> Option<Finding> {
         let (span, before) = self.place(to)?;
-        let message = format!(
-            "{before}{when}the hand goes {:.0} mm, from fret {} to fret {}, in {} ms; the fastest takes {:.0}",
-            leap.distance,
-            leap.from,
-            leap.to,
-            leap.time.as_millis(),
-            leap.shortest
-        );
-        let mut finding = Finding::new(&jump::RULE, span, message);
+        let mut finding = jump::no_time(span, &format!("{before}{when}"), leap);
         if let Some((start, _)) = self.place(from) {
             finding = finding.label(start, "from here");
         }

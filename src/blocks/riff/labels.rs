@@ -3,7 +3,7 @@
 use super::lines::{Row, Says, System, relabelled};
 use crate::findings::rules::{row_label, upside_down};
 use crate::findings::{Finding, Findings, Ground};
-use crate::lesson::string_label::{Place, StringLabel, answers, listed, place, read_label};
+use crate::lesson::string_label::{RowString, StringLabel, answers, listed, place, read_label};
 use crate::neck::Tuning;
 use crate::theory::Pitch;
 use std::collections::BTreeMap;
@@ -29,8 +29,8 @@ pub(super) fn resolve(system: &mut System, tuning: &Tuning, findings: &mut Findi
     for ((row, _), string) in order.into_iter().zip(strings) {
         let Some(row) = system.rows.get_mut(row) else { continue };
         match string {
-            Place::Sure(string) => row.says = Says::String(string),
-            Place::Open(high, low) => findings.add(ask_for_octave(row, [high, low], tuning)),
+            RowString::Sure(string) => row.says = Says::String(string),
+            RowString::Open(high, low) => findings.add(ask_for_octave(row, [high, low], tuning)),
         }
     }
 }
@@ -50,14 +50,7 @@ fn known_rows(
         if tuning.strings().iter().any(|open| answers(label, *open)) {
             known.push((index, label));
         } else {
-            findings.add(
-                Finding::new(
-                    &row_label::RULE,
-                    row.label_span,
-                    format!("no string of this tuning is `{}`", row.label),
-                )
-                .note(format!("its strings from the highest: {}", listed(tuning))),
-            );
+            findings.add(row_label::not_tuned(row.label_span, &row.label, &listed(tuning)));
         }
     }
     known
@@ -65,7 +58,7 @@ fn known_rows(
 
 /// Places rows of which some are for a string that another has already: each of them stands where
 /// the first of that string does. `None` where the rest fits no more than all did.
-fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
+fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<RowString>> {
     let twin = |row: usize, first: usize| {
         let (one, other) = (labels.get(row)?, labels.get(first)?);
         (one == other || own_string(*one, tuning)? == own_string(*other, tuning)?).then_some(first)
@@ -90,7 +83,7 @@ fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<Place>> {
         let enough = doubles.clone().find(|row| placed(&without(&kept, *row)).is_some());
         kept = without(&kept, enough.or_else(|| doubles.next())?);
     };
-    let known: BTreeMap<usize, Place> = kept.into_iter().zip(places).collect();
+    let known: BTreeMap<usize, RowString> = kept.into_iter().zip(places).collect();
     let place_of = |row: usize| known.get(&row).or_else(|| known.get(twins.get(row)?.as_ref()?));
     (0..labels.len()).map(|row| place_of(row).copied()).collect()
 }
@@ -102,7 +95,7 @@ fn own_string(label: StringLabel, tuning: &Tuning) -> Option<usize> {
     tuning.strings().iter().rposition(|open| answers(label, *open)).filter(|_| tells)
 }
 
-type Placed = (Vec<(usize, StringLabel)>, Vec<Place>);
+type Placed = (Vec<(usize, StringLabel)>, Vec<RowString>);
 
 /// Leaves out each row that doesn't fit below the ones above it, so that the others are read.
 fn place_what_fits(
@@ -131,11 +124,7 @@ fn place_what_fits(
 }
 
 fn out_of_order(row: &Row, tuning: &Tuning) -> Finding {
-    let message = format!("no string `{}` is left below the rows above it", row.label);
-    Finding::new(&row_label::RULE, row.label_span, message).note(format!(
-        "rows stand from the highest string to the lowest; this tuning has {}",
-        listed(tuning)
-    ))
+    row_label::none_left(row.label_span, &row.label, &listed(tuning))
 }
 
 fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
@@ -143,9 +132,8 @@ fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
         .iter()
         .filter_map(|string| Some((tuning.strings().get(*string)?.to_string(), *string)))
         .collect();
-    let said: Vec<String> = names.iter().map(|(name, _)| format!("`{name}`")).collect();
-    let message = format!("`{}` may be {}; write its octave", row.label, said.join(" or "));
-    let mut finding = Finding::new(&row_label::RULE, row.label_span, message);
+    let said: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();
+    let mut finding = row_label::one_of(row.label_span, &row.label, &said);
     for (name, string) in names {
         if let Some((span, text)) = relabelled(row.label_span, &row.label, &row.cells, &name) {
             let says = format!("string {}", tuning.number(string));
@@ -160,13 +148,6 @@ fn report_upside_down(system: &System, rows: &[(usize, StringLabel)], findings: 
         entry.and_then(|(index, _)| system.rows.get(*index)).map(|row| row.label_span)
     };
     if let (Some(first), Some(_)) = (place(rows.first()), place(rows.last())) {
-        findings.add(
-            Finding::new(
-                &upside_down::RULE,
-                first,
-                "the rows fit this tuning only from the lowest string up",
-            )
-            .note("they are read so; a tab has its highest string on top"),
-        );
+        findings.add(upside_down::rows(first, "a tab"));
     }
 }

@@ -1,15 +1,16 @@
 //! Rows: the lines of a riff by their labels, in systems that blank lines part.
 
 use super::columns::{Cell, Word, cells, words};
+use super::count::is_count;
 use super::rows::{self, Kind, Part};
-use crate::findings::Span;
 use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{block_syntax, row_label, tab_character};
 use crate::findings::source::Line;
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::fence::Fence;
 use crate::lesson::string_label::{german_b, listed, read_label};
 use crate::neck::Tuning;
+use crate::theory::Chord;
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -159,7 +160,7 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
 struct Tab {
     /// In columns.
     width: usize,
-    /// Whether the bar lines tell it.
+    /// Whether the bar lines tell it: they stand under each other with tabs of this width alone.
     told: bool,
 }
 
@@ -169,15 +170,22 @@ fn likely_tab(lines: &[Line]) -> Tab {
     if !lines.iter().any(|line| line.text.contains('\t')) {
         return Tab { width: 1, told: true };
     }
-    let bar_lines = |tab: &usize| -> usize {
-        let all = lines.iter().flat_map(|line| cells(line, *tab).into_iter().enumerate());
-        let bars = all.filter(|(_, cell)| cell.text == "|").map(|(column, _)| column);
-        bars.collect::<BTreeSet<usize>>().len()
+    let bar_lines = |width: usize| {
+        let all = lines.iter().flat_map(|line| bar_lines_of(line, width));
+        all.collect::<BTreeSet<usize>>().len()
     };
-    let widths = [1, 8, 4, 2].map(|width| (bar_lines(&width), width));
+    let widths = [1, 8, 4, 2].map(|width| (bar_lines(width), width));
     let (fewest, width) = widths.into_iter().min_by_key(|(lines, _)| *lines).unwrap_or((0, 1));
-    let told = widths.iter().filter(|(lines, _)| *lines == fewest).count() == 1;
-    Tab { width, told }
+    let most_in_a_row = lines.iter().map(|line| bar_lines_of(line, width).len()).max();
+    let all_agree = most_in_a_row == Some(fewest);
+    let is_only = widths.iter().filter(|(lines, _)| *lines == fewest).count() == 1;
+    Tab { width, told: all_agree && is_only }
+}
+
+/// The columns of a line's bar lines, its tabs being so wide.
+fn bar_lines_of(line: &Line, width: usize) -> Vec<usize> {
+    let cells = cells(line, width).into_iter().enumerate();
+    cells.filter(|(_, cell)| cell.text == "|").map(|(column, _)| column).collect()
 }
 
 /// More string rows than this have no string, whatever the tuning.
@@ -187,14 +195,13 @@ fn take_in<'a>(system: &mut System<'a>, row: Row<'a>, findings: &mut Findings) {
     if row.is_string() {
         system.strings += 1;
         if system.strings > MOST_STRINGS {
-            let message = format!("a system has at most {MOST_STRINGS} string rows");
-            findings.add(Finding::new(&row_label::RULE, row.label_span, message));
+            findings.add(row_label::too_many_rows(row.label_span, MOST_STRINGS));
             return;
         }
     } else if system.rows.iter().any(|other| other.says == row.says) {
         let message = format!("a second `{}` row in one system", row.label);
         findings.add(
-            Finding::new(&block_syntax::RULE, row.label_span, message)
+            block_syntax::at(row.label_span, message)
                 .note("a blank line parts one system from the next"),
         );
         return;
@@ -216,12 +223,7 @@ fn report_tabs(cells: &[Cell], tab: Tab, findings: &mut Findings) {
                 true => Ground::SameMusic,
                 false => Ground::Choice,
             };
-            let message = "a tab character; columns can't be told behind it";
-            findings.add(
-                Finding::new(&tab_character::RULE, span, message)
-                    .note("a tab is as wide as each editor likes; a space is one column")
-                    .fix("spaces", span, " ".repeat(tabs.len()), ground),
-            );
+            findings.add(tab_character::tabs(span, tabs.len(), ground));
         }
     }
 }
@@ -252,10 +254,10 @@ fn says(label: &str) -> Option<Says> {
 
 fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Finding {
     if label.is_empty() {
-        return Finding::new(&block_syntax::RULE, span, "a row without a label")
+        return block_syntax::at(span, "a row without a label")
             .note("a row begins with its label: a string's letter, `count`, `chord`, …");
     }
-    let mut finding = Finding::new(&row_label::RULE, span, format!("a riff has no row `{label}`"));
+    let mut finding = row_label::no_row(span, label);
     let near = match german_b(label, tuning) {
         Some(name) => Near { words: vec![name], plain: false },
         None => match rows::meant_by(label) {
@@ -266,7 +268,7 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     for word in &near.words {
         finding = finding.note(format!("did you mean `{word}`?"));
         if let Some((span, text)) = relabelled(span, label, behind, word) {
-            finding = finding.fix(format!("`{word}`"), span, text, near.ground());
+            finding = finding.fix(format!("`{word}`"), span, text, ground_of_label(&near, behind));
         }
     }
     if label.eq_ignore_ascii_case("meant:") {
@@ -276,6 +278,26 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     }
     let words: Vec<String> = rows::all_labels().map(|word| format!("`{word}`")).collect();
     finding.note(format!("its rows are the strings {}, and {}", listed(tuning), words.join(", ")))
+}
+
+/// What speaks for a label that is told by likeness: what stands in the row, where it can be read as counts
+/// or as chords. Anything else may be another row, or a remark.
+fn ground_of_label(near: &Near, behind: &[Cell]) -> Ground {
+    let words = words(behind, 0, 1);
+    let signs: Vec<&str> = words
+        .iter()
+        .flat_map(|word| word.text.split(['|', ':', '(', ')']))
+        .filter(|sign| !sign.is_empty())
+        .collect();
+    let is_told = match near.words.as_slice() {
+        ["count"] => signs.iter().all(|sign| is_count(sign)) && signs.contains(&"1"),
+        ["chord"] => {
+            signs.iter().all(|sign| Chord::read(sign).is_some())
+                && signs.iter().any(|sign| sign.len() > 1)
+        }
+        _ => false,
+    };
+    if is_told { near.ground() } else { Ground::Choice }
 }
 
 /// The place of a row's label with as many of the spaces behind it as another name needs, and what

@@ -50,9 +50,9 @@ pub(super) fn find(
         return Some(Changes { pickup: harmony.pickup, bars: filled(harmony.bars) });
     };
     if last > harmony.written.len() {
-        let message =
-            format!("`{}` has {} bars, no bar {last}", over.name.value, harmony.written.len());
-        findings.add(Finding::new(&unknown_name::RULE, over.span, message));
+        let count = |bars: usize| u32::try_from(bars).unwrap_or(u32::MAX);
+        let bars = 1..=count(harmony.written.len());
+        findings.add(unknown_name::no_bar(over.span, &over.name.value, count(last), bars));
         return None;
     }
     let bars = filled(harmony.written).into_iter().skip(first - 1).take(last - first + 1);
@@ -62,8 +62,7 @@ pub(super) fn find(
 
 fn unknown(over: &Over, names: &Known) -> Finding {
     let name = &over.name;
-    let message = format!("no `changes` block is called `{}`", name.value);
-    let finding = Finding::new(&unknown_name::RULE, name.span, message);
+    let finding = unknown_name::none(name.span, "`changes` block", &name.value);
     finding.offer(&names.near(&name.value, 2), name.span, str::to_owned)
 }
 

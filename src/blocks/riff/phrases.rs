@@ -52,7 +52,7 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
                 phrases.guides.read(phrase, tuning, findings);
             }
             _ => findings.add(
-                fault(phrase, "is no phrase of a riff")
+                block_syntax::no_phrase(phrase.span, &phrase.value, "a riff")
                     .note("a riff knows `over NAME`, `pickup`, `near fret N` and `strings …`"),
             ),
         }
@@ -61,7 +61,7 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
 }
 
 fn fault(phrase: &Spanned<String>, what: &str) -> Finding {
-    Finding::new(&block_syntax::RULE, phrase.span, format!("`{}` {what}", phrase.value))
+    block_syntax::at(phrase.span, format!("`{}` {what}", phrase.value))
 }
 
 fn read_over(phrase: &Spanned<String>) -> Option<Over> {

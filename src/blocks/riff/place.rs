@@ -2,6 +2,7 @@
 
 use super::model::{Bar, Riff};
 use crate::theory::{Meter, Ticks};
+use crate::words::ordinal;
 
 /// The beat that the numbers of a count row name.
 pub(super) fn beat(meter: Meter, big_beats: bool) -> Ticks {
@@ -52,12 +53,7 @@ fn follows(sign: &str) -> bool {
 
 /// "fourth string": strings are numbered as players do.
 pub(super) fn string(number: usize) -> String {
-    const WORDS: [&str; 12] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-        "tenth", "eleventh", "twelfth",
-    ];
-    let word = number.checked_sub(1).and_then(|index| WORDS.get(index));
-    word.map_or_else(|| format!("string {number}"), |word| format!("{word} string"))
+    format!("{} string", ordinal(number))
 }
 
 impl Riff {

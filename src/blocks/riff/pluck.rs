@@ -2,9 +2,9 @@
 
 use super::model::{Event, Note, Riff};
 use super::pace::Pace;
+use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::pick_speed;
-use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::neck::speed::{CROSSING, Plucking};
 use std::time::Duration;
@@ -138,24 +138,8 @@ impl Run<'_> {
         }
         let Speed { plucking, rate, easy, most } = self.speed;
         let place = riff.place(self.first.bar, self.first.event.at, None);
-        let message = format!(
-            "{place}: {} notes at {rate:.0} a second; {} makes {most:.0} at the most",
-            self.notes,
-            words(plucking)
-        );
-        let finding = Finding::new(&pick_speed::RULE, self.first.span, message);
-        findings.add(match pace.slower(rate / easy) {
-            Some(tempo) => finding.note(format!("at tempo {tempo} it would be no trouble")),
-            None => finding.note("fewer notes, or slurs, would make it possible"),
-        });
-    }
-}
-
-fn words(plucking: Plucking) -> &'static str {
-    match plucking {
-        Plucking::Alternate => "a pick that goes back and forth",
-        Plucking::TwoFingers => "a pair of fingers in turn",
-        Plucking::Row => "a row of thumb and fingers",
-        Plucking::Again => "the same stroke again and again",
+        let (span, slower) = (self.first.span, pace.slower(rate / easy));
+        let finding = pick_speed::too_fast(span, self.notes, plucking, (rate, most), slower);
+        findings.add(finding.heard_at(&place));
     }
 }

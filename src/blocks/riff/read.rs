@@ -11,8 +11,8 @@ use super::rows::{self, Kind, Reading, Shaping};
 use super::setup::Setup;
 use super::upbeat::Counted;
 use super::{chords, count, labels, place, placing, strings, strums, technique, tones};
+use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
-use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Meter, Ticks};
@@ -264,7 +264,7 @@ fn rows_of(
     let rows = || systems.iter().flat_map(|system| &system.rows);
     if rows().next().is_none() {
         if !systems.iter().any(|system| system.unknown) {
-            findings.add(Finding::new(&block_syntax::RULE, fence.head, "this riff has no rows"));
+            findings.add(block_syntax::at(fence.head, "this riff has no rows"));
         }
         return None;
     }
@@ -272,7 +272,7 @@ fn rows_of(
     let strings = rows().any(|row| row.is_string());
     if let Some(notes) = notes.filter(|_| strings) {
         let message = "a `notes` row stands instead of string rows, not beside them";
-        findings.add(Finding::new(&block_syntax::RULE, notes, message));
+        findings.add(block_syntax::at(notes, message));
         for system in systems {
             system.rows.retain(|row| !row.is(&rows::Notes));
         }
@@ -285,7 +285,7 @@ fn rows_of(
     };
     for guide in &phrases.guiding {
         let message = format!("`{}` guides a `notes` row; {has}", guide.value);
-        findings.add(Finding::new(&block_syntax::RULE, guide.span, message));
+        findings.add(block_syntax::at(guide.span, message));
     }
     Some(written)
 }
@@ -367,17 +367,14 @@ fn report_uncounted(fence: &Fence, systems: &[System], findings: &mut Findings) 
     let unknown = |system: &&System| system.unknown;
     if systems.iter().all(|system| uncounted(&system)) {
         if !systems.iter().any(|system| unknown(&system)) {
-            findings.add(
-                Finding::new(&no_count::RULE, fence.head, "this riff has no `count` row")
-                    .note("it is printed without rhythm, and only what needs no time is checked"),
-            );
+            findings.add(no_count::riff(fence.head));
         }
         return false;
     }
     for system in systems.iter().filter(uncounted).filter(|system| !unknown(system)) {
         if let Some(row) = system.rows.first() {
             let message = "this system has no `count` row, which others of the riff have";
-            findings.add(Finding::new(&block_syntax::RULE, row.label_span, message));
+            findings.add(block_syntax::at(row.label_span, message));
         }
     }
     true

@@ -14,11 +14,12 @@ use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
-/// Counts must be this many columns apart for a note that is a column off to have slipped. Assumed.
-const LEAST_APART: usize = 4;
-/// A column must last less than this for a note that is a column off to have slipped, in ticks: a
-/// sixteenth, which may be meant where it stands.
-const LONGEST_COLUMN: usize = 240;
+/// Counts must be this many columns apart for a note that is a column off to have slipped: then it is at
+/// most a third of the way to the middle between them, where a note may be meant. Assumed.
+const LEAST_APART: usize = 6;
+/// A column may last so long at most for a note that is a column off to have slipped, in ticks: a third of
+/// a sixteenth, which may be meant though it isn't counted.
+const LONGEST_COLUMN: usize = 80;
 /// The moves that are tried, a small one before a great one; of two alike the one to the left first,
 /// or the one to the right.
 const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
@@ -121,8 +122,15 @@ pub(super) fn realigned(
 }
 
 /// Whether a row's bar was read as it is written, between its own bar lines and those of the other rows:
-/// where a line has slipped, the notes may have with it.
+/// where a line has slipped, here or before, the notes may have with it.
 fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
+    let begins = |column: usize| row.at(column).map(|cell| cell.span.start);
+    let first = from.saturating_sub(1).max(row.column);
+    // Where a sign has more than one byte it can't be told.
+    let unmoved = match (begins(row.column), begins(first)) {
+        (Some(start), Some(here)) => here - start == first - row.column,
+        _ => true,
+    };
     let columns = from.saturating_sub(1).max(row.column)..to + 1;
     let cells: Vec<&Cell> = columns.filter_map(|column| row.at(column)).collect();
     let is_put_in = |cell: &&Cell| cell.span.start == cell.span.end && !cell.text.is_empty();
@@ -130,7 +138,8 @@ fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
         [one, next] => one.span.end == next.span.start || next.text.is_empty(),
         _ => true,
     };
-    row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
+    unmoved
+        && row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
         && !cells.iter().any(is_put_in)
         && cells.windows(2).all(touch)
 }
@@ -149,7 +158,7 @@ fn has_slipped(setup: &Setup, (column, by): (usize, isize), counts: &BTreeSet<us
     };
     let columns = other.abs_diff(count);
     let apart = usize::try_from(at.0.abs_diff(other_at.0)).unwrap_or(usize::MAX);
-    by.abs() == 1 && columns >= LEAST_APART && apart < columns * LONGEST_COLUMN
+    by.abs() == 1 && columns >= LEAST_APART && apart <= columns * LONGEST_COLUMN
 }
 
 /// When the count of a column is, from the beginning of its bar.
@@ -161,11 +170,15 @@ fn moment(setup: &Setup, column: usize) -> Option<Ticks> {
 }
 
 impl Run<'_> {
-    /// Whether it is one fret that the neck has, without a sign before or behind it.
+    /// Whether it is one fret of one digit that the neck has, without a sign before or behind it. Two
+    /// digits may be two notes, of which one was meant where it stands.
     fn is_a_fret(&self, setup: &Setup) -> bool {
-        let text: String = self.cells.iter().map(|cell| cell.text).collect();
-        let digits = text.chars().all(|letter| letter.is_ascii_digit());
-        digits && text.parse().is_ok_and(|fret: u8| fret <= setup.instrument.last_fret())
+        match self.cells.as_slice() {
+            [only] => {
+                only.digit().is_some_and(|fret| fret <= u32::from(setup.instrument.last_fret()))
+            }
+            _ => false,
+        }
     }
 }
 

@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
 /// of a system are for one string, each is read as a strand of its own.
 pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
-    let mut readers: BTreeMap<(Course, usize), Reader> = BTreeMap::new();
+    let mut readers: BTreeMap<(Course, usize), StringReader> = BTreeMap::new();
     for (index, system) in setup.systems.iter().enumerate() {
         let mut rows_of: BTreeMap<Course, usize> = BTreeMap::new();
         for (place, row) in system.rows.iter().enumerate() {
@@ -27,8 +27,9 @@ pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
                 Says::Kind(_) | Says::Label => continue,
             };
             let before = rows_of.entry(course).or_default();
-            let reader =
-                readers.entry((course, *before)).or_insert_with(|| Reader::new(setup, course));
+            let reader = readers
+                .entry((course, *before))
+                .or_insert_with(|| StringReader::new(setup, course));
             *before += 1;
             reader.row = (index, place);
             reader.read(row, findings);
@@ -79,7 +80,7 @@ enum Sign {
 }
 
 /// Reads along one string.
-struct Reader<'r, 'a> {
+struct StringReader<'r, 'a> {
     setup: &'r Setup<'r, 'a>,
     course: Course,
     /// The octave last written in a `notes` row.
@@ -103,10 +104,18 @@ const JOINTS: [(&str, Joint, Option<Slide>); 7] = [
     ("r", Joint::Release, None),
 ];
 
-impl<'r, 'a> Reader<'r, 'a> {
+impl<'r, 'a> StringReader<'r, 'a> {
     fn new(setup: &'r Setup<'r, 'a>, course: Course) -> Self {
         let row = (0, 0);
-        Reader { setup, course, octave: None, row, notes: Vec::new(), pending: None, dot: None }
+        StringReader {
+            setup,
+            course,
+            octave: None,
+            row,
+            notes: Vec::new(),
+            pending: None,
+            dot: None,
+        }
     }
 
     fn reads_pitches(&self) -> bool {
@@ -115,7 +124,7 @@ impl<'r, 'a> Reader<'r, 'a> {
 
     fn fault(&self, column: usize, span: Span, message: impl std::fmt::Display) -> Finding {
         let place = self.setup.place_at(column, self.course);
-        Finding::new(&block_syntax::RULE, span, format!("{place}: {message}"))
+        block_syntax::at(span, format!("{place}: {message}"))
     }
 
     fn read(&mut self, row: &Row, findings: &mut Findings) {

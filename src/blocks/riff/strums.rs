@@ -102,7 +102,7 @@ impl Strokes<'_, '_, '_> {
             false => place::bar(bar),
         });
         let message = format!("{}: a stroke, but no chord holds there", place.unwrap_or_default());
-        Finding::new(&block_syntax::RULE, stroke.span, message)
+        block_syntax::at(stroke.span, message)
             .note("a `chord` row or `over NAME` says what is strummed")
     }
 
@@ -118,8 +118,7 @@ impl Strokes<'_, '_, '_> {
         let instrument = &fence.setting.instrument;
         let found = self.known.shape(chord, instrument);
         found.or_else(|| best_shape(chord, instrument, fence.setting.hand)).unwrap_or_else(|| {
-            let message = format!("no hand holds `{chord}` on this neck");
-            findings.add(Finding::new(&no_voicing::RULE, span, message));
+            findings.add(no_voicing::not_held(span, chord));
             Fingering { frets: Vec::new(), fingers: Vec::new() }
         })
     }

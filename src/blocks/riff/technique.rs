@@ -90,9 +90,8 @@ impl Wrong {
     }
 
     fn finding(self, note: &Written, place: &str) -> Finding {
-        let message = format!("{place}: {}", self.says);
         let span = note.joined.map_or(note.span, |join| join.span.to(note.span));
-        let mut finding = Finding::new(&technique::RULE, span, message).note(self.note);
+        let mut finding = technique::joint(span, self.says).heard_at(place).note(self.note);
         if let (Some((says, sign)), Some(join)) = (self.sign, note.joined) {
             finding = finding.fix(says, join.span, sign, Ground::Choice);
         }

@@ -8,7 +8,7 @@ use super::place;
 use super::rows;
 use crate::findings::Span;
 use crate::findings::rules::no_pickup;
-use crate::findings::{Finding, Ground, Weight};
+use crate::findings::{Finding, Ground};
 use crate::theory::Ticks;
 
 /// A rest for all that is before the first count.
@@ -57,19 +57,14 @@ impl Counted<'_, '_> {
         play_out(self.bars, |_, _| played += 1);
         let one_more = changes.is_some_and(|changes| played == changes + 1);
         let completed = is_completed(self.bars, self.big_beats);
-        let weight = if one_more || completed { Weight::Doubt } else { Weight::Hint };
         let begins = place::count(first, count.at, self.big_beats);
-        let message = format!("{} begins at {begins} and isn't called a pickup", place::bar(first));
-        let finding = Finding::new(&no_pickup::RULE, count.span, message).weighing(weight);
-        let finding = match (one_more, completed) {
-            (true, _) => finding.note("the riff has just one bar more than its changes"),
-            (_, true) => finding.note("the last bar lacks just the beats that this one has"),
-            _ => finding,
+        let why = match (one_more, completed) {
+            (true, _) => Some("the riff has just one bar more than its changes"),
+            (_, true) => Some("the last bar lacks just the beats that this one has"),
+            _ => None,
         };
         let pickup = Span::new(self.phrases_end, self.phrases_end);
-        let finding = finding
-            .note("as a pickup it is bar 0, and the next bar is bar 1; otherwise it begins with a rest")
-            .fix("`pickup` in the fence line", pickup, ", pickup", Ground::Choice);
+        let finding = no_pickup::late_bar(count.span, &place::bar(first), &begins, why, pickup);
         Some(match self.room_for_rest() {
             Some(place) => {
                 finding.fix(format!("a rest before it: `{REST}`"), place, REST, Ground::Choice)

@@ -2,9 +2,9 @@
 
 use super::{Cue, Order, Play, Prop, Shown, Stage};
 use crate::blocks::bars::wrong_bars;
+use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
-use crate::findings::{Finding, Findings};
 use crate::lesson::setting::Tempo;
 use crate::theory::Chord;
 use std::time::Duration;
@@ -21,13 +21,13 @@ pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -
         Some(text) => Line { text, start: inner.start }.trimmed(),
         None => {
             let message = "a cue ends with `]` on its own line";
-            let finding = Finding::new(&block_syntax::RULE, line.whole(), message);
+            let finding = block_syntax::at(line.whole(), message);
             findings.add(finding.note("what is said stands on lines of its own, without brackets"));
             return free(line, inner.trimmed());
         }
     };
     let (verb, rest) = inner.first_word();
-    let mut reader = Reader { stage, findings };
+    let mut reader = CueReader { stage, findings };
     let order = match verb.text.to_lowercase().as_str() {
         "show" => reader.shown(rest).map(Order::Show),
         "play" => reader.play(rest).map(Order::Play),
@@ -41,14 +41,14 @@ fn free(line: Line<'_>, inner: Line<'_>) -> Cue {
     Cue { words: inner.text.to_owned(), span: line.whole(), order: Order::Free }
 }
 
-struct Reader<'a> {
+struct CueReader<'a> {
     stage: &'a dyn Stage,
     findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl CueReader<'_> {
     fn fault(&mut self, line: Line<'_>, message: impl Into<String>, note: &str) {
-        let finding = Finding::new(&block_syntax::RULE, line.whole(), message.into());
+        let finding = block_syntax::at(line.whole(), message.into());
         self.findings.add(finding.note(note));
     }
 
@@ -127,9 +127,9 @@ impl Reader<'_> {
     }
 
     fn check_bars(&mut self, line: Line<'_>, name: Line<'_>, prop: Prop, bars: Option<(u32, u32)>) {
-        let wrong = bars.and_then(|bars| wrong_bars(name.text, prop.bars, bars));
-        if let Some(message) = wrong {
-            self.findings.add(Finding::new(&unknown_name::RULE, line.whole(), message));
+        let wrong = bars.and_then(|bars| wrong_bars(line.whole(), name.text, prop.bars, bars));
+        if let Some(finding) = wrong {
+            self.findings.add(finding);
         }
     }
 
@@ -150,8 +150,7 @@ impl Reader<'_> {
             );
             return None;
         }
-        let message = format!("no figure is called `{}`", name.text);
-        let finding = Finding::new(&unknown_name::RULE, name.whole(), message);
+        let finding = unknown_name::none(name.whole(), "figure", name.text);
         // Of a longer name a third of the letters may be wrong.
         let most = (name.text.chars().count() / 3).max(2);
         let near = names.near(name.text, most);

@@ -29,18 +29,13 @@ fn passed_over(scripts: &[(usize, &Say)]) -> Vec<(usize, Finding)> {
                 Order::Play(_) => unused = None,
                 Order::Show(_) => {
                     let before = unused.replace((script, cue.span));
-                    findings.extend(before.map(|(script, span)| (script, no_word(span))));
+                    findings.extend(before.map(|(script, span)| (script, cue::no_word(span))));
                 }
                 Order::Pause(_) | Order::Free => {}
             },
         }
     }
     findings
-}
-
-fn no_word(span: Span) -> Finding {
-    Finding::new(&cue::RULE, span, "this figure is shown and no word is said before the next one")
-        .note("say what to look at, or leave the cue out")
 }
 
 /// The blocks that speeches name and no cue shows, each at the first place.
@@ -54,9 +49,7 @@ fn never_shown(
         let Part::Speech(speech) = part else { continue };
         for (name, span) in references(speech) {
             if find(&name).is_some_and(|index| told.insert(index)) {
-                let message = format!("`{name}` is spoken of and never shown");
-                let finding = Finding::new(&cue::RULE, span, message);
-                findings.push((script, finding.note(format!("a cue shows it: `[show {name}]`"))));
+                findings.push((script, cue::never_shown(span, &name)));
             }
         }
     }

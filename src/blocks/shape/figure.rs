@@ -7,6 +7,7 @@ use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Note, Printed};
+use crate::words::paper;
 
 impl Shapes {
     /// The shapes as chord boxes, in rows of equal columns; a strip a row.
@@ -118,7 +119,7 @@ impl<'a> Cell<'a> {
             above.push(desk.words(&format!("({twin})"), style));
         }
         if setting.instrument.capo > 0 {
-            let capo = desk.words(&format!("capo {}", setting.instrument.capo), style);
+            let capo = desk.words(&paper::chords::capo(setting.instrument.capo), style);
             let sounding = shape.name.chord().map(|chord| raised(chord, setting));
             above.push(match sounding {
                 Some(chord) => {

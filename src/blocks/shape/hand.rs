@@ -2,17 +2,15 @@
 
 use super::Name;
 use super::read::Written;
-use crate::blocks::hold::{Place, beyond, wide, with_ways_out};
+use crate::blocks::hold::{beyond, with_ways_out};
+use crate::findings::hand::{CAUTION, ShapePlace};
+use crate::findings::rules::stretch;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::written as fret_written;
 use crate::neck::hold::{self, Hold, Judgement};
 use crate::neck::{Claim, Finger, Hand, Neck, Posture};
-
-/// Beyond so many findings no easier shapes are searched: the lesson has other worries, and its
-/// author shall not wait.
-const PATIENCE: usize = 200;
 
 /// How many other shapes a finding offers.
 const FIXES: usize = 2;
@@ -37,7 +35,7 @@ pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Find
         hold::judge(held.frets, held.fingers, neck, hand, Posture::default())
     };
     let by = held.written.by.as_ref().map(|by| by.span);
-    let place = Place {
+    let place = ShapePlace {
         before: "",
         span: by.unwrap_or(held.written.row.span()),
         frets: held.frets,
@@ -47,34 +45,39 @@ pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Find
     let mut raised: Vec<Finding> =
         judgement.breaches.iter().map(|breach| beyond(breach, &place)).collect();
     if raised.is_empty() {
-        raised.extend(judgement.stretch.iter().map(|gap| wide(gap, &place)));
+        raised.extend(judgement.stretch.iter().map(|gap| stretch::wide(gap, &place)));
     }
     for finding in raised {
-        let patient = findings.list().len() < PATIENCE;
-        let finding = if patient { held.with_help(finding, &place, fence, neck) } else { finding };
-        findings.add(finding);
+        let help = |finding| held.with_help(finding, &place, fence, neck);
+        findings.add(findings.helped(finding, help));
     }
 }
 
 impl Held<'_> {
     /// The finding with easier fingers for the same notes, or else with easier notes.
-    fn with_help(&self, finding: Finding, place: &Place, fence: &Fence, neck: &Neck) -> Finding {
+    fn with_help(
+        &self,
+        finding: Finding,
+        place: &ShapePlace,
+        fence: &Fence,
+        neck: &Neck,
+    ) -> Finding {
         if let Some(hold) = self.easier_fingers(place, neck) {
             let (span, replace) = self.with_fingers(&hold);
             let says = format!("fingers {}", signs(&hold.fingers, ""));
             let finding = finding.fix(says, span, replace, Ground::Choice);
-            return finding.note(crate::blocks::hold::CAUTION);
+            return finding.note(CAUTION);
         }
         let finding = self.easier_shapes(fence).iter().fold(finding, |finding, frets| {
             let Some((span, replace)) = self.with_frets(frets, place, neck) else { return finding };
             finding.fix(frets_together(frets), span, replace, Ground::Choice)
         });
-        with_ways_out(finding, place, neck)
+        with_ways_out(finding, place, neck).note(CAUTION)
     }
 
     /// The easiest hold of the same notes that is not a wide stretch, the thumb coming over the
     /// neck only where four fingers don't do, and not in a small hand.
-    fn easier_fingers(&self, place: &Place, neck: &Neck) -> Option<Hold> {
+    fn easier_fingers(&self, place: &ShapePlace, neck: &Neck) -> Option<Hold> {
         let thumb = Posture { thumb: true, ..Posture::default() };
         let comfortable = |posture| {
             let hold = hold::easiest(self.frets, neck, place.hand, posture)?;
@@ -105,7 +108,7 @@ impl Held<'_> {
     fn with_frets(
         &self,
         frets: &[Option<u8>],
-        place: &Place,
+        place: &ShapePlace,
         neck: &Neck,
     ) -> Option<(Span, String)> {
         let Some(by) = &self.written.by else { return self.written.row.rewritten(frets) };

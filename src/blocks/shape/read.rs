@@ -1,11 +1,11 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
 use super::{Name, Shape, Shapes, hand};
-use crate::blocks::hold::called;
 use crate::blocks::misnamed;
+use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
-use crate::findings::{Finding, Findings, Ground};
+use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::{FretRow, characters, words};
 use crate::neck::claim::{self, Claim};
@@ -16,14 +16,13 @@ use crate::theory::Chord;
 /// out; `None` where no shape is left.
 pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     for phrase in &fence.phrases {
-        let message = format!("`{}` is no phrase of a `shape` block", phrase.value);
-        findings.add(Finding::new(&block_syntax::RULE, phrase.span, message));
+        findings.add(block_syntax::no_phrase(phrase.span, &phrase.value, "a `shape` block"));
     }
     let neck = Neck::of(&fence.setting.instrument);
     let lines: Vec<&Line> =
         fence.lines.iter().filter(|line| !line.text.trim().is_empty()).collect();
     if lines.is_empty() {
-        let empty = Finding::new(&block_syntax::RULE, fence.head, "the block has no shapes");
+        let empty = block_syntax::at(fence.head, "the block has no shapes");
         findings.add(empty.note("write one shape a line, such as `Aadd9  x 0 2 4 2 0`"));
     }
     let mut shapes = Vec::new();
@@ -54,7 +53,7 @@ pub(super) struct Written<'a> {
 }
 
 fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> {
-    Err(Box::new(Finding::new(&block_syntax::RULE, span, message).note(advice)))
+    Err(Box::new(block_syntax::at(span, message).note(advice)))
 }
 
 /// Takes a line apart.
@@ -78,7 +77,7 @@ fn read_line<'a>(line: &Line<'a>) -> Reading<Written<'a>> {
 }
 
 fn no_name(line: &Line) -> Box<Finding> {
-    let finding = Finding::new(&block_syntax::RULE, line.whole(), "the shape has no name");
+    let finding = block_syntax::at(line.whole(), "the shape has no name");
     Box::new(finding.note("write `?` for the name to have it found"))
 }
 
@@ -203,7 +202,7 @@ fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Optio
     let (strings, given) = (instrument.tuning.len(), row.frets.len());
     if given != strings {
         let message = format!("{strings} strings need {strings} frets, here are {given}");
-        let finding = Finding::new(&block_syntax::RULE, row.span(), message);
+        let finding = block_syntax::at(row.span(), message);
         findings.add(if row.together && given > strings {
             finding.note("part the frets by spaces where one has two digits: `x 10 12 12`")
         } else {
@@ -217,23 +216,13 @@ fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Optio
     for fret in &row.frets {
         let fitting = fret.value.map(|fret| u8::try_from(fret).ok().filter(|fret| *fret <= last));
         if fitting == Some(None) {
-            findings.add(off_the_neck(fret, fence));
+            let number = fret.value.unwrap_or_default();
+            findings.add(fret_range::off_the_neck(fret.span, number, instrument));
             on_neck = false;
         }
         frets.push(fitting.flatten());
     }
     on_neck.then_some(frets)
-}
-
-fn off_the_neck(fret: &Spanned<Option<u32>>, fence: &Fence) -> Finding {
-    let instrument = &fence.setting.instrument;
-    let written = fret.value.unwrap_or_default();
-    let mut message =
-        format!("fret {written} is off the neck, which ends at fret {}", instrument.last_fret());
-    if instrument.capo > 0 {
-        message += " counted from the capo";
-    }
-    Finding::new(&fret_range::RULE, fret.span, message)
 }
 
 /// The fingers, if there is a sign for each string and each presses one fret.
@@ -243,14 +232,14 @@ fn fitting_fingers(
     fence: &Fence,
     findings: &mut Findings,
 ) -> Option<Vec<Option<Finger>>> {
-    let before = findings.list().len();
     let (strings, given) = (frets.len(), by.value.len());
     if given != strings {
         let message = format!("{strings} strings need {strings} fingers, here are {given}");
-        let finding = Finding::new(&block_syntax::RULE, by.span, message);
+        let finding = block_syntax::at(by.span, message);
         findings.add(finding.note("write `.` for a string that no finger presses"));
         return None;
     }
+    let mut sound = true;
     let mut pressed: Vec<(Finger, u8)> = Vec::new();
     for (string, (sign, fret)) in by.value.iter().zip(frets).enumerate() {
         let Some(finger) = sign.value else { continue };
@@ -267,9 +256,9 @@ fn fitting_fingers(
                 continue;
             }
         };
-        findings.add(Finding::new(&block_syntax::RULE, sign.span, message));
+        sound = false;
+        findings.add(block_syntax::at(sign.span, message));
     }
-    let sound = findings.list().len() == before;
     sound.then(|| by.value.iter().map(|sign| sign.value).collect())
 }
 
@@ -288,17 +277,19 @@ fn understand_name(
     let chord = match Chord::parse(&written.name.value) {
         Ok(chord) => chord,
         Err(error) => {
-            let mut finding = Finding::new(&unknown_chord::RULE, written.name.span, error.message);
-            for meant in error.meant {
-                finding =
-                    finding.fix(format!("`{meant}`"), written.name.span, meant, Ground::Choice);
-            }
-            findings.add(finding);
+            findings.add(unknown_chord::unread(
+                written.name.span,
+                &written.name.value,
+                &error,
+                str::to_owned,
+            ));
             return Name::Unread(written.name.value.clone());
         }
     };
     let claim = Claim { chord: &chord, frets, instrument, hand: fence.setting.hand };
-    let place = misnamed::Place { name: written.name.span, row: &written.row, key };
-    misnamed::check(&claim, &place, findings);
+    let place = misnamed::ClaimPlace { name: written.name.span, row: &written.row, key };
+    if let Some(finding) = misnamed::check(&claim, &place, findings) {
+        findings.add(finding);
+    }
     Name::Given(chord)
 }

@@ -1,8 +1,8 @@
 //! Phrases that say where on the neck notes are to lie: `near fret 7`, `on strings 4 3 2`.
 
+use crate::findings::Findings;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::Spanned;
-use crate::findings::{Finding, Findings};
 use crate::neck::Tuning;
 use std::collections::BTreeSet;
 
@@ -46,7 +46,7 @@ impl Guides {
         };
         if let Some(advice) = advice {
             let message = format!("`{}` names no place on this neck", phrase.value);
-            findings.add(Finding::new(&block_syntax::RULE, phrase.span, message).note(advice));
+            findings.add(block_syntax::at(phrase.span, message).note(advice));
         }
     }
 

@@ -13,6 +13,7 @@ use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Key, Ticks};
+use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
@@ -130,7 +131,7 @@ impl Ground<'_> {
     }
 
     fn names(&self, held: &[Held]) -> String {
-        held.iter().map(|held| self.name(held.pitch)).collect::<Vec<_>>().join(" and ")
+        listed(&held.iter().map(|held| self.name(held.pitch)).collect::<Vec<_>>())
     }
 }
 
@@ -386,8 +387,7 @@ impl<'t> Adding<'_, 't, '_> {
             _ => ground.name(out.held.pitch),
         };
         let where_ = if ground.guides.strings.is_some() { "these strings" } else { "this neck" };
-        let message = format!("{place}: {what} has no place on {where_}; it is left out");
-        let finding = Finding::new(&no_voicing::RULE, span, message);
+        let finding = no_voicing::of_note(span, &what, where_).heard_at(&place);
         let near = (1..=48).flat_map(|away| [out.held.pitch - away, out.held.pitch + away]);
         let has_place =
             |pitch: &i32| !ground.places(&Held { pitch: *pitch, ..out.held }).is_empty();
@@ -404,9 +404,7 @@ impl<'t> Adding<'_, 't, '_> {
         let place = self.riff.place(bar, at, None);
         let name = self.ground.name(out.held.pitch);
         let others = self.ground.names(rest);
-        let message =
-            format!("{place}: no hand holds {name} with {others} here; {name} is left out");
-        let finding = Finding::new(&no_voicing::RULE, span, message);
+        let finding = no_voicing::not_together(span, &name, &others).heard_at(&place);
         match self.ground.ways(rest).is_empty() {
             true => finding,
             false => finding.note(format!("{others} can be held without it")),

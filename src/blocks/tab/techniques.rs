@@ -42,9 +42,7 @@ impl Lost {
     /// The finding that tells it.
     pub fn finding(&self, riff: &Riff) -> Finding {
         let place = riff.place(self.moment.0, self.moment.1, Some(self.string));
-        let message = format!("{place}: the {} is lost here, {}", self.what, self.why);
-        Finding::new(&technique_lost::RULE, self.span, message)
-            .note("the note is played without it; other strings or another fret may keep it")
+        technique_lost::lost(self.span, self.what, self.why).heard_at(&place)
     }
 }
 

@@ -10,6 +10,7 @@ use crate::lesson::Setting;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::Family;
 use crate::theory::Note;
+use crate::words::{paper, terms};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -203,7 +204,7 @@ impl<'a> LineFigure<'a> {
             let key = if number == 0 { key.as_slice() } else { &[] };
             let drawing = self.way_on(board, &marks, key);
             let mut strip = Drawing::new(drawing.width, drawing.height);
-            let label = Label::Words { title: "The whole way".to_owned(), words };
+            let label = Label::Words { title: paper::voicings::WHOLE_WAY.to_owned(), words };
             strip.place(Point::default(), drawing, label);
             strip
         };
@@ -340,7 +341,9 @@ impl Cell {
         let plain = Style::new(Face::Sans, desk.look.small_size);
         let bold = Style::new(Face::SansBold, desk.look.small_size);
         let mut below = Vec::new();
-        below.extend(voiced.inversion.map(|inversion| desk.words(inversion.name(), plain)));
+        below.extend(
+            voiced.inversion.map(|inversion| desk.words(terms::inversion(inversion), plain)),
+        );
         below.extend(voiced.left_out.iter().map(|left| desk.words(&words::left_out(left), plain)));
         below.extend(voiced.moves.iter().map(|moved| {
             let style = if matches!(moved, Voice::Stays(_)) { bold } else { plain };

@@ -2,15 +2,16 @@
 
 use super::syntax::Request;
 use super::{LeftOut, Line, Melody, Voiced, trouble};
+use crate::findings::Findings;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, no_voicing, unknown_name};
 use crate::findings::source::{Span, Spanned};
-use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, hold};
 use crate::theory::Chord;
+use crate::words::{numbered, terms};
 use std::rc::Rc;
 
 /// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
@@ -47,8 +48,8 @@ fn tops(
     let melody = match melody(&name.value) {
         Ok(melody) => melody,
         Err(names) => {
-            let message = format!("no `riff` that can be read is called `{}`", name.value);
-            let finding = Finding::new(&unknown_name::RULE, name.span, message);
+            let what = "`riff` that can be read";
+            let finding = unknown_name::none(name.span, what, &name.value);
             let near = names.near(&name.value, 2);
             findings.add(finding.offer(&near, name.span, |near| format!("under {near}")));
             return None;
@@ -58,11 +59,11 @@ fn tops(
     if given != changes {
         let message = format!(
             "the line has {}, and the harmony of `{}` changes {}",
-            counted(given, "chord"),
+            numbered(given, "chord"),
             name.value,
-            counted(changes, "time")
+            numbered(changes, "time")
         );
-        let finding = Finding::new(&block_syntax::RULE, chords_span(request), message);
+        let finding = block_syntax::at(chords_span(request), message);
         let names: Vec<String> =
             melody.changes.iter().map(|change| format!("`{}`", change.chord)).collect();
         findings.add(if names.is_empty() {
@@ -74,10 +75,6 @@ fn tops(
         return None;
     }
     Some(melody.changes.iter().map(|change| change.top).collect())
-}
-
-fn counted(number: usize, what: &str) -> String {
-    if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
 fn chords_span(request: &Request) -> Span {
@@ -218,14 +215,14 @@ impl Task<'_> {
         let fits = |shape: &&Shape| self.inversion(&chord.value, shape) == Some(wanted);
         let fitting: Vec<Shape> = shapes.iter().filter(fits).copied().collect();
         if fitting.is_empty() && !shapes.is_empty() {
-            let message = format!("`{}` has no place in {}", chord.value, wanted.name());
             let first = self.first(&shapes, &chord.value, None, 1);
-            let finding = Finding::new(&no_voicing::RULE, chord.span, message);
+            let what = format!("no place in {}", terms::inversion(wanted));
+            let finding = no_voicing::of_chord(chord.span, &chord.value, &what);
             findings.add(first.iter().fold(finding, |finding, nearest| {
                 let shape = &nearest.shape;
                 let name = self
                     .inversion(&chord.value, shape)
-                    .map_or("with an added tone lowest", Inversion::name);
+                    .map_or("with an added tone lowest", terms::inversion);
                 finding.note(format!(
                     "the nearest that can be held is {}, {name}",
                     trouble::written(shape)

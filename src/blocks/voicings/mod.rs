@@ -12,6 +12,7 @@ use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::findings::report::Tally;
+use crate::findings::rules::block_syntax;
 use crate::lesson::fence::Fence;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::{Family, Inversion, Shape};
@@ -96,7 +97,7 @@ pub fn read(
     let mut lines = Vec::new();
     for request in &requests {
         if !effort.take(request.effort()) {
-            findings.add(Effort::spent(request.span));
+            findings.add(block_syntax::spent(request.span));
             break;
         }
         lines.extend(meaning::work_out(request, &fence.setting, melody, findings));

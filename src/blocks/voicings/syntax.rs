@@ -1,13 +1,14 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
 use crate::blocks::effort::Effort;
+use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
-use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::fence::Fence;
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::theory::Chord;
+use crate::words::terms;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a
 /// printed page can show.
@@ -67,7 +68,8 @@ impl Phrases {
 /// every line that doesn't say otherwise.
 pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
     let instrument = &fence.setting.instrument;
-    let mut reader = Reader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
+    let mut reader =
+        VoicingsReader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
     let mut common = Phrases::default();
     for phrase in &fence.phrases {
         reader.phrase(&phrase.value, phrase.span, &mut common);
@@ -76,7 +78,7 @@ pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
     let requests: Vec<Request> =
         lines.clone().filter_map(|line| reader.line(*line, &common)).collect();
     if lines.count() == 0 {
-        let finding = Finding::new(&block_syntax::RULE, fence.head, "the block has no chords");
+        let finding = block_syntax::at(fence.head, "the block has no chords");
         findings.add(finding.note(FORM));
     }
     requests
@@ -85,15 +87,15 @@ pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
 const FORM: &str =
     "write chords, a colon and a style, such as `A F#m D E : triads on strings 3 2 1`";
 
-struct Reader<'a> {
+struct VoicingsReader<'a> {
     tuning: &'a Tuning,
     last: u8,
     findings: &'a mut Findings,
 }
 
-impl Reader<'_> {
+impl VoicingsReader<'_> {
     fn fault(&mut self, span: Span, message: impl Into<String>, advice: &str) {
-        self.findings.add(Finding::new(&block_syntax::RULE, span, message).note(advice));
+        self.findings.add(block_syntax::at(span, message).note(advice));
     }
 
     fn line(&mut self, line: Line<'_>, common: &Phrases) -> Option<Request> {
@@ -142,11 +144,7 @@ impl Reader<'_> {
         match Chord::parse(&word.text.replace(" over ", "/")) {
             Ok(value) => Some(Spanned { value, span }),
             Err(error) => {
-                let mut finding = Finding::new(&unknown_chord::RULE, span, error.message);
-                for meant in error.meant {
-                    finding = finding.fix(format!("`{meant}`"), span, meant, Ground::Choice);
-                }
-                self.findings.add(finding);
+                self.findings.add(unknown_chord::unread(span, word.text, &error, str::to_owned));
                 None
             }
         }
@@ -228,7 +226,7 @@ impl Reader<'_> {
     fn starting(&mut self, words: &[&str], span: Span) -> Option<Inversion> {
         let name = words.join(" ");
         let all = [Inversion::Root, Inversion::First, Inversion::Second, Inversion::Third];
-        let found = all.into_iter().find(|inversion| inversion.name() == name);
+        let found = all.into_iter().find(|inversion| terms::inversion(*inversion) == name);
         if found.is_none() {
             let advice = "write `starting in root position`, `first inversion`, `second inversion` or `third inversion`";
             self.fault(span, format!("`{name}` is no inversion"), advice);

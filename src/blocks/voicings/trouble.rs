@@ -15,8 +15,8 @@ pub(super) fn no_place(asked: &Asked, near: u8, setting: &Setting, span: Span) -
         format!("no place as {family}")
     };
     let under = if asked.top.is_some() { " under that note" } else { "" };
-    let message = format!("`{}` has {what} here{under}", asked.chord);
-    let finding = Finding::new(&no_voicing::RULE, span, message);
+    let what = format!("{what} here{under}");
+    let finding = no_voicing::of_chord(span, asked.chord, &what);
     let finding = match reason(asked) {
         Some(reason) => finding.note(reason),
         None => finding,

@@ -3,13 +3,15 @@
 use super::{LeftOut, Voiced};
 use crate::neck::leading::Voice;
 use crate::theory::{Degree, Note};
+use crate::words::paper::voicings as words;
+use crate::words::terms;
 
 /// What stands beneath a box about the tones that don't sound: "no fifth", "no root: the bass has it".
 pub(super) fn left_out(left: &LeftOut) -> String {
     match left.degree {
-        Some(Degree::ROOT) => "no root: the bass has it".to_owned(),
-        Some(degree) => format!("no {}", plain(degree)),
-        None => format!("no {}: the bass has it", left.note.printed()),
+        Some(Degree::ROOT) => words::NO_ROOT.to_owned(),
+        Some(degree) => words::no_tone(&plain(degree)),
+        None => words::left_to_the_bass(&left.note.printed()),
     }
 }
 
@@ -32,9 +34,9 @@ pub(super) fn voice(voice: &Voice, say: fn(Note) -> String) -> String {
 /// What is said about a voicing besides its strings.
 pub(super) fn about(voiced: &Voiced) -> String {
     let mut parts: Vec<String> = Vec::new();
-    parts.extend(voiced.inversion.map(|inversion| inversion.name().to_owned()));
+    parts.extend(voiced.inversion.map(|inversion| terms::inversion(inversion).to_owned()));
     parts.extend(voiced.left_out.iter().map(|left| match left.degree {
-        None => format!("no {}: the bass has it", left.note.spoken()),
+        None => words::left_to_the_bass(&left.note.spoken()),
         _ => left_out(left),
     }));
     parts.extend(voiced.moves.iter().map(|moved| voice(moved, |note| note.spoken())));

@@ -4,7 +4,7 @@ use super::Case;
 use crate::blocks::riff::model::{Bar, RowRole};
 use crate::findings::Span;
 use crate::findings::rules::bar_slip;
-use crate::findings::{Finding, Ground};
+use crate::findings::{Finding, Findings, Ground};
 
 /// A count of the count row: its column, where it stands, and the beat and the part of it that it
 /// says, in twelfths.
@@ -22,7 +22,7 @@ pub fn check(case: &Case<'_>) -> Vec<Finding> {
         [one, next] if one.system == next.system => Some((one, next)),
         _ => None,
     });
-    pairs.filter_map(|(one, next)| doubt(case, one, next)).take(super::PATIENCE).collect()
+    pairs.filter_map(|(one, next)| doubt(case, one, next)).take(Findings::PATIENCE).collect()
 }
 
 fn doubt(case: &Case<'_>, one: &Bar, next: &Bar) -> Option<Finding> {
@@ -46,10 +46,7 @@ fn doubt(case: &Case<'_>, one: &Bar, next: &Bar) -> Option<Finding> {
 
 /// The bar line of a bar that stands a count too late or early, and the column before which it belongs.
 fn told(case: &Case<'_>, bar: &Bar, span: Span, how: &str, from: usize, to: usize) -> Finding {
-    let message = format!("the bar line behind bar {} stands one count too {how}", bar.number);
-    let finding = Finding::new(&bar_slip::RULE, span, message).note(
-        "with the count on its other side both bars count from 1 and stay within their meter",
-    );
+    let finding = bar_slip::one_count(span, bar.number, how);
     match case.sheet.line_moved(bar.system, from, to) {
         Some((span, text)) => {
             let says = "the bar line on the other side of that count";

@@ -46,7 +46,7 @@ const ON_STRING: Ticks = Ticks::QUARTER;
 
 /// A place on the neck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
+pub struct StringFret {
     /// The string's index.
     pub string: usize,
     /// The fret, counted from the capo.
@@ -63,7 +63,7 @@ pub struct Tone {
     /// When, from the riff's start.
     pub time: Ticks,
     /// Where it is played, or for a bend the fret whose pitch is reached.
-    pub place: Place,
+    pub place: StringFret,
     /// Its pitch as a MIDI number.
     pub pitch: i32,
     /// Whether it is on a beat.
@@ -187,7 +187,7 @@ impl<'a> Line<'a> {
     }
 
     /// What a place on the neck sounds.
-    pub fn pitch(&self, place: Place) -> Option<i32> {
+    pub fn pitch(&self, place: StringFret) -> Option<i32> {
         self.riff.instrument.written_pitch(place.string, place.fret)
     }
 
@@ -264,7 +264,7 @@ fn tones(riff: &Riff) -> Vec<Tone> {
     let mut moment = 0;
     for (index, bar) in riff.bars.iter().enumerate() {
         for event in &bar.events {
-            let sounding: Vec<(&Note, Place)> =
+            let sounding: Vec<(&Note, StringFret)> =
                 event.notes.iter().filter_map(|note| Some((note, place(note)?))).collect();
             for (note, place) in &sounding {
                 let Some(pitch) = riff.instrument.written_pitch(place.string, place.fret) else {
@@ -299,9 +299,9 @@ fn tones(riff: &Riff) -> Vec<Tone> {
 }
 
 /// Where a note is judged: not a muted stroke, a harmonic, or a quarter tone.
-fn place(note: &Note) -> Option<Place> {
+fn place(note: &Note) -> Option<StringFret> {
     match note.sound {
-        Sound::Fret(fret) if !note.quarter_bend => Some(Place { string: note.string, fret }),
+        Sound::Fret(fret) if !note.quarter_bend => Some(StringFret { string: note.string, fret }),
         _ => None,
     }
 }

@@ -39,9 +39,6 @@ use std::collections::BTreeSet;
 /// so is it where the next is a tenth as likely.
 const PLAIN_KEY: f64 = 2.3;
 
-/// Beyond so many findings in one riff no more are worked out: its author has other worries.
-const PATIENCE: usize = 200;
-
 /// A riff and all that its notes are judged by.
 struct Case<'a> {
     /// The index of its block.
@@ -139,7 +136,7 @@ fn judge(
         None => slips::find(case.lines, case.riff, &case.habits, index),
     };
     let mut settled: BTreeSet<usize> = slipped.iter().flat_map(|run| run.bars.clone()).collect();
-    findings.extend(slipped.iter().map(|run| joint::slipped(case, run)));
+    findings.extend(slipped.iter().filter_map(|run| joint::slipped(case, run)));
     for (bar, finding) in odd::check(case, near, &settled) {
         settled.insert(bar);
         findings.push(finding);
@@ -152,10 +149,6 @@ fn judge(
 fn key_hint(case: &Case<'_>, fence: &Fence<'_>) -> Option<Finding> {
     let asked = case.line.key_is_inferred && !fence.setting.says_no_key;
     let found = case.line.key.filter(|found| asked && found.margin > PLAIN_KEY)?;
-    let message = format!("no key is named here; the notes are most likely in {}", found.key);
     let place = fence.name.as_ref().map_or(fence.head, |name: &Spanned<String>| name.span);
-    Some(
-        Finding::new(&key_inferred::RULE, place, message)
-            .note(format!("say so with `key: {}` in the header, or in the fence line", found.key)),
-    )
+    Some(key_inferred::likely(place, &found.key))
 }

@@ -1,13 +1,13 @@
 //! `odd-bar-out`: a bar that repeats another but for one note, where that isn't the kind of change that
 //! music makes on purpose.
 
-use super::context::{Line, Place, Tone};
+use super::context::{Line, StringFret, Tone};
 use super::repetition::{BarOf, Near, Odd, ends_its_bar};
 use super::score::{fit, likelihood};
 use super::{Case, wrong};
-use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::odd_bar_out;
+use crate::findings::{Finding, Findings};
 use std::collections::BTreeSet;
 
 /// The bars that differ from what they repeat, with the findings. `near` is in the order of its bars.
@@ -17,7 +17,7 @@ pub fn check(case: &Case<'_>, near: &[Near], settled: &BTreeSet<usize>) -> Vec<(
     let own = near.get(of_riff).unwrap_or_default().iter();
     own.filter(|near| !settled.contains(&near.bar.1))
         .filter(|one| is_odd(case, one, near))
-        .take(super::PATIENCE)
+        .take(Findings::PATIENCE)
         .filter_map(|one| doubt(case, one))
         .collect()
 }
@@ -34,7 +34,13 @@ fn is_odd(case: &Case<'_>, near: &Near, all: &[Near]) -> bool {
     }
 }
 
-fn differs_by_slip(case: &Case<'_>, near: &Near, index: usize, place: Place, all: &[Near]) -> bool {
+fn differs_by_slip(
+    case: &Case<'_>,
+    near: &Near,
+    index: usize,
+    place: StringFret,
+    all: &[Near],
+) -> bool {
     let Some(tone) = case.line.tones.get(index).filter(|tone| !tone.meant) else { return false };
     let own = blame(case.line, case, tone, place);
     if is_change_of_chord(case, near, tone, place) {
@@ -61,7 +67,7 @@ fn differs_by_slip(case: &Case<'_>, near: &Near, index: usize, place: Place, all
 }
 
 /// How much better the other bar's note would fit here.
-fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: Place) -> f64 {
+fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: StringFret) -> f64 {
     let Some(pitch) = line.pitch(place) else { return 0.0 };
     let habit = if std::ptr::eq(line, case.line) {
         case.habits.usual(tone, place) - case.habits.usual(tone, tone.place)
@@ -72,7 +78,7 @@ fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: Place) -> f64 {
 }
 
 /// Whether another chord explains the other note: what is written fits the chord here better.
-fn is_change_of_chord(case: &Case<'_>, near: &Near, tone: &Tone, place: Place) -> bool {
+fn is_change_of_chord(case: &Case<'_>, near: &Near, tone: &Tone, place: StringFret) -> bool {
     let Some(line) = case.lines.get(near.like.0) else { return false };
     let there = line.in_bar(near.like.1).iter().find(|other| other.at == tone.at);
     let same =
@@ -122,26 +128,18 @@ fn doubt(case: &Case<'_>, near: &Near) -> Option<(usize, Finding)> {
         Odd::Other(index, place) => {
             let tone = case.line.tones.get(index)?;
             let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
-            let message = format!(
-                "{here}: this bar is {like} but for one note, `{}`",
-                wrong::named(case, tone, tone.pitch)
-            );
-            let finding = Finding::new(&odd_bar_out::RULE, tone.span, message);
+            let note = wrong::named(case, tone, tone.pitch);
+            let finding = odd_bar_out::other_note(tone.span, &like, &note).heard_at(&here);
             wrong::with_readings(case, finding, tone, &[place])
         }
         Odd::More(index) => {
             let tone = case.line.tones.get(index)?;
             let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
-            let message = format!("{here}: this bar is {like} but for one note more");
-            Finding::new(&odd_bar_out::RULE, tone.span, message)
+            odd_bar_out::note_more(tone.span, &like).heard_at(&here)
         }
         Odd::Less(at, place) => {
             let here = case.line.riff.place(near.bar.1, at, Some(place.string));
-            let message = format!(
-                "{here}: this bar is {like} but for one note that it lacks, fret {}",
-                place.fret
-            );
-            Finding::new(&odd_bar_out::RULE, bar.span, message)
+            odd_bar_out::note_less(bar.span, &like, place.fret).heard_at(&here)
         }
     };
     let finding = match place_of(case, near) {

@@ -1,6 +1,6 @@
 //! Repairs: changes of what is written that keep every column where it is.
 
-use super::context::{Place, Tone};
+use super::context::{StringFret, Tone};
 use crate::blocks::riff::Riff;
 use crate::blocks::riff::model::{RowRole, RowText};
 use crate::findings::Span;
@@ -72,12 +72,14 @@ pub enum Shift {
 
 impl Shift {
     /// Where a place on a neck of so many strings and frets is moved to.
-    pub fn of(self, place: Place, strings: usize, last_fret: u8) -> Option<Place> {
+    pub fn of(self, place: StringFret, strings: usize, last_fret: u8) -> Option<StringFret> {
         let moved = match self {
             Shift::None => place,
-            Shift::Strings(by) => Place { string: place.string.checked_add_signed(by)?, ..place },
+            Shift::Strings(by) => {
+                StringFret { string: place.string.checked_add_signed(by)?, ..place }
+            }
             Shift::Frets(by) => {
-                Place { fret: u8::try_from(i16::from(place.fret) + by).ok()?, ..place }
+                StringFret { fret: u8::try_from(i16::from(place.fret) + by).ok()?, ..place }
             }
         };
         (moved.string < strings && moved.fret <= last_fret).then_some(moved)
@@ -104,7 +106,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// The tone written at another place: its fret anew, or the same moved to another string.
-    pub fn placed(&self, tone: &Tone, to: Place) -> Option<Edit> {
+    pub fn placed(&self, tone: &Tone, to: StringFret) -> Option<Edit> {
         let system = self.riff.bars.get(tone.bar)?.system;
         let from_row = self.row(system, RowRole::String(tone.place.string))?;
         // A riff that is written as notes has no frets to write anew.

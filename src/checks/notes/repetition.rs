@@ -1,6 +1,6 @@
 //! Bars that repeat: which bars are the same, and which are the same but for one note.
 
-use super::context::{Line, Place, Tone};
+use super::context::{Line, StringFret, Tone};
 use crate::blocks::riff::model::Sound;
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
@@ -16,11 +16,11 @@ type Sum = u128;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Odd {
     /// The other bar has the note at another place: a fret or a string off.
-    Other(usize, Place),
+    Other(usize, StringFret),
     /// The other bar lacks the note, and all at its moment.
     More(usize),
     /// The other bar has a note at this moment and place, which this one lacks with all at that moment.
-    Less(Ticks, Place),
+    Less(Ticks, StringFret),
 }
 
 /// A bar that repeats another but for one note.
@@ -104,7 +104,7 @@ impl Index {
     }
 
     /// The bars that are just as one would be with its tones at other places.
-    pub fn like(&self, line: &Line<'_>, bar: BarOf, places: &[(Ticks, Place)]) -> &[BarOf] {
+    pub fn like(&self, line: &Line<'_>, bar: BarOf, places: &[(Ticks, StringFret)]) -> &[BarOf] {
         let sum = places
             .iter()
             .fold(ground(line, bar.1), |sum, (at, place)| sum.wrapping_add(of_tone(*at, *place)));
@@ -173,7 +173,7 @@ fn slip_between(
     lines: &[Line<'_>],
     (bar, index): (BarOf, usize),
     (like, other): (BarOf, usize),
-) -> Option<Place> {
+) -> Option<StringFret> {
     let tone = lines.get(bar.0)?.tones.get(index)?;
     let other = lines.get(like.0)?.tones.get(other)?;
     let fret_off =
@@ -201,7 +201,7 @@ fn ground(line: &Line<'_>, bar: usize) -> Sum {
         .fold(mixed(&[u64::from(bar.length.0), tuning as u64]), Sum::wrapping_add)
 }
 
-fn of_tone(at: Ticks, place: Place) -> Sum {
+fn of_tone(at: Ticks, place: StringFret) -> Sum {
     mixed(&[u64::from(at.0), place.string as u64, u64::from(place.fret)])
 }
 

@@ -1,7 +1,7 @@
 //! How likely a tone is where it stands, and where else it may have been meant: by chord, key and line,
 //! and by the habits of the riff's other bars.
 
-use super::context::{Line, Place, Tone};
+use super::context::{Line, StringFret, Tone};
 use crate::theory::{Ticks, profile};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,7 +16,7 @@ pub struct Habits {
     /// Which bars play anything then.
     moments: BTreeMap<Ticks, Bars>,
     /// Which bars hold a place on the neck under a chord.
-    places: BTreeMap<(Option<u16>, Place), Bars>,
+    places: BTreeMap<(Option<u16>, StringFret), Bars>,
     /// Which bars have a chord.
     chords: BTreeMap<Option<u16>, Bars>,
 }
@@ -37,7 +37,7 @@ impl Habits {
 
     /// How usual a place is at a tone's moment, judged by the other bars: the natural logarithm of
     /// a chance. Where no other bar plays then, or has the chord, all places are one.
-    pub fn usual(&self, tone: &Tone, place: Place) -> f64 {
+    pub fn usual(&self, tone: &Tone, place: StringFret) -> f64 {
         let chord = tone.chord.map(|chord| chord.classes);
         let string = chance(
             others(self.strings.get(&(tone.at, place.string)), tone.bar),
@@ -95,21 +95,21 @@ pub fn likelihood(line: &Line<'_>, tone: &Tone, pitch: i32) -> f64 {
 
 /// The places that a slip of a fret or a string may have made of a tone's place, likeliest first,
 /// each with how much likelier it is than what is written.
-pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(Place, f64)> {
+pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(StringFret, f64)> {
     let here = judge(line, habits, tone, tone.place, tone.pitch);
     let strings = line.riff.instrument.tuning.len();
-    let Place { string, fret } = tone.place;
-    let fretted =
-        [fret.checked_sub(1), fret.checked_add(1)].map(|fret| Some(Place { string, fret: fret? }));
+    let StringFret { string, fret } = tone.place;
+    let fretted = [fret.checked_sub(1), fret.checked_add(1)]
+        .map(|fret| Some(StringFret { string, fret: fret? }));
     let crossed = [string.checked_sub(1), string.checked_add(1)]
-        .map(|string| Some(Place { string: string?, fret }));
-    let free = |place: &Place| {
+        .map(|string| Some(StringFret { string: string?, fret }));
+    let free = |place: &StringFret| {
         place.string < strings
             && place.fret <= line.riff.instrument.last_fret()
             && (place.string == string
                 || !line.together(tone).iter().any(|other| other.place.string == place.string))
     };
-    let mut ranked: Vec<(Place, f64)> = fretted
+    let mut ranked: Vec<(StringFret, f64)> = fretted
         .into_iter()
         .chain(crossed.into_iter().filter(|_| !tone.joined))
         .flatten()
@@ -122,6 +122,6 @@ pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(Place
     ranked
 }
 
-fn judge(line: &Line<'_>, habits: &Habits, tone: &Tone, place: Place, pitch: i32) -> f64 {
+fn judge(line: &Line<'_>, habits: &Habits, tone: &Tone, place: StringFret, pitch: i32) -> f64 {
     likelihood(line, tone, pitch) + habits.usual(tone, place)
 }

@@ -283,13 +283,14 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
         .iter()
         .filter_map(|tone| {
             let string = strings.checked_sub(tone.place.string + 1)?;
-            let place = super::context::Place { string, ..tone.place };
+            let place = super::context::StringFret { string, ..tone.place };
             let leap = |pitch: i32, before: i32| -0.06 * f64::from((pitch - before).abs().min(24));
             let (turned, own) = (line.pitch(place)?, tone.pitch);
             let before = line.nearest(tone, own, -1);
             let run = before.and_then(|before| {
                 let string = strings.checked_sub(before.place.string + 1)?;
-                let turned_before = line.pitch(super::context::Place { string, ..before.place })?;
+                let turned_before =
+                    line.pitch(super::context::StringFret { string, ..before.place })?;
                 Some(leap(turned, turned_before) - leap(own, before.pitch))
             });
             Some(fit(line, tone, turned) - fit(line, tone, own) + run.unwrap_or(0.0))

@@ -1,7 +1,9 @@
 //! What is doubted in small riffs, and what is left in peace.
 
-use crate::findings::{Finding, Weight};
-use crate::lesson::folder::MemoryFolder;
+use crate::checks::elaborate;
+use crate::findings::{Finding, Findings, Source, Weight};
+use crate::lesson;
+use crate::lesson::world::MemoryWorld;
 
 /// A lesson in a key with the rows of riffs.
 fn lesson(key: &str, riffs: &[&str]) -> String {
@@ -10,7 +12,11 @@ fn lesson(key: &str, riffs: &[&str]) -> String {
 }
 
 fn found(text: &str) -> Vec<Finding> {
-    crate::check("lesson.md", text.as_bytes(), &MemoryFolder::default()).findings
+    let mut findings = Findings::default();
+    let source = Source::new("lesson.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    elaborate(lesson, &mut findings);
+    findings.sorted()
 }
 
 /// The doubts and faults: each rule with its message.

@@ -1,9 +1,9 @@
 //! `wrong-note`: a note that is in neither chord nor key, and that nothing explains.
 
-use super::context::{Place, Tone};
-use super::{Case, PATIENCE, PLAIN_KEY};
+use super::context::{StringFret, Tone};
+use super::{Case, PLAIN_KEY};
 use crate::findings::rules::wrong_note;
-use crate::findings::{Finding, Ground};
+use crate::findings::{Finding, Findings, Ground};
 use crate::theory::spelling::{Direction, spell};
 use std::collections::BTreeSet;
 
@@ -15,7 +15,7 @@ const STRONG: f64 = 2.5;
 pub fn check(case: &Case<'_>, settled: &BTreeSet<usize>) -> Vec<Finding> {
     let open = case.line.tones.iter().filter(|tone| !settled.contains(&tone.bar) && !tone.meant);
     open.filter(|tone| is_foreign(case, tone, tone.pitch))
-        .take(PATIENCE)
+        .take(Findings::PATIENCE)
         .filter_map(|tone| doubt(case, tone))
         .collect()
 }
@@ -38,12 +38,8 @@ fn doubt(case: &Case<'_>, tone: &Tone) -> Option<Finding> {
     }
     let place = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
     let key = case.key.map_or_else(|| "the key".to_owned(), ToString::to_string);
-    let message = format!(
-        "{place}: `{}` is in neither {} nor {key}, and leads nowhere",
-        named(case, tone, tone.pitch),
-        chord_words(case, tone)
-    );
-    let finding = Finding::new(&wrong_note::RULE, tone.span, message);
+    let (note, chord) = (named(case, tone, tone.pitch), chord_words(case, tone));
+    let finding = wrong_note::foreign(tone.span, &note, &chord, &key).heard_at(&place);
     let finding = match inferred {
         true => finding.note(inferred_words(case)),
         false => finding,
@@ -53,7 +49,7 @@ fn doubt(case: &Case<'_>, tone: &Tone) -> Option<Finding> {
 }
 
 /// Whether a note would raise no doubt at another place.
-fn fits(case: &Case<'_>, tone: &Tone, place: Place) -> bool {
+fn fits(case: &Case<'_>, tone: &Tone, place: StringFret) -> bool {
     let Some(pitch) = case.line.pitch(place) else { return false };
     !is_foreign(case, tone, pitch)
 }
@@ -85,9 +81,9 @@ pub fn with_readings(
     case: &Case<'_>,
     mut finding: Finding,
     tone: &Tone,
-    places: &[Place],
+    places: &[StringFret],
 ) -> Finding {
-    let readings: Vec<&Place> = places.iter().take(2).collect();
+    let readings: Vec<&StringFret> = places.iter().take(2).collect();
     let words: Vec<String> = readings.iter().map(|place| reading(case, tone, **place)).collect();
     if !words.is_empty() {
         finding = finding.note(format!("likely meant: {}", words.join(", or ")));
@@ -101,7 +97,7 @@ pub fn with_readings(
 }
 
 /// "fret 2 on the second string (`C#`)".
-fn reading(case: &Case<'_>, tone: &Tone, place: Place) -> String {
+fn reading(case: &Case<'_>, tone: &Tone, place: StringFret) -> String {
     let name = case.line.pitch(place).map(|pitch| named(case, tone, pitch)).unwrap_or_default();
     let number = case.line.riff.instrument.tuning.number(place.string);
     let fret = if place.fret == 0 { "open".to_owned() } else { format!("at fret {}", place.fret) };

@@ -2,8 +2,8 @@
 
 use super::Check;
 use super::subject::{Reading, readings};
+use crate::findings::Finding;
 use crate::findings::rules::degree;
-use crate::findings::{Finding, Ground};
 use crate::lesson::phrase::{NoteName, Part, Subject};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Degree, Interval, Note};
@@ -26,7 +26,7 @@ impl Check<'_> {
             || readings.iter().any(|reading| is_under_other_letter(reading, name.value, said));
         let Some(wanted) = right.first().filter(|_| !is_right) else { return };
         let finding = self.wrong_degree(note, name, subject, (root, *wanted));
-        self.findings.add(finding);
+        self.raise(finding);
     }
 
     fn wrong_degree(
@@ -41,10 +41,10 @@ impl Check<'_> {
         let right = wanted.above(root);
         let own_name = own_name(note.value.note, root);
         let said = note.value.note;
-        let message = format!("the {degree_name} of `{of}` is {right}; {said} is its {own_name}");
-        let finding = Finding::new(&degree::RULE, self.phrase.text.span, message);
-        let finding = self.fix(finding, &note.place, right.to_string(), Ground::Choice);
-        self.fix(finding, &name.place, own_name, Ground::Choice)
+        let span = self.phrase.text.span;
+        let finding = degree::another(span, (degree_name, of), right, (said, &own_name));
+        let finding = self.fix(finding, &note.place, right.to_string());
+        self.fix(finding, &name.place, own_name)
     }
 }
 

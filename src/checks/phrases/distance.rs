@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::findings::rules::interval;
-use crate::findings::{Finding, Ground};
+use crate::findings::{Finding, Span};
 use crate::lesson::phrase::{NoteName, Part, Way};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Interval, Pitch};
@@ -20,12 +20,8 @@ impl Check<'_> {
             Way::Up => (from.value, to.value),
             Way::Down => (to.value, from.value),
         };
-        if let Some(message) = against_octaves(from.value, to.value, way) {
-            return self.findings.add(Finding::new(
-                &interval::RULE,
-                self.phrase.text.span,
-                message,
-            ));
+        if let Some(finding) = against_octaves(self.phrase.text.span, from.value, to.value, way) {
+            return self.raise(finding);
         }
         let actual = Interval::between(low.note, high.note);
         if name.value.covers(actual) {
@@ -35,17 +31,17 @@ impl Check<'_> {
         let word = if way == Way::Up { "up" } else { "down" };
         let said = self.text().get(name.place.clone()).unwrap_or_default();
         let right = with_article(&actual.to_string());
-        let message =
-            format!("{first} {word} to {last} is {right}, not {}", with_article(bare(said)));
-        let finding = Finding::new(&interval::RULE, self.span(&name.place), message);
+        let span = self.span(&name.place);
+        let not = with_article(bare(said));
+        let finding = interval::another(span, first, word, last, &right, &not);
         let replace = if bare(said) == said { actual.to_string() } else { right };
-        let finding = self.fix(finding, &name.place, replace, Ground::Choice);
+        let finding = self.fix(finding, &name.place, replace);
         let turned = Interval::between(high.note, low.note);
         let finding = match name.value.covers(turned) {
             true => self.other_way(finding, name, way),
             false => finding,
         };
-        self.findings.add(finding);
+        self.raise(finding);
     }
 
     /// The finding with the interval that is right the other way round said so.
@@ -53,12 +49,10 @@ impl Check<'_> {
         let said = self.text().get(name.place.clone()).unwrap_or_default();
         let behind = self.text().get(name.place.end..).unwrap_or_default();
         match way {
-            Way::Up if behind.is_empty() => {
-                self.fix(finding, &name.place, format!("{said} down"), Ground::Choice)
-            }
+            Way::Up if behind.is_empty() => self.fix(finding, &name.place, format!("{said} down")),
             Way::Down if behind.trim() == "down" => {
                 let place = name.place.start..self.text().len();
-                self.fix(finding, &place, said, Ground::Choice)
+                self.fix(finding, &place, said)
             }
             _ => finding,
         }
@@ -66,14 +60,12 @@ impl Check<'_> {
 }
 
 /// Notes with octaves say by themselves which way they lie.
-fn against_octaves(from: NoteName, to: NoteName, way: Way) -> Option<String> {
+fn against_octaves(span: Span, from: NoteName, to: NoteName, way: Way) -> Option<Finding> {
     let pitch = |name: NoteName| Some(Pitch::new(name.note, name.octave?));
     let (from, to) = (pitch(from)?, pitch(to)?);
     match way {
-        Way::Up if to.midi() < from.midi() => Some(format!("{to} lies below {from}, not above it")),
-        Way::Down if to.midi() > from.midi() => {
-            Some(format!("{to} lies above {from}, not below it"))
-        }
+        Way::Up if to.midi() < from.midi() => Some(interval::not_above(span, from, to)),
+        Way::Down if to.midi() > from.midi() => Some(interval::not_below(span, from, to)),
         _ => None,
     }
 }

@@ -2,8 +2,8 @@
 
 use super::Check;
 use crate::blocks::misnamed;
+use crate::findings::Finding;
 use crate::findings::rules::{fret_range, unread_phrase};
-use crate::findings::{Finding, Findings};
 use crate::lesson::fret_row::FretRow;
 use crate::lesson::phrase::{Frets, Part};
 use crate::neck::claim::Claim;
@@ -30,14 +30,12 @@ impl Check<'_> {
             hand: setting.hand,
         };
         let name = self.span(&chord.place);
-        let place = misnamed::Place { name, row: &row, key: setting.key.as_ref() };
-        if self.stands_as_typed() {
-            return misnamed::check(&claim, &place, self.findings);
-        }
-        let mut found = Findings::default();
-        misnamed::check(&claim, &place, &mut found);
-        for finding in found.sorted() {
-            self.findings.add(Finding { labels: Vec::new(), fixes: Vec::new(), ..finding });
+        let place = misnamed::ClaimPlace { name, row: &row, key: setting.key.as_ref() };
+        if let Some(finding) = misnamed::check(&claim, &place, self.findings) {
+            self.raise(match self.stands_as_typed() {
+                true => finding,
+                false => Finding { labels: Vec::new(), fixes: Vec::new(), ..finding },
+            });
         }
     }
 
@@ -45,19 +43,16 @@ impl Check<'_> {
     fn fits(&mut self, frets: &Part<Frets>) -> bool {
         let instrument = &self.phrase.setting.instrument;
         let (given, strings) = (frets.value.len(), instrument.tuning.len());
-        let last = instrument.last_fret();
         let span = self.span(&frets.place);
         if given != strings {
             let text = self.text().get(frets.place.clone()).unwrap_or_default();
-            let message =
-                format!("`{text}` is no fingering: it has {given} strings, not {strings}");
-            self.findings.add(Finding::new(&unread_phrase::RULE, span, message));
+            self.raise(unread_phrase::no_fingering(span, text, given, strings));
             return false;
         }
+        let last = instrument.last_fret();
         let beyond = frets.value.iter().flatten().find(|fret| **fret > last);
         if let Some(fret) = beyond {
-            let message = format!("fret {fret} is off the neck, which ends at fret {last}");
-            self.findings.add(Finding::new(&fret_range::RULE, span, message));
+            self.raise(fret_range::off_the_neck(span, (*fret).into(), instrument));
         }
         beyond.is_none()
     }

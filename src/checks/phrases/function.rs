@@ -1,8 +1,8 @@
 //! Numerals: `F#m7 is vi7`.
 
 use super::Check;
+use crate::findings::Finding;
 use crate::findings::rules::{no_key, numeral};
-use crate::findings::{Finding, Ground};
 use crate::lesson::phrase::{Numerals, Part};
 use crate::theory::{Chord, Key, Numeral};
 
@@ -22,7 +22,7 @@ impl Check<'_> {
         for (chord, numeral) in chords.iter().zip(&numerals.list) {
             if !numeral.value.agrees_with(&chord.value, &key) {
                 let finding = self.wrong_numeral(chord, numeral, &key);
-                self.findings.add(finding);
+                self.raise(finding);
             }
         }
     }
@@ -34,13 +34,10 @@ impl Check<'_> {
         // A numeral need not name the bass.
         let bass = right.bass.filter(|_| said.value.bass.is_some());
         let right = Numeral { bass, ..right };
-        let message = format!("`{chord}` is {right} in {key}, not {}", said.value);
         let meant = said.value.chord_in(key);
-        let stands_for = format!("{} in {key} is `{meant}`", said.value);
-        let finding =
-            Finding::new(&numeral::RULE, self.span(&said.place), message).note(stands_for);
-        let finding = self.fix(finding, &said.place, right.to_string(), Ground::Choice);
-        self.fix(finding, &named.place, meant.to_string(), Ground::Choice)
+        let finding = numeral::another(self.span(&said.place), chord, key, &right, &said.value);
+        let finding = self.fix(finding, &said.place, right.to_string());
+        self.fix(finding, &named.place, meant.to_string())
     }
 
     /// The key that is named with the numerals, or the one in force.
@@ -49,8 +46,6 @@ impl Check<'_> {
     }
 
     fn without_key(&mut self) {
-        let message = "a numeral stands for no chord where no key is named";
-        let finding = Finding::new(&no_key::RULE, self.phrase.text.span, message);
-        self.findings.add(finding.note("give the header a `key`, or write `ii7 in E major`"));
+        self.raise(no_key::in_phrase(self.phrase.text.span));
     }
 }

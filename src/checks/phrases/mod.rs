@@ -14,18 +14,13 @@ mod tests;
 
 pub use names::{Name, Names};
 
-use crate::findings::Span;
 use crate::findings::rules::{unknown_chord, unread_phrase};
-use crate::findings::{Finding, Findings, Ground, Weight};
+use crate::findings::{Finding, Findings, Ground, Span, Weight};
 use crate::lesson::PhraseAt;
 use crate::lesson::phrase::{self, Part, Phrase};
 use crate::theory::chord::ChordError;
 use crate::theory::{Chord, Key, Printed};
 use std::ops::Range;
-
-/// Beyond so many findings no near names are looked for: the lesson has other worries, and its
-/// author shall not wait.
-const PATIENCE: usize = 200;
 
 /// A phrase ready for paper.
 #[derive(Debug, Clone)]
@@ -41,8 +36,7 @@ pub struct SetPhrase {
 /// Checks one phrase and sets it for paper. What is false in it, or can't be read, goes into the
 /// findings, each with what is true instead.
 pub fn check(phrase: &PhraseAt, names: &Names, findings: &mut Findings) -> SetPhrase {
-    let before = findings.list().len();
-    let mut check = Check { phrase, findings };
+    let mut check = Check { phrase, findings, faulty: false };
     let read = phrase::read(&phrase.text.value);
     let printed =
         set::phrase(&phrase.text.value, read.as_ref(), phrase.setting.key.as_ref(), names);
@@ -54,18 +48,23 @@ pub fn check(phrase: &PhraseAt, names: &Names, findings: &mut Findings) -> SetPh
         Some(read) => check.phrase(read, names),
         None => check.unread(),
     }
-    let new = findings.list().iter().skip(before);
-    let faulty = new.into_iter().any(|finding| finding.weight == Weight::Fault);
-    SetPhrase { printed, refers_to, faulty }
+    SetPhrase { printed, refers_to, faulty: check.faulty }
 }
 
 /// A phrase that is being checked.
 struct Check<'a> {
     phrase: &'a PhraseAt,
     findings: &'a mut Findings,
+    /// Whether a fault was found.
+    faulty: bool,
 }
 
 impl<'a> Check<'a> {
+    fn raise(&mut self, finding: Finding) {
+        self.faulty |= finding.weight == Weight::Fault;
+        self.findings.add(finding);
+    }
+
     fn phrase(&mut self, phrase: &Phrase, names: &Names) {
         match phrase {
             Phrase::Chords(_) | Phrase::Notes(_) | Phrase::Scale(_) | Phrase::Interval(_) => {}
@@ -109,42 +108,40 @@ impl<'a> Check<'a> {
         Span::new(whole.start + place.start, whole.start + place.end)
     }
 
-    /// The finding with a change of a part of the phrase, where its place is known.
-    fn fix(
-        &self,
-        finding: Finding,
-        place: &Range<usize>,
-        replace: impl Into<String>,
-        ground: Ground,
-    ) -> Finding {
+    /// The finding with a change of a part of the phrase, where its place is known. The author chooses: what
+    /// a sentence says and what it says it of may each be the slip.
+    fn fix(&self, finding: Finding, place: &Range<usize>, replace: impl Into<String>) -> Finding {
         if !self.stands_as_typed() {
             return finding;
         }
         let replace = replace.into();
-        finding.fix(format!("`{replace}`"), self.span(place), replace, ground)
+        finding.fix(format!("`{replace}`"), self.span(place), replace, Ground::Choice)
     }
 
     fn unread(&mut self) {
-        let text = shortened(self.text());
-        let message = format!("`{text}` is no musical phrase, so it is printed as typed");
-        let mut finding = Finding::new(&unread_phrase::RULE, self.phrase.text.span, message);
-        let is_symbol = self.text().starts_with(|c: char| matches!(c, 'A'..='G'));
-        let patient = is_symbol && self.findings.list().len() < PATIENCE;
-        let error = patient.then(|| Chord::parse(self.text()).err()).flatten();
-        if let Some([near]) = error.as_ref().map(|error| error.meant.as_slice()) {
-            finding = finding.note(format!("the nearest chord symbol is `{near}`"));
-        }
-        let advice = "two backticks on either side keep a span from being read as music";
-        self.findings.add(finding.note(advice));
+        let finding = unread_phrase::unread(self.phrase.text.span, &shortened(self.text()));
+        let finding = match self.text().starts_with(|c: char| matches!(c, 'A'..='G')) {
+            true => self.findings.helped(finding, |finding| with_near_symbol(finding, self.text())),
+            false => finding,
+        };
+        self.raise(unread_phrase::or_as_typed(finding));
     }
 
     fn not_a_chord(&mut self, part: &Part<ChordError>) {
-        let message = part.value.message.clone();
-        let mut finding = Finding::new(&unknown_chord::RULE, self.span(&part.place), message);
-        for meant in &part.value.meant {
-            finding = self.fix(finding, &part.place, meant.clone(), Ground::Choice);
-        }
-        self.findings.add(finding);
+        let span = self.span(&part.place);
+        let symbol = self.text().get(part.place.clone()).unwrap_or_default();
+        self.raise(match self.stands_as_typed() {
+            true => unknown_chord::unread(span, symbol, &part.value, str::to_owned),
+            false => unknown_chord::without_repairs(span, symbol, &part.value),
+        });
+    }
+}
+
+/// The finding with the chord symbol that is nearest to a text.
+fn with_near_symbol(finding: Finding, text: &str) -> Finding {
+    match Chord::parse(text).err().as_ref().map(|error| error.meant.as_slice()) {
+        Some([near]) => finding.note(format!("the nearest chord symbol is `{near}`")),
+        _ => finding,
     }
 }
 

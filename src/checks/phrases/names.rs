@@ -4,7 +4,6 @@ use super::Check;
 use crate::blocks::bars::{Bars, wrong_bars};
 use crate::findings::nearest::{Known, Near};
 use crate::findings::rules::{unknown_name, unread_phrase};
-use crate::findings::{Finding, Ground};
 use crate::lesson::phrase::Part;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
@@ -59,29 +58,23 @@ impl Check<'_> {
         let Some(block) = names.find(&name.value) else {
             return self.no_such_block(name, bars.is_some(), names);
         };
-        let problem = bars.and_then(|bars| wrong_bars(&name.value, block.bars, bars));
-        if let Some(message) = problem {
-            self.findings.add(Finding::new(&unknown_name::RULE, self.phrase.text.span, message));
+        let span = self.phrase.text.span;
+        if let Some(finding) = bars.and_then(|bars| wrong_bars(span, &name.value, block.bars, bars))
+        {
+            self.raise(finding);
         }
     }
 
     /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
     fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names) {
         let near = names.near(&name.value);
-        let rule = if has_bars || !near.words.is_empty() {
-            &unknown_name::RULE
-        } else {
-            &unread_phrase::RULE
-        };
-        let message = format!("no block is called `{}`", name.value);
-        let mut finding = Finding::new(rule, self.span(&name.place), message);
+        let span = self.span(&name.place);
         if near.words.is_empty() && !has_bars {
-            finding =
-                finding.note("two backticks on either side keep a span from being read as music");
+            return self.raise(unread_phrase::no_reference(span, &name.value));
         }
-        for word in &near.words {
-            finding = self.fix(finding, &name.place, *word, Ground::Choice);
-        }
-        self.findings.add(finding);
+        let finding = unknown_name::none(span, "block", &name.value);
+        self.raise(
+            near.words.iter().fold(finding, |finding, word| self.fix(finding, &name.place, *word)),
+        );
     }
 }

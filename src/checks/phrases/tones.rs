@@ -3,7 +3,7 @@
 use super::Check;
 use super::subject::{Reading, readings};
 use crate::findings::rules::{bass_note, spelling};
-use crate::findings::{Finding, Ground};
+use crate::findings::{Finding, Span};
 use crate::lesson::phrase::{NoteName, Part, Sign, Subject};
 use crate::theory::{Interval, Note, Pitch};
 use std::ops::Range;
@@ -78,7 +78,7 @@ impl Check<'_> {
         let meant = if notes.len() > 4 { readings.len() - 1 } else { 0 };
         if let (Some(reading), Some(slips)) = (readings.get(meant), slips.get(meant)) {
             let finding = self.slipped(*reading, slips, parts);
-            self.findings.add(finding);
+            self.raise(finding);
         }
     }
 
@@ -89,35 +89,36 @@ impl Check<'_> {
             return;
         };
         if let Some(bass) = chord.bass.filter(|bass| *bass != first.value.note) {
-            let message =
-                format!("the lowest note of `{chord}` is {bass}, not {}", first.value.note);
-            let finding = Finding::new(&bass_note::RULE, self.span(&first.place), message);
-            self.findings.add(finding);
+            let span = self.span(&first.place);
+            self.raise(bass_note::not_first(span, chord, first.value.note, bass));
         }
     }
 
     /// Notes that are said to sound a chord and lack its root alone.
     fn no_root(&mut self, subject: &Part<Subject>, parts: &[Part<NoteName>]) {
         if let Some(reading) = readings(subject).first() {
-            let message = format!("`{}` without its root {}", reading.name(), reading.root());
-            self.findings.add(Finding::new(&bass_note::RULE, self.span(&place_of(parts)), message));
+            let span = self.span(&place_of(parts));
+            self.raise(bass_note::without_root(span, reading.name(), reading.root()));
         }
     }
 
     fn slipped(&self, reading: Reading, slips: &Slips, parts: &[Part<NoteName>]) -> Finding {
         let whole = place_of(parts);
-        if slips.only_misspelt() && !slips.order {
-            return self.misspelt(reading, &slips.misspelt, parts);
+        if slips.only_misspelt()
+            && !slips.order
+            && let Some(finding) = self.misspelt(reading, &slips.misspelt, parts)
+        {
+            return finding;
         }
         let (name, truth) = (reading.name(), truth(reading));
         let said = join(parts.iter().map(|part| part.value.note));
-        let message = if slips.agree_in_sound() {
+        let span = self.span(&whole);
+        let mut finding = if slips.agree_in_sound() {
             let from = if reading.first() == reading.root() { "root" } else { "bass" };
-            format!("`{name}` is spelled from its {from}: {truth}, not {said}")
+            spelling::other_order(span, &name, from, &truth, &said)
         } else {
-            format!("`{name}` is {truth}, not {said}")
+            spelling::other_notes(span, &name, &truth, &said)
         };
-        let mut finding = Finding::new(&spelling::RULE, self.span(&whole), message);
         for note in slips.foreign.iter().filter_map(|at| parts.get(*at)) {
             finding = finding.label(self.span(&note.place), format!("no tone of `{name}`"));
         }
@@ -127,7 +128,7 @@ impl Check<'_> {
         // The notes, and their order, may be right as they are, and the name wrong.
         match has_choice(reading) {
             true => finding,
-            false => self.fix(finding, &whole, truth, Ground::Choice),
+            false => self.fix(finding, &whole, truth),
         }
     }
 
@@ -137,32 +138,22 @@ impl Check<'_> {
         reading: Reading,
         slips: &[(usize, Note)],
         parts: &[Part<NoteName>],
-    ) -> Finding {
+    ) -> Option<Finding> {
         let wrong: Vec<(&Part<NoteName>, Note)> =
             slips.iter().filter_map(|(at, right)| Some((parts.get(*at)?, *right))).collect();
-        let place = wrong.first().map_or(place_of(parts), |(part, _)| part.place.clone());
-        let message = wrong
-            .first()
-            .map_or(String::new(), |(part, right)| wrong_letter(reading, part.value.note, *right));
-        let finding = Finding::new(&spelling::RULE, self.span(&place), message);
-        match wrong.as_slice() {
-            [(part, right)] => {
-                let ground = ground_of_letter(part, *right, parts);
-                self.fix(finding, &part.place, right.to_string(), ground)
-            }
+        let (first, right) = wrong.first()?;
+        let finding = wrong_letter(self.span(&first.place), reading, first.value.note, *right);
+        Some(match wrong.as_slice() {
+            [(part, right)] => self.fix(finding, &part.place, right.to_string()),
             _ => {
                 let finding = finding.note(format!("`{}` is {}", reading.name(), truth(reading)));
                 let right = parts.iter().map(|part| {
                     let fixed = wrong.iter().find(|(wrong, _)| wrong.place == part.place);
                     fixed.map_or(part.value.note, |(_, right)| *right)
                 });
-                let all_plain = wrong
-                    .iter()
-                    .all(|(part, right)| ground_of_letter(part, *right, parts) == Ground::Proven);
-                let ground = if all_plain { Ground::Proven } else { Ground::Choice };
-                self.fix(finding, &place_of(parts), join(right), ground)
+                self.fix(finding, &place_of(parts), join(right))
             }
-        }
+        })
     }
 
     /// Checks that notes are tones of a chord or scale.
@@ -177,30 +168,19 @@ impl Check<'_> {
         // Of words that name both, the scale has all the tones that the chord has, and more.
         let Some(reading) = readings.last() else { return };
         for part in parts.iter().filter(|part| reading.degree_of(part.value.note).is_none()) {
-            let finding = self.not_within(*reading, part, parts);
-            self.findings.add(finding);
+            let finding = self.not_within(*reading, part);
+            self.raise(finding);
         }
     }
 
-    fn not_within(
-        &self,
-        reading: Reading,
-        part: &Part<NoteName>,
-        parts: &[Part<NoteName>],
-    ) -> Finding {
+    fn not_within(&self, reading: Reading, part: &Part<NoteName>) -> Finding {
         let (note, span) = (part.value.note, self.span(&part.place));
         match reading.respelled(note) {
             Some(right) => {
-                let message = wrong_letter(reading, note, right);
-                let finding = Finding::new(&spelling::RULE, span, message);
-                let ground = ground_of_letter(part, right, parts);
-                self.fix(finding, &part.place, right.to_string(), ground)
+                let finding = wrong_letter(span, reading, note, right);
+                self.fix(finding, &part.place, right.to_string())
             }
-            None => {
-                let name = reading.name();
-                let message = format!("{note} is no tone of `{name}`, which is {}", truth(reading));
-                Finding::new(&spelling::RULE, span, message)
-            }
+            None => spelling::no_tone(span, note, &reading.name(), &truth(reading)),
         }
     }
 
@@ -215,30 +195,20 @@ impl Check<'_> {
         if !same_class || !same_octave {
             let text =
                 |part: &Part<NoteName>| self.text().get(part.place.clone()).unwrap_or_default();
-            let message = format!("{} and {} are two different notes", text(one), text(other));
-            self.findings.add(Finding::new(&spelling::RULE, self.phrase.text.span, message));
+            let finding = spelling::two_notes(self.phrase.text.span, text(one), text(other));
+            self.raise(finding);
         }
     }
 }
 
-/// What speaks for another letter of a note: the pitch stays, unless an octave goes with it, but a note
-/// that is named already may have been meant to be another one.
-fn ground_of_letter(part: &Part<NoteName>, right: Note, parts: &[Part<NoteName>]) -> Ground {
-    let is_named = parts.iter().any(|other| other.value.note == right);
-    // Where a double sharp would be right the root is more likely the wrong letter: A♯ for B♭.
-    let is_odd = right.accidental.abs() > 1;
-    let open = is_named || is_odd || part.value.octave.is_some();
-    if open { Ground::Choice } else { Ground::Proven }
-}
-
 /// "the major third of `A` is spelled C#, not Db".
-fn wrong_letter(reading: Reading, note: Note, right: Note) -> String {
+fn wrong_letter(span: Span, reading: Reading, note: Note, right: Note) -> Finding {
     let degree = reading.degree_of(right);
     let name = match degree.filter(|_| right != reading.root()) {
         Some(degree) => Interval::of(degree).to_string(),
         None => "root".to_owned(),
     };
-    format!("the {name} of `{}` is spelled {right}, not {note}", reading.name())
+    spelling::wrong_letter(span, &name, &reading.name(), right, note)
 }
 
 /// The tones in words; of a `7alt` chord those that it always has.

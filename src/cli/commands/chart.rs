@@ -5,19 +5,17 @@ use super::outputs::{self, Outputs, Pictures};
 use super::press::report;
 use super::{Failure, Status, print, say};
 use clap::{Args, ValueEnum};
+use fretleaf::Compiled;
 use fretleaf::blocks::figure::DotLabel;
 use fretleaf::chart::blank::Blank;
 use fretleaf::chart::table::Table;
 use fretleaf::chart::wish::{self, Wish, Within};
 use fretleaf::chart::{self, file_name, shapes, work};
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
-use fretleaf::findings::Findings;
 use fretleaf::findings::Source;
-use fretleaf::findings::report::Counts;
 use fretleaf::ink::Fonts;
-use fretleaf::lesson::folder::DiskFolder;
-use fretleaf::lesson::{self, Setting};
+use fretleaf::lesson::Setting;
+use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{Job, Template};
 use std::path::{Path, PathBuf};
 
@@ -114,23 +112,21 @@ impl Chart {
         if self.kind == Kind::Shape {
             self.what.iter().try_for_each(|what| shapes::check(what)).map_err(Failure)?;
         }
-        let mut findings = Findings::default();
-        let source = Source::new("chart", self.lesson().as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &DiskFolder::new("."), &mut findings);
-        let elaborated = checks::elaborate(lesson, &mut findings);
-        let findings = findings.sorted();
-        if Counts::of(&findings).fault > 0 {
-            report(&source, &findings);
+        let source = Source::new("chart", self.lesson().as_bytes());
+        let world = FolderWorld::new(".").with_lesson(source);
+        let wishes = self.looks.wishes(self.looks.given_template()?);
+        let compiled = wishes.compile(&world, "chart")?;
+        if report(&compiled).fault > 0 {
             // A wrong option is no fault of a shape.
-            let options = findings.iter().any(|finding| finding.rule.name == "header-value");
+            let mut findings = compiled.findings.iter();
+            let options = findings.any(|finding| finding.rule.name == "header-value");
             return Ok(if options { Status::Failed } else { Status::Faulty });
         }
-        report(&source, &findings);
-        let chart = self.chart(&elaborated).map_err(Failure)?;
+        let chart = self.chart(&compiled.lesson).map_err(Failure)?;
         if self.json {
-            return self.as_json(&chart, &elaborated.lesson.header.setting);
+            return self.as_json(&chart, &compiled.lesson.lesson.header.setting);
         }
-        self.draw(&chart, elaborated)
+        self.draw(&chart, compiled)
     }
 
     /// The chart's options, and the shapes that are to be named or checked, as a lesson has them.
@@ -197,27 +193,17 @@ impl Chart {
         print(&format!("{text}\n"))
     }
 
-    fn draw(
-        &self,
-        chart: &chart::Chart,
-        mut elaborated: Elaborated<'_>,
-    ) -> Result<Status, Failure> {
+    fn draw(&self, chart: &chart::Chart, mut compiled: Compiled<'_>) -> Result<Status, Failure> {
         let title = self.title.as_ref().unwrap_or(&chart.title);
-        elaborated.lesson.header.title.clone_from(title);
-        let mut template = self.looks.given_template()?.map_or_else(chart_template, Ok)?;
-        let stem = self.file_name(chart, &elaborated, &template)?;
-        let mut findings = Findings::default();
-        template.lend_font(&mut elaborated.lesson, &DiskFolder::new("."), &mut findings);
-        if let Some(fault) = findings.list().first() {
-            return Err(Failure(fault.message.clone()));
-        }
+        compiled.lesson.lesson.header.title.clone_from(title);
+        let mut template = compiled.chosen_template().cloned().map_or_else(chart_template, Ok)?;
+        let stem = self.file_name(chart, &compiled.lesson, &template)?;
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }
-        let paper = self.looks.paper(&elaborated.lesson, &template);
-        let fonts = Fonts::new().with(elaborated.lesson.font.clone());
+        let (paper, fonts) = (compiled.paper(&template), compiled.fonts(&Fonts::new()));
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
-        let document = chart::sheet::set(chart, &elaborated, &job);
+        let document = chart::sheet::set(chart, &compiled.lesson, &job);
         let mut outputs = Outputs::of(&document, &stem, &fonts)?;
         if self.svg || self.png {
             let wanted = Pictures { svg: self.svg, png: self.png };

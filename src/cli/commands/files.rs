@@ -3,7 +3,7 @@
 use super::Failure;
 use super::clash::Claims;
 use fretleaf::findings::Source;
-use fretleaf::lesson::folder::DiskFolder;
+use fretleaf::lesson::world::FolderWorld;
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::{self, Read};
@@ -41,9 +41,9 @@ impl Input {
         Ok(Input { name, place: folder_of(path), stem: stem_of(path), bytes })
     }
 
-    /// The folder that the lesson's pictures and templates are looked for in.
-    pub fn folder(&self) -> DiskFolder {
-        DiskFolder::new(&self.place)
+    /// The lesson with the folder that its pictures and templates are looked for in.
+    pub fn world(&self) -> FolderWorld {
+        FolderWorld::new(&self.place).with_lesson(Source::new(&self.name, &self.bytes))
     }
 
     /// Takes note of the files that the lesson names: paths from its folder on.

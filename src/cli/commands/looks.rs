@@ -3,7 +3,7 @@
 use super::clash::Claims;
 use super::{Failure, files};
 use clap::{Args, ValueEnum};
-use fretleaf::lesson::Lesson;
+use fretleaf::Wishes;
 use fretleaf::lesson::header::Paper;
 use fretleaf::page::Template;
 use std::path::Path;
@@ -49,6 +49,15 @@ impl Looks {
         Template::load(name, |_| None).map(Some).map_err(|error| Failure(error.to_string()))
     }
 
+    /// What is asked of a lesson, in the template that was given.
+    pub fn wishes(&self, template: Option<Template>) -> Wishes {
+        let paper = self.paper.map(|paper| match paper {
+            PaperName::A4 => Paper::A4,
+            PaperName::Letter => Paper::Letter,
+        });
+        Wishes { template, paper, left_handed: self.left_handed }
+    }
+
     /// Claims for the template's file that the command line names: the run reads it.
     pub fn claims(&self) -> Claims {
         let mut claims = Claims::default();
@@ -74,14 +83,5 @@ impl Looks {
             _ => None,
         };
         (other, paper)
-    }
-
-    /// The paper: the command line's, the lesson's, or the template's.
-    pub fn paper(&self, lesson: &Lesson<'_>, template: &Template) -> Paper {
-        match self.paper {
-            Some(PaperName::A4) => Paper::A4,
-            Some(PaperName::Letter) => Paper::Letter,
-            None => lesson.header.paper.unwrap_or(template.paper),
-        }
     }
 }

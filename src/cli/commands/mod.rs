@@ -16,6 +16,8 @@ pub mod writing;
 
 use clap::{CommandFactory, Parser, Subcommand};
 use fretleaf::findings::report::visible::visible;
+use fretleaf::lesson::world::Refusal;
+use fretleaf::page::TemplateError;
 use std::fmt;
 use std::io::{self, Write};
 
@@ -73,6 +75,18 @@ pub struct Failure(pub String);
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
+    }
+}
+
+impl From<TemplateError> for Failure {
+    fn from(error: TemplateError) -> Failure {
+        Failure(error.to_string())
+    }
+}
+
+impl From<Refusal> for Failure {
+    fn from(refusal: Refusal) -> Failure {
+        Failure(format!("the lesson {refusal}"))
     }
 }
 

@@ -3,8 +3,8 @@
 use super::clash::Claims;
 use super::files::place_in;
 use super::{Failure, writing};
-use fretleaf::findings::report::counted;
 use fretleaf::ink::{Document, Fonts, pdf, png, svg};
+use fretleaf::words::{counted, listed};
 use std::path::{Path, PathBuf};
 
 /// Dots an inch of the PNG pages: a screen's doubled.
@@ -119,7 +119,7 @@ impl Outputs {
         let (pdfs, pictures): (Vec<&str>, Vec<&str>) =
             names.partition(|name| name.ends_with(".pdf"));
         let named = pdfs.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
-        let named = named.collect::<Vec<_>>().join(" and ");
+        let named = listed(&named.collect::<Vec<_>>());
         match pictures.len() {
             0 => format!("{named} is written"),
             number => format!("{named} and {} are written", counted(number, "picture")),

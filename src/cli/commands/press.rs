@@ -7,16 +7,13 @@ use super::proof::colour_of;
 use super::{Failure, Status, say, say_as_it_is, writing};
 use clap::Args;
 use fretleaf::blocks::figure::{Desk, Figure};
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
-use fretleaf::findings::Source;
 use fretleaf::findings::report::visible::visible;
 use fretleaf::findings::report::{Counts, terminal};
-use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Drawing, Fonts, svg};
-use fretleaf::lesson::folder::{Folder, Noting};
-use fretleaf::lesson::{self, Lesson};
-use fretleaf::page::{self, Template, chosen};
+use fretleaf::lesson::world::Noting;
+use fretleaf::page;
+use fretleaf::{Compiled, Wishes};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
@@ -47,8 +44,8 @@ impl Press {
     pub fn run(self) -> Result<Status, Failure> {
         let inputs = self.lessons.iter().map(|path| Input::read(path));
         let inputs = inputs.collect::<Result<Vec<Input>, Failure>>()?;
-        let template = self.looks.given_template()?;
-        let job = Job { wishes: &self, template: template.as_ref(), fonts: &Fonts::new() };
+        let wishes = self.looks.wishes(self.looks.given_template()?);
+        let job = Job { command: &self, wishes, fonts: &Fonts::new() };
         let pressed = inputs.iter().map(|input| job.press(input));
         let pressed = pressed.collect::<Result<Vec<Pressed>, Failure>>()?;
         self.claim(&inputs, &pressed)?;
@@ -100,87 +97,57 @@ impl Pressed {
 
 /// What is to be made of each lesson.
 struct Job<'a> {
-    wishes: &'a Press,
-    /// The template of all lessons, where the command line names one.
-    template: Option<&'a Template>,
+    command: &'a Press,
+    wishes: Wishes,
     fonts: &'a Fonts,
 }
 
 impl Job<'_> {
     fn press(&self, input: &Input) -> Result<Pressed, Failure> {
-        let (looks, draft) = (&self.wishes.looks, self.wishes.draft);
-        let mut findings = Findings::default();
-        let source = Source::new(&input.name, &input.bytes, &mut findings);
-        let own = input.folder();
-        let noting = Noting::new(&own);
-        let mut lesson = lesson::read(&source, &noting, &mut findings);
-        if looks.left_handed {
-            lesson.play_left_handed();
-        }
-        let template = template(self.template, &lesson, &noting, &mut findings)?;
-        template.lend_font(&mut lesson, &noting, &mut findings);
-        let paper = looks.paper(&lesson, &template);
-        let elaborated = checks::elaborate(lesson, &mut findings);
-        let faults = report(&source, &findings.sorted()).fault;
-        let outputs = if faults > 0 && !draft {
+        let world = input.world();
+        let noting = Noting::new(&world);
+        let compiled = self.wishes.compile(&noting, &input.name)?;
+        let faults = report(&compiled).fault;
+        let outputs = if faults > 0 && !self.command.draft {
             say(&format!(
                 "{} is not printed: mend its faults first, or print a draft with --draft",
-                source.name
+                input.name
             ));
             None
         } else {
-            let fonts = self.fonts.with(elaborated.lesson.font.clone());
-            let job = page::Job { template: &template, paper, fonts: &fonts, draft };
-            Some(self.outputs(input, &elaborated, &job)?)
+            Some(self.outputs(input, &compiled)?)
         };
-        let folder = self.wishes.out.clone().unwrap_or_else(|| input.place.clone());
+        let folder = self.command.out.clone().unwrap_or_else(|| input.place.clone());
         Ok(Pressed { faults, named: noting.named(), folder, outputs })
     }
 
     /// Everything that is to be written.
-    fn outputs(
-        &self,
-        input: &Input,
-        elaborated: &Elaborated<'_>,
-        job: &page::Job<'_>,
-    ) -> Result<Outputs, Failure> {
-        let (stem, fonts) = (&input.stem, job.fonts);
-        let document = page::set(elaborated, job);
-        let mut outputs = Outputs::of(&document, stem, fonts)?;
-        let wanted = Pictures { svg: self.wishes.svg, png: self.wishes.png };
+    fn outputs(&self, input: &Input, compiled: &Compiled<'_>) -> Result<Outputs, Failure> {
+        let (stem, fonts) = (&input.stem, compiled.fonts(self.fonts));
+        let template = compiled.template()?;
+        let paper = compiled.paper(&template);
+        let draft = self.command.draft;
+        let job = page::Job { template: &template, paper, fonts: &fonts, draft };
+        let document = compiled.press(&job);
+        let mut outputs = Outputs::of(&document, stem, &fonts)?;
+        let wanted = Pictures { svg: self.command.svg, png: self.command.png };
         if wanted.svg || wanted.png {
-            let figures = figures(elaborated, job, stem);
-            outputs.add(outputs::pages(&document, stem, fonts).chain(figures), wanted)?;
+            let figures = figures(&compiled.lesson, &job, stem);
+            outputs.add(outputs::pages(&document, stem, &fonts).chain(figures), wanted)?;
         }
         Ok(outputs)
     }
 }
 
-/// The template of a run, or else the lesson's own. One that can't be used is a fault of the lesson;
-/// a draft looks as if it named none.
-pub(super) fn template(
-    given: Option<&Template>,
-    lesson: &Lesson<'_>,
-    folder: &dyn Folder,
-    findings: &mut Findings,
-) -> Result<Template, Failure> {
-    if let Some(given) = given {
-        return Ok(given.clone());
-    }
-    chosen::template(lesson, folder).or_else(|fault| {
-        findings.add(*fault);
-        Template::load("handout", |_| None).map_err(|error| Failure(error.to_string()))
-    })
-}
-
 /// Prints the findings on standard error and counts them.
-pub(super) fn report(source: &Source, findings: &[Finding]) -> Counts {
-    let counts = Counts::of(findings);
+pub(super) fn report(compiled: &Compiled<'_>) -> Counts {
+    let (source, findings) = (compiled.source(), &compiled.findings);
     if !findings.is_empty() {
         let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
-        say_as_it_is(&format!("{text}{}: {}", visible(&source.name), counts.in_words()));
+        let counts = compiled.counts().in_words();
+        say_as_it_is(&format!("{text}{}: {counts}", visible(&source.name)));
     }
-    counts
+    compiled.counts()
 }
 
 /// Each printed block's figure, under the block's name, or its number in the lesson.

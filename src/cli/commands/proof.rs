@@ -4,8 +4,10 @@ use super::files::{Input, in_words};
 use super::{Failure, Status, print, print_as_it_is, say, writing};
 use anstream::{AutoStream, ColorChoice};
 use clap::Args;
+use fretleaf::findings::Finding;
 use fretleaf::findings::mend::{Mended, mend};
-use fretleaf::findings::report::{Counts, Tally, counted, json, sarif, terminal};
+use fretleaf::findings::report::{Counts, Tally, json, sarif, terminal};
+use fretleaf::words::counted;
 use fretleaf::{Checked, check};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
@@ -36,14 +38,14 @@ impl Proof {
     pub fn run(self) -> Result<Status, Failure> {
         let mut failed = 0;
         let mut checked = Vec::new();
-        let mut repairs = 0;
+        let mut repairs = Repairs::default();
         for path in &self.lessons {
             let outcome = self.check(path);
             failed += usize::from(outcome.failure.is_some());
             if let Some(failure) = outcome.failure {
                 say(&format!("fretleaf: {failure}"));
             }
-            repairs += outcome.repairs;
+            repairs = repairs.and(outcome.repairs);
             checked.extend(outcome.checked);
         }
         let report = match (self.json, self.sarif) {
@@ -53,7 +55,7 @@ impl Proof {
         };
         print_as_it_is(&report)?;
         if self.mend {
-            print(&left_to_the_author(repairs, &checked))?;
+            print(&repairs.in_words())?;
         }
         Ok(self.status(&checked, failed > 0))
     }
@@ -63,18 +65,30 @@ impl Proof {
     fn check(&self, path: &Path) -> Outcome {
         let input = match Input::read(path) {
             Ok(input) => input,
-            Err(failure) => return Outcome { checked: None, failure: Some(failure), repairs: 0 },
+            Err(failure) => {
+                let repairs = Repairs::default();
+                return Outcome { checked: None, failure: Some(failure), repairs };
+            }
         };
-        let folder = input.folder();
+        let folder = input.world();
         let checked = check(&input.name, &input.bytes, &folder);
         let found = |text: &str| check(&input.name, text.as_bytes(), &folder).findings;
         let mended = self.mend.then(|| mend(&checked.source, &checked.findings, &found)).flatten();
         let Some(mended) = mended else {
-            return Outcome { checked: Some(checked), failure: None, repairs: 0 };
+            let repairs = Repairs { left: left(&checked.findings), ..Repairs::default() };
+            return Outcome { checked: Some(checked), failure: None, repairs };
         };
         match take_over(path, &input, &mended) {
-            Ok(checked) => Outcome { checked: Some(checked), failure: None, repairs: mended.fixes },
-            Err(failure) => Outcome { checked: Some(checked), failure: Some(failure), repairs: 0 },
+            Ok(checked) => {
+                let left = left(&checked.findings);
+                let repairs = Repairs { made: mended.fixes, held_back: 0, left };
+                Outcome { checked: Some(checked), failure: None, repairs }
+            }
+            Err(failure) => {
+                let left = left(&found(&mended.text));
+                let repairs = Repairs { made: 0, held_back: mended.fixes, left };
+                Outcome { checked: Some(checked), failure: Some(failure), repairs }
+            }
         }
     }
 
@@ -96,23 +110,53 @@ struct Outcome {
     checked: Option<Checked>,
     /// Why it could not be read or mended.
     failure: Option<Failure>,
-    /// How many repairs were made.
-    repairs: usize,
+    /// What became of its repairs.
+    repairs: Repairs,
 }
 
-/// What is left after mending, in a line; nothing where all was mended.
-fn left_to_the_author(made: usize, checked: &[Checked]) -> String {
-    let findings = checked.iter().flat_map(|checked| &checked.findings);
-    let left = findings.filter(|finding| !finding.fixes.is_empty()).count();
-    let nothing = if made == 0 { "nothing was mended" } else { "" };
-    let left = match left {
-        0 => String::new(),
-        1 => "1 repair is left to you, since it chooses between meanings".to_owned(),
-        _ => format!("{left} repairs are left to you, since they choose between meanings"),
-    };
-    let parts: Vec<&str> =
-        [nothing, left.as_str()].into_iter().filter(|part| !part.is_empty()).collect();
-    if parts.is_empty() { String::new() } else { parts.join("; ") + "\n" }
+/// How many repairs were made, and how many weren't.
+#[derive(Default)]
+struct Repairs {
+    made: usize,
+    /// Those that leave no choice, of lessons that could not be mended.
+    held_back: usize,
+    /// Those that are the author's to choose.
+    left: usize,
+}
+
+impl Repairs {
+    fn and(self, other: Repairs) -> Repairs {
+        Repairs {
+            made: self.made + other.made,
+            held_back: self.held_back + other.held_back,
+            left: self.left + other.left,
+        }
+    }
+
+    /// What was not mended, in a line; nothing where all was.
+    fn in_words(&self) -> String {
+        let nothing = if self.made == 0 { "nothing was mended" } else { "" };
+        let held_back = match self.held_back {
+            0 => String::new(),
+            1 => "1 repair that leaves no choice is held back".to_owned(),
+            many => format!("{many} repairs that leave no choice are held back"),
+        };
+        let left = match self.left {
+            0 => String::new(),
+            1 => "1 repair is left to you, since it chooses between meanings".to_owned(),
+            many => format!("{many} repairs are left to you, since they choose between meanings"),
+        };
+        let parts: Vec<&str> = [nothing, held_back.as_str(), left.as_str()]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .collect();
+        if parts.is_empty() { String::new() } else { parts.join("; ") + "\n" }
+    }
+}
+
+/// How many findings offer a repair.
+fn left(findings: &[Finding]) -> usize {
+    findings.iter().filter(|finding| !finding.fixes.is_empty()).count()
 }
 
 /// Shows what mending changes, keeps the original beside, writes the mended lesson and checks it.
@@ -137,7 +181,7 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
         counted(mended.fixes, "repair"),
         before.display()
     ))?;
-    Ok(check(name, &bytes, &input.folder()))
+    Ok(check(name, &bytes, &input.world()))
 }
 
 /// Keeps a lesson as it was beside it, to be read by those who could read it, and tells where.

@@ -3,19 +3,15 @@
 
 use super::clash::Claims;
 use super::files::{Input, claim_lesson, in_words};
-use super::looks::Looks;
 use super::outputs::Outputs;
-use super::press::{report, template};
+use super::press::report;
 use super::{Failure, Status, say, writing};
 use clap::{Args, ValueEnum};
-use fretleaf::checks;
-use fretleaf::findings::Findings;
-use fretleaf::findings::Source;
+use fretleaf::compile;
 use fretleaf::ink::{Fonts, pdf};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::Noting;
+use fretleaf::lesson::world::Noting;
 use fretleaf::script::figures::{self, Ink, Screen};
-use fretleaf::script::{self, Script, chapters, clock, files, page};
+use fretleaf::script::{Script, chapters, clock, files, page};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io;
@@ -63,29 +59,23 @@ impl WriteScript {
     /// Writes the script's files. A lesson with faults is refused unless it is a draft.
     pub fn run(self) -> Result<Status, Failure> {
         let input = Input::read(&self.lesson)?;
-        let mut findings = Findings::default();
-        let source = Source::new(&input.name, &input.bytes, &mut findings);
-        let own = input.folder();
-        let noting = Noting::new(&own);
-        let mut lesson = lesson::read(&source, &noting, &mut findings);
-        let template = template(None, &lesson, &noting, &mut findings)?;
-        template.lend_font(&mut lesson, &noting, &mut findings);
-        let paper = Looks::default().paper(&lesson, &template);
-        let elaborated = checks::elaborate(lesson, &mut findings);
-        let faults = report(&source, &findings.sorted()).fault;
+        let world = input.world();
+        let noting = Noting::new(&world);
+        let compiled = compile(&noting, &input.name)?;
+        let faults = report(&compiled).fault;
         if faults > 0 && !self.draft {
             say(&format!(
                 "{}: no script is written: mend its faults first, or write a draft with --draft",
-                source.name
+                input.name
             ));
             return Ok(Status::Faulty);
         }
-        let script = script::of(&elaborated);
-        let look = &template.figure;
-        let fonts = Fonts::new().with(elaborated.lesson.font.clone());
+        let script = compiled.script();
+        let template = compiled.template()?;
+        let (look, fonts) = (&template.figure, compiled.fonts(&Fonts::new()));
         let job = page::Job {
-            figures: &figures::beside(&elaborated, &script, look, &fonts),
-            paper,
+            figures: &figures::beside(&compiled.lesson, &script, look, &fonts),
+            paper: compiled.paper(&template),
             faults,
             fonts: &fonts,
         };
@@ -95,7 +85,8 @@ impl WriteScript {
         input.claim_named(&noting.named(), &mut claims);
         let folder = self.out.clone().unwrap_or_else(|| input.place.clone());
         let wanted = self.figures.then(|| {
-            let screens = figures::screens(&elaborated, &script, look, &fonts, self.ink.into());
+            let screens =
+                figures::screens(&compiled.lesson, &script, look, &fonts, self.ink.into());
             ScreenFigures::of(screens, &folder, &input.stem)
         });
         let screen_figures = wanted.transpose()?;
@@ -112,7 +103,7 @@ impl WriteScript {
         }
         let joined = chapters::joined_in_words(&script);
         let joined = joined.map(|joined| format!("; {joined}")).unwrap_or_default();
-        say(&format!("{}: the script runs {}{joined}", source.name, clock::told(script.runs)));
+        say(&format!("{}: the script runs {}{joined}", input.name, clock::told(script.runs)));
         Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
 }

@@ -1,17 +1,17 @@
 //! A build: from a lesson's file to its pages, and what they were made from.
 
+use crate::cli::commands::Failure;
 use crate::cli::commands::files::{self, Input};
 use crate::cli::commands::looks::Looks;
-use fretleaf::blocks::figure::Look;
-use fretleaf::checks;
+use fretleaf::Compiled;
 use fretleaf::findings::Source;
 use fretleaf::findings::report::Counts;
 use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Document, Fonts};
-use fretleaf::lesson::folder::{MemoryFolder, Noting, read_plain};
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::{self, Lesson, Setting, header};
-use fretleaf::page::{self, Template, chosen};
+use fretleaf::lesson::world::{MemoryWorld, Noting, read_plain};
+use fretleaf::lesson::{self, Setting, header};
+use fretleaf::page::{self, Template};
 use fretleaf::script::{self, Script, figures};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -162,8 +162,8 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
 /// The further files that a lesson names, as far as that is known before it is built.
 pub fn named(input: &Input) -> Vec<PathBuf> {
     let mut findings = Findings::default();
-    let source = Source::new(&input.name, &input.bytes, &mut findings);
-    let nothing = MemoryFolder::default();
+    let source = Source::new(&input.name, &input.bytes);
+    let nothing = MemoryWorld::default();
     let folder = Noting::new(&nothing);
     let template = lesson::read(&source, &folder, &mut findings).header.template;
     let names = folder.named().into_iter().chain(template.map(|template| template.value));
@@ -179,60 +179,40 @@ pub struct Job<'a> {
     pub script: bool,
 }
 
-impl Job<'_> {
-    fn template(&self, lesson: &Lesson<'_>, folder: &Noting<'_>) -> Result<Template, Trouble> {
-        if let Some(given) =
-            self.looks.given_template().map_err(|failure| Trouble::Unprintable(failure.0))?
-        {
-            return Ok(given);
-        }
-        chosen::template(lesson, folder).map_err(|fault| Trouble::Unprintable(fault.message))
-    }
-}
-
 /// Builds a lesson: its pages as a draft.
 ///
 /// # Errors
 ///
 /// Where it isn't UTF-8 or its template can't be used.
 pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Trouble> {
+    let unprintable = |failure: Failure| Trouble::Unprintable(failure.0);
     let looks = job.looks;
-    let mut findings = Findings::default();
-    let source = Source::new(&input.name, &input.bytes, &mut findings);
-    if let Some(not_text) = findings.list().first() {
-        return Err(Trouble::Unprintable(not_text.message.clone()));
+    let wishes = looks.wishes(looks.given_template().map_err(unprintable)?);
+    let world = input.world();
+    let noting = Noting::new(&world);
+    let compiled =
+        wishes.compile(&noting, &input.name).map_err(Failure::from).map_err(unprintable)?;
+    let not_text = compiled.source().trouble.as_deref();
+    if let Some(fault) = not_text.or_else(|| compiled.template_fault()) {
+        return Err(Trouble::Unprintable(fault.message.clone()));
     }
-    let own = input.folder();
-    let folder = Noting::new(&own);
-    let mut lesson = lesson::read(&source, &folder, &mut findings);
-    if looks.left_handed {
-        lesson.play_left_handed();
-    }
-    let template = job.template(&lesson, &folder)?;
-    template.lend_font(&mut lesson, &folder, &mut findings);
-    let paper = looks.paper(&lesson, &template);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    let fonts = fonts.with(elaborated.lesson.font.clone());
+    let template = compiled.template().map_err(Failure::from).map_err(unprintable)?;
+    let (paper, fonts) = (compiled.paper(&template), compiled.fonts(fonts));
     let page_job = page::Job { template: &template, paper, fonts: &fonts, draft: true };
-    let document = page::set(&elaborated, &page_job);
-    let script = job.script.then(|| scripted(&elaborated, &template.figure, paper, &fonts));
-    let others = others(folder.named(), input, looks);
-    Ok(Built {
-        findings: findings.sorted(),
-        blocks: block_texts(&elaborated.lesson),
-        title: elaborated.lesson.header.title.clone(),
-        reads: Reads { lesson: short(&input.bytes), others },
-        template,
-        document,
-        script,
-        source,
-        fonts,
-    })
+    let document = compiled.press(&page_job);
+    let script = job.script.then(|| scripted(&compiled, &page_job));
+    let (source, lesson) = (compiled.source().clone(), &compiled.lesson.lesson);
+    let (blocks, title) = (block_texts(lesson), lesson.header.title.clone());
+    let findings = compiled.findings;
+    let reads = Reads { lesson: short(&input.bytes), others: others(noting.named(), input, looks) };
+    Ok(Built { source, findings, blocks, title, template, document, script, fonts, reads })
 }
 
-fn scripted(lesson: &checks::Elaborated<'_>, look: &Look, paper: Paper, fonts: &Fonts) -> Scripted {
-    let script = script::of(lesson);
-    Scripted { figures: figures::beside(lesson, &script, look, fonts), script, paper }
+fn scripted(compiled: &Compiled<'_>, job: &page::Job<'_>) -> Scripted {
+    let script = compiled.script();
+    let look = &job.template.figure;
+    let figures = figures::beside(&compiled.lesson, &script, look, job.fonts);
+    Scripted { figures, script, paper: job.paper }
 }
 
 /// The further files that a build read, with what they hold.

@@ -1,7 +1,7 @@
 //! What changed from one build to the next: blocks, pages, findings.
 
 use super::build::Built;
-use fretleaf::findings::source::Place;
+use fretleaf::findings::source::LineColumn;
 use fretleaf::findings::{Finding, Weight};
 use fretleaf::ink::{Extent, Item, Label, Page, Pt, fingerprint};
 use std::collections::BTreeMap;
@@ -30,7 +30,7 @@ pub struct Told {
     /// Its weight.
     pub weight: Weight,
     /// Where it begins.
-    pub place: Place,
+    pub place: LineColumn,
     /// What is wrong.
     pub message: String,
 }

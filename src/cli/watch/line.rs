@@ -3,8 +3,9 @@
 use super::build::{Built, Trouble};
 use super::change::{Change, Told};
 use fretleaf::findings::Weight;
-use fretleaf::findings::report::{Counts, counted};
+use fretleaf::findings::report::Counts;
 use fretleaf::script::clock;
+use fretleaf::words::{counted, listed};
 use std::cmp::Ordering;
 use std::time::Duration;
 
@@ -87,20 +88,12 @@ fn what(change: &Change) -> String {
     match change.things.as_slice() {
         [] if change.pages.is_empty() => "as it was".to_owned(),
         [] => "changed".to_owned(),
-        things if things.len() <= MOST => format!("{} changed", in_a_row(things)),
+        things if things.len() <= MOST => format!("{} changed", listed(things)),
         things => {
             let named = things.get(..MOST - 1).unwrap_or_default();
-            format!("{} and {} more changed", named.join(", "), things.len() - named.len())
+            let more = format!("{} more", things.len() - named.len());
+            format!("{} changed", listed(&[named, &[more]].concat()))
         }
-    }
-}
-
-/// Things in a row: "hook, prose and header".
-fn in_a_row(things: &[String]) -> String {
-    match things.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
-        None => String::new(),
     }
 }
 
@@ -156,7 +149,7 @@ pub fn all(built: &Built) -> Vec<Told> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use fretleaf::findings::source::Place;
+    use fretleaf::findings::source::LineColumn;
 
     #[test]
     fn what_changed_is_named_up_to_a_number() {
@@ -204,7 +197,7 @@ mod tests {
     fn findings_are_told_with_their_places() {
         let told = |line| Told {
             weight: Weight::Fault,
-            place: Place { line, column: 3 },
+            place: LineColumn { line, column: 3 },
             message: "no such name".to_owned(),
         };
         assert_eq!(list(&[], "new "), None);

@@ -27,7 +27,7 @@ use clash::Places;
 use dependencies::Made;
 use folders::Folders;
 use fretleaf::ink::{Document, Fonts, fingerprint, pdf};
-use fretleaf::lesson::folder::read_plain;
+use fretleaf::lesson::world::read_plain;
 use fretleaf::script;
 use inbox::{Inbox, Told};
 use outputs::Outputs;

@@ -19,7 +19,7 @@ struct FindingRecord<'a> {
     rule: &'a str,
     weight: &'a str,
     #[serde(flatten)]
-    place: Place,
+    place: Region,
     message: &'a str,
     notes: &'a [String],
     fixes: Vec<FixRecord<'a>>,
@@ -29,22 +29,27 @@ struct FindingRecord<'a> {
 struct FixRecord<'a> {
     says: &'a str,
     #[serde(flatten)]
-    place: Place,
+    place: Region,
     replace: &'a str,
 }
 
 #[derive(Serialize)]
-struct Place {
+struct Region {
     line: usize,
     column: usize,
     end_line: usize,
     end_column: usize,
 }
 
-impl Place {
-    fn of(places: &Places<'_>, span: Span) -> Place {
+impl Region {
+    fn of(places: &Places<'_>, span: Span) -> Region {
         let (start, end) = places.of(span);
-        Place { line: start.line, column: start.column, end_line: end.line, end_column: end.column }
+        Region {
+            line: start.line,
+            column: start.column,
+            end_line: end.line,
+            end_column: end.column,
+        }
     }
 }
 
@@ -63,13 +68,13 @@ impl<'a> Report<'a> {
 fn record<'a>(places: &Places<'_>, found: &'a Finding) -> FindingRecord<'a> {
     let fixes = found.fixes.iter().map(|fix| FixRecord {
         says: &fix.says,
-        place: Place::of(places, fix.span),
+        place: Region::of(places, fix.span),
         replace: &fix.replace,
     });
     FindingRecord {
         rule: found.rule.name,
         weight: found.weight.name(),
-        place: Place::of(places, found.span),
+        place: Region::of(places, found.span),
         message: &found.message,
         notes: &found.notes,
         fixes: fixes.collect(),

@@ -9,6 +9,7 @@ pub mod visible;
 pub use tally::Tally;
 
 use super::{Finding, Weight};
+use crate::words::counted;
 use serde::Serialize;
 
 /// How many findings there are of each weight.
@@ -45,21 +46,8 @@ impl Counts {
 
     /// The counts in words: "1 fault, no doubts, 2 hints".
     pub fn in_words(self) -> String {
-        let part = |number: usize, word: &str| counted(number, word);
-        format!(
-            "{}, {}, {}",
-            part(self.fault, "fault"),
-            part(self.doubt, "doubt"),
-            part(self.hint, "hint")
-        )
-    }
-}
-
-/// A number of things in words: "no bars", "1 bar", "8 bars".
-pub fn counted(number: usize, thing: &str) -> String {
-    match number {
-        0 => format!("no {thing}s"),
-        1 => format!("1 {thing}"),
-        _ => format!("{number} {thing}s"),
+        let Counts { fault, doubt, hint } = self;
+        let told = [counted(fault, "fault"), counted(doubt, "doubt"), counted(hint, "hint")];
+        told.join(", ")
     }
 }

@@ -3,6 +3,7 @@
 use crate::findings::rules::RULES;
 use crate::findings::{Finding, Fix, Rule, Weight};
 use crate::findings::{Source, Span};
+use percent_encoding::percent_encode_byte;
 use serde_json::{Value, json};
 
 /// Where the standard's own schema is to be had.
@@ -117,7 +118,7 @@ fn uri(path: &str) -> String {
         match byte {
             b'\\' if cfg!(windows) => uri.push('/'),
             byte if plain(byte) => uri.push(char::from(byte)),
-            byte => uri += &format!("%{byte:02X}"),
+            byte => uri += percent_encode_byte(byte),
         }
     }
     uri
@@ -202,22 +203,21 @@ fn begun(bytes: &[u8]) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::findings::Findings;
 
     #[test]
     fn columns_are_code_points() {
         let long = "é".repeat(STRIDE);
         let text = format!("a\u{301}b\n{long}|\n");
-        let source = Source::new("x.md", text.as_bytes(), &mut Findings::default());
+        let source = Source::new("x.md", text.as_bytes());
         let places = Text::new(&source);
         assert_eq!(places.place(3), (1, 3));
         assert_eq!(places.place(5), (2, 1));
         assert_eq!(places.place(5 + long.len()), (2, STRIDE + 1));
         assert_eq!(places.place(text.len()), (3, 1));
         assert_eq!(places.place(usize::MAX), (3, 1));
-        let even = Source::new("x.md", "ab".repeat(STRIDE).as_bytes(), &mut Findings::default());
+        let even = Source::new("x.md", "ab".repeat(STRIDE).as_bytes());
         assert_eq!(Text::new(&even).place(2 * STRIDE), (1, 2 * STRIDE + 1));
-        let empty = Source::new("x.md", b"", &mut Findings::default());
+        let empty = Source::new("x.md", b"");
         assert_eq!(Text::new(&empty).place(0), (1, 1));
     }
 

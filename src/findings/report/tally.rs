@@ -1,6 +1,6 @@
 //! What was checked, counted: so that silence means something.
 
-use super::counted;
+use crate::words::{counted, listed};
 
 /// How many things of each kind a lesson has that were checked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -29,12 +29,12 @@ impl Tally {
 
     /// The counts in words: "12 bars, 80 notes, 9 chords and 14 phrases checked".
     pub fn in_words(self) -> String {
-        format!(
-            "{}, {}, {} and {} checked",
+        let all = [
             counted(self.bars, "bar"),
             counted(self.notes, "note"),
             counted(self.chords, "chord"),
-            counted(self.phrases, "phrase")
-        )
+            counted(self.phrases, "phrase"),
+        ];
+        format!("{} checked", listed(&all))
     }
 }

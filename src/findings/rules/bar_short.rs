@@ -23,8 +23,18 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `bar-short`.
 pub static RULE: Rule =
     Rule { name: "bar-short", weight: Weight::Hint, source: include_str!("bar_short.rs") };
+
+/// A bar ends before its last beat, and no other does: `last` is its last count, in words.
+pub fn stops(span: Span, bar: &str, last: &str) -> Finding {
+    Finding::new(
+        &RULE,
+        span,
+        format!("{bar} stops at {last}, the other bars count their last beat"),
+    )
+    .note("count the bar's last beat, or put a rest in brackets there")
+}

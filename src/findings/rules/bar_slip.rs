@@ -34,8 +34,14 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `bar-slip`.
 pub static RULE: Rule =
     Rule { name: "bar-slip", weight: Weight::Doubt, source: include_str!("bar_slip.rs") };
+
+/// The bar line behind a bar stands one count too late or early.
+pub fn one_count(span: Span, bar: usize, how: &str) -> Finding {
+    Finding::new(&RULE, span, format!("the bar line behind bar {bar} stands one count too {how}"))
+        .note("with the count on its other side both bars count from 1 and stay within their meter")
+}

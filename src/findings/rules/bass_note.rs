@@ -22,8 +22,27 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::{Chord, Note};
+use std::fmt::Display;
 
 /// The rule `bass-note`.
 pub static RULE: Rule =
     Rule { name: "bass-note", weight: Weight::Doubt, source: include_str!("bass_note.rs") };
+
+/// A chord's root is missing; `name` is how the chord is called.
+pub fn without_root(span: Span, name: impl Display, root: Note) -> Finding {
+    Finding::new(&RULE, span, format!("`{name}` without its root {root}"))
+}
+
+/// Another note than the wanted one sounds lowest: `lowest`, such as "B on string 5".
+pub fn not_lowest(span: Span, chord: &Chord, lowest: &str, wanted: Note) -> Finding {
+    let role = if chord.bass.is_some() { "the bass" } else { "the root" };
+    let message = format!("{lowest} is the lowest note of `{chord}`, not {role} {wanted}");
+    Finding::new(&RULE, span, message)
+}
+
+/// Another note than the bass is named first, where notes are named from the lowest up.
+pub fn not_first(span: Span, chord: &Chord, first: Note, bass: Note) -> Finding {
+    Finding::new(&RULE, span, format!("the lowest note of `{chord}` is {bass}, not {first}"))
+}

@@ -24,8 +24,16 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::Meter;
 
 /// The rule `big-beats`.
 pub static RULE: Rule =
     Rule { name: "big-beats", weight: Weight::Hint, source: include_str!("big_beats.rs") };
+
+/// The numbers of a compound meter are no greater than its big beats.
+pub fn few_numbers(span: Span, meter: Meter) -> Finding {
+    let most = meter.felt_beats();
+    let message = format!("no count of the riff passes {most}; in {meter} its numbers are eighths");
+    Finding::new(&RULE, span, message).note("if they are the big beats, count `1 la li 2 la li`")
+}

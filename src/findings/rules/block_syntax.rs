@@ -21,8 +21,35 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight, limit};
 
 /// The rule `block-syntax`.
 pub static RULE: Rule =
     Rule { name: "block-syntax", weight: Weight::Fault, source: include_str!("block_syntax.rs") };
+
+/// What stands at a place can't be read: the reader that stopped there says in one sentence why.
+pub fn at(span: Span, message: impl Into<String>) -> Finding {
+    Finding::new(&RULE, span, message)
+}
+
+/// A phrase that a kind of block, such as "a `shape` block", doesn't know.
+pub fn no_phrase(span: Span, phrase: &str, block: &str) -> Finding {
+    at(span, format!("`{phrase}` is no phrase of {block}"))
+}
+
+/// What is written for an ending names none.
+pub fn no_ending(span: Span, written: &str) -> Finding {
+    at(span, format!("an ending is `1.` or `2.`, not `{written}`"))
+        .note("`1.` holds for every time but the last")
+}
+
+/// What is written for a bar's meter is none.
+pub fn no_meter(span: Span, written: &str) -> Finding {
+    at(span, format!("`{written}` is no meter"))
+        .note("a meter is 1 to 32 beats over 1, 2, 4, 8, 16 or 32, such as `7/8`")
+}
+
+/// Nothing is left of the work that a lesson may ask for.
+pub fn spent(span: Span) -> Finding {
+    at(span, "so much is worked out above that nothing is left for this").note(limit::PART_IT)
+}

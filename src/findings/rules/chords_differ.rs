@@ -32,8 +32,22 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::Chord;
 
 /// The rule `chords-differ`.
 pub static RULE: Rule =
     Rule { name: "chords-differ", weight: Weight::Doubt, source: include_str!("chords_differ.rs") };
+
+/// A riff's chord row has another chord than its changes, which `name` calls.
+pub fn from_changes(
+    span: Span,
+    row: Option<&Chord>,
+    name: &str,
+    changes: Option<&Chord>,
+) -> Finding {
+    let symbol = |chord: Option<&Chord>| chord.map_or("N.C.".to_string(), Chord::to_string);
+    let (row, changes) = (symbol(row), symbol(changes));
+    Finding::new(&RULE, span, format!("the chord row has `{row}`, but `{name}` has `{changes}`"))
+        .note("the chord row holds")
+}

@@ -27,8 +27,35 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `column-adrift`.
 pub static RULE: Rule =
     Rule { name: "column-adrift", weight: Weight::Fault, source: include_str!("column_adrift.rs") };
+
+/// Something stands under no count; `near` are the nearest counts in words.
+pub fn under_no_count(span: Span, what: &str, near: &str) -> Finding {
+    Finding::new(&RULE, span, format!("{what} stands under no count; {near}"))
+}
+
+/// A chord symbol stands over no count, nor where its bar begins.
+pub fn over_no_count(span: Span, symbol: &str, near: &str) -> Finding {
+    let message =
+        format!("`{symbol}` stands over no count and not in the bar's first column; {near}");
+    Finding::new(&RULE, span, message)
+}
+
+/// A sign that belongs to a note stands where none begins.
+pub fn no_note(span: Span, sign: &str, row: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{sign}` in the `{row}` row, but no note begins there"))
+}
+
+/// A run of marks spans no count.
+pub fn empty_run(span: Span, row: &str) -> Finding {
+    Finding::new(&RULE, span, format!("this run in the `{row}` row spans no count"))
+}
+
+/// What holds from a bar's begin on doesn't stand there.
+pub fn not_first(span: Span, text: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{text}` doesn't stand in a bar's first column"))
+}

@@ -43,7 +43,19 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `cue`.
 pub static RULE: Rule = Rule { name: "cue", weight: Weight::Hint, source: include_str!("cue.rs") };
+
+/// A figure is shown, and the next one before a word is said about it.
+pub fn no_word(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this figure is shown and no word is said before the next one")
+        .note("say what to look at, or leave the cue out")
+}
+
+/// A figure is spoken of and no cue shows it.
+pub fn never_shown(span: Span, name: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{name}` is spoken of and never shown"))
+        .note(format!("a cue shows it: `[show {name}]`"))
+}

@@ -22,7 +22,9 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::hand::{ShapePlace, seat};
+use crate::findings::{Finding, Rule, Weight};
+use crate::neck::hold::Press;
 
 /// The rule `finger-crossing`.
 pub static RULE: Rule = Rule {
@@ -30,3 +32,16 @@ pub static RULE: Rule = Rule {
     weight: Weight::Doubt,
     source: include_str!("finger_crossing.rs"),
 };
+
+/// Two fingers lie across each other.
+pub fn crossed(lower: &Press, higher: &Press, place: &ShapePlace) -> Finding {
+    let message = format!(
+        "{}fingers {} and {} cross: {}, {}",
+        place.before,
+        lower.finger.sign(),
+        higher.finger.sign(),
+        seat(lower, place),
+        seat(higher, place)
+    );
+    Finding::new(&RULE, place.span, message)
+}

@@ -23,8 +23,17 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::neck::Instrument;
 
 /// The rule `fret-range`.
 pub static RULE: Rule =
     Rule { name: "fret-range", weight: Weight::Fault, source: include_str!("fret_range.rs") };
+
+/// A fret that the neck doesn't have.
+pub fn off_the_neck(span: Span, fret: u32, instrument: &Instrument) -> Finding {
+    let last = instrument.last_fret();
+    let from = if instrument.capo > 0 { " counted from the capo" } else { "" };
+    let message = format!("fret {fret} is off the neck, which ends at fret {last}{from}");
+    Finding::new(&RULE, span, message)
+}

@@ -28,8 +28,16 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Ground, Rule, Span, Weight};
 
 /// The rule `guessed`.
 pub static RULE: Rule =
     Rule { name: "guessed", weight: Weight::Doubt, source: include_str!("guessed.rs") };
+
+/// What an old tab didn't say was guessed: `says` is what, `line` the whole line that tells it.
+pub fn unconfirmed(span: Span, says: &str, line: Span) -> Finding {
+    let what = if says.is_empty() { "" } else { ": " };
+    Finding::new(&RULE, span, format!("guessed, and not yet confirmed{what}{says}"))
+        .note("see whether it is so, mend what isn't, then take this line away")
+        .fix("it is so: this line taken away", line, "", Ground::Choice)
+}

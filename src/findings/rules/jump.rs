@@ -25,8 +25,22 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::neck::path::Leap;
 
 /// The rule `jump`.
 pub static RULE: Rule =
     Rule { name: "jump", weight: Weight::Doubt, source: include_str!("jump.rs") };
+
+/// There is no time for a shift; `before` are the words before the message, such as the bar and the count.
+pub fn no_time(span: Span, before: &str, leap: &Leap) -> Finding {
+    let message = format!(
+        "{before}the hand goes {:.0} mm, from fret {} to fret {}, in {} ms; the fastest takes {:.0}",
+        leap.distance,
+        leap.from,
+        leap.to,
+        leap.time.as_millis(),
+        leap.shortest
+    );
+    Finding::new(&RULE, span, message)
+}

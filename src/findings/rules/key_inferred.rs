@@ -45,8 +45,15 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::Key;
 
 /// The rule `key-inferred`.
 pub static RULE: Rule =
     Rule { name: "key-inferred", weight: Weight::Hint, source: include_str!("key_inferred.rs") };
+
+/// The key that the notes are most likely in, where none is named.
+pub fn likely(span: Span, key: &Key) -> Finding {
+    Finding::new(&RULE, span, format!("no key is named here; the notes are most likely in {key}"))
+        .note(format!("say so with `key: {key}` in the header, or in the fence line"))
+}

@@ -20,8 +20,14 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `later`.
 pub static RULE: Rule =
     Rule { name: "later", weight: Weight::Hint, source: include_str!("later.rs") };
+
+/// A kind of block that is not printed yet.
+pub fn passed_over(span: Span) -> Finding {
+    let message = "this kind of block is not printed by this version; it is passed over";
+    Finding::new(&RULE, span, message)
+}

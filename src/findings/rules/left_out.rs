@@ -20,11 +20,41 @@
 //! Press **firmly**.
 //! ````
 
-use crate::findings::{Rule, Weight};
-
-/// What is said about tags of raw HTML.
-pub const TAGS: &str = "the tags of raw HTML are left out; the words between them stay";
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `left-out`.
 pub static RULE: Rule =
     Rule { name: "left-out", weight: Weight::Hint, source: include_str!("left_out.rs") };
+
+/// Tags among words.
+pub fn tags(span: Span) -> Finding {
+    Finding::new(&RULE, span, "the tags of raw HTML are left out; the words between them stay")
+}
+
+/// A script or a style sheet.
+pub fn code(span: Span) -> Finding {
+    let message = "the tags of raw HTML are left out, and all that stands in `script` and `style`";
+    Finding::new(&RULE, span, message)
+}
+
+/// A comment that doesn't end.
+pub fn endless_comment(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this comment has no `-->`; all that follows is left out")
+}
+
+/// A key that a place, such as "a lesson's header", doesn't have.
+pub fn key(span: Span, key: &str, of: &str, known: &[&str]) -> Finding {
+    Finding::new(&RULE, span, format!("`{key}` is no key of {of}, and is left out"))
+        .note(format!("the keys are {}", known.join(", ")))
+}
+
+/// A line whose lists and quotes nest too deep.
+pub fn deep_line(span: Span, deepest: usize) -> Finding {
+    let message = format!("lists and quotes nest deeper than {deepest} here; the line is left out");
+    Finding::new(&RULE, span, message)
+}
+
+/// A list, quote or emphasis that nests too deep, though its words stay.
+pub fn nesting(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this nests too deep; it is printed as the words around it are")
+}

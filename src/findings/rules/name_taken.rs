@@ -28,8 +28,15 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `name-taken`.
 pub static RULE: Rule =
     Rule { name: "name-taken", weight: Weight::Fault, source: include_str!("name_taken.rs") };
+
+/// A block is called as another before it.
+pub fn taken(span: Span, name: &str, first: Span) -> Finding {
+    Finding::new(&RULE, span, format!("the name `{name}` is taken"))
+        .label(first, "this block has it")
+        .note("names are told apart without regard to case")
+}

@@ -22,8 +22,14 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `no-count`.
 pub static RULE: Rule =
     Rule { name: "no-count", weight: Weight::Hint, source: include_str!("no_count.rs") };
+
+/// A riff has no `count` row.
+pub fn riff(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this riff has no `count` row")
+        .note("it is printed without rhythm, and only what needs no time is checked")
+}

@@ -35,8 +35,28 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Ground, Rule, Span, Weight};
 
 /// The rule `no-pickup`.
 pub static RULE: Rule =
     Rule { name: "no-pickup", weight: Weight::Hint, source: include_str!("no_pickup.rs") };
+
+/// A riff's first bar begins late: `begins` is its first count in words, `why` speaks for a pickup where
+/// something does, `phrases_end` is where the word belongs.
+pub fn late_bar(
+    span: Span,
+    bar: &str,
+    begins: &str,
+    why: Option<&str>,
+    phrases_end: Span,
+) -> Finding {
+    let message = format!("{bar} begins at {begins} and isn't called a pickup");
+    let finding = Finding::new(&RULE, span, message);
+    let finding = match why {
+        Some(why) => finding.weighing(Weight::Doubt).note(why),
+        None => finding.weighing(Weight::Hint),
+    };
+    finding
+        .note("as a pickup it is bar 0, and the next bar is bar 1; otherwise it begins with a rest")
+        .fix("`pickup` in the fence line", phrases_end, ", pickup", Ground::Choice)
+}

@@ -21,8 +21,15 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `nothing-meant`.
 pub static RULE: Rule =
     Rule { name: "nothing-meant", weight: Weight::Hint, source: include_str!("nothing_meant.rs") };
+
+/// A rule that a `meant` line names is not broken in the block.
+pub fn idle(span: Span, rule: &str) -> Finding {
+    let message =
+        format!("`meant {rule}` allows nothing: no doubt or hint of that rule is raised here");
+    Finding::new(&RULE, span, message).note("take the rule off the line")
+}

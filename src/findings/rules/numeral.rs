@@ -27,8 +27,16 @@
 //! The second chord, `F#m7 is vi7`, looks back.
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::{Chord, Key, Numeral};
 
 /// The rule `numeral`.
 pub static RULE: Rule =
     Rule { name: "numeral", weight: Weight::Fault, source: include_str!("numeral.rs") };
+
+/// A chord is another numeral of the key than is said.
+pub fn another(span: Span, chord: &Chord, key: &Key, right: &Numeral, said: &Numeral) -> Finding {
+    let meant = said.chord_in(key);
+    Finding::new(&RULE, span, format!("`{chord}` is {right} in {key}, not {said}"))
+        .note(format!("{said} in {key} is `{meant}`"))
+}

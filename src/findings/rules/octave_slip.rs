@@ -39,8 +39,16 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::slip::Slipped;
+use crate::findings::{Finding, Rule, Weight};
 
 /// The rule `octave-slip`.
 pub static RULE: Rule =
     Rule { name: "octave-slip", weight: Weight::Doubt, source: include_str!("octave_slip.rs") };
+
+/// All of some bars is an octave off; with the repair in words, which is `by` frets up.
+pub fn bars(slipped: &Slipped, by: i16) -> (Finding, String) {
+    let (off, back) = if by > 0 { ("low", "up") } else { ("high", "down") };
+    let repair = format!("an octave {back}");
+    (slipped.finding(&RULE, &format!("an octave too {off}"), &repair), repair)
+}

@@ -45,8 +45,24 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `odd-bar-out`.
 pub static RULE: Rule =
     Rule { name: "odd-bar-out", weight: Weight::Doubt, source: include_str!("odd_bar_out.rs") };
+
+/// A bar repeats another but for one note, `note`; `like` is the other, such as "bar 1 of `hook`".
+pub fn other_note(span: Span, like: &str, note: &str) -> Finding {
+    Finding::new(&RULE, span, format!("this bar is {like} but for one note, `{note}`"))
+}
+
+/// A bar repeats another and has a note besides.
+pub fn note_more(span: Span, like: &str) -> Finding {
+    Finding::new(&RULE, span, format!("this bar is {like} but for one note more"))
+}
+
+/// A bar repeats another and lacks one of its notes.
+pub fn note_less(span: Span, like: &str, fret: u8) -> Finding {
+    let message = format!("this bar is {like} but for one note that it lacks, fret {fret}");
+    Finding::new(&RULE, span, message)
+}

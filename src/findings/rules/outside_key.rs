@@ -31,8 +31,26 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::numeral::{Function, function_of};
+use crate::theory::{Chord, Key};
+use crate::words::terms;
 
 /// The rule `outside-key`.
 pub static RULE: Rule =
     Rule { name: "outside-key", weight: Weight::Hint, source: include_str!("outside_key.rs") };
+
+/// A chord that is not in the key, with what explains it.
+pub fn chord(span: Span, chord: &Chord, key: &Key) -> Finding {
+    let finding = Finding::new(&RULE, span, format!("`{chord}` is not in {key}"));
+    match (function_of(chord, key), &chord.bass) {
+        (Some(Function::Own(own)), Some(bass)) => {
+            let word = terms::own(own);
+            finding.note(format!("only its bass `{bass}` is outside; the chord is the {word}"))
+        }
+        (Some(function), _) => {
+            finding.note(format!("what explains it: {}", terms::function(function)))
+        }
+        (None, _) => finding,
+    }
+}

@@ -16,8 +16,19 @@
 //! The hand hangs loosely over the strings.
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `picture`.
 pub static RULE: Rule =
     Rule { name: "picture", weight: Weight::Doubt, source: include_str!("picture.rs") };
+
+/// A picture that isn't printed: `what` says so of it, path and all.
+pub fn not_printed(span: Span, what: String) -> Finding {
+    Finding::new(&RULE, span, what).note("its words stand in its place")
+}
+
+/// A picture within what has room for words only, such as "a table".
+pub fn words_alone(span: Span, path: &str, within: &str) -> Finding {
+    not_printed(span, format!("the picture `{path}` is not printed within {within}"))
+        .note("put it in a paragraph of its own")
+}

@@ -24,8 +24,15 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `same-string`.
 pub static RULE: Rule =
     Rule { name: "same-string", weight: Weight::Fault, source: include_str!("same_string.rs") };
+
+/// Two notes are to sound on one string at the same time.
+pub fn two_notes(first: Span, second: Span) -> Finding {
+    Finding::new(&RULE, second, "two notes on one string at the same time")
+        .label(first, "the other note")
+        .note("a string sounds one note; one of the two belongs on another string")
+}

@@ -17,8 +17,36 @@
 //! Three notes make the chord: `A = A C# E`.
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use crate::theory::Note;
 
 /// The rule `spelling`.
 pub static RULE: Rule =
     Rule { name: "spelling", weight: Weight::Fault, source: include_str!("spelling.rs") };
+
+/// Other notes are named than a chord or scale has, or in another order; both are written in a row.
+pub fn other_notes(span: Span, name: &str, right: &str, said: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{name}` is {right}, not {said}"))
+}
+
+/// The right notes are named, but not from the root or bass up.
+pub fn other_order(span: Span, name: &str, from: &str, right: &str, said: &str) -> Finding {
+    let message = format!("`{name}` is spelled from its {from}: {right}, not {said}");
+    Finding::new(&RULE, span, message)
+}
+
+/// A degree of a chord or scale stands under a wrong letter.
+pub fn wrong_letter(span: Span, degree: &str, name: &str, right: Note, said: Note) -> Finding {
+    let message = format!("the {degree} of `{name}` is spelled {right}, not {said}");
+    Finding::new(&RULE, span, message)
+}
+
+/// A note is said to be in a chord or scale that doesn't have it.
+pub fn no_tone(span: Span, note: Note, name: &str, notes: &str) -> Finding {
+    Finding::new(&RULE, span, format!("{note} is no tone of `{name}`, which is {notes}"))
+}
+
+/// Two notes are said to be one.
+pub fn two_notes(span: Span, one: &str, other: &str) -> Finding {
+    Finding::new(&RULE, span, format!("{one} and {other} are two different notes"))
+}

@@ -21,8 +21,23 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::hand::{ShapePlace, pair};
+use crate::findings::{Finding, Rule, Weight};
+use crate::neck::hold::Gap;
 
 /// The rule `stretch`.
 pub static RULE: Rule =
     Rule { name: "stretch", weight: Weight::Hint, source: include_str!("stretch.rs") };
+
+/// Two fingers are stretched farther than is comfortable.
+pub fn wide(gap: &Gap, place: &ShapePlace) -> Finding {
+    let message = format!(
+        "{}{} stretch {:.0} mm at the least; {} spreads them {:.0} mm in comfort",
+        place.before,
+        pair(gap),
+        gap.distance,
+        place.hand.called(),
+        gap.limit
+    );
+    Finding::new(&RULE, place.span, message)
+}

@@ -47,8 +47,16 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::slip::Slipped;
+use crate::findings::{Finding, Rule, Weight};
 
 /// The rule `string-slip`.
 pub static RULE: Rule =
     Rule { name: "string-slip", weight: Weight::Doubt, source: include_str!("string_slip.rs") };
+
+/// All of some bars is one string off; with the repair in words, which is `by` strings up.
+pub fn bars(slipped: &Slipped, by: isize) -> (Finding, String) {
+    let (off, back) = if by > 0 { ("low", "higher") } else { ("high", "lower") };
+    let repair = format!("one string {back}");
+    (slipped.finding(&RULE, &format!("one string too {off}"), &repair), repair)
+}

@@ -24,8 +24,15 @@
 //! ````
 #![allow(clippy::tabs_in_doc_comments)] // The example shows the very fault.
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Ground, Rule, Span, Weight};
 
 /// The rule `tab-character`.
 pub static RULE: Rule =
     Rule { name: "tab-character", weight: Weight::Fault, source: include_str!("tab_character.rs") };
+
+/// Some tabs that touch; `ground` is what speaks for as many spaces.
+pub fn tabs(span: Span, tabs: usize, ground: Ground) -> Finding {
+    Finding::new(&RULE, span, "a tab character; columns can't be told behind it")
+        .note("a tab is as wide as each editor likes; a space is one column")
+        .fix("spaces", span, " ".repeat(tabs), ground)
+}

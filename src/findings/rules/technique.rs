@@ -29,8 +29,13 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `technique`.
 pub static RULE: Rule =
     Rule { name: "technique", weight: Weight::Doubt, source: include_str!("technique.rs") };
+
+/// A joint that can't be played so: `why` in one sentence.
+pub fn joint(span: Span, why: String) -> Finding {
+    Finding::new(&RULE, span, why)
+}

@@ -31,7 +31,7 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `technique-lost`.
 pub static RULE: Rule = Rule {
@@ -39,3 +39,9 @@ pub static RULE: Rule = Rule {
     weight: Weight::Doubt,
     source: include_str!("technique_lost.rs"),
 };
+
+/// A technique can't be played where a note comes to lie.
+pub fn lost(span: Span, what: &str, why: &str) -> Finding {
+    Finding::new(&RULE, span, format!("the {what} is lost here, {why}"))
+        .note("the note is played without it; other strings or another fret may keep it")
+}

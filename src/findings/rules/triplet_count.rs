@@ -23,8 +23,14 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `triplet-count`.
 pub static RULE: Rule =
     Rule { name: "triplet-count", weight: Weight::Hint, source: include_str!("triplet_count.rs") };
+
+/// Three counts that seem to be a triplet and are none, with spaces between.
+pub fn three(span: Span, counts: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{counts}` is the half and the last quarter of a beat"))
+        .note("a triplet is counted `1 la li`")
+}

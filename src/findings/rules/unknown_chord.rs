@@ -22,8 +22,28 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Ground, Rule, Span, Weight};
+use crate::theory::chord::ChordError;
 
 /// The rule `unknown-chord`.
 pub static RULE: Rule =
     Rule { name: "unknown-chord", weight: Weight::Fault, source: include_str!("unknown_chord.rs") };
+
+/// A symbol that can't be read, and why; each of the symbols that may be meant is a repair: what `put` makes
+/// of it stands at the place then.
+pub fn unread(
+    span: Span,
+    symbol: &str,
+    error: &ChordError,
+    put: impl Fn(&str) -> String,
+) -> Finding {
+    error.meant.iter().fold(without_repairs(span, symbol, error), |finding, meant| {
+        finding.fix(format!("`{meant}`"), span, put(meant), Ground::Choice)
+    })
+}
+
+/// A symbol that can't be read, and why, where another can't simply be put in its place.
+pub fn without_repairs(span: Span, symbol: &str, error: &ChordError) -> Finding {
+    Finding::new(&RULE, span, format!("`{symbol}` can't be read as a chord"))
+        .note(error.message.as_str())
+}

@@ -24,8 +24,37 @@
 //! Look at `bar 2 of the verse`.
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
+use std::ops::RangeInclusive;
 
 /// The rule `unknown-name`.
 pub static RULE: Rule =
     Rule { name: "unknown-name", weight: Weight::Fault, source: include_str!("unknown_name.rs") };
+
+/// No block is called so; `what` is the kind of block that is looked for, such as "`changes` block".
+pub fn none(span: Span, what: &str, name: &str) -> Finding {
+    Finding::new(&RULE, span, format!("no {what} is called `{name}`"))
+}
+
+/// What a diagram is to show is nothing that it can show.
+pub fn nothing_to_show(span: Span, text: &str) -> Finding {
+    let message = format!("`{text}` is no scale, no chord, no notes and no block of this lesson");
+    Finding::new(&RULE, span, message)
+        .note("a diagram shows a scale (`A minor pentatonic`), a chord (`A7`), notes (`notes A E`) or a block by its name")
+}
+
+/// Bars are named of a block that has none.
+pub fn no_bars(span: Span, name: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{name}` has no bars"))
+}
+
+/// A bar is named that a block doesn't have.
+pub fn no_bar(span: Span, name: &str, bar: u32, has: RangeInclusive<u32>) -> Finding {
+    let (start, end) = has.into_inner();
+    Finding::new(&RULE, span, format!("`{name}` has no bar {bar}, its bars are {start} to {end}"))
+}
+
+/// The first of the bars that are named stands behind the last.
+pub fn backwards(span: Span, first: u32, last: u32) -> Finding {
+    Finding::new(&RULE, span, format!("bars {first} to {last} run backwards"))
+}

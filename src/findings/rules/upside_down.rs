@@ -32,8 +32,21 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `upside-down`.
 pub static RULE: Rule =
     Rule { name: "upside-down", weight: Weight::Doubt, source: include_str!("upside_down.rs") };
+
+/// The rows under their labels fit from the lowest string up; `kind` is what they make up, such as "a tab".
+pub fn rows(span: Span, kind: &str) -> Finding {
+    Finding::new(&RULE, span, "the rows fit this tuning only from the lowest string up")
+        .note(format!("they are read so; {kind} has its highest string on top"))
+}
+
+/// The notes sound much better with the rows turned over under their labels.
+pub fn turned_over(span: Span) -> Finding {
+    let message = "turned over, the highest string's row under the lowest's label, this riff fits its chords and its key much better";
+    Finding::new(&RULE, span, message)
+        .note("what is written on the highest string may belong on the lowest, and so on")
+}

@@ -49,8 +49,14 @@
 //! ~~~
 //! ````
 
-use crate::findings::{Rule, Weight};
+use crate::findings::{Finding, Rule, Span, Weight};
 
 /// The rule `wrong-note`.
 pub static RULE: Rule =
     Rule { name: "wrong-note", weight: Weight::Doubt, source: include_str!("wrong_note.rs") };
+
+/// A note is outside the chord and the key, both in words.
+pub fn foreign(span: Span, note: &str, chord: &str, key: &str) -> Finding {
+    let message = format!("`{note}` is in neither {chord} nor {key}, and leads nowhere");
+    Finding::new(&RULE, span, message)
+}

@@ -11,6 +11,7 @@ use crate::ink::document::{Document, Link, Page};
 use crate::ink::hash;
 use crate::ink::units::Pt;
 use lopdf::{Dictionary, Object, ObjectId, SaveOptions, Stream, StringFormat};
+use percent_encoding::{AsciiSet, CONTROLS, utf8_percent_encode};
 
 /// The whole file.
 pub(super) fn file(
@@ -115,12 +116,12 @@ fn link_entry(document: &Document, page: &Page, link: &Link, key: usize) -> Dict
     ])
 }
 
+/// What an address may not have as it is, beside all that is beyond seven bits.
+const NOT_GRAPHIC: &AsciiSet = &CONTROLS.add(b' ');
+
 /// An address in seven bits, the rest as percent signs and digits (RFC 3986, 2.1).
 fn address(text: &str) -> Vec<u8> {
-    let plain = |byte: u8| byte.is_ascii_graphic();
-    text.bytes()
-        .flat_map(|byte| if plain(byte) { vec![byte] } else { format!("%{byte:02X}").into_bytes() })
-        .collect()
+    utf8_percent_encode(text, NOT_GRAPHIC).to_string().into_bytes()
 }
 
 fn page_entry(

@@ -65,14 +65,14 @@ pub(super) fn write(
     };
     // Corners as sharp as in SVG, whose limit is 4 where nothing is said.
     writer.content.operators.extend(b"4 M\n");
-    writer.items(&drawing.items, Point::default(), Place::default());
+    writer.items(&drawing.items, Point::default(), Owner::default());
     writer.close();
     writer.content
 }
 
 /// To what an item belongs.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-struct Place {
+struct Owner {
     /// The part; `None` is decoration.
     part: Option<PartId>,
     /// The figure around it.
@@ -119,7 +119,7 @@ struct Writer<'a, 'f> {
 }
 
 impl Writer<'_, '_> {
-    fn items(&mut self, items: &[Item], offset: Point, place: Place) {
+    fn items(&mut self, items: &[Item], offset: Point, place: Owner) {
         for item in items {
             match item {
                 Item::Path(path) => self.path(path, offset, place),
@@ -130,26 +130,26 @@ impl Writer<'_, '_> {
         }
     }
 
-    fn group(&mut self, group: &Group, offset: Point, place: Place) {
+    fn group(&mut self, group: &Group, offset: Point, place: Owner) {
         let place = match group.label {
             Label::None | Label::Words { .. } => place,
-            Label::Artifact => Place::default(),
+            Label::Artifact => Owner::default(),
             Label::Part(id) => self.place_in(id, place),
         };
         self.items(&group.items, offset + group.offset, place);
     }
 
     /// The place inside a part; a part that isn't in the document is decoration.
-    fn place_in(&self, id: PartId, around: Place) -> Place {
+    fn place_in(&self, id: PartId, around: Owner) -> Owner {
         match self.parts.get(id.0) {
-            None => Place::default(),
-            Some(part) if part.role == Role::Figure => Place { part: Some(id), figure: Some(id) },
-            Some(_) => Place { part: Some(id), ..around },
+            None => Owner::default(),
+            Some(part) if part.role == Role::Figure => Owner { part: Some(id), figure: Some(id) },
+            Some(_) => Owner { part: Some(id), ..around },
         }
     }
 
     /// Makes sure that the marked piece of a place is open, and that a figure's area is known.
-    fn mark(&mut self, place: Place, area: Area) {
+    fn mark(&mut self, place: Owner, area: Area) {
         if let Some(figure) = place.figure {
             let known = self.content.figures.entry(figure).or_insert(area);
             *known = known.with(area);
@@ -185,7 +185,7 @@ impl Writer<'_, '_> {
         Point::new(point.x, self.height - point.y)
     }
 
-    fn path(&mut self, path: &Path, offset: Point, place: Place) {
+    fn path(&mut self, path: &Path, offset: Point, place: Owner) {
         let Some(area) = self.area_of(path, offset) else { return };
         let painting: &[u8] = match (path.fill, path.stroke) {
             (None, None) => return,
@@ -281,7 +281,7 @@ impl Writer<'_, '_> {
         }
     }
 
-    fn picture(&mut self, picture: &Picture, at: Point, place: Place) {
+    fn picture(&mut self, picture: &Picture, at: Point, place: Owner) {
         let Some(index) = self.pictures.number(picture) else { return };
         let low = self.flip(at + Point::new(Pt::ZERO, picture.height));
         let high = low + Point::new(picture.width, picture.height);
@@ -292,7 +292,7 @@ impl Writer<'_, '_> {
         out.extend(format!("cm /P{index} Do Q\n").bytes());
     }
 
-    fn text(&mut self, text: &Text, at: Point, place: Place) {
+    fn text(&mut self, text: &Text, at: Point, place: Owner) {
         if text.runs.is_empty() {
             return;
         }

@@ -1,14 +1,13 @@
 //! Raw HTML while the prose is read: its tags are left out, its words stay.
 
 use super::super::html;
-use super::{Open, Reader};
-use crate::findings::Finding;
+use super::{MarkdownReader, Open};
 use crate::findings::rules::left_out;
 use crate::findings::source::Span;
 use crate::lesson::prose::{Inline, Node};
 use pulldown_cmark::Event;
 
-impl Reader<'_, '_> {
+impl MarkdownReader<'_, '_> {
     /// Raw HTML among words: its tags part them at most; one hint a paragraph.
     pub(super) fn inline_html(&mut self, text: &str, span: Span) {
         if text.starts_with("<!--") {
@@ -25,10 +24,10 @@ impl Reader<'_, '_> {
         }
         let code = html::code_begun(text).and_then(|name| self.hide_code(name, span.end));
         if let Some(end) = code {
-            self.findings.add(code_left_out(Span::new(span.start, end)));
+            self.findings.add(left_out::code(Span::new(span.start, end)));
         } else if !self.html_told {
             self.html_told = true;
-            self.findings.add(Finding::new(&left_out::RULE, span, left_out::TAGS));
+            self.findings.add(left_out::tags(span));
         }
     }
 
@@ -66,12 +65,11 @@ impl Reader<'_, '_> {
                 words.split('\n').map(|line| [Inline::Break, Inline::Text(line.to_owned())]);
             self.node(Node::Paragraph(lines.flatten().skip(1).collect()));
         }
-        let left_out = |message: &str| Finding::new(&left_out::RULE, span, message);
         match read.left_out {
             html::LeftOut::Nothing => {}
             html::LeftOut::Tags => {
                 let note = "all up to the next blank line, or to the line on which a comment ends, belongs to it";
-                let finding = left_out(left_out::TAGS).note(note);
+                let finding = left_out::tags(span).note(note);
                 let unread = "what stands between backticks within it is printed as typed and not checked: \
                               leave a blank line before the words";
                 self.findings.add(if unchecked { finding.note(unread) } else { finding });
@@ -79,18 +77,11 @@ impl Reader<'_, '_> {
             html::LeftOut::Code => {
                 let beyond = read.unclosed.and_then(|name| self.hide_code(name, span.end));
                 let end = beyond.unwrap_or(span.end);
-                self.findings.add(code_left_out(Span::new(span.start, end)));
+                self.findings.add(left_out::code(Span::new(span.start, end)));
             }
             html::LeftOut::Unclosed => {
-                let message = "this comment has no `-->`; all that follows is left out";
-                self.findings.add(left_out(message));
+                self.findings.add(left_out::endless_comment(span));
             }
         }
     }
-}
-
-/// The hint about a script or a style sheet.
-fn code_left_out(span: Span) -> Finding {
-    let message = "the tags of raw HTML are left out, and all that stands in `script` and `style`";
-    Finding::new(&left_out::RULE, span, message)
 }

@@ -49,16 +49,6 @@ impl Inversion {
         }
     }
 
-    /// The name: "root position", "first inversion".
-    pub fn name(self) -> &'static str {
-        match self {
-            Inversion::Root => "root position",
-            Inversion::First => "first inversion",
-            Inversion::Second => "second inversion",
-            Inversion::Third => "third inversion",
-        }
-    }
-
     /// 0 for the root position to 3.
     pub fn number(self) -> u8 {
         self as u8

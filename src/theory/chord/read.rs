@@ -54,7 +54,7 @@ pub(super) fn split_bass(rest: &str) -> Result<(String, Option<Note>), String> {
 pub(super) fn suffix(text: &str) -> Result<Recipe, String> {
     let typed = plain(text);
     check_brackets(&typed)?;
-    let mut reader = Reader { rest: &typed, recipe: Recipe::default(), stage: Stage::Start };
+    let mut reader = SuffixReader { rest: &typed, recipe: Recipe::default(), stage: Stage::Start };
     reader.quality();
     while reader.skip_brackets() {
         reader.part()?;
@@ -110,13 +110,13 @@ enum Quality {
     AugmentedMajor,
 }
 
-struct Reader<'t> {
+struct SuffixReader<'t> {
     rest: &'t str,
     recipe: Recipe,
     stage: Stage,
 }
 
-impl Reader<'_> {
+impl SuffixReader<'_> {
     /// Takes one of the words off the front.
     fn take(&mut self, words: &[&str]) -> bool {
         for word in words {

@@ -1,16 +1,15 @@
 //! What the fuzz targets share: the ways from bytes to everything that is made of a lesson. None of them
 //! may panic, whatever the bytes are, nor take longer than the command that runs them allows.
 
+use fretleaf::compile;
 use fretleaf::blocks::figure::{Desk, Figure};
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
 use fretleaf::findings::Source;
 use fretleaf::findings::mend::mend;
 use fretleaf::findings::report::{json, sarif, terminal};
-use fretleaf::findings::{Finding, Findings};
+use fretleaf::findings::Finding;
 use fretleaf::ink::{Document, Fonts, pdf, svg};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::header::Paper;
 use fretleaf::page::{self, Job, Template};
 use fretleaf::script::{self, figures, files};
@@ -21,7 +20,7 @@ thread_local! {
 
 /// Checks a lesson and writes every report of it; mends it and checks it again.
 pub fn check(bytes: &[u8]) {
-    let check = |bytes: &[u8]| fretleaf::check("fuzz.md", bytes, &MemoryFolder::default());
+    let check = |bytes: &[u8]| fretleaf::check("fuzz.md", bytes, &MemoryWorld::default());
     let checked = check(bytes);
     report(&checked.source, &checked.findings);
     let found = |text: &str| check(text.as_bytes()).findings;
@@ -41,11 +40,10 @@ fn report(source: &Source, findings: &[Finding]) {
 
 /// Does something with a lesson of which everything was worked out, and the number of its findings.
 pub fn elaborated(bytes: &[u8], then: impl FnOnce(&Elaborated<'_>, usize)) {
-    let mut findings = Findings::default();
-    let source = Source::new("fuzz.md", bytes, &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    then(&elaborated, findings.list().len());
+    let world = MemoryWorld::default().with_lesson("fuzz.md", bytes);
+    if let Ok(compiled) = compile(&world, "fuzz.md") {
+        then(&compiled.lesson, compiled.findings.len());
+    }
 }
 
 /// Prints a lesson's pages and figures, as a draft and as if it had no faults.

@@ -6,6 +6,8 @@ use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::theory::numeral::function_of;
 use crate::theory::{Chord, Key, Meter, Numeral};
+use crate::words::paper::tab;
+use crate::words::terms;
 use std::collections::HashSet;
 
 /// The least distance between what stands in two slots. It is more than a slash is wide, so that
@@ -161,7 +163,7 @@ impl<'a> Setter<'a, '_> {
             Says::Hold => return Slot::mark(Mark::Hold),
             Says::Chord(chord) => self.desk.symbol(&chord.printed(), self.bold()),
             Says::Numeral(numeral) => self.desk.symbol(&numeral.printed(), self.bold()),
-            Says::NoChord => self.desk.words("N.C.", self.plain()),
+            Says::NoChord => self.desk.words(tab::NO_CHORD, self.plain()),
             Says::Unread(text) => self.desk.words(text, self.bold()),
         };
         let mark = Mark::Symbol(match &entry.name {
@@ -182,7 +184,7 @@ impl<'a> Setter<'a, '_> {
         // The bass stands in the symbol already.
         let numeral = Numeral { bass: None, ..Numeral::of(chord, key) }.printed();
         let set = |size| numeral_text(&numeral, size, self.desk);
-        let function = function_of(chord, key).map(|function| function.brief());
+        let function = function_of(chord, key).map(terms::brief_function);
         let function = function.filter(|_| self.explained.insert(chord)).map(|words| Function {
             text: self.desk.words(&words, self.small()),
             words,

@@ -1,17 +1,17 @@
 //! What stands above the staves: the rows that have their place there, and the numbers of bars and
 //! repeats.
 
-use super::super::rows::{self, Place};
+use super::super::rows::{self, RowPlace};
 use super::Sheet;
 use super::canvas::Canvas;
 use crate::ink::{Face, Pt};
 
 /// Draws everything above a system, the nearest to it first.
 pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
-    rows::at(Place::Above).for_each(|kind| kind.draw(canvas, sheet));
+    rows::at(RowPlace::Above).for_each(|kind| kind.draw(canvas, sheet));
     draw_number(canvas, sheet);
     draw_times(canvas, sheet);
-    rows::at(Place::OnTop).for_each(|kind| kind.draw(canvas, sheet));
+    rows::at(RowPlace::OnTop).for_each(|kind| kind.draw(canvas, sheet));
 }
 
 /// The number of a system's first bar, over the strings' letters.

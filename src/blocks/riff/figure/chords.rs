@@ -3,6 +3,7 @@
 
 use super::super::model::{Pass, Riff};
 use crate::theory::{Chord, Printed, Ticks};
+use crate::words::paper::tab;
 
 /// A chord that is written over a moment of a bar.
 pub(in super::super) struct Symbol<'a> {
@@ -19,7 +20,7 @@ impl Symbol<'_> {
     pub fn printed(&self) -> Printed {
         let printed = |chord: Option<&Chord>| match chord {
             Some(chord) => chord.printed(),
-            None => Printed::plain("N.C."),
+            None => Printed::plain(tab::NO_CHORD),
         };
         self.later.iter().fold(printed(self.chord), |symbol, later| {
             let mut symbol = symbol.then(" (", false);

@@ -48,7 +48,7 @@ use scale::Scale;
 use score::Score;
 pub(super) use spacing::{Lane, Reach};
 use systems::{System, within};
-pub(super) use words::{Teller, Told, Turn, capital, ordinal};
+pub(super) use words::{Teller, Told, Turn};
 
 /// The air between two staves, in distances between tab lines.
 const STAVE_AIR: f32 = 1.0;

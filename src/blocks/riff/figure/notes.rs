@@ -9,6 +9,7 @@ use super::systems::{System, within};
 use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
 use crate::ink::{Face, Pt};
 use crate::theory::Ticks;
+use crate::words::paper::tab;
 
 /// How high above the highest line a bend's arrow ends, in distances between tab lines.
 const BEND_HEIGHT: f32 = 1.35;
@@ -187,7 +188,7 @@ fn bend_size(quarters: i32) -> String {
     let part = ["", "¼", "½", "¾"].get(usize::try_from(quarters % 4).unwrap_or(0)).unwrap_or(&"");
     match (whole, quarters % 4) {
         (0, _) => (*part).to_owned(),
-        (1, 0) => "full".to_owned(),
+        (1, 0) => tab::FULL_BEND.to_owned(),
         _ => format!("{whole}{part}"),
     }
 }

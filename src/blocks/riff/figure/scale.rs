@@ -1,15 +1,13 @@
 //! The lengths and type of a tab, all of them worked out from the template's looks.
 
 use crate::blocks::figure::Desk;
+use crate::ink::measure::TypeSize;
 use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::theory::Printed;
 
 /// How high figures and capitals of the figures' face stand above the baseline, in parts of the
 /// size: 1493 of 2048 units in DejaVu Sans Condensed.
 const CAP_HEIGHT: f32 = 0.729;
-
-/// The smallest type that is ever set.
-const SMALLEST_TYPE: Pt = pt(7.5);
 
 /// What a fret number stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,13 +76,13 @@ impl<'a> Scale<'a> {
         let size = self.desk.look.fret_size;
         match weight {
             Weight::Full => size,
-            Weight::Grace => (size * 0.78).max(SMALLEST_TYPE),
+            Weight::Grace => (size * 0.78).max(TypeSize::SMALLEST),
         }
     }
 
     /// The size of counts, fingers and remarks.
     pub fn small_size(&self) -> Pt {
-        self.desk.look.small_size.max(SMALLEST_TYPE)
+        self.desk.look.small_size.max(TypeSize::SMALLEST)
     }
 
     /// A fret number.
@@ -106,7 +104,7 @@ impl<'a> Scale<'a> {
     /// to the bar line, but they don't grow with the strings.
     pub fn meter_size(&self) -> Pt {
         let half = (self.staff_height() / 2.0 - self.gaps(0.45)).min(self.gaps(1.85));
-        (half / CAP_HEIGHT).max(SMALLEST_TYPE)
+        (half / CAP_HEIGHT).max(TypeSize::SMALLEST)
     }
 
     /// A numeral of a meter.

@@ -4,6 +4,7 @@ use super::super::model::{Bar, Event, Joint, Note, Riff, Slide, Sound};
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
 use crate::theory::Ticks;
+use crate::words::paper::tab;
 
 /// A place on a string's line: a moment, and how far beside its axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -111,7 +112,7 @@ struct Step {
 }
 
 /// Reads the riff from left to right and remembers where the hand is on each string.
-struct Reader<'a> {
+struct ToneReader<'a> {
     scale: &'a Scale<'a>,
     tones: Tones,
     held: Vec<Option<Held>>,
@@ -130,7 +131,7 @@ struct Moment {
 /// Works out what stands on the strings.
 pub(super) fn tones(riff: &Riff, scale: &Scale) -> Tones {
     let held = vec![None; riff.instrument.tuning.len()];
-    let mut reader = Reader { scale, tones: Tones::default(), held, moment: Moment::default() };
+    let mut reader = ToneReader { scale, tones: Tones::default(), held, moment: Moment::default() };
     for (index, bar) in riff.bars.iter().enumerate() {
         reader.read_bar(index, bar);
     }
@@ -146,7 +147,7 @@ pub(super) fn tones(riff: &Riff, scale: &Scale) -> Tones {
     Tones { bars, links }
 }
 
-impl Reader<'_> {
+impl ToneReader<'_> {
     fn read_bar(&mut self, index: usize, bar: &Bar) {
         self.tones.bars.push(BarTones::default());
         for event in &bar.events {
@@ -183,7 +184,8 @@ impl Reader<'_> {
     /// bent at the same moment: so each has its own size over it, and none crosses another.
     fn aside(&self, string: usize) -> Pt {
         let above = self.moment.bent.iter().filter(|other| **other > string).count();
-        let size = self.scale.small("full", Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
+        let size =
+            self.scale.small(tab::FULL_BEND, Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
         size * above as f32
     }
 

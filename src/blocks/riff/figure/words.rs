@@ -9,6 +9,7 @@ use crate::lesson::Setting;
 use crate::lesson::setting::Swing;
 use crate::neck::Finger;
 use crate::theory::Ticks;
+use crate::words::{capital, ordinal};
 use std::ops::Range;
 
 /// The whole riff in words.
@@ -285,21 +286,4 @@ fn joint_words(joint: Joint) -> &'static str {
 
 fn fret_words(fret: u8) -> String {
     if fret == 0 { "the open string".into() } else { format!("fret {fret}") }
-}
-
-/// A number in words: "third".
-pub(in super::super) fn ordinal(number: usize) -> String {
-    const WORDS: [&str; 12] = [
-        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-        "tenth", "eleventh", "twelfth",
-    ];
-    let word = number.checked_sub(1).and_then(|index| WORDS.get(index));
-    word.map_or_else(|| format!("{number}th"), |word| (*word).to_owned())
-}
-
-/// A word with a capital.
-pub(in super::super) fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

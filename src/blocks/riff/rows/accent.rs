@@ -5,7 +5,7 @@ use super::super::lines::Row;
 use super::super::model::Event;
 use super::super::model::Riff;
 use super::reading::{Marks, Reading, only};
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 
 /// Accents.
 #[derive(Debug)]
@@ -29,8 +29,8 @@ impl Kind for Accent {
         reading.mark(rows, &Marks { read: |here| only(">", here), needs_note: |_| true, set });
     }
 
-    fn place(&self) -> Place {
-        Place::Above
+    fn place(&self) -> RowPlace {
+        RowPlace::Above
     }
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {

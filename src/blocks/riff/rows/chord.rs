@@ -4,7 +4,7 @@ use super::super::figure::{
     BarAt, Canvas, Label, LabelFace, Lane, Reach, Sheet, Teller, Told, Turn, chords, strokes,
 };
 use super::super::model::Form;
-use super::{Kind, Part, Place};
+use super::{Kind, Part, RowPlace};
 use crate::ink::{Pt, Text};
 use crate::theory::Ticks;
 
@@ -29,8 +29,8 @@ impl Kind for Chord {
         true
     }
 
-    fn place(&self) -> Place {
-        Place::OnTop
+    fn place(&self) -> RowPlace {
+        RowPlace::OnTop
     }
 
     /// Symbols, their left edge over that of a one-figure fret number, or over their boxes.

@@ -2,7 +2,7 @@
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::super::model;
-use super::{Kind, Part, Place};
+use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
 
 /// What a teacher says aloud.
@@ -22,8 +22,8 @@ impl Kind for Count {
         Part::Music
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     /// Beats heavy, their parts light, rests in brackets.

@@ -1,11 +1,13 @@
 //! The `ending` row: endings of repeats.
 
-use super::super::figure::{Canvas, Sheet, Teller, Told, Turn, capital, ordinal};
+use super::super::figure::{Canvas, Sheet, Teller, Told, Turn};
 use super::super::lines::Row;
 use super::super::model::Bar;
-use super::{Kind, Place, Shaping};
+use super::{Kind, RowPlace, Shaping};
+use crate::findings::rules::block_syntax;
 use crate::ink::{Face, Pt};
 use crate::theory::Ticks;
+use crate::words::{capital, ordinal};
 
 /// Endings, each in its bar's first column.
 #[derive(Debug)]
@@ -19,11 +21,11 @@ impl Kind for Ending {
     /// Where an ending begins, and how far it holds.
     fn shape(&self, rows: &[&Row], shaping: &mut Shaping) {
         let number = |text: &str| match text {
-            "1." => Ok(1),
-            "2." => Ok(2),
-            text => Err((format!("an ending is `1.` or `2.`, not `{text}`"), "")),
+            "1." => Some(1),
+            "2." => Some(2),
+            _ => None,
         };
-        for (index, ending) in shaping.by_bar(rows, number) {
+        for (index, ending) in shaping.by_bar(rows, number, block_syntax::no_ending) {
             if let Some(bar) = shaping.bars.get_mut(index) {
                 bar.ending = Some(ending);
             }
@@ -31,8 +33,8 @@ impl Kind for Ending {
         hold(shaping.bars);
     }
 
-    fn place(&self) -> Place {
-        Place::OnTop
+    fn place(&self) -> RowPlace {
+        RowPlace::OnTop
     }
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {

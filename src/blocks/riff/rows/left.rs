@@ -4,7 +4,7 @@ use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::super::model::{Bar, Event, Joint, Note, Sound};
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 use crate::findings::Span;
 use crate::ink::{Face, Text};
 use crate::neck::Finger;
@@ -31,8 +31,8 @@ impl Kind for Left {
         reading.mark(rows, &Marks { read: fingers, needs_note, set: set_fingers });
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     /// The highest string's uppermost; one for all where they are the same.

@@ -3,6 +3,7 @@
 use super::super::figure::Teller;
 use super::super::lines::Row;
 use super::{Kind, Shaping};
+use crate::findings::rules::block_syntax;
 use crate::theory;
 
 /// Meters, each from its bar to the next or the riff's end. They are drawn by the staves, whose lines they
@@ -20,11 +21,8 @@ impl Kind for Meter {
     }
 
     fn shape(&self, rows: &[&Row], shaping: &mut Shaping) {
-        let meter = |text: &str| {
-            let advice = "a meter is 1 to 32 beats over 1, 2, 4, 8, 16 or 32, such as `7/8`";
-            theory::Meter::parse(text).ok_or_else(|| (format!("`{text}` is no meter"), advice))
-        };
-        let mut meters = shaping.by_bar(rows, meter).into_iter().peekable();
+        let meters = shaping.by_bar(rows, theory::Meter::parse, block_syntax::no_meter);
+        let mut meters = meters.into_iter().peekable();
         let mut held = None;
         for (index, bar) in shaping.bars.iter_mut().enumerate() {
             while let Some((_, meter)) = meters.next_if(|(from, _)| *from <= index) {

@@ -88,8 +88,8 @@ pub(super) trait Kind: Debug + Sync {
     fn read(&self, _rows: &[&Row], _reading: &mut Reading) {}
 
     /// Where it stands in the figure.
-    fn place(&self) -> Place {
-        Place::Nowhere
+    fn place(&self) -> RowPlace {
+        RowPlace::Nowhere
     }
 
     /// What it writes at the moments of a bar.
@@ -138,7 +138,7 @@ pub(super) enum Part {
 /// Where a row stands in the figure. Of those in one place the first in the list is the nearest to the
 /// staves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum RowPlace {
     /// Nowhere: it is not printed, or by the staves.
     Nowhere,
     /// Above the staves, as near as what stands there lets it.
@@ -150,7 +150,7 @@ pub(super) enum Place {
 }
 
 /// The rows that stand in a place.
-pub(super) fn at(place: Place) -> impl Iterator<Item = &'static dyn Kind> {
+pub(super) fn at(place: RowPlace) -> impl Iterator<Item = &'static dyn Kind> {
     ALL.iter().copied().filter(move |kind| kind.place() == place)
 }
 

@@ -3,7 +3,8 @@
 use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
 use super::reading::Reading;
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
+use crate::words::paper::tab;
 
 /// Runs of palm muting.
 #[derive(Debug)]
@@ -22,12 +23,12 @@ impl Kind for Mute {
         reading.runs(self.label(), rows);
     }
 
-    fn place(&self) -> Place {
-        Place::Above
+    fn place(&self) -> RowPlace {
+        RowPlace::Above
     }
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
-        spans::draw(canvas, self.label(), "P.M.", sheet);
+        spans::draw(canvas, self.label(), tab::PALM_MUTED, sheet);
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {

@@ -5,7 +5,7 @@ use super::super::lines::Row;
 use super::super::model::{Event, Pick as Stroke};
 use super::super::model::{Form, Riff};
 use super::reading::{Here, Marks, Reading, Wrong};
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 
 /// Strokes of the pick, or of the hand that strums.
 #[derive(Debug)]
@@ -31,8 +31,8 @@ impl Kind for Pick {
         reading.mark(rows, &Marks { read: stroke, needs_note, set });
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     /// None in a strumming pattern, whose strokes stand in a lane of their own.

@@ -12,6 +12,7 @@ use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings};
 use crate::theory::Ticks;
+use crate::words::numbered;
 
 /// What the rows are read against, and what becomes of them.
 pub(in super::super) struct Reading<'r, 'a> {
@@ -122,18 +123,14 @@ impl Reading<'_, '_> {
     fn adrift(&self, row: &Row, word: &Word, bar: usize) -> Finding {
         let setup = self.setup;
         let near = nearest_counts(setup.clock, setup.bars, word.column, bar, setup.big_beats);
-        let message = format!(
-            "{}: `{}` in the `{}` row stands under no count; {near}",
-            setup.bars.get(bar).map(place::bar).unwrap_or_default(),
-            word.text,
-            row.label
-        );
-        Finding::new(&column_adrift::RULE, word.span, message)
+        let bar = setup.bars.get(bar).map(place::bar).unwrap_or_default();
+        let what = format!("`{}` in the `{}` row", word.text, row.label);
+        column_adrift::under_no_count(word.span, &what, &near).heard_at(&bar)
     }
 
     fn placed(&self, word: &Word, wrong: Wrong) -> Finding {
         let message = format!("{}: {}", self.setup.count_at(word.column), wrong.message);
-        let finding = Finding::new(&block_syntax::RULE, word.span, message);
+        let finding = block_syntax::at(word.span, message);
         if wrong.advice.is_empty() { finding } else { finding.note(wrong.advice) }
     }
 
@@ -149,13 +146,8 @@ impl Reading<'_, '_> {
             true => format!(", {}", place::count(bar, moment.at, self.setup.big_beats)),
             false => String::new(),
         };
-        let message = format!(
-            "{}{at}: `{}` in the `{}` row, but no note begins there",
-            place::bar(bar),
-            word.text,
-            row.label
-        );
-        self.findings.add(Finding::new(&column_adrift::RULE, word.span, message));
+        let finding = column_adrift::no_note(word.span, &word.text, &row.label);
+        self.findings.add(finding.heard_at(&format!("{}{at}", place::bar(bar))));
     }
 
     /// Reads rows of syllables, each under its count.
@@ -197,11 +189,7 @@ impl Reading<'_, '_> {
                         Some(before) => before.1 = before.1.max(to),
                         None => runs.push((from, to)),
                     },
-                    None => self.findings.add(Finding::new(
-                        &column_adrift::RULE,
-                        span,
-                        format!("this run in the `{}` row spans no count", row.label),
-                    )),
+                    None => self.findings.add(column_adrift::empty_run(span, &row.label)),
                 }
             }
         }
@@ -234,9 +222,8 @@ fn event_at(bars: &mut [Bar], moment: Moment) -> Option<&mut Event> {
 
 /// Why so many fingers don't go with so many notes.
 pub(super) fn wrong_number(what: &str, fingers: usize, notes: usize) -> Wrong {
-    let plural = if notes == 1 { "note" } else { "notes" };
     Wrong {
-        message: format!("{fingers} {what} for {notes} {plural}"),
+        message: format!("{fingers} {what} for {}", numbered(notes, "note")),
         advice: "one character holds for all notes, several are one a note from the lowest string",
     }
 }
@@ -272,7 +259,7 @@ fn marked(row: &Row, findings: &mut Findings) -> Vec<(usize, usize, Span)> {
             text => {
                 open = false;
                 let message = format!("a `{}` row is marked with `=`, not `{text}`", row.label);
-                findings.add(Finding::new(&block_syntax::RULE, cell.span, message));
+                findings.add(block_syntax::at(cell.span, message));
             }
         }
     }

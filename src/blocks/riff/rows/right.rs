@@ -5,7 +5,7 @@ use super::super::lines::Row;
 use super::super::model::Event;
 use super::super::model::Riff;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 use crate::ink::{Face, Text};
 
 /// Plucking fingers.
@@ -30,8 +30,8 @@ impl Kind for Right {
         reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set });
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     /// The highest string's uppermost.

@@ -4,7 +4,8 @@ use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
 use super::super::model::RING;
 use super::reading::Reading;
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
+use crate::words::paper::tab;
 
 /// Runs in which notes ring on.
 #[derive(Debug)]
@@ -19,12 +20,12 @@ impl Kind for Ring {
         reading.runs(self.label(), rows);
     }
 
-    fn place(&self) -> Place {
-        Place::Above
+    fn place(&self) -> RowPlace {
+        RowPlace::Above
     }
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
-        spans::draw(canvas, self.label(), "let ring", sheet);
+        spans::draw(canvas, self.label(), tab::LET_RING, sheet);
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {

@@ -5,8 +5,8 @@ use super::super::columns::Word;
 use super::super::lines::Row;
 use super::super::model::Bar;
 use super::reading::is_filler;
-use crate::findings::rules::{block_syntax, column_adrift};
-use crate::findings::{Finding, Findings};
+use crate::findings::rules::column_adrift;
+use crate::findings::{Finding, Findings, Span};
 
 /// The bars that rows shape.
 pub(in super::super) struct Shaping<'s> {
@@ -17,22 +17,19 @@ pub(in super::super) struct Shaping<'s> {
 
 impl Shaping<'_> {
     /// What the words of rows say, each with its bar's index, rising. A word that can't be read is
-    /// reported with what could be written.
+    /// reported as `wrong` words it.
     pub fn by_bar<T>(
         &mut self,
         rows: &[&Row],
-        read: impl Fn(&str) -> Result<T, (String, &'static str)>,
+        read: impl Fn(&str) -> Option<T>,
+        wrong: impl Fn(Span, &str) -> Finding,
     ) -> Vec<(usize, T)> {
         let mut said = Vec::new();
         let words = rows.iter().flat_map(|row| row.words(1));
         for word in words.filter(|word| !is_filler(&word.text)) {
             match read(&word.text) {
-                Ok(says) => said.extend(self.begun_by(&word).map(|bar| (bar, says))),
-                Err((message, advice)) => {
-                    let finding = Finding::new(&block_syntax::RULE, word.span, message);
-                    let finding = if advice.is_empty() { finding } else { finding.note(advice) };
-                    self.findings.add(finding);
-                }
+                Some(says) => said.extend(self.begun_by(&word).map(|bar| (bar, says))),
+                None => self.findings.add(wrong(word.span, &word.text)),
             }
         }
         said
@@ -44,8 +41,7 @@ impl Shaping<'_> {
         if self.columns.get(index)?.first.contains(&word.column) {
             return Some(index);
         }
-        let message = format!("`{}` doesn't stand in a bar's first column", word.text);
-        self.findings.add(Finding::new(&column_adrift::RULE, word.span, message));
+        self.findings.add(column_adrift::not_first(word.span, &word.text));
         None
     }
 }

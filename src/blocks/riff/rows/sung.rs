@@ -4,7 +4,7 @@ use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::super::lines::Row;
 use super::super::model::Remark;
 use super::reading::Reading;
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 use crate::ink::Face;
 
 /// Syllables, each under its count.
@@ -32,8 +32,8 @@ impl Kind for Sung {
         reading.syllables(self.label(), rows);
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     fn labels(&self, at: &BarAt) -> Vec<Label> {

@@ -3,7 +3,7 @@
 use super::super::figure::{Canvas, Sheet, Teller, Told, remarks};
 use super::super::lines::Row;
 use super::reading::Reading;
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 
 /// What amplifier and pedals do from here.
 #[derive(Debug)]
@@ -18,8 +18,8 @@ impl Kind for Tone {
         reading.remarks(self.label(), rows);
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {

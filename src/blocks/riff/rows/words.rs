@@ -3,7 +3,7 @@
 use super::super::figure::{Canvas, Sheet, Teller, Told, remarks};
 use super::super::lines::Row;
 use super::reading::Reading;
-use super::{Kind, Place};
+use super::{Kind, RowPlace};
 
 /// Remarks, parted by two or more spaces.
 #[derive(Debug)]
@@ -26,8 +26,8 @@ impl Kind for Words {
         reading.remarks(self.label(), rows);
     }
 
-    fn place(&self) -> Place {
-        Place::Beneath
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
     }
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {

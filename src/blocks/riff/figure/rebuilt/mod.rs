@@ -6,13 +6,12 @@ mod drawn;
 mod read;
 
 use super::super::model::{Joint, Note, Riff};
-use crate::blocks::Music;
-use crate::checks::elaborate;
+use crate::blocks::{self, Music};
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::findings::rules::RULES;
 use crate::lesson;
-use crate::lesson::folder::MemoryFolder;
+use crate::lesson::world::MemoryWorld;
 use drawn::drawn;
 use read::read;
 use std::collections::BTreeMap;
@@ -45,9 +44,9 @@ fn sorted(mut said: Said) -> Said {
 /// Every riff of a lesson.
 fn riffs_in(text: &str) -> Vec<Riff> {
     let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let blocks = elaborate(lesson, &mut findings).blocks;
+    let source = Source::new("lesson.md", text.as_bytes());
+    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     let riffs = blocks.into_iter().filter_map(|block| match block.music {
         Some(Music::Riff(riff)) => Some(*riff),
         _ => None,

@@ -1,5 +1,7 @@
-//! The folder that a lesson stands in, the only place from which it may name files.
+//! The world that a lesson is read from: its text, and the files of its own folder, the only ones that it
+//! may name.
 
+use crate::findings::Source;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
@@ -9,9 +11,15 @@ use std::path::{Component, Path, PathBuf};
 /// The largest file that a lesson may name, in bytes: 64 MiB. Assumed: a photograph has 10 or so.
 pub(super) const LARGEST: u64 = 64 << 20;
 
-/// Where a lesson's pictures and templates come from.
-pub trait Folder {
-    /// Reads a file in the folder or below it.
+/// Where lessons come from, and the files that they name: all that is ever read of the outside.
+pub trait World {
+    /// The text of a lesson, under the name that reports give it.
+    ///
+    /// # Errors
+    /// Where there is no lesson of that name.
+    fn source(&self, name: &str) -> Result<&Source, Refusal>;
+
+    /// Reads a file that a lesson names, in its folder or below it.
     ///
     /// # Errors
     /// Where the path leads out of the folder, or where there is no file that can be read.
@@ -42,22 +50,37 @@ impl std::fmt::Display for Refusal {
     }
 }
 
-/// A folder on the disk.
+/// Lessons whose files lie in a folder on the disk.
 #[derive(Debug, Clone)]
-pub struct DiskFolder {
+pub struct FolderWorld {
     root: PathBuf,
+    lessons: Lessons,
 }
 
-impl DiskFolder {
+/// The lessons of a world by their names.
+type Lessons = BTreeMap<String, Source>;
+
+impl FolderWorld {
     /// The folder at a path; an empty path is the current folder.
-    pub fn new(root: impl Into<PathBuf>) -> DiskFolder {
+    pub fn new(root: impl Into<PathBuf>) -> FolderWorld {
         let root = root.into();
         let root = if root.as_os_str().is_empty() { PathBuf::from(".") } else { root };
-        DiskFolder { root }
+        FolderWorld { root, lessons: Lessons::new() }
+    }
+
+    /// The world with a lesson, wherever its text is from.
+    #[must_use]
+    pub fn with_lesson(mut self, source: Source) -> FolderWorld {
+        self.lessons.insert(source.name.clone(), source);
+        self
     }
 }
 
-impl Folder for DiskFolder {
+impl World for FolderWorld {
+    fn source(&self, name: &str) -> Result<&Source, Refusal> {
+        self.lessons.get(name).ok_or(Refusal::Missing)
+    }
+
     fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
         let below = inside(path)?;
         let root = self.root.canonicalize().map_err(|error| refusal(&error))?;
@@ -96,27 +119,31 @@ fn refusal(error: &std::io::Error) -> Refusal {
     }
 }
 
-/// A folder that notes what is asked of another, be it there or not: it may come.
-pub struct Noting<'f> {
-    folder: &'f dyn Folder,
+/// A world that notes which files are asked of another, be they there or not: they may come.
+pub struct Noting<'w> {
+    world: &'w dyn World,
     named: RefCell<BTreeSet<String>>,
 }
 
-impl<'f> Noting<'f> {
-    /// Notes what is asked of a folder.
-    pub fn new(folder: &'f dyn Folder) -> Noting<'f> {
-        Noting { folder, named: RefCell::default() }
+impl<'w> Noting<'w> {
+    /// Notes what is asked of a world.
+    pub fn new(world: &'w dyn World) -> Noting<'w> {
+        Noting { world, named: RefCell::default() }
     }
 
     /// The paths that were asked for and lie inside.
-    pub fn named(self) -> BTreeSet<String> {
-        self.named.into_inner()
+    pub fn named(&self) -> BTreeSet<String> {
+        self.named.borrow().clone()
     }
 }
 
-impl Folder for Noting<'_> {
+impl World for Noting<'_> {
+    fn source(&self, name: &str) -> Result<&Source, Refusal> {
+        self.world.source(name)
+    }
+
     fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
-        let read = self.folder.read(path);
+        let read = self.world.read(path);
         if read.as_ref().err() != Some(&Refusal::Outside) {
             self.named.borrow_mut().insert(path.to_owned());
         }
@@ -124,23 +151,63 @@ impl Folder for Noting<'_> {
     }
 }
 
-/// A folder in memory, each file under its path with `/` between the names.
+/// A world with one lesson's text, and the files of another.
+pub struct WithText<'w> {
+    source: Source,
+    world: &'w dyn World,
+}
+
+impl<'w> WithText<'w> {
+    /// The text stands for whatever lesson is asked for.
+    pub fn new(source: Source, world: &'w dyn World) -> WithText<'w> {
+        WithText { source, world }
+    }
+
+    /// The text again.
+    pub fn into_source(self) -> Source {
+        self.source
+    }
+}
+
+impl World for WithText<'_> {
+    fn source(&self, _: &str) -> Result<&Source, Refusal> {
+        Ok(&self.source)
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
+        self.world.read(path)
+    }
+}
+
+/// A world in memory.
 #[derive(Debug, Clone, Default)]
-pub struct MemoryFolder {
-    /// The files.
+pub struct MemoryWorld {
+    lessons: Lessons,
+    /// The files, each under its path with `/` between the names.
     pub files: BTreeMap<PathBuf, Vec<u8>>,
 }
 
-impl MemoryFolder {
-    /// The folder with one more file.
+impl MemoryWorld {
+    /// The world with one more lesson.
     #[must_use]
-    pub fn with(mut self, path: &str, bytes: impl Into<Vec<u8>>) -> MemoryFolder {
+    pub fn with_lesson(mut self, name: &str, bytes: impl AsRef<[u8]>) -> MemoryWorld {
+        self.lessons.insert(name.to_owned(), Source::new(name, bytes.as_ref()));
+        self
+    }
+
+    /// The world with one more file.
+    #[must_use]
+    pub fn with(mut self, path: &str, bytes: impl Into<Vec<u8>>) -> MemoryWorld {
         self.files.insert(PathBuf::from(path), bytes.into());
         self
     }
 }
 
-impl Folder for MemoryFolder {
+impl World for MemoryWorld {
+    fn source(&self, name: &str) -> Result<&Source, Refusal> {
+        self.lessons.get(name).ok_or(Refusal::Missing)
+    }
+
     fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
         self.files.get(&inside(path)?).cloned().ok_or(Refusal::Missing)
     }
@@ -171,7 +238,7 @@ mod tests {
 
     #[test]
     fn paths_stay_inside() {
-        let folder = MemoryFolder::default().with("a.png", *b"a").with("below/b.png", *b"b");
+        let folder = MemoryWorld::default().with("a.png", *b"a").with("below/b.png", *b"b");
         for (path, found) in [
             ("a.png", Ok(b"a".to_vec())),
             ("./a.png", Ok(b"a".to_vec())),
@@ -201,7 +268,7 @@ mod tests {
         std::os::unix::fs::symlink(base.join("secret.png"), root.join("out.png")).unwrap();
         std::os::unix::fs::symlink("below/b.png", root.join("in.png")).unwrap();
         std::os::unix::fs::symlink("loop.png", root.join("loop.png")).unwrap();
-        let folder = DiskFolder::new(&root);
+        let folder = FolderWorld::new(&root);
         let found = ["below/b.png", "in.png", "out.png", "below", "no.png", "loop.png", "a\0b"]
             .map(|path| folder.read(path));
         std::fs::remove_dir_all(&base).unwrap();

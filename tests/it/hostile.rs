@@ -2,25 +2,19 @@
 //! and what is more than a lesson can be is told.
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/hostile_lessons.rs"]
-mod hostile_lessons;
-#[path = "support/long_lesson.rs"]
-mod long_lesson;
-
-use fretleaf::checks;
+use crate::support::hostile_lessons::{self, KINDS, Kind};
+use crate::support::long_lesson;
 use fretleaf::checks::Elaborated;
-use fretleaf::findings::Source;
+use fretleaf::compile;
+use fretleaf::findings::Finding;
 use fretleaf::findings::limit::{FINDINGS, Limit};
 use fretleaf::findings::report::terminal::{Colour, render};
-use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Document, Fonts, Role, pdf};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::limits;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::page::{self, Job, Template};
-use fretleaf::{Checked, script};
-use hostile_lessons::{KINDS, Kind};
+use fretleaf::{Checked, paste, script};
 use proptest::prelude::*;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -94,7 +88,7 @@ fn kind(name: &str) -> &'static Kind {
 }
 
 fn check(text: &str) -> Checked {
-    fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default())
+    fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default())
 }
 
 /// Checks a lesson and writes the report.
@@ -106,10 +100,8 @@ fn report(text: &str) {
 
 /// Does something with a lesson of which everything was worked out.
 fn elaborated<T>(text: &str, then: impl FnOnce(&Elaborated<'_>) -> T) -> T {
-    let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    then(&checks::elaborate(lesson, &mut findings))
+    let world = MemoryWorld::default().with_lesson("lesson.md", text);
+    then(&compile(&world, "lesson.md").unwrap().lesson)
 }
 
 /// Prints a draft.
@@ -134,8 +126,17 @@ const SIZES: (usize, usize) = (4_500, 18_000);
 /// Four times the text may take eight times as long, and a moment more. On a machine that is busy with
 /// other things it may take several tries to see it.
 fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
+    assert_in_proportion_at(SIZES, kind.name, |bytes| kind.of_size(bytes), work);
+}
+
+fn assert_in_proportion_at(
+    sizes: (usize, usize),
+    name: &str,
+    text: impl Fn(usize) -> String,
+    work: impl Fn(&str),
+) {
     let time = |bytes: usize| {
-        let text = kind.of_size(bytes);
+        let text = text(bytes);
         let begun = Instant::now();
         work(&text);
         begun.elapsed()
@@ -143,12 +144,12 @@ fn assert_in_proportion(kind: &Kind, work: impl Fn(&str)) {
     const MOMENT: Duration = Duration::from_millis(500);
     const TRIES: usize = 3;
     let mut tries = (0..TRIES).map(|_| {
-        let many = time(SIZES.1);
-        let few = if many > MOMENT { time(SIZES.0) } else { many };
+        let many = time(sizes.1);
+        let few = if many > MOMENT { time(sizes.0) } else { many };
         (few, many)
     });
     let fits = |(few, many): (Duration, Duration)| many < few * 8 + MOMENT;
-    assert!(tries.any(fits), "{}: not in proportion in {TRIES} tries", kind.name);
+    assert!(tries.any(fits), "{name}: not in proportion in {TRIES} tries");
 }
 
 #[test]
@@ -160,6 +161,34 @@ fn checking_grows_no_faster_than_the_lesson() {
 fn printing_grows_no_faster_than_the_lesson() {
     for name in PRINTED {
         assert_in_proportion(kind(name), |text| drop(print(text)));
+    }
+}
+
+/// Old tabs: what each row holds again and again, the lowest string last.
+const OLD_TABS: &[(&str, [&str; 6])] = &[
+    ("notes of one bar", ["-7", "--", "-5", "--", "--", "-0"]),
+    ("chords of one bar", ["-3", "-0", "-0", "-0", "-2", "-3"]),
+    ("bars", ["-7-|", "---|", "-5-|", "---|", "---|", "-0-|"]),
+    ("joins", ["5h", "7p", "3s", "--", "2/", "--"]),
+    ("repeats", ["|:-7-:|", "|:---:|", "|:---:|", "|:---:|", "|:---:|", "|:-0-:|"]),
+    ("stars", ["*", "*", "-", "-", "-", "-"]),
+    ("dashes", ["-", "-", "-", "-", "-", "-"]),
+];
+
+/// Old tabs are read in fewer steps than lessons: what grows out of proportion shows later.
+const OLD_SIZES: (usize, usize) = (30_000, 120_000);
+
+#[test]
+fn importing_grows_no_faster_than_the_tab() {
+    for (name, pieces) in OLD_TABS {
+        let text = |bytes: usize| {
+            let times = bytes / pieces.iter().map(|piece| piece.len()).sum::<usize>();
+            let rows = ["e", "B", "G", "D", "A", "E"].iter().zip(pieces);
+            rows.map(|(label, piece)| format!("{label}|{}|\n", piece.repeat(times))).collect()
+        };
+        assert_in_proportion_at(OLD_SIZES, name, text, |text| {
+            assert!(paste::lesson("An old tab", text).text.contains("~~~ riff"));
+        });
     }
 }
 
@@ -271,7 +300,7 @@ proptest! {
     ) {
         let text = pieces.join(&filler);
         for lesson in [text.as_bytes(), &bytes, &[text.as_bytes(), &bytes].concat()] {
-            let checked = fretleaf::check("lesson.md", lesson, &MemoryFolder::default());
+            let checked = fretleaf::check("lesson.md", lesson, &MemoryWorld::default());
             for colour in [Colour::Without, Colour::With] {
                 render(&checked.source, &checked.findings, colour);
             }
@@ -285,7 +314,7 @@ fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
         let span = "é".repeat(200);
         let filler = "x".repeat(2_000);
         let text = format!("{HEAD}`{}{span}` {filler}", "y".repeat(shift));
-        let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryFolder::default());
+        let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default());
         let report = render(&checked.source, &checked.findings, Colour::Without);
         assert!(report.contains("ééé"), "{report}");
     }

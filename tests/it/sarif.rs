@@ -7,11 +7,11 @@
 use fretleaf::Checked;
 use fretleaf::findings::report::sarif;
 use fretleaf::findings::rules::RULES;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use serde_json::Value;
 
 fn check(name: &str, lesson: &[u8]) -> Checked {
-    fretleaf::check(name, lesson, &MemoryFolder::default())
+    fretleaf::check(name, lesson, &MemoryWorld::default())
 }
 
 fn report(checked: &[Checked]) -> Value {
@@ -35,7 +35,8 @@ fn examples() -> Vec<Checked> {
 
 #[test]
 fn reports_are_valid_by_the_schema() {
-    let mut schema: Value = serde_json::from_str(include_str!("sarif/sarif-2.1.0.json")).unwrap();
+    let mut schema: Value =
+        serde_json::from_str(include_str!("../sarif/sarif-2.1.0.json")).unwrap();
     // The schema's pattern for a language, which the report doesn't name, has a bracket too many.
     let languages =
         ["run", "toolComponent"].map(|holder| format!("/definitions/{holder}/properties/language"));

@@ -1,6 +1,6 @@
 //! How good the reader of transcriptions is, measured on riffs that were set apart before any threshold
 //! was set: how many of a thousand slips it finds, how many it can repair, and how often it is wrong
-//! about sound music. `cargo test --test slips -- --nocapture` prints the table.
+//! about sound music. `cargo test --test it slips -- --nocapture` prints the table.
 
 #![allow(clippy::unwrap_used)]
 
@@ -15,7 +15,7 @@ use corpus::Subject;
 use fretleaf::findings::Span;
 use fretleaf::findings::source::Places;
 use fretleaf::findings::{Finding, Fix, Weight};
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 use slip::{Kind, Slip};
 use std::collections::BTreeSet;
 use std::fmt;
@@ -161,7 +161,7 @@ fn class(subject: &Subject, slip: &Slip) -> Class {
 
 /// The faults and doubts that a lesson raises.
 fn grave(lesson: &str) -> Vec<Finding> {
-    let checked = fretleaf::check("riff.md", lesson.as_bytes(), &MemoryFolder::default());
+    let checked = fretleaf::check("riff.md", lesson.as_bytes(), &MemoryWorld::default());
     checked.findings.into_iter().filter(|finding| finding.weight > Weight::Hint).collect()
 }
 

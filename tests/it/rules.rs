@@ -7,7 +7,7 @@ use fretleaf::Checked;
 use fretleaf::findings::report::terminal::{self, Colour};
 use fretleaf::findings::rules::RULES;
 use fretleaf::findings::{Fix, Rule};
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::lesson::world::MemoryWorld;
 
 /// The rule whose example can't stand in a text file: it is about files that are no text.
 const WITHOUT_EXAMPLE: &str = "not-text";
@@ -48,7 +48,9 @@ fn the_example_of_each_rule_raises_it() {
             rule.name,
             report(&checked)
         );
-        insta::assert_snapshot!(rule.name, report(&checked));
+        insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false }, {
+            insta::assert_snapshot!(format!("rules__{}", rule.name), report(&checked));
+        });
     }
 }
 
@@ -83,8 +85,7 @@ fn every_fix_removes_its_finding_and_adds_none() {
 
 #[test]
 fn bytes_that_are_no_text_are_told_with_their_offset() {
-    let checked =
-        fretleaf::check("lesson.md", b"---\ntitle: \xFF\n---\n", &MemoryFolder::default());
+    let checked = fretleaf::check("lesson.md", b"---\ntitle: \xFF\n---\n", &MemoryWorld::default());
     assert!(
         checked
             .findings
@@ -119,7 +120,7 @@ fn whole(rule: &Rule, snippet: String) -> String {
 }
 
 fn check(lesson: &str) -> Checked {
-    fretleaf::check("lesson.md", lesson.as_bytes(), &MemoryFolder::default())
+    fretleaf::check("lesson.md", lesson.as_bytes(), &MemoryWorld::default())
 }
 
 fn raises(checked: &Checked, rule: &Rule) -> bool {

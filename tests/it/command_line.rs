@@ -234,6 +234,16 @@ fn mending_says_what_is_left_to_the_author() {
         "nothing was mended; 2 repairs are left to you, since they choose between meanings"
     );
     assert_eq!(last(&["proof", "--mend", "sound.md"]), "nothing was mended");
+    let both = "---\ntitle: One\nkey: A major\ntmepo: 92\n---\n\n`D is V7`.\n";
+    let held = format!("nothing was mended; 1 repair that leaves no choice is held back; {one}");
+    fs::write(place.0.join("both.md"), both).unwrap();
+    assert_eq!(last(&["proof", "--mend", "both.md"]), held, "the original is there already");
+    let run = place.run_with_input(&["proof", "--mend", "-"], both);
+    assert_eq!(run.out.lines().last(), Some(held.as_str()), "standard input");
+    let two = "---\ntitle: One\ntmepo: 92\ncapoo: 2\n---\n";
+    let run = place.run_with_input(&["proof", "--mend", "-"], two);
+    let held = "nothing was mended; 2 repairs that leave no choice are held back";
+    assert_eq!(run.out.lines().last(), Some(held));
     assert!(!last(&["proof", "choice.md"]).contains("left to you"));
 }
 
@@ -645,7 +655,7 @@ fn an_interrupt_leaves_nothing_half_written() {
 
 #[test]
 fn a_lesson_that_is_no_text_or_cannot_be_read_is_told() {
-    let ferry = include_str!("../lessons/slow-ferry.md");
+    let ferry = include_str!("../../lessons/slow-ferry.md");
     let place = Place::new("no-lesson").with("sound.md", SOUND).with("slow-ferry.md", ferry);
     assert_eq!(place.run(&["press", "slow-ferry.md"]).status, 0);
     let pdf = place.run(&["press", "--out", "out", "slow-ferry.pdf"]);

@@ -1,18 +1,17 @@
 //! Every page of every demo lesson against a reference picture, within a tolerance.
 //!
-//! `UPDATE_PAGES=1 cargo test --test pages` makes the references anew; look at each before it is
+//! `UPDATE_PAGES=1 cargo test --test it pages::` makes the references anew; look at each before it is
 //! committed.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use fretleaf::checks;
+use fretleaf::compile;
 use fretleaf::findings::Source;
-use fretleaf::findings::{Findings, Weight};
+use fretleaf::findings::Weight;
 use fretleaf::ink::{Document, Fonts, png, svg};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::DiskFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::page::{self, Job, Template};
+use fretleaf::lesson::world::FolderWorld;
+use fretleaf::page::Job;
 use resvg::tiny_skia::Pixmap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -70,22 +69,19 @@ fn demos() -> Vec<PathBuf> {
 }
 
 fn press(path: &Path, fonts: &Fonts) -> Document {
-    let mut findings = Findings::default();
-    let source = Source::new(path.to_string_lossy(), &fs::read(path).unwrap(), &mut findings);
-    let folder = DiskFolder::new(path.parent().unwrap());
-    let lesson = lesson::read(&source, &folder, &mut findings);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    let worse: Vec<&str> = findings
-        .list()
+    let name = path.to_string_lossy();
+    let source = Source::new(name.clone(), &fs::read(path).unwrap());
+    let world = FolderWorld::new(path.parent().unwrap()).with_lesson(source);
+    let compiled = compile(&world, &name).unwrap();
+    let worse: Vec<&str> = compiled
+        .findings
         .iter()
         .filter(|found| found.weight > Weight::Hint)
         .map(|found| found.message.as_str())
         .collect();
     assert!(worse.is_empty(), "{}: {worse:?}", path.display());
-    let name = elaborated.lesson.header.template.as_ref().map_or("handout", |name| &name.value);
-    let own = |name: &str| fs::read_to_string(path.parent()?.join(name)).ok();
-    let template = Template::load(name, own).unwrap();
-    page::set(&elaborated, &Job { template: &template, paper: Paper::A4, fonts, draft: false })
+    let template = compiled.template().unwrap();
+    compiled.press(&Job { template: &template, paper: Paper::A4, fonts, draft: false })
 }
 
 fn compare(file: &str, picture: &[u8], references: &Path) {

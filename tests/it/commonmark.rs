@@ -3,16 +3,13 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use fretleaf::checks;
-use fretleaf::findings::Findings;
-use fretleaf::findings::Source;
+use fretleaf::compile;
 use fretleaf::ink::{Document, Drawing, Fonts, Item};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
 use fretleaf::lesson::header::Paper;
-use fretleaf::page::{self, Job, Template};
+use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::page::Job;
 
-const SPECIFICATION: &str = include_str!("commonmark/spec.txt");
+const SPECIFICATION: &str = include_str!("../commonmark/spec.txt");
 
 #[test]
 fn every_example_is_printed_with_all_its_words() {
@@ -101,16 +98,14 @@ struct Printed {
 
 fn press(body: &str, fonts: &Fonts) -> Printed {
     let text = format!("---\ntitle: Example\n---\n\n{body}");
-    let mut findings = Findings::default();
-    let source = Source::new("example.md", text.as_bytes(), &mut findings);
-    let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    let template = Template::load("handout", |_| None).expect("a built-in template");
+    let world = MemoryWorld::default().with_lesson("example.md", text);
+    let compiled = compile(&world, "example.md").expect("a lesson in memory");
+    let template = compiled.template().expect("a built-in template");
     let document =
-        page::set(&elaborated, &Job { template: &template, paper: Paper::A4, fonts, draft: true });
+        compiled.press(&Job { template: &template, paper: Paper::A4, fonts, draft: true });
     Printed {
         words: words_of(&document),
-        findings: findings.list().iter().map(|found| found.rule.name).collect(),
+        findings: compiled.findings.iter().map(|found| found.rule.name).collect(),
     }
 }
 

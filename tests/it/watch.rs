@@ -3,9 +3,7 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/watching.rs"]
-mod watching;
-
+use crate::support::watching::{Holdings, Place, Running, WAYS, is_whole, save, says, until};
 use std::fs::{self, File};
 use std::io::Write;
 use std::os::unix::fs::symlink;
@@ -13,7 +11,6 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
-use watching::{Place, Running, WAYS, is_whole, save, says, until};
 
 fn lesson(title: &str) -> String {
     format!(
@@ -479,7 +476,7 @@ fn nothing_grows_from_save_to_save() {
         save(&place.path("a.md"), &(lesson(&format!("Save {number}")) + &said), WAYS[number % 4]);
         running.line("page 1 of 1");
         if number % 80 == 0 {
-            holdings.push(watching::Holdings::of(running.id()));
+            holdings.push(Holdings::of(running.id()));
         }
     }
     let [early, late] = holdings.as_slice() else { panic!("two readings") };

@@ -3,15 +3,13 @@
 
 #![allow(clippy::unwrap_used)]
 
+use fretleaf::Wishes;
 use fretleaf::blocks::figure::{Desk, Figure};
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
-use fretleaf::findings::Findings;
 use fretleaf::findings::{Source, Span};
 use fretleaf::ink::{Fonts, Item, Path, Point, Pt, Segment, Text, pt};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::DiskFolder;
 use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{Job, Template};
 use std::fs;
 use std::path::PathBuf;
@@ -100,16 +98,12 @@ fn every_element_lies_in_its_strip_and_can_be_marked() {
 fn each_figure(check: impl Fn(&Figure, &str)) {
     let fonts = Fonts::new();
     for path in demos() {
-        let mut findings = Findings::default();
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
-        let source = Source::new(&name, &fs::read(&path).unwrap(), &mut findings);
-        let folder = DiskFolder::new(path.parent().unwrap());
+        let source = Source::new(&name, &fs::read(&path).unwrap());
+        let world = FolderWorld::new(path.parent().unwrap()).with_lesson(source);
         for left_handed in [false, true] {
-            let mut lesson = lesson::read(&source, &folder, &mut findings);
-            if left_handed {
-                lesson.play_left_handed();
-            }
-            let lesson = checks::elaborate(lesson, &mut findings);
+            let wishes = Wishes { left_handed, ..Wishes::default() };
+            let lesson = wishes.compile(&world, &name).unwrap().lesson;
             for template in ["handout", "large-print", "chart"] {
                 for paper in [Paper::A4, Paper::Letter] {
                     let name = format!("{name}, {template}, {paper:?}, left {left_handed}");

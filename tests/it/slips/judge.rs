@@ -2,7 +2,7 @@
 //! chord and key, and whether any kind of non-chord tone explains it. Where there is a choice of voices
 //! or of readings it sides with the note, so what it calls foreign is so beyond dispute.
 
-use crate::corpus::{Subject, Tone};
+use super::corpus::{Subject, Tone};
 use fretleaf::theory::key::Mode;
 use fretleaf::theory::{Chord, Key, Ticks};
 

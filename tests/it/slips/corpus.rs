@@ -3,11 +3,8 @@
 use fretleaf::blocks::Music;
 use fretleaf::blocks::riff::Riff;
 use fretleaf::blocks::riff::model::{Bar, Note, Sound};
-use fretleaf::checks;
-use fretleaf::findings::Findings;
-use fretleaf::findings::Source;
-use fretleaf::lesson;
-use fretleaf::lesson::folder::MemoryFolder;
+use fretleaf::compile;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::theory::{Chord, Key, Ticks};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -72,10 +69,8 @@ pub fn bars(lesson: &str) -> usize {
 
 impl Subject {
     fn read(text: String) -> Subject {
-        let mut findings = Findings::default();
-        let source = Source::new("riff.md", text.as_bytes(), &mut findings);
-        let lesson = lesson::read(&source, &MemoryFolder::default(), &mut findings);
-        let elaborated = checks::elaborate(lesson, &mut findings);
+        let world = MemoryWorld::default().with_lesson("riff.md", &text);
+        let elaborated = compile(&world, "riff.md").unwrap().lesson;
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
         let Some(Music::Riff(riff)) =
             elaborated.blocks.into_iter().filter_map(|b| b.music).next_back()

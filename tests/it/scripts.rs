@@ -3,18 +3,15 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/counted.rs"]
-mod counted;
-
+use crate::support::counted;
 use fretleaf::blocks;
-use fretleaf::checks;
 use fretleaf::checks::Elaborated;
+use fretleaf::compile;
 use fretleaf::findings::Source;
-use fretleaf::findings::{Findings, Weight};
+use fretleaf::findings::Weight;
 use fretleaf::ink::{Face, Fonts, Item, pdf};
-use fretleaf::lesson;
-use fretleaf::lesson::folder::{DiskFolder, MemoryFolder};
 use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::world::{FolderWorld, MemoryWorld};
 use fretleaf::page::Template;
 use fretleaf::script::{self, Script, captions, chapters, figures, page, text};
 use std::fs;
@@ -257,7 +254,7 @@ fn cues_at_fault() {
 #[test]
 fn a_wrong_name_is_offered_the_nearest() {
     let text = "---\ntitle: T\n---\n~~~ changes verse\n| A |\n~~~\n~~~ say\n[show vrese]\n~~~\n";
-    let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
+    let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
     let fix = &checked.findings.first().unwrap().fixes[0];
     assert_eq!((fix.replace.as_str(), &text[fix.span.start..fix.span.end]), ("verse", "vrese"));
 }
@@ -281,14 +278,14 @@ fn figures_that_are_only_spoken_of_or_passed_over_are_hints() {
         ("meant cue: a quick cut\n[show one]\n[show two]", 0),
     ] {
         let text = format!("---\ntitle: T\n---\n{changes}~~~ say\n{say}\n~~~\n");
-        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
         let found = checked.findings.iter().filter(|finding| finding.rule.name == "cue");
         assert_eq!(found.count(), hints, "{say}");
     }
 }
 
 fn faults(text: &str) -> Vec<&'static str> {
-    let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryFolder::default());
+    let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
     let faults = checked.findings.iter().filter(|finding| finding.weight == Weight::Fault);
     faults.map(|fault| fault.rule.name).collect()
 }
@@ -314,12 +311,10 @@ fn with_demo(name: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
 }
 
 fn with(text: &str, look: impl FnOnce(&Elaborated<'_>, &Script)) {
-    let mut findings = Findings::default();
-    let source = Source::new("lesson.md", text.as_bytes(), &mut findings);
-    let folder = DiskFolder::new(path("slow-ferry").parent().unwrap());
-    let lesson = lesson::read(&source, &folder, &mut findings);
-    let elaborated = checks::elaborate(lesson, &mut findings);
-    look(&elaborated, &script::of(&elaborated));
+    let source = Source::new("lesson.md", text.as_bytes());
+    let world = FolderWorld::new(path("slow-ferry").parent().unwrap()).with_lesson(source);
+    let compiled = compile(&world, "lesson.md").unwrap();
+    look(&compiled.lesson, &compiled.script());
 }
 
 /// A lesson whose cues show bars, one of a chord, and the whole.

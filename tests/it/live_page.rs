@@ -3,14 +3,11 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used)]
 
-#[path = "support/watching.rs"]
-mod watching;
-
+use crate::support::watching::{Holdings, PATIENCE, Place, Running, until};
 use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::thread;
 use std::time::Duration;
-use watching::{PATIENCE, Place, Running, until};
 
 const LESSON: &str = "---\ntitle: <script>alert(1)</script>\n---\n\n`C is the third of A` & <b>more</b>\n\n~~~ shape home -- \"<i>\"\nAadd9  x 0 2 4 2 0\n~~~\n";
 
@@ -110,21 +107,17 @@ fn ten_megabytes_do_no_harm() {
 #[test]
 fn two_hundred_clients_at_once_do_no_harm() {
     let (place, running, port) = serve("page-crowd");
-    let at_rest = watching::Holdings::of(running.id());
+    let at_rest = Holdings::of(running.id());
     let crowd: Vec<TcpStream> = (0..200).map(|_| connect(port)).collect();
-    let full = watching::Holdings::of(running.id());
+    let full = Holdings::of(running.id());
     assert!(full.threads <= at_rest.threads + 64, "{full:?}");
     // Saves are printed all the while.
     place.write("a.md", LESSON.replace("more", "less"));
     running.line("prose changed");
     drop(crowd);
     until("the page is served again", || get(port, "/").starts_with("HTTP/1.1 200 OK"));
-    until("all threads are gone", || {
-        watching::Holdings::of(running.id()).threads <= at_rest.threads
-    });
-    until("all handles are closed", || {
-        watching::Holdings::of(running.id()).handles <= at_rest.handles
-    });
+    until("all threads are gone", || Holdings::of(running.id()).threads <= at_rest.threads);
+    until("all handles are closed", || Holdings::of(running.id()).handles <= at_rest.handles);
 }
 
 #[test]

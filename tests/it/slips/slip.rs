@@ -1,8 +1,8 @@
 //! The slips that a hand makes when it writes a tab down, put into a sound riff's text.
 
-use crate::chance::Chance;
-use crate::corpus::{Subject, Tone};
-use crate::sheet::{Bar, Sheet, System};
+use super::chance::Chance;
+use super::corpus::{Subject, Tone};
+use super::sheet::{Bar, Sheet, System};
 use std::ops::Range;
 
 /// What slips.

@@ -1,0 +1,358 @@
+//! Page templates: paper, margins, type, spaces and the looks of figures, read from TOML. A
+//! template says only where it differs from the one that it is based on.
+
+mod error;
+mod fault;
+mod layers;
+
+pub use error::TemplateError;
+
+use crate::blocks::figure::Look;
+use crate::findings::Findings;
+use crate::findings::Span;
+use crate::ink::measure::{Gap, Leading, LineWidth, Margin, Measure, TypeSize};
+use crate::ink::{Face, Pt, Style, pt};
+use crate::lesson::header::Paper;
+use crate::lesson::{Lesson, World};
+use fault::Fault;
+use serde::Deserialize;
+use toml::Value;
+
+/// The built-in templates, by name.
+const BUILT_IN: [(&str, &str); 3] = [
+    ("handout", include_str!("../../../templates/handout.toml")),
+    ("large-print", include_str!("../../../templates/large-print.toml")),
+    ("chart", include_str!("../../../templates/chart.toml")),
+];
+
+/// The template that all others are based on in the end.
+const FOUNDATION: &str = "handout";
+
+/// How a lesson looks on paper.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Template {
+    /// The paper, where nobody asks for another.
+    #[serde(with = "PaperName")]
+    pub paper: Paper,
+    /// A font file in the lesson's folder for letters that our faces lack, where the lesson names
+    /// none.
+    #[serde(default)]
+    pub font: Option<String>,
+    /// The white around the column.
+    pub margins: Margins,
+    /// Prose.
+    pub body: Body,
+    /// The title block.
+    pub title: TitleBlock,
+    /// Headings.
+    pub headings: Headings,
+    /// Code that is printed as it stands.
+    pub code: Type,
+    /// Tables.
+    pub table: Type,
+    /// Captions.
+    pub caption: Caption,
+    /// Feet, running heads and notes at the end.
+    pub small: Type,
+    /// Spaces between things.
+    pub spaces: Spaces,
+    /// Lines that are drawn.
+    pub rules: Rules,
+    /// The chord page.
+    pub chords: Chords,
+    /// The looks of figures.
+    pub figure: Look,
+}
+
+/// The chord page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Chords {
+    /// Whether the lesson's chord shapes stand together once more at the end.
+    pub page: bool,
+}
+
+/// The white around the column, given in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(missing_docs)]
+pub struct Margins {
+    #[serde(deserialize_with = "Margin::read")]
+    pub top: Pt,
+    #[serde(deserialize_with = "Margin::read")]
+    pub right: Pt,
+    #[serde(deserialize_with = "Margin::read")]
+    pub bottom: Pt,
+    #[serde(deserialize_with = "Margin::read")]
+    pub left: Pt,
+}
+
+/// A face, a size of type and the distance from line to line.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Type {
+    /// The face.
+    #[serde(with = "FaceName")]
+    pub face: Face,
+    /// The size of type.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub size: Pt,
+    /// From baseline to baseline.
+    #[serde(deserialize_with = "Leading::read")]
+    pub leading: Pt,
+}
+
+impl Type {
+    /// Black words on the baseline in this type.
+    pub fn style(&self) -> Style {
+        Style::new(self.face, self.size)
+    }
+}
+
+/// How prose is set.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Body {
+    /// The face.
+    #[serde(with = "FaceName")]
+    pub face: Face,
+    /// The size of type.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub size: Pt,
+    /// From baseline to baseline.
+    #[serde(deserialize_with = "Leading::read")]
+    pub leading: Pt,
+    /// How lines end.
+    pub lines: LineEnds,
+    /// The space between paragraphs.
+    #[serde(deserialize_with = "Gap::read")]
+    pub paragraph_space: Pt,
+}
+
+/// How the lines of a paragraph end on the right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LineEnds {
+    /// All at the margin, the last line aside.
+    Justified,
+    /// Where their words end.
+    Ragged,
+}
+
+/// The title block.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct TitleBlock {
+    /// The series, above the title.
+    pub series: Type,
+    /// The title.
+    pub title: Type,
+    /// The subtitle.
+    pub subtitle: Type,
+    /// Composer, teacher and date.
+    pub credits: Type,
+    /// Key, meter, tempo, tuning.
+    pub facts: Type,
+    /// The space beneath the block.
+    #[serde(deserialize_with = "Gap::read")]
+    pub space_below: Pt,
+}
+
+/// Headings by their level.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(missing_docs)]
+pub struct Headings {
+    pub first: Heading,
+    pub second: Heading,
+    /// The third and all further ones.
+    pub third: Heading,
+}
+
+/// A heading's type and the space about it.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Heading {
+    /// The face.
+    #[serde(with = "FaceName")]
+    pub face: Face,
+    /// The size of type.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub size: Pt,
+    /// From baseline to baseline.
+    #[serde(deserialize_with = "Leading::read")]
+    pub leading: Pt,
+    /// The space above.
+    #[serde(deserialize_with = "Gap::read")]
+    pub space_above: Pt,
+    /// The space beneath.
+    #[serde(deserialize_with = "Gap::read")]
+    pub space_below: Pt,
+}
+
+/// How captions look.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Caption {
+    /// The face of its words.
+    #[serde(with = "FaceName")]
+    pub face: Face,
+    /// The size of type.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub size: Pt,
+    /// From baseline to baseline.
+    #[serde(deserialize_with = "Leading::read")]
+    pub leading: Pt,
+    /// The face of "Figure 3.".
+    #[serde(with = "FaceName")]
+    pub number_face: Face,
+}
+
+/// Spaces between things.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Spaces {
+    /// How far lists and quotations are moved in.
+    #[serde(deserialize_with = "Gap::read")]
+    pub indent: Pt,
+    /// Between the items of a list whose items stand close together.
+    #[serde(deserialize_with = "Gap::read")]
+    pub list_item: Pt,
+    /// Between the columns of a table.
+    #[serde(deserialize_with = "Gap::read")]
+    pub table_column: Pt,
+    /// Between the rows of a table.
+    #[serde(deserialize_with = "Gap::read")]
+    pub table_row: Pt,
+    /// Between a caption and its figure.
+    #[serde(deserialize_with = "Gap::read")]
+    pub caption: Pt,
+    /// Above and beneath a figure.
+    #[serde(deserialize_with = "Gap::read")]
+    pub figure: Pt,
+    /// Between the strips of a figure.
+    #[serde(deserialize_with = "Gap::read")]
+    pub strip: Pt,
+}
+
+/// Lines that are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(missing_docs)]
+pub struct Rules {
+    #[serde(deserialize_with = "LineWidth::read")]
+    pub thin: Pt,
+    #[serde(deserialize_with = "LineWidth::read")]
+    pub thick: Pt,
+}
+
+#[derive(Deserialize)]
+#[serde(remote = "Face", rename_all = "kebab-case")]
+enum FaceName {
+    Serif,
+    SerifBold,
+    SerifItalic,
+    SerifBoldItalic,
+    Sans,
+    SansBold,
+    Mono,
+}
+
+#[derive(Deserialize)]
+#[serde(remote = "Paper", rename_all = "kebab-case")]
+enum PaperName {
+    A4,
+    Letter,
+}
+
+/// The names of the built-in templates.
+pub fn built_in_names() -> impl Iterator<Item = &'static str> {
+    BUILT_IN.iter().map(|(name, _)| *name)
+}
+
+impl Template {
+    /// The largest template that is read, in bytes: 1 MiB. Assumed: one that sets every key has 5 kB.
+    pub const LARGEST: usize = 1 << 20;
+
+    /// The template of a handout that names none.
+    ///
+    /// # Errors
+    ///
+    /// Where the built-in template says something that no template may say.
+    pub fn usual() -> Result<Template, TemplateError> {
+        Template::load("handout", |_| None)
+    }
+
+    /// A built-in template by its name, or the one at a path that `read` finds in the lesson's
+    /// folder.
+    ///
+    /// # Errors
+    /// When there is no such template, or it says something that no template may say.
+    pub fn load(
+        name: &str,
+        read: impl FnOnce(&str) -> Option<String>,
+    ) -> Result<Template, TemplateError> {
+        if let Some(text) = built_in(name) {
+            return Template::parse(text);
+        }
+        let text = read(name).ok_or_else(|| no_such_template(name))?;
+        Template::parse(&text)
+    }
+
+    /// Has a lesson take the template's font, where its header names none. One that can't be used is a
+    /// fault where the header names the template.
+    pub fn lend_font(&self, lesson: &mut Lesson<'_>, folder: &dyn World, findings: &mut Findings) {
+        if let Some(path) = self.font.as_ref().filter(|_| lesson.header.font.is_none()) {
+            let place = lesson.header.template.as_ref().map_or(Span::default(), |name| name.span);
+            lesson.take_font(path, place, folder, findings);
+        }
+    }
+
+    /// Whether a built-in template has a name.
+    pub fn is_built_in(name: &str) -> bool {
+        built_in(name).is_some()
+    }
+
+    /// Reads a template's text.
+    ///
+    /// # Errors
+    /// When it isn't TOML, is based on no built-in template, has an unknown key or a value that
+    /// isn't allowed.
+    pub fn parse(text: &str) -> Result<Template, TemplateError> {
+        let (whole, leaves) = layers::laid(text)?;
+        let blamed = |fault: Fault| {
+            let leaf = fault.keys.iter().find_map(|key| leaves.iter().find(|l| l.is_about(key)));
+            TemplateError::new(fault.message).at(text, leaf.map(|leaf| leaf.place.clone()))
+        };
+        fault::check_leadings(&whole, &[]).map_err(blamed)?;
+        let template: Template = serde_path_to_error::deserialize(Value::Table(whole))
+            .map_err(|error| blamed(Fault::of(&error)))?;
+        fault::check_column(&template.margins).map_err(blamed)?;
+        Ok(template)
+    }
+
+    /// The paper's size: width and height.
+    pub fn paper_size(paper: Paper) -> (Pt, Pt) {
+        match paper {
+            Paper::A4 => (Pt::mm(210.0), Pt::mm(297.0)),
+            Paper::Letter => (pt(612.0), pt(792.0)),
+        }
+    }
+}
+
+fn built_in(name: &str) -> Option<&'static str> {
+    BUILT_IN.iter().find(|(built_in, _)| *built_in == name).map(|(_, text)| *text)
+}
+
+fn no_such_template(name: &str) -> TemplateError {
+    let names: Vec<String> = built_in_names().map(|name| format!("`{name}`")).collect();
+    let names = names.join(", ");
+    TemplateError::new(format!(
+        "there is no template `{name}`; the built-in ones are {names}, any other is a file in the \
+         lesson's folder"
+    ))
+}
+
+#[cfg(test)]
+mod tests;

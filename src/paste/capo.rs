@@ -1,0 +1,59 @@
+//! The capo that an old tab says.
+
+/// The highest fret that a capo is looked for on.
+const HIGHEST: u8 = 12;
+
+/// The Roman numerals up to that fret.
+const ROMAN: [&str; 12] =
+    ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"];
+
+/// Words that may stand between the capo and its fret.
+const BETWEEN: [&str; 7] = ["on", "at", "the", "fret", "is", "in", "position"];
+
+/// Words that make a capo none or only one way to play.
+const DOUBTS: [&str; 12] = [
+    "none",
+    "no",
+    "not",
+    "without",
+    "optional",
+    "or",
+    "maybe",
+    "either",
+    "if",
+    "try",
+    "da",
+    "sometimes",
+];
+
+/// The fret of the capo, and how it is written, if a line says it and leaves no doubt: its fret alone,
+/// right behind the word.
+pub(super) fn read(line: &str) -> Option<(u8, String)> {
+    let words: Vec<&str> = line
+        .split(|c: char| !c.is_alphanumeric() && c != '/')
+        .filter(|word| !word.is_empty())
+        .collect();
+    let is =
+        |word: &str, others: &[&str]| others.iter().any(|other| word.eq_ignore_ascii_case(other));
+    let doubtful = line.contains('?') || words.iter().any(|word| *word == "/" || is(word, &DOUBTS));
+    let at = words.iter().position(|word| is(word, &["capo"])).filter(|_| !doubtful)? + 1;
+    let behind = words.get(at..)?;
+    let between = behind.iter().take_while(|word| is(word, &BETWEEN)).count();
+    let written = *behind.get(between)?;
+    let next = behind.get(between + 1);
+    let ends = next.is_none_or(|word| is(word, &["fret"]));
+    let fret = arabic(written).or_else(|| roman(written).filter(|_| ends))?;
+    let others = behind.get(between + 1..)?.iter().any(|word| arabic(word).is_some());
+    (!others).then(|| (fret, written.to_string()))
+}
+
+/// A fret in figures: `3`, `3rd`.
+fn arabic(word: &str) -> Option<u8> {
+    let digits = word.trim_end_matches(char::is_alphabetic);
+    digits.parse().ok().filter(|fret| (1..=HIGHEST).contains(fret))
+}
+
+fn roman(word: &str) -> Option<u8> {
+    let place = ROMAN.iter().position(|numeral| *numeral == word)?;
+    u8::try_from(place + 1).ok()
+}

@@ -1,0 +1,101 @@
+//! The endings of a repeat, typed over their bars: `1.` and `2.`
+
+use super::block::Comments;
+use super::cues::{self, Mark};
+use super::pieces::Stack;
+use super::row::is_dash;
+use super::system::{self, Measure, System};
+
+/// The endings that a line names, if it has nothing else but what is drawn around them.
+pub(super) fn read(line: &str) -> Option<Vec<Mark>> {
+    let bare = |word: &str| word.trim_matches(|c| is_dash(c) || "[]()>┌┐─".contains(c)).to_string();
+    let marks: Vec<Mark> = cues::words(line)
+        .into_iter()
+        .map(|(column, word)| (column, bare(&word)))
+        .filter(|(_, word)| !word.is_empty())
+        .collect();
+    let all = marks.iter().all(|(_, word)| matches!(word.as_str(), "1." | "2."));
+    (all && !marks.is_empty()).then_some(marks)
+}
+
+/// Gives the bars of a riff their endings, with the repeat that the first of two closes. The lines are
+/// handed back where they stand over no bars that could have them.
+pub(super) fn set(
+    stacks: &[Stack],
+    systems: &mut [System<'_>],
+    comments: &mut Comments,
+) -> Vec<String> {
+    let cues = || stacks.iter().filter_map(|stack| stack.cues.endings.as_ref());
+    let begin: Option<Vec<Vec<String>>> =
+        systems.iter().zip(stacks).map(|(system, stack)| begun(system, stack)).collect();
+    let begin = begin.map(|systems| systems.concat()).filter(|bars| alternate(bars));
+    let Some(begin) = begin else {
+        return cues().map(|cue| cue.text.clone()).collect();
+    };
+    let mut bars: Vec<&mut Measure> =
+        systems.iter_mut().flat_map(|system| &mut system.bars).collect();
+    let mut guessed = false;
+    for (index, ending) in begin.into_iter().enumerate() {
+        if ending == "2."
+            && let Some(last) = index.checked_sub(1).and_then(|before| bars.get_mut(before))
+        {
+            guessed |= !last.end.repeat_end;
+            last.end.repeat_end = true;
+        }
+        if let Some(bar) = bars.get_mut(index) {
+            bar.ending = ending;
+        }
+    }
+    for cue in cues() {
+        comments.add(format!("guessed: the endings, from where `{}` stood", cue.text.trim()));
+    }
+    if guessed {
+        comments
+            .add("guessed: the first ending is closed by a repeat, which wasn't drawn".to_string());
+    }
+    Vec::new()
+}
+
+/// The ending that begins at each bar of a system, empty where none does; `None` where one stands over no
+/// bar's beginning.
+fn begun(system: &System<'_>, stack: &Stack) -> Option<Vec<String>> {
+    let marks = stack.cues.endings.as_ref().map(|cue| cue.marks.as_slice()).unwrap_or_default();
+    let parted = system::parted(marks, system.bars.iter().map(|bar| bar.from));
+    let ending = |(bar, marks): (&Measure, Vec<Mark>)| match marks.as_slice() {
+        [] => Some(String::new()),
+        [(column, ending)] => {
+            (column.saturating_sub(bar.from) * 2 < bar.width).then(|| ending.clone())
+        }
+        _ => None,
+    };
+    system.bars.iter().zip(parted).map(ending).collect()
+}
+
+/// Whether each first ending is followed by a second one, and each second one comes after a first.
+fn alternate(bars: &[String]) -> bool {
+    let endings: Vec<&str> =
+        bars.iter().map(String::as_str).filter(|ending| !ending.is_empty()).collect();
+    endings.chunks(2).all(|two| two == ["1.", "2."])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn endings_are_told_from_counts_and_rows() {
+        for (line, expected) in [
+            ("     1.       2.", "5 1. 14 2."),
+            (" |     |1.-------|2.------|", "8 1. 18 2."),
+            ("[1.___  [2.", "0 1. 8 2."),
+            ("1. first", ""),
+            ("1 2", ""),
+            ("--1---2--", ""),
+            ("------", ""),
+        ] {
+            let told = read(line).unwrap_or_default();
+            let told: Vec<String> = told.iter().map(|(at, word)| format!("{at} {word}")).collect();
+            assert_eq!(told.join(" "), expected, "{line}");
+        }
+    }
+}

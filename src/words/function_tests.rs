@@ -1,0 +1,150 @@
+#![allow(clippy::unwrap_used)]
+
+use super::terms as words;
+use crate::theory::numeral::{function_of, in_key};
+use crate::theory::{Chord, Key};
+
+fn function(chord: &str, key: &str) -> String {
+    let chord = Chord::parse(chord).unwrap();
+    let function = function_of(&chord, &Key::parse(key).unwrap());
+    function.map_or("none".into(), words::function)
+}
+
+#[test]
+fn every_chord_has_its_function() {
+    let rows = [
+        ("A", "A", "tonic"),
+        ("Amaj7", "A", "tonic"),
+        ("A5", "A", "tonic"),
+        ("A/C#", "A", "tonic"),
+        ("A/G", "A", "tonic"),
+        ("Bm7", "A", "subdominant family"),
+        ("C#m", "A", "tonic family"),
+        ("D", "A", "subdominant"),
+        ("E7", "A", "dominant"),
+        ("E7sus4", "A", "dominant"),
+        ("F#m", "A", "tonic family"),
+        ("G#m7b5", "A", "leading-tone chord"),
+        ("B7", "A", "dominant of V"),
+        ("B", "A", "dominant of V"),
+        ("F#7", "A", "dominant of ii"),
+        ("G#7b9", "A", "dominant of iii"),
+        ("C#7", "A", "dominant of vi"),
+        ("A7", "A", "tonic in a blues: dominant seventh on I"),
+        ("D9", "A", "subdominant in a blues: dominant seventh on IV"),
+        ("D#dim7", "A", "leading-tone chord of V"),
+        ("A#dim7", "A", "leading-tone chord of ii"),
+        ("G#dim7", "A", "borrowed from A minor"),
+        ("Dm", "A", "borrowed from A minor"),
+        ("G", "A", "borrowed from A minor"),
+        ("G7", "A", "borrowed from A minor"),
+        ("C", "A", "borrowed from A minor"),
+        ("Fmaj7", "A", "borrowed from A minor"),
+        ("Em7", "A", "borrowed from A minor"),
+        ("Bbmaj7", "A", "borrowed from A phrygian"),
+        ("Bb7", "A", "tritone substitute for V7"),
+        ("F7", "A", "tritone substitute for V7/V"),
+        ("E7#9", "A", "dominant with altered tones"),
+        ("E+", "A", "dominant with altered tones"),
+        ("Cdim7", "A", "passing diminished chord"),
+        ("Ebm", "A", "none"),
+        ("Dm7b5", "Am", "none"),
+        ("Am", "Am", "tonic"),
+        ("AmMaj7", "Am", "tonic"),
+        ("Dm", "Am", "subdominant"),
+        ("Em", "Am", "minor dominant"),
+        ("E7", "Am", "dominant"),
+        ("G", "Am", "subtonic"),
+        ("G#dim7", "Am", "leading-tone chord"),
+        ("C", "Am", "tonic family"),
+        ("D", "Am", "borrowed from A dorian"),
+        ("D7", "Am", "borrowed from A dorian"),
+        ("A", "Am", "borrowed from A major"),
+        ("A7", "Am", "dominant of iv"),
+        ("B7", "Am", "dominant of V"),
+        ("Bb", "Am", "borrowed from A phrygian"),
+        ("F7", "Am", "tritone substitute for V7/V"),
+        ("F", "G mixolydian", "subtonic"),
+        ("Dm", "G mixolydian", "minor dominant"),
+        ("D7", "G mixolydian", "borrowed from G major"),
+        ("G7", "D dorian", "subdominant"),
+        ("F", "E phrygian", "supertonic"),
+        ("F", "E phrygian dominant", "supertonic"),
+        ("E7", "E phrygian dominant", "tonic"),
+        ("Am", "E phrygian dominant", "subdominant"),
+        ("Dm", "E phrygian dominant", "subtonic"),
+        ("B7", "E phrygian dominant", "borrowed from E major"),
+        ("C7", "E phrygian dominant", "dominant of bII"),
+        ("E7", "A harmonic minor", "dominant"),
+        ("G#dim7", "A harmonic minor", "leading-tone chord"),
+        ("C+", "A harmonic minor", "tonic family"),
+        ("G", "A harmonic minor", "borrowed from A minor"),
+        ("D7", "A melodic minor", "subdominant"),
+        ("G7", "G lydian dominant", "tonic"),
+        ("A", "G lydian dominant", "supertonic"),
+        ("G", "A minor pentatonic", "subtonic"),
+        ("E7", "A minor pentatonic", "dominant"),
+        ("D", "A major pentatonic", "subdominant"),
+        ("A7", "A blues", "tonic"),
+        ("D9", "A blues", "subdominant"),
+        ("E7#9", "A blues", "dominant"),
+        ("A7", "A major blues", "tonic"),
+        ("C+", "C whole tone", "tonic"),
+        ("F", "C whole tone", "borrowed from C major"),
+    ];
+    for (chord, key, word) in rows {
+        assert_eq!(function(chord, key), word, "{chord} in {key}");
+    }
+}
+
+#[test]
+fn a_chord_is_in_the_key_as_it_is_spelled() {
+    let rows = [
+        ("Aadd9", "A", true),
+        ("F#m7", "A", true),
+        ("Gbm7", "A", false),
+        ("A7", "A", false),
+        ("A/G", "A", false),
+        ("E7", "Am", true),
+        ("E7b9", "Am", true),
+        ("G", "Am", true),
+        ("Gmaj7", "Am", false),
+        ("G7", "Am", true),
+        ("G#dim7", "Am", true),
+        ("G#dim7/G", "Am", false),
+        ("D", "Am", false),
+        ("F", "G mixolydian", true),
+        ("F#", "G mixolydian", false),
+        ("E", "E phrygian dominant", true),
+        ("Fmaj7", "E phrygian dominant", true),
+        ("Am", "E phrygian dominant", true),
+        ("Em", "E phrygian dominant", false),
+        ("B7", "E phrygian dominant", false),
+        ("E7", "A harmonic minor", true),
+        ("G", "A harmonic minor", false),
+        ("Dm", "A minor pentatonic", true),
+        ("E7", "A minor pentatonic", true),
+        ("F#m", "A minor pentatonic", false),
+        ("A7", "A blues", true),
+        ("D9", "A blues", true),
+        ("B7", "A blues", false),
+        ("C7#5", "C whole tone", true),
+        ("Abaug", "C whole tone", true),
+        ("F#7", "C half-whole diminished", true),
+        ("Am", "C half-whole diminished", true),
+        ("D", "C half-whole diminished", false),
+    ];
+    for (chord, key, within) in rows {
+        let read = Chord::parse(chord).unwrap();
+        assert_eq!(in_key(&read, &Key::parse(key).unwrap()), within, "{chord} in {key}");
+    }
+}
+
+#[test]
+fn functions_are_printed_with_proper_signs() {
+    let chord = Chord::parse("D").unwrap();
+    let key = Key::parse("F#").unwrap();
+    let function = function_of(&chord, &key).unwrap();
+    assert_eq!(words::printed_function(function), "borrowed from F♯ minor");
+    assert_eq!(words::function(function), "borrowed from F# minor");
+}

@@ -1,0 +1,11 @@
+//! Our own words, on paper and on the screen: how numbers and lists are told, and what we print
+//! beside the author's words.
+
+pub mod counting;
+pub mod paper;
+pub mod terms;
+
+pub use counting::{capital, counted, either, listed, numbered, ordinal};
+
+#[cfg(test)]
+mod function_tests;

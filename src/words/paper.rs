@@ -1,0 +1,206 @@
+//! What we print beside the author's words, by where it stands on the paper.
+
+/// The title block.
+pub mod title {
+    /// What stands when players hold the instrument the other way round.
+    pub const LEFT_HANDED: &str = "for left-handed players";
+    /// How eighths are played.
+    pub const SWUNG_EIGHTHS: &str = "swung eighths";
+    /// How sixteenths are played.
+    pub const SWUNG_SIXTEENTHS: &str = "swung sixteenths";
+
+    /// Who made the tune.
+    pub fn composer(name: &str) -> String {
+        format!("Music: {name}")
+    }
+
+    /// Who teaches it.
+    pub fn teacher(name: &str) -> String {
+        format!("Lesson: {name}")
+    }
+
+    /// The usual tuning, by its name alone.
+    pub fn usual_tuning(name: &str) -> String {
+        format!("{name} tuning")
+    }
+
+    /// Another tuning that has a name.
+    pub fn named_tuning(name: &str, strings: &str) -> String {
+        format!("tuning: {name} ({strings})")
+    }
+
+    /// A tuning that has no name.
+    pub fn tuning(strings: &str) -> String {
+        format!("tuning: {strings}")
+    }
+
+    /// The capo, and what then sounds.
+    pub fn capo(fret: u8, sounds: &str) -> String {
+        format!("capo on fret {fret}: {sounds}")
+    }
+
+    /// What sounds over a capo where the key is named.
+    pub fn sounds_in(key: &str) -> String {
+        format!("sounds in {key}")
+    }
+
+    /// What sounds over a capo where no key is named.
+    pub fn a_chord_sounds_as(tonic: &str) -> String {
+        format!("an A chord sounds as {tonic}")
+    }
+}
+
+/// A draft: its foot and its remarks.
+pub mod draft {
+    use crate::words::{counted, listed};
+
+    /// Before a fault that no block says.
+    pub const FAULT: &str = "Fault: ";
+    /// Before what an import guessed.
+    pub const DOUBT: &str = "Doubt: ";
+
+    /// Before a fault that is marked by its number, from 1.
+    pub fn fault(number: usize) -> String {
+        format!("Fault\u{a0}{number}: ")
+    }
+
+    /// Behind the last fault that is worded.
+    pub fn untold(faults: usize) -> String {
+        format!("{} more that are not worded here", counted(faults, "fault"))
+    }
+
+    /// What a draft says of itself at the foot of each page.
+    pub fn foot(faults: usize, doubts: usize) -> String {
+        let all = [(faults, "fault"), (doubts, "doubt")];
+        let some = all.into_iter().filter(|(number, _)| *number > 0);
+        let parts: Vec<String> = some.map(|(number, what)| counted(number, what)).collect();
+        let bars = if faults + doubts == 1 { "a bar" } else { "bars" };
+        match parts.as_slice() {
+            [] => "Draft".to_owned(),
+            _ => format!("Draft with {}, marked by {bars}", listed(&parts)),
+        }
+    }
+}
+
+/// Captions of figures, and what stands above one that runs on.
+pub mod figure {
+    /// Before a caption.
+    pub fn number(number: u32) -> String {
+        format!("Figure\u{a0}{number}. ")
+    }
+
+    /// Above a figure on its next page.
+    pub fn continued(number: u32) -> String {
+        format!("Figure\u{a0}{number}, continued")
+    }
+}
+
+/// The chord page, and chord boxes wherever they stand.
+pub mod chords {
+    /// The page's heading.
+    pub const TITLE: &str = "Chords in this lesson";
+
+    /// That boxes are counted from a capo.
+    pub fn capo(fret: u8) -> String {
+        format!("capo {fret}")
+    }
+}
+
+/// The notes at the end of a lesson.
+pub mod end {
+    /// How the caution begins.
+    pub const CAUTION_HEAD: &str = "Look after your hands. ";
+    /// The caution; general information, no advice for a condition.
+    pub const CAUTION: &str = "Warm up gently, rest a little at least every half hour, and let \
+        speed and difficulty grow step by step. A stretch should feel like reaching, never like \
+        pain. If you notice pain, numbness, tingling or weakness, stop; if it stays or comes back, \
+        ask your teacher or a health professional.";
+    /// The word on rights.
+    pub const RIGHTS: &str =
+        "Rights in a tune belong to its owners, and local law applies to copies of it.";
+}
+
+/// Tabs and charts.
+pub mod tab {
+    /// Over notes that the palm mutes.
+    pub const PALM_MUTED: &str = "P.M.";
+    /// Over notes that go on sounding.
+    pub const LET_RING: &str = "let ring";
+    /// At a bend by a whole step.
+    pub const FULL_BEND: &str = "full";
+    /// Where no chord sounds.
+    pub const NO_CHORD: &str = "N.C.";
+}
+
+/// Beneath a neck: its scale among chords.
+pub mod scales {
+    /// Above the guide tones.
+    pub fn guide_tones(untold: usize) -> String {
+        match untold {
+            0 => "Guide tones, chord by chord".to_owned(),
+            more => format!("Guide tones, chord by chord; {more} further changes are not shown"),
+        }
+    }
+
+    /// What the strip is called that says whether the scale holds the chords.
+    pub const VERDICT: &str = "What the scale holds";
+    /// What the strip of other scales is called.
+    pub const OTHERS: &str = "Other scales";
+
+    /// Above the other scales.
+    pub fn others_of(title: &str) -> String {
+        format!("Other scales that hold every chord of “{title}”")
+    }
+
+    /// Beneath the other scales that are shown.
+    pub fn more(number: usize) -> String {
+        format!("and {number} more")
+    }
+}
+
+/// Beneath the boxes of voicings.
+pub mod voicings {
+    /// What the neck is called that shows all of them.
+    pub const WHOLE_WAY: &str = "The whole way";
+    /// A chord over a bass that is its root.
+    pub const NO_ROOT: &str = "no root: the bass has it";
+
+    /// A tone that doesn't sound.
+    pub fn no_tone(degree: &str) -> String {
+        format!("no {degree}")
+    }
+
+    /// A note that another instrument's bass sounds.
+    pub fn left_to_the_bass(note: &str) -> String {
+        format!("no {note}: the bass has it")
+    }
+}
+
+/// The script's pages.
+pub mod script {
+    use crate::words::counted;
+
+    /// What stands before the first heading, as a chapter.
+    pub const OPENING: &str = "Opening";
+    /// Above what is at fault, in a draft.
+    pub const WRONG: &str = "Something is wrong here:";
+
+    /// The document's name.
+    pub fn title(lesson: &str) -> String {
+        format!("{lesson}: script")
+    }
+
+    /// Beneath the title.
+    pub fn runs(time: &str, pace: u16) -> String {
+        format!("Script · runs {time} at {pace} words a minute")
+    }
+
+    /// At the foot of a page.
+    pub fn foot(lesson: &str, faults: usize, page: usize, pages: usize) -> String {
+        let draft = match faults {
+            0 => String::new(),
+            faults => format!("draft with {} · ", counted(faults, "fault")),
+        };
+        format!("{draft}{lesson} · script · page {page} of {pages}")
+    }
+}

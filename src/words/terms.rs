@@ -1,0 +1,63 @@
+//! What theory and the neck tell apart, as a student reads it: what chords do, and inversions.
+
+use crate::neck::voicing::Inversion;
+use crate::theory::Key;
+use crate::theory::numeral::{Function, Own, Step};
+
+/// What a chord does in a key, in letters and signs as they are typed: "borrowed from F# minor".
+pub fn function(function: Function) -> String {
+    with(function, |step| step.to_string(), |key| key.to_string())
+}
+
+/// The same with signs as they are printed: "borrowed from F♯ minor".
+pub fn printed_function(function: Function) -> String {
+    with(function, Step::printed, |key| key.printed())
+}
+
+/// The same as it is printed beneath a chord: without what a colon explains.
+pub fn brief_function(function: Function) -> String {
+    let words = printed_function(function);
+    words.split(':').next().unwrap_or_default().into()
+}
+
+fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> String) -> String {
+    match function {
+        Function::Own(place) => own(place).into(),
+        Function::AlteredDominant => "dominant with altered tones".into(),
+        Function::BluesTonic => "tonic in a blues: dominant seventh on I".into(),
+        Function::BluesSubdominant => "subdominant in a blues: dominant seventh on IV".into(),
+        Function::DominantOf(target) => format!("dominant of {}", step(target)),
+        Function::LeadingToneOf(target) => format!("leading-tone chord of {}", step(target)),
+        Function::TritoneSubstitute => "tritone substitute for V7".into(),
+        Function::TritoneSubstituteOfDominant => "tritone substitute for V7/V".into(),
+        Function::Borrowed(from) => format!("borrowed from {}", key(from)),
+        Function::PassingDiminished => "passing diminished chord".into(),
+    }
+}
+
+/// What one of a key's own chords does there.
+pub const fn own(place: Own) -> &'static str {
+    match place {
+        Own::Tonic => "tonic",
+        Own::TonicFamily => "tonic family",
+        Own::Supertonic => "supertonic",
+        Own::Mediant => "mediant",
+        Own::Subdominant => "subdominant",
+        Own::SubdominantFamily => "subdominant family",
+        Own::Dominant => "dominant",
+        Own::MinorDominant => "minor dominant",
+        Own::Submediant => "submediant",
+        Own::LeadingTone => "leading-tone chord",
+        Own::Subtonic => "subtonic",
+    }
+}
+
+/// Which tone of a chord is lowest.
+pub const fn inversion(inversion: Inversion) -> &'static str {
+    match inversion {
+        Inversion::Root => "root position",
+        Inversion::First => "first inversion",
+        Inversion::Second => "second inversion",
+        Inversion::Third => "third inversion",
+    }
+}

@@ -1,0 +1,28 @@
+//! All that is checked from outside, in one program: each is a long link, and this one is enough.
+
+mod charts;
+mod command_line;
+mod commonmark;
+mod figures;
+mod floors;
+mod guesses;
+mod hostile;
+mod letters;
+mod live_page;
+mod mend;
+mod pages;
+mod pasted;
+mod rules;
+mod sarif;
+mod scripts;
+mod slips;
+mod watch;
+
+/// What benches share with the tests.
+#[path = "../support"]
+mod support {
+    pub mod counted;
+    pub mod hostile_lessons;
+    pub mod long_lesson;
+    pub mod watching;
+}
