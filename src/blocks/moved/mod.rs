@@ -7,7 +7,8 @@ mod shift;
 mod tests;
 
 use crate::blocks::tab::Riff;
-use crate::blocks::tab::placing::{self, Sounding, Tone};
+use crate::blocks::tab::placing;
+use crate::blocks::tab::tones::{Sounding, Tone};
 use crate::blocks::tab::{Bar, Form, Note};
 use crate::findings::Span;
 use crate::findings::nearest::Known;
@@ -143,7 +144,7 @@ fn stand_at(bar: &mut Bar, place: Span) {
     bar.span = place;
     let chords = bar.chords.iter_mut().map(|chord| &mut chord.span);
     let counts = bar.counts.iter_mut().map(|count| &mut count.span);
-    let remarks = bar.sung.iter_mut().chain(&mut bar.words).chain(&mut bar.tone);
+    let remarks = bar.remarks.values_mut().flatten();
     chords
         .chain(counts)
         .chain(remarks.map(|remark| &mut remark.span))

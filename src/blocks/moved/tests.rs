@@ -1,7 +1,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
 use crate::blocks::tab::Riff;
-use crate::blocks::tab::placing::Sounding;
+use crate::blocks::tab::tones::Sounding;
 use crate::blocks::tab::{Joint, Sound};
 use crate::blocks::{self, Block, Music};
 use crate::findings::Source;

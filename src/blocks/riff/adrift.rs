@@ -1,8 +1,9 @@
 //! Bar lines that stand beside those of the other rows.
 
 use super::columns::Cell;
+use super::lines::{Row, Says};
 use super::place;
-use super::rows::{Kind, Row};
+use super::rows::{self, Part};
 use super::shared::lines_of;
 use crate::findings::rules::bar_adrift;
 use crate::findings::{Finding, Findings, Ground, Span};
@@ -61,7 +62,7 @@ impl Frame<'_> {
             let early = to.map(|to| self.columns.get(shared) == Some(&(to + 1)));
             let counted = |late| self.counted(row, *column..to.unwrap_or(row.end()), late);
             match early {
-                Some(early) => early && (row.kind == Kind::Count || counted(-1) >= counted(0)),
+                Some(early) => early && (row.is(&rows::Count) || counted(-1) >= counted(0)),
                 None => counted(-1) > counted(0),
             }
         };
@@ -157,7 +158,7 @@ impl Frame<'_> {
     pub fn report(&self, row: &Row, findings: &mut Findings) -> Vec<Range<usize>> {
         let own: BTreeSet<usize> = lines_of(row).into_iter().collect();
         let Some((first, last)) = self.music.filter(|_| !own.is_empty()) else { return Vec::new() };
-        let needs_all = row.is_string() || matches!(row.kind, Kind::Count | Kind::Notes);
+        let needs_all = row.part() == Part::Music;
         let needed =
             |column: usize| needs_all && (first..=last).contains(&column) && column < row.end();
         let strays = self.strays(&own);
@@ -240,11 +241,13 @@ impl Frame<'_> {
         let opened =
             self.columns.first().zip(self.music).is_some_and(|(line, (first, _))| *line < first);
         let bar = (self.first_number + lines).saturating_sub(usize::from(opened && lines > 0));
-        match row.kind {
-            Kind::String(string) => {
+        match row.says {
+            Says::String(string) => {
                 format!("bar {bar}, {}: its bar line", place::string(self.tuning.number(string)))
             }
-            _ => format!("bar {bar}: the bar line of the `{}` row", row.label),
+            Says::Kind(_) | Says::Label => {
+                format!("bar {bar}: the bar line of the `{}` row", row.label)
+            }
         }
     }
 }

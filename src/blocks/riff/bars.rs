@@ -2,7 +2,8 @@
 
 use super::adrift::Frame;
 use super::columns::Cell;
-use super::rows::{Kind, Row, System};
+use super::lines::{Row, System};
+use super::rows::{self, Part};
 use super::shared::{counted_columns, extent, shared_columns};
 use crate::findings::Findings;
 use crate::findings::Span;
@@ -141,7 +142,7 @@ fn mark_strays(row: &mut Row) {
 
 /// How often a repeat is played: the `x3` behind it in the count row, else twice.
 fn times(system: &mut System, column: usize, findings: &mut Findings) -> u32 {
-    let Some(row) = system.rows.iter_mut().find(|row| row.kind == Kind::Count) else { return 2 };
+    let Some(row) = system.rows.iter_mut().find(|row| row.is(&rows::Count)) else { return 2 };
     let Some(index) = column.checked_sub(row.column) else { return 2 };
     let signs = row.cells.iter().skip(index).take_while(|cell| cell.barred).count();
     let start = index + signs;
@@ -190,7 +191,7 @@ fn is_bar(system: &System, columns: Range<usize>, astray: &Astray) -> bool {
         return true;
     }
     let drawn: Vec<bool> = music()
-        .filter(|(_, row)| row.kind != Kind::Chord)
+        .filter(|(_, row)| row.part() == Part::Music)
         .map(|(_, row)| says(row, |cell| cell.is_dash()))
         .collect();
     drawn.iter().filter(|drawn| **drawn).count() * 2 > drawn.len()

@@ -1,11 +1,13 @@
 //! The `chord` row, and the harmony in force.
 
-use super::chains::{Setup, nearest_counts};
+use super::chains::nearest_counts;
 use super::clock::Under;
 use super::columns::Word;
+use super::lines::{Row, System};
 use super::model::{Bar, BarHarmony, ChordAt, Pass};
 use super::place;
-use super::rows::{Kind, Row, System};
+use super::rows;
+use super::setup::Setup;
 use crate::findings::rules::{chords_differ, column_adrift, outside_key, unknown_chord};
 use crate::findings::{Finding, Findings, Ground};
 use crate::theory::harmony::HarmonyBar;
@@ -28,7 +30,7 @@ pub(super) struct Symbols {
 /// Reads the `chord` rows of all systems.
 pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Symbols {
     let mut symbols = Symbols::default();
-    let rows = setup.systems.iter().filter_map(|system: &System| system.row(Kind::Chord));
+    let rows = setup.systems.iter().filter_map(|system: &System| system.row(&rows::Chord));
     for row in rows {
         for word in row.words(1).iter().filter(|word| !is_aside(word)) {
             match read_symbol(setup, row, word, findings) {

@@ -2,9 +2,10 @@
 
 use super::bars::BarColumns;
 use super::clock::{Counts, Moment, Tick};
+use super::lines::{Row, System};
 use super::model::{Bar, Count};
 use super::place;
-use super::rows::{Kind, Row, System};
+use super::rows;
 use super::upbeat;
 use crate::findings::Span;
 use crate::findings::rules::{
@@ -59,7 +60,7 @@ pub(super) fn is_count(sign: &str) -> bool {
 /// Whether a riff's counts use thirds or sixths of a beat anywhere, so that its numbers are the
 /// big beats of 6/8, 9/8 and 12/8.
 pub(super) fn counts_thirds(systems: &[System]) -> bool {
-    let counts = systems.iter().filter_map(|system| system.row(Kind::Count));
+    let counts = systems.iter().filter_map(|system| system.row(&rows::Count));
     counts.flat_map(|row| row.words(1)).any(|word| {
         word.text
             .split(['(', ')'])
@@ -80,7 +81,7 @@ pub(super) fn read(
     let mut start = Ticks::ZERO;
     for (index, (bar, columns)) in bars.iter_mut().zip(columns).enumerate() {
         bar.start = start;
-        if let Some(row) = systems.get(columns.system).and_then(|system| system.row(Kind::Count)) {
+        if let Some(row) = systems.get(columns.system).and_then(|system| system.row(&rows::Count)) {
             let mut untold = Findings::default();
             let findings = if is_astray(systems, columns) { &mut untold } else { &mut *findings };
             let written = read_signs(row, columns, &place::bar(bar), findings);
@@ -107,7 +108,7 @@ pub(super) fn read(
 /// open.
 fn is_astray(systems: &[System], bar: &BarColumns) -> bool {
     let rows = systems.get(bar.system).map_or(&[][..], |system| &system.rows);
-    let count = rows.iter().position(|row| row.kind == Kind::Count);
+    let count = rows.iter().position(|row| row.is(&rows::Count));
     count.is_some_and(|count| bar.astray.contains(&count))
 }
 

@@ -33,8 +33,7 @@ impl Riff {
         Some(Riff {
             pickup: self.pickup && from == 0,
             held_over: held_over(before, start),
-            mute: within(&self.mute),
-            ring: within(&self.ring),
+            runs: self.runs.iter().map(|(row, runs)| (*row, within(runs))).collect(),
             harmony: self.harmony.iter().skip(from).take(count).cloned().collect(),
             rows: Vec::new(),
             bars,

@@ -1,9 +1,9 @@
 //! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
 //! hand can't hold what sounds together, or can't get there in time.
 
-use super::annotations::carry_fingers;
-use super::model::{Bar, Event, Joint, Note, Riff, Sound};
+use super::model::{Bar, Event, Joint, Note, RING, Riff, Sound};
 use super::pace::Pace;
+use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
 use crate::findings::hand::{CAUTION, ShapePlace, called};
 use crate::findings::rules::{jump, stretch};
@@ -159,8 +159,9 @@ impl Ringing {
     fn strike(&mut self, riff: &Riff, bar: &Bar, event: &Event) {
         let start = bar.start + event.at;
         self.until = start + event.duration;
-        let next = riff.ring.partition_point(|(from, _)| *from <= start);
-        let run = next.checked_sub(1).and_then(|at| riff.ring.get(at));
+        let ringing = riff.runs(RING);
+        let next = ringing.partition_point(|(from, _)| *from <= start);
+        let run = next.checked_sub(1).and_then(|at| ringing.get(at));
         let Some((_, end)) = run.filter(|(_, end)| *end > start) else { return };
         for note in &event.notes {
             let held = stops(note).last().map(|(stop, _)| stop.fret);

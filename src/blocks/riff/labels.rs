@@ -1,6 +1,6 @@
 //! Which string a row is for: labels against the tuning, by their order first.
 
-use super::rows::{Kind, Row, System, relabelled};
+use super::lines::{Row, Says, System, relabelled};
 use crate::findings::rules::{row_label, upside_down};
 use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::string_label::{RowString, StringLabel, answers, listed, place, read_label};
@@ -8,8 +8,8 @@ use crate::neck::Tuning;
 use crate::theory::Pitch;
 use std::collections::BTreeMap;
 
-/// Gives every string row of a system its string; a row whose string stays unknown keeps its
-/// kind [`Kind::Label`] and is not read.
+/// Gives every string row of a system its string; a row whose string stays unknown stays
+/// [`Says::Label`] and is not read.
 pub(super) fn resolve(system: &mut System, tuning: &Tuning, findings: &mut Findings) {
     let rows = known_rows(system, tuning, findings);
     let labels: Vec<StringLabel> = rows.iter().map(|(_, label)| *label).collect();
@@ -29,7 +29,7 @@ pub(super) fn resolve(system: &mut System, tuning: &Tuning, findings: &mut Findi
     for ((row, _), string) in order.into_iter().zip(strings) {
         let Some(row) = system.rows.get_mut(row) else { continue };
         match string {
-            RowString::Sure(string) => row.kind = Kind::String(string),
+            RowString::Sure(string) => row.says = Says::String(string),
             RowString::Open(high, low) => findings.add(ask_for_octave(row, [high, low], tuning)),
         }
     }
@@ -43,7 +43,7 @@ fn known_rows(
 ) -> Vec<(usize, StringLabel)> {
     let mut known = Vec::new();
     for (index, row) in system.rows.iter().enumerate() {
-        if row.kind != Kind::Label {
+        if row.says != Says::Label {
             continue;
         }
         let Some(label) = read_label(&row.label) else { continue };

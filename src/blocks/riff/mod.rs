@@ -1,11 +1,11 @@
 //! The `riff` block: a tab with its count.
 //!
 //! A riff is read in steps, each in a file of its own: lines become rows in systems (`columns`,
-//! `rows`), rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
-//! `adrift`, `forms`), the
+//! `lines`), each of a kind that `rows` lists, rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
+//! `adrift`), the
 //! count becomes a clock (`count`, `upbeat`, `clock`), frets and joining signs become chains of notes
-//! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`chains`, `realign`), and the other rows say
-//! more about them (`chords`, `over`, `annotations`). A riff may be written in pitches (`pitches`), which
+//! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`setup`, `chains`, `realign`), and the other rows say
+//! more about them (`chords`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
 //! [`tab`](super::tab), which riffs share with those that are moved. Its hands are then looked at:
 //! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
@@ -14,7 +14,6 @@ pub mod figure;
 pub mod over;
 
 mod adrift;
-mod annotations;
 mod bars;
 mod chains;
 mod chords;
@@ -22,10 +21,10 @@ mod clock;
 mod columns;
 mod count;
 mod excerpt;
-mod forms;
 mod frets;
 mod hand;
 mod labels;
+mod lines;
 mod pace;
 mod phrases;
 mod pitches;
@@ -34,6 +33,7 @@ mod pluck;
 mod read;
 mod realign;
 mod rows;
+mod setup;
 mod shared;
 mod signs_along;
 mod strings;
@@ -57,7 +57,7 @@ pub use super::tab::Riff;
 pub use over::Progressions;
 pub use read::read;
 
-use super::tab::{guides, placing};
+use super::tab::{guides, placing, tones};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;

@@ -2,8 +2,8 @@
 
 use super::columns::Cell;
 use super::frets::Found;
+use super::lines::Row;
 use super::model::Sound;
-use super::rows::Row;
 use crate::findings::Span;
 use crate::theory::note::read_accidental;
 use crate::theory::{Letter, Note, Pitch};

@@ -1,15 +1,16 @@
 //! The reader: from a fence to a riff, step by step.
 
-use super::annotations::{Annotations, carry_fingers};
 use super::bars::{self, BarColumns};
-use super::chains::{self, Played, Setup};
+use super::chains::{self, Played};
 use super::clock::Clock;
-use super::model::{Bar, BarHarmony, Event, Form, Riff, RowRole, RowText};
+use super::lines::{self, Row, Says, System};
+use super::model::{Bar, BarHarmony, ByRow, Event, Form, Riff, RowRole, RowText, Run};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
-use super::rows::{self, Kind, System};
+use super::rows::{self, Kind, Reading, Shaping};
+use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{chords, count, forms, labels, place, placing, strings, strums, technique};
+use super::{chords, count, labels, place, placing, strings, strums, technique, tones};
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
 use crate::lesson::fence::Fence;
@@ -26,7 +27,7 @@ pub fn read(
 ) -> Option<Riff> {
     let phrases = phrases::read(fence, findings);
     let changes = phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
-    let mut systems = rows::read(fence, findings);
+    let mut systems = lines::read(fence, findings);
     let written = rows_of(fence, &mut systems, &phrases, findings)?;
     let whole = resolve_strings(fence, &mut systems, findings);
     let first_number = usize::from(!phrases.pickup);
@@ -35,7 +36,7 @@ pub fn read(
     let task = Task { fence, phrases: &phrases, progressions, systems: &systems, written, whole };
     let mut riff = task.riff(&columns, changes, findings);
     if written == Written::Notes {
-        let tones = placing::pitched(&riff);
+        let tones = tones::pitched(&riff);
         placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
     }
     Some(riff)
@@ -126,15 +127,13 @@ impl Task<'_, '_> {
         let form = self.strum(setup, &harmony, &mut bars, findings);
         let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
         set_durations(&mut bars, end);
-        let annotations = Annotations { setup, played: &played, whole: self.whole };
-        annotations.mark(&mut bars, findings);
-        carry_fingers(&mut bars);
-        annotations.remark(&mut bars, findings);
+        let runs = self.read_rows(setup, &played, &mut bars, findings);
+        rows::carry_fingers(&mut bars);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
             chords::compare(&bars, &over, &unclear, name, setup.big_beats, findings);
         }
-        let has_left = self.systems.iter().any(|system| system.row(Kind::Left).is_some());
+        let has_left = self.systems.iter().any(|system| system.row(&rows::Left).is_some());
         Riff {
             held_over: Ticks::ZERO,
             form,
@@ -144,12 +143,27 @@ impl Task<'_, '_> {
             timed,
             instrument: self.fence.setting.instrument.clone(),
             big_beats: setup.big_beats,
-            mute: annotations.runs(Kind::Mute, findings),
-            ring: annotations.runs(Kind::Ring, findings),
+            runs,
             fingered: has_left || self.written == Written::Notes,
             harmony,
             rows: row_texts(self.systems),
         }
+    }
+
+    /// Reads the rows that say more about what is played. Hands over their runs.
+    fn read_rows(
+        &self,
+        setup: &Setup<'_, '_>,
+        played: &Played,
+        bars: &mut [Bar],
+        findings: &mut Findings,
+    ) -> ByRow<Vec<Run>> {
+        let whole = self.whole;
+        let mut reading = Reading { setup, played, whole, bars, runs: ByRow::new(), findings };
+        for (kind, rows) in by_kind(self.systems) {
+            kind.read(&rows, &mut reading);
+        }
+        reading.runs
     }
 
     /// Sets the symbols of the `chord` row into their bars. Hands over what is unclear in it.
@@ -200,6 +214,15 @@ fn counted(
     Clock::Counted(counts)
 }
 
+/// The rows of each kind that a riff has, through all its systems.
+fn by_kind<'s, 'a>(
+    systems: &'s [System<'a>],
+) -> impl Iterator<Item = (&'static dyn Kind, Vec<&'s Row<'a>>)> {
+    let of = |kind| systems.iter().filter_map(|system| system.row(kind)).collect();
+    let kinds = rows::ALL.iter().map(move |kind| (*kind, of(*kind)));
+    kinds.filter(|(_, rows): &(_, Vec<&Row>)| !rows.is_empty())
+}
+
 /// Where the rows stand in the text.
 fn row_texts(systems: &[System]) -> Vec<RowText> {
     let rows = systems
@@ -208,10 +231,10 @@ fn row_texts(systems: &[System]) -> Vec<RowText> {
         .flat_map(|(index, system)| system.rows.iter().map(move |row| (index, row)));
     rows.map(|(system, row)| RowText {
         system,
-        role: match row.kind {
-            Kind::Count => RowRole::Count,
-            Kind::String(string) => RowRole::String(string),
-            _ => RowRole::Other,
+        role: match row.says {
+            Says::String(string) => RowRole::String(string),
+            Says::Kind(_) if row.is(&rows::Count) => RowRole::Count,
+            Says::Kind(_) | Says::Label => RowRole::Other,
         },
         span: row.span(row.column, row.end()),
         column: row.column,
@@ -245,13 +268,13 @@ fn rows_of(
         }
         return None;
     }
-    let notes = rows().find(|row| row.kind == Kind::Notes).map(|row| row.label_span);
+    let notes = rows().find(|row| row.is(&rows::Notes)).map(|row| row.label_span);
     let strings = rows().any(|row| row.is_string());
     if let Some(notes) = notes.filter(|_| strings) {
         let message = "a `notes` row stands instead of string rows, not beside them";
         findings.add(block_syntax::at(notes, message));
         for system in systems {
-            system.rows.retain(|row| row.kind != Kind::Notes);
+            system.rows.retain(|row| !row.is(&rows::Notes));
         }
         return Some(Written::Strings);
     }
@@ -272,7 +295,7 @@ fn resolve_strings(fence: &Fence, systems: &mut [System], findings: &mut Finding
     let mut whole = true;
     for system in systems {
         labels::resolve(system, &fence.setting.instrument.tuning, findings);
-        whole &= !system.unknown && system.rows.iter().all(|row| row.kind != Kind::Label);
+        whole &= !system.unknown && system.rows.iter().all(|row| row.says != Says::Label);
     }
     whole
 }
@@ -290,12 +313,11 @@ fn shape_bars(
     let meter = fence.setting.meter;
     let mut bars: Vec<Bar> =
         (first..).zip(columns).map(|(number, columns)| empty_bar(number, columns, meter)).collect();
-    forms::read_endings(systems, columns, &mut bars, findings);
-    let rows = forms::read_meters(systems, columns, findings);
-    let has_row = systems.iter().any(|system| system.row(Kind::Meter).is_some());
-    if has_row {
-        set_meters(&mut bars, &rows);
-    } else if let Some(changes) = changes {
+    for (kind, rows) in by_kind(systems) {
+        kind.shape(&rows, &mut Shaping { columns, bars: &mut bars, findings });
+    }
+    let has_row = systems.iter().any(|system| system.row(&rows::Meter).is_some());
+    if let Some(changes) = changes.filter(|_| !has_row) {
         let over = changes.over(&bars);
         let own: Vec<Option<Meter>> = over.iter().map(|heard| own_meter(heard)).collect();
         for (bar, meter) in bars.iter_mut().zip(own) {
@@ -313,17 +335,6 @@ fn shape_bars(
 
 fn own_meter(heard: &[&HarmonyBar]) -> Option<Meter> {
     heard.first().filter(|bar| bar.own_meter).map(|bar| bar.meter)
-}
-
-fn set_meters(bars: &mut [Bar], meters: &[(usize, Meter)]) {
-    let mut meters = meters.iter().peekable();
-    let mut held = None;
-    for (index, bar) in bars.iter_mut().enumerate() {
-        while let Some((_, meter)) = meters.next_if(|(from, _)| *from <= index) {
-            held = Some(*meter);
-        }
-        bar.meter = held.unwrap_or(bar.meter);
-    }
 }
 
 fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
@@ -345,15 +356,13 @@ fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
         chords: Vec::new(),
         counts: Vec::new(),
         events: Vec::new(),
-        sung: Vec::new(),
-        words: Vec::new(),
-        tone: Vec::new(),
+        remarks: ByRow::new(),
     }
 }
 
 /// Reports a riff, or a system of it, without a count row. Whether the riff has one.
 fn report_uncounted(fence: &Fence, systems: &[System], findings: &mut Findings) -> bool {
-    let uncounted = |system: &&System| system.row(Kind::Count).is_none();
+    let uncounted = |system: &&System| system.row(&rows::Count).is_none();
     // A row of an unknown label may have been the count.
     let unknown = |system: &&System| system.unknown;
     if systems.iter().all(|system| uncounted(&system)) {
@@ -387,15 +396,7 @@ fn untimed(columns: &[BarColumns], bars: &mut [Bar]) -> Clock {
 fn add_events(bars: &mut [Bar], played: &Played) {
     for (moment, notes) in &played.notes {
         let Some(bar) = bars.get_mut(moment.bar) else { continue };
-        bar.events.push(Event {
-            at: moment.at,
-            duration: Ticks::ZERO,
-            notes: notes.clone(),
-            right: String::new(),
-            pick: None,
-            accent: false,
-            meant: false,
-        });
+        bar.events.push(Event::new(moment.at, notes.clone()));
     }
 }
 

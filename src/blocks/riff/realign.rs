@@ -1,9 +1,10 @@
 //! The repair of a row whose notes stand beside their counts: the bar's row written anew.
 
-use super::chains::Setup;
 use super::clock::Under;
 use super::columns::Cell;
-use super::rows::{Kind, Row};
+use super::lines::Row;
+use super::rows;
+use super::setup::Setup;
 use super::written::{Strand, Written};
 use crate::findings::Ground;
 use crate::findings::Span;
@@ -69,7 +70,7 @@ pub(super) fn realigned(
     let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
         return Vec::new();
     };
-    let count = setup.systems.get(first.row.0).and_then(|system| system.row(Kind::Count));
+    let count = setup.systems.get(first.row.0).and_then(|system| system.row(&rows::Count));
     let in_place =
         [Some(row), count].into_iter().flatten().all(|row| stands_in_place(row, bar.from, bar.to));
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));

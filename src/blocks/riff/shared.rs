@@ -1,7 +1,8 @@
 //! Which columns the bar lines of a system's rows share.
 
 use super::columns::Cell;
-use super::rows::{Kind, Row, System};
+use super::lines::{Row, System};
+use super::rows;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The columns in which a row has bar lines; a second `|` beside one belongs to it.
@@ -68,7 +69,7 @@ struct Tied {
 impl Tied {
     fn of(system: &System, rows: &[BTreeSet<usize>]) -> Tied {
         let most = rows.iter().map(BTreeSet::len).max().unwrap_or_default();
-        let count = system.row(Kind::Count).map(lines_of).unwrap_or_default();
+        let count = system.row(&rows::Count).map(lines_of).unwrap_or_default();
         let leader = match rows.iter().find(|row| row.len() == most) {
             Some(row) if count.len() < most => row.clone(),
             _ => count.into_iter().collect(),
@@ -99,7 +100,7 @@ pub(super) fn extent(system: &System, counts: fn(&Cell) -> bool) -> Option<(usiz
 
 /// The counts of a system, each by its first column, and whether it is the first of a bar: a 1.
 fn counts(system: &System) -> Vec<(usize, bool)> {
-    let Some(row) = system.row(Kind::Count) else { return Vec::new() };
+    let Some(row) = system.row(&rows::Count) else { return Vec::new() };
     let mut counts: Vec<(usize, String)> = Vec::new();
     let mut touching = false;
     for (column, cell) in row.columns() {
@@ -116,7 +117,7 @@ fn counts(system: &System) -> Vec<(usize, bool)> {
 
 /// The columns in which counts are written.
 pub(super) fn counted_columns(system: &System) -> BTreeSet<usize> {
-    let counts = system.row(Kind::Count).map(|row| written_columns(row, |cell| !cell.is_space()));
+    let counts = system.row(&rows::Count).map(|row| written_columns(row, |cell| !cell.is_space()));
     counts.unwrap_or_default().into_iter().collect()
 }
 
@@ -126,7 +127,7 @@ fn written_columns(row: &Row, counts: fn(&Cell) -> bool) -> Vec<usize> {
     let (mut behind_line, mut in_times) = (false, false);
     for (column, cell) in row.columns() {
         let line = matches!(cell.text, "|" | ":");
-        let begins = row.kind == Kind::Count && behind_line && matches!(cell.text, "x" | "×");
+        let begins = row.is(&rows::Count) && behind_line && matches!(cell.text, "x" | "×");
         in_times = begins || (in_times && cell.digit().is_some());
         behind_line = line;
         if !line && !in_times && counts(cell) {

@@ -1,18 +1,14 @@
 //! The signs of other rows that go along with notes that are moved under their counts: a finger, a
 //! stroke or a syllable stands in its note's column and says nothing without it.
 
-use super::chains::Setup;
 use super::clock::Under;
 use super::columns::Word;
+use super::lines::Row;
 use super::realign::Repair;
-use super::rows::{Kind, Row};
+use super::setup::Setup;
 use super::written::Written;
 use crate::findings::Span;
 use crate::findings::source::combined;
-
-/// The rows whose signs belong to the notes in their column.
-const ALONG: [Kind; 7] =
-    [Kind::Left, Kind::Right, Kind::Pick, Kind::Accent, Kind::Meant, Kind::Sung, Kind::Chord];
 
 /// A change of more text than this is not offered, in bytes; assumed to be more than the rows of a
 /// system have.
@@ -23,7 +19,7 @@ const LONGEST_CHANGE: usize = 2_000;
 pub(super) fn with_signs(setup: &Setup, first: &Written, repair: Repair) -> Repair {
     let mut edits = vec![(repair.span, repair.text.clone())];
     let rows = setup.systems.get(first.row.0).map(|system| system.rows.as_slice());
-    for row in rows.unwrap_or_default().iter().filter(|row| ALONG.contains(&row.kind)) {
+    for row in rows.unwrap_or_default().iter().filter(|row| row.goes_with_notes()) {
         for word in row.words(1) {
             let by = repair.moved.iter().find(|(column, _)| *column == word.column);
             if setup.clock.under(word.column) == Under::Nothing {

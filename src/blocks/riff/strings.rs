@@ -1,12 +1,13 @@
 //! String rows and `notes` rows: frets or pitches and the signs that join them, read along each string
 //! or row over all systems.
 
-use super::chains::Setup;
 use super::columns::Cell;
 use super::frets::read_note;
+use super::lines::{Row, Says};
 use super::model::{Joint, Slide, Sound};
 use super::pitches;
-use super::rows::{Kind, Row};
+use super::rows;
+use super::setup::Setup;
 use super::written::{Course, Join, Strand, Written};
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
@@ -20,10 +21,10 @@ pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
     for (index, system) in setup.systems.iter().enumerate() {
         let mut rows_of: BTreeMap<Course, usize> = BTreeMap::new();
         for (place, row) in system.rows.iter().enumerate() {
-            let course = match row.kind {
-                Kind::String(string) => Course::String(string),
-                Kind::Notes => Course::Voice(0),
-                _ => continue,
+            let course = match row.says {
+                Says::String(string) => Course::String(string),
+                Says::Kind(_) if row.is(&rows::Notes) => Course::Voice(0),
+                Says::Kind(_) | Says::Label => continue,
             };
             let before = rows_of.entry(course).or_default();
             let reader = readers

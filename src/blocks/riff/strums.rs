@@ -1,18 +1,19 @@
 //! Strumming patterns: strokes over the chords that hold, each in the shape that the lesson gives it.
 
-use super::chains::Setup;
 use super::clock::{Moment, Under};
+use super::lines::Row;
 use super::model::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use super::over::Progressions;
 use super::place;
-use super::rows::{Kind, Row};
+use super::rows;
+use super::setup::Setup;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, no_voicing};
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::neck::voicing::{self, Search};
 use crate::neck::{Finger, Fingering, Hand, Instrument};
-use crate::theory::{Chord, Ticks};
+use crate::theory::Chord;
 
 /// The strokes of a riff that has neither string rows nor a `notes` row.
 pub(super) struct Strokes<'s, 'r, 'a> {
@@ -35,7 +36,7 @@ impl Strokes<'_, '_, '_> {
     /// Sets an event into the bars for each stroke.
     pub fn strum(&self, fence: &Fence, bars: &mut [Bar], findings: &mut Findings) -> Form {
         let rows: Vec<&Row> =
-            self.setup.systems.iter().filter_map(|system| system.row(Kind::Pick)).collect();
+            self.setup.systems.iter().filter_map(|system| system.row(&rows::Pick)).collect();
         if rows.is_empty() {
             return Form::Words;
         }
@@ -145,13 +146,5 @@ fn event(stroke: &Stroke, shape: &Fingering) -> Event {
         finger: finger.filter(|_| !stroke.muted),
         span: stroke.span,
     };
-    Event {
-        at: stroke.moment.at,
-        duration: Ticks::ZERO,
-        notes: shape.places().map(note).collect(),
-        right: String::new(),
-        pick: None,
-        accent: false,
-        meant: false,
-    }
+    Event::new(stroke.moment.at, shape.places().map(note).collect())
 }

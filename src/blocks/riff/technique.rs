@@ -1,8 +1,8 @@
 //! Joints that no hand can play as they are written: what rises that should fall, bends too far.
 
-use super::chains::Setup;
 use super::model::{Joint, Slide, Sound};
-use super::rows::Kind;
+use super::rows;
+use super::setup::Setup;
 use super::written::{Course, Join, Strand, Written};
 use crate::findings::rules::technique;
 use crate::findings::{Finding, Findings, Ground};
@@ -56,7 +56,7 @@ fn doubt_chain(setup: &Setup, course: Course, chain: &[Written], findings: &mut 
 /// Whether a `*` in the `meant` row stands at a note.
 fn is_meant(setup: &Setup, note: &Written) -> bool {
     let system = setup.systems.get(note.row.0);
-    let Some(row) = system.and_then(|system| system.row(Kind::Meant)) else { return false };
+    let Some(row) = system.and_then(|system| system.row(&rows::Meant)) else { return false };
     (note.start()..note.end).any(|column| row.at(column).is_some_and(|cell| cell.text == "*"))
 }
 

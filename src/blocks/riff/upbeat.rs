@@ -1,10 +1,11 @@
 //! First bars that begin late: upbeats that nobody called so.
 
 use super::bars::BarColumns;
+use super::lines::System;
 use super::model::Bar;
 use super::model::play::play_out;
 use super::place;
-use super::rows::{Kind, System};
+use super::rows;
 use crate::findings::Span;
 use crate::findings::rules::no_pickup;
 use crate::findings::{Finding, Ground};
@@ -75,7 +76,7 @@ impl Counted<'_, '_> {
     /// Where a rest can be written before the first count, at the bar's beginning.
     fn room_for_rest(&self) -> Option<Span> {
         let columns = self.columns.first()?;
-        let row = self.systems.get(columns.system)?.row(Kind::Count)?;
+        let row = self.systems.get(columns.system)?.row(&rows::Count)?;
         let from = columns.from.max(row.column + 1);
         let to = from + REST.len();
         let free = (from..=to).all(|column| row.at(column).is_some_and(|cell| cell.is_space()));

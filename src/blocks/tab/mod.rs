@@ -1,15 +1,17 @@
 //! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
 //! elsewhere: bars that add up, notes at moments in whole ticks. Whatever is laid on strings is laid
-//! here (`placing`, `techniques`), as phrases guide it (`guides`).
+//! here (`placing`, `techniques`), by what it sounds (`tones`), as phrases guide it (`guides`).
 
 pub mod guides;
 pub mod placing;
 pub mod play;
 mod techniques;
+pub mod tones;
 
 use crate::findings::Span;
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::{Chord, Key, Meter, Ticks};
+use std::collections::BTreeMap;
 
 /// A riff that has been read.
 #[derive(Debug, Clone)]
@@ -30,10 +32,8 @@ pub struct Riff {
     pub instrument: Instrument,
     /// Whether numbers of the count rows in 6/8, 9/8 and 12/8 are the big beats.
     pub big_beats: bool,
-    /// Runs of palm muting: from and to, counted from the riff's start.
-    pub mute: Vec<(Ticks, Ticks)>,
-    /// Runs in which notes ring on.
-    pub ring: Vec<(Ticks, Ticks)>,
+    /// Runs over which something holds, each row's own, rising.
+    pub runs: ByRow<Vec<Run>>,
     /// Whether its fingers are printed: it has a `left` row, whose gaps are filled with fingers that
     /// were worked out, or its places were found too. Without either all fingers are worked out, and
     /// none is printed.
@@ -43,6 +43,16 @@ pub struct Riff {
     /// Its rows as they stand in the text, for repairs that move what is written.
     pub rows: Vec<RowText>,
 }
+
+/// What rows say, by their labels. What is checked has a place of its own in the model; whatever
+/// else a row says is kept here, so that a row more changes nothing in it.
+pub type ByRow<T> = BTreeMap<&'static str, T>;
+
+/// From when to when something holds, counted from the riff's start.
+pub type Run = (Ticks, Ticks);
+
+/// The row of the runs in which notes ring on.
+pub const RING: &str = "ring";
 
 /// A row as it stands in the text.
 #[derive(Debug, Clone)]
@@ -97,6 +107,11 @@ impl Riff {
             .flat_map(|event| &event.notes)
             .filter_map(|note| Some((note.string, note.held_fret()?, note.finger)))
             .collect()
+    }
+
+    /// The runs of a row.
+    pub fn runs(&self, row: &str) -> &[Run] {
+        self.runs.get(row).map(Vec::as_slice).unwrap_or_default()
     }
 
     /// How long it is to play: with its repeats, or only the bars between two numbers, each once.
@@ -190,12 +205,15 @@ pub struct Bar {
     pub counts: Vec<Count>,
     /// What is played, rising; one event a moment.
     pub events: Vec<Event>,
-    /// Syllables that are sung.
-    pub sung: Vec<Remark>,
-    /// Remarks in words.
-    pub words: Vec<Remark>,
-    /// What amplifier and pedals do from here.
-    pub tone: Vec<Remark>,
+    /// What rows say at its moments in words, each row's own, rising: remarks, syllables.
+    pub remarks: ByRow<Vec<Remark>>,
+}
+
+impl Bar {
+    /// What a row says at the bar's moments in words.
+    pub fn remarks(&self, row: &str) -> &[Remark] {
+        self.remarks.get(row).map(Vec::as_slice).unwrap_or_default()
+    }
 }
 
 /// A chord symbol in a `chord` row.
@@ -246,10 +264,25 @@ pub struct Event {
     pub right: String,
     /// The pick's stroke.
     pub pick: Option<Pick>,
-    /// Whether it is accented.
-    pub accent: bool,
+    /// The signs of rows that are printed and told, and of which nothing is checked.
+    pub signs: ByRow<String>,
     /// Whether a `meant` row marks it.
     pub meant: bool,
+}
+
+impl Event {
+    /// What is played at a moment, with nothing said about it yet.
+    pub fn new(at: Ticks, notes: Vec<Note>) -> Event {
+        Event {
+            at,
+            duration: Ticks::ZERO,
+            notes,
+            right: String::new(),
+            pick: None,
+            signs: ByRow::new(),
+            meant: false,
+        }
+    }
 }
 
 /// One note.

@@ -3,7 +3,8 @@
 
 use super::guides::Guides;
 use super::techniques::Setter;
-use super::{Bar, Joint, Note, Riff, Sound};
+use super::tones::{HARMONICS, Sounding, Tone, Tones};
+use super::{Bar, Joint, Note, RING, Riff};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::findings::{Finding, Findings};
@@ -15,82 +16,6 @@ use crate::theory::{Key, Ticks};
 use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
-
-/// A note as it is to sound.
-#[derive(Debug, Clone)]
-pub struct Tone {
-    /// The note with its marks. Its string only tells which notes follow each other on one string.
-    pub note: Note,
-    /// What it sounds.
-    pub sound: Sounding,
-    /// The pitches of its grace notes.
-    pub graces: Vec<i32>,
-}
-
-/// What a note sounds, pitches as MIDI numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sounding {
-    /// A pitch; after a bend the one that is reached.
-    Pitch(i32),
-    /// A pitch as a natural harmonic.
-    Harmonic(i32),
-    /// A muted stroke.
-    Muted,
-}
-
-/// The tones of each event of each bar.
-pub type Tones = Vec<Vec<Vec<Tone>>>;
-
-/// Where a natural harmonic is touched, and how many half steps above the open string it sounds: the
-/// parts of a string in 2, 3, 4, 5 and 6, each at its node nearest to the nut and at the others that
-/// are in use.
-pub(super) const HARMONICS: [(u8, i32); 9] =
-    [(12, 12), (7, 19), (19, 19), (5, 24), (24, 24), (4, 28), (9, 28), (16, 28), (3, 31)];
-
-impl Riff {
-    /// What all its notes sound.
-    pub fn tones(&self) -> Tones {
-        let tone = |note: &Note| {
-            let pitch =
-                |fret: u8| self.instrument.written_pitch(note.string, fret).unwrap_or_default();
-            let sound = match note.sound {
-                Sound::Fret(fret) => Sounding::Pitch(pitch(fret)),
-                Sound::Harmonic(fret) => Sounding::Harmonic(pitch(0) + harmonic_above(fret)),
-                Sound::Muted => Sounding::Muted,
-            };
-            let graces = note.graces.iter().map(|grace| pitch(grace.fret)).collect();
-            Tone { note: note.clone(), sound, graces }
-        };
-        let bars = self.bars.iter().map(|bar| {
-            bar.events.iter().map(|event| event.notes.iter().map(tone).collect()).collect()
-        });
-        bars.collect()
-    }
-}
-
-/// What the notes of a riff sound whose frets are the pitches of its `notes` row.
-pub fn pitched(riff: &Riff) -> Tones {
-    let tone = |note: &Note| {
-        let sound = match note.sound {
-            Sound::Fret(pitch) | Sound::Harmonic(pitch) => Sounding::Pitch(i32::from(pitch)),
-            Sound::Muted => Sounding::Muted,
-        };
-        let graces = note.graces.iter().map(|grace| i32::from(grace.fret)).collect();
-        Tone { note: note.clone(), sound, graces }
-    };
-    let bars = riff
-        .bars
-        .iter()
-        .map(|bar| bar.events.iter().map(|event| event.notes.iter().map(tone).collect()).collect());
-    bars.collect()
-}
-
-/// How far a harmonic sounds above the open string. One over a fret that has no node close by sounds
-/// as the fret does.
-fn harmonic_above(fret: u8) -> i32 {
-    let known = HARMONICS.iter().find(|(node, _)| *node == fret);
-    known.map_or(i32::from(fret), |(_, above)| *above)
-}
 
 /// Lays the tones of a riff on the neck: near the places that are asked for, as the hand moves
 /// least. What has no place is reported and left out; a technique that its place does not allow is
@@ -307,7 +232,7 @@ impl<'t> Plan<'t> {
                 let since = last.map_or(Ticks::ZERO, |last| now.since(last));
                 last = Some(now);
                 let time = if riff.timed { setting.tempo.time(since) } else { Duration::ZERO };
-                let rings = riff.ring.iter().any(|(from, to)| *from < now && now < *to);
+                let rings = riff.runs(RING).iter().any(|(from, to)| *from < now && now < *to);
                 let mut adding = Adding {
                     plan: &mut plan,
                     ground,

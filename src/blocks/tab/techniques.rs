@@ -1,7 +1,8 @@
 //! What becomes of notes and their techniques in the places that were found for them.
 
 use super::guides::Guides;
-use super::placing::{HARMONICS, Planned, PlannedTone, Sounding, Tone};
+use super::placing::{Planned, PlannedTone};
+use super::tones::{HARMONICS, Sounding, Tone};
 use super::{Joint, Note, Riff, Sound};
 use crate::findings::Finding;
 use crate::findings::Span;

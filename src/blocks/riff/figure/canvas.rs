@@ -1,20 +1,43 @@
-//! What a system is drawn on: items about the staff, whose highest line is at 0, and how far they
-//! reach above and beneath it.
+//! What a system is drawn on: items about the uppermost stave, whose highest line is at 0, and how far
+//! they reach above and beneath it.
 
 use super::skyline::Skyline;
 use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Segment, Stroke, Text};
 
 /// What a system is drawn on.
 #[derive(Debug, Default)]
-pub(super) struct Canvas {
+pub(in super::super) struct Canvas {
     items: Vec<Item>,
     top: Pt,
     bottom: Pt,
-    /// What stands above the staff.
+    /// The lowest line of the lowest stave.
+    foot: Pt,
+    /// What stands above the uppermost stave.
     above: Skyline,
 }
 
 impl Canvas {
+    /// A canvas for a stave so high.
+    pub(super) fn with_lines(height: Pt) -> Canvas {
+        Canvas { foot: height, ..Canvas::default() }
+    }
+
+    /// A stave and those beneath it: another is set beneath them, so that nothing touches.
+    pub(super) fn over(mut self, beneath: Canvas, air: Pt) -> Canvas {
+        let top = self.bottom + air - beneath.top;
+        let offset = Point::new(Pt::ZERO, top);
+        let group = Group { offset, items: beneath.items, ..Group::default() };
+        self.items.push(Item::Group(group));
+        self.bottom = top + beneath.bottom;
+        self.foot = top + beneath.foot;
+        self
+    }
+
+    /// The lowest line of the lowest stave.
+    pub fn foot(&self) -> Pt {
+        self.foot
+    }
+
     pub fn path(&mut self, path: Path) {
         self.items.push(Item::Path(path));
     }
@@ -79,5 +102,34 @@ impl Canvas {
         let offset = Point::new(Pt::ZERO, -self.top);
         drawing.items.push(Item::Group(Group { offset, label, items: self.items }));
         drawing
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn a_stave_stands_beneath_another_and_touches_nothing() {
+        let stave = |height: f32, up: f32, down: f32| {
+            let mut canvas = Canvas::with_lines(pt(height));
+            canvas.line((pt(0.0), pt(0.0)), (pt(9.0), pt(0.0)), pt(1.0));
+            canvas.occupy(pt(0.0), pt(9.0), pt(-up));
+            canvas.reach_down(pt(height + down));
+            canvas
+        };
+        let both = stave(35.0, 10.0, 4.0).over(stave(28.0, 12.0, 6.0), pt(5.0));
+        // 35 high and 4 beneath, 5 of air, 12 above the other's highest line.
+        let offset = |item: &Item| match item {
+            Item::Group(group) => Some(group.offset),
+            _ => None,
+        };
+        let offsets: Vec<Point> = both.items.iter().filter_map(offset).collect();
+        assert_eq!(offsets, [Point::new(pt(0.0), pt(56.0))]);
+        assert_eq!((both.foot(), both.bottom()), (pt(84.0), pt(90.0)));
+        // What comes above stands over the upper one.
+        assert_eq!(both.free_above(pt(0.0), pt(9.0)), pt(-10.0));
+        assert_eq!(both.finish(pt(9.0), Label::None).height, pt(100.0));
     }
 }

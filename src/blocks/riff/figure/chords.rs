@@ -6,7 +6,7 @@ use crate::theory::{Chord, Printed, Ticks};
 use crate::words::paper::tab;
 
 /// A chord that is written over a moment of a bar.
-pub(super) struct Symbol<'a> {
+pub(in super::super) struct Symbol<'a> {
     /// The moment, in the bar.
     pub at: Ticks,
     /// The chord; `None` is no chord.
@@ -39,7 +39,7 @@ impl Symbol<'_> {
 
 /// What is written over a bar, by its index: the symbols of its own row as they stand; where it
 /// has none, what changes in the harmony.
-pub(super) fn over(riff: &Riff, index: usize) -> Vec<Symbol<'_>> {
+pub(in super::super) fn over(riff: &Riff, index: usize) -> Vec<Symbol<'_>> {
     let Some(bar) = riff.bars.get(index) else { return Vec::new() };
     if !bar.chords.is_empty() {
         let own = bar.chords.iter();

@@ -1,28 +1,34 @@
 //! The figure of a riff: a tab engraved system by system.
 //!
-//! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and `rows`), its moments are
-//! spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and each
-//! system is drawn from the staff outwards (`staff`, `notes`, `stems`, `above`, `below`). A strumming pattern has
-//! strokes in the place of strings (`strokes`).
+//! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and what its rows write), its
+//! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and
+//! each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `staff`, `notes`), or for a
+//! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
+//! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
+//! `remarks` and `spans` are the ways that kinds share.
 
 mod above;
 mod below;
 mod canvas;
-mod chords;
+pub(super) mod chords;
 mod elements;
 mod grid;
+pub(super) mod labels;
 mod notes;
+pub(super) mod remarks;
 mod rhythm;
-mod rows;
 mod scale;
 mod score;
-mod signs;
+pub(super) mod signs;
 mod skyline;
 mod spacing;
+pub(super) mod spans;
 mod staff;
+mod stave;
 mod stems;
-mod strokes;
+pub(super) mod strokes;
 mod systems;
+mod tab;
 mod tones;
 mod words;
 
@@ -32,32 +38,58 @@ mod rebuilt;
 mod tests;
 
 use super::Riff;
-use super::model::Form;
+use super::model::{Bar, Event};
 use crate::blocks::figure::{Desk, Figure};
-use crate::ink::{Drawing, Label, Text};
+use crate::ink::{self, Drawing, Pt};
 use crate::lesson::Setting;
-use canvas::Canvas;
+pub(super) use canvas::Canvas;
+pub(super) use labels::{BarAt, Label, LabelFace};
 use scale::Scale;
 use score::Score;
-use staff::Gaps;
-use systems::System;
+pub(super) use spacing::{Lane, Reach};
+use systems::{System, within};
+pub(super) use words::{Teller, Told, Turn};
+
+/// The air between two staves, in distances between tab lines.
+const STAVE_AIR: f32 = 1.0;
+
+/// What a system is drawn from: the riff made ready, the places of its moments, and the lengths.
+#[derive(Clone, Copy)]
+pub(super) struct Sheet<'a> {
+    pub score: &'a Score<'a>,
+    pub system: &'a System,
+    pub scale: &'a Scale<'a>,
+}
+
+impl<'a> Sheet<'a> {
+    /// The bars of which the system holds anything.
+    pub fn bars(&self) -> impl Iterator<Item = &'a Bar> {
+        let Sheet { score, system, .. } = *self;
+        system.whole_bars().filter_map(move |bar| score.riff.bars.get(bar))
+    }
+
+    /// What is played in the system, with the axis of its moment.
+    pub fn events(&self) -> impl Iterator<Item = (&'a Event, Pt)> {
+        let system = self.system;
+        self.bars().flat_map(move |bar| {
+            let here = within(&bar.events, &system.span, |event| bar.start + event.at);
+            here.iter().map(move |event| (event, system.x(bar.start + event.at)))
+        })
+    }
+}
 
 impl Riff {
     /// Engraves the riff in the column's width, a strip a system.
     pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
-        let is_tab = self.form == Form::Tab;
-        let strings = if is_tab { self.instrument.tuning.len() } else { strokes::LANE };
-        let scale = Scale { desk, strings };
-        let score = Score::of(self, setting, &scale);
-        let letters = if is_tab { staff::letters(&score, &scale) } else { Vec::new() };
-        let front = staff::front(&letters, &scale);
+        let staves = stave::staves(self, desk);
+        let lines = staves.first().map_or(0, |stave| stave.lines());
+        let scale = Scale { desk, strings: lines };
+        let front = staves.iter().fold(Pt::ZERO, |front, stave| front.max(stave.front(&scale)));
+        let score = Score::of(self, staves, setting, &scale);
         let systems = systems::systems(&score, front, &scale);
         let strips = systems.iter().map(|system| {
-            let label = label(self, system);
-            match self.form {
-                Form::Tab => draw(&score, system, &letters, label, &scale),
-                Form::Strum(_) | Form::Words => draw_lane(&score, system, label, &scale),
-            }
+            let sheet = Sheet { score: &score, system, scale: &scale };
+            draw(&sheet, label(self, system))
         });
         let placed = systems.iter().enumerate();
         let elements =
@@ -70,37 +102,23 @@ impl Riff {
     }
 }
 
-fn label(riff: &Riff, system: &System) -> Label {
+fn label(riff: &Riff, system: &System) -> ink::Label {
     let (first, last) = (system.bars.first(), system.bars.last());
     let bars = first.map_or(0, |placed| placed.bar)..last.map_or(0, |placed| placed.bar + 1);
     let words = words::some(riff, bars.clone(), system.span.clone());
-    Label::Words { title: words::title(riff, bars), words }
+    ink::Label::Words { title: words::title(riff, bars), words }
 }
 
-fn draw(score: &Score, system: &System, letters: &[Text], label: Label, scale: &Scale) -> Drawing {
-    let mut canvas = Canvas::default();
-    let mut gaps = Gaps::none(scale.strings);
-    staff::draw_letters(&mut canvas, letters, system.left, scale);
-    staff::draw_bars(&mut canvas, &mut gaps, score, system, scale);
-    let technique = notes::draw(&mut canvas, &mut gaps, score, system, scale);
-    gaps.draw_lines(&mut canvas, system, scale);
-    above::draw(&mut canvas, &technique, score, system, scale);
-    if score.riff.timed {
+/// Draws a system: its staves, and about them what belongs to them all.
+fn draw(sheet: &Sheet, label: ink::Label) -> Drawing {
+    let Sheet { score, system, scale } = *sheet;
+    let staves = score.staves.iter().map(|stave| stave::alone(stave.as_ref(), sheet));
+    let staves = staves.reduce(|above, beneath| above.over(beneath, scale.gaps(STAVE_AIR)));
+    let mut canvas = staves.unwrap_or_default();
+    above::draw(&mut canvas, sheet);
+    if score::has_rhythm(score.riff) {
         stems::draw(&mut canvas, score, system, scale);
     }
-    below::draw(&mut canvas, score, system, scale);
-    canvas.finish(scale.desk.width, label)
-}
-
-/// Strokes, or chords over words: a lane between bar lines instead of strings.
-fn draw_lane(score: &Score, system: &System, label: Label, scale: &Scale) -> Drawing {
-    let mut canvas = Canvas::default();
-    staff::draw_bars(&mut canvas, &mut Gaps::none(scale.strings), score, system, scale);
-    strokes::draw(&mut canvas, score, system, scale);
-    above::draw_over_lane(&mut canvas, score, system, scale);
-    if score.riff.timed && score.riff.form != Form::Words {
-        stems::draw(&mut canvas, score, system, scale);
-    }
-    below::draw(&mut canvas, score, system, scale);
+    below::draw(&mut canvas, sheet);
     canvas.finish(scale.desk.width, label)
 }

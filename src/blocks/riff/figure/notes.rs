@@ -3,11 +3,10 @@
 use super::super::model::Slide;
 use super::canvas::Canvas;
 use super::scale::{Scale, Weight};
-use super::score::Score;
 use super::signs::{self, Way};
 use super::staff::Gaps;
 use super::systems::{System, within};
-use super::tones::{Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot};
+use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
 use crate::ink::{Face, Pt};
 use crate::theory::Ticks;
 use crate::words::paper::tab;
@@ -30,26 +29,26 @@ pub(super) struct Letter {
 pub(super) fn draw(
     canvas: &mut Canvas,
     gaps: &mut Gaps,
-    score: &Score,
+    tones: &Tones,
     system: &System,
     scale: &Scale,
 ) -> Vec<Letter> {
     let mut letters = Vec::new();
     for bar in system.whole_bars() {
-        let Some(tones) = score.tones.bars.get(bar) else { continue };
-        for mark in within(&tones.marks, &system.span, |mark| mark.spot.tick) {
+        let Some(here) = tones.bars.get(bar) else { continue };
+        for mark in within(&here.marks, &system.span, |mark| mark.spot.tick) {
             draw_mark(canvas, gaps, mark, system, scale);
         }
-        let link = |index: &usize| score.tones.links.get(*index);
+        let link = |index: &usize| tones.links.get(*index);
         let begins = |index: &usize| link(index).map_or(Ticks::ZERO, |link| link.from.tick);
         let ends = |index: &usize| link(index).map_or(Ticks::ZERO, |link| link.to.tick);
-        let departs = within(&tones.departs, &system.span, begins).iter();
-        let arrives = within(&tones.arrives, &system.span, ends).iter();
+        let departs = within(&here.departs, &system.span, begins).iter();
+        let arrives = within(&here.arrives, &system.span, ends).iter();
         let arrives = arrives.filter(|index| !system.holds(begins(index)));
         for link in departs.chain(arrives).filter_map(link) {
             letters.extend(draw_link(canvas, link, system, scale));
         }
-        let taps = within(&tones.taps, &system.span, |spot| spot.tick).iter();
+        let taps = within(&here.taps, &system.span, |spot| spot.tick).iter();
         let tap = |spot: &Spot| Letter { x: system.x(spot.tick) + spot.shift, letter: "T" };
         letters.extend(taps.map(tap));
     }
@@ -191,5 +190,28 @@ fn bend_size(quarters: i32) -> String {
         (0, _) => (*part).to_owned(),
         (1, 0) => tab::FULL_BEND.to_owned(),
         _ => format!("{whole}{part}"),
+    }
+}
+
+/// Draws the waves of vibrato above the staff.
+pub(super) fn draw_vibrato<'a>(
+    canvas: &mut Canvas,
+    tones: &'a Tones,
+    system: &System,
+    scale: &Scale,
+) {
+    let bars = system.whole_bars().filter_map(|bar| tones.bars.get(bar));
+    let mut drawn_to = Pt(f32::NEG_INFINITY);
+    let here = |tones: &'a BarTones| within(&tones.vibrato, &system.span, |(spot, _)| spot.tick);
+    for (spot, until) in bars.flat_map(here) {
+        let from = system.x(spot.tick) + spot.shift.min(Pt::ZERO) - spot.half.min(scale.gaps(0.4));
+        if from < drawn_to {
+            continue;
+        }
+        let to = system.end_before(*until, scale.gaps(0.95)).max(from + scale.gaps(1.6));
+        let y = canvas.free_above(from, to) - scale.gaps(0.55);
+        canvas.path(signs::wave(from, to, y, scale.gap()));
+        canvas.occupy(from, to, y - scale.gaps(0.3));
+        drawn_to = to;
     }
 }

@@ -18,14 +18,19 @@ pub(super) enum Weight {
     Grace,
 }
 
-/// The lengths and type of a tab of so many strings.
+/// The lengths and type of a stave of so many lines.
 #[derive(Clone, Copy)]
-pub(super) struct Scale<'a> {
+pub(in super::super) struct Scale<'a> {
     pub desk: &'a Desk<'a>,
     pub strings: usize,
 }
 
-impl Scale<'_> {
+impl<'a> Scale<'a> {
+    /// The lengths of a stave of so many lines.
+    pub(super) fn of(&self, lines: usize) -> Scale<'a> {
+        Scale { strings: lines, ..*self }
+    }
+
     /// The distance between tab lines, which most other lengths follow.
     pub fn gap(&self) -> Pt {
         self.desk.look.string_gap
@@ -67,7 +72,7 @@ impl Scale<'_> {
     }
 
     /// The size of a fret number of a weight.
-    pub fn fret_size(&self, weight: Weight) -> Pt {
+    pub(super) fn fret_size(&self, weight: Weight) -> Pt {
         let size = self.desk.look.fret_size;
         match weight {
             Weight::Full => size,
@@ -81,7 +86,7 @@ impl Scale<'_> {
     }
 
     /// A fret number.
-    pub fn fret(&self, number: &str, weight: Weight) -> Text {
+    pub(super) fn fret(&self, number: &str, weight: Weight) -> Text {
         self.desk.words(number, Style::new(Face::SansBold, self.fret_size(weight)))
     }
 

@@ -1,25 +1,26 @@
 //! The riff made ready for setting: for each bar what is written in it, and the moments at which
 //! it stands with the room that they need.
 
-use super::super::model::{Bar, Form, Riff, Slide};
+use super::super::model::{Bar, Form, Riff};
+use super::super::rows;
+use super::labels::{BarAt, Label};
 use super::rhythm::{Kind, Rhythm, Sign};
-use super::rows::{self, Label};
 use super::scale::Scale;
-use super::spacing::{Air, Column, Lane, Reach};
-use super::strokes::{self, Boxes};
-use super::tones::{self, BarTones, Link, LinkKind, Mark, Tones};
-use crate::ink::{Pt, pt};
+use super::spacing::{Air, Column, Lane, Reach, Room};
+use super::stave::Stave;
+use super::strokes::Boxes;
 use crate::lesson::Setting;
 use crate::theory::Ticks;
 
 /// The riff made ready for setting.
-pub(super) struct Score<'a> {
+pub(in super::super) struct Score<'a> {
     pub riff: &'a Riff,
-    pub bars: Vec<BarScore>,
-    pub tones: Tones,
+    pub(super) bars: Vec<BarScore>,
+    /// What its systems are played on, the uppermost first.
+    pub(super) staves: Vec<Box<dyn Stave>>,
     /// The boxes of a strumming pattern's chords.
     pub boxes: Boxes<'a>,
-    pub air: Air,
+    pub(super) air: Air,
 }
 
 /// One bar made ready.
@@ -31,11 +32,14 @@ pub(super) struct BarScore {
 
 impl Score<'_> {
     /// Makes a riff ready.
-    pub fn of<'a>(riff: &'a Riff, setting: &Setting, scale: &Scale) -> Score<'a> {
+    pub(super) fn of<'a>(
+        riff: &'a Riff,
+        staves: Vec<Box<dyn Stave>>,
+        setting: &Setting,
+        scale: &Scale,
+    ) -> Score<'a> {
         let boxes = Boxes::of(riff, scale.desk, setting);
-        let is_tab = riff.form == Form::Tab;
-        let tones = if is_tab { tones::tones(riff, scale) } else { Tones::default() };
-        let has_rhythm = riff.timed && riff.form != Form::Words;
+        let has_rhythm = has_rhythm(riff);
         let mut held = riff.held_over;
         let bars = riff.bars.iter().enumerate().map(|(index, bar)| {
             let rhythm =
@@ -43,20 +47,27 @@ impl Score<'_> {
             if let Some(last) = bar.events.last() {
                 held = bar.start + last.at + last.duration;
             }
-            let mut labels = rows::labels(riff, bar, index, &boxes, scale);
+            let at = BarAt { riff, bar, index, boxes: &boxes, scale };
+            let mut labels: Vec<Label> =
+                rows::ALL.iter().flat_map(|kind| kind.labels(&at)).collect();
             labels.sort_by_key(|label| label.tick);
             let mut columns = columns(riff, bar, &rhythm, &labels, scale);
             keep_room(&mut columns, &labels, &rhythm, bar.start, scale);
-            if let Some(bar_tones) = tones.bars.get(index) {
-                keep_tones(&mut columns, bar_tones, &tones.links, scale);
+            for (number, stave) in staves.iter().enumerate() {
+                let mut room = Room { columns: &mut columns, lane: Lane::Stave(number) };
+                stave.keep_room(index, bar, &mut room, scale);
             }
-            keep_strokes(&mut columns, riff, bar, scale);
             BarScore { columns, rhythm, labels }
         });
         let bars = bars.collect();
-        let air = Air { staff: scale.gaps(0.3), words: scale.gaps(0.45) };
-        Score { riff, bars, tones, boxes, air }
+        let air = Air { staves: scale.gaps(0.3), words: scale.gaps(0.45) };
+        Score { riff, bars, staves, boxes, air }
     }
+}
+
+/// Whether the rhythm is written: where there is a count, and something is said of how it is played.
+pub(super) fn has_rhythm(riff: &Riff) -> bool {
+    riff.timed && riff.form != Form::Words
 }
 
 /// The moments of a bar at which anything is written, springs set by durations.
@@ -67,7 +78,7 @@ fn columns(
     labels: &[Label],
     scale: &Scale,
 ) -> Vec<Column> {
-    let remarks = bar.words.iter().chain(&bar.tone).map(|remark| remark.at);
+    let remarks = bar.remarks.values().flatten().map(|remark| remark.at);
     let events = bar.events.iter().map(|event| event.at);
     let signs = rhythm.signs.iter().map(|sign| sign.at);
     let labels = labels.iter().map(|label| label.tick - bar.start);
@@ -126,13 +137,6 @@ impl Law {
     }
 }
 
-fn keep(columns: &mut [Column], tick: Ticks, lane: Lane, reach: Reach) {
-    let found = columns.binary_search_by(|column| column.tick.cmp(&tick));
-    if let Some(column) = found.ok().and_then(|found| columns.get_mut(found)) {
-        column.keep(lane, reach);
-    }
-}
-
 fn keep_room(
     columns: &mut [Column],
     labels: &[Label],
@@ -141,59 +145,13 @@ fn keep_room(
     scale: &Scale,
 ) {
     for label in labels {
-        keep(columns, label.tick, label.lane, label.reach);
+        Room { columns, lane: label.lane }.keep(label.tick, label.reach);
     }
+    let mut room = Room { columns, lane: Lane::Rhythm };
     for sign in rhythm.signs.iter().filter(|sign| sign.kind != Kind::WholeBarRest) {
         let flag = sign.beam.is_none() && sign.value.flags() > 0;
         let right = if sign.value.dotted || flag { 1.0 } else { 0.5 };
         let reach = Reach { left: scale.gaps(0.5), right: scale.gaps(right) };
-        keep(columns, start + sign.at, Lane::Rhythm, reach);
-    }
-}
-
-fn keep_tones(columns: &mut [Column], tones: &BarTones, links: &[Link], scale: &Scale) {
-    for mark in &tones.marks {
-        keep(columns, mark.spot.tick, Lane::Staff, mark_reach(mark, scale));
-    }
-    let arrivals = tones.arrives.iter().filter_map(|index| links.get(*index));
-    for link in arrivals {
-        let spot = link.to;
-        let joined = match link.kind {
-            LinkKind::Bend { .. } | LinkKind::PreBend(_) => 0.5,
-            LinkKind::Slide(_) => 1.1,
-            LinkKind::Slur(_) => 0.8,
-        };
-        let comes_from_before = link.from.tick < spot.tick;
-        let left =
-            if comes_from_before { spot.half - spot.shift + scale.gaps(joined) } else { pt(0.0) };
-        let right = spot.shift + spot.half.max(scale.gaps(0.4));
-        keep(columns, spot.tick, Lane::Staff, Reach { left, right });
-    }
-}
-
-/// Keeps room for the strokes of a strumming pattern.
-fn keep_strokes(columns: &mut [Column], riff: &Riff, bar: &Bar, scale: &Scale) {
-    if matches!(riff.form, Form::Strum(_)) {
-        let half = strokes::half_width(scale);
-        for event in &bar.events {
-            keep(columns, bar.start + event.at, Lane::Staff, Reach { left: half, right: half });
-        }
-    }
-}
-
-/// The room of a slide from or to nowhere, in distances between tab lines: its stub ends before half of
-/// it.
-const SLIDE_ROOM: f32 = 1.5;
-
-/// How far a fret number with its slides from and to nowhere reaches. Grace notes keep clear of the
-/// note before them, so that two numbers aren't read as one.
-fn mark_reach(mark: &Mark, scale: &Scale) -> Reach {
-    let room = scale.gaps(SLIDE_ROOM);
-    let slide = |slide: Option<Slide>| if slide.is_some() { room } else { Pt::ZERO };
-    let grace = mark.spot.shift < Pt::ZERO && mark.slide_in.is_none();
-    let clear = if grace { scale.gaps(0.7) } else { Pt::ZERO };
-    Reach {
-        left: mark.spot.half - mark.spot.shift + slide(mark.slide_in) + clear,
-        right: mark.spot.half + mark.spot.shift + slide(mark.slide_out),
+        room.keep(start + sign.at, reach);
     }
 }

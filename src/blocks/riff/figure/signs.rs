@@ -204,7 +204,7 @@ pub(super) fn wave(from: Pt, to: Pt, y: Pt, gap: Pt) -> Path {
 }
 
 /// An accent, centred at a place.
-pub(super) fn accent(x: Pt, y: Pt, gap: Pt) -> Path {
+pub(in super::super) fn accent(x: Pt, y: Pt, gap: Pt) -> Path {
     Pen::at(x, y, gap)
         .start((-0.5, -0.3))
         .to((0.5, 0.0))

@@ -4,33 +4,20 @@
 use crate::ink::{Pt, pt};
 use crate::theory::Ticks;
 
-/// What is written at a moment, in rows that don't mind each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Lane {
-    /// Fret numbers and what joins them.
-    Staff,
-    /// Chord symbols.
-    Symbol,
+/// Where something is written at a moment; what is in one lane minds nothing in another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(in super::super) enum Lane {
+    /// What stands on a stave, by its number from the top.
+    Stave(usize),
     /// Stems, rests, flags.
     Rhythm,
-    /// The spoken count.
-    Count,
-    /// Fretting fingers.
-    Left,
-    /// Plucking fingers.
-    Right,
-    /// The pick's strokes.
-    Pick,
-    /// Syllables.
-    Sung,
+    /// What a row writes, by the row's label.
+    Row(&'static str),
 }
-
-/// How many lanes there are.
-const LANES: usize = 8;
 
 /// How far something reaches to the left and to the right of its moment's axis.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Reach {
+pub(in super::super) struct Reach {
     pub left: Pt,
     pub right: Pt,
 }
@@ -42,8 +29,24 @@ pub(super) struct Column {
     pub tick: Ticks,
     /// The natural distance to the next moment.
     pub spring: Pt,
-    /// The room that each lane needs.
-    reaches: [Option<Reach>; LANES],
+    /// The room that each lane needs in which something is written, in the lanes' order.
+    reaches: Vec<(Lane, Reach)>,
+}
+
+/// The room at the moments of a bar in one lane.
+pub(super) struct Room<'c> {
+    pub columns: &'c mut [Column],
+    pub lane: Lane,
+}
+
+impl Room<'_> {
+    /// Keeps room at a moment, at which something is written.
+    pub fn keep(&mut self, tick: Ticks, reach: Reach) {
+        let found = self.columns.binary_search_by(|column| column.tick.cmp(&tick));
+        if let Some(column) = found.ok().and_then(|found| self.columns.get_mut(found)) {
+            column.keep(self.lane, reach);
+        }
+    }
 }
 
 /// Moments that stand together in a line: a bar, or a beat of a bar that no line can hold.
@@ -61,7 +64,7 @@ pub(super) struct Stretch<'a> {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Air {
     /// Between fret numbers.
-    pub staff: Pt,
+    pub staves: Pt,
     /// Between words.
     pub words: Pt,
 }
@@ -76,25 +79,57 @@ struct Growing {
 impl Column {
     /// A moment with nothing written at it.
     pub fn new(tick: Ticks, spring: Pt) -> Column {
-        Column { tick, spring, reaches: [None; LANES] }
+        Column { tick, spring, reaches: Vec::new() }
     }
 
     /// Keeps room in a lane, beside what is kept there already.
     pub fn keep(&mut self, lane: Lane, room: Reach) {
-        if let Some(reach) = self.reaches.get_mut(lane as usize) {
-            let kept = reach.unwrap_or_default();
-            *reach =
-                Some(Reach { left: kept.left.max(room.left), right: kept.right.max(room.right) });
+        match self.reaches.binary_search_by(|(other, _)| other.cmp(&lane)) {
+            Ok(place) => {
+                let kept = &mut self.reaches[place].1;
+                kept.left = kept.left.max(room.left);
+                kept.right = kept.right.max(room.right);
+            }
+            Err(place) => self.reaches.insert(place, (lane, room)),
         }
     }
 }
 
 impl Air {
-    fn of(&self, lane: usize) -> Pt {
-        if lane == Lane::Staff as usize || lane == Lane::Rhythm as usize {
-            self.staff
-        } else {
-            self.words
+    fn of(&self, lane: Lane) -> Pt {
+        match lane {
+            Lane::Stave(_) | Lane::Rhythm => self.staves,
+            Lane::Row(_) => self.words,
+        }
+    }
+}
+
+/// Where each lane's last thing ends, in which there is one.
+struct Edges {
+    ends: Vec<(Lane, Growing)>,
+    /// Where lanes begin that the bar line stands in.
+    lead: Pt,
+}
+
+impl Edges {
+    /// Where a lane is free from.
+    fn of(&self, lane: Lane) -> Growing {
+        let found = self.ends.iter().find(|(other, _)| *other == lane);
+        found.map_or_else(|| self.begin(lane), |(_, end)| *end)
+    }
+
+    /// Words may stand beneath and above the bar line before them.
+    fn begin(&self, lane: Lane) -> Growing {
+        match lane {
+            Lane::Stave(_) | Lane::Rhythm => Growing::fixed(self.lead),
+            Lane::Row(_) => Growing::fixed(Pt::ZERO),
+        }
+    }
+
+    fn move_to(&mut self, lane: Lane, end: Growing) {
+        match self.ends.iter_mut().find(|(other, _)| *other == lane) {
+            Some((_, kept)) => *kept = end,
+            None => self.ends.push((lane, end)),
         }
     }
 }
@@ -122,20 +157,15 @@ impl Stretch<'_> {
     /// Sets the moments one after the other from 0, calls back with each one's axis, and returns
     /// the width.
     fn set(&self, force: f32, air: Air, mut axis: impl FnMut(Ticks, Pt)) -> Growing {
-        // Words may stand beneath and above the bar line before them.
-        let mut edges = [Growing::fixed(Pt::ZERO); LANES];
-        for lane in [Lane::Staff, Lane::Rhythm] {
-            edges[lane as usize] = Growing::fixed(self.lead);
-        }
+        let mut edges = Edges { ends: Vec::new(), lead: self.lead };
         let mut spring_end = Growing::fixed(self.lead);
         for column in self.columns {
-            let kept = |lane: usize| column.reaches.get(lane).copied().flatten();
             let mut x = spring_end;
-            for (lane, edge) in edges.iter().enumerate() {
-                x = kept(lane).map_or(x, |reach| x.max(edge.plus(reach.left)));
+            for (lane, reach) in &column.reaches {
+                x = x.max(edges.of(*lane).plus(reach.left));
             }
-            for (lane, edge) in edges.iter_mut().enumerate() {
-                *edge = kept(lane).map_or(*edge, |reach| x.plus(reach.right + air.of(lane)));
+            for (lane, reach) in &column.reaches {
+                edges.move_to(*lane, x.plus(reach.right + air.of(*lane)));
             }
             axis(column.tick, x.length);
             spring_end = Growing {
@@ -143,7 +173,8 @@ impl Stretch<'_> {
                 slope: x.slope + column.spring,
             };
         }
-        let end = edges.into_iter().fold(spring_end, Growing::max);
+        let ends = edges.ends.into_iter().map(|(_, end)| end);
+        let end = ends.fold(spring_end, Growing::max);
         end.plus(self.trail)
     }
 }
@@ -211,7 +242,7 @@ pub(super) fn force_for(stretches: &[Stretch], width: Pt, air: Air) -> f32 {
 mod tests {
     use super::*;
 
-    const AIR: Air = Air { staff: pt(2.0), words: pt(4.0) };
+    const AIR: Air = Air { staves: pt(2.0), words: pt(4.0) };
 
     fn column(tick: u32, spring: f32, rooms: &[(Lane, f32, f32)]) -> Column {
         let mut column = Column::new(Ticks(tick), pt(spring));
@@ -223,9 +254,9 @@ mod tests {
 
     fn bar() -> Vec<Column> {
         vec![
-            column(0, 10.0, &[(Lane::Staff, 3.0, 3.0), (Lane::Symbol, 0.0, 25.0)]),
-            column(480, 10.0, &[(Lane::Staff, 9.0, 3.0)]),
-            column(960, 20.0, &[(Lane::Staff, 3.0, 3.0), (Lane::Symbol, 0.0, 8.0)]),
+            column(0, 10.0, &[(Lane::Stave(0), 3.0, 3.0), (Lane::Row("chord"), 0.0, 25.0)]),
+            column(480, 10.0, &[(Lane::Stave(0), 9.0, 3.0)]),
+            column(960, 20.0, &[(Lane::Stave(0), 3.0, 3.0), (Lane::Row("chord"), 0.0, 8.0)]),
         ]
     }
 

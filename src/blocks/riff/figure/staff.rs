@@ -1,11 +1,11 @@
-//! The staff: tab lines with gaps for what stands on them, the strings' letters, meters, bar lines.
+//! The staff: tab lines with gaps for what stands on them, meters, bar lines.
 
 use super::canvas::Canvas;
 use super::scale::Scale;
 use super::score::Score;
 use super::systems::{self, Placed, System};
 use crate::blocks::signs::{BarLine, Upright};
-use crate::ink::{Face, Pt, Style, Text};
+use crate::ink::Pt;
 
 /// The gaps in the tab lines: for each string from where to where.
 pub(super) struct Gaps(Vec<Vec<(Pt, Pt)>>);
@@ -36,35 +36,6 @@ impl Gaps {
                 x = x.max(*to);
             }
         }
-    }
-}
-
-/// The strings' letters, the lowest-placed string's first; a letter that two strings share is
-/// small for the highest.
-pub(super) fn letters(score: &Score, scale: &Scale) -> Vec<Text> {
-    let strings = score.riff.instrument.tuning.strings();
-    let style = Style::new(Face::Sans, scale.small_size());
-    let letter = |(index, pitch): (usize, &crate::theory::Pitch)| {
-        let highest = index + 1 == strings.len();
-        let shared = strings.iter().filter(|other| other.note == pitch.note).count() > 1;
-        let printed = pitch.note.printed();
-        let printed = if highest && shared { printed.to_lowercase() } else { printed };
-        scale.desk.words(&printed, style)
-    };
-    strings.iter().enumerate().map(letter).collect()
-}
-
-/// The room of the letters before the lines.
-pub(super) fn front(letters: &[Text], scale: &Scale) -> Pt {
-    let widest = letters.iter().fold(Pt::ZERO, |widest, letter| widest.max(letter.width));
-    widest + scale.gaps(0.45)
-}
-
-/// Draws the letters, right-aligned before their lines.
-pub(super) fn draw_letters(canvas: &mut Canvas, letters: &[Text], front: Pt, scale: &Scale) {
-    for (string, letter) in letters.iter().enumerate() {
-        let baseline = scale.line_of(string) + scale.half_cap(scale.small_size());
-        canvas.text(front - scale.gaps(0.45) - letter.width, baseline, letter.clone());
     }
 }
 

@@ -9,7 +9,7 @@ use super::systems::{Placed, System, within};
 use crate::ink::{Face, Pt};
 use crate::theory::Ticks;
 
-/// The heights of the rhythm's parts, counted from the staff's highest line.
+/// The heights of the rhythm's parts, counted from the uppermost stave's highest line.
 struct Heights {
     /// Where stems begin.
     head: Pt,
@@ -20,8 +20,8 @@ struct Heights {
 }
 
 impl Heights {
-    fn of(scale: &Scale) -> Heights {
-        let head = scale.staff_height() + scale.gaps(1.15);
+    fn beneath(foot: Pt, scale: &Scale) -> Heights {
+        let head = foot + scale.gaps(1.15);
         let foot = head + scale.gaps(2.5);
         Heights { head, foot, middle: (head + foot) / 2.0 }
     }
@@ -33,7 +33,7 @@ const BEAM_STEP: f32 = 0.6;
 
 /// Draws a system's rhythm.
 pub(super) fn draw(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
-    let heights = Heights::of(scale);
+    let heights = Heights::beneath(canvas.foot(), scale);
     let lines = BarsOf { score, system };
     let mut tied_in = system.bars.first().is_some_and(|placed| lines.is_tied_before(placed));
     let mut tie_from = system.left;

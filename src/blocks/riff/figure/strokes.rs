@@ -5,14 +5,15 @@
 //! that the heavy and the light half of the beat are told at a glance. A choked stroke is a cross. How
 //! long a stroke lasts is told by the rhythm beneath it.
 
-use super::super::model::{Form, Pick, Riff};
+use super::super::model::{Bar, Form, Pick, Riff};
+use super::Sheet;
 use super::canvas::Canvas;
-use super::rows::LabelFace;
+use super::labels::LabelFace;
 use super::scale::Scale;
-use super::score::Score;
 use super::signs;
-use super::spacing::{Lane, Reach};
-use super::systems::{System, within};
+use super::spacing::{Reach, Room};
+use super::staff::{self, Gaps};
+use super::stave::Stave;
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Point, Pt, Text, pt};
@@ -25,7 +26,7 @@ pub(super) const LANE: usize = 4;
 const HALF: f32 = 0.42;
 
 /// The boxes of a pattern's chords.
-pub(super) struct Boxes<'a> {
+pub(in super::super) struct Boxes<'a> {
     boxes: Vec<(&'a Chord, ChordBox<'a>)>,
     measures: Measures,
 }
@@ -81,28 +82,38 @@ impl<'a> Boxes<'a> {
     }
 }
 
-/// The width that a stroke needs on either side of its moment.
-pub(super) fn half_width(scale: &Scale) -> Pt {
-    scale.gaps(HALF + 0.1)
-}
-
 /// Half the width of a stroke.
 pub(super) fn half_stroke(scale: &Scale) -> Pt {
     scale.gaps(HALF)
 }
 
-/// Draws the strokes of a system in the lane.
-pub(super) fn draw(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
-    canvas.occupy(system.left, system.right, -scale.gaps(0.1));
-    for bar in system.whole_bars().filter_map(|bar| score.riff.bars.get(bar)) {
-        for event in within(&bar.events, &system.span, |event| bar.start + event.at) {
-            let x = system.x(bar.start + event.at);
-            if let Some(pick) = event.pick {
-                let lane = (scale.gaps(0.15), scale.staff_height());
-                signs::strum(pick, x, lane, half_stroke(scale))
-                    .into_iter()
-                    .for_each(|path| canvas.path(path));
-            }
+/// The lane that takes the place of strings; beneath chords over words it is empty.
+pub(super) struct Strokes;
+
+impl Stave for Strokes {
+    fn lines(&self) -> usize {
+        LANE
+    }
+
+    fn front(&self, scale: &Scale) -> Pt {
+        scale.gaps(0.45)
+    }
+
+    fn keep_room(&self, _: usize, bar: &Bar, room: &mut Room, scale: &Scale) {
+        let half = scale.gaps(HALF + 0.1);
+        for event in bar.events.iter().filter(|event| event.pick.is_some()) {
+            room.keep(bar.start + event.at, Reach { left: half, right: half });
+        }
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        let Sheet { score, system, scale } = *sheet;
+        staff::draw_bars(canvas, &mut Gaps::none(scale.strings), score, system, scale);
+        canvas.occupy(system.left, system.right, -scale.gaps(0.1));
+        let lane = (scale.gaps(0.15), scale.staff_height());
+        for (event, x) in sheet.events() {
+            let strokes = event.pick.map(|pick| signs::strum(pick, x, lane, half_stroke(scale)));
+            strokes.into_iter().flatten().for_each(|path| canvas.path(path));
         }
     }
 }
@@ -116,11 +127,10 @@ struct Begun<'a> {
 }
 
 /// Draws the chords of a system, all on one line: the symbol, and beneath it the box.
-pub(super) fn draw_chords(canvas: &mut Canvas, score: &Score, system: &System, scale: &Scale) {
-    let bars = system.whole_bars().filter_map(|bar| score.bars.get(bar));
-    let labels = bars.flat_map(|bar| within(&bar.labels, &system.span, |label| label.tick));
-    let begun: Vec<Begun> = labels
-        .filter(|label| label.lane == Lane::Symbol)
+pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, sheet: &Sheet) {
+    let Sheet { score, system, scale } = *sheet;
+    let begun: Vec<Begun> = sheet
+        .labels(row)
         .filter_map(|label| {
             let (symbol, shape) = match &label.face {
                 LabelFace::Box { symbol, index } => (symbol, score.boxes.boxes.get(*index)),
@@ -158,7 +168,7 @@ pub(super) fn draw_chords(canvas: &mut Canvas, score: &Score, system: &System, s
 }
 
 /// A pick's stroke in words.
-pub(super) fn spoken(pick: Pick) -> &'static str {
+pub(in super::super) fn spoken(pick: Pick) -> &'static str {
     match pick {
         Pick::Down => "downstroke",
         Pick::Up => "upstroke",

@@ -23,7 +23,7 @@ const LONELY: f32 = 0.7;
 const BROKEN_BAR: f32 = 2.0;
 
 /// One system with the place of everything in it.
-pub(super) struct System {
+pub(in super::super) struct System {
     /// Where its lines begin, behind the strings' letters.
     pub left: Pt,
     /// Where they end.
@@ -38,7 +38,7 @@ pub(super) struct System {
 
 /// A bar, or a part of one, in a system.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Placed {
+pub(in super::super) struct Placed {
     /// Its index in the riff.
     pub bar: usize,
     /// The axis of the bar line before it.
@@ -115,8 +115,11 @@ pub(super) fn within<'a, T>(
 /// The width that a meter's numerals take.
 pub(super) fn meter_width(score: &Score, bar: usize, scale: &Scale) -> Pt {
     let Some(bar) = score.riff.bars.get(bar) else { return Pt::ZERO };
-    let (upper, lower) = (scale.numeral(bar.meter.beats()), scale.numeral(bar.meter.unit()));
-    upper.width.max(lower.width)
+    let scales = score.staves.iter().map(|stave| scale.of(stave.lines()));
+    let numerals = scales.flat_map(|scale| {
+        [bar.meter.beats(), bar.meter.unit()].map(|number| scale.numeral(number))
+    });
+    numerals.fold(Pt::ZERO, |width, numeral| width.max(numeral.width))
 }
 
 /// Whether the meter stands at the beginning of a bar.

@@ -433,6 +433,14 @@ fn a_strumming_pattern_has_boxes_and_strokes_instead_of_strings() {
 }
 
 #[test]
+fn what_a_row_says_of_a_stroke_is_told_as_of_a_note() {
+    let text = "~~~ riff\nchord  A               |\ncount  1   2   3   4   |\n\
+        pick   d   d   u   d   |\nright  p               |\naccent >               |\n";
+    let words = figure(&Reading::of(text).clean(), 7.6, 487.0).words;
+    assert!(words.contains("1: downstroke, accented, plucked p. 2: downstroke."), "{words}");
+}
+
+#[test]
 fn nothing_in_a_model_stops_the_press() {
     for mut riff in riffs() {
         for (index, bar) in riff.bars.iter_mut().enumerate() {
@@ -445,7 +453,7 @@ fn nothing_in_a_model_stops_the_press() {
                 event.duration = Ticks(u32::MAX);
             }
         }
-        riff.mute = vec![(Ticks(9_999), Ticks(3)), (Ticks(0), Ticks(u32::MAX))];
+        riff.runs.insert("mute", vec![(Ticks(9_999), Ticks(3)), (Ticks(0), Ticks(u32::MAX))]);
         for width in [0.0, 5.0, 40.0, 500.0] {
             figure(&riff, 7.6, width);
         }

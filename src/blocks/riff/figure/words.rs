@@ -1,7 +1,8 @@
 //! A riff in plain words, moment by moment, for whoever can't see it.
 
-use super::super::model::{Bar, Event, Form, Grace, Joint, Note, Riff, Slide, Sound};
-use super::chords;
+use super::super::model::{Bar, Event, Form, Grace, Joint, Note, Remark, Riff, Slide, Sound};
+use super::super::rows;
+use super::chords::{self, Symbol};
 use super::strokes::{self, Boxes};
 use super::systems::within;
 use crate::lesson::Setting;
@@ -25,7 +26,7 @@ pub(super) fn whole(riff: &Riff, setting: &Setting) -> String {
 pub(super) fn some(riff: &Riff, bars: Range<usize>, span: Range<Ticks>) -> String {
     let told = bars.filter_map(|index| {
         let bar = riff.bars.get(index)?;
-        Some(Teller { riff, bar, index }.tell(&span))
+        Some(Teller { riff, bar, index, span: &span }.tell())
     });
     told.collect::<Vec<String>>().join(" ")
 }
@@ -58,65 +59,119 @@ fn opening(riff: &Riff, setting: &Setting) -> String {
     format!("{what}{meter}{swing}{capo}.")
 }
 
-/// Tells one bar.
-struct Teller<'a> {
-    riff: &'a Riff,
-    bar: &'a Bar,
-    index: usize,
+/// Something told about a moment.
+pub(in super::super) struct Told {
+    /// The moment, in the bar.
+    pub at: Ticks,
+    /// Its turn among all that is told about the moment.
+    pub turn: Turn,
+    pub words: String,
 }
 
-impl Teller<'_> {
-    fn tell(&self, span: &Range<Ticks>) -> String {
-        let here = |at: &Ticks| span.contains(&(self.bar.start + *at));
-        let mut told: Vec<(Ticks, String)> = Vec::new();
-        if here(&Ticks::ZERO) {
-            told.push((Ticks::ZERO, self.heading()));
-        }
-        let start = self.bar.start;
-        let chords = chords::over(self.riff, self.index);
-        let later = within(&chords, span, |symbol| start + symbol.at).iter();
-        told.extend(later.filter(|symbol| symbol.at > Ticks::ZERO).map(|symbol| {
-            (symbol.at, format!("{}: chord {}.", self.when(symbol.at), symbol.spoken()))
+/// The order in which the things of one moment are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(in super::super) enum Turn {
+    /// Before the bar's name.
+    Opens,
+    /// The bar's name.
+    Name,
+    /// What holds from there.
+    Holds,
+    /// What is remarked.
+    Remarked,
+    /// What is sung.
+    Sung,
+    /// What is played, or silent.
+    Played,
+}
+
+/// Tells one bar, or the part of it that lies in a span.
+pub(in super::super) struct Teller<'a> {
+    pub riff: &'a Riff,
+    pub bar: &'a Bar,
+    /// The bar's index.
+    pub index: usize,
+    /// The moments, counted from the riff's start.
+    span: &'a Range<Ticks>,
+}
+
+impl<'a> Teller<'a> {
+    fn tell(&self) -> String {
+        let mut told = self.name();
+        told.extend(rows::ALL.iter().flat_map(|kind| kind.tell(self)));
+        let events = self.here(&self.bar.events, |event| event.at).iter();
+        told.extend(events.map(|event| Told {
+            at: event.at,
+            turn: Turn::Played,
+            words: self.event(event),
         }));
-        told.extend(self.runs(span));
-        for (row, what) in [(&self.bar.words, "Remark"), (&self.bar.tone, "Tone")] {
-            let remarks = within(row, span, |remark| start + remark.at).iter();
-            told.extend(remarks.map(|remark| (remark.at, format!("{what}: {}.", remark.text))));
-        }
-        told.extend(self.sung(span));
-        let counts = within(&self.bar.counts, span, |count| start + count.at).iter();
-        let rests = counts.filter(|count| count.rest);
-        told.extend(rests.map(|rest| (rest.at, format!("{}: rest.", self.when(rest.at)))));
-        let events = within(&self.bar.events, span, |event| start + event.at).iter();
-        told.extend(events.map(|event| (event.at, self.event(event))));
-        told.sort_by_key(|(at, _)| *at);
+        told.sort_by_key(|told| (told.at, told.turn));
+        let mut words: Vec<String> = told.into_iter().map(|told| told.words).collect();
         let silent = self.bar.counts.iter().any(|count| count.rest);
-        if self.bar.events.is_empty() && !silent && here(&Ticks::ZERO) {
-            told.push((self.bar.length - Ticks(1), "Nothing is played anew.".into()));
+        if self.bar.events.is_empty() && !silent && self.holds(Ticks::ZERO) {
+            words.push("Nothing is played anew.".into());
         }
-        let mut told: Vec<String> = told.into_iter().map(|(_, words)| words).collect();
-        told.extend(self.ending_words().filter(|_| here(&(self.bar.length - Ticks(1)))));
-        told.join(" ")
+        let last = self.bar.length - Ticks(1);
+        words.extend(self.ending_words().filter(|_| self.holds(last)));
+        words.join(" ")
     }
 
-    /// "First ending. Bar 4, A major, in 3/4."
-    fn heading(&self) -> String {
-        let mut words = Vec::new();
-        if self.bar.repeat_start {
-            words.push("A repeat begins.".to_owned());
+    /// Whether a moment of the bar is told.
+    pub fn holds(&self, at: Ticks) -> bool {
+        self.span.contains(&(self.bar.start + at))
+    }
+
+    /// Those of the bar's things, rising in time, that are told.
+    pub fn here<'t, T>(&self, things: &'t [T], at: impl Fn(&T) -> Ticks) -> &'t [T] {
+        within(things, self.span, |thing| self.bar.start + at(thing))
+    }
+
+    /// The remarks of a row that are told.
+    pub fn remarks(&self, row: &str) -> &'a [Remark] {
+        self.here(self.bar.remarks(row), |remark| remark.at)
+    }
+
+    /// The chords over the bar.
+    pub fn chords(&self) -> Vec<Symbol<'a>> {
+        chords::over(self.riff, self.index)
+    }
+
+    /// A row's remarks, each under a heading.
+    pub fn tell_remarks(&self, row: &str, heading: &str) -> Vec<Told> {
+        let told = |remark: &Remark| {
+            let words = format!("{heading}: {}.", remark.text);
+            Told { at: remark.at, turn: Turn::Remarked, words }
+        };
+        self.remarks(row).iter().map(told).collect()
+    }
+
+    /// Where a row's runs begin and end.
+    pub fn tell_runs(&self, row: &str, begins: &str, ends: &str) -> Vec<Told> {
+        let (start, runs) = (self.bar.start, self.riff.runs(row));
+        let within = start.max(self.span.start)..(start + self.bar.length).min(self.span.end);
+        let first = runs.partition_point(|(_, to)| *to < within.start);
+        let near = runs.iter().skip(first).take_while(|(from, _)| *from < within.end);
+        let told = |moment: Ticks, words: &str| {
+            let at = || moment - start;
+            let words = || words.to_owned();
+            within.contains(&moment).then(|| Told { at: at(), turn: Turn::Holds, words: words() })
+        };
+        near.flat_map(|(from, to)| [told(*from, begins), told(*to, ends)]).flatten().collect()
+    }
+
+    /// "A repeat begins. Bar 4, A major, in 3/4."
+    fn name(&self) -> Vec<Told> {
+        if !self.holds(Ticks::ZERO) {
+            return Vec::new();
         }
-        if let Some(ending) = self.bar.ending {
-            words.push(format!("{} ending.", capital(&ordinal(usize::from(ending)))));
-        }
+        let told = |turn, words| Told { at: Ticks::ZERO, turn, words };
+        let repeat = self.bar.repeat_start.then(|| "A repeat begins.".to_owned());
         let pickup = self.riff.pickup && self.index == 0;
         let name = if pickup { "Pickup".into() } else { format!("Bar {}", self.bar.number) };
-        let chords = chords::over(self.riff, self.index);
-        let chord = chords.first().filter(|symbol| symbol.at == Ticks::ZERO);
-        let chord = chord.map_or(String::new(), |symbol| format!(", {}", symbol.spoken()));
-        let changes = self.bar.meter_changes && self.index > 0;
-        let meter = if changes { format!(", in {}", self.bar.meter) } else { String::new() };
-        words.push(format!("{name}{chord}{meter}."));
-        words.join(" ")
+        let behind = rows::ALL.iter().filter_map(|kind| kind.tell_name(self));
+        let names: Vec<String> = [name].into_iter().chain(behind).collect();
+        let name = told(Turn::Name, format!("{}.", names.join(", ")));
+        repeat.map(|words| told(Turn::Opens, words)).into_iter().chain([name]).collect()
     }
 
     fn ending_words(&self) -> Option<String> {
@@ -127,35 +182,8 @@ impl Teller<'_> {
         }
     }
 
-    /// The syllables that are sung in the part of the bar that lies in a span.
-    fn sung(&self, span: &Range<Ticks>) -> Option<(Ticks, String)> {
-        let syllables = within(&self.bar.sung, span, |syllable| self.bar.start + syllable.at);
-        let at = syllables.first()?.at;
-        let words: Vec<&str> = syllables.iter().map(|syllable| syllable.text.as_str()).collect();
-        Some((at, format!("Sung: {}.", words.join(" "))))
-    }
-
-    /// Where runs of muting and ringing begin and end in the part of the bar that lies in a span.
-    fn runs(&self, span: &Range<Ticks>) -> Vec<(Ticks, String)> {
-        let start = self.bar.start;
-        let within = start.max(span.start)..(start + self.bar.length).min(span.end);
-        let told = |runs: &[(Ticks, Ticks)], begins: &str, ends: &str| {
-            let first = runs.partition_point(|(_, to)| *to < within.start);
-            let near = runs.iter().skip(first).take_while(|(from, _)| *from < within.end);
-            let mut told = Vec::new();
-            for (from, to) in near {
-                told.extend(within.contains(from).then(|| (*from - start, begins.to_owned())));
-                told.extend(within.contains(to).then(|| (*to - start, ends.to_owned())));
-            }
-            told
-        };
-        let mut all = told(&self.riff.mute, "Palm-muted from here.", "The palm muting ends.");
-        all.extend(told(&self.riff.ring, "Let ring from here.", "The ringing ends."));
-        all
-    }
-
     /// A moment as it is counted: "1", "And of 2", "La of 3".
-    fn when(&self, at: Ticks) -> String {
+    pub fn when(&self, at: Ticks) -> String {
         if !self.riff.timed {
             return "Then".into();
         }
@@ -175,24 +203,20 @@ impl Teller<'_> {
         }
     }
 
+    /// What is played, and behind it what rows say of it: how it sounds, then how it is made, which are
+    /// the rows from the last to the first.
     fn event(&self, event: &Event) -> String {
-        if let (Form::Strum(_), Some(pick)) = (&self.riff.form, event.pick) {
-            let accent = if event.accent { ", accented" } else { "" };
-            return format!("{}: {}{accent}.", self.when(event.at), strokes::spoken(pick));
-        }
-        let notes: Vec<String> = event.notes.iter().map(|note| self.note(note)).collect();
-        let mut words = notes.join("; ");
-        if event.accent {
-            words.push_str(", accented");
-        }
-        if let Some(pick) = event.pick {
-            words.push_str(&format!(", {}", strokes::spoken(pick)));
-        }
-        if !event.right.is_empty() {
-            let fingers: Vec<String> = event.right.chars().map(String::from).collect();
-            words.push_str(&format!(", plucked {}", fingers.join(" ")));
-        }
-        format!("{}: {words}.", self.when(event.at))
+        let stroke = event.pick.filter(|_| matches!(self.riff.form, Form::Strum(_)));
+        let played = match stroke {
+            Some(stroke) => strokes::spoken(stroke).to_owned(),
+            None => {
+                let notes: Vec<String> = event.notes.iter().map(|note| self.note(note)).collect();
+                notes.join("; ")
+            }
+        };
+        let behind = rows::ALL.iter().rev().filter_map(|kind| kind.tell_event(self.riff, event));
+        let words: Vec<String> = [played].into_iter().chain(behind).collect();
+        format!("{}: {}.", self.when(event.at), words.join(", "))
     }
 
     /// "third string hammer-on to fret 6, with vibrato".

@@ -2,6 +2,7 @@
 
 use super::columns::{Cell, Word, cells, words};
 use super::count::is_count;
+use super::rows::{self, Kind, Part};
 use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{block_syntax, row_label, tab_character};
 use crate::findings::source::Line;
@@ -14,92 +15,21 @@ use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// What a row says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
-    Count,
-    Chord,
-    Notes,
-    Left,
-    Right,
-    Pick,
-    Accent,
-    Sung,
-    Words,
-    Tone,
-    Mute,
-    Ring,
-    Ending,
-    Meter,
-    Meant,
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Says {
+    /// What its kind does.
+    Kind(&'static dyn Kind),
     /// A string that is not known yet, or not known at all.
     Label,
     /// The string of an index, 0 the lowest-placed.
     String(usize),
 }
 
-/// The labels of the rows that are no strings.
-const LABELS: [(&str, Kind); 15] = [
-    ("count", Kind::Count),
-    ("chord", Kind::Chord),
-    ("notes", Kind::Notes),
-    ("left", Kind::Left),
-    ("right", Kind::Right),
-    ("pick", Kind::Pick),
-    ("accent", Kind::Accent),
-    ("sung", Kind::Sung),
-    ("words", Kind::Words),
-    ("tone", Kind::Tone),
-    ("mute", Kind::Mute),
-    ("ring", Kind::Ring),
-    ("ending", Kind::Ending),
-    ("meter", Kind::Meter),
-    ("meant", Kind::Meant),
-];
-
-/// Other words of the trade for what a row says, and the labels that may be meant.
-const OTHER_WORDS: [(&str, &[&str]); 29] = [
-    ("fingers", &["left"]),
-    ("fingering", &["left"]),
-    ("fret-hand", &["left"]),
-    ("lh", &["left"]),
-    ("rh", &["right"]),
-    ("pluck", &["right"]),
-    ("plucking", &["right"]),
-    ("lyrics", &["sung", "words"]),
-    ("lyric", &["sung", "words"]),
-    ("text", &["words", "sung"]),
-    ("vocal", &["sung"]),
-    ("vocals", &["sung"]),
-    ("strum", &["pick"]),
-    ("strums", &["pick"]),
-    ("strumming", &["pick"]),
-    ("stroke", &["pick"]),
-    ("strokes", &["pick"]),
-    ("picking", &["pick"]),
-    ("picks", &["pick"]),
-    ("counts", &["count"]),
-    ("counting", &["count"]),
-    ("beat", &["count"]),
-    ("beats", &["count"]),
-    ("rhythm", &["count"]),
-    ("chords", &["chord"]),
-    ("harmony", &["chord"]),
-    ("changes", &["chord"]),
-    ("time", &["meter"]),
-    ("muting", &["mute"]),
-];
-
-/// The labels that another word of the trade stands for.
-fn other_words(label: &str) -> Option<Near<'static>> {
-    let (_, labels) = OTHER_WORDS.iter().find(|(word, _)| word.eq_ignore_ascii_case(label))?;
-    Some(Near { words: labels.to_vec(), plain: false })
-}
-
 /// A row of a system.
 #[derive(Debug, Clone)]
 pub(super) struct Row<'a> {
     /// What it says.
-    pub kind: Kind,
+    pub says: Says,
     /// Its label as written.
     pub label: String,
     /// Where the label stands.
@@ -142,12 +72,39 @@ impl Row<'_> {
 
     /// Whether bars are counted by it: what stands there is music, not a remark on it.
     pub fn is_music(&self) -> bool {
-        matches!(self.kind, Kind::Count | Kind::Chord | Kind::Notes) || self.is_string()
+        self.part() != Part::Remark
     }
 
     /// Whether it is a string's row, or might be.
     pub fn is_string(&self) -> bool {
-        matches!(self.kind, Kind::Label | Kind::String(_))
+        match self.says {
+            Says::Label | Says::String(_) => true,
+            Says::Kind(_) => false,
+        }
+    }
+
+    /// Whether it is of a kind.
+    pub fn is(&self, kind: &'static dyn Kind) -> bool {
+        match self.says {
+            Says::Kind(own) => own == kind,
+            Says::Label | Says::String(_) => false,
+        }
+    }
+
+    /// What part of the riff it is.
+    pub fn part(&self) -> Part {
+        match self.says {
+            Says::Kind(kind) => kind.part(),
+            Says::Label | Says::String(_) => Part::Music,
+        }
+    }
+
+    /// Whether its signs go along with the notes in their columns.
+    pub fn goes_with_notes(&self) -> bool {
+        match self.says {
+            Says::Kind(kind) => kind.goes_with_notes(),
+            Says::Label | Says::String(_) => false,
+        }
     }
 }
 
@@ -164,8 +121,8 @@ pub(super) struct System<'a> {
 
 impl<'a> System<'a> {
     /// The first row of a kind; there are no more rows than a small number of each.
-    pub fn row(&self, kind: Kind) -> Option<&Row<'a>> {
-        self.rows.iter().find(|row| row.kind == kind)
+    pub fn row(&self, kind: &'static dyn Kind) -> Option<&Row<'a>> {
+        self.rows.iter().find(|row| row.is(kind))
     }
 }
 
@@ -241,7 +198,7 @@ fn take_in<'a>(system: &mut System<'a>, row: Row<'a>, findings: &mut Findings) {
             findings.add(row_label::too_many_rows(row.label_span, MOST_STRINGS));
             return;
         }
-    } else if system.row(row.kind).is_some() {
+    } else if system.rows.iter().any(|other| other.says == row.says) {
         let message = format!("a second `{}` row in one system", row.label);
         findings.add(
             block_syntax::at(row.label_span, message)
@@ -284,19 +241,15 @@ fn read_row<'a>(
     let label: String = cells.iter().skip(start).map(|cell| cell.text).collect();
     let first = cells.get(start).or(rest.first())?.span;
     let label_span = cells.last().filter(|_| length > 0).map_or(first, |cell| first.to(cell.span));
-    let Some(kind) = kind_of(&label) else {
+    let Some(says) = says(&label) else {
         return Some(Err(Box::new(unknown_row(&label, label_span, &rest, tuning))));
     };
     let column = first_column + start + length;
-    Some(Ok(Row { kind, label, label_span, cells: rest, column }))
+    Some(Ok(Row { says, label, label_span, cells: rest, column }))
 }
 
-fn kind_of(label: &str) -> Option<Kind> {
-    LABELS
-        .iter()
-        .find(|(word, _)| word.eq_ignore_ascii_case(label))
-        .map(|(_, kind)| *kind)
-        .or_else(|| read_label(label).map(|_| Kind::Label))
+fn says(label: &str) -> Option<Says> {
+    rows::labelled(label).map(Says::Kind).or_else(|| read_label(label).map(|_| Says::Label))
 }
 
 fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Finding {
@@ -307,8 +260,10 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     let mut finding = row_label::no_row(span, label);
     let near = match german_b(label, tuning) {
         Some(name) => Near { words: vec![name], plain: false },
-        None => other_words(label)
-            .unwrap_or_else(|| near(label, LABELS.iter().map(|(word, _)| *word), 2)),
+        None => match rows::meant_by(label) {
+            words if words.is_empty() => near(label, rows::all_labels(), 2),
+            words => Near { words, plain: false },
+        },
     };
     for word in &near.words {
         finding = finding.note(format!("did you mean `{word}`?"));
@@ -321,7 +276,7 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
     } else if near.words.is_empty() && label.contains(['-', '—', '–']) {
         finding = finding.note("a space or a bar line parts a label from its row");
     }
-    let words: Vec<String> = LABELS.iter().map(|(word, _)| format!("`{word}`")).collect();
+    let words: Vec<String> = rows::all_labels().map(|word| format!("`{word}`")).collect();
     finding.note(format!("its rows are the strings {}, and {}", listed(tuning), words.join(", ")))
 }
 

@@ -1,0 +1,104 @@
+//! What rows write at moments outside the staves: words, strokes of the pick, chord symbols with their
+//! boxes.
+
+use super::super::model::{Bar, Pick, Riff};
+use super::canvas::Canvas;
+use super::scale::Scale;
+use super::spacing::{Lane, Reach};
+use super::strokes::Boxes;
+use super::systems::within;
+use super::{Sheet, signs};
+use crate::ink::{Pt, Text};
+use crate::theory::Ticks;
+
+/// Something written at a moment outside the staff.
+#[derive(Debug, Clone)]
+pub(in super::super) struct Label {
+    /// The moment, counted from the riff's start.
+    pub tick: Ticks,
+    pub lane: Lane,
+    /// How far it reaches to both sides of the moment's axis.
+    pub reach: Reach,
+    pub face: LabelFace,
+}
+
+/// What a label looks like.
+#[derive(Debug, Clone)]
+pub(in super::super) enum LabelFace {
+    /// Lines of words, the uppermost first.
+    Lines(Vec<Text>),
+    /// A stroke of the pick.
+    Stroke(Pick),
+    /// A chord symbol over its box, by the box's number.
+    Box {
+        /// The symbol.
+        symbol: Text,
+        /// The number.
+        index: usize,
+    },
+}
+
+/// A bar that rows write about.
+pub(in super::super) struct BarAt<'a> {
+    pub riff: &'a Riff,
+    pub bar: &'a Bar,
+    /// Its index in the riff.
+    pub index: usize,
+    /// The boxes of a strumming pattern's chords.
+    pub boxes: &'a Boxes<'a>,
+    pub scale: &'a Scale<'a>,
+}
+
+impl Label {
+    /// Words of a row, centred on the moment's axis.
+    pub fn centred(row: &'static str, tick: Ticks, lines: Vec<Text>) -> Label {
+        let half = lines.iter().fold(Pt::ZERO, |half, line| half.max(line.width / 2.0));
+        let reach = Reach { left: half, right: half };
+        Label { tick, lane: Lane::Row(row), reach, face: LabelFace::Lines(lines) }
+    }
+}
+
+impl<'a> Sheet<'a> {
+    /// What a row writes in the system.
+    pub fn labels(&self, row: &'static str) -> impl Iterator<Item = &'a Label> {
+        let lane = Lane::Row(row);
+        let Sheet { score, system, .. } = *self;
+        let bars = system.whole_bars().filter_map(move |bar| score.bars.get(bar));
+        let labels = bars.flat_map(|bar| within(&bar.labels, &system.span, |label| label.tick));
+        labels.filter(move |label| label.lane == lane)
+    }
+}
+
+/// Draws what a row writes beneath all that is there.
+pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, sheet: &Sheet) {
+    let Sheet { system, scale, .. } = *sheet;
+    let here: Vec<&Label> = sheet.labels(row).collect();
+    if here.is_empty() {
+        return;
+    }
+    let size = scale.small_size();
+    let first = canvas.bottom() + scale.gaps(0.45) + scale.cap_height(size);
+    let mut lowest = first;
+    for label in here {
+        let x = system.x(label.tick);
+        match &label.face {
+            LabelFace::Stroke(pick) => {
+                for path in signs::pick(*pick, x, first, size) {
+                    canvas.path(path);
+                }
+            }
+            // Boxes stand above the staff.
+            LabelFace::Box { .. } => {}
+            LabelFace::Lines(lines) => {
+                let mut baseline = first;
+                for line in lines {
+                    canvas.text_centred(x, baseline, line.clone());
+                    lowest = lowest.max(baseline);
+                    baseline += size * 1.05;
+                }
+            }
+        }
+    }
+    // The descenders of p, g and brackets.
+    canvas.reach_down(lowest + size * 0.2);
+}

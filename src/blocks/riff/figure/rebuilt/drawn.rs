@@ -1,0 +1,221 @@
+//! What a riff says, as it is drawn.
+
+use super::super::super::model::{Form, Pick, Riff, Slide};
+use super::super::scale::{Scale, Weight};
+use super::super::tests::{desk_of, each_item, figure, look};
+use super::super::{signs, strokes};
+use super::{GAP, Said, say, sorted};
+use crate::blocks::signs::BarLine;
+use crate::ink::{Drawing, Face, Fonts, Path, Point, Pt, Segment, Text, pt};
+
+/// What is drawn of a riff in a column of some width.
+pub(super) fn drawn(riff: &Riff, width: f32) -> Said {
+    let fonts = Fonts::new();
+    let look = look(GAP);
+    let desk = desk_of(&fonts, &look, width);
+    let strings = if riff.form == Form::Tab { riff.instrument.tuning.len() } else { strokes::LANE };
+    let scale = Scale { desk: &desk, strings };
+    let mut said = Said::new();
+    for strip in &figure(riff, GAP, width).strips {
+        Strip::of(strip).tell(&mut said, &scale, riff.form == Form::Tab);
+    }
+    sorted(said)
+}
+
+/// The words and signs of a strip, the highest line of its staff at 0.
+struct Strip {
+    texts: Vec<(Point, Text)>,
+    paths: Vec<(Point, Path)>,
+}
+
+impl Strip {
+    fn of(strip: &Drawing) -> Strip {
+        let (mut texts, mut paths) = (Vec::new(), Vec::new());
+        let crate::ink::Item::Group(group) = &strip.items[0] else { panic!("no group") };
+        each_item(&group.items, Point::default(), &mut |item, offset| match item {
+            crate::ink::Item::Text(at, text) => texts.push((*at + offset, text.clone())),
+            crate::ink::Item::Path(path) => paths.push((offset, path.clone())),
+            _ => {}
+        });
+        texts.sort_by(|(a, _), (b, _)| a.x.0.total_cmp(&b.x.0).then(a.y.0.total_cmp(&b.y.0)));
+        Strip { texts, paths }
+    }
+
+    fn tell(&self, said: &mut Said, scale: &Scale, is_tab: bool) {
+        for (at, text) in &self.texts {
+            let Some(run) = text.runs.first() else { continue };
+            let (face, size, words) = (run.style.face, run.style.size, text.characters());
+            let above = at.y < Pt::ZERO;
+            let below = at.y > scale.staff_height() + scale.gaps(0.6);
+            let number = self.string_of(*at, size, scale).filter(|_| is_tab);
+            match (face, number) {
+                (Face::SansBold, _) if size == scale.desk.look.symbol_size && above => {
+                    say(said, "chords", words);
+                }
+                (Face::SansBold, Some(string)) => {
+                    let centre = at.x + text.width / 2.0;
+                    let harmonic = self.is_pointed(centre, text.width, size, string, scale);
+                    let words = if harmonic { format!("<{words}>") } else { words };
+                    say(said, format!("string {string}"), words);
+                }
+                (Face::SansBold, None) if size == scale.meter_size() && !above && !below => {
+                    say(said, "meter", words);
+                }
+                (Face::SansBold, None) if above && words.starts_with('×') => {
+                    say(said, "times", words);
+                }
+                (Face::SansBold, None) if above && words.ends_with('.') => {
+                    say(said, "endings", words);
+                }
+                (Face::Sans, _) if above && words == "T" => say(said, "taps", words),
+                (Face::Sans, _) if is_tab && above && at.x > Pt::ZERO && is_bend(&words) => {
+                    say(said, "bends", words);
+                }
+                (Face::Sans | Face::SansBold, _) if below => say(said, "counts", words),
+                (Face::SerifBold, _) if below => say(said, "left", words),
+                (Face::Serif, _) if below => say(said, "sung", words),
+                (Face::SerifItalic, _) if below => {
+                    words.split_whitespace().for_each(|word| say(said, "italic", word));
+                }
+                (Face::SerifItalic, _) if above => say(said, "spans", words),
+                _ => {}
+            }
+        }
+        for (offset, path) in &self.paths {
+            self.tell_path(said, *offset, path, scale);
+        }
+    }
+
+    /// The string on whose line a number of a size is centred.
+    fn string_of(&self, at: Point, size: Pt, scale: &Scale) -> Option<usize> {
+        let sizes = [scale.fret_size(Weight::Full), scale.fret_size(Weight::Grace)];
+        let middle = at.y - scale.half_cap(size);
+        let on = |string: &usize| near(scale.line_of(*string), middle);
+        (0..scale.strings).find(on).filter(|_| sizes.contains(&size))
+    }
+
+    /// Whether a number stands between pointed brackets.
+    fn is_pointed(&self, x: Pt, width: Pt, size: Pt, string: usize, scale: &Scale) -> bool {
+        let inner = width / 2.0 + size * 0.06;
+        let y = scale.line_of(string);
+        let bracket = signs::pointed_bracket(
+            x - inner,
+            y,
+            size * (super::super::tones::POINTED_BRACKET - 0.1),
+            scale.cap_height(size),
+        );
+        self.paths.iter().any(|(offset, path)| {
+            same_shape(path, &bracket) && distance(path, *offset, &bracket) < 0.05
+        })
+    }
+
+    fn tell_path(&self, said: &mut Said, offset: Point, path: &Path, scale: &Scale) {
+        let (gap, small) = (scale.gap(), scale.small_size());
+        let zero = Pt::ZERO;
+        if same_shape(path, &signs::accent(zero, zero, gap)) {
+            say(said, "sign", "accent");
+        }
+        let lane = (scale.gaps(0.15), scale.staff_height());
+        for stroke in [Pick::Down, Pick::Up, Pick::Choked] {
+            let picked = &signs::pick(stroke, zero, zero, small)[0];
+            let strummed = &signs::strum(stroke, zero, lane, strokes::half_stroke(scale))[0];
+            let filled = path.fill.is_some() == strummed.fill.is_some();
+            if same_shape(path, picked) || (filled && same_shape(path, strummed)) {
+                say(said, "sign", format!("{stroke:?}"));
+            }
+        }
+        let wave = signs::wave(zero, gap * 2.0, zero, gap);
+        if path.segments.len() >= 3 && starts_alike(path, &wave) {
+            say(said, "sign", "vibrato");
+        }
+        let points = points_of(path, offset);
+        let Some((first, last)) = points.first().zip(points.last()) else { return };
+        let (wide, rise) = (last.x - first.x, last.y - first.y);
+        if path.segments.len() == 2 && wide > zero && near(rise.abs(), scale.gaps(0.66)) {
+            let middle = (first.y + last.y) / 2.0;
+            let string = (0..scale.strings).find(|string| near(scale.line_of(*string), middle));
+            let way = if rise < zero { Slide::Up } else { Slide::Down };
+            if let Some(string) = string {
+                say(said, "sign", format!("slide {way:?} on {string}"));
+            }
+        }
+        self.tell_slur(said, path, &points, scale);
+        let thick = scale.gaps(0.38).max(pt(2.0));
+        let upright = path.segments.len() == 2 && near(first.x, last.x);
+        if upright && path.stroke.is_some_and(|stroke| stroke.width == thick) {
+            let both = BarLine::RepeatBoth.reach(gap).0 - scale.gaps(0.17);
+            let dots =
+                [-both, both].into_iter().filter(|side| self.has_dot(first.x + *side, scale));
+            dots.for_each(|_| say(said, "sign", "repeat"));
+        }
+    }
+
+    /// A slur on a string with the letter over its middle.
+    fn tell_slur(&self, said: &mut Said, path: &Path, points: &[Point], scale: &Scale) {
+        let is_slur = matches!(
+            path.segments[..],
+            [Segment::Move(_), Segment::Curve(..), Segment::Curve(..), Segment::Close]
+        );
+        if !is_slur || points.len() != 7 {
+            return;
+        }
+        let (from, to) = (points[0], points[3]);
+        let line = from.y + scale.gaps(0.3);
+        let string = (0..scale.strings).find(|string| near(scale.line_of(*string), line));
+        let Some(string) = string.filter(|_| near(from.y, to.y) && path.fill.is_some()) else {
+            return;
+        };
+        let middle = (from.x + to.x) / 2.0;
+        let letter = self.texts.iter().find_map(|(at, text)| {
+            let words = text.characters();
+            let centre = at.x + text.width / 2.0;
+            let over = at.y < Pt::ZERO && (centre - middle).abs() < scale.gaps(0.11);
+            (over && matches!(words.as_str(), "H" | "P")).then_some(words)
+        });
+        let letter = letter.unwrap_or_else(|| "slur".to_owned());
+        say(said, "sign", format!("{letter} on {string}"));
+    }
+
+    /// Whether a dot of a repeat stands beside a thick line.
+    fn has_dot(&self, x: Pt, scale: &Scale) -> bool {
+        let dot = Path::circle(Point::default(), scale.gaps(0.17), Some(0.0), None);
+        self.paths.iter().any(|(offset, path)| {
+            let points = points_of(path, *offset);
+            let centre = points.first().map(|first| first.x - scale.gaps(0.17));
+            same_shape(path, &dot)
+                && centre.is_some_and(|centre| (centre - x).abs() < scale.gaps(0.2))
+        })
+    }
+}
+
+fn is_bend(words: &str) -> bool {
+    words == "full" || words.chars().all(|c| c.is_ascii_digit() || "¼½¾".contains(c))
+}
+
+fn near(one: Pt, other: Pt) -> bool {
+    (one - other).abs() < pt(0.06)
+}
+
+fn points_of(path: &Path, offset: Point) -> Vec<Point> {
+    super::super::tests::points(path).into_iter().map(|point| point + offset).collect()
+}
+
+/// Whether two paths are alike but for their places.
+fn same_shape(one: &Path, other: &Path) -> bool {
+    one.segments.len() == other.segments.len() && starts_alike(one, other)
+}
+
+/// Whether two paths begin alike, wherever they stand.
+fn starts_alike(one: &Path, other: &Path) -> bool {
+    let (one, other) = (super::super::tests::points(one), super::super::tests::points(other));
+    let Some((from, to)) = one.first().zip(other.first()) else { return false };
+    let pairs = one.iter().zip(&other);
+    let alike =
+        |(a, b): (&Point, &Point)| near(a.x - from.x, b.x - to.x) && near(a.y - from.y, b.y - to.y);
+    one.len() >= other.len() && pairs.clone().count() > 1 && pairs.clone().all(alike)
+}
+
+fn distance(path: &Path, offset: Point, other: &Path) -> f32 {
+    let (one, other) = (points_of(path, offset)[0], super::super::tests::points(other)[0]);
+    ((one.x - other.x).abs() + (one.y - other.y).abs()).0
+}

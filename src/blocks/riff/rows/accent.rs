@@ -1,0 +1,49 @@
+//! The `accent` row: notes that stand out.
+
+use super::super::figure::{Canvas, Sheet, signs};
+use super::super::lines::Row;
+use super::super::model::Event;
+use super::super::model::Riff;
+use super::reading::{Marks, Reading, only};
+use super::{Kind, RowPlace};
+
+/// Accents.
+#[derive(Debug)]
+pub(super) struct Accent;
+
+const LABEL: &str = "accent";
+
+impl Kind for Accent {
+    fn label(&self) -> &'static str {
+        LABEL
+    }
+
+    fn goes_with_notes(&self) -> bool {
+        true
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        let set = |event: &mut Event, sign| {
+            event.signs.insert(LABEL, sign);
+        };
+        reading.mark(rows, &Marks { read: |here| only(">", here), needs_note: |_| true, set });
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Above
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        let scale = sheet.scale;
+        for (_, x) in sheet.events().filter(|(event, _)| event.signs.contains_key(LABEL)) {
+            let half = scale.gaps(0.55);
+            let y = canvas.free_above(x - half, x + half) - scale.gaps(0.55);
+            canvas.path(signs::accent(x, y, scale.gap()));
+            canvas.occupy(x - half, x + half, y - scale.gaps(0.4));
+        }
+    }
+
+    fn tell_event(&self, _: &Riff, event: &Event) -> Option<String> {
+        event.signs.contains_key(LABEL).then(|| "accented".to_owned())
+    }
+}

@@ -1,0 +1,51 @@
+//! The `count` row, the clock: it is read in [`count`](super::super::count).
+
+use super::super::figure::{BarAt, Label, Teller, Told, Turn};
+use super::super::model;
+use super::{Kind, Part, RowPlace};
+use crate::ink::Face;
+
+/// What a teacher says aloud.
+#[derive(Debug)]
+pub(in super::super) struct Count;
+
+impl Kind for Count {
+    fn label(&self) -> &'static str {
+        "count"
+    }
+
+    fn meant_by(&self) -> &'static [&'static str] {
+        &["counts", "counting", "beat", "beats", "rhythm"]
+    }
+
+    fn part(&self) -> Part {
+        Part::Music
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
+    }
+
+    /// Beats heavy, their parts light, rests in brackets.
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let label = |count: &model::Count| {
+            let sign = if count.sign == "+" { "&" } else { count.sign.as_str() };
+            let beat = sign.starts_with(|c: char| c.is_ascii_digit());
+            let face = if beat { Face::SansBold } else { Face::Sans };
+            let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
+            Label::centred(
+                self.label(),
+                at.bar.start + count.at,
+                vec![at.scale.small(&words, face)],
+            )
+        };
+        at.bar.counts.iter().map(label).collect()
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        let counts = teller.here(&teller.bar.counts, |count| count.at).iter();
+        let rests = counts.filter(|count| count.rest).map(|rest| rest.at);
+        let words = |at| format!("{}: rest.", teller.when(at));
+        rests.map(|at| Told { at, turn: Turn::Played, words: words(at) }).collect()
+    }
+}

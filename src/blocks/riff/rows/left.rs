@@ -1,0 +1,115 @@
+//! The `left` row: fretting fingers.
+
+use super::super::figure::{BarAt, Label};
+use super::super::lines::Row;
+use super::super::model::{Bar, Event, Joint, Note, Sound};
+use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use super::{Kind, RowPlace};
+use crate::findings::Span;
+use crate::ink::{Face, Text};
+use crate::neck::Finger;
+
+/// Fretting fingers. In words each note is told with its own.
+#[derive(Debug)]
+pub(in super::super) struct Left;
+
+impl Kind for Left {
+    fn label(&self) -> &'static str {
+        "left"
+    }
+
+    fn meant_by(&self) -> &'static [&'static str] {
+        &["fingers", "fingering", "fret-hand", "lh"]
+    }
+
+    fn goes_with_notes(&self) -> bool {
+        true
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        let needs_note = |text: &str| text.chars().any(|sign| sign != '.');
+        reading.mark(rows, &Marks { read: fingers, needs_note, set: set_fingers });
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
+    }
+
+    /// The highest string's uppermost; one for all where they are the same.
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let line = |finger: Finger| at.scale.small(&finger.sign().to_string(), Face::SerifBold);
+        let label = |event: &Event| {
+            let mut fingers: Vec<Finger> =
+                event.notes.iter().rev().filter_map(|note| note.finger).collect();
+            fingers.dedup();
+            let lines: Vec<Text> = fingers.into_iter().map(line).collect();
+            let tick = at.bar.start + event.at;
+            (!lines.is_empty()).then(|| Label::centred(self.label(), tick, lines))
+        };
+        at.bar.events.iter().filter(|_| at.riff.fingered).filter_map(label).collect()
+    }
+}
+
+/// Fingers for the notes that stand in these places.
+fn fingers(here: &Here) -> Result<Vec<(Span, Finger)>, Wrong> {
+    let signs: Vec<char> = here.text.chars().collect();
+    if !signs.iter().all(|sign| *sign == '.' || Finger::from_char(*sign).is_some()) {
+        return Err(Wrong {
+            message: format!("`{}` names no fretting fingers", here.text),
+            advice: "fingers are `1` to `4`, `T` for the thumb, `.` for none",
+        });
+    }
+    let finger = |sign: &char| Finger::from_char(*sign);
+    if let [only] = signs.as_slice() {
+        let fretted = |span: &&Span| here.event.is_some_and(|event| is_fretted(event, **span));
+        let all = here.notes.iter().filter(fretted);
+        return Ok(all.filter_map(|span| Some((*span, finger(only)?))).collect());
+    }
+    if here.event.is_some() && signs.len() != here.notes.len() && here.whole {
+        return Err(wrong_number("fretting fingers", signs.len(), here.notes.len()));
+    }
+    let pairs = here.notes.iter().zip(&signs);
+    Ok(pairs.filter_map(|(span, sign)| Some((*span, finger(sign)?))).collect())
+}
+
+fn set_fingers(event: &mut Event, fingers: Vec<(Span, Finger)>) {
+    for (span, finger) in fingers {
+        for note in &mut event.notes {
+            if note.span == span {
+                note.finger = Some(finger);
+            }
+            for grace in note.graces.iter_mut().filter(|grace| grace.span == span) {
+                grace.finger = Some(finger);
+            }
+        }
+    }
+}
+
+fn is_fretted(event: &Event, span: Span) -> bool {
+    let holds = |note: &Note| match note.sound {
+        Sound::Fret(fret) => fret > 0,
+        Sound::Harmonic(_) => true,
+        Sound::Muted => false,
+    };
+    event.notes.iter().any(|note| {
+        (note.span == span && holds(note))
+            || note.graces.iter().any(|grace| grace.span == span && grace.fret > 0)
+    })
+}
+
+/// A bend, its release and a slide are made by the finger that holds the note before.
+pub(in super::super) fn carry_fingers(bars: &mut [Bar]) {
+    for note in bars.iter_mut().flat_map(|bar| &mut bar.events).flat_map(|event| &mut event.notes) {
+        let mut finger = None;
+        for grace in &mut note.graces {
+            let held = finger.filter(|_| stays(grace.joined));
+            grace.finger = grace.finger.or(held);
+            finger = grace.finger;
+        }
+        note.finger = note.finger.or(finger.filter(|_| stays(note.joined)));
+    }
+}
+
+fn stays(joint: Option<Joint>) -> bool {
+    matches!(joint, Some(Joint::Bend | Joint::Release | Joint::Slide))
+}

@@ -1,0 +1,25 @@
+//! The `meant` row: no doubt is raised about what it marks.
+
+use super::super::lines::Row;
+use super::super::model::Event;
+use super::Kind;
+use super::reading::{Marks, Reading, only};
+
+/// Marks of what is deliberate.
+#[derive(Debug)]
+pub(in super::super) struct Meant;
+
+impl Kind for Meant {
+    fn label(&self) -> &'static str {
+        "meant"
+    }
+
+    fn goes_with_notes(&self) -> bool {
+        true
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        let set = |event: &mut Event, _| event.meant = true;
+        reading.mark(rows, &Marks { read: |here| only("*", here), needs_note: |_| false, set });
+    }
+}

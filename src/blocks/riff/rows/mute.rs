@@ -1,0 +1,37 @@
+//! The `mute` row: palm muting.
+
+use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
+use super::super::lines::Row;
+use super::reading::Reading;
+use super::{Kind, RowPlace};
+use crate::words::paper::tab;
+
+/// Runs of palm muting.
+#[derive(Debug)]
+pub(super) struct Mute;
+
+impl Kind for Mute {
+    fn label(&self) -> &'static str {
+        "mute"
+    }
+
+    fn meant_by(&self) -> &'static [&'static str] {
+        &["muting"]
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        reading.runs(self.label(), rows);
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Above
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        spans::draw(canvas, self.label(), tab::PALM_MUTED, sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        teller.tell_runs(self.label(), "Palm-muted from here.", "The palm muting ends.")
+    }
+}

@@ -1,0 +1,17 @@
+//! The `notes` row, pitches instead of strings: it is read in [`strings`](super::super::strings).
+
+use super::{Kind, Part};
+
+/// Pitches that are laid on strings.
+#[derive(Debug)]
+pub(in super::super) struct Notes;
+
+impl Kind for Notes {
+    fn label(&self) -> &'static str {
+        "notes"
+    }
+
+    fn part(&self) -> Part {
+        Part::Music
+    }
+}

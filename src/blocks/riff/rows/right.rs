@@ -1,0 +1,68 @@
+//! The `right` row: plucking fingers.
+
+use super::super::figure::{BarAt, Label};
+use super::super::lines::Row;
+use super::super::model::Event;
+use super::super::model::Riff;
+use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use super::{Kind, RowPlace};
+use crate::ink::{Face, Text};
+
+/// Plucking fingers.
+#[derive(Debug)]
+pub(super) struct Right;
+
+impl Kind for Right {
+    fn label(&self) -> &'static str {
+        "right"
+    }
+
+    fn meant_by(&self) -> &'static [&'static str] {
+        &["rh", "pluck", "plucking"]
+    }
+
+    fn goes_with_notes(&self) -> bool {
+        true
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        let set = |event: &mut Event, fingers| event.right = fingers;
+        reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set });
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
+    }
+
+    /// The highest string's uppermost.
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let line = |finger: char| at.scale.small(&finger.to_string(), Face::SerifItalic);
+        let label = |event: &Event| {
+            let fingers = event.right.chars().rev().filter(|finger| *finger != '.');
+            let lines: Vec<Text> = fingers.map(line).collect();
+            let tick = at.bar.start + event.at;
+            (!lines.is_empty()).then(|| Label::centred(self.label(), tick, lines))
+        };
+        at.bar.events.iter().filter_map(label).collect()
+    }
+
+    fn tell_event(&self, _: &Riff, event: &Event) -> Option<String> {
+        let fingers: Vec<String> = event.right.chars().map(String::from).collect();
+        (!fingers.is_empty()).then(|| format!("plucked {}", fingers.join(" ")))
+    }
+}
+
+fn fingers(here: &Here) -> Result<String, Wrong> {
+    let fingers = here.text.to_ascii_lowercase();
+    if !fingers.chars().all(|finger| matches!(finger, 'p' | 'i' | 'm' | 'a' | 'c')) {
+        return Err(Wrong {
+            message: format!("`{}` names no plucking fingers", here.text),
+            advice: "plucking fingers are `p`, `i`, `m`, `a` and `c`",
+        });
+    }
+    let notes = here.event.map_or(0, |event| event.notes.len());
+    if here.event.is_some() && fingers.len() > 1 && fingers.len() != notes {
+        return Err(wrong_number("plucking fingers", fingers.len(), notes));
+    }
+    Ok(fingers)
+}

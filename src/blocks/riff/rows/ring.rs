@@ -1,0 +1,34 @@
+//! The `ring` row: what rings on.
+
+use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
+use super::super::lines::Row;
+use super::super::model::RING;
+use super::reading::Reading;
+use super::{Kind, RowPlace};
+use crate::words::paper::tab;
+
+/// Runs in which notes ring on.
+#[derive(Debug)]
+pub(super) struct Ring;
+
+impl Kind for Ring {
+    fn label(&self) -> &'static str {
+        RING
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        reading.runs(self.label(), rows);
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Above
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        spans::draw(canvas, self.label(), tab::LET_RING, sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        teller.tell_runs(self.label(), "Let ring from here.", "The ringing ends.")
+    }
+}

@@ -1,0 +1,55 @@
+//! The `sung` row: syllables.
+
+use super::super::figure::{BarAt, Label, Teller, Told, Turn};
+use super::super::lines::Row;
+use super::super::model::Remark;
+use super::reading::Reading;
+use super::{Kind, RowPlace};
+use crate::ink::Face;
+
+/// Syllables, each under its count.
+#[derive(Debug)]
+pub(super) struct Sung;
+
+impl Kind for Sung {
+    fn label(&self) -> &'static str {
+        "sung"
+    }
+
+    fn meant_by(&self) -> &'static [&'static str] {
+        &["lyrics", "lyric", "vocal", "vocals"]
+    }
+
+    fn perhaps_meant_by(&self) -> &'static [&'static str] {
+        &["text"]
+    }
+
+    fn goes_with_notes(&self) -> bool {
+        true
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        reading.syllables(self.label(), rows);
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::Beneath
+    }
+
+    fn labels(&self, at: &BarAt) -> Vec<Label> {
+        let syllables = at.bar.remarks(self.label()).iter();
+        let label = |syllable: &Remark| {
+            let text = at.scale.small(&syllable.text, Face::Serif);
+            Label::centred(self.label(), at.bar.start + syllable.at, vec![text])
+        };
+        syllables.map(label).collect()
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        let syllables = teller.remarks(self.label());
+        let words: Vec<&str> = syllables.iter().map(|syllable| syllable.text.as_str()).collect();
+        let words = format!("Sung: {}.", words.join(" "));
+        let first = syllables.first();
+        first.map(|first| Told { at: first.at, turn: Turn::Sung, words }).into_iter().collect()
+    }
+}
