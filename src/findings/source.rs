@@ -2,6 +2,7 @@
 
 use crate::findings::Finding;
 use crate::findings::rules::not_text;
+use std::borrow::Cow;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// A range of bytes in the lesson's text.
@@ -155,7 +156,7 @@ impl Source {
         let unread = |error: std::str::Utf8Error| {
             Box::new(not_utf8(content, bytes.len() - content.len(), error.valid_up_to()))
         };
-        let text = with_line_feeds(&String::from_utf8_lossy(content));
+        let text = with_line_feeds(String::from_utf8_lossy(content));
         Source { name, text, trouble: error.map(unread) }
     }
 
@@ -186,7 +187,10 @@ fn not_utf8(content: &[u8], skipped: usize, at: usize) -> Finding {
 
 /// The text with each carriage return that stands alone made a line feed, so that every later step
 /// sees the same lines. Offsets stay.
-fn with_line_feeds(text: &str) -> String {
+fn with_line_feeds(text: Cow<'_, str>) -> String {
+    if !text.contains('\r') {
+        return text.into_owned();
+    }
     let mut rest = text.chars().peekable();
     let mut out = String::with_capacity(text.len());
     while let Some(c) = rest.next() {

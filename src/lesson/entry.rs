@@ -13,7 +13,8 @@ use crate::theory::{Key, Meter};
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
 use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};
 use serde::{Deserialize, Deserializer};
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::OnceCell;
+use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::str::FromStr;
 
@@ -118,32 +119,43 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
 
 /// The keys that stand in one place.
 pub(super) struct Given {
-    /// Their names, in small letters.
-    names: BTreeSet<String>,
-    /// How many unknown keys each known one may be meant by.
-    meant: BTreeMap<&'static str, usize>,
+    /// Their names in small letters, sorted, each as often as it is given.
+    names: Vec<String>,
+    scope: Scope,
+    /// How many unknown keys each known one may be meant by; looked for when the first unknown key is met.
+    meant: OnceCell<BTreeMap<&'static str, usize>>,
 }
 
 impl Given {
     /// The keys of a place where those of a scope may stand.
     pub fn of<'a>(keys: impl Iterator<Item = Line<'a>>, scope: Scope) -> Given {
-        let mut given = Given { names: BTreeSet::new(), meant: BTreeMap::new() };
-        for name in keys.map(name_of) {
-            if let Err(Problem::UnknownKey(known)) = parse(&name, "", scope) {
-                for word in meant_by(&name, known).words {
-                    *given.meant.entry(word).or_default() += 1;
-                }
-            }
-            given.names.insert(name);
-        }
-        given
+        let mut names: Vec<String> = keys.map(name_of).collect();
+        names.sort_unstable();
+        Given { names, scope, meant: OnceCell::new() }
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.names.binary_search_by(|given| given.as_str().cmp(name)).is_ok()
     }
 
     /// What speaks for one of the known keys that an unknown one is near: where another may be meant for
     /// the same key, which of them it is is the author's to say.
     fn ground(&self, near: &Near, word: &str) -> Ground {
-        let others = self.meant.get(word).is_some_and(|keys| *keys > 1);
+        let meant = self.meant.get_or_init(|| self.count_meant());
+        let others = meant.get(word).is_some_and(|keys| *keys > 1);
         if others { Ground::Choice } else { near.ground() }
+    }
+
+    fn count_meant(&self) -> BTreeMap<&'static str, usize> {
+        let mut meant = BTreeMap::new();
+        for name in &self.names {
+            if let Err(Problem::UnknownKey(known)) = parse(name, "", self.scope) {
+                for word in meant_by(name, known).words {
+                    *meant.entry(word).or_default() += 1;
+                }
+            }
+        }
+        meant
     }
 }
 
@@ -236,7 +248,7 @@ fn unknown_key(
     }
     let near = meant_by(&name, known);
     if let Some(word) = near.words.first().copied() {
-        if given.names.contains(word) {
+        if given.has(word) {
             return header_key::unknown_and_given(place, key.text, word);
         }
         if goes_on_behind_the_colon(&name, value, word) {
