@@ -51,7 +51,7 @@ use findings::Findings;
 use findings::report::{Counts, Tally};
 use ink::{Document, Fonts};
 use lesson::header::Paper;
-use lesson::world::{Refusal, WithText};
+use lesson::world::Refusal;
 use page::{Template, TemplateError};
 use script::Script;
 
@@ -95,8 +95,13 @@ impl Wishes {
     ///
     /// Where the world has no lesson of that name. Whatever is wrong in the lesson is told by its findings.
     pub fn compile<'w>(&self, world: &'w dyn World, main: &str) -> Result<Compiled<'w>, Refusal> {
+        Ok(self.compile_source(world.source(main)?, world))
+    }
+
+    /// Compiles a text with these wishes; the files that it names are looked for in a world.
+    fn compile_source<'s>(&self, source: &'s Source, world: &dyn World) -> Compiled<'s> {
         let mut findings = Findings::default();
-        let mut lesson = lesson::read(world.source(main)?, world, &mut findings);
+        let mut lesson = lesson::read(source, world, &mut findings);
         if self.left_handed {
             lesson.play_left_handed();
         }
@@ -109,7 +114,7 @@ impl Wishes {
         }
         let paper = self.paper.or(lesson.header.paper);
         let lesson = checks::elaborate(lesson, &mut findings);
-        Ok(Compiled { lesson, findings: findings.sorted(), template, paper })
+        Compiled { lesson, findings: findings.sorted(), template, paper }
     }
 }
 
@@ -187,13 +192,8 @@ pub struct Checked {
 /// assert_eq!(checked.findings[0].rule.name, "shape-misnamed");
 /// ```
 pub fn check(name: &str, bytes: &[u8], world: &dyn World) -> Checked {
-    let world = WithText::new(Source::new(name, bytes), world);
-    let (findings, tally) = match compile(&world, name) {
-        Ok(compiled) => {
-            let tally = compiled.lesson.tally();
-            (compiled.findings, tally)
-        }
-        Err(_) => (Vec::new(), Tally::default()),
-    };
-    Checked { source: world.into_source(), findings, tally }
+    let source = Source::new(name, bytes);
+    let compiled = Wishes::default().compile_source(&source, world);
+    let (tally, findings) = (compiled.lesson.tally(), compiled.findings);
+    Checked { source, findings, tally }
 }

@@ -151,34 +151,6 @@ impl World for Noting<'_> {
     }
 }
 
-/// A world with one lesson's text, and the files of another.
-pub struct WithText<'w> {
-    source: Source,
-    world: &'w dyn World,
-}
-
-impl<'w> WithText<'w> {
-    /// The text stands for whatever lesson is asked for.
-    pub fn new(source: Source, world: &'w dyn World) -> WithText<'w> {
-        WithText { source, world }
-    }
-
-    /// The text again.
-    pub fn into_source(self) -> Source {
-        self.source
-    }
-}
-
-impl World for WithText<'_> {
-    fn source(&self, _: &str) -> Result<&Source, Refusal> {
-        Ok(&self.source)
-    }
-
-    fn read(&self, path: &str) -> Result<Vec<u8>, Refusal> {
-        self.world.read(path)
-    }
-}
-
 /// A world in memory.
 #[derive(Debug, Clone, Default)]
 pub struct MemoryWorld {

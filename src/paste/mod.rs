@@ -1,14 +1,15 @@
 //! Old tabs in plain text, made into lessons.
 //!
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
-//! `directions`, `remarks`), from names of `sections`, shapes of chords and words; `settings` takes out what a header says, each of
-//! its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out of its `frames`; `pieces` stacks
-//! the rows up with what is said about them; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
-//! bars again that two lines share; `legend` tells what letters mean, `frets` reads what stands in a row (`around` a fret), `rhythm` guesses counts from
-//! the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a place, `signs`
-//! proves repeat signs and `block` writes a riff. `words` writes all other lines as headings, changes (`chart`), shapes
-//! or prose. Nothing is dropped, and every guess is marked with a comment that begins with `guessed` and says what was
-//! guessed; `report` tells the author.
+//! `directions`, `remarks`, `sung`), from names of `sections`, `shapes` of chords and words; `settings` takes out what a
+//! header says, each of its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out of its
+//! `frames`; `pieces` stacks the rows up with what is said about them, `labels` tells their strings; `bars` lays the
+//! rows of a stack side by side and cuts them; `wrapped` joins bars again that two lines share; `legend` tells what
+//! letters mean, `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`);
+//! `rhythm` guesses counts from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds
+//! each sign a place, `signs` proves repeat signs and `block` writes a riff. `words` writes all other lines as headings,
+//! changes (`chart`), shapes or prose. Nothing is dropped, and every guess is marked with a comment that begins with
+//! `guessed` and says what was guessed; `report` tells the author.
 
 mod around;
 mod bars;

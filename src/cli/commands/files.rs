@@ -41,9 +41,14 @@ impl Input {
         Ok(Input { name, place: folder_of(path), stem: stem_of(path), bytes })
     }
 
-    /// The lesson with the folder that its pictures and templates are looked for in.
+    /// The folder that the lesson's pictures and templates are looked for in.
+    pub fn folder(&self) -> FolderWorld {
+        FolderWorld::new(&self.place)
+    }
+
+    /// The lesson in its folder.
     pub fn world(&self) -> FolderWorld {
-        FolderWorld::new(&self.place).with_lesson(Source::new(&self.name, &self.bytes))
+        self.folder().with_lesson(Source::new(&self.name, &self.bytes))
     }
 
     /// Takes note of the files that the lesson names: paths from its folder on.

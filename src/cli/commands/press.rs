@@ -141,13 +141,12 @@ impl Job<'_> {
 
 /// Prints the findings on standard error and counts them.
 pub(super) fn report(compiled: &Compiled<'_>) -> Counts {
-    let (source, findings) = (compiled.source(), &compiled.findings);
+    let (source, findings, counts) = (compiled.source(), &compiled.findings, compiled.counts());
     if !findings.is_empty() {
         let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
-        let counts = compiled.counts().in_words();
-        say_as_it_is(&format!("{text}{}: {counts}", visible(&source.name)));
+        say_as_it_is(&format!("{text}{}: {}", visible(&source.name), counts.in_words()));
     }
-    compiled.counts()
+    counts
 }
 
 /// Each printed block's figure, under the block's name, or its number in the lesson.

@@ -70,7 +70,7 @@ impl Proof {
                 return Outcome { checked: None, failure: Some(failure), repairs };
             }
         };
-        let folder = input.world();
+        let folder = input.folder();
         let checked = check(&input.name, &input.bytes, &folder);
         let found = |text: &str| check(&input.name, text.as_bytes(), &folder).findings;
         let mended = self.mend.then(|| mend(&checked.source, &checked.findings, &found)).flatten();
@@ -181,7 +181,7 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
         counted(mended.fixes, "repair"),
         before.display()
     ))?;
-    Ok(check(name, &bytes, &input.world()))
+    Ok(check(name, &bytes, &input.folder()))
 }
 
 /// Keeps a lesson as it was beside it, to be read by those who could read it, and tells where.

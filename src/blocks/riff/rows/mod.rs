@@ -1,6 +1,6 @@
 //! The rows of a riff that are no strings. Each is a [`Kind`] in a file of its own, which says how it is
-//! called, how it is read, where and how it is drawn, and how it is told; the list of them is [`ALL`], and whoever needs a row
-//! looks there.
+//! called, how it is read, where and how it is drawn, and how it is told; the list of them is [`ALL`], and
+//! whoever needs a row looks there.
 
 mod accent;
 mod chord;
