@@ -4,7 +4,7 @@ use super::work::{NOWHERE, Task, part};
 use super::{Chart, Content, Position, file_name};
 use crate::blocks::neck::{Diagram, Diagrams, Dot, Subject};
 use crate::neck::{Finger, Neck};
-use crate::theory::{Degree, Note, Scale};
+use crate::theory::{Degree, Midi, Note, Scale};
 use std::cmp::Reverse;
 use std::ops::RangeInclusive;
 
@@ -135,10 +135,11 @@ impl Task<'_> {
     /// How many notes of a scale between the lowest and the highest dot of a diagram are not there.
     fn skipped(&self, scale: &Scale, diagram: &Diagram) -> usize {
         let sounds = |dot: &Dot| self.setting.instrument.written_pitch(dot.string, dot.fret);
-        let pitches: Vec<i32> = diagram.dots.iter().filter_map(sounds).collect();
+        let pitches: Vec<Midi> = diagram.dots.iter().filter_map(sounds).collect();
         let (low, high) = (pitches.iter().min(), pitches.iter().max());
         let Some((low, high)) = low.zip(high) else { return 0 };
-        let between = (*low..=*high).filter(|pitch| has(scale, *pitch));
+        let between =
+            (low.number()..=high.number()).map(Midi::new).filter(|pitch| has(scale, *pitch));
         between.filter(|pitch| !pitches.contains(pitch)).count()
     }
 
@@ -159,8 +160,8 @@ impl Task<'_> {
             .iter()
             .flat_map(|string| frets.clone().map(move |fret| (*string, fret)));
         let dot = |(string, fret): (usize, u8)| {
-            let class = self.setting.instrument.written_pitch(string, fret)?.rem_euclid(12);
-            let note: Note = tones.iter().copied().find(|note| i32::from(note.class()) == class)?;
+            let class = self.setting.instrument.written_pitch(string, fret)?.class();
+            let note: Note = tones.iter().copied().find(|note| note.class() == class)?;
             let finger = finger_in(&frets, fret).filter(|_| is_position);
             let root = note == scale.tonic;
             let degree = Some(Degree::between(scale.tonic, note));
@@ -196,8 +197,8 @@ fn lies_in(inner: &Diagram, outer: &Diagram) -> bool {
 }
 
 /// Whether a pitch is a note of a scale.
-fn has(scale: &Scale, pitch: i32) -> bool {
-    scale.notes().iter().any(|note| i32::from(note.class()) == pitch.rem_euclid(12))
+fn has(scale: &Scale, pitch: Midi) -> bool {
+    scale.notes().iter().any(|note| note.class() == pitch.class())
 }
 
 /// One finger a fret, the index finger also on the fret below its own; near the nut the index

@@ -2,15 +2,15 @@
 
 use crate::neck::Tuning;
 use crate::theory::note::read_accidental;
-use crate::theory::{Letter, Pitch};
+use crate::theory::{Letter, Midi, Pitch};
 
 /// A string row's label.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct StringLabel {
     /// Its pitch class, 0 (C) to 11.
     pub class: u8,
-    /// Its pitch as a MIDI number, where it names the octave.
-    pub midi: Option<i32>,
+    /// Its pitch, where it names the octave.
+    pub midi: Option<Midi>,
     /// Whether the letter is small.
     pub small: bool,
 }
@@ -28,7 +28,7 @@ pub fn read_label(label: &str) -> Option<StringLabel> {
         "" => None,
         _ => {
             let octave: i32 = octave.parse().ok().filter(|octave| (-1..=9).contains(octave))?;
-            Some((octave + 1) * 12 + above_c)
+            Some(Midi::new((octave + 1) * 12 + above_c))
         }
     };
     let class = u8::try_from(above_c.rem_euclid(12)).ok()?;

@@ -122,10 +122,10 @@ fn moved(
 
 fn transpose(tone: &mut Tone, semitones: i32) {
     if let Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) = &mut tone.sound {
-        *pitch += semitones;
+        *pitch = *pitch + semitones;
     }
     for grace in &mut tone.graces {
-        *grace += semitones;
+        *grace = *grace + semitones;
     }
 }
 

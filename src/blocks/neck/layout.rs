@@ -59,8 +59,7 @@ impl NeckReader<'_> {
                 let Some(pitch) = self.setting.instrument.written_pitch(string, fret) else {
                     continue;
                 };
-                let class = pitch.rem_euclid(12);
-                let tone = tones.iter().find(|(note, _)| i32::from(note.class()) == class);
+                let tone = tones.iter().find(|(note, _)| note.class() == pitch.class());
                 let Some(&(note, degree)) = tone else { continue };
                 dots.push(Dot {
                     string,
