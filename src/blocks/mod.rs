@@ -25,6 +25,7 @@ pub use reading::{Read, read};
 use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
+use crate::music::tab::Riff;
 use crate::theory::Ticks;
 use figure::{Desk, Figure};
 
@@ -36,7 +37,7 @@ pub enum Music {
     /// A progression.
     Changes(changes::Changes),
     /// A tab.
-    Riff(Box<riff::Riff>),
+    Riff(Box<Riff>),
     /// Chords worked out on the neck.
     Voicings(voicings::Voicings),
     /// Diagrams of the neck.

@@ -12,6 +12,7 @@ use crate::findings::rules::{block_syntax, guessed, later};
 use crate::findings::{Finding, Findings, meant};
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::{Lesson, limits};
+use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument};
 use crate::theory::{Chord, Harmony};
 use std::collections::BTreeSet;
@@ -409,7 +410,7 @@ impl say::Stage for Above<'_, '_, '_> {
 }
 
 /// A riff, when the hands have been looked at that play it.
-fn tried(mut riff: riff::Riff, fence: &Fence<'_>, findings: &mut Findings) -> Music {
+fn tried(mut riff: Riff, fence: &Fence<'_>, findings: &mut Findings) -> Music {
     riff.try_hands(&fence.setting, findings);
     Music::Riff(Box::new(riff))
 }

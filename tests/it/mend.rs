@@ -2,7 +2,6 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use fretleaf::blocks::riff::model::Bar;
 use fretleaf::blocks::{self, Music};
 use fretleaf::checks;
 use fretleaf::findings::mend::{Mended, mend};
@@ -10,6 +9,7 @@ use fretleaf::findings::rules::RULES;
 use fretleaf::findings::{Findings, Fix, Source, Weight};
 use fretleaf::lesson;
 use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::music::tab::Bar;
 use fretleaf::theory::{Chord, Ticks};
 use proptest::prelude::*;
 

@@ -3,12 +3,12 @@
 
 #![allow(clippy::unwrap_used)]
 
-use fretleaf::blocks::riff::Riff;
-use fretleaf::blocks::riff::model::{Note, Sound};
 use fretleaf::blocks::{self, Music};
 use fretleaf::compile;
 use fretleaf::findings::Weight;
 use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::music::tab::Riff;
+use fretleaf::music::tab::{Note, Sound};
 use fretleaf::paste;
 use std::collections::BTreeMap;
 use std::fs;

@@ -1,13 +1,13 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use crate::blocks::tab::Riff;
 use crate::blocks::tab::tones::Sounding;
-use crate::blocks::tab::{Joint, Sound};
 use crate::blocks::{self, Block, Music};
 use crate::findings::Source;
 use crate::findings::{Finding, Findings, Weight};
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
+use crate::music::tab::Riff;
+use crate::music::tab::{Joint, Sound};
 use proptest::prelude::*;
 
 const HOOK: &str = "\

@@ -1,7 +1,6 @@
 //! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
 //! hand can't hold what sounds together, or can't get there in time.
 
-use super::model::{Bar, Event, Joint, Note, RING, Riff, Sound};
 use super::pace::Pace;
 use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
@@ -9,6 +8,7 @@ use crate::findings::hand::{CAUTION, ShapePlace, called};
 use crate::findings::rules::{jump, stretch};
 use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
+use crate::music::tab::{Bar, Event, Joint, Note, RING, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
 use crate::neck::{Finger, Hand, Neck, Posture};

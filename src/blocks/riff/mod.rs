@@ -6,8 +6,8 @@
 //! count becomes a clock (`count`, `upbeat`, `clock`), frets and joining signs become chains of notes
 //! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`setup`, `chains`, `realign`), and the other rows say
 //! more about them (`chords`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
-//! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
-//! [`tab`](super::tab), which riffs share with those that are moved. Its hands are then looked at:
+//! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is a
+//! [`tab`](crate::music::tab), which riffs share with those that are moved. Its hands are then looked at:
 //! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
 
 pub mod figure;
@@ -52,8 +52,6 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
-pub use super::tab as model;
-pub use super::tab::Riff;
 pub use over::Progressions;
 pub use read::read;
 
@@ -61,6 +59,7 @@ use super::tab::{guides, placing, tones};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
+use crate::music::tab::Riff;
 
 impl Riff {
     /// How much there is in it that is checked.

@@ -1,11 +1,11 @@
 //! The harmony that a riff is played over: which bar of the changes meets which bar of the riff.
 
-use super::model::Bar;
-use super::model::play::play_out;
 use super::phrases::Over;
 use crate::findings::nearest::Known;
 use crate::findings::rules::unknown_name;
 use crate::findings::{Finding, Findings};
+use crate::music::play::play_out;
+use crate::music::tab::Bar;
 use crate::neck::{Fingering, Instrument};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Ticks};

@@ -1,8 +1,8 @@
 //! When what is written sounds: ticks as time, at a tempo, swung or not.
 
-use super::model::{Bar, Riff};
 use crate::lesson::Setting;
 use crate::lesson::setting::{Swing, Tempo};
+use crate::music::tab::{Bar, Riff};
 use crate::theory::Ticks;
 use std::time::Duration;
 

@@ -1,11 +1,11 @@
 //! Whether the plucking hand is fast enough.
 
-use super::model::{Event, Note, Riff};
 use super::pace::Pace;
 use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::pick_speed;
 use crate::lesson::Setting;
+use crate::music::tab::{Event, Note, Riff};
 use crate::neck::speed::{CROSSING, Plucking};
 use std::time::Duration;
 

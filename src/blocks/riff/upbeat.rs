@@ -2,13 +2,13 @@
 
 use super::bars::BarColumns;
 use super::lines::System;
-use super::model::Bar;
-use super::model::play::play_out;
 use super::place;
 use super::rows;
 use crate::findings::Span;
 use crate::findings::rules::no_pickup;
 use crate::findings::{Finding, Ground};
+use crate::music::play::play_out;
+use crate::music::tab::Bar;
 use crate::theory::Ticks;
 
 /// A rest for all that is before the first count.

@@ -22,12 +22,12 @@ mod wrong;
 mod tests;
 
 use crate::blocks::Music;
-use crate::blocks::riff::Riff;
 use crate::findings::rules::key_inferred;
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Weight};
 use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
+use crate::music::tab::Riff;
 use crate::theory::{Key, Scale};
 use context::{Line, Surroundings};
 use repair::Sheet;

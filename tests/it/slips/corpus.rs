@@ -1,10 +1,10 @@
 //! The sound riffs, each as a lesson of its own, and what is played in them.
 
 use fretleaf::blocks::Music;
-use fretleaf::blocks::riff::Riff;
-use fretleaf::blocks::riff::model::{Bar, Note, Sound};
 use fretleaf::compile;
 use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::music::tab::Riff;
+use fretleaf::music::tab::{Bar, Note, Sound};
 use fretleaf::theory::{Chord, Key, Ticks};
 use std::fs;
 use std::path::{Path, PathBuf};

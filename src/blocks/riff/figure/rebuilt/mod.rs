@@ -5,13 +5,13 @@
 mod drawn;
 mod read;
 
-use super::super::model::{Joint, Note, Riff};
 use crate::blocks::{self, Music};
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::findings::rules::RULES;
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
+use crate::music::tab::{Joint, Note, Riff};
 use drawn::drawn;
 use read::read;
 use std::collections::BTreeMap;

@@ -1,6 +1,6 @@
 //! The bars of a riff in the order in which they are played.
 
-use super::Bar;
+use super::tab::Bar;
 use crate::theory::Ticks;
 
 /// How long all bars take, repeats played out and an upbeat counted.
