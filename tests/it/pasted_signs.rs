@@ -54,3 +54,46 @@ fn strokes_of_a_bracket_beside_a_tab_are_told() {
     has_not(&told(["", "", "", ""]), &["not read"]);
     has_not(&told(["-3-|", "-3-|", "   |", "   |"]), &["not read"]);
 }
+
+#[test]
+fn typed_counts_tell_the_meter_that_nobody_said() {
+    let tab = |counts: &str, bars: &str| lesson(&format!("{counts}\n{}", rows("eBGDAE", bars)));
+    let three = tab("   1   2   3     1   2   3", "|-0---1---3---|-1---0-------|");
+    has(&three, &["# guessed: the meter, from the counts `1   2   3     1   2   3`\nmeter: 3/4\n"]);
+    has(&three, &["count   1 2 3 |1 2 3 |\n"]);
+    for (counts, bars, meter) in [
+        ("  1 2 3 4 5  1 2 3 4 5", "|0-1-3-0-1-|1-0-1-0-1-|", Some("5/4")),
+        ("  1 2 3 4 5 6  1 2 3 4 5 6", "|0-1-3-0-1-0-|1-0-1-0-1-0-|", Some("6/8")),
+        ("  1 & 2 & 3 &  1 & 2 & 3 &", "|0-1-3-0-1-0-|1-0-1-0-1-0-|", Some("3/4")),
+        ("  1 2 3 4  1 2 3 4", "|0-1-3-0-|1-0-1-0-|", None),
+        // The last beat is left out.
+        ("  1 2 3    1 2 3", "|0-1-3---|1-0-1---|", None),
+        ("  1 2 3 4  1 2 3", "|0-1-3-0-|1-0-1-|", None),
+        ("  1 2 3", "|0-1-3-|", None),
+    ] {
+        let found = tab(counts, bars);
+        let said = found.lines().find_map(|line| line.strip_prefix("meter: "));
+        assert_eq!(said, meter, "{counts}: {found}");
+    }
+    has_not(
+        &lesson(&format!("4/4\n\n  1 2 3  1 2 3\n{}", rows("eBGDAE", "|0-1-3-|1-0-1-|"))),
+        &["meter"],
+    );
+}
+
+#[test]
+fn the_meter_may_stand_beside_other_things() {
+    for (line, parts) in [
+        ("3/4, capo 2", &["capo: 2\n", "meter: 3/4\n"][..]),
+        ("Waltz time (3/4), about 100 to the quarter.", &["tempo: 100\n", "meter: 3/4\n"]),
+        ("Waltz (3/4). Capo 5.", &["capo: 5\n", "meter: 3/4\n"]),
+        ("Open G: D G D G B D (low -> high). Capo 5. Waltz time (3/4), slow.", &["meter: 3/4\n"]),
+    ] {
+        let text = format!("A tune\n\n{line}\n\n{}", rows("eBGDAE", "|-0---1---3---|"));
+        has(&paste::lesson("A tab", &text).text, parts);
+    }
+    for line in ["in bar 5, 3/4, then on", "it went 3/4, fast", "1/2, 3/4, full"] {
+        let text = format!("A tune\n\n{line}\n\n{}", rows("eBGDAE", "|-0---1---3---|"));
+        has_not(&paste::lesson("A tab", &text).text, &["meter: "]);
+    }
+}
