@@ -97,3 +97,16 @@ fn the_meter_may_stand_beside_other_things() {
         has_not(&paste::lesson("A tab", &text).text, &["meter: "]);
     }
 }
+
+#[test]
+fn letters_by_habit_may_follow_letters_of_the_tuning() {
+    let (usual, low) =
+        (rows("eBGDAE", "|-0---2---|"), "|-0---2---|\nBb|---------|\nGb|---------|\n");
+    let low = format!("eb{low}Db|---------|\nAb|---------|\nEb|---------|\n");
+    let both = lesson(&format!("Tune down 1/2 step: Eb Ab Db Gb Bb eb\n\n{low}\nOUTRO\n\n{usual}"));
+    has(&both, &["# guessed: the rows lettered e B G D A E are the strings eb Bb Gb Db Ab Eb"]);
+    has_not(&both, &["riff tuning"]);
+    // A tuning that is not the usual one moved as a whole may be left for the usual one.
+    let drop = format!("Tuning: DADGBE\n\n{}\nOUTRO\n\n{usual}", rows("eBGDAD", "|-0---2---|"));
+    has(&lesson(&drop), &["riff tuning E A D G B E"]);
+}
