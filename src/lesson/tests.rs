@@ -4,6 +4,7 @@ use super::prose::{Inline, Node};
 use super::world::MemoryWorld;
 use super::{Lesson, Source, read};
 use crate::findings::Findings;
+use crate::findings::source::{Line, Span};
 use proptest::prelude::*;
 
 /// A lesson's source without a name.
@@ -353,12 +354,14 @@ fn a_rule_at_the_top_is_no_header() {
 fn head(text: &str) -> String {
     with_lesson(&format!("~~~ {text}\n~~~\n"), |lesson| {
         let fence = &lesson.fences[0];
-        let place = |spanned: &crate::findings::source::Spanned<String>| {
-            assert_eq!(lesson.source.slice(spanned.span), spanned.value, "{text}");
-            spanned.value.clone()
+        let place = |span: Span, value: &str| {
+            assert_eq!(lesson.source.slice(span), value, "{text}");
+            value.to_owned()
         };
-        let name = fence.name.as_ref().map(place).unwrap_or_default();
-        let phrases: Vec<String> = fence.phrases.iter().map(place).collect();
+        let name =
+            fence.name.as_ref().map(|name| place(name.span, &name.value)).unwrap_or_default();
+        let phrase = |phrase: &Line<'_>| place(phrase.whole(), phrase.text);
+        let phrases: Vec<String> = fence.phrases.iter().map(phrase).collect();
         let caption = fence.caption.as_deref().unwrap_or("none");
         let printed = if fence.printed { "" } else { " unprinted" };
         let own = fence.own_keys.join(" ");
