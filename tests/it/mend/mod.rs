@@ -5,6 +5,9 @@
 mod likeness;
 mod notes;
 
+use fretleaf::blocks::changes::Changes;
+use fretleaf::blocks::shape::Shapes;
+use fretleaf::blocks::voicings::Voicings;
 use fretleaf::blocks::{self, Music};
 use fretleaf::checks;
 use fretleaf::findings::mend::{Mended, mend};
@@ -12,7 +15,7 @@ use fretleaf::findings::rules::RULES;
 use fretleaf::findings::{Findings, Fix, Source, Weight};
 use fretleaf::lesson;
 use fretleaf::lesson::world::MemoryWorld;
-use fretleaf::music::tab::Bar;
+use fretleaf::music::tab::{Bar, Riff};
 use fretleaf::theory::{Chord, Ticks};
 use proptest::prelude::*;
 
@@ -56,45 +59,39 @@ fn music(text: &str) -> Vec<Read> {
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let elaborated = checks::elaborate(lesson, &mut findings);
     let of_block = |block: &blocks::Block| {
-        block.music.as_ref().map(|music| of_music(music, text)).unwrap_or_default()
+        block.music.as_deref().map(|music| of_music(music, text)).unwrap_or_default()
     };
     elaborated.blocks.iter().map(of_block).collect()
 }
 
-fn of_music(music: &Music, text: &str) -> Read {
-    let clocked = match music {
-        Music::Riff(riff) => riff.bars.iter().any(|bar| !bar.counts.is_empty()),
-        _ => true,
-    };
+fn of_music(music: &dyn Music, text: &str) -> Read {
+    let is_counted = |riff: &Riff| riff.bars.iter().any(|bar| !bar.counts.is_empty());
+    let clocked = music.as_a::<Riff>().is_none_or(is_counted);
     Read { items: items(music, text), clocked }
 }
 
-fn items(music: &Music, text: &str) -> Vec<Item> {
+fn items(music: &dyn Music, text: &str) -> Vec<Item> {
     let nowhere = |what: String| (String::new(), what);
-    match music {
-        Music::Riff(riff) => riff.bars.iter().flat_map(|bar| of_bar(bar, text)).collect(),
-        Music::Changes(changes) => {
-            let chords = changes.bars.iter().flat_map(|bar| {
-                bar.chords.iter().map(|(at, chord)| {
-                    let chord = chord.as_ref().map(Chord::to_string);
-                    (format!("bar {} {at:?}", bar.number), format!("{chord:?}"))
-                })
-            });
-            chords.collect()
-        }
-        Music::Shape(shapes) => {
-            let shapes = shapes.shapes.iter();
-            shapes
-                .map(|shape| nowhere(format!("{:?} {:?}", shape.name, shape.fingering.frets)))
-                .collect()
-        }
-        Music::Voicings(voicings) => {
-            let lines = voicings.lines.iter().flat_map(|line| &line.shapes);
-            lines
-                .map(|shape| nowhere(format!("{} {:?}", shape.chord, shape.fingering.frets)))
-                .collect()
-        }
-        Music::Neck(_) | Music::Say(_) => Vec::new(),
+    if let Some(riff) = music.as_a::<Riff>() {
+        riff.bars.iter().flat_map(|bar| of_bar(bar, text)).collect()
+    } else if let Some(changes) = music.as_a::<Changes>() {
+        let chords = changes.bars.iter().flat_map(|bar| {
+            bar.chords.iter().map(|(at, chord)| {
+                let chord = chord.as_ref().map(Chord::to_string);
+                (format!("bar {} {at:?}", bar.number), format!("{chord:?}"))
+            })
+        });
+        chords.collect()
+    } else if let Some(shapes) = music.as_a::<Shapes>() {
+        let shapes = shapes.shapes.iter();
+        shapes
+            .map(|shape| nowhere(format!("{:?} {:?}", shape.name, shape.fingering.frets)))
+            .collect()
+    } else if let Some(voicings) = music.as_a::<Voicings>() {
+        let lines = voicings.lines.iter().flat_map(|line| &line.shapes);
+        lines.map(|shape| nowhere(format!("{} {:?}", shape.chord, shape.fingering.frets))).collect()
+    } else {
+        Vec::new()
     }
 }
 
