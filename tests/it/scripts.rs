@@ -4,7 +4,6 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::support::counted;
-use fretleaf::blocks;
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
 use fretleaf::findings::Source;
@@ -12,6 +11,7 @@ use fretleaf::findings::Weight;
 use fretleaf::ink::{Face, Fonts, Item, pdf};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::{FolderWorld, MemoryWorld};
+use fretleaf::music::tab::Riff;
 use fretleaf::page::Template;
 use fretleaf::script::{self, Script, captions, chapters, figures, page, text};
 use std::fs;
@@ -350,7 +350,7 @@ fn bars_that_are_tied_over_begin_with_no_rest() {
     let riff = "---\ntitle: T\n---\n~~~ riff hook\ncount   1   2   3   4   |1   2   3   4   |\nG       2-----------2---|----2-----------|\n~~~\n";
     let lesson = format!("{riff}~~~ say\n[show hook]\nOne.\n[show bar 2 of hook]\nTwo.\n~~~\n");
     with(&lesson, |lesson, _| {
-        let Some(blocks::Music::Riff(hook)) = &lesson.blocks[0].music else { panic!("a riff") };
+        let hook = lesson.blocks[0].as_a::<Riff>().unwrap();
         let excerpt = hook.excerpt((2, 2)).unwrap();
         assert_eq!(excerpt.held_over, fretleaf::theory::Ticks(960), "one beat sounds on");
         assert_eq!(hook.excerpt((1, 1)).unwrap().held_over, fretleaf::theory::Ticks::ZERO);

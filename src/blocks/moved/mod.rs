@@ -6,16 +6,16 @@ mod shift;
 #[cfg(test)]
 mod tests;
 
-use crate::blocks::tab::Riff;
 use crate::blocks::tab::placing;
 use crate::blocks::tab::tones::{Sounding, Tone};
-use crate::blocks::tab::{Bar, Form, Note};
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
+use crate::music::tab::Riff;
+use crate::music::tab::{Bar, Form, Note};
 use phrases::Phrases;
 use shift::Shift;
 use std::rc::Rc;

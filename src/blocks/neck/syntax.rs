@@ -1,6 +1,6 @@
 //! Reading `neck` blocks.
 
-use super::layout::{Found, of_chord, of_notes, of_scale};
+use super::layout::{Shown, Wish};
 use super::phrases::{Phrases, pieces};
 use super::rows::{Row, row, unknown_row};
 use super::scales::ScalesFor;
@@ -61,7 +61,10 @@ impl NeckReader<'_> {
             Some(name) => {
                 self.scales_for(without_the(name).text, subject.whole(), phrases, line.whole())
             }
-            None => self.subject(subject).map(|found| self.lay_out(found, phrases, line.whole())),
+            None => self.subject(subject).map(|what| {
+                let wish = Wish { what, phrases };
+                wish.lay_out(self.setting, line.whole())
+            }),
         };
         list.extend(diagram);
     }
@@ -72,19 +75,19 @@ impl NeckReader<'_> {
     }
 
     /// What the subject's words mean: a chord symbol, a scale, notes, or else a block's name.
-    fn subject(&mut self, subject: Line<'_>) -> Option<Found> {
+    fn subject(&mut self, subject: Line<'_>) -> Option<Shown> {
         let (text, span) = (subject.text, subject.whole());
         if let Some(notes) = note_list(text) {
-            return Some(of_notes(notes));
+            return Some(Shown::notes(notes));
         }
         if let Ok(chord) = Chord::parse(text) {
-            return Some(of_chord(chord));
+            return Some(Shown::chord(chord));
         }
         if let Some(scale) = Scale::parse(text) {
-            return Some(of_scale(scale));
+            return Some(Shown::scale(scale));
         }
         if let Some(played) = self.elsewhere.played(without_the(subject).text) {
-            return Some(Found::Block(played));
+            return Some(Shown::Block(played));
         }
         let finding = unknown_name::nothing_to_show(span, text);
         let names = self.elsewhere.names();
@@ -115,8 +118,8 @@ impl NeckReader<'_> {
             self.findings.add(block_syntax::at(span, message));
             return None;
         };
-        let best = of_scale(scales.best().clone());
-        Some(Diagram { scales: Some(scales), ..self.lay_out(best, phrases, line) })
+        let best = Wish { what: Shown::scale(scales.best().clone()), phrases };
+        Some(Diagram { scales: Some(scales), ..best.lay_out(self.setting, line) })
     }
 
     /// That no progression is called so; nothing where one is that can't be read.

@@ -1,7 +1,6 @@
 //! What the tests of the riff reader share: a fence from a text, and findings in a line each.
 #![allow(clippy::unwrap_used)]
 
-use super::model::Riff;
 use super::over::Progressions;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
@@ -10,6 +9,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::testing;
+use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
@@ -163,8 +163,8 @@ pub fn events(riff: &Riff) -> Vec<String> {
     lines
 }
 
-fn sound(note: &super::model::Note) -> String {
-    use super::model::Sound;
+fn sound(note: &crate::music::tab::Note) -> String {
+    use crate::music::tab::Sound;
     match note.sound {
         Sound::Fret(fret) if note.ghost => format!("({fret})"),
         Sound::Fret(fret) => fret.to_string(),
