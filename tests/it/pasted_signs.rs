@@ -116,7 +116,10 @@ fn tuplets_above_lettered_rows_are_no_string() {
     let above = "     |-3-|     |-3-|         let ring";
     let bars = "|---8-10-8----8-10-8--|-12---------|";
     let tab = lesson(&format!("{above}\n{}", rows("eBGDAE", bars)));
-    has(&tab, &["above bar 1, after beat 1: |-3-|\n", "above bar 1, after beat 3: |-3-|\n", "\nring "]);
+    has(
+        &tab,
+        &["above bar 1, after beat 1: |-3-|\n", "above bar 1, after beat 3: |-3-|\n", "\nring "],
+    );
     has_not(&tab, &["not read", "order of the rows"]);
     let bare = rows("eBGDA", bars);
     has(&lesson(&format!("|---8-10-8----8-10-8--|-12---------|\n{bare}")), &["order of the rows"]);
