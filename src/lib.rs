@@ -36,6 +36,7 @@ pub mod checks;
 pub mod findings;
 pub mod ink;
 pub mod lesson;
+pub mod music;
 pub mod neck;
 pub mod page;
 pub mod paste;

@@ -1,13 +1,13 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-use crate::blocks::tab::Riff;
 use crate::blocks::tab::tones::Sounding;
-use crate::blocks::tab::{Joint, Sound};
-use crate::blocks::{self, Block, Music};
+use crate::blocks::{self, Block};
 use crate::findings::Source;
 use crate::findings::{Finding, Findings, Weight};
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
+use crate::music::tab::Riff;
+use crate::music::tab::{Joint, Sound};
 use proptest::prelude::*;
 
 const HOOK: &str = "\
@@ -34,10 +34,7 @@ fn with_lesson<T>(text: &str, see: impl FnOnce(&[Block], &[Finding]) -> T) -> T 
 }
 
 fn riff(blocks: &[Block], index: usize) -> Riff {
-    match &blocks[index].music {
-        Some(Music::Riff(riff)) => riff.as_ref().clone(),
-        other => panic!("{other:?}"),
-    }
+    blocks[index].as_a::<Riff>().unwrap().clone()
 }
 
 /// The hook and what a move makes of it, with the messages of what was found.

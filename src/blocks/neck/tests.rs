@@ -1,8 +1,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
+use crate::blocks;
 use crate::blocks::figure::DotLabel;
-use crate::blocks::{self, Music};
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::lesson;
@@ -23,13 +23,7 @@ fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str,
     let source = Source::new("necks.md", text.as_bytes());
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
-    let diagrams: Vec<&Diagrams> = blocks
-        .iter()
-        .filter_map(|block| match &block.music {
-            Some(Music::Neck(diagrams)) => Some(diagrams),
-            _ => None,
-        })
-        .collect();
+    let diagrams: Vec<&Diagrams> = blocks.iter().filter_map(|block| block.as_a()).collect();
     let findings = findings.list().iter();
     let marked = findings.map(|found| (found.rule.name, source.slice(found.span).to_owned()));
     check(&diagrams, &marked.collect::<Vec<_>>());
@@ -50,6 +44,7 @@ fn lines_show_scales_chords_notes_and_blocks() {
         ("A minor pentatonic frets 5-6, strings 1 2", "2:5 1:5"),
         ("Am, frets 0 to 1, on strings 1-3", "2:1 1:0"),
         ("A5, frets 5 – 5", "6:5 2:5 1:5"),
+        ("A5 Frets 5, String 2 - 1", "2:5 1:5"),
         ("note A, frets 0 to 4", "5:0 3:2"),
         ("notes A E, frets 0 to 2", "6:0 5:0 4:2 3:2 1:0"),
         ("A E, frets 0 to 2", "6:0 5:0 4:2 3:2 1:0"),

@@ -1,7 +1,6 @@
 //! Chains of joined notes: which note of each is played at which count, and which are graces.
 
 use super::clock::{Clock, Moment, Under};
-use super::model::{Bar, Grace, Joint, Note, Sound};
 use super::place;
 use super::realign::{Repair, realigned};
 use super::setup::Setup;
@@ -10,6 +9,7 @@ use super::written::{Course, Strand, Written};
 use crate::findings::Span;
 use crate::findings::rules::{column_adrift, count_order, fret_range, same_string};
 use crate::findings::{Finding, Findings, Ground};
+use crate::music::tab::{Bar, Grace, Joint, Note, Sound};
 use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 

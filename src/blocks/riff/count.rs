@@ -3,7 +3,6 @@
 use super::bars::BarColumns;
 use super::clock::{Counts, Moment, Tick};
 use super::lines::{Row, System};
-use super::model::{Bar, Count};
 use super::place;
 use super::rows;
 use super::upbeat;
@@ -12,6 +11,7 @@ use crate::findings::rules::{
     bar_length, bar_short, big_beats, block_syntax, count_order, triplet_count,
 };
 use crate::findings::{Finding, Findings};
+use crate::music::tab::{Bar, Count};
 use crate::theory::Ticks;
 use std::collections::BTreeSet;
 

@@ -1,7 +1,7 @@
 //! Some bars of a riff, as a riff of their own.
 
-use super::Riff;
-use super::model::{Bar, Grace, Joint, Note, Sound};
+use crate::music::tab::Riff;
+use crate::music::tab::{Bar, Grace, Joint, Note, Sound};
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 

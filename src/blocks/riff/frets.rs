@@ -1,8 +1,8 @@
 //! The notes of a string row: frets, harmonics and muted strokes, with the brackets around them.
 
 use super::columns::Cell;
-use super::model::Sound;
 use crate::findings::Span;
+use crate::music::tab::Sound;
 use crate::theory::Pitch;
 
 /// The highest fret that a harmonic is written over: the longest neck of the language. A neck may

@@ -6,9 +6,9 @@
 //! count becomes a clock (`count`, `upbeat`, `clock`), frets and joining signs become chains of notes
 //! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`setup`, `chains`, `realign`), and the other rows say
 //! more about them (`chords`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
-//! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is the `model`,
-//! [`tab`](super::tab), which riffs share with those that are moved. Its hands are then looked at:
-//! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
+//! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is a
+//! [`tab`](crate::music::tab), which riffs share with those that are moved. Its hands are then looked at:
+//! whether they can hold, get there and pluck in time (`hand`, `pluck`).
 
 pub mod figure;
 pub mod over;
@@ -25,7 +25,6 @@ mod frets;
 mod hand;
 mod labels;
 mod lines;
-mod pace;
 mod phrases;
 mod pitches;
 mod place;
@@ -52,19 +51,36 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
-pub use super::tab as model;
-pub use super::tab::Riff;
 pub use over::Progressions;
 pub use read::read;
 
+use super::figure::{Desk, Figure};
 use super::tab::{guides, placing, tones};
+use super::{Bars, Music, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
+use crate::music::tab::Riff;
+use crate::theory::Ticks;
 
 impl Riff {
-    /// How much there is in it that is checked.
-    pub fn tally(&self) -> Tally {
+    /// Works out the fingers that are not written, and doubts what the hands can't do.
+    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
+        hand::work_out(self, setting, findings);
+        pluck::check(self, setting, findings);
+    }
+}
+
+impl Music for Riff {
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        Riff::figure(self, desk, setting)
+    }
+
+    fn size(&self) -> usize {
+        Riff::size(self)
+    }
+
+    fn tally(&self) -> Tally {
         let notes = self.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
         Tally {
             bars: self.bars.len(),
@@ -74,9 +90,23 @@ impl Riff {
         }
     }
 
-    /// Works out the fingers that are not written, and doubts what the hands can't do.
-    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
-        hand::work_out(self, setting, findings);
-        pluck::check(self, setting, findings);
+    fn bars(&self) -> Bars {
+        Bars::up_to(self.bars.last().map(|bar| bar.number), self.pickup)
+    }
+
+    fn excerpt(&self, bars: (u32, u32)) -> Option<Box<dyn Music>> {
+        Some(Box::new(Riff::excerpt(self, bars)?))
+    }
+
+    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
+        Riff::length(self, bars)
+    }
+
+    fn riff(&self) -> Option<&Riff> {
+        Some(self)
+    }
+
+    fn places(&self) -> Option<Vec<Place>> {
+        Some(Riff::places(self))
     }
 }

@@ -3,8 +3,8 @@
 use super::columns::Cell;
 use super::frets::Found;
 use super::lines::Row;
-use super::model::Sound;
 use crate::findings::Span;
+use crate::music::tab::Sound;
 use crate::theory::note::read_accidental;
 use crate::theory::{Letter, Note, Pitch};
 

@@ -1,6 +1,6 @@
 //! How messages name a place in a riff: "bar 3, the & of 2, fourth string".
 
-use super::model::{Bar, Riff};
+use crate::music::tab::{Bar, Riff};
 use crate::theory::{Meter, Ticks};
 use crate::words::ordinal;
 

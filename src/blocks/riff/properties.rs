@@ -2,9 +2,9 @@
 //! no text at all is too strange.
 #![allow(clippy::unwrap_used)]
 
-use super::model::Sound;
 use super::testing::{Reading, fixed};
 use crate::findings::Finding;
+use crate::music::tab::Sound;
 use proptest::prelude::*;
 
 /// How many columns a count takes.

@@ -4,7 +4,6 @@ use super::bars::{self, BarColumns};
 use super::chains::{self, Played};
 use super::clock::Clock;
 use super::lines::{self, Row, Says, System};
-use super::model::{Bar, BarHarmony, ByRow, Event, Form, Riff, RowRole, RowText, Run};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, Reading, Shaping};
@@ -14,6 +13,7 @@ use super::{chords, count, labels, place, placing, strings, strums, technique, t
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
 use crate::lesson::fence::Fence;
+use crate::music::tab::{Bar, BarHarmony, ByRow, Event, Form, Riff, RowRole, RowText, Run};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Meter, Ticks};
 use std::collections::BTreeSet;

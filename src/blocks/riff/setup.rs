@@ -3,10 +3,10 @@
 use super::bars::BarColumns;
 use super::clock::{Clock, Moment, Under};
 use super::lines::{Row, System};
-use super::model::Bar;
 use super::place;
 use super::rows;
 use super::written::{Course, Written};
+use crate::music::tab::Bar;
 use crate::neck::Instrument;
 
 /// What notes are placed by.

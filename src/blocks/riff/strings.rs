@@ -4,7 +4,6 @@
 use super::columns::Cell;
 use super::frets::read_note;
 use super::lines::{Row, Says};
-use super::model::{Joint, Slide, Sound};
 use super::pitches;
 use super::rows;
 use super::setup::Setup;
@@ -12,6 +11,7 @@ use super::written::{Course, Join, Strand, Written};
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
 use crate::findings::{Finding, Findings, Fix, Ground};
+use crate::music::tab::{Joint, Slide, Sound};
 use std::collections::BTreeMap;
 
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows

@@ -2,7 +2,6 @@
 
 use super::clock::{Moment, Under};
 use super::lines::Row;
-use super::model::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use super::over::Progressions;
 use super::place;
 use super::rows;
@@ -11,6 +10,7 @@ use crate::findings::Span;
 use crate::findings::rules::{block_syntax, no_voicing};
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
+use crate::music::tab::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use crate::neck::voicing::{self, Search};
 use crate::neck::{Finger, Fingering, Hand, Instrument};
 use crate::theory::Chord;

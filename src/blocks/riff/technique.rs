@@ -1,11 +1,11 @@
 //! Joints that no hand can play as they are written: what rises that should fall, bends too far.
 
-use super::model::{Joint, Slide, Sound};
 use super::rows;
 use super::setup::Setup;
 use super::written::{Course, Join, Strand, Written};
 use crate::findings::rules::technique;
 use crate::findings::{Finding, Findings, Ground};
+use crate::music::tab::{Joint, Slide, Sound};
 
 /// How far a string is bent at most, in frets: two whole steps.
 const FARTHEST_BEND: u8 = 4;

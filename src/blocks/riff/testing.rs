@@ -1,15 +1,15 @@
 //! What the tests of the riff reader share: a fence from a text, and findings in a line each.
 #![allow(clippy::unwrap_used)]
 
-use super::model::Riff;
 use super::over::Progressions;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
-use crate::findings::source::Spanned;
+use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::testing;
+use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
@@ -29,18 +29,7 @@ pub fn instrument(strings: &str) -> Instrument {
 /// phrases are parted by commas, and the block has no name.
 pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
     let (head, _) = text.split_once('\n').unwrap_or((text, ""));
-    let begin = "~~~ riff".len();
-    let mut phrases = Vec::new();
-    let mut start = begin;
-    for phrase in head.get(begin..).unwrap_or("").split(',') {
-        let value = phrase.trim();
-        let at = start + phrase.len() - phrase.trim_start().len();
-        if !value.is_empty() {
-            let span = Span::new(at, at + value.len());
-            phrases.push(Spanned { value: value.to_string(), span });
-        }
-        start += phrase.len() + 1;
-    }
+    let phrases = Line { text: head, start: 0 }.split_at("~~~ riff".len()).1.parts(',').collect();
     let mut fence = testing::fence(Kind::Riff, text, setting);
     fence.lines.remove(0);
     Fence { phrases, head: Span::new(0, head.len()), phrases_end: head.len(), ..fence }
@@ -174,8 +163,8 @@ pub fn events(riff: &Riff) -> Vec<String> {
     lines
 }
 
-fn sound(note: &super::model::Note) -> String {
-    use super::model::Sound;
+fn sound(note: &crate::music::tab::Note) -> String {
+    use crate::music::tab::Sound;
     match note.sound {
         Sound::Fret(fret) if note.ghost => format!("({fret})"),
         Sound::Fret(fret) => fret.to_string(),

@@ -1,8 +1,8 @@
 //! The moments at which a riff's harmony changes, each with the highest note that sounds there: the
 //! melody that chords can be put under.
 
-use super::Riff;
-use super::model::{Event, Sound};
+use crate::music::tab::Riff;
+use crate::music::tab::{Event, Sound};
 use crate::theory::{Chord, Ticks};
 
 /// A moment at which the harmony changes.

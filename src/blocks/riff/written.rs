@@ -1,7 +1,7 @@
 //! Notes as they are written along a string, before the clock places them.
 
-use super::model::{Joint, Slide, Sound};
 use crate::findings::Span;
+use crate::music::tab::{Joint, Slide, Sound};
 use crate::theory::Pitch;
 
 /// A note as it is written on a string.

@@ -4,11 +4,11 @@
 use super::guides::Guides;
 use super::techniques::Setter;
 use super::tones::{HARMONICS, Sounding, Tone, Tones};
-use super::{Bar, Joint, Note, RING, Riff};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
+use crate::music::tab::{Bar, Joint, Note, RING, Riff};
 use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};

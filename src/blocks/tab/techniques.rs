@@ -3,10 +3,10 @@
 use super::guides::Guides;
 use super::placing::{Planned, PlannedTone};
 use super::tones::{HARMONICS, Sounding, Tone};
-use super::{Joint, Note, Riff, Sound};
 use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::technique_lost;
+use crate::music::tab::{Joint, Note, Riff, Sound};
 use crate::neck::Instrument;
 use crate::neck::path::Stop;
 use crate::theory::{Midi, Ticks};

@@ -1,6 +1,6 @@
 //! What the notes of a riff sound, wherever on the neck.
 
-use super::{Note, Riff, Sound};
+use crate::music::tab::{Note, Riff, Sound};
 use crate::theory::Midi;
 
 /// A note as it is to sound.

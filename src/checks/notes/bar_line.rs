@@ -1,10 +1,10 @@
 //! `bar-slip`: a bar line that stands a count too early or too late, told by the counts on its two sides.
 
 use super::Case;
-use crate::blocks::riff::model::{Bar, RowRole};
 use crate::findings::Span;
 use crate::findings::rules::bar_slip;
 use crate::findings::{Finding, Findings, Ground};
+use crate::music::tab::{Bar, RowRole};
 
 /// A count of the count row: its column, where it stands, and the beat and the part of it that it
 /// says, in twelfths.

@@ -2,9 +2,9 @@
 //! before and after it.
 
 use super::inference;
-use crate::blocks::riff::Riff;
-use crate::blocks::riff::model::{Joint, Note, Sound};
 use crate::findings::Span;
+use crate::music::tab::Riff;
+use crate::music::tab::{Joint, Note, Sound};
 use crate::theory::nonchord::{Beside, InLine, NonChord, explain};
 use crate::theory::{Chord, Key, Midi, Scale, Ticks, profile};
 use std::collections::BTreeMap;

@@ -12,7 +12,7 @@ use crate::lesson::fence::Fence;
 /// The finding about bars that slipped; nothing where they stand as they should.
 pub fn slipped(case: &Case<'_>, run: &Slipped) -> Option<Finding> {
     let bars = case.line.riff.bars.get(run.bars.clone()).unwrap_or_default();
-    let number = |bar: Option<&crate::blocks::riff::model::Bar>| bar.map_or(0, |bar| bar.number);
+    let number = |bar: Option<&crate::music::tab::Bar>| bar.map_or(0, |bar| bar.number);
     let (first, last) = (number(bars.first()), number(bars.last()));
     let which =
         if first == last { format!("bar {first}") } else { format!("bars {first} to {last}") };

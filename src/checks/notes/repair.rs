@@ -1,10 +1,10 @@
 //! Repairs: changes of what is written that keep every column where it is.
 
 use super::context::{StringFret, Tone};
-use crate::blocks::riff::Riff;
-use crate::blocks::riff::model::{RowRole, RowText};
 use crate::findings::Span;
 use crate::findings::source::combined;
+use crate::music::tab::Riff;
+use crate::music::tab::{RowRole, RowText};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;

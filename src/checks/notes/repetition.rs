@@ -1,7 +1,7 @@
 //! Bars that repeat: which bars are the same, and which are the same but for one note.
 
 use super::context::{Line, StringFret, Tone};
-use crate::blocks::riff::model::Sound;
+use crate::music::tab::Sound;
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 

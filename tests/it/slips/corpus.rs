@@ -1,10 +1,9 @@
 //! The sound riffs, each as a lesson of its own, and what is played in them.
 
-use fretleaf::blocks::Music;
-use fretleaf::blocks::riff::Riff;
-use fretleaf::blocks::riff::model::{Bar, Note, Sound};
 use fretleaf::compile;
 use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::music::tab::Riff;
+use fretleaf::music::tab::{Bar, Note, Sound};
 use fretleaf::theory::{Chord, Key, Ticks};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -72,12 +71,10 @@ impl Subject {
         let world = MemoryWorld::default().with_lesson("riff.md", &text);
         let elaborated = compile(&world, "riff.md").unwrap().lesson;
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
-        let Some(Music::Riff(riff)) =
-            elaborated.blocks.into_iter().filter_map(|b| b.music).next_back()
-        else {
-            panic!("no riff in\n{text}");
-        };
-        let (tones, bars) = (tones(&riff, &text), riff.bars.iter().map(in_words).collect());
+        let last = elaborated.blocks.iter().filter_map(|block| block.music.as_deref()).next_back();
+        let riff = last.and_then(|music| music.as_a::<Riff>());
+        let riff = riff.unwrap_or_else(|| panic!("no riff in\n{text}"));
+        let (tones, bars) = (tones(riff, &text), riff.bars.iter().map(in_words).collect());
         Subject { text, tones, bars, key }
     }
 }

@@ -1,7 +1,7 @@
 //! The chords that are written over a bar: its own row's, or those of the changes that the riff is
 //! over.
 
-use super::super::model::{Pass, Riff};
+use crate::music::tab::{Pass, Riff};
 use crate::theory::{Chord, Printed, Ticks};
 use crate::words::paper::tab;
 

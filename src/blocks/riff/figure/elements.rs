@@ -1,12 +1,12 @@
 //! Where on the paper the pieces of a riff's text are drawn: bars, counts, notes.
 
-use super::super::model::{Bar, Note};
 use super::scale::Scale;
 use super::score::Score;
 use super::systems::{System, within};
 use crate::blocks::figure::Element;
 use crate::findings::Span;
 use crate::ink::Pt;
+use crate::music::tab::{Bar, Note};
 
 /// The elements of one system, which is a strip.
 pub(super) fn elements(

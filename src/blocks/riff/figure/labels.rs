@@ -1,7 +1,6 @@
 //! What rows write at moments outside the staves: words, strokes of the pick, chord symbols with their
 //! boxes.
 
-use super::super::model::{Bar, Pick, Riff};
 use super::canvas::Canvas;
 use super::scale::Scale;
 use super::spacing::{Lane, Reach};
@@ -9,6 +8,7 @@ use super::strokes::Boxes;
 use super::systems::within;
 use super::{Sheet, signs};
 use crate::ink::{Pt, Text};
+use crate::music::tab::{Bar, Pick, Riff};
 use crate::theory::Ticks;
 
 /// Something written at a moment outside the staff.

@@ -37,11 +37,11 @@ mod rebuilt;
 #[cfg(test)]
 mod tests;
 
-use super::Riff;
-use super::model::{Bar, Event};
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::{self, Drawing, Pt};
 use crate::lesson::Setting;
+use crate::music::tab::Riff;
+use crate::music::tab::{Bar, Event};
 pub(super) use canvas::Canvas;
 pub(super) use labels::{BarAt, Label, LabelFace};
 use scale::Scale;

@@ -1,6 +1,5 @@
 //! What stands on the lines: fret numbers, harmonics, slurs, slides, bends.
 
-use super::super::model::Slide;
 use super::canvas::Canvas;
 use super::scale::{Scale, Weight};
 use super::signs::{self, Way};
@@ -8,6 +7,7 @@ use super::staff::Gaps;
 use super::systems::{System, within};
 use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
 use crate::ink::{Face, Pt};
+use crate::music::tab::Slide;
 use crate::theory::Ticks;
 use crate::words::paper::tab;
 

@@ -1,8 +1,8 @@
 //! From moments and durations to written note values: how a bar is divided into notes, ties, rests
 //! and triplets, and which of them share a beam. Knows no paper.
 
-use super::super::model::Bar;
 use super::grid::Grid;
+use crate::music::tab::Bar;
 use crate::theory::Ticks;
 
 /// A bar as it is written.

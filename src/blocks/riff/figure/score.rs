@@ -1,7 +1,6 @@
 //! The riff made ready for setting: for each bar what is written in it, and the moments at which
 //! it stands with the room that they need.
 
-use super::super::model::{Bar, Form, Riff};
 use super::super::rows;
 use super::labels::{BarAt, Label};
 use super::rhythm::{Kind, Rhythm, Sign};
@@ -10,6 +9,7 @@ use super::spacing::{Air, Column, Lane, Reach, Room};
 use super::stave::Stave;
 use super::strokes::Boxes;
 use crate::lesson::Setting;
+use crate::music::tab::{Bar, Form, Riff};
 use crate::theory::Ticks;
 
 /// The riff made ready for setting.

@@ -1,8 +1,8 @@
 //! The signs of tab and rhythm, drawn as paths of our own: flags, rests, arrows, strokes of the
 //! pick, waves, slurs.
 
-use super::super::model::Pick;
 use crate::ink::{Path, Point, Pt, Segment, Stroke, pt};
+use crate::music::tab::Pick;
 
 /// A pen that draws a filled or stroked path about an origin in units of a length.
 struct Pen {

@@ -1,11 +1,11 @@
 //! Runs over which something holds, above a system.
 
-use super::super::model::Run;
 use super::Sheet;
 use super::canvas::Canvas;
 use super::scale::Scale;
 use super::systems::System;
 use crate::ink::{Face, Pt};
+use crate::music::tab::Run;
 
 /// Draws a row's runs as a word and a dashed line with a hook at its end, all at one height.
 pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, word: &str, sheet: &Sheet) {

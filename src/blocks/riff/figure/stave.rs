@@ -5,7 +5,6 @@
 //! the moments' axes, and each keeps the room that it needs there. The rows of the riff stand above the
 //! uppermost and beneath the lowest.
 
-use super::super::model::{Bar, Form, Riff};
 use super::Sheet;
 use super::canvas::Canvas;
 use super::scale::Scale;
@@ -14,6 +13,7 @@ use super::strokes::Strokes;
 use super::tab::Tab;
 use crate::blocks::figure::Desk;
 use crate::ink::Pt;
+use crate::music::tab::{Bar, Form, Riff};
 
 /// A number of lines with what stands on them.
 pub(super) trait Stave {

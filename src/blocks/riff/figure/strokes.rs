@@ -5,7 +5,6 @@
 //! that the heavy and the light half of the beat are told at a glance. A choked stroke is a cross. How
 //! long a stroke lasts is told by the rhythm beneath it.
 
-use super::super::model::{Bar, Form, Pick, Riff};
 use super::Sheet;
 use super::canvas::Canvas;
 use super::labels::LabelFace;
@@ -18,6 +17,7 @@ use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Point, Pt, Text, pt};
 use crate::lesson::Setting;
+use crate::music::tab::{Bar, Form, Pick, Riff};
 use crate::theory::Chord;
 
 /// The lane is as high as so many strings.

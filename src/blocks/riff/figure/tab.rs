@@ -1,6 +1,5 @@
 //! The stave of a tab: a line a string, with fret numbers and what joins them.
 
-use super::super::model::{Bar, Riff, Slide};
 use super::Sheet;
 use super::canvas::Canvas;
 use super::notes;
@@ -11,6 +10,7 @@ use super::stave::Stave;
 use super::tones::{self, LinkKind, Mark, Tones};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
+use crate::music::tab::{Bar, Riff, Slide};
 
 /// The strings of a riff with all that is played on them.
 pub(super) struct Tab {

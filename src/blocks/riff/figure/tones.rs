@@ -1,8 +1,8 @@
 //! What stands on the strings: fret numbers with their places, and what joins one to the next.
 
-use super::super::model::{Bar, Event, Joint, Note, Riff, Slide, Sound};
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
+use crate::music::tab::{Bar, Event, Joint, Note, Riff, Slide, Sound};
 use crate::theory::Ticks;
 use crate::words::paper::tab;
 

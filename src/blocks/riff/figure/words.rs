@@ -1,12 +1,12 @@
 //! A riff in plain words, moment by moment, for whoever can't see it.
 
-use super::super::model::{Bar, Event, Form, Grace, Joint, Note, Remark, Riff, Slide, Sound};
 use super::super::rows;
 use super::chords::{self, Symbol};
 use super::strokes::{self, Boxes};
 use super::systems::within;
 use crate::lesson::Setting;
 use crate::lesson::setting::Swing;
+use crate::music::tab::{Bar, Event, Form, Grace, Joint, Note, Remark, Riff, Slide, Sound};
 use crate::neck::Finger;
 use crate::theory::Ticks;
 use crate::words::{capital, ordinal};

@@ -2,10 +2,10 @@
 
 use super::super::figure::{Canvas, Sheet, signs};
 use super::super::lines::Row;
-use super::super::model::Event;
-use super::super::model::Riff;
 use super::reading::{Marks, Reading, only};
 use super::{Kind, RowPlace};
+use crate::music::tab::Event;
+use crate::music::tab::Riff;
 
 /// Accents.
 #[derive(Debug)]

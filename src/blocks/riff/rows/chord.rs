@@ -3,9 +3,9 @@
 use super::super::figure::{
     BarAt, Canvas, Label, LabelFace, Lane, Reach, Sheet, Teller, Told, Turn, chords, strokes,
 };
-use super::super::model::Form;
 use super::{Kind, Part, RowPlace};
 use crate::ink::{Pt, Text};
+use crate::music::tab::Form;
 use crate::theory::Ticks;
 
 /// Chord symbols, each from its moment on.

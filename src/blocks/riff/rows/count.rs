@@ -1,9 +1,9 @@
 //! The `count` row, the clock: it is read in [`count`](super::super::count).
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
-use super::super::model;
 use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
+use crate::music::tab::Count as Counted;
 
 /// What a teacher says aloud.
 #[derive(Debug)]
@@ -28,7 +28,7 @@ impl Kind for Count {
 
     /// Beats heavy, their parts light, rests in brackets.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
-        let label = |count: &model::Count| {
+        let label = |count: &Counted| {
             let sign = if count.sign == "+" { "&" } else { count.sign.as_str() };
             let beat = sign.starts_with(|c: char| c.is_ascii_digit());
             let face = if beat { Face::SansBold } else { Face::Sans };

@@ -2,10 +2,10 @@
 
 use super::super::figure::{Canvas, Sheet, Teller, Told, Turn};
 use super::super::lines::Row;
-use super::super::model::Bar;
 use super::{Kind, RowPlace, Shaping};
 use crate::findings::rules::block_syntax;
 use crate::ink::{Face, Pt};
+use crate::music::tab::Bar;
 use crate::theory::Ticks;
 use crate::words::{capital, ordinal};
 

@@ -2,11 +2,11 @@
 
 use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
-use super::super::model::{Bar, Event, Joint, Note, Sound};
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
 use super::{Kind, RowPlace};
 use crate::findings::Span;
 use crate::ink::{Face, Text};
+use crate::music::tab::{Bar, Event, Joint, Note, Sound};
 use crate::neck::Finger;
 
 /// Fretting fingers. In words each note is told with its own.

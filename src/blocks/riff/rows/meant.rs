@@ -1,9 +1,9 @@
 //! The `meant` row: no doubt is raised about what it marks.
 
 use super::super::lines::Row;
-use super::super::model::Event;
 use super::Kind;
 use super::reading::{Marks, Reading, only};
+use crate::music::tab::Event;
 
 /// Marks of what is deliberate.
 #[derive(Debug)]

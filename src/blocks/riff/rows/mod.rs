@@ -32,7 +32,7 @@ pub(super) use shaping::Shaping;
 
 use super::figure::{BarAt, Canvas, Label, Sheet, Teller, Told, labels};
 use super::lines::Row;
-use super::model::{Event, Riff};
+use crate::music::tab::{Event, Riff};
 use std::fmt::Debug;
 
 /// All rows that are no strings, in the order in which they are named, read and told, and stand

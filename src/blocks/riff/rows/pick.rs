@@ -2,10 +2,10 @@
 
 use super::super::figure::{BarAt, Label, LabelFace, Lane, Reach, strokes};
 use super::super::lines::Row;
-use super::super::model::{Event, Pick as Stroke};
-use super::super::model::{Form, Riff};
 use super::reading::{Here, Marks, Reading, Wrong};
 use super::{Kind, RowPlace};
+use crate::music::tab::{Event, Pick as Stroke};
+use crate::music::tab::{Form, Riff};
 
 /// Strokes of the pick, or of the hand that strums.
 #[derive(Debug)]

@@ -5,12 +5,12 @@ use super::super::chains::{Played, nearest_counts};
 use super::super::clock::{Moment, Under};
 use super::super::columns::Word;
 use super::super::lines::Row;
-use super::super::model::{Bar, ByRow, Event, Remark, Run};
 use super::super::place;
 use super::super::setup::Setup;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings};
+use crate::music::tab::{Bar, ByRow, Event, Remark, Run};
 use crate::theory::Ticks;
 use crate::words::numbered;
 

@@ -2,11 +2,11 @@
 
 use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
-use super::super::model::Event;
-use super::super::model::Riff;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
 use super::{Kind, RowPlace};
 use crate::ink::{Face, Text};
+use crate::music::tab::Event;
+use crate::music::tab::Riff;
 
 /// Plucking fingers.
 #[derive(Debug)]

@@ -2,9 +2,9 @@
 
 use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
-use super::super::model::RING;
 use super::reading::Reading;
 use super::{Kind, RowPlace};
+use crate::music::tab::RING;
 use crate::words::paper::tab;
 
 /// Runs in which notes ring on.

@@ -3,10 +3,10 @@
 use super::super::bars::BarColumns;
 use super::super::columns::Word;
 use super::super::lines::Row;
-use super::super::model::Bar;
 use super::reading::is_filler;
 use crate::findings::rules::column_adrift;
 use crate::findings::{Finding, Findings, Span};
+use crate::music::tab::Bar;
 
 /// The bars that rows shape.
 pub(in super::super) struct Shaping<'s> {

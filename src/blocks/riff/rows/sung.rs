@@ -2,10 +2,10 @@
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::super::lines::Row;
-use super::super::model::Remark;
 use super::reading::Reading;
 use super::{Kind, RowPlace};
 use crate::ink::Face;
+use crate::music::tab::Remark;
 
 /// Syllables, each under its count.
 #[derive(Debug)]

@@ -1,8 +1,8 @@
 //! Chords: the row, and changes that a riff is over.
 
-use super::super::model::BarHarmony;
 use super::super::testing::{Reading, fixed};
 use super::check;
+use crate::music::tab::BarHarmony;
 use crate::theory::{Chord, Ticks};
 
 fn heard(harmony: &BarHarmony) -> Vec<String> {

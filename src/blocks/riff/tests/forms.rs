@@ -1,9 +1,9 @@
 //! Other forms: without a count, in pitches, in strokes; and how findings name places.
 
-use super::super::model::{Form, Joint, Pick, Sound};
 use super::super::testing::{Reading, events};
 use super::super::tones::Sounding;
 use super::{check, line, only};
+use crate::music::tab::{Form, Joint, Pick, Sound};
 use crate::neck::Fingering;
 use crate::theory::{Chord, Midi, Ticks};
 
@@ -64,9 +64,9 @@ left   12                      |
     assert_eq!(fingers, ['1', '2']);
     assert!(riff.bars[0].events[1].notes[0].ghost);
     assert_eq!(pitches[2..], [[73], [69], [74], [78], [68]].map(|pitches| sounds(&pitches)));
-    let notes: Vec<&super::super::model::Note> =
+    let notes: Vec<&crate::music::tab::Note> =
         riff.bars.iter().flat_map(|bar| &bar.events).skip(2).map(|event| &event.notes[0]).collect();
-    let joints = |note: &super::super::model::Note| {
+    let joints = |note: &crate::music::tab::Note| {
         (note.graces.first().map(|grace| grace.joined), note.joined)
     };
     assert_eq!(joints(notes[0]), (Some(None), Some(Joint::HammerOn)));

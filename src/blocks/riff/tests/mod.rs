@@ -8,8 +8,8 @@ mod forms;
 mod rows;
 mod strings;
 
-use super::model::{Joint, Pick, Riff};
 use super::testing::{Reading, events};
+use crate::music::tab::{Joint, Pick, Riff};
 use crate::neck::Finger;
 use crate::theory::{Chord, Ticks};
 
@@ -27,7 +27,7 @@ left    .   1   2   1   1   4   3   1   |1   1   1   1   1   1           |
 pick    d   d   u   d   d       d   u   |d   d   d   u   d   u           |
 ";
 
-fn only(riff: &Riff) -> &super::model::Note {
+fn only(riff: &Riff) -> &crate::music::tab::Note {
     riff.bars.iter().flat_map(|bar| &bar.events).last().unwrap().notes.first().unwrap()
 }
 

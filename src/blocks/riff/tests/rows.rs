@@ -1,8 +1,8 @@
 //! The rows that say more about what is played, and those that shape bars.
 
-use super::super::model::Pick;
 use super::super::testing::Reading;
 use super::line;
+use crate::music::tab::Pick;
 use crate::neck::Finger;
 use crate::theory::Ticks;
 
@@ -90,7 +90,7 @@ tone   clean
     let found = Reading::of(text).found();
     assert_eq!(found, Vec::<String>::new());
     let riff = Reading::of(text).clean();
-    let said = |remarks: &[super::super::model::Remark]| -> Vec<String> {
+    let said = |remarks: &[crate::music::tab::Remark]| -> Vec<String> {
         remarks.iter().map(|remark| format!("{} {}", remark.at.0, remark.text)).collect()
     };
     assert_eq!(said(riff.bars[0].remarks("sung")), ["0 Slow-", "1920 ly", "2880 goes"]);

@@ -1,9 +1,9 @@
 //! String rows: signs, joints, and notes under no count.
 
-use super::super::model::{Joint, Slide, Sound};
 use super::super::testing::{Reading, events, fixed, located};
 use super::{HOOK, check, line, only};
 use crate::findings::Ground;
+use crate::music::tab::{Joint, Slide, Sound};
 
 #[test]
 fn every_sign_of_a_string_row_is_read() {

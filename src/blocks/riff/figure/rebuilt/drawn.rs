@@ -1,12 +1,12 @@
 //! What a riff says, as it is drawn.
 
-use super::super::super::model::{Form, Pick, Riff, Slide};
 use super::super::scale::{Scale, Weight};
 use super::super::tests::{desk_of, each_item, figure, look};
 use super::super::{signs, strokes};
 use super::{GAP, Said, say, sorted};
 use crate::blocks::signs::BarLine;
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Pt, Segment, Text, pt};
+use crate::music::tab::{Form, Pick, Riff, Slide};
 
 /// What is drawn of a riff in a column of some width.
 pub(super) fn drawn(riff: &Riff, width: f32) -> Said {

@@ -5,13 +5,13 @@
 mod drawn;
 mod read;
 
-use super::super::model::{Joint, Note, Riff};
-use crate::blocks::{self, Music};
+use crate::blocks;
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::findings::rules::RULES;
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
+use crate::music::tab::{Joint, Note, Riff};
 use drawn::drawn;
 use read::read;
 use std::collections::BTreeMap;
@@ -47,11 +47,7 @@ fn riffs_in(text: &str) -> Vec<Riff> {
     let source = Source::new("lesson.md", text.as_bytes());
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
-    let riffs = blocks.into_iter().filter_map(|block| match block.music {
-        Some(Music::Riff(riff)) => Some(*riff),
-        _ => None,
-    });
-    riffs.collect()
+    blocks.iter().filter_map(|block| block.as_a::<Riff>().cloned()).collect()
 }
 
 /// All lessons of the corpus: the demos, the sound riffs, the examples of the rules.

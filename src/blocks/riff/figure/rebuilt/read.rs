@@ -1,8 +1,8 @@
 //! What a riff says, as the reader read it.
 
-use super::super::super::model::{Event, Form, Joint, Note, Riff, Slide, Sound};
 use super::super::chords;
 use super::{Said, say, sorted};
+use crate::music::tab::{Event, Form, Joint, Note, Riff, Slide, Sound};
 use std::collections::BTreeMap;
 
 /// What the reader read.

@@ -1,0 +1,387 @@
+//! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
+//! elsewhere: bars that add up, notes at moments in whole ticks.
+
+use super::performance::Passes;
+use crate::findings::Span;
+use crate::neck::{Finger, Fingering, Instrument};
+use crate::theory::{Chord, Key, Meter, Ticks};
+use std::collections::BTreeMap;
+
+/// A riff that has been read.
+#[derive(Debug, Clone)]
+pub struct Riff {
+    /// What kind of riff it is.
+    pub form: Form,
+    /// The key that holds in it, if one is known; a riff that was moved to another key has that.
+    pub key: Option<Key>,
+    /// Its bars in written order.
+    pub bars: Vec<Bar>,
+    /// Whether the first bar is an upbeat, bar 0.
+    pub pickup: bool,
+    /// How long what sounded before its first bar sounds on; none but in an excerpt.
+    pub held_over: Ticks,
+    /// Whether it has a count. Without one, moments are columns: one tick each.
+    pub timed: bool,
+    /// The instrument it is for.
+    pub instrument: Instrument,
+    /// Whether numbers of the count rows in 6/8, 9/8 and 12/8 are the big beats.
+    pub big_beats: bool,
+    /// Runs over which something holds, each row's own, rising.
+    pub runs: ByRow<Vec<Run>>,
+    /// Whether its fingers are printed: it has a `left` row, whose gaps are filled with fingers that
+    /// were worked out, or its places were found too. Without either all fingers are worked out, and
+    /// none is printed.
+    pub fingered: bool,
+    /// The harmony in force, one entry a bar.
+    pub harmony: Vec<BarHarmony>,
+    /// Its rows as they stand in the text, for repairs that move what is written.
+    pub rows: Vec<RowText>,
+}
+
+/// What rows say, by their labels. What is checked has a place of its own in the model; whatever
+/// else a row says is kept here, so that a row more changes nothing in it.
+pub type ByRow<T> = BTreeMap<&'static str, T>;
+
+/// From when to when something holds, counted from the riff's start.
+pub type Run = (Ticks, Ticks);
+
+/// The row of the runs in which notes ring on.
+pub const RING: &str = "ring";
+
+/// A row as it stands in the text.
+#[derive(Debug, Clone)]
+pub struct RowText {
+    /// The system that it stands in, from 0.
+    pub system: usize,
+    /// What it is for.
+    pub role: RowRole,
+    /// What stands behind its label.
+    pub span: Span,
+    /// The column of the first character there, counted through the whole riff as the bars' are.
+    pub column: usize,
+}
+
+/// What a row is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RowRole {
+    /// The clock.
+    Count,
+    /// A string, by its index.
+    String(usize),
+    /// Anything else.
+    Other,
+}
+
+/// What kind of riff it is. Whatever it is, its events hold all that is played.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Form {
+    /// A tab, or a `notes` row that has been laid on strings.
+    Tab,
+    /// A strumming pattern: each event is a stroke over a chord, its notes those of the chord's shape.
+    Strum(Vec<Strummed>),
+    /// Chords over words, with nothing said about how they are played.
+    Words,
+}
+
+/// A chord of a strumming pattern with the shape that it takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strummed {
+    /// The chord.
+    pub chord: Chord,
+    /// Its shape.
+    pub shape: Fingering,
+}
+
+impl Riff {
+    /// The places that are fretted or played open: string, fret, and the finger where it is known.
+    /// A bend's place is where the string is held.
+    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
+        let events = self.bars.iter().flat_map(|bar| &bar.events);
+        events
+            .flat_map(|event| &event.notes)
+            .filter_map(|note| Some((note.string, note.held_fret()?, note.finger)))
+            .collect()
+    }
+
+    /// The runs of a row.
+    pub fn runs(&self, row: &str) -> &[Run] {
+        self.runs.get(row).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// How long it is to play: with its repeats, or only the bars between two numbers, each once.
+    /// `None` without a count.
+    pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
+        let within = |bar: &&Bar, (first, last): (u32, u32)| {
+            (u64::from(first)..=u64::from(last)).contains(&(bar.number as u64))
+        };
+        let length = match bars {
+            None => Passes::played_out(&self.bars).length(),
+            Some(bars) => {
+                let bars = self.bars.iter().filter(|bar| within(bar, bars));
+                bars.fold(Ticks::ZERO, |whole, bar| whole + bar.length)
+            }
+        };
+        self.timed.then_some(length)
+    }
+
+    /// The chord that holds at a moment of a bar, by its index, the first time that it is played;
+    /// `None` where no chord is known, or none holds.
+    pub fn chord_at(&self, bar: usize, at: Ticks) -> Option<&Chord> {
+        self.harmony.get(bar)?.passes.first()?.chord_at(at)
+    }
+
+    /// How many bars and notes there are.
+    pub fn size(&self) -> usize {
+        let notes = self.bars.iter().flat_map(|bar| &bar.events).map(|event| event.notes.len());
+        self.bars.len() + notes.sum::<usize>()
+    }
+}
+
+/// The harmony over one bar.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct BarHarmony {
+    /// The different harmonies that the bar is played over, that of the first time first. There
+    /// is more than one only where a repeat meets other chords of the changes. Empty where no
+    /// chords are known.
+    pub passes: Vec<Pass>,
+}
+
+/// The chords of a bar one of the times that it is played.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Pass {
+    /// Each chord with the moment in the bar from which it holds, rising; `None` is no chord. The
+    /// first stands at 0 wherever a chord is known there.
+    pub chords: Vec<(Ticks, Option<Chord>)>,
+}
+
+impl Pass {
+    /// The chord that holds at a moment of the bar.
+    pub fn chord_at(&self, at: Ticks) -> Option<&Chord> {
+        let next = self.chords.partition_point(|(from, _)| *from <= at);
+        self.chords.get(next.checked_sub(1)?)?.1.as_ref()
+    }
+}
+
+/// One bar.
+#[derive(Debug, Clone)]
+pub struct Bar {
+    /// Its number: 1 is the first whole bar, 0 an upbeat.
+    pub number: usize,
+    /// Where it stands in the text, from its bar line to the next, in the first row.
+    pub span: Span,
+    /// The system that it stands in, from 0.
+    pub system: usize,
+    /// Its first column and one past its last, counted through the whole riff.
+    pub columns: (usize, usize),
+    /// Where it stands in each row of its system, the bar line behind it included.
+    pub rows: Vec<Span>,
+    /// Its meter.
+    pub meter: Meter,
+    /// Whether the meter is printed here, since it differs from the bar before.
+    pub meter_changes: bool,
+    /// When it begins, counted from the riff's start as written (repeats not played out).
+    pub start: Ticks,
+    /// How long it is: the meter's bar, less for an upbeat.
+    pub length: Ticks,
+    /// Whether a repeat begins here.
+    pub repeat_start: bool,
+    /// How many times in all the repeat that ends here is played.
+    pub repeat_end: Option<u32>,
+    /// Whether it ends with a double bar.
+    pub double_end: bool,
+    /// The ending that begins here: 1 or 2.
+    pub ending: Option<u8>,
+    /// Whether an ending holds in this bar: its number.
+    pub within_ending: Option<u8>,
+    /// The chords written above, rising.
+    pub chords: Vec<ChordAt>,
+    /// The counts, rising.
+    pub counts: Vec<Count>,
+    /// What is played, rising; one event a moment.
+    pub events: Vec<Event>,
+    /// What rows say at its moments in words, each row's own, rising: remarks, syllables.
+    pub remarks: ByRow<Vec<Remark>>,
+}
+
+impl Bar {
+    /// What a row says at the bar's moments in words.
+    pub fn remarks(&self, row: &str) -> &[Remark] {
+        self.remarks.get(row).map(Vec::as_slice).unwrap_or_default()
+    }
+}
+
+/// A chord symbol in a `chord` row.
+#[derive(Debug, Clone)]
+pub struct ChordAt {
+    /// From when it holds, in the bar.
+    pub at: Ticks,
+    /// The chord; `None` is no chord.
+    pub chord: Option<Chord>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A sign in the count row.
+#[derive(Debug, Clone)]
+pub struct Count {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// As written, without brackets: `1`, `&`, `la`.
+    pub sign: String,
+    /// Whether all sound stops here.
+    pub rest: bool,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A word under a moment.
+#[derive(Debug, Clone)]
+pub struct Remark {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// The words.
+    pub text: String,
+    /// Where they stand.
+    pub span: Span,
+}
+
+/// Everything that is plucked or sounded anew at one moment.
+#[derive(Debug, Clone)]
+pub struct Event {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// To the next note or rest of the riff, over bar lines.
+    pub duration: Ticks,
+    /// The notes, the lowest-placed string first.
+    pub notes: Vec<Note>,
+    /// Plucking fingers, as written: one for all, or one a note from the lowest.
+    pub right: String,
+    /// The pick's stroke.
+    pub pick: Option<Pick>,
+    /// The signs of rows that are printed and told, and of which nothing is checked.
+    pub signs: ByRow<String>,
+    /// Whether a `meant` row marks it.
+    pub meant: bool,
+}
+
+impl Event {
+    /// What is played at a moment, with nothing said about it yet.
+    pub fn new(at: Ticks, notes: Vec<Note>) -> Event {
+        Event {
+            at,
+            duration: Ticks::ZERO,
+            notes,
+            right: String::new(),
+            pick: None,
+            signs: ByRow::new(),
+            meant: false,
+        }
+    }
+}
+
+/// One note.
+#[derive(Debug, Clone)]
+pub struct Note {
+    /// The string's index, 0 the lowest-placed.
+    pub string: usize,
+    /// What sounds.
+    pub sound: Sound,
+    /// Whether it is optional, written `(7)`.
+    pub ghost: bool,
+    /// How it is reached from the note before it on the string: from its last grace note if it has
+    /// any, else from the last earlier event's note on that string.
+    pub joined: Option<Joint>,
+    /// The grace notes before it, in order, each on the same string.
+    pub graces: Vec<Grace>,
+    /// Slides in from nowhere.
+    pub slide_in: Option<Slide>,
+    /// Slides out to nowhere.
+    pub slide_out: Option<Slide>,
+    /// Vibrato.
+    pub vibrato: bool,
+    /// Bent by a quarter tone, `7b+`.
+    pub quarter_bend: bool,
+    /// Written `t12`: tapped, with no note before it; its first grace note is, where it has any.
+    pub tapped: bool,
+    /// The fretting finger, if known.
+    pub finger: Option<Finger>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+impl Note {
+    /// Whether it, or a grace note before it, is bent by a quarter tone.
+    pub fn has_quarter_bend(&self) -> bool {
+        self.quarter_bend || self.graces.iter().any(|grace| grace.quarter_bend)
+    }
+
+    /// The fret at which the string is held or left open: for a bent note the one that the bend
+    /// starts from. `None` for muted strokes and harmonics, and for what is bent from an earlier note.
+    pub fn held_fret(&self) -> Option<u8> {
+        let Sound::Fret(fret) = self.sound else { return None };
+        let graces = self.graces.iter().map(|grace| (grace.fret, grace.joined));
+        let mut steps = graces.chain([(fret, self.joined)]).rev();
+        let pressed = |joined| !matches!(joined, Some(Joint::Bend | Joint::Release));
+        steps.find(|(_, joined)| pressed(*joined)).map(|(fret, _)| fret)
+    }
+}
+
+/// What a note sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sound {
+    /// A fret, counted from the capo; 0 is open. After a bend it is the fret whose pitch is
+    /// reached, not the one that is held.
+    Fret(u8),
+    /// A harmonic over a fret.
+    Harmonic(u8),
+    /// A muted stroke.
+    Muted,
+}
+
+/// A grace note.
+#[derive(Debug, Clone)]
+pub struct Grace {
+    /// Its fret.
+    pub fret: u8,
+    /// Whether it is optional or only bent, not picked, written `(7)`.
+    pub ghost: bool,
+    /// How it is reached from the one before it.
+    pub joined: Option<Joint>,
+    /// Bent by a quarter tone, `7b+`.
+    pub quarter_bend: bool,
+    /// The fretting finger, if known.
+    pub finger: Option<Finger>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// How a note is reached from the one before it on the string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Joint {
+    HammerOn,
+    PullOff,
+    Slide,
+    Tap,
+    /// Bent up to its pitch; the fret that is held is that of the note before.
+    Bend,
+    /// The bend let down to its pitch.
+    Release,
+}
+
+/// Which way a slide runs, as written: `/` up, `\` down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Slide {
+    Up,
+    Down,
+}
+
+/// The pick's stroke.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Pick {
+    Down,
+    Up,
+    Choked,
+}
