@@ -13,6 +13,8 @@ mod syntax;
 #[cfg(test)]
 mod tests;
 
+pub use layout::{Shown, Wish, fingered};
+pub use phrases::Phrases;
 pub use scales::ScalesFor;
 pub use syntax::read;
 
