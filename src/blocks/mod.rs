@@ -25,9 +25,10 @@ pub use reading::{Read, read};
 use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
-use crate::music::tab::Riff;
 use crate::theory::Ticks;
 use figure::{Desk, Figure};
+use tab::Tab;
+use tab::places::Places;
 
 /// A block of music that was understood.
 #[derive(Debug)]
@@ -37,7 +38,7 @@ pub enum Music {
     /// A progression.
     Changes(changes::Changes),
     /// A tab.
-    Riff(Box<Riff>),
+    Riff(Box<Tab>),
     /// Chords worked out on the neck.
     Voicings(voicings::Voicings),
     /// Diagrams of the neck.
@@ -52,7 +53,7 @@ impl Music {
         match self {
             Music::Shape(shapes) => shapes.figure(desk, setting),
             Music::Changes(changes) => changes.figure(desk, setting),
-            Music::Riff(riff) => riff.figure(desk, setting),
+            Music::Riff(tab) => tab.figure(desk, setting),
             Music::Voicings(voicings) => voicings.figure(desk, setting),
             Music::Neck(diagrams) => diagrams.figure(desk),
             Music::Say(_) => {
@@ -64,7 +65,7 @@ impl Music {
     /// How much there is in it to look at: notes and bars, or places on the neck.
     fn size(&self) -> u64 {
         let size = match self {
-            Music::Riff(riff) => riff.size(),
+            Music::Riff(tab) => tab.riff.size(),
             Music::Changes(changes) => changes.size(),
             Music::Shape(shapes) => shapes.places().len(),
             Music::Voicings(voicings) => voicings.places().len(),
@@ -80,7 +81,7 @@ impl Music {
             Music::Shape(shapes) => shapes.tally(),
             Music::Voicings(voicings) => voicings.tally(),
             Music::Changes(changes) => changes.tally(),
-            Music::Riff(riff) => riff.tally(),
+            Music::Riff(tab) => tab.tally(),
             Music::Neck(_) | Music::Say(_) => Tally::default(),
         }
     }
@@ -88,7 +89,10 @@ impl Music {
     /// Some of its bars as a block of their own, each once; `None` where it has no such bars.
     pub fn excerpt(&self, bars: (u32, u32)) -> Option<Music> {
         match self {
-            Music::Riff(riff) => riff.excerpt(bars).map(Box::new).map(Music::Riff),
+            Music::Riff(tab) => {
+                let riff = tab.riff.excerpt(bars)?;
+                Some(Music::Riff(Box::new(Tab { riff, places: Places::default() })))
+            }
             Music::Changes(changes) => changes.excerpt(bars).map(Music::Changes),
             Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_) => None,
         }
@@ -98,7 +102,7 @@ impl Music {
     /// `None` where it has no clock.
     pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
         match self {
-            Music::Riff(riff) => riff.length(bars),
+            Music::Riff(tab) => tab.riff.length(bars),
             Music::Changes(changes) => Some(changes.length(bars)),
             Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_) => None,
         }

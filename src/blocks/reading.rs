@@ -7,12 +7,12 @@
 use super::effort::Effort;
 use super::{Block, Music, changes, moved, neck, riff, say, shape, voicings};
 use crate::blocks::bars::Bars;
+use crate::blocks::tab::Tab;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, guessed, later};
 use crate::findings::{Finding, Findings, meant};
 use crate::lesson::fence::{Fence, Kind};
 use crate::lesson::{Lesson, limits};
-use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument};
 use crate::theory::{Chord, Harmony};
 use std::collections::BTreeSet;
@@ -215,7 +215,7 @@ impl<'l, 'a> Reading<'l, 'a> {
         let kind = self.lesson.fences.get(from).map(|fence| fence.kind);
         match self.music.get(from).and_then(Option::as_ref) {
             _ if self.circular.contains(&index) => moved::Source::Itself,
-            Some(Music::Riff(riff)) => moved::Source::Riff(riff),
+            Some(Music::Riff(tab)) => moved::Source::Riff(tab),
             None if kind.is_some_and(is_any_riff) => moved::Source::Unread,
             _ => moved::Source::NoRiff,
         }
@@ -239,12 +239,12 @@ impl<'l, 'a> Reading<'l, 'a> {
             Kind::Changes => changes::read(fence, &mut own).map(Music::Changes),
             Kind::Riff => {
                 let known = Above { reading: &*self, index };
-                let riff = riff::read(fence, &known, &mut own);
-                riff.map(|riff| tried(riff, fence, &mut own))
+                let tab = riff::read(fence, &known, &mut own);
+                tab.map(|tab| tried(tab, fence, &mut own))
             }
             Kind::Move => {
-                let riff = moved::read(fence, &|name| self.source(index, name), &mut own);
-                riff.map(|riff| tried(riff, fence, &mut own))
+                let tab = moved::read(fence, &|name| self.source(index, name), &mut own);
+                tab.map(|tab| tried(tab, fence, &mut own))
             }
             Kind::Neck => neck::read(fence, &*self, &mut own).map(Music::Neck),
             Kind::Voicings => {
@@ -299,7 +299,7 @@ impl<'l, 'a> Reading<'l, 'a> {
 
     /// The melody of the riff of a name; where none that can be read is called so, the riffs' names.
     fn melody(&self, name: &str) -> Result<voicings::Melody, Rc<Known>> {
-        let Some((_, Music::Riff(riff))) = self.named(name) else {
+        let Some((_, Music::Riff(tab))) = self.named(name) else {
             return Err(Rc::clone(&self.called.riffs));
         };
         let change = |top: riff::tops::Top| voicings::Change {
@@ -307,7 +307,7 @@ impl<'l, 'a> Reading<'l, 'a> {
             chord: top.chord,
             top: top.note,
         };
-        Ok(voicings::Melody { changes: riff.tops().into_iter().map(change).collect() })
+        Ok(voicings::Melody { changes: tab.riff.tops().into_iter().map(change).collect() })
     }
 
     /// Finds the cues that don't fit what is said, all scripts of the lesson taken together.
@@ -329,7 +329,7 @@ impl neck::Elsewhere for Reading<'_, '_> {
     fn played(&self, name: &str) -> Option<neck::Played> {
         let (fence, music) = self.named(name)?;
         let places = match music {
-            Music::Riff(riff) => riff.places(),
+            Music::Riff(tab) => tab.riff.places(),
             Music::Shape(shapes) => shapes.places(),
             Music::Voicings(voicings) => voicings.places(),
             Music::Changes(_) | Music::Neck(_) | Music::Say(_) => return None,
@@ -410,9 +410,9 @@ impl say::Stage for Above<'_, '_, '_> {
 }
 
 /// A riff, when the hands have been looked at that play it.
-fn tried(mut riff: Riff, fence: &Fence<'_>, findings: &mut Findings) -> Music {
-    riff.try_hands(&fence.setting, findings);
-    Music::Riff(Box::new(riff))
+fn tried(mut tab: Tab, fence: &Fence<'_>, findings: &mut Findings) -> Music {
+    tab.try_hands(&fence.setting, findings);
+    Music::Riff(Box::new(tab))
 }
 
 /// What is guessed in a block, in words.
@@ -430,7 +430,7 @@ fn caption(fence: &Fence<'_>) -> Option<String> {
 /// The bars of a block that was read, or of a kind of block that could not be.
 pub fn bars_of(kind: Kind, music: Option<&Music>) -> Bars {
     let (last, pickup) = match music {
-        Some(Music::Riff(riff)) => (riff.bars.last().map(|bar| bar.number), riff.pickup),
+        Some(Music::Riff(tab)) => (tab.riff.bars.last().map(|bar| bar.number), tab.riff.pickup),
         Some(Music::Changes(changes)) => {
             (changes.bars.last().map(|bar| bar.number), changes.pickup)
         }

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use fretleaf::blocks::tab::places::BarPlace;
 use fretleaf::blocks::{self, Music};
 use fretleaf::checks;
 use fretleaf::findings::mend::{Mended, mend};
@@ -60,7 +61,7 @@ fn music(text: &str) -> Vec<Read> {
 
 fn of_music(music: &Music, text: &str) -> Read {
     let clocked = match music {
-        Music::Riff(riff) => riff.bars.iter().any(|bar| !bar.counts.is_empty()),
+        Music::Riff(tab) => tab.riff.bars.iter().any(|bar| !bar.counts.is_empty()),
         _ => true,
     };
     Read { items: items(music, text), clocked }
@@ -69,7 +70,10 @@ fn of_music(music: &Music, text: &str) -> Read {
 fn items(music: &Music, text: &str) -> Vec<Item> {
     let nowhere = |what: String| (String::new(), what);
     match music {
-        Music::Riff(riff) => riff.bars.iter().flat_map(|bar| of_bar(bar, text)).collect(),
+        Music::Riff(tab) => {
+            let bars = tab.riff.bars.iter().zip(&tab.places.bars);
+            bars.flat_map(|(bar, place)| of_bar(bar, place, text)).collect()
+        }
         Music::Changes(changes) => {
             let chords = changes.bars.iter().flat_map(|bar| {
                 bar.chords.iter().map(|(at, chord)| {
@@ -96,7 +100,7 @@ fn items(music: &Music, text: &str) -> Vec<Item> {
 }
 
 /// A bar. Of a `notes` row the pitches stand for the frets, which are worked out.
-fn of_bar(bar: &Bar, text: &str) -> Vec<Item> {
+fn of_bar(bar: &Bar, written: &BarPlace, text: &str) -> Vec<Item> {
     let place = |at: Ticks| format!("bar {} {at:?}", bar.number);
     let counts = bar.counts.iter().map(|c| (place(c.at), format!("{} {}", c.sign, c.rest)));
     let symbol = |chord: &Option<Chord>| chord.as_ref().map(Chord::to_string);
@@ -107,7 +111,8 @@ fn of_bar(bar: &Bar, text: &str) -> Vec<Item> {
                 note.graces.iter().map(|grace| (grace.fret, grace.joined)).collect();
             let signs = (note.ghost, note.joined, note.slide_in, note.slide_out, note.vibrato);
             let bent = note.quarter_bend;
-            let written = text.get(note.span.start..note.span.end).unwrap();
+            let stands = written.note(event.at, note.string).unwrap();
+            let written = text.get(stands.span.start..stands.span.end).unwrap();
             let sound = match written.starts_with(|c: char| c.is_ascii_uppercase()) {
                 true => written.to_owned(),
                 false => format!("{} {:?}", note.string, note.sound),

@@ -46,7 +46,7 @@ fn bars_are_told_as_proof_counts_them() {
         let world = MemoryWorld::default().with_lesson("tab.md", &made.text);
         let blocks = compile(&world, "tab.md").unwrap().lesson.blocks;
         let bars = |block: &blocks::Block| match &block.music {
-            Some(Music::Riff(riff)) => riff.bars.len(),
+            Some(Music::Riff(tab)) => tab.riff.bars.len(),
             _ => 0,
         };
         let bars: usize = blocks.iter().map(bars).sum();
@@ -70,8 +70,8 @@ fn frets(text: &str) -> String {
     let mut found: BTreeMap<usize, String> =
         (1..=strings).map(|number| (number, String::new())).collect();
     for block in elaborated.blocks {
-        let Some(Music::Riff(riff)) = block.music else { continue };
-        for note in notes(&riff) {
+        let Some(Music::Riff(tab)) = block.music else { continue };
+        for note in notes(&tab.riff) {
             let line = found.get_mut(&(strings - note.string)).unwrap();
             let graces = note.graces.iter().map(|grace| grace.fret);
             let own = match note.sound {

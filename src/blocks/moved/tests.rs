@@ -35,7 +35,7 @@ fn with_lesson<T>(text: &str, see: impl FnOnce(&[Block], &[Finding]) -> T) -> T 
 
 fn riff(blocks: &[Block], index: usize) -> Riff {
     match &blocks[index].music {
-        Some(Music::Riff(riff)) => riff.as_ref().clone(),
+        Some(Music::Riff(tab)) => tab.riff.clone(),
         other => panic!("{other:?}"),
     }
 }

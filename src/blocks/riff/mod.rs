@@ -55,20 +55,20 @@ mod tests;
 pub use over::Progressions;
 pub use read::read;
 
-use super::tab::{guides, placing, tones};
+use super::tab::{Tab, guides, placing, tones};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
-use crate::music::tab::Riff;
 
-impl Riff {
+impl Tab {
     /// How much there is in it that is checked.
     pub fn tally(&self) -> Tally {
-        let notes = self.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        let bars = &self.riff.bars;
+        let notes = bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
         Tally {
-            bars: self.bars.len(),
+            bars: bars.len(),
             notes: notes.map(|note| 1 + note.graces.len()).sum(),
-            chords: self.bars.iter().map(|bar| bar.chords.len()).sum(),
+            chords: bars.iter().map(|bar| bar.chords.len()).sum(),
             phrases: 0,
         }
     }

@@ -1,6 +1,7 @@
 //! Whether the plucking hand is fast enough.
 
 use super::pace::Pace;
+use crate::blocks::tab::Tab;
 use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::pick_speed;
@@ -11,9 +12,10 @@ use std::time::Duration;
 
 /// Raises `pick-speed` for every run of three notes or more that are plucked faster than a hand
 /// can.
-pub(super) fn check(riff: &Riff, setting: &Setting, findings: &mut Findings) {
+pub(super) fn check(tab: &Tab, setting: &Setting, findings: &mut Findings) {
+    let riff = &tab.riff;
     let pace = Pace::of(riff, setting);
-    let struck = struck(riff, &pace);
+    let struck = struck(tab, &pace);
     let mut run: Option<Run> = None;
     for (at, pair) in struck.windows(2).enumerate() {
         let [before, stroke] = pair else { continue };
@@ -42,21 +44,16 @@ struct Stroke<'r> {
 }
 
 /// What is plucked anew, in order.
-fn struck<'r>(riff: &'r Riff, pace: &Pace) -> Vec<Stroke<'r>> {
-    let bars = riff.bars.iter().enumerate();
+fn struck<'r>(tab: &'r Tab, pace: &Pace) -> Vec<Stroke<'r>> {
+    let bars = tab.riff.bars.iter().enumerate();
     let events =
         bars.flat_map(|(index, bar)| bar.events.iter().map(move |event| (index, bar, event)));
     let stroke = |(index, bar, event): (usize, _, &'r Event)| {
         let mut plucked = event.notes.iter().filter(|note| is_plucked(note));
         let first = plucked.next()?;
         let strings = (first.string, plucked.next_back().map_or(first.string, |note| note.string));
-        Some(Stroke {
-            bar: index,
-            event,
-            time: pace.time(bar, event.at),
-            strings,
-            span: first.span,
-        })
+        let span = tab.places.note(index, event.at, first.string)?.span;
+        Some(Stroke { bar: index, event, time: pace.time(bar, event.at), strings, span })
     };
     events.filter_map(stroke).collect()
 }

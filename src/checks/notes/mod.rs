@@ -22,12 +22,12 @@ mod wrong;
 mod tests;
 
 use crate::blocks::Music;
+use crate::blocks::tab::Tab;
 use crate::findings::rules::key_inferred;
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Weight};
 use crate::lesson::Lesson;
 use crate::lesson::fence::{Fence, Kind};
-use crate::music::tab::Riff;
 use crate::theory::{Key, Scale};
 use context::{Line, Surroundings};
 use repair::Sheet;
@@ -62,10 +62,10 @@ pub fn check(
     found: &[Vec<Finding>],
 ) -> Vec<Vec<Finding>> {
     let scales = scales(lesson);
-    let riffs: Vec<(usize, &Fence<'_>, &Riff)> = riffs(lesson, music).collect();
+    let riffs: Vec<(usize, &Fence<'_>, &Tab)> = riffs(lesson, music).collect();
     let around = |fence: &Fence<'_>| Surroundings { key: fence.setting.key, scales: &scales };
     let lines: Vec<Line<'_>> =
-        riffs.iter().map(|(_, fence, riff)| Line::new(riff, &around(fence))).collect();
+        riffs.iter().map(|(_, fence, tab)| Line::new(tab, &around(fence))).collect();
     let names: Vec<Option<String>> = riffs
         .iter()
         .map(|(_, fence, _)| fence.name.as_ref().map(|name| name.value.clone()))
@@ -80,7 +80,7 @@ pub fn check(
             line,
             lines: &lines,
             habits: Habits::of(line),
-            sheet: Sheet::new(&lesson.source.text, line.riff),
+            sheet: Sheet::new(&lesson.source.text, line.places),
             key: line.key.as_ref().map(|found| &found.key),
             names: &names,
         };
@@ -98,9 +98,9 @@ pub fn check(
 fn riffs<'l, 'a>(
     lesson: &'l Lesson<'a>,
     music: &'l [Option<Music>],
-) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Riff)> {
+) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Tab)> {
     lesson.fences.iter().zip(music).enumerate().filter_map(|(block, (fence, music))| match music {
-        Some(Music::Riff(riff)) if fence.kind == Kind::Riff => Some((block, fence, riff.as_ref())),
+        Some(Music::Riff(tab)) if fence.kind == Kind::Riff => Some((block, fence, tab.as_ref())),
         _ => None,
     })
 }

@@ -48,7 +48,7 @@ fn riffs_in(text: &str) -> Vec<Riff> {
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     let riffs = blocks.into_iter().filter_map(|block| match block.music {
-        Some(Music::Riff(riff)) => Some(*riff),
+        Some(Music::Riff(tab)) => Some(tab.riff),
         _ => None,
     });
     riffs.collect()
