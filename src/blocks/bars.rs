@@ -19,6 +19,15 @@ pub enum Bars {
     },
 }
 
+impl Bars {
+    /// The bars of a block by the number of its last one, and whether it has an upbeat; without a last
+    /// nothing is known of them.
+    pub fn up_to(last: Option<usize>, pickup: bool) -> Bars {
+        let last = last.and_then(|last| u32::try_from(last).ok());
+        last.map_or(Bars::Unread, |last| Bars::Numbered { last, pickup })
+    }
+}
+
 /// What is wrong with the bars that are named of a block at a place.
 pub fn wrong_bars(span: Span, name: &str, has: Bars, (first, last): (u32, u32)) -> Option<Finding> {
     let (end, pickup) = match has {

@@ -7,7 +7,7 @@ use crate::theory::Printed;
 use serde::Deserialize;
 
 /// A figure ready for the page.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Figure {
     /// What it shows, in words, written from the model, for whoever can't see it.
     pub words: String,

@@ -25,95 +25,91 @@ pub use reading::{Read, read};
 use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
-use crate::theory::Ticks;
+use crate::neck::{Finger, Fingering};
+use crate::theory::{Chord, Harmony, Ticks};
 use figure::{Desk, Figure};
+use std::any::Any;
+use std::fmt::Debug;
 use tab::Tab;
-use tab::places::Places;
 
-/// A block of music that was understood.
-#[derive(Debug)]
-pub enum Music {
-    /// Chord shapes.
-    Shape(shape::Shapes),
-    /// A progression.
-    Changes(changes::Changes),
-    /// A tab.
-    Riff(Box<Tab>),
-    /// Chords worked out on the neck.
-    Voicings(voicings::Voicings),
-    /// Diagrams of the neck.
-    Neck(neck::Diagrams),
-    /// What is said.
-    Say(say::Say),
-}
-
-impl Music {
+/// A block of music that was understood. What it has for other blocks and for cues is none unless its kind
+/// says otherwise.
+pub trait Music: Any + Debug + Send + Sync {
     /// What the block prints.
-    pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
-        match self {
-            Music::Shape(shapes) => shapes.figure(desk, setting),
-            Music::Changes(changes) => changes.figure(desk, setting),
-            Music::Riff(tab) => tab.figure(desk, setting),
-            Music::Voicings(voicings) => voicings.figure(desk, setting),
-            Music::Neck(diagrams) => diagrams.figure(desk),
-            Music::Say(_) => {
-                Figure { words: String::new(), strips: Vec::new(), elements: Vec::new() }
-            }
-        }
-    }
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure;
 
     /// How much there is in it to look at: notes and bars, or places on the neck.
-    fn size(&self) -> u64 {
-        let size = match self {
-            Music::Riff(tab) => tab.riff.size(),
-            Music::Changes(changes) => changes.size(),
-            Music::Shape(shapes) => shapes.places().len(),
-            Music::Voicings(voicings) => voicings.places().len(),
-            Music::Neck(diagrams) => diagrams.size(),
-            Music::Say(_) => 0,
-        };
-        size as u64
+    fn size(&self) -> usize {
+        0
     }
 
     /// How much there is in it that is checked.
-    pub fn tally(&self) -> Tally {
-        match self {
-            Music::Shape(shapes) => shapes.tally(),
-            Music::Voicings(voicings) => voicings.tally(),
-            Music::Changes(changes) => changes.tally(),
-            Music::Riff(tab) => tab.tally(),
-            Music::Neck(_) | Music::Say(_) => Tally::default(),
-        }
+    fn tally(&self) -> Tally {
+        Tally::default()
+    }
+
+    /// The bars that others may name of it.
+    fn bars(&self) -> Bars {
+        Bars::Without
     }
 
     /// Some of its bars as a block of their own, each once; `None` where it has no such bars.
-    pub fn excerpt(&self, bars: (u32, u32)) -> Option<Music> {
-        match self {
-            Music::Riff(tab) => {
-                let riff = tab.riff.excerpt(bars)?;
-                Some(Music::Riff(Box::new(Tab { riff, places: Places::default() })))
-            }
-            Music::Changes(changes) => changes.excerpt(bars).map(Music::Changes),
-            Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_) => None,
-        }
+    fn excerpt(&self, _bars: (u32, u32)) -> Option<Box<dyn Music>> {
+        None
     }
 
     /// How long it is to play: with its repeats, or only the bars between two numbers, each once;
     /// `None` where it has no clock.
-    pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        match self {
-            Music::Riff(tab) => tab.riff.length(bars),
-            Music::Changes(changes) => Some(changes.length(bars)),
-            Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_) => None,
-        }
+    fn length(&self, _bars: Option<(u32, u32)>) -> Option<Ticks> {
+        None
+    }
+
+    /// The harmony that others can be played over.
+    fn harmony(&self) -> Option<Harmony> {
+        None
+    }
+
+    /// The chords of a progression, as they are written.
+    fn progression(&self) -> Option<Vec<Chord>> {
+        None
+    }
+
+    /// The tab that it is: one that can be moved, and have chords under it.
+    fn tab(&self) -> Option<&Tab> {
+        None
+    }
+
+    /// The places that it plays, for a diagram of the neck.
+    fn places(&self) -> Option<Vec<Place>> {
+        None
+    }
+
+    /// How it says that a chord is to be held, the last time that it does.
+    fn shape(&self, _chord: &Chord) -> Option<&Fingering> {
+        None
+    }
+
+    /// That shape as a block of its own.
+    fn shape_alone(&self, _chord: &Chord) -> Option<Box<dyn Music>> {
+        None
     }
 }
+
+impl dyn Music {
+    /// It as what its own kind makes of a block, for whoever knows that kind.
+    pub fn as_a<T: Music>(&self) -> Option<&T> {
+        (self as &dyn Any).downcast_ref()
+    }
+}
+
+/// A place on the neck that is fretted or played open: string, fret, and the finger where it is known.
+pub type Place = (usize, u8, Option<Finger>);
 
 /// A block after elaboration, in the order of the lesson's fences.
 #[derive(Debug)]
 pub struct Block {
     /// What it says, where it could be understood and is of a kind that is printed.
-    pub music: Option<Music>,
+    pub music: Option<Box<dyn Music>>,
     /// Its caption: the one written, or its name with hyphens as spaces.
     pub caption: Option<String>,
     /// Its number among the captioned figures, from 1; only printed blocks have one.
@@ -131,6 +127,11 @@ pub struct Block {
 }
 
 impl Block {
+    /// What it says, where that is what a kind makes of a block.
+    pub fn as_a<T: Music>(&self) -> Option<&T> {
+        self.music.as_deref()?.as_a()
+    }
+
     /// Its figure; `None` where nothing of it could be understood.
     pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Option<Figure> {
         self.music.as_ref().map(|music| music.figure(desk, setting))

@@ -36,7 +36,7 @@ pub fn read(lesson: &Lesson<'_>) -> Read {
 #[derive(Debug)]
 pub struct Read {
     /// What each says, where it could be understood and is of a kind that is printed.
-    pub music: Vec<Option<Music>>,
+    pub music: Vec<Option<Box<dyn Music>>>,
     /// What is wrong in each, not yet silenced by its `meant` line.
     pub findings: Vec<Vec<Finding>>,
 }
@@ -115,7 +115,7 @@ fn has_figure(kind: Kind) -> bool {
 /// The blocks as far as they have been read.
 struct Reading<'l, 'a> {
     lesson: &'l Lesson<'a>,
-    music: Vec<Option<Music>>,
+    music: Vec<Option<Box<dyn Music>>>,
     findings: Vec<Vec<Finding>>,
     /// The `move` blocks that come from themselves.
     circular: BTreeSet<usize>,
@@ -213,11 +213,12 @@ impl<'l, 'a> Reading<'l, 'a> {
             return moved::Source::Unknown(Rc::clone(&self.called.riffs));
         };
         let kind = self.lesson.fences.get(from).map(|fence| fence.kind);
-        match self.music.get(from).and_then(Option::as_ref) {
+        let music = self.music.get(from).and_then(Option::as_deref);
+        match music.and_then(|music| music.tab()) {
             _ if self.circular.contains(&index) => moved::Source::Itself,
-            Some(Music::Riff(tab)) => moved::Source::Riff(tab),
+            Some(tab) => moved::Source::Riff(tab),
             None if kind.is_some_and(is_any_riff) => moved::Source::Unread,
-            _ => moved::Source::NoRiff,
+            None => moved::Source::NoRiff,
         }
     }
 
@@ -226,7 +227,7 @@ impl<'l, 'a> Reading<'l, 'a> {
         fence.guesses.iter().for_each(|guess| own.add(guess.finding()));
         let asked = self.asked(fence);
         let beyond = self.held.take(fence).err();
-        let music = match fence.kind {
+        let music: Option<Box<dyn Music>> = match fence.kind {
             _ if beyond.is_some() => {
                 beyond.into_iter().for_each(|beyond| own.add(*beyond));
                 None
@@ -235,8 +236,8 @@ impl<'l, 'a> Reading<'l, 'a> {
                 own.add(block_syntax::spent(fence.head));
                 None
             }
-            Kind::Shape => shape::read(fence, &mut own).map(Music::Shape),
-            Kind::Changes => changes::read(fence, &mut own).map(Music::Changes),
+            Kind::Shape => shape::read(fence, &mut own).map(boxed),
+            Kind::Changes => changes::read(fence, &mut own).map(boxed),
             Kind::Riff => {
                 let known = Above { reading: &*self, index };
                 let tab = riff::read(fence, &known, &mut own);
@@ -246,18 +247,18 @@ impl<'l, 'a> Reading<'l, 'a> {
                 let tab = moved::read(fence, &|name| self.source(index, name), &mut own);
                 tab.map(|tab| tried(tab, fence, &mut own))
             }
-            Kind::Neck => neck::read(fence, &*self, &mut own).map(Music::Neck),
+            Kind::Neck => neck::read(fence, &*self, &mut own).map(boxed),
             Kind::Voicings => {
                 let mut effort = self.effort;
                 let melody = |name: &str| self.melody(name);
                 let voicings = voicings::read(fence, &melody, &mut effort, &mut own);
                 self.effort = effort;
-                voicings.map(Music::Voicings)
+                voicings.map(boxed)
             }
             Kind::Now => None,
             Kind::Say => {
                 let say = say::read(fence, &Above { reading: &*self, index }, &mut own);
-                Some(Music::Say(say))
+                Some(boxed(say))
             }
             Kind::Together | Kind::Loop => {
                 own.add(later::passed_over(fence.head));
@@ -265,7 +266,7 @@ impl<'l, 'a> Reading<'l, 'a> {
             }
         };
         if let (Some(size), Some(music)) = (self.sizes.get_mut(index), &music) {
-            *size = music.size();
+            *size = music.size() as u64;
         }
         if let Some(place) = self.music.get_mut(index) {
             *place = music;
@@ -292,14 +293,14 @@ impl<'l, 'a> Reading<'l, 'a> {
     }
 
     /// The block of a name, with its fence, once it has been read.
-    fn named(&self, name: &str) -> Option<(&'l Fence<'a>, &Music)> {
+    fn named(&self, name: &str) -> Option<(&'l Fence<'a>, &dyn Music)> {
         let index = self.lesson.block(name)?;
-        Some((self.lesson.fences.get(index)?, self.music.get(index)?.as_ref()?))
+        Some((self.lesson.fences.get(index)?, self.music.get(index)?.as_deref()?))
     }
 
     /// The melody of the riff of a name; where none that can be read is called so, the riffs' names.
     fn melody(&self, name: &str) -> Result<voicings::Melody, Rc<Known>> {
-        let Some((_, Music::Riff(tab))) = self.named(name) else {
+        let Some(tab) = self.named(name).and_then(|(_, music)| music.tab()) else {
             return Err(Rc::clone(&self.called.riffs));
         };
         let change = |top: riff::tops::Top| voicings::Change {
@@ -312,10 +313,9 @@ impl<'l, 'a> Reading<'l, 'a> {
 
     /// Finds the cues that don't fit what is said, all scripts of the lesson taken together.
     fn check_cues(&mut self) {
-        let said = self.music.iter().enumerate().filter_map(|(index, music)| match music {
-            Some(Music::Say(say)) => Some((index, say)),
-            _ => None,
-        });
+        let blocks = self.music.iter().enumerate();
+        let said = blocks
+            .filter_map(|(index, music)| Some((index, music.as_deref()?.as_a::<say::Say>()?)));
         let said: Vec<(usize, &say::Say)> = said.collect();
         for (index, finding) in say::unfitting(&said, &|name| self.lesson.block(name)) {
             if let Some(findings) = self.findings.get_mut(index) {
@@ -328,19 +328,12 @@ impl<'l, 'a> Reading<'l, 'a> {
 impl neck::Elsewhere for Reading<'_, '_> {
     fn played(&self, name: &str) -> Option<neck::Played> {
         let (fence, music) = self.named(name)?;
-        let places = match music {
-            Music::Riff(tab) => tab.riff.places(),
-            Music::Shape(shapes) => shapes.places(),
-            Music::Voicings(voicings) => voicings.places(),
-            Music::Changes(_) | Music::Neck(_) | Music::Say(_) => return None,
-        };
-        Some(neck::Played { title: caption(fence)?, places })
+        Some(neck::Played { places: music.places()?, title: caption(fence)? })
     }
 
     fn progression(&self, name: &str) -> Option<neck::Progression> {
-        let (fence, Music::Changes(changes)) = self.named(name)? else { return None };
-        let chords = changes.chords().map(|(chord, _)| chord.clone()).collect();
-        Some(neck::Progression { title: caption(fence)?, chords })
+        let (fence, music) = self.named(name)?;
+        Some(neck::Progression { chords: music.progression()?, title: caption(fence)? })
     }
 
     fn names(&self) -> Rc<Known> {
@@ -365,19 +358,14 @@ impl riff::Progressions for Above<'_, '_, '_> {
     }
 
     fn harmony(&self, name: &str) -> Option<Harmony> {
-        match self.reading.named(name)? {
-            (_, Music::Changes(changes)) => Some(changes.harmony()),
-            _ => None,
-        }
+        self.reading.named(name)?.1.harmony()
     }
 
     fn shape(&self, chord: &Chord, instrument: &Instrument) -> Option<Fingering> {
         let blocks = self.reading.lesson.fences.iter().zip(&self.reading.music).take(self.index);
         let fits = |fence: &Fence| fence.setting.instrument.tuning == instrument.tuning;
-        blocks.rev().filter(|(fence, _)| fits(fence)).find_map(|(_, music)| match music {
-            Some(Music::Shape(shapes)) => shapes.last_of(chord).cloned(),
-            _ => None,
-        })
+        let shapes = blocks.rev().filter(|(fence, _)| fits(fence));
+        shapes.filter_map(|(_, music)| music.as_ref()?.shape(chord)).next().cloned()
     }
 }
 
@@ -390,7 +378,7 @@ impl say::Stage for Above<'_, '_, '_> {
         let index = self.reading.lesson.block(name)?;
         let fence = self.reading.lesson.fences.get(index)?;
         let kind = Some(fence.kind).filter(|kind| has_figure(*kind))?;
-        let music = self.reading.music.get(index).and_then(Option::as_ref);
+        let music = self.reading.music.get(index).and_then(Option::as_deref);
         let can_play = match music {
             Some(music) => music.length(None).is_some(),
             None => matches!(kind, Kind::Riff | Kind::Move | Kind::Changes | Kind::Together),
@@ -399,9 +387,8 @@ impl say::Stage for Above<'_, '_, '_> {
     }
 
     fn shape(&self, chord: &Chord) -> Option<usize> {
-        let has = |music: &Option<Music>| match music {
-            Some(Music::Shape(shapes)) => shapes.last_named(chord).is_some(),
-            _ => false,
+        let has = |music: &Option<Box<dyn Music>>| {
+            music.as_ref().is_some_and(|music| music.shape(chord).is_some())
         };
         let (above, below) = self.reading.music.split_at_checked(self.index)?;
         let below_at = || below.iter().position(has).map(|at| at + above.len());
@@ -409,10 +396,14 @@ impl say::Stage for Above<'_, '_, '_> {
     }
 }
 
+fn boxed(music: impl Music) -> Box<dyn Music> {
+    Box::new(music)
+}
+
 /// A riff, when the hands have been looked at that play it.
-fn tried(mut tab: Tab, fence: &Fence<'_>, findings: &mut Findings) -> Music {
+fn tried(mut tab: Tab, fence: &Fence<'_>, findings: &mut Findings) -> Box<dyn Music> {
     tab.try_hands(&fence.setting, findings);
-    Music::Riff(Box::new(tab))
+    boxed(tab)
 }
 
 /// What is guessed in a block, in words.
@@ -428,19 +419,9 @@ fn caption(fence: &Fence<'_>) -> Option<String> {
 }
 
 /// The bars of a block that was read, or of a kind of block that could not be.
-pub fn bars_of(kind: Kind, music: Option<&Music>) -> Bars {
-    let (last, pickup) = match music {
-        Some(Music::Riff(tab)) => (tab.riff.bars.last().map(|bar| bar.number), tab.riff.pickup),
-        Some(Music::Changes(changes)) => {
-            (changes.bars.last().map(|bar| bar.number), changes.pickup)
-        }
-        Some(Music::Shape(_) | Music::Voicings(_) | Music::Neck(_) | Music::Say(_)) => {
-            return Bars::Without;
-        }
-        None => (None, false),
-    };
-    match last.and_then(|last| u32::try_from(last).ok()) {
-        Some(last) => Bars::Numbered { last, pickup },
+pub fn bars_of(kind: Kind, music: Option<&dyn Music>) -> Bars {
+    match music {
+        Some(music) => music.bars(),
         None if matches!(kind, Kind::Shape | Kind::Voicings | Kind::Neck | Kind::Say) => {
             Bars::Without
         }

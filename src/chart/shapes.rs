@@ -1,8 +1,7 @@
 //! Fingerings that are named, or checked against a name: read as a `shape` block reads them.
 
 use super::{Chart, Content, Found, Part, file_name};
-use crate::blocks::Music;
-use crate::blocks::shape::{Name, Shape};
+use crate::blocks::shape::{Name, Shape, Shapes};
 use crate::checks::Elaborated;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim;
@@ -46,11 +45,8 @@ fn parted(asked: &str) -> (&str, Option<&str>) {
 /// # Errors
 /// Where there is none.
 pub fn chart(elaborated: &Elaborated<'_>) -> Result<Chart, String> {
-    let shapes = elaborated.blocks.iter().find_map(|block| match &block.music {
-        Some(Music::Shape(shapes)) => Some(shapes.clone()),
-        _ => None,
-    });
-    let mut shapes = shapes.ok_or("say which frets, as in `x02420`")?;
+    let shapes = elaborated.blocks.iter().find_map(|block| block.as_a::<Shapes>());
+    let mut shapes = shapes.cloned().ok_or("say which frets, as in `x02420`")?;
     let setting = &elaborated.lesson.header.setting;
     let mut chart = Chart { name: vec!["shape".to_owned()], ..Chart::default() };
     let mut titles = Vec::new();

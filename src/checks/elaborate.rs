@@ -4,7 +4,7 @@
 use super::phrases::{self, Name, Names, SetPhrase};
 use super::{faults, notes};
 use crate::blocks::reading::bars_of;
-use crate::blocks::{self, Block, Fault, Music};
+use crate::blocks::{self, Block, Fault};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::{Lesson, letters};
@@ -29,7 +29,7 @@ impl Elaborated<'_> {
     pub fn tally(&self) -> Tally {
         let phrases = Tally { phrases: self.phrases.len(), ..Tally::default() };
         let blocks = self.blocks.iter().filter_map(|block| block.music.as_ref());
-        blocks.map(Music::tally).fold(phrases, Tally::and)
+        blocks.map(|music| music.tally()).fold(phrases, Tally::and)
     }
 }
 
@@ -58,7 +58,7 @@ fn names_of(lesson: &Lesson<'_>, blocks: &[Block]) -> Names {
     let mut names = Names::default();
     for (index, (fence, block)) in lesson.fences.iter().zip(blocks).enumerate() {
         if let Some(name) = &fence.name {
-            let bars = bars_of(fence.kind, block.music.as_ref());
+            let bars = bars_of(fence.kind, block.music.as_deref());
             names.add(&name.value, Name { index, bars, figure: block.number });
         }
     }

@@ -5,7 +5,7 @@
 use super::flow::{Flow, Room};
 use super::title::tuning;
 use crate::blocks::figure::Desk;
-use crate::blocks::{Music, shape};
+use crate::blocks::shape;
 use crate::lesson::prose::Inline;
 use crate::words::paper::chords as words;
 
@@ -17,12 +17,9 @@ impl Flow<'_> {
     pub fn chord_page(&mut self, place: Room) {
         let lesson = self.lesson;
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
-        let shapes = blocks.filter(|(block, _)| block.printed).filter_map(|(block, fence)| {
-            match &block.music {
-                Some(Music::Shape(shapes)) => Some((shapes, &fence.setting)),
-                _ => None,
-            }
-        });
+        let shapes = blocks
+            .filter(|(block, _)| block.printed)
+            .filter_map(|(block, fence)| Some((block.as_a::<shape::Shapes>()?, &fence.setting)));
         let gathered = shape::gather(shapes);
         if gathered.is_empty() {
             return;

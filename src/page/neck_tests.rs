@@ -3,6 +3,7 @@
 
 use super::{Job, Template};
 use crate::blocks::figure::{Desk, Figure, Look};
+use crate::blocks::neck::Diagrams;
 use crate::blocks::neck_board::testing::Measured;
 use crate::blocks::{self, Music};
 use crate::findings::{Findings, Source};
@@ -12,14 +13,14 @@ use crate::lesson::{self, Setting};
 
 /// Reads a lesson and hands over what its last block says, which nothing but a chord outside the key may
 /// be said of.
-fn read_with(header: &str, body: &str, check: impl FnOnce(&Music, &Setting)) {
+fn read_with(header: &str, body: &str, check: impl FnOnce(&dyn Music, &Setting)) {
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
     let source = Source::new("necks.md", text.as_bytes());
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     assert!(findings.list().iter().all(|found| found.rule.name == "outside-key"), "{findings:?}");
-    let music = blocks.last().and_then(|block| block.music.as_ref());
+    let music = blocks.last().and_then(|block| block.music.as_deref());
     check(music.unwrap(), &lesson.fences.last().unwrap().setting);
 }
 
@@ -52,7 +53,7 @@ fn numbers_and_dots_never_touch() {
                 let header = format!("tuning: {tuning}\nfrets: 24\nhanded: {handed}\n");
                 let line = format!("~~~ neck\nEb chromatic, frets 0 to {last}, label notes\n~~~\n");
                 read_with(&header, &line, |music, setting| {
-                    let Music::Neck(diagrams) = music else { panic!("{music:?}") };
+                    let diagrams = music.as_a::<Diagrams>().unwrap();
                     let dots = diagrams.list.first().unwrap().dots.len();
                     let what = format!("{name}, {tuning}, frets 0 to {last}, {handed}");
                     for times in [1.0, 2.5] {

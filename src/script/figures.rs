@@ -1,10 +1,8 @@
 //! The figures that cues show: small beside the script, large for the screen.
 
 use super::{Item, Script, What};
-use crate::blocks::Music;
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
-use crate::blocks::shape::Shapes;
 use crate::checks::Elaborated;
 use crate::ink::{Drawing, Extent, Fonts, Label, Point, Pt, pt, svg};
 use std::collections::BTreeMap;
@@ -62,20 +60,15 @@ fn figure(
     fonts: &Fonts,
 ) -> Option<Figure> {
     let (Shown::Block { index, .. } | Shown::Shape { index, .. }) = shown;
-    let music = lesson.blocks.get(*index)?.music.as_ref()?;
+    let music = lesson.blocks.get(*index)?.music.as_deref()?;
     let setting = &lesson.lesson.fences.get(*index)?.setting;
     let desk = Desk { fonts, look, width };
-    match (shown, music) {
-        (Shown::Shape { chord, .. }, Music::Shape(shapes)) => {
-            let shape = shapes.last_named(chord)?.clone();
-            Some(Shapes { shapes: vec![shape] }.figure(&desk, setting))
-        }
-        (Shown::Shape { .. }, _) => None,
-        (Shown::Block { bars: None, .. }, music) => Some(music.figure(&desk, setting)),
-        (Shown::Block { bars: Some(bars), .. }, music) => {
-            Some(music.excerpt(*bars)?.figure(&desk, setting))
-        }
-    }
+    let part = match shown {
+        Shown::Block { bars: None, .. } => return Some(music.figure(&desk, setting)),
+        Shown::Block { bars: Some(bars), .. } => music.excerpt(*bars)?,
+        Shown::Shape { chord, .. } => music.shape_alone(chord)?,
+    };
+    Some(part.figure(&desk, setting))
 }
 
 /// The figures that a script's cues show, in order of use.

@@ -8,8 +8,8 @@ pub mod files;
 pub mod page;
 pub mod text;
 
-use crate::blocks::say::{Cue, Order, Part, Piece, Play, Said, Shown, Speech, Stress};
-use crate::blocks::{Fault, Music};
+use crate::blocks::Fault;
+use crate::blocks::say::{Cue, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
 use crate::findings::Span;
 use crate::lesson::phrase::{self, Phrase};
@@ -127,16 +127,15 @@ impl Gathering<'_> {
 
     fn block(&mut self, index: usize) {
         let lesson = self.lesson;
-        let block = lesson.blocks.get(index).and_then(|block| block.music.as_ref());
-        let Some(Music::Say(say)) = block else { return };
-        let faults = lesson.blocks.get(index).map_or(&[][..], |block| &block.faults);
+        let Some(block) = lesson.blocks.get(index) else { return };
+        let Some(say) = block.as_a::<Say>() else { return };
         for part in &say.parts {
             match part {
                 Part::Speech(speech) => self.speech(speech),
                 Part::Cue(cue) => {
                     let is_here =
                         |fault: &Fault| (cue.span.start..cue.span.end).contains(&fault.span.start);
-                    self.cue(cue, faults.iter().any(is_here));
+                    self.cue(cue, block.faults.iter().any(is_here));
                 }
             }
         }

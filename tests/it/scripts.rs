@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::support::counted;
-use fretleaf::blocks;
+use fretleaf::blocks::tab::Tab;
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
 use fretleaf::findings::Source;
@@ -348,8 +348,7 @@ fn bars_that_are_tied_over_begin_with_no_rest() {
     let riff = "---\ntitle: T\n---\n~~~ riff hook\ncount   1   2   3   4   |1   2   3   4   |\nG       2-----------2---|----2-----------|\n~~~\n";
     let lesson = format!("{riff}~~~ say\n[show hook]\nOne.\n[show bar 2 of hook]\nTwo.\n~~~\n");
     with(&lesson, |lesson, _| {
-        let Some(blocks::Music::Riff(tab)) = &lesson.blocks[0].music else { panic!("a riff") };
-        let hook = &tab.riff;
+        let hook = &lesson.blocks[0].as_a::<Tab>().unwrap().riff;
         let excerpt = hook.excerpt((2, 2)).unwrap();
         assert_eq!(excerpt.held_over, fretleaf::theory::Ticks(960), "one beat sounds on");
         assert_eq!(hook.excerpt((1, 1)).unwrap().held_over, fretleaf::theory::Ticks::ZERO);

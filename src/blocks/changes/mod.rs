@@ -12,11 +12,14 @@ mod words;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
+use super::figure::{Desk, Figure};
+use super::{Bars, Music};
 use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Findings};
+use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
@@ -169,37 +172,6 @@ impl Changes {
         }
     }
 
-    /// How much there is in it that is checked.
-    pub fn tally(&self) -> Tally {
-        let entries = self.bars.iter().flat_map(|bar| &bar.entries);
-        let names_chord = |says: &Says| matches!(says, Says::Chord(_) | Says::Numeral(_));
-        let chords = entries.filter(|entry| names_chord(&entry.says)).count();
-        Tally { bars: self.bars.len(), chords, ..Tally::default() }
-    }
-
-    /// How many bars there are, as written and as played.
-    pub fn size(&self) -> usize {
-        self.bars.len() + self.order.len()
-    }
-
-    /// How long they are to play: with their repeats, or only the bars between two numbers, each
-    /// once. An upbeat lasts from its first chord on.
-    pub fn length(&self, bars: Option<(u32, u32)>) -> Ticks {
-        let all = || {
-            let upbeat = self.bars.first().filter(|_| self.pickup);
-            upbeat.into_iter().chain(self.order.iter().filter_map(|index| self.bars.get(*index)))
-        };
-        let sum = |whole: Ticks, bar: &Bar| whole + bar.length();
-        match bars {
-            None => all().fold(Ticks::ZERO, sum),
-            Some((first, last)) => {
-                let numbers = u64::from(first)..=u64::from(last);
-                let bars = self.bars.iter().filter(|bar| numbers.contains(&(bar.number as u64)));
-                bars.fold(Ticks::ZERO, sum)
-            }
-        }
-    }
-
     /// The chords as they are written, in order, each with its place in the text.
     pub fn chords(&self) -> impl Iterator<Item = (&Chord, Span)> {
         let entries = self.bars.iter().flat_map(|bar| &bar.entries);
@@ -209,6 +181,57 @@ impl Changes {
     /// The lines of the chart, each with its bars.
     fn lines(&self) -> impl Iterator<Item = &[Bar]> {
         self.bars.chunk_by(|a, b| a.line == b.line)
+    }
+}
+
+impl Music for Changes {
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        Changes::figure(self, desk, setting)
+    }
+
+    /// How many bars there are, as written and as played.
+    fn size(&self) -> usize {
+        self.bars.len() + self.order.len()
+    }
+
+    fn tally(&self) -> Tally {
+        let entries = self.bars.iter().flat_map(|bar| &bar.entries);
+        let names_chord = |says: &Says| matches!(says, Says::Chord(_) | Says::Numeral(_));
+        let chords = entries.filter(|entry| names_chord(&entry.says)).count();
+        Tally { bars: self.bars.len(), chords, ..Tally::default() }
+    }
+
+    fn bars(&self) -> Bars {
+        Bars::up_to(self.bars.last().map(|bar| bar.number), self.pickup)
+    }
+
+    fn excerpt(&self, bars: (u32, u32)) -> Option<Box<dyn Music>> {
+        Some(Box::new(Changes::excerpt(self, bars)?))
+    }
+
+    /// An upbeat lasts from its first chord on.
+    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
+        let all = || {
+            let upbeat = self.bars.first().filter(|_| self.pickup);
+            upbeat.into_iter().chain(self.order.iter().filter_map(|index| self.bars.get(*index)))
+        };
+        let sum = |whole: Ticks, bar: &Bar| whole + bar.length();
+        Some(match bars {
+            None => all().fold(Ticks::ZERO, sum),
+            Some((first, last)) => {
+                let numbers = u64::from(first)..=u64::from(last);
+                let bars = self.bars.iter().filter(|bar| numbers.contains(&(bar.number as u64)));
+                bars.fold(Ticks::ZERO, sum)
+            }
+        })
+    }
+
+    fn harmony(&self) -> Option<Harmony> {
+        Some(Changes::harmony(self))
+    }
+
+    fn progression(&self) -> Option<Vec<Chord>> {
+        Some(self.chords().map(|(chord, _)| chord.clone()).collect())
     }
 }
 

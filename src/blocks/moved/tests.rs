@@ -1,7 +1,8 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use crate::blocks::tab::Tab;
 use crate::blocks::tab::tones::Sounding;
-use crate::blocks::{self, Block, Music};
+use crate::blocks::{self, Block};
 use crate::findings::Source;
 use crate::findings::{Finding, Findings, Weight};
 use crate::lesson;
@@ -34,10 +35,7 @@ fn with_lesson<T>(text: &str, see: impl FnOnce(&[Block], &[Finding]) -> T) -> T 
 }
 
 fn riff(blocks: &[Block], index: usize) -> Riff {
-    match &blocks[index].music {
-        Some(Music::Riff(tab)) => tab.riff.clone(),
-        other => panic!("{other:?}"),
-    }
+    blocks[index].as_a::<Tab>().unwrap().riff.clone()
 }
 
 /// The hook and what a move makes of it, with the messages of what was found.

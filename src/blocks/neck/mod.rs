@@ -13,17 +13,20 @@ mod syntax;
 #[cfg(test)]
 mod tests;
 
+pub use layout::{Shown, Wish, fingered};
+pub use phrases::Phrases;
 pub use scales::ScalesFor;
 pub use syntax::read;
 
+use super::figure::{Desk, DotLabel, Figure};
+use super::{Music, Place};
 use crate::findings::Span;
 use crate::findings::nearest::Known;
+use crate::lesson::Setting;
+use crate::neck::{Finger, Instrument};
 use crate::theory::{Chord, Degree, Note, Scale};
 use std::ops::RangeInclusive;
 use std::rc::Rc;
-
-use super::figure::DotLabel;
-use crate::neck::{Finger, Instrument};
 
 /// The diagrams of one block.
 #[derive(Debug)]
@@ -36,9 +39,12 @@ pub struct Diagrams {
     pub list: Vec<Diagram>,
 }
 
-impl Diagrams {
-    /// How many places they show.
-    pub fn size(&self) -> usize {
+impl Music for Diagrams {
+    fn figure(&self, desk: &Desk<'_>, _setting: &Setting) -> Figure {
+        Diagrams::figure(self, desk)
+    }
+
+    fn size(&self) -> usize {
         self.list.iter().map(|diagram| diagram.dots.len()).sum()
     }
 }
@@ -102,7 +108,7 @@ pub struct Played {
     /// The block's caption or name.
     pub title: String,
     /// Its places.
-    pub places: Vec<(usize, u8, Option<Finger>)>,
+    pub places: Vec<Place>,
 }
 
 /// The chords of a `changes` block.

@@ -8,13 +8,17 @@ use crate::findings::source::Line;
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
 
-/// Phrases that are read, for one diagram or for all rows of a block.
+/// What the phrases of a diagram say, or of all rows of a block.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Phrases {
-    pub(super) frets: Option<RangeInclusive<u8>>,
-    pub(super) strings: Option<Vec<usize>>,
-    pub(super) label: Option<DotLabel>,
-    pub(super) marking: Option<Chord>,
+pub struct Phrases {
+    /// The frets that are drawn.
+    pub frets: Option<RangeInclusive<u8>>,
+    /// The strings, by index.
+    pub strings: Option<Vec<usize>>,
+    /// What its dots are labelled with.
+    pub label: Option<DotLabel>,
+    /// The chord whose tones stand out.
+    pub marking: Option<Chord>,
 }
 
 impl Phrases {

@@ -1,6 +1,6 @@
 //! Reading `neck` blocks.
 
-use super::layout::{Found, of_chord, of_notes, of_scale};
+use super::layout::{Shown, Wish};
 use super::phrases::{Phrases, pieces};
 use super::rows::{Row, row, unknown_row};
 use super::scales::ScalesFor;
@@ -58,7 +58,10 @@ impl NeckReader<'_> {
         let phrases = self.phrases(pieces.into_iter()).or(whole_block);
         let diagram = match subject.0.strip_prefix("scales for ") {
             Some(name) => self.scales_for(name, subject.1, phrases, line.whole()),
-            None => self.subject(subject).map(|found| self.lay_out(found, phrases, line.whole())),
+            None => self.subject(subject).map(|what| {
+                let wish = Wish { what, phrases };
+                wish.lay_out(self.setting, line.whole())
+            }),
         };
         list.extend(diagram);
     }
@@ -69,19 +72,19 @@ impl NeckReader<'_> {
     }
 
     /// What the subject's words mean: a chord symbol, a scale, notes, or else a block's name.
-    fn subject(&mut self, (text, span): (&str, Span)) -> Option<Found> {
+    fn subject(&mut self, (text, span): (&str, Span)) -> Option<Shown> {
         if let Some(notes) = note_list(text) {
-            return Some(of_notes(notes));
+            return Some(Shown::notes(notes));
         }
         if let Ok(chord) = Chord::parse(text) {
-            return Some(of_chord(chord));
+            return Some(Shown::chord(chord));
         }
         if let Some(scale) = Scale::parse(text) {
-            return Some(of_scale(scale));
+            return Some(Shown::scale(scale));
         }
         let name = text.strip_prefix("the ").unwrap_or(text);
         if let Some(played) = self.elsewhere.played(name) {
-            return Some(Found::Block(played));
+            return Some(Shown::Block(played));
         }
         let finding = unknown_name::nothing_to_show(span, text);
         let names = self.elsewhere.names();
@@ -110,8 +113,8 @@ impl NeckReader<'_> {
             self.findings.add(block_syntax::at(span, message));
             return None;
         };
-        let best = of_scale(scales.best().clone());
-        Some(Diagram { scales: Some(scales), ..self.lay_out(best, phrases, line) })
+        let best = Wish { what: Shown::scale(scales.best().clone()), phrases };
+        Some(Diagram { scales: Some(scales), ..best.lay_out(self.setting, line) })
     }
 
     /// That no progression is called so; nothing where one is that can't be read.

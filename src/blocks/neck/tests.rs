@@ -1,8 +1,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use super::{Diagrams, Subject};
+use crate::blocks;
 use crate::blocks::figure::DotLabel;
-use crate::blocks::{self, Music};
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::lesson;
@@ -23,13 +23,7 @@ fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str,
     let source = Source::new("necks.md", text.as_bytes());
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
-    let diagrams: Vec<&Diagrams> = blocks
-        .iter()
-        .filter_map(|block| match &block.music {
-            Some(Music::Neck(diagrams)) => Some(diagrams),
-            _ => None,
-        })
-        .collect();
+    let diagrams: Vec<&Diagrams> = blocks.iter().filter_map(|block| block.as_a()).collect();
     let findings = findings.list().iter();
     let marked = findings.map(|found| (found.rule.name, source.slice(found.span).to_owned()));
     check(&diagrams, &marked.collect::<Vec<_>>());

@@ -8,7 +8,7 @@
 //! more about them (`chords`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is a
 //! [`tab`](crate::music::tab), which riffs share with those that are moved. Its hands are then looked at:
-//! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
+//! whether they can hold, get there and pluck in time (`hand`, `pluck`).
 
 pub mod figure;
 pub mod over;
@@ -25,7 +25,6 @@ mod frets;
 mod hand;
 mod labels;
 mod lines;
-mod pace;
 mod phrases;
 mod pitches;
 mod place;
@@ -55,14 +54,33 @@ mod tests;
 pub use over::Progressions;
 pub use read::read;
 
+use super::figure::{Desk, Figure};
+use super::tab::places::Places;
 use super::tab::{Tab, guides, placing, tones};
+use super::{Bars, Music, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
+use crate::theory::Ticks;
 
 impl Tab {
-    /// How much there is in it that is checked.
-    pub fn tally(&self) -> Tally {
+    /// Works out the fingers that are not written, and doubts what the hands can't do.
+    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
+        hand::work_out(self, setting, findings);
+        pluck::check(self, setting, findings);
+    }
+}
+
+impl Music for Tab {
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        Tab::figure(self, desk, setting)
+    }
+
+    fn size(&self) -> usize {
+        self.riff.size()
+    }
+
+    fn tally(&self) -> Tally {
         let bars = &self.riff.bars;
         let notes = bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
         Tally {
@@ -73,9 +91,24 @@ impl Tab {
         }
     }
 
-    /// Works out the fingers that are not written, and doubts what the hands can't do.
-    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
-        hand::work_out(self, setting, findings);
-        pluck::check(self, setting, findings);
+    fn bars(&self) -> Bars {
+        Bars::up_to(self.riff.bars.last().map(|bar| bar.number), self.riff.pickup)
+    }
+
+    fn excerpt(&self, bars: (u32, u32)) -> Option<Box<dyn Music>> {
+        let riff = self.riff.excerpt(bars)?;
+        Some(Box::new(Tab { riff, places: Places::default() }))
+    }
+
+    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
+        self.riff.length(bars)
+    }
+
+    fn tab(&self) -> Option<&Tab> {
+        Some(self)
+    }
+
+    fn places(&self) -> Option<Vec<Place>> {
+        Some(self.riff.places())
     }
 }

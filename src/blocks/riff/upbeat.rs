@@ -8,7 +8,7 @@ use crate::blocks::tab::places::BarPlace;
 use crate::findings::Span;
 use crate::findings::rules::no_pickup;
 use crate::findings::{Finding, Ground};
-use crate::music::play::play_out;
+use crate::music::performance::Passes;
 use crate::music::tab::Bar;
 use crate::theory::Ticks;
 
@@ -57,8 +57,7 @@ impl Counted<'_, '_> {
         let count = first.counts.first().filter(|_| first.number > 0)?;
         let span = *self.places.first()?.counts.first()?;
         length(self.bars)?;
-        let mut played = 0_usize;
-        play_out(self.bars, |_, _| played += 1);
+        let played = Passes::without_upbeat(self.bars).count();
         let one_more = changes.is_some_and(|changes| played == changes + 1);
         let completed = is_completed(self.bars, self.big_beats);
         let begins = place::count(first, count.at, self.big_beats);

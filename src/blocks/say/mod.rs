@@ -8,9 +8,11 @@ pub use crate::lesson::speech::{Piece, Said, Speech, Stress};
 pub use fit::unfitting;
 pub use read::read;
 
-use crate::blocks::bars::Bars;
+use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::{Bars, Music};
 use crate::findings::Span;
 use crate::findings::nearest::Known;
+use crate::lesson::Setting;
 use crate::lesson::setting::Tempo;
 use crate::theory::Chord;
 use std::rc::Rc;
@@ -21,6 +23,13 @@ use std::time::Duration;
 pub struct Say {
     /// Its speeches and cues.
     pub parts: Vec<Part>,
+}
+
+impl Music for Say {
+    /// It is said, and nothing of it printed where it stands.
+    fn figure(&self, _desk: &Desk<'_>, _setting: &Setting) -> Figure {
+        Figure::default()
+    }
 }
 
 /// A piece of a script.

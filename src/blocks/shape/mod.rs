@@ -8,9 +8,12 @@ mod read;
 pub use gather::{Gathered, gather};
 pub use read::read;
 
+use super::figure::{Desk, Figure};
+use super::{Music, Place};
 use crate::findings::Span;
 use crate::findings::report::Tally;
-use crate::neck::{Finger, Fingering};
+use crate::lesson::Setting;
+use crate::neck::Fingering;
 use crate::theory::Chord;
 
 /// The shapes of a block that could be read.
@@ -58,24 +61,35 @@ impl Name {
 }
 
 impl Shapes {
-    /// How much there is in it that is checked.
-    pub fn tally(&self) -> Tally {
+    /// The last shape of a chord with all that its line says.
+    fn last_named(&self, chord: &Chord) -> Option<&Shape> {
+        self.shapes.iter().rfind(|shape| shape.name.chord() == Some(chord))
+    }
+}
+
+impl Music for Shapes {
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        Shapes::figure(self, desk, setting)
+    }
+
+    fn size(&self) -> usize {
+        self.shapes.iter().map(|shape| shape.fingering.places().count()).sum()
+    }
+
+    fn tally(&self) -> Tally {
         Tally { chords: self.shapes.len(), ..Tally::default() }
     }
 
-    /// The places that are fretted or played open: string, fret, and the finger where it is known.
-    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
-        self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect()
+    fn places(&self) -> Option<Vec<Place>> {
+        Some(self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect())
     }
 
-    /// The last shape of a chord.
-    pub fn last_of(&self, chord: &Chord) -> Option<&Fingering> {
+    fn shape(&self, chord: &Chord) -> Option<&Fingering> {
         Some(&self.last_named(chord)?.fingering)
     }
 
-    /// The last shape of a chord with all that its line says.
-    pub fn last_named(&self, chord: &Chord) -> Option<&Shape> {
-        self.shapes.iter().rfind(|shape| shape.name.chord() == Some(chord))
+    fn shape_alone(&self, chord: &Chord) -> Option<Box<dyn Music>> {
+        Some(Box::new(Shapes { shapes: vec![self.last_named(chord)?.clone()] }))
     }
 }
 

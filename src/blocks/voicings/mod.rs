@@ -8,15 +8,18 @@ mod trouble;
 mod words;
 
 use crate::blocks::effort::Effort;
+use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::{Music, Place};
 use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::findings::report::Tally;
 use crate::findings::rules::block_syntax;
+use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
+use crate::neck::Fingering;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::{Family, Inversion, Shape};
-use crate::neck::{Finger, Fingering};
 use crate::theory::{Chord, Degree, Note};
 use std::rc::Rc;
 
@@ -106,16 +109,26 @@ pub fn read(
 }
 
 impl Voicings {
-    /// How much there is in it that is checked.
-    pub fn tally(&self) -> Tally {
-        let chords = self.lines.iter().map(|line| line.shapes.len()).sum();
-        Tally { chords, ..Tally::default() }
+    fn shapes(&self) -> impl Iterator<Item = &Voiced> {
+        self.lines.iter().flat_map(|line| &line.shapes)
+    }
+}
+
+impl Music for Voicings {
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        Voicings::figure(self, desk, setting)
     }
 
-    /// The places that are fretted or played open: string, fret, and the finger.
-    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
-        let shapes = self.lines.iter().flat_map(|line| &line.shapes);
-        shapes.flat_map(|voiced| voiced.fingering.places()).collect()
+    fn size(&self) -> usize {
+        self.shapes().map(|voiced| voiced.fingering.places().count()).sum()
+    }
+
+    fn tally(&self) -> Tally {
+        Tally { chords: self.shapes().count(), ..Tally::default() }
+    }
+
+    fn places(&self) -> Option<Vec<Place>> {
+        Some(self.shapes().flat_map(|voiced| voiced.fingering.places()).collect())
     }
 }
 

@@ -58,7 +58,7 @@ struct Case<'a> {
 /// was found in the blocks so far; the notes of a block with faults aren't judged.
 pub fn check(
     lesson: &Lesson<'_>,
-    music: &[Option<Music>],
+    music: &[Option<Box<dyn Music>>],
     found: &[Vec<Finding>],
 ) -> Vec<Vec<Finding>> {
     let scales = scales(lesson);
@@ -97,12 +97,11 @@ pub fn check(
 
 fn riffs<'l, 'a>(
     lesson: &'l Lesson<'a>,
-    music: &'l [Option<Music>],
+    music: &'l [Option<Box<dyn Music>>],
 ) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Tab)> {
-    lesson.fences.iter().zip(music).enumerate().filter_map(|(block, (fence, music))| match music {
-        Some(Music::Riff(tab)) if fence.kind == Kind::Riff => Some((block, fence, tab.as_ref())),
-        _ => None,
-    })
+    let blocks = lesson.fences.iter().zip(music).enumerate();
+    let written = blocks.filter(|(_, (fence, _))| fence.kind == Kind::Riff);
+    written.filter_map(|(block, (fence, music))| Some((block, fence, music.as_ref()?.tab()?)))
 }
 
 /// The scales that the lesson names, in phrases and diagrams.

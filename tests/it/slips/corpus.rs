@@ -1,6 +1,5 @@
 //! The sound riffs, each as a lesson of its own, and what is played in them.
 
-use fretleaf::blocks::Music;
 use fretleaf::blocks::tab::Tab;
 use fretleaf::compile;
 use fretleaf::lesson::world::MemoryWorld;
@@ -72,12 +71,10 @@ impl Subject {
         let world = MemoryWorld::default().with_lesson("riff.md", &text);
         let elaborated = compile(&world, "riff.md").unwrap().lesson;
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
-        let Some(Music::Riff(tab)) =
-            elaborated.blocks.into_iter().filter_map(|b| b.music).next_back()
-        else {
-            panic!("no riff in\n{text}");
-        };
-        let (tones, bars) = (tones(&tab, &text), tab.riff.bars.iter().map(in_words).collect());
+        let last = elaborated.blocks.iter().filter_map(|block| block.music.as_deref()).next_back();
+        let tab = last.and_then(|music| music.as_a::<Tab>());
+        let tab = tab.unwrap_or_else(|| panic!("no riff in\n{text}"));
+        let (tones, bars) = (tones(tab, &text), tab.riff.bars.iter().map(in_words).collect());
         Subject { text, tones, bars, key }
     }
 }

@@ -5,7 +5,8 @@
 mod drawn;
 mod read;
 
-use crate::blocks::{self, Music};
+use crate::blocks;
+use crate::blocks::tab::Tab;
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::findings::rules::RULES;
@@ -47,11 +48,7 @@ fn riffs_in(text: &str) -> Vec<Riff> {
     let source = Source::new("lesson.md", text.as_bytes());
     let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
-    let riffs = blocks.into_iter().filter_map(|block| match block.music {
-        Some(Music::Riff(tab)) => Some(tab.riff),
-        _ => None,
-    });
-    riffs.collect()
+    blocks.iter().filter_map(|block| Some(block.as_a::<Tab>()?.riff.clone())).collect()
 }
 
 /// All lessons of the corpus: the demos, the sound riffs, the examples of the rules.
