@@ -38,14 +38,8 @@ fn doubt(case: &Case<'_>, (one, place): Placed, (next, behind): Placed) -> Optio
     let (late, early) = (before.last()?, after.first()?);
     let without_last = before.iter().take(before.len() - 1);
     if counts_well(without_last, one) && counts_well([late].into_iter().chain(&after), next) {
-        let gap = early.column.saturating_sub(line);
-        return Some(told(
-            case,
-            (one, place),
-            late.span,
-            "late",
-            late.column.checked_sub(gap)? + 1,
-        ));
+        let to = late.column.checked_sub(early.column.saturating_sub(line))? + 1;
+        return Some(told(case, (one, place), late.span, "late", to));
     }
     let second = after.get(1)?;
     if counts_well(before.iter().chain([early]), one) && counts_well(after.iter().skip(1), next) {
