@@ -11,6 +11,7 @@ pub mod misnamed;
 pub mod moved;
 pub mod neck;
 pub mod neck_board;
+mod pieces;
 pub mod reading;
 pub mod riff;
 pub mod say;

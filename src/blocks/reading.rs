@@ -204,7 +204,7 @@ impl<'l, 'a> Reading<'l, 'a> {
     /// The block that a `move` is from, by its index.
     fn moved_from(&self, fence: &Fence<'_>) -> Option<usize> {
         let name = moved::source(fence).filter(|_| fence.kind == Kind::Move)?;
-        self.lesson.block(&name.value)
+        self.lesson.block(name.text)
     }
 
     /// What the name is that the `move` of an index is from.
@@ -285,7 +285,7 @@ impl<'l, 'a> Reading<'l, 'a> {
             Kind::Say => (Effort::SHOWN, |line| line.trim_start().starts_with('[')),
             _ => return 0,
         };
-        let phrases = fence.phrases.iter().map(|phrase| phrase.value.as_str());
+        let phrases = fence.phrases.iter().map(|phrase| phrase.text);
         let lines = fence.lines.iter().map(|line| line.text).filter(|line| of_line(line));
         let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']']));
         let named = words.filter_map(|word| self.lesson.block(word));

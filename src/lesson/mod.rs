@@ -12,6 +12,7 @@ mod html;
 pub mod letters;
 pub mod limits;
 mod markdown;
+pub mod numbers;
 pub mod phrase;
 mod picture;
 pub mod prose;
