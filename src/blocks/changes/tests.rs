@@ -4,7 +4,6 @@ use super::*;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
-use crate::lesson::fence::Kind;
 use crate::lesson::testing::{self, setting};
 use crate::theory::Key;
 
@@ -12,7 +11,7 @@ use crate::theory::Key;
 fn fence<'a>(text: &'a str, head: &str, setting: Setting) -> Fence<'a> {
     let phrases = head.split(',').map(str::trim).filter(|phrase| !phrase.is_empty());
     let phrase = |phrase: &str| Spanned { value: phrase.into(), span: Span::new(0, 0) };
-    Fence { phrases: phrases.map(phrase).collect(), ..testing::fence(Kind::Changes, text, setting) }
+    Fence { phrases: phrases.map(phrase).collect(), ..testing::fence(WRITTEN, text, setting) }
 }
 
 struct Read {

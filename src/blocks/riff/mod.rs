@@ -23,6 +23,7 @@ mod count;
 mod excerpt;
 mod frets;
 mod hand;
+mod kind;
 mod labels;
 mod lines;
 mod pace;
@@ -52,6 +53,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
+pub use kind::{RiffBlock, WRITTEN};
 pub use over::Progressions;
 pub use read::read;
 

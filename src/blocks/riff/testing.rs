@@ -7,7 +7,7 @@ use crate::findings::nearest::Known;
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::lesson::testing;
 use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
@@ -41,7 +41,7 @@ pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
         }
         start += phrase.len() + 1;
     }
-    let mut fence = testing::fence(Kind::Riff, text, setting);
+    let mut fence = testing::fence(super::WRITTEN, text, setting);
     fence.lines.remove(0);
     Fence { phrases, head: Span::new(0, head.len()), phrases_end: head.len(), ..fence }
 }

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
+use crate::blocks;
 use crate::blocks::Bars;
 use crate::checks::elaborate;
 use crate::findings::Source;
@@ -560,7 +561,7 @@ fn every_scale_on_every_root_is_spelled_one_way_but_where_either_letter_is_right
 fn in_lesson(text: &str) -> (Vec<Finding>, Vec<Option<usize>>) {
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let phrases = elaborate(lesson, &mut findings).phrases;
     (findings.sorted(), phrases.iter().map(|phrase| phrase.refers_to).collect())
 }
