@@ -14,6 +14,7 @@ pub mod moved;
 pub mod neck;
 pub mod neck_board;
 pub mod others;
+mod pieces;
 pub mod reading;
 pub mod riff;
 pub mod say;

@@ -151,7 +151,7 @@ impl<'l> Reading<'l> {
         if kind.effort() == 0 {
             return 0;
         }
-        let phrases = fence.phrases.iter().map(|phrase| phrase.value.as_str());
+        let phrases = fence.phrases.iter().map(|phrase| phrase.text);
         let lines = fence.lines.iter().map(|line| line.text).filter(|line| kind.can_name(line));
         let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']']));
         let named = words.filter_map(|word| self.lesson.block(word));

@@ -21,7 +21,7 @@ pub struct Fence<'a> {
     pub name: Option<Spanned<String>>,
     /// The phrases of its fence line that its kind reads (without name, caption, `not printed` and
     /// the keys of `now`, which the lesson's reader has taken off), each as written.
-    pub phrases: Vec<Spanned<String>>,
+    pub phrases: Vec<Line<'a>>,
     /// The caption behind `--`, `caption` or `title`.
     pub caption: Option<String>,
     /// The lines between the fences, comment lines and a leading `meant … :` line taken off.
@@ -205,7 +205,7 @@ fn split_parts(line: Line<'_>) -> Parts<'_> {
         let (part, behind) = match worded_caption(rest) {
             Some((caption, behind)) => {
                 parts.captions.extend(caption);
-                (rest.split_at(behind.start - rest.start).0.trimmed(), behind)
+                (rest.around(behind).0, behind)
             }
             None => {
                 let (phrase, behind) = rest.split_at(part_end(rest.text));
@@ -354,7 +354,7 @@ fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mu
                 Err(words) => findings.add(header_value::wrong(read.value, &words)),
             }
         } else {
-            fence.phrases.push(phrase.spanned());
+            fence.phrases.push(phrase);
         }
     }
 }

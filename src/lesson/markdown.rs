@@ -531,7 +531,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     /// Lets the values of a `now` block hold from here on; those in its fence line too.
     fn now(&mut self, fence: &Fence) {
         for phrase in &fence.phrases {
-            let finding = block_syntax::no_phrase(phrase.span, &phrase.value, "a `now` block");
+            let finding = block_syntax::no_phrase(*phrase, "a `now` block");
             self.findings.add(finding.note("write one `key: value` to a line in the block"));
         }
         let mut setting = fence.setting.clone();

@@ -13,6 +13,7 @@ pub mod kind;
 pub mod letters;
 pub mod limits;
 mod markdown;
+pub mod numbers;
 pub mod phrase;
 mod picture;
 pub mod prose;

@@ -1,6 +1,7 @@
 //! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
+use super::performance::Passes;
 use crate::findings::Span;
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::{Chord, Key, Meter, Ticks};
@@ -114,7 +115,7 @@ impl Riff {
             (u64::from(first)..=u64::from(last)).contains(&(bar.number as u64))
         };
         let length = match bars {
-            None => super::play::length(&self.bars),
+            None => Passes::played_out(&self.bars).length(),
             Some(bars) => {
                 let bars = self.bars.iter().filter(|bar| within(bar, bars));
                 bars.fold(Ticks::ZERO, |whole, bar| whole + bar.length)

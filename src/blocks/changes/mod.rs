@@ -150,12 +150,12 @@ fn without_bars(fence: &Fence<'_>) -> Finding {
 fn read_phrases(fence: &Fence<'_>, findings: &mut Findings) -> bool {
     let mut pickup = false;
     for phrase in &fence.phrases {
-        if phrase.value.trim().eq_ignore_ascii_case("pickup") {
+        if phrase.is("pickup") {
             pickup = true;
             continue;
         }
         findings.add(
-            block_syntax::no_phrase(phrase.span, phrase.value.trim(), "a `changes` block")
+            block_syntax::no_phrase(*phrase, "a `changes` block")
                 .note("besides its name and keys, the fence line of changes takes only `pickup`"),
         );
     }

@@ -2,16 +2,16 @@
 
 use super::*;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
+use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
 use crate::lesson::testing::{self, setting};
 use crate::theory::Key;
 
-/// A block whose head is no part of the text.
-fn fence<'a>(text: &'a str, head: &str, setting: Setting) -> Fence<'a> {
-    let phrases = head.split(',').map(str::trim).filter(|phrase| !phrase.is_empty());
-    let phrase = |phrase: &str| Spanned { value: phrase.into(), span: Span::new(0, 0) };
-    Fence { phrases: phrases.map(phrase).collect(), ..testing::fence(WRITTEN, text, setting) }
+/// A block whose phrases stand behind the text.
+fn fence<'a>(text: &'a str, head: &'a str, setting: Setting) -> Fence<'a> {
+    let phrases = Line { text: head, start: text.len() }.parts(',').collect();
+    Fence { phrases, ..testing::fence(WRITTEN, text, setting) }
 }
 
 struct Read {
@@ -28,8 +28,9 @@ fn read_in(text: &str, head: &str, key: &str, meter: &str) -> Read {
 /// The findings as `rule: marked text: message`.
 fn found(text: &str, head: &str, key: &str, meter: &str) -> Vec<String> {
     let read = read_in(text, head, key, meter);
+    let whole = text.to_owned() + head;
     let line = |finding: &Finding| {
-        let marked = text.get(finding.span.start..finding.span.end).unwrap();
+        let marked = whole.get(finding.span.start..finding.span.end).unwrap();
         format!("{}: {marked}: {}", finding.rule.name, finding.message)
     };
     read.findings.iter().map(line).collect()
@@ -175,7 +176,7 @@ fn every_fault_is_marked_where_it_stands() {
     assert_eq!(found("", "", "", "4/4"), ["block-syntax: : changes without bars"]);
     assert_eq!(
         found("| A |", "over", "", "4/4"),
-        ["block-syntax: : `over` is no phrase of a `changes` block"]
+        ["block-syntax: over: `over` is no phrase of a `changes` block"]
     );
 }
 

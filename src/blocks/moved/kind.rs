@@ -51,7 +51,7 @@ impl Kind for MoveBlock {
     }
 
     fn follows(&self, fence: &Fence<'_>) -> Option<String> {
-        Some(super::source(fence)?.value)
+        Some(super::source(fence)?.text.to_owned())
     }
 }
 

@@ -15,6 +15,8 @@ mod syntax;
 mod tests;
 
 pub use kind::{NeckBlock, WRITTEN};
+pub use layout::{Shown, Wish, fingered};
+pub use phrases::Phrases;
 pub use scales::ScalesFor;
 pub use syntax::read;
 

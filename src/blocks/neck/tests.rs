@@ -44,6 +44,7 @@ fn lines_show_scales_chords_notes_and_blocks() {
         ("A minor pentatonic frets 5-6, strings 1 2", "2:5 1:5"),
         ("Am, frets 0 to 1, on strings 1-3", "2:1 1:0"),
         ("A5, frets 5 – 5", "6:5 2:5 1:5"),
+        ("A5 Frets 5, String 2 - 1", "2:5 1:5"),
         ("note A, frets 0 to 4", "5:0 3:2"),
         ("notes A E, frets 0 to 2", "6:0 5:0 4:2 3:2 1:0"),
         ("A E, frets 0 to 2", "6:0 5:0 4:2 3:2 1:0"),

@@ -1,13 +1,13 @@
 //! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
 //! hand can't hold what sounds together, or can't get there in time.
 
-use super::pace::Pace;
 use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
 use crate::findings::hand::{CAUTION, ShapePlace, called};
 use crate::findings::rules::{jump, stretch};
 use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
+use crate::music::performance::{Pace, Performance};
 use crate::music::tab::{Bar, Event, Joint, Note, RING, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
@@ -22,8 +22,8 @@ const PLUCKED: Posture = Posture { thumb: false, strum: false };
 /// Works out the fingers of a riff where they are not written, and raises `finger-count`,
 /// `finger-crossing`, `reach`, `stretch` and `jump`.
 pub(super) fn work_out(riff: &mut Riff, setting: &Setting, findings: &mut Findings) {
-    let pace = Pace::of(riff, setting);
-    let score = Score::of(riff, &pace);
+    let pace = riff.pace(setting);
+    let score = Score::of(&Performance::as_written(riff, pace));
     let neck = Neck::of(&riff.instrument);
     let path = path::fingers(&score.moments, &neck, setting.hand);
     let check = Check { riff, score: &score, path: &path, neck: &neck, hand: setting.hand, pace };
@@ -55,19 +55,18 @@ struct Score {
 }
 
 impl Score {
-    fn of(riff: &Riff, pace: &Pace) -> Score {
+    fn of(performance: &Performance) -> Score {
         let mut score = Score::default();
         let mut ringing = Ringing::default();
         let mut before = Duration::ZERO;
-        for (index, bar) in riff.bars.iter().enumerate() {
-            for (at, event) in bar.events.iter().enumerate() {
-                let held = ringing.under(bar.start + event.at, event);
-                let time = pace.time(bar, event.at);
-                score.add(index, at, event, time.saturating_sub(before), held);
-                score.times.resize(score.moments.len(), (index, time));
-                ringing.strike(riff, bar, event);
-                before = time;
-            }
+        for stroke in performance.strokes() {
+            let (bar, event) = (stroke.pass.bar, stroke.event);
+            let held = ringing.under(bar.start + event.at, event);
+            let time = performance.time(stroke.start);
+            score.add(stroke.pass.index, stroke.index, event, time.saturating_sub(before), held);
+            score.times.resize(score.moments.len(), (stroke.pass.index, time));
+            ringing.strike(performance.riff, bar, event);
+            before = time;
         }
         score
     }
@@ -284,12 +283,17 @@ impl Check<'_> {
         let first = (from_begin..bars).find(held)?;
         let time = |at: usize| self.score.times.get(at).map(|(_, time)| *time);
         let (first_bar, last_bar) = (self.riff.bars.get(begin)?, self.riff.bars.get(end)?);
-        let to_end = self.pace.time(last_bar, last_bar.length).checked_sub(time(last)?)?;
-        let from_start = time(first)?.checked_sub(self.pace.time(first_bar, Ticks::ZERO))?;
+        let to_end = self.time(last_bar, last_bar.length).checked_sub(time(last)?)?;
+        let from_start = time(first)?.checked_sub(self.time(first_bar, Ticks::ZERO))?;
         let place = |at: usize| self.path.places.get(at).copied().flatten();
         let leap = path::leap(place(last)?, place(first)?, to_end + from_start, self.neck)?;
         let spots = (self.score.spots.get(last)?, self.score.spots.get(first)?);
         self.jump(&leap, spots.0, spots.1, "when the repeat begins again ")
+    }
+
+    /// The time from the riff's start as written to a moment of a bar.
+    fn time(&self, bar: &Bar, at: Ticks) -> Duration {
+        self.pace.time(bar.start + self.pace.swung(bar.meter, at))
     }
 
     fn jump(&self, leap: &Leap, from: &[Spot], to: &[Spot], when: &str) -> Option<Finding> {
