@@ -324,3 +324,33 @@ fn long_and_hostile_blocks_are_read_in_time() {
         assert!(!figure(&changes, 60.0, "A major").strips.is_empty());
     }
 }
+
+/// The chords as they are played: from when to when, and the bar's index.
+fn held(text: &str, head: &str) -> Vec<String> {
+    let changes = read_in(text, head, "", "4/4").changes.unwrap();
+    let told = |held: Held| {
+        let chord = held.chord.map_or("-".into(), Chord::to_string);
+        format!("{}-{} {}:{chord}", held.start.0, held.end.0, held.bar)
+    };
+    changes.played().map(told).collect()
+}
+
+#[test]
+fn chords_are_played_as_long_as_they_hold() {
+    for (text, head, expected) in [
+        ("| A / / / | D / E / |", "", &["0-3840 0:A", "3840-5760 1:D", "5760-7680 1:E"][..]),
+        // A bar that goes on doesn't play its chord anew, one that names it does.
+        ("| A | / / D / | |", "", &["0-5760 0:A", "5760-11520 1:D"]),
+        ("| A | A | % |", "", &["0-3840 0:A", "3840-7680 1:A", "7680-11520 2:A"]),
+        ("| A | N.C. |", "", &["0-3840 0:A", "3840-7680 1:-"]),
+        (
+            "|: A |1. D :|2. E |",
+            "",
+            &["0-3840 0:A", "3840-7680 1:D", "7680-11520 0:A", "11520-15360 2:E"],
+        ),
+        ("|: A :|x3 |", "", &["0-3840 0:A", "3840-7680 0:A", "7680-11520 0:A"]),
+        ("| (2/4) A | D |", "", &["0-1920 0:A", "1920-5760 1:D"]),
+    ] {
+        assert_eq!(held(text, head), expected, "{text}");
+    }
+}
