@@ -47,6 +47,10 @@ pub type Run = (Ticks, Ticks);
 
 /// The row of the runs in which notes ring on.
 pub const RING: &str = "ring";
+/// The row of the runs in which the palm damps the strings.
+pub const MUTE: &str = "mute";
+/// The row of the signs of what stands out.
+pub const ACCENT: &str = "accent";
 
 /// A row as it stands in the text.
 #[derive(Debug, Clone)]
@@ -106,6 +110,13 @@ impl Riff {
     /// The runs of a row.
     pub fn runs(&self, row: &str) -> &[Run] {
         self.runs.get(row).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// The run of a row in which a moment is, counted from the riff's start.
+    pub fn run_at(&self, row: &str, at: Ticks) -> Option<Run> {
+        let runs = self.runs(row);
+        let begun = runs.partition_point(|(from, _)| *from <= at);
+        runs.get(begun.checked_sub(1)?).copied().filter(|(_, end)| *end > at)
     }
 
     /// How long it is to play: with its repeats, or only the bars between two numbers, each once.

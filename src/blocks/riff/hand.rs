@@ -8,7 +8,7 @@ use crate::findings::rules::{jump, stretch};
 use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
 use crate::music::performance::{Pace, Performance};
-use crate::music::tab::{Bar, Event, Joint, Note, RING, Riff, Sound};
+use crate::music::tab::{Bar, Event, Joint, Note, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
 use crate::neck::{Finger, Hand, Neck, Posture};
@@ -57,15 +57,21 @@ struct Score {
 impl Score {
     fn of(performance: &Performance) -> Score {
         let mut score = Score::default();
-        let mut ringing = Ringing::default();
+        // String, fret, and until when it rings.
+        let mut ringing: Vec<(usize, u8, Ticks)> = Vec::new();
         let mut before = Duration::ZERO;
         for stroke in performance.strokes() {
-            let (bar, event) = (stroke.pass.bar, stroke.event);
-            let held = ringing.under(bar.start + event.at, event);
+            ringing.retain(|(_, _, end)| *end > stroke.start);
+            let held = ringing.iter().map(|(string, fret, _)| (*string, *fret)).collect();
             let time = performance.time(stroke.start);
-            score.add(stroke.pass.index, stroke.index, event, time.saturating_sub(before), held);
+            let since = time.saturating_sub(before);
+            score.add(stroke.pass.index, stroke.index, stroke.event, since, held);
             score.times.resize(score.moments.len(), (stroke.pass.index, time));
-            ringing.strike(performance.riff, bar, event);
+            for note in &stroke.event.notes {
+                let end = performance.rings(&stroke, note.string);
+                let held = end.and_then(|end| Some((stops(note).last()?.0.fret, end)));
+                ringing.extend(held.map(|(fret, end)| (note.string, fret, end)));
+            }
             before = time;
         }
         score
@@ -135,38 +141,6 @@ fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
         found.push((Stop { string: note.string, fret, finger, joint }, grace));
     }
     found
-}
-
-/// What sounds on under the `ring` runs.
-#[derive(Debug, Default)]
-struct Ringing {
-    /// String, fret, and the end of the run.
-    strings: Vec<(usize, u8, Ticks)>,
-    /// When the last event ends, if a rest doesn't come before the next.
-    until: Ticks,
-}
-
-impl Ringing {
-    /// What still sounds when an event begins, on other strings than its own.
-    fn under(&mut self, start: Ticks, event: &Event) -> Vec<(usize, u8)> {
-        let rested = self.until < start;
-        let struck = |string: usize| event.notes.iter().any(|note| note.string == string);
-        self.strings.retain(|(string, _, end)| !rested && *end > start && !struck(*string));
-        self.strings.iter().map(|(string, fret, _)| (*string, *fret)).collect()
-    }
-
-    fn strike(&mut self, riff: &Riff, bar: &Bar, event: &Event) {
-        let start = bar.start + event.at;
-        self.until = start + event.duration;
-        let ringing = riff.runs(RING);
-        let next = ringing.partition_point(|(from, _)| *from <= start);
-        let run = next.checked_sub(1).and_then(|at| ringing.get(at));
-        let Some((_, end)) = run.filter(|(_, end)| *end > start) else { return };
-        for note in &event.notes {
-            let held = stops(note).last().map(|(stop, _)| stop.fret);
-            self.strings.extend(held.map(|fret| (note.string, fret, *end)));
-        }
-    }
 }
 
 /// A riff with its fingers, to be judged.
