@@ -1,10 +1,13 @@
 //! The `move` block: a riff elsewhere on the neck, in another octave or key. What comes out is a riff.
 
+mod kind;
 mod phrases;
 mod shift;
 
 #[cfg(test)]
 mod tests;
+
+pub use kind::{MoveBlock, WRITTEN};
 
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::placing;

@@ -23,6 +23,7 @@ mod count;
 mod excerpt;
 mod frets;
 mod hand;
+mod kind;
 mod labels;
 mod lines;
 mod phrases;
@@ -51,6 +52,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
+pub use kind::{RiffBlock, WRITTEN};
 pub use over::Progressions;
 pub use read::read;
 

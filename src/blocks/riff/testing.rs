@@ -8,7 +8,7 @@ use crate::findings::nearest::Known;
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::lesson::testing;
 use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
@@ -31,7 +31,7 @@ pub fn instrument(strings: &str) -> Instrument {
 pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
     let (head, _) = text.split_once('\n').unwrap_or((text, ""));
     let phrases = Line { text: head, start: 0 }.split_at("~~~ riff".len()).1.parts(',').collect();
-    let mut fence = testing::fence(Kind::Riff, text, setting);
+    let mut fence = testing::fence(super::WRITTEN, text, setting);
     fence.lines.remove(0);
     Fence { phrases, head: Span::new(0, head.len()), phrases_end: head.len(), ..fence }
 }
