@@ -2,14 +2,13 @@
 
 use super::work::{NOWHERE, Task, part};
 use super::{Chart, Content, Position, file_name};
-use crate::blocks::neck::{Diagram, Diagrams, Dot, Subject};
-use crate::neck::{Finger, Neck};
-use crate::theory::{Degree, Note, Scale};
+use crate::blocks::neck::{self, Diagram, Diagrams, Dot, Phrases, Shown, fingered};
+use crate::neck::Neck;
+use crate::neck::position::WIDEST;
+use crate::theory::Scale;
 use std::cmp::Reverse;
 use std::ops::RangeInclusive;
 
-/// A position is so many frets wide: one a finger, and a stretch.
-const POSITION: u8 = 5;
 /// The frets after which the positions come again.
 const OCTAVE: u8 = 12;
 
@@ -63,7 +62,7 @@ impl Task<'_> {
     fn positions(&self, scale: &Scale) -> Vec<Diagram> {
         let anchors = self.anchors(scale).into_iter();
         let found: Vec<Diagram> = anchors.map(|anchor| self.position(scale, anchor)).collect();
-        let is_wide = |one: &Diagram| one.frets.len() > usize::from(POSITION);
+        let is_wide = |one: &Diagram| one.frets.len() > usize::from(WIDEST);
         let easier = |one: &Diagram, other: &Diagram| {
             lies_in(other, one) && self.skipped(scale, other) <= self.skipped(scale, one)
         };
@@ -107,18 +106,19 @@ impl Task<'_> {
         let used = || diagram.dots.iter().map(|dot| dot.fret);
         if let (Some(low), Some(high)) = (used().min(), used().max()) {
             diagram.frets = low..=high;
+            diagram.dots = fingered(diagram.dots, &diagram.frets);
         }
         diagram
     }
 
-    /// The stretches of the neck around a fret that a hand plays without moving: of [`POSITION`] frets, or
+    /// The stretches of the neck around a fret that a hand plays without moving: of [`WIDEST`] frets, or
     /// wider as far as the spread hand spans. First comes the one that begins a fret below; to begin a fret
     /// further off is worse, and to be a fret wider twice so (assumed).
     fn stretches(&self, anchor: u8) -> impl Iterator<Item = RangeInclusive<u8>> {
         let (instrument, hand) = (&self.setting.instrument, self.setting.hand);
         let neck = Neck::of(instrument);
         let (anchor, last) = (i16::from(anchor), i16::from(instrument.last_fret()));
-        let (position, widest) = (i16::from(POSITION), i16::from(OCTAVE));
+        let (position, widest) = (i16::from(WIDEST), i16::from(OCTAVE));
         let of_width = |width: i16| (anchor - width + 1..=anchor).map(move |start| (width, start));
         let mut all: Vec<(i16, i16)> = (position..=widest).flat_map(of_width).collect();
         all.sort_by_key(|(width, start)| {
@@ -151,30 +151,10 @@ impl Task<'_> {
     }
 
     fn diagram(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Diagram {
-        let is_position = frets.end() - frets.start() < POSITION;
-        let tones = scale.notes();
-        let places = self
-            .within
-            .strings
-            .iter()
-            .flat_map(|string| frets.clone().map(move |fret| (*string, fret)));
-        let dot = |(string, fret): (usize, u8)| {
-            let class = self.setting.instrument.written_pitch(string, fret)?.rem_euclid(12);
-            let note: Note = tones.iter().copied().find(|note| i32::from(note.class()) == class)?;
-            let finger = finger_in(&frets, fret).filter(|_| is_position);
-            let root = note == scale.tonic;
-            let degree = Some(Degree::between(scale.tonic, note));
-            Some(Dot { string, fret, note, degree, finger, root, marked: false })
-        };
-        Diagram {
-            subject: Subject::Scale(scale.clone()),
-            dots: places.filter_map(dot).collect(),
-            label: None,
-            marking: None,
-            scales: None,
-            span: NOWHERE,
-            frets,
-        }
+        let strings = Some(self.within.strings.clone());
+        let phrases = Phrases { frets: Some(frets), strings, ..Phrases::default() };
+        let wish = neck::Wish { what: Shown::scale(scale.clone()), phrases };
+        wish.lay_out(self.setting, NOWHERE)
     }
 }
 
@@ -198,16 +178,4 @@ fn lies_in(inner: &Diagram, outer: &Diagram) -> bool {
 /// Whether a pitch is a note of a scale.
 fn has(scale: &Scale, pitch: i32) -> bool {
     scale.notes().iter().any(|note| i32::from(note.class()) == pitch.rem_euclid(12))
-}
-
-/// One finger a fret, the index finger also on the fret below its own; near the nut the index
-/// finger's fret is the first.
-fn finger_in(frets: &RangeInclusive<u8>, fret: u8) -> Option<Finger> {
-    match (*frets.end()).max(4).saturating_sub(fret) {
-        _ if fret == 0 => None,
-        0 => Some(Finger::Little),
-        1 => Some(Finger::Ring),
-        2 => Some(Finger::Middle),
-        _ => Some(Finger::Index),
-    }
 }

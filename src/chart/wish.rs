@@ -2,6 +2,7 @@
 
 use super::blank::Blank;
 use crate::findings::nearest::nearest;
+use crate::lesson::numbers;
 use crate::neck::{Instrument, Tuning};
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};
@@ -104,18 +105,10 @@ fn unknown(name: &str, what: &str, kinds: impl Iterator<Item = &'static str>) ->
 /// # Errors
 /// Says what is no string of the tuning.
 pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<usize>, String> {
-    let count = tuning.len();
-    let wrong = || format!("`{text}` names no strings: this tuning has 1 to {count}, as in `1-3`");
-    let mut found = Vec::new();
-    for piece in text.split([',', ' ']).filter(|piece| !piece.is_empty()) {
-        let (from, to) = range(piece).ok_or_else(wrong)?;
-        for number in from.min(to)..=from.max(to) {
-            found.push(tuning.index(usize::from(number)).ok_or_else(wrong)?);
-        }
-    }
-    found.sort_unstable();
-    found.dedup();
-    if found.is_empty() { Err(wrong()) } else { Ok(found) }
+    numbers::strings(text, tuning).ok_or_else(|| {
+        let count = tuning.len();
+        format!("`{text}` names no strings: this tuning has 1 to {count}, as in `1-3`")
+    })
 }
 
 /// Reads which frets: `0-15`, `5`.
@@ -124,14 +117,8 @@ pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<usize>, String> {
 /// Says that it is no range of frets on the instrument.
 pub fn frets(text: &str, instrument: &Instrument) -> Result<RangeInclusive<u8>, String> {
     let last = instrument.last_fret();
-    let found = range(text.trim()).filter(|(from, to)| from <= to && *to <= last);
+    let found = numbers::range(text).filter(|(from, to)| from <= to && *to <= last);
     let (from, to) = found
         .ok_or_else(|| format!("`{text}` names no frets: 0 to {last} are there, as in `0-12`"))?;
     Ok(from..=to)
-}
-
-/// A number, or two with a dash between.
-fn range(text: &str) -> Option<(u8, u8)> {
-    let (from, to) = text.split_once(['-', '–']).unwrap_or((text, text));
-    Some((from.trim().parse().ok()?, to.trim().parse().ok()?))
 }

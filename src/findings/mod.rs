@@ -3,6 +3,7 @@
 pub mod finding;
 pub mod hand;
 pub mod limit;
+pub mod line;
 pub mod meant;
 pub mod mend;
 pub mod nearest;

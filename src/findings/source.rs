@@ -1,5 +1,6 @@
 //! The lesson's text, and places in it.
 
+pub use super::line::{Line, lines};
 use crate::findings::Finding;
 use crate::findings::rules::not_text;
 use std::borrow::Cow;
@@ -33,80 +34,6 @@ pub struct Spanned<T> {
     pub value: T,
     /// Where.
     pub span: Span,
-}
-
-/// One line of a fenced block: its text without the line end (and without the indent or quote
-/// marks of a list or quote around it), and where that text begins in the lesson. Also a part of
-/// such a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Line<'a> {
-    /// The line's text.
-    pub text: &'a str,
-    /// The byte offset of its first character in the lesson's text.
-    pub start: usize,
-}
-
-impl<'a> Line<'a> {
-    /// The place of a byte range within the line.
-    pub fn span(&self, start: usize, end: usize) -> Span {
-        Span::new(self.start + start, self.start + end)
-    }
-
-    /// The place of the whole line.
-    pub fn whole(&self) -> Span {
-        self.span(0, self.text.len())
-    }
-
-    /// The line without the spaces around it.
-    #[must_use]
-    pub fn trimmed(self) -> Line<'a> {
-        let text = self.text.trim_start();
-        Line { text: text.trim_end(), start: self.start + self.text.len() - text.len() }
-    }
-
-    /// The line in two, what is before a byte offset and what is from there on. Where no character
-    /// begins there, the second part is empty.
-    pub fn split_at(self, offset: usize) -> (Line<'a>, Line<'a>) {
-        let (front, back) = self.text.split_at_checked(offset).unwrap_or((self.text, ""));
-        (
-            Line { text: front, start: self.start },
-            Line { text: back, start: self.start + front.len() },
-        )
-    }
-
-    /// The first word and what follows it, both trimmed.
-    pub fn first_word(self) -> (Line<'a>, Line<'a>) {
-        let line = self.trimmed();
-        let end = line.text.find(char::is_whitespace).unwrap_or(line.text.len());
-        let (word, rest) = line.split_at(end);
-        (word, rest.trimmed())
-    }
-
-    /// The parts between a sign, each trimmed; the empty ones are left out.
-    pub fn parts(self, sign: char) -> impl Iterator<Item = Line<'a>> {
-        let mut start = self.start;
-        self.text.split(sign).filter_map(move |text| {
-            let part = Line { text, start }.trimmed();
-            start += text.len() + sign.len_utf8();
-            (!part.text.is_empty()).then_some(part)
-        })
-    }
-
-    /// The text with its place.
-    pub fn spanned(self) -> Spanned<String> {
-        Spanned { value: self.text.to_string(), span: self.whole() }
-    }
-}
-
-/// The lines of a text, without their ends; `start` is where the text begins in the lesson.
-pub fn lines(text: &str, start: usize) -> impl Iterator<Item = Line<'_>> {
-    let mut next = start;
-    text.split_inclusive('\n').map(move |whole| {
-        let start = next;
-        next += whole.len();
-        let text = whole.strip_suffix('\n').unwrap_or(whole);
-        Line { text: text.strip_suffix('\r').unwrap_or(text), start }
-    })
 }
 
 /// Several changes of a text, none over another, as one from the first to the last; `None` where there
@@ -378,17 +305,6 @@ mod tests {
             source.trouble.unwrap().message,
             "this file has 16777217 bytes; a lesson has at most 16777216"
         );
-    }
-
-    #[test]
-    fn lines_keep_their_places() {
-        let found: Vec<_> = lines("ab\r\n\ncd", 10).map(|line| (line.text, line.start)).collect();
-        assert_eq!(found, [("ab", 10), ("", 14), ("cd", 15)]);
-        let line = Line { text: "  one two , three,, ", start: 5 };
-        let (word, rest) = line.first_word();
-        assert_eq!((word.text, word.start, rest.text, rest.start), ("one", 7, "two , three,,", 11));
-        let parts: Vec<_> = line.parts(',').map(|part| (part.text, part.start)).collect();
-        assert_eq!(parts, [("one two", 7), ("three", 17)]);
     }
 
     proptest! {

@@ -7,7 +7,8 @@ mod words;
 
 use super::code_span::code_spans;
 use super::entry::{self, Scope};
-use super::fence::{self, Fence, Head, Kind};
+use super::fence::{self, Fence, Head};
+use super::kind::{self, Kind, Kinds, Medium};
 use super::letters::Gathering;
 use super::picture::Pictures;
 use super::prose::{Alignment, Inline, Node, PhraseText};
@@ -41,12 +42,12 @@ pub(super) fn read<'a>(
     source: &'a Source,
     start: usize,
     setting: &Setting,
-    (folder, letters): (&dyn World, &mut Gathering),
+    (kinds, folder, letters): (Kinds<'_>, &dyn World, &mut Gathering),
     findings: &mut Findings,
 ) -> Body<'a> {
     let body = source.text.get(start..).unwrap_or_default();
     let text = depth::bounded(body, start, findings);
-    let mut reader = MarkdownReader::new(source, setting, folder, letters, findings);
+    let mut reader = MarkdownReader::new(source, setting, kinds, folder, letters, findings);
     let mut counted = limits::Text::new();
     for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
         let span = Span::new(range.start + start, range.end + start);
@@ -62,6 +63,7 @@ pub(super) fn read<'a>(
 /// What is gathered while the events go by.
 struct MarkdownReader<'a, 'r> {
     source: &'a Source,
+    kinds: Kinds<'r>,
     findings: &'r mut Findings,
     /// What is open, outermost first; the lesson itself is always there.
     open: Vec<Open<'a>>,
@@ -158,6 +160,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     fn new(
         source: &'a Source,
         setting: &Setting,
+        kinds: Kinds<'r>,
         folder: &'r dyn World,
         letters: &'r mut Gathering,
         findings: &'r mut Findings,
@@ -165,6 +168,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
         let setting = Arc::new(setting.clone());
         MarkdownReader {
             source,
+            kinds,
             findings,
             open: vec![Open::Blocks { kind: Outer::Lesson, nodes: Vec::new(), loose: Vec::new() }],
             kept: Vec::new(),
@@ -308,7 +312,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
             CodeBlockKind::Fenced(_) => Some(Head::new(self.source.line_from(span.start))),
             CodeBlockKind::Indented => None,
         };
-        match head.and_then(|head| Some((head, head.kind()?))) {
+        match head.and_then(|head| Some((head, head.kind(self.kinds)?))) {
             Some((head, kind)) => Open::Music { kind, head, lines: Lines::default() },
             None => Open::Code { head, text: String::new() },
         }
@@ -415,7 +419,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
 
     fn close_code(&mut self, head: Option<Head>, text: &str) {
         let text = text.replace("\r\n", "\n");
-        if let Some(finding) = head.and_then(|head| head.unread(&text)) {
+        if let Some(finding) = head.and_then(|head| head.unread(&text, self.kinds)) {
             self.findings.add(finding);
         }
         self.node(Node::Code(text.strip_suffix('\n').unwrap_or(&text).to_string()));
@@ -425,14 +429,14 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     fn music(&mut self, written: fence::Written<'a>) {
         let head = written.head;
         let guesses = guess::among(self.source, &written.lines);
-        let mut fence = fence::read(written, &self.setting, self.findings);
+        let mut fence = fence::read(written, self.kinds, &self.setting, self.findings);
         fence.guesses = guesses;
-        if fence.kind == Kind::Now {
+        if fence.kind == kind::NOW {
             fence.guesses.iter().for_each(|guess| self.findings.add(guess.finding()));
             self.now(&fence);
             return;
         }
-        if fence.kind == Kind::Say {
+        if fence.kind.medium == Medium::Script {
             self.say(&fence);
         }
         if fence.printed {
@@ -448,7 +452,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     /// Lets the values of a `now` block hold from here on; those in its fence line too.
     fn now(&mut self, fence: &Fence) {
         for phrase in &fence.phrases {
-            let finding = block_syntax::no_phrase(phrase.span, &phrase.value, "a `now` block");
+            let finding = block_syntax::no_phrase(*phrase, "a `now` block");
             self.findings.add(finding.note("write one `key: value` to a line in the block"));
         }
         let mut setting = fence.setting.clone();

@@ -144,13 +144,12 @@ impl Tempo {
         Some(Tempo { number, dotted })
     }
 
-    /// How long a span of the riff's clock lasts, swing left aside.
+    /// How long ticks last, swing left aside, to the nearest nanosecond.
     pub fn time(self, ticks: Ticks) -> Duration {
-        let quarter = Meter::COMMON.beat().0.max(1);
-        let counted = if self.dotted { 1.5 } else { 1.0 };
-        let minutes =
-            f64::from(ticks.0) / f64::from(quarter) / f64::from(self.number.max(1)) / counted;
-        Duration::from_secs_f64(60.0 * minutes)
+        // Of a minute of 60,000,000,000 ns a tick at a quarter a minute is 1/960.
+        let (minute, beats) = (62_500_000, u64::from(self.number.max(1)));
+        let (above, beneath) = if self.dotted { (2 * minute, 3 * beats) } else { (minute, beats) };
+        Duration::from_nanos((u64::from(ticks.0) * above + beneath / 2) / beneath)
     }
 
     /// The tempo as it stands on paper, as a note value: "♩ = 92", "♩. = 60".
@@ -213,6 +212,11 @@ mod tests {
             let ticks = Meter::COMMON.beat() * quarters;
             let time = Tempo::parse(tempo).unwrap().time(ticks);
             assert_eq!(time.as_millis(), milliseconds, "{tempo}: {quarters} quarters");
+        }
+        // To the nearest nanosecond.
+        for (tempo, nanoseconds) in [("92", 652_173_913), ("dotted 60", 666_666_667)] {
+            let time = Tempo::parse(tempo).unwrap().time(Ticks::QUARTER);
+            assert_eq!(time.as_nanos(), nanoseconds, "{tempo}");
         }
     }
 

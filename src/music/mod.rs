@@ -1,4 +1,4 @@
 //! Music as a value: what is played, whoever wrote it down and however it is drawn.
 
-pub mod play;
+pub mod performance;
 pub mod tab;

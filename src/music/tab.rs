@@ -1,6 +1,7 @@
 //! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
+use super::performance::Passes;
 use crate::findings::Span;
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::{Chord, Key, Meter, Ticks};
@@ -46,6 +47,10 @@ pub type Run = (Ticks, Ticks);
 
 /// The row of the runs in which notes ring on.
 pub const RING: &str = "ring";
+/// The row of the runs in which the palm damps the strings.
+pub const MUTE: &str = "mute";
+/// The row of the signs of what stands out.
+pub const ACCENT: &str = "accent";
 
 /// A row as it stands in the text.
 #[derive(Debug, Clone)]
@@ -107,6 +112,13 @@ impl Riff {
         self.runs.get(row).map(Vec::as_slice).unwrap_or_default()
     }
 
+    /// The run of a row in which a moment is, counted from the riff's start.
+    pub fn run_at(&self, row: &str, at: Ticks) -> Option<Run> {
+        let runs = self.runs(row);
+        let begun = runs.partition_point(|(from, _)| *from <= at);
+        runs.get(begun.checked_sub(1)?).copied().filter(|(_, end)| *end > at)
+    }
+
     /// How long it is to play: with its repeats, or only the bars between two numbers, each once.
     /// `None` without a count.
     pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
@@ -114,7 +126,7 @@ impl Riff {
             (u64::from(first)..=u64::from(last)).contains(&(bar.number as u64))
         };
         let length = match bars {
-            None => super::play::length(&self.bars),
+            None => Passes::played_out(&self.bars).length(),
             Some(bars) => {
                 let bars = self.bars.iter().filter(|bar| within(bar, bars));
                 bars.fold(Ticks::ZERO, |whole, bar| whole + bar.length)

@@ -1,11 +1,12 @@
 //! Lessons for the tests, put together by hand.
 
 use crate::blocks::figure::Figure;
+use crate::blocks::riff;
 use crate::blocks::{Block, Fault};
 use crate::checks::{Elaborated, SetPhrase};
 use crate::findings::{Source, Span};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::lesson::header::Header;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
@@ -94,7 +95,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
     lesson.faults += 2;
     lesson.lesson.fences.push(Fence {
         text: "",
-        kind: Kind::Riff,
+        kind: riff::WRITTEN,
         name: None,
         phrases: vec![],
         caption: None,

@@ -2,6 +2,7 @@
 
 use super::capo;
 use super::lines::{Kind, Line};
+use super::meter;
 use super::parts;
 use super::titles;
 use crate::lesson::string_label::read_label;
@@ -45,9 +46,6 @@ const NAMED: [(&str, &str); 14] = [
     ("open c", "C G C G C E"),
 ];
 
-/// The meters that are looked for among words.
-const METERS: [&str; 10] = ["2/4", "3/4", "4/4", "5/4", "6/4", "7/8", "6/8", "9/8", "12/8", "3/8"];
-
 /// The tempos that a header takes, in quarter notes a minute.
 const TEMPOS: std::ops::RangeInclusive<u16> = 20..=400;
 
@@ -74,6 +72,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         meter: Meter::COMMON,
         lines: Vec::new(),
     };
+    let mut metered = false;
     for find in FINDERS {
         let found = lines.iter_mut().filter(|line| line.kind == Kind::Words).find_map(|line| {
             let parts = parts::of(&line.text);
@@ -85,6 +84,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         });
         let Some((line, (part, said))) = found else { continue };
         settings.obey(&said);
+        metered |= said.key == "meter";
         // The usual tuning and meter go without saying.
         let usual = (said.key == "meter" && settings.meter == Meter::COMMON)
             || (said.key == "tuning" && settings.tuning.is_none());
@@ -98,6 +98,12 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
             line.text = parts::without(&line.text, part);
             line.kind = if line.text.is_empty() { Kind::Blank } else { Kind::Words };
         }
+    }
+    if let Some((meter, counts)) = meter::counted(lines).filter(|_| !metered) {
+        let said = Said::new("meter", meter);
+        settings.obey(&said);
+        header.push(format!("# guessed: the meter, from the counts `{counts}`"));
+        header.push(said.entry());
     }
     settings.lines = header;
     settings
@@ -204,6 +210,9 @@ const TEMPO_WORDS: [(&str, bool); 9] = [
     ("speed", true),
 ];
 
+/// Words behind a tempo.
+const TO_THE_BEAT: [&str; 3] = [" to the quarter", " to a quarter", " to the dotted quarter"];
+
 /// What says that the beat is a dotted quarter.
 const DOTTED: [&str; 3] = ["dotted", "♩.", "q."];
 
@@ -256,8 +265,12 @@ fn tempo_in(line: &str) -> Option<Said> {
         let said = !by_sign || (sign.ends_with([':', '=']) && starts_near(rest));
         said.then(|| digits(rest)).flatten()
     });
+    let per_beat = || {
+        let (front, _) = TO_THE_BEAT.iter().find_map(|words| lower.split_once(words))?;
+        digits(front.rsplit(' ').next()?)
+    };
     let felt = || felt(&lower).and_then(digits);
-    let tempo = after.or_else(before_bpm).or_else(felt)?;
+    let tempo = after.or_else(before_bpm).or_else(per_beat).or_else(felt)?;
     let dotted = DOTTED.iter().any(|sign| lower.contains(sign));
     Some(Said::new("tempo", format!("{}{tempo}", if dotted { "dotted " } else { "" })))
 }
@@ -338,23 +351,10 @@ fn capo_in(line: &str) -> Option<Said> {
     Some(Said { key: "capo", value: value.to_string(), written })
 }
 
-/// The words that say that a meter is meant, and how many others may stand with them: more are a
-/// sentence, which may speak of a few bars.
-const METER_WORDS: [&str; 3] = ["time", "meter", "metre"];
-const MOST_BESIDE: usize = 2;
-
 fn meter_in(line: &str) -> Option<Said> {
-    let lower = line.to_lowercase();
-    let clauses = lower.split(['(', ')', ',', ';']);
-    let said = |clause: &str| {
-        let words: Vec<&str> = clause.split([' ', ':']).filter(|word| !word.is_empty()).collect();
-        let mut meters = words.iter().filter(|word| METERS.contains(word));
-        let (Some(meter), None) = (meters.next(), meters.next()) else { return None };
-        let speaks = words.iter().any(|word| METER_WORDS.contains(word));
-        let alone = lower.trim() == *meter || (speaks && words.len() <= MOST_BESIDE + 2);
-        alone.then(|| Said::new("meter", *meter))
-    };
-    clauses.into_iter().find_map(said)
+    let others = [key_in, tempo_in, tuning_in, capo_in];
+    let is_setting = |clause: &str| others.iter().any(|find| find(clause).is_some());
+    meter::said(line, is_setting).map(|meter| Said::new("meter", meter))
 }
 
 #[cfg(test)]

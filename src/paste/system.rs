@@ -32,6 +32,8 @@ pub(super) struct System<'s> {
     stack: &'s Stack,
     pub start: BarLine,
     pub bars: Vec<Measure>,
+    /// How many strokes of a bracket stand behind the last bar.
+    pub strokes: usize,
     /// What could not be read: the number of its bar, the index of its row, its column, the words.
     pub unread: Vec<(usize, usize, usize, String)>,
     /// What had to be guessed about joins, counts and letters.
@@ -83,6 +85,7 @@ impl<'s> System<'s> {
             stack,
             start: cut.start,
             bars: Vec::new(),
+            strokes: cut.strokes,
             unread: Vec::new(),
             guesses: cut.guesses,
             merged: Vec::new(),

@@ -96,6 +96,26 @@ fn a_scale_s_positions_have_their_notes_and_degrees() {
 }
 
 #[test]
+fn a_position_has_one_finger_a_fret() {
+    let fingers = |frets: &str, string: u64| -> Vec<(u64, u64)> {
+        let chart = worked_out(&["scale", "A minor pentatonic", "--frets", frets]);
+        let places = chart["positions"][0]["strings"].as_array().unwrap().clone();
+        let on = places.into_iter().filter(|place| place["string"] == string);
+        on.map(|place| (place["fret"].as_u64().unwrap(), place["finger"].as_u64().unwrap()))
+            .collect()
+    };
+    assert_eq!(fingers("2-5", 6), [(3, 2), (5, 4)]);
+    assert_eq!(fingers("2-5", 4), [(2, 1), (5, 4)]);
+    // The index finger reaches back to the ninth fret.
+    assert_eq!(fingers("9-13", 3), [(9, 1), (12, 3)]);
+    assert_eq!(fingers("9-13", 2), [(10, 1), (13, 4)]);
+    // Positions that are found are fingered as those that are asked for.
+    let found = worked_out(&["scale", "A minor pentatonic"]);
+    let asked = worked_out(&["scale", "A minor pentatonic", "--frets", "2-5"]);
+    assert_eq!(found["positions"][1], asked["positions"][0]);
+}
+
+#[test]
 fn scales_are_near_a_fret_and_so_many_are_kept() {
     let found = |rest: &[&str]| {
         positions(&worked_out(&[&["scale", "A", "minor", "pentatonic"], rest].concat()))

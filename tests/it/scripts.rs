@@ -325,6 +325,8 @@ fn a_cue_that_names_bars_shows_just_those() {
     for (cue, told, untold) in [
         ("show hook", vec!["Bar 1", "Bar 2", "Bar 3"], vec![]),
         ("show bar 2 of hook", vec!["Bar 2"], vec!["Bar 1", "Bar 3"]),
+        ("show bars 2 – 2 of The hook", vec!["Bar 2"], vec!["Bar 1", "Bar 3"]),
+        ("show bars 2 of hook", vec!["Bar 2"], vec!["Bar 1", "Bar 3"]),
         ("show bars 1 to 2 of the hook", vec!["Bar 1", "Bar 2"], vec!["Bar 3"]),
         ("show bar 3 of hook", vec!["Bar 3", "fret 7", "fret 9"], vec!["Bar 1", "Bar 2"]),
         ("show bar 2 of verse", vec!["bar 2", "A", "D"], vec!["bar 1", "bar 3", "F"]),

@@ -2,17 +2,16 @@
 
 use super::*;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
+use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
-use crate::lesson::fence::Kind;
 use crate::lesson::testing::{self, setting};
 use crate::theory::Key;
 
-/// A block whose head is no part of the text.
-fn fence<'a>(text: &'a str, head: &str, setting: Setting) -> Fence<'a> {
-    let phrases = head.split(',').map(str::trim).filter(|phrase| !phrase.is_empty());
-    let phrase = |phrase: &str| Spanned { value: phrase.into(), span: Span::new(0, 0) };
-    Fence { phrases: phrases.map(phrase).collect(), ..testing::fence(Kind::Changes, text, setting) }
+/// A block whose phrases stand behind the text.
+fn fence<'a>(text: &'a str, head: &'a str, setting: Setting) -> Fence<'a> {
+    let phrases = Line { text: head, start: text.len() }.parts(',').collect();
+    Fence { phrases, ..testing::fence(WRITTEN, text, setting) }
 }
 
 struct Read {
@@ -29,8 +28,9 @@ fn read_in(text: &str, head: &str, key: &str, meter: &str) -> Read {
 /// The findings as `rule: marked text: message`.
 fn found(text: &str, head: &str, key: &str, meter: &str) -> Vec<String> {
     let read = read_in(text, head, key, meter);
+    let whole = text.to_owned() + head;
     let line = |finding: &Finding| {
-        let marked = text.get(finding.span.start..finding.span.end).unwrap();
+        let marked = whole.get(finding.span.start..finding.span.end).unwrap();
         format!("{}: {marked}: {}", finding.rule.name, finding.message)
     };
     read.findings.iter().map(line).collect()
@@ -176,7 +176,7 @@ fn every_fault_is_marked_where_it_stands() {
     assert_eq!(found("", "", "", "4/4"), ["block-syntax: : changes without bars"]);
     assert_eq!(
         found("| A |", "over", "", "4/4"),
-        ["block-syntax: : `over` is no phrase of a `changes` block"]
+        ["block-syntax: over: `over` is no phrase of a `changes` block"]
     );
 }
 
@@ -322,5 +322,35 @@ fn long_and_hostile_blocks_are_read_in_time() {
         let Some(changes) = read_in(&text, "pickup", "A major", "7/8").changes else { continue };
         assert!(changes.harmony().bars.len() <= 10_000);
         assert!(!figure(&changes, 60.0, "A major").strips.is_empty());
+    }
+}
+
+/// The chords as they are played: from when to when, and the bar's index.
+fn held(text: &str, head: &str) -> Vec<String> {
+    let changes = read_in(text, head, "", "4/4").changes.unwrap();
+    let told = |held: Held| {
+        let chord = held.chord.map_or("-".into(), Chord::to_string);
+        format!("{}-{} {}:{chord}", held.start.0, held.end.0, held.bar)
+    };
+    changes.played().map(told).collect()
+}
+
+#[test]
+fn chords_are_played_as_long_as_they_hold() {
+    for (text, head, expected) in [
+        ("| A / / / | D / E / |", "", &["0-3840 0:A", "3840-5760 1:D", "5760-7680 1:E"][..]),
+        // A bar that goes on doesn't play its chord anew, one that names it does.
+        ("| A | / / D / | |", "", &["0-5760 0:A", "5760-11520 1:D"]),
+        ("| A | A | % |", "", &["0-3840 0:A", "3840-7680 1:A", "7680-11520 2:A"]),
+        ("| A | N.C. |", "", &["0-3840 0:A", "3840-7680 1:-"]),
+        (
+            "|: A |1. D :|2. E |",
+            "",
+            &["0-3840 0:A", "3840-7680 1:D", "7680-11520 0:A", "11520-15360 2:E"],
+        ),
+        ("|: A :|x3 |", "", &["0-3840 0:A", "3840-7680 0:A", "7680-11520 0:A"]),
+        ("| (2/4) A | D |", "", &["0-1920 0:A", "1920-5760 1:D"]),
+    ] {
+        assert_eq!(held(text, head), expected, "{text}");
     }
 }

@@ -1,17 +1,20 @@
 //! The `move` block: a riff elsewhere on the neck, in another octave or key. What comes out is a riff.
 
+mod kind;
 mod phrases;
 mod shift;
 
 #[cfg(test)]
 mod tests;
 
+pub use kind::{MoveBlock, WRITTEN};
+
 use crate::blocks::tab::placing;
 use crate::blocks::tab::tones::{Sounding, Tone};
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
-use crate::findings::source::Spanned;
+use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::music::tab::Riff;
@@ -36,7 +39,7 @@ pub enum Source<'r> {
 }
 
 /// The name of the block that a `move` is from.
-pub fn source(fence: &Fence) -> Option<Spanned<String>> {
+pub fn source<'a>(fence: &Fence<'a>) -> Option<Line<'a>> {
     phrases::source(fence)
 }
 
@@ -55,16 +58,16 @@ pub fn read<'r>(
         );
         return None;
     };
-    let riff = match find(&name.value) {
+    let riff = match find(name.text) {
         Source::Riff(riff) => riff,
         other => {
-            findings.add(no_source(&other, &name)?);
+            findings.add(no_source(&other, name)?);
             return None;
         }
     };
     if riff.form != Form::Tab {
-        let message = format!("`{}` is a strumming pattern; only notes can be moved", name.value);
-        findings.add(block_syntax::at(name.span, message));
+        let message = format!("`{}` is a strumming pattern; only notes can be moved", name.text);
+        findings.add(block_syntax::at(name.whole(), message));
         return None;
     }
     let shift = Shift::of(&phrases, riff.key.as_ref(), findings)?;
@@ -72,9 +75,9 @@ pub fn read<'r>(
 }
 
 /// Why a name gives no riff to move; nothing where that has been told already.
-fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
-    let written = &name.value;
-    let fault = |message: String| block_syntax::at(name.span, message);
+fn no_source(source: &Source, name: Line<'_>) -> Option<Finding> {
+    let written = name.text;
+    let fault = |message: String| block_syntax::at(name.whole(), message);
     match source {
         Source::Riff(_) | Source::Unread => None,
         Source::NoRiff => Some(fault(format!("`{written}` is no riff, nor one that was moved"))),
@@ -82,8 +85,8 @@ fn no_source(source: &Source, name: &Spanned<String>) -> Option<Finding> {
             Some(fault(format!("this `move` comes from itself, by way of `{written}`")))
         }
         Source::Unknown(names) => {
-            let finding = unknown_name::none(name.span, "riff", written);
-            Some(finding.offer(&names.near(written, 2), name.span, str::to_owned))
+            let finding = unknown_name::none(name.whole(), "riff", written);
+            Some(finding.offer(&names.near(written, 2), name.whole(), str::to_owned))
         }
     }
 }

@@ -1,11 +1,11 @@
 //! The phrases of a `move` block.
 
 use crate::blocks::tab::guides::{self, Guides};
-use crate::findings::Span;
 use crate::findings::rules::block_syntax;
-use crate::findings::source::Spanned;
+use crate::findings::source::{Line, Spanned};
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
+use crate::lesson::numbers::without_the;
 use crate::theory::interval::{Interval, IntervalName};
 use crate::theory::{Key, Note};
 
@@ -51,25 +51,17 @@ const FORMS: &str =
     "a move knows `on strings 4 3 2`, `near fret 9`, `up` or `down` with an interval, and `to KEY`";
 
 /// The name behind `from`.
-pub(super) fn source(fence: &Fence) -> Option<Spanned<String>> {
-    all(fence).iter().find_map(|phrase| {
-        let mut words = phrase.value.split_whitespace();
-        words.next().filter(|word| word.eq_ignore_ascii_case("from"))?;
-        let name = words.next()?;
-        let name =
-            if name.eq_ignore_ascii_case("the") { words.next().unwrap_or(name) } else { name };
-        words.next().is_none().then_some(())?;
-        // The name is a piece of the phrase, which stands in the lesson as it is written.
-        let start = name.as_ptr() as usize - phrase.value.as_ptr() as usize + phrase.span.start;
-        Some(Spanned { value: name.to_string(), span: Span::new(start, start + name.len()) })
+pub(super) fn source<'a>(fence: &Fence<'a>) -> Option<Line<'a>> {
+    all(fence).find_map(|phrase| {
+        let name = without_the(phrase.after("from")?);
+        (name.words().count() == 1).then_some(name)
     })
 }
 
 /// All phrases, those of the fence line first.
-fn all(fence: &Fence) -> Vec<Spanned<String>> {
-    let lines = fence.lines.iter().flat_map(|line| line.parts(',').collect::<Vec<_>>());
-    let written = lines.filter(|phrase| !phrase.text.is_empty()).map(|phrase| phrase.spanned());
-    fence.phrases.iter().cloned().chain(written).collect()
+fn all<'a>(fence: &Fence<'a>) -> impl Iterator<Item = Line<'a>> {
+    let written = fence.lines.iter().flat_map(|line| line.parts(','));
+    fence.phrases.iter().copied().chain(written)
 }
 
 /// Reads what a `move` asks for.
@@ -78,18 +70,18 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
     let mut phrases = Phrases::default();
     let mut sources = 0;
     for phrase in all(fence) {
-        let lower = phrase.value.to_lowercase();
+        let lower = phrase.text.to_lowercase();
         let words: Vec<&str> = lower.split_whitespace().collect();
         match words.as_slice() {
             ["from", _] | ["from", "the", _] => {
                 sources += 1;
                 if sources > 1 {
-                    findings.add(fault(&phrase, "stands beside another `from`"));
+                    findings.add(fault(phrase, "stands beside another `from`"));
                 }
             }
-            words if guides::is_guide(words) => phrases.guides.read(&phrase, tuning, findings),
-            _ => {
-                if let Err(finding) = phrases.read_way(&phrase, &words) {
+            _ if guides::is_guide(phrase) => phrases.guides.read(phrase, tuning, findings),
+            words => {
+                if let Err(finding) = phrases.read_way(phrase, words) {
                     findings.add(*finding);
                 }
             }
@@ -98,20 +90,20 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
     phrases
 }
 
-fn fault(phrase: &Spanned<String>, what: &str) -> Finding {
-    block_syntax::at(phrase.span, format!("`{}` {what}", phrase.value))
+fn fault(phrase: Line<'_>, what: &str) -> Finding {
+    block_syntax::at(phrase.whole(), format!("`{}` {what}", phrase.text))
 }
 
 impl Phrases {
     /// Reads `up an octave`, `down to E`, `to E minor`, or `up` alone.
-    fn read_way(&mut self, phrase: &Spanned<String>, words: &[&str]) -> Result<(), Box<Finding>> {
+    fn read_way(&mut self, phrase: Line<'_>, words: &[&str]) -> Result<(), Box<Finding>> {
         let (way, rest) = match words {
             ["up", rest @ ..] => (Some(Way::Up), rest),
             ["down", rest @ ..] => (Some(Way::Down), rest),
             rest => (None, rest),
         };
         match rest {
-            ["to", ..] => self.set_key(phrase, read_target(&phrase.value))?,
+            ["to", ..] => self.set_key(phrase, read_target(phrase.text))?,
             [] if way.is_some() => {}
             _ if way.is_some() => self.set_distance(phrase, read_distance(rest))?,
             _ => return Err(Box::new(fault(phrase, "is no phrase of a `move`").note(FORMS))),
@@ -120,11 +112,7 @@ impl Phrases {
         Ok(())
     }
 
-    fn set_key(
-        &mut self,
-        phrase: &Spanned<String>,
-        key: Option<Target>,
-    ) -> Result<(), Box<Finding>> {
+    fn set_key(&mut self, phrase: Line<'_>, key: Option<Target>) -> Result<(), Box<Finding>> {
         let Some(value) = key else {
             let finding = fault(phrase, "names no key").note("write `to E`, `to F# minor`");
             return Err(Box::new(finding));
@@ -132,13 +120,13 @@ impl Phrases {
         if self.distance.is_some() || self.key.is_some() {
             return Err(Box::new(fault(phrase, TWICE)));
         }
-        self.key = Some(Spanned { value, span: phrase.span });
+        self.key = Some(Spanned { value, span: phrase.whole() });
         Ok(())
     }
 
     fn set_distance(
         &mut self,
-        phrase: &Spanned<String>,
+        phrase: Line<'_>,
         distance: Result<Distance, String>,
     ) -> Result<(), Box<Finding>> {
         let value = distance
@@ -146,7 +134,7 @@ impl Phrases {
         if self.distance.is_some() || self.key.is_some() {
             return Err(Box::new(fault(phrase, TWICE)));
         }
-        self.distance = Some(Spanned { value, span: phrase.span });
+        self.distance = Some(Spanned { value, span: phrase.whole() });
         Ok(())
     }
 }

@@ -28,7 +28,7 @@ fn with_lesson<T>(text: &str, see: impl FnOnce(&[Block], &[Finding]) -> T) -> T 
     let text = format!("---\ntitle: Moves\nkey: A major\n---\n{text}");
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     see(&blocks, &findings.sorted())
 }

@@ -5,16 +5,21 @@ use crate::blocks::figure::DotLabel;
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::Line;
+use crate::lesson::numbers;
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
 
-/// Phrases that are read, for one diagram or for all rows of a block.
+/// What the phrases of a diagram say, or of all rows of a block.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Phrases {
-    pub(super) frets: Option<RangeInclusive<u8>>,
-    pub(super) strings: Option<Vec<usize>>,
-    pub(super) label: Option<DotLabel>,
-    pub(super) marking: Option<Chord>,
+pub struct Phrases {
+    /// The frets that are drawn.
+    pub frets: Option<RangeInclusive<u8>>,
+    /// The strings, by index.
+    pub strings: Option<Vec<usize>>,
+    /// What its dots are labelled with.
+    pub label: Option<DotLabel>,
+    /// The chord whose tones stand out.
+    pub marking: Option<Chord>,
 }
 
 impl Phrases {
@@ -31,41 +36,36 @@ impl Phrases {
 
 impl NeckReader<'_> {
     /// Reads phrases; what can't be read is told and left out.
-    pub(super) fn phrases<'t>(&mut self, pieces: impl Iterator<Item = (&'t str, Span)>) -> Phrases {
+    pub(super) fn phrases<'t>(&mut self, pieces: impl Iterator<Item = Line<'t>>) -> Phrases {
         let mut phrases = Phrases::default();
-        for (text, span) in pieces {
-            self.phrase(text, span, &mut phrases);
+        for piece in pieces {
+            self.phrase(piece, &mut phrases);
         }
         phrases
     }
 
-    fn phrase(&mut self, text: &str, span: Span, phrases: &mut Phrases) {
-        let words: Vec<&str> = text.split_whitespace().collect();
-        match words.as_slice() {
-            ["all", "frets"] => phrases.frets = Some(0..=self.setting.instrument.last_fret()),
-            ["frets", rest @ ..] => phrases.frets = self.fret_range(rest, span),
-            ["on", "strings", rest @ ..] | ["strings", rest @ ..] => {
-                phrases.strings = self.strings(rest, span);
-            }
-            ["label", label] => phrases.label = self.label(label, span),
-            ["marking", chord] => phrases.marking = self.marking(chord, span),
-            _ => self.not_read(text, span),
+    fn phrase(&mut self, phrase: Line<'_>, phrases: &mut Phrases) {
+        if let Some(named) = numbers::on_strings(phrase) {
+            phrases.strings = self.strings(named.text, phrase.whole());
+        } else if let Some(named) = phrase.after("frets") {
+            phrases.frets = self.fret_range(named.text, phrase.whole());
+        } else if phrase.after("all").is_some_and(|rest| rest.is("frets")) {
+            phrases.frets = Some(0..=self.setting.instrument.last_fret());
+        } else if let Some(label) = phrase.after("label").filter(is_word) {
+            phrases.label = self.label(label.text, phrase.whole());
+        } else if let Some(symbol) = phrase.after("marking").filter(is_word) {
+            phrases.marking = self.marking(symbol.text, phrase.whole());
+        } else {
+            self.findings.add(
+                block_syntax::no_phrase(phrase, "a neck diagram")
+                    .note("a line may say `frets 5 to 8`, `all frets`, `strings 3 2 1`, `label degrees` · `notes` · `fingers` · `none`, `marking E7`"),
+            );
         }
     }
 
-    fn not_read(&mut self, text: &str, span: Span) {
-        self.findings.add(
-            block_syntax::no_phrase(span, text, "a neck diagram")
-                .note("a line may say `frets 5 to 8`, `all frets`, `strings 3 2 1`, `label degrees` · `notes` · `fingers` · `none`, `marking E7`"),
-        );
-    }
-
     /// Reads `5 to 8`, `5-8`, `5 – 8`.
-    fn fret_range(&mut self, words: &[&str], span: Span) -> Option<RangeInclusive<u8>> {
-        let joined = words.join(" ").replace(" to ", "-").replace(['–', '—'], "-");
-        let ends = joined.split_once('-').and_then(|(low, high)| {
-            Some((low.trim().parse::<u8>().ok()?, high.trim().parse::<u8>().ok()?))
-        });
+    fn fret_range(&mut self, named: &str, span: Span) -> Option<RangeInclusive<u8>> {
+        let ends = numbers::range::<u8>(named);
         let Some((low, high)) = ends.filter(|(low, high)| low <= high) else {
             let message = "the frets of a diagram are written `frets 5 to 8`, the lower one first";
             self.findings.add(block_syntax::at(span, message));
@@ -80,16 +80,9 @@ impl NeckReader<'_> {
         Some(low..=high)
     }
 
-    fn strings(&mut self, words: &[&str], span: Span) -> Option<Vec<usize>> {
-        let joined = words.join(" ").replace(" to ", "-").replace(['–', '—'], "-");
-        let numbers = joined.split_whitespace().flat_map(|word| number_range(word).into_iter());
+    fn strings(&mut self, named: &str, span: Span) -> Option<Vec<usize>> {
         let tuning = &self.setting.instrument.tuning;
-        let mut strings: Vec<Option<usize>> =
-            numbers.map(|number| number.and_then(|number| tuning.index(number))).collect();
-        strings.sort_unstable();
-        strings.dedup();
-        let strings: Option<Vec<usize>> = strings.into_iter().collect();
-        let strings = strings.filter(|strings| !strings.is_empty());
+        let strings = numbers::strings(named, tuning);
         if strings.is_none() {
             let message = format!(
                 "strings are written by their numbers, `strings 3 2 1`; this tuning has 1, the highest, to {}",
@@ -101,7 +94,7 @@ impl NeckReader<'_> {
     }
 
     fn label(&mut self, word: &str, span: Span) -> Option<DotLabel> {
-        match word {
+        match word.to_lowercase().as_str() {
             "degrees" => Some(DotLabel::Degrees),
             "notes" => Some(DotLabel::Notes),
             "fingers" => Some(DotLabel::Fingers),
@@ -128,39 +121,13 @@ impl NeckReader<'_> {
     }
 }
 
-/// The pieces of a line between commas; the comma before the first phrase may be left out.
-pub(super) fn pieces<'t>(line: &Line<'t>) -> Vec<(&'t str, Span)> {
-    const PHRASE_WORDS: [&str; 6] =
-        [" frets ", " all frets", " strings ", " on strings ", " label ", " marking "];
-    let mut pieces = Vec::new();
-    let mut start = 0;
-    for part in line.text.split(',') {
-        let cut = PHRASE_WORDS
-            .iter()
-            .filter_map(|word| part.find(word))
-            .min()
-            .filter(|_| pieces.is_empty());
-        let (first, second) = cut.and_then(|at| part.split_at_checked(at)).unwrap_or((part, ""));
-        for (text, from) in [(first, start), (second, start + first.len())] {
-            let trimmed = text.trim();
-            if !trimmed.is_empty() {
-                let from = from + (text.len() - text.trim_start().len());
-                pieces.push((trimmed, line.span(from, from + trimmed.len())));
-            }
-        }
-        start += part.len() + 1;
-    }
-    pieces
+fn is_word(text: &Line<'_>) -> bool {
+    text.words().count() == 1
 }
 
-/// `3` as itself, `1-3` as all from the one to the other; `None` where it is no number.
-fn number_range(word: &str) -> Vec<Option<usize>> {
-    let number = |text: &str| text.parse::<usize>().ok().filter(|number| *number <= 12);
-    match word.split_once('-') {
-        None => vec![number(word)],
-        Some((low, high)) => match (number(low), number(high)) {
-            (Some(low), Some(high)) => (low.min(high)..=low.max(high)).map(Some).collect(),
-            _ => vec![None],
-        },
-    }
+/// The pieces of a line: its subject and its phrases.
+pub(super) fn pieces<'a>(line: &Line<'a>) -> Vec<Line<'a>> {
+    const FIRST_WORDS: [&str; 6] =
+        [" frets ", " all frets", " strings ", " on strings ", " label ", " marking "];
+    crate::blocks::pieces::pieces(*line, &FIRST_WORDS)
 }

@@ -1,6 +1,6 @@
 //! Rows of marked places: a string's letter and the frets on it.
 
-use super::layout::{finger_at, span_of};
+use super::layout::{self, fingered, span_of};
 use super::phrases::Phrases;
 use super::syntax::NeckReader;
 use super::{Diagram, Dot, Subject};
@@ -39,7 +39,7 @@ impl NeckReader<'_> {
         let Some(span) = rows.iter().map(|row| row.span).reduce(Span::to) else { return };
         let marks = self.marks(&rows);
         let root = marks.iter().find(|(_, mark)| mark.root).and_then(|(string, mark)| {
-            self.place(*string, mark.fret, None, None, None).map(|dot| dot.note)
+            layout::place(*string, mark.fret, None, None, self.setting).map(|dot| dot.note)
         });
         let frets = phrases.frets.clone();
         let frets = frets.unwrap_or_else(|| span_of(marks.iter().map(|(_, mark)| mark.fret)));
@@ -48,8 +48,7 @@ impl NeckReader<'_> {
             .iter()
             .filter(|(_, mark)| frets.contains(&mark.fret))
             .filter_map(|(string, mark)| {
-                let finger = finger_at(mark.fret, &frets);
-                let dot = self.place(*string, mark.fret, finger, root, marking)?;
+                let dot = layout::place(*string, mark.fret, root, marking, self.setting)?;
                 Some(Dot { root: mark.root, ..dot })
             })
             .collect();
@@ -58,10 +57,10 @@ impl NeckReader<'_> {
         dots.dedup_by_key(|dot| (dot.string, dot.fret));
         list.push(Diagram {
             subject: Subject::Places,
+            dots: fingered(dots, &frets),
             frets,
             label: phrases.label,
             marking: phrases.marking.clone(),
-            dots,
             scales: None,
             span,
         });

@@ -1,6 +1,6 @@
 //! Reading `neck` blocks.
 
-use super::layout::{Found, of_chord, of_notes, of_scale};
+use super::layout::{Shown, Wish};
 use super::phrases::{Phrases, pieces};
 use super::rows::{Row, row, unknown_row};
 use super::scales::ScalesFor;
@@ -10,6 +10,7 @@ use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
+use crate::lesson::numbers::without_the;
 use crate::lesson::setting::Setting;
 use crate::theory::{Chord, Note, Scale};
 
@@ -20,7 +21,7 @@ pub fn read(
     findings: &mut Findings,
 ) -> Option<Diagrams> {
     let mut reader = NeckReader { setting: &fence.setting, elsewhere, findings };
-    let whole_block = reader.phrases(fence.phrases.iter().map(|p| (p.value.as_str(), p.span)));
+    let whole_block = reader.phrases(fence.phrases.iter().copied());
     let mut list = Vec::new();
     let mut rows: Vec<Row> = Vec::new();
     for line in &fence.lines {
@@ -56,9 +57,14 @@ impl NeckReader<'_> {
         let mut pieces = pieces(line);
         let Some(subject) = (!pieces.is_empty()).then(|| pieces.remove(0)) else { return };
         let phrases = self.phrases(pieces.into_iter()).or(whole_block);
-        let diagram = match subject.0.strip_prefix("scales for ") {
-            Some(name) => self.scales_for(name, subject.1, phrases, line.whole()),
-            None => self.subject(subject).map(|found| self.lay_out(found, phrases, line.whole())),
+        let diagram = match subject.after("scales").and_then(|rest| rest.after("for")) {
+            Some(name) => {
+                self.scales_for(without_the(name).text, subject.whole(), phrases, line.whole())
+            }
+            None => self.subject(subject).map(|what| {
+                let wish = Wish { what, phrases };
+                wish.lay_out(self.setting, line.whole())
+            }),
         };
         list.extend(diagram);
     }
@@ -69,23 +75,27 @@ impl NeckReader<'_> {
     }
 
     /// What the subject's words mean: a chord symbol, a scale, notes, or else a block's name.
-    fn subject(&mut self, (text, span): (&str, Span)) -> Option<Found> {
+    fn subject(&mut self, subject: Line<'_>) -> Option<Shown> {
+        let (text, span) = (subject.text, subject.whole());
         if let Some(notes) = note_list(text) {
-            return Some(of_notes(notes));
+            return Some(Shown::notes(notes));
         }
         if let Ok(chord) = Chord::parse(text) {
-            return Some(of_chord(chord));
+            return Some(Shown::chord(chord));
         }
         if let Some(scale) = Scale::parse(text) {
-            return Some(of_scale(scale));
+            return Some(Shown::scale(scale));
         }
-        let name = text.strip_prefix("the ").unwrap_or(text);
-        if let Some(played) = self.elsewhere.played(name) {
-            return Some(Found::Block(played));
+        if let Some(played) = self.elsewhere.played(without_the(subject).text) {
+            return Some(Shown::Block(played));
         }
         let finding = unknown_name::nothing_to_show(span, text);
         let names = self.elsewhere.names();
-        self.findings.add(finding.offer(&names.near(name, 2), span, str::to_owned));
+        self.findings.add(finding.offer(
+            &names.near(without_the(subject).text, 2),
+            span,
+            str::to_owned,
+        ));
         None
     }
 
@@ -97,8 +107,6 @@ impl NeckReader<'_> {
         phrases: Phrases,
         line: Span,
     ) -> Option<Diagram> {
-        let name = name.trim();
-        let name = name.strip_prefix("the ").unwrap_or(name).trim();
         let Some(progression) = self.elsewhere.progression(name) else {
             if let Some(finding) = self.no_changes(name, span) {
                 self.findings.add(finding);
@@ -110,8 +118,8 @@ impl NeckReader<'_> {
             self.findings.add(block_syntax::at(span, message));
             return None;
         };
-        let best = of_scale(scales.best().clone());
-        Some(Diagram { scales: Some(scales), ..self.lay_out(best, phrases, line) })
+        let best = Wish { what: Shown::scale(scales.best().clone()), phrases };
+        Some(Diagram { scales: Some(scales), ..best.lay_out(self.setting, line) })
     }
 
     /// That no progression is called so; nothing where one is that can't be read.

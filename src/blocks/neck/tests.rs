@@ -21,7 +21,7 @@ fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str,
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
     let source = Source::new("necks.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     let diagrams: Vec<&Diagrams> = blocks.iter().filter_map(|block| block.as_a()).collect();
     let findings = findings.list().iter();
@@ -44,6 +44,7 @@ fn lines_show_scales_chords_notes_and_blocks() {
         ("A minor pentatonic frets 5-6, strings 1 2", "2:5 1:5"),
         ("Am, frets 0 to 1, on strings 1-3", "2:1 1:0"),
         ("A5, frets 5 – 5", "6:5 2:5 1:5"),
+        ("A5 Frets 5, String 2 - 1", "2:5 1:5"),
         ("note A, frets 0 to 4", "5:0 3:2"),
         ("notes A E, frets 0 to 2", "6:0 5:0 4:2 3:2 1:0"),
         ("A E, frets 0 to 2", "6:0 5:0 4:2 3:2 1:0"),
@@ -187,7 +188,8 @@ fn scales_are_looked_for_in_a_progression_only() {
         let body = scales_for("| Am |", line);
         let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
         let source = Source::new("necks.md", text.as_bytes());
-        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+        let lesson =
+            lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
         blocks::read(&lesson).finish(&lesson, &mut findings);
         let found = findings.list().first().unwrap();
         assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));

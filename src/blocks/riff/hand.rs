@@ -1,14 +1,14 @@
 //! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
 //! hand can't hold what sounds together, or can't get there in time.
 
-use super::pace::Pace;
 use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
 use crate::findings::hand::{CAUTION, ShapePlace, called};
 use crate::findings::rules::{jump, stretch};
 use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
-use crate::music::tab::{Bar, Event, Joint, Note, RING, Riff, Sound};
+use crate::music::performance::{Pace, Performance};
+use crate::music::tab::{Bar, Event, Joint, Note, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
 use crate::neck::{Finger, Hand, Neck, Posture};
@@ -22,8 +22,8 @@ const PLUCKED: Posture = Posture { thumb: false, strum: false };
 /// Works out the fingers of a riff where they are not written, and raises `finger-count`,
 /// `finger-crossing`, `reach`, `stretch` and `jump`.
 pub(super) fn work_out(riff: &mut Riff, setting: &Setting, findings: &mut Findings) {
-    let pace = Pace::of(riff, setting);
-    let score = Score::of(riff, &pace);
+    let pace = riff.pace(setting);
+    let score = Score::of(&Performance::as_written(riff, pace));
     let neck = Neck::of(&riff.instrument);
     let path = path::fingers(&score.moments, &neck, setting.hand);
     let check = Check { riff, score: &score, path: &path, neck: &neck, hand: setting.hand, pace };
@@ -55,19 +55,24 @@ struct Score {
 }
 
 impl Score {
-    fn of(riff: &Riff, pace: &Pace) -> Score {
+    fn of(performance: &Performance) -> Score {
         let mut score = Score::default();
-        let mut ringing = Ringing::default();
+        // String, fret, and until when it rings.
+        let mut ringing: Vec<(usize, u8, Ticks)> = Vec::new();
         let mut before = Duration::ZERO;
-        for (index, bar) in riff.bars.iter().enumerate() {
-            for (at, event) in bar.events.iter().enumerate() {
-                let held = ringing.under(bar.start + event.at, event);
-                let time = pace.time(bar, event.at);
-                score.add(index, at, event, time.saturating_sub(before), held);
-                score.times.resize(score.moments.len(), (index, time));
-                ringing.strike(riff, bar, event);
-                before = time;
+        for stroke in performance.strokes() {
+            ringing.retain(|(_, _, end)| *end > stroke.start);
+            let held = ringing.iter().map(|(string, fret, _)| (*string, *fret)).collect();
+            let time = performance.time(stroke.start);
+            let since = time.saturating_sub(before);
+            score.add(stroke.pass.index, stroke.index, stroke.event, since, held);
+            score.times.resize(score.moments.len(), (stroke.pass.index, time));
+            for note in &stroke.event.notes {
+                let end = performance.rings(&stroke, note.string);
+                let held = end.and_then(|end| Some((stops(note).last()?.0.fret, end)));
+                ringing.extend(held.map(|(fret, end)| (note.string, fret, end)));
             }
+            before = time;
         }
         score
     }
@@ -136,38 +141,6 @@ fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
         found.push((Stop { string: note.string, fret, finger, joint }, grace));
     }
     found
-}
-
-/// What sounds on under the `ring` runs.
-#[derive(Debug, Default)]
-struct Ringing {
-    /// String, fret, and the end of the run.
-    strings: Vec<(usize, u8, Ticks)>,
-    /// When the last event ends, if a rest doesn't come before the next.
-    until: Ticks,
-}
-
-impl Ringing {
-    /// What still sounds when an event begins, on other strings than its own.
-    fn under(&mut self, start: Ticks, event: &Event) -> Vec<(usize, u8)> {
-        let rested = self.until < start;
-        let struck = |string: usize| event.notes.iter().any(|note| note.string == string);
-        self.strings.retain(|(string, _, end)| !rested && *end > start && !struck(*string));
-        self.strings.iter().map(|(string, fret, _)| (*string, *fret)).collect()
-    }
-
-    fn strike(&mut self, riff: &Riff, bar: &Bar, event: &Event) {
-        let start = bar.start + event.at;
-        self.until = start + event.duration;
-        let ringing = riff.runs(RING);
-        let next = ringing.partition_point(|(from, _)| *from <= start);
-        let run = next.checked_sub(1).and_then(|at| ringing.get(at));
-        let Some((_, end)) = run.filter(|(_, end)| *end > start) else { return };
-        for note in &event.notes {
-            let held = stops(note).last().map(|(stop, _)| stop.fret);
-            self.strings.extend(held.map(|fret| (note.string, fret, *end)));
-        }
-    }
 }
 
 /// A riff with its fingers, to be judged.
@@ -284,12 +257,17 @@ impl Check<'_> {
         let first = (from_begin..bars).find(held)?;
         let time = |at: usize| self.score.times.get(at).map(|(_, time)| *time);
         let (first_bar, last_bar) = (self.riff.bars.get(begin)?, self.riff.bars.get(end)?);
-        let to_end = self.pace.time(last_bar, last_bar.length).checked_sub(time(last)?)?;
-        let from_start = time(first)?.checked_sub(self.pace.time(first_bar, Ticks::ZERO))?;
+        let to_end = self.time(last_bar, last_bar.length).checked_sub(time(last)?)?;
+        let from_start = time(first)?.checked_sub(self.time(first_bar, Ticks::ZERO))?;
         let place = |at: usize| self.path.places.get(at).copied().flatten();
         let leap = path::leap(place(last)?, place(first)?, to_end + from_start, self.neck)?;
         let spots = (self.score.spots.get(last)?, self.score.spots.get(first)?);
         self.jump(&leap, spots.0, spots.1, "when the repeat begins again ")
+    }
+
+    /// The time from the riff's start as written to a moment of a bar.
+    fn time(&self, bar: &Bar, at: Ticks) -> Duration {
+        self.pace.time(bar.start + self.pace.swung(bar.meter, at))
     }
 
     fn jump(&self, leap: &Leap, from: &[Spot], to: &[Spot], when: &str) -> Option<Finding> {

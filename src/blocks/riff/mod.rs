@@ -8,7 +8,7 @@
 //! more about them (`chords`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is a
 //! [`tab`](crate::music::tab), which riffs share with those that are moved. Its hands are then looked at:
-//! whether they can hold, get there and pluck in time (`hand`, `pluck`, `pace`).
+//! whether they can hold, get there and pluck in time (`hand`, `pluck`).
 
 pub mod figure;
 pub mod over;
@@ -23,9 +23,9 @@ mod count;
 mod excerpt;
 mod frets;
 mod hand;
+mod kind;
 mod labels;
 mod lines;
-mod pace;
 mod phrases;
 mod pitches;
 mod place;
@@ -52,6 +52,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
+pub use kind::{RiffBlock, WRITTEN};
 pub use over::Progressions;
 pub use read::read;
 

@@ -4,7 +4,7 @@ use super::phrases::Over;
 use crate::findings::nearest::Known;
 use crate::findings::rules::unknown_name;
 use crate::findings::{Finding, Findings};
-use crate::music::play::play_out;
+use crate::music::performance::Passes;
 use crate::music::tab::Bar;
 use crate::neck::{Fingering, Instrument};
 use crate::theory::harmony::HarmonyBar;
@@ -100,14 +100,14 @@ impl Changes {
     pub fn over(&self, bars: &[Bar]) -> Vec<Vec<&HarmonyBar>> {
         let mut met: Vec<Vec<usize>> = vec![Vec::new(); bars.len()];
         if !self.bars.is_empty() {
-            play_out(bars, |bar, position| {
+            for (position, pass) in Passes::without_upbeat(bars).enumerate() {
                 let meets = position % self.bars.len();
-                if let Some(met) = met.get_mut(bar).filter(|met| met.len() < MOST_PASSES)
+                if let Some(met) = met.get_mut(pass.index).filter(|met| met.len() < MOST_PASSES)
                     && !met.contains(&meets)
                 {
                     met.push(meets);
                 }
-            });
+            }
         }
         let mut over: Vec<Vec<&HarmonyBar>> = met
             .into_iter()

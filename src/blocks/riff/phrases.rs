@@ -3,9 +3,10 @@
 use super::guides::{self, Guides};
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
-use crate::findings::source::Spanned;
+use crate::findings::source::{Line, Spanned};
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
+use crate::lesson::numbers;
 
 /// What a riff's fence line says.
 #[derive(Debug, Default)]
@@ -35,61 +36,41 @@ pub(super) struct Over {
 pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
     let tuning = &fence.setting.instrument.tuning;
     let mut phrases = Phrases::default();
-    for phrase in &fence.phrases {
-        let lower = phrase.value.to_lowercase();
-        let words: Vec<&str> = lower.split_whitespace().collect();
-        match words.as_slice() {
-            ["pickup"] => phrases.pickup = true,
-            ["over", ..] => match read_over(phrase) {
+    for &phrase in &fence.phrases {
+        if phrase.is("pickup") {
+            phrases.pickup = true;
+        } else if let Some(over) = phrase.after("over") {
+            match read_over(phrase, over) {
                 Some(over) => phrases.over = Some(over),
                 None => findings.add(
                     fault(phrase, "names no changes that can be read")
                         .note("write `over verse` or `over verse bars 5 to 8`"),
                 ),
-            },
-            _ if guides::is_guide(&words) => {
-                phrases.guiding.push(phrase.clone());
-                phrases.guides.read(phrase, tuning, findings);
             }
-            _ => findings.add(
-                block_syntax::no_phrase(phrase.span, &phrase.value, "a riff")
+        } else if guides::is_guide(phrase) {
+            phrases.guiding.push(phrase.spanned());
+            phrases.guides.read(phrase, tuning, findings);
+        } else {
+            findings.add(
+                block_syntax::no_phrase(phrase, "a riff")
                     .note("a riff knows `over NAME`, `pickup`, `near fret N` and `strings …`"),
-            ),
+            );
         }
     }
     phrases
 }
 
-fn fault(phrase: &Spanned<String>, what: &str) -> Finding {
-    block_syntax::at(phrase.span, format!("`{}` {what}", phrase.value))
+fn fault(phrase: Line<'_>, what: &str) -> Finding {
+    block_syntax::at(phrase.whole(), format!("`{}` {what}", phrase.text))
 }
 
-fn read_over(phrase: &Spanned<String>) -> Option<Over> {
-    let mut words = phrase.value.split_whitespace().skip(1).peekable();
-    words.next_if(|word| word.eq_ignore_ascii_case("the"));
-    let name = words.next()?;
-    let bars = match words.next() {
-        None => None,
-        Some(word) if word.eq_ignore_ascii_case("bars") || word.eq_ignore_ascii_case("bar") => {
-            Some(read_range(&words.collect::<Vec<_>>().join(" "))?)
-        }
-        Some(_) => return None,
+/// Reads what stands behind `over`: a name, and bars that begin at 1 or later.
+fn read_over(phrase: Line<'_>, over: Line<'_>) -> Option<Over> {
+    let (name, rest) = numbers::without_the(over).first_word();
+    let bars = match rest.text {
+        "" => None,
+        _ => Some(numbers::bars(rest).filter(|(first, last)| *first >= 1 && first <= last)?),
     };
-    // The name is a piece of the phrase, which stands in the lesson as it is written.
-    let start = name.as_ptr() as usize - phrase.value.as_ptr() as usize + phrase.span.start;
-    let span = Span::new(start, start + name.len());
-    Some(Over { name: Spanned { value: name.to_string(), span }, bars, span: phrase.span })
-}
-
-/// Reads `5 to 8`, `5-8` or `5`; the first is at least 1 and no greater than the last.
-fn read_range(text: &str) -> Option<(usize, usize)> {
-    let plain = text.to_lowercase().replace(['–', '—', '-'], " ").replace(" to ", " ");
-    let numbers: Option<Vec<usize>> =
-        plain.split_whitespace().map(|number| number.parse().ok()).collect();
-    let (first, last) = match *numbers?.as_slice() {
-        [only] => (only, only),
-        [first, last] => (first, last),
-        _ => return None,
-    };
-    (first >= 1 && first <= last).then_some((first, last))
+    let name = Some(name.spanned()).filter(|name| !name.value.is_empty())?;
+    Some(Over { name, bars, span: phrase.whole() })
 }

@@ -1,10 +1,10 @@
 //! Whether the plucking hand is fast enough.
 
-use super::pace::Pace;
 use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::pick_speed;
 use crate::lesson::Setting;
+use crate::music::performance::{self, Pace, Performance};
 use crate::music::tab::{Event, Note, Riff};
 use crate::neck::speed::{CROSSING, Plucking};
 use std::time::Duration;
@@ -12,8 +12,8 @@ use std::time::Duration;
 /// Raises `pick-speed` for every run of three notes or more that are plucked faster than a hand
 /// can.
 pub(super) fn check(riff: &Riff, setting: &Setting, findings: &mut Findings) {
-    let pace = Pace::of(riff, setting);
-    let struck = struck(riff, &pace);
+    let pace = riff.pace(setting);
+    let struck = struck(&Performance::as_written(riff, pace));
     let mut run: Option<Run> = None;
     for (at, pair) in struck.windows(2).enumerate() {
         let [before, stroke] = pair else { continue };
@@ -42,23 +42,20 @@ struct Stroke<'r> {
 }
 
 /// What is plucked anew, in order.
-fn struck<'r>(riff: &'r Riff, pace: &Pace) -> Vec<Stroke<'r>> {
-    let bars = riff.bars.iter().enumerate();
-    let events =
-        bars.flat_map(|(index, bar)| bar.events.iter().map(move |event| (index, bar, event)));
-    let stroke = |(index, bar, event): (usize, _, &'r Event)| {
-        let mut plucked = event.notes.iter().filter(|note| is_plucked(note));
+fn struck<'r>(performance: &Performance<'r>) -> Vec<Stroke<'r>> {
+    let stroke = |stroke: performance::Stroke<'r>| {
+        let mut plucked = stroke.event.notes.iter().filter(|note| is_plucked(note));
         let first = plucked.next()?;
         let strings = (first.string, plucked.next_back().map_or(first.string, |note| note.string));
         Some(Stroke {
-            bar: index,
-            event,
-            time: pace.time(bar, event.at),
+            bar: stroke.pass.index,
+            event: stroke.event,
+            time: performance.time(stroke.start),
             strings,
             span: first.span,
         })
     };
-    events.filter_map(stroke).collect()
+    performance.strokes().filter_map(stroke).collect()
 }
 
 fn is_plucked(note: &Note) -> bool {

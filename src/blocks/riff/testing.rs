@@ -4,10 +4,10 @@
 use super::over::Progressions;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
-use crate::findings::source::Spanned;
+use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::lesson::testing;
 use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
@@ -29,19 +29,8 @@ pub fn instrument(strings: &str) -> Instrument {
 /// phrases are parted by commas, and the block has no name.
 pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
     let (head, _) = text.split_once('\n').unwrap_or((text, ""));
-    let begin = "~~~ riff".len();
-    let mut phrases = Vec::new();
-    let mut start = begin;
-    for phrase in head.get(begin..).unwrap_or("").split(',') {
-        let value = phrase.trim();
-        let at = start + phrase.len() - phrase.trim_start().len();
-        if !value.is_empty() {
-            let span = Span::new(at, at + value.len());
-            phrases.push(Spanned { value: value.to_string(), span });
-        }
-        start += phrase.len() + 1;
-    }
-    let mut fence = testing::fence(Kind::Riff, text, setting);
+    let phrases = Line { text: head, start: 0 }.split_at("~~~ riff".len()).1.parts(',').collect();
+    let mut fence = testing::fence(super::WRITTEN, text, setting);
     fence.lines.remove(0);
     Fence { phrases, head: Span::new(0, head.len()), phrases_end: head.len(), ..fence }
 }

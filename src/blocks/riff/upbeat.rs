@@ -7,7 +7,7 @@ use super::rows;
 use crate::findings::Span;
 use crate::findings::rules::no_pickup;
 use crate::findings::{Finding, Ground};
-use crate::music::play::play_out;
+use crate::music::performance::Passes;
 use crate::music::tab::Bar;
 use crate::theory::Ticks;
 
@@ -53,8 +53,7 @@ impl Counted<'_, '_> {
         let [first, _, ..] = self.bars else { return None };
         let count = first.counts.first().filter(|_| first.number > 0)?;
         length(self.bars)?;
-        let mut played = 0_usize;
-        play_out(self.bars, |_, _| played += 1);
+        let played = Passes::without_upbeat(self.bars).count();
         let one_more = changes.is_some_and(|changes| played == changes + 1);
         let completed = is_completed(self.bars, self.big_beats);
         let begins = place::count(first, count.at, self.big_beats);

@@ -5,6 +5,7 @@ use crate::blocks::bars::wrong_bars;
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
+use crate::lesson::numbers::{bars_of, without_the};
 use crate::lesson::setting::Tempo;
 use crate::theory::Chord;
 use std::time::Duration;
@@ -83,13 +84,13 @@ impl CueReader<'_> {
     fn manner<'l>(&mut self, mut line: Line<'l>) -> Option<(Line<'l>, Manner)> {
         let mut manner = Manner { times: 1, tempo: None, slowly: false };
         loop {
-            let (front, last) = last_word(line);
+            let (front, last) = line.last_word();
             match last.text.to_lowercase().as_str() {
                 "once" => (line, manner.times) = (front, 1),
                 "twice" => (line, manner.times) = (front, 2),
                 "slowly" => (line, manner.slowly) = (front, true),
                 "times" => {
-                    let (rest, number) = last_word(front);
+                    let (rest, number) = front.last_word();
                     let times = number.text.parse().ok().filter(|n| (1..=MOST_TIMES).contains(n));
                     let Some(times) = times else {
                         let message = format!("`{}` can't be how often it is played", number.text);
@@ -170,50 +171,21 @@ struct Manner {
     slowly: bool,
 }
 
-fn last_word(line: Line<'_>) -> (Line<'_>, Line<'_>) {
-    let line = line.trimmed();
-    let start = line.text.rfind(char::is_whitespace).map_or(0, |at| at + 1);
-    let (front, last) = line.split_at(start);
-    (front.trimmed(), last)
-}
-
 /// Parts `at 80` or `at dotted 60` off the end of a cue.
 fn at_tempo(line: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
-    let (front, number) = last_word(line);
-    let (before, word) = last_word(front);
-    if word.text.eq_ignore_ascii_case("at") {
+    let (front, number) = line.last_word();
+    let (before, word) = front.last_word();
+    if word.is("at") {
         return Some((before, number));
     }
-    let (before, at) = last_word(before);
-    let dotted = word.text.eq_ignore_ascii_case("dotted") && at.text.eq_ignore_ascii_case("at");
-    let tempo = line.split_at(word.start.saturating_sub(line.start)).1;
-    dotted.then_some((before, tempo))
+    let (before, at) = before.last_word();
+    (word.is("dotted") && at.is("at")).then(|| (before, line.from_to(word, number)))
 }
 
 /// The bars and the name in `bars 1 to 2 of the hook`.
 fn target(line: Line<'_>) -> (Option<(u32, u32)>, Line<'_>) {
-    let of = line.text.to_ascii_lowercase().find(" of ");
-    let bars = of.and_then(|of| bars(line.split_at(of).0.text));
-    let name = match (bars, of) {
-        (Some(_), Some(of)) => line.split_at(of + " of ".len()).1.trimmed(),
-        _ => line,
-    };
-    let (first, rest) = name.first_word();
-    let is_article = first.text.eq_ignore_ascii_case("the") && !rest.text.is_empty();
-    (bars, if is_article { rest } else { name })
-}
-
-/// Reads `bar 2`, `bars 1 to 2`, `bars 1-2`.
-fn bars(text: &str) -> Option<(u32, u32)> {
-    let (word, numbers) = text.trim().split_once(char::is_whitespace)?;
-    let number = |text: &str| text.trim().parse::<u32>().ok();
-    match word.to_lowercase().as_str() {
-        "bar" => number(numbers).map(|bar| (bar, bar)),
-        "bars" => {
-            let joints = [" to ", "--", "-", "–", "—"];
-            let (first, last) = joints.iter().find_map(|joint| numbers.split_once(joint))?;
-            Some((number(first)?, number(last)?))
-        }
-        _ => None,
+    match bars_of(line) {
+        Some((bars, name)) => (Some(bars), without_the(name)),
+        None => (None, without_the(line)),
     }
 }

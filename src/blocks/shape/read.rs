@@ -16,7 +16,7 @@ use crate::theory::Chord;
 /// out; `None` where no shape is left.
 pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     for phrase in &fence.phrases {
-        findings.add(block_syntax::no_phrase(phrase.span, &phrase.value, "a `shape` block"));
+        findings.add(block_syntax::no_phrase(*phrase, "a `shape` block"));
     }
     let neck = Neck::of(&fence.setting.instrument);
     let lines: Vec<&Line> =

@@ -3,12 +3,13 @@
 
 use super::guides::Guides;
 use super::techniques::Setter;
-use super::tones::{HARMONICS, Sounding, Tone, Tones};
+use super::tones::{Sounding, Tone, Tones};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::music::tab::{Bar, Joint, Note, RING, Riff};
+use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};
@@ -75,7 +76,9 @@ impl Ground<'_> {
             let fret = match held.hold {
                 Hold::Fret => Some(fret).filter(|fret| (0..=last).contains(fret)),
                 Hold::Pressed => Some(fret).filter(|fret| (1..=last).contains(fret)),
-                Hold::Harmonic => HARMONICS.iter().any(|(_, above)| *above == fret).then_some(0),
+                Hold::Harmonic => {
+                    harmonic::NODES.iter().any(|(_, above)| *above == fret).then_some(0)
+                }
             };
             let fret = u8::try_from(fret?).ok()?;
             Some(Stop { string, fret, finger: held.finger.filter(|_| fret > 0), joint: held.joint })

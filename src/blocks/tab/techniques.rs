@@ -2,13 +2,13 @@
 
 use super::guides::Guides;
 use super::placing::{Planned, PlannedTone};
-use super::tones::{HARMONICS, Sounding, Tone};
+use super::tones::{Sounding, Tone};
 use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::technique_lost;
 use crate::music::tab::{Joint, Note, Riff, Sound};
-use crate::neck::Instrument;
 use crate::neck::path::Stop;
+use crate::neck::{Instrument, harmonic};
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 
@@ -121,7 +121,7 @@ impl<'g> Setter<'g> {
             Sounding::Pitch(pitch) => Sound::Fret(self.fret(pitch, main.string)),
             Sounding::Harmonic(pitch) => {
                 let above = i32::from(self.fret(pitch, main.string));
-                let nodes = || HARMONICS.iter().filter(|(_, sounds)| *sounds == above);
+                let nodes = || harmonic::NODES.iter().filter(|(_, sounds)| *sounds == above);
                 let written = |(node, _): &&(u8, i32)| tone.note.sound == Sound::Harmonic(*node);
                 match nodes().find(written).or(nodes().next()).filter(|_| main.fret == 0) {
                     Some((node, _)) => Sound::Harmonic(*node),

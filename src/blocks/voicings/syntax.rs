@@ -1,10 +1,12 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
 use crate::blocks::effort::Effort;
+use crate::blocks::pieces::pieces;
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::lesson::fence::Fence;
+use crate::lesson::numbers;
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::theory::Chord;
@@ -71,8 +73,8 @@ pub(super) fn read(fence: &Fence<'_>, findings: &mut Findings) -> Vec<Request> {
     let mut reader =
         VoicingsReader { tuning: &instrument.tuning, last: instrument.last_fret(), findings };
     let mut common = Phrases::default();
-    for phrase in &fence.phrases {
-        reader.phrase(&phrase.value, phrase.span, &mut common);
+    for &phrase in &fence.phrases {
+        reader.phrase(phrase, &mut common);
     }
     let lines = fence.lines.iter().filter(|line| !line.text.trim().is_empty());
     let requests: Vec<Request> =
@@ -106,7 +108,7 @@ impl VoicingsReader<'_> {
         };
         let (chords, rest) = line.split_at(colon);
         let chords = self.chords(chords.trimmed());
-        let mut pieces = pieces(rest.split_at(1).1);
+        let mut pieces = pieces(rest.split_at(1).1, &FIRST_WORDS);
         if pieces.is_empty() {
             self.fault(line.whole(), "no style behind the colon", STYLES);
             return None;
@@ -115,7 +117,7 @@ impl VoicingsReader<'_> {
         let family = self.family(style);
         let mut phrases = Phrases::default();
         for piece in pieces {
-            self.phrase(piece.text, piece.whole(), &mut phrases);
+            self.phrase(piece, &mut phrases);
         }
         let phrases = phrases.or(common);
         let chords = chords.filter(|chords| !chords.is_empty())?;
@@ -128,7 +130,7 @@ impl VoicingsReader<'_> {
             self.fault(line.whole(), "no chords before the colon", FORM);
             return None;
         }
-        let words: Vec<Line<'_>> = symbols(line);
+        let words = symbols(line);
         if words.len() > MOST_CHORDS {
             let message = format!("{} chords in one line; {MOST_CHORDS} are the most", words.len());
             self.fault(line.whole(), message, "part them into several lines");
@@ -158,60 +160,41 @@ impl VoicingsReader<'_> {
         family
     }
 
-    fn phrase(&mut self, text: &str, span: Span, phrases: &mut Phrases) {
-        let lower = text.to_lowercase();
+    fn phrase(&mut self, phrase: Line<'_>, phrases: &mut Phrases) {
+        let span = phrase.whole();
+        if let Some(named) = numbers::on_strings(phrase) {
+            phrases.strings = self.strings(named.text, span);
+            return;
+        }
+        if let Some(fret) = numbers::near_fret(phrase) {
+            phrases.near = self.near(fret.text, span);
+            return;
+        }
+        let lower = phrase.text.to_lowercase();
         let words: Vec<&str> = lower.split_whitespace().collect();
         match words.as_slice() {
-            ["on", "strings" | "string", rest @ ..] | ["strings" | "string", rest @ ..] => {
-                phrases.strings = self.strings(rest, span);
-            }
-            ["near", "fret", fret] => phrases.near = self.near(fret, span),
             ["starting", "in", rest @ ..] => phrases.starting = self.starting(rest, span),
             ["keep", number] | ["keep", number, "shapes" | "shape"] => {
                 phrases.keep = self.keep(number, span);
             }
             ["under", "the", _] | ["under", _] => {
-                let name = text.split_whitespace().next_back().unwrap_or_default().to_owned();
+                let name = phrase.last_word().1.text.to_owned();
                 phrases.under = Some(Spanned { value: name, span });
             }
-            _ => self.fault(span, format!("`{text}` is no phrase of a `voicings` line"), PHRASES),
-        }
-    }
-
-    fn strings(&mut self, words: &[&str], span: Span) -> Option<Vec<usize>> {
-        let joined =
-            words.join(" ").replace(" to ", "-").replace(['–', '—'], "-").replace(" - ", "-");
-        let numbers: Option<Vec<usize>> = joined
-            .split_whitespace()
-            .map(|word| self.string_range(word))
-            .collect::<Option<Vec<_>>>()
-            .map(|all| all.concat());
-        let strings = numbers.filter(|strings| !strings.is_empty()).map(|mut strings| {
-            strings.sort_unstable();
-            strings.dedup();
-            strings
-        });
-        if strings.is_none() {
-            let message = "the strings can't be read";
-            let advice = format!(
-                "write their numbers, `strings 3 2 1`; this tuning has 1, the highest, to {}",
-                self.tuning.len()
-            );
-            self.fault(span, message, &advice);
-        }
-        strings
-    }
-
-    /// `3` as itself, `1-3` as all from the one to the other.
-    fn string_range(&self, word: &str) -> Option<Vec<usize>> {
-        let number = |text: &str| text.parse().ok().and_then(|number| self.tuning.index(number));
-        match word.split_once('-') {
-            None => Some(vec![number(word)?]),
-            Some((one, other)) => {
-                let (one, other) = (number(one)?, number(other)?);
-                Some((one.min(other)..=one.max(other)).collect())
+            _ => {
+                let message = format!("`{}` is no phrase of a `voicings` line", phrase.text);
+                self.fault(span, message, PHRASES);
             }
         }
+    }
+
+    fn strings(&mut self, named: &str, span: Span) -> Option<Vec<usize>> {
+        let strings = numbers::strings(named, self.tuning);
+        if strings.is_none() {
+            let advice = numbers::strings_form(self.tuning);
+            self.fault(span, "the strings can't be read", &advice);
+        }
+        strings
     }
 
     fn near(&mut self, fret: &str, span: Span) -> Option<u8> {
@@ -248,39 +231,21 @@ const STYLES: &str =
     "the styles are `triads`, `spread triads`, `shells`, `drop 2`, `drop 3` and `any`";
 const PHRASES: &str = "a line may say `on strings 3 2 1`, `near fret 5`, `starting in first inversion`, `keep 3 shapes`, `under RIFF`";
 
+/// The words that begin a phrase behind a style without a comma.
+const FIRST_WORDS: [&str; 6] = [" on ", " strings ", " near ", " starting ", " keep ", " under "];
+
 /// The symbols of a line; `A over C#` is one.
 fn symbols(line: Line<'_>) -> Vec<Line<'_>> {
-    let words: Vec<Line> =
-        line.parts(' ').flat_map(|word| word.parts(',').collect::<Vec<_>>()).collect();
-    let words: Vec<Line> = words.into_iter().filter(|word| !word.text.is_empty()).collect();
     let mut symbols: Vec<Line> = Vec::new();
     let mut joins = false;
-    for word in words {
+    for word in line.pieces(|c| c.is_whitespace() || c == ',') {
         match symbols.last_mut() {
-            Some(last) if joins || word.text.eq_ignore_ascii_case("over") => {
+            Some(last) if joins || word.is("over") => {
                 joins = !joins;
-                let (from, to) =
-                    (last.start - line.start, word.start - line.start + word.text.len());
-                *last = line.split_at(to).0.split_at(from).1;
+                *last = line.from_to(*last, word);
             }
             _ => symbols.push(word),
         }
     }
     symbols
-}
-
-/// The style and the phrases behind the colon, parted by commas; the comma before the first phrase
-/// may be left out.
-fn pieces(line: Line<'_>) -> Vec<Line<'_>> {
-    const FIRST_WORDS: [&str; 6] =
-        [" on ", " strings ", " near ", " starting ", " keep ", " under "];
-    let mut pieces: Vec<Line> = line.parts(',').filter(|piece| !piece.text.is_empty()).collect();
-    if let Some(first) = pieces.first().copied() {
-        let lower = first.text.to_ascii_lowercase();
-        if let Some(cut) = FIRST_WORDS.iter().filter_map(|word| lower.find(word)).min() {
-            let (style, phrase) = first.split_at(cut);
-            pieces.splice(0..1, [style.trimmed(), phrase.trimmed()]);
-        }
-    }
-    pieces
 }

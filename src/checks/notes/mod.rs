@@ -21,12 +21,12 @@ mod wrong;
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests;
 
-use crate::blocks::Music;
+use crate::blocks::{self, Music};
 use crate::findings::rules::key_inferred;
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Weight};
 use crate::lesson::Lesson;
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::music::tab::Riff;
 use crate::theory::{Key, Scale};
 use context::{Line, Surroundings};
@@ -100,14 +100,14 @@ fn riffs<'l, 'a>(
     music: &'l [Option<Box<dyn Music>>],
 ) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Riff)> {
     let blocks = lesson.fences.iter().zip(music).enumerate();
-    let written = blocks.filter(|(_, (fence, _))| fence.kind == Kind::Riff);
+    let written = blocks.filter(|(_, (fence, _))| fence.kind == blocks::riff::WRITTEN);
     written.filter_map(|(block, (fence, music))| Some((block, fence, music.as_ref()?.riff()?)))
 }
 
 /// The scales that the lesson names, in phrases and diagrams.
 fn scales(lesson: &Lesson<'_>) -> Vec<Scale> {
     let phrases = lesson.phrases.iter().map(|phrase| phrase.text.value.as_str());
-    let necks = lesson.fences.iter().filter(|fence| fence.kind == Kind::Neck);
+    let necks = lesson.fences.iter().filter(|fence| fence.kind == blocks::neck::WRITTEN);
     let lines = necks.flat_map(|fence| fence.lines.iter().map(|line| line.text));
     let named = |text: &str| text.split([',', '=']).find_map(|part| Scale::parse(part.trim()));
     phrases.chain(lines).filter_map(named).collect()

@@ -1,7 +1,7 @@
 //! `chart`: charts of chords, scales and keys without a lesson.
 
 use super::looks::Looks;
-use super::outputs::{self, Outputs, Pictures};
+use super::outputs::{self, Outputs, Wanted};
 use super::press::report;
 use super::{Failure, Status, print, say};
 use clap::{Args, ValueEnum};
@@ -17,7 +17,7 @@ use fretleaf::ink::Fonts;
 use fretleaf::lesson::Setting;
 use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{Job, Template};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// The template of charts where no other is asked for.
 const TEMPLATE: &str = "chart";
@@ -60,15 +60,8 @@ pub struct Chart {
     /// Print what was worked out as JSON instead of drawing it
     #[arg(long)]
     json: bool,
-    /// Write each page as SVG too
-    #[arg(long)]
-    svg: bool,
-    /// Write each page as PNG too
-    #[arg(long)]
-    png: bool,
-    /// The folder to write to, instead of the current one
-    #[arg(long, value_name = "DIR")]
-    out: Option<PathBuf>,
+    #[command(flatten)]
+    wanted: Wanted,
     #[command(flatten)]
     looks: Looks,
 }
@@ -205,11 +198,10 @@ impl Chart {
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
         let document = chart::sheet::set(chart, &compiled.lesson, &job);
         let mut outputs = Outputs::of(&document, &stem, &fonts)?;
-        if self.svg || self.png {
-            let wanted = Pictures { svg: self.svg, png: self.png };
-            outputs.add(outputs::pages(&document, &stem, &fonts), wanted)?;
+        if self.wanted.pictures() {
+            outputs.add(outputs::pages(&document, &stem, &fonts), &self.wanted)?;
         }
-        let folder = self.out.as_deref().unwrap_or(Path::new("."));
+        let folder = self.wanted.folder(Path::new("."));
         outputs.claim(folder, "the chart", &mut self.looks.claims())?;
         outputs.write(folder)?;
         say(&outputs.told(folder));

@@ -3,6 +3,7 @@
 use super::clash::Claims;
 use super::files::place_in;
 use super::{Failure, writing};
+use clap::Args;
 use fretleaf::ink::{Document, Fonts, pdf, png, svg};
 use fretleaf::words::{counted, listed};
 use std::path::{Path, PathBuf};
@@ -10,13 +11,30 @@ use std::path::{Path, PathBuf};
 /// Dots an inch of the PNG pages: a screen's doubled.
 const PNG_DOTS_PER_INCH: f32 = 192.0;
 
-/// Which pictures are wanted beside the PDF.
-#[derive(Debug, Clone, Copy)]
-pub struct Pictures {
-    /// As SVG.
+/// What is wanted beside the PDF, and where, as the command line says it.
+#[derive(Debug, Clone, Args)]
+pub struct Wanted {
+    /// Write each page as SVG too; of a lesson each figure too
+    #[arg(long)]
     pub svg: bool,
-    /// As PNG.
+    /// Write each page as PNG too; of a lesson each figure too
+    #[arg(long)]
     pub png: bool,
+    /// The folder to write to, instead of the lesson's own; for a chart, instead of the current one
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+impl Wanted {
+    /// Whether any pictures are wanted.
+    pub fn pictures(&self) -> bool {
+        self.svg || self.png
+    }
+
+    /// The folder to write to, where `own` is the usual one.
+    pub fn folder<'a>(&'a self, own: &'a Path) -> &'a Path {
+        self.out.as_deref().unwrap_or(own)
+    }
 }
 
 /// A page or a figure as a picture.
@@ -72,7 +90,7 @@ impl Outputs {
     pub fn add(
         &mut self,
         pictures: impl Iterator<Item = Picture>,
-        wanted: Pictures,
+        wanted: &Wanted,
     ) -> Result<(), Failure> {
         for Picture { name, what, svg } in pictures {
             if wanted.png {

@@ -2,7 +2,7 @@
 
 use super::files::{Input, claim_lesson};
 use super::looks::Looks;
-use super::outputs::{self, Outputs, Picture, Pictures};
+use super::outputs::{self, Outputs, Picture, Wanted};
 use super::proof::colour_of;
 use super::{Failure, Status, say, say_as_it_is, writing};
 use clap::Args;
@@ -23,15 +23,8 @@ pub struct Press {
     /// The lessons' files; `-` reads one from standard input
     #[arg(required = true, value_name = "LESSON")]
     lessons: Vec<PathBuf>,
-    /// Write each page and each figure as SVG too
-    #[arg(long)]
-    svg: bool,
-    /// Write each page and each figure as PNG too
-    #[arg(long)]
-    png: bool,
-    /// The folder to write to, instead of the lesson's own
-    #[arg(long, value_name = "DIR")]
-    out: Option<PathBuf>,
+    #[command(flatten)]
+    wanted: Wanted,
     #[command(flatten)]
     looks: Looks,
     /// Print a lesson with faults too, each faulty place marked
@@ -117,7 +110,7 @@ impl Job<'_> {
         } else {
             Some(self.outputs(input, &compiled)?)
         };
-        let folder = self.command.out.clone().unwrap_or_else(|| input.place.clone());
+        let folder = self.command.wanted.folder(&input.place).to_owned();
         Ok(Pressed { faults, named: noting.named(), folder, outputs })
     }
 
@@ -130,8 +123,8 @@ impl Job<'_> {
         let job = page::Job { template: &template, paper, fonts: &fonts, draft };
         let document = compiled.press(&job);
         let mut outputs = Outputs::of(&document, stem, &fonts)?;
-        let wanted = Pictures { svg: self.command.svg, png: self.command.png };
-        if wanted.svg || wanted.png {
+        let wanted = &self.command.wanted;
+        if wanted.pictures() {
             let figures = figures(&compiled.lesson, &job, stem);
             outputs.add(outputs::pages(&document, stem, &fonts).chain(figures), wanted)?;
         }

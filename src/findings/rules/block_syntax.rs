@@ -21,6 +21,7 @@
 //! ~~~
 //! ````
 
+use crate::findings::source::Line;
 use crate::findings::{Finding, Rule, Span, Weight, limit};
 
 /// The rule `block-syntax`.
@@ -33,8 +34,8 @@ pub fn at(span: Span, message: impl Into<String>) -> Finding {
 }
 
 /// A phrase that a kind of block, such as "a `shape` block", doesn't know.
-pub fn no_phrase(span: Span, phrase: &str, block: &str) -> Finding {
-    at(span, format!("`{phrase}` is no phrase of {block}"))
+pub fn no_phrase(phrase: Line<'_>, block: &str) -> Finding {
+    at(phrase.whole(), format!("`{}` is no phrase of {block}", phrase.text))
 }
 
 /// What is written for an ending names none.

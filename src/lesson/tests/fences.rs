@@ -1,17 +1,20 @@
 //! Fence lines, what holds in blocks and where they end.
 
 use super::*;
+use crate::findings::source::{Line, Span};
 
 /// A block's fence line taken apart: name, phrases, caption.
 fn head(text: &str) -> String {
     with_lesson(&format!("~~~ {text}\n~~~\n"), |lesson| {
         let fence = &lesson.fences[0];
-        let place = |spanned: &crate::findings::source::Spanned<String>| {
-            assert_eq!(lesson.source.slice(spanned.span), spanned.value, "{text}");
-            spanned.value.clone()
+        let place = |span: Span, value: &str| {
+            assert_eq!(lesson.source.slice(span), value, "{text}");
+            value.to_owned()
         };
-        let name = fence.name.as_ref().map(place).unwrap_or_default();
-        let phrases: Vec<String> = fence.phrases.iter().map(place).collect();
+        let name =
+            fence.name.as_ref().map(|name| place(name.span, &name.value)).unwrap_or_default();
+        let phrase = |phrase: &Line<'_>| place(phrase.whole(), phrase.text);
+        let phrases: Vec<String> = fence.phrases.iter().map(phrase).collect();
         let caption = fence.caption.as_deref().unwrap_or("none");
         let printed = if fence.printed { "" } else { " unprinted" };
         let own = fence.own_keys.join(" ");

@@ -5,7 +5,7 @@ mod hostile;
 
 use super::prose::{Inline, Node};
 use super::world::MemoryWorld;
-use super::{Lesson, Source, read};
+use super::{Lesson, Source, testing};
 use crate::findings::Findings;
 
 /// A lesson's source without a name.
@@ -16,6 +16,10 @@ fn source(text: &str) -> Source {
 /// A folder with one picture in it.
 fn folder() -> MemoryWorld {
     MemoryWorld::default().with("pictures/hand.svg", *b"<svg/>")
+}
+
+fn read<'a>(source: &'a Source, folder: &MemoryWorld, findings: &mut Findings) -> Lesson<'a> {
+    super::read(source, &testing::KINDS, folder, findings)
 }
 
 /// The lesson under a header that gives a title alone, and the findings.
@@ -76,7 +80,7 @@ fn node(lesson: &Lesson, node: &Node) -> String {
         Node::Music(index) => {
             let fence = &lesson.fences[*index];
             let name = fence.name.as_ref().map_or("", |name| &name.value);
-            format!("{}:{name}", fence.kind.name())
+            format!("{}:{name}", fence.kind.name)
         }
     }
 }

@@ -56,7 +56,7 @@ type Item = (String, String);
 fn music(text: &str) -> Vec<Read> {
     let mut findings = Findings::default();
     let source = source(text);
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let elaborated = checks::elaborate(lesson, &mut findings);
     let of_block = |block: &blocks::Block| {
         block.music.as_deref().map(|music| of_music(music, text)).unwrap_or_default()

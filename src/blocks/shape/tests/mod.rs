@@ -3,11 +3,10 @@
 mod hand;
 mod repairs;
 
-use super::{Name, Shapes, read};
+use super::{Name, Shapes, WRITTEN, read};
 use crate::findings::Findings;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Fix};
-use crate::lesson::fence::Kind;
 use crate::lesson::{Setting, fret_row, testing};
 use crate::neck::{Finger, Hand, Instrument, Tuning};
 use crate::theory::Chord;
@@ -21,7 +20,7 @@ pub(super) fn setting(tuning: &str) -> Setting {
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 pub(super) fn read_in(text: &str, setting: Setting) -> (Option<Shapes>, Vec<Finding>) {
-    let fence = testing::fence(Kind::Shape, text, setting);
+    let fence = testing::fence(WRITTEN, text, setting);
     let mut findings = Findings::default();
     let shapes = read(&fence, &mut findings);
     (shapes, findings.list().to_vec())

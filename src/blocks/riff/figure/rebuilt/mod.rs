@@ -45,7 +45,7 @@ fn sorted(mut said: Said) -> Said {
 fn riffs_in(text: &str) -> Vec<Riff> {
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     blocks.iter().filter_map(|block| block.as_a::<Riff>().cloned()).collect()
 }
