@@ -1,7 +1,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::terms as words;
-use crate::theory::numeral::{function_of, in_key};
+use crate::theory::numeral::{explanation, function_of, in_key};
 use crate::theory::{Chord, Key};
 
 fn function(chord: &str, key: &str) -> String {
@@ -139,6 +139,28 @@ fn a_chord_is_in_the_key_as_it_is_spelled() {
     for (chord, key, within) in rows {
         let read = Chord::parse(chord).unwrap();
         assert_eq!(in_key(&read, &Key::parse(key).unwrap()), within, "{chord} in {key}");
+    }
+}
+
+#[test]
+fn a_chord_and_the_bass_that_it_names_are_explained_together() {
+    for (chord, key, words, within) in [
+        ("C", "C", "tonic", true),
+        ("C/E", "C", "tonic", true),
+        ("F/G", "C", "subdominant", true),
+        ("C/F#", "C", "tonic, bass outside", false),
+        ("D/F#", "C", "dominant of V", false),
+        ("D/C", "C", "dominant of V", false),
+        ("C7/F#", "C", "tonic in a blues, bass outside", false),
+        ("C7/E", "C blues", "tonic", true),
+        ("C7/C#", "C blues", "tonic, bass outside", false),
+        // Both sevenths of a minor key are in it, but not in one chord.
+        ("G#dim/G", "A minor", "leading-tone chord, bass outside", false),
+    ] {
+        let (chord, key) = (Chord::parse(chord).unwrap(), Key::parse(key).unwrap());
+        let told = words::brief_explanation(&explanation(&chord, &key));
+        assert_eq!(told.as_deref(), Some(words), "{chord} in {key}");
+        assert_eq!(in_key(&chord, &key), within, "{chord} in {key}");
     }
 }
 

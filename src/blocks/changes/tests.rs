@@ -288,6 +288,9 @@ fn the_chart_fits_the_column() {
         ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
         // Functions that don't fit stand in a legend, which stays with the last line.
         ("| A E D E |", 130.0, "A", "A I E V D IV E V I tonic V dominant IV subdominant"),
+        // A bass outside the key is told with its chord.
+        ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
+        ("| C C/F# |", 90.0, "C", "C I C/F♯ I I tonic I/F♯ tonic, bass outside"),
     ];
     for (text, width, key, words) in rows {
         let changes = read_in(text, "", key, "4/4").changes.unwrap();
