@@ -15,7 +15,7 @@ use fretleaf::lesson::world::{FolderWorld, MemoryWorld};
 use fretleaf::page::Template;
 use fretleaf::script::{self, Script, captions, chapters, figures, page, text};
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// Demo lessons with the seconds that their pauses and their music take, counted by hand, which holds
@@ -367,18 +367,27 @@ fn what_now_says_holds_for_what_is_played() {
     });
 }
 
-#[test]
-fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("script-files");
+/// Runs `script` on a lesson that says something, in a folder; what it ends with.
+fn run_script(folder: &Path, say: &str, arguments: &[&str]) -> Option<i32> {
+    let text = format!("{BARS}~~~ say\n{say}\n~~~\n");
+    fs::write(folder.join("a.md"), text).unwrap();
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_fretleaf"));
+    let command = command.args(["script", "a.md"]).args(arguments).current_dir(folder);
+    command.output().unwrap().status.code()
+}
+
+/// A folder of a test's own, empty at its start.
+fn own_folder(name: &str) -> PathBuf {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(&folder).unwrap();
-    let run = |say: &str, arguments: &[&str]| {
-        let text = format!("{BARS}~~~ say\n{say}\n~~~\n");
-        fs::write(folder.join("a.md"), text).unwrap();
-        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_fretleaf"));
-        let command = command.args(["script", "a.md"]).args(arguments).current_dir(&folder);
-        command.output().unwrap().status.code()
-    };
+    folder
+}
+
+#[test]
+fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
+    let folder = own_folder("script-files");
+    let run = |say: &str, arguments: &[&str]| run_script(&folder, say, arguments);
     let figures = || {
         let entries = fs::read_dir(folder.join("a-figures")).unwrap();
         let mut names: Vec<String> =
@@ -415,10 +424,12 @@ fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
     fs::write(&list, "my own notes").unwrap();
     assert_eq!(run("[show hook]\nOne.", &["--figures"]), Some(2));
     assert_eq!(figures(), kept);
-    // A lesson with faults has a script only as a draft.
-    for file in ["a-script.pdf", "a-script.txt", "a-chapters.txt", "a.vtt"] {
-        fs::remove_file(folder.join(file)).unwrap();
-    }
+}
+
+#[test]
+fn a_lesson_with_faults_has_a_script_only_as_a_draft() {
+    let folder = own_folder("script-draft");
+    let run = |say: &str, arguments: &[&str]| run_script(&folder, say, arguments);
     let faulty = "[show nothing-known]\nHear that `C is the third of A`.";
     assert_eq!(run(faulty, &[]), Some(1));
     assert!(!folder.join("a-script.pdf").exists());
