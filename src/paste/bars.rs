@@ -52,6 +52,8 @@ pub(super) struct Cut {
     /// The bar line before the first bar.
     pub start: BarLine,
     pub bars: Vec<Bar>,
+    /// How many rows have a stroke behind the last bar, as a bracket beside a system is drawn.
+    pub strokes: usize,
     /// What had to be guessed, in words.
     pub guesses: BTreeSet<String>,
 }
@@ -114,10 +116,16 @@ pub(super) fn cut(written: &[Row]) -> Cut {
     let mut guesses = BTreeSet::new();
     let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index, lead)).collect();
     bars.iter_mut().for_each(|bar| guesses.extend(take_stars(bar)));
-    while bars.last().is_some_and(|bar| bar.rows.iter().all(|row| row.iter().all(|c| *c == ' '))) {
-        bars.pop();
+    let mut strokes = 0;
+    while let Some(blank) = bars.pop_if(|bar| is_blank(bar)) {
+        strokes += blank.rows.iter().filter(|row| !row.is_empty()).count();
     }
-    Cut { start, bars, guesses }
+    Cut { start, bars, strokes, guesses }
+}
+
+/// Whether nothing stands in a bar but white space and strokes.
+fn is_blank(bar: &Bar) -> bool {
+    bar.rows.iter().flatten().all(|c| *c == ' ' || is_bar_line(*c))
 }
 
 fn ruled(row: &Row) -> Ruled<'_> {

@@ -64,6 +64,7 @@ pub(super) fn riff(
         unread += &broken(stack, before + 1, before + system.bars.len());
         rows.push(written(system, &slots, times, &labels.rows, counted));
         before += system.bars.len();
+        unread += &bracket(system, before);
     }
     comments.merged(&systems);
     if let Some(guess) = &labels.guess {
@@ -236,6 +237,16 @@ fn broken(stack: &Stack, first: usize, last: usize) -> String {
         format!("# {NOT_READ}{} (a line beside the rows of bars {first} to {last})\n", text.trim())
     };
     stack.cues.broken.iter().map(line).collect()
+}
+
+/// The strokes of a bracket behind the last bar of a system, which has this number.
+fn bracket(system: &System<'_>, bar: usize) -> String {
+    let strokes = match system.strokes {
+        0 => return String::new(),
+        1 => "a stroke".to_string(),
+        several => format!("a bracket of {several} strokes"),
+    };
+    format!("# {NOT_READ}| ({strokes} behind bar {bar})\n")
 }
 
 fn written(

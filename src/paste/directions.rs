@@ -2,7 +2,7 @@
 
 use super::cues::{self, Mark};
 use super::remarks;
-use super::row::is_dash;
+use super::row::{is_bar_line, is_dash};
 
 /// How far a bend is written to go, in half steps.
 pub(super) const BENDS: [(&str, u8); 5] =
@@ -71,12 +71,17 @@ pub(super) fn bend(part: &str) -> Option<u8> {
     BENDS.iter().find(|(words, _)| *words == part).map(|(_, steps)| *steps)
 }
 
-/// Whether a part of a line is a line or a bracket with a small number in its middle: `__3__`, `[3]`.
+/// Whether a part of a line is a line or a bracket with a small number in its middle: `__3__`, `[3]`,
+/// `|-3-|`. Between bar lines it may be a row of tab unless both sides are alike.
 fn is_tuplet(part: &str) -> bool {
-    let drawn = |c: char| is_dash(c) || matches!(c, '[' | ']' | '┌' | '┐' | '└' | '┘' | '─');
+    let drawn = |c: char| {
+        is_dash(c) || is_bar_line(c) || matches!(c, '[' | ']' | '┌' | '┐' | '└' | '┘' | '─')
+    };
     let number = part.trim_matches(drawn);
     let framed = part.starts_with(drawn) && part.ends_with(drawn);
-    framed && number.parse::<u8>().is_ok_and(|notes| (2..=MOST_NOTES).contains(&notes))
+    let alike = || part.split_once(number).is_some_and(|(one, other)| one.len() == other.len());
+    let drawn = framed && (!part.starts_with(is_bar_line) || alike());
+    drawn && number.parse::<u8>().is_ok_and(|notes| (2..=MOST_NOTES).contains(&notes))
 }
 
 #[cfg(test)]
@@ -89,6 +94,8 @@ mod tests {
         for (line, expected) in [
             ("     __3__      1/2   full", "5 __3__/16 1/2/22 full"),
             ("   [--3--]", "3 [--3--]"),
+            ("   |-3-|   |-3-|", "3 |-3-|/11 |-3-|"),
+            ("   |-3----|", ""),
             ("   rit.      D.S. al Coda", "3 rit./13 D.S. al Coda"),
             ("   8va........... loco    Fine", "3 8va........... loco/26 Fine"),
             ("   --3---2---", ""),

@@ -55,8 +55,9 @@ impl Labels {
     }
 }
 
-/// Whether the rows of a text are lettered as players do by habit, whatever the tuning: those of no
-/// system are the letters of its own tuning, and all are those of the usual one.
+/// Whether the rows of a text are lettered as players do by habit, whatever the tuning that it says: those
+/// of some system, or all, have the letters of the usual one and not of their own. Others may have their
+/// own where the tuning is the usual one moved as a whole: nobody would tune back within a tune.
 pub(super) fn are_by_habit<'s>(
     mut stacks: impl Iterator<Item = &'s Stack>,
     tuning: &Tuning,
@@ -64,11 +65,20 @@ pub(super) fn are_by_habit<'s>(
     let letters = |stack: &Stack| -> Vec<String> {
         stack.rows.iter().filter_map(|row| row.label.clone()).collect()
     };
+    let Some(usual) = usual(tuning.len()) else { return false };
+    let moved = is_moved(tuning, &usual);
     stacks.all(|stack| {
         let letters = letters(stack);
-        let by_habit = || usual(tuning.len()).is_some_and(|usual| fits(&letters, &usual));
-        letters.is_empty() || (!fits(&letters, tuning) && by_habit())
+        letters.is_empty() || if fits(&letters, tuning) { moved } else { fits(&letters, &usual) }
     })
+}
+
+/// Whether each string of a tuning is as far from that of another as the others are.
+fn is_moved(tuning: &Tuning, from: &Tuning) -> bool {
+    let pairs = tuning.strings().iter().zip(from.strings());
+    let mut steps = pairs.map(|(open, other)| open.midi() - other.midi());
+    let first = steps.next();
+    steps.all(|step| Some(step) == first)
 }
 
 /// The usual tuning of so many strings: a bass's of four.

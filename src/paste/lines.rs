@@ -83,29 +83,43 @@ impl Line {
 }
 
 /// Lines that stand together, those of figures made what they say where all rows have their letters
-/// without them, or one stands alone and has gaps: counts with dashes between, fingers.
+/// without them, or one stands alone and has gaps: counts with dashes between, fingers, tuplets.
 fn without_figures(group: &[Line]) -> Vec<Line> {
     let labelled = |line: &&Line| line.row().is_some_and(|row| row.label.is_some());
     let rows = group.iter().filter(labelled).count();
     let whole = WHOLE.iter().any(|height| rows.is_multiple_of(*height)) && rows > 0;
     let alone = |line: &Line| group.len() == 1 && line.text.trim().contains(' ');
     let is_bare = |line: &Line| line.row().is_some_and(|row| row.label.is_none());
-    let is_figures =
-        |line: &Line| (whole || alone(line)) && is_bare(line) && cues::is_figures(&line.text);
-    let lines = group.iter().map(|line| match is_figures(line) {
-        true => {
-            let kind = cues::counts(&line.text).map_or(Kind::Words, Kind::Counts);
-            Line { kind, ..line.clone() }
+    let kind = |line: &Line| {
+        // Underscores are hardly the dashes of one row among others that have letters.
+        let above = whole || (rows > 0 && line.text.contains('_')) || group.len() == 1;
+        if !is_bare(line) {
+            line.kind.clone()
+        } else if let Some(directions) = directions::read(&line.text).filter(|_| above) {
+            Kind::Directions(directions)
+        } else if (whole || alone(line)) && cues::is_figures(&line.text) {
+            cues::counts(&line.text).map_or(Kind::Words, Kind::Counts)
+        } else {
+            line.kind.clone()
         }
-        false => {
-            // Underscores are hardly the dashes of one row among others that have letters.
-            let above = whole || (rows > 0 && line.text.contains('_')) || group.len() == 1;
-            let directions = directions::read(&line.text).filter(|_| above && is_bare(line));
-            let kind = directions.map_or(line.kind.clone(), Kind::Directions);
-            Line { kind, ..line.clone() }
-        }
-    });
-    lines.collect()
+    };
+    let apart = |line: &Line| if whole { without_remark(line) } else { vec![line.clone()] };
+    let lines = group.iter().flat_map(apart);
+    lines.map(|line| Line { kind: kind(&line), ..line }).collect()
+}
+
+/// A bare row of figures or tuplets, and before it what stands beside it, on a line of its own; any other
+/// line as it is.
+fn without_remark(line: &Line) -> Vec<Line> {
+    let row = line.row().filter(|row| row.label.is_none() && !row.remark.is_empty());
+    let parted = row.and_then(|row| Some((line.text.strip_suffix(&row.remark)?, &row.remark)));
+    let is_sign = |text: &str| cues::is_figures(text) || directions::read(text).is_some();
+    let Some((signs, remark)) = parted.filter(|(signs, _)| is_sign(signs.trim_end())) else {
+        return vec![line.clone()];
+    };
+    let remark = read_line(" ".repeat(signs.chars().count()) + remark);
+    let signs = Line { text: signs.trim_end().to_string(), kind: line.kind.clone() };
+    remark.into_iter().chain([signs]).collect()
 }
 
 /// Lines that stand together, bare ones made rules across the page where they are: those above and

@@ -2,7 +2,7 @@
 //!
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
 //! `directions`, `remarks`, `sung`), from names of `sections`, `shapes` of chords and words; `settings` takes out what a
-//! header says, each of its `parts` on its own (`capo` is one that may be in doubt), `titles` the title out of its
+//! header says, each of its `parts` on its own (`capo` is one that may be in doubt, `meter` one that counts may tell), `titles` the title out of its
 //! `frames`; `pieces` stacks the rows up with what is said about them, `labels` tells their strings; `bars` lays the
 //! rows of a stack side by side and cuts them; `wrapped` joins bars again that two lines share; `legend` tells what
 //! letters mean, `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`);
@@ -27,6 +27,7 @@ mod labels;
 mod legend;
 mod letters;
 mod lines;
+mod meter;
 mod parts;
 mod pieces;
 mod remarks;
@@ -81,6 +82,9 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
     }
     let stacks: Vec<_> = pieces::stacks(&pieces).collect();
     let told = labels::told(&stacks).filter(|_| said.tuning.is_none());
+    let said_tuning = said.tuning.as_ref();
+    let by_habit =
+        said_tuning.is_some_and(|tuning| labels::are_by_habit(stacks.iter().copied(), tuning));
     let mut lesson = "---\n".to_string();
     if said.title.is_none() {
         lesson += &format!("title: {title}\n");
@@ -91,7 +95,6 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
         None => (String::new(), said.tuning.unwrap_or_else(Tuning::standard)),
     };
     lesson += &format!("{line}---\n");
-    let by_habit = labels::are_by_habit(stacks.iter().copied(), &tuning);
     let mut made = Made::default();
     for piece in &pieces {
         lesson.push('\n');
@@ -156,6 +159,7 @@ pub fn decoded(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::blocks;
     use crate::checks::elaborate;
     use crate::findings::{Findings, Source, Weight};
     use crate::lesson::{self, world::MemoryWorld};
@@ -170,7 +174,10 @@ mod tests {
     fn faults(made: &str) -> Vec<String> {
         let mut findings = Findings::default();
         let source = Source::new("tab.md", made.as_bytes());
-        elaborate(lesson::read(&source, &MemoryWorld::default(), &mut findings), &mut findings);
+        elaborate(
+            lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings),
+            &mut findings,
+        );
         let faults = findings.list().iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }

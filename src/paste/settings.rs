@@ -2,6 +2,7 @@
 
 use super::capo;
 use super::lines::{Kind, Line};
+use super::meter;
 use super::parts;
 use super::titles;
 use crate::lesson::string_label::read_label;
@@ -45,9 +46,6 @@ const NAMED: [(&str, &str); 14] = [
     ("open c", "C G C G C E"),
 ];
 
-/// The meters that are looked for among words.
-const METERS: [&str; 10] = ["2/4", "3/4", "4/4", "5/4", "6/4", "7/8", "6/8", "9/8", "12/8", "3/8"];
-
 /// The tempos that a header takes, in quarter notes a minute.
 const TEMPOS: std::ops::RangeInclusive<u16> = 20..=400;
 
@@ -74,6 +72,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         meter: Meter::COMMON,
         lines: Vec::new(),
     };
+    let mut metered = false;
     for find in FINDERS {
         let found = lines.iter_mut().filter(|line| line.kind == Kind::Words).find_map(|line| {
             let parts = parts::of(&line.text);
@@ -85,6 +84,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         });
         let Some((line, (part, said))) = found else { continue };
         settings.obey(&said);
+        metered |= said.key == "meter";
         // The usual tuning and meter go without saying.
         let usual = (said.key == "meter" && settings.meter == Meter::COMMON)
             || (said.key == "tuning" && settings.tuning.is_none());
@@ -98,6 +98,12 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
             line.text = parts::without(&line.text, part);
             line.kind = if line.text.is_empty() { Kind::Blank } else { Kind::Words };
         }
+    }
+    if let Some((meter, counts)) = meter::counted(lines).filter(|_| !metered) {
+        let said = Said::new("meter", meter);
+        settings.obey(&said);
+        header.push(format!("# guessed: the meter, from the counts `{counts}`"));
+        header.push(said.entry());
     }
     settings.lines = header;
     settings
@@ -204,6 +210,9 @@ const TEMPO_WORDS: [(&str, bool); 9] = [
     ("speed", true),
 ];
 
+/// Words behind a tempo.
+const TO_THE_BEAT: [&str; 3] = [" to the quarter", " to a quarter", " to the dotted quarter"];
+
 /// What says that the beat is a dotted quarter.
 const DOTTED: [&str; 3] = ["dotted", "♩.", "q."];
 
@@ -256,8 +265,12 @@ fn tempo_in(line: &str) -> Option<Said> {
         let said = !by_sign || (sign.ends_with([':', '=']) && starts_near(rest));
         said.then(|| digits(rest)).flatten()
     });
+    let per_beat = || {
+        let (front, _) = TO_THE_BEAT.iter().find_map(|words| lower.split_once(words))?;
+        digits(front.rsplit(' ').next()?)
+    };
     let felt = || felt(&lower).and_then(digits);
-    let tempo = after.or_else(before_bpm).or_else(felt)?;
+    let tempo = after.or_else(before_bpm).or_else(per_beat).or_else(felt)?;
     let dotted = DOTTED.iter().any(|sign| lower.contains(sign));
     Some(Said::new("tempo", format!("{}{tempo}", if dotted { "dotted " } else { "" })))
 }
@@ -338,23 +351,10 @@ fn capo_in(line: &str) -> Option<Said> {
     Some(Said { key: "capo", value: value.to_string(), written })
 }
 
-/// The words that say that a meter is meant, and how many others may stand with them: more are a
-/// sentence, which may speak of a few bars.
-const METER_WORDS: [&str; 3] = ["time", "meter", "metre"];
-const MOST_BESIDE: usize = 2;
-
 fn meter_in(line: &str) -> Option<Said> {
-    let lower = line.to_lowercase();
-    let clauses = lower.split(['(', ')', ',', ';']);
-    let said = |clause: &str| {
-        let words: Vec<&str> = clause.split([' ', ':']).filter(|word| !word.is_empty()).collect();
-        let mut meters = words.iter().filter(|word| METERS.contains(word));
-        let (Some(meter), None) = (meters.next(), meters.next()) else { return None };
-        let speaks = words.iter().any(|word| METER_WORDS.contains(word));
-        let alone = lower.trim() == *meter || (speaks && words.len() <= MOST_BESIDE + 2);
-        alone.then(|| Said::new("meter", *meter))
-    };
-    clauses.into_iter().find_map(said)
+    let others = [key_in, tempo_in, tuning_in, capo_in];
+    let is_setting = |clause: &str| others.iter().any(|find| find(clause).is_some());
+    meter::said(line, is_setting).map(|meter| Said::new("meter", meter))
 }
 
 #[cfg(test)]
@@ -368,76 +368,79 @@ mod tests {
         (said, lines.iter().filter(|line| !line.is_blank()).count())
     }
 
+    /// Words above a tab with the header that they make.
+    const SAID: &[(&str, &str)] = &[
+        ("Tuning: DADGBE", "tuning: DADGBE"),
+        ("tuned to D-A-D-G-A-D.", "tuning: D A D G A D"),
+        ("it is in Drop D", "tuning: D A D G B E"),
+        ("Capo on 3rd fret", "capo: 3"),
+        ("capo II", "capo: 2"),
+        ("Capo V.", "capo: 5"),
+        ("Capo....: 3", "capo: 3"),
+        ("capo 4th fret (sounds in A)", "capo: 4"),
+        ("Capo: none / 2 live", ""),
+        ("Capo optional (I use 2 or 4)", ""),
+        ("capo I think 3", ""),
+        ("no capo, verse 2", ""),
+        ("the capo helps in verse 2", ""),
+        ("Capo: 2 or 4", ""),
+        ("da capo, 2 times", ""),
+        ("Moderately slow, 84", "tempo: 84"),
+        ("6/8   ♩. = 60   Key of D", "key: D tempo: dotted 60 meter: 6/8"),
+        ("dotted quarter = 58", "tempo: dotted 58"),
+        ("q. = 60", "tempo: dotted 60"),
+        ("Not too fast (96)", "tempo: 96"),
+        ("slow down at bar 40", ""),
+        ("4 string, tuned down 1/2 step: Eb Ab Db Gb", "tuning: Eb Ab Db Gb"),
+        ("tuned down 1/2 step (Eb Ab Db Gb)", "tuning: Eb Ab Db Gb"),
+        ("tuned down 1/2 step", "tuning: Eb Ab Db Gb Bb Eb"),
+        ("half step down (Eb-Ab-Db-Gb-Bb-Eb)", "tuning: Eb Ab Db Gb Bb Eb"),
+        (
+            "Capo II            Tuning DADGBE            Moderately slow, 84",
+            "tempo: 84 tuning: DADGBE capo: 2",
+        ),
+        ("Key: G | Capo: 3; Tempo:   90 | 3/4 time", "key: G tempo: 90 capo: 3 meter: 3/4"),
+        ("time: 6/8", "meter: 6/8"),
+        ("3/4", "meter: 3/4"),
+        ("play 3/4 of it", ""),
+        ("la la\n\nBridge (half-time), 3/4 bar then back to 4/4.", ""),
+        ("it is in 3/4 all the time from here on.", ""),
+        ("waltz time 3/4, slow", "meter: 3/4"),
+        ("standard tuning", ""),
+        ("Tuning: EADGBE", ""),
+        ("Key: G", "key: G"),
+        ("in the key of A minor, slow", "key: A minor"),
+        ("the key to it is patience", ""),
+        ("Tempo: about 100", "tempo: 100"),
+        ("a lazy 76 bpm", "tempo: 76"),
+        ("♩ = 120", "tempo: 120"),
+        ("slow (mm=84)", "tempo: 84"),
+        ("drop it, q = 72", "tempo: 72"),
+        ("Speed: 140-ish", "tempo: 140"),
+        ("Speed = about 140", "tempo: 140"),
+        ("80 bpm", "tempo: 80"),
+        ("full speed for 24 bars", ""),
+        ("speed: slow, 40 bars", ""),
+        ("Subject: TAB: Paper Boats (slow)", "title: Paper Boats (slow)"),
+        ("Title - Paper Boats", "title: Paper Boats"),
+        ("Títle - Paper Boats", "title: Paper Boats"),
+        ("low road - bass tab\n\nla", "title: low road - bass tab"),
+        ("From: dora\n\nPAPER BOATS\nla", "title: PAPER BOATS"),
+        ("Title: Wet Coats", "title: Wet Coats"),
+        ("WET COATS (first try)\n\nla", "title: WET COATS (first try)"),
+        ("~~~ WET COATS ~~~", "title: WET COATS"),
+        ("Title....: Grey Mill", "title: Grey Mill"),
+        ("Title ........ Grey Mill", "title: Grey Mill"),
+        ("* Grey Mill *", "title: Grey Mill"),
+        ("| Title: Grey Mill |", "title: Grey Mill"),
+        ("tune... down a bit", ""),
+        ("here is the verse", ""),
+        ("Then stop.", ""),
+    ];
+
     #[test]
     fn a_header_is_made_of_what_the_words_say() {
-        for (text, expected) in [
-            ("Tuning: DADGBE", "tuning: DADGBE"),
-            ("tuned to D-A-D-G-A-D.", "tuning: D A D G A D"),
-            ("it is in Drop D", "tuning: D A D G B E"),
-            ("Capo on 3rd fret", "capo: 3"),
-            ("capo II", "capo: 2"),
-            ("Capo V.", "capo: 5"),
-            ("Capo....: 3", "capo: 3"),
-            ("capo 4th fret (sounds in A)", "capo: 4"),
-            ("Capo: none / 2 live", ""),
-            ("Capo optional (I use 2 or 4)", ""),
-            ("capo I think 3", ""),
-            ("no capo, verse 2", ""),
-            ("the capo helps in verse 2", ""),
-            ("Capo: 2 or 4", ""),
-            ("da capo, 2 times", ""),
-            ("Moderately slow, 84", "tempo: 84"),
-            ("6/8   ♩. = 60   Key of D", "key: D tempo: dotted 60 meter: 6/8"),
-            ("dotted quarter = 58", "tempo: dotted 58"),
-            ("q. = 60", "tempo: dotted 60"),
-            ("Not too fast (96)", "tempo: 96"),
-            ("slow down at bar 40", ""),
-            ("4 string, tuned down 1/2 step: Eb Ab Db Gb", "tuning: Eb Ab Db Gb"),
-            ("tuned down 1/2 step (Eb Ab Db Gb)", "tuning: Eb Ab Db Gb"),
-            ("tuned down 1/2 step", "tuning: Eb Ab Db Gb Bb Eb"),
-            ("half step down (Eb-Ab-Db-Gb-Bb-Eb)", "tuning: Eb Ab Db Gb Bb Eb"),
-            (
-                "Capo II            Tuning DADGBE            Moderately slow, 84",
-                "tempo: 84 tuning: DADGBE capo: 2",
-            ),
-            ("Key: G | Capo: 3; Tempo:   90 | 3/4 time", "key: G tempo: 90 capo: 3 meter: 3/4"),
-            ("time: 6/8", "meter: 6/8"),
-            ("3/4", "meter: 3/4"),
-            ("play 3/4 of it", ""),
-            ("la la\n\nBridge (half-time), 3/4 bar then back to 4/4.", ""),
-            ("it is in 3/4 all the time from here on.", ""),
-            ("waltz time 3/4, slow", "meter: 3/4"),
-            ("standard tuning", ""),
-            ("Tuning: EADGBE", ""),
-            ("Key: G", "key: G"),
-            ("in the key of A minor, slow", "key: A minor"),
-            ("the key to it is patience", ""),
-            ("Tempo: about 100", "tempo: 100"),
-            ("a lazy 76 bpm", "tempo: 76"),
-            ("♩ = 120", "tempo: 120"),
-            ("slow (mm=84)", "tempo: 84"),
-            ("drop it, q = 72", "tempo: 72"),
-            ("Speed: 140-ish", "tempo: 140"),
-            ("Speed = about 140", "tempo: 140"),
-            ("80 bpm", "tempo: 80"),
-            ("full speed for 24 bars", ""),
-            ("speed: slow, 40 bars", ""),
-            ("Subject: TAB: Paper Boats (slow)", "title: Paper Boats (slow)"),
-            ("Title - Paper Boats", "title: Paper Boats"),
-            ("Títle - Paper Boats", "title: Paper Boats"),
-            ("low road - bass tab\n\nla", "title: low road - bass tab"),
-            ("From: dora\n\nPAPER BOATS\nla", "title: PAPER BOATS"),
-            ("Title: Wet Coats", "title: Wet Coats"),
-            ("WET COATS (first try)\n\nla", "title: WET COATS (first try)"),
-            ("~~~ WET COATS ~~~", "title: WET COATS"),
-            ("Title....: Grey Mill", "title: Grey Mill"),
-            ("Title ........ Grey Mill", "title: Grey Mill"),
-            ("* Grey Mill *", "title: Grey Mill"),
-            ("| Title: Grey Mill |", "title: Grey Mill"),
-            ("tune... down a bit", ""),
-            ("here is the verse", ""),
-            ("Then stop.", ""),
-        ] {
+        for &(text, expected) in SAID {
             let said = header(text).0;
             let lines: Vec<&str> = said.lines().filter(|line| !line.starts_with('#')).collect();
             assert_eq!(lines.join(" "), expected, "{text}");

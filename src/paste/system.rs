@@ -32,6 +32,8 @@ pub(super) struct System<'s> {
     stack: &'s Stack,
     pub start: BarLine,
     pub bars: Vec<Measure>,
+    /// How many strokes of a bracket stand behind the last bar.
+    pub strokes: usize,
     /// What could not be read: the number of its bar, the index of its row, its column, the words.
     pub unread: Vec<(usize, usize, usize, String)>,
     /// What had to be guessed about joins, counts and letters.
@@ -83,6 +85,7 @@ impl<'s> System<'s> {
             stack,
             start: cut.start,
             bars: Vec::new(),
+            strokes: cut.strokes,
             unread: Vec::new(),
             guesses: cut.guesses,
             merged: Vec::new(),
@@ -258,22 +261,30 @@ impl<'s> System<'s> {
         if let Some(cue) = cues.fingers.as_ref().filter(|cue| !self.finger(&mut bars, cue)) {
             astray.extend(parted(&cue.marks, froms()).iter().filter_map(|marks| joined(marks)));
         }
+        left.extend(self.mark(&mut bars));
+        (bars, left, astray)
+    }
+
+    /// Lays letters, accents and what is held on the bars; the lines that found no place.
+    fn mark(&self, bars: &mut [Vec<Slot<'_>>]) -> Vec<String> {
+        let cues = &self.stack.cues;
+        let mut left = Vec::new();
         let set = |slot: &mut Slot<'_>, letter: &str| slot.word = letter.to_string();
         if let Some(cue) = &cues.letters
-            && !letters::place(&mut bars, &cue.marks, self.margin(), set)
+            && !letters::place(bars, &cue.marks, self.margin(), set)
         {
             left.push(cue.text.clone());
         }
         if let Some(cue) = &cues.accents {
             let set = |slot: &mut Slot<'_>, _: &str| slot.accented = true;
-            letters::place(&mut bars, &cue.marks, self.margin(), set);
+            letters::place(bars, &cue.marks, self.margin(), set);
         }
         for cue in &cues.held {
-            if !slots::hold(&mut bars, cue.held, &cue.spans) {
+            if !slots::hold(bars, cue.held, &cue.spans) {
                 left.push(cue.text.clone());
             }
         }
-        (bars, left, astray)
+        left
     }
 
     /// Gives the notes their plucking fingers: those that they stand under, or one after the other where

@@ -2,7 +2,7 @@
 
 use super::chord::Tone;
 use super::function;
-pub use super::function::{Function, Own, function_of, in_key};
+pub use super::function::{Explanation, Function, Own, explanation, function_of, in_key};
 use super::key::Mode;
 use super::note_names::{typed_accidental, with_printed_signs};
 use super::{Chord, Degree, Key, Letter, Note, Printed};

@@ -12,6 +12,7 @@ mod live_page;
 mod mend;
 mod pages;
 mod pasted;
+mod pasted_signs;
 mod rules;
 mod sarif;
 mod scripts;

@@ -1,0 +1,126 @@
+//! What old tabs draw and say beside their rows: each small tab with what must stand in its lesson, and what
+//! must not.
+
+#![allow(clippy::unwrap_used)]
+
+use fretleaf::findings::Weight;
+use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::paste;
+
+/// The lesson of a tab, which has no fault.
+fn lesson(text: &str) -> String {
+    let lesson = paste::lesson("A tab", text).text;
+    let checked = fretleaf::check("tab.md", lesson.as_bytes(), &MemoryWorld::default());
+    let faults = checked.findings.iter().filter(|finding| finding.weight == Weight::Fault);
+    let faults: Vec<&String> = faults.map(|fault| &fault.message).collect();
+    assert!(faults.is_empty(), "{faults:?}\n{lesson}");
+    lesson
+}
+
+fn has(lesson: &str, parts: &[&str]) {
+    for part in parts {
+        assert!(lesson.contains(part), "no {part:?} in\n{lesson}");
+    }
+}
+
+fn has_not(lesson: &str, parts: &[&str]) {
+    for part in parts {
+        assert!(!lesson.contains(part), "{part:?} in\n{lesson}");
+    }
+}
+
+/// Rows of these letters, the first as given and the others empty.
+fn rows(letters: &str, first: &str) -> String {
+    let blank: String = first.chars().map(|c| if c == '|' || c == ':' { c } else { '-' }).collect();
+    let row = |(index, letter): (usize, char)| {
+        format!("{letter}{}\n", if index == 0 { first } else { &blank })
+    };
+    letters.chars().enumerate().map(row).collect()
+}
+
+#[test]
+fn strokes_of_a_bracket_beside_a_tab_are_told() {
+    let told = |strokes: [&str; 4]| {
+        let cells = ["-2-", "-2-", "---", "-0-"];
+        let rows = ["B", "G", "D", "A"].into_iter().zip(cells).zip(strokes);
+        lesson(&rows.map(|((s, c), stroke)| format!("{s}|{c}|{stroke}\n")).collect::<String>())
+    };
+    let all = told(["  | repeat", "  | till", "  | fade", "  |"]);
+    has(&all, &["# not read, kept here: | (a bracket of 4 strokes behind bar 1)\n"]);
+    has(&all, &["string B: repeat\n", "string G: till\n", "string D: fade\n"]);
+    let one = told(["  | repeat", "", "", ""]);
+    has(&one, &["# not read, kept here: | (a stroke behind bar 1)\n", "string B: repeat\n"]);
+    has(&one, &["\ncount   1 2 3 4 |\n"]);
+    has_not(&told(["", "", "", ""]), &["not read"]);
+    has_not(&told(["-3-|", "-3-|", "   |", "   |"]), &["not read"]);
+}
+
+#[test]
+fn typed_counts_tell_the_meter_that_nobody_said() {
+    let tab = |counts: &str, bars: &str| lesson(&format!("{counts}\n{}", rows("eBGDAE", bars)));
+    let three = tab("   1   2   3     1   2   3", "|-0---1---3---|-1---0-------|");
+    has(&three, &["# guessed: the meter, from the counts `1   2   3     1   2   3`\nmeter: 3/4\n"]);
+    has(&three, &["count   1 2 3 |1 2 3 |\n"]);
+    for (counts, bars, meter) in [
+        ("  1 2 3 4 5  1 2 3 4 5", "|0-1-3-0-1-|1-0-1-0-1-|", Some("5/4")),
+        ("  1 2 3 4 5 6  1 2 3 4 5 6", "|0-1-3-0-1-0-|1-0-1-0-1-0-|", Some("6/8")),
+        ("  1 & 2 & 3 &  1 & 2 & 3 &", "|0-1-3-0-1-0-|1-0-1-0-1-0-|", Some("3/4")),
+        ("  1 2 3 4  1 2 3 4", "|0-1-3-0-|1-0-1-0-|", None),
+        // The last beat is left out.
+        ("  1 2 3    1 2 3", "|0-1-3---|1-0-1---|", None),
+        ("  1 2 3 4  1 2 3", "|0-1-3-0-|1-0-1-|", None),
+        ("  1 2 3", "|0-1-3-|", None),
+    ] {
+        let found = tab(counts, bars);
+        let said = found.lines().find_map(|line| line.strip_prefix("meter: "));
+        assert_eq!(said, meter, "{counts}: {found}");
+    }
+    has_not(
+        &lesson(&format!("4/4\n\n  1 2 3  1 2 3\n{}", rows("eBGDAE", "|0-1-3-|1-0-1-|"))),
+        &["meter"],
+    );
+}
+
+#[test]
+fn the_meter_may_stand_beside_other_things() {
+    for (line, parts) in [
+        ("3/4, capo 2", &["capo: 2\n", "meter: 3/4\n"][..]),
+        ("Waltz time (3/4), about 100 to the quarter.", &["tempo: 100\n", "meter: 3/4\n"]),
+        ("Waltz (3/4). Capo 5.", &["capo: 5\n", "meter: 3/4\n"]),
+        ("Open G: D G D G B D (low -> high). Capo 5. Waltz time (3/4), slow.", &["meter: 3/4\n"]),
+    ] {
+        let text = format!("A tune\n\n{line}\n\n{}", rows("eBGDAE", "|-0---1---3---|"));
+        has(&paste::lesson("A tab", &text).text, parts);
+    }
+    for line in ["in bar 5, 3/4, then on", "it went 3/4, fast", "1/2, 3/4, full"] {
+        let text = format!("A tune\n\n{line}\n\n{}", rows("eBGDAE", "|-0---1---3---|"));
+        has_not(&paste::lesson("A tab", &text).text, &["meter: "]);
+    }
+}
+
+#[test]
+fn letters_by_habit_may_follow_letters_of_the_tuning() {
+    let (usual, low) =
+        (rows("eBGDAE", "|-0---2---|"), "|-0---2---|\nBb|---------|\nGb|---------|\n");
+    let low = format!("eb{low}Db|---------|\nAb|---------|\nEb|---------|\n");
+    let both = lesson(&format!("Tune down 1/2 step: Eb Ab Db Gb Bb eb\n\n{low}\nOUTRO\n\n{usual}"));
+    has(&both, &["# guessed: the rows lettered e B G D A E are the strings eb Bb Gb Db Ab Eb"]);
+    has_not(&both, &["riff tuning"]);
+    // A tuning that is not the usual one moved as a whole may be left for the usual one.
+    let drop = format!("Tuning: DADGBE\n\n{}\nOUTRO\n\n{usual}", rows("eBGDAD", "|-0---2---|"));
+    has(&lesson(&drop), &["riff tuning E A D G B E"]);
+}
+
+#[test]
+fn tuplets_above_lettered_rows_are_no_string() {
+    let above = "     |-3-|     |-3-|         let ring";
+    let bars = "|---8-10-8----8-10-8--|-12---------|";
+    let tab = lesson(&format!("{above}\n{}", rows("eBGDAE", bars)));
+    has(
+        &tab,
+        &["above bar 1, after beat 1: |-3-|\n", "above bar 1, after beat 3: |-3-|\n", "\nring "],
+    );
+    has_not(&tab, &["not read", "order of the rows"]);
+    let bare = rows("eBGDA", bars);
+    has(&lesson(&format!("|---8-10-8----8-10-8--|-12---------|\n{bare}")), &["order of the rows"]);
+}
