@@ -11,6 +11,7 @@ pub mod key;
 pub mod naming;
 pub mod nonchord;
 pub mod note;
+pub mod note_names;
 pub mod numeral;
 pub mod printed;
 pub mod profile;

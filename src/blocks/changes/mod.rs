@@ -3,6 +3,7 @@
 mod checks;
 mod excerpt;
 mod figure;
+mod kind;
 mod meaning;
 mod play;
 mod syntax;
@@ -11,6 +12,8 @@ mod words;
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests;
+
+pub use kind::{ChangesBlock, WRITTEN};
 
 use super::figure::{Desk, Figure};
 use super::{Bars, Music};

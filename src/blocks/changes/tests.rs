@@ -5,14 +5,13 @@ use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
-use crate::lesson::fence::Kind;
 use crate::lesson::testing::{self, setting};
 use crate::theory::Key;
 
 /// A block whose phrases stand behind the text.
 fn fence<'a>(text: &'a str, head: &'a str, setting: Setting) -> Fence<'a> {
     let phrases = Line { text: head, start: text.len() }.parts(',').collect();
-    Fence { phrases, ..testing::fence(Kind::Changes, text, setting) }
+    Fence { phrases, ..testing::fence(WRITTEN, text, setting) }
 }
 
 struct Read {
@@ -289,6 +288,9 @@ fn the_chart_fits_the_column() {
         ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
         // Functions that don't fit stand in a legend, which stays with the last line.
         ("| A E D E |", 130.0, "A", "A I E V D IV E V I tonic V dominant IV subdominant"),
+        // A bass outside the key is told with its chord.
+        ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
+        ("| C C/F# |", 90.0, "C", "C I C/F♯ I I tonic I/F♯ tonic, bass outside"),
     ];
     for (text, width, key, words) in rows {
         let changes = read_in(text, "", key, "4/4").changes.unwrap();
