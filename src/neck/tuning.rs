@@ -1,6 +1,5 @@
 //! Tunings, and the instrument that a lesson is for.
 
-use crate::theory::note::read_accidental;
 use crate::theory::{Letter, Midi, Note, Pitch};
 use std::ops::Range;
 
@@ -212,7 +211,7 @@ fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(),
     }
     let mut read = 0;
     while let Some(rest) = word.get(read..).filter(|rest| !rest.is_empty()) {
-        let Some((note, length)) = read_note(rest) else {
+        let Some((note, length)) = Note::read_any_case(rest) else {
             let message = format!("`{word}` is no open string");
             return fault(message, "write letters, `E A D G B E`, or octaves too, `E2 A2 D3 …`");
         };
@@ -234,13 +233,6 @@ fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(),
 fn is_ambiguous(word: &str) -> bool {
     let letters = || word.chars().filter(|c| c.is_ascii_alphabetic());
     letters().count() > 2 && word.contains('b') && letters().any(|c| matches!(c, 'a' | 'c'..='g'))
-}
-
-/// Reads a note from the front of a word, its letter in capitals or small.
-fn read_note(word: &str) -> Option<(Note, usize)> {
-    let letter = Letter::from_char(word.chars().next()?)?;
-    let (accidental, length) = read_accidental(word.get(1..)?);
-    Some((Note::new(letter, accidental), 1 + length))
 }
 
 /// The octaves that letters alone take (language section 2): nearest to the usual strings, on a tie

@@ -12,6 +12,7 @@ pub mod midi;
 pub mod naming;
 pub mod nonchord;
 pub mod note;
+pub mod note_names;
 pub mod numeral;
 pub mod printed;
 pub mod profile;

@@ -1,5 +1,6 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use crate::blocks::tab::Tab;
 use crate::blocks::tab::tones::Sounding;
 use crate::blocks::{self, Block};
 use crate::findings::Source;
@@ -28,13 +29,13 @@ fn with_lesson<T>(text: &str, see: impl FnOnce(&[Block], &[Finding]) -> T) -> T 
     let text = format!("---\ntitle: Moves\nkey: A major\n---\n{text}");
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     see(&blocks, &findings.sorted())
 }
 
 fn riff(blocks: &[Block], index: usize) -> Riff {
-    blocks[index].as_a::<Riff>().unwrap().clone()
+    blocks[index].as_a::<Tab>().unwrap().riff.clone()
 }
 
 /// The hook and what a move makes of it, with the messages of what was found.

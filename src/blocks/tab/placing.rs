@@ -1,14 +1,17 @@
 //! Notes whose pitches are known and whose places on the neck are not: the search for the places,
 //! and what becomes of techniques there.
 
+use super::Tab;
 use super::guides::Guides;
-use super::techniques::Setter;
-use super::tones::{HARMONICS, Sounding, Tone, Tones};
+use super::places::{NotePlace, Places};
+use super::techniques::{Set, Setter};
+use super::tones::{Sounding, Tone, Tones};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::music::tab::{Bar, Joint, Note, RING, Riff};
+use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};
@@ -21,12 +24,13 @@ use std::time::Duration;
 /// least. What has no place is reported and left out; a technique that its place does not allow is
 /// reported, and the note is played without it.
 pub fn place(
-    riff: &mut Riff,
+    tab: &mut Tab,
     tones: &Tones,
     setting: &Setting,
     guides: &Guides,
     findings: &mut Findings,
 ) {
+    let Tab { riff, places } = tab;
     let ground = Ground {
         instrument: &riff.instrument.clone(),
         neck: Neck::of(&riff.instrument),
@@ -34,17 +38,28 @@ pub fn place(
         key: riff.key,
         guides,
     };
-    let plan = Plan::of(riff, tones, setting, &ground, findings);
+    let plan = Plan::of(riff, places, tones, setting, &ground, findings);
     let placed = path::places(&plan.choices, guides.near, &ground.neck, setting.hand);
     let mut setter = Setter::new(ground.instrument, guides, &placed.stops);
-    for event in &plan.events {
-        let notes = setter.notes(event);
-        if let Some(place) = event_at(&mut riff.bars, event.at) {
-            *place = notes;
+    let set: Vec<Vec<Set>> = plan.events.iter().map(|event| setter.notes(event)).collect();
+    for lost in setter.lost {
+        findings.add(lost.finding(riff, places));
+    }
+    let mut now: Vec<Vec<NotePlace>> = vec![Vec::new(); riff.bars.len()];
+    for (event, set) in plan.events.iter().zip(set) {
+        let (bar, at) = event.moment;
+        if let Some(now) = now.get_mut(bar) {
+            now.extend(set.iter().filter_map(|set| {
+                let was = places.note(bar, at, set.from)?;
+                Some(NotePlace { string: set.note.string, ..was.clone() })
+            }));
+        }
+        if let Some(notes) = event_at(&mut riff.bars, event.at) {
+            *notes = set.into_iter().map(|set| set.note).collect();
         }
     }
-    for lost in setter.lost {
-        findings.add(lost.finding(riff));
+    for (place, now) in places.bars.iter_mut().zip(now) {
+        place.notes = now;
     }
     for bar in &mut riff.bars {
         bar.events.retain(|event| !event.notes.is_empty());
@@ -75,7 +90,9 @@ impl Ground<'_> {
             let fret = match held.hold {
                 Hold::Fret => Some(fret).filter(|fret| (0..=last).contains(fret)),
                 Hold::Pressed => Some(fret).filter(|fret| (1..=last).contains(fret)),
-                Hold::Harmonic => HARMONICS.iter().any(|(_, above)| *above == fret).then_some(0),
+                Hold::Harmonic => {
+                    harmonic::NODES.iter().any(|(_, above)| *above == fret).then_some(0)
+                }
             };
             let fret = u8::try_from(fret?).ok()?;
             Some(Stop { string, fret, finger: held.finger.filter(|_| fret > 0), joint: held.joint })
@@ -219,6 +236,7 @@ fn held(steps: &[Step]) -> Vec<Held> {
 impl<'t> Plan<'t> {
     fn of(
         riff: &Riff,
+        places: &Places,
         tones: &'t Tones,
         setting: &Setting,
         ground: &Ground,
@@ -237,6 +255,7 @@ impl<'t> Plan<'t> {
                     plan: &mut plan,
                     ground,
                     riff,
+                    places,
                     at: (index, number),
                     moment: (index, event.at),
                     since: time,
@@ -254,6 +273,7 @@ struct Adding<'p, 't, 'g> {
     plan: &'p mut Plan<'t>,
     ground: &'p Ground<'g>,
     riff: &'p Riff,
+    places: &'p Places,
     at: (usize, usize),
     moment: (usize, Ticks),
     since: Duration,
@@ -359,7 +379,10 @@ impl<'t> Adding<'_, 't, '_> {
             }
             let alone = steps.iter().position(|step| self.ground.places(&step.held).is_empty());
             let out = steps.remove(alone.unwrap_or_else(|| self.spare(&steps)));
-            let span = tones.get(out.tone).map_or(Span::default(), |tone| tone.note.span);
+            let (bar, at) = self.moment;
+            let tone = tones.get(out.tone);
+            let place = tone.and_then(|tone| self.places.note(bar, at, tone.note.string));
+            let span = place.map_or(Span::default(), |place| place.span);
             findings.add(match alone {
                 Some(_) => self.without_place(&out, span),
                 None => self.without_hold(&out, &held(&steps), span),

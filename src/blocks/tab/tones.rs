@@ -1,6 +1,7 @@
 //! What the notes of a riff sound, wherever on the neck.
 
 use crate::music::tab::{Note, Riff, Sound};
+use crate::neck::harmonic;
 use crate::theory::Midi;
 
 /// A note as it is to sound.
@@ -28,12 +29,6 @@ pub enum Sounding {
 /// The tones of each event of each bar.
 pub type Tones = Vec<Vec<Vec<Tone>>>;
 
-/// Where a natural harmonic is touched, and how many half steps above the open string it sounds: the
-/// parts of a string in 2, 3, 4, 5 and 6, each at its node nearest to the nut and at the others that
-/// are in use.
-pub(super) const HARMONICS: [(u8, i32); 9] =
-    [(12, 12), (7, 19), (19, 19), (5, 24), (24, 24), (4, 28), (9, 28), (16, 28), (3, 31)];
-
 impl Riff {
     /// What all its notes sound.
     pub fn tones(&self) -> Tones {
@@ -42,7 +37,7 @@ impl Riff {
             let pitch = |fret: u8| open + i32::from(fret);
             let sound = match note.sound {
                 Sound::Fret(fret) => Sounding::Pitch(pitch(fret)),
-                Sound::Harmonic(fret) => Sounding::Harmonic(open + harmonic_above(fret)),
+                Sound::Harmonic(fret) => Sounding::Harmonic(open + harmonic::above_open(fret)),
                 Sound::Muted => Sounding::Muted,
             };
             let graces = note.graces.iter().map(|grace| pitch(grace.fret)).collect();
@@ -70,11 +65,4 @@ pub fn pitched(riff: &Riff) -> Tones {
         .iter()
         .map(|bar| bar.events.iter().map(|event| event.notes.iter().map(tone).collect()).collect());
     bars.collect()
-}
-
-/// How far a harmonic sounds above the open string. One over a fret that has no node close by sounds
-/// as the fret does.
-fn harmonic_above(fret: u8) -> i32 {
-    let known = HARMONICS.iter().find(|(node, _)| *node == fret);
-    known.map_or(i32::from(fret), |(_, above)| *above)
 }

@@ -2,6 +2,8 @@
 //! before and after it.
 
 use super::inference;
+use crate::blocks::tab::Tab;
+use crate::blocks::tab::places::Places;
 use crate::findings::Span;
 use crate::music::tab::Riff;
 use crate::music::tab::{Joint, Note, Sound};
@@ -24,6 +26,8 @@ pub struct Surroundings<'a> {
 pub struct Line<'a> {
     /// The riff.
     pub riff: &'a Riff,
+    /// Where it stands.
+    pub places: &'a Places,
     /// Its tones, at one moment the lowest-placed string first.
     pub tones: Vec<Tone>,
     /// The tones of each bar.
@@ -116,13 +120,15 @@ pub fn holds(classes: u16, pitch: Midi) -> bool {
 
 impl<'a> Line<'a> {
     /// The line of a riff. What isn't written is inferred: chords where no bar has one, and the key.
-    pub fn new(riff: &'a Riff, around: &Surroundings<'_>) -> Line<'a> {
-        let tones = tones(riff);
+    pub fn new(tab: &'a Tab, around: &Surroundings<'_>) -> Line<'a> {
+        let Tab { riff, places } = tab;
+        let tones = tones(tab);
         let bars = ranges(&tones, riff.bars.len(), |tone| tone.bar);
         let moments =
             ranges(&tones, tones.last().map_or(0, |tone| tone.moment + 1), |tone| tone.moment);
         let mut line = Line {
             riff,
+            places,
             tones,
             bars,
             moments,
@@ -258,7 +264,7 @@ fn ranges(tones: &[Tone], count: usize, index: impl Fn(&Tone) -> usize) -> Vec<R
         .collect()
 }
 
-fn tones(riff: &Riff) -> Vec<Tone> {
+fn tones(Tab { riff, places }: &Tab) -> Vec<Tone> {
     let mut tones: Vec<Tone> = Vec::new();
     let mut last: BTreeMap<usize, usize> = BTreeMap::new();
     let mut moment = 0;
@@ -276,6 +282,7 @@ fn tones(riff: &Riff) -> Vec<Tone> {
                 {
                     before.joined = true;
                 }
+                let written = places.note(index, event.at, note.string);
                 last.insert(place.string, tones.len());
                 tones.push(Tone {
                     bar: index,
@@ -287,7 +294,7 @@ fn tones(riff: &Riff) -> Vec<Tone> {
                     chord: chord_under(riff, index, event.at),
                     meant: event.meant,
                     joined,
-                    span: note.span,
+                    span: written.map(|place| place.span).unwrap_or_default(),
                     moment,
                     on_string: [None, None],
                 });

@@ -9,6 +9,7 @@ mod two_ways;
 
 pub use judge::{Demand, Verdict};
 
+use super::note_names::with_printed_signs;
 use super::{Degree, Note, Printed};
 use recipe::Recipe;
 use std::fmt;
@@ -118,7 +119,7 @@ impl Chord {
         let (quality, rest) = self.split_suffix();
         let bass = self.bass.map(|bass| format!("/{}", bass.printed())).unwrap_or_default();
         Printed::plain(self.root.printed() + quality)
-            .then(rest.replace('b', "♭").replace('#', "♯"), true)
+            .then(with_printed_signs(rest), true)
             .then(bass, false)
     }
 
