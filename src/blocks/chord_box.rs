@@ -5,7 +5,7 @@
 
 use super::figure::{Desk, DotLabel};
 use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text, pt};
-use crate::neck::{Finger, Fingering, Instrument};
+use crate::neck::{Finger, Fingering, Instrument, StringIndex, by_string};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note};
 use crate::words::ordinal;
@@ -41,7 +41,7 @@ impl Sound {
         chord: Option<&Chord>,
         key: Option<&Key>,
     ) -> Vec<Option<Sound>> {
-        let sound = |(string, fret): (usize, &Option<u8>)| {
+        let sound = |(string, fret): (StringIndex, &Option<u8>)| {
             let midi = instrument.written_pitch(string, (*fret)?)?;
             let Some(chord) = chord else {
                 let note = spelling::spell(midi, key, None, Direction::Unknown).note;
@@ -53,7 +53,7 @@ impl Sound {
             let degree = tone.unwrap_or_else(|| Degree::between(chord.root, note));
             Some(Sound { note, degree: Some(degree) })
         };
-        fingering.frets.iter().enumerate().map(sound).collect()
+        by_string(&fingering.frets).map(sound).collect()
     }
 
     fn is_root(&self) -> bool {
@@ -164,15 +164,15 @@ impl ChordBox<'_> {
 
     /// The widest distance that the labels of two neighbouring strings need.
     fn widest_pair(&self, label: DotLabel, desk: &Desk) -> Pt {
-        let labels: Vec<Pt> = (0..self.strings())
+        let labels: Vec<Pt> = StringIndex::first(self.strings())
             .map(|string| self.label(string, label, desk).map_or(Pt::ZERO, |text| text.width))
             .collect();
         let pair = |pair: &[Pt]| pair.iter().copied().sum::<Pt>() / 2.0;
         labels.windows(2).map(pair).fold(Pt::ZERO, Pt::max)
     }
 
-    fn label(&self, string: usize, label: DotLabel, desk: &Desk) -> Option<Text> {
-        let sound = self.sounds.get(string)?.as_ref()?;
+    fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Text> {
+        let sound = self.sounds.get(string.index())?.as_ref()?;
         let face = if sound.is_root() { Face::SansBold } else { Face::Sans };
         Some(desk.words(&sound.label(label)?, Style::new(face, desk.look.small_size)))
     }
@@ -190,8 +190,10 @@ impl ChordBox<'_> {
         pen.draw();
     }
 
-    fn is_root(&self, string: usize) -> bool {
-        self.sounds.get(string).is_some_and(|sound| sound.is_some_and(|sound| sound.is_root()))
+    fn is_root(&self, string: StringIndex) -> bool {
+        self.sounds
+            .get(string.index())
+            .is_some_and(|sound| sound.is_some_and(|sound| sound.is_root()))
     }
 }
 
@@ -210,20 +212,21 @@ impl Pen<'_> {
     fn draw(mut self) {
         self.grid();
         self.top();
-        for string in 0..self.shape.strings() {
+        for string in StringIndex::first(self.shape.strings()) {
             self.head(string);
         }
         self.barres();
-        for string in 0..self.shape.strings() {
+        for string in StringIndex::first(self.shape.strings()) {
             self.dot(string);
             self.foot(string);
         }
     }
 
     /// A string's distance from the left.
-    fn x(&self, string: usize) -> Pt {
+    fn x(&self, string: StringIndex) -> Pt {
         let last = self.shape.strings().saturating_sub(1);
-        let place = if self.shape.left_handed { last.saturating_sub(string) } else { string };
+        let index = string.index();
+        let place = if self.shape.left_handed { last.saturating_sub(index) } else { index };
         self.at.x + self.measures.gap * place as f32
     }
 
@@ -233,7 +236,7 @@ impl Pen<'_> {
     }
 
     /// Where a finger on a fret is centred.
-    fn place(&self, string: usize, fret: u8) -> Point {
+    fn place(&self, string: StringIndex, fret: u8) -> Point {
         let row = fret.saturating_sub(self.shape.first_fret());
         Point::new(self.x(string), self.wire(row) + self.measures.row / 2.0)
     }
@@ -248,7 +251,7 @@ impl Pen<'_> {
             let y = self.wire(row);
             self.drawing.path(Path::line(Point::new(left, y), Point::new(right, y), LINE));
         }
-        for string in 0..self.shape.strings() {
+        for string in StringIndex::first(self.shape.strings()) {
             let x = self.x(string);
             // A hair longer at both ends, so that the corners are closed.
             let (top, bottom) = (self.at.y - LINE / 2.0, bottom + LINE / 2.0);
@@ -279,11 +282,11 @@ impl Pen<'_> {
     }
 
     /// The sign above an open or a silent string.
-    fn head(&mut self, string: usize) {
+    fn head(&mut self, string: StringIndex) {
         let size = self.measures.dot * 0.58;
         let centre = Point::new(self.x(string), self.at.y - NUT - pt(2.2) - size);
         let corner = |x: f32, y: f32| centre + Point::new(size * x, size * y);
-        match self.shape.fingering.frets.get(string) {
+        match self.shape.fingering.frets.get(string.index()) {
             Some(None) => {
                 for (from, to) in [((-1.0, -1.0), (1.0, 1.0)), ((-1.0, 1.0), (1.0, -1.0))] {
                     let line = Path::line(corner(from.0, from.1), corner(to.0, to.1), pt(0.9));
@@ -303,28 +306,33 @@ impl Pen<'_> {
     /// A bar for each finger that presses several strings.
     fn barres(&mut self) {
         for (finger, fret) in fingers_in_use(self.shape.fingering) {
-            let on: Vec<Pt> = (0..self.shape.strings())
-                .filter(|string| self.shape.fingering.fingers.get(*string) == Some(&Some(finger)))
-                .filter(|string| self.shape.fingering.frets.get(*string) == Some(&Some(fret)))
+            let on: Vec<Pt> = StringIndex::first(self.shape.strings())
+                .filter(|string| {
+                    self.shape.fingering.fingers.get(string.index()) == Some(&Some(finger))
+                })
+                .filter(|string| {
+                    self.shape.fingering.frets.get(string.index()) == Some(&Some(fret))
+                })
                 .map(|string| self.x(string))
                 .collect();
             let Some((first, last)) = on.first().zip(on.last()).filter(|(a, b)| a != b) else {
                 continue;
             };
-            let y = self.place(0, fret).y;
+            let y = self.place(StringIndex::LOWEST, fret).y;
             let ends = (Point::new(first.min(*last), y), Point::new(first.max(*last), y));
             self.drawing.path(capsule(ends.0, ends.1, self.measures.dot));
         }
     }
 
     /// The finger on a string.
-    fn dot(&mut self, string: usize) {
+    fn dot(&mut self, string: StringIndex) {
         let frets = &self.shape.fingering.frets;
-        let Some(fret) = frets.get(string).copied().flatten().filter(|fret| *fret > 0) else {
+        let Some(fret) = frets.get(string.index()).copied().flatten().filter(|fret| *fret > 0)
+        else {
             return;
         };
         let centre = self.place(string, fret);
-        let finger = self.shape.fingering.fingers.get(string).copied().flatten();
+        let finger = self.shape.fingering.fingers.get(string.index()).copied().flatten();
         let is_root = self.shape.is_root(string);
         if is_root {
             // As high as a barre, so that it covers a barre's end.
@@ -343,14 +351,14 @@ impl Pen<'_> {
     }
 
     /// Whether a string's finger presses others too, so that its dot is the bar.
-    fn is_barred(&self, string: usize) -> bool {
+    fn is_barred(&self, string: StringIndex) -> bool {
         let fingers = &self.shape.fingering.fingers;
-        let finger = fingers.get(string).copied().flatten();
+        let finger = fingers.get(string.index()).copied().flatten();
         finger.is_some() && fingers.iter().filter(|other| **other == finger).count() > 1
     }
 
     /// What the string sounds.
-    fn foot(&mut self, string: usize) {
+    fn foot(&mut self, string: StringIndex) {
         if let Some(label) = self.shape.label(string, self.measures.label, self.desk) {
             let y = self.wire(self.rows) + self.measures.foot() - pt(1.0);
             self.drawing.text_centred(self.x(string), y, label);
@@ -391,20 +399,20 @@ fn capsule(from: Point, to: Point, reach: Pt) -> Path {
 /// open, A, the root; …".
 pub fn describe(shape: &ChordBox) -> String {
     let strings = shape.strings();
-    let one = |string: usize| {
-        let name = format!("{} string", ordinal(strings - string));
-        let sound = shape.sounds.get(string).copied().flatten();
-        match (shape.fingering.frets.get(string).copied().flatten(), sound) {
+    let one = |string: StringIndex| {
+        let name = format!("{} string", ordinal(strings - string.index()));
+        let sound = shape.sounds.get(string.index()).copied().flatten();
+        match (shape.fingering.frets.get(string.index()).copied().flatten(), sound) {
             (None, _) | (_, None) => format!("{name} silent"),
             (Some(0), Some(sound)) => format!("{name} open, {}", sound_in_words(&sound)),
             (Some(fret), Some(sound)) => {
-                let finger = shape.fingering.fingers.get(string).copied().flatten();
+                let finger = shape.fingering.fingers.get(string.index()).copied().flatten();
                 let finger = finger.map_or(String::new(), |finger| format!(", {}", spoken(finger)));
                 format!("{name} fret {fret}{finger}, {}", sound_in_words(&sound))
             }
         }
     };
-    (0..strings).map(one).collect::<Vec<_>>().join("; ")
+    StringIndex::first(strings).map(one).collect::<Vec<_>>().join("; ")
 }
 
 fn sound_in_words(sound: &Sound) -> String {

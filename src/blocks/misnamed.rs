@@ -4,6 +4,7 @@ use crate::findings::rules::{bass_note, shape_misnamed};
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{BassDoubt, Claim, Truth};
+use crate::neck::{StringIndex, by_string};
 use crate::theory::chord::Verdict;
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Key, Midi, Note};
@@ -61,15 +62,15 @@ fn bass(claim: &Claim, place: &ClaimPlace, doubt: BassDoubt) -> Finding {
 }
 
 /// The finding with a string's fret marked.
-fn mark(finding: Finding, place: &ClaimPlace, string: usize, says: String) -> Finding {
-    match place.row.frets.get(string) {
+fn mark(finding: Finding, place: &ClaimPlace, string: StringIndex, says: String) -> Finding {
+    match place.row.frets.get(string.index()) {
         Some(fret) => finding.label(fret.span, says),
         None => finding,
     }
 }
 
 /// What a string sounds, with its number: "B on string 3".
-fn sound_of(string: usize, midi: Midi, claim: &Claim, place: &ClaimPlace) -> String {
+fn sound_of(string: StringIndex, midi: Midi, claim: &Claim, place: &ClaimPlace) -> String {
     let number = claim.instrument.tuning.number(string);
     format!("{} on string {number}", spelled(midi, claim, place))
 }
@@ -90,10 +91,9 @@ fn with_names(finding: Finding, names: &[Chord]) -> Finding {
 fn with_repairs(finding: Finding, claim: &Claim, place: &ClaimPlace) -> Finding {
     claim.repairs(FIXES).iter().fold(finding, |finding, frets| {
         let Some((span, replacement)) = place.row.rewritten(frets) else { return finding };
-        let changed =
-            claim.frets.iter().zip(frets).enumerate().filter(|(_, (old, new))| old != new);
+        let changed = by_string(claim.frets).zip(frets).filter(|((_, old), new)| old != new);
         let says: Vec<String> = changed
-            .map(|(string, (_, new))| change(claim.instrument.tuning.number(string), *new))
+            .map(|((string, _), new)| change(claim.instrument.tuning.number(string), *new))
             .collect();
         finding.fix(listed(&says), span, replacement, Ground::Choice)
     })

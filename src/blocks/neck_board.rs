@@ -8,6 +8,7 @@
 //! Marks and numbers never touch: where they would, marks shrink towards their labels, then only
 //! numbers of frets with an inlay are written, then the neck is parted over [rows](NeckBoard::rows).
 
+use crate::neck::StringIndex;
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 pub mod testing;
@@ -46,7 +47,7 @@ const INLAYS: [u8; 10] = [3, 5, 7, 9, 12, 15, 17, 19, 21, 24];
 #[derive(Debug, Clone)]
 pub struct Mark {
     /// The string's index, 0 the lowest-placed.
-    pub string: usize,
+    pub string: StringIndex,
     /// The fret; 0 is open.
     pub fret: u8,
     /// What stands in it.
@@ -194,7 +195,7 @@ impl<'a> NeckBoard<'a> {
     /// An empty board as a drawing of its own.
     pub fn draw(&self, desk: &Desk<'_>) -> Drawing {
         let below = self.radius + pt(4.0) + self.size * 1.65;
-        let height = self.y(0) + below + pt(4.0);
+        let height = self.y(StringIndex::LOWEST) + below + pt(4.0);
         let mut drawing = Drawing::new(self.width, height);
         self.wires(&mut drawing);
         self.strings(&mut drawing, desk);
@@ -220,7 +221,7 @@ impl<'a> NeckBoard<'a> {
     }
 
     /// The centre of a place.
-    pub fn place(&self, string: usize, fret: u8) -> Point {
+    pub fn place(&self, string: StringIndex, fret: u8) -> Point {
         Point::new(self.column(fret), self.y(string))
     }
 
@@ -229,9 +230,9 @@ impl<'a> NeckBoard<'a> {
         if self.left_handed { self.width - x } else { x }
     }
 
-    /// The line of a string by its index, the last one on top.
-    fn y(&self, string: usize) -> Pt {
-        let down = self.instrument.tuning.len().saturating_sub(1 + string);
+    /// The line of a string, the lowest-placed one at the bottom.
+    fn y(&self, string: StringIndex) -> Pt {
+        let down = self.instrument.tuning.len().saturating_sub(1 + string.index());
         self.top + self.gap * down as f32
     }
 
@@ -267,11 +268,11 @@ impl<'a> NeckBoard<'a> {
 
     /// The baseline of the numbers.
     fn number_line(&self) -> Pt {
-        self.y(0) + self.radius + pt(4.0) + self.size * 0.8
+        self.y(StringIndex::LOWEST) + self.radius + pt(4.0) + self.size * 0.8
     }
 
     fn wires(&self, drawing: &mut Drawing) {
-        let (top, bottom) = (self.y(self.instrument.tuning.len() - 1), self.y(0));
+        let (top, bottom) = (self.top, self.y(StringIndex::LOWEST));
         for (index, edge) in self.edges.iter().enumerate() {
             let nut = index == 0 && self.first == 1;
             let x = self.x(*edge);
@@ -285,10 +286,10 @@ impl<'a> NeckBoard<'a> {
     fn strings(&self, drawing: &mut Drawing, desk: &Desk<'_>) {
         let strings = self.instrument.tuning.len();
         let (left, right) = (self.edge(0), self.edge(self.edges.len().saturating_sub(1)));
-        for string in 0..strings {
+        for string in StringIndex::first(strings) {
             let y = self.y(string);
             // Thicker towards the lowest, as strings are.
-            let down = (strings - 1 - string) as f32 / (strings.max(2) - 1) as f32;
+            let down = (strings - 1 - string.index()) as f32 / (strings.max(2) - 1) as f32;
             let width = pt(0.5 + 0.7 * down);
             drawing.path(Path::line(
                 Point::new(self.x(left), y),

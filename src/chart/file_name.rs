@@ -4,7 +4,7 @@
 use super::wish::Within;
 use crate::ink::hash;
 use crate::lesson::Setting;
-use crate::neck::{Hand, Tuning};
+use crate::neck::{Hand, StringIndex, Tuning};
 use crate::theory::note_names::with_said_sharps;
 use crate::theory::{Chord, Note};
 
@@ -66,7 +66,7 @@ pub fn of_place(within: &Within, setting: &Setting) -> Vec<String> {
 }
 
 /// Strings as players number them, the highest first.
-fn strings(strings: &[usize], tuning: &Tuning) -> String {
+fn strings(strings: &[StringIndex], tuning: &Tuning) -> String {
     let numbers = strings.iter().rev().map(|index| format!("-{}", tuning.number(*index)));
     format!("strings{}", numbers.collect::<String>())
 }

@@ -3,8 +3,8 @@
 use super::work::{NOWHERE, Task, part};
 use super::{Chart, Content, Position, file_name};
 use crate::blocks::neck::{self, Diagram, Diagrams, Dot, Phrases, Shown, fingered};
-use crate::neck::Neck;
 use crate::neck::position::WIDEST;
+use crate::neck::{Neck, StringIndex};
 use crate::theory::{Midi, Scale};
 use std::cmp::Reverse;
 use std::ops::RangeInclusive;
@@ -85,9 +85,9 @@ impl Task<'_> {
     fn anchors(&self, scale: &Scale) -> Vec<u8> {
         let instrument = &self.setting.instrument;
         let last = instrument.last_fret();
-        let pitch = |string: usize, fret: u8| instrument.written_pitch(string, fret);
+        let pitch = |string: StringIndex, fret: u8| instrument.written_pitch(string, fret);
         let strings = self.within.strings.iter().copied();
-        let lowest = strings.min_by_key(|string| pitch(*string, 0)).unwrap_or_default();
+        let lowest = strings.min_by_key(|string| pitch(*string, 0)).unwrap_or(StringIndex::LOWEST);
         let near = self.within.near.unwrap_or_default();
         let first = near.saturating_sub(OCTAVE / 2).min(last.saturating_sub(OCTAVE));
         let frets = first..(first + OCTAVE).min(last);

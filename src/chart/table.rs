@@ -5,7 +5,7 @@ use crate::blocks::chord_box::Sound;
 use crate::blocks::neck::Dot;
 use crate::lesson::Setting;
 use crate::neck::voicing::{Inversion, Shape};
-use crate::neck::{Finger, Hand, Instrument, Neck, hold};
+use crate::neck::{Finger, Hand, Instrument, Neck, StringIndex, hold};
 use crate::theory::{Degree, Note};
 use serde::Serialize;
 use serde_json::Value;
@@ -60,7 +60,7 @@ impl Row {
         let (fingering, instrument) = (&found.fingering, &setting.instrument);
         let sounds = Sound::of_strings(fingering, instrument, Some(&found.chord), None);
         let strings = fingering.places().filter_map(|(string, fret, finger)| {
-            let sound = sounds.get(string)?.as_ref()?;
+            let sound = sounds.get(string.index())?.as_ref()?;
             Some(SoundingString::new((string, fret), finger, sound.note, sound.degree, instrument))
         });
         Row {
@@ -95,7 +95,7 @@ impl Row {
 
 impl SoundingString {
     fn new(
-        (string, fret): (usize, u8),
+        (string, fret): (StringIndex, u8),
         finger: Option<Finger>,
         note: Note,
         degree: Option<Degree>,

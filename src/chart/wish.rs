@@ -3,7 +3,7 @@
 use super::blank::Blank;
 use crate::findings::nearest::nearest;
 use crate::lesson::numbers;
-use crate::neck::{Instrument, Tuning};
+use crate::neck::{Instrument, StringIndex, Tuning};
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};
 use std::ops::RangeInclusive;
@@ -27,7 +27,7 @@ pub enum Wish {
 #[derive(Debug, Clone)]
 pub struct Within {
     /// The strings, by index, rising.
-    pub strings: Vec<usize>,
+    pub strings: Vec<StringIndex>,
     /// The frets, where they are named.
     pub frets: Option<RangeInclusive<u8>>,
     /// The fret that shapes shall be near to, where one is named.
@@ -104,7 +104,7 @@ fn unknown(name: &str, what: &str, kinds: impl Iterator<Item = &'static str>) ->
 ///
 /// # Errors
 /// Says what is no string of the tuning.
-pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<usize>, String> {
+pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<StringIndex>, String> {
     numbers::strings(text, tuning).ok_or_else(|| {
         let count = tuning.len();
         format!("`{text}` names no strings: this tuning has 1 to {count}, as in `1-3`")

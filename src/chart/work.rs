@@ -8,7 +8,7 @@ use crate::findings::Span;
 use crate::lesson::Setting;
 use crate::neck::leading::{self, Sounding};
 use crate::neck::voicing::{Asked, Family, Search, Shape, ranked};
-use crate::neck::{Fingering, Neck, Posture, hold};
+use crate::neck::{Fingering, Neck, Posture, StringIndex, hold};
 use crate::theory::{Chord, Degree, Key, Note, Numeral, Scale};
 use crate::words::paper::voicings::no_tone;
 use crate::words::terms;
@@ -87,7 +87,7 @@ impl Task<'_> {
         Ok(chart)
     }
 
-    fn triads_on(&self, chord: &Chord, set: &[usize]) -> Vec<Found> {
+    fn triads_on(&self, chord: &Chord, set: &[StringIndex]) -> Vec<Found> {
         let mut shapes = self.asked(chord, set.to_vec()).shapes();
         if let Some(keep) = self.within.keep {
             let near =
@@ -99,7 +99,7 @@ impl Task<'_> {
         shapes.iter().map(|shape| self.found(chord, shape)).collect()
     }
 
-    fn asked<'c>(&'c self, chord: &'c Chord, strings: Vec<usize>) -> Asked<'c> {
+    fn asked<'c>(&'c self, chord: &'c Chord, strings: Vec<StringIndex>) -> Asked<'c> {
         let instrument = &self.setting.instrument;
         Asked { chord, family: Family::Triads, instrument, strings, frets: self.frets(), top: None }
     }
@@ -302,7 +302,7 @@ impl Task<'_> {
     }
 
     /// Strings as players number them: "strings 3 2 1".
-    fn strings_in_words(&self, strings: &[usize]) -> String {
+    fn strings_in_words(&self, strings: &[StringIndex]) -> String {
         let tuning = &self.setting.instrument.tuning;
         let numbers: Vec<String> =
             strings.iter().map(|index| tuning.number(*index).to_string()).collect();

@@ -2,7 +2,7 @@
 //! `frets 5-8`, `bars 3 – 4 of the hook`.
 
 use crate::findings::source::Line;
-use crate::neck::Tuning;
+use crate::neck::{StringIndex, Tuning};
 use std::collections::BTreeSet;
 use std::str::FromStr;
 
@@ -12,14 +12,14 @@ pub fn on_strings(phrase: Line<'_>) -> Option<Line<'_>> {
     strings.after("strings").or_else(|| strings.after("string"))
 }
 
-/// The strings of a tuning that are named by their numbers, 1 the highest: `3 2 1`, `1-3`, `4, 3 to 1`. By
-/// index, rising, each once; `None` where there are none, or one that the tuning hasn't.
-pub fn strings(text: &str, tuning: &Tuning) -> Option<Vec<usize>> {
+/// The strings of a tuning that are named by their numbers, 1 the highest: `3 2 1`, `1-3`, `4, 3 to 1`.
+/// From the lowest-placed, each once; `None` where there are none, or one that the tuning hasn't.
+pub fn strings(text: &str, tuning: &Tuning) -> Option<Vec<StringIndex>> {
     let mut found = BTreeSet::new();
     for piece in joined(text).split([' ', ',']).filter(|piece| !piece.is_empty()) {
         let (one, other) = ends(piece)?;
-        let (one, other) = (tuning.index(one)?, tuning.index(other)?);
-        found.extend(one.min(other)..=one.max(other));
+        let (one, other) = (tuning.string(one)?, tuning.string(other)?);
+        found.extend(one.min(other).to(one.max(other)));
     }
     (!found.is_empty()).then(|| found.into_iter().collect())
 }
@@ -107,6 +107,7 @@ mod tests {
             (" , ", None),
             ("high", None),
         ] {
+            let wanted = wanted.map(|strings| strings.into_iter().map(StringIndex::new).collect());
             assert_eq!(strings(text, &Tuning::standard()), wanted, "{text}");
         }
     }

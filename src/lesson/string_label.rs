@@ -1,6 +1,6 @@
 //! Which string a row's label names: letters against the tuning, by their order first.
 
-use crate::neck::Tuning;
+use crate::neck::{StringIndex, Tuning};
 use crate::theory::note_names::ELSEWHERE;
 use crate::theory::{Midi, Note, Pitch};
 
@@ -56,17 +56,17 @@ pub fn listed(tuning: &Tuning) -> String {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RowString {
     /// This one.
-    Sure(usize),
+    Sure(StringIndex),
     /// The highest and the lowest that it may be.
-    Open(usize, usize),
+    Open(StringIndex, StringIndex),
 }
 
 /// Places rows, the highest first, on the strings of a tuning: by their order, and where that
 /// leaves a choice by the size of their letters. `None` where they don't fit.
 pub fn place(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<RowString>> {
-    let mut allowed: Vec<Vec<usize>> = labels
+    let mut allowed: Vec<Vec<StringIndex>> = labels
         .iter()
-        .map(|label| (0..tuning.len()).filter(|string| fits(*label, *string, tuning)).collect())
+        .map(|label| tuning.indices().filter(|string| fits(*label, *string, tuning)).collect())
         .collect();
     let by_order = bounds(&allowed)?;
     let only_capital = labels.iter().filter(|label| !label.small).count() == 1;
@@ -84,18 +84,20 @@ pub fn place(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<RowString>> 
     Some(bounds(&allowed).unwrap_or(by_order))
 }
 
-fn fits(label: StringLabel, string: usize, tuning: &Tuning) -> bool {
-    tuning.strings().get(string).is_some_and(|open| answers(label, *open))
+fn fits(label: StringLabel, string: StringIndex, tuning: &Tuning) -> bool {
+    tuning.open(string).is_some_and(|open| answers(label, open))
 }
 
 /// The highest and the lowest string that each row can have, every row standing on a lower string
 /// than the one above it. `None` where there is no such order.
-fn bounds(allowed: &[Vec<usize>]) -> Option<Vec<RowString>> {
+fn bounds(allowed: &[Vec<StringIndex>]) -> Option<Vec<RowString>> {
     let mut highest = Vec::new();
-    let mut above = usize::MAX;
+    let mut above = None;
     for strings in allowed {
-        above = strings.iter().copied().filter(|string| *string < above).max()?;
-        highest.push(above);
+        let is_below = |string: &StringIndex| above.is_none_or(|above| *string < above);
+        let string = strings.iter().copied().filter(is_below).max()?;
+        above = Some(string);
+        highest.push(string);
     }
     let mut lowest = Vec::new();
     let mut below = None;
@@ -130,7 +132,11 @@ mod tests {
     }
 
     fn sure(strings: &[usize]) -> Option<Vec<RowString>> {
-        Some(strings.iter().map(|string| RowString::Sure(*string)).collect())
+        Some(strings.iter().map(|string| RowString::Sure(StringIndex::new(*string))).collect())
+    }
+
+    fn open(high: usize, low: usize) -> RowString {
+        RowString::Open(StringIndex::new(high), StringIndex::new(low))
     }
 
     #[test]
@@ -152,7 +158,7 @@ mod tests {
             ("D2 A2 D3 G3 A3 D4", "d", sure(&[5])),
             ("D2 A2 D3 G3 A3 D4", "D", sure(&[0])),
             ("D2 A2 D3 G3 A3 D4", "D4 A2", sure(&[5, 1])),
-            ("D2 A2 D3 G3 A3 D4", "D A", Some(vec![RowString::Open(5, 2), RowString::Open(4, 1)])),
+            ("D2 A2 D3 G3 A3 D4", "D A", Some(vec![open(5, 2), open(4, 1)])),
             ("E1 A1 D2", "D A E", sure(&[2, 1, 0])),
         ] {
             assert_eq!(placed(tuning, labels), expected, "{tuning}: {labels}");
@@ -177,7 +183,7 @@ mod tests {
         assert_eq!(placed(tuning, "E2"), sure(&[0]));
         assert_eq!(
             placed(tuning, "B3"),
-            Some(vec![RowString::Open(9, 8)]).map(|_| vec![RowString::Sure(8)])
+            Some(vec![open(9, 8)]).map(|_| vec![RowString::Sure(StringIndex::new(8))])
         );
     }
 }

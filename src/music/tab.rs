@@ -2,7 +2,7 @@
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
 use super::performance::Passes;
-use crate::neck::{Finger, Fingering, Instrument};
+use crate::neck::{Finger, Fingering, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Meter, Ticks};
 use std::collections::BTreeMap;
 
@@ -72,7 +72,7 @@ pub struct Strummed {
 impl Riff {
     /// The places that are fretted or played open: string, fret, and the finger where it is known.
     /// A bend's place is where the string is held.
-    pub fn places(&self) -> Vec<(usize, u8, Option<Finger>)> {
+    pub fn places(&self) -> Vec<(StringIndex, u8, Option<Finger>)> {
         let events = self.bars.iter().flat_map(|bar| &bar.events);
         events
             .flat_map(|event| &event.notes)
@@ -253,7 +253,7 @@ impl Event {
 #[derive(Debug, Clone)]
 pub struct Note {
     /// The string's index, 0 the lowest-placed.
-    pub string: usize,
+    pub string: StringIndex,
     /// What sounds.
     pub sound: Sound,
     /// Whether it is optional, written `(7)`.

@@ -1,7 +1,7 @@
 //! A chord's name claimed for a fingering: whether the strings sound it, and the smallest change of
 //! frets that makes them (language section 5).
 
-use super::{Hand, Instrument, Neck, Posture, hold};
+use super::{Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use crate::theory::chord::{Demand, Verdict};
 use crate::theory::{Chord, Key, Midi, Note, naming};
 
@@ -37,7 +37,7 @@ pub enum BassDoubt {
     /// Another note than the bass, or the root, is the lowest.
     Lowest {
         /// The index of the string that sounds lowest.
-        string: usize,
+        string: StringIndex,
         /// What it sounds.
         sounds: Midi,
         /// The note that belongs there.
@@ -60,9 +60,9 @@ impl Claim<'_> {
     }
 
     /// The strings that sound what is no tone of the chord, by their index.
-    pub fn foreign_strings(&self) -> Vec<(usize, Midi)> {
+    pub fn foreign_strings(&self) -> Vec<(StringIndex, Midi)> {
         let allowed = self.chord.demand().allowed;
-        let foreign = |(_, midi): &(usize, Midi)| allowed & bit(*midi) == 0;
+        let foreign = |(_, midi): &(StringIndex, Midi)| allowed & bit(*midi) == 0;
         sounding(self.frets, self.instrument).into_iter().filter(foreign).collect()
     }
 
@@ -83,7 +83,7 @@ impl Claim<'_> {
         if !sounding.iter().any(|note| class(note) == root) {
             return Some(BassDoubt::NoRoot);
         }
-        let deep = |(string, _): &(usize, Midi)| self.instrument.tuning.number(*string) >= 5;
+        let deep = |(string, _): &(StringIndex, Midi)| self.instrument.tuning.number(*string) >= 5;
         let has_bass = !self.instrument.tuning.is_reentrant();
         let judged = self.chord.bass.is_some() || has_bass && sounding.iter().any(deep);
         let wrong = bit(*lowest) != 1 << wanted.class();
@@ -179,14 +179,14 @@ pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -
 }
 
 /// The strings that sound, by their index, with what they sound as the lesson writes it (MIDI).
-pub fn sounding(frets: &[Option<u8>], instrument: &Instrument) -> Vec<(usize, Midi)> {
-    let pitch = |(string, fret): (usize, &Option<u8>)| {
+pub fn sounding(frets: &[Option<u8>], instrument: &Instrument) -> Vec<(StringIndex, Midi)> {
+    let pitch = |(string, fret): (StringIndex, &Option<u8>)| {
         Some((string, instrument.written_pitch(string, (*fret)?)?))
     };
-    frets.iter().enumerate().filter_map(pitch).collect()
+    by_string(frets).filter_map(pitch).collect()
 }
 
-fn class((_, midi): &(usize, Midi)) -> u8 {
+fn class((_, midi): &(StringIndex, Midi)) -> u8 {
     midi.class()
 }
 
@@ -245,13 +245,13 @@ impl Search {
         1 << self.needed.len()
     }
 
-    /// The place of a string, mask and number of changes in `fewest`.
-    fn place(&self, string: usize, mask: usize, changes: usize) -> usize {
-        (string * self.masks() + mask) * (self.choices.len() + 1) + changes
+    /// The place of a number of strings gone through, mask and number of changes in `fewest`.
+    fn place(&self, gone: usize, mask: usize, changes: usize) -> usize {
+        (gone * self.masks() + mask) * (self.choices.len() + 1) + changes
     }
 
-    fn fewest(&self, string: usize, mask: usize, changes: usize) -> Option<u32> {
-        self.fewest.get(self.place(string, mask, changes)).copied().flatten()
+    fn fewest(&self, gone: usize, mask: usize, changes: usize) -> Option<u32> {
+        self.fewest.get(self.place(gone, mask, changes)).copied().flatten()
     }
 
     /// The compact mask with what a choice sounds added.
@@ -268,11 +268,11 @@ impl Search {
         if let Some(done) = self.fewest.get_mut(done) {
             *done = Some(0);
         }
-        for string in (0..strings).rev() {
+        for gone in (0..strings).rev() {
             for mask in 0..self.masks() {
                 for changes in 0..=strings {
-                    let best = self.best_from(string, mask, changes);
-                    let place = self.place(string, mask, changes);
+                    let best = self.best_from(gone, mask, changes);
+                    let place = self.place(gone, mask, changes);
                     if let Some(entry) = self.fewest.get_mut(place) {
                         *entry = best;
                     }
@@ -281,11 +281,11 @@ impl Search {
         }
     }
 
-    fn best_from(&self, string: usize, mask: usize, changes: usize) -> Option<u32> {
-        let choices = self.choices.get(string)?;
+    fn best_from(&self, gone: usize, mask: usize, changes: usize) -> Option<u32> {
+        let choices = self.choices.get(gone)?;
         let moves = |choice: &Choice| {
             let left = changes.checked_sub(choice.changes)?;
-            Some(self.fewest(string + 1, self.with(mask, choice), left)? + choice.moves)
+            Some(self.fewest(gone + 1, self.with(mask, choice), left)? + choice.moves)
         };
         choices.iter().filter_map(moves).min()
     }
@@ -317,9 +317,9 @@ struct Walk<'a> {
 }
 
 impl Walk<'_> {
-    fn on(&mut self, mask: usize, classes: u16, string: usize, changes: usize, moves: u32) {
+    fn on(&mut self, mask: usize, classes: u16, gone: usize, changes: usize, moves: u32) {
         let search = self.search;
-        let Some(choices) = search.choices.get(string) else {
+        let Some(choices) = search.choices.get(gone) else {
             if moves == 0 && search.demand.is_met_by(classes) {
                 self.found.push(self.frets.clone());
             }
@@ -329,12 +329,12 @@ impl Walk<'_> {
             let Some(left) = changes.checked_sub(choice.changes) else { continue };
             let Some(moves) = moves.checked_sub(choice.moves) else { continue };
             let mask = search.with(mask, choice);
-            let fewest = search.fewest(string + 1, mask, left);
+            let fewest = search.fewest(gone + 1, mask, left);
             if fewest.is_none_or(|fewest| fewest > moves) || self.found.len() >= self.most {
                 continue;
             }
             self.frets.push(choice.fret);
-            self.on(mask, classes | choice.sounds, string + 1, left, moves);
+            self.on(mask, classes | choice.sounds, gone + 1, left, moves);
             self.frets.pop();
         }
     }
@@ -346,7 +346,7 @@ fn choices(claim: &Claim, allowed: u16) -> Vec<Vec<Choice>> {
     let mut pressed: Vec<u8> = claim.frets.iter().flatten().copied().filter(|f| *f > 0).collect();
     pressed.sort_unstable();
     let middle = pressed.get(pressed.len() / 2).copied().unwrap_or(0);
-    let of_string = |(string, written): (usize, &Option<u8>)| {
+    let of_string = |(string, written): (StringIndex, &Option<u8>)| {
         let near = near_frets(claim, string, written.unwrap_or(middle), allowed);
         let others = near.into_iter().map(Some).chain([None]).filter(|fret| fret != written);
         let frets = [*written].into_iter().chain(others);
@@ -361,12 +361,12 @@ fn choices(claim: &Claim, allowed: u16) -> Vec<Vec<Choice>> {
         };
         frets.map(choice).filter(|choice| choice.sounds & !allowed == 0).collect()
     };
-    claim.frets.iter().enumerate().map(of_string).collect()
+    by_string(claim.frets).map(of_string).collect()
 }
 
 /// The frets that sound a tone of the chord within an octave of a fret on either side, the nearest
 /// first, and the open string.
-fn near_frets(claim: &Claim, string: usize, fret: u8, allowed: u16) -> Vec<u8> {
+fn near_frets(claim: &Claim, string: StringIndex, fret: u8, allowed: u16) -> Vec<u8> {
     let is_tone = |fret: &u8| {
         let pitch = claim.instrument.written_pitch(string, *fret);
         pitch.is_some_and(|pitch| allowed & bit(pitch) != 0)

@@ -1,5 +1,6 @@
 //! A chord held on the neck: a fret for each string, and the fingers that hold them.
 
+use super::{StringIndex, by_string};
 /// A fretting finger.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[allow(missing_docs)]
@@ -47,9 +48,9 @@ pub struct Fingering {
 
 impl Fingering {
     /// The strings that sound, each with its fret and its finger where it is known, the lowest first.
-    pub fn places(&self) -> impl Iterator<Item = (usize, u8, Option<Finger>)> {
+    pub fn places(&self) -> impl Iterator<Item = (StringIndex, u8, Option<Finger>)> {
         let fingers = self.fingers.iter().copied().chain(std::iter::repeat(None));
-        let strings = self.frets.iter().zip(fingers).enumerate();
-        strings.filter_map(|(string, (fret, finger))| Some((string, (*fret)?, finger)))
+        let strings = by_string(&self.frets).zip(fingers);
+        strings.filter_map(|((string, fret), finger)| Some((string, (*fret)?, finger)))
     }
 }

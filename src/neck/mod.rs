@@ -10,6 +10,7 @@ pub mod leading;
 pub mod path;
 pub mod position;
 pub mod speed;
+pub mod string;
 pub mod tuning;
 pub mod voicing;
 
@@ -19,4 +20,5 @@ pub use geometry::Neck;
 pub use hand::Hand;
 pub use hold::{Hold, Posture};
 pub use position::Position;
+pub use string::{StringIndex, by_string};
 pub use tuning::{Instrument, Tuning};

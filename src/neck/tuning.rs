@@ -1,5 +1,6 @@
 //! Tunings, and the instrument that a lesson is for.
 
+use super::StringIndex;
 use crate::theory::{Letter, Midi, Note, Pitch};
 use std::ops::Range;
 
@@ -29,11 +30,11 @@ impl Tuning {
     /// 3 strings or more than 12, and where letters alone don't say the octaves.
     ///
     /// ```
-    /// use fretleaf::neck::Tuning;
+    /// use fretleaf::neck::{StringIndex, Tuning};
     ///
     /// let tuning = Tuning::parse("D A D G B E").unwrap();
     /// assert_eq!(tuning.name(), Some("drop D"));
-    /// assert_eq!(tuning.number(0), 6, "the lowest string is the sixth");
+    /// assert_eq!(tuning.number(StringIndex::LOWEST), 6, "the lowest string is the sixth");
     /// ```
     pub fn parse(text: &str) -> Result<Tuning, TuningError> {
         let end = text.trim_end().len();
@@ -114,14 +115,25 @@ impl Tuning {
         self.strings.len()
     }
 
-    /// The number that players give the string at an index: the last one is string 1.
-    pub fn number(&self, index: usize) -> usize {
-        self.strings.len() - index
+    /// An open string.
+    pub fn open(&self, string: StringIndex) -> Option<Pitch> {
+        self.strings.get(string.index()).copied()
     }
 
-    /// The index of a string that players number so, 1 being the highest-placed.
-    pub fn index(&self, number: usize) -> Option<usize> {
-        (1..=self.strings.len()).contains(&number).then(|| self.strings.len() - number)
+    /// Every string, the lowest-placed first.
+    pub fn indices(&self) -> impl DoubleEndedIterator<Item = StringIndex> + ExactSizeIterator {
+        StringIndex::first(self.strings.len())
+    }
+
+    /// The number that players give a string: the highest-placed one is string 1.
+    pub fn number(&self, string: StringIndex) -> usize {
+        self.strings.len() - string.index()
+    }
+
+    /// The string that players number so, 1 being the highest-placed.
+    pub fn string(&self, number: usize) -> Option<StringIndex> {
+        let known = (1..=self.strings.len()).contains(&number);
+        known.then(|| StringIndex::new(self.strings.len() - number))
     }
 }
 
@@ -164,13 +176,13 @@ impl Instrument {
     }
 
     /// What a string sounds at a fret, as the lesson writes it: the capo counts as the nut.
-    pub fn written_pitch(&self, string: usize, fret: u8) -> Option<Midi> {
-        self.tuning.strings().get(string).map(|open| open.midi() + i32::from(fret))
+    pub fn written_pitch(&self, string: StringIndex, fret: u8) -> Option<Midi> {
+        self.tuning.open(string).map(|open| open.midi() + i32::from(fret))
     }
 
     /// The open string's note as the lesson writes it.
-    pub fn open_note(&self, string: usize) -> Option<Note> {
-        self.tuning.strings().get(string).map(|open| open.note)
+    pub fn open_note(&self, string: StringIndex) -> Option<Note> {
+        self.tuning.open(string).map(|open| open.note)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Times the search for the fingers of a passage: 1,000 notes of a melody, and 1,000 chords.
 
 use fretleaf::neck::path::{self, Joint, Moment, Stop};
-use fretleaf::neck::{Hand, Instrument, Neck};
+use fretleaf::neck::{Hand, Instrument, Neck, StringIndex};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -40,7 +40,7 @@ fn passage(together: usize) -> Vec<Moment> {
         place = (place + number(5)).saturating_sub(2).clamp(1, 12);
         let lowest = number(7 - together as u32) as usize;
         let stop = |string: usize, fret: u32| Stop {
-            string,
+            string: StringIndex::new(string),
             fret: fret as u8,
             finger: None,
             joint: Joint::Struck,

@@ -3,7 +3,7 @@
 //! the hand's reach takes.
 
 use fretleaf::neck::voicing::Search;
-use fretleaf::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
+use fretleaf::neck::{Finger, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use fretleaf::theory::{Chord, Midi};
 use std::time::{Duration, Instant};
 
@@ -77,7 +77,8 @@ impl<'a> Brute<'a> {
         }
         let mut count = 0;
         for fret in std::iter::once(None).chain((0..=self.instrument.last_fret()).map(Some)) {
-            let pitch = fret.and_then(|fret| self.instrument.written_pitch(string, fret));
+            let pitch =
+                fret.and_then(|fret| self.instrument.written_pitch(StringIndex::new(string), fret));
             let is_tone = pitch.is_none_or(|pitch| self.chord.classes() >> pitch.class() & 1 == 1);
             frets.push(fret);
             if is_tone && self.is_within_reach(frets) {
@@ -95,8 +96,7 @@ impl<'a> Brute<'a> {
     }
 
     fn sounds(&self, frets: &[Option<u8>]) -> bool {
-        let pitches: Vec<Midi> = (0..)
-            .zip(frets)
+        let pitches: Vec<Midi> = by_string(frets)
             .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
             .collect();
         let classes: Vec<u8> = pitches.iter().map(|pitch| pitch.class()).collect();

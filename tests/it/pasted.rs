@@ -69,7 +69,7 @@ fn frets(text: &str) -> String {
     for block in elaborated.blocks {
         let Some(tab) = block.as_a::<Tab>() else { continue };
         for note in notes(&tab.riff) {
-            let line = found.get_mut(&(strings - note.string)).unwrap();
+            let line = found.get_mut(&(strings - note.string.index())).unwrap();
             let graces = note.graces.iter().map(|grace| grace.fret);
             let own = match note.sound {
                 Sound::Fret(fret) | Sound::Harmonic(fret) => Some(fret),

@@ -107,7 +107,7 @@ fn moves_keep_to_their_strings_and_near_their_fret() {
     let (_, high, messages) = moved("on strings 4 3 2 1, near fret 9, up an octave");
     assert_eq!(messages, Vec::<String>::new());
     let notes = || high.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
-    assert!(notes().all(|note| note.string >= 2));
+    assert!(notes().all(|note| note.string.index() >= 2));
     assert!(
         notes().all(|note| matches!(note.sound, Sound::Fret(4..))),
         "{:?}",

@@ -101,7 +101,7 @@ impl Diagrams {
             words += &format!(", the tones of {} marked", chord.spoken());
         }
         words += ".";
-        for string in (0..self.instrument.tuning.len()).rev() {
+        for string in self.instrument.tuning.indices().rev() {
             let dots: Vec<String> = diagram
                 .dots
                 .iter()

@@ -4,7 +4,7 @@ use super::phrases::Phrases;
 use super::{Diagram, Dot, Played, Subject};
 use crate::findings::Span;
 use crate::lesson::Setting;
-use crate::neck::{Instrument, Position};
+use crate::neck::{Instrument, Position, StringIndex};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Chord, Degree, Note, Scale};
 use std::ops::RangeInclusive;
@@ -73,7 +73,7 @@ impl Wish {
                 let instrument = &setting.instrument;
                 let frets = phrases.frets.unwrap_or_else(|| usual_frets(instrument));
                 let strings =
-                    phrases.strings.unwrap_or_else(|| (0..instrument.tuning.len()).collect());
+                    phrases.strings.unwrap_or_else(|| instrument.tuning.indices().collect());
                 let (label, marking) = (phrases.label, phrases.marking);
                 let places = Places { instrument, strings: &strings, frets: &frets };
                 let dots = places.dots(&tones, root, marking.as_ref());
@@ -91,7 +91,7 @@ fn usual_frets(instrument: &Instrument) -> RangeInclusive<u8> {
 /// The places of the neck where tones are looked for.
 struct Places<'a> {
     instrument: &'a Instrument,
-    strings: &'a [usize],
+    strings: &'a [StringIndex],
     frets: &'a RangeInclusive<u8>,
 }
 
@@ -106,7 +106,7 @@ impl Places<'_> {
             let frets = self.frets.clone();
             frets.map(move |fret| (*string, fret))
         });
-        let dot = |(string, fret): (usize, u8)| {
+        let dot = |(string, fret): (StringIndex, u8)| {
             let class = self.instrument.written_pitch(string, fret)?.class();
             let tone = tones.iter().find(|(note, _)| note.class() == class);
             let &(note, degree) = tone?;
@@ -148,7 +148,7 @@ fn played_places(played: Played, phrases: Phrases, setting: &Setting, span: Span
 
 /// A place that was marked by its string and fret; its note is spelled for the key.
 pub(super) fn place(
-    string: usize,
+    string: StringIndex,
     fret: u8,
     root: Option<Note>,
     marking: Option<&Chord>,

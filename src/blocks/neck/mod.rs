@@ -4,6 +4,7 @@
 //! is laid out on the neck (`layout`) and drawn (`figure`); the scales for a progression have words
 //! of their own (`scales`).
 
+use crate::neck::StringIndex;
 mod figure;
 mod kind;
 mod layout;
@@ -89,7 +90,7 @@ pub enum Subject {
 #[derive(Debug, Clone)]
 pub struct Dot {
     /// The string's index, 0 the lowest-placed.
-    pub string: usize,
+    pub string: StringIndex,
     /// The fret; 0 is open.
     pub fret: u8,
     /// The note, spelled.

@@ -6,6 +6,7 @@ use crate::findings::Span;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::Line;
 use crate::lesson::numbers;
+use crate::neck::StringIndex;
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
 
@@ -15,7 +16,7 @@ pub struct Phrases {
     /// The frets that are drawn.
     pub frets: Option<RangeInclusive<u8>>,
     /// The strings, by index.
-    pub strings: Option<Vec<usize>>,
+    pub strings: Option<Vec<StringIndex>>,
     /// What its dots are labelled with.
     pub label: Option<DotLabel>,
     /// The chord whose tones stand out.
@@ -80,7 +81,7 @@ impl NeckReader<'_> {
         Some(low..=high)
     }
 
-    fn strings(&mut self, named: &str, span: Span) -> Option<Vec<usize>> {
+    fn strings(&mut self, named: &str, span: Span) -> Option<Vec<StringIndex>> {
         let tuning = &self.setting.instrument.tuning;
         let strings = numbers::strings(named, tuning);
         if strings.is_none() {

@@ -11,6 +11,7 @@ use crate::findings::source::{Line, Spanned};
 use crate::lesson::string_label::{
     RowString, StringLabel, answers, german_b, listed, place, read_label,
 };
+use crate::neck::StringIndex;
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
 pub(super) struct Row {
@@ -67,7 +68,7 @@ impl NeckReader<'_> {
     }
 
     /// The marks of some rows with their strings; what is off the neck or on no string is told.
-    fn marks<'r>(&mut self, rows: &'r [Row]) -> Vec<(usize, &'r Mark)> {
+    fn marks<'r>(&mut self, rows: &'r [Row]) -> Vec<(StringIndex, &'r Mark)> {
         let instrument = &self.setting.instrument;
         let mut marks = Vec::new();
         for (row, string) in rows.iter().zip(self.strings_of(rows)) {
@@ -94,7 +95,7 @@ impl NeckReader<'_> {
     }
 
     /// The string of each row, by the order of the rows first.
-    fn strings_of(&mut self, rows: &[Row]) -> Vec<Option<usize>> {
+    fn strings_of(&mut self, rows: &[Row]) -> Vec<Option<StringIndex>> {
         let tuning = &self.setting.instrument.tuning;
         let labels: Vec<StringLabel> = rows.iter().map(|row| row.string).collect();
         let upward: Vec<StringLabel> = labels.iter().rev().copied().collect();

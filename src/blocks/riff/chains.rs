@@ -143,7 +143,7 @@ impl Chain<'_, '_, '_> {
 
     fn note(&self, last: &Written, group: &[&Written], graces: Vec<Grace>) -> Note {
         Note {
-            string: self.course.index(),
+            string: self.course.string(),
             sound: last.sound,
             ghost: last.ghost,
             joined: last.joint(),

@@ -2,6 +2,7 @@
 
 use crate::music::tab::Riff;
 use crate::music::tab::{Bar, Grace, Joint, Note, Sound};
+use crate::neck::StringIndex;
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 
@@ -66,7 +67,7 @@ fn played_once(bar: &Bar, start: Ticks) -> Bar {
 /// Notes that are joined to one before the excerpt: a bend begins from the fret that is held, in
 /// brackets; any other is a note like others.
 fn part_from_before(bars: &mut [Bar], before: &[Bar]) {
-    let mut held: BTreeMap<usize, u8> = BTreeMap::new();
+    let mut held: BTreeMap<StringIndex, u8> = BTreeMap::new();
     for note in before.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes) {
         if let Sound::Fret(fret) = note.sound {
             let is_bent = matches!(note.joined, Some(Joint::Bend | Joint::Release));
@@ -75,7 +76,7 @@ fn part_from_before(bars: &mut [Bar], before: &[Bar]) {
             held.insert(note.string, bent_from.or(note.held_fret()).unwrap_or(fret));
         }
     }
-    let mut seen: Vec<usize> = Vec::new();
+    let mut seen: Vec<StringIndex> = Vec::new();
     for note in bars.iter_mut().flat_map(|bar| &mut bar.events).flat_map(|event| &mut event.notes) {
         if !seen.contains(&note.string) {
             seen.push(note.string);

@@ -13,7 +13,7 @@ use crate::music::performance::{Pace, Performance};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
-use crate::neck::{Finger, Hand, Neck, Posture};
+use crate::neck::{Finger, Hand, Neck, Posture, StringIndex};
 use crate::theory::Ticks;
 use std::collections::HashSet;
 use std::time::Duration;
@@ -62,7 +62,7 @@ impl Score {
     fn of(performance: &Performance) -> Score {
         let mut score = Score::default();
         // String, fret, and until when it rings.
-        let mut ringing: Vec<(usize, u8, Ticks)> = Vec::new();
+        let mut ringing: Vec<(StringIndex, u8, Ticks)> = Vec::new();
         let mut before = Duration::ZERO;
         for stroke in performance.strokes() {
             ringing.retain(|(_, _, end)| *end > stroke.start);
@@ -88,7 +88,7 @@ impl Score {
         index: usize,
         event: &Event,
         since: Duration,
-        ringing: Vec<(usize, u8)>,
+        ringing: Vec<(StringIndex, u8)>,
     ) {
         let mut last = (Moment { ringing, ..Moment::default() }, Vec::new());
         let mut graces: Vec<(Stop, Spot)> = Vec::new();
@@ -179,10 +179,10 @@ impl Check<'_> {
         let strings = self.riff.instrument.tuning.len();
         let mut shape = (vec![None; strings], vec![None; strings]);
         for stop in &moment.stops {
-            if let Some(fret) = shape.0.get_mut(stop.string) {
+            if let Some(fret) = shape.0.get_mut(stop.string.index()) {
                 *fret = Some(stop.fret);
             }
-            if let Some(finger) = shape.1.get_mut(stop.string) {
+            if let Some(finger) = shape.1.get_mut(stop.string.index()) {
                 *finger = stop.finger.filter(|_| stop.fret > 0);
             }
         }
@@ -298,7 +298,7 @@ impl Check<'_> {
         let Sound::Fret(fret) = note.sound else { return None };
         let instrument = &self.riff.instrument;
         let pitch = instrument.written_pitch(note.string, fret)?;
-        let strings = (0..instrument.tuning.len()).filter(|string| *string != note.string);
+        let strings = instrument.tuning.indices().filter(|string| *string != note.string);
         let places = strings.filter_map(|string| {
             let fret = u8::try_from(pitch - instrument.written_pitch(string, 0)?).ok()?;
             (fret <= instrument.last_fret()).then_some((string, fret))

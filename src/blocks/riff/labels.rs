@@ -4,7 +4,7 @@ use super::lines::{Row, Says, System, relabelled};
 use crate::findings::rules::{row_label, upside_down};
 use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::string_label::{RowString, StringLabel, answers, listed, place, read_label};
-use crate::neck::Tuning;
+use crate::neck::{StringIndex, Tuning, by_string};
 use crate::theory::Pitch;
 use std::collections::BTreeMap;
 
@@ -90,9 +90,10 @@ fn place_twins(labels: &[StringLabel], tuning: &Tuning) -> Option<Vec<RowString>
 
 /// The string that a label is for whatever stands beside it: the one of its octave, or for a small
 /// letter the highest.
-fn own_string(label: StringLabel, tuning: &Tuning) -> Option<usize> {
+fn own_string(label: StringLabel, tuning: &Tuning) -> Option<StringIndex> {
     let tells = label.midi.is_some() || label.small;
-    tuning.strings().iter().rposition(|open| answers(label, *open)).filter(|_| tells)
+    let mut from_top = by_string(tuning.strings()).rev().filter(|_| tells);
+    from_top.find(|(_, open)| answers(label, **open)).map(|(string, _)| string)
 }
 
 type Placed = (Vec<(usize, StringLabel)>, Vec<RowString>);
@@ -127,10 +128,10 @@ fn out_of_order(row: &Row, tuning: &Tuning) -> Finding {
     row_label::none_left(row.label_span, &row.label, &listed(tuning))
 }
 
-fn ask_for_octave(row: &Row, choices: [usize; 2], tuning: &Tuning) -> Finding {
-    let names: Vec<(String, usize)> = choices
+fn ask_for_octave(row: &Row, choices: [StringIndex; 2], tuning: &Tuning) -> Finding {
+    let names: Vec<(String, StringIndex)> = choices
         .iter()
-        .filter_map(|string| Some((tuning.strings().get(*string)?.to_string(), *string)))
+        .filter_map(|string| Some((tuning.open(*string)?.to_string(), *string)))
         .collect();
     let said: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();
     let mut finding = row_label::one_of(row.label_span, &row.label, &said);

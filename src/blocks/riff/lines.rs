@@ -9,7 +9,7 @@ use crate::findings::source::Line;
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::fence::Fence;
 use crate::lesson::string_label::{german_b, listed, read_label};
-use crate::neck::Tuning;
+use crate::neck::{StringIndex, Tuning};
 use crate::theory::Chord;
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
@@ -22,7 +22,7 @@ pub(super) enum Says {
     /// A string that is not known yet, or not known at all.
     Label,
     /// The string of an index, 0 the lowest-placed.
-    String(usize),
+    String(StringIndex),
 }
 
 /// A row of a system.

@@ -1,6 +1,7 @@
 //! How messages name a place in a riff: "bar 3, the & of 2, fourth string".
 
 use crate::music::tab::{Bar, Riff};
+use crate::neck::StringIndex;
 use crate::theory::{Meter, Ticks};
 use crate::words::ordinal;
 
@@ -59,7 +60,7 @@ pub(super) fn string(number: usize) -> String {
 impl Riff {
     /// Names a moment of a bar, by its index, and a string, by its index: "bar 3, the & of 2,
     /// fourth string". In a riff without a count only bar and string are named.
-    pub fn place(&self, bar: usize, at: Ticks, string: Option<usize>) -> String {
+    pub fn place(&self, bar: usize, at: Ticks, string: Option<StringIndex>) -> String {
         let Some(bar) = self.bars.get(bar) else { return String::new() };
         let mut parts = vec![self::bar(bar)];
         if self.timed {

@@ -8,6 +8,7 @@ use crate::findings::rules::pick_speed;
 use crate::lesson::Setting;
 use crate::music::performance::{self, Pace, Performance};
 use crate::music::tab::{Event, Note, Riff};
+use crate::neck::StringIndex;
 use crate::neck::speed::{CROSSING, Plucking};
 use std::time::Duration;
 
@@ -40,7 +41,7 @@ struct Stroke<'r> {
     event: &'r Event,
     time: Duration,
     /// The lowest-placed and the highest-placed string.
-    strings: (usize, usize),
+    strings: (StringIndex, StringIndex),
     span: Span,
 }
 
@@ -101,7 +102,7 @@ impl Speed {
     fn between(before: &Stroke, stroke: &Stroke, plucking: Plucking) -> Option<Speed> {
         let time = stroke.time.checked_sub(before.time).filter(|time| !time.is_zero())?;
         let (low, high) = (before.strings, stroke.strings);
-        let apart = low.0.saturating_sub(high.1).max(high.0.saturating_sub(low.1));
+        let apart = low.0.above(high.1).max(high.0.above(low.1));
         let crossing = if plucking == Plucking::Alternate && apart >= 2 { CROSSING } else { 1.0 };
         let (easy, most) = plucking.rates();
         let rate = 1.0 / time.as_secs_f64();

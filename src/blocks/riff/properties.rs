@@ -156,7 +156,7 @@ proptest! {
             let at = bar.counts[note.count].at;
             let event = bar.events.iter().find(|event| event.at == at).unwrap();
             let string = STRINGS.len() - 1 - note.row;
-            let found = event.notes.iter().find(|found| found.string == string).unwrap();
+            let found = event.notes.iter().find(|found| found.string.index() == string).unwrap();
             let written = match found.sound {
                 _ if !found.graces.is_empty() => "5h7".to_string(),
                 Sound::Fret(fret) if found.ghost => format!("({fret})"),

@@ -13,7 +13,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::music::tab::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use crate::neck::voicing::{self, Search};
-use crate::neck::{Finger, Fingering, Hand, Instrument};
+use crate::neck::{Finger, Fingering, Hand, Instrument, StringIndex};
 use crate::theory::Chord;
 
 /// The strokes of a riff that has neither string rows nor a `notes` row.
@@ -147,7 +147,7 @@ fn best_shape(chord: &Chord, instrument: &Instrument, hand: Hand) -> Option<Fing
 }
 
 fn event(stroke: &Stroke, shape: &Fingering) -> Event {
-    let note = |(string, fret, finger): (usize, u8, Option<Finger>)| Note {
+    let note = |(string, fret, finger): (StringIndex, u8, Option<Finger>)| Note {
         string,
         sound: if stroke.muted { Sound::Muted } else { Sound::Fret(fret) },
         ghost: false,

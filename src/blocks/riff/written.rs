@@ -2,6 +2,7 @@
 
 use crate::findings::Span;
 use crate::music::tab::{Joint, Slide, Sound};
+use crate::neck::StringIndex;
 use crate::theory::Pitch;
 
 /// A note as it is written on a string.
@@ -75,18 +76,19 @@ pub(super) struct Join {
 /// What notes stand on, one after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Course {
-    /// The string of an index.
-    String(usize),
+    /// A string.
+    String(StringIndex),
     /// The notes of a `notes` row that have so many others written before them at their moment:
     /// their strings are not known yet.
     Voice(usize),
 }
 
 impl Course {
-    /// The index of the string, or of the voice.
-    pub fn index(self) -> usize {
+    /// The string; for a voice one of its own, since its notes follow each other as on a string.
+    pub fn string(self) -> StringIndex {
         match self {
-            Course::String(index) | Course::Voice(index) => index,
+            Course::String(string) => string,
+            Course::Voice(voice) => StringIndex::new(voice),
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::{FretRow, characters, words};
 use crate::neck::claim::{self, Claim};
-use crate::neck::{Finger, Fingering, Neck, Posture, hold};
+use crate::neck::{Finger, Fingering, Neck, Posture, by_string, hold};
 use crate::theory::Chord;
 
 /// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
@@ -241,7 +241,7 @@ fn fitting_fingers(
     }
     let mut sound = true;
     let mut pressed: Vec<(Finger, u8)> = Vec::new();
-    for (string, (sign, fret)) in by.value.iter().zip(frets).enumerate() {
+    for ((string, sign), fret) in by_string(&by.value).zip(frets) {
         let Some(finger) = sign.value else { continue };
         let number = fence.setting.instrument.tuning.number(string);
         let other = pressed.iter().find(|(known, at)| *known == finger && Some(*at) != *fret);

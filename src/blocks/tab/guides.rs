@@ -4,14 +4,14 @@ use crate::findings::Findings;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::Line;
 use crate::lesson::numbers;
-use crate::neck::Tuning;
+use crate::neck::{StringIndex, Tuning};
 use std::collections::BTreeSet;
 
 /// Where on the neck notes are to lie.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Guides {
     /// The strings that may be used, by index; all where none are named.
-    pub strings: Option<BTreeSet<usize>>,
+    pub strings: Option<BTreeSet<StringIndex>>,
     /// The fret that the index finger is to be near.
     pub near: Option<u8>,
 }
@@ -43,7 +43,7 @@ impl Guides {
     }
 
     /// Whether a string may be used.
-    pub fn allows(&self, string: usize) -> bool {
+    pub fn allows(&self, string: StringIndex) -> bool {
         self.strings.as_ref().is_none_or(|strings| strings.contains(&string))
     }
 }

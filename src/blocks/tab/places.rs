@@ -1,6 +1,7 @@
 //! Where a tab stands in the text, beside what it says.
 
 use crate::findings::Span;
+use crate::neck::StringIndex;
 use crate::theory::Ticks;
 
 /// Where a tab's rows, bars, counts, chords and notes stand. One that is written nowhere has none.
@@ -19,7 +20,7 @@ impl Places {
     }
 
     /// The place of the note that is played at a moment of a bar on a string.
-    pub fn note(&self, bar: usize, at: Ticks, string: usize) -> Option<&NotePlace> {
+    pub fn note(&self, bar: usize, at: Ticks, string: StringIndex) -> Option<&NotePlace> {
         self.bars.get(bar)?.note(at, string)
     }
 
@@ -58,7 +59,7 @@ pub struct BarPlace {
 
 impl BarPlace {
     /// The place of the note that is played at a moment on a string.
-    pub fn note(&self, at: Ticks, string: usize) -> Option<&NotePlace> {
+    pub fn note(&self, at: Ticks, string: StringIndex) -> Option<&NotePlace> {
         let key = |note: &NotePlace| (note.at, note.string);
         self.notes.get(self.notes.binary_search_by_key(&(at, string), key).ok()?)
     }
@@ -80,7 +81,7 @@ impl BarPlace {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NoteAt {
     /// The note's string.
-    pub string: usize,
+    pub string: StringIndex,
     /// The grace note, by its index; `None` is the note itself.
     pub grace: Option<usize>,
 }
@@ -91,7 +92,7 @@ pub struct NotePlace {
     /// When it is played, in its bar.
     pub at: Ticks,
     /// Its string's index.
-    pub string: usize,
+    pub string: StringIndex,
     /// Where it is written.
     pub span: Span,
     /// Where its grace notes are written.
@@ -123,7 +124,7 @@ pub enum RowRole {
     /// The clock.
     Count,
     /// A string, by its index.
-    String(usize),
+    String(StringIndex),
     /// Anything else.
     Other,
 }

@@ -13,7 +13,7 @@ use crate::lesson::Setting;
 use crate::music::tab::{Bar, Joint, Note, RING, Riff};
 use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
-use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
+use crate::neck::{Finger, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Key, Midi, Ticks};
 use crate::words::listed;
@@ -83,7 +83,7 @@ impl Ground<'_> {
     /// The places of a tone: each string that may be used, with its fret.
     fn places(&self, held: &Held) -> Vec<Stop> {
         let last = i32::from(self.instrument.last_fret());
-        let strings = self.instrument.tuning.strings().iter().enumerate();
+        let strings = by_string(self.instrument.tuning.strings());
         let allowed = strings.filter(|(string, _)| self.guides.allows(*string));
         let places = allowed.filter_map(|(string, open)| {
             let fret = held.pitch - open.midi();
@@ -135,7 +135,7 @@ impl Ground<'_> {
         }
         let mut frets = vec![None; self.instrument.tuning.len()];
         for stop in way {
-            if let Some(fret) = frets.get_mut(stop.string) {
+            if let Some(fret) = frets.get_mut(stop.string.index()) {
                 *fret = Some(stop.fret);
             }
         }
@@ -186,9 +186,9 @@ struct Plan<'t> {
     choices: Vec<Choice>,
     events: Vec<Planned<'t>>,
     /// For each string the moment and the note in it that were last on it.
-    last_on: BTreeMap<usize, (usize, usize)>,
+    last_on: BTreeMap<StringIndex, (usize, usize)>,
     /// For each string what pitch is held on it.
-    held_on: BTreeMap<usize, Midi>,
+    held_on: BTreeMap<StringIndex, Midi>,
 }
 
 /// An event and where its tones are among the moments.

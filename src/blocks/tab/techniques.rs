@@ -8,7 +8,7 @@ use crate::findings::Finding;
 use crate::findings::rules::technique_lost;
 use crate::music::tab::{Joint, Note, Riff, Sound};
 use crate::neck::path::Stop;
-use crate::neck::{Instrument, harmonic};
+use crate::neck::{Instrument, StringIndex, harmonic};
 use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 
@@ -19,7 +19,7 @@ pub(super) struct Setter<'g> {
     /// For each moment of the search the place of each note.
     placed: &'g [Vec<Stop>],
     /// For each string the moment and the note in it that were last on it.
-    last_on: BTreeMap<usize, (usize, usize)>,
+    last_on: BTreeMap<StringIndex, (usize, usize)>,
     /// The techniques that were lost.
     pub lost: Vec<Lost>,
 }
@@ -27,9 +27,9 @@ pub(super) struct Setter<'g> {
 /// A technique that a place does not allow.
 pub(super) struct Lost {
     moment: (usize, Ticks),
-    string: usize,
+    string: StringIndex,
     /// The string that the note was on.
-    from: usize,
+    from: StringIndex,
     what: &'static str,
     why: &'static str,
 }
@@ -39,7 +39,7 @@ pub(super) struct Set {
     /// The note.
     pub note: Note,
     /// The string that it was on.
-    pub from: usize,
+    pub from: StringIndex,
 }
 
 const CROSSES: &str = "since it would cross strings";
@@ -116,7 +116,7 @@ impl<'g> Setter<'g> {
     }
 
     /// The fret of a pitch on a string; that of a bend may be one that no neck has.
-    fn fret(&self, pitch: Midi, string: usize) -> u8 {
+    fn fret(&self, pitch: Midi, string: StringIndex) -> u8 {
         let open = self.instrument.written_pitch(string, 0);
         open.and_then(|open| u8::try_from(pitch - open).ok()).unwrap_or_default()
     }
@@ -213,11 +213,11 @@ impl<'g> Setter<'g> {
         for planned in muted {
             let mut note = planned.tone.note.clone();
             let from = note.string;
-            let free = |string: &usize| {
+            let free = |string: &StringIndex| {
                 self.guides.allows(*string)
                     && notes.iter().all(|other| other.note.string != *string)
             };
-            let strings = (0..self.instrument.tuning.len()).filter(free);
+            let strings = self.instrument.tuning.indices().filter(free);
             match strings.min_by_key(|string| string.abs_diff(note.string)) {
                 Some(string) => {
                     note.string = string;
@@ -225,7 +225,7 @@ impl<'g> Setter<'g> {
                 }
                 None => self.lost.push(Lost {
                     moment: event.moment,
-                    string: note.string.min(self.instrument.tuning.len() - 1),
+                    string: note.string.min(StringIndex::new(self.instrument.tuning.len() - 1)),
                     from,
                     what: "muted stroke",
                     why: NO_STRING,

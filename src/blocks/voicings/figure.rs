@@ -7,6 +7,7 @@ use crate::blocks::figure::{Desk, Element, Figure};
 use crate::blocks::neck_board::{self, Mark, NeckBoard, View};
 use crate::ink::{Drawing, Face, Label, Path, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
+use crate::neck::StringIndex;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::Family;
 use crate::theory::Note;
@@ -258,13 +259,13 @@ impl<'a> LineFigure<'a> {
 
     /// A mark for each place that a shape uses.
     fn marks(&self) -> Vec<Mark> {
-        let mut places: BTreeMap<(usize, u8), Vec<usize>> = BTreeMap::new();
+        let mut places: BTreeMap<(StringIndex, u8), Vec<usize>> = BTreeMap::new();
         for (at, voiced) in self.line.shapes.iter().enumerate() {
             for place in voiced.shape.sounding() {
                 places.entry(place).or_default().push(at + 1);
             }
         }
-        let mark = |((string, fret), numbers): ((usize, u8), Vec<usize>)| Mark {
+        let mark = |((string, fret), numbers): ((StringIndex, u8), Vec<usize>)| Mark {
             string,
             fret,
             label: self.label(&numbers),

@@ -9,7 +9,7 @@ use crate::findings::source::{Span, Spanned};
 use crate::lesson::Setting;
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
-use crate::neck::{Fingering, Neck, Posture, hold};
+use crate::neck::{Fingering, Neck, Posture, StringIndex, hold};
 use crate::theory::Chord;
 use crate::words::{numbered, terms};
 use std::rc::Rc;
@@ -43,7 +43,7 @@ fn tops(
     request: &Request,
     melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     findings: &mut Findings,
-) -> Option<Vec<Option<(usize, u8)>>> {
+) -> Option<Vec<Option<(StringIndex, u8)>>> {
     let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
     let melody = match melody(&name.value) {
         Ok(melody) => melody,
@@ -87,13 +87,13 @@ struct Task<'a> {
 }
 
 impl Task<'_> {
-    fn asked<'c>(&'c self, chord: &'c Chord, top: Option<(usize, u8)>) -> Asked<'c> {
+    fn asked<'c>(&'c self, chord: &'c Chord, top: Option<(StringIndex, u8)>) -> Asked<'c> {
         let instrument = &self.setting.instrument;
-        let all = || (0..instrument.tuning.len()).collect();
+        let all = || instrument.tuning.indices().collect();
         let strings = self.request.phrases.strings.clone().unwrap_or_else(all);
         let strings = match top {
             Some((string, _)) if !strings.contains(&string) => {
-                let mut with: Vec<usize> = strings.iter().copied().chain([string]).collect();
+                let mut with: Vec<StringIndex> = strings.iter().copied().chain([string]).collect();
                 with.sort_unstable();
                 with
             }
@@ -106,7 +106,7 @@ impl Task<'_> {
     }
 
     /// The fret that a chord's shapes shall be near to, where the line or the melody says one.
-    fn near(&self, top: Option<(usize, u8)>) -> Option<u8> {
+    fn near(&self, top: Option<(StringIndex, u8)>) -> Option<u8> {
         top.map(|(_, fret)| fret).or(self.request.phrases.near)
     }
 
@@ -114,7 +114,7 @@ impl Task<'_> {
     fn shapes(
         &self,
         chord: &Spanned<Chord>,
-        top: Option<(usize, u8)>,
+        top: Option<(StringIndex, u8)>,
         findings: &mut Findings,
     ) -> Vec<Shape> {
         let asked = self.asked(&chord.value, top);
@@ -130,7 +130,7 @@ impl Task<'_> {
     fn several(
         &self,
         keep: usize,
-        tops: &[Option<(usize, u8)>],
+        tops: &[Option<(StringIndex, u8)>],
         findings: &mut Findings,
     ) -> Vec<Voiced> {
         let mut found = Vec::new();
@@ -147,7 +147,7 @@ impl Task<'_> {
         &self,
         shapes: &[Shape],
         chord: &Chord,
-        top: Option<(usize, u8)>,
+        top: Option<(StringIndex, u8)>,
         keep: usize,
     ) -> Vec<Ranked> {
         let Setting { instrument, hand, .. } = self.setting;
@@ -161,7 +161,7 @@ impl Task<'_> {
         &self,
         mut shapes: Vec<Shape>,
         chord: &Chord,
-        top: Option<(usize, u8)>,
+        top: Option<(StringIndex, u8)>,
         is_first: bool,
     ) -> Vec<Shape> {
         if is_first && top.is_none() {
@@ -175,7 +175,7 @@ impl Task<'_> {
     }
 
     /// The way through the chords that moves least; chords without a place are passed over.
-    fn way(&self, tops: &[Option<(usize, u8)>], findings: &mut Findings) -> Vec<Voiced> {
+    fn way(&self, tops: &[Option<(StringIndex, u8)>], findings: &mut Findings) -> Vec<Voiced> {
         let mut chords: Vec<&Chord> = Vec::new();
         let mut layers: Vec<Vec<Candidate>> = Vec::new();
         for (chord, top) in self.request.chords.iter().zip(tops) {

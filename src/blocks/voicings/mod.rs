@@ -20,9 +20,9 @@ use crate::findings::report::Tally;
 use crate::findings::rules::block_syntax;
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
-use crate::neck::Fingering;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::{Family, Inversion, Shape};
+use crate::neck::{Fingering, StringIndex};
 use crate::theory::{Chord, Degree, Note};
 use std::rc::Rc;
 
@@ -88,7 +88,7 @@ pub struct Change {
     /// The chord that begins.
     pub chord: Chord,
     /// The string and the fret of the highest note that sounds where it begins.
-    pub top: Option<(usize, u8)>,
+    pub top: Option<(StringIndex, u8)>,
 }
 
 /// Reads a block and works it out, as far as the effort goes. `melody` gives the melody of the riff of

@@ -7,8 +7,8 @@ use crate::findings::rules::{block_syntax, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers;
-use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
+use crate::neck::{StringIndex, Tuning};
 use crate::theory::Chord;
 use crate::words::terms;
 
@@ -42,7 +42,7 @@ impl Request {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Phrases {
     /// The strings, by index, rising.
-    pub strings: Option<Vec<usize>>,
+    pub strings: Option<Vec<StringIndex>>,
     /// The fret that the first shape shall be near to.
     pub near: Option<u8>,
     /// The inversion of the first shape.
@@ -188,7 +188,7 @@ impl VoicingsReader<'_> {
         }
     }
 
-    fn strings(&mut self, named: &str, span: Span) -> Option<Vec<usize>> {
+    fn strings(&mut self, named: &str, span: Span) -> Option<Vec<StringIndex>> {
         let strings = numbers::strings(named, self.tuning);
         if strings.is_none() {
             let advice = numbers::strings_form(self.tuning);

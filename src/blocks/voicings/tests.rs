@@ -4,8 +4,8 @@ use super::*;
 use crate::findings::Finding;
 use crate::lesson::Setting;
 use crate::lesson::testing;
-use crate::neck::Instrument;
 use crate::neck::voicing::MEAN_UNIT;
+use crate::neck::{Instrument, StringIndex};
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
@@ -158,7 +158,7 @@ fn melody(changes: &[(&str, (usize, u8))]) -> Melody {
     let change = |(chord, top): &(&str, (usize, u8))| Change {
         bar: 1,
         chord: Chord::parse(chord).unwrap(),
-        top: Some(*top),
+        top: Some((StringIndex::new(top.0), top.1)),
     };
     Melody { changes: changes.iter().map(change).collect() }
 }
@@ -173,7 +173,7 @@ fn a_melody_lies_on_top() {
         let instrument = Instrument::guitar();
         for (voiced, change) in line.shapes.iter().zip(&tune.changes) {
             let (string, fret) = change.top.unwrap();
-            assert_eq!(voiced.shape.frets()[string], Some(fret), "{style}");
+            assert_eq!(voiced.shape.frets()[string.index()], Some(fret), "{style}");
             let highest = instrument.written_pitch(string, fret);
             assert_eq!(voiced.shape.pitches(&instrument).max(), highest, "{style}");
         }

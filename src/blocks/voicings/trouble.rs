@@ -4,6 +4,7 @@ use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::lesson::Setting;
+use crate::neck::StringIndex;
 use crate::neck::voicing::{Asked, Family, Shape, ranked};
 
 /// The doubt that a chord has no place, with the nearest that has one.
@@ -55,7 +56,7 @@ fn reason(asked: &Asked) -> Option<String> {
 /// The nearest shape under looser phrases, and what is looser: any strings, then any shape, then
 /// without the note on top.
 fn nearest(asked: &Asked, near: u8, setting: &Setting) -> Option<(Shape, String)> {
-    let all: Vec<usize> = (0..asked.instrument.tuning.len()).collect();
+    let all: Vec<StringIndex> = asked.instrument.tuning.indices().collect();
     let loosened = [
         (
             Asked { strings: all.clone(), ..asked.clone() },

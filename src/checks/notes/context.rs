@@ -7,6 +7,7 @@ use crate::blocks::tab::places::Places;
 use crate::findings::Span;
 use crate::music::tab::Riff;
 use crate::music::tab::{Joint, Note, Sound};
+use crate::neck::StringIndex;
 use crate::theory::nonchord::{Beside, InLine, NonChord, explain};
 use crate::theory::{Chord, Key, Midi, Scale, Ticks, profile};
 use std::collections::BTreeMap;
@@ -52,7 +53,7 @@ const ON_STRING: Ticks = Ticks::QUARTER;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct StringFret {
     /// The string's index.
-    pub string: usize,
+    pub string: StringIndex,
     /// The fret, counted from the capo.
     pub fret: u8,
 }
@@ -152,7 +153,7 @@ impl<'a> Line<'a> {
     }
 
     fn link_strings(&mut self) {
-        let mut last: BTreeMap<usize, usize> = BTreeMap::new();
+        let mut last: BTreeMap<StringIndex, usize> = BTreeMap::new();
         for index in 0..self.tones.len() {
             let Some(string) = self.tones.get(index).map(|tone| tone.place.string) else {
                 continue;
@@ -266,7 +267,7 @@ fn ranges(tones: &[Tone], count: usize, index: impl Fn(&Tone) -> usize) -> Vec<R
 
 fn tones(Tab { riff, places }: &Tab) -> Vec<Tone> {
     let mut tones: Vec<Tone> = Vec::new();
-    let mut last: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut last: BTreeMap<StringIndex, usize> = BTreeMap::new();
     let mut moment = 0;
     for (index, bar) in riff.bars.iter().enumerate() {
         for event in &bar.events {

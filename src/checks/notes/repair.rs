@@ -4,6 +4,7 @@ use super::context::{StringFret, Tone};
 use crate::blocks::tab::places::{Places, RowRole, RowText};
 use crate::findings::Span;
 use crate::findings::source::combined;
+use crate::neck::StringIndex;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
@@ -74,14 +75,12 @@ impl Shift {
     pub fn of(self, place: StringFret, strings: usize, last_fret: u8) -> Option<StringFret> {
         let moved = match self {
             Shift::None => place,
-            Shift::Strings(by) => {
-                StringFret { string: place.string.checked_add_signed(by)?, ..place }
-            }
+            Shift::Strings(by) => StringFret { string: place.string.moved(by)?, ..place },
             Shift::Frets(by) => {
                 StringFret { fret: u8::try_from(i16::from(place.fret) + by).ok()?, ..place }
             }
         };
-        (moved.string < strings && moved.fret <= last_fret).then_some(moved)
+        (moved.string.index() < strings && moved.fret <= last_fret).then_some(moved)
     }
 }
 
@@ -197,7 +196,7 @@ impl<'a> Sheet<'a> {
 
     fn on_other_strings(&self, bar: usize, by: isize) -> Option<Vec<Edit>> {
         let strings = self.strings(bar)?;
-        let content = |string: usize| {
+        let content = |string: StringIndex| {
             let (_, span) = strings.iter().find(|(other, _)| *other == string)?;
             self.text.get(span.start..span.end)
         };
@@ -205,18 +204,18 @@ impl<'a> Sheet<'a> {
         let mut edits = Vec::new();
         for (string, span) in &strings {
             let own = content(*string)?;
-            let target = string.checked_add_signed(by).and_then(content);
+            let target = string.moved(by).and_then(content);
             if target.is_none() && own.chars().any(|sign| !is_dash(sign)) {
                 return None;
             }
-            let source = string.checked_add_signed(-by).and_then(content);
+            let source = string.moved(-by).and_then(content);
             edits.push((*span, source.map_or_else(|| blank(own), str::to_string)));
         }
         Some(edits)
     }
 
     /// What stands on each string in a bar, bar lines left aside.
-    fn strings(&self, bar: usize) -> Option<Vec<(usize, Span)>> {
+    fn strings(&self, bar: usize) -> Option<Vec<(StringIndex, Span)>> {
         let bar = self.places.bars.get(bar)?;
         let strings = self.system(bar.system).iter().filter_map(|cells| match cells.row.role {
             RowRole::String(string) => Some((string, cells)),

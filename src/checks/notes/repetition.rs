@@ -193,9 +193,9 @@ fn ground(line: &Line<'_>, bar: usize) -> Sum {
         bar.events.iter().flat_map(|event| event.notes.iter().map(move |note| (event.at, note)));
     strokes
         .filter_map(|(at, note)| match note.sound {
-            Sound::Muted => Some(mixed(&[u64::from(at.0), note.string as u64, 1000])),
+            Sound::Muted => Some(mixed(&[u64::from(at.0), note.string.index() as u64, 1000])),
             Sound::Harmonic(fret) => {
-                Some(mixed(&[u64::from(at.0), note.string as u64, 2000 + u64::from(fret)]))
+                Some(mixed(&[u64::from(at.0), note.string.index() as u64, 2000 + u64::from(fret)]))
             }
             Sound::Fret(_) => None,
         })
@@ -203,7 +203,7 @@ fn ground(line: &Line<'_>, bar: usize) -> Sum {
 }
 
 fn of_tone(at: Ticks, place: StringFret) -> Sum {
-    mixed(&[u64::from(at.0), place.string as u64, u64::from(place.fret)])
+    mixed(&[u64::from(at.0), place.string.index() as u64, u64::from(place.fret)])
 }
 
 /// Numbers stirred into one (the finaliser of SplitMix64, twice with other seeds).

@@ -2,6 +2,7 @@
 //! and by the habits of the riff's other bars.
 
 use super::context::{Line, StringFret, Tone};
+use crate::neck::StringIndex;
 use crate::theory::{Midi, Ticks, profile};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -12,7 +13,7 @@ type Bars = BTreeSet<usize>;
 #[derive(Debug, Default)]
 pub struct Habits {
     /// Which bars play a string at a moment of the bar.
-    strings: BTreeMap<(Ticks, usize), Bars>,
+    strings: BTreeMap<(Ticks, StringIndex), Bars>,
     /// Which bars play anything then.
     moments: BTreeMap<Ticks, Bars>,
     /// Which bars hold a place on the neck under a chord.
@@ -101,10 +102,9 @@ pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(Strin
     let StringFret { string, fret } = tone.place;
     let fretted = [fret.checked_sub(1), fret.checked_add(1)]
         .map(|fret| Some(StringFret { string, fret: fret? }));
-    let crossed = [string.checked_sub(1), string.checked_add(1)]
-        .map(|string| Some(StringFret { string: string?, fret }));
+    let crossed = [-1, 1].map(|by| Some(StringFret { string: string.moved(by)?, fret }));
     let free = |place: &StringFret| {
-        place.string < strings
+        place.string.index() < strings
             && place.fret <= line.riff.instrument.last_fret()
             && (place.string == string
                 || !line.together(tone).iter().any(|other| other.place.string == place.string))

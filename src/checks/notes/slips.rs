@@ -3,10 +3,11 @@
 //! weighed against what is written, and the likeliest way through all bars is taken: a slip that
 //! goes on costs nothing more, so a phrase that slipped is one slip.
 
-use super::context::{Line, Tone};
+use super::context::{Line, StringFret, Tone};
 use super::repair::Shift;
 use super::repetition::{BarOf, Index};
 use super::score::{Habits, fit};
+use crate::neck::StringIndex;
 use crate::theory::{Midi, Ticks};
 use std::ops::Range;
 
@@ -278,20 +279,20 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
     if line.tones.len() < 8 || line.tones.iter().any(|tone| tone.meant) {
         return false;
     }
+    let turned_over = |place: StringFret| {
+        let string = StringIndex::new(strings.checked_sub(place.string.index() + 1)?);
+        line.pitch(StringFret { string, ..place })
+    };
     let gains: f64 = line
         .tones
         .iter()
         .filter_map(|tone| {
-            let string = strings.checked_sub(tone.place.string + 1)?;
-            let place = super::context::StringFret { string, ..tone.place };
             let leap =
                 |pitch: Midi, before: Midi| -0.06 * f64::from((pitch - before).abs().min(24));
-            let (turned, own) = (line.pitch(place)?, tone.pitch);
+            let (turned, own) = (turned_over(tone.place)?, tone.pitch);
             let before = line.nearest(tone, own, -1);
             let run = before.and_then(|before| {
-                let string = strings.checked_sub(before.place.string + 1)?;
-                let turned_before =
-                    line.pitch(super::context::StringFret { string, ..before.place })?;
+                let turned_before = turned_over(before.place)?;
                 Some(leap(turned, turned_before) - leap(own, before.pitch))
             });
             Some(fit(line, tone, turned) - fit(line, tone, own) + run.unwrap_or(0.0))

@@ -169,7 +169,7 @@ impl Chart {
 
     fn within(&self, setting: &Setting) -> Result<Within, String> {
         let instrument = &setting.instrument;
-        let all = || (0..instrument.tuning.len()).collect();
+        let all = || instrument.tuning.indices().collect();
         let strings = self.strings.as_deref().map(|text| wish::strings(text, &instrument.tuning));
         let frets = self.frets.as_deref().map(|text| wish::frets(text, instrument));
         Ok(Within {

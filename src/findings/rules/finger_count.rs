@@ -25,6 +25,7 @@
 
 use crate::findings::hand::{ShapePlace, called};
 use crate::findings::{Finding, Rule, Weight};
+use crate::neck::StringIndex;
 use crate::neck::hold::{BarreTrouble, Press};
 
 /// The rule `finger-count`.
@@ -41,7 +42,7 @@ pub fn too_many(needed: usize, place: &ShapePlace) -> Finding {
 }
 
 /// A fret is left without a finger.
-pub fn unpressed(string: usize, fret: u8, place: &ShapePlace) -> Finding {
+pub fn unpressed(string: StringIndex, fret: u8, place: &ShapePlace) -> Finding {
     let number = place.tuning.number(string);
     at(place, format!("no finger presses fret {fret} of string {number}"))
 }
@@ -67,7 +68,7 @@ pub fn barre(press: &Press, trouble: BarreTrouble, place: &ShapePlace) -> Findin
     let (finger, fret) = (called(press.finger), press.fret);
     let words = match trouble {
         BarreTrouble::Covers(string) => {
-            let state = match place.frets.get(string).copied().flatten() {
+            let state = match place.frets.get(string.index()).copied().flatten() {
                 None => "must be silent".to_string(),
                 Some(0) => "must ring open".to_string(),
                 Some(fret) => format!("must ring at fret {fret}"),

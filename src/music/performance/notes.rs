@@ -2,7 +2,7 @@
 
 use super::{Performance, Sounding, Stroke};
 use crate::music::tab::{ACCENT, Event, Joint, MUTE, Note, Pick, Slide, Sound};
-use crate::neck::harmonic;
+use crate::neck::{StringIndex, harmonic};
 use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -21,7 +21,7 @@ pub struct Played {
     /// When it ends, or goes over into the next.
     pub end: Ticks,
     /// The string's index, 0 the lowest-placed.
-    pub string: usize,
+    pub string: StringIndex,
     /// What is heard of it.
     pub heard: Heard,
     /// How it begins.
@@ -104,7 +104,7 @@ impl<'r> Performance<'r> {
     /// The notes, rising by when they begin. Grace notes are played on the count of the note that they
     /// stand before, which comes after them.
     pub fn notes(&self) -> impl Iterator<Item = Played> + use<'r, '_> {
-        let mut held: BTreeMap<usize, u8> = BTreeMap::new();
+        let mut held: BTreeMap<StringIndex, u8> = BTreeMap::new();
         self.strokes().flat_map(move |stroke| {
             let mut notes = Vec::new();
             for (index, note) in stroke.event.notes.iter().enumerate() {
@@ -137,7 +137,7 @@ struct Step {
 
 impl Playing<'_, '_> {
     /// Plays it: its grace notes, then itself. `held` is the fret at which its string was held last.
-    fn play(&self, held: Entry<usize, u8>, notes: &mut Vec<Played>) {
+    fn play(&self, held: Entry<StringIndex, u8>, notes: &mut Vec<Played>) {
         let steps = self.steps();
         let sounding = self.performance.sounding(self.stroke, self.note.string);
         let starts = self.starts(steps.len(), &sounding);

@@ -3,6 +3,7 @@
 
 use super::{Pass, Passes, Performance, Stroke};
 use crate::music::tab::{Event, Joint, RING};
+use crate::neck::StringIndex;
 use crate::theory::Ticks;
 
 /// What ends the sound of a string.
@@ -21,7 +22,7 @@ pub struct Sounding {
 impl<'r> Performance<'r> {
     /// How long a string sounds that a stroke plays. What looks for its end goes no farther than to the
     /// string's next note, so that all of them together look at each moment once a string.
-    pub fn sounding(&self, stroke: &Stroke<'r>, string: usize) -> Sounding {
+    pub fn sounding(&self, stroke: &Stroke<'r>, string: StringIndex) -> Sounding {
         let mut turns = Turns::after(stroke);
         let mut next = None;
         let (own, joint) = loop {
@@ -38,7 +39,7 @@ impl<'r> Performance<'r> {
     }
 
     /// Until when a string rings that a stroke plays, where it is let ring.
-    pub fn rings(&self, stroke: &Stroke<'r>, string: usize) -> Option<Ticks> {
+    pub fn rings(&self, stroke: &Stroke<'r>, string: StringIndex) -> Option<Ticks> {
         self.riff.run_at(RING, stroke.pass.bar.start + stroke.event.at)?;
         self.sounding(stroke, string).rings
     }

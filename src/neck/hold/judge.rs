@@ -3,7 +3,7 @@
 use super::limits::{Breach, Gap};
 use super::press::{Press, pairs};
 use super::{FINGERS, Posture, Task, easiest};
-use crate::neck::{Finger, Hand, Neck};
+use crate::neck::{Finger, Hand, Neck, StringIndex, by_string};
 
 /// What becomes of a shape under given fingers.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -86,11 +86,11 @@ fn unpressed(
     fingers: &[Option<Finger>],
     presses: &[Press],
 ) -> Option<Breach> {
-    let pressed = |string: usize, fret: u8| {
+    let pressed = |string: StringIndex, fret: u8| {
         presses.iter().any(|press| press.covers(string) && press.fret == fret)
     };
-    let mut strings = frets.iter().zip(fingers).enumerate();
-    strings.find_map(|(string, (fret, finger))| match (*fret, *finger) {
+    let mut strings = by_string(frets).zip(fingers);
+    strings.find_map(|((string, fret), finger)| match (*fret, *finger) {
         (Some(fret @ 1..), None) if !pressed(string, fret) => {
             Some(Breach::Unpressed { string, fret })
         }

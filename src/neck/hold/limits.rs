@@ -2,7 +2,7 @@
 
 use super::Task;
 use super::press::{Press, pairs};
-use crate::neck::Finger;
+use crate::neck::{Finger, StringIndex};
 
 /// Why a shape, or a way to hold it, is beyond the model of the hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,8 +14,8 @@ pub enum Breach {
     },
     /// No finger presses a fretted string.
     Unpressed {
-        /// The string's index.
-        string: usize,
+        /// The string.
+        string: StringIndex,
         /// Its fret.
         fret: u8,
     },
@@ -54,8 +54,8 @@ pub enum Breach {
 /// Why a finger can't lie across strings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BarreTrouble {
-    /// The string of this index lies under it, but must be silent or ring lower.
-    Covers(usize),
+    /// This string lies under it, but must be silent or ring lower.
+    Covers(StringIndex),
     /// The finger reaches over so many strings at most; 0 where its last joint would have to bend
     /// back, which this one can't.
     Width(usize),
@@ -132,11 +132,12 @@ impl Task<'_> {
     }
 
     /// A string under the press that rings lower than it presses, or must be silent in a strum.
-    fn ringing_under(&self, press: &Press) -> Option<usize> {
+    fn ringing_under(&self, press: &Press) -> Option<StringIndex> {
         let strum = self.posture.strum;
         let rings = |fret: &Option<u8>| fret.map_or(strum, |fret| fret < press.fret);
-        let covered = self.frets.get(press.low..=press.high).unwrap_or_default();
-        covered.iter().position(rings).map(|at| press.low + at)
+        let (low, high) = (press.low.index(), press.high.index());
+        let covered = self.frets.get(low..=high).unwrap_or_default();
+        covered.iter().position(rings).map(|at| StringIndex::new(low + at))
     }
 
     /// The first barre that a finger can't lay.
@@ -178,7 +179,7 @@ impl Task<'_> {
     /// Whether a barre must bend back, since a string on its treble side, which it would lie on
     /// too, rings lower than it presses.
     pub(super) fn is_hinged(&self, press: &Press) -> bool {
-        let above = self.frets.get(press.high + 1..).unwrap_or_default();
+        let above = self.frets.get(press.high.next().index()..).unwrap_or_default();
         press.is_barre() && above.iter().flatten().any(|fret| *fret < press.fret)
     }
 
@@ -275,5 +276,5 @@ fn crossing(presses: &[Press]) -> Option<Breach> {
 fn thumb_out_of_reach(thumb: &Press, presses: &[Press]) -> Option<Breach> {
     let index = presses.iter().find(|press| press.finger == Finger::Index);
     let near = index.is_some_and(|index| thumb.fret.abs_diff(index.fret) <= 1);
-    (thumb.high > 0 || !near).then_some(Breach::Thumb(*thumb))
+    (thumb.high > StringIndex::LOWEST || !near).then_some(Breach::Thumb(*thumb))
 }

@@ -18,7 +18,7 @@ pub use judge::{Judgement, judge, least_span, obstacle, up_the_neck};
 pub use limits::{BarreTrouble, Breach, Gap};
 pub use press::Press;
 
-use super::{Finger, Hand, Neck};
+use super::{Finger, Hand, Neck, StringIndex, by_string};
 use press::Note;
 
 /// One way to hold a shape.
@@ -63,7 +63,8 @@ pub fn holds(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) ->
     let fretted = task.fretted();
     let mut found = task.search(&fretted, None);
     if posture.thumb && frets.first().is_some_and(|fret| fret.is_some_and(|fret| fret > 0)) {
-        let (thumb, rest) = fretted.iter().partition::<Vec<Note>, _>(|note| note.string == 0);
+        let (thumb, rest) =
+            fretted.iter().partition::<Vec<Note>, _>(|note| note.string == StringIndex::LOWEST);
         let thumb = thumb.first().map(|note| Press::new(Finger::Thumb, *note));
         found.extend(task.search(&rest, thumb));
     }
@@ -88,10 +89,10 @@ struct Task<'a> {
 impl Task<'_> {
     /// The notes that must be pressed, ordered by fret, then string.
     fn fretted(&self) -> Vec<Note> {
-        let pressed = |(string, fret): (usize, &Option<u8>)| {
+        let pressed = |(string, fret): (StringIndex, &Option<u8>)| {
             fret.filter(|fret| *fret > 0).map(|fret| Note { fret, string })
         };
-        let mut notes: Vec<Note> = self.frets.iter().enumerate().filter_map(pressed).collect();
+        let mut notes: Vec<Note> = by_string(self.frets).filter_map(pressed).collect();
         notes.sort();
         notes
     }
@@ -135,12 +136,12 @@ impl Task<'_> {
 
     /// What each finger is on, as a hold.
     fn hold(&self, presses: &[Press], thumb: Option<Press>) -> Hold {
-        let finger_on = |(string, fret): (usize, &Option<u8>)| {
+        let finger_on = |(string, fret): (StringIndex, &Option<u8>)| {
             let mut all = presses.iter().chain(&thumb);
             let on = all.find(|press| press.covers(string) && Some(press.fret) == *fret);
             on.map(|press| press.finger)
         };
-        let fingers = self.frets.iter().enumerate().map(finger_on).collect();
+        let fingers = by_string(self.frets).map(finger_on).collect();
         let strain = self.strain(presses) + thumb.map_or(0.0, |_| 0.60);
         Hold { fingers, strain, stretch: self.widest_stretch(presses) }
     }

@@ -1,12 +1,12 @@
 //! A finger on a fret.
 
-use crate::neck::Finger;
+use crate::neck::{Finger, StringIndex, by_string};
 
 /// A fretted note of a shape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Note {
     pub fret: u8,
-    pub string: usize,
+    pub string: StringIndex,
 }
 
 /// A finger on one fret, over strings from `low` to `high`.
@@ -16,10 +16,10 @@ pub struct Press {
     pub finger: Finger,
     /// The fret.
     pub fret: u8,
-    /// The index of the lowest-placed string that it lies on.
-    pub low: usize,
-    /// The index of the highest-placed string that it lies on.
-    pub high: usize,
+    /// The lowest-placed string that it lies on.
+    pub low: StringIndex,
+    /// The highest-placed string that it lies on.
+    pub high: StringIndex,
 }
 
 impl Press {
@@ -31,7 +31,7 @@ impl Press {
     /// one fret lies on all between; one that is asked to press several frets has a press for each.
     pub fn of_fingers(frets: &[Option<u8>], fingers: &[Option<Finger>]) -> Vec<Press> {
         let mut presses: Vec<Press> = Vec::new();
-        for (string, (fret, finger)) in frets.iter().zip(fingers).enumerate() {
+        for ((string, fret), finger) in by_string(frets).zip(fingers) {
             let (Some(fret @ 1..), Some(finger)) = (*fret, *finger) else { continue };
             match presses.iter_mut().find(|known| known.finger == finger && known.fret == fret) {
                 Some(known) => known.high = string,
@@ -44,11 +44,11 @@ impl Press {
 
     /// How many strings it lies on.
     pub fn width(&self) -> usize {
-        self.high - self.low + 1
+        self.high.above(self.low) + 1
     }
 
     /// Whether it lies on a string.
-    pub fn covers(&self, string: usize) -> bool {
+    pub fn covers(&self, string: StringIndex) -> bool {
         (self.low..=self.high).contains(&string)
     }
 
@@ -60,7 +60,7 @@ impl Press {
     /// How many strings it lies from another press at the nearest; 0 where they overlap.
     pub(super) fn strings_from(&self, other: &Press) -> usize {
         let (lower, higher) = if self.low <= other.low { (self, other) } else { (other, self) };
-        higher.low.saturating_sub(lower.high)
+        higher.low.above(lower.high)
     }
 
     /// 1 for the index finger to 4 for the little one.

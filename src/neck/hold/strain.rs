@@ -79,22 +79,19 @@ impl Task<'_> {
             self.frets.iter().position(sounding).unwrap_or_default(),
             self.frets.iter().rposition(sounding).unwrap_or_default(),
         );
-        let fretted = |string: usize| matches!(self.frets.get(string), Some(Some(1..)));
-        let cost = |string: usize| {
-            let beside = fretted(string + 1) || string.checked_sub(1).is_some_and(fretted);
-            match () {
-                _ if beside => 0.10,
-                _ if presses.len() < FINGERS.len() => 0.50,
-                _ => 1.50,
-            }
+        let cost = |strings: &[Option<u8>]| match strings {
+            [Some(1..), None, _] | [_, None, Some(1..)] => 0.10,
+            [_, None, _] if presses.len() < FINGERS.len() => 0.50,
+            [_, None, _] => 1.50,
+            _ => 0.0,
         };
-        (first..last).filter(|string| self.frets.get(*string) == Some(&None)).map(cost).sum()
+        self.frets.get(first..=last).unwrap_or_default().windows(3).map(cost).sum()
     }
 }
 
 /// What it costs that a higher finger presses further up on a bassier string.
 fn diagonal_strain(lower: &Press, higher: &Press) -> f64 {
-    let strings = lower.low.saturating_sub(higher.high);
+    let strings = lower.low.above(higher.high);
     if higher.fret <= lower.fret || strings < 2 {
         return 0.0;
     }

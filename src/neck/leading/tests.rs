@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
 use super::*;
+use crate::neck::StringIndex;
 use crate::neck::voicing::{Asked, Family, Search, is_whole};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -23,7 +24,7 @@ fn chord(symbol: &str) -> Chord {
 
 fn triads(chord: &Chord, strings: &[usize], near: Option<u8>) -> Vec<Candidate> {
     let guitar = Instrument::guitar();
-    let strings = strings.to_vec();
+    let strings = strings.iter().copied().map(StringIndex::new).collect();
     let asked = Asked {
         chord,
         family: Family::Triads,

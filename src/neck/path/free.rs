@@ -247,8 +247,11 @@ impl Search<'_> {
     /// What it costs to cross strings between two moments, to break joints, and to stop what rings.
     fn crossing(&self, from_at: usize, from: usize, at: usize, way: usize) -> f64 {
         let (before, after) = (self.way(from_at, from), self.way(at, way));
-        let top = |stops: &[Stop]| stops.iter().map(|stop| stop.string).max().unwrap_or_default();
-        let crossed = top(before).abs_diff(top(after));
+        let top = |stops: &[Stop]| stops.iter().map(|stop| stop.string).max();
+        let crossed = match (top(before), top(after)) {
+            (Some(from), Some(to)) => from.abs_diff(to),
+            _ => 0,
+        };
         let cost = CROSSED * crossed as f64 + SKIPPED * crossed.saturating_sub(1) as f64;
         let Some(choice) = self.choices.get(at) else { return cost };
         let linked = |note: usize| {
@@ -315,12 +318,12 @@ fn is_joined(from: &Stop, to: &Stop) -> bool {
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
-    use crate::neck::Instrument;
+    use crate::neck::{Instrument, StringIndex, by_string};
     use proptest::prelude::*;
 
     const OPEN_STRINGS: [i32; 6] = [40, 45, 50, 55, 59, 64];
 
-    fn stop(string: usize, fret: i32, joint: Joint) -> Option<Stop> {
+    fn stop(string: StringIndex, fret: i32, joint: Joint) -> Option<Stop> {
         let fret = u8::try_from(fret).ok().filter(|fret| *fret <= 19)?;
         Some(Stop { string, fret, finger: None, joint })
     }
@@ -328,7 +331,9 @@ mod tests {
     /// All ways to play one or two pitches.
     fn ways(pitches: &[i32], joint: Joint) -> Vec<Vec<Stop>> {
         let on = |pitch: i32| -> Vec<Stop> {
-            (0..6).filter_map(|string| stop(string, pitch - OPEN_STRINGS[string], joint)).collect()
+            by_string(&OPEN_STRINGS)
+                .filter_map(|(string, open)| stop(string, pitch - open, joint))
+                .collect()
         };
         match pitches {
             [one] => on(*one).into_iter().map(|stop| vec![stop]).collect(),
@@ -386,7 +391,7 @@ mod tests {
     fn written(placed: &Placed) -> String {
         let on = |stop: &Stop| {
             let finger = stop.finger.map_or('0', Finger::sign);
-            format!("{}:{}.{finger}", 6 - stop.string, stop.fret)
+            format!("{}:{}.{finger}", 6 - stop.string.index(), stop.fret)
         };
         let moment = |stops: &Vec<Stop>| stops.iter().map(on).collect::<Vec<_>>().join("+");
         placed.stops.iter().map(moment).collect::<Vec<_>>().join(" ")

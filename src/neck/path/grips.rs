@@ -2,7 +2,7 @@
 
 use super::{Moment, Stop};
 use crate::neck::hold::{self, Press};
-use crate::neck::{Finger, Hand, Neck, Posture};
+use crate::neck::{Finger, Hand, Neck, Posture, StringIndex};
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -167,10 +167,10 @@ fn place_of(presses: &[Press]) -> u8 {
 
 impl Shape {
     /// What sounds anew and what rings on.
-    fn of(moment: &Moment, ringing: &[(usize, u8)]) -> Shape {
+    fn of(moment: &Moment, ringing: &[(StringIndex, u8)]) -> Shape {
         let strings = moment.stops.iter().map(|stop| stop.string);
         let strings = strings.chain(ringing.iter().map(|(string, _)| *string));
-        let strings = strings.max().map_or(0, |last| last + 1);
+        let strings = strings.max().map_or(0, |last| last.index() + 1);
         let mut shape = Shape { frets: vec![None; strings], fingers: vec![None; strings] };
         for (string, fret) in ringing {
             shape.set(*string, *fret, None);
@@ -181,11 +181,11 @@ impl Shape {
         shape
     }
 
-    fn set(&mut self, string: usize, fret: u8, finger: Option<Finger>) {
-        if let Some(place) = self.frets.get_mut(string) {
+    fn set(&mut self, string: StringIndex, fret: u8, finger: Option<Finger>) {
+        if let Some(place) = self.frets.get_mut(string.index()) {
             *place = Some(fret);
         }
-        if let Some(place) = self.fingers.get_mut(string) {
+        if let Some(place) = self.fingers.get_mut(string.index()) {
             *place = finger.filter(|_| fret > 0);
         }
     }

@@ -13,7 +13,7 @@ mod travel;
 mod tests;
 
 use super::hold::Press;
-use super::{Finger, Hand, Neck};
+use super::{Finger, Hand, Neck, StringIndex};
 pub use free::{Choice, Placed, places};
 use grips::{Grip, Grips};
 use std::time::Duration;
@@ -28,14 +28,14 @@ pub struct Moment {
     /// What sounds anew.
     pub stops: Vec<Stop>,
     /// Strings with their frets that sound on from before, and so keep their fingers.
-    pub ringing: Vec<(usize, u8)>,
+    pub ringing: Vec<(StringIndex, u8)>,
 }
 
 /// A string stopped at a fret, or open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Stop {
-    /// The string's index, 0 the lowest-placed.
-    pub string: usize,
+    /// The string.
+    pub string: StringIndex,
     /// The fret, 0 for the open string.
     pub fret: u8,
     /// The finger, where it is given.
@@ -262,7 +262,8 @@ fn reshaping(before: &[Press], after: &[Press], grips: &Grips) -> f64 {
 /// What it costs where all fingers move alike.
 fn block_move(before: &[Press], after: &[Press], grips: &Grips) -> Option<f64> {
     let way = |old: &Press, new: &Press| {
-        let strings = (new.low as i32 - old.low as i32, new.high as i32 - old.high as i32);
+        let up = |old: StringIndex, new: StringIndex| new.index() as i32 - old.index() as i32;
+        let strings = (up(old.low, new.low), up(old.high, new.high));
         (i32::from(new.fret) - i32::from(old.fret), strings)
     };
     let (old, new) = (before.first()?, after.first()?);
@@ -278,7 +279,7 @@ fn block_move(before: &[Press], after: &[Press], grips: &Grips) -> Option<f64> {
 
 /// What it costs to break joints, and to let go what should ring.
 fn broken(before: &[Press], after: &[Press], moment: &Moment) -> f64 {
-    let on = |presses: &[Press], string: usize| {
+    let on = |presses: &[Press], string: StringIndex| {
         presses.iter().find(|press| press.covers(string)).map(|press| (press.finger, press.fret))
     };
     let joints = moment.stops.iter().filter(|stop| stop.fret > 0).filter(|stop| {

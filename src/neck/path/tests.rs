@@ -1,6 +1,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
 use super::*;
+use crate::neck::StringIndex;
 use crate::neck::geometry::Spacing;
 use proptest::prelude::*;
 
@@ -12,7 +13,7 @@ fn classical() -> Neck {
 fn passage(text: &str, milliseconds: u64) -> Vec<Moment> {
     let stop = |text: &str| {
         let (string, fret) = text.split_once(':').unwrap();
-        let string = 6 - string.parse::<usize>().unwrap();
+        let string = StringIndex::new(6 - string.parse::<usize>().unwrap());
         Stop { string, fret: fret.parse().unwrap(), finger: None, joint: Joint::Struck }
     };
     let since = Duration::from_millis(milliseconds);
@@ -100,7 +101,8 @@ fn what_rings_on_keeps_its_finger() {
         (3, vec![(1, 3), (4, 1)]),
         (4, vec![(2, 2), (4, 1)]),
     ] {
-        moments[at].ringing = ringing;
+        let places = ringing.into_iter().map(|(string, fret)| (StringIndex::new(string), fret));
+        moments[at].ringing = places.collect();
     }
     assert_eq!(shown(&solve(&moments)), "3 2 1 2 3");
 }
@@ -157,6 +159,7 @@ fn exhaustive(moments: &[Moment]) -> f64 {
 
 fn any_passage() -> impl Strategy<Value = Vec<Moment>> {
     let stop = (0usize..6, 0u8..14, 0u8..4).prop_map(|(string, fret, joint)| {
+        let string = StringIndex::new(string);
         let joint = match joint {
             0 => Joint::SameFinger,
             1 => Joint::OtherFinger,
@@ -172,9 +175,10 @@ fn any_passage() -> impl Strategy<Value = Vec<Moment>> {
     proptest::collection::vec(moment, 1..6).prop_map(|mut moments| {
         // Every other moment lets the one before ring on where its string is free.
         for at in (1..moments.len()).step_by(2) {
-            let before: Vec<(usize, u8)> =
+            let before: Vec<(StringIndex, u8)> =
                 moments[at - 1].stops.iter().map(|stop| (stop.string, stop.fret)).collect();
-            let taken: Vec<usize> = moments[at].stops.iter().map(|stop| stop.string).collect();
+            let taken: Vec<StringIndex> =
+                moments[at].stops.iter().map(|stop| stop.string).collect();
             let free = before.into_iter().filter(|(string, _)| !taken.contains(string));
             moments[at].ringing = free.collect();
         }

@@ -5,7 +5,7 @@
 //! is built and none is searched.
 
 use super::{Grip, Search, Shape};
-use crate::neck::{Hand, Instrument, Neck};
+use crate::neck::{Hand, Instrument, Neck, StringIndex};
 use crate::theory::{Chord, Degree, Midi};
 use std::ops::RangeInclusive;
 
@@ -167,11 +167,11 @@ pub struct Asked<'a> {
     /// The instrument.
     pub instrument: &'a Instrument,
     /// The strings that may sound, by index, rising.
-    pub strings: Vec<usize>,
+    pub strings: Vec<StringIndex>,
     /// The frets that may be used.
     pub frets: RangeInclusive<u8>,
     /// A string and a fret that must be the highest note.
-    pub top: Option<(usize, u8)>,
+    pub top: Option<(StringIndex, u8)>,
 }
 
 impl Asked<'_> {
@@ -211,21 +211,21 @@ impl Asked<'_> {
 
     /// The sets of strings that the voices may take: for close triads the strings asked for that
     /// follow each other, for the others any of them.
-    fn string_sets(&self) -> Vec<Vec<usize>> {
+    fn string_sets(&self) -> Vec<Vec<StringIndex>> {
         let voices = self.family.voices().unwrap_or_default();
         if voices == 0 {
             return Vec::new();
         }
         if self.family == Family::Triads {
-            return self.strings.windows(voices).map(<[usize]>::to_vec).collect();
+            return self.strings.windows(voices).map(<[StringIndex]>::to_vec).collect();
         }
-        let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
+        let mut sets: Vec<Vec<StringIndex>> = vec![Vec::new()];
         for string in &self.strings {
             let with = sets
                 .iter()
                 .filter(|set| set.len() < voices)
                 .map(|set| [set.as_slice(), &[*string]].concat());
-            let with: Vec<Vec<usize>> = with.collect();
+            let with: Vec<Vec<StringIndex>> = with.collect();
             sets.extend(with);
         }
         sets.retain(|set| set.len() == voices);
@@ -245,7 +245,7 @@ impl Asked<'_> {
     /// The frets of a string that sound a class and lie higher than a pitch, less than two octaves.
     fn frets_of(
         &self,
-        string: usize,
+        string: StringIndex,
         class: u8,
         above: Option<Midi>,
     ) -> impl Iterator<Item = (u8, Midi)> {
@@ -267,7 +267,7 @@ impl Asked<'_> {
 /// The voices on one set of strings.
 struct Voices<'a> {
     asked: &'a Asked<'a>,
-    set: &'a [usize],
+    set: &'a [StringIndex],
     found: &'a mut Vec<Shape>,
 }
 

@@ -11,7 +11,7 @@ pub use grip::Grip;
 pub use rank::{Ranked, is_whole, ranked};
 pub use search::Search;
 
-use super::Instrument;
+use super::{Instrument, StringIndex, by_string};
 use crate::theory::Midi;
 
 /// A fret for each string; cheap to copy, since searches handle thousands.
@@ -30,15 +30,15 @@ impl Shape {
     /// The shape of these frets, a fret a string, the lowest-placed first.
     pub fn of(frets: &[Option<u8>]) -> Shape {
         let mut shape = Shape::silent(frets.len());
-        for (string, fret) in frets.iter().enumerate() {
+        for (string, fret) in by_string(frets) {
             shape.set(string, *fret);
         }
         shape
     }
 
     /// Puts a string on a fret, or silences it.
-    pub fn set(&mut self, string: usize, fret: Option<u8>) {
-        if let Some(place) = self.frets.get_mut(string) {
+    pub fn set(&mut self, string: StringIndex, fret: Option<u8>) {
+        if let Some(place) = self.frets.get_mut(string.index()) {
             *place = fret;
         }
     }
@@ -49,8 +49,8 @@ impl Shape {
     }
 
     /// The strings that sound, from the lowest-placed, with their frets.
-    pub fn sounding(&self) -> impl DoubleEndedIterator<Item = (usize, u8)> {
-        self.frets().iter().enumerate().filter_map(|(string, fret)| Some((string, (*fret)?)))
+    pub fn sounding(&self) -> impl DoubleEndedIterator<Item = (StringIndex, u8)> {
+        by_string(self.frets()).filter_map(|(string, fret)| Some((string, (*fret)?)))
     }
 
     /// What the strings sound, from the lowest-placed.

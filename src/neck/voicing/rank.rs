@@ -3,7 +3,7 @@
 
 use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
-use crate::neck::{Finger, Hand, Instrument, Neck};
+use crate::neck::{Finger, Hand, Instrument, Neck, StringIndex};
 use crate::theory::chord::Tone;
 use crate::theory::{Chord, Degree, Midi};
 use std::cmp::Ordering;
@@ -112,9 +112,8 @@ const NEAR_THE_NUT: u8 = 4;
 /// (all of an instrument that has fewer), none silent between them, no tone missing but a fifth.
 pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
     let order = Order { chord, instrument, near: 0 };
-    let mut places = shape.sounding().map(|(string, _)| string);
-    let (first, count) = (places.next().unwrap_or_default(), shape.sounding().count());
-    let together = shape.sounding().last().is_some_and(|(last, _)| last - first + 1 == count);
+    let strings: Vec<StringIndex> = shape.sounding().map(|(string, _)| string).collect();
+    let together = strings.is_sorted_by(|one, other| one.next() == *other) && !strings.is_empty();
     let pitches: Vec<Midi> = shape.pitches(instrument).collect();
     together && order.lacking(shape) == 0 && order.tones_cost(&pitches) <= NO_FIFTH
 }
@@ -166,8 +165,7 @@ impl Order<'_> {
     /// Whether each string sounds above the one before it; where they don't, as on a ukulele, doubles are
     /// wanted.
     fn strings_rise(&self) -> bool {
-        let strings = 0..self.instrument.tuning.len();
-        strings.map(|string| self.instrument.written_pitch(string, 0)).is_sorted()
+        self.instrument.tuning.strings().iter().map(|open| open.midi()).is_sorted()
     }
 
     /// How many strings a fragment sounds less than a whole chord.

@@ -7,7 +7,7 @@
 //! needs and press the lowest fret, or more than four fingers would be needed.
 
 use super::{Grip, Shape};
-use crate::neck::{Hand, Instrument, Neck};
+use crate::neck::{Hand, Instrument, Neck, StringIndex};
 use crate::theory::chord::Demand;
 use crate::theory::{Chord, Midi};
 use std::ops::RangeInclusive;
@@ -22,12 +22,12 @@ pub struct Search<'a> {
     pub instrument: &'a Instrument,
     /// The hand that must hold the shape, the thumb behind the neck.
     pub hand: Hand,
-    /// The strings that may sound, by index; the others are silent.
-    pub strings: Vec<usize>,
+    /// The strings that may sound; the others are silent.
+    pub strings: Vec<StringIndex>,
     /// The frets that may be used; an open string is fret 0.
     pub frets: RangeInclusive<u8>,
     /// A string and a fret that must sound and be the highest note; it need be no tone of the chord.
-    pub top: Option<(usize, u8)>,
+    pub top: Option<(StringIndex, u8)>,
 }
 
 impl<'a> Search<'a> {
@@ -37,7 +37,7 @@ impl<'a> Search<'a> {
             chord,
             instrument,
             hand,
-            strings: (0..instrument.tuning.len()).collect(),
+            strings: instrument.tuning.indices().collect(),
             frets: 0..=instrument.last_fret(),
             top: None,
         }
@@ -81,7 +81,7 @@ impl<'a> Search<'a> {
     }
 
     /// The tones that a string may sound, the frets rising.
-    fn tones_on(&self, string: usize, demand: &Demand, wanted: &[u16]) -> Vec<Tone> {
+    fn tones_on(&self, string: StringIndex, demand: &Demand, wanted: &[u16]) -> Vec<Tone> {
         if !self.strings.contains(&string) && self.top.is_none_or(|(top, _)| top != string) {
             return Vec::new();
         }
@@ -181,7 +181,7 @@ struct Walk<'a> {
     demand: Demand,
     bass: Option<u8>,
     /// The string that must sound.
-    must: Option<usize>,
+    must: Option<StringIndex>,
     /// What each string may sound on the whole neck.
     tones: Vec<Vec<Tone>>,
     /// What is wanted of every shape, but for the window's lowest fret.
@@ -206,7 +206,12 @@ impl<'a> Walk<'a> {
             demand,
             bass: search.chord.bass.map(|bass| bass.class()),
             must: search.top.map(|(string, _)| string),
-            tones: (0..strings).map(|string| search.tones_on(string, &demand, &wanted)).collect(),
+            tones: search
+                .instrument
+                .tuning
+                .indices()
+                .map(|string| search.tones_on(string, &demand, &wanted))
+                .collect(),
             wants: brought(demand.allowed, &wanted),
             grip,
             options: vec![Vec::new(); strings],
@@ -231,30 +236,31 @@ impl<'a> Walk<'a> {
             left = options.iter().fold(left, |sets, tone| Sets(sets.0 | left.with(tone.brings).0));
             *place = left;
         }
-        self.string(0, State::nothing(self.wants | LOWEST_FRET));
+        self.string(StringIndex::LOWEST, State::nothing(self.wants | LOWEST_FRET));
     }
 
     /// Goes on from a string, the ones before being set.
-    fn string(&mut self, string: usize, state: State) {
-        if self.left.get(string).is_none_or(|left| !left.contains(state.missing)) {
+    fn string(&mut self, string: StringIndex, state: State) {
+        if self.left.get(string.index()).is_none_or(|left| !left.contains(state.missing)) {
             return;
         }
-        if string == self.options.len() {
+        if string.index() == self.options.len() {
             return self.end(&state);
         }
         let mut at = 0;
-        while let Some(tone) = self.options.get(string).and_then(|options| options.get(at)).copied()
+        while let Some(tone) =
+            self.options.get(string.index()).and_then(|options| options.get(at)).copied()
         {
             at += 1;
             let state = state.with(tone, self.lowest);
             if state.fingers <= 4 {
                 self.shape.set(string, Some(tone.fret));
-                self.string(string + 1, state);
+                self.string(string.next(), state);
             }
         }
         self.shape.set(string, None);
         if self.must != Some(string) {
-            self.string(string + 1, State { growing: 0, ..state });
+            self.string(string.next(), State { growing: 0, ..state });
         }
     }
 

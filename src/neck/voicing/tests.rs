@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::neck::hold::{self, Posture};
-use crate::neck::{Finger, Hand, Neck, Tuning};
+use crate::neck::{Finger, Hand, Neck, StringIndex, Tuning, by_string};
 use crate::theory::{Chord, Degree, Midi, Note};
 
 /// A small generator of numbers that look random and are the same in every run.
@@ -49,7 +49,7 @@ fn sorted(mut shapes: Vec<Shape>) -> Vec<String> {
 
 /// Close triads by trying every fret of three strings: pitches rise, within less than an octave and
 /// within five neighbouring frets, and the three tones sound.
-fn close_triads(notes: &[Note], instrument: &Instrument, strings: [usize; 3]) -> Vec<Shape> {
+fn close_triads(notes: &[Note], instrument: &Instrument, strings: [StringIndex; 3]) -> Vec<Shape> {
     let wanted = notes.iter().fold(0u16, |mask, note| mask | 1 << note.class());
     let mut found = Vec::new();
     for low in 0..=15u8 {
@@ -83,7 +83,7 @@ fn close_triads_are_those_of_brute_force() {
         for quality in ["", "m", "dim", "aug", "sus2", "sus4"] {
             let chord = chord(&format!("{root}{quality}"));
             for low in 0..4 {
-                let strings = [low, low + 1, low + 2];
+                let strings = [low, low + 1, low + 2].map(StringIndex::new);
                 let asked = Asked {
                     chord: &chord,
                     family: Family::Triads,
@@ -111,7 +111,7 @@ fn the_triads_of_a_on_the_high_strings() {
         chord: &chord("A"),
         family: Family::Triads,
         instrument: &Instrument::guitar(),
-        strings: vec![3, 4, 5],
+        strings: [3, 4, 5].map(StringIndex::new).to_vec(),
         frets: 0..=15,
         top: None,
     };
@@ -150,14 +150,14 @@ impl Brute<'_> {
         }
         for fret in std::iter::once(None).chain((0..=self.frets).map(Some)) {
             frets.push(fret);
-            if self.is_tone(frets.len() - 1, fret) && self.within_reach(frets) {
+            if self.is_tone(StringIndex::new(frets.len() - 1), fret) && self.within_reach(frets) {
                 self.string(frets);
             }
             frets.pop();
         }
     }
 
-    fn is_tone(&self, string: usize, fret: Option<u8>) -> bool {
+    fn is_tone(&self, string: StringIndex, fret: Option<u8>) -> bool {
         let Some(fret) = fret else { return true };
         let class = self.instrument.written_pitch(string, fret).unwrap().class();
         self.chord.degree_of_class(class).is_some()
@@ -179,9 +179,7 @@ impl Brute<'_> {
     }
 
     fn sounds(&self, frets: &[Option<u8>]) -> bool {
-        let pitches: Vec<Midi> = frets
-            .iter()
-            .enumerate()
+        let pitches: Vec<Midi> = by_string(frets)
             .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
             .collect();
         let sounds = |note: Note| pitches.iter().any(|pitch| pitch.class() == note.class());

@@ -114,7 +114,7 @@ fn of_bar(bar: &Bar, places: &BarPlace, text: &str) -> Vec<Item> {
             let written = text.get(span.start..span.end).unwrap();
             let sound = match written.starts_with(|c: char| c.is_ascii_uppercase()) {
                 true => written.to_owned(),
-                false => format!("{} {:?}", note.string, note.sound),
+                false => format!("{} {:?}", note.string.index(), note.sound),
             };
             (place(event.at), format!("{sound} {graces:?} {signs:?} {bent}"))
         })

@@ -83,7 +83,7 @@ fn in_words(bar: &Bar) -> String {
     let notes = |notes: &[Note]| -> Vec<String> {
         notes
             .iter()
-            .map(|note| format!("{} {:?} {:?}", note.string, note.sound, note.joined))
+            .map(|note| format!("{} {:?} {:?}", note.string.index(), note.sound, note.joined))
             .collect()
     };
     let events = bar.events.iter().map(|event| format!("{:?} {:?}", event.at, notes(&event.notes)));
@@ -92,9 +92,8 @@ fn in_words(bar: &Bar) -> String {
 
 fn tones(Tab { riff, places }: &Tab, text: &str) -> Vec<Tone> {
     let instrument = &riff.instrument;
-    let open: Vec<i32> = (0..instrument.tuning.len())
-        .filter_map(|string| Some(instrument.written_pitch(string, 0)?.number()))
-        .collect();
+    let open: Vec<i32> =
+        instrument.tuning.strings().iter().map(|open| open.midi().number()).collect();
     let mut tones: Vec<Tone> = Vec::new();
     for (bar, content) in riff.bars.iter().enumerate() {
         for event in &content.events {
@@ -103,16 +102,17 @@ fn tones(Tab { riff, places }: &Tab, text: &str) -> Vec<Tone> {
                 let span = places.note(bar, event.at, note.string).unwrap().span;
                 let written = &text[span.start..span.end];
                 if note.joined.is_some()
-                    && let Some(before) = tones.iter_mut().rfind(|tone| tone.string == note.string)
+                    && let Some(before) =
+                        tones.iter_mut().rfind(|tone| tone.string == note.string.index())
                 {
                     before.joined = true;
                 }
                 tones.push(Tone {
                     bar,
                     at: content.start + event.at,
-                    string: note.string,
+                    string: note.string.index(),
                     fret,
-                    pitch: open[note.string] + i32::from(fret),
+                    pitch: open[note.string.index()] + i32::from(fret),
                     open: open.clone(),
                     chord: riff.chord_at(bar, event.at).cloned(),
                     joined: note.joined.is_some(),

@@ -3,6 +3,7 @@
 use crate::blocks::figure::Desk;
 use crate::ink::measure::TypeSize;
 use crate::ink::{Face, Pt, Style, Text, pt};
+use crate::neck::StringIndex;
 use crate::theory::Printed;
 
 /// How high figures and capitals of the figures' face stand above the baseline, in parts of the
@@ -46,9 +47,9 @@ impl<'a> Scale<'a> {
         self.gap() * self.strings.saturating_sub(1) as f32
     }
 
-    /// How far a string's line lies below the highest one; 0 is the lowest-placed string.
-    pub fn line_of(&self, string: usize) -> Pt {
-        self.gap() * self.strings.saturating_sub(string + 1) as f32
+    /// How far a string's line lies below the highest one.
+    pub fn line_of(&self, string: StringIndex) -> Pt {
+        self.gap() * self.strings.saturating_sub(string.index() + 1) as f32
     }
 
     /// The width of tab lines.

@@ -6,6 +6,7 @@ use super::score::Score;
 use super::systems::{self, Placed, System};
 use crate::blocks::signs::{BarLine, Upright};
 use crate::ink::Pt;
+use crate::neck::StringIndex;
 
 /// The gaps in the tab lines: for each string from where to where.
 pub(super) struct Gaps(Vec<Vec<(Pt, Pt)>>);
@@ -17,15 +18,15 @@ impl Gaps {
     }
 
     /// Knocks a string's line out between two ends.
-    pub fn knock_out(&mut self, string: usize, from: Pt, to: Pt) {
-        if let Some(gaps) = self.0.get_mut(string) {
+    pub fn knock_out(&mut self, string: StringIndex, from: Pt, to: Pt) {
+        if let Some(gaps) = self.0.get_mut(string.index()) {
             gaps.push((from, to));
         }
     }
 
     /// Draws the lines between the gaps.
     pub fn draw_lines(mut self, canvas: &mut Canvas, system: &System, scale: &Scale) {
-        for (string, gaps) in self.0.iter_mut().enumerate() {
+        for (string, gaps) in StringIndex::first(scale.strings).zip(&mut self.0) {
             gaps.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
             let y = scale.line_of(string);
             let mut x = system.left;
@@ -102,7 +103,7 @@ fn draw_meter(canvas: &mut Canvas, gaps: &mut Gaps, score: &Score, placed: &Plac
     let height = scale.cap_height(scale.meter_size());
     canvas.text_centred(axis, middle - air, scale.numeral(meter.beats()));
     canvas.text_centred(axis, middle + air + height, scale.numeral(meter.unit()));
-    for string in 0..scale.strings {
+    for string in StringIndex::first(scale.strings) {
         if (scale.line_of(string) - middle).abs() < height + scale.gaps(0.25) {
             gaps.knock_out(string, placed.left, left + width + scale.gaps(0.2));
         }

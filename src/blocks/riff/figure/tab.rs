@@ -11,6 +11,7 @@ use super::tones::{self, LinkKind, Mark, Tones};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::music::tab::{Bar, Riff, Slide};
+use crate::neck::by_string;
 
 /// The strings of a riff with all that is played on them.
 pub(super) struct Tab {
@@ -92,7 +93,7 @@ fn letters(riff: &Riff, scale: &Scale) -> Vec<Text> {
 
 /// Draws the letters, right-aligned before their lines.
 fn draw_letters(canvas: &mut Canvas, letters: &[Text], front: Pt, scale: &Scale) {
-    for (string, letter) in letters.iter().enumerate() {
+    for (string, letter) in by_string(letters) {
         let baseline = scale.line_of(string) + scale.half_cap(scale.small_size());
         canvas.text(front - scale.gaps(0.45) - letter.width, baseline, letter.clone());
     }

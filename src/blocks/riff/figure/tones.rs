@@ -3,6 +3,7 @@
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Slide, Sound};
+use crate::neck::StringIndex;
 use crate::theory::Ticks;
 use crate::words::paper::tab;
 
@@ -21,7 +22,7 @@ pub(super) struct Spot {
 #[derive(Debug, Clone)]
 pub(super) struct Mark {
     pub spot: Spot,
-    pub string: usize,
+    pub string: StringIndex,
     pub face: MarkFace,
     /// Its size of type.
     pub size: Pt,
@@ -42,7 +43,7 @@ pub(super) enum MarkFace {
 /// What joins two places on a string.
 #[derive(Debug, Clone)]
 pub(super) struct Link {
-    pub string: usize,
+    pub string: StringIndex,
     pub from: Spot,
     pub to: Spot,
     pub kind: LinkKind,
@@ -125,7 +126,7 @@ struct Moment {
     /// How far the widest number reaches from the axis.
     half: Pt,
     /// The strings that are bent from there.
-    bent: Vec<usize>,
+    bent: Vec<StringIndex>,
 }
 
 /// Works out what stands on the strings.
@@ -182,7 +183,7 @@ impl ToneReader<'_> {
 
     /// How much further to the right a string's arrow stands for those of the strings above it that are
     /// bent at the same moment: so each has its own size over it, and none crosses another.
-    fn aside(&self, string: usize) -> Pt {
+    fn aside(&self, string: StringIndex) -> Pt {
         let above = self.moment.bent.iter().filter(|other| **other > string).count();
         let size =
             self.scale.small(tab::FULL_BEND, Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
@@ -299,8 +300,8 @@ impl ToneReader<'_> {
     }
 
     /// Joins a new fret to the one before it on the string, and moves the hand there.
-    fn arrive(&mut self, bar: usize, string: usize, spot: Spot, step: &Step) {
-        let Some(place) = self.held.get_mut(string) else { return };
+    fn arrive(&mut self, bar: usize, string: StringIndex, spot: Spot, step: &Step) {
+        let Some(place) = self.held.get_mut(string.index()) else { return };
         let before = place.replace(Held { spot, bar, fret: step.fret, bent: 0, ahead: step.ahead });
         let (Some(joint), Some(before)) = (step.joined, before) else { return };
         let kind = match joint {
@@ -314,8 +315,8 @@ impl ToneReader<'_> {
     }
 
     /// Bends the string, or lets it down, to the pitch of a step's fret.
-    fn bend_to(&mut self, bar: usize, string: usize, free: Spot, step: &Step) -> Spot {
-        let held = self.held.get(string).copied().flatten();
+    fn bend_to(&mut self, bar: usize, string: StringIndex, free: Spot, step: &Step) -> Spot {
+        let held = self.held.get(string.index()).copied().flatten();
         let fret = held.map_or(step.fret, |held| held.fret);
         let quarters = 2 * (i32::from(step.fret) - i32::from(fret)).max(0);
         let released = step.joined == Some(Joint::Release) && quarters == 0;
@@ -323,8 +324,8 @@ impl ToneReader<'_> {
         self.bend_by(bar, string, free, quarters)
     }
 
-    fn bend_by(&mut self, bar: usize, string: usize, to: Spot, quarters: i32) -> Spot {
-        let Some(held) = self.held.get(string).copied().flatten() else { return to };
+    fn bend_by(&mut self, bar: usize, string: StringIndex, to: Spot, quarters: i32) -> Spot {
+        let Some(held) = self.held.get(string.index()).copied().flatten() else { return to };
         let kind = match held.ahead {
             true => LinkKind::PreBend(quarters),
             false => LinkKind::Bend { from: held.bent, to: quarters },
@@ -333,14 +334,14 @@ impl ToneReader<'_> {
         let back = self.scale.gaps(BEND_WIDTH - AHEAD_AIR);
         let to = if held.ahead { Spot { shift: to.shift - back, ..to } } else { to };
         self.link(held.bar, bar, Link { string, from: held.spot, to, kind });
-        if let Some(place) = self.held.get_mut(string) {
+        if let Some(place) = self.held.get_mut(string.index()) {
             *place = Some(Held { spot: to, bar, bent: quarters, ahead: false, ..held });
         }
         to
     }
 
     /// The number of a fret that a bend was let down to, small and in brackets.
-    fn put_released(&mut self, free: Spot, string: usize, fret: u8) -> Spot {
+    fn put_released(&mut self, free: Spot, string: StringIndex, fret: u8) -> Spot {
         let text = self.number(fret, true, Weight::Grace);
         let half = text.width / 2.0;
         let spot = Spot { shift: free.shift + half, half, ..free };

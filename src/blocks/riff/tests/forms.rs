@@ -4,7 +4,7 @@ use super::super::testing::{Reading, events};
 use super::super::tones::Sounding;
 use super::{check, line, only};
 use crate::music::tab::{Form, Joint, Pick, Sound};
-use crate::neck::Fingering;
+use crate::neck::{Fingering, StringIndex};
 use crate::theory::{Chord, Midi, Ticks};
 
 #[test]
@@ -15,7 +15,7 @@ fn a_riff_without_a_count_has_columns_for_moments() {
     let riff = reading.read().0.unwrap();
     assert!(!riff.timed);
     assert_eq!(events(&riff), ["1 1+3 2:5", "1 4+2 2:6 1:5", "1 6+4 1:7", "2 1+2 2:8"]);
-    assert_eq!(riff.place(0, Ticks(4), Some(5)), "bar 1, first string");
+    assert_eq!(riff.place(0, Ticks(4), Some(StringIndex::new(5))), "bar 1, first string");
 }
 
 #[test]

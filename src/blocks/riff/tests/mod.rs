@@ -11,7 +11,7 @@ mod strings;
 
 use super::testing::{Reading, events};
 use crate::music::tab::{Joint, Pick, Riff};
-use crate::neck::Finger;
+use crate::neck::{Finger, StringIndex};
 use crate::theory::{Chord, Ticks};
 
 const HOOK: &str = "\
@@ -69,6 +69,9 @@ fn the_example_of_the_page_is_read() {
     assert_eq!(riff.bars[0].events[5].notes[0].joined, Some(Joint::HammerOn));
     assert_eq!(riff.bars[0].events[5].pick, None);
     assert_eq!(riff.bars[1].events[3].pick, Some(Pick::Up));
-    assert_eq!(riff.place(1, Ticks(1440), Some(3)), "bar 2, the & of 2, third string");
+    assert_eq!(
+        riff.place(1, Ticks(1440), Some(StringIndex::new(3))),
+        "bar 2, the & of 2, third string"
+    );
     assert_eq!(riff.chord_at(1, Ticks(0)).map(Chord::to_string), Some("F#m7".to_string()));
 }

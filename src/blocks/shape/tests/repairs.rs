@@ -1,6 +1,7 @@
 //! Shapes with wrong frets, and what mends them.
 
 use super::*;
+use crate::neck::by_string;
 
 /// Shapes as teachers show them, with their names.
 const SHAPES: &str = "\
@@ -102,8 +103,7 @@ fn well_known_shapes_sound_their_names() {
 /// Whether frets, as they are written, sound the chord, told from the language's own words.
 fn sounds(chord: &Chord, frets: &[Option<u8>]) -> bool {
     let instrument = Instrument::guitar();
-    let strings =
-        frets.iter().enumerate().filter_map(|(at, f)| instrument.written_pitch(at, (*f)?));
+    let strings = by_string(frets).filter_map(|(at, f)| instrument.written_pitch(at, (*f)?));
     let classes: Vec<u8> = strings.map(|midi| midi.class()).collect();
     let tones: Vec<(u8, bool)> = chord
         .tones

@@ -7,6 +7,7 @@ use super::{GAP, Said, say, sorted};
 use crate::blocks::signs::BarLine;
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Pt, Segment, Text, pt};
 use crate::music::tab::{Form, Pick, Riff, Slide};
+use crate::neck::StringIndex;
 
 /// What is drawn of a riff in a column of some width.
 pub(super) fn drawn(riff: &Riff, width: f32) -> Said {
@@ -56,7 +57,7 @@ impl Strip {
                     let centre = at.x + text.width / 2.0;
                     let harmonic = self.is_pointed(centre, text.width, size, string, scale);
                     let words = if harmonic { format!("<{words}>") } else { words };
-                    say(said, format!("string {string}"), words);
+                    say(said, format!("string {}", string.index()), words);
                 }
                 (Face::SansBold, None) if size == scale.meter_size() && !above && !below => {
                     say(said, "meter", words);
@@ -87,15 +88,15 @@ impl Strip {
     }
 
     /// The string on whose line a number of a size is centred.
-    fn string_of(&self, at: Point, size: Pt, scale: &Scale) -> Option<usize> {
+    fn string_of(&self, at: Point, size: Pt, scale: &Scale) -> Option<StringIndex> {
         let sizes = [scale.fret_size(Weight::Full), scale.fret_size(Weight::Grace)];
         let middle = at.y - scale.half_cap(size);
-        let on = |string: &usize| near(scale.line_of(*string), middle);
-        (0..scale.strings).find(on).filter(|_| sizes.contains(&size))
+        let on = |string: &StringIndex| near(scale.line_of(*string), middle);
+        StringIndex::first(scale.strings).find(on).filter(|_| sizes.contains(&size))
     }
 
     /// Whether a number stands between pointed brackets.
-    fn is_pointed(&self, x: Pt, width: Pt, size: Pt, string: usize, scale: &Scale) -> bool {
+    fn is_pointed(&self, x: Pt, width: Pt, size: Pt, string: StringIndex, scale: &Scale) -> bool {
         let inner = width / 2.0 + size * 0.06;
         let y = scale.line_of(string);
         let bracket = signs::pointed_bracket(
@@ -133,10 +134,11 @@ impl Strip {
         let (wide, rise) = (last.x - first.x, last.y - first.y);
         if path.segments.len() == 2 && wide > zero && near(rise.abs(), scale.gaps(0.66)) {
             let middle = (first.y + last.y) / 2.0;
-            let string = (0..scale.strings).find(|string| near(scale.line_of(*string), middle));
+            let string = StringIndex::first(scale.strings)
+                .find(|string| near(scale.line_of(*string), middle));
             let way = if rise < zero { Slide::Up } else { Slide::Down };
             if let Some(string) = string {
-                say(said, "sign", format!("slide {way:?} on {string}"));
+                say(said, "sign", format!("slide {way:?} on {}", string.index()));
             }
         }
         self.tell_slur(said, path, &points, scale);
@@ -161,7 +163,8 @@ impl Strip {
         }
         let (from, to) = (points[0], points[3]);
         let line = from.y + scale.gaps(0.3);
-        let string = (0..scale.strings).find(|string| near(scale.line_of(*string), line));
+        let string =
+            StringIndex::first(scale.strings).find(|string| near(scale.line_of(*string), line));
         let Some(string) = string.filter(|_| near(from.y, to.y) && path.fill.is_some()) else {
             return;
         };
@@ -173,7 +176,7 @@ impl Strip {
             (over && matches!(words.as_str(), "H" | "P")).then_some(words)
         });
         let letter = letter.unwrap_or_else(|| "slur".to_owned());
-        say(said, "sign", format!("{letter} on {string}"));
+        say(said, "sign", format!("{letter} on {}", string.index()));
     }
 
     /// Whether a dot of a repeat stands beside a thick line.

@@ -3,12 +3,13 @@
 use super::super::chords;
 use super::{Said, say, sorted};
 use crate::music::tab::{Event, Form, Joint, Note, Riff, Slide, Sound};
+use crate::neck::StringIndex;
 use std::collections::BTreeMap;
 
 /// What the reader read.
 pub(super) fn read(riff: &Riff) -> Said {
     let mut said = Said::new();
-    let mut pressed: BTreeMap<usize, u8> = BTreeMap::new();
+    let mut pressed: BTreeMap<StringIndex, u8> = BTreeMap::new();
     let mut meter = None;
     for (index, bar) in riff.bars.iter().enumerate() {
         if riff.timed && meter.replace(bar.meter) != Some(bar.meter) {
@@ -52,7 +53,12 @@ pub(super) fn read(riff: &Riff) -> Said {
     sorted(said)
 }
 
-fn read_event(said: &mut Said, riff: &Riff, event: &Event, pressed: &mut BTreeMap<usize, u8>) {
+fn read_event(
+    said: &mut Said,
+    riff: &Riff,
+    event: &Event,
+    pressed: &mut BTreeMap<StringIndex, u8>,
+) {
     if event.signs.contains_key("accent") {
         say(said, "sign", "accent");
     }
@@ -80,11 +86,12 @@ fn read_event(said: &mut Said, riff: &Riff, event: &Event, pressed: &mut BTreeMa
     }
 }
 
-fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<usize, u8>) {
-    let string = format!("string {}", note.string);
+fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, u8>) {
+    let index = note.string.index();
+    let string = format!("string {index}");
     let in_brackets = |text: String| if note.ghost { format!("({text})") } else { text };
     for way in [note.slide_in, note.slide_out].into_iter().flatten() {
-        say(said, "sign", format!("slide {way:?} on {}", note.string));
+        say(said, "sign", format!("slide {way:?} on {index}"));
     }
     if note.tapped {
         say(said, "taps", "T");
@@ -122,12 +129,12 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<usize, u8>) {
             }
         }
         match joined.filter(|_| before.is_some()) {
-            Some(Joint::HammerOn) => say(said, "sign", format!("H on {}", note.string)),
-            Some(Joint::PullOff) => say(said, "sign", format!("P on {}", note.string)),
-            Some(Joint::Tap) => say(said, "sign", format!("slur on {}", note.string)),
+            Some(Joint::HammerOn) => say(said, "sign", format!("H on {index}")),
+            Some(Joint::PullOff) => say(said, "sign", format!("P on {index}")),
+            Some(Joint::Tap) => say(said, "sign", format!("slur on {index}")),
             Some(Joint::Slide) => {
                 let way = if before > Some(fret) { Slide::Down } else { Slide::Up };
-                say(said, "sign", format!("slide {way:?} on {}", note.string));
+                say(said, "sign", format!("slide {way:?} on {index}"));
             }
             _ => {}
         }
