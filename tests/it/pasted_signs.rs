@@ -128,3 +128,29 @@ fn tuplets_above_lettered_rows_are_no_string() {
     let bare = rows("eBGDA", bars);
     has(&lesson(&format!("|---8-10-8----8-10-8--|-12---------|\n{bare}")), &["order of the rows"]);
 }
+
+#[test]
+fn a_bracket_that_the_legend_calls_a_tie_is_one() {
+    let tab = |legend: &str, first: &str, second: &str| {
+        let blank: String = first.chars().map(|c| if c == '|' { c } else { '-' }).collect();
+        lesson(&format!("{legend}\n\nG{first}\nD{second}\nA{blank}\nE{blank}\n"))
+    };
+    let notes = "|-5---5---5---5---|-(5)-----3-------|";
+    let none = "|-----------------|-----------------|";
+    let tied = tab("(5) = tied over from previous bar", notes, none);
+    let told = "(5) is tied over, as the text says `(5) = tied over from previous bar` (bar 2, ";
+    has(&tied, &["\nG       5-5-5-5-|----3---|\n", told]);
+    for legend in ["", "(5) = ghost note", "(2nd time louder)", "(1) play it"] {
+        has(&tab(legend, notes, none), &["(5)---3"]);
+        has_not(&tab(legend, notes, none), &["text says"]);
+    }
+    // Another note has come between, or another meaning: no tie can be written.
+    for (legend, below) in
+        [("(5): tied", "|---------------3-|-----------------|"), ("x = mute   (5) = Gtr 2", none)]
+    {
+        has(
+            &tab(legend, notes, below),
+            &["(5)-", "# guessed: (5) is optional, though the text says"],
+        );
+    }
+}
