@@ -154,3 +154,18 @@ fn a_bracket_that_the_legend_calls_a_tie_is_one() {
         );
     }
 }
+
+#[test]
+fn shapes_headed_no_capo_have_none() {
+    let shapes = " C   = x32010\n D   = xx0232\n";
+    let riff = rows("eBGDAE", "|-0---1---|");
+    let tab = |head: &str| lesson(&format!("Capo: 5\n\n{riff}\n{head}\n{shapes}"));
+    has(
+        &tab("chord shapes (no capo):"),
+        &["~~~ shape capo none\n# guessed: no capo, from the words"],
+    );
+    has(&tab("without capo"), &["~~~ shape capo none\n"]);
+    has(&tab("chord shapes:"), &["~~~ shape\n"]);
+    let plain = lesson(&format!("{riff}\nchord shapes, no capo:\n{shapes}"));
+    has(&plain, &["~~~ shape\n"]);
+}
