@@ -156,6 +156,22 @@ fn a_bracket_that_the_legend_calls_a_tie_is_one() {
 }
 
 #[test]
+fn endings_may_hold_for_several_times() {
+    for above in ["             1.-3.     4.", "             1.,2.,3.  4."] {
+        let tab = lesson(&format!("{above}\n{}", rows("eBGDAE", "|:-0-1-3-0-|-0-----:|-3-----|")));
+        let words = above.trim();
+        has(&tab, &[&format!("# guessed: the endings, from where `{words}` stood\n"), ":|x4"]);
+        has(&tab, &["# guessed: what is played 4 times, from its endings\n"]);
+        let ending = tab.lines().find(|line| line.starts_with("ending")).unwrap();
+        has(ending, &["|1.", ":|2."]);
+        has_not(&tab, &["```"]);
+    }
+    let numbers = "  1.   2.   3.   4.";
+    let tab = lesson(&format!("{numbers}\n{}", rows("eBGDAE", "|-01-|-03-|-01-|-03-|")));
+    has_not(&tab, &["ending"]);
+}
+
+#[test]
 fn shapes_headed_no_capo_have_none() {
     let shapes = " C   = x32010\n D   = xx0232\n";
     let riff = rows("eBGDAE", "|-0---1---|");
