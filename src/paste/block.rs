@@ -112,7 +112,9 @@ fn repeats(
     let mut all = Vec::new();
     for (system, stack) in systems.iter_mut().zip(stacks) {
         let closes = system.bars.iter().any(|bar| bar.end.repeat_end);
-        let times = stack.cues.times.clone().or_else(|| signs::times_beside(stack, system));
+        let beside = || signs::times_beside(stack, system);
+        let above = || signs::times_above(stacks, system);
+        let times = stack.cues.times.clone().or_else(beside).or_else(above);
         let times = times.filter(|_| !system.bars.is_empty());
         if let Some((times, words)) = &times {
             comments

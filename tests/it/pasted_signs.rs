@@ -185,3 +185,28 @@ fn shapes_headed_no_capo_have_none() {
     let plain = lesson(&format!("{riff}\nchord shapes, no capo:\n{shapes}"));
     has(&plain, &["~~~ shape\n"]);
 }
+
+#[test]
+fn how_often_may_be_said_in_the_line_above() {
+    let plain = rows("eBGDAE", "|-0---1---3---3---|");
+    let drawn = rows("eBGDAE", "|:-0---1---3---3---:|");
+    for (above, tab, words) in [
+        ("Riff A (x4)\n", &plain, Some((4, "x4"))),
+        ("[Verse]  -- bass stays low, play 3x", &drawn, Some((3, "play 3x"))),
+        ("Play 3 times:", &drawn, Some((3, "Play 3 times"))),
+        ("Verse, 4 times\n", &plain, Some((4, "4 times"))),
+        ("Verse\n", &plain, None),
+        ("the E rings 3 times, then stop", &plain, None),
+    ] {
+        let made = lesson(&format!("A tune\n\n{above}\n{tab}"));
+        let mark =
+            |(n, words)| format!("# guessed: what is played {n} times, from the words `{words}`\n");
+        match words {
+            Some((n, words)) => has(&made, &[&mark((n, words)), &format!(":|x{n}\n")]),
+            None => has_not(&made, &[":|"]),
+        }
+    }
+    // Two repeats: which one is meant can't be told.
+    let two = rows("eBGDAE", "|:-0---1---:|:-3---3---:|");
+    has_not(&lesson(&format!("A tune\n\nVerse, 4 times\n{two}")), &[":|x"]);
+}
