@@ -122,8 +122,9 @@ fn tuplets_above_lettered_rows_are_no_string() {
     );
     has_not(&tab, &["not read", "order of the rows"]);
     // Signs of another kind may stand between.
+    let above = "     |-3-|     |-3-|     *";
     let tab = lesson(&format!("{above}\n     e e e     e e e\n{}", rows("eBGDAE", bars)));
-    has(&tab, &["above bar 1, after beat 1: |-3-|\n"]);
+    has(&tab, &["above bar 1, after beat 1: |-3-|\n", "above bar 2, beat 1: *\n"]);
     has_not(&tab, &["not read", "order of the rows"]);
     let bare = rows("eBGDA", bars);
     has(&lesson(&format!("|---8-10-8----8-10-8--|-12---------|\n{bare}")), &["order of the rows"]);
