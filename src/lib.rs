@@ -102,7 +102,7 @@ impl Wishes {
     /// Compiles a text with these wishes; the files that it names are looked for in a world.
     fn compile_source<'s>(&self, source: &'s Source, world: &dyn World) -> Compiled<'s> {
         let mut findings = Findings::default();
-        let mut lesson = lesson::read(source, world, &mut findings);
+        let mut lesson = lesson::read(source, &blocks::kinds(), world, &mut findings);
         if self.left_handed {
             lesson.play_left_handed();
         }

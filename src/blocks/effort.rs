@@ -14,20 +14,11 @@ impl Effort {
     /// (assumed).
     pub const ALL: Effort = Effort(3_000_000);
 
-    /// A bar of changes that a riff is played over (measured).
-    pub const BAR_OVER: u64 = 4;
-
-    /// A note that is moved is looked for in all its places (measured).
-    pub const MOVED_NOTE: u64 = 90;
-
     /// A chord that is worked out within a family of shapes on a set of strings (measured).
     pub const CHORD: u64 = 300;
 
     /// A chord whose every shape is looked at (measured).
     pub const ANY_CHORD: u64 = 10_000;
-
-    /// A note or bar of a block that a cue shows or plays (measured).
-    pub const SHOWN: u64 = 30;
 
     /// Takes work away if so much is left.
     pub fn take(&mut self, work: u64) -> bool {

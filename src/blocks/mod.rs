@@ -6,11 +6,14 @@ pub mod chord_box;
 pub mod effort;
 pub mod figure;
 pub mod hold;
+pub mod kind;
+mod later;
 mod marks;
 pub mod misnamed;
 pub mod moved;
 pub mod neck;
 pub mod neck_board;
+pub mod others;
 mod pieces;
 pub mod reading;
 pub mod riff;
@@ -21,90 +24,32 @@ pub mod tab;
 pub mod voicings;
 
 pub use bars::Bars;
+pub use kind::{Kind, Music, Offer, Place};
+pub use others::{Other, Others};
 pub use reading::{Read, read};
 
 use crate::findings::Span;
-use crate::findings::report::Tally;
-use crate::lesson::Setting;
-use crate::music::tab::Riff;
-use crate::neck::{Finger, Fingering};
-use crate::theory::{Chord, Harmony, Ticks};
+use crate::lesson::{self, Setting};
 use figure::{Desk, Figure};
-use std::any::Any;
-use std::fmt::Debug;
 
-/// A block of music that was understood. What it has for other blocks and for cues is none unless its kind
-/// says otherwise.
-pub trait Music: Any + Debug + Send + Sync {
-    /// What the block prints.
-    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure;
+/// All kinds of block. Blocks may speak of blocks that stand further down, so those of a kind are read after
+/// all of the kinds before it here.
+pub static KINDS: &[&dyn Kind] = &[
+    &shape::ShapeBlock,
+    &changes::ChangesBlock,
+    &later::TOGETHER,
+    &later::LOOP,
+    &riff::RiffBlock,
+    &moved::MoveBlock,
+    &voicings::VoicingsBlock,
+    &neck::NeckBlock,
+    &say::SayBlock,
+];
 
-    /// How much there is in it to look at: notes and bars, or places on the neck.
-    fn size(&self) -> usize {
-        0
-    }
-
-    /// How much there is in it that is checked.
-    fn tally(&self) -> Tally {
-        Tally::default()
-    }
-
-    /// The bars that others may name of it.
-    fn bars(&self) -> Bars {
-        Bars::Without
-    }
-
-    /// Some of its bars as a block of their own, each once; `None` where it has no such bars.
-    fn excerpt(&self, _bars: (u32, u32)) -> Option<Box<dyn Music>> {
-        None
-    }
-
-    /// How long it is to play: with its repeats, or only the bars between two numbers, each once;
-    /// `None` where it has no clock.
-    fn length(&self, _bars: Option<(u32, u32)>) -> Option<Ticks> {
-        None
-    }
-
-    /// The harmony that others can be played over.
-    fn harmony(&self) -> Option<Harmony> {
-        None
-    }
-
-    /// The chords of a progression, as they are written.
-    fn progression(&self) -> Option<Vec<Chord>> {
-        None
-    }
-
-    /// The riff that it is: one that can be moved, and have chords under it.
-    fn riff(&self) -> Option<&Riff> {
-        None
-    }
-
-    /// The places that it plays, for a diagram of the neck.
-    fn places(&self) -> Option<Vec<Place>> {
-        None
-    }
-
-    /// How it says that a chord is to be held, the last time that it does.
-    fn shape(&self, _chord: &Chord) -> Option<&Fingering> {
-        None
-    }
-
-    /// That shape as a block of its own.
-    fn shape_alone(&self, _chord: &Chord) -> Option<Box<dyn Music>> {
-        None
-    }
+/// What the reader of a lesson has to know of all kinds.
+pub fn kinds() -> Vec<lesson::Kind> {
+    KINDS.iter().map(|kind| kind.written()).collect()
 }
-
-impl dyn Music {
-    /// It as what its own kind makes of a block, for whoever knows that kind.
-    pub fn as_a<T: Music>(&self) -> Option<&T> {
-        (self as &dyn Any).downcast_ref()
-    }
-}
-
-/// A place on the neck that is fretted or played open: string, fret, and the finger where it is known.
-pub type Place = (usize, u8, Option<Finger>);
 
 /// A block after elaboration, in the order of the lesson's fences.
 #[derive(Debug)]

@@ -2,8 +2,8 @@
 //! and checked, captions numbered, phrases checked and set.
 
 use super::phrases::{self, Name, Names, SetPhrase};
-use super::{faults, notes};
-use crate::blocks::reading::bars_of;
+use super::{cues, faults, notes};
+use crate::blocks::others::bars_of;
 use crate::blocks::{self, Block, Fault};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
@@ -36,6 +36,9 @@ impl Elaborated<'_> {
 /// Works a lesson out; what is wrong in it goes to the findings.
 pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<'a> {
     let mut read = blocks::read(&lesson);
+    for (index, finding) in cues::check(&lesson, &read.music) {
+        read.tell(index, finding);
+    }
     let of_notes = notes::check(&lesson, &read.music, &read.findings);
     for (index, found) in of_notes.into_iter().enumerate() {
         found.into_iter().for_each(|finding| read.tell(index, finding));
@@ -58,7 +61,7 @@ fn names_of(lesson: &Lesson<'_>, blocks: &[Block]) -> Names {
     let mut names = Names::default();
     for (index, (fence, block)) in lesson.fences.iter().zip(blocks).enumerate() {
         if let Some(name) = &fence.name {
-            let bars = bars_of(fence.kind, block.music.as_deref());
+            let bars = bars_of(fence, block.music.as_deref());
             names.add(&name.value, Name { index, bars, figure: block.number });
         }
     }

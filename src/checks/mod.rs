@@ -1,5 +1,6 @@
-//! What is checked across blocks: notes and slips, phrases; and the lesson with everything worked out.
+//! What is checked across blocks: notes and slips, phrases, cues; and the lesson with everything worked out.
 
+mod cues;
 pub mod elaborate;
 mod faults;
 pub mod notes;

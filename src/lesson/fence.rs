@@ -3,7 +3,7 @@
 use super::Setting;
 use super::entry::{self, NOW_KEYS, Scope};
 use super::guess::Guess;
-use crate::findings::nearest::distance;
+use super::kind::{Kind, Kinds, Medium};
 use crate::findings::rules::{block_syntax, header_value, unread_block};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::findings::{Finding, Findings};
@@ -15,7 +15,7 @@ use std::ops::Range;
 pub struct Fence<'a> {
     /// The text of the whole lesson, which all places are places in.
     pub text: &'a str,
-    /// Its kind; never [`Kind::Now`], which the lesson's reader itself obeys.
+    /// Its kind; never `now`, which the lesson's reader itself obeys.
     pub kind: Kind,
     /// Its name, if it has one.
     pub name: Option<Spanned<String>>,
@@ -48,96 +48,13 @@ pub struct Fence<'a> {
     pub guesses: Vec<Guess>,
 }
 
-/// The kinds of block that the language knows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[allow(missing_docs)]
-pub enum Kind {
-    Shape,
-    Changes,
-    Riff,
-    Neck,
-    Voicings,
-    Move,
-    Together,
-    Say,
-    Loop,
-    Now,
-}
-
-impl Kind {
-    /// Every kind, in the order of the language's own list.
-    pub const ALL: [Kind; 10] = [
-        Kind::Shape,
-        Kind::Changes,
-        Kind::Riff,
-        Kind::Neck,
-        Kind::Voicings,
-        Kind::Move,
-        Kind::Together,
-        Kind::Say,
-        Kind::Loop,
-        Kind::Now,
-    ];
-
-    /// The word that begins its fence line.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Kind::Shape => "shape",
-            Kind::Changes => "changes",
-            Kind::Riff => "riff",
-            Kind::Neck => "neck",
-            Kind::Voicings => "voicings",
-            Kind::Move => "move",
-            Kind::Together => "together",
-            Kind::Say => "say",
-            Kind::Loop => "loop",
-            Kind::Now => "now",
-        }
-    }
-
-    /// The kind that a word names, in any case.
-    pub fn named(word: &str) -> Option<Kind> {
-        Kind::ALL.into_iter().find(|kind| kind.name().eq_ignore_ascii_case(word))
-    }
-
-    /// The kind that a word very likely was to name: one letter away from a kind of three or four
-    /// letters, one or two from a longer one.
-    fn near(word: &str) -> Option<Kind> {
-        let meant = |kind: &Kind| {
-            let most = if kind.name().len() <= 4 { 1 } else { 2 };
-            distance(word, kind.name(), most).map(|apart| (apart, *kind))
-        };
-        Kind::ALL.iter().filter_map(meant).min_by_key(|(apart, _)| *apart).map(|(_, kind)| kind)
-    }
-
-    /// Whether its figure stands on the handout.
-    fn draws(self) -> bool {
-        !matches!(self, Kind::Say | Kind::Loop | Kind::Now)
+impl<'a> Fence<'a> {
+    /// Its lines with something in them.
+    pub fn written(&self) -> impl Iterator<Item = &'a str> {
+        let lines = self.lines.iter().map(|line| line.text);
+        lines.filter(|line| !line.trim().is_empty())
     }
 }
-
-/// The words that begin a phrase and so can't be names.
-const PHRASE_WORDS: [&str; 19] = [
-    "over",
-    "pickup",
-    "near",
-    "on",
-    "strings",
-    "frets",
-    "all",
-    "marking",
-    "label",
-    "from",
-    "tuning",
-    "capo",
-    "key",
-    "meter",
-    "tempo",
-    "swing",
-    "hand",
-    "instrument",
-    "not",
-];
 
 /// The words that begin a caption, behind the name or a comma.
 const CAPTION_WORDS: [&str; 2] = ["caption", "title"];
@@ -168,21 +85,21 @@ impl<'a> Head<'a> {
     }
 
     /// The kind of music that the fence line asks for.
-    pub fn kind(&self) -> Option<Kind> {
-        Kind::named(self.word.text)
+    pub fn kind(&self, kinds: Kinds<'_>) -> Option<Kind> {
+        kinds.named(self.word.text)
     }
 
     /// The finding about a fence that is printed as it stands but looks as if music was meant:
     /// `text` is what stands in it.
-    pub fn unread(&self, text: &str) -> Option<Finding> {
-        let (kind, finding) = match Kind::near(self.word.text) {
+    pub fn unread(&self, text: &str, kinds: Kinds<'_>) -> Option<Finding> {
+        let (kind, finding) = match kinds.near(self.word.text) {
             Some(kind) => (kind, unread_block::no_kind(self.place(), self.word.text)),
             None if text.lines().any(is_count_row) => {
-                (Kind::Riff, unread_block::with_count(self.place()))
+                (COUNTED, unread_block::with_count(self.place()))
             }
             None => return None,
         };
-        Some(unread_block::or_kind(finding, kind.name(), self.word))
+        Some(unread_block::or_kind(finding, kind, self.word))
     }
 
     /// The whole line, from the fence's own signs on.
@@ -199,6 +116,9 @@ impl<'a> Head<'a> {
 fn word_end(text: &str) -> usize {
     text.find(|c: char| c.is_whitespace() || c == ',').unwrap_or(text.len())
 }
+
+/// The kind of block that has a `count` row.
+const COUNTED: &str = "riff";
 
 /// Whether a line is a row labelled `count`: the label, spaces or a bar line, then a count.
 fn is_count_row(line: &str) -> bool {
@@ -226,6 +146,7 @@ pub(super) struct Written<'a> {
 /// Reads a block where `setting` holds.
 pub(super) fn read<'a>(
     written: Written<'a>,
+    kinds: Kinds<'_>,
     setting: &Setting,
     findings: &mut Findings,
 ) -> Fence<'a> {
@@ -243,12 +164,12 @@ pub(super) fn read<'a>(
         phrases_end: head.word.whole().end,
         own_keys: Vec::new(),
         setting: setting.clone(),
-        printed: kind.draws(),
+        printed: kind.medium == Medium::Handout,
         announced: Vec::new(),
         meant,
         guesses: Vec::new(),
     };
-    let (name, rest) = split_name(head.rest, kind, findings);
+    let (name, rest) = split_name(head.rest, kind, kinds, findings);
     let Parts { phrases, captions, end } = split_parts(rest);
     fence.phrases_end = [name.map(|name| name.whole().end), end]
         .into_iter()
@@ -389,19 +310,19 @@ fn joins_numbers(before: char, dashed: &str, length: usize) -> bool {
 fn split_name<'a>(
     line: Line<'a>,
     kind: Kind,
+    kinds: Kinds<'_>,
     findings: &mut Findings,
 ) -> (Option<Line<'a>>, Line<'a>) {
     let (word, rest) = line.split_at(word_end(line.text));
-    let is_phrase = |word: &str| PHRASE_WORDS.iter().any(|known| known.eq_ignore_ascii_case(word));
     let bare = word.text.trim_end_matches(':');
-    if word.text.is_empty() || is_phrase(bare) || dash_length(word.text) > 0 {
+    if word.text.is_empty() || kinds.begin_phrases_with(bare) || dash_length(word.text) > 0 {
         return (None, line);
     }
     if !is_name(word.text) {
         let message = format!("`{}` can't be the block's name", word.text);
         let advice = format!(
             "a name begins with a letter and has letters, digits, `-` and `_`; a `{}` without a name begins with its phrases",
-            kind.name()
+            kind.name
         );
         findings.add(block_syntax::at(word.whole(), message).note(advice));
         return (None, rest);

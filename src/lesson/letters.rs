@@ -1,6 +1,7 @@
 //! Letters that no face of the house has, where they stand in a lesson, and the hint about them.
 
-use super::fence::{Fence, Kind};
+use super::fence::Fence;
+use super::kind::Medium;
 use super::{Lesson, entry};
 use crate::findings::rules::no_glyph;
 use crate::findings::source::{Line, Places, Source, Span, lines};
@@ -56,7 +57,7 @@ impl Gathering {
     /// Takes in a block, the one of an index. What isn't printed has no letters; a script has pages of
     /// its own.
     pub fn block(&mut self, fence: &Fence<'_>, head: Line<'_>, index: usize) {
-        if !fence.printed && fence.kind != Kind::Say {
+        if !fence.printed && fence.kind.medium != Medium::Script {
             return;
         }
         for line in std::iter::once(&head).chain(&fence.lines) {

@@ -4,13 +4,13 @@
 //! 2,000 pieces of prose and 1,000 phrases. A lesson that holds nearly as much of everything as it may is
 //! printed within 3 s and 500 MB still. What is beyond a limit is told by a fault and is not read.
 
-use super::fence::{Fence, Kind};
 use super::world;
 use crate::findings::limit::FINDINGS;
 use crate::findings::source::{Source, Span};
 use crate::findings::{Finding, Limit};
 use crate::ink::{OwnFont, picture};
 use pulldown_cmark::{Event, Tag, TagEnd};
+use std::collections::BTreeMap;
 
 /// Bytes of the file.
 pub const BYTES: Limit = Limit { what: "bytes", most: Source::LARGEST };
@@ -180,86 +180,22 @@ impl Text {
 }
 
 /// Counts what a lesson's blocks hold while they are read.
-#[derive(Debug)]
-pub struct Blocks {
-    shapes: Left,
-    diagrams: Left,
-    voicings: Left,
-    bars: Left,
-    cues: Left,
-}
+#[derive(Debug, Default)]
+pub struct Held(BTreeMap<&'static str, Left>);
 
-impl Default for Blocks {
-    fn default() -> Blocks {
-        Blocks {
-            shapes: Left::of(SHAPES),
-            diagrams: Left::of(DIAGRAMS),
-            voicings: Left::of(VOICINGS),
-            bars: Left::of(BARS),
-            cues: Left::of(CUES),
-        }
-    }
-}
-
-impl Blocks {
-    /// Counts what a block asks for by the look of its lines. The fault, where that is beyond a limit.
-    pub fn take(&mut self, fence: &Fence<'_>) -> Result<(), Box<Finding>> {
-        let lines = || fence.lines.iter().map(|line| line.text);
-        let written = || lines().filter(|line| !line.trim().is_empty());
-        let taken = match fence.kind {
-            Kind::Shape => self.shapes.take(written().count()),
-            Kind::Neck => self.diagrams.take(written().count()),
-            Kind::Voicings => {
-                let chords = |line: &str| line.split(':').next().map_or(0, words);
-                self.voicings.take(written().map(chords).sum())
-            }
-            Kind::Changes => self.bars.take(lines().map(bar_lines).sum()),
-            Kind::Riff => widest(lines()).and_then(|()| self.bars.take(bars_of_riff(lines()))),
-            Kind::Say => self.cues.take(parts_of_script(lines())),
-            Kind::Move | Kind::Together | Kind::Loop | Kind::Now => Ok(()),
-        };
-        taken.map_err(|limit| Box::new(limit.block_is_left(fence.head)))
+impl Held {
+    /// Counts so many of what a limit is for; the limit, where that is beyond it.
+    ///
+    /// # Errors
+    ///
+    /// The limit; nothing is counted then.
+    pub fn take(&mut self, limit: Limit, number: usize) -> Result<(), Limit> {
+        self.0.entry(limit.what).or_insert(Left::of(limit)).take(number)
     }
 }
 
 fn words(text: &str) -> usize {
     text.split_whitespace().count()
-}
-
-fn bar_lines(text: &str) -> usize {
-    text.matches('|').count()
-}
-
-/// The bars of a riff at most: of each system those of the fullest row.
-fn bars_of_riff<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
-    let (mut bars, mut system) = (0, 0);
-    for line in lines {
-        if line.trim().is_empty() {
-            bars += std::mem::take(&mut system);
-        } else {
-            let bars = line.split('|').filter(|bar| !bar.trim().is_empty());
-            system = system.max(bars.count());
-        }
-    }
-    bars + system
-}
-
-/// The cues and speeches of a script.
-fn parts_of_script<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
-    let (mut parts, mut in_speech) = (0, false);
-    for line in lines.map(str::trim) {
-        let is_cue = line.starts_with('[');
-        let is_speech = !is_cue && !line.is_empty();
-        parts += usize::from(is_cue || (is_speech && !in_speech));
-        in_speech = is_speech;
-    }
-    parts
-}
-
-/// Whether no row is wider than one can be.
-fn widest<'t>(mut lines: impl Iterator<Item = &'t str>) -> Result<(), Limit> {
-    let too_wide = |line: &str| line.len() > COLUMNS.most && line.chars().count() > COLUMNS.most;
-    if lines.any(too_wide) { Err(COLUMNS) } else { Ok(()) }
 }
 
 #[cfg(test)]
@@ -284,27 +220,6 @@ mod tests {
         for (most, number) in [(1, "1"), (999, "999"), (1_000, "1,000"), (16_777_216, "16,777,216")]
         {
             assert_eq!(Limit { what: "", most }.number(), number);
-        }
-    }
-
-    #[test]
-    fn a_script_has_its_cues_and_speeches() {
-        for (text, parts) in
-            [("", 0), ("a\nb\n\nc", 2), ("[show a]\n[pause 1 s]\na", 3), ("a\n [show a]\nb\nc", 3)]
-        {
-            assert_eq!(parts_of_script(text.lines()), parts, "{text:?}");
-        }
-    }
-
-    #[test]
-    fn a_riff_has_the_bars_of_its_fullest_rows() {
-        for (text, bars) in [
-            ("", 0),
-            ("count 1 2\ne     2-0", 1),
-            ("count 1 2 |1 2 |\ne     2-0-|2-0-|", 2),
-            ("count 1 |\n\ncount 1 |1 |\ne     0", 1 + 2),
-        ] {
-            assert_eq!(bars_of_riff(text.lines()), bars, "{text:?}");
         }
     }
 }

@@ -9,6 +9,7 @@ pub mod fret_row;
 pub mod guess;
 pub mod header;
 mod html;
+pub mod kind;
 pub mod letters;
 pub mod limits;
 mod markdown;
@@ -23,12 +24,14 @@ pub mod string_label;
 pub mod testing;
 pub mod world;
 
+pub use kind::Kind;
 pub use setting::Setting;
 pub use world::World;
 
 use crate::findings::{Findings, Source};
 use crate::ink::OwnFont;
 use header::Header;
+use kind::Kinds;
 use letters::Letters;
 use prose::{Node, PhraseText, PictureLink};
 use std::collections::BTreeMap;
@@ -81,13 +84,20 @@ impl Lesson<'_> {
 }
 
 /// Reads a lesson: a whole tree whatever the text is, and a finding for each thing in it that can't
-/// be read. Pictures and fonts come from the lesson's folder.
-pub fn read<'a>(source: &'a Source, folder: &dyn World, findings: &mut Findings) -> Lesson<'a> {
+/// be read. `kinds` are the kinds of block that there are; pictures and fonts come from the lesson's
+/// folder.
+pub fn read<'a>(
+    source: &'a Source,
+    kinds: &[Kind],
+    folder: &dyn World,
+    findings: &mut Findings,
+) -> Lesson<'a> {
     source.trouble.iter().for_each(|trouble| findings.add((**trouble).clone()));
     let (header, start) = header::read(source, findings);
     let mut letters = letters::Gathering::default();
     letters.header(source, start, &header.title);
-    let body = markdown::read(source, start, &header.setting, (folder, &mut letters), findings);
+    let within = (Kinds(kinds), folder, &mut letters);
+    let body = markdown::read(source, start, &header.setting, within, findings);
     let mut lesson = Lesson {
         source,
         header,

@@ -213,6 +213,11 @@ mod tests {
             let time = Tempo::parse(tempo).unwrap().time(ticks);
             assert_eq!(time.as_millis(), milliseconds, "{tempo}: {quarters} quarters");
         }
+        // To the nearest nanosecond.
+        for (tempo, nanoseconds) in [("92", 652_173_913), ("dotted 60", 666_666_667)] {
+            let time = Tempo::parse(tempo).unwrap().time(Ticks::QUARTER);
+            assert_eq!(time.as_nanos(), nanoseconds, "{tempo}");
+        }
     }
 
     #[test]

@@ -2,9 +2,27 @@
 #![allow(clippy::unwrap_used)]
 
 use super::Setting;
-use super::fence::{Fence, Kind};
+use super::fence::Fence;
+use super::kind::{Kind, Medium};
 use crate::findings::source::{Span, lines};
 use crate::theory::{Key, Meter};
+
+/// Kinds of block as a lesson of tests has them.
+pub const KINDS: [Kind; 9] = [
+    kind("shape", Medium::Handout, &[]),
+    kind("changes", Medium::Handout, &["pickup"]),
+    kind("together", Medium::Handout, &[]),
+    kind("loop", Medium::Nowhere, &[]),
+    kind("riff", Medium::Handout, &["over", "pickup", "near", "on", "strings"]),
+    kind("move", Medium::Handout, &["from"]),
+    kind("voicings", Medium::Handout, &[]),
+    kind("neck", Medium::Handout, &["frets", "all", "marking", "label"]),
+    kind("say", Medium::Script, &[]),
+];
+
+const fn kind(name: &'static str, medium: Medium, phrases: &'static [&'static str]) -> Kind {
+    Kind { name, medium, phrases }
+}
 
 /// A setting in a key and a meter, on a guitar in standard tuning; an empty key is none.
 pub fn setting(key: &str, meter: &str) -> Setting {

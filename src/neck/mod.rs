@@ -4,6 +4,7 @@ pub mod claim;
 pub mod fingering;
 pub mod geometry;
 pub mod hand;
+pub mod harmonic;
 pub mod hold;
 pub mod leading;
 pub mod path;

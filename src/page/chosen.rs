@@ -59,6 +59,7 @@ fn unusable(error: &TemplateError, named: &Spanned<String>) -> Finding {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
+    use crate::blocks;
     use crate::findings::{Finding, Findings, Source};
     use crate::lesson;
     use crate::lesson::world::MemoryWorld;
@@ -68,7 +69,7 @@ mod tests {
         let text = format!("---\ntitle: T\ntemplate: {name}\n---\n");
         let mut findings = Findings::default();
         let source = Source::new("a.md", text.as_bytes());
-        let lesson = lesson::read(&source, folder, &mut findings);
+        let lesson = lesson::read(&source, &blocks::kinds(), folder, &mut findings);
         assert!(findings.list().is_empty(), "{findings:?}");
         super::template(&lesson, folder, &mut findings);
         let fault = findings.list().first()?.clone();

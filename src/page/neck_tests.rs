@@ -17,7 +17,7 @@ fn read_with(header: &str, body: &str, check: impl FnOnce(&dyn Music, &Setting))
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
     let source = Source::new("necks.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     assert!(findings.list().iter().all(|found| found.rule.name == "outside-key"), "{findings:?}");
     let music = blocks.last().and_then(|block| block.music.as_deref());

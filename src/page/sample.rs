@@ -1,11 +1,12 @@
 //! Lessons for the tests, put together by hand.
 
 use crate::blocks::figure::Figure;
+use crate::blocks::riff;
 use crate::blocks::{Block, Fault};
 use crate::checks::{Elaborated, SetPhrase};
 use crate::findings::{Source, Span};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::lesson::header::Header;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
@@ -94,7 +95,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
     lesson.faults += 2;
     lesson.lesson.fences.push(Fence {
         text: "",
-        kind: Kind::Riff,
+        kind: riff::WRITTEN,
         name: None,
         phrases: vec![],
         caption: None,
@@ -164,14 +165,18 @@ pub fn figure(fonts: &Fonts, strips: usize, width: f32, height: f32) -> Figure {
     Figure { words: "a tab".to_owned(), strips, elements: vec![] }
 }
 
-/// Prose, a few hundred words of it, with everything in it that paragraphs have.
-pub fn prose() -> Vec<Node> {
-    let list = |start: Option<u64>, items: &[&str]| Node::List {
+/// A list of plain words, with numbers from `start` where it has them.
+fn list(start: Option<u64>, items: &[&str]) -> Node {
+    Node::List {
         start,
         tight: true,
         items: items.iter().map(|item| vec![paragraph(item)]).collect(),
-    };
-    let outer = Node::List {
+    }
+}
+
+/// A list within a list.
+fn nested_list() -> Node {
+    Node::List {
         start: None,
         tight: true,
         items: vec![
@@ -184,7 +189,11 @@ pub fn prose() -> Vec<Node> {
             ],
             vec![paragraph("Count aloud.")],
         ],
-    };
+    }
+}
+
+/// Prose, a few hundred words of it, with everything in it that paragraphs have.
+pub fn prose() -> Vec<Node> {
     vec![
         heading(1, "The figure"),
         Node::Paragraph(vec![
@@ -213,7 +222,7 @@ pub fn prose() -> Vec<Node> {
             "Play it slowly at first, without the melody. When the bass stands by itself, add the first note of each bar, then the second, and so on until the figure is whole. It is worth a week. Nobody ever regretted a slow start, and every stretch that feels long today will feel short in a month.",
         ),
         heading(2, "With the right hand alone"),
-        outer,
+        nested_list(),
         list(
             Some(9),
             &[

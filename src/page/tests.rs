@@ -2,6 +2,7 @@
 
 use super::flow::{Flow, Room};
 use super::{Job, Template, sample, set, sheet};
+use crate::blocks;
 use crate::checks;
 use crate::checks::Elaborated;
 use crate::findings::{Findings, Weight};
@@ -326,7 +327,7 @@ fn with_chord_page(body: &str, page: bool) -> Document {
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Grips\nkey: A major\n---\n\n{body}");
     let source = Source::new("grips.md", text.as_bytes());
-    let read = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let read = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let lesson = checks::elaborate(read, &mut findings);
     let template = Template::parse(&format!("[chords]\npage = {page}\n")).unwrap();
     let fonts = Fonts::new();
@@ -417,7 +418,7 @@ fn a_draft_counts_and_tells_every_fault() {
          ~~~ riff hook -- One\nH 0\n~~~\n\n~~~ riff HOOK, caption A, title B\n~~~\n",
     );
     let mut findings = Findings::default();
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let lesson = checks::elaborate(lesson, &mut findings);
     let findings = findings.sorted();
     let faults: Vec<_> = findings.iter().filter(|one| one.weight == Weight::Fault).collect();

@@ -3,8 +3,11 @@
 use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Slip, TOGETHER};
 use super::paragraph::{Dress, Passage};
+use crate::blocks::Offer;
+use crate::blocks::others::offers;
 use crate::ink::{Path, Point, Pt, Role, Text, pt};
-use crate::lesson::fence::Kind;
+use crate::lesson::fence::Fence;
+use crate::lesson::kind::Medium;
 use crate::lesson::setting::Swing;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Tuning;
@@ -86,8 +89,9 @@ fn credits(lesson: &Lesson) -> Vec<String> {
 fn facts(lesson: &Lesson) -> Vec<String> {
     let setting = &lesson.header.setting;
     let given = |key: &str| lesson.header.given.iter().any(|given| given == key);
-    let counted = |kind: &Kind| matches!(kind, Kind::Riff | Kind::Changes | Kind::Together);
-    let timed = lesson.fences.iter().any(|fence| counted(&fence.kind));
+    let is_counted =
+        |fence: &Fence<'_>| fence.kind.medium == Medium::Handout && offers(fence, Offer::Bars);
+    let timed = lesson.fences.iter().any(is_counted);
     let facts = [
         setting.key.map(|key| key.printed()),
         (timed || given("meter")).then(|| setting.meter.to_string()),

@@ -48,7 +48,7 @@ pub(super) fn words(line: &str) -> Vec<Mark> {
 
 /// Whether a word is the name of a chord.
 pub(super) fn is_chord(word: &str) -> bool {
-    Chord::read(word).is_some() || matches!(word, "N.C." | "NC")
+    Chord::read(word).is_some() || Chord::is_none(word)
 }
 
 /// The names of chords of a line, if it has nothing else.

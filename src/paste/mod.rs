@@ -161,6 +161,7 @@ pub fn decoded(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::blocks;
     use crate::checks::elaborate;
     use crate::findings::{Findings, Source, Weight};
     use crate::lesson::{self, world::MemoryWorld};
@@ -175,7 +176,10 @@ mod tests {
     fn faults(made: &str) -> Vec<String> {
         let mut findings = Findings::default();
         let source = Source::new("tab.md", made.as_bytes());
-        elaborate(lesson::read(&source, &MemoryWorld::default(), &mut findings), &mut findings);
+        elaborate(
+            lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings),
+            &mut findings,
+        );
         let faults = findings.list().iter().filter(|found| found.weight == Weight::Fault);
         faults.map(|fault| format!("{}: {}", fault.rule.name, fault.message)).collect()
     }

@@ -269,6 +269,20 @@ impl Stack {
     }
 }
 
+/// What stands at which column of a line of signs; of words, their syllables.
+fn marks_of(kind: Kind, text: &str) -> Vec<Mark> {
+    match kind {
+        Kind::Chords(marks)
+        | Kind::Counts(marks)
+        | Kind::Strokes(marks)
+        | Kind::Accents(marks)
+        | Kind::Fingers(marks)
+        | Kind::Letters(marks)
+        | Kind::Endings(marks) => marks,
+        _ => sung::syllables(text),
+    }
+}
+
 impl Cues {
     /// Takes a line above in; hands it back where it says nothing, or another has said it.
     fn take(&mut self, line: Line, sung: bool) -> Option<Line> {
@@ -322,16 +336,7 @@ impl Cues {
         if place.is_some() {
             return Some(Line { text, kind });
         }
-        let marks = match kind {
-            Kind::Chords(marks)
-            | Kind::Counts(marks)
-            | Kind::Strokes(marks)
-            | Kind::Accents(marks)
-            | Kind::Fingers(marks)
-            | Kind::Letters(marks)
-            | Kind::Endings(marks) => marks,
-            _ => sung::syllables(&text),
-        };
+        let marks = marks_of(kind, &text);
         *place = Some(Cue { marks, text });
         None
     }

@@ -295,22 +295,30 @@ impl<'s> System<'s> {
         if let Some(cue) = cues.fingers.as_ref().filter(|cue| !self.finger(&mut bars, cue)) {
             astray.extend(parted(&cue.marks, froms()).iter().filter_map(|marks| joined(marks)));
         }
+        left.extend(self.mark(&mut bars));
+        (bars, left, astray)
+    }
+
+    /// Lays letters, accents and what is held on the bars; the lines that found no place.
+    fn mark(&self, bars: &mut [Vec<Slot<'_>>]) -> Vec<String> {
+        let cues = &self.stack.cues;
+        let mut left = Vec::new();
         let set = |slot: &mut Slot<'_>, letter: &str| slot.word = letter.to_string();
         if let Some(cue) = &cues.letters
-            && !letters::place(&mut bars, &cue.marks, self.margin(), set)
+            && !letters::place(bars, &cue.marks, self.margin(), set)
         {
             left.push(cue.text.clone());
         }
         if let Some(cue) = &cues.accents {
             let set = |slot: &mut Slot<'_>, _: &str| slot.accented = true;
-            letters::place(&mut bars, &cue.marks, self.margin(), set);
+            letters::place(bars, &cue.marks, self.margin(), set);
         }
         for cue in &cues.held {
-            if !slots::hold(&mut bars, cue.held, &cue.spans) {
+            if !slots::hold(bars, cue.held, &cue.spans) {
                 left.push(cue.text.clone());
             }
         }
-        (bars, left, astray)
+        left
     }
 
     /// Gives the notes their plucking fingers: those that they stand under, or one after the other where

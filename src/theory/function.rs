@@ -56,13 +56,38 @@ impl Function {
     }
 }
 
+/// What explains a chord in a key, and the bass that it names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Explanation {
+    /// What the chord above the bass does; `None` where nothing explains it.
+    pub function: Option<Function>,
+    /// The bass that a slash names, where neither the chord nor the key has it.
+    pub foreign_bass: Option<Note>,
+}
+
+/// What explains a chord in a key.
+pub fn explanation(chord: &Chord, key: &Key) -> Explanation {
+    let foreign_bass = chord.bass.filter(|bass| !has_bass(chord, *bass, key));
+    Explanation { function: function_of(chord, key), foreign_bass }
+}
+
 /// Whether every tone of a chord, and the bass that it names, is in the key as it is spelled. A
 /// minor key has its raised seventh beside the natural one, but no chord has both. A key in a blues
 /// scale has the three dominant sevenths of a blues.
 pub fn in_key(chord: &Chord, key: &Key) -> bool {
-    let mut notes = chord.notes();
-    notes.extend(chord.bass);
-    are_in_key(&notes, key) || is_in_blues(chord, key)
+    let Explanation { function, foreign_bass } = explanation(chord, key);
+    matches!(function, Some(Function::Own(_))) && foreign_bass.is_none()
+}
+
+/// Whether a bass beneath a chord is the chord's own or the key's: beneath a chord whose tones the key
+/// has, so that it has all of them together.
+fn has_bass(chord: &Chord, bass: Note, key: &Key) -> bool {
+    let tones = chord.notes();
+    tones.contains(&bass)
+        || match are_in_key(&tones, key) {
+            true => are_in_key(&[tones, vec![bass]].concat(), key),
+            false => are_in_key(&[bass], key),
+        }
 }
 
 /// What explains a chord in a key; a bass that a slash names is left aside. `None` where nothing

@@ -2,7 +2,7 @@
 
 use crate::neck::voicing::Inversion;
 use crate::theory::Key;
-use crate::theory::numeral::{Function, Own, Step};
+use crate::theory::numeral::{Explanation, Function, Own, Step};
 
 /// What a chord does in a key, in letters and signs as they are typed: "borrowed from F# minor".
 pub fn function(function: Function) -> String {
@@ -14,10 +14,13 @@ pub fn printed_function(function: Function) -> String {
     with(function, Step::printed, |key| key.printed())
 }
 
-/// The same as it is printed beneath a chord: without what a colon explains.
-pub fn brief_function(function: Function) -> String {
-    let words = printed_function(function);
-    words.split(':').next().unwrap_or_default().into()
+/// What explains a chord, as it is printed beneath it: without what a colon explains. `None` where nothing
+/// does.
+pub fn brief_explanation(explanation: &Explanation) -> Option<String> {
+    let words = printed_function(explanation.function?);
+    let brief = words.split(':').next().unwrap_or_default();
+    let bass = if explanation.foreign_bass.is_some() { ", bass outside" } else { "" };
+    Some(format!("{brief}{bass}"))
 }
 
 fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> String) -> String {

@@ -3,6 +3,7 @@
 mod checks;
 mod excerpt;
 mod figure;
+mod kind;
 mod meaning;
 mod play;
 mod syntax;
@@ -11,6 +12,8 @@ mod words;
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests;
+
+pub use kind::{ChangesBlock, WRITTEN};
 
 use super::figure::{Desk, Figure};
 use super::{Bars, Music};
@@ -21,6 +24,7 @@ use crate::findings::source::Spanned;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
+use crate::music::performance::{self, ChordBar, Held};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
 
@@ -172,6 +176,25 @@ impl Changes {
         }
     }
 
+    /// The chords as they are played: each as long as it holds, repeats and endings played out. Some of
+    /// the bars are played as their excerpt is.
+    pub fn played(&self) -> impl Iterator<Item = Held<'_>> {
+        performance::held(self.passes().map(|(index, bar)| ChordBar {
+            index,
+            from: bar.begins(),
+            length: bar.length(),
+            chords: &bar.chords,
+            goes_on: bar.goes_on(),
+        }))
+    }
+
+    /// The bars in the order in which they are played, with their indices, an upbeat first.
+    fn passes(&self) -> impl Iterator<Item = (usize, &Bar)> {
+        let upbeat = (0..1).filter(|_| self.pickup);
+        let order = upbeat.chain(self.order.iter().copied());
+        order.filter_map(|index| Some((index, self.bars.get(index)?)))
+    }
+
     /// The chords as they are written, in order, each with its place in the text.
     pub fn chords(&self) -> impl Iterator<Item = (&Chord, Span)> {
         let entries = self.bars.iter().flat_map(|bar| &bar.entries);
@@ -211,13 +234,9 @@ impl Music for Changes {
 
     /// An upbeat lasts from its first chord on.
     fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        let all = || {
-            let upbeat = self.bars.first().filter(|_| self.pickup);
-            upbeat.into_iter().chain(self.order.iter().filter_map(|index| self.bars.get(*index)))
-        };
         let sum = |whole: Ticks, bar: &Bar| whole + bar.length();
         Some(match bars {
-            None => all().fold(Ticks::ZERO, sum),
+            None => self.passes().map(|(_, bar)| bar).fold(Ticks::ZERO, sum),
             Some((first, last)) => {
                 let numbers = u64::from(first)..=u64::from(last);
                 let bars = self.bars.iter().filter(|bar| numbers.contains(&(bar.number as u64)));
@@ -240,9 +259,19 @@ impl Bar {
         HarmonyBar { meter: self.meter, own_meter: self.own_meter, chords: self.chords.clone() }
     }
 
-    fn length(&self) -> Ticks {
+    /// The moment with which it begins: an upbeat's is that of its first chord.
+    fn begins(&self) -> Ticks {
         let begins = self.entries.first().filter(|_| self.number == 0).map(|entry| entry.at);
-        self.meter.bar().since(begins.unwrap_or(Ticks::ZERO))
+        begins.unwrap_or(Ticks::ZERO)
+    }
+
+    fn length(&self) -> Ticks {
+        self.meter.bar().since(self.begins())
+    }
+
+    /// Whether it goes on with the chord before it: it begins with `/`, or is empty.
+    fn goes_on(&self) -> bool {
+        !self.again && self.entries.first().is_none_or(|entry| entry.says == Says::Hold)
     }
 
     /// The bar as messages name it: "bar 3", "the pickup".

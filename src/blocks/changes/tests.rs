@@ -5,14 +5,13 @@ use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
-use crate::lesson::fence::Kind;
 use crate::lesson::testing::{self, setting};
 use crate::theory::Key;
 
 /// A block whose phrases stand behind the text.
 fn fence<'a>(text: &'a str, head: &'a str, setting: Setting) -> Fence<'a> {
     let phrases = Line { text: head, start: text.len() }.parts(',').collect();
-    Fence { phrases, ..testing::fence(Kind::Changes, text, setting) }
+    Fence { phrases, ..testing::fence(WRITTEN, text, setting) }
 }
 
 struct Read {
@@ -78,6 +77,7 @@ fn bars_add_up_in_every_division() {
         ("4/4", "| A/C# / D6/9 / |", "A/C#@0 D6/9@1920"),
         ("4/4", "| N.C. / A / |", "-@0 A@1920"),
         ("4/4", "| NC |", "-@0"),
+        ("4/4", "| nc. |", "-@0"),
         ("4/4", "| Gm (high) / A / |", "Gm@0 A@1920"),
         ("4/4", "| Gm(high) |", "Gm@0"),
         ("4/4", "| A(b5) |", "A(b5)@0"),
@@ -289,6 +289,9 @@ fn the_chart_fits_the_column() {
         ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
         // Functions that don't fit stand in a legend, which stays with the last line.
         ("| A E D E |", 130.0, "A", "A I E V D IV E V I tonic V dominant IV subdominant"),
+        // A bass outside the key is told with its chord.
+        ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
+        ("| C C/F# |", 90.0, "C", "C I C/F♯ I I tonic I/F♯ tonic, bass outside"),
     ];
     for (text, width, key, words) in rows {
         let changes = read_in(text, "", key, "4/4").changes.unwrap();
@@ -323,5 +326,35 @@ fn long_and_hostile_blocks_are_read_in_time() {
         let Some(changes) = read_in(&text, "pickup", "A major", "7/8").changes else { continue };
         assert!(changes.harmony().bars.len() <= 10_000);
         assert!(!figure(&changes, 60.0, "A major").strips.is_empty());
+    }
+}
+
+/// The chords as they are played: from when to when, and the bar's index.
+fn held(text: &str, head: &str) -> Vec<String> {
+    let changes = read_in(text, head, "", "4/4").changes.unwrap();
+    let told = |held: Held| {
+        let chord = held.chord.map_or("-".into(), Chord::to_string);
+        format!("{}-{} {}:{chord}", held.start.0, held.end.0, held.bar)
+    };
+    changes.played().map(told).collect()
+}
+
+#[test]
+fn chords_are_played_as_long_as_they_hold() {
+    for (text, head, expected) in [
+        ("| A / / / | D / E / |", "", &["0-3840 0:A", "3840-5760 1:D", "5760-7680 1:E"][..]),
+        // A bar that goes on doesn't play its chord anew, one that names it does.
+        ("| A | / / D / | |", "", &["0-5760 0:A", "5760-11520 1:D"]),
+        ("| A | A | % |", "", &["0-3840 0:A", "3840-7680 1:A", "7680-11520 2:A"]),
+        ("| A | N.C. |", "", &["0-3840 0:A", "3840-7680 1:-"]),
+        (
+            "|: A |1. D :|2. E |",
+            "",
+            &["0-3840 0:A", "3840-7680 1:D", "7680-11520 0:A", "11520-15360 2:E"],
+        ),
+        ("|: A :|x3 |", "", &["0-3840 0:A", "3840-7680 0:A", "7680-11520 0:A"]),
+        ("| (2/4) A | D |", "", &["0-1920 0:A", "1920-5760 1:D"]),
+    ] {
+        assert_eq!(held(text, head), expected, "{text}");
     }
 }

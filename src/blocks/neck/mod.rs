@@ -5,6 +5,7 @@
 //! of their own (`scales`).
 
 mod figure;
+mod kind;
 mod layout;
 mod phrases;
 mod rows;
@@ -13,6 +14,7 @@ mod syntax;
 #[cfg(test)]
 mod tests;
 
+pub use kind::{NeckBlock, WRITTEN};
 pub use layout::{Shown, Wish, fingered};
 pub use phrases::Phrases;
 pub use scales::ScalesFor;

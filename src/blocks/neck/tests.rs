@@ -21,7 +21,7 @@ fn read_with(header: &str, body: &str, check: impl FnOnce(&[&Diagrams], &[(&str,
     let mut findings = Findings::default();
     let text = format!("---\ntitle: Necks\nkey: A minor\n{header}---\n\n{body}");
     let source = Source::new("necks.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
     let diagrams: Vec<&Diagrams> = blocks.iter().filter_map(|block| block.as_a()).collect();
     let findings = findings.list().iter();
@@ -188,7 +188,8 @@ fn scales_are_looked_for_in_a_progression_only() {
         let body = scales_for("| Am |", line);
         let text = format!("---\ntitle: Necks\nkey: A minor\n---\n\n{body}");
         let source = Source::new("necks.md", text.as_bytes());
-        let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+        let lesson =
+            lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
         blocks::read(&lesson).finish(&lesson, &mut findings);
         let found = findings.list().first().unwrap();
         assert_eq!((found.rule.name, source.slice(found.span)), ("unknown-name", place));

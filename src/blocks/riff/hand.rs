@@ -3,12 +3,14 @@
 
 use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
+use crate::blocks::tab::Tab;
+use crate::blocks::tab::places::Places;
 use crate::findings::hand::{CAUTION, ShapePlace, called};
 use crate::findings::rules::{jump, stretch};
 use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
 use crate::music::performance::{Pace, Performance};
-use crate::music::tab::{Bar, Event, Joint, Note, RING, Riff, Sound};
+use crate::music::tab::{Bar, Event, Joint, Note, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
 use crate::neck::{Finger, Hand, Neck, Posture};
@@ -21,16 +23,18 @@ const PLUCKED: Posture = Posture { thumb: false, strum: false };
 
 /// Works out the fingers of a riff where they are not written, and raises `finger-count`,
 /// `finger-crossing`, `reach`, `stretch` and `jump`.
-pub(super) fn work_out(riff: &mut Riff, setting: &Setting, findings: &mut Findings) {
+pub(super) fn work_out(tab: &mut Tab, setting: &Setting, findings: &mut Findings) {
+    let Tab { riff, places } = tab;
     let pace = riff.pace(setting);
     let score = Score::of(&Performance::as_written(riff, pace));
     let neck = Neck::of(&riff.instrument);
     let path = path::fingers(&score.moments, &neck, setting.hand);
-    let check = Check { riff, score: &score, path: &path, neck: &neck, hand: setting.hand, pace };
+    let (score, path, neck, hand) = (&score, &path, &neck, setting.hand);
+    let check = Check { riff, places, score, path, neck, hand, pace };
     check.chords(findings);
     check.jumps(findings);
     check.seams(findings);
-    fill(&mut riff.bars, &score, &path);
+    fill(&mut riff.bars, score, path);
     carry_fingers(&mut riff.bars);
 }
 
@@ -57,15 +61,21 @@ struct Score {
 impl Score {
     fn of(performance: &Performance) -> Score {
         let mut score = Score::default();
-        let mut ringing = Ringing::default();
+        // String, fret, and until when it rings.
+        let mut ringing: Vec<(usize, u8, Ticks)> = Vec::new();
         let mut before = Duration::ZERO;
         for stroke in performance.strokes() {
-            let (bar, event) = (stroke.pass.bar, stroke.event);
-            let held = ringing.under(bar.start + event.at, event);
+            ringing.retain(|(_, _, end)| *end > stroke.start);
+            let held = ringing.iter().map(|(string, fret, _)| (*string, *fret)).collect();
             let time = performance.time(stroke.start);
-            score.add(stroke.pass.index, stroke.index, event, time.saturating_sub(before), held);
+            let since = time.saturating_sub(before);
+            score.add(stroke.pass.index, stroke.index, stroke.event, since, held);
             score.times.resize(score.moments.len(), (stroke.pass.index, time));
-            ringing.strike(performance.riff, bar, event);
+            for note in &stroke.event.notes {
+                let end = performance.rings(&stroke, note.string);
+                let held = end.and_then(|end| Some((stops(note).last()?.0.fret, end)));
+                ringing.extend(held.map(|(fret, end)| (note.string, fret, end)));
+            }
             before = time;
         }
         score
@@ -137,41 +147,10 @@ fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
     found
 }
 
-/// What sounds on under the `ring` runs.
-#[derive(Debug, Default)]
-struct Ringing {
-    /// String, fret, and the end of the run.
-    strings: Vec<(usize, u8, Ticks)>,
-    /// When the last event ends, if a rest doesn't come before the next.
-    until: Ticks,
-}
-
-impl Ringing {
-    /// What still sounds when an event begins, on other strings than its own.
-    fn under(&mut self, start: Ticks, event: &Event) -> Vec<(usize, u8)> {
-        let rested = self.until < start;
-        let struck = |string: usize| event.notes.iter().any(|note| note.string == string);
-        self.strings.retain(|(string, _, end)| !rested && *end > start && !struck(*string));
-        self.strings.iter().map(|(string, fret, _)| (*string, *fret)).collect()
-    }
-
-    fn strike(&mut self, riff: &Riff, bar: &Bar, event: &Event) {
-        let start = bar.start + event.at;
-        self.until = start + event.duration;
-        let ringing = riff.runs(RING);
-        let next = ringing.partition_point(|(from, _)| *from <= start);
-        let run = next.checked_sub(1).and_then(|at| ringing.get(at));
-        let Some((_, end)) = run.filter(|(_, end)| *end > start) else { return };
-        for note in &event.notes {
-            let held = stops(note).last().map(|(stop, _)| stop.fret);
-            self.strings.extend(held.map(|fret| (note.string, fret, *end)));
-        }
-    }
-}
-
 /// A riff with its fingers, to be judged.
 struct Check<'c> {
     riff: &'c Riff,
+    places: &'c Places,
     score: &'c Score,
     path: &'c Path,
     neck: &'c Neck,
@@ -343,8 +322,9 @@ impl Check<'_> {
     fn place(&self, spots: &[Spot]) -> Option<(Span, String)> {
         let spot = spots.first()?;
         let event = self.event(spot)?;
-        let span = event.notes.get(spot.note)?.span;
-        Some((span, format!("{}: ", self.riff.place(spot.bar, event.at, None))))
+        let note = event.notes.get(spot.note)?;
+        let place = self.places.note(spot.bar, event.at, note.string)?;
+        Some((place.span, format!("{}: ", self.riff.place(spot.bar, event.at, None))))
     }
 }
 
@@ -385,10 +365,11 @@ mod tests {
     /// The fingers of the notes in order, `.` for none, and the findings as `rule: message`.
     fn tried(text: &str) -> (String, Vec<String>) {
         let reading = Reading::of(text);
-        let mut riff = reading.clean();
+        let mut tab = reading.tab().0.unwrap();
         let mut findings = Findings::default();
-        riff.try_hands(&reading.setting, &mut findings);
-        let notes = riff.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        tab.try_hands(&reading.setting, &mut findings);
+        let bars = tab.riff.bars.iter();
+        let notes = bars.flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
         let signs = notes.map(|note| note.finger.map_or('.', Finger::sign)).collect();
         let told = findings.sorted().into_iter();
         (signs, told.map(|found| format!("{}: {}", found.rule.name, found.message)).collect())

@@ -2,12 +2,13 @@
 #![allow(clippy::unwrap_used)]
 
 use super::over::Progressions;
+use crate::blocks::tab::Tab;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
-use crate::lesson::fence::{Fence, Kind};
+use crate::lesson::fence::Fence;
 use crate::lesson::testing;
 use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
@@ -30,7 +31,7 @@ pub fn instrument(strings: &str) -> Instrument {
 pub fn fence(text: &str, setting: Setting) -> Fence<'_> {
     let (head, _) = text.split_once('\n').unwrap_or((text, ""));
     let phrases = Line { text: head, start: 0 }.split_at("~~~ riff".len()).1.parts(',').collect();
-    let mut fence = testing::fence(Kind::Riff, text, setting);
+    let mut fence = testing::fence(super::WRITTEN, text, setting);
     fence.lines.remove(0);
     Fence { phrases, head: Span::new(0, head.len()), phrases_end: head.len(), ..fence }
 }
@@ -107,11 +108,16 @@ impl<'t> Reading<'t> {
         self
     }
 
-    pub fn read(&self) -> (Option<Riff>, Vec<Finding>) {
+    pub fn tab(&self) -> (Option<Tab>, Vec<Finding>) {
         let mut findings = Findings::default();
         let fence = fence(self.text, self.setting.clone());
-        let riff = super::read(&fence, &self.book, &mut findings);
-        (riff, findings.sorted())
+        let tab = super::read(&fence, &self.book, &mut findings);
+        (tab, findings.sorted())
+    }
+
+    pub fn read(&self) -> (Option<Riff>, Vec<Finding>) {
+        let (tab, findings) = self.tab();
+        (tab.map(|tab| tab.riff), findings)
     }
 
     /// The riff, which must raise nothing.

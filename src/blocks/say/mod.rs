@@ -1,11 +1,11 @@
 //! The `say` block: what is said to the camera, and the cues between.
 
 mod cue;
-mod fit;
+mod kind;
 mod read;
 
 pub use crate::lesson::speech::{Piece, Said, Speech, Stress};
-pub use fit::unfitting;
+pub use kind::{SayBlock, WRITTEN};
 pub use read::read;
 
 use crate::blocks::figure::{Desk, Figure};

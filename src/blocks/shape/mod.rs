@@ -3,9 +3,11 @@
 mod figure;
 mod gather;
 mod hand;
+mod kind;
 mod read;
 
 pub use gather::{Gathered, gather};
+pub use kind::{ShapeBlock, WRITTEN};
 pub use read::read;
 
 use super::figure::{Desk, Figure};

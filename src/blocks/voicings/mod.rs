@@ -2,10 +2,13 @@
 //! (`meaning`) and drawn (`figure`).
 
 mod figure;
+mod kind;
 mod meaning;
 mod syntax;
 mod trouble;
 mod words;
+
+pub use kind::{VoicingsBlock, WRITTEN};
 
 use crate::blocks::effort::Effort;
 use crate::blocks::figure::{Desk, Figure};

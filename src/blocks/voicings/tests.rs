@@ -3,14 +3,13 @@
 use super::*;
 use crate::findings::Finding;
 use crate::lesson::Setting;
-use crate::lesson::fence::Kind;
 use crate::lesson::testing;
 use crate::neck::Instrument;
 use crate::neck::voicing::MEAN_UNIT;
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
-    let fence = testing::fence(Kind::Voicings, text, Setting::default());
+    let fence = testing::fence(WRITTEN, text, Setting::default());
     let mut findings = Findings::default();
     let names = || Rc::new(Known::new(["tune".to_owned()]));
     let named = |name: &str| if name == "tune" { Ok(melody.clone()) } else { Err(names()) };

@@ -1,10 +1,9 @@
 //! Repairs: changes of what is written that keep every column where it is.
 
 use super::context::{StringFret, Tone};
+use crate::blocks::tab::places::{Places, RowRole, RowText};
 use crate::findings::Span;
 use crate::findings::source::combined;
-use crate::music::tab::Riff;
-use crate::music::tab::{RowRole, RowText};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use unicode_segmentation::UnicodeSegmentation;
@@ -14,7 +13,7 @@ use unicode_segmentation::UnicodeSegmentation;
 pub struct Sheet<'a> {
     /// The lesson's text.
     pub text: &'a str,
-    riff: &'a Riff,
+    places: &'a Places,
     /// The rows by their systems and what they are for, in the order they stand.
     rows: BTreeMap<usize, Vec<Cells<'a>>>,
 }
@@ -88,12 +87,12 @@ impl Shift {
 
 impl<'a> Sheet<'a> {
     /// A riff's rows in a lesson's text.
-    pub fn new(text: &'a str, riff: &'a Riff) -> Sheet<'a> {
+    pub fn new(text: &'a str, places: &'a Places) -> Sheet<'a> {
         let mut rows: BTreeMap<usize, Vec<Cells<'a>>> = BTreeMap::new();
-        for row in &riff.rows {
+        for row in &places.rows {
             rows.entry(row.system).or_default().push(Cells::of(row, text));
         }
-        Sheet { text, riff, rows }
+        Sheet { text, places, rows }
     }
 
     fn system(&self, system: usize) -> &[Cells<'a>] {
@@ -107,7 +106,7 @@ impl<'a> Sheet<'a> {
 
     /// The tone written at another place: its fret anew, or the same moved to another string.
     pub fn placed(&self, tone: &Tone, to: StringFret) -> Option<Edit> {
-        let system = self.riff.bars.get(tone.bar)?.system;
+        let system = self.places.bars.get(tone.bar)?.system;
         let from_row = self.row(system, RowRole::String(tone.place.string))?;
         // A riff that is written as notes has no frets to write anew.
         if !(from_row.row.span.start..=from_row.row.span.end).contains(&tone.span.start) {
@@ -218,7 +217,7 @@ impl<'a> Sheet<'a> {
 
     /// What stands on each string in a bar, bar lines left aside.
     fn strings(&self, bar: usize) -> Option<Vec<(usize, Span)>> {
-        let bar = self.riff.bars.get(bar)?;
+        let bar = self.places.bars.get(bar)?;
         let strings = self.system(bar.system).iter().filter_map(|cells| match cells.row.role {
             RowRole::String(string) => Some((string, cells)),
             _ => None,

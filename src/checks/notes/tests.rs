@@ -1,5 +1,6 @@
 //! What is doubted in small riffs, and what is left in peace.
 
+use crate::blocks;
 use crate::checks::elaborate;
 use crate::findings::{Finding, Findings, Source, Weight};
 use crate::lesson;
@@ -14,7 +15,7 @@ fn lesson(key: &str, riffs: &[&str]) -> String {
 fn found(text: &str) -> Vec<Finding> {
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     elaborate(lesson, &mut findings);
     findings.sorted()
 }

@@ -4,6 +4,7 @@ use crate::cli::commands::Failure;
 use crate::cli::commands::files::{self, Input};
 use crate::cli::commands::looks::Looks;
 use fretleaf::Compiled;
+use fretleaf::blocks;
 use fretleaf::findings::Source;
 use fretleaf::findings::report::Counts;
 use fretleaf::findings::{Finding, Findings};
@@ -165,7 +166,7 @@ pub fn named(input: &Input) -> Vec<PathBuf> {
     let source = Source::new(&input.name, &input.bytes);
     let nothing = MemoryWorld::default();
     let folder = Noting::new(&nothing);
-    let template = lesson::read(&source, &folder, &mut findings).header.template;
+    let template = lesson::read(&source, &blocks::kinds(), &folder, &mut findings).header.template;
     let names = folder.named().into_iter().chain(template.map(|template| template.value));
     names.map(|name| files::place_in(&input.place, &name)).collect()
 }
@@ -229,9 +230,9 @@ fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {
         let name = match &fence.name {
             Some(name) => name.value.clone(),
             None => {
-                let number = nameless.entry(fence.kind.name()).or_default();
+                let number = nameless.entry(fence.kind.name).or_default();
                 *number += 1;
-                format!("{} {number}", fence.kind.name())
+                format!("{} {number}", fence.kind.name)
             }
         };
         let text = lesson.source.slice(fence.span).to_owned();

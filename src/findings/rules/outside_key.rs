@@ -32,7 +32,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
-use crate::theory::numeral::{Function, function_of};
+use crate::theory::numeral::{Explanation, Function, explanation};
 use crate::theory::{Chord, Key};
 use crate::words::terms;
 
@@ -43,13 +43,16 @@ pub static RULE: Rule =
 /// A chord that is not in the key, with what explains it.
 pub fn chord(span: Span, chord: &Chord, key: &Key) -> Finding {
     let finding = Finding::new(&RULE, span, format!("`{chord}` is not in {key}"));
-    match (function_of(chord, key), &chord.bass) {
+    let Explanation { function, foreign_bass } = explanation(chord, key);
+    match (function, foreign_bass) {
         (Some(Function::Own(own)), Some(bass)) => {
             let word = terms::own(own);
             finding.note(format!("only its bass `{bass}` is outside; the chord is the {word}"))
         }
-        (Some(function), _) => {
-            finding.note(format!("what explains it: {}", terms::function(function)))
+        (Some(function), bass) => {
+            let bass = bass.map(|bass| format!("; its bass `{bass}` is outside too"));
+            let (words, bass) = (terms::function(function), bass.unwrap_or_default());
+            finding.note(format!("what explains it: {words}{bass}"))
         }
         (None, _) => finding,
     }

@@ -1,16 +1,24 @@
 //! What is played, in time: the one place where it is worked out when what is written sounds. Repeats and
 //! endings are played out bar by bar (`passes`), moments are swung and told in seconds (`pace`), and what
-//! the strings then do is a stroke after the other (`strokes`).
+//! the strings then do follows: stroke by stroke (`strokes`), how long each sounds (`sounding`), and what is
+//! heard note by note (`notes`). A progression is played as the chords that hold (`chords`). Some bars of
+//! a riff are played as its excerpt is.
 //!
 //! Everything here is worked out as it is asked for: nothing is kept of what is over, so a performance
 //! takes no room however long it is.
 
+mod chords;
+mod notes;
 mod pace;
 mod passes;
+mod sounding;
 mod strokes;
 
+pub use chords::{ChordBar, Held, held};
+pub use notes::{Attack, Heard, Place, Played, Release, Strength};
 pub use pace::Pace;
 pub use passes::{Pass, Passes};
+pub use sounding::Sounding;
 pub use strokes::Stroke;
 
 use crate::lesson::Setting;

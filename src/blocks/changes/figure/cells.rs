@@ -4,7 +4,7 @@ use super::{numeral_size, numeral_text, signs};
 use crate::blocks::changes::{Bar, Changes, Entry, Says};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
-use crate::theory::numeral::function_of;
+use crate::theory::numeral::explanation;
 use crate::theory::{Chord, Key, Meter, Numeral};
 use crate::words::paper::tab;
 use crate::words::terms;
@@ -181,17 +181,23 @@ impl<'a> Setter<'a, '_> {
 
     /// A slot with the numeral and, the first time, the function of its chord.
     fn analysed(&mut self, mark: Mark, chord: &'a Chord, key: &Key) -> Slot {
+        let named = Numeral::of(chord, key);
         // The bass stands in the symbol already.
-        let numeral = Numeral { bass: None, ..Numeral::of(chord, key) }.printed();
-        let set = |size| numeral_text(&numeral, size, self.desk);
-        let function = function_of(chord, key).map(terms::brief_function);
-        let function = function.filter(|_| self.explained.insert(chord)).map(|words| Function {
-            text: self.desk.words(&words, self.small()),
-            words,
-            numeral: set(self.desk.look.small_size),
-            numeral_words: numeral.text(),
+        let numeral = Numeral { bass: None, ..named.clone() }.printed();
+        let explanation = explanation(chord, key);
+        let words = terms::brief_explanation(&explanation);
+        let function = words.filter(|_| self.explained.insert(chord)).map(|words| {
+            let bass = explanation.foreign_bass;
+            let numeral = Numeral { bass, ..named }.printed();
+            Function {
+                text: self.desk.words(&words, self.small()),
+                words,
+                numeral: numeral_text(&numeral, self.desk.look.small_size, self.desk),
+                numeral_words: numeral.text(),
+            }
         });
-        Slot { mark, numeral: Some(set(numeral_size(self.desk))), function }
+        let numeral = numeral_text(&numeral, numeral_size(self.desk), self.desk);
+        Slot { mark, numeral: Some(numeral), function }
     }
 
     fn bold(&self) -> Style {

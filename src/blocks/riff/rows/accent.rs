@@ -4,18 +4,15 @@ use super::super::figure::{Canvas, Sheet, signs};
 use super::super::lines::Row;
 use super::reading::{Marks, Reading, only};
 use super::{Kind, RowPlace};
-use crate::music::tab::Event;
-use crate::music::tab::Riff;
+use crate::music::tab::{ACCENT, Event, Riff};
 
 /// Accents.
 #[derive(Debug)]
 pub(super) struct Accent;
 
-const LABEL: &str = "accent";
-
 impl Kind for Accent {
     fn label(&self) -> &'static str {
-        LABEL
+        ACCENT
     }
 
     fn goes_with_notes(&self) -> bool {
@@ -24,7 +21,7 @@ impl Kind for Accent {
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |event: &mut Event, sign| {
-            event.signs.insert(LABEL, sign);
+            event.signs.insert(ACCENT, sign);
         };
         reading.mark(rows, &Marks { read: |here| only(">", here), needs_note: |_| true, set });
     }
@@ -35,7 +32,7 @@ impl Kind for Accent {
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
         let scale = sheet.scale;
-        for (_, x) in sheet.events().filter(|(event, _)| event.signs.contains_key(LABEL)) {
+        for (_, x) in sheet.events().filter(|(event, _)| event.signs.contains_key(ACCENT)) {
             let half = scale.gaps(0.55);
             let y = canvas.free_above(x - half, x + half) - scale.gaps(0.55);
             canvas.path(signs::accent(x, y, scale.gap()));
@@ -44,6 +41,6 @@ impl Kind for Accent {
     }
 
     fn tell_event(&self, _: &Riff, event: &Event) -> Option<String> {
-        event.signs.contains_key(LABEL).then(|| "accented".to_owned())
+        event.signs.contains_key(ACCENT).then(|| "accented".to_owned())
     }
 }

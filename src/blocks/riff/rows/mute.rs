@@ -4,6 +4,7 @@ use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
 use super::reading::Reading;
 use super::{Kind, RowPlace};
+use crate::music::tab::MUTE;
 use crate::words::paper::tab;
 
 /// Runs of palm muting.
@@ -12,7 +13,7 @@ pub(super) struct Mute;
 
 impl Kind for Mute {
     fn label(&self) -> &'static str {
-        "mute"
+        MUTE
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

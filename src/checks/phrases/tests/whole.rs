@@ -1,12 +1,13 @@
 //! Phrases within whole lessons.
 
 use super::*;
+use crate::blocks;
 
 /// The findings of a whole lesson, and what its phrases refer to.
 fn in_lesson(text: &str) -> (Vec<Finding>, Vec<Option<usize>>) {
     let mut findings = Findings::default();
     let source = Source::new("lesson.md", text.as_bytes());
-    let lesson = lesson::read(&source, &MemoryWorld::default(), &mut findings);
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let phrases = elaborate(lesson, &mut findings).phrases;
     (findings.sorted(), phrases.iter().map(|phrase| phrase.refers_to).collect())
 }

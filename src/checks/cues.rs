@@ -1,20 +1,24 @@
 //! Whether the cues of all scripts of a lesson fit what is said.
 
-use super::{Order, Part, Said, Say, Shown, Speech};
+use crate::blocks::Music;
+use crate::blocks::say::{Order, Part, Said, Say, Shown, Speech};
 use crate::findings::Finding;
 use crate::findings::Span;
 use crate::findings::rules::cue;
+use crate::lesson::Lesson;
 use crate::lesson::phrase::{self, Phrase};
 use std::collections::BTreeSet;
 
-/// Cues that don't fit what is said, each with the index of the script that it stands in. `find`
-/// tells a block's index by its name.
-pub fn unfitting(
-    scripts: &[(usize, &Say)],
-    find: &dyn Fn(&str) -> Option<usize>,
+/// Cues that don't fit what is said, each with the index of the script that it stands in.
+pub(super) fn check(
+    lesson: &Lesson<'_>,
+    music: &[Option<Box<dyn Music>>],
 ) -> Vec<(usize, Finding)> {
-    let mut findings = passed_over(scripts);
-    findings.extend(never_shown(scripts, find));
+    let blocks = music.iter().enumerate();
+    let scripts = blocks.filter_map(|(index, music)| Some((index, music.as_ref()?.as_a()?)));
+    let scripts: Vec<(usize, &Say)> = scripts.collect();
+    let mut findings = passed_over(&scripts);
+    findings.extend(never_shown(&scripts, lesson));
     findings
 }
 
@@ -39,16 +43,13 @@ fn passed_over(scripts: &[(usize, &Say)]) -> Vec<(usize, Finding)> {
 }
 
 /// The blocks that speeches name and no cue shows, each at the first place.
-fn never_shown(
-    scripts: &[(usize, &Say)],
-    find: &dyn Fn(&str) -> Option<usize>,
-) -> Vec<(usize, Finding)> {
+fn never_shown(scripts: &[(usize, &Say)], lesson: &Lesson<'_>) -> Vec<(usize, Finding)> {
     let mut told: BTreeSet<usize> = parts(scripts).filter_map(|(_, part)| shown(part)).collect();
     let mut findings = Vec::new();
     for (script, part) in parts(scripts) {
         let Part::Speech(speech) = part else { continue };
         for (name, span) in references(speech) {
-            if find(&name).is_some_and(|index| told.insert(index)) {
+            if lesson.block(&name).is_some_and(|index| told.insert(index)) {
                 findings.push((script, cue::never_shown(span, &name)));
             }
         }

@@ -1,0 +1,146 @@
+//! What a kind of block is, and what a block of it says that was understood.
+
+use super::effort::Effort;
+use super::figure::{Desk, Figure};
+use super::tab::Tab;
+use super::{Bars, Others};
+use crate::findings::report::Tally;
+use crate::findings::{Findings, Limit};
+use crate::lesson::fence::Fence;
+use crate::lesson::limits::Held;
+use crate::lesson::{self, Setting};
+use crate::neck::{Finger, Fingering};
+use crate::theory::{Chord, Harmony, Ticks};
+use std::any::Any;
+use std::fmt::Debug;
+
+/// A kind of block.
+pub trait Kind: Debug + Sync {
+    /// What the lesson's reader has to know of it.
+    fn written(&self) -> lesson::Kind;
+
+    /// Reads a block as far as the effort goes: every fault in it is told, and the sensible rest is kept;
+    /// `None` where nothing of it can be understood.
+    fn read(
+        &self,
+        fence: &Fence<'_>,
+        others: &Others<'_>,
+        effort: &mut Effort,
+        findings: &mut Findings,
+    ) -> Option<Box<dyn Music>>;
+
+    /// What others may ask of its blocks, so that they may name those with faults too.
+    fn offers(&self) -> &'static [Offer] {
+        &[]
+    }
+
+    /// Counts what a block holds by the look of its lines.
+    ///
+    /// # Errors
+    ///
+    /// The limit that it is beyond; the block isn't read then.
+    fn count(&self, _fence: &Fence<'_>, _held: &mut Held) -> Result<(), Limit> {
+        Ok(())
+    }
+
+    /// The effort that each note, bar or place takes of a block that one of this kind names.
+    fn effort(&self) -> u64 {
+        0
+    }
+
+    /// Whether a line within its blocks can name others; a fence line always can.
+    fn can_name(&self, _line: &str) -> bool {
+        false
+    }
+
+    /// The name of the block of its own kind that must be read before one.
+    fn follows(&self, _fence: &Fence<'_>) -> Option<String> {
+        None
+    }
+}
+
+/// What others may ask of a block.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Offer {
+    /// Bars with numbers, counted in time.
+    Bars,
+    /// A progression that riffs are played over and scales are looked for.
+    Progression,
+    /// A riff that can be moved, and have chords under it.
+    Riff,
+    /// Places on the neck.
+    Places,
+}
+
+/// A block of music that was understood. What it has for other blocks and for cues is none unless its kind
+/// says otherwise.
+pub trait Music: Any + Debug + Send + Sync {
+    /// What the block prints.
+    fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure;
+
+    /// How much there is in it to look at: notes and bars, or places on the neck.
+    fn size(&self) -> usize {
+        0
+    }
+
+    /// How much there is in it that is checked.
+    fn tally(&self) -> Tally {
+        Tally::default()
+    }
+
+    /// The bars that others may name of it.
+    fn bars(&self) -> Bars {
+        Bars::Without
+    }
+
+    /// Some of its bars as a block of their own, each once; `None` where it has no such bars.
+    fn excerpt(&self, _bars: (u32, u32)) -> Option<Box<dyn Music>> {
+        None
+    }
+
+    /// How long it is to play: with its repeats, or only the bars between two numbers, each once;
+    /// `None` where it has no clock.
+    fn length(&self, _bars: Option<(u32, u32)>) -> Option<Ticks> {
+        None
+    }
+
+    /// The harmony that others can be played over.
+    fn harmony(&self) -> Option<Harmony> {
+        None
+    }
+
+    /// The chords of a progression, as they are written.
+    fn progression(&self) -> Option<Vec<Chord>> {
+        None
+    }
+
+    /// The tab that it is: one that can be moved, and have chords under it.
+    fn tab(&self) -> Option<&Tab> {
+        None
+    }
+
+    /// The places that it plays, for a diagram of the neck.
+    fn places(&self) -> Option<Vec<Place>> {
+        None
+    }
+
+    /// How it says that a chord is to be held, the last time that it does.
+    fn shape(&self, _chord: &Chord) -> Option<&Fingering> {
+        None
+    }
+
+    /// That shape as a block of its own.
+    fn shape_alone(&self, _chord: &Chord) -> Option<Box<dyn Music>> {
+        None
+    }
+}
+
+impl dyn Music {
+    /// It as what its own kind makes of a block, for whoever knows that kind.
+    pub fn as_a<T: Music>(&self) -> Option<&T> {
+        (self as &dyn Any).downcast_ref()
+    }
+}
+
+/// A place on the neck that is fretted or played open: string, fret, and the finger where it is known.
+pub type Place = (usize, u8, Option<Finger>);

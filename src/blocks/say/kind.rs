@@ -1,0 +1,97 @@
+//! The `say` block among the kinds of block.
+
+use super::{Prop, Stage};
+use crate::blocks::effort::Effort;
+use crate::blocks::{Kind, Music, Offer, Other, Others};
+use crate::findings::nearest::Known;
+use crate::findings::{Findings, Limit};
+use crate::lesson;
+use crate::lesson::fence::Fence;
+use crate::lesson::kind::Medium;
+use crate::lesson::limits::{self, Held};
+use crate::theory::Chord;
+use std::rc::Rc;
+
+/// What is said to the camera.
+#[derive(Debug)]
+pub struct SayBlock;
+
+/// As it is written.
+pub const WRITTEN: lesson::Kind =
+    lesson::Kind { name: "say", medium: Medium::Script, phrases: &[] };
+
+impl Kind for SayBlock {
+    fn written(&self) -> lesson::Kind {
+        WRITTEN
+    }
+
+    fn read(
+        &self,
+        fence: &Fence<'_>,
+        others: &Others<'_>,
+        _effort: &mut Effort,
+        findings: &mut Findings,
+    ) -> Option<Box<dyn Music>> {
+        Some(Box::new(super::read(fence, others, findings)))
+    }
+
+    fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {
+        held.take(limits::CUES, parts(fence.lines.iter().map(|line| line.text)))
+    }
+
+    /// For each note or bar of a block that a cue shows or plays (measured).
+    fn effort(&self) -> u64 {
+        30
+    }
+
+    fn can_name(&self, line: &str) -> bool {
+        line.trim_start().starts_with('[')
+    }
+}
+
+impl Stage for Others<'_> {
+    fn names(&self) -> Rc<Known> {
+        self.called_figures()
+    }
+
+    fn find(&self, name: &str) -> Option<Prop> {
+        let other = self.named(name).filter(Other::has_figure)?;
+        let can_play = match other.music {
+            Some(music) => music.length(None).is_some(),
+            None => other.offers(Offer::Bars),
+        };
+        Some(Prop { index: other.index, bars: other.bars(), can_play })
+    }
+
+    fn shape(&self, chord: &Chord) -> Option<usize> {
+        let has = |other: &Other<'_>| other.music.is_some_and(|music| music.shape(chord).is_some());
+        let shape = self.above().find(has).or_else(|| self.below().find(has));
+        shape.map(|other| other.index)
+    }
+}
+
+/// The cues and speeches of a script.
+fn parts<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
+    let (mut parts, mut in_speech) = (0, false);
+    for line in lines.map(str::trim) {
+        let is_cue = line.starts_with('[');
+        let is_speech = !is_cue && !line.is_empty();
+        parts += usize::from(is_cue || (is_speech && !in_speech));
+        in_speech = is_speech;
+    }
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_script_has_its_cues_and_speeches() {
+        for (text, count) in
+            [("", 0), ("a\nb\n\nc", 2), ("[show a]\n[pause 1 s]\na", 3), ("a\n [show a]\nb\nc", 3)]
+        {
+            assert_eq!(parts(text.lines()), count, "{text:?}");
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! The `shape` block among the kinds of block.
+
+use crate::blocks::effort::Effort;
+use crate::blocks::{Kind, Music, Offer, Others};
+use crate::findings::{Findings, Limit};
+use crate::lesson;
+use crate::lesson::fence::Fence;
+use crate::lesson::kind::Medium;
+use crate::lesson::limits::{self, Held};
+
+/// Chord shapes, one a line.
+#[derive(Debug)]
+pub struct ShapeBlock;
+
+/// As it is written.
+pub const WRITTEN: lesson::Kind =
+    lesson::Kind { name: "shape", medium: Medium::Handout, phrases: &[] };
+
+impl Kind for ShapeBlock {
+    fn written(&self) -> lesson::Kind {
+        WRITTEN
+    }
+
+    fn read(
+        &self,
+        fence: &Fence<'_>,
+        _others: &Others<'_>,
+        _effort: &mut Effort,
+        findings: &mut Findings,
+    ) -> Option<Box<dyn Music>> {
+        Some(Box::new(super::read(fence, findings)?))
+    }
+
+    fn offers(&self) -> &'static [Offer] {
+        &[Offer::Places]
+    }
+
+    fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {
+        held.take(limits::SHAPES, fence.written().count())
+    }
+}

@@ -1,0 +1,66 @@
+//! The `voicings` block among the kinds of block.
+
+use super::{Change, Melody};
+use crate::blocks::effort::Effort;
+use crate::blocks::{Kind, Music, Offer, Others};
+use crate::findings::nearest::Known;
+use crate::findings::{Findings, Limit};
+use crate::lesson;
+use crate::lesson::fence::Fence;
+use crate::lesson::kind::Medium;
+use crate::lesson::limits::{self, Held};
+use std::rc::Rc;
+
+/// Chords worked out on the neck.
+#[derive(Debug)]
+pub struct VoicingsBlock;
+
+/// As it is written.
+pub const WRITTEN: lesson::Kind =
+    lesson::Kind { name: "voicings", medium: Medium::Handout, phrases: &["near", "on", "strings"] };
+
+impl Kind for VoicingsBlock {
+    fn written(&self) -> lesson::Kind {
+        WRITTEN
+    }
+
+    fn read(
+        &self,
+        fence: &Fence<'_>,
+        others: &Others<'_>,
+        effort: &mut Effort,
+        findings: &mut Findings,
+    ) -> Option<Box<dyn Music>> {
+        let melody = |name: &str| melody(others, name);
+        Some(Box::new(super::read(fence, &melody, effort, findings)?))
+    }
+
+    fn offers(&self) -> &'static [Offer] {
+        &[Offer::Places]
+    }
+
+    fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {
+        let chords =
+            |line: &str| line.split(':').next().unwrap_or_default().split_whitespace().count();
+        held.take(limits::VOICINGS, fence.written().map(chords).sum())
+    }
+
+    fn effort(&self) -> u64 {
+        1
+    }
+
+    fn can_name(&self, _line: &str) -> bool {
+        true
+    }
+}
+
+/// The melody of the riff of a name; where none that can be read is called so, the riffs' names.
+fn melody(others: &Others<'_>, name: &str) -> Result<Melody, Rc<Known>> {
+    let Some(tab) = others.music(name).and_then(|music| music.tab()) else {
+        return Err(others.called(Offer::Riff));
+    };
+    let changes = tab.riff.tops().into_iter();
+    let changes =
+        changes.map(|top| Change { bar: top.bar, chord: top.chord, top: top.note }).collect();
+    Ok(Melody { changes })
+}
