@@ -61,7 +61,7 @@ fn is_aside(word: &Word) -> bool {
 fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -> Option<Placed> {
     let moment = moment(setup, word, findings);
     let chord = match word.text.as_str() {
-        "N.C." | "NC" | "n.c." => None,
+        none if Chord::is_none(none) => None,
         symbol => match Chord::parse(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {

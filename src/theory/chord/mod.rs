@@ -40,6 +40,12 @@ pub struct Tone {
 }
 
 impl Chord {
+    /// Whether a word says that no chord holds: `N.C.`, its points and its capitals left to the author.
+    pub fn is_none(word: &str) -> bool {
+        let letters = word.chars().filter(|c| *c != '.');
+        letters.map(|c| c.to_ascii_uppercase()).eq("NC".chars())
+    }
+
     /// Reads a whole text as a chord symbol. The accidental after the letter belongs to the root,
     /// so `Bb5` is a power chord.
     ///
