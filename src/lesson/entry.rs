@@ -117,6 +117,15 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
         .collect()
 }
 
+/// Reads keys with their values, wherever they stand; each wrong one is a finding of its own.
+pub(super) fn read_each(keys: &[(Line, Line)], scope: Scope, findings: &mut Findings) -> Vec<Read> {
+    let given = Given::of(keys.iter().map(|(key, _)| *key), scope);
+    let mut seen = BTreeMap::new();
+    let each = keys.iter();
+    each.filter_map(|(key, value)| read(*key, *value, scope, (&given, &mut seen), findings))
+        .collect()
+}
+
 /// The keys that stand in one place.
 pub(super) struct Given {
     /// Their names in small letters, sorted, each as often as it is given.
@@ -182,7 +191,7 @@ pub(super) fn split<'a>(line: Line<'a>) -> Option<(Line<'a>, Line<'a>)> {
     Some((key.trimmed(), unquoted(value.trimmed())))
 }
 
-fn unquoted(value: Line<'_>) -> Line<'_> {
+pub(super) fn unquoted(value: Line<'_>) -> Line<'_> {
     [('"', '"'), ('\'', '\''), ('“', '”'), ('‘', '’')]
         .into_iter()
         .find_map(|(open, close)| {

@@ -429,6 +429,30 @@ fn a_fingering_is_named_best_name_first() {
 }
 
 #[test]
+fn what_is_wrong_is_shown_as_it_was_typed() {
+    let place = folder("charts-typed");
+    for (arguments, shown) in [
+        (
+            &["chord", "C", "--capo", "99"] as &[&str],
+            " --> chart:2:8\n  |\n2 | --capo 99\n  |        ^^\n",
+        ),
+        (&["shape", "x02210", "x02420 A"], " --> chart:2:8\n  |\n2 | x02420 A\n"),
+        (&["shape", "x0242"], "1 | x0242\n  | ^^^^^\n"),
+    ] {
+        let said = String::from_utf8(run(&place, arguments).stderr).unwrap();
+        assert!(said.contains(shown), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
+fn a_chart_tells_what_is_left_out_as_a_lesson_does() {
+    let place = folder("charts-left-out");
+    assert!(run(&place, &["chord", "C7", "G/F#", "--svg"]).status.success());
+    let drawn = fs::read_to_string(place.join("chord-C7-G-over-F-sharp-page-1.svg")).unwrap();
+    assert!(drawn.contains("no fifth") && !drawn.contains("no G"), "{drawn}");
+}
+
+#[test]
 fn what_is_unknown_is_told_with_the_nearest() {
     let place = folder("charts-unknown");
     for (arguments, status, words) in [
@@ -438,6 +462,7 @@ fn what_is_unknown_is_told_with_the_nearest() {
         (&["key", "A dorain"], 2, "did you mean `A dorian`?"),
         (&["shape", "x02420 A"], 1, "shape-misnamed"),
         (&["shape", "10-12-12-11-10-10"], 2, "write its frets with spaces"),
+        (&["shape", ""], 2, "say what to chart"),
         (&["chord", "A", "--strings", "1-9"], 2, "`1-9` names no strings"),
         (&["chord", "A", "--frets", "9-3"], 2, "`9-3` names no frets"),
         (&["chord", "A", "--tuning", "xyz"], 2, "`xyz` is no open string"),

@@ -6,6 +6,7 @@ use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::findings::{Finding, Findings};
+use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::{FretRow, characters, words};
 use crate::neck::claim::{self, Claim};
@@ -18,7 +19,6 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     for phrase in &fence.phrases {
         findings.add(block_syntax::no_phrase(*phrase, "a `shape` block"));
     }
-    let neck = Neck::of(&fence.setting.instrument);
     let lines: Vec<&Line> =
         fence.lines.iter().filter(|line| !line.text.trim().is_empty()).collect();
     if lines.is_empty() {
@@ -28,7 +28,7 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     let mut shapes = Vec::new();
     for line in lines {
         match read_line(line) {
-            Ok(written) => shapes.extend(understand(&written, fence, &neck, findings)),
+            Ok(wish) => shapes.extend(wish.work_out(&fence.setting, findings)),
             Err(finding) => findings.add(*finding),
         }
     }
@@ -41,15 +41,22 @@ type Word<'a> = Spanned<&'a str>;
 /// A reading that ends at its first fault.
 type Reading<T> = Result<T, Box<Finding>>;
 
-/// The parts of a line as they are written.
-pub(super) struct Written<'a> {
-    name: Spanned<String>,
-    twin: Option<String>,
+/// A shape that is to be named, or checked against its name: made of a line of a block, or of what a chart
+/// is asked for.
+#[derive(Debug)]
+pub struct Wish<'a> {
+    /// What it is called; `None` where its name is to be found.
+    pub name: Option<Spanned<String>>,
+    /// The second name, written in brackets.
+    pub twin: Option<String>,
+    /// The frets.
     pub row: FretRow<'a>,
-    /// The fingers behind `by`, one for each string, and the place of all.
+    /// The fingers, one for each string, and the place of all.
     pub by: Option<Spanned<Vec<Spanned<Option<Finger>>>>>,
-    caption: Option<String>,
-    span: Span,
+    /// The caption.
+    pub caption: Option<String>,
+    /// Where it stands.
+    pub span: Span,
 }
 
 fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> {
@@ -57,7 +64,7 @@ fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> 
 }
 
 /// Takes a line apart.
-fn read_line<'a>(line: &Line<'a>) -> Reading<Written<'a>> {
+fn read_line<'a>(line: &Line<'a>) -> Reading<Wish<'a>> {
     let (text, caption) = split_caption(line.text);
     let words: Vec<Word> = words(text)
         .into_iter()
@@ -73,7 +80,8 @@ fn read_line<'a>(line: &Line<'a>) -> Reading<Written<'a>> {
         None => None,
     };
     let span = words.last().map_or(name.span, |last| name.span.to(last.span));
-    Ok(Written { name, twin, row, by, caption, span })
+    let name = Some(name).filter(|name| name.value != "?");
+    Ok(Wish { name, twin, row, by, caption, span })
 }
 
 fn no_name(line: &Line) -> Box<Finding> {
@@ -167,38 +175,60 @@ fn read_finger(sign: &Word) -> Reading<Spanned<Option<Finger>>> {
     Ok(Spanned { value, span: sign.span })
 }
 
-/// A written line as a shape on the instrument in force, checked; `None` where its frets or fingers
-/// don't fit.
-fn understand(
-    written: &Written,
-    fence: &Fence,
-    neck: &Neck,
-    findings: &mut Findings,
-) -> Option<Shape> {
-    let frets = fitting_frets(&written.row, fence, findings)?;
-    let fingers = match &written.by {
-        Some(by) => fitting_fingers(by, &frets, fence, findings)?,
-        None => {
-            let easiest = hold::easiest(&frets, neck, fence.setting.hand, Posture::default());
-            easiest.map(|hold| hold.fingers).unwrap_or_default()
+impl Wish<'_> {
+    /// The shape on the instrument in force, checked; `None` where its frets or fingers don't fit.
+    pub fn work_out(&self, setting: &Setting, findings: &mut Findings) -> Option<Shape> {
+        let neck = Neck::of(&setting.instrument);
+        let frets = fitting_frets(&self.row, setting, findings)?;
+        let fingers = match &self.by {
+            Some(by) => fitting_fingers(by, &frets, setting, findings)?,
+            None => {
+                let easiest = hold::easiest(&frets, &neck, setting.hand, Posture::default());
+                easiest.map(|hold| hold.fingers).unwrap_or_default()
+            }
+        };
+        let name = self.understand_name(&frets, setting, findings);
+        let held = hand::Held { wish: self, frets: &frets, fingers: &fingers, name: &name };
+        hand::check(&held, setting, &neck, findings);
+        let (twin, caption) = (self.twin.clone(), self.caption.clone());
+        let fingering = Fingering { frets, fingers };
+        Some(Shape { name, twin, fingering, caption, span: self.span })
+    }
+
+    /// The chord that a shape is called, checked against what it sounds.
+    fn understand_name(
+        &self,
+        frets: &[Option<u8>],
+        setting: &Setting,
+        findings: &mut Findings,
+    ) -> Name {
+        let (instrument, key) = (&setting.instrument, setting.key.as_ref());
+        let Some(Spanned { value: name, span }) = &self.name else {
+            return Name::Found(claim::names(frets, instrument, key).into_iter().next());
+        };
+        let chord = match Chord::parse(name) {
+            Ok(chord) => chord,
+            Err(error) => {
+                findings.add(unknown_chord::unread(*span, name, &error, str::to_owned));
+                return Name::Unread(name.clone());
+            }
+        };
+        let claim = Claim { chord: &chord, frets, instrument, hand: setting.hand };
+        let place = misnamed::ClaimPlace { name: *span, row: &self.row, key };
+        if let Some(finding) = misnamed::check(&claim, &place, findings) {
+            findings.add(finding);
         }
-    };
-    let name = understand_name(written, &frets, fence, findings);
-    hand::check(
-        &hand::Held { written, frets: &frets, fingers: &fingers, name: &name },
-        fence,
-        neck,
-        findings,
-    );
-    let twin = written.twin.clone();
-    let caption = written.caption.clone();
-    let fingering = Fingering { frets, fingers };
-    Some(Shape { name, twin, fingering, caption, span: written.span })
+        Name::Given(chord)
+    }
 }
 
 /// The frets, if there is one for each string and all are on the neck.
-fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Option<Vec<Option<u8>>> {
-    let instrument = &fence.setting.instrument;
+fn fitting_frets(
+    row: &FretRow,
+    setting: &Setting,
+    findings: &mut Findings,
+) -> Option<Vec<Option<u8>>> {
+    let instrument = &setting.instrument;
     let (strings, given) = (instrument.tuning.len(), row.frets.len());
     if given != strings {
         let message = format!("{strings} strings need {strings} frets, here are {given}");
@@ -229,7 +259,7 @@ fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Optio
 fn fitting_fingers(
     by: &Spanned<Vec<Spanned<Option<Finger>>>>,
     frets: &[Option<u8>],
-    fence: &Fence,
+    setting: &Setting,
     findings: &mut Findings,
 ) -> Option<Vec<Option<Finger>>> {
     let (strings, given) = (frets.len(), by.value.len());
@@ -243,7 +273,7 @@ fn fitting_fingers(
     let mut pressed: Vec<(Finger, u8)> = Vec::new();
     for (string, (sign, fret)) in by.value.iter().zip(frets).enumerate() {
         let Some(finger) = sign.value else { continue };
-        let number = fence.setting.instrument.tuning.number(string);
+        let number = setting.instrument.tuning.number(string);
         let other = pressed.iter().find(|(known, at)| *known == finger && Some(*at) != *fret);
         let message = match (fret, other) {
             (None, _) => format!("{} on string {number}, which is silent", called(finger)),
@@ -260,36 +290,4 @@ fn fitting_fingers(
         findings.add(block_syntax::at(sign.span, message));
     }
     sound.then(|| by.value.iter().map(|sign| sign.value).collect())
-}
-
-/// The chord that a shape is called, checked against what it sounds.
-fn understand_name(
-    written: &Written,
-    frets: &[Option<u8>],
-    fence: &Fence,
-    findings: &mut Findings,
-) -> Name {
-    let instrument = &fence.setting.instrument;
-    let key = fence.setting.key.as_ref();
-    if written.name.value == "?" {
-        return Name::Found(claim::names(frets, instrument, key).into_iter().next());
-    }
-    let chord = match Chord::parse(&written.name.value) {
-        Ok(chord) => chord,
-        Err(error) => {
-            findings.add(unknown_chord::unread(
-                written.name.span,
-                &written.name.value,
-                &error,
-                str::to_owned,
-            ));
-            return Name::Unread(written.name.value.clone());
-        }
-    };
-    let claim = Claim { chord: &chord, frets, instrument, hand: fence.setting.hand };
-    let place = misnamed::ClaimPlace { name: written.name.span, row: &written.row, key };
-    if let Some(finding) = misnamed::check(&claim, &place, findings) {
-        findings.add(finding);
-    }
-    Name::Given(chord)
 }
