@@ -2,13 +2,13 @@
 
 use super::effort::Effort;
 use super::figure::{Desk, Figure};
+use super::tab::Tab;
 use super::{Bars, Others};
 use crate::findings::report::Tally;
 use crate::findings::{Findings, Limit};
 use crate::lesson::fence::Fence;
 use crate::lesson::limits::Held;
 use crate::lesson::{self, Setting};
-use crate::music::tab::Riff;
 use crate::neck::{Finger, Fingering};
 use crate::theory::{Chord, Harmony, Ticks};
 use std::any::Any;
@@ -114,8 +114,8 @@ pub trait Music: Any + Debug + Send + Sync {
         None
     }
 
-    /// The riff that it is: one that can be moved, and have chords under it.
-    fn riff(&self) -> Option<&Riff> {
+    /// The tab that it is: one that can be moved, and have chords under it.
+    fn tab(&self) -> Option<&Tab> {
         None
     }
 

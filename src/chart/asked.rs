@@ -20,8 +20,8 @@ impl Asked {
         let things_typed = things.iter().map(|thing| on_one_line(thing));
         let options = options.iter();
         let options = options.map(|(name, value)| format!("{SIGN}{name} {}", on_one_line(value)));
-        let typed: Vec<String> = things_typed.chain(options).collect();
-        let source = Source::new("chart", typed.join("\n").as_bytes());
+        let typed: String = things_typed.chain(options).map(|line| line + "\n").collect();
+        let source = Source::new("chart", typed.as_bytes());
         Asked { source, things: things.len() }
     }
 

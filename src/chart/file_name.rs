@@ -5,6 +5,7 @@ use super::wish::Within;
 use crate::ink::hash;
 use crate::lesson::Setting;
 use crate::neck::{Hand, Tuning};
+use crate::theory::note_names::with_said_sharps;
 use crate::theory::{Chord, Note};
 
 /// A longer name is cut, in bytes: file systems take 255, and `-page-12.svg` comes behind it.
@@ -20,14 +21,12 @@ pub fn of_chord(chord: &Chord) -> String {
 
 /// A note: `A`, `F-sharp`, `B-flat`.
 pub fn of_note(note: Note) -> String {
-    let sign = if note.accidental < 0 { "-flat" } else { "-sharp" };
-    let signs = sign.repeat(usize::from(note.accidental.unsigned_abs()));
-    format!("{:?}{signs}", note.letter)
+    note.hyphened()
 }
 
 /// Words: hyphens for all but letters and digits.
 pub fn plain(words: &str) -> String {
-    let words = words.replace('#', " sharp ");
+    let words = with_said_sharps(words);
     let pieces = words.split(|c: char| !c.is_alphanumeric());
     pieces.filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join("-")
 }

@@ -62,6 +62,27 @@ impl<'a> Near<'a> {
     }
 }
 
+/// Whether a word is another one with a letter doubled, with a doubled one written once, or with two
+/// neighbours swapped: what fingers do, and what makes no other word of it as a changed letter does.
+pub fn is_fumbled(word: &str, meant: &str) -> bool {
+    let letters = |word: &str| word.to_lowercase().chars().collect::<Vec<char>>();
+    let (word, meant) = (letters(word), letters(meant));
+    let same = word.iter().zip(&meant).take_while(|(one, other)| one == other).count();
+    let behind = |letters: &[char], from: usize| letters.get(from..).map(<[char]>::to_vec);
+    let doubled = |long: &[char], short: &[char]| {
+        let letter = long.get(same);
+        letter.is_some()
+            && same > 0
+            && letter == long.get(same - 1)
+            && behind(long, same + 1) == behind(short, same)
+    };
+    let swapped = word.get(same).is_some()
+        && word.get(same) == meant.get(same + 1)
+        && word.get(same + 1) == meant.get(same)
+        && behind(&word, same + 2) == behind(&meant, same + 2);
+    doubled(&word, &meant) || doubled(&meant, &word) || swapped
+}
+
 /// A part of a word of fewer letters than this that differs is another part, not a slip of the pen: the
 /// `b` of `part-b`, the `ii` of `take-ii`. Assumed.
 const SHORTEST_SLIP: usize = 3;
@@ -266,6 +287,25 @@ mod tests {
         let slips = (0..10_000).filter(|number| finds(&format!("mleody-{number}"))).count();
         assert!((20..3_000).contains(&slips), "{slips}");
         assert!(!finds("melodie-17"), "patience is at its end");
+    }
+
+    #[test]
+    fn fingers_double_letters_and_swap_neighbours() {
+        for (word, meant, fumbled) in [
+            ("tunning", "tuning", true),
+            ("tempoo", "tempo", true),
+            ("Tmepo", "tempo", true),
+            ("mter", "meter", false),
+            ("metre", "meter", true),
+            ("ttempo", "tempo", true),
+            ("band", "hand", false),
+            ("capos", "capo", false),
+            ("tunin", "tuning", false),
+            ("tempo", "tempo", false),
+            ("", "", false),
+        ] {
+            assert_eq!(is_fumbled(word, meant), fumbled, "{word}");
+        }
     }
 
     #[test]

@@ -1,22 +1,26 @@
 //! `key: value` lines, as the header and `now` blocks have them, driven by serde: a key is the
 //! variant, the rest of the line its value.
 
-use super::limits;
+mod values;
 
+use super::limits;
 use super::setting::{Swing, Tempo};
-use crate::findings::nearest::{Near, near};
+use crate::findings::nearest::{Near, is_fumbled, near};
 use crate::findings::rules::{header_key, header_value, left_out};
 use crate::findings::source::{Line, Span};
 use crate::findings::{Finding, Findings, Ground};
 use crate::neck::{Hand, Tuning};
 use crate::theory::{Key, Meter};
+use serde::Deserialize;
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
 use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};
-use serde::{Deserialize, Deserializer};
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::fmt::Display;
-use std::str::FromStr;
+use values::{
+    capo, font, frets, hand, handed, key, meter, pace, paper, scale_length, swing, template, tempo,
+    tuning,
+};
 
 /// What one line says.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -59,6 +63,24 @@ pub(super) enum Entry {
     Paper(super::header::Paper),
 }
 
+impl Entry {
+    /// Whether its value is any words at all.
+    fn is_words(&self) -> bool {
+        matches!(
+            self,
+            Entry::Title(_)
+                | Entry::Subtitle(_)
+                | Entry::Composer(_)
+                | Entry::Teacher(_)
+                | Entry::Series(_)
+                | Entry::Date(_)
+                | Entry::Rights(_)
+                | Entry::Template(_)
+                | Entry::Font(_)
+        )
+    }
+}
+
 /// The hand that the neck lies in front of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Handed {
@@ -71,6 +93,9 @@ pub(super) const NOW_KEYS: [&str; 7] = ["key", "meter", "tempo", "swing", "tunin
 
 /// The longest value of a key, in characters.
 const LONGEST_VALUE: usize = limits::VALUE.most;
+
+/// What stands behind the colon of a key whose value is the lines set in beneath it (YAML 1.2, 8.1 and 8.2).
+const NESTS: [&str; 5] = ["", "|", ">", "|-", ">-"];
 
 /// Where a line stands, which decides the keys that it may have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,23 +123,42 @@ pub(super) struct Read {
     pub value: Span,
 }
 
-/// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own.
+/// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own. What is
+/// set in beneath a key of the author's own belongs to that, and is left out with it.
 pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) -> Vec<Read> {
     let mut seen = BTreeMap::new();
-    let keys = lines.iter().filter(|line| !is_comment(line.text)).filter_map(|line| split(*line));
+    let (own, lines) = parted(lines, scope);
+    for line in own {
+        findings.add(left_out::beneath_a_key(line.trimmed().whole()));
+    }
+    let keys = lines.iter().filter_map(|line| split(*line));
     let given = Given::of(keys.map(|(key, _)| key), scope);
-    lines
-        .iter()
-        .filter(|line| !line.text.trim().is_empty() && !is_comment(line.text))
-        .filter_map(|line| {
-            let Some((key, value)) = split(*line) else {
-                let line = line.trimmed();
-                findings.add(header_key::no_colon(line.whole(), line.text));
-                return None;
-            };
-            read(key, value, scope, (&given, &mut seen), findings)
-        })
-        .collect()
+    let read_line = |line: Line| {
+        let Some((key, value)) = split(line) else {
+            let line = line.trimmed();
+            findings.add(header_key::no_colon(line.whole(), line.text));
+            return None;
+        };
+        read(key, value, scope, (&given, &mut seen), findings)
+    };
+    lines.into_iter().filter_map(read_line).collect()
+}
+
+/// The lines that say something, parted: those that are set in beneath a key of the author's own, which has
+/// no value of its own on its line, and the others.
+fn parted<'a>(lines: &[Line<'a>], scope: Scope) -> (Vec<Line<'a>>, Vec<Line<'a>>) {
+    let opens = |line: Line| {
+        let (key, value) = split(line)?;
+        let unknown = matches!(parse(&name_of(key), "", scope), Err(Problem::UnknownKey(_)));
+        (unknown && NESTS.contains(&value.text)).then_some(())
+    };
+    let mut within = false;
+    let said = lines.iter().filter(|line| !line.text.trim().is_empty() && !is_comment(line.text));
+    said.copied().partition(|line| {
+        let set_in = line.text.starts_with([' ', '\t']);
+        within = if set_in { within } else { opens(*line).is_some() };
+        set_in && within
+    })
 }
 
 /// Reads keys with their values, wherever they stand; each wrong one is a finding of its own.
@@ -147,12 +191,15 @@ impl Given {
         self.names.binary_search_by(|given| given.as_str().cmp(name)).is_ok()
     }
 
-    /// What speaks for one of the known keys that an unknown one is near: where another may be meant for
-    /// the same key, which of them it is is the author's to say.
-    fn ground(&self, near: &Near, word: &str) -> Ground {
+    /// What speaks for one of the known keys that an unknown one is near. An author may have keys of their
+    /// own, so nothing does but a slip of the fingers before a value that only this key has: words may
+    /// stand behind any. Where another may be meant for the same key, which of them it is is the author's
+    /// to say.
+    fn ground(&self, near: &Near, word: &str, (name, value): (&str, &str)) -> Ground {
         let meant = self.meant.get_or_init(|| self.count_meant());
         let others = meant.get(word).is_some_and(|keys| *keys > 1);
-        if others { Ground::Choice } else { near.ground() }
+        let fits = parse(word, value, self.scope).is_ok_and(|entry| !entry.is_words());
+        if !others && fits && is_fumbled(name, word) { near.ground() } else { Ground::Choice }
     }
 
     fn count_meant(&self) -> BTreeMap<&'static str, usize> {
@@ -263,7 +310,12 @@ fn unknown_key(
         if goes_on_behind_the_colon(&name, value, word) {
             return header_key::letter_behind_the_colon(place, key.text, word, value);
         }
-        return header_key::unknown_near(place, key.text, word, given.ground(&near, word));
+        return header_key::unknown_near(
+            place,
+            key.text,
+            word,
+            given.ground(&near, word, (&name, value.text)),
+        );
     }
     left_out::key(place, key.text, scope.name(), known)
 }
@@ -357,112 +409,4 @@ impl<'de> VariantAccess<'de> for Value<'_> {
     ) -> Result<V::Value, Problem> {
         Err(Problem::custom("a value is one text"))
     }
-}
-
-/// Reads a value by a function that knows what is right.
-fn value<'de, D: Deserializer<'de>, T>(
-    deserializer: D,
-    what: &str,
-    allowed: &str,
-    parse: impl FnOnce(&str) -> Option<T>,
-) -> Result<T, D::Error> {
-    let text = String::deserialize(deserializer)?;
-    parse(text.trim()).ok_or_else(|| {
-        let wrong = if text.is_empty() {
-            format!("the {what} is missing behind its key")
-        } else {
-            format!("`{text}` is no {what}")
-        };
-        D::Error::custom(format!("{wrong}\nallowed: {allowed}"))
-    })
-}
-
-/// Reads `none` as such, and anything else by a function.
-fn or_none<T>(text: &str, parse: impl FnOnce(&str) -> Option<T>) -> Option<Option<T>> {
-    if text.eq_ignore_ascii_case("none") { Some(None) } else { parse(text).map(Some) }
-}
-
-/// Reads a number within a range.
-fn number<T: FromStr + PartialOrd>(text: &str, range: std::ops::RangeInclusive<T>) -> Option<T> {
-    text.parse().ok().filter(|number| range.contains(number))
-}
-
-fn key<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Key>, D::Error> {
-    let allowed = "a tonic and a mode or another scale (`A major`, `D dorian`, `E phrygian dominant`), a chord symbol (`A`, `F#m`), or `none`";
-    value(deserializer, "key", allowed, |text| or_none(text, Key::parse))
-}
-
-fn meter<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Meter, D::Error> {
-    let allowed = "1 to 32 beats over 1, 2, 4, 8, 16 or 32, such as `4/4` or `6/8`";
-    value(deserializer, "meter", allowed, Meter::parse)
-}
-
-fn tempo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tempo, D::Error> {
-    let allowed = "20 to 400 quarter notes a minute, such as `92`, or dotted quarters, `dotted 60`";
-    value(deserializer, "tempo", allowed, Tempo::parse)
-}
-
-fn swing<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Swing, D::Error> {
-    value(deserializer, "swing", "`none`, `eighths` or `sixteenths`", Swing::parse)
-}
-
-fn tuning<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tuning, D::Error> {
-    let text = String::deserialize(deserializer)?;
-    Tuning::parse(&text).map_err(|error| {
-        let allowed = "3 to 12 open strings, the lowest first, such as `E A D G B E` or `E2 A2 …`, or a name, `drop D`";
-        let advice = error.advice.unwrap_or_default();
-        D::Error::custom(
-            format!("{}\n{advice}\nallowed: {allowed}", error.message).replace("\n\n", "\n"),
-        )
-    })
-}
-
-fn capo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {
-    let fret = |text: &str| or_none(text, |text| number(text, 0..=35));
-    value(deserializer, "capo", "the fret that it is at, or `none`", fret)
-        .map(Option::unwrap_or_default)
-}
-
-fn frets<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {
-    value(deserializer, "number of frets", "12 to 36", |text| number(text, 12..=36))
-}
-
-/// The limits are assumed: the smallest fretted instruments have about 280 mm, the longest basses
-/// about 915.
-fn scale_length<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
-    let length =
-        |text: &str| number(text.strip_suffix("mm").unwrap_or(text).trim_end(), 200.0..=1200.0);
-    value(deserializer, "scale length", "200 to 1200 mm, such as `648`", length)
-}
-
-fn hand<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Hand, D::Error> {
-    let allowed =
-        "`small`, `medium`, `large`, or the span from index to little fingertip, 100 to 200 mm";
-    value(deserializer, "hand", allowed, Hand::parse)
-}
-
-fn handed<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Handed, D::Error> {
-    value(deserializer, "hand to play with", "`right` or `left`", |text| {
-        let left = text.eq_ignore_ascii_case("left");
-        (left || text.eq_ignore_ascii_case("right")).then_some(Handed { left })
-    })
-}
-
-fn pace<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
-    value(deserializer, "pace", "60 to 240 spoken words a minute", |text| number(text, 60..=240))
-}
-
-fn template<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
-    let allowed = "a built-in template's name, or a path in the lesson's folder";
-    let named = |text: &str| (!text.is_empty()).then(|| text.to_string());
-    value(deserializer, "template", allowed, named)
-}
-
-fn font<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
-    let allowed = "a TTF or OTF file in the lesson's folder";
-    value(deserializer, "font", allowed, |text| (!text.is_empty()).then(|| text.to_string()))
-}
-
-fn paper<'de, D: Deserializer<'de>>(deserializer: D) -> Result<super::header::Paper, D::Error> {
-    value(deserializer, "paper", "`a4` or `letter`", super::header::Paper::parse)
 }

@@ -1,6 +1,9 @@
 //! Reads the prose: CommonMark events become the lesson's tree, its music and its phrases.
 
+mod closing;
+mod lines;
 mod raw_html;
+mod words;
 
 use super::code_span::code_spans;
 use super::entry::{self, Scope};
@@ -15,9 +18,11 @@ use crate::findings::rules::picture as picture_rule;
 use crate::findings::rules::{block_syntax, header_value, left_out, name_taken};
 use crate::findings::source::{Line, Source, Span, Spanned};
 use crate::findings::{Finding, Findings};
+use lines::Lines;
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use words::{alignment, is_leaf_or_item, join, phrases_of};
 
 /// How deep the tree may be. Assumed: a page has room for far fewer levels. What nests deeper is
 /// printed at this depth, with a hint.
@@ -328,90 +333,6 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
         }
     }
 
-    /// Puts the innermost thing that is open in its place.
-    fn close(&mut self, span: Span) {
-        self.flush_loose();
-        let Some(open) = self.open.pop() else { return };
-        match open {
-            Open::Blocks { kind: Outer::Item, nodes, .. } => {
-                if let Some(Open::List { items, .. }) = self.open.last_mut() {
-                    items.push(nodes);
-                }
-            }
-            Open::Blocks { nodes, .. } => self.node(Node::Quote(nodes)),
-            Open::List { start, tight, items } => self.node(Node::List { start, tight, items }),
-            Open::Words { kind, words } => self.close_words(kind, words),
-            Open::Table { columns, head, rows, .. } => {
-                self.node(Node::Table { columns, head, rows });
-            }
-            Open::Code { .. } if span.end <= self.hidden_until => {}
-            Open::Code { head, text } => self.close_code(head, &text),
-            Open::Music { kind, head, lines } => {
-                let lines = lines.finish(self.source);
-                let (text, span) = (self.source.text.as_str(), self.trimmed(span));
-                self.music(fence::Written { text, kind, head, lines, span });
-            }
-            Open::Html { text } => self.html_block(&text, span),
-        }
-    }
-
-    fn close_words(&mut self, kind: Inner, words: Vec<Inline>) {
-        match kind {
-            Inner::Paragraph => self.paragraph(words),
-            Inner::Heading { level, span } => {
-                let span = self.trimmed(span);
-                self.node(Node::Heading { level, words, span });
-            }
-            Inner::Emphasis | Inner::Strong if words.is_empty() => {}
-            Inner::Emphasis => self.word(Inline::Emphasis(words)),
-            Inner::Strong => self.word(Inline::Strong(words)),
-            Inner::Link { address } => self.word(Inline::Link { address, words }),
-            Inner::Cell => {
-                if let Some(Open::Table { row, .. }) = self.open.last_mut() {
-                    row.push(words);
-                }
-            }
-        }
-    }
-
-    /// A paragraph; one whose words have all vanished is none.
-    fn paragraph(&mut self, words: Vec<Inline>) {
-        match words.as_slice() {
-            words if words.iter().all(|word| matches!(word, Inline::Space | Inline::Break)) => {}
-            [Inline::Text(text)] if text.trim().eq_ignore_ascii_case("[new page]") => {
-                self.node(Node::NewPage);
-            }
-            _ => self.node(Node::Paragraph(words)),
-        }
-    }
-
-    /// Adds a block to the innermost blocks.
-    fn node(&mut self, node: Node) {
-        self.flush_loose();
-        if let Some(Open::Blocks { nodes, .. }) = self.open.last_mut() {
-            nodes.push(node);
-        }
-    }
-
-    /// Makes a paragraph of the words that stand without one.
-    fn flush_loose(&mut self) {
-        if let Some(Open::Blocks { nodes, loose, .. }) = self.open.last_mut()
-            && !loose.is_empty()
-        {
-            nodes.push(Node::Paragraph(std::mem::take(loose)));
-        }
-    }
-
-    /// Notes that the item in which a paragraph begins belongs to a list that is not tight.
-    fn loosen_list(&mut self) {
-        let [.., Open::List { tight, .. }, Open::Blocks { kind: Outer::Item, .. }] =
-            self.open.as_mut_slice()
-        else {
-            return;
-        };
-        *tight = false;
-    }
-
     /// Adds a piece to the innermost words.
     fn word(&mut self, word: Inline) {
         if let Some(Open::Words { words, .. } | Open::Blocks { loose: words, .. }) =
@@ -565,96 +486,5 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     /// A place without the blanks and line ends at its end.
     fn trimmed(&self, span: Span) -> Span {
         Span::new(span.start, span.start + self.source.slice(span).trim_end().len())
-    }
-}
-
-/// The checked phrases of a part of a script.
-fn phrases_of(part: speech::Part<'_>) -> Vec<PhraseText> {
-    match part {
-        speech::Part::Cue(line) => code_spans(line).into_iter().map(Line::spanned).collect(),
-        speech::Part::Speech(speech) => {
-            let phrase = |piece: speech::Piece| match piece.said {
-                speech::Said::Phrase(text) => Some(text),
-                speech::Said::Words(_) => None,
-            };
-            speech.pieces.into_iter().filter_map(phrase).collect()
-        }
-    }
-}
-
-fn is_leaf_or_item(tag: &Tag) -> bool {
-    matches!(tag, Tag::Paragraph | Tag::Heading { .. } | Tag::TableCell | Tag::Item)
-}
-
-fn alignment(alignment: pulldown_cmark::Alignment) -> Alignment {
-    match alignment {
-        pulldown_cmark::Alignment::None | pulldown_cmark::Alignment::Left => Alignment::Left,
-        pulldown_cmark::Alignment::Center => Alignment::Centre,
-        pulldown_cmark::Alignment::Right => Alignment::Right,
-    }
-}
-
-/// Adds a piece to words. Text goes on from text, with one space where both have one (something
-/// between them has vanished).
-fn join(words: &mut Vec<Inline>, word: Inline) {
-    match (words.last_mut(), word) {
-        (Some(Inline::Text(last)), Inline::Text(next)) => {
-            let spaced = last.ends_with(' ');
-            last.push_str(if spaced { next.trim_start_matches(' ') } else { &next });
-        }
-        (_, word) => words.push(word),
-    }
-}
-
-/// The lines of a block of music, put together from the pieces that the parser hands over: in lists
-/// and quotes a line's indent and quote marks are no part of it.
-#[derive(Debug, Default)]
-struct Lines<'a> {
-    done: Vec<Line<'a>>,
-    /// Where the line that has not ended yet begins and ends so far.
-    current: Option<Span>,
-    /// Whether the parser has just handed over blanks that stand for part of a tab.
-    after_tab: bool,
-}
-
-impl<'a> Lines<'a> {
-    fn take(&mut self, source: &'a Source, span: Span) {
-        // Part of the tab belongs to the list's indent, part to the line: the line keeps it whole,
-        // since it is a fault there.
-        if span.start == span.end {
-            self.after_tab = true;
-            return;
-        }
-        let mut start = span.start - usize::from(std::mem::take(&mut self.after_tab));
-        let text = source.slice(Span::new(start, span.end));
-        for piece in text.split_inclusive('\n') {
-            let ends = piece.ends_with('\n');
-            let words = piece.trim_end_matches(['\r', '\n']);
-            self.extend(Span::new(start, start + words.len()));
-            if ends {
-                self.end_line(source);
-            }
-            start += piece.len();
-        }
-    }
-
-    fn extend(&mut self, piece: Span) {
-        self.current = match self.current {
-            // The line feed behind a carriage return comes alone and adds nothing.
-            Some(line) if piece.start == piece.end => Some(line),
-            Some(line) => Some(line.to(piece)),
-            None => Some(piece),
-        };
-    }
-
-    fn end_line(&mut self, source: &'a Source) {
-        if let Some(span) = self.current.take() {
-            self.done.push(Line { text: source.slice(span), start: span.start });
-        }
-    }
-
-    fn finish(mut self, source: &'a Source) -> Vec<Line<'a>> {
-        self.end_line(source);
-        self.done
     }
 }

@@ -1,16 +1,16 @@
 //! Which string a row's label names: letters against the tuning, by their order first.
 
 use crate::neck::Tuning;
-use crate::theory::note::read_accidental;
-use crate::theory::{Letter, Pitch};
+use crate::theory::note_names::ELSEWHERE;
+use crate::theory::{Midi, Note, Pitch};
 
 /// A string row's label.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct StringLabel {
     /// Its pitch class, 0 (C) to 11.
     pub class: u8,
-    /// Its pitch as a MIDI number, where it names the octave.
-    pub midi: Option<i32>,
+    /// Its pitch, where it names the octave.
+    pub midi: Option<Midi>,
     /// Whether the letter is small.
     pub small: bool,
 }
@@ -18,21 +18,17 @@ pub struct StringLabel {
 /// Reads a string row's label: a letter in any case, an accidental, an octave. An `x` is no double
 /// sharp here: `fx` is rather a word.
 pub fn read_label(label: &str) -> Option<StringLabel> {
-    let first = label.chars().next().filter(char::is_ascii_alphabetic)?;
-    let letter = Letter::from_char(first)?;
-    let rest = label.get(1..).filter(|rest| !rest.starts_with(['x', 'X']))?;
-    let (accidental, length) = read_accidental(rest);
-    let above_c = letter.semitones() + i32::from(accidental);
-    let octave = rest.get(length..)?;
+    let (note, length) = Note::read_any_case(label)?;
+    let (name, octave) = label.split_at_checked(length)?;
     let midi = match octave {
         "" => None,
         _ => {
-            let octave: i32 = octave.parse().ok().filter(|octave| (-1..=9).contains(octave))?;
-            Some((octave + 1) * 12 + above_c)
+            let octave = octave.parse().ok().filter(|octave| (-1..=9).contains(octave))?;
+            Some(Pitch::new(note, octave).midi())
         }
     };
-    let class = u8::try_from(above_c.rem_euclid(12)).ok()?;
-    Some(StringLabel { class, midi, small: first.is_ascii_lowercase() })
+    let small = name.starts_with(|c: char| c.is_ascii_lowercase());
+    (!name.ends_with('x')).then(|| StringLabel { class: note.class(), midi, small })
 }
 
 /// Whether a string is of the note, or the pitch, that a label names.
@@ -45,11 +41,7 @@ pub fn answers(label: StringLabel, open: Pitch) -> bool {
 
 /// The letter that a label `H` means, the German B, where the tuning has such a string.
 pub fn german_b(label: &str, tuning: &Tuning) -> Option<&'static str> {
-    let name = match label {
-        "H" => "B",
-        "h" => "b",
-        _ => return None,
-    };
+    let (_, name) = ELSEWHERE.into_iter().find(|(theirs, _)| *theirs == label)?;
     let label = read_label(name)?;
     tuning.strings().iter().any(|open| answers(label, *open)).then_some(name)
 }

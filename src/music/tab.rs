@@ -2,7 +2,6 @@
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
 use super::performance::Passes;
-use crate::findings::Span;
 use crate::neck::{Finger, Fingering, Instrument};
 use crate::theory::{Chord, Key, Meter, Ticks};
 use std::collections::BTreeMap;
@@ -34,8 +33,6 @@ pub struct Riff {
     pub fingered: bool,
     /// The harmony in force, one entry a bar.
     pub harmony: Vec<BarHarmony>,
-    /// Its rows as they stand in the text, for repairs that move what is written.
-    pub rows: Vec<RowText>,
 }
 
 /// What rows say, by their labels. What is checked has a place of its own in the model; whatever
@@ -51,30 +48,6 @@ pub const RING: &str = "ring";
 pub const MUTE: &str = "mute";
 /// The row of the signs of what stands out.
 pub const ACCENT: &str = "accent";
-
-/// A row as it stands in the text.
-#[derive(Debug, Clone)]
-pub struct RowText {
-    /// The system that it stands in, from 0.
-    pub system: usize,
-    /// What it is for.
-    pub role: RowRole,
-    /// What stands behind its label.
-    pub span: Span,
-    /// The column of the first character there, counted through the whole riff as the bars' are.
-    pub column: usize,
-}
-
-/// What a row is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum RowRole {
-    /// The clock.
-    Count,
-    /// A string, by its index.
-    String(usize),
-    /// Anything else.
-    Other,
-}
 
 /// What kind of riff it is. Whatever it is, its events hold all that is played.
 #[derive(Debug, Clone, PartialEq)]
@@ -178,14 +151,6 @@ impl Pass {
 pub struct Bar {
     /// Its number: 1 is the first whole bar, 0 an upbeat.
     pub number: usize,
-    /// Where it stands in the text, from its bar line to the next, in the first row.
-    pub span: Span,
-    /// The system that it stands in, from 0.
-    pub system: usize,
-    /// Its first column and one past its last, counted through the whole riff.
-    pub columns: (usize, usize),
-    /// Where it stands in each row of its system, the bar line behind it included.
-    pub rows: Vec<Span>,
     /// Its meter.
     pub meter: Meter,
     /// Whether the meter is printed here, since it differs from the bar before.
@@ -228,8 +193,6 @@ pub struct ChordAt {
     pub at: Ticks,
     /// The chord; `None` is no chord.
     pub chord: Option<Chord>,
-    /// Where it stands.
-    pub span: Span,
 }
 
 /// A sign in the count row.
@@ -241,8 +204,6 @@ pub struct Count {
     pub sign: String,
     /// Whether all sound stops here.
     pub rest: bool,
-    /// Where it stands.
-    pub span: Span,
 }
 
 /// A word under a moment.
@@ -252,8 +213,6 @@ pub struct Remark {
     pub at: Ticks,
     /// The words.
     pub text: String,
-    /// Where they stand.
-    pub span: Span,
 }
 
 /// Everything that is plucked or sounded anew at one moment.
@@ -316,8 +275,6 @@ pub struct Note {
     pub tapped: bool,
     /// The fretting finger, if known.
     pub finger: Option<Finger>,
-    /// Where it stands.
-    pub span: Span,
 }
 
 impl Note {
@@ -362,8 +319,6 @@ pub struct Grace {
     pub quarter_bend: bool,
     /// The fretting finger, if known.
     pub finger: Option<Finger>,
-    /// Where it stands.
-    pub span: Span,
 }
 
 /// How a note is reached from the one before it on the string.

@@ -1,7 +1,6 @@
 //! Tunings, and the instrument that a lesson is for.
 
-use crate::theory::note::read_accidental;
-use crate::theory::{Letter, Note, Pitch};
+use crate::theory::{Letter, Midi, Note, Pitch};
 use std::ops::Range;
 
 /// The open strings of an instrument, in the order of the strings, the lowest-placed first.
@@ -96,10 +95,10 @@ impl Tuning {
     /// five strings whose lowest is below B1, 380 for four strings none of which is below G3, else
     /// 648 (language section 2).
     pub fn scale_length(&self) -> f64 {
-        let lowest = self.strings.iter().map(|string| string.midi()).min().unwrap_or_default();
+        let lowest = self.strings.iter().map(|string| string.midi()).min();
         match self.len() {
-            4 | 5 if lowest < pitch("B1").midi() => 864.0,
-            4 if lowest >= pitch("G3").midi() => 380.0,
+            4 | 5 if lowest < Some(pitch("B1").midi()) => 864.0,
+            4 if lowest >= Some(pitch("G3").midi()) => 380.0,
             _ => 648.0,
         }
     }
@@ -164,9 +163,8 @@ impl Instrument {
         self.frets.saturating_sub(self.capo)
     }
 
-    /// What a string sounds at a fret, as the lesson writes it (the capo counts as the nut), as a
-    /// MIDI number.
-    pub fn written_pitch(&self, string: usize, fret: u8) -> Option<i32> {
+    /// What a string sounds at a fret, as the lesson writes it: the capo counts as the nut.
+    pub fn written_pitch(&self, string: usize, fret: u8) -> Option<Midi> {
         self.tuning.strings().get(string).map(|open| open.midi() + i32::from(fret))
     }
 
@@ -213,7 +211,7 @@ fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(),
     }
     let mut read = 0;
     while let Some(rest) = word.get(read..).filter(|rest| !rest.is_empty()) {
-        let Some((note, length)) = read_note(rest) else {
+        let Some((note, length)) = Note::read_any_case(rest) else {
             let message = format!("`{word}` is no open string");
             return fault(message, "write letters, `E A D G B E`, or octaves too, `E2 A2 D3 …`");
         };
@@ -235,13 +233,6 @@ fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(),
 fn is_ambiguous(word: &str) -> bool {
     let letters = || word.chars().filter(|c| c.is_ascii_alphabetic());
     letters().count() > 2 && word.contains('b') && letters().any(|c| matches!(c, 'a' | 'c'..='g'))
-}
-
-/// Reads a note from the front of a word, its letter in capitals or small.
-fn read_note(word: &str) -> Option<(Note, usize)> {
-    let letter = Letter::from_char(word.chars().next()?)?;
-    let (accidental, length) = read_accidental(word.get(1..)?);
-    Some((Note::new(letter, accidental), 1 + length))
 }
 
 /// The octaves that letters alone take (language section 2): nearest to the usual strings, on a tie

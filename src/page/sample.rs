@@ -165,14 +165,18 @@ pub fn figure(fonts: &Fonts, strips: usize, width: f32, height: f32) -> Figure {
     Figure { words: "a tab".to_owned(), strips, elements: vec![] }
 }
 
-/// Prose, a few hundred words of it, with everything in it that paragraphs have.
-pub fn prose() -> Vec<Node> {
-    let list = |start: Option<u64>, items: &[&str]| Node::List {
+/// A list of plain words, with numbers from `start` where it has them.
+fn list(start: Option<u64>, items: &[&str]) -> Node {
+    Node::List {
         start,
         tight: true,
         items: items.iter().map(|item| vec![paragraph(item)]).collect(),
-    };
-    let outer = Node::List {
+    }
+}
+
+/// A list within a list.
+fn nested_list() -> Node {
+    Node::List {
         start: None,
         tight: true,
         items: vec![
@@ -185,7 +189,11 @@ pub fn prose() -> Vec<Node> {
             ],
             vec![paragraph("Count aloud.")],
         ],
-    };
+    }
+}
+
+/// Prose, a few hundred words of it, with everything in it that paragraphs have.
+pub fn prose() -> Vec<Node> {
     vec![
         heading(1, "The figure"),
         Node::Paragraph(vec![
@@ -214,7 +222,7 @@ pub fn prose() -> Vec<Node> {
             "Play it slowly at first, without the melody. When the bass stands by itself, add the first note of each bar, then the second, and so on until the figure is whole. It is worth a week. Nobody ever regretted a slow start, and every stretch that feels long today will feel short in a month.",
         ),
         heading(2, "With the right hand alone"),
-        outer,
+        nested_list(),
         list(
             Some(9),
             &[

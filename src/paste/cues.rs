@@ -48,7 +48,7 @@ pub(super) fn words(line: &str) -> Vec<Mark> {
 
 /// Whether a word is the name of a chord.
 pub(super) fn is_chord(word: &str) -> bool {
-    Chord::read(word).is_some() || matches!(word, "N.C." | "NC")
+    Chord::read(word).is_some() || Chord::is_none(word)
 }
 
 /// The names of chords of a line, if it has nothing else.
@@ -213,6 +213,13 @@ pub(super) fn times(words: &str) -> Option<u8> {
         ["x" | "×", digits] | [digits, "x" | "×" | "times"] => number(digits),
         _ => None,
     }
+}
+
+/// How often, if words between brackets, commas or dashes say just that, and these: `Riff A (x4)`.
+pub(super) fn times_among(words: &str) -> Option<(u8, String)> {
+    let clauses = words.split(['(', ')', '[', ']', ',', ';', ':']);
+    let mut clauses = clauses.flat_map(|clause| clause.split(" - ")).map(str::trim);
+    clauses.find_map(|clause| Some((times(clause)?, clause.to_string())))
 }
 
 /// How many words may say how often.

@@ -2,6 +2,7 @@
 //! it (`R`, `b3`, `#11`).
 
 use super::interval::number_word;
+use super::note_names::{typed_accidental, with_printed_signs};
 use super::{Letter, Note};
 use std::fmt;
 
@@ -66,7 +67,7 @@ impl Degree {
 
     /// The degree with its signs as they are printed in a diagram: `R`, `♭3`, `♯11`.
     pub fn printed(self) -> String {
-        self.to_string().replace('b', "♭").replace('#', "♯")
+        with_printed_signs(&self.to_string())
     }
 }
 
@@ -75,8 +76,7 @@ impl fmt::Display for Degree {
         if *self == Degree::ROOT {
             return f.write_str("R");
         }
-        let sign = if self.alter < 0 { "b" } else { "#" };
-        write!(f, "{}{}", sign.repeat(self.alter.unsigned_abs() as usize), self.number)
+        write!(f, "{}{}", typed_accidental(self.alter), self.number)
     }
 }
 

@@ -210,7 +210,7 @@ fn ordinal(word: &str) -> Option<u8> {
 
 /// A sign with a figure, `b3` or `#11`, or a figure alone.
 fn signed_number(word: &str) -> Option<IntervalName> {
-    let (alter, length) = super::note::read_accidental(word);
+    let (alter, length) = super::note_names::read_accidental(word);
     // `x4` says how often, not a double sharp.
     let number = word.get(length..).filter(|_| !word.starts_with('x'));
     let number: u8 = number?.parse().ok().filter(|n| (1..=13).contains(n))?;

@@ -1,5 +1,6 @@
 //! Spelled notes: a letter with its accidental, and the same with an octave.
 
+use super::Midi;
 use std::fmt;
 
 /// One of the seven letters.
@@ -42,26 +43,6 @@ impl Letter {
     pub const fn at(index: i32) -> Letter {
         Letter::ALL[index.rem_euclid(7) as usize]
     }
-
-    /// The letter that a character names, in capitals or small letters.
-    pub fn from_char(c: char) -> Option<Letter> {
-        Some(match c.to_ascii_uppercase() {
-            'C' => Letter::C,
-            'D' => Letter::D,
-            'E' => Letter::E,
-            'F' => Letter::F,
-            'G' => Letter::G,
-            'A' => Letter::A,
-            'B' => Letter::B,
-            _ => return None,
-        })
-    }
-}
-
-impl fmt::Display for Letter {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{self:?}")
-    }
 }
 
 /// A note as it is spelled, without an octave: `C#` and `Db` differ.
@@ -84,70 +65,6 @@ impl Note {
     pub const fn class(self) -> u8 {
         (self.letter.semitones() + self.accidental as i32).rem_euclid(12) as u8
     }
-
-    /// Reads a note from the front of a text: a capital letter, then `#`, `##`, `x`, `b`, `bb` or
-    /// the signs ♯ ♭ ♮ 𝄪 𝄫. Returns it with the number of bytes read.
-    pub fn read(text: &str) -> Option<(Note, usize)> {
-        let first = text.chars().next().filter(char::is_ascii_uppercase)?;
-        let letter = Letter::from_char(first)?;
-        let (accidental, length) = read_accidental(&text[1..]);
-        Some((Note::new(letter, accidental), 1 + length))
-    }
-
-    /// Reads a text that is one note and nothing else.
-    pub fn parse(text: &str) -> Option<Note> {
-        Note::read(text).filter(|(_, length)| *length == text.len()).map(|(note, _)| note)
-    }
-
-    /// The note with its signs as they are printed: `C♯`, `B♭`, `F𝄪` as `F♯♯`.
-    pub fn printed(self) -> String {
-        let sign = if self.accidental < 0 { "♭" } else { "♯" };
-        format!("{}{}", self.letter, sign.repeat(self.accidental.unsigned_abs() as usize))
-    }
-
-    /// The note in words, for whoever listens: "C sharp", "B flat", "F double sharp".
-    pub fn spoken(self) -> String {
-        let sign = match self.accidental {
-            0 => return self.letter.to_string(),
-            1 => "sharp",
-            -1 => "flat",
-            2 => "double sharp",
-            -2 => "double flat",
-            n if n > 0 => "triple sharp",
-            _ => "triple flat",
-        };
-        format!("{} {sign}", self.letter)
-    }
-}
-
-/// Reads an accidental from the front of a text: half steps, and the number of bytes read (both 0
-/// where there is none).
-pub fn read_accidental(text: &str) -> (i8, usize) {
-    const SIGNS: [(&str, i8); 12] = [
-        ("##", 2),
-        ("♯♯", 2),
-        ("bb", -2),
-        ("♭♭", -2),
-        ("𝄪", 2),
-        ("𝄫", -2),
-        ("x", 2),
-        ("#", 1),
-        ("♯", 1),
-        ("b", -1),
-        ("♭", -1),
-        ("♮", 0),
-    ];
-    SIGNS
-        .iter()
-        .find(|(sign, _)| text.starts_with(sign))
-        .map_or((0, 0), |(sign, half_steps)| (*half_steps, sign.len()))
-}
-
-impl fmt::Display for Note {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.accidental < 0 { "b" } else { "#" };
-        write!(f, "{}{}", self.letter, sign.repeat(self.accidental.unsigned_abs() as usize))
-    }
 }
 
 /// A spelled note in an octave, in scientific pitch notation: middle C is `C4`.
@@ -165,9 +82,10 @@ impl Pitch {
         Pitch { note, octave }
     }
 
-    /// The number of the key in the MIDI 1.0 specification: C4 is 60, E2 is 40.
-    pub const fn midi(self) -> i32 {
-        (self.octave as i32 + 1) * 12 + self.note.letter.semitones() + self.note.accidental as i32
+    /// The pitch as it sounds, whatever its letter.
+    pub const fn midi(self) -> Midi {
+        let octave = (self.octave as i32 + 1) * 12;
+        Midi::new(octave + self.note.letter.semitones() + self.note.accidental as i32)
     }
 
     /// Reads a text that is one note with its octave, `E2`, `F#1`, `Bb-1`.

@@ -4,6 +4,7 @@ use super::chord::Tone;
 use super::function;
 pub use super::function::{Explanation, Function, Own, explanation, function_of, in_key};
 use super::key::Mode;
+use super::note_names::{typed_accidental, with_printed_signs};
 use super::{Chord, Degree, Key, Letter, Note, Printed};
 use std::fmt;
 
@@ -52,7 +53,7 @@ impl Step {
 
     /// Reads a step from the front of a text, with the number of bytes read.
     fn read(text: &str) -> Option<(Step, usize)> {
-        let (sign, start) = super::note::read_accidental(text);
+        let (sign, start) = super::note_names::read_accidental(text);
         let letters = text.get(start..)?.bytes();
         let length = letters.take_while(|byte| b"IVXivx".contains(byte)).count();
         let roman = text.get(start..start + length)?;
@@ -95,7 +96,7 @@ impl Step {
 
     /// The step with its signs as they are printed: `♭VII`.
     pub fn printed(self) -> String {
-        with_signs(&self.to_string())
+        with_printed_signs(&self.to_string())
     }
 
     /// The key that the step would be the tonic of, within another key.
@@ -116,8 +117,7 @@ fn own_alteration(mode: Mode, number: u8) -> i8 {
 
 impl fmt::Display for Step {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sign = if self.sign < 0 { "b" } else { "#" };
-        f.write_str(&sign.repeat(self.sign.unsigned_abs() as usize))?;
+        f.write_str(&typed_accidental(self.sign))?;
         let roman = ROMAN.get(usize::from(self.number).saturating_sub(1)).copied().unwrap_or("");
         match self.case {
             Case::Major => f.write_str(roman),
@@ -192,8 +192,8 @@ impl Numeral {
 
     /// The numeral as it is set on paper: `♭VII` with its extensions raised.
     pub fn printed(&self) -> Printed {
-        let suffix = with_signs(&numeral_suffix(&self.suffix));
-        let behind = with_signs(&self.behind_stroke());
+        let suffix = with_printed_signs(&numeral_suffix(&self.suffix));
+        let behind = with_printed_signs(&self.behind_stroke());
         Printed::plain(self.step.printed()).then(suffix, true).then(behind, false)
     }
 
@@ -286,10 +286,6 @@ fn has_tone(chord: &Chord, wanted: Degree) -> bool {
         Degree { number: number @ (1 | 3), .. } => !has_any(number),
         _ => false,
     }
-}
-
-fn with_signs(text: &str) -> String {
-    text.replace('b', "♭").replace('#', "♯")
 }
 
 #[cfg(test)]

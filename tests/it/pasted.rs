@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+use fretleaf::blocks::tab::Tab;
 use fretleaf::compile;
 use fretleaf::findings::Weight;
 use fretleaf::lesson::world::MemoryWorld;
@@ -44,8 +45,8 @@ fn bars_are_told_as_proof_counts_them() {
         let made = paste::lesson("A tab", &paste::decoded(&fs::read(&tab).unwrap()));
         let world = MemoryWorld::default().with_lesson("tab.md", &made.text);
         let blocks = compile(&world, "tab.md").unwrap().lesson.blocks;
-        let riffs = blocks.iter().filter_map(|block| block.as_a::<Riff>());
-        let bars: usize = riffs.map(|riff| riff.bars.len()).sum();
+        let riffs = blocks.iter().filter_map(|block| block.as_a::<Tab>());
+        let bars: usize = riffs.map(|tab| tab.riff.bars.len()).sum();
         let told = made.report.first().unwrap();
         let wanted = [format!("with {bars} bar."), format!("with {bars} bars.")];
         let wanted = wanted.map(|told| told.trim_end_matches('.').to_string());
@@ -66,8 +67,8 @@ fn frets(text: &str) -> String {
     let mut found: BTreeMap<usize, String> =
         (1..=strings).map(|number| (number, String::new())).collect();
     for block in elaborated.blocks {
-        let Some(riff) = block.as_a::<Riff>() else { continue };
-        for note in notes(riff) {
+        let Some(tab) = block.as_a::<Tab>() else { continue };
+        for note in notes(&tab.riff) {
             let line = found.get_mut(&(strings - note.string)).unwrap();
             let graces = note.graces.iter().map(|grace| grace.fret);
             let own = match note.sound {

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::support::counted;
+use fretleaf::blocks::tab::Tab;
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
 use fretleaf::findings::Source;
@@ -11,11 +12,10 @@ use fretleaf::findings::Weight;
 use fretleaf::ink::{Face, Fonts, Item, pdf};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::{FolderWorld, MemoryWorld};
-use fretleaf::music::tab::Riff;
 use fretleaf::page::Template;
 use fretleaf::script::{self, Script, captions, chapters, figures, page, text};
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// Demo lessons with the seconds that their pauses and their music take, counted by hand, which holds
@@ -350,7 +350,7 @@ fn bars_that_are_tied_over_begin_with_no_rest() {
     let riff = "---\ntitle: T\n---\n~~~ riff hook\ncount   1   2   3   4   |1   2   3   4   |\nG       2-----------2---|----2-----------|\n~~~\n";
     let lesson = format!("{riff}~~~ say\n[show hook]\nOne.\n[show bar 2 of hook]\nTwo.\n~~~\n");
     with(&lesson, |lesson, _| {
-        let hook = lesson.blocks[0].as_a::<Riff>().unwrap();
+        let hook = &lesson.blocks[0].as_a::<Tab>().unwrap().riff;
         let excerpt = hook.excerpt((2, 2)).unwrap();
         assert_eq!(excerpt.held_over, fretleaf::theory::Ticks(960), "one beat sounds on");
         assert_eq!(hook.excerpt((1, 1)).unwrap().held_over, fretleaf::theory::Ticks::ZERO);
@@ -367,18 +367,27 @@ fn what_now_says_holds_for_what_is_played() {
     });
 }
 
-#[test]
-fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("script-files");
+/// Runs `script` on a lesson that says something, in a folder; what it ends with.
+fn run_script(folder: &Path, say: &str, arguments: &[&str]) -> Option<i32> {
+    let text = format!("{BARS}~~~ say\n{say}\n~~~\n");
+    fs::write(folder.join("a.md"), text).unwrap();
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_fretleaf"));
+    let command = command.args(["script", "a.md"]).args(arguments).current_dir(folder);
+    command.output().unwrap().status.code()
+}
+
+/// A folder of a test's own, empty at its start.
+fn own_folder(name: &str) -> PathBuf {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(&folder).unwrap();
-    let run = |say: &str, arguments: &[&str]| {
-        let text = format!("{BARS}~~~ say\n{say}\n~~~\n");
-        fs::write(folder.join("a.md"), text).unwrap();
-        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_fretleaf"));
-        let command = command.args(["script", "a.md"]).args(arguments).current_dir(&folder);
-        command.output().unwrap().status.code()
-    };
+    folder
+}
+
+#[test]
+fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
+    let folder = own_folder("script-files");
+    let run = |say: &str, arguments: &[&str]| run_script(&folder, say, arguments);
     let figures = || {
         let entries = fs::read_dir(folder.join("a-figures")).unwrap();
         let mut names: Vec<String> =
@@ -415,10 +424,12 @@ fn screen_figures_of_earlier_runs_are_cleared_and_nothing_else() {
     fs::write(&list, "my own notes").unwrap();
     assert_eq!(run("[show hook]\nOne.", &["--figures"]), Some(2));
     assert_eq!(figures(), kept);
-    // A lesson with faults has a script only as a draft.
-    for file in ["a-script.pdf", "a-script.txt", "a-chapters.txt", "a.vtt"] {
-        fs::remove_file(folder.join(file)).unwrap();
-    }
+}
+
+#[test]
+fn a_lesson_with_faults_has_a_script_only_as_a_draft() {
+    let folder = own_folder("script-draft");
+    let run = |say: &str, arguments: &[&str]| run_script(&folder, say, arguments);
     let faulty = "[show nothing-known]\nHear that `C is the third of A`.";
     assert_eq!(run(faulty, &[]), Some(1));
     assert!(!folder.join("a-script.pdf").exists());

@@ -191,7 +191,7 @@ impl Chart<'_> {
 
     /// What a symbol says, if it can be read.
     fn reading(&mut self, text: &str, span: Span) -> Option<Says> {
-        if ["N.C.", "NC", "N.C"].iter().any(|form| form.eq_ignore_ascii_case(text)) {
+        if Chord::is_none(text) {
             return Some(Says::NoChord);
         }
         if let Ok(chord) = Chord::parse(text) {

@@ -32,9 +32,9 @@ impl Kind for MoveBlock {
         findings: &mut Findings,
     ) -> Option<Box<dyn Music>> {
         let find = |name: &str| source(others, name);
-        let mut riff = super::read(fence, &find, findings)?;
-        riff.try_hands(&fence.setting, findings);
-        Some(Box::new(riff))
+        let mut tab = super::read(fence, &find, findings)?;
+        tab.try_hands(&fence.setting, findings);
+        Some(Box::new(tab))
     }
 
     fn offers(&self) -> &'static [Offer] {
@@ -60,9 +60,9 @@ fn source<'r>(others: &Others<'r>, name: &str) -> Source<'r> {
     let Some(other) = others.named(name) else {
         return Source::Unknown(others.called(Offer::Riff));
     };
-    match other.music.and_then(|music| music.riff()) {
+    match other.music.and_then(|music| music.tab()) {
         _ if others.is_in_circle() => Source::Itself,
-        Some(riff) => Source::Riff(riff),
+        Some(tab) => Source::Riff(tab),
         None if other.offers(Offer::Riff) => Source::Unread,
         None => Source::NoRiff,
     }

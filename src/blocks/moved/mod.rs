@@ -9,17 +9,16 @@ mod tests;
 
 pub use kind::{MoveBlock, WRITTEN};
 
+use crate::blocks::tab::Tab;
 use crate::blocks::tab::placing;
-use crate::blocks::tab::tones::{Sounding, Tone};
-use crate::findings::Span;
+use crate::blocks::tab::tones::{Sounding, Tone, Tones};
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::music::tab::Riff;
-use crate::music::tab::{Bar, Form, Note};
-use phrases::Phrases;
+use crate::music::tab::{Form, Note};
 use shift::Shift;
 use std::rc::Rc;
 
@@ -27,7 +26,7 @@ use std::rc::Rc;
 #[derive(Debug)]
 pub enum Source<'r> {
     /// A riff.
-    Riff(&'r Riff),
+    Riff(&'r Tab),
     /// A block of another kind.
     NoRiff,
     /// A block that could not be understood, which has been reported there.
@@ -49,7 +48,7 @@ pub fn read<'r>(
     fence: &Fence,
     find: &dyn Fn(&str) -> Source<'r>,
     findings: &mut Findings,
-) -> Option<Riff> {
+) -> Option<Tab> {
     let phrases = phrases::read(fence, findings);
     let Some(name) = phrases::source(fence) else {
         findings.add(
@@ -58,20 +57,24 @@ pub fn read<'r>(
         );
         return None;
     };
-    let riff = match find(name.text) {
-        Source::Riff(riff) => riff,
+    let tab = match find(name.text) {
+        Source::Riff(tab) => tab,
         other => {
             findings.add(no_source(&other, name)?);
             return None;
         }
     };
-    if riff.form != Form::Tab {
+    if tab.riff.form != Form::Tab {
         let message = format!("`{}` is a strumming pattern; only notes can be moved", name.text);
         findings.add(block_syntax::at(name.whole(), message));
         return None;
     }
-    let shift = Shift::of(&phrases, riff.key.as_ref(), findings)?;
-    Some(moved(riff, fence, &phrases, shift, findings))
+    let shift = Shift::of(&phrases, tab.riff.key.as_ref(), findings)?;
+    let (riff, tones) = shifted(&tab.riff, fence, shift);
+    // Its rows are written nowhere, so that no repair can move what stands in them.
+    let mut moved = Tab { riff, places: tab.places.at(fence.head) };
+    placing::place(&mut moved, &tones, &fence.setting, &phrases.guides, findings);
+    Some(moved)
 }
 
 /// Why a name gives no riff to move; nothing where that has been told already.
@@ -91,21 +94,13 @@ fn no_source(source: &Source, name: Line<'_>) -> Option<Finding> {
     }
 }
 
-fn moved(
-    source: &Riff,
-    fence: &Fence,
-    phrases: &Phrases,
-    shift: Shift,
-    findings: &mut Findings,
-) -> Riff {
+/// A riff in its new key on its new instrument, and what is to sound there.
+fn shifted(source: &Riff, fence: &Fence, shift: Shift) -> (Riff, Tones) {
     let mut riff = source.clone();
     riff.instrument = fence.setting.instrument.clone();
     riff.fingered = true;
-    // Its rows are written nowhere, so that no repair can move what stands in them.
-    riff.rows.clear();
     riff.key = source.key.map(|key| shift.key(key));
     for bar in &mut riff.bars {
-        stand_at(bar, fence.head);
         for chord in bar.chords.iter_mut().filter_map(|at| at.chord.as_mut()) {
             *chord = shift.chord(chord);
         }
@@ -117,39 +112,24 @@ fn moved(
     let mut tones = source.tones();
     for tone in tones.iter_mut().flatten().flatten() {
         transpose(tone, shift.semitones);
-        unfinger(&mut tone.note, fence.head);
+        unfinger(&mut tone.note);
     }
-    placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
-    riff
+    (riff, tones)
 }
 
 fn transpose(tone: &mut Tone, semitones: i32) {
     if let Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) = &mut tone.sound {
-        *pitch += semitones;
+        *pitch = *pitch + semitones;
     }
     for grace in &mut tone.graces {
-        *grace += semitones;
+        *grace = *grace + semitones;
     }
 }
 
-/// Takes off the fingers of the old place. What is found about a note stands at the `move`.
-fn unfinger(note: &mut Note, place: Span) {
+/// Takes off the fingers of the old place.
+fn unfinger(note: &mut Note) {
     note.finger = None;
-    note.span = place;
     for grace in &mut note.graces {
         grace.finger = None;
-        grace.span = place;
     }
-}
-
-/// Lets all that is written in a bar stand at a place.
-fn stand_at(bar: &mut Bar, place: Span) {
-    bar.span = place;
-    let chords = bar.chords.iter_mut().map(|chord| &mut chord.span);
-    let counts = bar.counts.iter_mut().map(|count| &mut count.span);
-    let remarks = bar.remarks.values_mut().flatten();
-    chords
-        .chain(counts)
-        .chain(remarks.map(|remark| &mut remark.span))
-        .for_each(|span| *span = place);
 }

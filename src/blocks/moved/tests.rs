@@ -1,5 +1,6 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use crate::blocks::tab::Tab;
 use crate::blocks::tab::tones::Sounding;
 use crate::blocks::{self, Block};
 use crate::findings::Source;
@@ -34,7 +35,7 @@ fn with_lesson<T>(text: &str, see: impl FnOnce(&[Block], &[Finding]) -> T) -> T 
 }
 
 fn riff(blocks: &[Block], index: usize) -> Riff {
-    blocks[index].as_a::<Riff>().unwrap().clone()
+    blocks[index].as_a::<Tab>().unwrap().riff.clone()
 }
 
 /// The hook and what a move makes of it, with the messages of what was found.
@@ -52,9 +53,10 @@ fn sounds(riff: &Riff) -> Vec<(u32, Vec<i32>)> {
         riff.bars.iter().flat_map(|bar| bar.events.iter().map(|event| (bar.start + event.at).0));
     let tones = riff.tones();
     let pitches = tones.iter().flatten().map(|event| {
-        let mut all: Vec<i32> = event.iter().flat_map(|tone| tone.graces.iter().copied()).collect();
+        let mut all: Vec<i32> =
+            event.iter().flat_map(|tone| tone.graces.iter().map(|grace| grace.number())).collect();
         all.extend(event.iter().map(|tone| match tone.sound {
-            Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) => pitch,
+            Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) => pitch.number(),
             Sounding::Muted => -1,
         }));
         all.sort_unstable();

@@ -6,6 +6,7 @@ use super::realign::{Repair, realigned};
 use super::setup::Setup;
 use super::signs_along::with_signs;
 use super::written::{Course, Strand, Written};
+use crate::blocks::tab::places::NotePlace;
 use crate::findings::Span;
 use crate::findings::rules::{column_adrift, count_order, fret_range, same_string};
 use crate::findings::{Finding, Findings, Ground};
@@ -17,8 +18,8 @@ use std::collections::{BTreeMap, BTreeSet};
 /// every column in which a note is written.
 #[derive(Debug, Default)]
 pub(super) struct Played {
-    /// The notes.
-    pub notes: BTreeMap<Moment, Vec<Note>>,
+    /// The notes, each with its place.
+    pub notes: BTreeMap<Moment, Vec<(Note, NotePlace)>>,
     /// What is written in each column in which a note or its bracket stands.
     pub columns: BTreeMap<usize, Spot>,
     /// The bars with notes that could not be placed, which has been reported.
@@ -59,10 +60,11 @@ pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -
 fn keep_one_a_string(
     setup: &Setup,
     moment: Moment,
-    notes: &mut Vec<Note>,
+    notes: &mut Vec<(Note, NotePlace)>,
     findings: &mut Findings,
 ) {
     notes.dedup_by(|second, first| {
+        let ((_, first), (_, second)) = (first, second);
         if second.string != first.string {
             return false;
         }
@@ -114,14 +116,16 @@ impl Chain<'_, '_, '_> {
             }
             return;
         };
-        let graces: Vec<Grace> = graces
+        let (graces, spans): (Vec<Grace>, Vec<Span>) = graces
             .iter()
             .filter(|note| self.on_neck(note, Some(moment)))
-            .filter_map(|note| grace(note))
-            .collect();
+            .filter_map(|note| Some((grace(note)?, note.span)))
+            .unzip();
         if self.on_neck(last, Some(moment)) {
             let note = self.note(last, group, graces);
-            self.played.notes.entry(moment).or_default().push(note);
+            let (at, string, span) = (moment.at, note.string, last.span);
+            let place = NotePlace { at, string, span, graces: spans };
+            self.played.notes.entry(moment).or_default().push((note, place));
         } else {
             self.played.unclear.insert(moment.bar);
         }
@@ -150,7 +154,6 @@ impl Chain<'_, '_, '_> {
             quarter_bend: last.quarter_bend,
             tapped: group.first().is_some_and(|note| note.tapped),
             finger: None,
-            span: last.span,
         }
     }
 
@@ -187,7 +190,6 @@ fn grace(note: &Written) -> Option<Grace> {
         joined: note.joint(),
         quarter_bend: note.quarter_bend,
         finger: None,
-        span: note.span,
     })
 }
 

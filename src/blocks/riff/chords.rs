@@ -7,6 +7,8 @@ use super::lines::{Row, System};
 use super::place;
 use super::rows;
 use super::setup::Setup;
+use crate::blocks::tab::places::BarPlace;
+use crate::findings::Span;
 use crate::findings::rules::{chords_differ, column_adrift, outside_key, unknown_chord};
 use crate::findings::{Finding, Findings, Ground};
 use crate::music::tab::{Bar, BarHarmony, ChordAt, Pass};
@@ -15,8 +17,16 @@ use crate::theory::numeral::in_key;
 use crate::theory::{Chord, Key, Ticks};
 use std::collections::BTreeSet;
 
-/// A symbol of a `chord` row, with its bar.
-type Placed = (usize, ChordAt);
+/// A symbol of a `chord` row.
+#[derive(Debug)]
+pub(super) struct Placed {
+    /// The index of its bar.
+    pub bar: usize,
+    /// What it says.
+    pub chord: ChordAt,
+    /// Where it stands.
+    pub span: Span,
+}
 
 /// The `chord` rows of a riff.
 #[derive(Debug, Default)]
@@ -51,7 +61,7 @@ fn is_aside(word: &Word) -> bool {
 fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -> Option<Placed> {
     let moment = moment(setup, word, findings);
     let chord = match word.text.as_str() {
-        "N.C." | "NC" | "n.c." => None,
+        none if Chord::is_none(none) => None,
         symbol => match Chord::parse(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {
@@ -64,7 +74,7 @@ fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -
         },
     };
     let (bar, at) = moment?;
-    Some((bar, ChordAt { at, chord, span: word.span }))
+    Some(Placed { bar, chord: ChordAt { at, chord }, span: word.span })
 }
 
 /// Offers the nearest symbol, the columns behind it kept where they are; where there is no room
@@ -112,11 +122,13 @@ fn moment(setup: &Setup, word: &Word, findings: &mut Findings) -> Option<(usize,
 pub(super) fn outside_key(chords: &[Placed], key: Option<&Key>, findings: &mut Findings) {
     let Some(key) = key else { return };
     let mut seen = BTreeSet::new();
-    for (chord, span) in chords.iter().filter_map(|(_, at)| Some((at.chord.as_ref()?, at.span))) {
-        if in_key(chord, key) || !seen.insert(chord.to_string()) {
+    for placed in chords {
+        let Some(chord) = placed.chord.chord.as_ref().filter(|chord| !in_key(chord, key)) else {
             continue;
+        };
+        if seen.insert(chord.to_string()) {
+            findings.add(outside_key::chord(placed.span, chord, key));
         }
-        findings.add(outside_key::chord(span, chord, key));
     }
 }
 
@@ -168,32 +180,37 @@ fn joined(
 /// changes.
 pub(super) fn compare(
     bars: &[Bar],
+    places: &[BarPlace],
     over: &[Vec<&HarmonyBar>],
     unclear: &BTreeSet<usize>,
     name: &str,
     big_beats: bool,
     findings: &mut Findings,
 ) {
-    let mut held: Option<&ChordAt> = None;
+    let mut held: Option<(&ChordAt, Span)> = None;
     let mut reported = BTreeSet::new();
-    for (index, (bar, changes)) in bars.iter().zip(over).enumerate() {
+    for (index, ((bar, place), changes)) in bars.iter().zip(places).zip(over).enumerate() {
         if unclear.contains(&index) {
             held = None;
             continue;
         }
+        let symbol = |index: usize| Some((bar.chords.get(index)?, *place.chords.get(index)?));
         for heard in changes {
             for (at, heard) in meetings(bar, heard) {
                 let next = bar.chords.partition_point(|chord| chord.at <= at);
-                let written = next.checked_sub(1).and_then(|index| bar.chords.get(index)).or(held);
-                let Some(written) = written.filter(|written| written.chord != *heard) else {
+                let written = next.checked_sub(1).and_then(symbol).or(held);
+                let Some((written, span)) = written.filter(|(it, _)| it.chord != *heard) else {
                     continue;
                 };
-                if !is_meant(bar, at) && reported.insert(written.span) {
-                    findings.add(differing(bar, at, written, heard.as_ref(), name, big_beats));
+                if !is_meant(bar, at) && reported.insert(span) {
+                    let (written, heard) = (written.chord.as_ref(), heard.as_ref());
+                    let finding = chords_differ::from_changes(span, written, name, heard);
+                    let count = place::count(bar, at, big_beats);
+                    findings.add(finding.heard_at(&format!("{}, {count}", place::bar(bar))));
                 }
             }
         }
-        held = bar.chords.last().or(held);
+        held = bar.chords.len().checked_sub(1).and_then(symbol).or(held);
     }
 }
 
@@ -219,16 +236,4 @@ fn is_meant(bar: &Bar, at: Ticks) -> bool {
         .ok()
         .and_then(|index| bar.events.get(index))
         .is_some_and(|event| event.meant)
-}
-
-fn differing(
-    bar: &Bar,
-    at: Ticks,
-    written: &ChordAt,
-    heard: Option<&Chord>,
-    name: &str,
-    big_beats: bool,
-) -> Finding {
-    let place = format!("{}, {}", place::bar(bar), place::count(bar, at, big_beats));
-    chords_differ::from_changes(written.span, written.chord.as_ref(), name, heard).heard_at(&place)
 }

@@ -6,6 +6,7 @@ use super::lines::{Row, System};
 use super::place;
 use super::rows;
 use super::upbeat;
+use crate::blocks::tab::places::{BarPlace, Sign};
 use crate::findings::Span;
 use crate::findings::rules::{
     bar_length, bar_short, big_beats, block_syntax, count_order, triplet_count,
@@ -34,6 +35,12 @@ struct Written {
     span: Span,
     rest: bool,
     says: Option<Says>,
+}
+
+impl Written {
+    fn sign(&self) -> Sign {
+        Sign { column: self.column, text: self.sign.clone(), span: self.span }
+    }
 }
 
 fn says(sign: &str) -> Option<Says> {
@@ -68,26 +75,31 @@ pub(super) fn counts_thirds(systems: &[System]) -> bool {
     })
 }
 
-/// Reads every bar's counts into the bars, sets their starts and lengths, and returns the columns
-/// of the counts.
+/// Reads every bar's counts into the bars and their places, sets the bars' starts and lengths, and
+/// returns the columns of the counts.
 pub(super) fn read(
     systems: &[System],
     columns: &[BarColumns],
     bars: &mut [Bar],
+    places: &mut [BarPlace],
     big_beats: bool,
     findings: &mut Findings,
 ) -> Counts {
     let mut counts = Counts::default();
     let mut start = Ticks::ZERO;
-    for (index, (bar, columns)) in bars.iter_mut().zip(columns).enumerate() {
+    let bars = bars.iter_mut().zip(places).zip(columns).enumerate();
+    for (index, ((bar, place), columns)) in bars {
         bar.start = start;
         if let Some(row) = systems.get(columns.system).and_then(|system| system.row(&rows::Count)) {
             let mut untold = Findings::default();
             let findings = if is_astray(systems, columns) { &mut untold } else { &mut *findings };
             let written = read_signs(row, columns, &place::bar(bar), findings);
+            place.signs = written.iter().map(Written::sign).collect();
             let unit = place::beat(bar.meter, big_beats);
             let columns = Vec::new();
-            let mut reader = CountReader { bar, unit, findings, last: None, anew: None, columns };
+            let spans = &mut place.counts;
+            let (last, anew) = (None, None);
+            let mut reader = CountReader { bar, spans, unit, findings, last, anew, columns };
             reader.read(&written);
             let read = reader.columns;
             for (column, moment) in shorten_upbeat(bar, read) {
@@ -187,6 +199,8 @@ type Column = (usize, Option<(Ticks, bool)>);
 /// Works out when the counts of one bar are.
 struct CountReader<'r> {
     bar: &'r mut Bar,
+    /// Where its counts stand.
+    spans: &'r mut Vec<Span>,
     unit: Ticks,
     findings: &'r mut Findings,
     /// The last count that was read without a fault.
@@ -291,12 +305,8 @@ impl CountReader<'_> {
         self.columns.push((count.column, moment.map(|at| (at, count.rest))));
         let Some(at) = moment else { return };
         self.last = Some(at);
-        self.bar.counts.push(Count {
-            at,
-            sign: count.sign.clone(),
-            rest: count.rest,
-            span: count.span,
-        });
+        self.bar.counts.push(Count { at, sign: count.sign.clone(), rest: count.rest });
+        self.spans.push(count.span);
     }
 }
 
@@ -316,35 +326,38 @@ fn shorten_upbeat(bar: &mut Bar, ticks: Vec<Column>) -> Vec<Column> {
 /// come first.
 pub(super) fn doubt_counts(
     bars: &[Bar],
+    places: &[BarPlace],
     unclear: &BTreeSet<usize>,
     big_beats: bool,
     findings: &mut Findings,
 ) {
     if unclear.is_empty() {
-        doubt_big_beats(bars, big_beats, findings);
-        doubt_triplets(bars, big_beats, findings);
+        doubt_big_beats(bars, places, big_beats, findings);
+        doubt_triplets(bars, places, big_beats, findings);
     }
-    doubt_short_bars(bars, unclear, big_beats, findings);
+    doubt_short_bars(bars, places, unclear, big_beats, findings);
 }
 
-fn doubt_big_beats(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
+fn doubt_big_beats(bars: &[Bar], places: &[BarPlace], big_beats: bool, findings: &mut Findings) {
     if big_beats {
         return;
     }
-    let compound = || bars.iter().filter(|bar| bar.meter.is_compound());
+    let compound = || bars.iter().zip(places).filter(|(bar, _)| bar.meter.is_compound());
     let numbers = |bar: &Bar| -> Vec<u32> {
         bar.counts.iter().filter_map(|count| count.sign.parse().ok()).collect()
     };
     let within = |bar: &Bar| numbers(bar).iter().all(|number| *number <= bar.meter.felt_beats());
-    let first = compound().find(|bar| !numbers(bar).is_empty());
-    let (Some(bar), true) = (first, compound().all(within)) else { return };
-    let Some(count) = bar.counts.first() else { return };
-    findings.add(big_beats::few_numbers(count.span, bar.meter).heard_at(&place::bar(bar)));
+    let first = compound().find(|(bar, _)| !numbers(bar).is_empty());
+    let (Some((bar, place)), true) = (first, compound().all(|(bar, _)| within(bar))) else {
+        return;
+    };
+    let Some(count) = place.counts.first() else { return };
+    findings.add(big_beats::few_numbers(*count, bar.meter).heard_at(&place::bar(bar)));
 }
 
-fn doubt_triplets(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
-    let beats: Vec<Vec<&Count>> = bars.iter().flat_map(|bar| by_beat(bar, big_beats)).collect();
-    let swung = |counts: &Vec<&Count>| match counts.as_slice() {
+fn doubt_triplets(bars: &[Bar], places: &[BarPlace], big_beats: bool, findings: &mut Findings) {
+    let beats: Vec<&[Count]> = bars.iter().flat_map(|bar| by_beat(bar, big_beats)).collect();
+    let swung = |counts: &&[Count]| match counts {
         [number, half, last] => {
             number.sign.parse::<u32>().is_ok()
                 && says(&half.sign) == Some(Says::Part(1, 2))
@@ -352,31 +365,28 @@ fn doubt_triplets(bars: &[Bar], big_beats: bool, findings: &mut Findings) {
         }
         _ => false,
     };
-    let Some([first, .., last]) = beats.first().map(Vec::as_slice) else { return };
-    if !beats.iter().all(swung) {
+    let Some([first, half, last]) = beats.first() else { return };
+    let Some([begins, _, ends, ..]) =
+        places.iter().map(|bar| bar.counts.as_slice()).find(|counts| !counts.is_empty())
+    else {
         return;
+    };
+    if beats.iter().all(swung) {
+        let counts = format!("{} {} {}", first.sign, half.sign, last.sign);
+        findings.add(triplet_count::three(begins.to(*ends), &counts));
     }
-    let counts = format!(
-        "{} {} {}",
-        first.sign,
-        beats.first().and_then(|beat| beat.get(1)).map_or("&", |half| half.sign.as_str()),
-        last.sign
-    );
-    findings.add(triplet_count::three(first.span.to(last.span), &counts));
 }
 
 /// The counts of a bar, those of one beat together.
-fn by_beat(bar: &Bar, big_beats: bool) -> Vec<Vec<&Count>> {
+fn by_beat(bar: &Bar, big_beats: bool) -> impl Iterator<Item = &[Count]> {
     let unit = place::beat(bar.meter, big_beats);
-    let beat = |count: &Count| (place::upbeat(bar) + count.at).0 / unit.0;
-    bar.counts
-        .chunk_by(|one, next| beat(one) == beat(next))
-        .map(|counts| counts.iter().collect())
-        .collect()
+    let beat = move |count: &Count| (place::upbeat(bar) + count.at).0 / unit.0;
+    bar.counts.chunk_by(move |one, next| beat(one) == beat(next))
 }
 
 fn doubt_short_bars(
     bars: &[Bar],
+    places: &[BarPlace],
     unclear: &BTreeSet<usize>,
     big_beats: bool,
     findings: &mut Findings,
@@ -387,20 +397,25 @@ fn doubt_short_bars(
         _ => false,
     };
     let unit = |bar: &Bar| place::beat(bar.meter, big_beats);
-    let short =
-        |bar: &&Bar| bar.counts.last().is_some_and(|count| count.at + unit(bar) < bar.length);
-    let counted: Vec<&Bar> = bars
+    let short = |(bar, _): &(&Bar, _)| {
+        bar.counts.last().is_some_and(|count| count.at + unit(bar) < bar.length)
+    };
+    let counted: Vec<(&Bar, &BarPlace)> = bars
         .iter()
+        .zip(places)
         .enumerate()
-        .filter(|(index, bar)| !unclear.contains(index) && !silent(bar))
+        .filter(|(index, (bar, _))| !unclear.contains(index) && !silent(bar))
         .map(|(_, bar)| bar)
         .collect();
     // A last bar may make a whole with the upbeat.
     let whole = bars.last().filter(|_| upbeat::is_completed(bars, big_beats));
     let completes = |bar: &Bar| whole.is_some_and(|last| std::ptr::eq(last, bar));
-    let mut stopping = counted.iter().copied().filter(short).filter(|bar| !completes(bar));
-    let (Some(bar), None) = (stopping.next(), stopping.next()) else { return };
-    let Some(last) = bar.counts.last().filter(|_| counted.len() > 1) else { return };
+    let mut stopping = counted.iter().copied().filter(short).filter(|(bar, _)| !completes(bar));
+    let (Some((bar, place)), None) = (stopping.next(), stopping.next()) else { return };
+    if counted.len() < 2 {
+        return;
+    }
+    let (Some(last), Some(span)) = (bar.counts.last(), place.counts.last()) else { return };
     let at = place::count(bar, last.at, big_beats);
-    findings.add(bar_short::stops(last.span, &place::bar(bar), &at));
+    findings.add(bar_short::stops(*span, &place::bar(bar), &at));
 }

@@ -35,7 +35,6 @@ impl Riff {
             held_over: held_over(before, start),
             runs: self.runs.iter().map(|(row, runs)| (*row, within(runs))).collect(),
             harmony: self.harmony.iter().skip(from).take(count).cloned().collect(),
-            rows: Vec::new(),
             bars,
             form: self.form.clone(),
             key: self.key,
@@ -91,14 +90,8 @@ fn part(note: &mut Note, held: Option<u8>) {
     let fret = held.filter(|_| matches!(joint, Joint::Bend | Joint::Release));
     match fret {
         Some(fret) => {
-            let grace = Grace {
-                fret,
-                ghost: true,
-                joined: None,
-                quarter_bend: false,
-                finger: None,
-                span: note.span,
-            };
+            let grace =
+                Grace { fret, ghost: true, joined: None, quarter_bend: false, finger: None };
             note.graces.insert(0, grace);
         }
         None => *first = None,

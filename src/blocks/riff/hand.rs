@@ -3,6 +3,8 @@
 
 use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
+use crate::blocks::tab::Tab;
+use crate::blocks::tab::places::Places;
 use crate::findings::hand::{CAUTION, ShapePlace, called};
 use crate::findings::rules::{jump, stretch};
 use crate::findings::{Finding, Findings, Span};
@@ -21,16 +23,18 @@ const PLUCKED: Posture = Posture { thumb: false, strum: false };
 
 /// Works out the fingers of a riff where they are not written, and raises `finger-count`,
 /// `finger-crossing`, `reach`, `stretch` and `jump`.
-pub(super) fn work_out(riff: &mut Riff, setting: &Setting, findings: &mut Findings) {
+pub(super) fn work_out(tab: &mut Tab, setting: &Setting, findings: &mut Findings) {
+    let Tab { riff, places } = tab;
     let pace = riff.pace(setting);
     let score = Score::of(&Performance::as_written(riff, pace));
     let neck = Neck::of(&riff.instrument);
     let path = path::fingers(&score.moments, &neck, setting.hand);
-    let check = Check { riff, score: &score, path: &path, neck: &neck, hand: setting.hand, pace };
+    let (score, path, neck, hand) = (&score, &path, &neck, setting.hand);
+    let check = Check { riff, places, score, path, neck, hand, pace };
     check.chords(findings);
     check.jumps(findings);
     check.seams(findings);
-    fill(&mut riff.bars, &score, &path);
+    fill(&mut riff.bars, score, path);
     carry_fingers(&mut riff.bars);
 }
 
@@ -146,6 +150,7 @@ fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
 /// A riff with its fingers, to be judged.
 struct Check<'c> {
     riff: &'c Riff,
+    places: &'c Places,
     score: &'c Score,
     path: &'c Path,
     neck: &'c Neck,
@@ -317,8 +322,9 @@ impl Check<'_> {
     fn place(&self, spots: &[Spot]) -> Option<(Span, String)> {
         let spot = spots.first()?;
         let event = self.event(spot)?;
-        let span = event.notes.get(spot.note)?.span;
-        Some((span, format!("{}: ", self.riff.place(spot.bar, event.at, None))))
+        let note = event.notes.get(spot.note)?;
+        let place = self.places.note(spot.bar, event.at, note.string)?;
+        Some((place.span, format!("{}: ", self.riff.place(spot.bar, event.at, None))))
     }
 }
 
@@ -359,10 +365,11 @@ mod tests {
     /// The fingers of the notes in order, `.` for none, and the findings as `rule: message`.
     fn tried(text: &str) -> (String, Vec<String>) {
         let reading = Reading::of(text);
-        let mut riff = reading.clean();
+        let mut tab = reading.tab().0.unwrap();
         let mut findings = Findings::default();
-        riff.try_hands(&reading.setting, &mut findings);
-        let notes = riff.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        tab.try_hands(&reading.setting, &mut findings);
+        let bars = tab.riff.bars.iter();
+        let notes = bars.flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
         let signs = notes.map(|note| note.finger.map_or('.', Finger::sign)).collect();
         let told = findings.sorted().into_iter();
         (signs, told.map(|found| format!("{}: {}", found.rule.name, found.message)).collect())

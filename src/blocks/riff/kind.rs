@@ -36,9 +36,9 @@ impl Kind for RiffBlock {
         _effort: &mut Effort,
         findings: &mut Findings,
     ) -> Option<Box<dyn Music>> {
-        let mut riff = super::read(fence, others, findings)?;
-        riff.try_hands(&fence.setting, findings);
-        Some(Box::new(riff))
+        let mut tab = super::read(fence, others, findings)?;
+        tab.try_hands(&fence.setting, findings);
+        Some(Box::new(tab))
     }
 
     fn offers(&self) -> &'static [Offer] {

@@ -57,15 +57,15 @@ pub use over::Progressions;
 pub use read::read;
 
 use super::figure::{Desk, Figure};
-use super::tab::{guides, placing, tones};
+use super::tab::places::Places;
+use super::tab::{Tab, guides, placing, tones};
 use super::{Bars, Music, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
-use crate::music::tab::Riff;
 use crate::theory::Ticks;
 
-impl Riff {
+impl Tab {
     /// Works out the fingers that are not written, and doubts what the hands can't do.
     pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
         hand::work_out(self, setting, findings);
@@ -73,42 +73,44 @@ impl Riff {
     }
 }
 
-impl Music for Riff {
+impl Music for Tab {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
-        Riff::figure(self, desk, setting)
+        Tab::figure(self, desk, setting)
     }
 
     fn size(&self) -> usize {
-        Riff::size(self)
+        self.riff.size()
     }
 
     fn tally(&self) -> Tally {
-        let notes = self.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        let bars = &self.riff.bars;
+        let notes = bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
         Tally {
-            bars: self.bars.len(),
+            bars: bars.len(),
             notes: notes.map(|note| 1 + note.graces.len()).sum(),
-            chords: self.bars.iter().map(|bar| bar.chords.len()).sum(),
+            chords: bars.iter().map(|bar| bar.chords.len()).sum(),
             phrases: 0,
         }
     }
 
     fn bars(&self) -> Bars {
-        Bars::up_to(self.bars.last().map(|bar| bar.number), self.pickup)
+        Bars::up_to(self.riff.bars.last().map(|bar| bar.number), self.riff.pickup)
     }
 
     fn excerpt(&self, bars: (u32, u32)) -> Option<Box<dyn Music>> {
-        Some(Box::new(Riff::excerpt(self, bars)?))
+        let riff = self.riff.excerpt(bars)?;
+        Some(Box::new(Tab { riff, places: Places::default() }))
     }
 
     fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        Riff::length(self, bars)
+        self.riff.length(bars)
     }
 
-    fn riff(&self) -> Option<&Riff> {
+    fn tab(&self) -> Option<&Tab> {
         Some(self)
     }
 
     fn places(&self) -> Option<Vec<Place>> {
-        Some(Riff::places(self))
+        Some(self.riff.places())
     }
 }

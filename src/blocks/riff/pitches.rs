@@ -5,8 +5,7 @@ use super::frets::Found;
 use super::lines::Row;
 use crate::findings::Span;
 use crate::music::tab::Sound;
-use crate::theory::note::read_accidental;
-use crate::theory::{Letter, Note, Pitch};
+use crate::theory::{Note, Pitch};
 
 /// Why no note could be read; `None` where nothing more can be said than that it is none.
 type Unread = Option<String>;
@@ -38,7 +37,7 @@ pub(super) fn read(row: &Row, index: usize, octave: &mut Option<i8>) -> Result<F
             "more than {MOST_NOTES} notes together, as no instrument has strings"
         )));
     }
-    let lowest = pitches.first().and_then(|(pitch, _)| u8::try_from(pitch.midi()).ok());
+    let lowest = pitches.first().and_then(|(pitch, _)| u8::try_from(pitch.midi().number()).ok());
     let lowest = lowest.ok_or_else(|| Some("a pitch that no instrument plays".to_string()))?;
     Ok(Found {
         sound: Sound::Fret(lowest),
@@ -62,24 +61,21 @@ fn read_pitch(
 ) -> Result<(Pitch, usize), Unread> {
     let free = || cells.iter().skip(index).map_while(|cell| (!cell.barred).then_some(cell.text));
     let first = free().next().ok_or(None)?;
-    let capital = first.chars().next().filter(char::is_ascii_uppercase);
-    let Some(letter) = capital.filter(|_| first.len() == 1).and_then(Letter::from_char) else {
-        let small = first.len() == 1 && first.chars().all(|c| matches!(c, 'a' | 'c'..='g'));
+    let text: String = free().take(3).collect();
+    let Some((note, bytes)) = Note::read(&text).filter(|_| first.len() == 1) else {
+        let small = first.len() == 1 && first != "b" && Note::read_any_case(first).is_some();
         return Err(small.then(|| {
             format!("`{first}`: notes are written with capitals, `{}5`", first.to_uppercase())
         }));
     };
-    let behind: String = free().skip(1).take(2).collect();
-    let (accidental, bytes) = read_accidental(&behind);
-    let signs = behind.get(..bytes).map_or(0, |signs| signs.chars().count());
-    let digit = free().nth(1 + signs).and_then(|text| text.parse::<i8>().ok());
+    let length = text.get(..bytes).map_or(0, |name| name.chars().count());
+    let digit = free().nth(length).and_then(|text| text.parse::<i8>().ok());
     let written = digit.filter(|digit| (0..=9).contains(digit));
     *octave = written.or(*octave);
-    let note = Note::new(letter, accidental);
     let Some(octave) = *octave else {
         return Err(Some(format!(
             "`{note}` has no octave yet: write `{note}4`, the next letters follow it"
         )));
     };
-    Ok((Pitch::new(note, octave), 1 + signs + usize::from(written.is_some())))
+    Ok((Pitch::new(note, octave), length + usize::from(written.is_some())))
 }

@@ -1,5 +1,7 @@
 //! Whether the plucking hand is fast enough.
 
+use crate::blocks::tab::Tab;
+use crate::blocks::tab::places::Places;
 use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::pick_speed;
@@ -11,9 +13,10 @@ use std::time::Duration;
 
 /// Raises `pick-speed` for every run of three notes or more that are plucked faster than a hand
 /// can.
-pub(super) fn check(riff: &Riff, setting: &Setting, findings: &mut Findings) {
+pub(super) fn check(tab: &Tab, setting: &Setting, findings: &mut Findings) {
+    let Tab { riff, places } = tab;
     let pace = riff.pace(setting);
-    let struck = struck(&Performance::as_written(riff, pace));
+    let struck = struck(&Performance::as_written(riff, pace), places);
     let mut run: Option<Run> = None;
     for (at, pair) in struck.windows(2).enumerate() {
         let [before, stroke] = pair else { continue };
@@ -42,18 +45,14 @@ struct Stroke<'r> {
 }
 
 /// What is plucked anew, in order.
-fn struck<'r>(performance: &Performance<'r>) -> Vec<Stroke<'r>> {
+fn struck<'r>(performance: &Performance<'r>, places: &Places) -> Vec<Stroke<'r>> {
     let stroke = |stroke: performance::Stroke<'r>| {
         let mut plucked = stroke.event.notes.iter().filter(|note| is_plucked(note));
         let first = plucked.next()?;
         let strings = (first.string, plucked.next_back().map_or(first.string, |note| note.string));
-        Some(Stroke {
-            bar: stroke.pass.index,
-            event: stroke.event,
-            time: performance.time(stroke.start),
-            strings,
-            span: first.span,
-        })
+        let (bar, event) = (stroke.pass.index, stroke.event);
+        let span = places.note(bar, event.at, first.string)?.span;
+        Some(Stroke { bar, event, time: performance.time(stroke.start), strings, span })
     };
     performance.strokes().filter_map(stroke).collect()
 }

@@ -10,10 +10,12 @@ use super::rows::{self, Kind, Reading, Shaping};
 use super::setup::Setup;
 use super::upbeat::Counted;
 use super::{chords, count, labels, place, placing, strings, strums, technique, tones};
+use crate::blocks::tab::Tab;
+use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
 use crate::lesson::fence::Fence;
-use crate::music::tab::{Bar, BarHarmony, ByRow, Event, Form, Riff, RowRole, RowText, Run};
+use crate::music::tab::{Bar, BarHarmony, ByRow, Event, Form, Note, Riff, Run};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Meter, Ticks};
 use std::collections::BTreeSet;
@@ -24,7 +26,7 @@ pub fn read(
     fence: &Fence,
     progressions: &dyn Progressions,
     findings: &mut Findings,
-) -> Option<Riff> {
+) -> Option<Tab> {
     let phrases = phrases::read(fence, findings);
     let changes = phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
     let mut systems = lines::read(fence, findings);
@@ -34,12 +36,12 @@ pub fn read(
     let tuning = &fence.setting.instrument.tuning;
     let columns = bars::lay_out(&mut systems, tuning, first_number, findings);
     let task = Task { fence, phrases: &phrases, progressions, systems: &systems, written, whole };
-    let mut riff = task.riff(&columns, changes, findings);
+    let mut tab = task.tab(&columns, changes, findings);
     if written == Written::Notes {
-        let tones = tones::pitched(&riff);
-        placing::place(&mut riff, &tones, &fence.setting, &phrases.guides, findings);
+        let tones = tones::pitched(&tab.riff);
+        placing::place(&mut tab, &tones, &fence.setting, &phrases.guides, findings);
     }
-    Some(riff)
+    Some(tab)
 }
 
 /// A riff whose rows are known: what is needed to make bars, notes and chords of them.
@@ -54,24 +56,33 @@ struct Task<'t, 'a> {
 }
 
 impl Task<'_, '_> {
-    /// The riff: bars first, then the clock, then what is played by it.
-    fn riff(
+    /// The tab: bars first, then the clock, then what is played by it.
+    fn tab(
         &self,
         columns: &[BarColumns],
         changes: Option<Changes>,
         findings: &mut Findings,
-    ) -> Riff {
+    ) -> Tab {
         let (fence, systems) = (self.fence, self.systems);
         let mut bars =
             shape_bars(fence, systems, columns, self.phrases, changes.as_ref(), findings);
+        let mut places: Vec<BarPlace> = columns.iter().map(bar_place).collect();
         let timed = report_uncounted(fence, systems, findings);
         let big_beats =
             bars.iter().any(|bar| bar.meter.is_compound()) && count::counts_thirds(systems);
         let clock = match timed {
-            true => counted(systems, columns, &mut bars, big_beats, findings),
+            true => counted(systems, columns, &mut bars, &mut places, big_beats, findings),
             false => untimed(columns, &mut bars),
         };
-        self.report_late_start(columns, &bars, &clock, big_beats, changes.as_ref(), findings);
+        if let Clock::Counted(counts) = &clock
+            && counts.unclear_bars.is_empty()
+        {
+            let (bars, places) = (bars.as_slice(), places.as_slice());
+            let phrases_end = fence.phrases_end;
+            let counted = Counted { bars, places, systems, columns, big_beats, phrases_end };
+            let late = counted.without_pickup(changes.as_ref().map(Changes::len));
+            late.into_iter().for_each(|finding| findings.add(finding));
+        }
         let counted = bars.clone();
         let setup = Setup {
             text: fence.text,
@@ -82,26 +93,7 @@ impl Task<'_, '_> {
             instrument: &fence.setting.instrument,
             big_beats,
         };
-        self.play(&setup, bars, changes, timed, findings)
-    }
-
-    /// Reports a first bar that begins late, where its counts are clear.
-    fn report_late_start(
-        &self,
-        columns: &[BarColumns],
-        bars: &[Bar],
-        clock: &Clock,
-        big_beats: bool,
-        changes: Option<&Changes>,
-        findings: &mut Findings,
-    ) {
-        let Clock::Counted(counts) = clock else { return };
-        if counts.unclear_bars.is_empty() {
-            let (systems, phrases_end) = (self.systems, self.fence.phrases_end);
-            let counted = Counted { bars, systems, columns, big_beats, phrases_end };
-            let finding = counted.without_pickup(changes.map(Changes::len));
-            finding.into_iter().for_each(|finding| findings.add(finding));
-        }
+        self.play(&setup, (bars, places), changes, timed, findings)
     }
 
     /// What is played in bars that are counted: notes or strokes, the chords over them, and all that
@@ -109,32 +101,32 @@ impl Task<'_, '_> {
     fn play(
         &self,
         setup: &Setup<'_, '_>,
-        mut bars: Vec<Bar>,
+        (mut bars, mut places): (Vec<Bar>, Vec<BarPlace>),
         mut changes: Option<Changes>,
         timed: bool,
         findings: &mut Findings,
-    ) -> Riff {
+    ) -> Tab {
         let strands = strings::read(setup, findings);
         technique::doubt(setup, &strands, findings);
         let played = chains::play(setup, &strands, findings);
-        add_events(&mut bars, &played);
-        let unclear = self.place_chords(setup, &mut bars, findings);
+        add_events(&mut bars, &mut places, &played);
+        let unclear = self.place_chords(setup, &mut bars, &mut places, findings);
         if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
             changes.shorten_pickup(place::upbeat(first));
         }
         let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
         let harmony = chords::in_force(&bars, &over, timed);
-        let form = self.strum(setup, &harmony, &mut bars, findings);
+        let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
         let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
         set_durations(&mut bars, end);
-        let runs = self.read_rows(setup, &played, &mut bars, findings);
+        let runs = self.read_rows(setup, &played, &mut bars, &places, findings);
         rows::carry_fingers(&mut bars);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
-            chords::compare(&bars, &over, &unclear, name, setup.big_beats, findings);
+            chords::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
         }
         let has_left = self.systems.iter().any(|system| system.row(&rows::Left).is_some());
-        Riff {
+        let riff = Riff {
             held_over: Ticks::ZERO,
             form,
             key: self.fence.setting.key,
@@ -146,8 +138,8 @@ impl Task<'_, '_> {
             runs,
             fingered: has_left || self.written == Written::Notes,
             harmony,
-            rows: row_texts(self.systems),
-        }
+        };
+        Tab { riff, places: Places { bars: places, rows: row_places(self.systems) } }
     }
 
     /// Reads the rows that say more about what is played. Hands over their runs.
@@ -156,10 +148,12 @@ impl Task<'_, '_> {
         setup: &Setup<'_, '_>,
         played: &Played,
         bars: &mut [Bar],
+        places: &[BarPlace],
         findings: &mut Findings,
     ) -> ByRow<Vec<Run>> {
         let whole = self.whole;
-        let mut reading = Reading { setup, played, whole, bars, runs: ByRow::new(), findings };
+        let mut reading =
+            Reading { setup, played, whole, bars, places, runs: ByRow::new(), findings };
         for (kind, rows) in by_kind(self.systems) {
             kind.read(&rows, &mut reading);
         }
@@ -171,13 +165,16 @@ impl Task<'_, '_> {
         &self,
         setup: &Setup<'_, '_>,
         bars: &mut [Bar],
+        places: &mut [BarPlace],
         findings: &mut Findings,
     ) -> BTreeSet<usize> {
         let symbols = chords::read(setup, findings);
         chords::outside_key(&symbols.placed, self.fence.setting.key.as_ref(), findings);
-        for (bar, symbol) in symbols.placed {
-            if let Some(bar) = bars.get_mut(bar) {
-                bar.chords.push(symbol);
+        for symbol in symbols.placed {
+            if let (Some(bar), Some(place)) = (bars.get_mut(symbol.bar), places.get_mut(symbol.bar))
+            {
+                bar.chords.push(symbol.chord);
+                place.chords.push(symbol.span);
             }
         }
         symbols.unclear
@@ -189,13 +186,14 @@ impl Task<'_, '_> {
         setup: &Setup<'_, '_>,
         harmony: &[BarHarmony],
         bars: &mut [Bar],
+        places: &mut [BarPlace],
         findings: &mut Findings,
     ) -> Form {
         match self.written {
             Written::Strings | Written::Notes => Form::Tab,
             Written::Chords => {
                 let known = self.progressions;
-                strums::Strokes { setup, harmony, known }.strum(self.fence, bars, findings)
+                strums::Strokes { setup, harmony, known }.strum(self.fence, bars, places, findings)
             }
         }
     }
@@ -206,11 +204,12 @@ fn counted(
     systems: &[System],
     columns: &[BarColumns],
     bars: &mut [Bar],
+    places: &mut [BarPlace],
     big_beats: bool,
     findings: &mut Findings,
 ) -> Clock {
-    let counts = count::read(systems, columns, bars, big_beats, findings);
-    count::doubt_counts(bars, &counts.unclear_bars, big_beats, findings);
+    let counts = count::read(systems, columns, bars, places, big_beats, findings);
+    count::doubt_counts(bars, places, &counts.unclear_bars, big_beats, findings);
     Clock::Counted(counts)
 }
 
@@ -224,22 +223,21 @@ fn by_kind<'s, 'a>(
 }
 
 /// Where the rows stand in the text.
-fn row_texts(systems: &[System]) -> Vec<RowText> {
+fn row_places(systems: &[System]) -> Vec<RowPlace> {
     let rows = systems
         .iter()
         .enumerate()
         .flat_map(|(index, system)| system.rows.iter().map(move |row| (index, row)));
-    rows.map(|(system, row)| RowText {
-        system,
-        role: match row.says {
-            Says::String(string) => RowRole::String(string),
-            Says::Kind(_) if row.is(&rows::Count) => RowRole::Count,
-            Says::Kind(_) | Says::Label => RowRole::Other,
-        },
-        span: row.span(row.column, row.end()),
-        column: row.column,
-    })
-    .collect()
+    let place = |(system, row): (usize, &Row)| {
+        let string = match row.says {
+            Says::String(string) => Some(string),
+            Says::Kind(_) | Says::Label => None,
+        };
+        let span = row.span(row.column, row.end());
+        let starts = row.cells.iter().map(|cell| cell.span.start).chain([span.end]).collect();
+        RowPlace { system, string, span, column: row.column, starts }
+    };
+    rows.map(place).collect()
 }
 
 /// What a riff is written in.
@@ -340,10 +338,6 @@ fn own_meter(heard: &[&HarmonyBar]) -> Option<Meter> {
 fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
     Bar {
         number,
-        span: columns.span,
-        system: columns.system,
-        columns: (columns.from, columns.to),
-        rows: columns.rows.clone(),
         meter,
         meter_changes: false,
         start: Ticks::ZERO,
@@ -357,6 +351,17 @@ fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
         counts: Vec::new(),
         events: Vec::new(),
         remarks: ByRow::new(),
+    }
+}
+
+/// Where a bar stands, nothing in it placed yet.
+fn bar_place(columns: &BarColumns) -> BarPlace {
+    BarPlace {
+        span: columns.span,
+        system: columns.system,
+        columns: (columns.from, columns.to),
+        rows: columns.rows.clone(),
+        ..BarPlace::default()
     }
 }
 
@@ -393,10 +398,13 @@ fn untimed(columns: &[BarColumns], bars: &mut [Bar]) -> Clock {
 }
 
 /// Sets the notes into their bars as events.
-fn add_events(bars: &mut [Bar], played: &Played) {
+fn add_events(bars: &mut [Bar], places: &mut [BarPlace], played: &Played) {
     for (moment, notes) in &played.notes {
-        let Some(bar) = bars.get_mut(moment.bar) else { continue };
-        bar.events.push(Event::new(moment.at, notes.clone()));
+        let bar = bars.get_mut(moment.bar);
+        let (Some(bar), Some(place)) = (bar, places.get_mut(moment.bar)) else { continue };
+        let (notes, spans): (Vec<Note>, Vec<NotePlace>) = notes.iter().cloned().unzip();
+        bar.events.push(Event::new(moment.at, notes));
+        place.notes.extend(spans);
     }
 }
 

@@ -6,6 +6,7 @@ use super::over::Progressions;
 use super::place;
 use super::rows;
 use super::setup::Setup;
+use crate::blocks::tab::places::{BarPlace, NotePlace};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, no_voicing};
 use crate::findings::{Finding, Findings};
@@ -34,7 +35,13 @@ struct Stroke {
 
 impl Strokes<'_, '_, '_> {
     /// Sets an event into the bars for each stroke.
-    pub fn strum(&self, fence: &Fence, bars: &mut [Bar], findings: &mut Findings) -> Form {
+    pub fn strum(
+        &self,
+        fence: &Fence,
+        bars: &mut [Bar],
+        places: &mut [BarPlace],
+        findings: &mut Findings,
+    ) -> Form {
         let rows: Vec<&Row> =
             self.setup.systems.iter().filter_map(|system| system.row(&rows::Pick)).collect();
         if rows.is_empty() {
@@ -56,10 +63,18 @@ impl Strokes<'_, '_, '_> {
                     shapes.push(Strummed { chord: chord.clone(), shape });
                     shapes.len() - 1
                 });
-            if let (Some(strummed), Some(bar)) =
-                (shapes.get(index), bars.get_mut(stroke.moment.bar))
+            let bar = stroke.moment.bar;
+            if let (Some(strummed), Some(bar), Some(place)) =
+                (shapes.get(index), bars.get_mut(bar), places.get_mut(bar))
             {
-                bar.events.push(event(&stroke, &strummed.shape));
+                let event = event(&stroke, &strummed.shape);
+                place.notes.extend(event.notes.iter().map(|note| NotePlace {
+                    at: event.at,
+                    string: note.string,
+                    span: stroke.span,
+                    graces: Vec::new(),
+                }));
+                bar.events.push(event);
             }
         }
         for bar in bars {
@@ -144,7 +159,6 @@ fn event(stroke: &Stroke, shape: &Fingering) -> Event {
         quarter_bend: false,
         tapped: false,
         finger: finger.filter(|_| !stroke.muted),
-        span: stroke.span,
     };
     Event::new(stroke.moment.at, shape.places().map(note).collect())
 }

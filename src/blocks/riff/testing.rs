@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::over::Progressions;
+use crate::blocks::tab::Tab;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::findings::source::Line;
@@ -107,11 +108,16 @@ impl<'t> Reading<'t> {
         self
     }
 
-    pub fn read(&self) -> (Option<Riff>, Vec<Finding>) {
+    pub fn tab(&self) -> (Option<Tab>, Vec<Finding>) {
         let mut findings = Findings::default();
         let fence = fence(self.text, self.setting.clone());
-        let riff = super::read(&fence, &self.book, &mut findings);
-        (riff, findings.sorted())
+        let tab = super::read(&fence, &self.book, &mut findings);
+        (tab, findings.sorted())
+    }
+
+    pub fn read(&self) -> (Option<Riff>, Vec<Finding>) {
+        let (tab, findings) = self.tab();
+        (tab.map(|tab| tab.riff), findings)
     }
 
     /// The riff, which must raise nothing.

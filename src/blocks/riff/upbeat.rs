@@ -4,6 +4,7 @@ use super::bars::BarColumns;
 use super::lines::System;
 use super::place;
 use super::rows;
+use crate::blocks::tab::places::BarPlace;
 use crate::findings::Span;
 use crate::findings::rules::no_pickup;
 use crate::findings::{Finding, Ground};
@@ -36,6 +37,8 @@ pub(super) fn is_completed(bars: &[Bar], big_beats: bool) -> bool {
 pub(super) struct Counted<'r, 'a> {
     /// The bars.
     pub bars: &'r [Bar],
+    /// Where they stand.
+    pub places: &'r [BarPlace],
     /// Their rows.
     pub systems: &'r [System<'a>],
     /// Their columns.
@@ -52,6 +55,7 @@ impl Counted<'_, '_> {
     pub fn without_pickup(&self, changes: Option<usize>) -> Option<Finding> {
         let [first, _, ..] = self.bars else { return None };
         let count = first.counts.first().filter(|_| first.number > 0)?;
+        let span = *self.places.first()?.counts.first()?;
         length(self.bars)?;
         let played = Passes::without_upbeat(self.bars).count();
         let one_more = changes.is_some_and(|changes| played == changes + 1);
@@ -63,7 +67,7 @@ impl Counted<'_, '_> {
             _ => None,
         };
         let pickup = Span::new(self.phrases_end, self.phrases_end);
-        let finding = no_pickup::late_bar(count.span, &place::bar(first), &begins, why, pickup);
+        let finding = no_pickup::late_bar(span, &place::bar(first), &begins, why, pickup);
         Some(match self.room_for_rest() {
             Some(place) => {
                 finding.fix(format!("a rest before it: `{REST}`"), place, REST, Ground::Choice)

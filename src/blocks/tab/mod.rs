@@ -1,7 +1,20 @@
-//! What is laid on strings is laid here (`placing`, `techniques`), by what it sounds (`tones`), as
-//! phrases guide it (`guides`).
+//! A tab as a block: what is played, and where that is written. Whatever is laid on strings is laid here
+//! (`placing`, `techniques`), by what it sounds (`tones`), as phrases guide it (`guides`).
 
 pub mod guides;
+pub mod places;
 pub mod placing;
 mod techniques;
 pub mod tones;
+
+use crate::music::tab::Riff;
+use places::Places;
+
+/// A riff with its places in the text.
+#[derive(Debug, Clone)]
+pub struct Tab {
+    /// What is played.
+    pub riff: Riff,
+    /// Where that is written.
+    pub places: Places,
+}

@@ -1,8 +1,10 @@
 //! Notes whose pitches are known and whose places on the neck are not: the search for the places,
 //! and what becomes of techniques there.
 
+use super::Tab;
 use super::guides::Guides;
-use super::techniques::Setter;
+use super::places::{NotePlace, Places};
+use super::techniques::{Set, Setter};
 use super::tones::{Sounding, Tone, Tones};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
@@ -13,7 +15,7 @@ use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};
-use crate::theory::{Key, Ticks};
+use crate::theory::{Key, Midi, Ticks};
 use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
@@ -22,12 +24,13 @@ use std::time::Duration;
 /// least. What has no place is reported and left out; a technique that its place does not allow is
 /// reported, and the note is played without it.
 pub fn place(
-    riff: &mut Riff,
+    tab: &mut Tab,
     tones: &Tones,
     setting: &Setting,
     guides: &Guides,
     findings: &mut Findings,
 ) {
+    let Tab { riff, places } = tab;
     let ground = Ground {
         instrument: &riff.instrument.clone(),
         neck: Neck::of(&riff.instrument),
@@ -35,17 +38,28 @@ pub fn place(
         key: riff.key,
         guides,
     };
-    let plan = Plan::of(riff, tones, setting, &ground, findings);
+    let plan = Plan::of(riff, places, tones, setting, &ground, findings);
     let placed = path::places(&plan.choices, guides.near, &ground.neck, setting.hand);
     let mut setter = Setter::new(ground.instrument, guides, &placed.stops);
-    for event in &plan.events {
-        let notes = setter.notes(event);
-        if let Some(place) = event_at(&mut riff.bars, event.at) {
-            *place = notes;
+    let set: Vec<Vec<Set>> = plan.events.iter().map(|event| setter.notes(event)).collect();
+    for lost in setter.lost {
+        findings.add(lost.finding(riff, places));
+    }
+    let mut now: Vec<Vec<NotePlace>> = vec![Vec::new(); riff.bars.len()];
+    for (event, set) in plan.events.iter().zip(set) {
+        let (bar, at) = event.moment;
+        if let Some(now) = now.get_mut(bar) {
+            now.extend(set.iter().filter_map(|set| {
+                let was = places.note(bar, at, set.from)?;
+                Some(NotePlace { string: set.note.string, ..was.clone() })
+            }));
+        }
+        if let Some(notes) = event_at(&mut riff.bars, event.at) {
+            *notes = set.into_iter().map(|set| set.note).collect();
         }
     }
-    for lost in setter.lost {
-        findings.add(lost.finding(riff));
+    for (place, now) in places.bars.iter_mut().zip(now) {
+        place.notes = now;
     }
     for bar in &mut riff.bars {
         bar.events.retain(|event| !event.notes.is_empty());
@@ -129,7 +143,7 @@ impl Ground<'_> {
         hold::easiest(&frets, &self.neck, self.hand, posture).is_some()
     }
 
-    fn name(&self, pitch: i32) -> String {
+    fn name(&self, pitch: Midi) -> String {
         spell(pitch, self.key.as_ref(), None, Direction::Unknown).to_string()
     }
 
@@ -150,7 +164,7 @@ const FINGERS: usize = 4;
 #[derive(Debug, Clone, Copy)]
 struct Held {
     /// The pitch of the fret that is held.
-    pitch: i32,
+    pitch: Midi,
     hold: Hold,
     finger: Option<Finger>,
     joint: path::Joint,
@@ -174,7 +188,7 @@ struct Plan<'t> {
     /// For each string the moment and the note in it that were last on it.
     last_on: BTreeMap<usize, (usize, usize)>,
     /// For each string what pitch is held on it.
-    held_on: BTreeMap<usize, i32>,
+    held_on: BTreeMap<usize, Midi>,
 }
 
 /// An event and where its tones are among the moments.
@@ -222,6 +236,7 @@ fn held(steps: &[Step]) -> Vec<Held> {
 impl<'t> Plan<'t> {
     fn of(
         riff: &Riff,
+        places: &Places,
         tones: &'t Tones,
         setting: &Setting,
         ground: &Ground,
@@ -240,6 +255,7 @@ impl<'t> Plan<'t> {
                     plan: &mut plan,
                     ground,
                     riff,
+                    places,
                     at: (index, number),
                     moment: (index, event.at),
                     since: time,
@@ -257,6 +273,7 @@ struct Adding<'p, 't, 'g> {
     plan: &'p mut Plan<'t>,
     ground: &'p Ground<'g>,
     riff: &'p Riff,
+    places: &'p Places,
     at: (usize, usize),
     moment: (usize, Ticks),
     since: Duration,
@@ -338,7 +355,7 @@ impl<'t> Adding<'_, 't, '_> {
     }
 
     /// How a harmonic is held: a fret where no string has it.
-    fn harmonic(&self, pitch: i32) -> Hold {
+    fn harmonic(&self, pitch: Midi) -> Hold {
         let held = |hold| Held { pitch, hold, finger: None, joint: path::Joint::Struck };
         match self.ground.places(&held(Hold::Harmonic)).is_empty() {
             true => Hold::Fret,
@@ -362,7 +379,10 @@ impl<'t> Adding<'_, 't, '_> {
             }
             let alone = steps.iter().position(|step| self.ground.places(&step.held).is_empty());
             let out = steps.remove(alone.unwrap_or_else(|| self.spare(&steps)));
-            let span = tones.get(out.tone).map_or(Span::default(), |tone| tone.note.span);
+            let (bar, at) = self.moment;
+            let tone = tones.get(out.tone);
+            let place = tone.and_then(|tone| self.places.note(bar, at, tone.note.string));
+            let span = place.map_or(Span::default(), |place| place.span);
             findings.add(match alone {
                 Some(_) => self.without_place(&out, span),
                 None => self.without_hold(&out, &held(&steps), span),
@@ -391,9 +411,9 @@ impl<'t> Adding<'_, 't, '_> {
         };
         let where_ = if ground.guides.strings.is_some() { "these strings" } else { "this neck" };
         let finding = no_voicing::of_note(span, &what, where_).heard_at(&place);
-        let near = (1..=48).flat_map(|away| [out.held.pitch - away, out.held.pitch + away]);
+        let near = (1..=48).flat_map(|away| [-away, away].map(|by| out.held.pitch + by));
         let has_place =
-            |pitch: &i32| !ground.places(&Held { pitch: *pitch, ..out.held }).is_empty();
+            |pitch: &Midi| !ground.places(&Held { pitch: *pitch, ..out.held }).is_empty();
         match near.into_iter().find(has_place) {
             Some(near) => {
                 finding.note(format!("the nearest that has one is {}", ground.name(near)))

@@ -1,15 +1,15 @@
 //! What becomes of notes and their techniques in the places that were found for them.
 
 use super::guides::Guides;
+use super::places::Places;
 use super::placing::{Planned, PlannedTone};
 use super::tones::{Sounding, Tone};
 use crate::findings::Finding;
-use crate::findings::Span;
 use crate::findings::rules::technique_lost;
 use crate::music::tab::{Joint, Note, Riff, Sound};
 use crate::neck::path::Stop;
 use crate::neck::{Instrument, harmonic};
-use crate::theory::Ticks;
+use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 
 /// Sets notes down where they were placed.
@@ -28,9 +28,18 @@ pub(super) struct Setter<'g> {
 pub(super) struct Lost {
     moment: (usize, Ticks),
     string: usize,
-    span: Span,
+    /// The string that the note was on.
+    from: usize,
     what: &'static str,
     why: &'static str,
+}
+
+/// A note that was set down.
+pub(super) struct Set {
+    /// The note.
+    pub note: Note,
+    /// The string that it was on.
+    pub from: usize,
 }
 
 const CROSSES: &str = "since it would cross strings";
@@ -40,9 +49,11 @@ const NO_STRING: &str = "since no string is free for it";
 
 impl Lost {
     /// The finding that tells it.
-    pub fn finding(&self, riff: &Riff) -> Finding {
-        let place = riff.place(self.moment.0, self.moment.1, Some(self.string));
-        technique_lost::lost(self.span, self.what, self.why).heard_at(&place)
+    pub fn finding(&self, riff: &Riff, places: &Places) -> Finding {
+        let (bar, at) = self.moment;
+        let place = riff.place(bar, at, Some(self.string));
+        let span = places.note(bar, at, self.from).map(|note| note.span).unwrap_or_default();
+        technique_lost::lost(span, self.what, self.why).heard_at(&place)
     }
 }
 
@@ -57,7 +68,7 @@ impl<'g> Setter<'g> {
     }
 
     /// The notes of an event, the lowest-placed string first.
-    pub fn notes(&mut self, event: &Planned) -> Vec<Note> {
+    pub fn notes(&mut self, event: &Planned) -> Vec<Set> {
         let mut notes = Vec::new();
         let mut now = Vec::new();
         for planned in &event.tones {
@@ -66,12 +77,13 @@ impl<'g> Setter<'g> {
             let Some((main, graces)) = stops.split_last().filter(|_| planned.sounds) else {
                 continue;
             };
-            notes.push(self.note(event.moment, planned, main, graces));
+            let note = self.note(event.moment, planned, main, graces);
+            notes.push(Set { note, from: planned.tone.note.string });
             now.extend(planned.steps.last().map(|last| (main.string, *last)));
         }
         self.last_on.extend(now);
         self.add_muted(event, &mut notes);
-        notes.sort_by_key(|note| note.string);
+        notes.sort_by_key(|set| set.note.string);
         notes
     }
 
@@ -97,22 +109,16 @@ impl<'g> Setter<'g> {
         self.keep_slides(&mut note, planned, &mut lost);
         self.keep_on_neck(&mut note, main);
         keep_marks(&mut note, main, &mut lost);
-        let span = tone.note.span;
-        let lost = lost.into_iter().map(|(what, why)| Lost {
-            moment,
-            string: main.string,
-            span,
-            what,
-            why,
-        });
+        let (string, from) = (main.string, tone.note.string);
+        let lost = lost.into_iter().map(|(what, why)| Lost { moment, string, from, what, why });
         self.lost.extend(lost);
         note
     }
 
     /// The fret of a pitch on a string; that of a bend may be one that no neck has.
-    fn fret(&self, pitch: i32, string: usize) -> u8 {
-        let open = self.instrument.written_pitch(string, 0).unwrap_or_default();
-        u8::try_from(pitch - open).unwrap_or_default()
+    fn fret(&self, pitch: Midi, string: usize) -> u8 {
+        let open = self.instrument.written_pitch(string, 0);
+        open.and_then(|open| u8::try_from(pitch - open).ok()).unwrap_or_default()
     }
 
     fn sound(&self, tone: &Tone, main: &Stop, lost: &mut Losses) -> Sound {
@@ -202,23 +208,25 @@ impl<'g> Setter<'g> {
     }
 
     /// Lays muted strokes on the strings that are free, each as near as can be to where it was.
-    fn add_muted(&mut self, event: &Planned, notes: &mut Vec<Note>) {
+    fn add_muted(&mut self, event: &Planned, notes: &mut Vec<Set>) {
         let muted = event.tones.iter().filter(|planned| planned.tone.sound == Sounding::Muted);
         for planned in muted {
             let mut note = planned.tone.note.clone();
+            let from = note.string;
             let free = |string: &usize| {
-                self.guides.allows(*string) && notes.iter().all(|other| other.string != *string)
+                self.guides.allows(*string)
+                    && notes.iter().all(|other| other.note.string != *string)
             };
             let strings = (0..self.instrument.tuning.len()).filter(free);
             match strings.min_by_key(|string| string.abs_diff(note.string)) {
                 Some(string) => {
                     note.string = string;
-                    notes.push(note);
+                    notes.push(Set { note, from });
                 }
                 None => self.lost.push(Lost {
                     moment: event.moment,
                     string: note.string.min(self.instrument.tuning.len() - 1),
-                    span: note.span,
+                    from,
                     what: "muted stroke",
                     why: NO_STRING,
                 }),

@@ -56,10 +56,10 @@ impl Kind for VoicingsBlock {
 
 /// The melody of the riff of a name; where none that can be read is called so, the riffs' names.
 fn melody(others: &Others<'_>, name: &str) -> Result<Melody, Rc<Known>> {
-    let Some(riff) = others.music(name).and_then(|music| music.riff()) else {
+    let Some(tab) = others.music(name).and_then(|music| music.tab()) else {
         return Err(others.called(Offer::Riff));
     };
-    let changes = riff.tops().into_iter();
+    let changes = tab.riff.tops().into_iter();
     let changes =
         changes.map(|top| Change { bar: top.bar, chord: top.chord, top: top.note }).collect();
     Ok(Melody { changes })

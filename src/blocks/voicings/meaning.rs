@@ -272,7 +272,7 @@ impl Voiced {
 fn left_out(chord: &Chord, shape: &Shape, setting: &Setting) -> Vec<LeftOut> {
     let sounds = |class: u8| {
         let mut pitches = shape.pitches(&setting.instrument);
-        pitches.any(|pitch| pitch.rem_euclid(12) == i32::from(class))
+        pitches.any(|pitch| pitch.class() == class)
     };
     let tones = chord
         .tones

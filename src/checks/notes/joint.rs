@@ -36,7 +36,7 @@ pub fn slipped(case: &Case<'_>, run: &Slipped) -> Option<Finding> {
 }
 
 fn one_system(case: &Case<'_>, run: &Slipped) -> bool {
-    let bars = case.line.riff.bars.get(run.bars.clone()).unwrap_or_default();
+    let bars = case.line.places.bars.get(run.bars.clone()).unwrap_or_default();
     bars.windows(2).all(|pair| matches!(pair, [a, b] if a.system == b.system))
 }
 

@@ -21,13 +21,13 @@ mod wrong;
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests;
 
+use crate::blocks::tab::Tab;
 use crate::blocks::{self, Music};
 use crate::findings::rules::key_inferred;
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Weight};
 use crate::lesson::Lesson;
 use crate::lesson::fence::Fence;
-use crate::music::tab::Riff;
 use crate::theory::{Key, Scale};
 use context::{Line, Surroundings};
 use repair::Sheet;
@@ -62,10 +62,10 @@ pub fn check(
     found: &[Vec<Finding>],
 ) -> Vec<Vec<Finding>> {
     let scales = scales(lesson);
-    let riffs: Vec<(usize, &Fence<'_>, &Riff)> = riffs(lesson, music).collect();
+    let riffs: Vec<(usize, &Fence<'_>, &Tab)> = riffs(lesson, music).collect();
     let around = |fence: &Fence<'_>| Surroundings { key: fence.setting.key, scales: &scales };
     let lines: Vec<Line<'_>> =
-        riffs.iter().map(|(_, fence, riff)| Line::new(riff, &around(fence))).collect();
+        riffs.iter().map(|(_, fence, tab)| Line::new(tab, &around(fence))).collect();
     let names: Vec<Option<String>> = riffs
         .iter()
         .map(|(_, fence, _)| fence.name.as_ref().map(|name| name.value.clone()))
@@ -80,7 +80,7 @@ pub fn check(
             line,
             lines: &lines,
             habits: Habits::of(line),
-            sheet: Sheet::new(&lesson.source.text, line.riff),
+            sheet: Sheet { text: &lesson.source.text, places: line.places },
             key: line.key.as_ref().map(|found| &found.key),
             names: &names,
         };
@@ -98,10 +98,10 @@ pub fn check(
 fn riffs<'l, 'a>(
     lesson: &'l Lesson<'a>,
     music: &'l [Option<Box<dyn Music>>],
-) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Riff)> {
+) -> impl Iterator<Item = (usize, &'l Fence<'a>, &'l Tab)> {
     let blocks = lesson.fences.iter().zip(music).enumerate();
     let written = blocks.filter(|(_, (fence, _))| fence.kind == blocks::riff::WRITTEN);
-    written.filter_map(|(block, (fence, music))| Some((block, fence, music.as_ref()?.riff()?)))
+    written.filter_map(|(block, (fence, music))| Some((block, fence, music.as_ref()?.tab()?)))
 }
 
 /// The scales that the lesson names, in phrases and diagrams.

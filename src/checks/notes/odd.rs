@@ -122,7 +122,7 @@ fn lacks_on_no_purpose(case: &Case<'_>, near: &Near, at: crate::theory::Ticks) -
 }
 
 fn doubt(case: &Case<'_>, near: &Near) -> Option<(usize, Finding)> {
-    let bar = case.line.riff.bars.get(near.bar.1)?;
+    let bar = case.line.places.bar(near.bar.1)?;
     let like = like_words(case, near.like);
     let finding = match near.odd {
         Odd::Other(index, place) => {
@@ -139,7 +139,7 @@ fn doubt(case: &Case<'_>, near: &Near) -> Option<(usize, Finding)> {
         }
         Odd::Less(at, place) => {
             let here = case.line.riff.place(near.bar.1, at, Some(place.string));
-            odd_bar_out::note_less(bar.span, &like, place.fret).heard_at(&here)
+            odd_bar_out::note_less(bar, &like, place.fret).heard_at(&here)
         }
     };
     let finding = match place_of(case, near) {
@@ -159,7 +159,7 @@ fn place_of(case: &Case<'_>, near: &Near) -> Option<Span> {
         Odd::More(_) => None,
         Odd::Less(at, _) => tone(at),
     };
-    at.or_else(|| line.riff.bars.get(near.like.1).map(|bar| bar.span))
+    at.or_else(|| line.places.bar(near.like.1))
 }
 
 /// "bar 1", "bar 1 of `hook`".

@@ -19,7 +19,7 @@ use crate::findings::{Finding, Findings, Ground, Span, Weight};
 use crate::lesson::PhraseAt;
 use crate::lesson::phrase::{self, Part, Phrase};
 use crate::theory::chord::ChordError;
-use crate::theory::{Chord, Key, Printed};
+use crate::theory::{Chord, Key, Note, Printed};
 use std::ops::Range;
 
 /// A phrase ready for paper.
@@ -120,7 +120,7 @@ impl<'a> Check<'a> {
 
     fn unread(&mut self) {
         let finding = unread_phrase::unread(self.phrase.text.span, &shortened(self.text()));
-        let finding = match self.text().starts_with(|c: char| matches!(c, 'A'..='G')) {
+        let finding = match Note::read(self.text()).is_some() {
             true => self.findings.helped(finding, |finding| with_near_symbol(finding, self.text())),
             false => finding,
         };

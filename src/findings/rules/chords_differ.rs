@@ -34,6 +34,7 @@
 
 use crate::findings::{Finding, Rule, Span, Weight};
 use crate::theory::Chord;
+use crate::words::paper::tab;
 
 /// The rule `chords-differ`.
 pub static RULE: Rule =
@@ -46,7 +47,7 @@ pub fn from_changes(
     name: &str,
     changes: Option<&Chord>,
 ) -> Finding {
-    let symbol = |chord: Option<&Chord>| chord.map_or("N.C.".to_string(), Chord::to_string);
+    let symbol = |chord: Option<&Chord>| chord.map_or(tab::NO_CHORD.to_string(), Chord::to_string);
     let (row, changes) = (symbol(row), symbol(changes));
     Finding::new(&RULE, span, format!("the chord row has `{row}`, but `{name}` has `{changes}`"))
         .note("the chord row holds")

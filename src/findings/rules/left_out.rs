@@ -48,6 +48,12 @@ pub fn key(span: Span, key: &str, of: &str, known: &[&str]) -> Finding {
         .note(format!("the keys are {}", known.join(", ")))
 }
 
+/// A line that is set in beneath a key that there isn't, and so belongs to that.
+pub fn beneath_a_key(span: Span) -> Finding {
+    Finding::new(&RULE, span, "this belongs to the key above it, and is left out with that")
+        .note("a key of the lesson stands at the start of its line")
+}
+
 /// A line whose lists and quotes nest too deep.
 pub fn deep_line(span: Span, deepest: usize) -> Finding {
     let message = format!("lists and quotes nest deeper than {deepest} here; the line is left out");

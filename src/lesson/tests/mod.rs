@@ -164,98 +164,103 @@ fn prose_becomes_a_tree() {
     }
 }
 
+/// Lessons with all that is found in them and where.
+const FOUND: &[(&str, &[&str])] = &[
+    ("---\ntitle: T\n---\n", &[]),
+    (
+        "---\ntitle: T\nsecond guitar:\n  tuning: D A D G B D\n  capo: 20\nkey: A\n  tempo: 80\n---\n",
+        &[
+            "3:1-3:14 left-out: `second guitar` is no key of the header, and is left out",
+            "4:3-4:22 left-out: this belongs to the key above it, and is left out with that",
+            "5:3-5:11 left-out: this belongs to the key above it, and is left out with that",
+        ],
+    ),
+    ("# A\n", &["1:1-1:1 no-title: the lesson has no title; `slow-tune` is printed"]),
+    ("---\nkey: A\n---\n", &["1:1-1:4 no-title: the lesson has no title; `slow-tune` is printed"]),
+    ("---\ntitle: T\nTempo : 5\n---\n", &["3:9-3:10 header-value: `5` is no tempo"]),
+    (
+        "---\ntitle: T\nkey: H major\nmeter: 5/5\ncapo: x\n---\n",
+        &[
+            "3:6-3:13 header-value: `H major` is no key",
+            "4:8-4:11 header-value: `5/5` is no meter",
+            "5:7-5:8 header-value: `x` is no capo",
+        ],
+    ),
+    (
+        "---\ntitle: T\nmeter:\n---\n",
+        &["3:1-3:6 header-value: the meter is missing behind its key"],
+    ),
+    (
+        "---\ntitle: T\nfrest: 12\ncapo: 12\nfrets: 12\n---\n",
+        &[
+            "3:1-3:6 header-key: unknown key `frest`",
+            "4:7-4:9 header-value: this neck has 12 frets: a capo is at 1 to 11, or `none`",
+        ],
+    ),
+    (
+        "---\ntitle: T\nmood: calm\n---\n",
+        &["3:1-3:5 left-out: `mood` is no key of the header, and is left out"],
+    ),
+    ("---\ntitle: T\ntitle: U\n---\n", &["3:1-3:6 header-key: `title` is given twice"]),
+    ("---\ntitle: T\nwords\n---\n", &["3:1-3:6 header-key: `words` is no `key: value` line"]),
+    (
+        "---\ntitle: T\nkey: A\n\n# Prose\n",
+        &["1:1-1:4 header-key: the header has no `---` line at its end"],
+    ),
+    (
+        "---\ntitle: T\n---\na <b>c</b>\n<i>\n\n<div>\n</div>\n",
+        &[
+            "4:3-4:6 left-out: the tags of raw HTML are left out; the words between them stay",
+            "7:1-8:7 left-out: the tags of raw HTML are left out; the words between them stay",
+        ],
+    ),
+    (
+        "---\ntitle: T\n---\n<!-- a\n\nb\n",
+        &["4:1-6:2 left-out: this comment has no `-->`; all that follows is left out"],
+    ),
+    (
+        "---\ntitle: T\n---\n| a |\n| - |\n| ![b](pictures/hand.svg) |\n",
+        &["6:3-6:26 picture: the picture `pictures/hand.svg` is not printed within a table"],
+    ),
+    (
+        "---\ntitle: T\n---\né ![a](no.png)\n",
+        &["4:3-4:15 picture: the picture `no.png` is missing"],
+    ),
+    ("---\ntitle: T\n---\n~~~ rif\n~~~\n", &["4:5-4:8 unread-block: `rif` is no kind of block"]),
+    (
+        "---\ntitle: T\n---\n~~~\ncount |1 & 2\n~~~\n",
+        &["4:1-4:4 unread-block: this block has a `count` row but isn't read as music"],
+    ),
+    (
+        "---\ntitle: T\n---\n~~~ riff Hook\n~~~\n> ~~~ shape hook\n",
+        &["6:13-6:17 name-taken: the name `hook` is taken"],
+    ),
+    (
+        "---\ntitle: T\n---\n~~~ riff 2nd, over x\n~~~\n",
+        &["4:10-4:13 block-syntax: `2nd` can't be the block's name"],
+    ),
+    (
+        "---\ntitle: T\n---\n- ~~~ riff x, meter 9/9, capo 3, Capo 4\n",
+        &[
+            "4:21-4:24 header-value: `9/9` is no meter",
+            "4:34-4:38 header-key: `Capo` is given twice",
+        ],
+    ),
+    (
+        "---\ntitle: T\n---\n~~~ now loudly, fast\ntempi: 90\ntitle: U\nmood: x\nkey: B#\ncapo: 30\n~~~\n",
+        &[
+            "4:17-4:21 block-syntax: `fast` is no phrase of a `now` block",
+            "5:1-5:6 header-key: unknown key `tempi`",
+            "6:1-6:6 header-key: `title` holds for the whole lesson",
+            "7:1-7:5 left-out: `mood` is no key of a `now` block, and is left out",
+            "9:7-9:9 header-value: this neck has 22 frets: a capo is at 1 to 21, or `none`",
+        ],
+    ),
+];
+
 #[test]
 fn findings_have_their_places() {
-    for (text, expected) in [
-        ("---\ntitle: T\n---\n", &[][..]),
-        ("# A\n", &["1:1-1:1 no-title: the lesson has no title; `slow-tune` is printed"]),
-        (
-            "---\nkey: A\n---\n",
-            &["1:1-1:4 no-title: the lesson has no title; `slow-tune` is printed"],
-        ),
-        ("---\ntitle: T\nTempo : 5\n---\n", &["3:9-3:10 header-value: `5` is no tempo"]),
-        (
-            "---\ntitle: T\nkey: H major\nmeter: 5/5\ncapo: x\n---\n",
-            &[
-                "3:6-3:13 header-value: `H major` is no key",
-                "4:8-4:11 header-value: `5/5` is no meter",
-                "5:7-5:8 header-value: `x` is no capo",
-            ],
-        ),
-        (
-            "---\ntitle: T\nmeter:\n---\n",
-            &["3:1-3:6 header-value: the meter is missing behind its key"],
-        ),
-        (
-            "---\ntitle: T\nfrest: 12\ncapo: 12\nfrets: 12\n---\n",
-            &[
-                "3:1-3:6 header-key: unknown key `frest`",
-                "4:7-4:9 header-value: this neck has 12 frets: a capo is at 1 to 11, or `none`",
-            ],
-        ),
-        (
-            "---\ntitle: T\nmood: calm\n---\n",
-            &["3:1-3:5 left-out: `mood` is no key of the header, and is left out"],
-        ),
-        ("---\ntitle: T\ntitle: U\n---\n", &["3:1-3:6 header-key: `title` is given twice"]),
-        ("---\ntitle: T\nwords\n---\n", &["3:1-3:6 header-key: `words` is no `key: value` line"]),
-        (
-            "---\ntitle: T\nkey: A\n\n# Prose\n",
-            &["1:1-1:4 header-key: the header has no `---` line at its end"],
-        ),
-        (
-            "---\ntitle: T\n---\na <b>c</b>\n<i>\n\n<div>\n</div>\n",
-            &[
-                "4:3-4:6 left-out: the tags of raw HTML are left out; the words between them stay",
-                "7:1-8:7 left-out: the tags of raw HTML are left out; the words between them stay",
-            ],
-        ),
-        (
-            "---\ntitle: T\n---\n<!-- a\n\nb\n",
-            &["4:1-6:2 left-out: this comment has no `-->`; all that follows is left out"],
-        ),
-        (
-            "---\ntitle: T\n---\n| a |\n| - |\n| ![b](pictures/hand.svg) |\n",
-            &["6:3-6:26 picture: the picture `pictures/hand.svg` is not printed within a table"],
-        ),
-        (
-            "---\ntitle: T\n---\né ![a](no.png)\n",
-            &["4:3-4:15 picture: the picture `no.png` is missing"],
-        ),
-        (
-            "---\ntitle: T\n---\n~~~ rif\n~~~\n",
-            &["4:5-4:8 unread-block: `rif` is no kind of block"],
-        ),
-        (
-            "---\ntitle: T\n---\n~~~\ncount |1 & 2\n~~~\n",
-            &["4:1-4:4 unread-block: this block has a `count` row but isn't read as music"],
-        ),
-        (
-            "---\ntitle: T\n---\n~~~ riff Hook\n~~~\n> ~~~ shape hook\n",
-            &["6:13-6:17 name-taken: the name `hook` is taken"],
-        ),
-        (
-            "---\ntitle: T\n---\n~~~ riff 2nd, over x\n~~~\n",
-            &["4:10-4:13 block-syntax: `2nd` can't be the block's name"],
-        ),
-        (
-            "---\ntitle: T\n---\n- ~~~ riff x, meter 9/9, capo 3, Capo 4\n",
-            &[
-                "4:21-4:24 header-value: `9/9` is no meter",
-                "4:34-4:38 header-key: `Capo` is given twice",
-            ],
-        ),
-        (
-            "---\ntitle: T\n---\n~~~ now loudly, fast\ntempi: 90\ntitle: U\nmood: x\nkey: B#\ncapo: 30\n~~~\n",
-            &[
-                "4:17-4:21 block-syntax: `fast` is no phrase of a `now` block",
-                "5:1-5:6 header-key: unknown key `tempi`",
-                "6:1-6:6 header-key: `title` holds for the whole lesson",
-                "7:1-7:5 left-out: `mood` is no key of a `now` block, and is left out",
-                "9:7-9:9 header-value: this neck has 22 frets: a capo is at 1 to 21, or `none`",
-            ],
-        ),
-    ] {
+    for &(text, expected) in FOUND {
         assert_eq!(told(text), expected, "{text}");
     }
 }

@@ -9,6 +9,7 @@ mod two_ways;
 
 pub use judge::{Demand, Verdict};
 
+use super::note_names::with_printed_signs;
 use super::{Degree, Note, Printed};
 use recipe::Recipe;
 use std::fmt;
@@ -39,6 +40,12 @@ pub struct Tone {
 }
 
 impl Chord {
+    /// Whether a word says that no chord holds: `N.C.`, its points and its capitals left to the author.
+    pub fn is_none(word: &str) -> bool {
+        let letters = word.chars().filter(|c| *c != '.');
+        letters.map(|c| c.to_ascii_uppercase()).eq("NC".chars())
+    }
+
     /// Reads a whole text as a chord symbol. The accidental after the letter belongs to the root,
     /// so `Bb5` is a power chord.
     ///
@@ -118,7 +125,7 @@ impl Chord {
         let (quality, rest) = self.split_suffix();
         let bass = self.bass.map(|bass| format!("/{}", bass.printed())).unwrap_or_default();
         Printed::plain(self.root.printed() + quality)
-            .then(rest.replace('b', "♭").replace('#', "♯"), true)
+            .then(with_printed_signs(rest), true)
             .then(bass, false)
     }
 

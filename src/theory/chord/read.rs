@@ -4,6 +4,7 @@ use super::nearest;
 use super::recipe::{ALTERATIONS, FLAT_FIVE, Recipe, SHARP_FIVE, Third};
 use super::two_ways;
 use super::{Chord, ChordError, Degree, Note};
+use crate::theory::note_names::with_typed_signs;
 
 /// No symbol needs more bytes than this; a longer text is not looked at.
 pub(super) const LONGEST: usize = 64;
@@ -64,7 +65,7 @@ pub(super) fn suffix(text: &str) -> Result<Recipe, String> {
 
 /// A suffix with the signs that one types.
 pub(super) fn plain(text: &str) -> String {
-    text.replace('♯', "#").replace('♭', "b").replace('−', "-").replace(['∆', '△'], "Δ")
+    with_typed_signs(text).replace('−', "-").replace(['∆', '△'], "Δ")
 }
 
 /// Brackets come in pairs, with something between them; gaps only stand inside.

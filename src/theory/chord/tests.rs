@@ -359,3 +359,20 @@ fn a_chord_is_met_by_all_its_own_notes() {
         assert!(chord.demand().is_met_by(chord.classes()), "{house}");
     }
 }
+
+#[test]
+fn no_chord_is_written_in_many_ways() {
+    for (word, is_none) in [
+        ("N.C.", true),
+        ("N.C", true),
+        ("NC", true),
+        ("n.c.", true),
+        ("nc", true),
+        ("N", false),
+        ("C", false),
+        ("NCC", false),
+        ("", false),
+    ] {
+        assert_eq!(Chord::is_none(word), is_none, "{word}");
+    }
+}

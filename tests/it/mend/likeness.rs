@@ -63,6 +63,32 @@ fn a_key_is_mended_into_one_that_is_not_given_and_at_one_letter() {
 }
 
 #[test]
+fn a_key_of_the_authors_own_stays_the_authors() {
+    for lines in [
+        "band: small",
+        "Kay: D",
+        "Capos: 3",
+        "capa: 3",
+        "pack: 120",
+        "keys: D",
+        "subtitles: English and German",
+        "subtittle: English and German",
+        "compose: four bars of your own",
+        "lights: dim in bar 3",
+        "second guitar:\n  tunning: D A D G B D",
+        "slow version:\n\ttemppo: 60",
+        "remark: |\n  capoo: 2",
+    ] {
+        let lesson = format!("---\ntitle: One\n{lines}\n---\n");
+        assert_eq!(mended(&lesson), None, "{lines}");
+        let now = in_g_major(&format!("~~~ now\n{lines}\n~~~"));
+        assert_eq!(mended(&now), None, "now: {lines}");
+    }
+    let unended = "---\ntitle: One\n\nKay: A\n\nCapos: 3\n\n---\n\nThat is all.\n";
+    assert_eq!(mended(unended), None);
+}
+
+#[test]
 fn a_letter_that_slipped_behind_the_colon_is_no_part_of_the_value() {
     for (line, meant) in [
         ("tunin:g G C E A", "tuning: G C E A"),

@@ -7,6 +7,8 @@ mod notes;
 
 use fretleaf::blocks::changes::Changes;
 use fretleaf::blocks::shape::Shapes;
+use fretleaf::blocks::tab::Tab;
+use fretleaf::blocks::tab::places::BarPlace;
 use fretleaf::blocks::voicings::Voicings;
 use fretleaf::blocks::{self, Music};
 use fretleaf::checks;
@@ -15,7 +17,7 @@ use fretleaf::findings::rules::RULES;
 use fretleaf::findings::{Findings, Fix, Source, Weight};
 use fretleaf::lesson;
 use fretleaf::lesson::world::MemoryWorld;
-use fretleaf::music::tab::{Bar, Riff};
+use fretleaf::music::tab::Bar;
 use fretleaf::theory::{Chord, Ticks};
 use proptest::prelude::*;
 
@@ -65,15 +67,16 @@ fn music(text: &str) -> Vec<Read> {
 }
 
 fn of_music(music: &dyn Music, text: &str) -> Read {
-    let is_counted = |riff: &Riff| riff.bars.iter().any(|bar| !bar.counts.is_empty());
-    let clocked = music.as_a::<Riff>().is_none_or(is_counted);
+    let is_counted = |tab: &Tab| tab.riff.bars.iter().any(|bar| !bar.counts.is_empty());
+    let clocked = music.as_a::<Tab>().is_none_or(is_counted);
     Read { items: items(music, text), clocked }
 }
 
 fn items(music: &dyn Music, text: &str) -> Vec<Item> {
     let nowhere = |what: String| (String::new(), what);
-    if let Some(riff) = music.as_a::<Riff>() {
-        riff.bars.iter().flat_map(|bar| of_bar(bar, text)).collect()
+    if let Some(tab) = music.as_a::<Tab>() {
+        let bars = tab.riff.bars.iter().zip(&tab.places.bars);
+        bars.flat_map(|(bar, place)| of_bar(bar, place, text)).collect()
     } else if let Some(changes) = music.as_a::<Changes>() {
         let chords = changes.bars.iter().flat_map(|bar| {
             bar.chords.iter().map(|(at, chord)| {
@@ -96,7 +99,7 @@ fn items(music: &dyn Music, text: &str) -> Vec<Item> {
 }
 
 /// A bar. Of a `notes` row the pitches stand for the frets, which are worked out.
-fn of_bar(bar: &Bar, text: &str) -> Vec<Item> {
+fn of_bar(bar: &Bar, places: &BarPlace, text: &str) -> Vec<Item> {
     let place = |at: Ticks| format!("bar {} {at:?}", bar.number);
     let counts = bar.counts.iter().map(|c| (place(c.at), format!("{} {}", c.sign, c.rest)));
     let symbol = |chord: &Option<Chord>| chord.as_ref().map(Chord::to_string);
@@ -107,7 +110,8 @@ fn of_bar(bar: &Bar, text: &str) -> Vec<Item> {
                 note.graces.iter().map(|grace| (grace.fret, grace.joined)).collect();
             let signs = (note.ghost, note.joined, note.slide_in, note.slide_out, note.vibrato);
             let bent = note.quarter_bend;
-            let written = text.get(note.span.start..note.span.end).unwrap();
+            let span = places.note(event.at, note.string).unwrap().span;
+            let written = text.get(span.start..span.end).unwrap();
             let sound = match written.starts_with(|c: char| c.is_ascii_uppercase()) {
                 true => written.to_owned(),
                 false => format!("{} {:?}", note.string, note.sound),

@@ -35,66 +35,70 @@ fn a_note_that_may_have_been_meant_is_not_moved_to_others() {
     }
 }
 
+/// The counts of a bar of eighths.
+const EIGHTHS: &str = "count   1   &   2   &   3   &   4   &   |";
+
+/// The counts of two bars of two beats.
+const TWO: &str = "count   1   &   2   &   |1   &   2   &   |";
+
+/// Notes off their counts that may have been meant so.
+const AS_MEANT: &[&[&str]] = &[
+    // Midway, as a sixteenth.
+    &[EIGHTHS, "G       0-2-----0-------0-------2-------|"],
+    &["count   1 & 2 & 3 & 4 & |", "G       -0--0---0---0---|"],
+    // A shuffle.
+    &[
+        "count   1     &     2     &     3     &     4     &     |",
+        "G       0-------2---0-----------0-----------0-----------|",
+    ],
+    // Three columns apart: `2` at 4 is as well the second third.
+    &["count   1  &  2  &  3  &  4  &  |", "G       0---2-0-----0-----2-----|"],
+    // The count row has lost a column.
+    &[
+        "count   1   &   2  &   3   &   4   &   |1   &   2   &   3   &   4   &   |",
+        "B       --------0---3-------------------|--------0---3-------------------|",
+        "G       0---2-----------0---2---0---2---|0---2-----------0---2---0-------|",
+    ],
+    // The row's own bar line before it is a column short, and its note stands right.
+    &[
+        "count   1     &     2     &     |1     &     2     &     |",
+        "B       ------------------------|0-----------------------|",
+        "G       0-----3----------------|-------3----------------|",
+    ],
+    // Another string slips in the same bar.
+    &[
+        EIGHTHS,
+        "B       ---------0----------------------|",
+        "G       0---2--------0------------------|",
+    ],
+    // The bar line has slipped with the notes, or the counts have.
+    &[TWO, "G       0----2---0---2---|0---2---0---2---|"],
+    &[TWO, "G       0--2---0---2---|0---2---0---2---|"],
+    &["count   1   &   2    &   |1   &   2   &   |", "G       0---2---0---2---|0---2---0---2---|"],
+    &[
+        "count   1   trip let 2   &   3   &   4   &   |",
+        "G       0---2----4---0------2-----0-------2-------|",
+    ],
+    // The bar line of the count row has slipped.
+    &[
+        TWO,
+        "B       0---3------------|0---3-----------|",
+        "G       0----2-------0---|0---2---0---2---|",
+        "D       -----------------|----------------|",
+    ],
+    // A bar line among notes.
+    &[TWO, "B       5---7---8---9----|5---7---8---9---|"],
+    &[TWO, "B       5---7---8---9--|5---7---8---9---|"],
+    &[
+        TWO,
+        "B       5---7---8---9---|5---7---8---9--|",
+        "G       ----------------|----------------|",
+    ],
+];
+
 #[test]
 fn notes_that_may_have_been_meant_where_they_stand_are_the_authors() {
-    let eighths = "count   1   &   2   &   3   &   4   &   |";
-    let two = "count   1   &   2   &   |1   &   2   &   |";
-    for rows in [
-        // Midway, as a sixteenth.
-        &[eighths, "G       0-2-----0-------0-------2-------|"][..],
-        &["count   1 & 2 & 3 & 4 & |", "G       -0--0---0---0---|"],
-        // A shuffle.
-        &[
-            "count   1     &     2     &     3     &     4     &     |",
-            "G       0-------2---0-----------0-----------0-----------|",
-        ],
-        // Three columns apart: `2` at 4 is as well the second third.
-        &["count   1  &  2  &  3  &  4  &  |", "G       0---2-0-----0-----2-----|"],
-        // The count row has lost a column.
-        &[
-            "count   1   &   2  &   3   &   4   &   |1   &   2   &   3   &   4   &   |",
-            "B       --------0---3-------------------|--------0---3-------------------|",
-            "G       0---2-----------0---2---0---2---|0---2-----------0---2---0-------|",
-        ],
-        // The row's own bar line before it is a column short, and its note stands right.
-        &[
-            "count   1     &     2     &     |1     &     2     &     |",
-            "B       ------------------------|0-----------------------|",
-            "G       0-----3----------------|-------3----------------|",
-        ],
-        // Another string slips in the same bar.
-        &[
-            eighths,
-            "B       ---------0----------------------|",
-            "G       0---2--------0------------------|",
-        ],
-        // The bar line has slipped with the notes, or the counts have.
-        &[two, "G       0----2---0---2---|0---2---0---2---|"],
-        &[two, "G       0--2---0---2---|0---2---0---2---|"],
-        &[
-            "count   1   &   2    &   |1   &   2   &   |",
-            "G       0---2---0---2---|0---2---0---2---|",
-        ],
-        &[
-            "count   1   trip let 2   &   3   &   4   &   |",
-            "G       0---2----4---0------2-----0-------2-------|",
-        ],
-        // The bar line of the count row has slipped.
-        &[
-            two,
-            "B       0---3------------|0---3-----------|",
-            "G       0----2-------0---|0---2---0---2---|",
-            "D       -----------------|----------------|",
-        ],
-        // A bar line among notes.
-        &[two, "B       5---7---8---9----|5---7---8---9---|"],
-        &[two, "B       5---7---8---9--|5---7---8---9---|"],
-        &[
-            two,
-            "B       5---7---8---9---|5---7---8---9--|",
-            "G       ----------------|----------------|",
-        ],
-    ] {
+    for &rows in AS_MEANT {
         let text = in_g_major(&format!("~~~ riff\n{}\n~~~", rows.join("\n")));
         let found = found_in(&text);
         assert!(found > 0, "{rows:?}");

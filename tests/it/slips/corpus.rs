@@ -1,8 +1,8 @@
 //! The sound riffs, each as a lesson of its own, and what is played in them.
 
+use fretleaf::blocks::tab::Tab;
 use fretleaf::compile;
 use fretleaf::lesson::world::MemoryWorld;
-use fretleaf::music::tab::Riff;
 use fretleaf::music::tab::{Bar, Note, Sound};
 use fretleaf::theory::{Chord, Key, Ticks};
 use std::fs;
@@ -72,9 +72,9 @@ impl Subject {
         let elaborated = compile(&world, "riff.md").unwrap().lesson;
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
         let last = elaborated.blocks.iter().filter_map(|block| block.music.as_deref()).next_back();
-        let riff = last.and_then(|music| music.as_a::<Riff>());
-        let riff = riff.unwrap_or_else(|| panic!("no riff in\n{text}"));
-        let (tones, bars) = (tones(riff, &text), riff.bars.iter().map(in_words).collect());
+        let tab = last.and_then(|music| music.as_a::<Tab>());
+        let tab = tab.unwrap_or_else(|| panic!("no riff in\n{text}"));
+        let (tones, bars) = (tones(tab, &text), tab.riff.bars.iter().map(in_words).collect());
         Subject { text, tones, bars, key }
     }
 }
@@ -90,17 +90,18 @@ fn in_words(bar: &Bar) -> String {
     events.collect::<Vec<_>>().join(", ")
 }
 
-fn tones(riff: &Riff, text: &str) -> Vec<Tone> {
+fn tones(Tab { riff, places }: &Tab, text: &str) -> Vec<Tone> {
     let instrument = &riff.instrument;
     let open: Vec<i32> = (0..instrument.tuning.len())
-        .filter_map(|string| instrument.written_pitch(string, 0))
+        .filter_map(|string| Some(instrument.written_pitch(string, 0)?.number()))
         .collect();
     let mut tones: Vec<Tone> = Vec::new();
     for (bar, content) in riff.bars.iter().enumerate() {
         for event in &content.events {
             for note in &event.notes {
                 let Sound::Fret(fret) = note.sound else { continue };
-                let written = &text[note.span.start..note.span.end];
+                let span = places.note(bar, event.at, note.string).unwrap().span;
+                let written = &text[span.start..span.end];
                 if note.joined.is_some()
                     && let Some(before) = tones.iter_mut().rfind(|tone| tone.string == note.string)
                 {
@@ -115,7 +116,7 @@ fn tones(riff: &Riff, text: &str) -> Vec<Tone> {
                     open: open.clone(),
                     chord: riff.chord_at(bar, event.at).cloned(),
                     joined: note.joined.is_some(),
-                    byte: note.span.start + written.find(|c: char| c.is_ascii_digit()).unwrap(),
+                    byte: span.start + written.find(|c: char| c.is_ascii_digit()).unwrap(),
                 });
             }
         }

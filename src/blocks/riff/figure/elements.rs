@@ -4,26 +4,30 @@ use super::scale::Scale;
 use super::score::Score;
 use super::systems::{System, within};
 use crate::blocks::figure::Element;
+use crate::blocks::tab::places::{BarPlace, NotePlace, Places};
 use crate::findings::Span;
 use crate::ink::Pt;
-use crate::music::tab::{Bar, Note};
+use crate::music::tab::Bar;
+use crate::theory::Ticks;
 
 /// The elements of one system, which is a strip.
 pub(super) fn elements(
     score: &Score,
+    places: &Places,
     strip: usize,
     system: &System,
     scale: &Scale,
 ) -> Vec<Element> {
     let mut elements = Vec::new();
     for placed in &system.bars {
-        let Some(bar) = score.riff.bars.get(placed.bar) else { continue };
+        let Some(bar) = places.bars.get(placed.bar) else { continue };
         let (left, right) = (placed.left, placed.right);
         elements.extend(bar.rows.iter().map(|span| Element { span: *span, strip, left, right }));
     }
-    for bar in system.whole_bars().filter_map(|bar| score.riff.bars.get(bar)) {
+    let bar = |bar: usize| Some((score.riff.bars.get(bar)?, places.bars.get(bar)?));
+    for (bar, place) in system.whole_bars().filter_map(bar) {
         let half = scale.gaps(0.8);
-        elements.extend(moments(bar, system).into_iter().map(|(span, x)| {
+        elements.extend(moments(bar, place, system).into_iter().map(|(span, x)| {
             let right = (x + half).min(scale.desk.width);
             Element { span, strip, left: (x - half).max(Pt::ZERO), right }
         }));
@@ -32,13 +36,15 @@ pub(super) fn elements(
 }
 
 /// The counts and notes of a bar that a system holds, each with its axis.
-fn moments(bar: &Bar, system: &System) -> Vec<(Span, Pt)> {
-    let counts = within(&bar.counts, &system.span, |count| bar.start + count.at);
-    let counts = counts.iter().map(|count| (count.span, system.x(bar.start + count.at)));
-    let events = within(&bar.events, &system.span, |event| bar.start + event.at);
-    let notes = events.iter().flat_map(|event| {
-        let x = system.x(bar.start + event.at);
-        event.notes.iter().flat_map(spans).map(move |span| (span, x))
+fn moments(bar: &Bar, place: &BarPlace, system: &System) -> Vec<(Span, Pt)> {
+    let is_here = |at: Ticks| system.span.contains(&(bar.start + at));
+    let axis = |at: Ticks| system.x(bar.start + at);
+    let counts = bar.counts.iter().zip(&place.counts).filter(|(count, _)| is_here(count.at));
+    let counts = counts.map(|(count, span)| (*span, axis(count.at)));
+    let notes = within(&place.notes, &system.span, |note| bar.start + note.at);
+    let notes = notes.iter().flat_map(|note| {
+        let x = axis(note.at);
+        spans(note).map(move |span| (span, x))
     });
     let mut moments: Vec<(Span, Pt)> = counts.chain(notes).collect();
     // The strings of one strum are one sign in the text.
@@ -47,6 +53,6 @@ fn moments(bar: &Bar, system: &System) -> Vec<(Span, Pt)> {
 }
 
 /// A note with its grace notes.
-fn spans(note: &Note) -> impl Iterator<Item = Span> {
-    note.graces.iter().map(|grace| grace.span).chain([note.span])
+fn spans(note: &NotePlace) -> impl Iterator<Item = Span> {
+    note.graces.iter().copied().chain([note.span])
 }

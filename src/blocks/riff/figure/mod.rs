@@ -38,6 +38,7 @@ mod rebuilt;
 mod tests;
 
 use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::tab::Tab;
 use crate::ink::{self, Drawing, Pt};
 use crate::lesson::Setting;
 use crate::music::tab::Riff;
@@ -78,24 +79,25 @@ impl<'a> Sheet<'a> {
     }
 }
 
-impl Riff {
-    /// Engraves the riff in the column's width, a strip a system.
+impl Tab {
+    /// Engraves it in the column's width, a strip a system.
     pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
-        let staves = stave::staves(self, desk);
+        let Tab { riff, places } = self;
+        let staves = stave::staves(riff, desk);
         let lines = staves.first().map_or(0, |stave| stave.lines());
         let scale = Scale { desk, strings: lines };
         let front = staves.iter().fold(Pt::ZERO, |front, stave| front.max(stave.front(&scale)));
-        let score = Score::of(self, staves, setting, &scale);
+        let score = Score::of(riff, staves, setting, &scale);
         let systems = systems::systems(&score, front, &scale);
         let strips = systems.iter().map(|system| {
             let sheet = Sheet { score: &score, system, scale: &scale };
-            draw(&sheet, label(self, system))
+            draw(&sheet, label(riff, system))
         });
         let placed = systems.iter().enumerate();
-        let elements =
-            placed.flat_map(|(strip, system)| elements::elements(&score, strip, system, &scale));
+        let elements = placed
+            .flat_map(|(strip, system)| elements::elements(&score, places, strip, system, &scale));
         Figure {
-            words: words::whole(self, setting),
+            words: words::whole(riff, setting),
             strips: strips.collect(),
             elements: elements.collect(),
         }

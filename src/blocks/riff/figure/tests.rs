@@ -5,6 +5,7 @@ use super::super::testing::Reading;
 use super::rhythm::{Kind, Rhythm, Sign};
 use super::*;
 use crate::blocks::figure::{DotLabel, Look};
+use crate::blocks::tab::places::Places;
 use crate::ink::{Fonts, Item, Path, Point, Pt, Segment, pt};
 use crate::theory::{Meter, Ticks};
 
@@ -95,10 +96,14 @@ pub(super) fn desk_of<'d>(fonts: &'d Fonts, look: &'d Look, width: f32) -> Desk<
 }
 
 pub(super) fn figure(riff: &Riff, gap: f32, width: f32) -> Figure {
+    figure_of(&Tab { riff: riff.clone(), places: Places::default() }, gap, width)
+}
+
+fn figure_of(tab: &Tab, gap: f32, width: f32) -> Figure {
     let fonts = Fonts::new();
     let look = look(gap);
     let desk = desk_of(&fonts, &look, width);
-    riff.figure(&desk, &super::super::testing::setting("4/4"))
+    tab.figure(&desk, &super::super::testing::setting("4/4"))
 }
 
 /// Calls back with every item and its offset.
@@ -405,7 +410,7 @@ fn a_riff_is_told_in_words() {
 /// A riff that no text gives: nothing of it may stop the press.
 #[test]
 fn a_strumming_pattern_has_boxes_and_strokes_instead_of_strings() {
-    let whole = figure(&Reading::of(STRUM).clean(), 7.6, 487.0);
+    let whole = figure_of(&Reading::of(STRUM).tab().0.unwrap(), 7.6, 487.0);
     assert!(whole.words.starts_with("A strumming pattern, in 4/4. A major: sixth string silent; "));
     for words in [
         "Bar 1, A major. Sung: oh my my. 1: downstroke, accented. And of 1: downstroke.",

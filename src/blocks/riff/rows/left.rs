@@ -4,9 +4,9 @@ use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
 use super::{Kind, RowPlace};
-use crate::findings::Span;
+use crate::blocks::tab::places::NoteAt;
 use crate::ink::{Face, Text};
-use crate::music::tab::{Bar, Event, Joint, Note, Sound};
+use crate::music::tab::{Bar, Event, Joint, Sound};
 use crate::neck::Finger;
 
 /// Fretting fingers. In words each note is told with its own.
@@ -50,8 +50,8 @@ impl Kind for Left {
     }
 }
 
-/// Fingers for the notes that stand in these places.
-fn fingers(here: &Here) -> Result<Vec<(Span, Finger)>, Wrong> {
+/// Fingers for the notes that stand there.
+fn fingers(here: &Here) -> Result<Vec<(NoteAt, Finger)>, Wrong> {
     let signs: Vec<char> = here.text.chars().collect();
     if !signs.iter().all(|sign| *sign == '.' || Finger::from_char(*sign).is_some()) {
         return Err(Wrong {
@@ -61,39 +61,37 @@ fn fingers(here: &Here) -> Result<Vec<(Span, Finger)>, Wrong> {
     }
     let finger = |sign: &char| Finger::from_char(*sign);
     if let [only] = signs.as_slice() {
-        let fretted = |span: &&Span| here.event.is_some_and(|event| is_fretted(event, **span));
-        let all = here.notes.iter().filter(fretted);
-        return Ok(all.filter_map(|span| Some((*span, finger(only)?))).collect());
+        let fretted = |note: &&NoteAt| here.event.is_some_and(|event| is_fretted(event, **note));
+        let all = here.notes.iter().flatten().filter(fretted);
+        return Ok(all.filter_map(|note| Some((*note, finger(only)?))).collect());
     }
     if here.event.is_some() && signs.len() != here.notes.len() && here.whole {
         return Err(wrong_number("fretting fingers", signs.len(), here.notes.len()));
     }
     let pairs = here.notes.iter().zip(&signs);
-    Ok(pairs.filter_map(|(span, sign)| Some((*span, finger(sign)?))).collect())
+    Ok(pairs.filter_map(|(note, sign)| Some(((*note)?, finger(sign)?))).collect())
 }
 
-fn set_fingers(event: &mut Event, fingers: Vec<(Span, Finger)>) {
-    for (span, finger) in fingers {
-        for note in &mut event.notes {
-            if note.span == span {
-                note.finger = Some(finger);
-            }
-            for grace in note.graces.iter_mut().filter(|grace| grace.span == span) {
-                grace.finger = Some(finger);
-            }
+fn set_fingers(event: &mut Event, fingers: Vec<(NoteAt, Finger)>) {
+    for (at, finger) in fingers {
+        let note = event.notes.iter_mut().find(|note| note.string == at.string);
+        let place = note.and_then(|note| match at.grace {
+            Some(grace) => note.graces.get_mut(grace).map(|grace| &mut grace.finger),
+            None => Some(&mut note.finger),
+        });
+        if let Some(place) = place {
+            *place = Some(finger);
         }
     }
 }
 
-fn is_fretted(event: &Event, span: Span) -> bool {
-    let holds = |note: &Note| match note.sound {
-        Sound::Fret(fret) => fret > 0,
-        Sound::Harmonic(_) => true,
-        Sound::Muted => false,
-    };
-    event.notes.iter().any(|note| {
-        (note.span == span && holds(note))
-            || note.graces.iter().any(|grace| grace.span == span && grace.fret > 0)
+fn is_fretted(event: &Event, at: NoteAt) -> bool {
+    let note = event.notes.iter().find(|note| note.string == at.string);
+    note.is_some_and(|note| match (at.grace, note.sound) {
+        (Some(grace), _) => note.graces.get(grace).is_some_and(|grace| grace.fret > 0),
+        (None, Sound::Fret(fret)) => fret > 0,
+        (None, Sound::Harmonic(_)) => true,
+        (None, Sound::Muted) => false,
     })
 }
 

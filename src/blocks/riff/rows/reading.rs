@@ -7,6 +7,7 @@ use super::super::columns::Word;
 use super::super::lines::Row;
 use super::super::place;
 use super::super::setup::Setup;
+use crate::blocks::tab::places::{BarPlace, NoteAt};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings};
@@ -24,6 +25,8 @@ pub(in super::super) struct Reading<'r, 'a> {
     pub whole: bool,
     /// The bars that take what is read.
     pub bars: &'r mut [Bar],
+    /// Where they and their notes stand.
+    pub places: &'r [BarPlace],
     /// The runs of each row, from and to counted from the riff's start.
     pub runs: ByRow<Vec<Run>>,
     pub findings: &'r mut Findings,
@@ -45,8 +48,8 @@ pub(super) struct Here<'h> {
     pub text: &'h str,
     /// What is played there.
     pub event: Option<&'h Event>,
-    /// Where the notes in its column stand, the lowest-placed string first.
-    pub notes: &'h [Span],
+    /// The notes in its column, the lowest-placed string first; `None` is one that could not be placed.
+    pub notes: &'h [Option<NoteAt>],
     /// Whether every string row was understood.
     pub whole: bool,
 }
@@ -77,10 +80,12 @@ impl Reading<'_, '_> {
             }
         };
         let event = event_at(self.bars, moment);
-        let spot = self.played.columns.get(&word.column);
-        let notes = spot.map(|spot| spot.notes.as_slice()).unwrap_or_default();
+        let spans = self.played.columns.get(&word.column).map(|spot| spot.notes.as_slice());
+        let places = self.places.get(moment.bar);
+        let note = |span: &Span| places.and_then(|places| places.note_at(moment.at, *span));
+        let notes: Vec<Option<NoteAt>> = spans.unwrap_or_default().iter().map(note).collect();
         let event_there = event.as_deref();
-        let here = Here { text: &word.text, event: event_there, notes, whole: self.whole };
+        let here = Here { text: &word.text, event: event_there, notes: &notes, whole: self.whole };
         match ((marks.read)(&here), event) {
             (Err(wrong), _) => {
                 let finding = self.placed(word, wrong);
@@ -174,7 +179,7 @@ impl Reading<'_, '_> {
 
     fn remark(&mut self, label: &'static str, bar: usize, word: &Word, at: Ticks) {
         if let Some(bar) = self.bars.get_mut(bar) {
-            let remark = Remark { at, text: word.text.clone(), span: word.span };
+            let remark = Remark { at, text: word.text.clone() };
             bar.remarks.entry(label).or_default().push(remark);
         }
     }

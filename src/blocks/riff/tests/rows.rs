@@ -68,6 +68,9 @@ fn signs_of_the_other_rows_are_checked() {
         ("chord    A", "column-adrift 4:10 A"),
         ("chord  H7", "unknown-chord 4:8 H7"),
         ("chord  N.C.", ""),
+        ("chord  N.C", ""),
+        ("chord  nc", ""),
+        ("chord  Nc.", ""),
         ("rigth  p", "row-label 4:1 rigth"),
     ] {
         let text = format!("{}{row}\n", line("1   2   3   4", "5-------7"));

@@ -6,6 +6,7 @@ mod drawn;
 mod read;
 
 use crate::blocks;
+use crate::blocks::tab::Tab;
 use crate::findings::Findings;
 use crate::findings::Source;
 use crate::findings::rules::RULES;
@@ -47,7 +48,7 @@ fn riffs_in(text: &str) -> Vec<Riff> {
     let source = Source::new("lesson.md", text.as_bytes());
     let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
     let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
-    blocks.iter().filter_map(|block| block.as_a::<Riff>().cloned()).collect()
+    blocks.iter().filter_map(|block| Some(block.as_a::<Tab>()?.riff.clone())).collect()
 }
 
 /// All lessons of the corpus: the demos, the sound riffs, the examples of the rules.

@@ -1,0 +1,119 @@
+//! The values of keys: what each may be, and what is said where it is something else.
+
+use super::Handed;
+use crate::lesson::setting::{Swing, Tempo};
+use crate::neck::{Hand, Tuning};
+use crate::theory::{Key, Meter};
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
+use std::str::FromStr;
+
+/// Reads a value by a function that knows what is right.
+fn value<'de, D: Deserializer<'de>, T>(
+    deserializer: D,
+    what: &str,
+    allowed: &str,
+    parse: impl FnOnce(&str) -> Option<T>,
+) -> Result<T, D::Error> {
+    let text = String::deserialize(deserializer)?;
+    parse(text.trim()).ok_or_else(|| {
+        let wrong = if text.is_empty() {
+            format!("the {what} is missing behind its key")
+        } else {
+            format!("`{text}` is no {what}")
+        };
+        D::Error::custom(format!("{wrong}\nallowed: {allowed}"))
+    })
+}
+
+/// Reads `none` as such, and anything else by a function.
+fn or_none<T>(text: &str, parse: impl FnOnce(&str) -> Option<T>) -> Option<Option<T>> {
+    if text.eq_ignore_ascii_case("none") { Some(None) } else { parse(text).map(Some) }
+}
+
+/// Reads a number within a range.
+fn number<T: FromStr + PartialOrd>(text: &str, range: std::ops::RangeInclusive<T>) -> Option<T> {
+    text.parse().ok().filter(|number| range.contains(number))
+}
+
+pub(super) fn key<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Key>, D::Error> {
+    let allowed = "a tonic and a mode or another scale (`A major`, `D dorian`, `E phrygian dominant`), a chord symbol (`A`, `F#m`), or `none`";
+    value(deserializer, "key", allowed, |text| or_none(text, Key::parse))
+}
+
+pub(super) fn meter<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Meter, D::Error> {
+    let allowed = "1 to 32 beats over 1, 2, 4, 8, 16 or 32, such as `4/4` or `6/8`";
+    value(deserializer, "meter", allowed, Meter::parse)
+}
+
+pub(super) fn tempo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tempo, D::Error> {
+    let allowed = "20 to 400 quarter notes a minute, such as `92`, or dotted quarters, `dotted 60`";
+    value(deserializer, "tempo", allowed, Tempo::parse)
+}
+
+pub(super) fn swing<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Swing, D::Error> {
+    value(deserializer, "swing", "`none`, `eighths` or `sixteenths`", Swing::parse)
+}
+
+pub(super) fn tuning<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Tuning, D::Error> {
+    let text = String::deserialize(deserializer)?;
+    Tuning::parse(&text).map_err(|error| {
+        let allowed = "3 to 12 open strings, the lowest first, such as `E A D G B E` or `E2 A2 …`, or a name, `drop D`";
+        let advice = error.advice.unwrap_or_default();
+        D::Error::custom(
+            format!("{}\n{advice}\nallowed: {allowed}", error.message).replace("\n\n", "\n"),
+        )
+    })
+}
+
+pub(super) fn capo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {
+    let fret = |text: &str| or_none(text, |text| number(text, 0..=35));
+    value(deserializer, "capo", "the fret that it is at, or `none`", fret)
+        .map(Option::unwrap_or_default)
+}
+
+pub(super) fn frets<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {
+    value(deserializer, "number of frets", "12 to 36", |text| number(text, 12..=36))
+}
+
+/// The limits are assumed: the smallest fretted instruments have about 280 mm, the longest basses
+/// about 915.
+pub(super) fn scale_length<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
+    let length =
+        |text: &str| number(text.strip_suffix("mm").unwrap_or(text).trim_end(), 200.0..=1200.0);
+    value(deserializer, "scale length", "200 to 1200 mm, such as `648`", length)
+}
+
+pub(super) fn hand<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Hand, D::Error> {
+    let allowed =
+        "`small`, `medium`, `large`, or the span from index to little fingertip, 100 to 200 mm";
+    value(deserializer, "hand", allowed, Hand::parse)
+}
+
+pub(super) fn handed<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Handed, D::Error> {
+    value(deserializer, "hand to play with", "`right` or `left`", |text| {
+        let left = text.eq_ignore_ascii_case("left");
+        (left || text.eq_ignore_ascii_case("right")).then_some(Handed { left })
+    })
+}
+
+pub(super) fn pace<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
+    value(deserializer, "pace", "60 to 240 spoken words a minute", |text| number(text, 60..=240))
+}
+
+pub(super) fn template<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    let allowed = "a built-in template's name, or a path in the lesson's folder";
+    let named = |text: &str| (!text.is_empty()).then(|| text.to_string());
+    value(deserializer, "template", allowed, named)
+}
+
+pub(super) fn font<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    let allowed = "a TTF or OTF file in the lesson's folder";
+    value(deserializer, "font", allowed, |text| (!text.is_empty()).then(|| text.to_string()))
+}
+
+pub(super) fn paper<'de, D: Deserializer<'de>>(
+    deserializer: D,
+) -> Result<crate::lesson::header::Paper, D::Error> {
+    value(deserializer, "paper", "`a4` or `letter`", crate::lesson::header::Paper::parse)
+}
