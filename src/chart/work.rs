@@ -266,3 +266,28 @@ pub(super) fn part(caption: String, content: Content) -> Part {
 fn printed(chords: &[Chord]) -> String {
     chords.iter().map(|chord| chord.printed().text()).collect::<Vec<_>>().join(", ")
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_out_is_told_as_a_lesson_tells_it() {
+        for (chord, told) in [
+            ("C7", "root position, no fifth"),
+            ("C7alt", "root position"),
+            ("C/F#", "first inversion, no F♯: the bass has it"),
+        ] {
+            let (setting, strings) = (Setting::default(), (0..6).collect());
+            let within = Within { strings, frets: None, near: None, keep: None };
+            let task = Task { within: &within, setting: &setting };
+            let chord = [Chord::parse(chord).unwrap()];
+            let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
+            let wish = task.wish(&chord, family, Some(SHOWN));
+            let captions = boxes(&wish.work_out(&setting).shapes).shapes;
+            let mut captions = captions.iter().filter_map(|shape| shape.caption.as_deref());
+            assert!(captions.any(|caption| caption == told), "{}: {told}", chord[0]);
+        }
+    }
+}

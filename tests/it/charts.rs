@@ -445,14 +445,6 @@ fn what_is_wrong_is_shown_as_it_was_typed() {
 }
 
 #[test]
-fn a_chart_tells_what_is_left_out_as_a_lesson_does() {
-    let place = folder("charts-left-out");
-    assert!(run(&place, &["chord", "C7", "G/F#", "--svg"]).status.success());
-    let drawn = fs::read_to_string(place.join("chord-C7-G-over-F-sharp-page-1.svg")).unwrap();
-    assert!(drawn.contains("no fifth") && !drawn.contains("no G"), "{drawn}");
-}
-
-#[test]
 fn what_is_unknown_is_told_with_the_nearest() {
     let place = folder("charts-unknown");
     for (arguments, status, words) in [
