@@ -43,12 +43,11 @@ impl Sound {
     ) -> Vec<Option<Sound>> {
         let sound = |(string, fret): (usize, &Option<u8>)| {
             let midi = instrument.written_pitch(string, (*fret)?)?;
-            let class = midi.rem_euclid(12) as u8;
             let Some(chord) = chord else {
                 let note = spelling::spell(midi, key, None, Direction::Unknown).note;
                 return Some(Sound { note, degree: None });
             };
-            let tone = chord.degree_of_class(class);
+            let tone = chord.degree_of_class(midi.class());
             let foreign = || spelling::spell(midi, key, Some(chord), Direction::Unknown).note;
             let note = tone.map_or_else(foreign, |degree| degree.above(chord.root));
             let degree = tone.unwrap_or_else(|| Degree::between(chord.root, note));

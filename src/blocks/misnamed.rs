@@ -6,7 +6,7 @@ use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{BassDoubt, Claim, Truth};
 use crate::theory::chord::Verdict;
 use crate::theory::spelling::{self, Direction};
-use crate::theory::{Chord, Key, Note};
+use crate::theory::{Chord, Key, Midi, Note};
 use crate::words::{either, listed};
 
 /// How many changes of frets a finding offers.
@@ -40,10 +40,10 @@ pub fn check(claim: &Claim, place: &ClaimPlace, findings: &Findings) -> Option<F
 fn misnamed(claim: &Claim, place: &ClaimPlace, verdict: &Verdict) -> Finding {
     let foreign = claim.foreign_strings();
     let strings: Vec<String> =
-        foreign.iter().map(|string| sound_of(*string, claim, place)).collect();
+        foreign.iter().map(|(string, midi)| sound_of(*string, *midi, claim, place)).collect();
     let finding = shape_misnamed::untrue(place.name, claim.chord, verdict, &strings);
-    foreign.into_iter().fold(finding, |finding, string| {
-        let says = format!("{}, no tone of `{}`", note_on(string, claim, place), claim.chord);
+    foreign.into_iter().fold(finding, |finding, (string, midi)| {
+        let says = format!("{}, no tone of `{}`", spelled(midi, claim, place), claim.chord);
         mark(finding, place, string, says)
     })
 }
@@ -52,10 +52,10 @@ fn bass(claim: &Claim, place: &ClaimPlace, doubt: BassDoubt) -> Finding {
     let chord = claim.chord;
     match doubt {
         BassDoubt::NoRoot => bass_note::without_root(place.name, chord, chord.root),
-        BassDoubt::Lowest { string, wanted } => {
-            let lowest = sound_of(string, claim, place);
+        BassDoubt::Lowest { string, sounds, wanted } => {
+            let lowest = sound_of(string, sounds, claim, place);
             let finding = bass_note::not_lowest(place.name, chord, &lowest, wanted);
-            mark(finding, place, string, format!("{} is lowest", note_on(string, claim, place)))
+            mark(finding, place, string, format!("{} is lowest", spelled(sounds, claim, place)))
         }
     }
 }
@@ -69,15 +69,13 @@ fn mark(finding: Finding, place: &ClaimPlace, string: usize, says: String) -> Fi
 }
 
 /// What a string sounds, with its number: "B on string 3".
-fn sound_of(string: usize, claim: &Claim, place: &ClaimPlace) -> String {
+fn sound_of(string: usize, midi: Midi, claim: &Claim, place: &ClaimPlace) -> String {
     let number = claim.instrument.tuning.number(string);
-    format!("{} on string {number}", note_on(string, claim, place))
+    format!("{} on string {number}", spelled(midi, claim, place))
 }
 
-/// The note that a string sounds.
-fn note_on(string: usize, claim: &Claim, place: &ClaimPlace) -> Note {
-    let fret = claim.frets.get(string).copied().flatten().unwrap_or_default();
-    let midi = claim.instrument.written_pitch(string, fret).unwrap_or_default();
+/// The note that a pitch is called.
+fn spelled(midi: Midi, claim: &Claim, place: &ClaimPlace) -> Note {
     spelling::spell(midi, place.key, Some(claim.chord), Direction::Unknown).note
 }
 

@@ -5,7 +5,7 @@ use super::{Chart, Content, Position, file_name};
 use crate::blocks::neck::{self, Diagram, Diagrams, Dot, Phrases, Shown, fingered};
 use crate::neck::Neck;
 use crate::neck::position::WIDEST;
-use crate::theory::Scale;
+use crate::theory::{Midi, Scale};
 use std::cmp::Reverse;
 use std::ops::RangeInclusive;
 
@@ -135,10 +135,11 @@ impl Task<'_> {
     /// How many notes of a scale between the lowest and the highest dot of a diagram are not there.
     fn skipped(&self, scale: &Scale, diagram: &Diagram) -> usize {
         let sounds = |dot: &Dot| self.setting.instrument.written_pitch(dot.string, dot.fret);
-        let pitches: Vec<i32> = diagram.dots.iter().filter_map(sounds).collect();
+        let pitches: Vec<Midi> = diagram.dots.iter().filter_map(sounds).collect();
         let (low, high) = (pitches.iter().min(), pitches.iter().max());
         let Some((low, high)) = low.zip(high) else { return 0 };
-        let between = (*low..=*high).filter(|pitch| has(scale, *pitch));
+        let between =
+            (low.number()..=high.number()).map(Midi::new).filter(|pitch| has(scale, *pitch));
         between.filter(|pitch| !pitches.contains(pitch)).count()
     }
 
@@ -176,6 +177,6 @@ fn lies_in(inner: &Diagram, outer: &Diagram) -> bool {
 }
 
 /// Whether a pitch is a note of a scale.
-fn has(scale: &Scale, pitch: i32) -> bool {
-    scale.notes().iter().any(|note| i32::from(note.class()) == pitch.rem_euclid(12))
+fn has(scale: &Scale, pitch: Midi) -> bool {
+    scale.notes().iter().any(|note| note.class() == pitch.class())
 }

@@ -119,7 +119,7 @@ fn sign(finger: Finger) -> Value {
 
 /// Which tone of a chord its shape has lowest, where that has a name.
 pub fn inversion(found: &Found, instrument: &Instrument) -> Option<Inversion> {
-    let bass = Shape::of(&found.fingering.frets).bass(instrument).rem_euclid(12) as u8;
+    let bass = Shape::of(&found.fingering.frets).bass(instrument)?.class();
     found.chord.degree_of_class(bass).and_then(Inversion::of)
 }
 

@@ -238,10 +238,9 @@ impl Task<'_> {
     /// The tones that don't sound.
     fn missing(&self, found: &Found) -> Vec<Degree> {
         let shape = Shape::of(&found.fingering.frets);
-        let classes: Vec<i32> =
-            shape.pitches(&self.setting.instrument).map(|pitch| pitch.rem_euclid(12)).collect();
-        let silent =
-            |degree: &Degree| !classes.contains(&i32::from(degree.above(found.chord.root).class()));
+        let classes: Vec<u8> =
+            shape.pitches(&self.setting.instrument).map(|pitch| pitch.class()).collect();
+        let silent = |degree: &Degree| !classes.contains(&degree.above(found.chord.root).class());
         found.chord.tones.iter().map(|tone| tone.degree).filter(silent).collect()
     }
 

@@ -131,8 +131,9 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
     for line in own {
         findings.add(left_out::beneath_a_key(line.trimmed().whole()));
     }
-    let keys = lines.iter().filter_map(|line| split(*line));
-    let given = Given::of(keys.map(|(key, _)| key), scope);
+    let keys: Vec<Line> = lines.iter().filter_map(|line| Some(split(*line)?.0)).collect();
+    let is_kept = keys.len() == lines.len();
+    let given = Given { is_kept, ..Given::of(keys.into_iter(), scope) };
     let read_line = |line: Line| {
         let Some((key, value)) = split(line) else {
             let line = line.trimmed();
@@ -166,8 +167,10 @@ pub(super) struct Given {
     /// Their names in small letters, sorted, each as often as it is given.
     names: Vec<String>,
     scope: Scope,
-    /// How many unknown keys each known one may be meant by; looked for when the first unknown key is met.
-    meant: OnceCell<BTreeMap<&'static str, usize>>,
+    /// Whether nothing but keys stands there: among prose, or notes of the author's own, a key may be theirs.
+    is_kept: bool,
+    /// How many of them nobody knows; counted when the first is met.
+    unknown: OnceCell<usize>,
 }
 
 impl Given {
@@ -175,7 +178,7 @@ impl Given {
     pub fn of<'a>(keys: impl Iterator<Item = Line<'a>>, scope: Scope) -> Given {
         let mut names: Vec<String> = keys.map(name_of).collect();
         names.sort_unstable();
-        Given { names, scope, meant: OnceCell::new() }
+        Given { names, scope, is_kept: true, unknown: OnceCell::new() }
     }
 
     fn has(&self, name: &str) -> bool {
@@ -183,26 +186,22 @@ impl Given {
     }
 
     /// What speaks for one of the known keys that an unknown one is near. An author may have keys of their
-    /// own, so nothing does but a slip of the fingers before a value that only this key has: words may
-    /// stand behind any. Where another may be meant for the same key, which of them it is is the author's
-    /// to say.
+    /// own, so nothing does but a slip of the fingers before a value that only this key has, as words may
+    /// stand behind any, and that in a place where every other line is a known key: beside others it may
+    /// belong to those.
     fn ground(&self, near: &Near, word: &str, (name, value): (&str, &str)) -> Ground {
-        let meant = self.meant.get_or_init(|| self.count_meant());
-        let others = meant.get(word).is_some_and(|keys| *keys > 1);
-        let fits = parse(word, value, self.scope).is_ok_and(|entry| !entry.is_words());
-        if !others && fits && is_fumbled(name, word) { near.ground() } else { Ground::Choice }
+        let is_only = self.is_kept && self.unknown() == 1;
+        let fits = || parse(word, value, self.scope).is_ok_and(|entry| !entry.is_words());
+        if is_only && is_fumbled(name, word) && fits() { near.ground() } else { Ground::Choice }
     }
 
-    fn count_meant(&self) -> BTreeMap<&'static str, usize> {
-        let mut meant = BTreeMap::new();
-        for name in &self.names {
-            if let Err(Problem::UnknownKey(known)) = parse(name, "", self.scope) {
-                for word in meant_by(name, known).words {
-                    *meant.entry(word).or_default() += 1;
-                }
-            }
-        }
-        meant
+    /// How many keys stand there that nobody knows.
+    fn unknown(&self) -> usize {
+        *self.unknown.get_or_init(|| {
+            let is_unknown =
+                |name: &&String| matches!(parse(name, "", self.scope), Err(Problem::UnknownKey(_)));
+            self.names.iter().filter(is_unknown).count()
+        })
     }
 }
 

@@ -2,15 +2,15 @@
 
 use crate::neck::Tuning;
 use crate::theory::note_names::ELSEWHERE;
-use crate::theory::{Note, Pitch};
+use crate::theory::{Midi, Note, Pitch};
 
 /// A string row's label.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct StringLabel {
     /// Its pitch class, 0 (C) to 11.
     pub class: u8,
-    /// Its pitch as a MIDI number, where it names the octave.
-    pub midi: Option<i32>,
+    /// Its pitch, where it names the octave.
+    pub midi: Option<Midi>,
     /// Whether the letter is small.
     pub small: bool,
 }

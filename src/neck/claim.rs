@@ -3,7 +3,7 @@
 
 use super::{Hand, Instrument, Neck, Posture, hold};
 use crate::theory::chord::{Demand, Verdict};
-use crate::theory::{Chord, Key, Note, naming};
+use crate::theory::{Chord, Key, Midi, Note, naming};
 
 /// A chord's name claimed for a fingering.
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +38,8 @@ pub enum BassDoubt {
     Lowest {
         /// The index of the string that sounds lowest.
         string: usize,
+        /// What it sounds.
+        sounds: Midi,
         /// The note that belongs there.
         wanted: Note,
     },
@@ -58,10 +60,10 @@ impl Claim<'_> {
     }
 
     /// The strings that sound what is no tone of the chord, by their index.
-    pub fn foreign_strings(&self) -> Vec<usize> {
+    pub fn foreign_strings(&self) -> Vec<(usize, Midi)> {
         let allowed = self.chord.demand().allowed;
-        let foreign = |(_, midi): &(usize, i32)| allowed & bit(*midi) == 0;
-        sounding(self.frets, self.instrument).into_iter().filter(foreign).map(|(s, _)| s).collect()
+        let foreign = |(_, midi): &(usize, Midi)| allowed & bit(*midi) == 0;
+        sounding(self.frets, self.instrument).into_iter().filter(foreign).collect()
     }
 
     /// The chord's names that the strings do sound, the best first.
@@ -81,11 +83,11 @@ impl Claim<'_> {
         if !sounding.iter().any(|note| class(note) == root) {
             return Some(BassDoubt::NoRoot);
         }
-        let deep = |(string, _): &(usize, i32)| self.instrument.tuning.number(*string) >= 5;
+        let deep = |(string, _): &(usize, Midi)| self.instrument.tuning.number(*string) >= 5;
         let has_bass = !self.instrument.tuning.is_reentrant();
         let judged = self.chord.bass.is_some() || has_bass && sounding.iter().any(deep);
         let wrong = bit(*lowest) != 1 << wanted.class();
-        (judged && wrong).then_some(BassDoubt::Lowest { string: *string, wanted })
+        (judged && wrong).then_some(BassDoubt::Lowest { string: *string, sounds: *lowest, wanted })
     }
 
     /// The changes of frets that make the claim true on the fewest strings, at most `most` of them:
@@ -163,7 +165,8 @@ impl Claim<'_> {
 /// assert_eq!(names[0].to_string(), "Aadd9");
 /// ```
 pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -> Vec<Chord> {
-    let mut pitches: Vec<i32> = sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
+    let mut pitches: Vec<Midi> =
+        sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
     pitches.sort_unstable();
     let names = naming::names(&pitches, key);
     if !instrument.tuning.is_reentrant() {
@@ -176,19 +179,19 @@ pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -
 }
 
 /// The strings that sound, by their index, with what they sound as the lesson writes it (MIDI).
-pub fn sounding(frets: &[Option<u8>], instrument: &Instrument) -> Vec<(usize, i32)> {
+pub fn sounding(frets: &[Option<u8>], instrument: &Instrument) -> Vec<(usize, Midi)> {
     let pitch = |(string, fret): (usize, &Option<u8>)| {
         Some((string, instrument.written_pitch(string, (*fret)?)?))
     };
     frets.iter().enumerate().filter_map(pitch).collect()
 }
 
-fn class((_, midi): &(usize, i32)) -> u8 {
-    midi.rem_euclid(12) as u8
+fn class((_, midi): &(usize, Midi)) -> u8 {
+    midi.class()
 }
 
-fn bit(midi: i32) -> u16 {
-    1 << midi.rem_euclid(12)
+fn bit(midi: Midi) -> u16 {
+    1 << midi.class()
 }
 
 /// How far a string's change moves, in frets.

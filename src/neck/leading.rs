@@ -6,7 +6,7 @@
 
 use super::voicing::{MEAN_UNIT, Shape};
 use super::{Hand, Instrument, Neck, Posture, hold};
-use crate::theory::{Chord, Note};
+use crate::theory::{Chord, Midi, Note};
 
 /// What a string that begins or ceases to sound counts, in frets.
 const BEGINS_OR_CEASES: u32 = 2;
@@ -77,7 +77,7 @@ pub fn candidates(
             movement: 0,
             away: away(shape.mean_fret()),
             mean: shape.mean_fret(),
-            bass: i64::from(shape.bass(instrument)),
+            bass: shape.bass(instrument).map_or(0, |bass| i64::from(bass.number())),
             strain: (hold.strain * 1e6).round() as i64,
         };
         Some(Candidate { shape: *shape, cost })
@@ -177,14 +177,14 @@ pub struct Sounding<'a> {
 
 impl Sounding<'_> {
     /// The pitches that sound, low to high, each once, with their notes as the chord spells them.
-    fn notes(&self, instrument: &Instrument) -> Vec<(i32, Note)> {
-        let spell = |pitch: i32| {
+    fn notes(&self, instrument: &Instrument) -> Vec<(Midi, Note)> {
+        let spell = |pitch: Midi| {
             use crate::theory::spelling::{Direction, spell};
-            let degree = self.chord.degree_of_class(pitch.rem_euclid(12) as u8);
+            let degree = self.chord.degree_of_class(pitch.class());
             let foreign = || spell(pitch, None, Some(self.chord), Direction::Unknown).note;
             (pitch, degree.map_or_else(foreign, |degree| degree.above(self.chord.root)))
         };
-        let mut notes: Vec<(i32, Note)> = self.shape.pitches(instrument).map(spell).collect();
+        let mut notes: Vec<(Midi, Note)> = self.shape.pitches(instrument).map(spell).collect();
         notes.sort_unstable_by_key(|(pitch, _)| *pitch);
         notes.dedup_by_key(|(pitch, _)| *pitch);
         notes
@@ -196,18 +196,18 @@ impl Sounding<'_> {
 /// beginning or ceasing where their numbers differ.
 pub fn voices(from: Sounding, to: Sounding, instrument: &Instrument) -> Vec<Voice> {
     let (from, to) = (from.notes(instrument), to.notes(instrument));
-    let stays = |(pitch, _): &(i32, Note)| from.iter().any(|(other, _)| other == pitch);
-    let mut moves: Vec<(i32, Voice)> = to
+    let stays = |(pitch, _): &(Midi, Note)| from.iter().any(|(other, _)| other == pitch);
+    let mut moves: Vec<(Midi, Voice)> = to
         .iter()
         .filter(|note| stays(note))
         .map(|(pitch, note)| (*pitch, Voice::Stays(*note)))
         .collect();
-    let leave: Vec<(i32, Note)> = from
+    let leave: Vec<(Midi, Note)> = from
         .iter()
         .filter(|(pitch, _)| !to.iter().any(|(other, _)| other == pitch))
         .copied()
         .collect();
-    let arrive: Vec<(i32, Note)> = to.iter().filter(|note| !stays(note)).copied().collect();
+    let arrive: Vec<(Midi, Note)> = to.iter().filter(|note| !stays(note)).copied().collect();
     moves.extend(paired(&leave, &arrive));
     moves.sort_by_key(|(pitch, _)| *pitch);
     moves.into_iter().map(|(_, voice)| voice).collect()
@@ -215,7 +215,7 @@ pub fn voices(from: Sounding, to: Sounding, instrument: &Instrument) -> Vec<Voic
 
 /// Voices that move, each in its order with one of the other chord: the pairing with the least
 /// movement among those that leave out only what is too many. Both lists have 12 notes at most.
-fn paired(leave: &[(i32, Note)], arrive: &[(i32, Note)]) -> Vec<(i32, Voice)> {
+fn paired(leave: &[(Midi, Note)], arrive: &[(Midi, Note)]) -> Vec<(Midi, Voice)> {
     match (leave, arrive) {
         ([], rest) => rest.iter().map(|(pitch, note)| (*pitch, Voice::Begins(*note))).collect(),
         (rest, []) => rest.iter().map(|(pitch, note)| (*pitch, Voice::Ceases(*note))).collect(),
@@ -230,18 +230,18 @@ fn paired(leave: &[(i32, Note)], arrive: &[(i32, Note)]) -> Vec<(i32, Voice)> {
     }
 }
 
-fn moved(leave: &[(i32, Note)], arrive: &[(i32, Note)], left_out: u32) -> i32 {
-    let kept = |notes: &[(i32, Note)], other: usize| -> Vec<i32> {
+fn moved(leave: &[(Midi, Note)], arrive: &[(Midi, Note)], left_out: u32) -> i32 {
+    let kept = |notes: &[(Midi, Note)], other: usize| -> Vec<Midi> {
         let all = notes.iter().enumerate();
         let kept = all.filter(|(at, _)| notes.len() <= other || left_out >> at & 1 == 0);
         kept.map(|(_, (pitch, _))| *pitch).collect()
     };
     let from = kept(leave, arrive.len());
-    from.iter().zip(kept(arrive, leave.len())).map(|(from, to)| (from - to).abs()).sum()
+    from.iter().zip(kept(arrive, leave.len())).map(|(from, to)| (*from - to).abs()).sum()
 }
 
-fn pair(leave: &[(i32, Note)], arrive: &[(i32, Note)], left_out: u32) -> Vec<(i32, Voice)> {
-    let is_out = |notes: &[(i32, Note)], other: usize, at: usize| {
+fn pair(leave: &[(Midi, Note)], arrive: &[(Midi, Note)], left_out: u32) -> Vec<(Midi, Voice)> {
+    let is_out = |notes: &[(Midi, Note)], other: usize, at: usize| {
         notes.len() > other && left_out >> at & 1 == 1
     };
     let mut voices = Vec::new();

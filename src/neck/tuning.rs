@@ -1,6 +1,6 @@
 //! Tunings, and the instrument that a lesson is for.
 
-use crate::theory::{Letter, Note, Pitch};
+use crate::theory::{Letter, Midi, Note, Pitch};
 use std::ops::Range;
 
 /// The open strings of an instrument, in the order of the strings, the lowest-placed first.
@@ -95,10 +95,10 @@ impl Tuning {
     /// five strings whose lowest is below B1, 380 for four strings none of which is below G3, else
     /// 648 (language section 2).
     pub fn scale_length(&self) -> f64 {
-        let lowest = self.strings.iter().map(|string| string.midi()).min().unwrap_or_default();
+        let lowest = self.strings.iter().map(|string| string.midi()).min();
         match self.len() {
-            4 | 5 if lowest < pitch("B1").midi() => 864.0,
-            4 if lowest >= pitch("G3").midi() => 380.0,
+            4 | 5 if lowest < Some(pitch("B1").midi()) => 864.0,
+            4 if lowest >= Some(pitch("G3").midi()) => 380.0,
             _ => 648.0,
         }
     }
@@ -163,9 +163,8 @@ impl Instrument {
         self.frets.saturating_sub(self.capo)
     }
 
-    /// What a string sounds at a fret, as the lesson writes it (the capo counts as the nut), as a
-    /// MIDI number.
-    pub fn written_pitch(&self, string: usize, fret: u8) -> Option<i32> {
+    /// What a string sounds at a fret, as the lesson writes it: the capo counts as the nut.
+    pub fn written_pitch(&self, string: usize, fret: u8) -> Option<Midi> {
         self.tuning.strings().get(string).map(|open| open.midi() + i32::from(fret))
     }
 

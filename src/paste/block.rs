@@ -2,7 +2,6 @@
 
 use super::cues::{self, Held};
 use super::endings;
-use super::found::NOT_READ;
 use super::labels::Labels;
 use super::legend::Legend;
 use super::pieces::Stack;
@@ -10,6 +9,7 @@ use super::remarks;
 use super::signs;
 use super::slots::Slot;
 use super::system::{Clock, System};
+use super::unread;
 use crate::neck::Tuning;
 use crate::theory::Meter;
 use crate::words::listed;
@@ -60,11 +60,9 @@ pub(super) fn riff(
         comments.about(system, stack, &slots, counted, &over);
         left.extend(over);
         left.extend(remarks::told(stack, system, &slots, &labels.rows, before, &astray));
-        unread += &self::unread(system, &slots, &labels, before);
-        unread += &broken(stack, before + 1, before + system.bars.len());
+        unread += &unread::told(system, stack, &slots, &labels, before);
         rows.push(written(system, &slots, times, &labels.rows, counted));
         before += system.bars.len();
-        unread += &bracket(system, before);
     }
     comments.merged(&systems);
     if let Some(guess) = &labels.guess {
@@ -114,7 +112,9 @@ fn repeats(
     let mut all = Vec::new();
     for (system, stack) in systems.iter_mut().zip(stacks) {
         let closes = system.bars.iter().any(|bar| bar.end.repeat_end);
-        let times = stack.cues.times.clone().or_else(|| signs::times_beside(stack, system));
+        let beside = || signs::times_beside(stack, system);
+        let above = || signs::times_above(stacks, system);
+        let times = stack.cues.times.clone().or_else(beside).or_else(above);
         let times = times.filter(|_| !system.bars.is_empty());
         if let Some((times, words)) = &times {
             comments
@@ -219,36 +219,6 @@ impl Comments {
     }
 }
 
-/// What is told of signs in the rows of a system, with their places; so many bars come before.
-fn unread(system: &System<'_>, bars: &[Vec<Slot<'_>>], labels: &Labels, before: usize) -> String {
-    let line = |(bar, row, column, words): &(usize, usize, usize, String)| {
-        let beat = bars.get(bar - 1).map(|slots| remarks::beat(slots, *column));
-        let beat = beat.filter(|beat| !beat.is_empty());
-        let beat = beat.unwrap_or_else(|| format!(", column {} of the tab", column + 1));
-        let string = labels.named(*row);
-        format!("# {words} (bar {}{beat}, {string})\n", before + bar)
-    };
-    system.unread.iter().map(line).collect()
-}
-
-/// Lines beside the rows of some bars that begin as rows and can't be read.
-fn broken(stack: &Stack, first: usize, last: usize) -> String {
-    let line = |text: &String| {
-        format!("# {NOT_READ}{} (a line beside the rows of bars {first} to {last})\n", text.trim())
-    };
-    stack.cues.broken.iter().map(line).collect()
-}
-
-/// The strokes of a bracket behind the last bar of a system, which has this number.
-fn bracket(system: &System<'_>, bar: usize) -> String {
-    let strokes = match system.strokes {
-        0 => return String::new(),
-        1 => "a stroke".to_string(),
-        several => format!("a bracket of {several} strokes"),
-    };
-    format!("# {NOT_READ}| ({strokes} behind bar {bar})\n")
-}
-
 fn written(
     system: &System<'_>,
     bars: &[Vec<Slot<'_>>],
@@ -261,7 +231,8 @@ fn written(
     rows.bar_line(if system.start.repeat_start { "|:" } else { "" }, None);
     for (index, (bar, slots)) in system.bars.iter().zip(bars).enumerate() {
         slots.iter().for_each(|slot| rows.slot(slot));
-        rows.bar_line(bar.end.written(), times.filter(|_| last_repeat == Some(index)));
+        let times = times.filter(|_| last_repeat == Some(index)).or(bar.times);
+        rows.bar_line(bar.end.written(), times);
     }
     rows.text()
 }
@@ -356,7 +327,7 @@ struct Rows<'l> {
     others: [(Other, String, bool); 10],
     strings: Vec<String>,
     /// How many columns the words in the count row take that say how often. The strings get them with
-    /// the next bar: dashes behind the last bar line would be a bar more.
+    /// the next bar: dashes behind the last bar line would be a bar more. So do endings, behind their number.
     said: usize,
 }
 
@@ -369,10 +340,14 @@ impl Rows<'_> {
 
     /// Draws a bar line, and says how often what it closes is played.
     fn bar_line(&mut self, line: &str, times: Option<u8>) {
-        let times = times.map(|times| format!("x{times}")).unwrap_or_default();
+        let times = times.map(|times| format!("x{times} ")).unwrap_or_default();
         for (other, row, _) in &mut self.others {
-            let says = if *other == Other::Count { times.clone() } else { " ".repeat(times.len()) };
-            *row += &format!("{line}{says}");
+            *row += line;
+            match other {
+                Other::Count => *row += &times,
+                Other::Ending => {}
+                _ => row.extend(times.chars().map(|_| ' ')),
+            }
         }
         for row in &mut self.strings {
             *row += line;
@@ -397,7 +372,8 @@ impl Rows<'_> {
             *used |= !text.is_empty();
             let run = other.is_run() && !text.is_empty();
             let text = if run { text.repeat(width - lead) } else { text.to_string() };
-            let behind = width - lead - columns(&text);
+            let said = if *other == Other::Ending { self.said } else { 0 };
+            let behind = width - lead - columns(&text) + said;
             *row += &format!("{}{text}{}", " ".repeat(lead), " ".repeat(behind));
         }
         let said = "-".repeat(std::mem::take(&mut self.said));

@@ -215,6 +215,13 @@ pub(super) fn times(words: &str) -> Option<u8> {
     }
 }
 
+/// How often, if words between brackets, commas or dashes say just that, and these: `Riff A (x4)`.
+pub(super) fn times_among(words: &str) -> Option<(u8, String)> {
+    let clauses = words.split(['(', ')', '[', ']', ',', ';', ':']);
+    let mut clauses = clauses.flat_map(|clause| clause.split(" - ")).map(str::trim);
+    clauses.find_map(|clause| Some((times(clause)?, clause.to_string())))
+}
+
 /// How many words may say how often.
 const MOST_WORDS: usize = 4;
 

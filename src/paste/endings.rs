@@ -15,7 +15,19 @@ pub(super) fn read(line: &str) -> Option<Vec<Mark>> {
         .filter(|(_, word)| !word.is_empty())
         .collect();
     let all = marks.iter().all(|(_, word)| matches!(word.as_str(), "1." | "2."));
-    (all && !marks.is_empty()).then_some(marks)
+    let words: Vec<&str> = marks.iter().map(|(_, word)| word.as_str()).collect();
+    ((all && !marks.is_empty()) || (alternate(&words) && !words.is_empty())).then_some(marks)
+}
+
+/// The first and the last time that an ending is for: `1.`, `1.-3.`, `1.,2.,3.`
+fn times(word: &str) -> Option<(u8, u8)> {
+    let numbers = word.strip_suffix('.')?.split([',', '-', '–']);
+    let numbers = numbers.map(|number| number.trim_end_matches('.').parse().ok());
+    let numbers: Vec<u8> = numbers.collect::<Option<_>>()?;
+    let (first, last) = (*numbers.first()?, *numbers.last()?);
+    let each = first <= last && numbers.iter().copied().eq(first..=last);
+    let from_to = numbers.len() == 2 && first < last && !word.contains(',');
+    (each || from_to).then_some((first, last))
 }
 
 /// Gives the bars of a riff their endings, with the repeat that the first of two closes. The lines are
@@ -28,23 +40,34 @@ pub(super) fn set(
     let cues = || stacks.iter().filter_map(|stack| stack.cues.endings.as_ref());
     let begin: Option<Vec<Vec<String>>> =
         systems.iter().zip(stacks).map(|(system, stack)| begun(system, stack)).collect();
-    let begin = begin.map(|systems| systems.concat()).filter(|bars| alternate(bars));
+    let given = |bars: &Vec<String>| {
+        let endings = bars.iter().map(String::as_str).filter(|ending| !ending.is_empty());
+        alternate(&endings.collect::<Vec<_>>())
+    };
+    let begin = begin.map(|systems| systems.concat()).filter(given);
     let Some(begin) = begin else {
         return cues().map(|cue| cue.text.clone()).collect();
     };
     let mut bars: Vec<&mut Measure> =
         systems.iter_mut().flat_map(|system| &mut system.bars).collect();
     let mut guessed = false;
+    let mut often = Vec::new();
     for (index, ending) in begin.into_iter().enumerate() {
-        if ending == "2."
+        let Some((first, _)) = times(&ending) else { continue };
+        if first > 1
             && let Some(last) = index.checked_sub(1).and_then(|before| bars.get_mut(before))
         {
             guessed |= !last.end.repeat_end;
             last.end.repeat_end = true;
+            last.times = Some(first).filter(|times| *times > 2);
+            often.extend(last.times);
         }
         if let Some(bar) = bars.get_mut(index) {
-            bar.ending = ending;
+            bar.ending = if first > 1 { "2." } else { "1." }.to_string();
         }
+    }
+    for times in often {
+        comments.add(format!("guessed: what is played {times} times, from its endings"));
     }
     for cue in cues() {
         comments.add(format!("guessed: the endings, from where `{}` stood", cue.text.trim()));
@@ -71,11 +94,12 @@ fn begun(system: &System<'_>, stack: &Stack) -> Option<Vec<String>> {
     system.bars.iter().zip(parted).map(ending).collect()
 }
 
-/// Whether each first ending is followed by a second one, and each second one comes after a first.
-fn alternate(bars: &[String]) -> bool {
-    let endings: Vec<&str> =
-        bars.iter().map(String::as_str).filter(|ending| !ending.is_empty()).collect();
-    endings.chunks(2).all(|two| two == ["1.", "2."])
+/// Whether each ending of the first times is followed by that of the last one.
+fn alternate(endings: &[&str]) -> bool {
+    endings.chunks(2).all(|two| {
+        let two: Vec<_> = two.iter().map(|ending| times(ending)).collect();
+        matches!(two.as_slice(), [Some((1, before)), Some((last, only))] if last == only && before + 1 == *last)
+    })
 }
 
 #[cfg(test)]
@@ -88,6 +112,10 @@ mod tests {
             ("     1.       2.", "5 1. 14 2."),
             (" |     |1.-------|2.------|", "8 1. 18 2."),
             ("[1.___  [2.", "0 1. 8 2."),
+            ("  1.-3.   4.", "2 1.-3. 10 4."),
+            ("  1.,2.,3.  4.", "2 1.,2.,3. 12 4."),
+            ("  1.-3.   5.", ""),
+            ("  1.  2.  3.  4.", ""),
             ("1. first", ""),
             ("1 2", ""),
             ("--1---2--", ""),

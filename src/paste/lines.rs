@@ -103,20 +103,25 @@ fn without_figures(group: &[Line]) -> Vec<Line> {
             line.kind.clone()
         }
     };
-    let apart = |line: &Line| if whole { without_remark(line) } else { vec![line.clone()] };
+    let signs = whole || group.len() == 1;
+    let apart = |line: &Line| if signs { without_remark(line) } else { vec![line.clone()] };
     let lines = group.iter().flat_map(apart);
     lines.map(|line| Line { kind: kind(&line), ..line }).collect()
 }
 
-/// A bare row of figures or tuplets, and before it what stands beside it, on a line of its own; any other
-/// line as it is.
+/// A bare row of tuplets with what stands beside it: one line, or what is held on a line of its own before
+/// it; any other line as it is.
 fn without_remark(line: &Line) -> Vec<Line> {
     let row = line.row().filter(|row| row.label.is_none() && !row.remark.is_empty());
     let parted = row.and_then(|row| Some((line.text.strip_suffix(&row.remark)?, &row.remark)));
-    let is_sign = |text: &str| cues::is_figures(text) || directions::read(text).is_some();
-    let Some((signs, remark)) = parted.filter(|(signs, _)| is_sign(signs.trim_end())) else {
+    let Some((signs, remark)) = parted.filter(|(signs, _)| directions::read(signs).is_some())
+    else {
         return vec![line.clone()];
     };
+    if cues::held(remark).is_none() {
+        let kind = Kind::Directions(remarks::parts(&line.text));
+        return vec![Line { kind, ..line.clone() }];
+    }
     let remark = read_line(" ".repeat(signs.chars().count()) + remark);
     let signs = Line { text: signs.trim_end().to_string(), kind: line.kind.clone() };
     remark.into_iter().chain([signs]).collect()

@@ -7,7 +7,7 @@
 //! rows of a stack side by side and cuts them; `wrapped` joins bars again that two lines share; `legend` tells what
 //! letters mean, `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`);
 //! `rhythm` guesses counts from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds
-//! each sign a place, `signs` proves repeat signs and `block` writes a riff. `words` writes all other lines as headings,
+//! each sign a place, `signs` proves repeat signs, `unread` tells what has no place, and `block` writes a riff. `words` writes all other lines as headings,
 //! changes (`chart`), shapes or prose. Nothing is dropped, and every guess is marked with a comment that begins with
 //! `guessed` and says what was guessed; `report` tells the author.
 
@@ -42,6 +42,7 @@ mod slots;
 mod sung;
 mod system;
 mod titles;
+mod unread;
 mod words;
 mod wrapped;
 
@@ -95,12 +96,13 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
         None => (String::new(), said.tuning.unwrap_or_else(Tuning::standard)),
     };
     lesson += &format!("{line}---\n");
+    let held = words::Held { tuning: &tuning, meter: said.meter, has_capo: said.has_capo };
     let mut made = Made::default();
     for piece in &pieces {
         lesson.push('\n');
         match piece {
             Piece::Text(lines) => {
-                lesson += &words::text(lines, &tuning, said.meter, &mut made.words);
+                lesson += &words::text(lines, &held, &mut made.words);
             }
             Piece::Riff(stacks) => {
                 let riff = block::riff(stacks, &tuning, by_habit, said.meter, &legend);

@@ -41,6 +41,8 @@ pub(super) struct Cues {
     pub held: Vec<HeldCue>,
     /// How often it is played, and the words that say so.
     pub times: Option<(u8, String)>,
+    /// The same, said in the line above it, which may be the name of its section.
+    pub times_above: Option<(u8, String)>,
     /// The repeat signs on lines of their own above and below it.
     pub opens: Option<String>,
     pub closes: Option<String>,
@@ -150,6 +152,8 @@ impl Gathering {
             bars::take_dashes_before(&mut rows);
             let mut stack = Stack { rows, cues: Cues::default() };
             self.above(&mut stack);
+            let line = self.words.iter().rev().find(|line| !line.is_blank());
+            stack.cues.times_above = line.and_then(|line| cues::times_among(&line.text));
             self.flush();
             stack.take_remarks();
             self.stack(stack);

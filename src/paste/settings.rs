@@ -17,6 +17,7 @@ pub(super) struct Settings {
     pub tuning: Option<Tuning>,
     /// 4/4 where nothing is said.
     pub meter: Meter,
+    pub has_capo: bool,
     /// The header's lines.
     lines: Vec<String>,
 }
@@ -70,6 +71,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         title: title.map(|(_, title)| title),
         tuning: None,
         meter: Meter::COMMON,
+        has_capo: false,
         lines: Vec::new(),
     };
     let mut metered = false;
@@ -151,6 +153,7 @@ impl Settings {
                 let tuning = Tuning::parse(&said.value).ok();
                 self.tuning = tuning.filter(|tuning| *tuning != Tuning::standard());
             }
+            "capo" => self.has_capo = true,
             "meter" => self.meter = Meter::parse(&said.value).unwrap_or(Meter::COMMON),
             _ => {}
         }

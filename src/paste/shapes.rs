@@ -101,15 +101,18 @@ impl Shape {
     }
 }
 
-/// A `shape` block for lines that follow each other.
-pub(super) fn block(shapes: &[Shape]) -> String {
+/// A `shape` block for lines that follow each other; without the lesson's capo where words say so.
+pub(super) fn block(shapes: &[Shape], without_capo: Option<&str>) -> String {
+    let phrase = without_capo.map(|_| " capo none").unwrap_or_default();
+    let guess = without_capo.map(|words| format!("# guessed: no capo, from the words `{words}`\n"));
+    let guess = guess.unwrap_or_default();
     let line = |shape: &Shape| {
         let remark = if shape.remark.is_empty() { "" } else { "   -- " };
         let together = shape.frets.iter().all(|fret| fret.len() == 1);
         let frets = shape.frets.join(if together { "" } else { " " }).to_lowercase();
         format!("{:<8}{frets}{remark}{}\n", format!("{} ", shape.name), shape.remark)
     };
-    format!("~~~ shape\n{}~~~\n", shapes.iter().map(line).collect::<String>())
+    format!("~~~ shape{phrase}\n{guess}{}~~~\n", shapes.iter().map(line).collect::<String>())
 }
 
 #[cfg(test)]

@@ -53,6 +53,16 @@ pub(super) fn times_beside(stack: &Stack, system: &System<'_>) -> Option<(u8, St
     said.next()
 }
 
+/// How often the words above say that the only system of a riff is played, if no repeat signs stand within
+/// it.
+pub(super) fn times_above(stacks: &[Stack], system: &System<'_>) -> Option<(u8, String)> {
+    let [stack] = stacks else { return None };
+    let (last, inner) = system.bars.split_last()?;
+    let repeats = |line: BarLine| line.repeat_start || line.repeat_end;
+    let parted = inner.iter().any(|bar| repeats(bar.end)) || last.end.repeat_start;
+    stack.cues.times_above.clone().filter(|_| !parted)
+}
+
 #[cfg(test)]
 mod tests {
     use crate::paste;

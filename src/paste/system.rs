@@ -57,6 +57,8 @@ pub(super) struct Measure {
     pub end: BarLine,
     /// The ending of a repeat that begins with it; empty where none does.
     pub ending: String,
+    /// How often its endings say that the repeat is played which it closes.
+    pub times: Option<u8>,
 }
 
 /// When the moments of a bar are.
@@ -109,7 +111,11 @@ impl<'s> System<'s> {
             let clock = typed.next().map(|(marks, at)| Clock::Typed(marks, at)).or(guess);
             let (from, end) = (bar.from, bar.end);
             let (width, ending) = (columns_of(bar), String::new());
-            system.bars.push(Measure { from, width, moments, clock, end, ending });
+            let times = None;
+            system.bars.push(Measure { from, width, moments, clock, end, ending, times });
+        }
+        if let Some(said) = &legend.brackets {
+            system.tie(said, legend.ties());
         }
         system
     }
@@ -151,6 +157,34 @@ impl<'s> System<'s> {
             self.guesses.insert(format!("how far the bends go, from `{}` above", said.join(" ")));
             self.bends = said;
         }
+    }
+
+    /// Lets the notes in brackets sound on of which the text says that they are tied over, with these words,
+    /// where all that sounds does: what lasts has no note of its own. The others are told, and where the
+    /// words say anything else, all.
+    fn tie(&mut self, said: &str, ties: bool) {
+        let mut sounding: Vec<(usize, String)> = Vec::new();
+        for (index, bar) in self.bars.iter_mut().enumerate() {
+            for moment in &mut bar.moments {
+                let lasts = |note: &(usize, String)| {
+                    sounding
+                        .iter()
+                        .any(|(row, fret)| *row == note.0 && format!("({fret})") == note.1)
+                };
+                let tied =
+                    ties && moment.notes.len() == sounding.len() && moment.notes.iter().all(lasts);
+                for (row, text) in moment.notes.iter().filter(|(_, text)| text.starts_with('(')) {
+                    let what = if tied { "is tied over, as" } else { "is optional, though" };
+                    let words = format!("guessed: {text} {what} the text says `{said}`");
+                    self.unread.push((index + 1, *row, bar.from + moment.first, words));
+                }
+                match tied {
+                    true => moment.notes.clear(),
+                    false => sounding.clone_from(&moment.notes),
+                }
+            }
+        }
+        self.unread.sort();
     }
 
     /// The counts that were typed, bar by bar, if every note has one: where they stand, or further right

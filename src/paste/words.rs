@@ -20,24 +20,33 @@ pub(super) struct Tally {
     pub songs: bool,
 }
 
+/// What the header says that holds for the words too.
+pub(super) struct Held<'t> {
+    pub tuning: &'t Tuning,
+    pub meter: Meter,
+    pub has_capo: bool,
+}
+
 /// Writes lines, one paragraph after another.
-pub(super) fn text(lines: &[Line], tuning: &Tuning, meter: Meter, tally: &mut Tally) -> String {
+pub(super) fn text(lines: &[Line], held: &Held<'_>, tally: &mut Tally) -> String {
     let mut paragraphs: Vec<String> = Vec::new();
+    let mut head: Option<&Line> = None;
     for group in lines.split(Line::is_blank) {
         let mut rest = group;
-        while let Some((paragraph, behind)) = next(rest, tuning, meter, tally) {
+        while let Some((paragraph, behind)) = next(rest, head, held, tally) {
             paragraphs.push(paragraph);
+            head = rest.len().checked_sub(behind.len() + 1).and_then(|last| rest.get(last));
             rest = behind;
         }
     }
     paragraphs.join("\n")
 }
 
-/// The paragraph that lines begin with, and the lines behind it.
+/// The paragraph that lines begin with below another, and the lines behind it.
 fn next<'l>(
     lines: &'l [Line],
-    tuning: &Tuning,
-    meter: Meter,
+    head: Option<&Line>,
+    held: &Held<'_>,
     tally: &mut Tally,
 ) -> Option<(String, &'l [Line])> {
     let first = lines.first()?;
@@ -46,30 +55,39 @@ fn next<'l>(
         Kind::Rule => return Some(("***\n".to_string(), lines.get(1..)?)),
         _ => {}
     }
-    let shapes = lines.iter().map_while(|line| shapes_of(line, tuning));
+    let shapes = lines.iter().map_while(|line| shapes_of(line, held.tuning));
     let shapes: Vec<&[Shape]> = shapes.collect();
     if !shapes.is_empty() {
         let all = shapes.concat();
         tally.shapes += all.len();
-        return Some((shapes::block(&all), lines.get(shapes.len()..)?));
+        let without = head.filter(|line| held.has_capo && is_without_capo(&line.text));
+        let block = shapes::block(&all, without.map(|line| line.text.trim()));
+        return Some((block, lines.get(shapes.len()..)?));
     }
     let charts: Vec<Chart> = lines.iter().map_while(chart_of).collect();
     let behind = lines.get(charts.len()..)?;
     let over_words = behind.first().is_some_and(|line| line.kind == Kind::Words);
     if let Some(changes) =
-        chart::changes(&charts, meter).filter(|_| !charts.is_empty() && !over_words)
+        chart::changes(&charts, held.meter).filter(|_| !charts.is_empty() && !over_words)
     {
         tally.progressions += 1;
         return Some((changes, behind));
     }
     let ends = |line: &Line| {
         matches!(line.kind, Kind::Section(_) | Kind::Rule)
-            || shapes_of(line, tuning).is_some()
+            || shapes_of(line, held.tuning).is_some()
             || chart_of(line).is_some_and(|chart| chart.is_ruled())
     };
     let length = lines.iter().skip(1).position(ends).map_or(lines.len(), |at| at + 1);
     let (words, behind) = lines.split_at_checked(length)?;
     Some((prose(words, tally), behind))
+}
+
+/// Whether words say that what they speak of has no capo.
+fn is_without_capo(line: &str) -> bool {
+    let words = line.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let words: Vec<String> = words.map(str::to_lowercase).collect();
+    words.windows(2).any(|two| matches!(two, [no, capo] if capo == "capo" && matches!(no.as_str(), "no" | "without")))
 }
 
 fn shapes_of<'l>(line: &'l Line, tuning: &Tuning) -> Option<&'l [Shape]> {
@@ -155,7 +173,9 @@ mod tests {
 
     fn written(text: &str) -> String {
         let mut tally = Tally::default();
-        super::text(&lines::read(text), &Tuning::standard(), Meter::COMMON, &mut tally)
+        let tuning = Tuning::standard();
+        let held = Held { tuning: &tuning, meter: Meter::COMMON, has_capo: false };
+        super::text(&lines::read(text), &held, &mut tally)
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Names for notes that sound together: every chord that they are, the best name first.
 
 use super::chord::Demand;
-use super::{Chord, Degree, Key, Letter, Note};
+use super::{Chord, Degree, Key, Letter, Midi, Note};
 use std::sync::LazyLock;
 
 /// The kinds of chord that a name is looked for among, each with what it costs: plain triads are
@@ -97,15 +97,15 @@ static READY: LazyLock<Vec<Kind>> = LazyLock::new(|| {
 });
 
 /// The names of notes that sound together, best first. Every note is accounted for in each; the
-/// notes are MIDI numbers from low to high. Fewer than two different notes have no name.
+/// notes go from low to high. Fewer than two different notes have no name.
 ///
 /// Names are spelled as near to the key as may be, without one with the fewest signs.
-pub fn names(sounding: &[i32], key: Option<&Key>) -> Vec<Chord> {
+pub fn names(sounding: &[Midi], key: Option<&Key>) -> Vec<Chord> {
     let Some(lowest) = sounding.first() else {
         return Vec::new();
     };
-    let bass = lowest.rem_euclid(12) as u8;
-    let mask = sounding.iter().fold(0u16, |mask, midi| mask | 1 << midi.rem_euclid(12));
+    let bass = lowest.class();
+    let mask = sounding.iter().fold(0u16, |mask, midi| mask | 1 << midi.class());
     let mut found: Vec<(u32, u8, Chord)> = Vec::new();
     for root in (0..12u8).filter(|root| mask & 1 << root != 0) {
         for kind in READY.iter() {
@@ -208,7 +208,7 @@ mod tests {
     use crate::theory::key::Mode;
 
     fn named(pitches: &str, key: Option<&Key>) -> Vec<String> {
-        let midi: Vec<i32> =
+        let midi: Vec<Midi> =
             pitches.split(' ').map(|pitch| Pitch::parse(pitch).unwrap().midi()).collect();
         names(&midi, key).iter().map(Chord::to_string).collect()
     }
@@ -273,15 +273,15 @@ mod tests {
         for mask in 1u16..4096 {
             let classes: Vec<u8> = (0..12).filter(|class| mask & 1 << class != 0).collect();
             for bass in 0..classes.len() {
-                let midi: Vec<i32> = (bass..bass + classes.len())
+                let midi: Vec<Midi> = (bass..bass + classes.len())
                     .map(|at| {
-                        i32::from(classes[at % classes.len()])
-                            + 12 * (3 + at / classes.len()) as i32
+                        let octave = 12 * (3 + at / classes.len()) as i32;
+                        Midi::new(octave + i32::from(classes[at % classes.len()]))
                     })
                     .collect();
                 for chord in names(&midi, None) {
                     assert!(chord.judge(&classes).fits(), "{chord} for {classes:?}");
-                    assert_eq!(i32::from(chord.lowest().class()), midi[0] % 12, "{chord}");
+                    assert_eq!(chord.lowest().class(), midi[0].class(), "{chord}");
                     assert_eq!(Chord::parse(&chord.to_string()), Ok(chord));
                 }
             }
@@ -291,6 +291,6 @@ mod tests {
     #[test]
     fn one_note_or_none_has_no_name() {
         assert!(names(&[], None).is_empty());
-        assert!(names(&[40, 52], None).is_empty());
+        assert!(names(&[40, 52].map(Midi::new), None).is_empty());
     }
 }

@@ -1,6 +1,7 @@
 //! Notes that are no tones of their chord, and what explains them: the kinds that every harmony
 //! book lists.
 
+use super::Midi;
 /// What explains a note that its chord does not have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum NonChord {
@@ -50,8 +51,8 @@ impl NonChord {
 /// A note beside another in its line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Beside {
-    /// Its pitch, as a MIDI number.
-    pub pitch: i32,
+    /// Its pitch.
+    pub pitch: Midi,
     /// Whether the chord under it has it.
     pub in_chord: bool,
 }
@@ -59,8 +60,8 @@ pub struct Beside {
 /// A note in its line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct InLine {
-    /// Its pitch, as a MIDI number.
-    pub pitch: i32,
+    /// Its pitch.
+    pub pitch: Midi,
     /// Whether it is on a beat.
     pub strong: bool,
     /// The two notes before it, the nearer first.
@@ -123,7 +124,7 @@ fn turns(into: i32, out: i32) -> bool {
 /// Whether a note and the one on its `other` side stand a step above and a step below a note that
 /// comes on both sides of the two.
 fn is_double(
-    pitch: i32,
+    pitch: Midi,
     home: Option<Beside>,
     other: Option<Beside>,
     home_again: Option<Beside>,
@@ -141,11 +142,14 @@ mod tests {
     fn kind(pitches: [i32; 5], strong: bool) -> Option<&'static str> {
         const C_MAJOR: [i32; 3] = [0, 4, 7];
         let beside = |pitch: i32| {
-            (pitch > 0).then(|| Beside { pitch, in_chord: C_MAJOR.contains(&(pitch % 12)) })
+            (pitch > 0).then(|| Beside {
+                pitch: Midi::new(pitch),
+                in_chord: C_MAJOR.contains(&(pitch % 12)),
+            })
         };
         let [earlier, before, pitch, after, later] = pitches;
         let note = InLine {
-            pitch,
+            pitch: Midi::new(pitch),
             strong,
             before: [beside(before), beside(earlier)],
             after: [beside(after), beside(later)],
@@ -182,15 +186,15 @@ mod tests {
     #[test]
     fn a_held_note_needs_a_chord_that_had_it() {
         let held = |in_chord| InLine {
-            pitch: 65,
+            pitch: Midi::new(65),
             strong: true,
-            before: [Some(Beside { pitch: 65, in_chord }), None],
-            after: [Some(Beside { pitch: 64, in_chord: false }), None],
+            before: [Some(Beside { pitch: Midi::new(65), in_chord }), None],
+            after: [Some(Beside { pitch: Midi::new(64), in_chord: false }), None],
         };
         assert_eq!(explain(&held(true)), Some(NonChord::Suspension));
         assert_eq!(explain(&held(false)), None);
         let mut rising = held(true);
-        rising.after = [Some(Beside { pitch: 67, in_chord: true }), None];
+        rising.after = [Some(Beside { pitch: Midi::new(67), in_chord: true }), None];
         assert_eq!(explain(&rising), Some(NonChord::Retardation));
     }
 }

@@ -1,5 +1,6 @@
 //! Spelled notes: a letter with its accidental, and the same with an octave.
 
+use super::Midi;
 use std::fmt;
 
 /// One of the seven letters.
@@ -81,9 +82,10 @@ impl Pitch {
         Pitch { note, octave }
     }
 
-    /// The number of the key in the MIDI 1.0 specification: C4 is 60, E2 is 40.
-    pub const fn midi(self) -> i32 {
-        (self.octave as i32 + 1) * 12 + self.note.letter.semitones() + self.note.accidental as i32
+    /// The pitch as it sounds, whatever its letter.
+    pub const fn midi(self) -> Midi {
+        let octave = (self.octave as i32 + 1) * 12;
+        Midi::new(octave + self.note.letter.semitones() + self.note.accidental as i32)
     }
 
     /// Reads a text that is one note with its octave, `E2`, `F#1`, `Bb-1`.

@@ -2,7 +2,7 @@
 //! that the melody moves.
 
 use super::key::Mode;
-use super::{Chord, Degree, Key, Letter, Note, Pitch};
+use super::{Chord, Degree, Key, Letter, Midi, Note, Pitch};
 
 /// Which way a melody moves on from a note.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,11 +13,11 @@ pub enum Direction {
     Unknown,
 }
 
-/// Spells a pitch, given as a MIDI number. A tone of the key is written as the key has it, then a
+/// Spells a pitch. A tone of the key is written as the key has it, then a
 /// tone of the chord as the chord has it, then a minor key's raised sixth and seventh; any other
 /// pitch is sharp on the way up and flat on the way down, and plain where it can be.
-pub fn spell(midi: i32, key: Option<&Key>, chord: Option<&Chord>, direction: Direction) -> Pitch {
-    let class = midi.rem_euclid(12) as u8;
+pub fn spell(midi: Midi, key: Option<&Key>, chord: Option<&Chord>, direction: Direction) -> Pitch {
+    let class = midi.class();
     let note = key
         .and_then(|key| of_class(key.notes(), class))
         .or_else(|| key.and_then(|key| of_class(key.harmony().notes(), class)))
@@ -77,9 +77,9 @@ fn chromatic(class: u8, key: &Key) -> Note {
     of_class(notes, class).filter(|note| note.accidental.abs() == 1).unwrap_or(usual(class))
 }
 
-/// A note in the octave in which it sounds as the MIDI number.
-fn in_octave(note: Note, midi: i32) -> Pitch {
-    let letter = midi - i32::from(note.accidental) - note.letter.semitones();
+/// A note in the octave in which it sounds as the pitch.
+fn in_octave(note: Note, midi: Midi) -> Pitch {
+    let letter = midi.number() - i32::from(note.accidental) - note.letter.semitones();
     let octave = letter.div_euclid(12) - 1;
     Pitch::new(note, octave.clamp(i32::from(i8::MIN), i32::from(i8::MAX)) as i8)
 }
@@ -92,7 +92,7 @@ mod tests {
     use Direction::{Down, Unknown, Up};
 
     fn spelled(midi: i32, key: &str, direction: Direction) -> String {
-        spell(midi, Key::parse(key).as_ref(), None, direction).to_string()
+        spell(Midi::new(midi), Key::parse(key).as_ref(), None, direction).to_string()
     }
 
     fn dominant(root: &str) -> Chord {
@@ -126,8 +126,9 @@ mod tests {
     #[test]
     fn then_the_chord_and_then_the_direction() {
         let key = Key::parse("A major");
-        let over =
-            |root: &str, midi| spell(midi, key.as_ref(), Some(&dominant(root)), Up).to_string();
+        let over = |root: &str, midi| {
+            spell(Midi::new(midi), key.as_ref(), Some(&dominant(root)), Up).to_string()
+        };
         assert_eq!(over("F", 63), "Eb4");
         assert_eq!(over("B", 63), "D#4");
         assert_eq!(over("F", 61), "C#4");
@@ -168,7 +169,8 @@ mod tests {
         for scale in crate::theory::scale::SCALES {
             for tonic in ["C", "F#", "Gb", "G#", "Fb", "B#"] {
                 let key = Key { tonic: Note::parse(tonic).unwrap(), scale };
-                for (midi, direction) in (0..128).flat_map(|m| [Up, Down, Unknown].map(|d| (m, d)))
+                for (midi, direction) in
+                    (0..128).map(Midi::new).flat_map(|m| [Up, Down, Unknown].map(|d| (m, d)))
                 {
                     let pitch = spell(midi, Some(&key), None, direction);
                     assert_eq!(pitch.midi(), midi, "{pitch} in {key}");

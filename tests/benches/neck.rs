@@ -4,7 +4,7 @@
 
 use fretleaf::neck::voicing::Search;
 use fretleaf::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
-use fretleaf::theory::Chord;
+use fretleaf::theory::{Chord, Midi};
 use std::time::{Duration, Instant};
 
 /// How often each search is run; the median is printed.
@@ -78,8 +78,7 @@ impl<'a> Brute<'a> {
         let mut count = 0;
         for fret in std::iter::once(None).chain((0..=self.instrument.last_fret()).map(Some)) {
             let pitch = fret.and_then(|fret| self.instrument.written_pitch(string, fret));
-            let is_tone =
-                pitch.is_none_or(|pitch| self.chord.classes() >> pitch.rem_euclid(12) & 1 == 1);
+            let is_tone = pitch.is_none_or(|pitch| self.chord.classes() >> pitch.class() & 1 == 1);
             frets.push(fret);
             if is_tone && self.is_within_reach(frets) {
                 count += self.from(frets);
@@ -96,12 +95,12 @@ impl<'a> Brute<'a> {
     }
 
     fn sounds(&self, frets: &[Option<u8>]) -> bool {
-        let pitches: Vec<i32> = (0..)
+        let pitches: Vec<Midi> = (0..)
             .zip(frets)
             .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
             .collect();
-        let classes: Vec<u8> = pitches.iter().map(|pitch| pitch.rem_euclid(12) as u8).collect();
-        let lowest = pitches.iter().min().map(|pitch| pitch.rem_euclid(12) as u8);
+        let classes: Vec<u8> = pitches.iter().map(|pitch| pitch.class()).collect();
+        let lowest = pitches.iter().min().map(|pitch| pitch.class());
         self.chord.judge(&classes).fits()
             && self.chord.bass.is_none_or(|bass| lowest == Some(bass.class()))
     }

@@ -121,6 +121,93 @@ fn tuplets_above_lettered_rows_are_no_string() {
         &["above bar 1, after beat 1: |-3-|\n", "above bar 1, after beat 3: |-3-|\n", "\nring "],
     );
     has_not(&tab, &["not read", "order of the rows"]);
+    // Signs of another kind may stand between.
+    let above = "     |-3-|     |-3-|     *";
+    let tab = lesson(&format!("{above}\n     e e e     e e e\n{}", rows("eBGDAE", bars)));
+    has(&tab, &["above bar 1, after beat 1: |-3-|\n", "above bar 2, beat 1: *\n"]);
+    has_not(&tab, &["not read", "order of the rows"]);
     let bare = rows("eBGDA", bars);
     has(&lesson(&format!("|---8-10-8----8-10-8--|-12---------|\n{bare}")), &["order of the rows"]);
+}
+
+#[test]
+fn a_bracket_that_the_legend_calls_a_tie_is_one() {
+    let tab = |legend: &str, first: &str, second: &str| {
+        let blank: String = first.chars().map(|c| if c == '|' { c } else { '-' }).collect();
+        lesson(&format!("{legend}\n\nG{first}\nD{second}\nA{blank}\nE{blank}\n"))
+    };
+    let notes = "|-5---5---5---5---|-(5)-----3-------|";
+    let none = "|-----------------|-----------------|";
+    let tied = tab("(5) = tied over from previous bar", notes, none);
+    let told = "(5) is tied over, as the text says `(5) = tied over from previous bar` (bar 2, ";
+    has(&tied, &["\nG       5-5-5-5-|----3---|\n", told]);
+    for legend in ["", "(5) = ghost note", "(2nd time louder)", "(1) play it"] {
+        has(&tab(legend, notes, none), &["(5)---3"]);
+        has_not(&tab(legend, notes, none), &["text says"]);
+    }
+    // Another note has come between, or another meaning: no tie can be written.
+    for (legend, below) in
+        [("(5): tied", "|---------------3-|-----------------|"), ("x = mute   (5) = Gtr 2", none)]
+    {
+        has(
+            &tab(legend, notes, below),
+            &["(5)-", "# guessed: (5) is optional, though the text says"],
+        );
+    }
+}
+
+#[test]
+fn endings_may_hold_for_several_times() {
+    for above in ["             1.-3.     4.", "             1.,2.,3.  4."] {
+        let tab = lesson(&format!("{above}\n{}", rows("eBGDAE", "|:-0-1-3-0-|-0-----:|-3-----|")));
+        let words = above.trim();
+        has(&tab, &[&format!("# guessed: the endings, from where `{words}` stood\n"), ":|x4"]);
+        has(&tab, &["# guessed: what is played 4 times, from its endings\n"]);
+        let ending = tab.lines().find(|line| line.starts_with("ending")).unwrap();
+        has(ending, &["|1.", ":|2."]);
+        has_not(&tab, &["```"]);
+    }
+    let numbers = "  1.   2.   3.   4.";
+    let tab = lesson(&format!("{numbers}\n{}", rows("eBGDAE", "|-01-|-03-|-01-|-03-|")));
+    has_not(&tab, &["ending"]);
+}
+
+#[test]
+fn shapes_headed_no_capo_have_none() {
+    let shapes = " C   = x32010\n D   = xx0232\n";
+    let riff = rows("eBGDAE", "|-0---1---|");
+    let tab = |head: &str| lesson(&format!("Capo: 5\n\n{riff}\n{head}\n{shapes}"));
+    has(
+        &tab("chord shapes (no capo):"),
+        &["~~~ shape capo none\n# guessed: no capo, from the words"],
+    );
+    has(&tab("without capo"), &["~~~ shape capo none\n"]);
+    has(&tab("chord shapes:"), &["~~~ shape\n"]);
+    let plain = lesson(&format!("{riff}\nchord shapes, no capo:\n{shapes}"));
+    has(&plain, &["~~~ shape\n"]);
+}
+
+#[test]
+fn how_often_may_be_said_in_the_line_above() {
+    let plain = rows("eBGDAE", "|-0---1---3---3---|");
+    let drawn = rows("eBGDAE", "|:-0---1---3---3---:|");
+    for (above, tab, words) in [
+        ("Riff A (x4)\n", &plain, Some((4, "x4"))),
+        ("[Verse]  -- bass stays low, play 3x", &drawn, Some((3, "play 3x"))),
+        ("Play 3 times:", &drawn, Some((3, "Play 3 times"))),
+        ("Verse, 4 times\n", &plain, Some((4, "4 times"))),
+        ("Verse\n", &plain, None),
+        ("the E rings 3 times, then stop", &plain, None),
+    ] {
+        let made = lesson(&format!("A tune\n\n{above}\n{tab}"));
+        let mark =
+            |(n, words)| format!("# guessed: what is played {n} times, from the words `{words}`\n");
+        match words {
+            Some((n, words)) => has(&made, &[&mark((n, words)), &format!(":|x{n}\n")]),
+            None => has_not(&made, &[":|"]),
+        }
+    }
+    // Two repeats: which one is meant can't be told.
+    let two = rows("eBGDAE", "|:-0---1---:|:-3---3---:|");
+    has_not(&lesson(&format!("A tune\n\nVerse, 4 times\n{two}")), &[":|x"]);
 }

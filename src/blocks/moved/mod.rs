@@ -119,10 +119,10 @@ fn shifted(source: &Riff, fence: &Fence, shift: Shift) -> (Riff, Tones) {
 
 fn transpose(tone: &mut Tone, semitones: i32) {
     if let Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) = &mut tone.sound {
-        *pitch += semitones;
+        *pitch = *pitch + semitones;
     }
     for grace in &mut tone.graces {
-        *grace += semitones;
+        *grace = *grace + semitones;
     }
 }
 

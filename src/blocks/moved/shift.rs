@@ -7,7 +7,7 @@ use crate::findings::rules::block_syntax;
 use crate::findings::source::Spanned;
 use crate::theory::interval::Interval;
 use crate::theory::spelling::{Direction, spell};
-use crate::theory::{Chord, Key, Note};
+use crate::theory::{Chord, Key, Midi, Note};
 
 /// A distance in pitch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -75,7 +75,7 @@ impl Shift {
         if moved.accidental.abs() <= 1 {
             return moved;
         }
-        spell(60 + i32::from(moved.class()), None, None, Direction::Unknown).note
+        spell(Midi::new(moved.class().into()), None, None, Direction::Unknown).note
     }
 }
 
@@ -86,7 +86,7 @@ const MOST_SIGNS: i32 = 7;
 fn fewest_signs(key: Key) -> Key {
     let class = key.tonic.class();
     let keys = [Direction::Up, Direction::Down].map(|way| {
-        let tonic = spell(60 + i32::from(class), None, None, way).note;
+        let tonic = spell(Midi::new(class.into()), None, None, way).note;
         Key { tonic, ..key }
     });
     keys.into_iter().min_by_key(|key| key.signature().abs()).unwrap_or(key)

@@ -53,9 +53,10 @@ fn sounds(riff: &Riff) -> Vec<(u32, Vec<i32>)> {
         riff.bars.iter().flat_map(|bar| bar.events.iter().map(|event| (bar.start + event.at).0));
     let tones = riff.tones();
     let pitches = tones.iter().flatten().map(|event| {
-        let mut all: Vec<i32> = event.iter().flat_map(|tone| tone.graces.iter().copied()).collect();
+        let mut all: Vec<i32> =
+            event.iter().flat_map(|tone| tone.graces.iter().map(|grace| grace.number())).collect();
         all.extend(event.iter().map(|tone| match tone.sound {
-            Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) => pitch,
+            Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) => pitch.number(),
             Sounding::Muted => -1,
         }));
         all.sort_unstable();

@@ -107,8 +107,8 @@ impl Places<'_> {
             frets.map(move |fret| (*string, fret))
         });
         let dot = |(string, fret): (usize, u8)| {
-            let class = self.instrument.written_pitch(string, fret)?.rem_euclid(12);
-            let tone = tones.iter().find(|(note, _)| i32::from(note.class()) == class);
+            let class = self.instrument.written_pitch(string, fret)?.class();
+            let tone = tones.iter().find(|(note, _)| note.class() == class);
             let &(note, degree) = tone?;
             Some(Dot {
                 string,

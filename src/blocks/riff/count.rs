@@ -6,7 +6,7 @@ use super::lines::{Row, System};
 use super::place;
 use super::rows;
 use super::upbeat;
-use crate::blocks::tab::places::BarPlace;
+use crate::blocks::tab::places::{BarPlace, Sign};
 use crate::findings::Span;
 use crate::findings::rules::{
     bar_length, bar_short, big_beats, block_syntax, count_order, triplet_count,
@@ -35,6 +35,12 @@ struct Written {
     span: Span,
     rest: bool,
     says: Option<Says>,
+}
+
+impl Written {
+    fn sign(&self) -> Sign {
+        Sign { column: self.column, text: self.sign.clone(), span: self.span }
+    }
 }
 
 fn says(sign: &str) -> Option<Says> {
@@ -88,6 +94,7 @@ pub(super) fn read(
             let mut untold = Findings::default();
             let findings = if is_astray(systems, columns) { &mut untold } else { &mut *findings };
             let written = read_signs(row, columns, &place::bar(bar), findings);
+            place.signs = written.iter().map(Written::sign).collect();
             let unit = place::beat(bar.meter, big_beats);
             let columns = Vec::new();
             let spans = &mut place.counts;

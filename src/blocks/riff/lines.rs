@@ -160,7 +160,8 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
 struct Tab {
     /// In columns.
     width: usize,
-    /// Whether the bar lines tell it: they stand under each other with tabs of this width alone.
+    /// Whether the bar lines tell it: they stand under each other with tabs of this width alone, and no tab
+    /// stands among what is played, where one may be a slip and as wide as it likes.
     told: bool,
 }
 
@@ -179,7 +180,14 @@ fn likely_tab(lines: &[Line]) -> Tab {
     let most_in_a_row = lines.iter().map(|line| bar_lines_of(line, width).len()).max();
     let all_agree = most_in_a_row == Some(fewest);
     let is_only = widths.iter().filter(|(lines, _)| *lines == fewest).count() == 1;
-    Tab { width, told: all_agree && is_only }
+    Tab { width, told: all_agree && is_only && lines.iter().all(has_tabs_beside_alone) }
+}
+
+/// Whether the tabs of a line all stand beside what it says: around its label, or at its end.
+fn has_tabs_beside_alone(line: &Line) -> bool {
+    let text = line.text.trim();
+    let (_, said) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+    !said.trim().contains('\t')
 }
 
 /// The columns of a line's bar lines, its tabs being so wide.

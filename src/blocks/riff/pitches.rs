@@ -37,7 +37,7 @@ pub(super) fn read(row: &Row, index: usize, octave: &mut Option<i8>) -> Result<F
             "more than {MOST_NOTES} notes together, as no instrument has strings"
         )));
     }
-    let lowest = pitches.first().and_then(|(pitch, _)| u8::try_from(pitch.midi()).ok());
+    let lowest = pitches.first().and_then(|(pitch, _)| u8::try_from(pitch.midi().number()).ok());
     let lowest = lowest.ok_or_else(|| Some("a pitch that no instrument plays".to_string()))?;
     Ok(Found {
         sound: Sound::Fret(lowest),

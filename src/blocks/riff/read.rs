@@ -11,7 +11,7 @@ use super::setup::Setup;
 use super::upbeat::Counted;
 use super::{chords, count, labels, place, placing, strings, strums, technique, tones};
 use crate::blocks::tab::Tab;
-use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowRole, RowText};
+use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
 use crate::lesson::fence::Fence;
@@ -139,7 +139,7 @@ impl Task<'_, '_> {
             fingered: has_left || self.written == Written::Notes,
             harmony,
         };
-        Tab { riff, places: Places { bars: places, rows: row_texts(self.systems) } }
+        Tab { riff, places: Places { bars: places, rows: row_places(self.systems) } }
     }
 
     /// Reads the rows that say more about what is played. Hands over their runs.
@@ -223,22 +223,21 @@ fn by_kind<'s, 'a>(
 }
 
 /// Where the rows stand in the text.
-fn row_texts(systems: &[System]) -> Vec<RowText> {
+fn row_places(systems: &[System]) -> Vec<RowPlace> {
     let rows = systems
         .iter()
         .enumerate()
         .flat_map(|(index, system)| system.rows.iter().map(move |row| (index, row)));
-    rows.map(|(system, row)| RowText {
-        system,
-        role: match row.says {
-            Says::String(string) => RowRole::String(string),
-            Says::Kind(_) if row.is(&rows::Count) => RowRole::Count,
-            Says::Kind(_) | Says::Label => RowRole::Other,
-        },
-        span: row.span(row.column, row.end()),
-        column: row.column,
-    })
-    .collect()
+    let place = |(system, row): (usize, &Row)| {
+        let string = match row.says {
+            Says::String(string) => Some(string),
+            Says::Kind(_) | Says::Label => None,
+        };
+        let span = row.span(row.column, row.end());
+        let starts = row.cells.iter().map(|cell| cell.span.start).chain([span.end]).collect();
+        RowPlace { system, string, span, column: row.column, starts }
+    };
+    rows.map(place).collect()
 }
 
 /// What a riff is written in.

@@ -51,7 +51,7 @@ fn voices(notes: &[Written]) -> Vec<Strand> {
     let voice = |voice: usize| {
         let of_voice = |note: &Written| {
             let (pitch, span) = note.pitches.get(voice)?;
-            let sound = Sound::Fret(u8::try_from(pitch.midi()).ok()?);
+            let sound = Sound::Fret(u8::try_from(pitch.midi().number()).ok()?);
             Some(Written { sound, span: *span, pitches: vec![(*pitch, *span)], ..note.clone() })
         };
         Strand { course: Course::Voice(voice), notes: notes.iter().filter_map(of_voice).collect() }

@@ -6,7 +6,7 @@ use crate::blocks::figure::{Desk, Element, Figure};
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
 use crate::theory::spelling::{self, Direction};
-use crate::theory::{Chord, Degree, Note, Printed};
+use crate::theory::{Chord, Degree, Midi, Note, Printed};
 use crate::words::paper;
 
 impl Shapes {
@@ -149,7 +149,7 @@ fn raised(chord: &Chord, setting: &Setting) -> Chord {
     let by = setting.instrument.capo;
     let step = setting.key.map(|key| Degree::between(key.tonic, key.raised(by).tonic));
     let usual = |note: Note| {
-        let midi = i32::from(note.class()) + i32::from(by);
+        let midi = Midi::new(note.class().into()) + i32::from(by);
         spelling::spell(midi, None, None, Direction::Unknown).note
     };
     let up = |note: Note| {

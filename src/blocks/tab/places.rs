@@ -2,14 +2,15 @@
 
 use crate::findings::Span;
 use crate::theory::Ticks;
+use std::ops::Range;
 
 /// Where a tab's rows, bars, counts, chords and notes stand. One that is written nowhere has none.
 #[derive(Debug, Clone, Default)]
 pub struct Places {
     /// Its bars' places, one a bar.
     pub bars: Vec<BarPlace>,
-    /// Its rows, for repairs that move what is written.
-    pub rows: Vec<RowText>,
+    /// Its rows in the order in which they stand, for repairs that move what is written.
+    pub rows: Vec<RowPlace>,
 }
 
 impl Places {
@@ -23,11 +24,19 @@ impl Places {
         self.bars.get(bar)?.note(at, string)
     }
 
+    /// The rows of a system.
+    pub fn rows_of(&self, system: usize) -> &[RowPlace] {
+        let from = self.rows.partition_point(|row| row.system < system);
+        let to = self.rows.partition_point(|row| row.system <= system);
+        self.rows.get(from..to).unwrap_or_default()
+    }
+
     /// The places of all that was written at these, now written at one place.
     pub fn at(&self, place: Span) -> Places {
         let bars = self.bars.iter().map(|bar| BarPlace {
             span: place,
             rows: Vec::new(),
+            signs: Vec::new(),
             counts: vec![place; bar.counts.len()],
             chords: vec![place; bar.chords.len()],
             notes: bar.notes.iter().map(|note| note.at_place(place)).collect(),
@@ -48,6 +57,8 @@ pub struct BarPlace {
     pub columns: (usize, usize),
     /// Where it stands in each row of its system, the bar line behind it included.
     pub rows: Vec<Span>,
+    /// All that its count row says, whether or not a count could be made of it.
+    pub signs: Vec<Sign>,
     /// Where its counts stand, one a count.
     pub counts: Vec<Span>,
     /// Where its chord symbols stand, one a chord.
@@ -104,26 +115,42 @@ impl NotePlace {
     }
 }
 
-/// A row as it stands in the text.
+/// A sign of the count row.
 #[derive(Debug, Clone)]
-pub struct RowText {
+pub struct Sign {
+    /// Its column, counted through the whole riff as the bars' are.
+    pub column: usize,
+    /// As written, without brackets.
+    pub text: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Where a row stands.
+#[derive(Debug, Clone)]
+pub struct RowPlace {
     /// The system that it stands in, from 0.
     pub system: usize,
-    /// What it is for.
-    pub role: RowRole,
+    /// The string that it is for, by its index.
+    pub string: Option<usize>,
     /// What stands behind its label.
     pub span: Span,
     /// The column of the first character there, counted through the whole riff as the bars' are.
     pub column: usize,
+    /// The byte at which each of its columns begins, and the one behind the last.
+    pub starts: Vec<usize>,
 }
 
-/// What a row is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum RowRole {
-    /// The clock.
-    Count,
-    /// A string, by its index.
-    String(usize),
-    /// Anything else.
-    Other,
+impl RowPlace {
+    /// The column in which a byte of it stands.
+    pub fn column(&self, byte: usize) -> Option<usize> {
+        let before = self.starts.partition_point(|start| *start <= byte);
+        Some(self.column + before.checked_sub(1)?)
+    }
+
+    /// Where columns of it stand; nothing where it is shorter.
+    pub fn span(&self, columns: Range<usize>) -> Option<Span> {
+        let byte = |column: usize| self.starts.get(column.checked_sub(self.column)?).copied();
+        Some(Span::new(byte(columns.start)?, byte(columns.end)?))
+    }
 }

@@ -15,7 +15,7 @@ use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
 use crate::neck::{Finger, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::spelling::{Direction, spell};
-use crate::theory::{Key, Ticks};
+use crate::theory::{Key, Midi, Ticks};
 use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
@@ -143,7 +143,7 @@ impl Ground<'_> {
         hold::easiest(&frets, &self.neck, self.hand, posture).is_some()
     }
 
-    fn name(&self, pitch: i32) -> String {
+    fn name(&self, pitch: Midi) -> String {
         spell(pitch, self.key.as_ref(), None, Direction::Unknown).to_string()
     }
 
@@ -164,7 +164,7 @@ const FINGERS: usize = 4;
 #[derive(Debug, Clone, Copy)]
 struct Held {
     /// The pitch of the fret that is held.
-    pitch: i32,
+    pitch: Midi,
     hold: Hold,
     finger: Option<Finger>,
     joint: path::Joint,
@@ -188,7 +188,7 @@ struct Plan<'t> {
     /// For each string the moment and the note in it that were last on it.
     last_on: BTreeMap<usize, (usize, usize)>,
     /// For each string what pitch is held on it.
-    held_on: BTreeMap<usize, i32>,
+    held_on: BTreeMap<usize, Midi>,
 }
 
 /// An event and where its tones are among the moments.
@@ -355,7 +355,7 @@ impl<'t> Adding<'_, 't, '_> {
     }
 
     /// How a harmonic is held: a fret where no string has it.
-    fn harmonic(&self, pitch: i32) -> Hold {
+    fn harmonic(&self, pitch: Midi) -> Hold {
         let held = |hold| Held { pitch, hold, finger: None, joint: path::Joint::Struck };
         match self.ground.places(&held(Hold::Harmonic)).is_empty() {
             true => Hold::Fret,
@@ -411,9 +411,9 @@ impl<'t> Adding<'_, 't, '_> {
         };
         let where_ = if ground.guides.strings.is_some() { "these strings" } else { "this neck" };
         let finding = no_voicing::of_note(span, &what, where_).heard_at(&place);
-        let near = (1..=48).flat_map(|away| [out.held.pitch - away, out.held.pitch + away]);
+        let near = (1..=48).flat_map(|away| [-away, away].map(|by| out.held.pitch + by));
         let has_place =
-            |pitch: &i32| !ground.places(&Held { pitch: *pitch, ..out.held }).is_empty();
+            |pitch: &Midi| !ground.places(&Held { pitch: *pitch, ..out.held }).is_empty();
         match near.into_iter().find(has_place) {
             Some(near) => {
                 finding.note(format!("the nearest that has one is {}", ground.name(near)))

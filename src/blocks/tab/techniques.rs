@@ -9,7 +9,7 @@ use crate::findings::rules::technique_lost;
 use crate::music::tab::{Joint, Note, Riff, Sound};
 use crate::neck::path::Stop;
 use crate::neck::{Instrument, harmonic};
-use crate::theory::Ticks;
+use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 
 /// Sets notes down where they were placed.
@@ -116,9 +116,9 @@ impl<'g> Setter<'g> {
     }
 
     /// The fret of a pitch on a string; that of a bend may be one that no neck has.
-    fn fret(&self, pitch: i32, string: usize) -> u8 {
-        let open = self.instrument.written_pitch(string, 0).unwrap_or_default();
-        u8::try_from(pitch - open).unwrap_or_default()
+    fn fret(&self, pitch: Midi, string: usize) -> u8 {
+        let open = self.instrument.written_pitch(string, 0);
+        open.and_then(|open| u8::try_from(pitch - open).ok()).unwrap_or_default()
     }
 
     fn sound(&self, tone: &Tone, main: &Stop, lost: &mut Losses) -> Sound {

@@ -2,6 +2,7 @@
 
 use crate::music::tab::{Note, Riff, Sound};
 use crate::neck::harmonic;
+use crate::theory::Midi;
 
 /// A note as it is to sound.
 #[derive(Debug, Clone)]
@@ -11,16 +12,16 @@ pub struct Tone {
     /// What it sounds.
     pub sound: Sounding,
     /// The pitches of its grace notes.
-    pub graces: Vec<i32>,
+    pub graces: Vec<Midi>,
 }
 
-/// What a note sounds, pitches as MIDI numbers.
+/// What a note sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sounding {
     /// A pitch; after a bend the one that is reached.
-    Pitch(i32),
+    Pitch(Midi),
     /// A pitch as a natural harmonic.
-    Harmonic(i32),
+    Harmonic(Midi),
     /// A muted stroke.
     Muted,
 }
@@ -32,18 +33,18 @@ impl Riff {
     /// What all its notes sound.
     pub fn tones(&self) -> Tones {
         let tone = |note: &Note| {
-            let pitch =
-                |fret: u8| self.instrument.written_pitch(note.string, fret).unwrap_or_default();
+            let open = self.instrument.written_pitch(note.string, 0)?;
+            let pitch = |fret: u8| open + i32::from(fret);
             let sound = match note.sound {
                 Sound::Fret(fret) => Sounding::Pitch(pitch(fret)),
-                Sound::Harmonic(fret) => Sounding::Harmonic(pitch(0) + harmonic::above_open(fret)),
+                Sound::Harmonic(fret) => Sounding::Harmonic(open + harmonic::above_open(fret)),
                 Sound::Muted => Sounding::Muted,
             };
             let graces = note.graces.iter().map(|grace| pitch(grace.fret)).collect();
-            Tone { note: note.clone(), sound, graces }
+            Some(Tone { note: note.clone(), sound, graces })
         };
         let bars = self.bars.iter().map(|bar| {
-            bar.events.iter().map(|event| event.notes.iter().map(tone).collect()).collect()
+            bar.events.iter().map(|event| event.notes.iter().filter_map(tone).collect()).collect()
         });
         bars.collect()
     }
@@ -53,10 +54,10 @@ impl Riff {
 pub fn pitched(riff: &Riff) -> Tones {
     let tone = |note: &Note| {
         let sound = match note.sound {
-            Sound::Fret(pitch) | Sound::Harmonic(pitch) => Sounding::Pitch(i32::from(pitch)),
+            Sound::Fret(pitch) | Sound::Harmonic(pitch) => Sounding::Pitch(Midi::new(pitch.into())),
             Sound::Muted => Sounding::Muted,
         };
-        let graces = note.graces.iter().map(|grace| i32::from(grace.fret)).collect();
+        let graces = note.graces.iter().map(|grace| Midi::new(grace.fret.into())).collect();
         Tone { note: note.clone(), sound, graces }
     };
     let bars = riff

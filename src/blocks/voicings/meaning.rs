@@ -234,7 +234,7 @@ impl Task<'_> {
     }
 
     fn inversion(&self, chord: &Chord, shape: &Shape) -> Option<Inversion> {
-        let bass = shape.bass(&self.setting.instrument).rem_euclid(12) as u8;
+        let bass = shape.bass(&self.setting.instrument)?.class();
         chord.degree_of_class(bass).and_then(Inversion::of)
     }
 
@@ -258,7 +258,7 @@ impl Task<'_> {
     fn left_out(&self, chord: &Chord, shape: &Shape) -> Vec<LeftOut> {
         let sounds = |class: u8| {
             let mut pitches = shape.pitches(&self.setting.instrument);
-            pitches.any(|pitch| pitch.rem_euclid(12) == i32::from(class))
+            pitches.any(|pitch| pitch.class() == class)
         };
         let tones = chord
             .tones

@@ -1,20 +1,11 @@
 //! `bar-slip`: a bar line that stands a count too early or too late, told by the counts on its two sides.
 
 use super::Case;
-use crate::blocks::tab::places::{BarPlace, RowRole};
+use crate::blocks::tab::places::{BarPlace, Sign};
 use crate::findings::Span;
 use crate::findings::rules::bar_slip;
 use crate::findings::{Finding, Findings, Ground};
 use crate::music::tab::Bar;
-
-/// A count of the count row: its column, where it stands, and the beat and the part of it that it
-/// says, in twelfths.
-struct Sign {
-    column: usize,
-    span: Span,
-    says: Option<u32>,
-    part: Option<u32>,
-}
 
 /// A bar, and where it stands.
 type Placed<'b> = (&'b Bar, &'b BarPlace);
@@ -30,14 +21,14 @@ pub fn check(case: &Case<'_>) -> Vec<Finding> {
 }
 
 fn doubt(case: &Case<'_>, (one, place): Placed, (next, behind): Placed) -> Option<Finding> {
-    let (before, after) = (signs(case, place)?, signs(case, behind)?);
+    let (before, after) = (&place.signs, &behind.signs);
     if counts_well(before.iter(), one) && counts_well(after.iter(), next) {
         return None;
     }
     let line = place.columns.1;
     let (late, early) = (before.last()?, after.first()?);
     let without_last = before.iter().take(before.len() - 1);
-    if counts_well(without_last, one) && counts_well([late].into_iter().chain(&after), next) {
+    if counts_well(without_last, one) && counts_well([late].into_iter().chain(after), next) {
         let to = late.column.checked_sub(early.column.saturating_sub(line))? + 1;
         return Some(told(case, (one, place), late.span, "late", to));
     }
@@ -64,9 +55,9 @@ fn told(case: &Case<'_>, (bar, place): Placed, span: Span, how: &str, to: usize)
 fn counts_well<'s>(signs: impl IntoIterator<Item = &'s Sign>, bar: &Bar) -> bool {
     let (mut beat, mut last) = (None, None);
     for sign in signs {
-        beat = sign.says.or(beat);
+        beat = sign.text.parse().ok().or(beat);
         let Some(beat) = beat else { return bar.number == 0 };
-        let now = (beat, sign.part.unwrap_or(0));
+        let now = (beat, part(&sign.text).unwrap_or(0));
         let begins = last.is_some() || now == (1, 0) || bar.number == 0;
         if !begins || last.is_some_and(|last| now <= last) || beat > u32::from(bar.meter.beats()) {
             return false;
@@ -74,31 +65,6 @@ fn counts_well<'s>(signs: impl IntoIterator<Item = &'s Sign>, bar: &Bar) -> bool
         last = Some(now);
     }
     last.is_some()
-}
-
-/// The counts that are written in a bar.
-fn signs(case: &Case<'_>, bar: &BarPlace) -> Option<Vec<Sign>> {
-    let row = case.sheet.row(bar.system, RowRole::Count)?;
-    let mut signs: Vec<Sign> = Vec::new();
-    let mut touching = false;
-    for column in row.within(bar.columns) {
-        let span = row.span(column..column + 1)?;
-        let cell = case.sheet.text.get(span.start..span.end)?;
-        let blank = matches!(cell, " " | "-" | "(" | ")" | "|" | ":");
-        if !blank {
-            match signs.last_mut().filter(|_| touching) {
-                Some(sign) => sign.span = sign.span.to(span),
-                None => signs.push(Sign { column, span, says: None, part: None }),
-            }
-        }
-        touching = !blank;
-    }
-    for sign in &mut signs {
-        let written = case.sheet.text.get(sign.span.start..sign.span.end)?;
-        sign.says = written.parse().ok();
-        sign.part = part(written);
-    }
-    Some(signs)
 }
 
 /// The part of a beat that a sign says, in twelfths.

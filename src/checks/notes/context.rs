@@ -8,7 +8,7 @@ use crate::findings::Span;
 use crate::music::tab::Riff;
 use crate::music::tab::{Joint, Note, Sound};
 use crate::theory::nonchord::{Beside, InLine, NonChord, explain};
-use crate::theory::{Chord, Key, Scale, Ticks, profile};
+use crate::theory::{Chord, Key, Midi, Scale, Ticks, profile};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -68,8 +68,8 @@ pub struct Tone {
     pub time: Ticks,
     /// Where it is played, or for a bend the fret whose pitch is reached.
     pub place: StringFret,
-    /// Its pitch as a MIDI number.
-    pub pitch: i32,
+    /// Its pitch.
+    pub pitch: Midi,
     /// Whether it is on a beat.
     pub strong: bool,
     /// The chord under it, if one is known.
@@ -108,14 +108,14 @@ impl Under {
     }
 
     /// Whether a pitch is one of its tones.
-    pub fn holds(&self, pitch: i32) -> bool {
+    pub fn holds(&self, pitch: Midi) -> bool {
         holds(self.classes, pitch)
     }
 }
 
 /// Whether a set of pitch classes has a pitch.
-pub fn holds(classes: u16, pitch: i32) -> bool {
-    classes & 1 << pitch.rem_euclid(12) != 0
+pub fn holds(classes: u16, pitch: Midi) -> bool {
+    classes & 1 << pitch.class() != 0
 }
 
 impl<'a> Line<'a> {
@@ -188,24 +188,24 @@ impl<'a> Line<'a> {
     }
 
     /// The nearest tone in pitch at the moment so many before or after a tone's.
-    pub fn nearest(&self, tone: &Tone, pitch: i32, by: isize) -> Option<&Tone> {
+    pub fn nearest(&self, tone: &Tone, pitch: Midi, by: isize) -> Option<&Tone> {
         self.beside(tone, by).iter().min_by_key(|other| (other.pitch - pitch).abs())
     }
 
     /// What a place on the neck sounds.
-    pub fn pitch(&self, place: StringFret) -> Option<i32> {
+    pub fn pitch(&self, place: StringFret) -> Option<Midi> {
         self.riff.instrument.written_pitch(place.string, place.fret)
     }
 
     /// Whether the key, or a scale named for it, has a pitch.
-    pub fn is_at_home(&self, pitch: i32) -> bool {
+    pub fn is_at_home(&self, pitch: Midi) -> bool {
         holds(self.at_home, pitch)
     }
 
     /// What explains a tone, were it of another pitch, beside the chord's own tones and the key's:
     /// the way that its line moves, or the blues. Both the voice that goes by time and the one
     /// that stays on the string are looked at.
-    pub fn explained(&self, tone: &Tone, pitch: i32) -> Option<NonChord> {
+    pub fn explained(&self, tone: &Tone, pitch: Midi) -> Option<NonChord> {
         if self.is_blue(tone, pitch) {
             return Some(NonChord::Blue);
         }
@@ -228,15 +228,15 @@ impl<'a> Line<'a> {
 
     /// Whether a pitch is the lowered third, fifth or seventh of the chord or the key over a
     /// dominant chord.
-    fn is_blue(&self, tone: &Tone, pitch: i32) -> bool {
+    fn is_blue(&self, tone: &Tone, pitch: Midi) -> bool {
         let Some(chord) = tone.chord.filter(|chord| chord.dominant) else { return false };
-        let lowered = |from: i32| matches!((pitch - from).rem_euclid(12), 3 | 6 | 10);
-        let tonic = self.key.map(|found| i32::from(found.key.tonic.class()));
-        lowered(i32::from(chord.root)) || tonic.is_some_and(lowered)
+        let lowered = |from: u8| matches!((pitch.class() + 12 - from) % 12, 3 | 6 | 10);
+        let tonic = self.key.map(|found| found.key.tonic.class());
+        lowered(chord.root) || tonic.is_some_and(lowered)
     }
 }
 
-fn pedal(pitch: i32, before: Option<Beside>, after: Option<Beside>) -> Option<NonChord> {
+fn pedal(pitch: Midi, before: Option<Beside>, after: Option<Beside>) -> Option<NonChord> {
     let stays = |other: Option<Beside>| other.is_some_and(|other| other.pitch == pitch);
     (stays(before) && stays(after)).then_some(NonChord::Pedal)
 }

@@ -13,13 +13,13 @@ pub fn key(line: &Line<'_>) -> Option<Found> {
     }
     let heard = |bar: usize| {
         line.in_bar(bar).iter().fold(0, |heard, tone| {
-            heard | 1 << tone.pitch.rem_euclid(12) | tone.chord.map_or(0, |chord| chord.classes)
+            heard | 1 << tone.pitch.class() | tone.chord.map_or(0, |chord| chord.classes)
         })
     };
     let passages: Vec<u16> = (0..line.bars.len()).map(heard).collect();
     let end = line.tones.last().map(|last| line.together(last));
     let lowest = end.and_then(|tones| tones.iter().map(|tone| tone.pitch).min());
-    profile::find(&passages, lowest.map(|pitch| pitch.rem_euclid(12) as u8))
+    profile::find(&passages, lowest.map(|pitch| pitch.class()))
 }
 
 /// Intervals above the root of the chords that are looked for: major, minor, dominant seventh.
@@ -90,8 +90,7 @@ fn heard(line: &Line<'_>, bar: usize, chord: &Under) -> f64 {
         .iter()
         .map(|tone| {
             let weight = if tone.strong { 1.0 } else { 0.6 };
-            let root =
-                Some(tone.pitch) == lowest && tone.pitch.rem_euclid(12) == i32::from(chord.root);
+            let root = Some(tone.pitch) == lowest && tone.pitch.class() == chord.root;
             let fits = if holds(chord.classes, tone.pitch) { 0.0 } else { -1.4 };
             weight * fits + if root { 0.8 } else { 0.0 }
         })

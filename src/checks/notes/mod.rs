@@ -80,7 +80,7 @@ pub fn check(
             line,
             lines: &lines,
             habits: Habits::of(line),
-            sheet: Sheet::new(&lesson.source.text, line.places),
+            sheet: Sheet { text: &lesson.source.text, places: line.places },
             key: line.key.as_ref().map(|found| &found.key),
             names: &names,
         };

@@ -1,54 +1,18 @@
 //! Repairs: changes of what is written that keep every column where it is.
 
 use super::context::{StringFret, Tone};
-use crate::blocks::tab::places::{Places, RowRole, RowText};
+use crate::blocks::tab::places::{Places, RowPlace};
 use crate::findings::Span;
 use crate::findings::source::combined;
-use std::collections::BTreeMap;
 use std::ops::Range;
-use unicode_segmentation::UnicodeSegmentation;
 
 /// A riff's rows in the lesson's text.
 #[derive(Debug)]
 pub struct Sheet<'a> {
     /// The lesson's text.
     pub text: &'a str,
-    places: &'a Places,
-    /// The rows by their systems and what they are for, in the order they stand.
-    rows: BTreeMap<usize, Vec<Cells<'a>>>,
-}
-
-/// A row with the byte at which each of its columns begins, and the one behind the last.
-#[derive(Debug)]
-pub struct Cells<'a> {
-    row: &'a RowText,
-    starts: Vec<usize>,
-}
-
-impl<'a> Cells<'a> {
-    fn of(row: &'a RowText, text: &str) -> Cells<'a> {
-        let cells = text.get(row.span.start..row.span.end).unwrap_or_default();
-        let starts = cells.grapheme_indices(true).map(|(at, _)| row.span.start + at);
-        Cells { row, starts: starts.chain([row.span.end]).collect() }
-    }
-
-    /// The columns of a bar that the row has.
-    pub fn within(&self, (from, to): (usize, usize)) -> Range<usize> {
-        let end = self.row.column + self.starts.len().saturating_sub(1);
-        from.max(self.row.column)..to.min(end)
-    }
-
-    /// The column in which a byte of it stands.
-    fn column(&self, byte: usize) -> Option<usize> {
-        let before = self.starts.partition_point(|start| *start <= byte);
-        Some(self.row.column + before.checked_sub(1)?)
-    }
-
-    /// Where columns of it stand in the text; nothing where it is shorter.
-    pub fn span(&self, columns: Range<usize>) -> Option<Span> {
-        let byte = |column: usize| self.starts.get(column.checked_sub(self.row.column)?).copied();
-        Some(Span::new(byte(columns.start)?, byte(columns.end)?))
-    }
+    /// Where the riff stands in it.
+    pub places: &'a Places,
 }
 
 /// A change of more text than this is not offered, in bytes: it would be a page of one line's length,
@@ -86,30 +50,17 @@ impl Shift {
 }
 
 impl<'a> Sheet<'a> {
-    /// A riff's rows in a lesson's text.
-    pub fn new(text: &'a str, places: &'a Places) -> Sheet<'a> {
-        let mut rows: BTreeMap<usize, Vec<Cells<'a>>> = BTreeMap::new();
-        for row in &places.rows {
-            rows.entry(row.system).or_default().push(Cells::of(row, text));
-        }
-        Sheet { text, places, rows }
-    }
-
-    fn system(&self, system: usize) -> &[Cells<'a>] {
-        self.rows.get(&system).map(Vec::as_slice).unwrap_or_default()
-    }
-
-    /// The row of a system that is for something.
-    pub fn row(&self, system: usize, role: RowRole) -> Option<&Cells<'a>> {
-        self.system(system).iter().find(|cells| cells.row.role == role)
+    /// The row of a system that is for a string.
+    fn row(&self, system: usize, string: usize) -> Option<&'a RowPlace> {
+        self.places.rows_of(system).iter().find(|row| row.string == Some(string))
     }
 
     /// The tone written at another place: its fret anew, or the same moved to another string.
     pub fn placed(&self, tone: &Tone, to: StringFret) -> Option<Edit> {
         let system = self.places.bars.get(tone.bar)?.system;
-        let from_row = self.row(system, RowRole::String(tone.place.string))?;
+        let from_row = self.row(system, tone.place.string)?;
         // A riff that is written as notes has no frets to write anew.
-        if !(from_row.row.span.start..=from_row.row.span.end).contains(&tone.span.start) {
+        if !(from_row.span.start..=from_row.span.end).contains(&tone.span.start) {
             return None;
         }
         if to.string == tone.place.string {
@@ -122,7 +73,7 @@ impl<'a> Sheet<'a> {
             return None;
         }
         let column = from_row.column(tone.span.start)?;
-        let row = self.row(system, RowRole::String(to.string))?;
+        let row = self.row(system, to.string)?;
         let into = row.span(column..column + written.len())?;
         let free = self.text.get(into.start..into.end)?;
         if free.chars().any(|sign| !is_dash(sign)) || self.touches_digit(into) {
@@ -148,10 +99,8 @@ impl<'a> Sheet<'a> {
     /// The whole riff with its string rows in the opposite order under the same labels.
     pub fn turned_over(&self) -> Option<Edit> {
         let mut edits = Vec::new();
-        for rows in self.rows.values() {
-            let is_string = |cells: &&Cells<'_>| matches!(cells.row.role, RowRole::String(_));
-            let rows: Vec<&RowText> =
-                rows.iter().filter(is_string).map(|cells| cells.row).collect();
+        for rows in self.places.rows.chunk_by(|one, next| one.system == next.system) {
+            let rows = rows.iter().filter(|row| row.string.is_some()).collect::<Vec<_>>();
             for (row, other) in rows.iter().zip(rows.iter().rev()) {
                 edits
                     .push((row.span, self.text.get(other.span.start..other.span.end)?.to_string()));
@@ -163,7 +112,7 @@ impl<'a> Sheet<'a> {
     /// A bar line in one column of a system moved to stand before another, in every row that has it.
     pub fn line_moved(&self, system: usize, from: usize, to: usize) -> Option<Edit> {
         let mut edits = Vec::new();
-        for row in self.system(system) {
+        for row in self.places.rows_of(system) {
             let Some(line) = row.span(from..from + 1) else { continue };
             if self.text.get(line.start..line.end)? != "|" {
                 return None;
@@ -218,13 +167,10 @@ impl<'a> Sheet<'a> {
     /// What stands on each string in a bar, bar lines left aside.
     fn strings(&self, bar: usize) -> Option<Vec<(usize, Span)>> {
         let bar = self.places.bars.get(bar)?;
-        let strings = self.system(bar.system).iter().filter_map(|cells| match cells.row.role {
-            RowRole::String(string) => Some((string, cells)),
-            _ => None,
-        });
-        let content =
-            |cells: &Cells<'_>| cells.span(bar.columns.0.max(cells.row.column)..bar.columns.1);
-        strings.map(|(string, cells)| Some((string, content(cells)?))).collect()
+        let rows = self.places.rows_of(bar.system).iter();
+        let strings = rows.filter_map(|row| Some((row.string?, row)));
+        let content = |row: &RowPlace| row.span(bar.columns.0.max(row.column)..bar.columns.1);
+        strings.map(|(string, row)| Some((string, content(row)?))).collect()
     }
 
     /// A fret written over another in the same columns; a second digit takes the dash behind it.

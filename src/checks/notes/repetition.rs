@@ -187,7 +187,8 @@ fn slip_between(
 fn ground(line: &Line<'_>, bar: usize) -> Sum {
     let Some(bar) = line.riff.bars.get(bar) else { return 0 };
     let strings = line.riff.instrument.tuning.strings();
-    let tuning = strings.iter().fold(0, |sum: Sum, open| mixed(&[sum as u64, open.midi() as u64]));
+    let tuning =
+        strings.iter().fold(0, |sum: Sum, open| mixed(&[sum as u64, open.midi().number() as u64]));
     let strokes =
         bar.events.iter().flat_map(|event| event.notes.iter().map(move |note| (event.at, note)));
     strokes

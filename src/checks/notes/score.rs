@@ -2,7 +2,7 @@
 //! and by the habits of the riff's other bars.
 
 use super::context::{Line, StringFret, Tone};
-use crate::theory::{Ticks, profile};
+use crate::theory::{Midi, Ticks, profile};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// In which bars something is played.
@@ -67,7 +67,7 @@ const AT_HOME: [f64; 2] = [-1.2, -0.9];
 
 /// How well a pitch fits chord and key at a tone's moment: 0 is best, the natural logarithm of a
 /// chance.
-pub fn fit(line: &Line<'_>, tone: &Tone, pitch: i32) -> f64 {
+pub fn fit(line: &Line<'_>, tone: &Tone, pitch: Midi) -> f64 {
     if tone.chord.is_some_and(|chord| chord.holds(pitch)) {
         return 0.0;
     }
@@ -81,8 +81,8 @@ pub fn fit(line: &Line<'_>, tone: &Tone, pitch: i32) -> f64 {
 }
 
 /// The same with the line that the tone is in: how likely a pitch is at its place.
-pub fn likelihood(line: &Line<'_>, tone: &Tone, pitch: i32) -> f64 {
-    let class = pitch.rem_euclid(12) as u8;
+pub fn likelihood(line: &Line<'_>, tone: &Tone, pitch: Midi) -> f64 {
+    let class = pitch.class();
     let profile = line.key.map_or(0.0, |found| profile::chance(&found.key, class).ln());
     let leap = |by: isize| {
         line.nearest(tone, pitch, by)
@@ -122,6 +122,6 @@ pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(Strin
     ranked
 }
 
-fn judge(line: &Line<'_>, habits: &Habits, tone: &Tone, place: StringFret, pitch: i32) -> f64 {
+fn judge(line: &Line<'_>, habits: &Habits, tone: &Tone, place: StringFret, pitch: Midi) -> f64 {
     likelihood(line, tone, pitch) + habits.usual(tone, place)
 }

@@ -7,7 +7,7 @@ use super::context::{Line, Tone};
 use super::repair::Shift;
 use super::repetition::{BarOf, Index};
 use super::score::{Habits, fit};
-use crate::theory::Ticks;
+use crate::theory::{Midi, Ticks};
 use std::ops::Range;
 
 /// The shifts that are weighed.
@@ -179,7 +179,7 @@ fn frets_moved(tone: &Tone, shift: Shift) -> i16 {
     }
 }
 
-fn moved(line: &Line<'_>, tone: &Tone, shift: Shift) -> Option<i32> {
+fn moved(line: &Line<'_>, tone: &Tone, shift: Shift) -> Option<Midi> {
     let instrument = &line.riff.instrument;
     line.pitch(shift.of(tone.place, instrument.tuning.len(), instrument.last_fret())?)
 }
@@ -236,8 +236,8 @@ fn has_chords_of(lines: &[Line<'_>], like: BarOf, line: &Line<'_>, bar: usize) -
 }
 
 /// What it is worth that a bar begins with the note that belongs in its chord's bass.
-fn bass(tone: &Tone, pitch: i32) -> f64 {
-    let belongs = tone.chord.is_some_and(|chord| i32::from(chord.bass) == pitch.rem_euclid(12));
+fn bass(tone: &Tone, pitch: Midi) -> f64 {
+    let belongs = tone.chord.is_some_and(|chord| chord.bass == pitch.class());
     if belongs { BASS } else { 0.0 }
 }
 
@@ -284,7 +284,8 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
         .filter_map(|tone| {
             let string = strings.checked_sub(tone.place.string + 1)?;
             let place = super::context::StringFret { string, ..tone.place };
-            let leap = |pitch: i32, before: i32| -0.06 * f64::from((pitch - before).abs().min(24));
+            let leap =
+                |pitch: Midi, before: Midi| -0.06 * f64::from((pitch - before).abs().min(24));
             let (turned, own) = (line.pitch(place)?, tone.pitch);
             let before = line.nearest(tone, own, -1);
             let run = before.and_then(|before| {

@@ -4,6 +4,7 @@ use super::context::{StringFret, Tone};
 use super::{Case, PLAIN_KEY};
 use crate::findings::rules::wrong_note;
 use crate::findings::{Finding, Findings, Ground};
+use crate::theory::Midi;
 use crate::theory::spelling::{Direction, spell};
 use std::collections::BTreeSet;
 
@@ -21,7 +22,7 @@ pub fn check(case: &Case<'_>, settled: &BTreeSet<usize>) -> Vec<Finding> {
 }
 
 /// Whether a note, were it of another pitch, is outside chord and key and nothing explains it.
-fn is_foreign(case: &Case<'_>, tone: &Tone, pitch: i32) -> bool {
+fn is_foreign(case: &Case<'_>, tone: &Tone, pitch: Midi) -> bool {
     let line = case.line;
     let known = line.key.is_some_and(|found| found.margin > PLAIN_KEY);
     known
@@ -71,7 +72,7 @@ fn inferred_words(case: &Case<'_>) -> &'static str {
 }
 
 /// A note's name by key and chord.
-pub fn named(case: &Case<'_>, tone: &Tone, pitch: i32) -> String {
+pub fn named(case: &Case<'_>, tone: &Tone, pitch: Midi) -> String {
     let chord = case.line.riff.chord_at(tone.bar, tone.at);
     spell(pitch, case.key, chord, Direction::Unknown).note.to_string()
 }

@@ -3,7 +3,7 @@
 use super::{Performance, Sounding, Stroke};
 use crate::music::tab::{ACCENT, Event, Joint, MUTE, Note, Pick, Slide, Sound};
 use crate::neck::harmonic;
-use crate::theory::Ticks;
+use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
@@ -49,16 +49,16 @@ pub struct Place {
     pub grace: Option<usize>,
 }
 
-/// What is heard of a note. Frets are counted from the capo; pitches are MIDI numbers as they sound, the
+/// What is heard of a note. Frets are counted from the capo; pitches are as they sound, the
 /// capo counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[allow(missing_docs)]
 pub enum Heard {
     /// A pitch, with the fret at which the string is held, 0 for an open one. They differ by how far the
     /// string is bent.
-    Fretted { fret: u8, pitch: i32 },
+    Fretted { fret: u8, pitch: Midi },
     /// A harmonic, with the fret over which it is touched.
-    Harmonic { fret: u8, pitch: i32 },
+    Harmonic { fret: u8, pitch: Midi },
     /// A stroke on damped strings.
     Muted,
 }

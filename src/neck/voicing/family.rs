@@ -6,7 +6,7 @@
 
 use super::{Grip, Search, Shape};
 use crate::neck::{Hand, Instrument, Neck};
-use crate::theory::{Chord, Degree};
+use crate::theory::{Chord, Degree, Midi};
 use std::ops::RangeInclusive;
 
 /// A family of voicings.
@@ -103,19 +103,19 @@ impl Family {
     }
 
     /// Whether pitches that rise are in the family's order.
-    fn holds(self, pitches: &[i32]) -> bool {
+    fn holds(self, pitches: &[Midi]) -> bool {
         match (self, pitches) {
-            (Family::Triads, [low, _, high]) => high - low < 12,
+            (Family::Triads, [low, _, high]) => *high - *low < 12,
             (Family::SpreadTriads, [low, middle, high]) => {
-                middle - low < 12 && high - middle < 12 && high - low > 12
+                *middle - *low < 12 && *high - *middle < 12 && *high - *low > 12
             }
-            (Family::Shells, [low, middle, high]) => middle - low < 12 && high - middle < 12,
+            (Family::Shells, [low, middle, high]) => *middle - *low < 12 && *high - *middle < 12,
             // The lowest voice an octave up stands second from the top of the close voicing.
             (Family::Drop2, [low, second, third, high]) => {
-                (third + 1..*high).contains(&(low + 12)) && high - second < 12
+                (*third + 1..*high).contains(&(*low + 12)) && *high - *second < 12
             }
             (Family::Drop3, [low, second, third, high]) => {
-                (second + 1..*third).contains(&(low + 12)) && high - second < 12
+                (*second + 1..*third).contains(&(*low + 12)) && *high - *second < 12
             }
             (Family::Any, _) => true,
             _ => false,
@@ -247,21 +247,19 @@ impl Asked<'_> {
         &self,
         string: usize,
         class: u8,
-        above: Option<i32>,
-    ) -> impl Iterator<Item = (u8, i32)> {
-        let open = self.instrument.written_pitch(string, 0).unwrap_or_default();
-        let first = (i32::from(class) - open).rem_euclid(12);
-        let frets = self.frets.clone();
+        above: Option<Midi>,
+    ) -> impl Iterator<Item = (u8, Midi)> {
+        let open = self.instrument.open_note(string);
+        let first = open.map(|open| (class + 12 - open.class()) % 12);
         let last = self.instrument.last_fret();
         let top = self.top.filter(|(top, _)| *top == string).map(|(_, fret)| fret);
-        (0..5)
-            .filter_map(move |octave| u8::try_from(first + 12 * octave).ok())
-            .filter(move |fret| {
-                frets.contains(fret) && *fret <= last && top.is_none_or(|top| top == *fret)
-            })
-            .map(move |fret| (fret, open + i32::from(fret)))
+        first
+            .into_iter()
+            .flat_map(move |first| (first..=last).step_by(12))
+            .filter(move |fret| self.frets.contains(fret) && top.is_none_or(|top| top == *fret))
+            .filter_map(move |fret| Some((fret, self.instrument.written_pitch(string, fret)?)))
             .filter(move |(_, pitch)| {
-                above.is_none_or(|above| *pitch > above && *pitch < above + 24)
+                above.is_none_or(|above| *pitch > above && *pitch - above < 24)
             })
     }
 }
@@ -275,7 +273,7 @@ struct Voices<'a> {
 
 impl Voices<'_> {
     /// Puts the next voice, one of the classes that are left, on the next string.
-    fn put(&mut self, left: &[u8], placed: &mut Vec<(u8, i32)>) {
+    fn put(&mut self, left: &[u8], placed: &mut Vec<(u8, Midi)>) {
         let Some(string) = self.set.get(placed.len()).copied() else { return self.whole(placed) };
         for class in left {
             if placed.is_empty() && !self.asked.may_be_lowest(*class, left) {
@@ -291,8 +289,8 @@ impl Voices<'_> {
         }
     }
 
-    fn whole(&mut self, placed: &[(u8, i32)]) {
-        let pitches: Vec<i32> = placed.iter().map(|(_, pitch)| *pitch).collect();
+    fn whole(&mut self, placed: &[(u8, Midi)]) {
+        let pitches: Vec<Midi> = placed.iter().map(|(_, pitch)| *pitch).collect();
         let frets = || placed.iter().map(|(fret, _)| *fret);
         let span = frets().max().unwrap_or_default() - frets().min().unwrap_or_default();
         let close_by = self.asked.family != Family::Triads || span < 5;

@@ -12,6 +12,7 @@ pub use rank::{Ranked, is_whole, ranked};
 pub use search::Search;
 
 use super::Instrument;
+use crate::theory::Midi;
 
 /// A fret for each string; cheap to copy, since searches handle thousands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -52,14 +53,14 @@ impl Shape {
         self.frets().iter().enumerate().filter_map(|(string, fret)| Some((string, (*fret)?)))
     }
 
-    /// What the strings sound, from the lowest-placed, as MIDI numbers.
-    pub fn pitches<'a>(&'a self, instrument: &'a Instrument) -> impl Iterator<Item = i32> + 'a {
+    /// What the strings sound, from the lowest-placed.
+    pub fn pitches<'a>(&'a self, instrument: &'a Instrument) -> impl Iterator<Item = Midi> + 'a {
         self.sounding().filter_map(|(string, fret)| instrument.written_pitch(string, fret))
     }
 
-    /// The lowest pitch, as a MIDI number; 0 where nothing sounds.
-    pub fn bass(&self, instrument: &Instrument) -> i32 {
-        self.pitches(instrument).min().unwrap_or_default()
+    /// The lowest pitch; `None` where nothing sounds.
+    pub fn bass(&self, instrument: &Instrument) -> Option<Midi> {
+        self.pitches(instrument).min()
     }
 
     /// The mean fret of the strings that sound, an open one counting as fret 0, in parts of

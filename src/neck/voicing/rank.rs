@@ -5,7 +5,7 @@ use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
 use crate::neck::{Finger, Hand, Instrument, Neck};
 use crate::theory::chord::Tone;
-use crate::theory::{Chord, Degree};
+use crate::theory::{Chord, Degree, Midi};
 use std::cmp::Ordering;
 
 /// A shape with the easiest way to hold it.
@@ -115,7 +115,7 @@ pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
     let mut places = shape.sounding().map(|(string, _)| string);
     let (first, count) = (places.next().unwrap_or_default(), shape.sounding().count());
     let together = shape.sounding().last().is_some_and(|(last, _)| last - first + 1 == count);
-    let pitches: Vec<i32> = shape.pitches(instrument).collect();
+    let pitches: Vec<Midi> = shape.pitches(instrument).collect();
     together && order.lacking(shape) == 0 && order.tones_cost(&pitches) <= NO_FIFTH
 }
 
@@ -129,10 +129,10 @@ struct Order<'a> {
 impl Order<'_> {
     /// What a shape costs without its hold.
     fn looks(&self, shape: &Shape) -> f64 {
-        let pitches: Vec<i32> = shape.pitches(self.instrument).collect();
-        let lowest = pitches.iter().min().map_or(0, |pitch| pitch.rem_euclid(12));
+        let pitches: Vec<Midi> = shape.pitches(self.instrument).collect();
+        let lowest = pitches.iter().min().map_or(0, |pitch| pitch.class());
         let has_bass = !self.instrument.tuning.is_reentrant();
-        let other_bass = lowest != i32::from(self.chord.lowest().class());
+        let other_bass = lowest != self.chord.lowest().class();
         let other_bass = other_bass && (has_bass || self.chord.bass.is_some());
         self.place_cost(shape)
             + self.silence_cost(shape)
@@ -193,8 +193,8 @@ impl Order<'_> {
 
     /// A missing fifth costs less than another tone that may be left out. An eleventh half a step above
     /// the third is the first that a player leaves out of a thirteenth: it costs where it sounds.
-    fn tones_cost(&self, pitches: &[i32]) -> f64 {
-        let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << pitch.rem_euclid(12));
+    fn tones_cost(&self, pitches: &[Midi]) -> f64 {
+        let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << pitch.class());
         let has = |number, alter| {
             self.chord.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
         };
@@ -219,7 +219,7 @@ impl Order<'_> {
 }
 
 /// How many strings sound a pitch that a string before them sounds already.
-fn unisons(pitches: &[i32]) -> usize {
+fn unisons(pitches: &[Midi]) -> usize {
     let mut different = pitches.to_vec();
     different.sort_unstable();
     different.dedup();

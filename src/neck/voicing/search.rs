@@ -8,8 +8,8 @@
 
 use super::{Grip, Shape};
 use crate::neck::{Hand, Instrument, Neck};
-use crate::theory::Chord;
 use crate::theory::chord::Demand;
+use crate::theory::{Chord, Midi};
 use std::ops::RangeInclusive;
 
 /// What is searched for: shapes that sound a chord as language section 5 says, its root among the
@@ -70,12 +70,12 @@ impl<'a> Search<'a> {
     fn demand(&self) -> Demand {
         let mut demand = self.chord.demand();
         if let Some(pitch) = self.top_pitch() {
-            demand.allowed |= 1 << pitch.rem_euclid(12);
+            demand.allowed |= 1 << pitch.class();
         }
         demand
     }
 
-    fn top_pitch(&self) -> Option<i32> {
+    fn top_pitch(&self) -> Option<Midi> {
         let (string, fret) = self.top?;
         self.instrument.written_pitch(string, fret)
     }
@@ -87,7 +87,7 @@ impl<'a> Search<'a> {
         }
         let tone = |fret| {
             let pitch = self.instrument.written_pitch(string, fret)?;
-            let class = 1 << pitch.rem_euclid(12);
+            let class = 1 << pitch.class();
             Some(Tone { fret, class, pitch, brings: brought(class, wanted) })
         };
         if let Some((_, fret)) = self.top.filter(|(top, _)| *top == string) {
@@ -106,7 +106,7 @@ struct Tone {
     fret: u8,
     /// Its pitch class as a bit.
     class: u16,
-    pitch: i32,
+    pitch: Midi,
     /// What it brings of what is wanted.
     brings: Wants,
 }
@@ -158,13 +158,16 @@ impl Sets {
     }
 }
 
+/// Higher than any pitch: the lowest where nothing sounds.
+const ABOVE_ALL: Midi = Midi::new(i32::MAX);
+
 /// What the strings gone through so far amount to.
 #[derive(Debug, Clone, Copy)]
 struct State {
     sounding: u16,
     /// What is still wanted.
     missing: Wants,
-    lowest: i32,
+    lowest: Midi,
     /// The frets, counted from the window's lowest, on which a finger lies that can be stretched
     /// out to the next string.
     growing: u64,
@@ -257,7 +260,7 @@ impl<'a> Walk<'a> {
 
     /// Takes the shape in, if it is one of those that are searched for.
     fn end(&mut self, state: &State) {
-        let bass = self.bass.is_none_or(|bass| state.lowest.rem_euclid(12) == i32::from(bass));
+        let bass = self.bass.is_none_or(|bass| state.lowest.class() == bass);
         let sounds = bass && self.demand.is_met_by(state.sounding);
         if sounds && self.grip.can_hold(self.shape.frets()) {
             self.found.push(self.shape);
@@ -276,7 +279,7 @@ impl Tone {
 impl State {
     /// Nothing sounding yet.
     fn nothing(missing: Wants) -> State {
-        State { sounding: 0, missing, lowest: i32::MAX, growing: 0, fingers: 0 }
+        State { sounding: 0, missing, lowest: ABOVE_ALL, growing: 0, fingers: 0 }
     }
 
     /// The state with one more string sounding.

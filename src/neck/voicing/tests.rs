@@ -3,7 +3,7 @@
 use super::*;
 use crate::neck::hold::{self, Posture};
 use crate::neck::{Finger, Hand, Neck, Tuning};
-use crate::theory::{Chord, Degree, Note};
+use crate::theory::{Chord, Degree, Midi, Note};
 
 /// A small generator of numbers that look random and are the same in every run.
 struct Dice(u64);
@@ -59,7 +59,7 @@ fn close_triads(notes: &[Note], instrument: &Instrument, strings: [usize; 3]) ->
                 let at =
                     |voice: usize| instrument.written_pitch(strings[voice], frets[voice]).unwrap();
                 let pitches = [at(0), at(1), at(2)];
-                let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << (pitch % 12));
+                let sounding = pitches.iter().fold(0u16, |mask, pitch| mask | 1 << (pitch.class()));
                 let rising = pitches[0] < pitches[1]
                     && pitches[1] < pitches[2]
                     && pitches[2] - pitches[0] < 12;
@@ -159,7 +159,7 @@ impl Brute<'_> {
 
     fn is_tone(&self, string: usize, fret: Option<u8>) -> bool {
         let Some(fret) = fret else { return true };
-        let class = self.instrument.written_pitch(string, fret).unwrap().rem_euclid(12) as u8;
+        let class = self.instrument.written_pitch(string, fret).unwrap().class();
         self.chord.degree_of_class(class).is_some()
     }
 
@@ -179,19 +179,18 @@ impl Brute<'_> {
     }
 
     fn sounds(&self, frets: &[Option<u8>]) -> bool {
-        let pitches: Vec<i32> = frets
+        let pitches: Vec<Midi> = frets
             .iter()
             .enumerate()
             .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
             .collect();
-        let sounds =
-            |note: Note| pitches.iter().any(|pitch| pitch.rem_euclid(12) as u8 == note.class());
+        let sounds = |note: Note| pitches.iter().any(|pitch| pitch.class() == note.class());
         let tones = || self.chord.tones.iter().map(|tone| tone.degree);
         let missing = |degree: &Degree| !sounds(degree.above(self.chord.root));
         let all = tones().filter(missing).all(|degree| may_be_missing(self.suffix, degree));
         let choices = || tones().filter(|degree| is_choice(self.suffix, *degree));
         let chosen = choices().count() == 0 || !choices().all(|degree| missing(&degree));
-        let lowest = pitches.iter().min().map(|pitch| pitch.rem_euclid(12) as u8);
+        let lowest = pitches.iter().min().map(|pitch| pitch.class());
         all && chosen && self.chord.bass.is_none_or(|bass| lowest == Some(bass.class()))
     }
 }

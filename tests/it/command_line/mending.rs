@@ -44,7 +44,7 @@ fn mending_says_what_is_left_to_the_author() {
     assert_eq!(last(&["proof", "--mend", "both.md"]), held, "the original is there already");
     let run = place.run_with_input(&["proof", "--mend", "-"], both);
     assert_eq!(run.out.lines().last(), Some(held.as_str()), "standard input");
-    let two = "---\ntitle: One\ntmepo: 92\ncapoo: 2\n---\n";
+    let two = "---\ntitle: One\ntmepo: 92\n---\n\n~~~ now\ncapoo: 2\n~~~\n";
     let run = place.run_with_input(&["proof", "--mend", "-"], two);
     let held = "nothing was mended; 2 repairs that leave no choice are held back";
     assert_eq!(run.out.lines().last(), Some(held));

@@ -78,6 +78,12 @@ fn a_key_of_the_authors_own_stays_the_authors() {
         "second guitar:\n  tunning: D A D G B D",
         "slow version:\n\ttemppo: 60",
         "remark: |\n  capoo: 2",
+        "second guitar:\ncappo: 5",
+        "student: Jo, who has\ncappo: 2",
+        "second guitar: {\n  cappo: 5\n}",
+        "<!--\ncappo: 5\n-->",
+        "- second guitar\ncappo: 5",
+        "tempoo: 80\ncappo: 2",
     ] {
         let lesson = format!("---\ntitle: One\n{lines}\n---\n");
         assert_eq!(mended(&lesson), None, "{lines}");

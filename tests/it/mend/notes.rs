@@ -205,6 +205,9 @@ fn a_tab_is_as_wide_as_all_bar_lines_tell() {
     for open in [
         "count   1   2   3   4   |\nG\t  0---2---0---2---|\nB\t0---2---0---2---|",
         "count   1   2   3   4   |\nG\t0---2---0---2---|\nsung\tla  lo        lo  |",
+        // A tab slipped into the notes.
+        "count   1   &   2   &   3   &   4   &   |\nG\t----2---0---2---\t0---2---0---2---|",
+        "count   1   &   2   &   3   &   4   &   |\nG\t0---2---0---2---\t0---2---0---2---|",
     ] {
         assert_eq!(mended(&lesson(open)), None, "{open}");
     }

@@ -93,7 +93,7 @@ fn in_words(bar: &Bar) -> String {
 fn tones(Tab { riff, places }: &Tab, text: &str) -> Vec<Tone> {
     let instrument = &riff.instrument;
     let open: Vec<i32> = (0..instrument.tuning.len())
-        .filter_map(|string| instrument.written_pitch(string, 0))
+        .filter_map(|string| Some(instrument.written_pitch(string, 0)?.number()))
         .collect();
     let mut tones: Vec<Tone> = Vec::new();
     for (bar, content) in riff.bars.iter().enumerate() {

@@ -5,7 +5,7 @@ use super::super::tones::Sounding;
 use super::{check, line, only};
 use crate::music::tab::{Form, Joint, Pick, Sound};
 use crate::neck::Fingering;
-use crate::theory::{Chord, Ticks};
+use crate::theory::{Chord, Midi, Ticks};
 
 #[test]
 fn a_riff_without_a_count_has_columns_for_moments() {
@@ -56,7 +56,7 @@ left   12                      |
     let pitches: Vec<Vec<Sounding>> =
         tones.iter().flatten().map(|event| event.iter().map(|tone| tone.sound).collect()).collect();
     let sounds = |pitches: &[i32]| -> Vec<Sounding> {
-        pitches.iter().map(|pitch| Sounding::Pitch(*pitch)).collect()
+        pitches.iter().map(|pitch| Sounding::Pitch(Midi::new(*pitch))).collect()
     };
     assert_eq!(pitches[0], sounds(&[69, 73]));
     let fingers: Vec<char> =

@@ -16,8 +16,8 @@ fn notes(performance: &Performance) -> Vec<String> {
 
 fn told(note: &Played, string: usize) -> String {
     let heard = match note.heard {
-        Heard::Fretted { fret, pitch } => format!("{fret}={pitch}"),
-        Heard::Harmonic { fret, pitch } => format!("<{fret}>={pitch}"),
+        Heard::Fretted { fret, pitch } => format!("{fret}={}", pitch.number()),
+        Heard::Harmonic { fret, pitch } => format!("<{fret}>={}", pitch.number()),
         Heard::Muted => "x".to_owned(),
     };
     let mut words = vec![format!("{}-{} {string}:{heard}", note.start.0, note.end.0)];

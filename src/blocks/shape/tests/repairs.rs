@@ -104,7 +104,7 @@ fn sounds(chord: &Chord, frets: &[Option<u8>]) -> bool {
     let instrument = Instrument::guitar();
     let strings =
         frets.iter().enumerate().filter_map(|(at, f)| instrument.written_pitch(at, (*f)?));
-    let classes: Vec<u8> = strings.map(|midi| midi.rem_euclid(12) as u8).collect();
+    let classes: Vec<u8> = strings.map(|midi| midi.class()).collect();
     let tones: Vec<(u8, bool)> = chord
         .tones
         .iter()
