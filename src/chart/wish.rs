@@ -6,7 +6,9 @@ use super::error::{ChartError, Unknown};
 use super::shapes;
 use crate::blocks::shape;
 use crate::findings::nearest::nearest;
+use crate::findings::source::Line;
 use crate::lesson::numbers;
+use crate::lesson::symbols::{slashed, symbols};
 use crate::neck::{Instrument, Tuning};
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};
@@ -57,12 +59,13 @@ pub struct Within {
 /// # Errors
 /// Says which symbol can't be read, and the nearest that can.
 pub fn chords(names: &[String]) -> Result<Vec<Chord>, ChartError> {
-    let words = some(names, "a chord: `A`, `F#m7`")?;
-    let chord = |name: &&str| {
-        Chord::parse(name).map_err(|error| ChartError::NoChord((*name).to_owned(), error))
+    let names = some(names, "a chord: `A`, `F#m7`")?;
+    let chord = |symbol: Line<'_>| {
+        let name = symbol.text;
+        Chord::parse(&slashed(name)).map_err(|error| ChartError::NoChord(name.to_owned(), error))
     };
-    let words: Vec<&str> = words.iter().flat_map(|name| name.split_whitespace()).collect();
-    words.iter().map(chord).collect()
+    let text = names.join(" ");
+    symbols(Line { text: &text, start: 0 }).into_iter().map(chord).collect()
 }
 
 /// Reads scales, at least one: each in one argument, or one of them in several.

@@ -20,6 +20,7 @@ pub mod prose;
 pub mod setting;
 pub mod speech;
 pub mod string_label;
+pub mod symbols;
 #[cfg(test)]
 pub mod testing;
 pub mod world;

@@ -204,6 +204,16 @@ fn a_tuning_s_name_is_as_good_as_its_strings() {
 }
 
 #[test]
+fn words_are_read_as_in_a_lesson() {
+    let slash = worked_out(&["chord", "A/C#"]);
+    assert_eq!(worked_out(&["chord", "A over C#"]), slash);
+    assert_eq!(worked_out(&["chord", "A", "over", "C#"]), slash);
+    let some = worked_out(&["triads", "A", "D", "--strings", "1-3", "--frets", "2-9"]);
+    let worded = ["triads", "A, D", "--strings", "3 to 1", "--frets", "2 – 9"];
+    assert_eq!(worked_out(&worded), some);
+}
+
+#[test]
 fn a_path_has_a_shape_a_chord_and_begins_near() {
     let chart = worked_out(&["triads", "A", "F#m", "D", "E", "--strings", "1-3", "--near", "5"]);
     let path = chart["path"].as_array().unwrap();

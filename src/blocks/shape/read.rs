@@ -8,7 +8,7 @@ use crate::findings::source::{Line, Span, Spanned};
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
-use crate::lesson::fret_row::{FretRow, characters, words};
+use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Neck, Posture, hold};
 use crate::theory::Chord;
@@ -34,9 +34,6 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     }
     (!shapes.is_empty()).then_some(Shapes { shapes })
 }
-
-/// A word of the lesson with its place.
-type Word<'a> = Spanned<&'a str>;
 
 /// A reading that ends at its first fault.
 type Reading<T> = Result<T, Box<Finding>>;
@@ -65,21 +62,18 @@ fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> 
 
 /// Takes a line apart.
 fn read_line<'a>(line: &Line<'a>) -> Reading<Wish<'a>> {
-    let (text, caption) = split_caption(line.text);
-    let words: Vec<Word> = words(text)
-        .into_iter()
-        .map(|(at, value)| Spanned { value, span: line.span(at, at + value.len()) })
-        .collect();
+    let (text, caption) = split_caption(*line);
+    let words: Vec<Line> = text.words().collect();
     let (name, rest) = read_name(&words).ok_or_else(|| no_name(line))?;
     let (twin, rest) = read_twin(rest)?;
-    let by = rest.iter().position(|word| word.value.eq_ignore_ascii_case("by"));
+    let by = rest.iter().position(|word| word.is("by"));
     let (frets, fingers) = rest.split_at(by.unwrap_or(rest.len()));
     let row = read_row(line, frets, name.span)?;
     let by = match fingers.split_first() {
         Some((by, fingers)) => Some(read_fingers(by, fingers)?),
         None => None,
     };
-    let span = words.last().map_or(name.span, |last| name.span.to(last.span));
+    let span = words.last().map_or(name.span, |last| name.span.to(last.whole()));
     let name = Some(name).filter(|name| name.value != "?");
     Ok(Wish { name, twin, row, by, caption, span })
 }
@@ -90,77 +84,69 @@ fn no_name(line: &Line) -> Box<Finding> {
 }
 
 /// Splits off the caption behind `--`, – or —.
-fn split_caption(text: &str) -> (&str, Option<String>) {
+fn split_caption(line: Line<'_>) -> (Line<'_>, Option<String>) {
     let signs = ["--", "–", "—"];
-    let begins = |word: &str| signs.iter().find(|sign| word.starts_with(**sign)).copied();
-    let found = words(text).into_iter().find_map(|(at, word)| Some((at, begins(word)?)));
-    let Some((at, sign)) = found else { return (text, None) };
-    let caption = text.get(at + sign.len()..).unwrap_or_default().trim();
-    (text.get(..at).unwrap_or(text), (!caption.is_empty()).then(|| caption.to_string()))
+    let sign = line.words().find_map(|word| {
+        let sign = signs.into_iter().find(|sign| word.text.starts_with(sign))?;
+        Some(word.split_at(sign.len()).0)
+    });
+    let Some(sign) = sign else { return (line, None) };
+    let (text, caption) = line.around(sign);
+    (text, (!caption.text.is_empty()).then(|| caption.text.to_string()))
 }
 
 /// The chord's name at the front: one word, or `A over C#`.
-fn read_name<'w, 'a>(words: &'w [Word<'a>]) -> Option<(Spanned<String>, &'w [Word<'a>])> {
+fn read_name<'w, 'a>(words: &'w [Line<'a>]) -> Option<(Spanned<String>, &'w [Line<'a>])> {
     match words {
-        [chord, over, bass, rest @ ..] if over.value.eq_ignore_ascii_case("over") => {
-            let value = format!("{}/{}", chord.value, bass.value);
-            Some((Spanned { value, span: chord.span.to(bass.span) }, rest))
+        [chord, over, bass, rest @ ..] if over.is("over") => {
+            let value = format!("{}/{}", chord.text, bass.text);
+            Some((Spanned { value, span: chord.whole().to(bass.whole()) }, rest))
         }
-        [name, rest @ ..] => {
-            Some((Spanned { value: name.value.to_string(), span: name.span }, rest))
-        }
+        [name, rest @ ..] => Some((name.spanned(), rest)),
         [] => None,
     }
 }
 
 /// The second name in brackets, if there is one.
-fn read_twin<'w, 'a>(words: &'w [Word<'a>]) -> Reading<(Option<String>, &'w [Word<'a>])> {
-    let Some(first) = words.first().filter(|word| word.value.starts_with('(')) else {
+fn read_twin<'w, 'a>(words: &'w [Line<'a>]) -> Reading<(Option<String>, &'w [Line<'a>])> {
+    let Some(first) = words.first().filter(|word| word.text.starts_with('(')) else {
         return Ok((None, words));
     };
-    let Some(last) = words.iter().position(|word| word.value.ends_with(')')) else {
-        return fault(first.span, "this bracket is never closed", "close it with `)`");
+    let Some(last) = words.iter().position(|word| word.text.ends_with(')')) else {
+        return fault(first.whole(), "this bracket is never closed", "close it with `)`");
     };
     let (inside, rest) = words.split_at(last + 1);
-    let inside: Vec<&str> = inside.iter().map(|word| word.value).collect();
+    let inside: Vec<&str> = inside.iter().map(|word| word.text).collect();
     let twin = inside.join(" ");
     let twin = twin.trim_start_matches('(').trim_end_matches(')').trim();
     Ok(((!twin.is_empty()).then(|| twin.to_string()), rest))
 }
 
-fn read_row<'a>(line: &Line<'a>, frets: &[Word], name: Span) -> Reading<FretRow<'a>> {
+fn read_row<'a>(line: &Line<'a>, frets: &[Line], name: Span) -> Reading<FretRow<'a>> {
     let Some((first, last)) = frets.first().zip(frets.last()) else {
         let advice = "write a fret for each string behind the name, such as `x 0 2 4 2 0`";
         return fault(name, "the shape has no frets", advice);
     };
-    let (start, end) = (first.span.start - line.start, last.span.end - line.start);
-    let text = line.text.get(start..end).unwrap_or_default();
-    FretRow::read(text, first.span.start).or_else(|error| {
+    let row = line.from_to(*first, *last);
+    FretRow::read(row.text, row.start).or_else(|error| {
         fault(error.span, error.value, "a fret is a number, or `x` for a string that is not played")
     })
 }
 
-fn read_fingers(by: &Word, words: &[Word]) -> Reading<Spanned<Vec<Spanned<Option<Finger>>>>> {
+fn read_fingers(by: &Line, words: &[Line]) -> Reading<Spanned<Vec<Spanned<Option<Finger>>>>> {
     let Some((first, last)) = words.first().zip(words.last()) else {
         let advice = "write a finger for each string, `.` for none: `by . . 1 3 2 .`";
-        return fault(by.span, "no fingers behind `by`", advice);
+        return fault(by.whole(), "no fingers behind `by`", advice);
     };
-    let span = first.span.to(last.span);
-    let signs: Vec<Word> = if words.len() > 1 {
-        words.to_vec()
-    } else {
-        let piece = |(at, value): (usize, _)| {
-            let start = span.start + at;
-            Spanned { value, span: Span::new(start, start + str::len(value)) }
-        };
-        characters(first.value).into_iter().map(piece).collect()
-    };
+    let span = first.whole().to(last.whole());
+    let signs: Vec<Line> =
+        if words.len() > 1 { words.to_vec() } else { first.characters().collect() };
     let fingers = signs.iter().map(read_finger).collect::<Reading<_>>()?;
     Ok(Spanned { value: fingers, span })
 }
 
-fn read_finger(sign: &Word) -> Reading<Spanned<Option<Finger>>> {
-    let mut characters = sign.value.chars();
+fn read_finger(sign: &Line) -> Reading<Spanned<Option<Finger>>> {
+    let mut characters = sign.text.chars();
     let single = characters.next().filter(|_| characters.next().is_none());
     let value = match single {
         Some('.') => None,
@@ -168,11 +154,11 @@ fn read_finger(sign: &Word) -> Reading<Spanned<Option<Finger>>> {
             Some(finger) => Some(finger),
             None => {
                 let advice = "fingers are `1` to `4`, `T` for the thumb, `.` for none";
-                return fault(sign.span, format!("`{}` is no finger", sign.value), advice);
+                return fault(sign.whole(), format!("`{}` is no finger", sign.text), advice);
             }
         },
     };
-    Ok(Spanned { value, span: sign.span })
+    Ok(Spanned { value, span: sign.whole() })
 }
 
 impl Wish<'_> {

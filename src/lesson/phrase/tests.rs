@@ -69,6 +69,8 @@ fn every_form_is_read_either_way_round() {
         ("C7(b9 b13)", "chords C7b9b13"),
         ("A over C#", "chords A/C#"),
         ("A/C#", "chords A/C#"),
+        ("A over C# F#m7", "chords A/C# F#m7"),
+        ("xx 10 12 12 x", "fingering of 6"),
         ("A minor pentatonic", "scale A minor pentatonic"),
         ("A major", "scale A major"),
         ("x02420", "fingering of 6"),
