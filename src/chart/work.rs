@@ -232,10 +232,10 @@ fn one_box(voiced: &Voiced, caption: String) -> shape::Shape {
     }
 }
 
-/// The inversion, and what is left out.
+/// The inversion, and what is left out; no line ends behind the "no".
 fn about(voiced: &Voiced) -> String {
     let inversion = voiced.inversion.map(|inversion| terms::inversion(inversion).to_owned());
-    let missing = voiced.left_out.iter().map(left_out);
+    let missing = voiced.left_out.iter().map(|left| left_out(left).replacen(' ', "\u{a0}", 1));
     inversion.into_iter().chain(missing).collect::<Vec<_>>().join(", ")
 }
 
@@ -275,9 +275,9 @@ mod tests {
     #[test]
     fn what_is_left_out_is_told_as_a_lesson_tells_it() {
         for (chord, told) in [
-            ("C7", "root position, no fifth"),
+            ("C7", "root position, no\u{a0}fifth"),
             ("C7alt", "root position"),
-            ("C/F#", "first inversion, no F♯: the bass has it"),
+            ("C/F#", "first inversion, no\u{a0}F♯: the bass has it"),
         ] {
             let (setting, strings) = (Setting::default(), (0..6).collect());
             let within = Within { strings, frets: None, near: None, keep: None };

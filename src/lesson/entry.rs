@@ -149,15 +149,16 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
 /// no value of its own on its line, and the others.
 fn parted<'a>(lines: &[Line<'a>], scope: Scope) -> (Vec<Line<'a>>, Vec<Line<'a>>) {
     let opens = |line: Line| {
-        let (key, value) = split(line)?;
-        let unknown = matches!(parse(&name_of(key), "", scope), Err(Problem::UnknownKey(_)));
-        (unknown && NESTS.contains(&value.text)).then_some(())
+        split(line).is_some_and(|(key, value)| {
+            let known = parse(&name_of(key), "", scope);
+            matches!(known, Err(Problem::UnknownKey(_))) && NESTS.contains(&value.text)
+        })
     };
     let mut within = false;
     let said = lines.iter().filter(|line| !line.text.trim().is_empty() && !is_comment(line.text));
     said.copied().partition(|line| {
         let set_in = line.text.starts_with([' ', '\t']);
-        within = if set_in { within } else { opens(*line).is_some() };
+        within = if set_in { within } else { opens(*line) };
         set_in && within
     })
 }
