@@ -6,7 +6,7 @@ use crate::ink::{Drawing, Face, Path, Point, Pt, Style, pt};
 use crate::lesson::Setting;
 
 /// What is left empty.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Blank {
     /// Chord boxes.
     Boxes,
@@ -31,6 +31,12 @@ const LINE: Pt = pt(0.6);
 const NUT: Pt = pt(2.0);
 
 impl Blank {
+    /// Reads `boxes`, `tab` or `neck`, in any case.
+    pub fn parse(name: &str) -> Option<Blank> {
+        let all = [("boxes", Blank::Boxes), ("tab", Blank::Tab), ("neck", Blank::Neck)];
+        all.into_iter().find(|(own, _)| name.eq_ignore_ascii_case(own)).map(|(_, blank)| blank)
+    }
+
     /// The chart's title.
     pub fn title(self) -> &'static str {
         match self {

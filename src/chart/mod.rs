@@ -3,20 +3,23 @@
 //! What is asked for is [read](wish), [worked out](work) on the instrument, and is then a list of
 //! parts, each a caption and a figure's model.
 
+pub mod asked;
 pub mod blank;
+pub mod error;
 pub mod file_name;
 mod scales;
-pub mod shapes;
+mod shapes;
 pub mod sheet;
 pub mod table;
 pub mod wish;
 pub mod work;
 
+pub use error::ChartError;
+
 use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::{neck, shape, voicings};
 use crate::lesson::Setting;
-use crate::neck::Fingering;
-use crate::theory::{Chord, Scale};
+use crate::theory::Scale;
 use blank::Blank;
 
 /// A chart, worked out.
@@ -29,9 +32,9 @@ pub struct Chart {
     /// What is drawn, from the top down.
     pub parts: Vec<Part>,
     /// The shapes that were found.
-    pub shapes: Vec<Found>,
+    pub shapes: Vec<voicings::Voiced>,
     /// The way through several chords, a shape a chord.
-    pub path: Vec<Found>,
+    pub path: Vec<voicings::Voiced>,
     /// The positions of scales, where it shows any.
     pub positions: Option<Vec<Position>>,
 }
@@ -68,15 +71,6 @@ impl Part {
             Content::Blank(blank) => blank.figure(desk, setting),
         }
     }
-}
-
-/// A chord in a shape.
-#[derive(Debug, Clone)]
-pub struct Found {
-    /// The chord.
-    pub chord: Chord,
-    /// Its shape, with the fingers that hold it where a hand can.
-    pub fingering: Fingering,
 }
 
 /// A scale in a position.

@@ -1,56 +1,60 @@
-//! Fingerings that are named, or checked against a name: read as a `shape` block reads them.
+//! Fingerings that are named, or checked against a name: worked out as a `shape` block's are.
 
-use super::{Chart, Content, Found, Part, file_name};
-use crate::blocks::shape::{Name, Shape, Shapes};
-use crate::checks::Elaborated;
+use super::error::{ChartError, Unread};
+use super::{Chart, Content, Part, file_name};
+use crate::blocks::shape::{Name, Shape, Shapes, Wish};
+use crate::blocks::voicings::Voiced;
+use crate::findings::Findings;
+use crate::findings::source::Line;
+use crate::lesson::Setting;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim;
 use crate::theory::Chord;
 
-/// A line of a `shape` block for frets, or for frets and a name behind them.
-pub fn line(asked: &str) -> String {
-    let (frets, name) = parted(asked);
-    format!("{} {frets}", name.unwrap_or("?"))
-}
-
-/// Whether a fingering is written so that it can be read.
+/// Reads frets, and the name behind them where there is one.
 ///
 /// # Errors
-/// Says what is no fret, and how the fingering is written.
-pub fn check(asked: &str) -> Result<(), String> {
-    let (frets, name) = parted(asked);
-    let Err(trouble) = FretRow::read(frets, 0) else { return Ok(()) };
-    let spaced: Vec<&str> = frets.split(|c: char| !c.is_alphanumeric()).collect();
-    let spaced = spaced.join(" ");
-    let can_be_read = FretRow::read(&spaced, 0).is_ok();
-    let written = if can_be_read { &spaced } else { "x 10 12 12 11 10" };
-    let name = name.filter(|_| can_be_read).map_or(String::new(), |name| format!(" {name}"));
-    Err(format!(
-        "in the fingering `{asked}` {}; write its frets with spaces between them: \"{written}{name}\"",
-        trouble.value
-    ))
+/// Says what is no fret, and how the fingering is written, or that nothing is there.
+pub(super) fn fingering(asked: Line<'_>) -> Result<Wish<'_>, ChartError> {
+    let asked = asked.trimmed();
+    if asked.text.is_empty() {
+        return Err(ChartError::Nothing("frets: `x02420`"));
+    }
+    let (frets, name) = match FretRow::read(asked.text, asked.start) {
+        Err(_) if asked.text.contains(char::is_whitespace) => {
+            let (frets, name) = asked.last_word();
+            (frets, Some(name))
+        }
+        _ => (asked, None),
+    };
+    let row = FretRow::read(frets.text, frets.start).map_err(|trouble| {
+        let trouble = trouble.value;
+        let written = respaced(frets.text, name.map(|name| name.text));
+        ChartError::NoFingering(Unread { asked: asked.text.to_owned(), trouble, written })
+    })?;
+    let name = name.map(Line::spanned);
+    Ok(Wish { name, twin: None, row, by: None, caption: None, span: asked.whole() })
 }
 
-/// The frets, and the name behind them where there is one.
-fn parted(asked: &str) -> (&str, Option<&str>) {
-    let asked = asked.trim();
-    match asked.rsplit_once(char::is_whitespace) {
-        Some((frets, name)) if FretRow::read(asked, 0).is_err() => (frets, Some(name)),
-        _ => (asked, None),
+/// How a fingering that can't be read is written: with spaces for what stands between its frets, or another
+/// where these aren't frets either.
+fn respaced(frets: &str, name: Option<&str>) -> String {
+    let spaced: Vec<&str> = frets.split(|c: char| !c.is_alphanumeric()).collect();
+    let spaced = spaced.join(" ");
+    match (FretRow::read(&spaced, 0), name) {
+        (Err(_), _) => "x 10 12 12 11 10".to_owned(),
+        (Ok(_), None) => spaced,
+        (Ok(_), Some(name)) => format!("{spaced} {name}"),
     }
 }
 
-/// The chart of the shapes of a lesson.
-///
-/// # Errors
-/// Where there is none.
-pub fn chart(elaborated: &Elaborated<'_>) -> Result<Chart, String> {
-    let shapes = elaborated.blocks.iter().find_map(|block| block.as_a::<Shapes>());
-    let mut shapes = shapes.cloned().ok_or("say which frets, as in `x02420`")?;
-    let setting = &elaborated.lesson.header.setting;
+/// The chart of fingerings; one that doesn't fit the instrument is told and left out.
+pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findings) -> Chart {
+    let shapes = wishes.iter().filter_map(|wish| wish.work_out(setting, findings));
+    let mut shapes: Vec<Shape> = shapes.collect();
     let mut chart = Chart { name: vec!["shape".to_owned()], ..Chart::default() };
     let mut titles = Vec::new();
-    for shape in &mut shapes.shapes {
+    for shape in &mut shapes {
         let named = match &shape.name {
             Name::Given(chord) => vec![chord.clone()],
             _ => claim::names(&shape.fingering.frets, &setting.instrument, None),
@@ -58,15 +62,14 @@ pub fn chart(elaborated: &Elaborated<'_>) -> Result<Chart, String> {
         titles.extend(named.first().map(|chord| chord.printed().text()));
         chart.name.push(stem(shape, named.first()));
         shape.caption = also(&named);
-        let fingering = &shape.fingering;
-        let found = |chord| Found { chord, fingering: fingering.clone() };
-        chart.shapes.extend(named.into_iter().map(found));
+        let held = |chord| Voiced::held(chord, shape.fingering.clone(), setting);
+        chart.shapes.extend(named.iter().map(held));
     }
     let nameless = "Chord shapes".to_owned();
     chart.title =
         if titles.is_empty() { nameless } else { format!("{nameless}: {}", titles.join(", ")) };
-    chart.parts.push(Part { caption: None, content: Content::Boxes(shapes) });
-    Ok(chart)
+    chart.parts.push(Part { caption: None, content: Content::Boxes(Shapes { shapes }) });
+    chart
 }
 
 /// The other names, where there are any.
@@ -89,8 +92,10 @@ fn stem(shape: &Shape, name: Option<&Chord>) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::findings::source::lines;
 
     #[test]
     fn a_fingering_that_is_none_is_told_with_how_to_write_it() {
@@ -120,7 +125,9 @@ mod tests {
                 ),
             ),
         ] {
-            assert_eq!(check(asked).err().as_deref(), told, "{asked}");
+            let line = lines(asked, 0).next().unwrap();
+            let error = fingering(line).err().map(|error| error.to_string());
+            assert_eq!(error.as_deref(), told, "{asked}");
         }
     }
 }

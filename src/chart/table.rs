@@ -1,10 +1,11 @@
 //! What was worked out, as `--json` prints it (design section 2).
 
-use super::{Chart, Found, Position};
+use super::{Chart, Position};
 use crate::blocks::chord_box::Sound;
 use crate::blocks::neck::Dot;
+use crate::blocks::voicings::Voiced;
 use crate::lesson::Setting;
-use crate::neck::voicing::{Inversion, Shape};
+use crate::neck::voicing::Inversion;
 use crate::neck::{Finger, Hand, Instrument, Neck, StringIndex, hold};
 use crate::theory::{Degree, Note};
 use serde::Serialize;
@@ -42,7 +43,7 @@ impl Table {
     /// The table of a chart on an instrument and in a hand.
     pub fn new(chart: &Chart, setting: &Setting) -> Table {
         let rows =
-            |list: &[Found]| list.iter().map(|found| Row::of_shape(found, setting)).collect();
+            |list: &[Voiced]| list.iter().map(|voiced| Row::of_shape(voiced, setting)).collect();
         let instrument = &setting.instrument;
         let positions = |list: &Vec<Position>| {
             list.iter().map(|position| Row::of_position(position, instrument)).collect()
@@ -56,18 +57,18 @@ impl Table {
 }
 
 impl Row {
-    fn of_shape(found: &Found, setting: &Setting) -> Row {
-        let (fingering, instrument) = (&found.fingering, &setting.instrument);
-        let sounds = Sound::of_strings(fingering, instrument, Some(&found.chord), None);
+    fn of_shape(voiced: &Voiced, setting: &Setting) -> Row {
+        let (fingering, instrument) = (&voiced.fingering, &setting.instrument);
+        let sounds = Sound::of_strings(fingering, instrument, Some(&voiced.chord), None);
         let strings = fingering.places().filter_map(|(string, fret, finger)| {
             let sound = sounds.get(string.index())?.as_ref()?;
             Some(SoundingString::new((string, fret), finger, sound.note, sound.degree, instrument))
         });
         Row {
-            name: found.chord.to_string(),
+            name: voiced.chord.to_string(),
             strings: strings.collect(),
-            inversion: inversion(found, instrument).map(Inversion::number),
-            strain: strain(found, instrument, setting.hand),
+            inversion: voiced.inversion.map(Inversion::number),
+            strain: strain(voiced, instrument, setting.hand),
             span_mm: span(fingering.frets.iter().flatten().copied(), instrument),
         }
     }
@@ -117,16 +118,10 @@ fn sign(finger: Finger) -> Value {
     sign.to_digit(10).map_or_else(|| Value::from(sign.to_string()), Value::from)
 }
 
-/// Which tone of a chord its shape has lowest, where that has a name.
-pub fn inversion(found: &Found, instrument: &Instrument) -> Option<Inversion> {
-    let bass = Shape::of(&found.fingering.frets).bass(instrument)?.class();
-    found.chord.degree_of_class(bass).and_then(Inversion::of)
-}
-
-fn strain(found: &Found, instrument: &Instrument, hand: Hand) -> Option<f64> {
+fn strain(voiced: &Voiced, instrument: &Instrument, hand: Hand) -> Option<f64> {
     let holds =
-        hold::holds(&found.fingering.frets, &Neck::of(instrument), hand, Default::default());
-    let own = holds.into_iter().find(|hold| hold.fingers == found.fingering.fingers)?;
+        hold::holds(&voiced.fingering.frets, &Neck::of(instrument), hand, Default::default());
+    let own = holds.into_iter().find(|hold| hold.fingers == voiced.fingering.fingers)?;
     Some(rounded(own.strain, 100.0))
 }
 

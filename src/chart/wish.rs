@@ -1,16 +1,22 @@
-//! Reading what a chart shall show; what can't be read is told with the nearest that can.
+//! What a chart shall show, and reading it; what can't be read is told with the nearest that can.
 
+use super::asked::Asked;
 use super::blank::Blank;
+use super::error::{ChartError, Unknown};
+use super::shapes;
+use crate::blocks::shape;
 use crate::findings::nearest::nearest;
+use crate::findings::source::Line;
 use crate::lesson::numbers;
+use crate::lesson::symbols::{slashed, symbols};
 use crate::neck::{Instrument, StringIndex, Tuning};
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};
 use std::ops::RangeInclusive;
 
 /// What a chart shall show.
-#[derive(Debug, Clone)]
-pub enum Wish {
+#[derive(Debug)]
+pub enum Wish<'a> {
     /// The close triads of chords.
     Triads(Vec<Chord>),
     /// The ways to hold chords.
@@ -19,8 +25,20 @@ pub enum Wish {
     Scales(Vec<Scale>),
     /// The chords and scale positions of keys.
     Keys(Vec<Key>),
+    /// Fingerings, named or checked.
+    Shapes(Vec<shape::Wish<'a>>),
     /// Something to write on.
     Blank(Blank),
+}
+
+impl Wish<'_> {
+    /// The key that all of it is in, where it is one.
+    pub fn key(&self) -> Option<Key> {
+        match self {
+            Wish::Keys(keys) => keys.first().copied().filter(|_| keys.len() == 1),
+            _ => None,
+        }
+    }
 }
 
 /// Where on the neck things are looked for.
@@ -40,45 +58,53 @@ pub struct Within {
 ///
 /// # Errors
 /// Says which symbol can't be read, and the nearest that can.
-pub fn chords(names: &[String]) -> Result<Vec<Chord>, String> {
-    let words = some(names, "a chord: `A`, `F#m7`")?;
-    let chord = |name: &&str| {
-        Chord::parse(name).map_err(|error| {
-            let advice = match error.meant.as_slice() {
-                [near] => format!("; did you mean `{near}`?"),
-                _ => String::new(),
-            };
-            format!("`{name}` is no chord: {}{advice}", error.message)
-        })
+pub fn chords(names: &[String]) -> Result<Vec<Chord>, ChartError> {
+    let names = some(names, "a chord: `A`, `F#m7`")?;
+    let chord = |symbol: Line<'_>| {
+        let name = symbol.text;
+        Chord::parse(&slashed(name)).map_err(|error| ChartError::NoChord(name.to_owned(), error))
     };
-    let words: Vec<&str> = words.iter().flat_map(|name| name.split_whitespace()).collect();
-    words.iter().map(chord).collect()
+    let text = names.join(" ");
+    symbols(Line { text: &text, start: 0 }).into_iter().map(chord).collect()
 }
 
 /// Reads scales, at least one: each in one argument, or one of them in several.
 ///
 /// # Errors
 /// Says which can't be read, and the nearest that can.
-pub fn scales(names: &[String]) -> Result<Vec<Scale>, String> {
+pub fn scales(names: &[String]) -> Result<Vec<Scale>, ChartError> {
     let names = some(names, "a scale: `A minor pentatonic`")?;
-    one_or_each(names, Scale::parse).map_err(|name| unknown(&name, "scale", scale_names()))
-}
-
-fn scale_names() -> impl Iterator<Item = &'static str> {
-    SCALES.iter().flat_map(|kind| kind.names.iter().copied())
+    one_or_each(names, Scale::parse).map_err(|name| ChartError::NoScale(unknown(name)))
 }
 
 /// Reads keys, at least one: each in one argument, or one of them in several.
 ///
 /// # Errors
 /// Says which can't be read, and the nearest that can.
-pub fn keys(names: &[String]) -> Result<Vec<Key>, String> {
+pub fn keys(names: &[String]) -> Result<Vec<Key>, ChartError> {
     let names = some(names, "a key: `A major`, `F#m`")?;
-    one_or_each(names, Key::parse).map_err(|name| unknown(&name, "key", scale_names()))
+    one_or_each(names, Key::parse).map_err(|name| ChartError::NoKey(unknown(name)))
 }
 
-fn some<'n>(names: &'n [String], what: &str) -> Result<&'n [String], String> {
-    if names.is_empty() { Err(format!("say what to chart, {what}")) } else { Ok(names) }
+/// Reads fingerings, each with a name behind it or none.
+///
+/// # Errors
+/// Says which can't be read, and how it is written.
+pub fn fingerings(asked: &Asked) -> Result<Vec<shape::Wish<'_>>, ChartError> {
+    asked.things().map(shapes::fingering).collect()
+}
+
+/// Reads what shall be left blank.
+///
+/// # Errors
+/// Says what can be.
+pub fn blank(names: &[String]) -> Result<Blank, ChartError> {
+    let name = names.join(" ");
+    Blank::parse(&name).ok_or(ChartError::NoBlank(name))
+}
+
+fn some<'n>(names: &'n [String], what: &'static str) -> Result<&'n [String], ChartError> {
+    if names.is_empty() { Err(ChartError::Nothing(what)) } else { Ok(names) }
 }
 
 /// All names together as one thing, or each as one; the name that can't be read where neither goes.
@@ -89,36 +115,32 @@ fn one_or_each<T>(names: &[String], read: fn(&str) -> Option<T>) -> Result<Vec<T
     names.iter().map(|name| read(name).ok_or_else(|| name.clone())).collect()
 }
 
-/// That a name is unknown, with the nearest one on the same tonic.
-fn unknown(name: &str, what: &str, kinds: impl Iterator<Item = &'static str>) -> String {
+/// An unknown name, with the nearest known one on the same tonic.
+fn unknown(name: String) -> Unknown {
     let Some((tonic, length)) = Note::read(name.trim()) else {
-        return format!("`{name}` is no {what}: it begins with no note");
+        return Unknown { name, tonic: None, near: None };
     };
     let rest = name.trim().get(length..).unwrap_or_default().trim().to_lowercase();
-    let near = nearest(&rest, kinds, 4);
-    let advice = near.map(|near| format!("; did you mean `{tonic} {near}`?"));
-    format!("`{name}` is no {what}{}", advice.unwrap_or_default())
+    let near = nearest(&rest, SCALES.iter().flat_map(|kind| kind.names.iter().copied()), 4);
+    Unknown { name, tonic: Some(tonic), near }
 }
 
 /// Reads which strings: `1-3`, `3 2 1`, `1,2,3`; 1 is the highest. Gives indices, rising.
 ///
 /// # Errors
 /// Says what is no string of the tuning.
-pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<StringIndex>, String> {
-    numbers::strings(text, tuning).ok_or_else(|| {
-        let count = tuning.len();
-        format!("`{text}` names no strings: this tuning has 1 to {count}, as in `1-3`")
-    })
+pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<StringIndex>, ChartError> {
+    let none = || ChartError::NoStrings(text.to_owned(), tuning.len());
+    numbers::strings(text, tuning).ok_or_else(none)
 }
 
 /// Reads which frets: `0-15`, `5`.
 ///
 /// # Errors
 /// Says that it is no range of frets on the instrument.
-pub fn frets(text: &str, instrument: &Instrument) -> Result<RangeInclusive<u8>, String> {
+pub fn frets(text: &str, instrument: &Instrument) -> Result<RangeInclusive<u8>, ChartError> {
     let last = instrument.last_fret();
     let found = numbers::range(text).filter(|(from, to)| from <= to && *to <= last);
-    let (from, to) = found
-        .ok_or_else(|| format!("`{text}` names no frets: 0 to {last} are there, as in `0-12`"))?;
+    let (from, to) = found.ok_or_else(|| ChartError::NoFrets(text.to_owned(), last))?;
     Ok(from..=to)
 }

@@ -1,39 +1,40 @@
 //! Working a chart out on an instrument.
 
+use super::error::{ChartError, Lacking, Nowhere};
 use super::wish::{Wish, Within};
-use super::{Chart, Content, Found, Part, file_name, table};
+use super::{Chart, Content, Part, file_name, shapes};
 use crate::blocks::shape::{self, Name, Shapes};
-use crate::blocks::voicings::{LeftOut, Line, Voiced, Voicings};
-use crate::findings::Span;
+use crate::blocks::voicings::{self, Line, Voiced, Voicings, left_out, usual_frets};
+use crate::findings::{Findings, Span};
 use crate::lesson::Setting;
-use crate::neck::leading::{self, Sounding};
-use crate::neck::voicing::{Asked, Family, Search, Shape, ranked};
-use crate::neck::{Fingering, Neck, Posture, StringIndex, hold};
-use crate::theory::{Chord, Degree, Key, Note, Numeral, Scale};
-use crate::words::paper::voicings::no_tone;
+use crate::neck::StringIndex;
+use crate::neck::voicing::{Family, MEAN_UNIT};
+use crate::theory::{Chord, Key, Note, Numeral, Scale};
 use crate::words::terms;
 use std::ops::RangeInclusive;
 
-/// Charts go up to this fret where no frets are named (design section 2).
-const USUAL_LAST: u8 = 15;
-/// How far beyond the fret that is asked for shapes may lie.
-const BEYOND: u8 = 5;
 /// How many shapes of a chord are shown where nothing is said: two rows of a page.
 const SHOWN: usize = 12;
 /// A span of the source: a chart has none.
 pub(super) const NOWHERE: Span = Span::new(0, 0);
 
-/// A chart of what is wished for.
+/// A chart of what is wished for; what is wrong in fingerings goes to the findings.
 ///
 /// # Errors
 /// Says what has no place on the instrument, in the frets or under the hand.
-pub fn chart(wish: &Wish, within: &Within, setting: &Setting) -> Result<Chart, String> {
+pub fn chart(
+    wish: &Wish<'_>,
+    within: &Within,
+    setting: &Setting,
+    findings: &mut Findings,
+) -> Result<Chart, ChartError> {
     let task = Task { within, setting };
     match wish {
         Wish::Triads(chords) => task.triads(chords),
         Wish::Chords(chords) => task.chords(chords),
         Wish::Scales(scales) => Ok(task.scales(scales)),
         Wish::Keys(keys) => task.keys(keys),
+        Wish::Shapes(wishes) => Ok(shapes::chart(wishes, setting, findings)),
         Wish::Blank(blank) => Ok(Chart {
             title: blank.title().to_owned(),
             name: vec![blank.stem().to_owned()],
@@ -52,20 +53,19 @@ pub(super) struct Task<'a> {
 impl Task<'_> {
     /// Every close triad of chords, in the order of their places, set of strings by set of strings;
     /// of several chords also the way from one to the next.
-    fn triads(&self, chords: &[Chord]) -> Result<Chart, String> {
+    fn triads(&self, chords: &[Chord]) -> Result<Chart, ChartError> {
         let mut chart = Chart {
             title: format!("Triads of {}", printed(chords)),
             name: file_name::of_chords("triads", chords),
             ..Chart::default()
         };
         if chords.len() > 1 {
-            let way = self.way(chords)?;
-            let caption = format!(
-                "The way that moves least, on {}",
-                self.strings_in_words(&self.within.strings)
-            );
-            chart.path = way.lines.iter().flat_map(|line| &line.shapes).map(found_of).collect();
-            chart.parts.push(part(caption, Content::Way(way)));
+            let shapes = self.way(chords)?;
+            let strings = self.strings_in_words(&self.within.strings);
+            let caption = format!("The way that moves least, on {strings}");
+            chart.path.clone_from(&shapes);
+            let line = Line { family: Family::Triads, shapes, leads: true, span: NOWHERE };
+            chart.parts.push(part(caption, Content::Way(Voicings { lines: vec![line] })));
         }
         for chord in chords {
             let mut any = false;
@@ -77,175 +77,91 @@ impl Task<'_> {
                 any = true;
                 let caption =
                     format!("{} on {}", chord.printed().text(), self.strings_in_words(set));
-                chart.parts.push(part(caption, Content::Boxes(self.boxes(&found))));
+                chart.parts.push(part(caption, Content::Boxes(boxes(&found))));
                 chart.shapes.extend(found);
             }
             if !any {
-                return Err(self.nowhere(chord, "no triad"));
+                return Err(self.nowhere(chord, Lacking::Triad));
             }
         }
         Ok(chart)
     }
 
-    fn triads_on(&self, chord: &Chord, set: &[StringIndex]) -> Vec<Found> {
-        let mut shapes = self.asked(chord, set.to_vec()).shapes();
+    /// The triads on three strings in the order of their places, as many as are to be kept of those
+    /// nearest to the fret that is asked for.
+    fn triads_on(&self, chord: &Chord, set: &[StringIndex]) -> Vec<Voiced> {
+        let wish = self.wish(std::slice::from_ref(chord), Family::Triads, None);
+        let wish = voicings::Wish { strings: Some(set.to_vec()), ..wish };
+        let mut found = wish.every_shape(self.setting);
         if let Some(keep) = self.within.keep {
-            let near =
-                i64::from(self.within.near.unwrap_or_default()) * crate::neck::voicing::MEAN_UNIT;
-            shapes.sort_by_key(|shape| (shape.mean_fret() - near).abs());
-            shapes.truncate(keep);
-            shapes.sort_by_key(|shape| (shape.mean_fret(), *shape));
+            let near = i64::from(self.within.near.unwrap_or_default()) * MEAN_UNIT;
+            found.sort_by_key(|voiced| (voiced.shape.mean_fret() - near).abs());
+            found.truncate(keep);
+            found.sort_by_key(|voiced| (voiced.shape.mean_fret(), voiced.shape));
         }
-        shapes.iter().map(|shape| self.found(chord, shape)).collect()
+        found
     }
 
-    fn asked<'c>(&'c self, chord: &'c Chord, strings: Vec<StringIndex>) -> Asked<'c> {
-        let instrument = &self.setting.instrument;
-        Asked { chord, family: Family::Triads, instrument, strings, frets: self.frets(), top: None }
+    /// What is asked of voicings.
+    fn wish(&self, chords: &[Chord], family: Family, keep: Option<usize>) -> voicings::Wish {
+        let Within { strings, frets, near, .. } = self.within.clone();
+        voicings::Wish {
+            chords: chords.iter().map(|chord| (chord.clone(), None)).collect(),
+            family,
+            strings: Some(strings),
+            frets,
+            near,
+            starting: None,
+            keep,
+        }
     }
 
     /// The frets that are asked for, or the usual ones.
     pub(super) fn frets(&self) -> RangeInclusive<u8> {
-        let near = self.within.near.map_or(0, |near| near.saturating_add(BEYOND));
-        let usual = || 0..=USUAL_LAST.max(near).min(self.setting.instrument.last_fret());
+        let usual = || usual_frets(self.within.near, self.setting);
         self.within.frets.clone().unwrap_or_else(usual)
     }
 
     /// The way through chords as triads that moves least, the first as near as it can be to the
     /// fret that is asked for.
-    fn way(&self, chords: &[Chord]) -> Result<Voicings, String> {
-        let instrument = &self.setting.instrument;
-        let mut layers = Vec::new();
-        for chord in chords {
-            let shapes = self.asked(chord, self.within.strings.clone()).shapes();
-            let (hand, near) = (self.setting.hand, self.within.near);
-            let mut layer = leading::candidates(&shapes, instrument, hand, near);
-            if layers.is_empty() {
-                layer = leading::nearest(&layer);
-            }
-            if layer.is_empty() {
-                return Err(self.nowhere(chord, "no triad that the hand can hold"));
-            }
-            layers.push(layer);
-        }
-        let way = leading::least_movement(&layers).unwrap_or_default();
-        let mut shapes: Vec<Voiced> =
-            chords.iter().zip(&way).map(|(chord, shape)| self.voiced(chord, shape)).collect();
-        for at in 1..shapes.len() {
-            let (before, rest) = shapes.split_at_mut(at);
-            let (Some(from), Some(to)) = (before.last(), rest.first_mut()) else { continue };
-            let sounding = |voiced: &Voiced| (voiced.shape, voiced.chord.clone());
-            let ((one, one_chord), (other, other_chord)) = (sounding(from), sounding(to));
-            to.moves = leading::voices(
-                Sounding { shape: &one, chord: &one_chord },
-                Sounding { shape: &other, chord: &other_chord },
-                instrument,
-            );
-            to.moves.reverse();
-        }
-        let line = Line { family: Family::Triads, shapes, leads: true, span: NOWHERE };
-        Ok(Voicings { lines: vec![line] })
-    }
-
-    fn voiced(&self, chord: &Chord, shape: &Shape) -> Voiced {
-        let found = self.found(chord, shape);
-        let missing = self.missing(&found);
-        let left_out = missing
-            .into_iter()
-            .map(|degree| LeftOut { note: degree.above(chord.root), degree: Some(degree) });
-        Voiced {
-            chord: chord.clone(),
-            shape: *shape,
-            inversion: table::inversion(&found, &self.setting.instrument),
-            left_out: left_out.collect(),
-            fingering: found.fingering,
-            moves: Vec::new(),
+    fn way(&self, chords: &[Chord]) -> Result<Vec<Voiced>, ChartError> {
+        let outcome = self.wish(chords, Family::Triads, None).work_out(self.setting);
+        let lacking = outcome.lacking.first().and_then(|lacking| chords.get(lacking.chord));
+        match lacking {
+            Some(chord) => Err(self.nowhere(chord, Lacking::HeldTriad)),
+            None => Ok(outcome.shapes),
         }
     }
 
     /// The ways to hold chords, those that teachers show first coming first.
-    fn chords(&self, chords: &[Chord]) -> Result<Chart, String> {
+    fn chords(&self, chords: &[Chord]) -> Result<Chart, ChartError> {
         let mut chart = Chart {
             title: format!("Ways to hold {}", printed(chords)),
             name: file_name::of_chords("chord", chords),
             ..Chart::default()
         };
         for chord in chords {
-            let found = self.held(chord, self.within.keep.unwrap_or(SHOWN));
-            if found.is_empty() {
-                return Err(self.nowhere(chord, "no shape that the hand can hold"));
-            }
+            let found = self.held(chord, self.within.keep.unwrap_or(SHOWN))?;
             let notes: Vec<String> = chord.notes().iter().map(|note| note.printed()).collect();
             let caption = format!("{}: {}", chord.printed().text(), notes.join(" "));
-            chart.parts.push(part(caption, Content::Boxes(self.boxes(&found))));
+            chart.parts.push(part(caption, Content::Boxes(boxes(&found))));
             chart.shapes.extend(found);
         }
         Ok(chart)
     }
 
     /// The shapes of a chord that are shown first.
-    fn held(&self, chord: &Chord, keep: usize) -> Vec<Found> {
-        let (instrument, hand) = (&self.setting.instrument, self.setting.hand);
-        let search = Search {
-            strings: self.within.strings.clone(),
-            frets: self.frets(),
-            ..Search::new(chord, instrument, hand)
-        };
-        let near = self.within.near.unwrap_or_default();
-        let mut shapes = search.all();
-        // Two strings sound an interval: they stand for a chord only where nothing fuller is asked for.
-        let fullest = shapes.iter().map(|shape| shape.sounding().count()).max().unwrap_or_default();
-        shapes.retain(|shape| shape.sounding().count() >= fullest.min(chord.tones.len()).min(3));
-        let ranked = ranked(&shapes, chord, instrument, hand, near, keep);
-        ranked.iter().map(|one| self.found(chord, &one.shape)).collect()
-    }
-
-    fn found(&self, chord: &Chord, shape: &Shape) -> Found {
-        let neck = Neck::of(&self.setting.instrument);
-        let hold = hold::easiest(shape.frets(), &neck, self.setting.hand, Posture::default());
-        let fingers = hold.map(|hold| hold.fingers).unwrap_or_default();
-        Found {
-            chord: chord.clone(),
-            fingering: Fingering { frets: shape.frets().to_vec(), fingers },
+    fn held(&self, chord: &Chord, keep: usize) -> Result<Vec<Voiced>, ChartError> {
+        let wish = self.wish(std::slice::from_ref(chord), Family::Any, Some(keep));
+        let found = wish.work_out(self.setting).shapes;
+        match found.is_empty() {
+            true => Err(self.nowhere(chord, Lacking::HeldShape)),
+            false => Ok(found),
         }
-    }
-
-    /// Boxes of shapes, each with what its name doesn't say beneath.
-    fn boxes(&self, found: &[Found]) -> Shapes {
-        let shape = |found: &Found| self.one_box(found, self.about(found));
-        Shapes { shapes: found.iter().map(shape).collect() }
-    }
-
-    fn one_box(&self, found: &Found, caption: String) -> shape::Shape {
-        shape::Shape {
-            name: Name::Given(found.chord.clone()),
-            twin: None,
-            fingering: found.fingering.clone(),
-            caption: (!caption.is_empty()).then_some(caption),
-            span: NOWHERE,
-        }
-    }
-
-    /// The inversion, and what is left out.
-    fn about(&self, found: &Found) -> String {
-        let inversion = table::inversion(found, &self.setting.instrument).map(terms::inversion);
-        let missing = self.missing(found);
-        let missing =
-            missing.iter().map(|degree| no_tone(&degree.above(found.chord.root).printed()));
-        inversion.map(str::to_owned).into_iter().chain(missing).collect::<Vec<_>>().join(", ")
-    }
-
-    /// The tones that don't sound.
-    fn missing(&self, found: &Found) -> Vec<Degree> {
-        let shape = Shape::of(&found.fingering.frets);
-        let classes: Vec<u8> =
-            shape.pitches(&self.setting.instrument).map(|pitch| pitch.class()).collect();
-        let silent = |degree: &Degree| !classes.contains(&degree.above(found.chord.root).class());
-        found.chord.tones.iter().map(|tone| tone.degree).filter(silent).collect()
     }
 
     /// The chords that stand on a key's degrees, with their numerals, and its scale.
-    fn keys(&self, keys: &[Key]) -> Result<Chart, String> {
+    fn keys(&self, keys: &[Key]) -> Result<Chart, ChartError> {
         let titles: Vec<String> = keys.iter().map(|key| key.printed()).collect();
         let of_key = |key: &Key| {
             format!("{}-{}", file_name::of_note(key.tonic), file_name::plain(key.name()))
@@ -270,35 +186,27 @@ impl Task<'_> {
         voices: usize,
         what: &str,
         chart: &mut Chart,
-    ) -> Result<(), String> {
-        let mut boxes = Vec::new();
+    ) -> Result<(), ChartError> {
+        let mut shapes = Vec::new();
         for chord in on_degrees(key, voices) {
             let numeral = Numeral::of(&chord, key).printed().text();
-            let mut found = self.held(&chord, SHOWN);
+            let mut found = self.held(&chord, SHOWN)?;
             // A key's chords are shown whole; the sort is stable, so the others keep their order.
-            found.sort_by_key(|found| !self.is_full(found));
+            found.sort_by_key(|voiced| !is_full(voiced));
             found.truncate(self.within.keep.unwrap_or(1));
-            if found.is_empty() {
-                return Err(self.nowhere(&chord, "no shape that the hand can hold"));
-            }
-            boxes.extend(found.iter().map(|found| self.one_box(found, numeral.clone())));
+            shapes.extend(found.iter().map(|voiced| one_box(voiced, numeral.clone())));
             chart.shapes.extend(found);
         }
         let caption = format!("The {what} of {}", key.harmony().printed());
-        chart.parts.push(part(caption, Content::Boxes(Shapes { shapes: boxes })));
+        chart.parts.push(part(caption, Content::Boxes(Shapes { shapes })));
         Ok(())
     }
 
-    /// Whether no tone is missing and the chord is fuller than a triad's three strings.
-    fn is_full(&self, found: &Found) -> bool {
-        self.missing(found).is_empty() && found.fingering.places().count() > 3
-    }
-
-    fn nowhere(&self, chord: &Chord, what: &str) -> String {
-        let frets = self.frets();
-        let (from, to) = (frets.start(), frets.end());
-        let strings = self.strings_in_words(&self.within.strings);
-        format!("`{chord}` has {what} on {strings} between frets {from} and {to}")
+    fn nowhere(&self, chord: &Chord, what: Lacking) -> ChartError {
+        let tuning = &self.setting.instrument.tuning;
+        let strings = self.within.strings.iter().map(|string| tuning.number(*string));
+        let (chord, strings, frets) = (chord.clone(), strings.collect(), self.frets());
+        ChartError::NoPlace(Nowhere { chord, what, strings, frets })
     }
 
     /// Strings as players number them: "strings 3 2 1".
@@ -308,6 +216,33 @@ impl Task<'_> {
             strings.iter().map(|index| tuning.number(*index).to_string()).collect();
         format!("strings {}", numbers.join(" "))
     }
+}
+
+/// Boxes of shapes, each with what its name doesn't say beneath.
+fn boxes(found: &[Voiced]) -> Shapes {
+    Shapes { shapes: found.iter().map(|voiced| one_box(voiced, about(voiced))).collect() }
+}
+
+fn one_box(voiced: &Voiced, caption: String) -> shape::Shape {
+    shape::Shape {
+        name: Name::Given(voiced.chord.clone()),
+        twin: None,
+        fingering: voiced.fingering.clone(),
+        caption: (!caption.is_empty()).then_some(caption),
+        span: NOWHERE,
+    }
+}
+
+/// The inversion, and what is left out; no line ends behind the "no".
+fn about(voiced: &Voiced) -> String {
+    let inversion = voiced.inversion.map(|inversion| terms::inversion(inversion).to_owned());
+    let missing = voiced.left_out.iter().map(|left| left_out(left).replacen(' ', "\u{a0}", 1));
+    inversion.into_iter().chain(missing).collect::<Vec<_>>().join(", ")
+}
+
+/// Whether no tone is missing and the chord is fuller than a triad's three strings.
+fn is_full(voiced: &Voiced) -> bool {
+    voiced.left_out.is_empty() && voiced.fingering.places().count() > 3
 }
 
 /// The chords of so many voices on a key's degrees: on each the plainest whose tones it has.
@@ -329,10 +264,31 @@ pub(super) fn part(caption: String, content: Content) -> Part {
     Part { caption: Some(caption), content }
 }
 
-fn found_of(voiced: &Voiced) -> Found {
-    Found { chord: voiced.chord.clone(), fingering: voiced.fingering.clone() }
-}
-
 fn printed(chords: &[Chord]) -> String {
     chords.iter().map(|chord| chord.printed().text()).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_out_is_told_as_a_lesson_tells_it() {
+        for (chord, told) in [
+            ("C7", "root position, no\u{a0}fifth"),
+            ("C7alt", "root position"),
+            ("C/F#", "first inversion, no\u{a0}F♯: the bass has it"),
+        ] {
+            let (setting, strings) = (Setting::default(), StringIndex::first(6).collect());
+            let within = Within { strings, frets: None, near: None, keep: None };
+            let task = Task { within: &within, setting: &setting };
+            let chord = [Chord::parse(chord).unwrap()];
+            let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
+            let wish = task.wish(&chord, family, Some(SHOWN));
+            let captions = boxes(&wish.work_out(&setting).shapes).shapes;
+            let mut captions = captions.iter().filter_map(|shape| shape.caption.as_deref());
+            assert!(captions.any(|caption| caption == told), "{}: {told}", chord[0]);
+        }
+    }
 }

@@ -97,6 +97,12 @@ impl<'a> Line<'a> {
         self.pieces(char::is_whitespace)
     }
 
+    /// The characters that are no spaces.
+    pub fn characters(self) -> impl Iterator<Item = Line<'a>> {
+        let inked = self.text.char_indices().filter(|(_, c)| !c.is_whitespace());
+        inked.map(move |(at, c)| self.split_at(at).1.split_at(c.len_utf8()).0)
+    }
+
     /// The parts between a sign, each trimmed; the empty ones are left out.
     pub fn parts(self, sign: char) -> impl Iterator<Item = Line<'a>> {
         let parts = self.pieces(move |c| c == sign).map(Line::trimmed);
@@ -146,6 +152,7 @@ mod tests {
     fn what_is_cut_from_a_line_knows_where_it_stands() {
         let whole = "  é to  the Ende of\tit ";
         let line = Line { text: whole, start: 100 };
+        assert_eq!(line.characters().nth(1).map(|c| (c.text, c.start)), Some(("t", 105)));
         let stands = |part: Line<'_>| {
             let place = part.start - 100..part.start - 100 + part.text.len();
             assert_eq!(whole.get(place), Some(part.text));

@@ -68,18 +68,15 @@ pub fn is_fumbled(word: &str, meant: &str) -> bool {
     let letters = |word: &str| word.to_lowercase().chars().collect::<Vec<char>>();
     let (word, meant) = (letters(word), letters(meant));
     let same = word.iter().zip(&meant).take_while(|(one, other)| one == other).count();
-    let behind = |letters: &[char], from: usize| letters.get(from..).map(<[char]>::to_vec);
     let doubled = |long: &[char], short: &[char]| {
+        let before = same.checked_sub(1).and_then(|before| long.get(before));
         let letter = long.get(same);
-        letter.is_some()
-            && same > 0
-            && letter == long.get(same - 1)
-            && behind(long, same + 1) == behind(short, same)
+        letter.is_some() && letter == before && long.get(same + 1..) == short.get(same..)
     };
     let swapped = word.get(same).is_some()
         && word.get(same) == meant.get(same + 1)
         && word.get(same + 1) == meant.get(same)
-        && behind(&word, same + 2) == behind(&meant, same + 2);
+        && word.get(same + 2..) == meant.get(same + 2..);
     doubled(&word, &meant) || doubled(&meant, &word) || swapped
 }
 

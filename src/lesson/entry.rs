@@ -149,17 +149,27 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
 /// no value of its own on its line, and the others.
 fn parted<'a>(lines: &[Line<'a>], scope: Scope) -> (Vec<Line<'a>>, Vec<Line<'a>>) {
     let opens = |line: Line| {
-        let (key, value) = split(line)?;
-        let unknown = matches!(parse(&name_of(key), "", scope), Err(Problem::UnknownKey(_)));
-        (unknown && NESTS.contains(&value.text)).then_some(())
+        split(line).is_some_and(|(key, value)| {
+            let known = parse(&name_of(key), "", scope);
+            matches!(known, Err(Problem::UnknownKey(_))) && NESTS.contains(&value.text)
+        })
     };
     let mut within = false;
     let said = lines.iter().filter(|line| !line.text.trim().is_empty() && !is_comment(line.text));
     said.copied().partition(|line| {
         let set_in = line.text.starts_with([' ', '\t']);
-        within = if set_in { within } else { opens(*line).is_some() };
+        within = if set_in { within } else { opens(*line) };
         set_in && within
     })
+}
+
+/// Reads keys with their values, wherever they stand; each wrong one is a finding of its own.
+pub(super) fn read_each(keys: &[(Line, Line)], scope: Scope, findings: &mut Findings) -> Vec<Read> {
+    let given = Given::of(keys.iter().map(|(key, _)| *key), scope);
+    let mut seen = BTreeMap::new();
+    let each = keys.iter();
+    each.filter_map(|(key, value)| read(*key, *value, scope, (&given, &mut seen), findings))
+        .collect()
 }
 
 /// The keys that stand in one place.
@@ -228,7 +238,7 @@ pub(super) fn split<'a>(line: Line<'a>) -> Option<(Line<'a>, Line<'a>)> {
     Some((key.trimmed(), unquoted(value.trimmed())))
 }
 
-fn unquoted(value: Line<'_>) -> Line<'_> {
+pub(super) fn unquoted(value: Line<'_>) -> Line<'_> {
     [('"', '"'), ('\'', '\''), ('“', '”'), ('‘', '’')]
         .into_iter()
         .find_map(|(open, close)| {

@@ -1,6 +1,6 @@
 //! The frets of a chord shape as they are written: `x 0 2 4 2 0`, `x02420`.
 
-use crate::findings::source::{Span, Spanned};
+use crate::findings::source::{Line, Span, Spanned};
 
 /// One fret for each string, the lowest-placed first, as written in one place of the lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,18 +20,17 @@ impl<'a> FretRow<'a> {
     /// # Errors
     /// Says what is no fret, and where.
     pub fn read(text: &'a str, start: usize) -> Result<FretRow<'a>, Spanned<String>> {
-        let words = words(text);
+        let line = Line { text, start };
+        let words: Vec<Line> = line.words().collect();
         let together = words.len() == 1;
-        let pieces = words.into_iter().flat_map(|(at, word)| {
-            let several = together || word.contains(['x', 'X']);
-            let inner = if several { characters(word) } else { vec![(0, word)] };
-            inner.into_iter().map(move |(within, piece)| (at + within, piece))
+        let pieces = words.into_iter().flat_map(|word| {
+            let several = together || word.text.contains(['x', 'X']);
+            if several { word.characters().collect() } else { vec![word] }
         });
-        let fret = |(at, piece): (usize, &str)| {
-            let span = Span::new(start + at, start + at + piece.len());
-            match read_fret(piece) {
-                Some(value) => Ok(Spanned { value, span }),
-                None => Err(Spanned { value: format!("`{piece}` is no fret"), span }),
+        let fret = |piece: Line| match read_fret(piece.text) {
+            Some(value) => Ok(Spanned { value, span: piece.whole() }),
+            None => {
+                Err(Spanned { value: format!("`{}` is no fret", piece.text), span: piece.whole() })
             }
         };
         let frets = pieces.map(fret).collect::<Result<_, _>>()?;
@@ -85,26 +84,6 @@ impl<'a> FretRow<'a> {
         }
         text
     }
-}
-
-/// The words of a text, each with the byte at which it begins.
-pub fn words(text: &str) -> Vec<(usize, &str)> {
-    let mut found = Vec::new();
-    let mut at = 0;
-    for piece in text.split(char::is_whitespace) {
-        if !piece.is_empty() {
-            found.push((at, piece));
-        }
-        at += piece.len();
-        at += text.get(at..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
-    }
-    found
-}
-
-/// The characters of a text that are no spaces, each with the byte at which it begins.
-pub fn characters(text: &str) -> Vec<(usize, &str)> {
-    let inked = text.char_indices().filter(|(_, c)| !c.is_whitespace());
-    inked.filter_map(|(at, c)| Some((at, text.get(at..at + c.len_utf8())?))).collect()
 }
 
 /// Reads one fret, or the `x` of a silent string. Numbers too large for any neck are kept large.

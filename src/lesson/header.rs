@@ -114,6 +114,14 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
 }
 
 impl Header {
+    /// What options of the command line say: each the name of a key, and its value, read as the header's.
+    pub fn of_options(options: &[(Line<'_>, Line<'_>)], findings: &mut Findings) -> Header {
+        let keys = options.iter().map(|(key, value)| (*key, entry::unquoted(value.trimmed())));
+        let mut header = Header::default();
+        header.take(entry::read_each(&keys.collect::<Vec<_>>(), Scope::Header, findings), findings);
+        header
+    }
+
     /// Takes the entries over, those first on which others depend: a capo lies on the frets, and a
     /// tuning has its usual scale length unless one is given.
     fn take(&mut self, mut entries: Vec<Read>, findings: &mut Findings) {

@@ -20,6 +20,7 @@ pub mod prose;
 pub mod setting;
 pub mod speech;
 pub mod string_label;
+pub mod symbols;
 #[cfg(test)]
 pub mod testing;
 pub mod world;
@@ -70,7 +71,22 @@ pub struct PhraseAt {
     pub setting: Arc<Setting>,
 }
 
-impl Lesson<'_> {
+impl<'a> Lesson<'a> {
+    /// A lesson that has a header and nothing else.
+    pub fn of_header(source: &'a Source, header: Header) -> Lesson<'a> {
+        Lesson {
+            source,
+            header,
+            nodes: Vec::new(),
+            fences: Vec::new(),
+            names: BTreeMap::new(),
+            phrases: Vec::new(),
+            pictures: Vec::new(),
+            letters: Letters::default(),
+            font: None,
+        }
+    }
+
     /// Mirrors every diagram for a left-handed player, whatever the header says.
     pub fn play_left_handed(&mut self) {
         self.header.setting.left_handed = true;

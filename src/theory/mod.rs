@@ -20,7 +20,7 @@ pub mod scale;
 pub mod spelling;
 pub mod time;
 
-pub use chord::Chord;
+pub use chord::{Chord, ChordError};
 pub use degree::Degree;
 pub use harmony::Harmony;
 pub use interval::Interval;

@@ -204,6 +204,16 @@ fn a_tuning_s_name_is_as_good_as_its_strings() {
 }
 
 #[test]
+fn words_are_read_as_in_a_lesson() {
+    let slash = worked_out(&["chord", "A/C#"]);
+    assert_eq!(worked_out(&["chord", "A over C#"]), slash);
+    assert_eq!(worked_out(&["chord", "A", "over", "C#"]), slash);
+    let some = worked_out(&["triads", "A", "D", "--strings", "1-3", "--frets", "2-9"]);
+    let worded = ["triads", "A, D", "--strings", "3 to 1", "--frets", "2 – 9"];
+    assert_eq!(worked_out(&worded), some);
+}
+
+#[test]
 fn a_path_has_a_shape_a_chord_and_begins_near() {
     let chart = worked_out(&["triads", "A", "F#m", "D", "E", "--strings", "1-3", "--near", "5"]);
     let path = chart["path"].as_array().unwrap();
@@ -429,6 +439,22 @@ fn a_fingering_is_named_best_name_first() {
 }
 
 #[test]
+fn what_is_wrong_is_shown_as_it_was_typed() {
+    let place = folder("charts-typed");
+    for (arguments, shown) in [
+        (
+            &["chord", "C", "--capo", "99"] as &[&str],
+            " --> chart:2:8\n  |\n2 | --capo 99\n  |        ^^\n",
+        ),
+        (&["shape", "x02210", "x02420 A"], " --> chart:2:8\n  |\n2 | x02420 A\n"),
+        (&["shape", "x0242"], "1 | x0242\n  | ^^^^^\n"),
+    ] {
+        let said = String::from_utf8(run(&place, arguments).stderr).unwrap();
+        assert!(said.contains(shown), "{arguments:?}: {said}");
+    }
+}
+
+#[test]
 fn what_is_unknown_is_told_with_the_nearest() {
     let place = folder("charts-unknown");
     for (arguments, status, words) in [
@@ -438,6 +464,7 @@ fn what_is_unknown_is_told_with_the_nearest() {
         (&["key", "A dorain"], 2, "did you mean `A dorian`?"),
         (&["shape", "x02420 A"], 1, "shape-misnamed"),
         (&["shape", "10-12-12-11-10-10"], 2, "write its frets with spaces"),
+        (&["shape", ""], 2, "say what to chart"),
         (&["chord", "A", "--strings", "1-9"], 2, "`1-9` names no strings"),
         (&["chord", "A", "--frets", "9-3"], 2, "`9-3` names no frets"),
         (&["chord", "A", "--tuning", "xyz"], 2, "`xyz` is no open string"),

@@ -188,11 +188,12 @@ fn title(shape: &Shape, sounds: &[Option<Sound>]) -> String {
     shape.twin.as_ref().map_or(name.to_string(), |twin| format!("{name} ({twin})"))
 }
 
-/// Words broken into lines of a width.
+/// Words broken into lines of a width, where their blanks allow it.
 fn broken(words: &str, width: Pt, style: Style, desk: &Desk) -> Vec<Text> {
     let mut lines: Vec<Text> = Vec::new();
     let space = desk.words(" ", style);
-    for word in words.split_whitespace() {
+    let parts = |c: char| c.is_whitespace() && c != '\u{a0}';
+    for word in words.split(parts).filter(|word| !word.is_empty()) {
         let word = desk.words(word, style);
         match lines.last_mut() {
             Some(line) if line.width + space.width + word.width <= width => {

@@ -1,13 +1,13 @@
 //! Whether a hand can hold a shape: as its fingers are written, or by any.
 
 use super::Name;
-use super::read::Written;
+use super::read::Wish;
 use crate::blocks::hold::{beyond, with_ways_out};
 use crate::findings::hand::{CAUTION, ShapePlace};
 use crate::findings::rules::stretch;
 use crate::findings::source::Span;
 use crate::findings::{Finding, Findings, Ground};
-use crate::lesson::fence::Fence;
+use crate::lesson::Setting;
 use crate::lesson::fret_row::written as fret_written;
 use crate::neck::hold::{self, Hold, Judgement};
 use crate::neck::{Claim, Finger, Hand, Neck, Posture};
@@ -17,7 +17,7 @@ const FIXES: usize = 2;
 
 /// A shape as it is to be held.
 pub(super) struct Held<'h> {
-    pub written: &'h Written<'h>,
+    pub wish: &'h Wish<'h>,
     pub frets: &'h [Option<u8>],
     /// The fingers, written or worked out; empty where there are none.
     pub fingers: &'h [Option<Finger>],
@@ -26,20 +26,20 @@ pub(super) struct Held<'h> {
 
 /// Checks that the hand of the lesson can hold a shape: raises `finger-count`, `finger-crossing`
 /// and `reach` where it can't, `stretch` where it is uncomfortable.
-pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Findings) {
-    let hand = fence.setting.hand;
+pub(super) fn check(held: &Held, setting: &Setting, neck: &Neck, findings: &mut Findings) {
+    let hand = setting.hand;
     let judgement = if held.fingers.is_empty() {
         let obstacle = hold::obstacle(held.frets, neck, hand, Posture::default());
         Judgement { breaches: obstacle.into_iter().collect(), stretch: None }
     } else {
         hold::judge(held.frets, held.fingers, neck, hand, Posture::default())
     };
-    let by = held.written.by.as_ref().map(|by| by.span);
+    let by = held.wish.by.as_ref().map(|by| by.span);
     let place = ShapePlace {
         before: "",
-        span: by.unwrap_or(held.written.row.span()),
+        span: by.unwrap_or(held.wish.row.span()),
         frets: held.frets,
-        tuning: &fence.setting.instrument.tuning,
+        tuning: &setting.instrument.tuning,
         hand,
     };
     let mut raised: Vec<Finding> =
@@ -48,7 +48,7 @@ pub(super) fn check(held: &Held, fence: &Fence, neck: &Neck, findings: &mut Find
         raised.extend(judgement.stretch.iter().map(|gap| stretch::wide(gap, &place)));
     }
     for finding in raised {
-        let help = |finding| held.with_help(finding, &place, fence, neck);
+        let help = |finding| held.with_help(finding, &place, setting, neck);
         findings.add(findings.helped(finding, help));
     }
 }
@@ -59,7 +59,7 @@ impl Held<'_> {
         &self,
         finding: Finding,
         place: &ShapePlace,
-        fence: &Fence,
+        setting: &Setting,
         neck: &Neck,
     ) -> Finding {
         if let Some(hold) = self.easier_fingers(place, neck) {
@@ -68,7 +68,7 @@ impl Held<'_> {
             let finding = finding.fix(says, span, replace, Ground::Choice);
             return finding.note(CAUTION);
         }
-        let finding = self.easier_shapes(fence).iter().fold(finding, |finding, frets| {
+        let finding = self.easier_shapes(setting).iter().fold(finding, |finding, frets| {
             let Some((span, replace)) = self.with_frets(frets, place, neck) else { return finding };
             finding.fix(frets_together(frets), span, replace, Ground::Choice)
         });
@@ -88,16 +88,16 @@ impl Held<'_> {
     }
 
     /// Other frets for the same chord that the hand holds.
-    fn easier_shapes(&self, fence: &Fence) -> Vec<Vec<Option<u8>>> {
+    fn easier_shapes(&self, setting: &Setting) -> Vec<Vec<Option<u8>>> {
         let Some(chord) = self.name.chord() else { return Vec::new() };
-        let instrument = &fence.setting.instrument;
-        Claim { chord, frets: self.frets, instrument, hand: fence.setting.hand }.easier(FIXES)
+        let instrument = &setting.instrument;
+        Claim { chord, frets: self.frets, instrument, hand: setting.hand }.easier(FIXES)
     }
 
     /// What replaces the fingers, or stands behind the frets where none are written.
     fn with_fingers(&self, hold: &Hold) -> (Span, String) {
-        let Some(by) = &self.written.by else {
-            let end = self.written.row.span().end;
+        let Some(by) = &self.wish.by else {
+            let end = self.wish.row.span().end;
             return (Span::new(end, end), format!("    by {}", signs(&hold.fingers, " ")));
         };
         let parted = by.span.end - by.span.start > by.value.len();
@@ -111,11 +111,11 @@ impl Held<'_> {
         place: &ShapePlace,
         neck: &Neck,
     ) -> Option<(Span, String)> {
-        let Some(by) = &self.written.by else { return self.written.row.rewritten(frets) };
+        let Some(by) = &self.wish.by else { return self.wish.row.rewritten(frets) };
         let hold = hold::easiest(frets, neck, place.hand, Posture::default())?;
         let parted: Vec<String> = frets.iter().map(|fret| fret_written(*fret)).collect();
         let replace = format!("{}    by {}", parted.join(" "), signs(&hold.fingers, " "));
-        Some((self.written.row.span().to(by.span), replace))
+        Some((self.wish.row.span().to(by.span), replace))
     }
 }
 

@@ -8,7 +8,7 @@ mod read;
 
 pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
-pub use read::read;
+pub use read::{Wish, read};
 
 use super::figure::{Desk, Figure};
 use super::{Music, Place};

@@ -6,8 +6,9 @@ use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::findings::{Finding, Findings};
+use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
-use crate::lesson::fret_row::{FretRow, characters, words};
+use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Neck, Posture, by_string, hold};
 use crate::theory::Chord;
@@ -18,7 +19,6 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     for phrase in &fence.phrases {
         findings.add(block_syntax::no_phrase(*phrase, "a `shape` block"));
     }
-    let neck = Neck::of(&fence.setting.instrument);
     let lines: Vec<&Line> =
         fence.lines.iter().filter(|line| !line.text.trim().is_empty()).collect();
     if lines.is_empty() {
@@ -28,28 +28,32 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     let mut shapes = Vec::new();
     for line in lines {
         match read_line(line) {
-            Ok(written) => shapes.extend(understand(&written, fence, &neck, findings)),
+            Ok(wish) => shapes.extend(wish.work_out(&fence.setting, findings)),
             Err(finding) => findings.add(*finding),
         }
     }
     (!shapes.is_empty()).then_some(Shapes { shapes })
 }
 
-/// A word of the lesson with its place.
-type Word<'a> = Spanned<&'a str>;
-
 /// A reading that ends at its first fault.
 type Reading<T> = Result<T, Box<Finding>>;
 
-/// The parts of a line as they are written.
-pub(super) struct Written<'a> {
-    name: Spanned<String>,
-    twin: Option<String>,
+/// A shape that is to be named, or checked against its name: made of a line of a block, or of what a chart
+/// is asked for.
+#[derive(Debug)]
+pub struct Wish<'a> {
+    /// What it is called; `None` where its name is to be found.
+    pub name: Option<Spanned<String>>,
+    /// The second name, written in brackets.
+    pub twin: Option<String>,
+    /// The frets.
     pub row: FretRow<'a>,
-    /// The fingers behind `by`, one for each string, and the place of all.
+    /// The fingers, one for each string, and the place of all.
     pub by: Option<Spanned<Vec<Spanned<Option<Finger>>>>>,
-    caption: Option<String>,
-    span: Span,
+    /// The caption.
+    pub caption: Option<String>,
+    /// Where it stands.
+    pub span: Span,
 }
 
 fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> {
@@ -57,23 +61,21 @@ fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> 
 }
 
 /// Takes a line apart.
-fn read_line<'a>(line: &Line<'a>) -> Reading<Written<'a>> {
-    let (text, caption) = split_caption(line.text);
-    let words: Vec<Word> = words(text)
-        .into_iter()
-        .map(|(at, value)| Spanned { value, span: line.span(at, at + value.len()) })
-        .collect();
+fn read_line<'a>(line: &Line<'a>) -> Reading<Wish<'a>> {
+    let (text, caption) = split_caption(*line);
+    let words: Vec<Line> = text.words().collect();
     let (name, rest) = read_name(&words).ok_or_else(|| no_name(line))?;
     let (twin, rest) = read_twin(rest)?;
-    let by = rest.iter().position(|word| word.value.eq_ignore_ascii_case("by"));
+    let by = rest.iter().position(|word| word.is("by"));
     let (frets, fingers) = rest.split_at(by.unwrap_or(rest.len()));
     let row = read_row(line, frets, name.span)?;
     let by = match fingers.split_first() {
         Some((by, fingers)) => Some(read_fingers(by, fingers)?),
         None => None,
     };
-    let span = words.last().map_or(name.span, |last| name.span.to(last.span));
-    Ok(Written { name, twin, row, by, caption, span })
+    let span = words.last().map_or(name.span, |last| name.span.to(last.whole()));
+    let name = Some(name).filter(|name| name.value != "?");
+    Ok(Wish { name, twin, row, by, caption, span })
 }
 
 fn no_name(line: &Line) -> Box<Finding> {
@@ -82,77 +84,69 @@ fn no_name(line: &Line) -> Box<Finding> {
 }
 
 /// Splits off the caption behind `--`, – or —.
-fn split_caption(text: &str) -> (&str, Option<String>) {
+fn split_caption(line: Line<'_>) -> (Line<'_>, Option<String>) {
     let signs = ["--", "–", "—"];
-    let begins = |word: &str| signs.iter().find(|sign| word.starts_with(**sign)).copied();
-    let found = words(text).into_iter().find_map(|(at, word)| Some((at, begins(word)?)));
-    let Some((at, sign)) = found else { return (text, None) };
-    let caption = text.get(at + sign.len()..).unwrap_or_default().trim();
-    (text.get(..at).unwrap_or(text), (!caption.is_empty()).then(|| caption.to_string()))
+    let sign = line.words().find_map(|word| {
+        let sign = signs.into_iter().find(|sign| word.text.starts_with(sign))?;
+        Some(word.split_at(sign.len()).0)
+    });
+    let Some(sign) = sign else { return (line, None) };
+    let (text, caption) = line.around(sign);
+    (text, (!caption.text.is_empty()).then(|| caption.text.to_string()))
 }
 
 /// The chord's name at the front: one word, or `A over C#`.
-fn read_name<'w, 'a>(words: &'w [Word<'a>]) -> Option<(Spanned<String>, &'w [Word<'a>])> {
+fn read_name<'w, 'a>(words: &'w [Line<'a>]) -> Option<(Spanned<String>, &'w [Line<'a>])> {
     match words {
-        [chord, over, bass, rest @ ..] if over.value.eq_ignore_ascii_case("over") => {
-            let value = format!("{}/{}", chord.value, bass.value);
-            Some((Spanned { value, span: chord.span.to(bass.span) }, rest))
+        [chord, over, bass, rest @ ..] if over.is("over") => {
+            let value = format!("{}/{}", chord.text, bass.text);
+            Some((Spanned { value, span: chord.whole().to(bass.whole()) }, rest))
         }
-        [name, rest @ ..] => {
-            Some((Spanned { value: name.value.to_string(), span: name.span }, rest))
-        }
+        [name, rest @ ..] => Some((name.spanned(), rest)),
         [] => None,
     }
 }
 
 /// The second name in brackets, if there is one.
-fn read_twin<'w, 'a>(words: &'w [Word<'a>]) -> Reading<(Option<String>, &'w [Word<'a>])> {
-    let Some(first) = words.first().filter(|word| word.value.starts_with('(')) else {
+fn read_twin<'w, 'a>(words: &'w [Line<'a>]) -> Reading<(Option<String>, &'w [Line<'a>])> {
+    let Some(first) = words.first().filter(|word| word.text.starts_with('(')) else {
         return Ok((None, words));
     };
-    let Some(last) = words.iter().position(|word| word.value.ends_with(')')) else {
-        return fault(first.span, "this bracket is never closed", "close it with `)`");
+    let Some(last) = words.iter().position(|word| word.text.ends_with(')')) else {
+        return fault(first.whole(), "this bracket is never closed", "close it with `)`");
     };
     let (inside, rest) = words.split_at(last + 1);
-    let inside: Vec<&str> = inside.iter().map(|word| word.value).collect();
+    let inside: Vec<&str> = inside.iter().map(|word| word.text).collect();
     let twin = inside.join(" ");
     let twin = twin.trim_start_matches('(').trim_end_matches(')').trim();
     Ok(((!twin.is_empty()).then(|| twin.to_string()), rest))
 }
 
-fn read_row<'a>(line: &Line<'a>, frets: &[Word], name: Span) -> Reading<FretRow<'a>> {
+fn read_row<'a>(line: &Line<'a>, frets: &[Line], name: Span) -> Reading<FretRow<'a>> {
     let Some((first, last)) = frets.first().zip(frets.last()) else {
         let advice = "write a fret for each string behind the name, such as `x 0 2 4 2 0`";
         return fault(name, "the shape has no frets", advice);
     };
-    let (start, end) = (first.span.start - line.start, last.span.end - line.start);
-    let text = line.text.get(start..end).unwrap_or_default();
-    FretRow::read(text, first.span.start).or_else(|error| {
+    let row = line.from_to(*first, *last);
+    FretRow::read(row.text, row.start).or_else(|error| {
         fault(error.span, error.value, "a fret is a number, or `x` for a string that is not played")
     })
 }
 
-fn read_fingers(by: &Word, words: &[Word]) -> Reading<Spanned<Vec<Spanned<Option<Finger>>>>> {
+fn read_fingers(by: &Line, words: &[Line]) -> Reading<Spanned<Vec<Spanned<Option<Finger>>>>> {
     let Some((first, last)) = words.first().zip(words.last()) else {
         let advice = "write a finger for each string, `.` for none: `by . . 1 3 2 .`";
-        return fault(by.span, "no fingers behind `by`", advice);
+        return fault(by.whole(), "no fingers behind `by`", advice);
     };
-    let span = first.span.to(last.span);
-    let signs: Vec<Word> = if words.len() > 1 {
-        words.to_vec()
-    } else {
-        let piece = |(at, value): (usize, _)| {
-            let start = span.start + at;
-            Spanned { value, span: Span::new(start, start + str::len(value)) }
-        };
-        characters(first.value).into_iter().map(piece).collect()
-    };
+    let span = first.whole().to(last.whole());
+    let signs: Vec<Line> =
+        if words.len() > 1 { words.to_vec() } else { first.characters().collect() };
     let fingers = signs.iter().map(read_finger).collect::<Reading<_>>()?;
     Ok(Spanned { value: fingers, span })
 }
 
-fn read_finger(sign: &Word) -> Reading<Spanned<Option<Finger>>> {
-    let mut characters = sign.value.chars();
+fn read_finger(sign: &Line) -> Reading<Spanned<Option<Finger>>> {
+    let mut characters = sign.text.chars();
     let single = characters.next().filter(|_| characters.next().is_none());
     let value = match single {
         Some('.') => None,
@@ -160,45 +154,67 @@ fn read_finger(sign: &Word) -> Reading<Spanned<Option<Finger>>> {
             Some(finger) => Some(finger),
             None => {
                 let advice = "fingers are `1` to `4`, `T` for the thumb, `.` for none";
-                return fault(sign.span, format!("`{}` is no finger", sign.value), advice);
+                return fault(sign.whole(), format!("`{}` is no finger", sign.text), advice);
             }
         },
     };
-    Ok(Spanned { value, span: sign.span })
+    Ok(Spanned { value, span: sign.whole() })
 }
 
-/// A written line as a shape on the instrument in force, checked; `None` where its frets or fingers
-/// don't fit.
-fn understand(
-    written: &Written,
-    fence: &Fence,
-    neck: &Neck,
-    findings: &mut Findings,
-) -> Option<Shape> {
-    let frets = fitting_frets(&written.row, fence, findings)?;
-    let fingers = match &written.by {
-        Some(by) => fitting_fingers(by, &frets, fence, findings)?,
-        None => {
-            let easiest = hold::easiest(&frets, neck, fence.setting.hand, Posture::default());
-            easiest.map(|hold| hold.fingers).unwrap_or_default()
+impl Wish<'_> {
+    /// The shape on the instrument in force, checked; `None` where its frets or fingers don't fit.
+    pub fn work_out(&self, setting: &Setting, findings: &mut Findings) -> Option<Shape> {
+        let neck = Neck::of(&setting.instrument);
+        let frets = fitting_frets(&self.row, setting, findings)?;
+        let fingers = match &self.by {
+            Some(by) => fitting_fingers(by, &frets, setting, findings)?,
+            None => {
+                let easiest = hold::easiest(&frets, &neck, setting.hand, Posture::default());
+                easiest.map(|hold| hold.fingers).unwrap_or_default()
+            }
+        };
+        let name = self.understand_name(&frets, setting, findings);
+        let held = hand::Held { wish: self, frets: &frets, fingers: &fingers, name: &name };
+        hand::check(&held, setting, &neck, findings);
+        let (twin, caption) = (self.twin.clone(), self.caption.clone());
+        let fingering = Fingering { frets, fingers };
+        Some(Shape { name, twin, fingering, caption, span: self.span })
+    }
+
+    /// The chord that a shape is called, checked against what it sounds.
+    fn understand_name(
+        &self,
+        frets: &[Option<u8>],
+        setting: &Setting,
+        findings: &mut Findings,
+    ) -> Name {
+        let (instrument, key) = (&setting.instrument, setting.key.as_ref());
+        let Some(Spanned { value: name, span }) = &self.name else {
+            return Name::Found(claim::names(frets, instrument, key).into_iter().next());
+        };
+        let chord = match Chord::parse(name) {
+            Ok(chord) => chord,
+            Err(error) => {
+                findings.add(unknown_chord::unread(*span, name, &error, str::to_owned));
+                return Name::Unread(name.clone());
+            }
+        };
+        let claim = Claim { chord: &chord, frets, instrument, hand: setting.hand };
+        let place = misnamed::ClaimPlace { name: *span, row: &self.row, key };
+        if let Some(finding) = misnamed::check(&claim, &place, findings) {
+            findings.add(finding);
         }
-    };
-    let name = understand_name(written, &frets, fence, findings);
-    hand::check(
-        &hand::Held { written, frets: &frets, fingers: &fingers, name: &name },
-        fence,
-        neck,
-        findings,
-    );
-    let twin = written.twin.clone();
-    let caption = written.caption.clone();
-    let fingering = Fingering { frets, fingers };
-    Some(Shape { name, twin, fingering, caption, span: written.span })
+        Name::Given(chord)
+    }
 }
 
 /// The frets, if there is one for each string and all are on the neck.
-fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Option<Vec<Option<u8>>> {
-    let instrument = &fence.setting.instrument;
+fn fitting_frets(
+    row: &FretRow,
+    setting: &Setting,
+    findings: &mut Findings,
+) -> Option<Vec<Option<u8>>> {
+    let instrument = &setting.instrument;
     let (strings, given) = (instrument.tuning.len(), row.frets.len());
     if given != strings {
         let message = format!("{strings} strings need {strings} frets, here are {given}");
@@ -229,7 +245,7 @@ fn fitting_frets(row: &FretRow, fence: &Fence, findings: &mut Findings) -> Optio
 fn fitting_fingers(
     by: &Spanned<Vec<Spanned<Option<Finger>>>>,
     frets: &[Option<u8>],
-    fence: &Fence,
+    setting: &Setting,
     findings: &mut Findings,
 ) -> Option<Vec<Option<Finger>>> {
     let (strings, given) = (frets.len(), by.value.len());
@@ -243,7 +259,7 @@ fn fitting_fingers(
     let mut pressed: Vec<(Finger, u8)> = Vec::new();
     for ((string, sign), fret) in by_string(&by.value).zip(frets) {
         let Some(finger) = sign.value else { continue };
-        let number = fence.setting.instrument.tuning.number(string);
+        let number = setting.instrument.tuning.number(string);
         let other = pressed.iter().find(|(known, at)| *known == finger && Some(*at) != *fret);
         let message = match (fret, other) {
             (None, _) => format!("{} on string {number}, which is silent", called(finger)),
@@ -260,36 +276,4 @@ fn fitting_fingers(
         findings.add(block_syntax::at(sign.span, message));
     }
     sound.then(|| by.value.iter().map(|sign| sign.value).collect())
-}
-
-/// The chord that a shape is called, checked against what it sounds.
-fn understand_name(
-    written: &Written,
-    frets: &[Option<u8>],
-    fence: &Fence,
-    findings: &mut Findings,
-) -> Name {
-    let instrument = &fence.setting.instrument;
-    let key = fence.setting.key.as_ref();
-    if written.name.value == "?" {
-        return Name::Found(claim::names(frets, instrument, key).into_iter().next());
-    }
-    let chord = match Chord::parse(&written.name.value) {
-        Ok(chord) => chord,
-        Err(error) => {
-            findings.add(unknown_chord::unread(
-                written.name.span,
-                &written.name.value,
-                &error,
-                str::to_owned,
-            ));
-            return Name::Unread(written.name.value.clone());
-        }
-    };
-    let claim = Claim { chord: &chord, frets, instrument, hand: fence.setting.hand };
-    let place = misnamed::ClaimPlace { name: written.name.span, row: &written.row, key };
-    if let Some(finding) = misnamed::check(&claim, &place, findings) {
-        findings.add(finding);
-    }
-    Name::Given(chord)
 }

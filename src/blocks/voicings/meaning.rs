@@ -1,143 +1,145 @@
-//! Working a line out: the shapes of each chord, and the way through them.
+//! What voicings are asked for, and what that comes to: the shapes of each chord, or the way through them.
 
-use super::syntax::Request;
-use super::{LeftOut, Line, Melody, Voiced, trouble};
-use crate::findings::Findings;
-use crate::findings::nearest::Known;
-use crate::findings::rules::{block_syntax, no_voicing, unknown_name};
-use crate::findings::source::{Span, Spanned};
+use super::{LeftOut, Voiced};
 use crate::lesson::Setting;
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
 use crate::neck::{Fingering, Neck, Posture, StringIndex, hold};
 use crate::theory::Chord;
-use crate::words::{numbered, terms};
-use std::rc::Rc;
+use std::ops::RangeInclusive;
 
-/// Shapes lie up to this fret, further up only where the line asks for a place there: charts of
-/// chords go so far.
+/// Shapes lie up to this fret, further up only where a place there is asked for: charts of chords go so
+/// far (design section 2).
 const USUAL_LAST: u8 = 15;
 /// How far beyond the fret that is asked for shapes may lie.
 const BEYOND: u8 = 5;
+/// Fewer strings sound an interval: they stand for a chord only where nothing fuller is asked for.
+const FEWEST: usize = 3;
 
-/// Works a line out; what has no place is told. `None` where nothing is left.
-pub(super) fn work_out(
-    request: &Request,
-    setting: &Setting,
-    melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
-    findings: &mut Findings,
-) -> Option<Line> {
-    let tops = tops(request, melody, findings)?;
-    let task = Task { request, setting };
-    let shapes = match request.phrases.keep {
-        Some(keep) => task.several(keep, &tops, findings),
-        None => task.way(&tops, findings),
-    };
-    let leads = request.phrases.keep.is_none() && shapes.len() > 1;
-    let (family, span) = (request.family, request.span);
-    (!shapes.is_empty()).then_some(Line { family, shapes, leads, span })
+/// What voicings are asked for: made of a line of a block, or of what a chart is asked for.
+#[derive(Debug, Clone)]
+pub struct Wish {
+    /// The chords, each with the string and the fret of its highest note where that is given.
+    pub chords: Vec<(Chord, Option<(StringIndex, u8)>)>,
+    /// The family of the shapes.
+    pub family: Family,
+    /// The strings that may sound, by index, rising; all where none are named.
+    pub strings: Option<Vec<StringIndex>>,
+    /// The frets that may be used; the usual ones where none are named.
+    pub frets: Option<RangeInclusive<u8>>,
+    /// The fret that the first shape, or each of several, shall be near to.
+    pub near: Option<u8>,
+    /// The inversion of the first shape, or of each of several.
+    pub starting: Option<Inversion>,
+    /// How many shapes of each chord are kept; a way through the chords is sought where that isn't said.
+    pub keep: Option<usize>,
 }
 
-/// The note on top of each chord, where a riff gives one. `None` where the riff doesn't fit.
-fn tops(
-    request: &Request,
-    melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
-    findings: &mut Findings,
-) -> Option<Vec<Option<(StringIndex, u8)>>> {
-    let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
-    let melody = match melody(&name.value) {
-        Ok(melody) => melody,
-        Err(names) => {
-            let what = "`riff` that can be read";
-            let finding = unknown_name::none(name.span, what, &name.value);
-            let near = names.near(&name.value, 2);
-            findings.add(finding.offer(&near, name.span, |near| format!("under {near}")));
-            return None;
-        }
-    };
-    let (given, changes) = (request.chords.len(), melody.changes.len());
-    if given != changes {
-        let message = format!(
-            "the line has {}, and the harmony of `{}` changes {}",
-            numbered(given, "chord"),
-            name.value,
-            numbered(changes, "time")
-        );
-        let finding = block_syntax::at(chords_span(request), message);
-        let names: Vec<String> =
-            melody.changes.iter().map(|change| format!("`{}`", change.chord)).collect();
-        findings.add(if names.is_empty() {
-            finding
-                .note("the riff has no chords: give it a `chord` row, or `over` a `changes` block")
-        } else {
-            finding.note(format!("its chords are {}", names.join(" ")))
-        });
-        return None;
+/// What a wish came to.
+#[derive(Debug, Clone, Default)]
+pub struct Outcome {
+    /// The shapes: several of each chord, or a way from chord to chord.
+    pub shapes: Vec<Voiced>,
+    /// What is lacking, in the order of the chords.
+    pub lacking: Vec<Lacking>,
+}
+
+/// What a chord lacks.
+#[derive(Debug, Clone)]
+pub struct Lacking {
+    /// The chord's index in the wish.
+    pub chord: usize,
+    /// What it lacks.
+    pub what: Lack,
+}
+
+/// What there is not.
+#[derive(Debug, Clone)]
+pub enum Lack {
+    /// A shape that the hand can hold.
+    Place,
+    /// A shape in the inversion that is asked for; the one that is shown first in another.
+    Inversion(Inversion, Option<Voiced>),
+}
+
+/// The frets among which things are looked for where none are named, further up for what shall be near a
+/// fret there.
+pub fn usual_frets(near: Option<u8>, setting: &Setting) -> RangeInclusive<u8> {
+    let last = near.map_or(USUAL_LAST, |near| USUAL_LAST.max(near.saturating_add(BEYOND)));
+    0..=setting.instrument.last_fret().min(last)
+}
+
+impl Wish {
+    /// Works it out on the instrument and in the hand of a setting.
+    pub fn work_out(&self, setting: &Setting) -> Outcome {
+        let mut task = Task { wish: self, setting, lacking: Vec::new() };
+        let shapes = match self.keep {
+            Some(keep) => task.several(keep),
+            None => task.way(),
+        };
+        Outcome { shapes, lacking: task.lacking }
     }
-    Some(melody.changes.iter().map(|change| change.top).collect())
+
+    /// Every shape of the family on the strings and frets, in the order of their places, whether a hand can
+    /// hold it or not; none for [`Family::Any`].
+    pub fn every_shape(&self, setting: &Setting) -> Vec<Voiced> {
+        let each = self.chords.iter().flat_map(|(chord, top)| {
+            let shapes = self.asked(chord, *top, setting).shapes();
+            shapes.into_iter().map(|shape| Voiced::of(chord, &shape, setting)).collect::<Vec<_>>()
+        });
+        each.collect()
+    }
+
+    /// What is asked of the neck for a chord.
+    pub(super) fn asked<'c>(
+        &self,
+        chord: &'c Chord,
+        top: Option<(StringIndex, u8)>,
+        setting: &'c Setting,
+    ) -> Asked<'c> {
+        let instrument = &setting.instrument;
+        let all = || instrument.tuning.indices().collect();
+        let mut strings = self.strings.clone().unwrap_or_else(all);
+        if let Some((string, _)) = top.filter(|(string, _)| !strings.contains(string)) {
+            strings.push(string);
+            strings.sort_unstable();
+        }
+        let usual = || usual_frets(self.near_of(top), setting);
+        let frets = self.frets.clone().unwrap_or_else(usual);
+        Asked { chord, family: self.family, instrument, strings, frets, top }
+    }
+
+    /// The fret that a chord's shapes shall be near to, where its highest note or the wish says one.
+    pub(super) fn near_of(&self, top: Option<(StringIndex, u8)>) -> Option<u8> {
+        top.map(|(_, fret)| fret).or(self.near)
+    }
 }
 
-fn chords_span(request: &Request) -> Span {
-    request.chords.iter().map(|chord| chord.span).reduce(Span::to).unwrap_or(request.span)
-}
-
+/// A wish that is being worked out.
 struct Task<'a> {
-    request: &'a Request,
+    wish: &'a Wish,
     setting: &'a Setting,
+    lacking: Vec<Lacking>,
 }
 
 impl Task<'_> {
-    fn asked<'c>(&'c self, chord: &'c Chord, top: Option<(StringIndex, u8)>) -> Asked<'c> {
-        let instrument = &self.setting.instrument;
-        let all = || instrument.tuning.indices().collect();
-        let strings = self.request.phrases.strings.clone().unwrap_or_else(all);
-        let strings = match top {
-            Some((string, _)) if !strings.contains(&string) => {
-                let mut with: Vec<StringIndex> = strings.iter().copied().chain([string]).collect();
-                with.sort_unstable();
-                with
-            }
-            _ => strings,
-        };
-        let last =
-            self.near(top).map_or(USUAL_LAST, |near| USUAL_LAST.max(near.saturating_add(BEYOND)));
-        let frets = 0..=instrument.last_fret().min(last);
-        Asked { chord, family: self.request.family, instrument, strings, frets, top }
-    }
-
-    /// The fret that a chord's shapes shall be near to, where the line or the melody says one.
-    fn near(&self, top: Option<(StringIndex, u8)>) -> Option<u8> {
-        top.map(|(_, fret)| fret).or(self.request.phrases.near)
-    }
-
-    /// The shapes that the hand can hold; a finding where there is none.
-    fn shapes(
-        &self,
-        chord: &Spanned<Chord>,
-        top: Option<(StringIndex, u8)>,
-        findings: &mut Findings,
-    ) -> Vec<Shape> {
-        let asked = self.asked(&chord.value, top);
-        let shapes = asked.held(self.setting.hand);
+    /// The shapes of a chord that the hand can hold.
+    fn shapes(&mut self, at: usize, chord: &Chord, top: Option<(StringIndex, u8)>) -> Vec<Shape> {
+        let shapes = self.wish.asked(chord, top, self.setting).held(self.setting.hand);
         if shapes.is_empty() {
-            let near = self.near(top).unwrap_or_default();
-            findings.add(trouble::no_place(&asked, near, self.setting, chord.span));
+            self.lacking.push(Lacking { chord: at, what: Lack::Place });
         }
         shapes
     }
 
     /// The first so many shapes of each chord.
-    fn several(
-        &self,
-        keep: usize,
-        tops: &[Option<(StringIndex, u8)>],
-        findings: &mut Findings,
-    ) -> Vec<Voiced> {
+    fn several(&mut self, keep: usize) -> Vec<Voiced> {
         let mut found = Vec::new();
-        for (chord, top) in self.request.chords.iter().zip(tops) {
-            let shapes = self.started(self.shapes(chord, *top, findings), chord, findings);
-            let first = self.first(&shapes, &chord.value, *top, keep);
-            found.extend(first.iter().map(|first| self.voiced(&chord.value, &first.shape)));
+        for (at, (chord, top)) in self.wish.chords.iter().enumerate() {
+            let shapes = self.shapes(at, chord, *top);
+            let shapes = full(self.started(shapes, at, chord), chord);
+            let first = self.first(&shapes, chord, *top, keep);
+            found.extend(first.iter().map(|first| Voiced::of(chord, &first.shape, self.setting)));
         }
         found
     }
@@ -151,7 +153,8 @@ impl Task<'_> {
         keep: usize,
     ) -> Vec<Ranked> {
         let Setting { instrument, hand, .. } = self.setting;
-        ranked(shapes, chord, instrument, *hand, self.near(top).unwrap_or_default(), keep)
+        let near = self.wish.near_of(top).unwrap_or_default();
+        ranked(shapes, chord, instrument, *hand, near, keep)
     }
 
     /// Those of `any` shapes among which the way is sought: all that sound the whole chord, or all
@@ -175,119 +178,113 @@ impl Task<'_> {
     }
 
     /// The way through the chords that moves least; chords without a place are passed over.
-    fn way(&self, tops: &[Option<(StringIndex, u8)>], findings: &mut Findings) -> Vec<Voiced> {
+    fn way(&mut self) -> Vec<Voiced> {
         let mut chords: Vec<&Chord> = Vec::new();
         let mut layers: Vec<Vec<Candidate>> = Vec::new();
-        for (chord, top) in self.request.chords.iter().zip(tops) {
-            let mut shapes = self.shapes(chord, *top, findings);
+        for (at, (chord, top)) in self.wish.chords.iter().enumerate() {
+            let mut shapes = self.shapes(at, chord, *top);
             if layers.is_empty() {
-                shapes = self.started(shapes, chord, findings);
+                shapes = self.started(shapes, at, chord);
             }
-            if self.request.family == Family::Any {
-                shapes = self.usual(shapes, &chord.value, *top, layers.is_empty());
+            if self.wish.family == Family::Any {
+                shapes = self.usual(shapes, chord, *top, layers.is_empty());
             }
             let Setting { instrument, hand, .. } = self.setting;
-            let near = self.request.phrases.near;
-            let mut layer = leading::candidates(&shapes, instrument, *hand, near);
+            let mut layer = leading::candidates(&shapes, instrument, *hand, self.wish.near);
             if layers.is_empty() {
                 layer = leading::nearest(&layer);
             }
             if !layer.is_empty() {
                 layers.push(layer);
-                chords.push(&chord.value);
+                chords.push(chord);
             }
         }
         let way = leading::least_movement(&layers).unwrap_or_default();
-        let mut voiced: Vec<Voiced> =
-            chords.iter().zip(&way).map(|(chord, shape)| self.voiced(chord, shape)).collect();
-        self.lead(&mut voiced);
-        voiced
+        let voiced =
+            chords.iter().zip(&way).map(|(chord, shape)| Voiced::of(chord, shape, self.setting));
+        led(voiced.collect(), self.setting)
     }
 
-    /// The shapes in the inversion that the line starts in, or all where there is none.
-    fn started(
-        &self,
-        shapes: Vec<Shape>,
-        chord: &Spanned<Chord>,
-        findings: &mut Findings,
-    ) -> Vec<Shape> {
-        let Some(wanted) = self.request.phrases.starting else { return shapes };
-        let fits = |shape: &&Shape| self.inversion(&chord.value, shape) == Some(wanted);
+    /// The shapes in the inversion that is asked for, or all where there is none.
+    fn started(&mut self, shapes: Vec<Shape>, at: usize, chord: &Chord) -> Vec<Shape> {
+        let Some(wanted) = self.wish.starting else { return shapes };
+        let instrument = &self.setting.instrument;
+        let fits = |shape: &&Shape| Inversion::in_shape(shape, chord, instrument) == Some(wanted);
         let fitting: Vec<Shape> = shapes.iter().filter(fits).copied().collect();
         if fitting.is_empty() && !shapes.is_empty() {
-            let first = self.first(&shapes, &chord.value, None, 1);
-            let what = format!("no place in {}", terms::inversion(wanted));
-            let finding = no_voicing::of_chord(chord.span, &chord.value, &what);
-            findings.add(first.iter().fold(finding, |finding, nearest| {
-                let shape = &nearest.shape;
-                let name = self
-                    .inversion(&chord.value, shape)
-                    .map_or("with an added tone lowest", terms::inversion);
-                finding.note(format!(
-                    "the nearest that can be held is {}, {name}",
-                    trouble::written(shape)
-                ))
-            }));
+            let first = self.first(&shapes, chord, None, 1);
+            let nearest = first.first().map(|one| Voiced::of(chord, &one.shape, self.setting));
+            self.lacking.push(Lacking { chord: at, what: Lack::Inversion(wanted, nearest) });
             return shapes;
         }
         fitting
     }
+}
 
-    fn inversion(&self, chord: &Chord, shape: &Shape) -> Option<Inversion> {
-        let bass = shape.bass(&self.setting.instrument)?.class();
-        chord.degree_of_class(bass).and_then(Inversion::of)
+/// The shapes that stand for a chord: those on two strings only where nothing fuller is there.
+fn full(mut shapes: Vec<Shape>, chord: &Chord) -> Vec<Shape> {
+    let sounding = |shape: &Shape| shape.sounding().count();
+    let fullest = shapes.iter().map(sounding).max().unwrap_or_default();
+    shapes.retain(|shape| sounding(shape) >= fullest.min(chord.tones.len()).min(FEWEST));
+    shapes
+}
+
+/// Shapes with what the voices do from one to the next.
+fn led(mut voiced: Vec<Voiced>, setting: &Setting) -> Vec<Voiced> {
+    for at in 1..voiced.len() {
+        let (before, rest) = voiced.split_at_mut(at);
+        let (Some(from), Some(to)) = (before.last(), rest.first_mut()) else { continue };
+        let (one, other) = (
+            Sounding { shape: &from.shape, chord: &from.chord },
+            Sounding { shape: &to.shape, chord: &to.chord },
+        );
+        let mut moves = leading::voices(one, other, &setting.instrument);
+        moves.reverse();
+        to.moves = moves;
+    }
+    voiced
+}
+
+impl Voiced {
+    /// A chord in a shape, held by the fingers that find it easiest; by none where the hand can't hold it.
+    pub fn of(chord: &Chord, shape: &Shape, setting: &Setting) -> Voiced {
+        let neck = Neck::of(&setting.instrument);
+        let hold = hold::easiest(shape.frets(), &neck, setting.hand, Posture::default());
+        let fingers = hold.map(|hold| hold.fingers).unwrap_or_default();
+        let fingering = Fingering { frets: shape.frets().to_vec(), fingers };
+        Voiced::held(chord, fingering, setting)
     }
 
-    fn voiced(&self, chord: &Chord, shape: &Shape) -> Voiced {
-        let neck = Neck::of(&self.setting.instrument);
-        let hold = hold::easiest(shape.frets(), &neck, self.setting.hand, Posture::default());
-        let frets = shape.frets().to_vec();
+    /// A chord held by these fingers.
+    pub fn held(chord: &Chord, fingering: Fingering, setting: &Setting) -> Voiced {
+        let (shape, instrument) = (Shape::of(&fingering.frets), &setting.instrument);
         Voiced {
             chord: chord.clone(),
-            shape: *shape,
-            fingering: Fingering {
-                frets,
-                fingers: hold.map(|hold| hold.fingers).unwrap_or_default(),
-            },
-            inversion: self.inversion(chord, shape),
-            left_out: self.left_out(chord, shape),
+            shape,
+            fingering,
+            inversion: Inversion::in_shape(&shape, chord, instrument),
+            left_out: left_out(chord, &shape, setting),
             moves: Vec::new(),
         }
     }
+}
 
-    fn left_out(&self, chord: &Chord, shape: &Shape) -> Vec<LeftOut> {
-        let sounds = |class: u8| {
-            let mut pitches = shape.pitches(&self.setting.instrument);
-            pitches.any(|pitch| pitch.class() == class)
-        };
-        let tones = chord
-            .tones
-            .iter()
-            .map(|tone| LeftOut { note: tone.degree.above(chord.root), degree: Some(tone.degree) });
-        let bass = chord
-            .bass
-            .filter(|bass| !chord.notes().iter().any(|note| note.class() == bass.class()));
-        let bass = bass.map(|note| LeftOut { note, degree: None });
-        // Of the altered tones of `7alt` those that don't sound were never asked for.
-        let asked = |left: &LeftOut| {
-            !chord.suffix.contains("alt")
-                || left.degree.is_none_or(|degree| degree.alter >= 0 && degree.number < 5)
-        };
-        tones.chain(bass).filter(|left| !sounds(left.note.class())).filter(asked).collect()
-    }
-
-    /// Writes down what the voices do between neighbours.
-    fn lead(&self, voiced: &mut [Voiced]) {
-        for at in 1..voiced.len() {
-            let (before, rest) = voiced.split_at_mut(at);
-            let (Some(from), Some(to)) = (before.last(), rest.first_mut()) else { continue };
-            let (one, other) = (
-                Sounding { shape: &from.shape, chord: &from.chord },
-                Sounding { shape: &to.shape, chord: &to.chord },
-            );
-            let mut moves = leading::voices(one, other, &self.setting.instrument);
-            moves.reverse();
-            to.moves = moves;
-        }
-    }
+fn left_out(chord: &Chord, shape: &Shape, setting: &Setting) -> Vec<LeftOut> {
+    let sounds = |class: u8| {
+        let mut pitches = shape.pitches(&setting.instrument);
+        pitches.any(|pitch| pitch.class() == class)
+    };
+    let tones = chord
+        .tones
+        .iter()
+        .map(|tone| LeftOut { note: tone.degree.above(chord.root), degree: Some(tone.degree) });
+    let bass =
+        chord.bass.filter(|bass| !chord.notes().iter().any(|note| note.class() == bass.class()));
+    let bass = bass.map(|note| LeftOut { note, degree: None });
+    // Of the altered tones of `7alt` those that don't sound were never asked for.
+    let asked = |left: &LeftOut| {
+        !chord.suffix.contains("alt")
+            || left.degree.is_none_or(|degree| degree.alter >= 0 && degree.number < 5)
+    };
+    tones.chain(bass).filter(|left| !sounds(left.note.class())).filter(asked).collect()
 }

@@ -1,14 +1,17 @@
 //! The `voicings` block: chords worked out on the neck. A line is read (`syntax`), worked out
-//! (`meaning`) and drawn (`figure`).
+//! (`meaning`), told where it lacks something (`lines`) and drawn (`figure`).
 
 mod figure;
 mod kind;
+mod lines;
 mod meaning;
 mod syntax;
 mod trouble;
 mod words;
 
 pub use kind::{VoicingsBlock, WRITTEN};
+pub use meaning::{Lack, Lacking, Outcome, Wish, usual_frets};
+pub use words::left_out;
 
 use crate::blocks::effort::Effort;
 use crate::blocks::figure::{Desk, Figure};
@@ -106,7 +109,7 @@ pub fn read(
             findings.add(block_syntax::spent(request.span));
             break;
         }
-        lines.extend(meaning::work_out(request, &fence.setting, melody, findings));
+        lines.extend(lines::work_out(request, &fence.setting, melody, findings));
     }
     (!lines.is_empty()).then_some(Voicings { lines })
 }

@@ -7,8 +7,10 @@ use crate::findings::rules::{block_syntax, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers;
+use crate::lesson::symbols::{slashed, symbols};
+use crate::neck::StringIndex;
+use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
-use crate::neck::{StringIndex, Tuning};
 use crate::theory::Chord;
 use crate::words::terms;
 
@@ -143,7 +145,7 @@ impl VoicingsReader<'_> {
 
     fn chord(&mut self, word: Line<'_>) -> Option<Spanned<Chord>> {
         let span = word.whole();
-        match Chord::parse(&word.text.replace(" over ", "/")) {
+        match Chord::parse(&slashed(word.text)) {
             Ok(value) => Some(Spanned { value, span }),
             Err(error) => {
                 self.findings.add(unknown_chord::unread(span, word.text, &error, str::to_owned));
@@ -233,19 +235,3 @@ const PHRASES: &str = "a line may say `on strings 3 2 1`, `near fret 5`, `starti
 
 /// The words that begin a phrase behind a style without a comma.
 const FIRST_WORDS: [&str; 6] = [" on ", " strings ", " near ", " starting ", " keep ", " under "];
-
-/// The symbols of a line; `A over C#` is one.
-fn symbols(line: Line<'_>) -> Vec<Line<'_>> {
-    let mut symbols: Vec<Line> = Vec::new();
-    let mut joins = false;
-    for word in line.pieces(|c| c.is_whitespace() || c == ',') {
-        match symbols.last_mut() {
-            Some(last) if joins || word.is("over") => {
-                joins = !joins;
-                *last = line.from_to(*last, word);
-            }
-            _ => symbols.push(word),
-        }
-    }
-    symbols
-}

@@ -63,6 +63,16 @@ fn near_a_fret_holds_for_any_shapes() {
 }
 
 #[test]
+fn two_strings_stand_for_no_chord_where_more_can_sound() {
+    let sounding = |text: &str| -> Vec<usize> {
+        let shapes = &sound(text).lines[0].shapes;
+        shapes.iter().map(|voiced| voiced.shape.sounding().count()).collect()
+    };
+    assert!(sounding("C#m : any, near fret 0, keep 24 shapes").iter().all(|strings| *strings >= 3));
+    assert!(sounding("C#m : any, strings 2 1, keep 4").iter().all(|strings| *strings == 2));
+}
+
+#[test]
 fn neighbours_tell_what_their_voices_do() {
     let voicings = sound("A F#m : triads on strings 3 2 1, near fret 5");
     let said: Vec<String> = voicings.lines[0].shapes[1]

@@ -1,14 +1,26 @@
 //! What is said where a chord has no place under the phrases of its line.
 
+use super::Voiced;
+use super::meaning::Wish;
 use crate::findings::Finding;
-use crate::findings::Span;
 use crate::findings::rules::no_voicing;
+use crate::findings::source::Spanned;
 use crate::lesson::Setting;
 use crate::neck::StringIndex;
-use crate::neck::voicing::{Asked, Family, Shape, ranked};
+use crate::neck::voicing::{Asked, Family, Inversion, Shape, ranked};
+use crate::theory::Chord;
+use crate::words::terms;
 
-/// The doubt that a chord has no place, with the nearest that has one.
-pub(super) fn no_place(asked: &Asked, near: u8, setting: &Setting, span: Span) -> Finding {
+/// The doubt that a chord of a wish has no place, with the nearest that has one.
+pub(super) fn no_place(
+    wish: &Wish,
+    at: usize,
+    setting: &Setting,
+    chord: &Spanned<Chord>,
+) -> Finding {
+    let top = wish.chords.get(at).and_then(|(_, top)| *top);
+    let asked = &wish.asked(&chord.value, top, setting);
+    let (near, span) = (wish.near_of(top).unwrap_or_default(), chord.span);
     let family = asked.family.name();
     let what = if asked.family == Family::Any {
         "no shape".to_owned()
@@ -28,6 +40,20 @@ pub(super) fn no_place(asked: &Asked, near: u8, setting: &Setting, span: Span) -
         }
         None => finding,
     }
+}
+
+/// The doubt that a chord has no place in the inversion that is asked for, with the nearest in another.
+pub(super) fn no_inversion(
+    wanted: Inversion,
+    nearest: Option<&Voiced>,
+    chord: &Spanned<Chord>,
+) -> Finding {
+    let what = format!("no place in {}", terms::inversion(wanted));
+    let finding = no_voicing::of_chord(chord.span, &chord.value, &what);
+    let Some(nearest) = nearest else { return finding };
+    let name = nearest.inversion.map_or("with an added tone lowest", terms::inversion);
+    let shape = written(&nearest.shape);
+    finding.note(format!("the nearest that can be held is {shape}, {name}"))
 }
 
 /// Why a family can't be.

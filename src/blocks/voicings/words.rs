@@ -7,7 +7,7 @@ use crate::words::paper::voicings as words;
 use crate::words::terms;
 
 /// What stands beneath a box about the tones that don't sound: "no fifth", "no root: the bass has it".
-pub(super) fn left_out(left: &LeftOut) -> String {
+pub fn left_out(left: &LeftOut) -> String {
     match left.degree {
         Some(Degree::ROOT) => words::NO_ROOT.to_owned(),
         Some(degree) => words::no_tone(&plain(degree)),

@@ -5,17 +5,16 @@ use super::outputs::{self, Outputs, Wanted};
 use super::press::report;
 use super::{Failure, Status, print, say};
 use clap::{Args, ValueEnum};
-use fretleaf::Compiled;
 use fretleaf::blocks::figure::DotLabel;
-use fretleaf::chart::blank::Blank;
+use fretleaf::chart::asked::Asked;
 use fretleaf::chart::table::Table;
 use fretleaf::chart::wish::{self, Wish, Within};
-use fretleaf::chart::{self, file_name, shapes, work};
-use fretleaf::checks::Elaborated;
-use fretleaf::findings::Source;
+use fretleaf::chart::{self, ChartError, file_name, work};
+use fretleaf::checks::{self, Elaborated};
+use fretleaf::findings::Findings;
 use fretleaf::ink::Fonts;
-use fretleaf::lesson::Setting;
-use fretleaf::lesson::world::FolderWorld;
+use fretleaf::lesson::header::Header;
+use fretleaf::lesson::{Lesson, Setting};
 use fretleaf::page::{Job, Template};
 use std::path::Path;
 
@@ -102,72 +101,55 @@ fn at_least_one(text: &str) -> Result<usize, String> {
 impl Chart {
     /// Works the chart out and draws it, or prints it.
     pub fn run(self) -> Result<Status, Failure> {
-        if self.kind == Kind::Shape {
-            self.what.iter().try_for_each(|what| shapes::check(what)).map_err(Failure)?;
-        }
-        let source = Source::new("chart", self.lesson().as_bytes());
-        let world = FolderWorld::new(".").with_lesson(source);
-        let wishes = self.looks.wishes(self.looks.given_template()?);
-        let compiled = wishes.compile(&world, "chart")?;
-        if report(&compiled).fault > 0 {
+        let template = self.looks.given_template()?;
+        let asked = Asked::new(&self.what, &self.options());
+        let mut findings = Findings::default();
+        let mut header = Header::of_options(&asked.options(), &mut findings);
+        header.setting.left_handed = self.looks.left_handed;
+        let chart = self.chart(&asked, &mut header.setting, &mut findings);
+        let findings = findings.sorted();
+        if report(asked.source(), &findings).fault > 0 {
             // A wrong option is no fault of a shape.
-            let mut findings = compiled.findings.iter();
-            let options = findings.any(|finding| finding.rule.name == "header-value");
+            let options = findings.iter().any(|finding| finding.rule.name == "header-value");
             return Ok(if options { Status::Failed } else { Status::Faulty });
         }
-        let chart = self.chart(&compiled.lesson).map_err(Failure)?;
+        let chart = chart?;
         if self.json {
-            return self.as_json(&chart, &compiled.lesson.lesson.header.setting);
+            return as_json(&chart, &header.setting);
         }
-        self.draw(&chart, compiled)
+        header.title.clone_from(self.title.as_ref().unwrap_or(&chart.title));
+        let lesson = Lesson::of_header(asked.source(), header);
+        let lesson = checks::elaborate(lesson, &mut Findings::default());
+        self.draw(&chart, &lesson, template)
     }
 
-    /// The chart's options, and the shapes that are to be named or checked, as a lesson has them.
-    fn lesson(&self) -> String {
-        let mut text = "---\ntitle: Chart\n".to_owned();
+    /// The options that the header of a lesson has keys for.
+    fn options(&self) -> Vec<(&'static str, &str)> {
         let options = [("tuning", &self.tuning), ("capo", &self.capo), ("hand", &self.hand)];
-        for (key, value) in options {
-            if let Some(value) = value {
-                text += &format!("{key}: {}\n", on_one_line(value));
-            }
-        }
-        if self.looks.left_handed {
-            text += "handed: left\n";
-        }
-        // What is wrong with a key's name is told when the chart is worked out.
-        if let (Kind::Key, Ok([key])) = (self.kind, wish::keys(&self.what).as_deref()) {
-            text += &format!("key: {key}\n");
-        }
-        text += "---\n";
-        if self.kind == Kind::Shape {
-            let lines: Vec<String> =
-                self.what.iter().map(|what| shapes::line(&on_one_line(what))).collect();
-            text += &format!("\n~~~ shape\n{}\n~~~\n", lines.join("\n"));
-        }
-        text
+        options.into_iter().filter_map(|(key, value)| Some((key, value.as_deref()?))).collect()
     }
 
-    fn chart(&self, elaborated: &Elaborated<'_>) -> Result<chart::Chart, String> {
-        let setting = &elaborated.lesson.header.setting;
-        let within = self.within(setting)?;
+    /// The chart; a key that all of it is in holds for what is drawn.
+    fn chart(
+        &self,
+        asked: &Asked,
+        setting: &mut Setting,
+        findings: &mut Findings,
+    ) -> Result<chart::Chart, ChartError> {
+        let what = &self.what;
         let wish = match self.kind {
-            Kind::Triads => Wish::Triads(wish::chords(&self.what)?),
-            Kind::Chord => Wish::Chords(wish::chords(&self.what)?),
-            Kind::Scale => Wish::Scales(wish::scales(&self.what)?),
-            Kind::Key => Wish::Keys(wish::keys(&self.what)?),
-            Kind::Blank => Wish::Blank(self.blank()?),
-            Kind::Shape => return shapes::chart(elaborated),
+            Kind::Triads => Wish::Triads(wish::chords(what)?),
+            Kind::Chord => Wish::Chords(wish::chords(what)?),
+            Kind::Scale => Wish::Scales(wish::scales(what)?),
+            Kind::Key => Wish::Keys(wish::keys(what)?),
+            Kind::Shape => Wish::Shapes(wish::fingerings(asked)?),
+            Kind::Blank => Wish::Blank(wish::blank(what)?),
         };
-        work::chart(&wish, &within, setting)
+        setting.key = wish.key();
+        work::chart(&wish, &self.within(setting)?, setting, findings)
     }
 
-    fn blank(&self) -> Result<Blank, String> {
-        let name = self.what.join(" ");
-        Blank::from_str(&name, true)
-            .map_err(|_| format!("`{name}` can't be left blank: `boxes`, `tab` or `neck` can"))
-    }
-
-    fn within(&self, setting: &Setting) -> Result<Within, String> {
+    fn within(&self, setting: &Setting) -> Result<Within, ChartError> {
         let instrument = &setting.instrument;
         let all = || instrument.tuning.indices().collect();
         let strings = self.strings.as_deref().map(|text| wish::strings(text, &instrument.tuning));
@@ -180,23 +162,21 @@ impl Chart {
         })
     }
 
-    fn as_json(&self, chart: &chart::Chart, setting: &Setting) -> Result<Status, Failure> {
-        let text = serde_json::to_string_pretty(&Table::new(chart, setting))
-            .map_err(|error| Failure(format!("can't write the chart: {error}")))?;
-        print(&format!("{text}\n"))
-    }
-
-    fn draw(&self, chart: &chart::Chart, mut compiled: Compiled<'_>) -> Result<Status, Failure> {
-        let title = self.title.as_ref().unwrap_or(&chart.title);
-        compiled.lesson.lesson.header.title.clone_from(title);
-        let mut template = compiled.chosen_template().cloned().map_or_else(chart_template, Ok)?;
-        let stem = self.file_name(chart, &compiled.lesson, &template)?;
+    fn draw(
+        &self,
+        chart: &chart::Chart,
+        lesson: &Elaborated<'_>,
+        template: Option<Template>,
+    ) -> Result<Status, Failure> {
+        let mut template = template.map_or_else(chart_template, Ok)?;
+        let stem = self.file_name(chart, lesson, &template)?;
         if let Some(label) = self.label {
             template.figure.label = label.into();
         }
-        let (paper, fonts) = (compiled.paper(&template), compiled.fonts(&Fonts::new()));
+        let paper = self.looks.paper().unwrap_or(template.paper);
+        let fonts = Fonts::new();
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
-        let document = chart::sheet::set(chart, &compiled.lesson, &job);
+        let document = chart::sheet::set(chart, lesson, &job);
         let mut outputs = Outputs::of(&document, &stem, &fonts)?;
         if self.wanted.pictures() {
             outputs.add(outputs::pages(&document, &stem, &fonts), &self.wanted)?;
@@ -217,7 +197,7 @@ impl Chart {
         template: &Template,
     ) -> Result<String, Failure> {
         let setting = &elaborated.lesson.header.setting;
-        let within = self.within(setting).map_err(Failure)?;
+        let within = self.within(setting)?;
         let label = self.label.filter(|label| DotLabel::from(*label) != template.figure.label);
         let label = label.and_then(|label| label.to_possible_value());
         let title = self.title.as_ref().filter(|title| **title != chart.title);
@@ -245,12 +225,14 @@ impl From<LabelName> for DotLabel {
     }
 }
 
+/// Prints what was worked out.
+fn as_json(chart: &chart::Chart, setting: &Setting) -> Result<Status, Failure> {
+    let text = serde_json::to_string_pretty(&Table::new(chart, setting))
+        .map_err(|error| Failure(format!("can't write the chart: {error}")))?;
+    print(&format!("{text}\n"))
+}
+
 /// The template of a chart that is given no other.
 fn chart_template() -> Result<Template, Failure> {
     Template::load(TEMPLATE, |_| None).map_err(|error| Failure(error.to_string()))
-}
-
-/// An argument as a line of a lesson.
-fn on_one_line(text: &str) -> String {
-    text.split(char::is_control).collect::<Vec<_>>().join(" ")
 }

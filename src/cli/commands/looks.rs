@@ -51,11 +51,15 @@ impl Looks {
 
     /// What is asked of a lesson, in the template that was given.
     pub fn wishes(&self, template: Option<Template>) -> Wishes {
-        let paper = self.paper.map(|paper| match paper {
+        Wishes { template, paper: self.paper(), left_handed: self.left_handed }
+    }
+
+    /// The paper that is asked for.
+    pub fn paper(&self) -> Option<Paper> {
+        self.paper.map(|paper| match paper {
             PaperName::A4 => Paper::A4,
             PaperName::Letter => Paper::Letter,
-        });
-        Wishes { template, paper, left_handed: self.left_handed }
+        })
     }
 
     /// Claims for the template's file that the command line names: the run reads it.

@@ -15,6 +15,7 @@ pub mod watch;
 pub mod writing;
 
 use clap::{CommandFactory, Parser, Subcommand};
+use fretleaf::chart::ChartError;
 use fretleaf::findings::report::visible::visible;
 use fretleaf::lesson::world::Refusal;
 use fretleaf::page::TemplateError;
@@ -80,6 +81,12 @@ impl fmt::Display for Failure {
 
 impl From<TemplateError> for Failure {
     fn from(error: TemplateError) -> Failure {
+        Failure(error.to_string())
+    }
+}
+
+impl From<ChartError> for Failure {
+    fn from(error: ChartError) -> Failure {
         Failure(error.to_string())
     }
 }

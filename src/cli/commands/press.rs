@@ -13,7 +13,7 @@ use fretleaf::findings::report::{Counts, terminal};
 use fretleaf::ink::{Drawing, Fonts, svg};
 use fretleaf::lesson::world::Noting;
 use fretleaf::page;
-use fretleaf::{Compiled, Wishes};
+use fretleaf::{Compiled, Finding, Source, Wishes};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
@@ -100,7 +100,7 @@ impl Job<'_> {
         let world = input.world();
         let noting = Noting::new(&world);
         let compiled = self.wishes.compile(&noting, &input.name)?;
-        let faults = report(&compiled).fault;
+        let faults = report(compiled.source(), &compiled.findings).fault;
         let outputs = if faults > 0 && !self.command.draft {
             say(&format!(
                 "{} is not printed: mend its faults first, or print a draft with --draft",
@@ -133,8 +133,8 @@ impl Job<'_> {
 }
 
 /// Prints the findings on standard error and counts them.
-pub(super) fn report(compiled: &Compiled<'_>) -> Counts {
-    let (source, findings, counts) = (compiled.source(), &compiled.findings, compiled.counts());
+pub(super) fn report(source: &Source, findings: &[Finding]) -> Counts {
+    let counts = Counts::of(findings);
     if !findings.is_empty() {
         let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
         say_as_it_is(&format!("{text}{}: {}", visible(&source.name), counts.in_words()));

@@ -62,7 +62,7 @@ impl WriteScript {
         let world = input.world();
         let noting = Noting::new(&world);
         let compiled = compile(&noting, &input.name)?;
-        let faults = report(&compiled).fault;
+        let faults = report(compiled.source(), &compiled.findings).fault;
         if faults > 0 && !self.draft {
             say(&format!(
                 "{}: no script is written: mend its faults first, or write a draft with --draft",

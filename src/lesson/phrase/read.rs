@@ -1,8 +1,10 @@
 //! Reading a phrase: which of the forms its words have.
 
 use super::{Frets, NoteName, Numerals, Part, Phrase, Sign, Subject, Way};
-use crate::findings::source::Line;
+use crate::findings::source::{Line, Spanned};
+use crate::lesson::fret_row::FretRow;
 use crate::lesson::numbers::{bars_of, without_the};
+use crate::lesson::symbols::{self, symbols};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Chord, Key, Note, Numeral, Pitch, Scale};
 
@@ -181,7 +183,7 @@ fn chord(text: Line) -> Option<Chord> {
 fn chords(text: Line) -> Option<Vec<Part<Chord>>> {
     let has_words = text.text.ends_with("major") || text.text.ends_with("minor");
     let one = || chord(text).filter(|_| !has_words).map(|chord| vec![part(text, chord)]);
-    one().or_else(|| list(text, Chord::read))
+    one().or_else(|| all(symbols(text).into_iter(), symbols::chord))
 }
 
 fn note(text: &str) -> Option<NoteName> {
@@ -196,17 +198,10 @@ fn notes(text: Line) -> Option<Vec<Part<NoteName>>> {
 
 /// Reads a fret for each string, run together or parted by spaces.
 fn fingering(text: Line) -> Option<Part<Frets>> {
-    let fret = |fret: &str| match fret {
-        "x" | "X" => Some(None),
-        _ => fret.parse().ok().map(Some),
-    };
-    let run_together = !text.text.contains(char::is_whitespace);
-    let frets: Option<Frets> = if run_together {
-        text.text.chars().map(|c| fret(c.encode_utf8(&mut [0; 4]))).collect()
-    } else {
-        text.text.split_whitespace().map(fret).collect()
-    };
-    Some(part(text, frets.filter(|frets| (3..=12).contains(&frets.len()))?))
+    let row = FretRow::read(text.text, text.start).ok()?;
+    let fret = |fret: &Spanned<Option<u32>>| fret.value.map(u8::try_from).transpose().ok();
+    let frets: Frets = row.frets.iter().map(fret).collect::<Option<_>>()?;
+    (3..=12).contains(&frets.len()).then(|| part(text, frets))
 }
 
 fn numerals(text: Line) -> Option<Numerals> {
@@ -257,7 +252,14 @@ fn part<T>(text: Line, value: T) -> Part<T> {
 
 /// Every word read alike, at least one; they are parted by spaces or commas.
 fn list<T>(text: Line, read: impl Fn(&str) -> Option<T>) -> Option<Vec<Part<T>>> {
-    let words = text.pieces(|c| c.is_whitespace() || c == ',');
-    let parts = words.map(|word| Some(part(word, read(word.text)?)));
+    all(text.pieces(|c| c.is_whitespace() || c == ','), read)
+}
+
+/// Every piece read alike, at least one.
+fn all<'t, T>(
+    pieces: impl Iterator<Item = Line<'t>>,
+    read: impl Fn(&str) -> Option<T>,
+) -> Option<Vec<Part<T>>> {
+    let parts = pieces.map(|piece| Some(part(piece, read(piece.text)?)));
     parts.collect::<Option<Vec<_>>>().filter(|list| !list.is_empty())
 }

@@ -49,6 +49,12 @@ impl Inversion {
         }
     }
 
+    /// The inversion that a shape of a chord is in, where its lowest tone has one.
+    pub fn in_shape(shape: &Shape, chord: &Chord, instrument: &Instrument) -> Option<Inversion> {
+        let bass = shape.bass(instrument)?.class();
+        chord.degree_of_class(bass).and_then(Inversion::of)
+    }
+
     /// 0 for the root position to 3.
     pub fn number(self) -> u8 {
         self as u8
