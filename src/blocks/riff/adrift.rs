@@ -145,12 +145,12 @@ impl Frame<'_> {
         };
         if slip > 0 {
             let span = row.span(column - slip.unsigned_abs(), column + 1);
-            let says = format!("{distance} less before it");
+            let says = format!("{distance} less before the bar line");
             return finding.fix(says, span, "|", ground);
         }
         let text = format!("{}|", blanks(row).repeat(slip.unsigned_abs()));
         let span = row.span(column, column + 1);
-        finding.fix(format!("{distance} more before it"), span, text, ground)
+        finding.fix(format!("{distance} more before the bar line"), span, text, ground)
     }
 
     /// Reports the bar lines of a row that stand beside those of its system, and those that a

@@ -26,6 +26,8 @@ pub(super) struct Repair {
     pub ground: Ground,
     /// The columns of the notes that are moved, and how far.
     pub moved: Vec<(usize, isize)>,
+    /// The labels of the rows whose signs go along.
+    pub along: Vec<String>,
 }
 
 /// Cells of a row that touch, and the notes among them that need a count.
@@ -107,6 +109,7 @@ pub(super) fn realigned(
             text: written(&runs, &way.moves, start, cells),
             ground: if plain { Ground::SameMusic } else { Ground::Choice },
             moved,
+            along: Vec::new(),
         }
     };
     ways.iter().map(repair).collect()

@@ -18,7 +18,7 @@ const LONGEST_CHANGE: usize = 2_000;
 /// has no room stays; then what belongs together would be parted, and the author says what is meant.
 pub(super) fn with_signs(setup: &Setup, first: &Written, repair: Repair) -> Repair {
     let mut edits = vec![(repair.span, repair.text.clone())];
-    let mut ground = repair.ground;
+    let (mut ground, mut along) = (repair.ground, Vec::new());
     let rows = setup.systems.get(first.row.0).map(|system| system.rows.as_slice());
     for row in rows.unwrap_or_default().iter().filter(|row| row.goes_with_notes()) {
         for word in row.words(1) {
@@ -28,18 +28,21 @@ pub(super) fn with_signs(setup: &Setup, first: &Written, repair: Repair) -> Repa
                 continue;
             };
             match moved(row, &word, *by) {
-                Some(edit) => edits.push(edit),
+                Some(edit) => {
+                    edits.push(edit);
+                    along.push(row.label.to_string());
+                }
                 None => ground = Ground::Choice,
             }
         }
     }
     let reach = edits.iter().fold(repair.span, |reach, (span, _)| reach.to(*span));
-    if reach.end - reach.start > LONGEST_CHANGE {
-        return Repair { ground, ..repair };
-    }
-    match combined(setup.text, edits) {
-        Some((span, text)) => Repair { span, text, ground, ..repair },
-        None => Repair { ground, ..repair },
+    along.dedup();
+    let change = (reach.end - reach.start <= LONGEST_CHANGE).then(|| combined(setup.text, edits));
+    match change.flatten() {
+        Some((span, text)) => Repair { span, text, ground, along, ..repair },
+        None if along.is_empty() => Repair { ground, ..repair },
+        None => Repair { ground: Ground::Choice, ..repair },
     }
 }
 
