@@ -6,11 +6,11 @@ mod values;
 use super::limits;
 use super::setting::{Swing, Tempo};
 use crate::findings::nearest::{Near, is_fumbled, near};
-use crate::findings::rules::{header_key, header_value, left_out};
+use crate::findings::rules::{header_key, header_value, left_out, tuning_octave};
 use crate::findings::source::{Line, Span};
 use crate::findings::{Finding, Findings, Ground};
-use crate::neck::{Hand, Tuning};
-use crate::theory::{Key, Meter};
+use crate::neck::{Hand, StringIndex, Tuning, by_string};
+use crate::theory::{Key, Meter, Pitch};
 use serde::Deserialize;
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
 use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};
@@ -271,6 +271,11 @@ pub(super) fn read(
                 return None;
             }
             seen.insert(name.clone(), key.whole());
+            if let Entry::Tuning(tuning) = &entry {
+                if let Some(finding) = odd_octave(tuning, value.whole()) {
+                    findings.add(finding);
+                }
+            }
             Some(Read { key: name, entry, value: value.whole() })
         }
         Err(Problem::UnknownKey(known)) => {
@@ -282,6 +287,20 @@ pub(super) fn read(
             None
         }
     }
+}
+
+/// The doubt that a string is named in a wrong octave.
+fn odd_octave(tuning: &Tuning, value: Span) -> Option<Finding> {
+    let (string, meant) = tuning.odd_octave()?;
+    let (named, name) =
+        (
+            tuning.open(string)?,
+            |(at, open): (StringIndex, &Pitch)| {
+                if at == string { meant.to_string() } else { open.to_string() }
+            },
+        );
+    let whole: Vec<String> = by_string(tuning.strings()).map(name).collect();
+    Some(tuning_octave::odd(value, &named.to_string(), &meant.to_string(), &whole.join(" ")))
 }
 
 /// Where a wrong value is marked: the value, or the key where there is none.

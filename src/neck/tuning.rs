@@ -92,6 +92,26 @@ impl Tuning {
         strings.next().is_some_and(|first| strings.any(|string| string < first))
     }
 
+    /// The only string that is out of order with the others, and how it would be in order an octave higher or lower:
+    /// in order are strings of which each is as high as the one before or higher, by a major sixth at most (assumed;
+    /// usual tunings have a fifth). `None` where all are in order, where no octave of a single string brings them into
+    /// it, and in a tuning that has a name.
+    pub fn odd_octave(&self) -> Option<(StringIndex, Pitch)> {
+        if in_order(&self.strings) || self.name().is_some() {
+            return None;
+        }
+        let moved = |string: StringIndex, by: i8| {
+            let open = self.open(string)?;
+            let pitch = Pitch { octave: open.octave.saturating_add(by), ..open };
+            let mut strings = self.strings.clone();
+            *strings.get_mut(string.index())? = pitch;
+            in_order(&strings).then_some((string, pitch))
+        };
+        let mut ways =
+            self.indices().flat_map(|string| [moved(string, -1), moved(string, 1)]).flatten();
+        ways.next().filter(|_| ways.next().is_none())
+    }
+
     /// The scale length that is assumed for it where the header gives none, in mm: 864 for four or
     /// five strings whose lowest is below B1, 380 for four strings none of which is below G3, else
     /// 648 (language section 2).
@@ -239,6 +259,14 @@ fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(),
         read = end;
     }
     Ok(())
+}
+
+/// Whether each string is as high as the one before, or higher by a major sixth at most.
+fn in_order(strings: &[Pitch]) -> bool {
+    strings.windows(2).all(|pair| match pair {
+        [one, next] => (0..=9).contains(&(next.midi() - one.midi())),
+        _ => true,
+    })
 }
 
 /// Whether a word of several strings in small letters has a `b`, which may be a string or a flat.

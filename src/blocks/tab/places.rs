@@ -32,6 +32,11 @@ impl Places {
         self.rows.get(from..to).unwrap_or_default()
     }
 
+    /// The strings that have a row in a system, in the order in which the rows stand.
+    pub fn strings_of(&self, system: usize) -> Vec<StringIndex> {
+        self.rows_of(system).iter().filter_map(|row| row.string).collect()
+    }
+
     /// The places of all that was written at these, now written at one place.
     pub fn at(&self, place: Span) -> Places {
         let bars = self.bars.iter().map(|bar| BarPlace {

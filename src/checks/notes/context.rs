@@ -206,9 +206,9 @@ impl<'a> Line<'a> {
     /// What explains a tone, were it of another pitch, beside the chord's own tones and the key's:
     /// the way that its line moves, or the blues (hand note section 5.2). Both the voice that goes by time
     /// and the one that stays on the string are looked at, since a picked chord has several.
-    pub fn explained(&self, tone: &Tone, pitch: Midi) -> Option<NonChord> {
+    pub fn explained(&self, tone: &Tone, pitch: Midi) -> Option<Explained> {
         if self.is_blue(tone, pitch) {
-            return Some(NonChord::Blue);
+            return Some(Explained { by: NonChord::Blue, is_loose: false });
         }
         let by_time = |by: isize| self.nearest(tone, pitch, by);
         let voice = [[by_time(-1), by_time(-2)], [by_time(1), by_time(2)]];
@@ -219,12 +219,20 @@ impl<'a> Line<'a> {
             (apart <= ON_STRING).then_some(other)
         };
         let string = [[on_string(0), None], [on_string(1), None]];
-        [voice, string].into_iter().find_map(|[before, after]| {
+        let in_voice = |[before, after]: [[Option<&Tone>; 2]; 2]| {
             let beside = |tones: [Option<&Tone>; 2]| tones.map(|tone| tone.map(Tone::beside));
             let (before, after) = (beside(before), beside(after));
             explain(&InLine { pitch, strong: tone.strong, before, after })
                 .or_else(|| pedal(pitch, before[0], after[0]))
-        })
+        };
+        let by_time = in_voice(voice);
+        match by_time.filter(|by| !leaps(*by)) {
+            Some(by) => Some(Explained { by, is_loose: false }),
+            None => {
+                let by = by_time.or_else(|| in_voice(string))?;
+                Some(Explained { by, is_loose: true })
+            }
+        }
     }
 
     /// Whether a pitch is the lowered third, fifth or seventh of the chord or the key over a
@@ -235,6 +243,21 @@ impl<'a> Line<'a> {
         let tonic = self.key.map(|found| found.key.tonic.class());
         lowered(chord.root) || tonic.is_some_and(lowered)
     }
+}
+
+/// What explains a tone that is foreign to chord and key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Explained {
+    /// What it is.
+    pub by: NonChord,
+    /// Whether it says little: a leap is on one side, or only the notes on its string lead to it or on from it.
+    pub is_loose: bool,
+}
+
+/// Whether a kind of non-chord tone has a leap on one side: in a key's own notes that is a figure of every harmony
+/// book, among foreign ones it may be anything.
+fn leaps(by: NonChord) -> bool {
+    matches!(by, NonChord::Appoggiatura | NonChord::Escape)
 }
 
 fn pedal(pitch: Midi, before: Option<Beside>, after: Option<Beside>) -> Option<NonChord> {

@@ -2,8 +2,9 @@
 //! the pen explain what is nothing.
 //!
 //! A riff becomes a line of tones (`context`), with what isn't written inferred (`inference`). Slips that
-//! explain many notes at once are looked for first (`bar_line`, `slips`), then bars that repeat others but
-//! for one note (`repetition`, judged in `odd`), and what is left is judged note by note (`wrong`). How
+//! explain many notes at once are looked for first (`bar_line`, `slips`), then chord symbols that their notes
+//! contradict (`contradicted`), then bars that repeat others but for one note (`repetition`, judged in `odd`), and
+//! what is left is judged note by note (`wrong`). How
 //! likely a note is, and what was probably meant, is weighed in `score`; `repair` writes that into the text.
 //!
 //! What is weighed are natural logarithms of chances, so that what speaks for and against adds up. They follow
@@ -13,6 +14,7 @@
 
 mod bar_line;
 pub mod context;
+mod contradicted;
 mod inference;
 mod joint;
 mod odd;
@@ -141,6 +143,10 @@ fn judge(
     };
     let mut settled: BTreeSet<usize> = slipped.iter().flat_map(|run| run.bars.clone()).collect();
     findings.extend(slipped.iter().filter_map(|run| joint::slipped(case, run)));
+    for (bar, finding) in contradicted::check(case, &settled) {
+        settled.insert(bar);
+        findings.push(finding);
+    }
     for (bar, finding) in odd::check(case, near, &settled) {
         settled.insert(bar);
         findings.push(finding);

@@ -2,12 +2,14 @@
 //! music makes on purpose.
 
 use super::context::{Line, StringFret, Tone};
-use super::repetition::{BarOf, Near, Odd, ends_its_bar, is_late};
-use super::score::{fit, likelihood};
+use super::repair::Sheet;
+use super::repetition::{BarOf, Near, Odd, ends_its_bar, is_late, is_slip};
+use super::score::{fit, is_foreign, likelihood};
 use super::{Case, wrong};
 use crate::findings::Span;
 use crate::findings::rules::odd_bar_out;
-use crate::findings::{Finding, Findings};
+use crate::findings::{Finding, Findings, Ground, Weight};
+use crate::theory::Ticks;
 use std::collections::BTreeSet;
 
 /// The bars that differ from what they repeat, with the findings. `near` is in the order of its bars.
@@ -30,7 +32,7 @@ fn is_odd(case: &Case<'_>, near: &Near, all: &[Near]) -> bool {
     }
     match near.odd {
         Odd::Other(index, place) => differs_by_slip(case, near, index, place, all),
-        Odd::More(index) => near.copies > 1 && !on_purpose(case, near, index),
+        Odd::More(index) => !on_purpose(case, near, index),
         Odd::Less(at, _) => lacks_on_no_purpose(case, near, at),
     }
 }
@@ -106,50 +108,119 @@ fn ends_phrase(line: &Line<'_>, (_, bar): BarOf) -> bool {
     last || turns || written.repeat_end.is_some() || written.double_end || written.number % 4 == 0
 }
 
-/// A note that is missing together with its count is a lost column; without that, only what more
-/// than one other bar has is missed.
-fn lacks_on_no_purpose(case: &Case<'_>, near: &Near, at: crate::theory::Ticks) -> bool {
-    let counted = |bar: BarOf| {
-        let bars = case.lines.get(bar.0).map(|line| &line.riff.bars);
-        bars.and_then(|bars| bars.get(bar.1))
-            .is_some_and(|bar| bar.counts.iter().any(|count| count.at == at))
-    };
-    let lost = case.line.riff.timed && counted(near.like) && !counted(near.bar);
+/// Whether a note that a bar lacks is missed: not where a phrase ends before it.
+fn lacks_on_no_purpose(case: &Case<'_>, near: &Near, at: Ticks) -> bool {
     let last = case.line.in_bar(near.bar.1).last().is_none_or(|last| last.at < at);
     let late = case.line.riff.bars.get(near.bar.1).is_some_and(|bar| is_late(bar, at));
     match ends_phrase(case.line, near.bar) {
         true if last => false,
-        true if late => lost,
-        _ => lost || near.copies > 1,
+        true if late => is_lost(case, near, at),
+        _ => true,
     }
 }
 
+/// Whether a note is missing together with its count: a column was lost.
+fn is_lost(case: &Case<'_>, near: &Near, at: Ticks) -> bool {
+    let counted = |(riff, bar): BarOf| {
+        case.lines.get(riff).is_some_and(|line| count_at(line, bar, at).is_some())
+    };
+    case.line.riff.timed && counted(near.like) && !counted(near.bar)
+}
+
 fn doubt(case: &Case<'_>, near: &Near) -> Option<(usize, Finding)> {
-    let bar = case.line.places.bar(near.bar.1)?;
-    let like = like_words(case, near.like);
     let finding = match near.odd {
-        Odd::Other(index, place) => {
-            let tone = case.line.tones.get(index)?;
-            let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
-            let note = wrong::named(case, tone, tone.pitch);
-            let finding = odd_bar_out::other_note(tone.span, &like, &note).heard_at(&here);
-            wrong::with_readings(case, finding, tone, &[place])
-        }
-        Odd::More(index) => {
-            let tone = case.line.tones.get(index)?;
-            let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
-            odd_bar_out::note_more(tone.span, &like).heard_at(&here)
-        }
-        Odd::Less(at, place) => {
-            let here = case.line.riff.place(near.bar.1, at, Some(place.string));
-            odd_bar_out::note_less(bar, &like, place.fret).heard_at(&here)
-        }
+        Odd::Other(index, place) => other_note(case, near, index, place)?,
+        Odd::More(index) => note_more(case, near, index)?,
+        Odd::Less(at, place) => note_less(case, near, at, place)?,
     };
     let finding = match place_of(case, near) {
         Some(span) => finding.label(span, "the bar that it repeats"),
         None => finding,
     };
     Some((near.bar.1, finding))
+}
+
+/// One note is another one. Where nothing but one other bar speaks for either, the repair of that bar is offered too;
+/// and where the two aren't a slip apart, nor the note foreign, it is a hint.
+fn other_note(case: &Case<'_>, near: &Near, index: usize, place: StringFret) -> Option<Finding> {
+    let tone = case.line.tones.get(index)?;
+    let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
+    let (like, note) = (like_words(case, near.like), wrong::named(case, tone, tone.pitch));
+    let finding = odd_bar_out::other_note(tone.span, &like, &note).heard_at(&here);
+    let far = !is_slip(tone.place, place) && !is_foreign(case.line, tone, tone.pitch);
+    let alone = near.copies == 1 || case.line.chords_are_inferred;
+    let finding = if far && alone { finding.weighing(Weight::Hint) } else { finding };
+    let finding = wrong::with_readings(case, finding, tone, &[place]);
+    let other = || {
+        let line = case.lines.get(near.like.0).filter(|_| near.copies == 1)?;
+        let is_other = |other: &&Tone| other.at == tone.at && other.place == place;
+        let other = line.in_bar(near.like.1).iter().find(is_other)?;
+        let sheet = Sheet { text: case.sheet.text, places: line.places };
+        sheet.placed(other, tone.place)
+    };
+    Some(match other() {
+        Some((span, text)) => {
+            finding.fix(format!("{like} like this one"), span, text, Ground::Choice)
+        }
+        None => finding,
+    })
+}
+
+/// A note too many: a hint where only one other bar lacks it.
+fn note_more(case: &Case<'_>, near: &Near, index: usize) -> Option<Finding> {
+    let tone = case.line.tones.get(index)?;
+    let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
+    let finding = odd_bar_out::note_more(tone.span, &like_words(case, near.like)).heard_at(&here);
+    let finding = weighed(finding, near);
+    Some(match case.sheet.removed(tone) {
+        Some((span, text)) => finding.fix("without this note", span, text, Ground::Choice),
+        None => finding,
+    })
+}
+
+/// A note too few, or its count with it: a hint where only one other bar has the note.
+fn note_less(case: &Case<'_>, near: &Near, at: Ticks, place: StringFret) -> Option<Finding> {
+    let (bar, like) = (near.bar.1, like_words(case, near.like));
+    let here = case.line.riff.place(bar, at, Some(place.string));
+    let span = case.line.places.bar(bar)?;
+    let finding = odd_bar_out::note_less(span, &like, place.fret).heard_at(&here);
+    let places = case.line.places.bars.get(bar)?;
+    let (says, fix) = match count_at(case.line, bar, at).and_then(|count| places.counts.get(count))
+    {
+        Some(count) => {
+            let fix = case.sheet.put_in(bar, *count, place);
+            (format!("fret {} there", place.fret), fix)
+        }
+        None => ("the count and its note".to_owned(), count_put_in(case, near, at)),
+    };
+    let finding = if is_lost(case, near, at) { finding } else { weighed(finding, near) };
+    Some(match fix {
+        Some((span, text)) => finding.fix(says, span, text, Ground::Choice),
+        None => finding,
+    })
+}
+
+/// The columns of a lost count, as the other bar has them.
+fn count_put_in(case: &Case<'_>, near: &Near, at: Ticks) -> Option<(Span, String)> {
+    let (bar, own) = (near.bar.1, case.line.places.bars.get(near.bar.1)?);
+    let other = case.lines.get(near.like.0)?;
+    let there = other.places.bars.get(near.like.1)?;
+    let counts = &case.line.riff.bars.get(bar)?.counts;
+    let next = counts.iter().position(|count| count.at > at);
+    let before = next.and_then(|next| own.counts.get(next)).copied();
+    let lost = count_at(other, near.like.1, at)?;
+    let columns = (*there.counts.get(lost)?, there.counts.get(lost + 1).copied());
+    case.sheet.columns_put_in(bar, before, (other.places, near.like.1), columns)
+}
+
+/// The index of the count of a bar at a moment.
+fn count_at(line: &Line<'_>, bar: usize, at: Ticks) -> Option<usize> {
+    line.riff.bars.get(bar)?.counts.iter().position(|count| count.at == at)
+}
+
+/// A note that one of two copies lacks or adds is a hint (language section 6).
+fn weighed(finding: Finding, near: &Near) -> Finding {
+    if near.copies > 1 { finding } else { finding.weighing(Weight::Hint) }
 }
 
 /// The note that differs in the other bar; the bar where it has none.

@@ -82,6 +82,80 @@ impl<'a> Sheet<'a> {
         self.combined(vec![(tone.span, dashes), (into, written.to_string())])
     }
 
+    /// A chord symbol written over another, so that no column moves.
+    pub fn symbol_written(&self, symbol: Span, name: &str) -> Option<Edit> {
+        let old = self.text.get(symbol.start..symbol.end)?.chars().count();
+        let new = name.chars().count();
+        let more = new.saturating_sub(old);
+        let behind = self.text.get(symbol.end..)?;
+        // A blank stays behind it, unless the row ends there.
+        let mut room = behind.chars().take(more + 1).take_while(|sign| *sign != '\n');
+        let is_free =
+            room.all(|sign| sign == ' ' || sign == '|') && !behind.get(..more)?.contains('|');
+        is_free.then(|| (Span::new(symbol.start, symbol.end + more), format!("{name:<old$}")))
+    }
+
+    /// A tone taken out, dashes in its place. What is joined stays.
+    pub fn removed(&self, tone: &Tone) -> Option<Edit> {
+        let written = self.text.get(tone.span.start..tone.span.end)?;
+        let plain = written.bytes().all(|byte| byte.is_ascii_digit());
+        (plain && !tone.joined).then(|| (tone.span, "-".repeat(written.len())))
+    }
+
+    /// A fret put in under one of a bar's counts.
+    pub fn put_in(&self, bar: usize, count: Span, place: StringFret) -> Option<Edit> {
+        let system = self.places.bars.get(bar)?.system;
+        let column = self.row_at(system, count)?.column(count.start)?;
+        let fret = place.fret.to_string();
+        let into = self.row(system, place.string)?.span(column..column + fret.len())?;
+        let free = self.text.get(into.start..into.end)?;
+        let is_free = free.chars().all(is_dash) && !self.touches_digit(into);
+        is_free.then_some((into, fret))
+    }
+
+    /// The columns of a count that a bar lacks put in before one of its own, `before`, or at its end, as another bar
+    /// has them: `there` are that bar's places, `count` where the count stands in it, and `to` where the next one does.
+    pub fn columns_put_in(
+        &self,
+        bar: usize,
+        before: Option<Span>,
+        there: (&Places, usize),
+        (count, to): (Span, Option<Span>),
+    ) -> Option<Edit> {
+        let (own, (places, other)) = (self.places.bars.get(bar)?, there);
+        let other = places.bars.get(other)?;
+        let column = |places: &Places, system, span: Span| {
+            row_at(places, system, span).and_then(|row| row.column(span.start))
+        };
+        let at = match before {
+            Some(before) => column(self.places, own.system, before)?,
+            None => own.columns.1,
+        };
+        let from = column(places, other.system, count)?;
+        let to = to.and_then(|to| column(places, other.system, to)).unwrap_or(other.columns.1);
+        let counts = self.row_at(own.system, *own.counts.first()?)?;
+        let text = |row: &RowPlace| {
+            let rows = places.rows_of(other.system);
+            let like = match row.string {
+                Some(_) => rows.iter().find(|like| like.string == row.string),
+                None if row.span == counts.span => row_at(places, other.system, count),
+                None => None,
+            };
+            let span = like.and_then(|like| like.span(from..to));
+            let fill = if row.string.is_some() { "-" } else { " " };
+            let copied = span.and_then(|span| self.text.get(span.start..span.end));
+            copied.map_or_else(|| fill.repeat(to - from), str::to_owned)
+        };
+        let rows = self.places.rows_of(own.system).iter();
+        let edits = rows.filter_map(|row| Some((row.span(at..at)?, text(row))));
+        self.combined(edits.collect())
+    }
+
+    /// The row of a system in which a place stands.
+    fn row_at(&self, system: usize, span: Span) -> Option<&'a RowPlace> {
+        row_at(self.places, system, span)
+    }
+
     /// Bars of one system with all that is on their strings moved.
     pub fn shifted(&self, bars: Range<usize>, shift: Shift) -> Option<Edit> {
         let mut edits = Vec::new();
@@ -216,6 +290,11 @@ impl<'a> Sheet<'a> {
         }
         combined(self.text, edits)
     }
+}
+
+fn row_at(places: &Places, system: usize, span: Span) -> Option<&RowPlace> {
+    let mut rows = places.rows_of(system).iter();
+    rows.find(|row| (row.span.start..=row.span.end).contains(&span.start))
 }
 
 fn is_dash(sign: char) -> bool {

@@ -15,7 +15,7 @@ type Sum = u128;
 /// A note that stands in the way of a bar's being the same as another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Odd {
-    /// The other bar has the note at another place: a fret or a string off.
+    /// The other bar has the note at another place.
     Other(usize, StringFret),
     /// The other bar lacks the note, and all at its moment.
     More(usize),
@@ -132,7 +132,7 @@ impl Index {
         for bars in self.without.values() {
             for (bar, index) in bars {
                 for (like, other) in bars.iter().filter(|(like, _)| like != bar) {
-                    let Some(place) = slip_between(lines, (*bar, *index), (*like, *other)) else {
+                    let Some(place) = place_there(lines, (*bar, *index), (*like, *other)) else {
                         continue;
                     };
                     offer(self.near_to(*bar, *like, Odd::Other(*index, place)));
@@ -168,20 +168,22 @@ fn note(without: &mut BTreeMap<Sum, Vec<(BarOf, usize)>>, rest: Sum, bar: (BarOf
     }
 }
 
-/// The place of the other tone, where one tone is the other with a slip of a fret or a string (the moves of
-/// the hand note, section 5.4).
-fn slip_between(
+/// The place of the other tone, where the two are struck at one moment.
+fn place_there(
     lines: &[Line<'_>],
     (bar, index): (BarOf, usize),
     (like, other): (BarOf, usize),
 ) -> Option<StringFret> {
     let tone = lines.get(bar.0)?.tones.get(index)?;
     let other = lines.get(like.0)?.tones.get(other)?;
-    let fret_off =
-        tone.place.string == other.place.string && tone.place.fret.abs_diff(other.place.fret) == 1;
-    let string_off =
-        tone.place.fret == other.place.fret && tone.place.string.abs_diff(other.place.string) == 1;
-    (tone.at == other.at && (fret_off || string_off)).then_some(other.place)
+    (tone.at == other.at).then_some(other.place)
+}
+
+/// Whether one place is the other with a slip of a fret or a string (the moves of the hand note, section 5.4).
+pub fn is_slip(one: StringFret, other: StringFret) -> bool {
+    let fret_off = one.string == other.string && one.fret.abs_diff(other.fret) == 1;
+    let string_off = one.fret == other.fret && one.string.abs_diff(other.string) == 1;
+    fret_off || string_off
 }
 
 /// What a bar is besides its tones: its length, its strings, and strokes that have no pitch.

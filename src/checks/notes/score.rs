@@ -5,6 +5,7 @@
 //! key expects, how far the line leaps, what a tone is to its chord. The weights are our own, since riffs leap
 //! more than tunes: assumed, to be measured.
 
+use super::PLAIN_KEY;
 use super::context::{Line, StringFret, Tone};
 use crate::neck::StringIndex;
 use crate::theory::{Midi, Ticks, profile};
@@ -109,28 +110,61 @@ pub fn likelihood(line: &Line<'_>, tone: &Tone, pitch: Midi) -> f64 {
     fit(line, tone, pitch) + explained + KEY * profile + leap(-1) + leap(1)
 }
 
-/// The places that a slip of a fret or a string may have made of a tone's place (the moves of the hand note,
-/// section 5.4), likeliest first, each with how much likelier it is than what is written.
+/// Whether a tone, were it of another pitch, is outside chord and key and nothing explains it.
+pub fn is_foreign(line: &Line<'_>, tone: &Tone, pitch: Midi) -> bool {
+    is_outside(line, tone, pitch) && line.explained(tone, pitch).is_none()
+}
+
+/// Whether a tone, were it of another pitch, is outside chord and key, where both are known.
+pub fn is_outside(line: &Line<'_>, tone: &Tone, pitch: Midi) -> bool {
+    let known = line.key.is_some_and(|found| found.margin > PLAIN_KEY);
+    known && tone.chord.is_some_and(|chord| !chord.holds(pitch)) && !line.is_at_home(pitch)
+}
+
+/// How much more seldom two frets slip than one, and a digit is lost than a fret slips (assumed, to be measured).
+const TWO_FRETS: f64 = -1.0;
+const LOST_DIGIT: f64 = -1.5;
+
+/// The places that a slip may have made of a tone's place, each with how much more seldom it is than one fret or
+/// one string: a fret or two, a string (the moves of the hand note, section 5.4), a digit lost of two.
+fn moves(tone: &Tone, last_fret: u8) -> impl Iterator<Item = (StringFret, f64)> {
+    let StringFret { string, fret } = tone.place;
+    let at = move |fret: Option<u8>, cost| Some((StringFret { string, fret: fret? }, cost));
+    let fretted = [
+        at(fret.checked_sub(1), 0.0),
+        at(fret.checked_add(1), 0.0),
+        at(fret.checked_sub(2), TWO_FRETS),
+        at(fret.checked_add(2), TWO_FRETS),
+    ];
+    let crossed = [-1, 1].map(|by| Some((StringFret { string: string.moved(by)?, fret }, 0.0)));
+    let crossed = crossed.into_iter().filter(|_| !tone.joined);
+    let first = (1..=2).filter(move |_| fret < 10).map(move |ten| ten * 10 + fret);
+    let second = (0..10).filter(move |_| matches!(fret, 1 | 2)).map(move |digit| fret * 10 + digit);
+    let digits = first.chain(second.filter(move |other| *other != 10 + fret));
+    let digits = digits.filter(move |other| other.abs_diff(fret) > 2 && *other <= last_fret);
+    fretted
+        .into_iter()
+        .chain(crossed)
+        .chain(digits.map(move |fret| at(Some(fret), LOST_DIGIT)))
+        .flatten()
+}
+
+/// The places that a slip may have made of a tone's place, likeliest first, each with how much likelier it is than
+/// what is written.
 pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(StringFret, f64)> {
     let here = judge(line, habits, tone, tone.place, tone.pitch);
     let strings = line.riff.instrument.tuning.len();
-    let StringFret { string, fret } = tone.place;
-    let fretted = [fret.checked_sub(1), fret.checked_add(1)]
-        .map(|fret| Some(StringFret { string, fret: fret? }));
-    let crossed = [-1, 1].map(|by| Some(StringFret { string: string.moved(by)?, fret }));
+    let last_fret = line.riff.instrument.last_fret();
     let free = |place: &StringFret| {
         place.string.index() < strings
-            && place.fret <= line.riff.instrument.last_fret()
-            && (place.string == string
+            && place.fret <= last_fret
+            && (place.string == tone.place.string
                 || !line.together(tone).iter().any(|other| other.place.string == place.string))
     };
-    let mut ranked: Vec<(StringFret, f64)> = fretted
-        .into_iter()
-        .chain(crossed.into_iter().filter(|_| !tone.joined))
-        .flatten()
-        .filter(free)
-        .filter_map(|place| {
-            Some((place, judge(line, habits, tone, place, line.pitch(place)?) - here))
+    let mut ranked: Vec<(StringFret, f64)> = moves(tone, last_fret)
+        .filter(|(place, _)| free(place))
+        .filter_map(|(place, cost)| {
+            Some((place, cost + judge(line, habits, tone, place, line.pitch(place)?) - here))
         })
         .collect();
     ranked.sort_by(|a, b| b.1.total_cmp(&a.1));

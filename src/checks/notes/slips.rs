@@ -9,7 +9,8 @@
 use super::context::{Line, StringFret, Tone};
 use super::repair::Shift;
 use super::repetition::{BarOf, Index};
-use super::score::{Habits, fit};
+use super::score::{Habits, fit, is_foreign};
+use crate::blocks::tab::places::BarPlace;
 use crate::neck::StringIndex;
 use crate::theory::{Midi, Ticks};
 use std::ops::Range;
@@ -38,6 +39,10 @@ const TWO_FRETS: f64 = -4.5;
 const OCTAVE: f64 = -3.5;
 /// The most that the habits of the other bars may say: they all say the same thing again.
 const HABIT: f64 = 3.5;
+/// So many notes of a bar must be foreign where its chord is only inferred (assumed).
+const FOREIGN_WITHOUT_CHORDS: usize = 2;
+/// Half steps in an octave.
+const OCTAVE_STEPS: u8 = 12;
 /// What it is worth that a bar begins with the bass of its chord.
 const BASS: f64 = 1.2;
 /// What it is worth that a bar is just as another one, as bars seldom are by chance: more than a slip of a
@@ -134,7 +139,49 @@ pub fn find(lines: &[Line<'_>], riff: usize, habits: &Habits, index: &Index) -> 
         came.push(ways.into_iter().map(|(_, from)| from).collect());
         gains.push(own);
     }
-    runs(&path(&best, &came), &gains)
+    let mut runs = runs(&path(&best, &came), &gains);
+    runs.retain(|run| is_borne_out(lines, riff, run, index));
+    runs
+}
+
+/// Whether more than the fit of a chord speaks for a slip: something in the bars is foreign, or they repeat others
+/// without it; of an octave, that they repeat others, or that the line leaps over an octave to them and back.
+fn is_borne_out(lines: &[Line<'_>], riff: usize, run: &Slipped, index: &Index) -> bool {
+    let Some(line) = lines.get(riff) else { return false };
+    let restores = |bar| restores(lines, (riff, bar), run.shift, index);
+    let has_foreign = |bar| {
+        let foreign = line.in_bar(bar).iter().filter(|tone| is_foreign(line, tone, tone.pitch));
+        foreign.count() >= if line.chords_are_inferred { FOREIGN_WITHOUT_CHORDS } else { 1 }
+    };
+    let mut bars = run.bars.clone();
+    match run.shift {
+        Shift::Frets(-12 | 12) => bars.any(restores) || leaps_out_and_back(line, run),
+        _ => bars.any(|bar| has_foreign(bar) || restores(bar)),
+    }
+}
+
+/// Whether a bar is just as others over its chord once it is shifted.
+fn restores(lines: &[Line<'_>], (riff, bar): BarOf, shift: Shift, index: &Index) -> bool {
+    let Some(line) = lines.get(riff) else { return false };
+    let instrument = &line.riff.instrument;
+    let (strings, last) = (instrument.tuning.len(), instrument.last_fret());
+    let place = |tone: &Tone| Some((tone.at, shift.of(tone.place, strings, last)?));
+    let places: Option<Vec<_>> = line.in_bar(bar).iter().map(place).collect();
+    let like = places.map_or(Vec::new(), |places| index.like(line, (riff, bar), &places).to_vec());
+    like.iter().any(|like| has_chords_of(lines, *like, line, bar))
+}
+
+/// Whether the highest notes leap by more than an octave to bars and from them, so far as anything stands there.
+fn leaps_out_and_back(line: &Line<'_>, run: &Slipped) -> bool {
+    let top = |tones: &[Tone]| tones.iter().map(|tone| tone.pitch).max();
+    let all: Vec<&Tone> = run.bars.clone().flat_map(|bar| line.in_bar(bar)).collect();
+    let (Some(first), Some(last)) = (all.first(), all.last()) else { return false };
+    let leap = |tone: &Tone, by: isize| {
+        let (here, there) = (top(line.together(tone)), top(line.beside(tone, by)));
+        here.zip(there).map(|(here, there)| (here - there).abs() > i32::from(OCTAVE_STEPS))
+    };
+    let leaps = [leap(first, -1), leap(last, 1)];
+    leaps.contains(&Some(true)) && !leaps.contains(&Some(false))
 }
 
 fn start() -> Vec<f64> {
@@ -285,6 +332,23 @@ fn runs(path: &[usize], gains: &[Vec<f64>]) -> Vec<Slipped> {
     runs
 }
 
+/// How much better a bar begins with the note that belongs in its bass once the strings are turned over; asked of the
+/// bar's first tone for all that sound with it.
+fn bass_turned(line: &Line<'_>, tone: &Tone, turned: &impl Fn(&Tone) -> Option<Midi>) -> f64 {
+    let begins = line
+        .in_bar(tone.bar)
+        .first()
+        .is_some_and(|first| (first.at, first.place) == (tone.at, tone.place));
+    if !begins {
+        return 0.0;
+    }
+    let together = line.together(tone);
+    let written = together.iter().map(|tone| tone.pitch).min();
+    let lowest = together.iter().filter_map(turned).min();
+    let worth = |pitch: Option<Midi>| pitch.map_or(0.0, |pitch| bass(tone, pitch));
+    worth(lowest) - worth(written)
+}
+
 /// A riff with fewer tones isn't asked whether it is upside down (assumed: two bars of quarters).
 const TONES_TO_TURN: usize = 8;
 /// So much likelier each tone must be on the average with the strings turned over; the hand note, section 5.4,
@@ -294,15 +358,19 @@ const TURNED: f64 = 0.5;
 /// of [`LEAP`], since here every tone is asked.
 const TURNED_LEAP: f64 = -0.06;
 
-/// Whether the riff is likelier turned over, its highest string taken for its lowest.
+/// Whether the riff is likelier turned over: what stands in the lowest row of each system taken for what belongs in
+/// its highest.
 pub fn is_upside_down(line: &Line<'_>) -> bool {
-    let strings = line.riff.instrument.tuning.len();
     if line.tones.len() < TONES_TO_TURN || line.tones.iter().any(|tone| tone.meant) {
         return false;
     }
-    let turned_over = |place: StringFret| {
-        let string = StringIndex::new(strings.checked_sub(place.string.index() + 1)?);
-        line.pitch(StringFret { string, ..place })
+    let rows = |bar: &BarPlace| line.places.strings_of(bar.system);
+    let rows: Vec<Vec<StringIndex>> = line.places.bars.iter().map(rows).collect();
+    let turned_over = |tone: &Tone| {
+        let rows = rows.get(tone.bar)?;
+        let row = rows.iter().position(|string| *string == tone.place.string)?;
+        let string = *rows.iter().rev().nth(row)?;
+        line.pitch(StringFret { string, ..tone.place })
     };
     let gains: f64 = line
         .tones
@@ -310,13 +378,14 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
         .filter_map(|tone| {
             let leap =
                 |pitch: Midi, before: Midi| TURNED_LEAP * f64::from((pitch - before).abs().min(24));
-            let (turned, own) = (turned_over(tone.place)?, tone.pitch);
+            let (turned, own) = (turned_over(tone)?, tone.pitch);
             let before = line.nearest(tone, own, -1);
             let run = before.and_then(|before| {
-                let turned_before = turned_over(before.place)?;
+                let turned_before = turned_over(before)?;
                 Some(leap(turned, turned_before) - leap(own, before.pitch))
             });
-            Some(fit(line, tone, turned) - fit(line, tone, own) + run.unwrap_or(0.0))
+            let bass = bass_turned(line, tone, &turned_over);
+            Some(fit(line, tone, turned) - fit(line, tone, own) + run.unwrap_or(0.0) + bass)
         })
         .sum();
     gains > TURNED * line.tones.len() as f64

@@ -9,6 +9,7 @@ pub mod bar_slip;
 pub mod bass_note;
 pub mod big_beats;
 pub mod block_syntax;
+pub mod chord_contradicted;
 pub mod chords_differ;
 pub mod column_adrift;
 pub mod count_order;
@@ -46,12 +47,14 @@ pub mod row_label;
 pub mod same_string;
 pub mod shape_misnamed;
 pub mod spelling;
+pub mod stranger;
 pub mod stretch;
 pub mod string_slip;
 pub mod tab_character;
 pub mod technique;
 pub mod technique_lost;
 pub mod triplet_count;
+pub mod tuning_octave;
 pub mod unknown_chord;
 pub mod unknown_name;
 pub mod unread_block;
@@ -94,11 +97,14 @@ pub static RULES: &[&Rule] = &[
     &shape_misnamed::RULE,
     &bass_note::RULE,
     &chords_differ::RULE,
+    &chord_contradicted::RULE,
     &technique::RULE,
     &no_pickup::RULE,
     &guessed::RULE,
     &no_glyph::RULE,
+    &tuning_octave::RULE,
     &outside_key::RULE,
+    &stranger::RULE,
     &wrong_note::RULE,
     &string_slip::RULE,
     &fret_slip::RULE,

@@ -18,6 +18,8 @@ pub struct Subject {
     pub bars: Vec<String>,
     /// The key, if one is named.
     pub key: Option<Key>,
+    /// The names of the open strings with their octaves, the lowest-placed first.
+    pub strings: Vec<String>,
 }
 
 /// A note that is fretted or open.
@@ -50,6 +52,32 @@ pub fn lessons(half: &str) -> Vec<String> {
     paths.iter().map(|path| fs::read_to_string(path).unwrap()).collect()
 }
 
+/// A lesson without the chords of its riffs.
+pub fn without_chords(lesson: &str) -> String {
+    let over = |line: &str| match line.split_once(" over ") {
+        Some((before, behind)) if line.starts_with("~~~ riff") => {
+            let rest = behind.find(',').map_or("", |at| &behind[at..]);
+            format!("{before}{rest}")
+        }
+        _ => line.to_owned(),
+    };
+    let lines = lesson.lines().filter(|line| !line.starts_with("chord "));
+    lines.map(|line| over(line) + "\n").collect()
+}
+
+/// A lesson without the chords of its riffs and without any key.
+pub fn without_chords_and_key(lesson: &str) -> String {
+    let keyless = |line: &str| match line.starts_with("~~~ riff") {
+        true => {
+            line.split(", ").filter(|part| !part.starts_with("key ")).collect::<Vec<_>>().join(", ")
+        }
+        false => line.to_owned(),
+    };
+    let lessons = without_chords(lesson);
+    let lines = lessons.lines().filter(|line| !line.starts_with("key:"));
+    lines.map(|line| keyless(line) + "\n").collect()
+}
+
 /// The riffs of a lesson, each in a lesson of its own.
 pub fn subjects(lesson: &str) -> Vec<Subject> {
     let blocks: Vec<&str> = lesson.split("\n~~~\n").collect();
@@ -67,7 +95,8 @@ pub fn bars(lesson: &str) -> usize {
 }
 
 impl Subject {
-    fn read(text: String) -> Subject {
+    /// Reads the only riff of a lesson.
+    pub fn read(text: String) -> Subject {
         let world = MemoryWorld::default().with_lesson("riff.md", &text);
         let elaborated = compile(&world, "riff.md").unwrap().lesson;
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
@@ -75,7 +104,8 @@ impl Subject {
         let tab = last.and_then(|music| music.as_a::<Tab>());
         let tab = tab.unwrap_or_else(|| panic!("no riff in\n{text}"));
         let (tones, bars) = (tones(tab, &text), tab.riff.bars.iter().map(in_words).collect());
-        Subject { text, tones, bars, key }
+        let strings = tab.riff.instrument.tuning.strings().iter().map(ToString::to_string);
+        Subject { strings: strings.collect(), text, tones, bars, key }
     }
 }
 

@@ -15,6 +15,23 @@ pub fn is_foreign(subject: &Subject, index: usize, pitch: i32) -> bool {
     outside && !is_blue(chord, key, pitch) && !is_explained(subject, index, pitch)
 }
 
+/// Whether any note of a bar is foreign as the riff stands.
+pub fn has_foreign(subject: &Subject, bar: usize) -> bool {
+    let tones = subject.tones.iter().enumerate().filter(|(_, tone)| tone.bar == bar);
+    tones.into_iter().any(|(index, tone)| is_foreign(subject, index, tone.pitch))
+}
+
+/// Whether the notes under a chord symbol contradict it beyond dispute: of four or more at most a third are its
+/// tones, and of those on the first moment none.
+pub fn contradicts(under: &[&Tone], chord: &Chord) -> bool {
+    let held = |tone: &&&Tone| holds(chord.classes(), tone.pitch);
+    let first = under.first().map(|tone| tone.at);
+    let begins = |tone: &&&Tone| Some(tone.at) == first;
+    under.len() >= 4
+        && under.iter().filter(held).count() * 3 <= under.len()
+        && !under.iter().filter(begins).any(|tone| held(&tone))
+}
+
 fn holds(classes: u16, pitch: i32) -> bool {
     classes & 1 << pitch.rem_euclid(12) != 0
 }

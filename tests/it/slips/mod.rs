@@ -22,32 +22,24 @@ use std::fmt;
 use std::ops::Range;
 use std::thread;
 
-/// The half of the corpus that no threshold was set by.
+/// The part of the corpus that no threshold was set by.
 const SET_APART: &str = "held-out";
-const TRIALS: usize = 1000;
+/// The part that thresholds are set by.
+const TUNED: &str = "tuned";
+/// How many slips are tried of each kind.
+const TRIALS: usize = 120;
+/// Nowhere near so often is a place drawn that has no room for a slip.
+const DRAWS: usize = 40_000;
 const SEED: u64 = 3;
-
-/// What is drawn from: a single note slips more often than all else (assumed), so twice as often here.
-const DRAWN: [Kind; 8] = [
-    Kind::NoteFret,
-    Kind::NoteFret,
-    Kind::NoteString,
-    Kind::NoteString,
-    Kind::BarString,
-    Kind::BarFret,
-    Kind::BarLine,
-    Kind::CountLost,
-];
 
 /// What makes a slip a slip, and so what has to be found.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Class {
-    /// A note outside chord and key that fits no kind of non-chord tone.
+    /// A note, or one of several, stands outside chord and key and fits no kind of non-chord tone; or the slip is
+    /// beyond dispute by its kind.
     Foreign,
     /// All it does is to make a bar differ from another that it repeated.
     BreaksRepetition,
-    /// A bar, or a bar line with all that stands beside it, that slipped as a whole.
-    Whole,
     /// None of these: as music it is as likely as what was meant.
     Plausible,
 }
@@ -56,21 +48,21 @@ enum Class {
 struct Outcome {
     kind: Kind,
     class: Class,
+    /// Whether it is doubted.
     found: bool,
-    restored: bool,
+    /// Whether it is doubted, or a hint is given.
+    told: bool,
+    /// Which of the fixes takes it back, from 0.
+    restored: Option<usize>,
 }
 
 #[test]
-fn both_halves_are_large_and_without_a_fault() {
-    for half in ["tuned", SET_APART] {
-        let lessons = corpus::lessons(half);
-        let riffs: usize = lessons.iter().map(|lesson| corpus::subjects(lesson).len()).sum();
-        assert!(
-            lessons.len() >= 6 && riffs >= 32,
-            "{half}: {riffs} riffs in {} styles",
-            lessons.len()
-        );
-        let faults = lessons.iter().flat_map(|lesson| grave(lesson));
+fn both_parts_are_large_and_without_a_fault() {
+    for (part, least) in [(TUNED, 550), (SET_APART, 1000)] {
+        let lessons = corpus::lessons(part);
+        let bars: usize = lessons.iter().map(|lesson| corpus::bars(lesson)).sum();
+        assert!(lessons.len() >= 14 && bars >= least, "{part}: {bars} bars");
+        let faults = lessons.iter().flat_map(|lesson| findings(lesson));
         let faults = faults.filter(|finding| finding.weight == Weight::Fault);
         assert_eq!(faults.map(|fault| told(&fault)).collect::<Vec<_>>(), Vec::<String>::new());
     }
@@ -78,44 +70,121 @@ fn both_halves_are_large_and_without_a_fault() {
 
 #[test]
 fn sound_riffs_raise_few_doubts() {
-    let lessons = corpus::lessons(SET_APART);
-    let bars: usize = lessons.iter().map(|lesson| corpus::bars(lesson)).sum();
-    let doubts: Vec<String> =
-        lessons.iter().flat_map(|lesson| grave(lesson)).map(|f| told(&f)).collect();
-    println!("{} doubts in {bars} sound bars\n{}", doubts.len(), doubts.join("\n"));
-    assert!(doubts.len() * 100 <= bars * 3, "more than 3 doubts in 100 bars");
+    for (how, text, most) in SOUND {
+        let (doubts, bars) = doubts_in_sound(SET_APART, text);
+        println!("{} doubts in {bars} sound bars {how}", doubts.len());
+        assert!(doubts.len() * 1000 <= bars * most, "{how}: {}", doubts.join("\n"));
+    }
 }
+
+/// How the sound riffs are read: as they are, without chords, without key too; and the most doubts in 1000 bars.
+const SOUND: [(&str, fn(&str) -> String, usize); 3] = [
+    ("with chords", str::to_owned, 10),
+    ("without chords", corpus::without_chords, 20),
+    ("without chords or key", corpus::without_chords_and_key, 20),
+];
+
+/// The doubts about a part of the corpus, read in a way.
+fn doubts_in_sound(part: &str, text: fn(&str) -> String) -> (Vec<String>, usize) {
+    let lessons: Vec<String> = corpus::lessons(part).iter().map(|lesson| text(lesson)).collect();
+    let bars = lessons.iter().map(|lesson| corpus::bars(lesson)).sum();
+    let doubts = lessons.iter().flat_map(|lesson| {
+        let grave = findings(lesson).into_iter().filter(|finding| finding.weight > Weight::Hint);
+        let notes = grave.filter(|finding| JUDGES.contains(&finding.rule.name));
+        let said = |finding: Finding| format!("{} | {}", told(&finding), finding.notes.join("; "));
+        notes.map(said).collect::<Vec<_>>()
+    });
+    (doubts.collect(), bars)
+}
+
+/// The rules that judge notes. What a hand can't play is another matter.
+const JUDGES: [&str; 9] = [
+    "wrong-note",
+    "odd-bar-out",
+    "string-slip",
+    "fret-slip",
+    "octave-slip",
+    "upside-down",
+    "bar-slip",
+    "chord-contradicted",
+    "tuning-octave",
+];
 
 #[test]
 fn slips_are_found_and_repaired() {
-    let outcomes = outcomes(&slips(&subjects()));
+    let outcomes = outcomes(&slips(&subjects(SET_APART)));
     println!("{}", Table(&outcomes));
-    let of = |class: Class| Share::of(&outcomes, |o| o.class == class, |o| o.found);
-    assert!(of(Class::Foreign).reaches(95), "foreign notes: {}", of(Class::Foreign));
-    assert!(
-        of(Class::BreaksRepetition).reaches(85),
-        "repetitions: {}",
-        of(Class::BreaksRepetition)
-    );
-    assert!(of(Class::Whole).reaches(90), "slipped as a whole: {}", of(Class::Whole));
-    let restored = restored(&outcomes, |_| true);
-    assert!(restored.reaches(80), "restored by the first fix: {restored}");
+    let notes = |o: &Outcome| o.kind.is_of_a_note() && o.class == Class::Foreign;
+    let doubted = Share::of(&outcomes, notes, |o| o.found);
+    assert!(doubted.reaches(85), "foreign notes doubted: {doubted}");
+    let told = Share::of(&outcomes, notes, |o| o.told);
+    assert!(told.reaches(95), "foreign notes doubted or told: {told}");
+    for (kinds, least) in [
+        (&[Kind::BarString, Kind::BarFret][..], 95),
+        (&[Kind::ChordSymbol], 60),
+        (&[Kind::UpsideDown, Kind::TuningOctave], 90),
+    ] {
+        let counted = |o: &Outcome| kinds.contains(&o.kind) && o.class != Class::Plausible;
+        let share = Share::of(&outcomes, counted, |o| o.found);
+        assert!(share.reaches(least), "{}: {share}", kinds[0].name());
+    }
+    let found = |o: &Outcome| o.found;
+    let first = Share::of(&outcomes, found, |o| o.restored == Some(0));
+    assert!(first.reaches(75), "restored by the first fix: {first}");
+    let among = Share::of(&outcomes, found, |o| o.restored.is_some_and(|fix| fix < 3));
+    assert!(among.reaches(88), "restored by one of three: {among}");
 }
 
-fn subjects() -> Vec<Subject> {
-    corpus::lessons(SET_APART).iter().flat_map(|lesson| corpus::subjects(lesson)).collect()
+/// What thresholds are set by: `cargo test --test it slips::tuned -- --ignored --nocapture`.
+#[test]
+#[ignore = "a table to set thresholds by"]
+fn tuned() {
+    for (how, text, _) in SOUND {
+        let (doubts, bars) = doubts_in_sound(TUNED, text);
+        println!("{} doubts in {bars} bars {how}\n{}\n", doubts.len(), doubts.join("\n"));
+    }
+    let (subjects, mut lost) = (subjects(TUNED), Vec::new());
+    let slips = slips(&subjects);
+    let outcomes = outcomes(&slips);
+    println!("{}", Table(&outcomes));
+    for ((subject, slip), outcome) in slips.iter().zip(&outcomes) {
+        if outcome.class != Class::Plausible && !(outcome.found && outcome.restored == Some(0)) {
+            lost.push((subject, slip, outcome));
+        }
+    }
+    for (subject, slip, outcome) in lost {
+        println!("{}: found {}, restored {:?}", slip.kind.name(), outcome.found, outcome.restored);
+        for (before, after) in subject.text.lines().zip(slip.text.lines()) {
+            if before != after {
+                println!("  - {before}\n  + {after}");
+            }
+        }
+        let said = findings(&slip.text).into_iter().filter(|f| JUDGES.contains(&f.rule.name));
+        for finding in said {
+            println!(
+                "  > {} {:?}",
+                told(&finding),
+                finding.fixes.iter().map(|f| &f.says).collect::<Vec<_>>()
+            );
+        }
+    }
+}
+
+fn subjects(part: &str) -> Vec<Subject> {
+    corpus::lessons(part).iter().flat_map(|lesson| corpus::subjects(lesson)).collect()
 }
 
 /// Draws the slips, each with the riff that it is in.
 fn slips(subjects: &[Subject]) -> Vec<(&Subject, Slip)> {
     let mut chance = Chance::seeded(SEED);
-    let mut slips = Vec::new();
-    while slips.len() < TRIALS {
-        let kind = *chance.one_of(&DRAWN).unwrap();
-        let subject = chance.one_of(subjects).unwrap();
-        slips.extend(slip::draw(kind, subject, &mut chance).map(|slip| (subject, slip)));
-    }
-    slips
+    let mut of_kind = |kind| -> Vec<(&Subject, Slip)> {
+        let mut draw = || {
+            let subject = chance.one_of(subjects)?;
+            Some((subject, slip::draw(kind, subject, &mut chance)?))
+        };
+        (0..DRAWS).filter_map(|_| draw()).take(TRIALS).collect()
+    };
+    Kind::ALL.into_iter().flat_map(&mut of_kind).collect()
 }
 
 /// Tries the slips, as many at a time as there are processors.
@@ -134,35 +203,76 @@ fn try_all(slips: &[(&Subject, Slip)]) -> Vec<Outcome> {
 }
 
 fn try_one(subject: &Subject, slip: &Slip) -> Outcome {
-    let before: BTreeSet<String> = grave(&subject.text).iter().map(told).collect();
+    let before: BTreeSet<String> = findings(&subject.text).iter().map(told).collect();
     let places = Places::new(&slip.text);
-    let new = grave(&slip.text).into_iter().filter(|finding| !before.contains(&told(finding)));
+    let new = findings(&slip.text).into_iter().filter(|finding| !before.contains(&told(finding)));
     let covering: Vec<Finding> = new.filter(|finding| covers(finding, slip, &places)).collect();
-    let fix = covering.iter().find_map(|finding| finding.fixes.first());
+    let grave = || covering.iter().filter(|finding| finding.weight > Weight::Hint);
+    let mut fixes = grave().flat_map(|finding| &finding.fixes);
+    let is_restored = |fix: &Fix| takes_back(slip, &apply(&slip.text, fix), subject);
     Outcome {
         kind: slip.kind,
         class: class(subject, slip),
-        found: !covering.is_empty(),
-        restored: fix.is_some_and(|fix| apply(&slip.text, fix) == subject.text),
+        found: grave().next().is_some(),
+        told: !covering.is_empty(),
+        restored: fixes.position(is_restored),
     }
+}
+
+/// Whether a repair gives what was meant. Of a chord symbol its triad is compared, since notes don't tell the seventh
+/// that isn't played.
+fn takes_back(slip: &Slip, mended: &str, meant: &Subject) -> bool {
+    let triads = |text: &str| -> Vec<String> {
+        let row = text.lines().filter(|line| line.starts_with("chord"));
+        row.flat_map(str::split_whitespace).map(triad).collect()
+    };
+    match slip.kind {
+        Kind::ChordSymbol => triads(mended) == triads(&meant.text),
+        Kind::TuningOctave => Subject::read(mended.to_owned()).strings == meant.strings,
+        _ => mended.trim_end() == meant.text.trim_end(),
+    }
+}
+
+/// A symbol's root, and whether its third is minor.
+fn triad(symbol: &str) -> String {
+    let letters = symbol.trim_matches('|');
+    let root: String = letters
+        .chars()
+        .enumerate()
+        .take_while(|(at, sign)| *at == 0 || matches!(sign, '#' | 'b'))
+        .map(|(_, sign)| sign)
+        .collect();
+    let rest = &letters[root.len()..];
+    let is_minor = rest.starts_with('m') && !rest.starts_with("maj");
+    format!("{root}{}", if is_minor { "m" } else { "" })
 }
 
 fn class(subject: &Subject, slip: &Slip) -> Class {
-    if matches!(slip.kind, Kind::BarString | Kind::BarFret | Kind::BarLine) {
-        return Class::Whole;
-    }
-    if slip.note.is_some_and(|(index, pitch)| judge::is_foreign(subject, index, pitch)) {
+    let bars = &subject.bars;
+    let repeats = |bar: usize| bars.iter().filter(|other| **other == bars[bar]).count() > 1;
+    if slip.is_plain || matches!(slip.kind, Kind::BarLine) {
         return Class::Foreign;
     }
-    let bar = &subject.bars[slip.bar];
-    let repeats = subject.bars.iter().filter(|other| *other == bar).count() > 1;
-    if repeats { Class::BreaksRepetition } else { Class::Plausible }
+    let Some(bar) = slip.bar else { return Class::Plausible };
+    let foreign = match slip.note {
+        Some((index, pitch)) => judge::is_foreign(subject, index, pitch),
+        None if slip.kind == Kind::ChordSymbol => return Class::Plausible,
+        None if slip.kind == Kind::CountLost => false,
+        None => {
+            let after = Subject::read(slip.text.clone());
+            judge::has_foreign(&after, bar) && !judge::has_foreign(subject, bar)
+        }
+    };
+    match () {
+        () if foreign => Class::Foreign,
+        () if repeats(bar) => Class::BreaksRepetition,
+        () => Class::Plausible,
+    }
 }
 
-/// The faults and doubts that a lesson raises.
-fn grave(lesson: &str) -> Vec<Finding> {
-    let checked = fretleaf::check("riff.md", lesson.as_bytes(), &MemoryWorld::default());
-    checked.findings.into_iter().filter(|finding| finding.weight > Weight::Hint).collect()
+/// All that a lesson raises.
+fn findings(lesson: &str) -> Vec<Finding> {
+    fretleaf::check("riff.md", lesson.as_bytes(), &MemoryWorld::default()).findings
 }
 
 fn told(finding: &Finding) -> String {
@@ -228,28 +338,22 @@ impl fmt::Display for Share {
     }
 }
 
-/// Of the slips of single notes that were found, those that the first fix takes back.
-fn restored(outcomes: &[Outcome], counted: impl Fn(&Outcome) -> bool) -> Share {
-    let is_note = |o: &Outcome| matches!(o.kind, Kind::NoteFret | Kind::NoteString);
-    Share::of(outcomes, |o| is_note(o) && o.found && counted(o), |o| o.restored)
-}
-
 /// What was found of each kind of slip.
 struct Table<'o>(&'o [Outcome]);
 
 impl fmt::Display for Table<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(
-            f,
-            "| {:28} | {:>11} | {:>11} | {:>11} | {:>11} | {:>11} |",
-            "found, of the slips that",
-            "are foreign",
-            "break a rep",
-            "are whole",
-            "are neither",
-            "restored"
-        )?;
-        writeln!(f, "| {:-<28} | {:->11}{}", "", ":", " | ----------:".repeat(4) + " |")?;
+        let heads = [
+            "doubted: foreign",
+            "told: foreign",
+            "a repetition",
+            "neither",
+            "first fix",
+            "of three",
+        ];
+        write!(f, "| {:27} |", "slips")?;
+        heads.iter().try_for_each(|head| write!(f, " {head:>16} |"))?;
+        writeln!(f, "\n| {:-<27} |{}", "", " ---------------: |".repeat(heads.len()))?;
         for kind in Kind::ALL {
             self.row(f, kind.name(), |outcome| outcome.kind == kind)?;
         }
@@ -264,11 +368,20 @@ impl Table<'_> {
         name: &str,
         counted: impl Fn(&Outcome) -> bool,
     ) -> fmt::Result {
-        write!(f, "| {name:28} |")?;
-        for class in [Class::Foreign, Class::BreaksRepetition, Class::Whole, Class::Plausible] {
-            let share = Share::of(self.0, |o| counted(o) && o.class == class, |o| o.found);
-            write!(f, " {share:>11} |")?;
-        }
-        writeln!(f, " {:>11} |", restored(self.0, &counted))
+        let of = |class: Class, part: fn(&Outcome) -> bool| {
+            Share::of(self.0, |o| counted(o) && o.class == class, part)
+        };
+        let fixed = |part: fn(&Outcome) -> bool| Share::of(self.0, |o| counted(o) && o.found, part);
+        let shares = [
+            of(Class::Foreign, |o| o.found),
+            of(Class::Foreign, |o| o.told),
+            of(Class::BreaksRepetition, |o| o.found),
+            of(Class::Plausible, |o| o.found),
+            fixed(|o| o.restored == Some(0)),
+            fixed(|o| o.restored.is_some_and(|fix| fix < 3)),
+        ];
+        write!(f, "| {name:27} |")?;
+        shares.iter().try_for_each(|share| write!(f, " {share:>16} |"))?;
+        writeln!(f)
     }
 }

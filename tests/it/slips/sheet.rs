@@ -93,6 +93,24 @@ impl Sheet {
         self.lines[line][column..column + width].copy_from_slice(padded.as_bytes());
         Some(())
     }
+
+    /// Writes a fret where only dashes stand.
+    pub fn write_fret_into_dashes(&mut self, line: usize, column: usize, fret: u8) -> Option<()> {
+        let new = fret.to_string();
+        let place = self.lines[line].get_mut(column..column + new.len())?;
+        if place.iter().any(|byte| *byte != b'-') {
+            return None;
+        }
+        place.copy_from_slice(new.as_bytes());
+        Some(())
+    }
+}
+
+/// Whether a row is labelled with a note, with or without its octave.
+fn is_string(row: &[u8]) -> bool {
+    let label = row.split(|byte| *byte == b' ').next().unwrap_or_default();
+    label.first().is_some_and(|letter| matches!(letter, b'A'..=b'G' | b'a'..=b'g'))
+        && label[1..].iter().all(|sign| matches!(sign, b'#' | b'b' | b'0'..=b'9'))
 }
 
 impl System {
@@ -100,12 +118,15 @@ impl System {
         let labelled =
             |label: &[u8]| rows.iter().copied().find(|row| lines[*row].starts_with(label));
         let count = labelled(b"count").unwrap();
-        let is_string = |row: &&usize| lines[**row].get(1) == Some(&b' ');
+        let is_string = |row: &&usize| is_string(&lines[**row]);
         let mut bars = Vec::new();
         let mut start = b"count   ".len();
         for (column, byte) in lines[count].iter().enumerate() {
             if *byte == b'|' {
-                bars.push(Bar { index: first_bar + bars.len(), start, end: column });
+                // A line before the first count opens a bar.
+                if column > start {
+                    bars.push(Bar { index: first_bar + bars.len(), start, end: column });
+                }
                 start = column + 1;
             }
         }
