@@ -211,3 +211,17 @@ fn how_often_may_be_said_in_the_line_above() {
     let two = rows("eBGDAE", "|:-0---1---:|:-3---3---:|");
     has_not(&lesson(&format!("A tune\n\nVerse, 4 times\n{two}")), &[":|x"]);
 }
+
+#[test]
+fn a_bend_picked_again_goes_no_further() {
+    let tab = lesson(&rows("GDAE", "|-12-12-12b14--b14r12--10---|"));
+    has(&tab, &["12b14-(12)b14r12---10", "# guessed: a bend to a pitch reached before"]);
+    has_not(&tab, &["b16", "without a bend", "didn't say how far"]);
+}
+
+#[test]
+fn a_harmonic_of_a_fretted_note_is_one_note() {
+    let tab = lesson(&rows("AE", "|----3---5<17>--3---|"));
+    has(&tab, &["`5<17>` is a harmonic, of which the fret that is pressed is written (bar 1, "]);
+    has_not(&tab, &["-<17>"]);
+}
