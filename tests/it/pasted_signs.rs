@@ -225,3 +225,32 @@ fn a_harmonic_of_a_fretted_note_is_one_note() {
     has(&tab, &["`5<17>` is a harmonic, of which the fret that is pressed is written (bar 1, "]);
     has_not(&tab, &["-<17>"]);
 }
+
+/// A part of two systems, a repeat around both; `between` parts them.
+fn part_of_two(above: &str, between: &str) -> String {
+    let (first, second) = ("|:-9-7-5-4-|-5-4-2-0-", "-|-0-2-0-2-|-0-----:|");
+    lesson(&format!("{above}\n{}\n{between}\n{}", rows("DAGDAD", first), rows("DAGDAD", second)))
+}
+
+#[test]
+fn chords_beside_a_remark_part_no_repeat() {
+    let tab = part_of_two("Part B (twice)", "   D         A   (hold)");
+    has(&tab, &["\nchord   D", "above bar 4: (hold)\n", "|0-------:|"]);
+    has_not(&tab, &["x2", "|:|", "5-4-2-0-:|"]);
+    assert_eq!(tab.matches("~~~ riff").count(), 1, "{tab}");
+    // Over words they stand as they stood.
+    let song = lesson("A tune\n\n  G      D  (hold)\n  Oh my, oh my\n");
+    has(&song, &["```\n  G      D  (hold)\n  Oh my, oh my\n```\n"]);
+}
+
+#[test]
+fn a_repeat_that_ends_in_the_next_tab_is_told() {
+    let begins = "# guessed: the repeat that begins here ends in the next tab";
+    let ends = "# guessed: the repeat that ends here begins in the tab before";
+    for above in ["Part B", "Part B (3 times)"] {
+        let tab = part_of_two(above, "which is where it turns");
+        has(&tab, &[begins, ends]);
+        has_not(&tab, &["5-4-2-0-:|", ":|x"]);
+    }
+    has_not(&part_of_two("Part B", "## Coda\n\nCoda"), &[begins, ends]);
+}
