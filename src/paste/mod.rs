@@ -43,6 +43,7 @@ mod signs;
 mod slots;
 mod sung;
 mod system;
+mod tempo;
 mod titles;
 mod unread;
 mod words;
