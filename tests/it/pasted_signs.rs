@@ -254,3 +254,19 @@ fn a_repeat_that_ends_in_the_next_tab_is_told() {
     }
     has_not(&part_of_two("Part B", "## Coda\n\nCoda"), &[begins, ends]);
 }
+
+#[test]
+fn endings_on_a_line_that_was_moved_find_their_bars() {
+    let bars = "|---------|-0--------3----|-0--------||";
+    let endings = "                   |1.            |2.";
+    let tab = |below: &str| lesson(&format!("{endings}\n{}{below}\n", rows("GDAE", bars)));
+    has(&tab(""), &["\nending ", "2.", "which wasn't drawn"]);
+    let closed = tab("                                    :||");
+    has(
+        &closed,
+        &["\nending ", "# guessed: the repeat sign on its own line closes the first ending"],
+    );
+    has_not(&closed, &["```", "wasn't drawn"]);
+    let first = closed.lines().find(|line| line.starts_with("G ")).unwrap();
+    assert_eq!(first.matches(":|").count(), 1, "{closed}");
+}
