@@ -2,7 +2,7 @@
 
 use super::super::lines::Row;
 use super::Kind;
-use super::reading::{Marks, Reading, only};
+use super::reading::{Here, Marks, Reading, only};
 use crate::music::tab::Event;
 
 /// Marks of what is deliberate.
@@ -20,6 +20,7 @@ impl Kind for Meant {
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |event: &mut Event, _| event.meant = true;
-        reading.mark(rows, &Marks { read: |here| only("*", here), needs_note: |_| false, set });
+        let read = |here: &Here| only("*", here);
+        reading.mark(rows, &Marks { read, needs_note: |_| false, set, keep: |_, _, _| {} });
     }
 }

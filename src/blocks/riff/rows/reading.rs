@@ -40,6 +40,8 @@ pub(super) struct Marks<M> {
     pub needs_note: fn(&str) -> bool,
     /// Sets the mark on what is played there.
     pub set: fn(&mut Event, M),
+    /// Keeps a mark that needs no note where nothing is played.
+    pub keep: fn(&mut Bar, Ticks, M),
 }
 
 /// A sign in its place.
@@ -95,7 +97,11 @@ impl Reading<'_, '_> {
             (Ok(_), None) if (marks.needs_note)(&word.text) => {
                 self.report_silence(row, word, moment);
             }
-            (Ok(_), None) => {}
+            (Ok(mark), None) => {
+                if let Some(bar) = self.bars.get_mut(moment.bar) {
+                    (marks.keep)(bar, moment.at, mark);
+                }
+            }
         }
     }
 
