@@ -314,7 +314,17 @@ fn report_adrift(
 fn with_repairs(setup: &Setup, strand: &Strand, finding: Finding, repairs: &[Repair]) -> Finding {
     let fix = |finding: Finding, says: &str, repair: &Repair| {
         let first = first_moved(setup, strand, repair);
-        let says = first.map_or(says.to_owned(), |first| format!("{says}: {first}"));
+        let says = match first {
+            Some((first, true)) => first,
+            Some((first, false)) => format!("{says}: {first}, and so on"),
+            None => says.to_owned(),
+        };
+        let labels: Vec<String> =
+            repair.along.iter().map(|label| format!("the `{label}` row")).collect();
+        let says = match labels.is_empty() {
+            true => says,
+            false => format!("{says}, and what stands there in {}", listed(&labels)),
+        };
         finding.fix(says, repair.span, &repair.text, repair.ground)
     };
     match repairs {
@@ -348,8 +358,8 @@ fn sign_is_counted(setup: &Setup, note: &Written) -> bool {
     signs.any(|column| setup.clock.under(column) != Under::Nothing)
 }
 
-/// "fret 0 under beat 2": where a repair moves its first note, and whether others go along.
-fn first_moved(setup: &Setup, strand: &Strand, repair: &Repair) -> Option<String> {
+/// "fret 0 under beat 2": where a repair moves its first note, and whether it is the only one.
+fn first_moved(setup: &Setup, strand: &Strand, repair: &Repair) -> Option<(String, bool)> {
     let mut notes = repair.moved.iter().filter_map(|(column, by)| {
         let at = strand.notes.partition_point(|note| note.column < *column);
         Some((strand.notes.get(at).filter(|note| note.column == *column)?, *by))
@@ -364,8 +374,7 @@ fn first_moved(setup: &Setup, strand: &Strand, repair: &Repair) -> Option<String
             },
         )?;
     let count = place::count(setup.bars.get(moment.bar)?, moment.at, setup.big_beats);
-    let others = if notes.next().is_some() { ", and so on" } else { "" };
-    Some(format!("{} under {count}{others}", sound_of(note)))
+    Some((format!("{} under {count}", sound_of(note)), notes.next().is_none()))
 }
 
 /// Whether a note is joined to the one before it, or the one behind it to it.

@@ -36,6 +36,7 @@ mod rows;
 mod setup;
 mod shared;
 mod signs_along;
+mod slip;
 mod strings;
 mod strums;
 mod technique;

@@ -10,7 +10,7 @@ use super::super::setup::Setup;
 use crate::blocks::tab::places::{BarPlace, NoteAt};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
-use crate::findings::{Finding, Findings};
+use crate::findings::{Finding, Findings, Ground};
 use crate::music::melody::{Tone, Tones};
 use crate::music::tab::{Bar, ByRow, Event, Remark, Run};
 use crate::theory::Ticks;
@@ -212,6 +212,11 @@ impl Reading<'_, '_> {
                 }
             }
         }
+        if runs.is_empty() {
+            if let Some(finding) = rows.iter().find_map(|row| marks_nothing(row)) {
+                self.findings.add(finding);
+            }
+        }
         self.runs.insert(label, runs);
     }
 
@@ -260,6 +265,20 @@ pub(super) fn only(sign: &str, here: &Here) -> Result<String, Wrong> {
     }
     let message = format!("only `{sign}` stands in this row, not `{}`", here.text);
     Err(Wrong { message, advice: "" })
+}
+
+/// The fault that a row of runs has dashes and nothing else: they fill a row, and mark nothing.
+fn marks_nothing(row: &Row) -> Option<Finding> {
+    let (from, _) = row.columns().find(|(_, cell)| cell.is_dash())?;
+    let dashes = row.columns().skip_while(|(column, _)| *column < from);
+    let to = from + dashes.take_while(|(_, cell)| cell.is_dash()).count();
+    let only = row.columns().all(|(_, cell)| cell.is_blank() || cell.barred || cell.text == "|");
+    let message = format!(
+        "the `{}` row marks nothing: `-` fills a row, and a run is marked with `=`",
+        row.label
+    );
+    let (span, marks) = (row.span(from, to), "=".repeat(to - from));
+    only.then(|| block_syntax::at(span, message).fix(marks.clone(), span, marks, Ground::Choice))
 }
 
 /// The runs of marked cells in a row: first column, last column, place. A bar line doesn't part
