@@ -143,8 +143,8 @@ impl Repairs {
         };
         let left = match self.left {
             0 => String::new(),
-            1 => "1 repair is left to you, since it chooses between meanings".to_owned(),
-            many => format!("{many} repairs are left to you, since they choose between meanings"),
+            1 => "1 repair is left to you, since something else may be meant".to_owned(),
+            many => format!("{many} repairs are left to you, since something else may be meant"),
         };
         let parts: Vec<&str> = [nothing, held_back.as_str(), left.as_str()]
             .into_iter()

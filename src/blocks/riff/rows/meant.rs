@@ -2,8 +2,7 @@
 
 use super::super::lines::Row;
 use super::Kind;
-use super::reading::{Marks, Reading, only};
-use crate::music::tab::Event;
+use super::reading::{Marks, Reading, Sounded, only};
 
 /// Marks of what is deliberate.
 #[derive(Debug)]
@@ -19,7 +18,7 @@ impl Kind for Meant {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        let set = |event: &mut Event, _| event.meant = true;
+        let set = |at: Sounded, _| at.event.meant = true;
         reading.mark(rows, &Marks { read: |here| only("*", here), needs_note: |_| false, set });
     }
 }
