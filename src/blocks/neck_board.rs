@@ -19,7 +19,7 @@ use crate::neck::Instrument;
 use std::ops::RangeInclusive;
 
 /// A fret is never drawn wider than this where labels have the size [`LABEL`], and in proportion: four
-/// frets should not fill a page.
+/// frets should not fill a page (looks, "Necks": 16 mm in a handout).
 const WIDEST_FRET: Pt = pt(46.0);
 /// The size of labels for which the widths are given.
 const LABEL: Pt = pt(7.5);
@@ -27,7 +27,8 @@ const LABEL: Pt = pt(7.5);
 const OPEN_COLUMN: Pt = pt(22.0);
 /// The width of the strings' letters.
 const LETTERS: Pt = pt(15.0);
-/// Half the width of a mark, its outline included, is at most this share of the narrowest fret.
+/// Half the width of a mark, its outline included, is at most this share of the narrowest fret (looks,
+/// "Necks").
 const WIDEST_HALF: f32 = 0.85 / 2.0;
 /// The width of the outline of a mark that is no root.
 const OUTLINE: Pt = pt(0.8);

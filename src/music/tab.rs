@@ -260,20 +260,20 @@ impl Event {
     }
 }
 
-/// One note.
+/// One note on a string; with other parameters one of a [`Melody`](super::melody::Melody).
 #[derive(Debug, Clone)]
-pub struct Note {
+pub struct Note<S = Sound, P = u8> {
     /// The string's index, 0 the lowest-placed.
     pub string: StringIndex,
     /// What sounds.
-    pub sound: Sound,
+    pub sound: S,
     /// Whether it is optional, written `(7)`.
     pub ghost: bool,
     /// How it is reached from the note before it on the string: from its last grace note if it has
     /// any, else from the last earlier event's note on that string.
     pub joined: Option<Joint>,
     /// The grace notes before it, in order, each on the same string.
-    pub graces: Vec<Grace>,
+    pub graces: Vec<Grace<P>>,
     /// Slides in from nowhere.
     pub slide_in: Option<Slide>,
     /// Slides out to nowhere.
@@ -288,17 +288,36 @@ pub struct Note {
     pub finger: Option<Finger>,
 }
 
-impl Note {
+impl<S, P> Note<S, P> {
+    /// The same on a string, as what sounds there, its grace notes too.
+    pub fn on<T, Q>(&self, string: StringIndex, sound: T, graces: Vec<Grace<Q>>) -> Note<T, Q> {
+        Note {
+            string,
+            sound,
+            ghost: self.ghost,
+            joined: self.joined,
+            graces,
+            slide_in: self.slide_in,
+            slide_out: self.slide_out,
+            vibrato: self.vibrato,
+            quarter_bend: self.quarter_bend,
+            tapped: self.tapped,
+            finger: self.finger,
+        }
+    }
+
     /// Whether it, or a grace note before it, is bent by a quarter tone.
     pub fn has_quarter_bend(&self) -> bool {
         self.quarter_bend || self.graces.iter().any(|grace| grace.quarter_bend)
     }
+}
 
+impl Note {
     /// The fret at which the string is held or left open: for a bent note the one that the bend
     /// starts from. `None` for muted strokes and harmonics, and for what is bent from an earlier note.
     pub fn held_fret(&self) -> Option<u8> {
         let Sound::Fret(fret) = self.sound else { return None };
-        let graces = self.graces.iter().map(|grace| (grace.fret, grace.joined));
+        let graces = self.graces.iter().map(|grace| (grace.sound, grace.joined));
         let mut steps = graces.chain([(fret, self.joined)]).rev();
         let pressed = |joined| !matches!(joined, Some(Joint::Bend | Joint::Release));
         steps.find(|(_, joined)| pressed(*joined)).map(|(fret, _)| fret)
@@ -319,9 +338,9 @@ pub enum Sound {
 
 /// A grace note.
 #[derive(Debug, Clone)]
-pub struct Grace {
-    /// Its fret.
-    pub fret: u8,
+pub struct Grace<P = u8> {
+    /// What sounds: a fret, or in a melody a pitch.
+    pub sound: P,
     /// Whether it is optional or only bent, not picked, written `(7)`.
     pub ghost: bool,
     /// How it is reached from the one before it.
@@ -330,6 +349,19 @@ pub struct Grace {
     pub quarter_bend: bool,
     /// The fretting finger, if known.
     pub finger: Option<Finger>,
+}
+
+impl<P> Grace<P> {
+    /// The same as what sounds elsewhere.
+    pub fn on<Q>(&self, sound: Q) -> Grace<Q> {
+        Grace {
+            sound,
+            ghost: self.ghost,
+            joined: self.joined,
+            quarter_bend: self.quarter_bend,
+            finger: self.finger,
+        }
+    }
 }
 
 /// How a note is reached from the one before it on the string.

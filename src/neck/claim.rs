@@ -45,7 +45,8 @@ pub enum BassDoubt {
     },
 }
 
-/// How many changes are tried on the hand before the best so far are taken.
+/// How many changes are tried on the hand before the best so far are taken: the smallest come first, so
+/// later ones would seldom be told (assumed).
 const TRIALS: usize = 150;
 
 impl Claim<'_> {
@@ -71,7 +72,7 @@ impl Claim<'_> {
         names(self.frets, self.instrument, key)
     }
 
-    /// What is doubtful about the bass of frets that sound the chord. Where the symbol names no
+    /// What is doubtful about the bass of frets that sound the chord (language section 5). Where the symbol names no
     /// bass, a lowest note that is not the root is doubted only if the fifth string or a lower one
     /// sounds: triads on the upper strings keep their plain name in every inversion, and so do all
     /// chords where no string is the bass.
@@ -109,6 +110,7 @@ impl Claim<'_> {
                     continue;
                 }
                 let held = hold::easiest(&frets, &neck, self.hand, Posture::default());
+                // A few more than are wanted, so that the easier ones are among them.
                 good += usize::from(held.is_some() && !doubt);
                 let strain = held.as_ref().map_or(0.0, |held| held.strain);
                 let rank = (held.is_none(), doubt, self.moves(&frets), self.silenced(&frets));
@@ -194,7 +196,8 @@ fn bit(midi: Midi) -> u16 {
     1 << midi.class()
 }
 
-/// How far a string's change moves, in frets.
+/// How far a string's change moves, in frets; to begin or cease to sound counts as two, as it does from
+/// chord to chord (design section 2).
 fn moved(old: Option<u8>, new: Option<u8>) -> u32 {
     match (old, new) {
         (Some(old), Some(new)) => u32::from(old.abs_diff(new)),

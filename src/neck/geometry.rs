@@ -1,9 +1,10 @@
 //! Fretboard geometry in millimetres: where the frets are, where a fingertip presses, how far the
-//! strings lie apart.
+//! strings lie apart (hand note section 1).
 
 use super::Instrument;
 
-/// Half a step up shortens the string by this factor: 2^(−1/12), equal temperament.
+/// Half a step up shortens the string by this factor: 2^(−1/12), equal temperament. So fret n lies at
+/// L (1 − 2^(−n/12)) from the nut.
 const HALF_STEP: f64 = 0.943_874_312_681_693_5;
 
 /// A neck: its frets and strings as a hand meets them. Frets are counted from the capo, distances
@@ -30,7 +31,7 @@ pub struct Spacing {
 impl Spacing {
     /// Guitars of six strings: scale length and the spread of the outer strings at nut and bridge,
     /// in mm. Student sizes, short and long electric, steel-string, classical and baritone, as
-    /// luthiers commonly build them.
+    /// luthiers commonly build them (hand note section 1).
     const GUITARS: [(f64, f64, f64); 7] = [
         (530.0, 38.0, 50.0),
         (590.0, 40.0, 54.0),
@@ -43,8 +44,8 @@ impl Spacing {
 
     /// What is usual for a scale length in mm and a number of strings. Basses (four or five
     /// strings over 750 mm) and small instruments (up to five under 500 mm) have spacings of their
-    /// own (the small ones assumed, to be measured); all others that of the guitar whose scale
-    /// length is nearest.
+    /// own (the bass 30 mm at the nut and 57 at the bridge over three gaps, hand note section 1; the small
+    /// ones assumed, to be measured); all others that of the guitar whose scale length is nearest.
     pub fn usual(scale_length: f64, strings: usize) -> Spacing {
         match strings {
             4 | 5 if scale_length > 750.0 => return Spacing { nut: 10.0, bridge: 19.0 },
@@ -91,24 +92,26 @@ impl Neck {
         (self.scale_length - self.fret(fret)) * (1.0 / HALF_STEP - 1.0)
     }
 
-    /// Where a fingertip presses by choice: a quarter of the slot behind the wire (the fraction is
-    /// assumed, to be measured).
+    /// Where a fingertip presses by choice: a quarter of the slot behind the wire, since it is taught to
+    /// stand just behind it (the fraction is assumed, to be measured). What is hard is told from here.
     pub fn pressed(&self, fret: u8) -> f64 {
         self.fret(fret) - 0.25 * self.width(fret)
     }
 
     /// The furthest towards the bridge that a fingertip presses: 4 mm behind the wire, less in
-    /// narrow slots (assumed).
+    /// narrow slots (assumed, to be measured). What is possible is told from here and from
+    /// [`Neck::furthest_back`]: a hand at its limit presses the low finger forward and the high one back.
     pub fn furthest_forward(&self, fret: u8) -> f64 {
         self.fret(fret) - (0.25 * self.width(fret)).min(4.0)
     }
 
-    /// The furthest towards the nut that still sounds cleanly: half the slot (assumed).
+    /// The furthest towards the nut that still sounds cleanly: half the slot (assumed, to be measured).
     pub fn furthest_back(&self, fret: u8) -> f64 {
         self.fret(fret) - 0.5 * self.width(fret)
     }
 
-    /// The distance between neighbouring strings, centre to centre, at a distance from the nut.
+    /// The distance between neighbouring strings, centre to centre, at a distance from the nut: they run
+    /// straight from nut to bridge.
     pub fn string_gap(&self, at: f64) -> f64 {
         let widening = self.spacing.bridge - self.spacing.nut;
         self.spacing.nut + widening * at / self.scale_length

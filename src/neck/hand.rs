@@ -1,11 +1,15 @@
-//! The hand: how large it is, and how far its fingers reach from one another.
+//! The hand: how large it is, and how far its fingers reach from one another (hand note section 2.1).
+//!
+//! Hands are sizes, never sexes: sex and size of the body say little about how far fingers spread
+//! (Wagner 1988), so that who wants more than a size gives the span that is measured.
 
 use super::Finger;
 
 /// A fretting hand, by the span of its spread fingers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hand {
-    /// From index fingertip to little fingertip, spread flat, in mm, 100 to 200.
+    /// From index fingertip to little fingertip, spread flat, in mm, 100 to 200 (pianists' spans are
+    /// about 150 to 165, Boyle and others 2015; the ends are assumed).
     pub span: f64,
 }
 
@@ -21,7 +25,8 @@ pub struct Reach {
 impl Hand {
     /// The small hand: 0.9 of the medium one, a hand of about 168 mm length.
     pub const SMALL: Hand = Hand { span: 132.3 };
-    /// The medium hand: 147 mm, a hand of about 187 mm length.
+    /// The medium hand: 147 mm, a hand of about 187 mm length. Worked out from the mean angles to which
+    /// fingers spread and their lengths (Chatzıoglou and others 2024).
     pub const MEDIUM: Hand = Hand { span: 147.0 };
     /// The large hand: 1.1 of the medium one, a hand of about 206 mm length.
     pub const LARGE: Hand = Hand { span: 161.7 };
@@ -56,7 +61,8 @@ impl Hand {
     /// The medium hand's figures are assumed, set from anchors of common teaching: one finger a fret
     /// at frets 1 to 4 of a 650 mm scale is just comfortable, index to little finger over frets 1 to
     /// 5 is the limit, and middle and ring finger get two frets apart at frets 2 and 4, as `x02420`
-    /// is taught. Other hands scale with their span.
+    /// is taught (52 mm, where the hand note's section 2.1 has 42, which refuses that). Middle and ring
+    /// finger have the least comfort, their angle being the least. Other hands scale with their span.
     pub fn reach(self, one: Finger, other: Finger) -> Option<Reach> {
         use Finger::{Index, Little, Middle, Ring};
         let (comfortable, most) = match (one.min(other), one.max(other)) {

@@ -2,7 +2,8 @@
 //!
 //! The cheapest way to each shape of a chord is the cheapest way to some shape of the chord before
 //! and the move from there, so the chords are gone through once, and what is found is the least of
-//! all ways, not a greedy one.
+//! all ways, not a greedy one (the optimum path of Sayegh 1989; what counts, and in which order, as design
+//! section 2).
 
 use super::voicing::{MEAN_UNIT, Shape};
 use super::{Hand, Instrument, Neck, Posture, hold};

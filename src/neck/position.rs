@@ -3,7 +3,8 @@
 use super::Finger;
 use std::ops::RangeInclusive;
 
-/// A position is at most so many frets wide: one a finger, and a stretch.
+/// A position is at most so many frets wide: one a finger, and a stretch, which index and little finger
+/// reach by one fret each (hand note section 3.2).
 pub const WIDEST: u8 = 5;
 /// How many frets the fingers stand on without a stretch.
 const FINGERS: u8 = 4;
@@ -18,8 +19,8 @@ pub struct Position {
 impl Position {
     /// The hand on some frets of the neck, where it plays places each given by its fret. A position that is
     /// a stretch wide is taught so that the fewest places are stretched to; among equals the index finger
-    /// reaches back, since ring and little finger are less independent of one another. `None` where the
-    /// frets are wider than a position.
+    /// reaches back, since ring and little finger are less independent of one another (Lang and Schieber
+    /// 2004). `None` where the frets are wider than a position.
     pub fn of(
         frets: &RangeInclusive<u8>,
         places: impl Iterator<Item = u8> + Clone,

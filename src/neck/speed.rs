@@ -2,7 +2,7 @@
 //!
 //! A shift is a movement to a target (Fitts 1954): its difficulty is log2(2 D / W), D being the
 //! distance and W the width of the place that is hit, half a fret's slot. No single time is true for
-//! every player (Visentin et al. 2015), so there are three lines.
+//! every player (Visentin et al. 2015), so there are three lines (hand note section 4).
 
 /// A shift of the hand along the neck.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,8 +26,9 @@ impl Shift {
         (-70.0 + 74.0 * self.difficulty()).max(50.0)
     }
 
-    /// Below this time, in ms, no hand gets there: the shortest movement at an acceleration of
-    /// 40 m/s², and 40 ms to press (both assumed, to be measured).
+    /// Below this time, in ms, no hand gets there: the shortest movement, speeding up for half the way
+    /// and slowing down for the other half (2 √(D / a), as Nelson 1983), at an acceleration of 40 m/s²,
+    /// and 40 ms to press (both assumed, to be measured).
     pub fn shortest(self) -> f64 {
         40.0 + 2000.0 * (self.distance / 1000.0 / 40.0).sqrt()
     }
@@ -53,7 +54,8 @@ pub enum Plucking {
 impl Plucking {
     /// Notes a second that are no trouble, and the most that a hand can. From rates of one effector
     /// (5 to 7 a second; Fujii et al. 2009), of two fingers in turn (half as fast again; Aoki and
-    /// Kinoshita 2001) and a pick's two notes a cycle; the lower figures are assumed.
+    /// Kinoshita 2001) and a pick's two notes a cycle (hand note section 4); the lower figures are
+    /// assumed, to be measured.
     pub fn rates(self) -> (f64, f64) {
         match self {
             Plucking::Alternate => (8.0, 20.0),
@@ -64,7 +66,8 @@ impl Plucking {
     }
 }
 
-/// What remains of a rate where consecutive picked notes cross two strings or more (assumed).
+/// What remains of a rate where consecutive picked notes cross two strings or more: the pick has further
+/// to go (the figure is assumed, to be measured).
 pub const CROSSING: f64 = 0.8;
 
 #[cfg(test)]

@@ -1,4 +1,10 @@
-//! Cutting the galley into pages so that all pages together are as good as they can be.
+//! Cutting the galley into pages so that all pages together are as good as they can be: the best last page
+//! for every number of slips, from the first on, so that no page is filled at the next one's cost (Knuth and
+//! Plass 1981 break paragraphs so).
+//!
+//! A cost is told in holes at a page's foot: a hole of a share h of the page costs 8 h + 50 h². These two, and
+//! what other ends cost ([`super::galley`]), are assumed, to be measured; what they are to bring is looks, "Page":
+//! pages end full, and no heading or cue stands alone at a foot.
 
 use super::galley::{Galley, Slip};
 use crate::ink::Pt;
@@ -13,7 +19,8 @@ const HOLE_SQUARED: f32 = 50.0;
 /// What it costs to leave a last page nearly empty: as much as to take a figure of over a third of
 /// a page over to it.
 const SPARSE_END: f32 = 10.0;
-/// A last page is nearly empty when less than this share of it is filled.
+/// A last page is nearly empty when less than this share of it is filled (looks, "Page", would begin at a
+/// third).
 const SPARSE: f32 = 0.25;
 
 /// Cuts a galley into pages of a height: the slips of each page, in order. What is higher than a

@@ -3,11 +3,12 @@
 use crate::findings::Span;
 use crate::ink::{Anchor, Item, Point, Pt, pt};
 
-/// What it costs to end a page between two things that must stay together. Dearer than any hole at
-/// a page's foot; still possible, since some things are longer than a page.
+/// What it costs to end a page between two things that must stay together: a heading or a cue and what
+/// follows, a figure and its caption (looks, "Page"). Dearer than any hole at a page's foot, which costs 58 at most
+/// (`breaks`); still possible, since some things are longer than a page.
 pub const TOGETHER: f32 = 10_000.0;
 /// What it costs to leave a single line of a paragraph alone on a page: as much as a hole of over
-/// four fifths of it.
+/// four fifths of it (design section 4: no lonely lines).
 pub const LONELY_LINE: f32 = 40.0;
 /// What it costs to part a figure between its strips: as much as a hole of a fifth of a page.
 pub const PARTED_FIGURE: f32 = 3.0;

@@ -1,5 +1,5 @@
 //! Setting a paragraph: words are shaped one by one, the places where a line may end are found, and
-//! the best set of lines is chosen for the paragraph as a whole.
+//! the best set of lines is chosen for the paragraph as a whole (Knuth and Plass 1981).
 
 use super::line::{Line, set_line};
 use super::template::LineEnds;
@@ -21,7 +21,8 @@ pub(super) const LOOSEST: f32 = 2.0;
 /// type.
 const UNITS: f64 = 100.0;
 /// What makes a set of lines bad, in squared hundredths of the measure. An overflow costs more than
-/// any gap; a last line of one short word as much as a gap of a tenth.
+/// any gap; a last line of one short word as much as a gap of a tenth; each line a little, so that of equals
+/// the fewer lines are taken (assumed, to be measured).
 const PENALTIES: Penalties = Penalties {
     nline_penalty: 20,
     overflow_penalty: 1_000_000,

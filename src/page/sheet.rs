@@ -13,6 +13,8 @@ use crate::ink::{
 };
 use crate::words::paper;
 
+// The shares of heads and feet are assumed, to be looked at on proofs.
+
 /// The room between the rights line and the page's number, in parts of the size of type.
 const BEFORE_NUMBER: f32 = 2.0;
 /// How much of a running head's width the title may take.

@@ -204,8 +204,9 @@ fn close_row(slips: &mut [Slip], rule: Path) {
     last.items.push(Item::Group(Group { offset: at, label: Label::None, items }));
 }
 
-/// The widths of columns that want so much at least and at most: each what it wants where there is
-/// room; else what is beyond the least is shared in proportion; else the least is cut in proportion.
+/// The widths of columns that want so much at least (their widest word) and at most (no line broken): each
+/// what it wants where there is room; else what is beyond the least is shared in proportion, so that no word
+/// is cut and the longest cells are broken most; else the least is cut in proportion.
 fn shared_room(wanted: &[(Pt, Pt)], room: Pt) -> Vec<Pt> {
     let least: Pt = wanted.iter().map(|(least, _)| *least).sum();
     let most: Pt = wanted.iter().map(|(_, most)| *most).sum();

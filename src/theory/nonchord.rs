@@ -1,5 +1,5 @@
 //! Notes that are no tones of their chord, and what explains them: the kinds that every harmony
-//! book lists.
+//! book lists (hand note section 5.2). A step is one or two half steps.
 
 use super::Midi;
 /// What explains a note that its chord does not have.

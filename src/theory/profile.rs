@@ -39,8 +39,8 @@ pub fn chance(key: &Key, class: u8) -> f64 {
             let stands_for = stands_for.map_or(step, |degree| class_of(*degree));
             heard(if has(key.scale.degrees, stands_for) { step } else { stands_for })
         }
-        // A degree that the scale has altered away is as rare as any foreign one; one that it only
-        // leaves out is not.
+        // A degree that the scale has altered away is as rare as any foreign one, which is the mean of
+        // major's five; one that it only leaves out is not.
         None if has(&parents, step) && !key.scale.leaves_gaps() => 0.08,
         None => heard(step),
     }
@@ -57,12 +57,13 @@ pub struct Found {
     /// The key.
     pub key: Key,
     /// How much likelier it is than the best key with other notes: the natural logarithm of the
-    /// ratio. Above 2 the choice is plain.
+    /// ratio.
     pub margin: f64,
 }
 
-/// The major or minor key that passages are most likely in. Each passage is the pitch classes that
-/// are heard in it, a bit each, C lowest. `last` is the lowest note at the end, which is very often the
+/// The major or minor key that passages are most likely in, each passage hearing a class or not with the
+/// chance of its profile (Temperley 2007; right in 13 of 14 tunes, hand note section 5.1). Each passage is the
+/// pitch classes that are heard in it, a bit each, C lowest. `last` is the lowest note at the end, which is very often the
 /// tonic. `None` where no passage has a note.
 pub fn find(passages: &[u16], last: Option<u8>) -> Option<Found> {
     if passages.iter().all(|heard| *heard == 0) {
@@ -71,7 +72,7 @@ pub fn find(passages: &[u16], last: Option<u8>) -> Option<Found> {
     let mut ranked: Vec<(f64, Key)> = all_keys()
         .map(|key| {
             let heard: f64 = passages.iter().map(|heard| likelihood(&key, *heard)).sum();
-            // Assumed: a tune ends on its tonic four times as often as not.
+            // A tune ends on its tonic four times as often as not (assumed).
             let ends = if last == Some(key.tonic.class()) { 4f64.ln() } else { 0.0 };
             (heard + ends, key)
         })

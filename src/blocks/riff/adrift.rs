@@ -138,17 +138,19 @@ impl Frame<'_> {
         let behind = row.cells.iter().skip(column - row.column + 1);
         let (span, line) = (row.span(column, column + 1), self.line(row, wanted));
         let (finding, ground) = match behind.clone().all(Cell::is_space) {
-            true => (bar_adrift::beside(span, &line, &distance, side), ground_of_line(row, column)),
+            true => {
+                (bar_adrift::beside(span, &line, &distance, side), self.ground_of_line(row, column))
+            }
             false => (bar_adrift::beside_with_all(span, &line, &distance, side), Ground::Choice),
         };
         if slip > 0 {
             let span = row.span(column - slip.unsigned_abs(), column + 1);
-            let says = format!("{distance} less before it");
+            let says = format!("{distance} less before the bar line");
             return finding.fix(says, span, "|", ground);
         }
         let text = format!("{}|", blanks(row).repeat(slip.unsigned_abs()));
         let span = row.span(column, column + 1);
-        finding.fix(format!("{distance} more before it"), span, text, ground)
+        finding.fix(format!("{distance} more before the bar line"), span, text, ground)
     }
 
     /// Reports the bar lines of a row that stand beside those of its system, and those that a
@@ -210,7 +212,7 @@ impl Frame<'_> {
         let finding = bar_adrift::beside(span, &self.line(row, wanted), &distance, side);
         match moved_line(row, column, wanted) {
             Some((span, replace)) => {
-                let ground = ground_of_line(row, column);
+                let ground = self.ground_of_line(row, column);
                 let finding = finding.fix("the bar line under the others", span, replace, ground);
                 match moved_bar(row, column, wanted) {
                     Some((span, replace)) => {
@@ -221,6 +223,21 @@ impl Frame<'_> {
                 }
             }
             None => finding,
+        }
+    }
+
+    /// What speaks for moving a row's bar line within blanks: what stands on either side of it, up to the
+    /// next bar line, is as likely to have slipped as the line; and so is another of the row's bar lines that
+    /// stands beside those of the others.
+    fn ground_of_line(&self, row: &Row, column: usize) -> Ground {
+        let (before, behind) = row.cells.split_at(column.saturating_sub(row.column));
+        let is_line = |cell: &&Cell| cell.text == "|";
+        let before = before.iter().rev().take_while(|cell| !is_line(cell));
+        let behind = behind.iter().skip_while(is_line).take_while(|cell| !is_line(cell));
+        let others_stand = lines_of(row).iter().all(|line| *line == column || self.has(*line));
+        match others_stand && before.chain(behind).all(Cell::is_space) {
+            true => Ground::SameMusic,
+            false => Ground::Choice,
         }
     }
 
@@ -249,19 +266,6 @@ impl Frame<'_> {
                 format!("bar {bar}: the bar line of the `{}` row", row.label)
             }
         }
-    }
-}
-
-/// What speaks for moving a row's bar line within blanks: what stands on either side of it, up to the next
-/// bar line, is as likely to have slipped as the line.
-fn ground_of_line(row: &Row, column: usize) -> Ground {
-    let (before, behind) = row.cells.split_at(column.saturating_sub(row.column));
-    let is_line = |cell: &&Cell| cell.text == "|";
-    let before = before.iter().rev().take_while(|cell| !is_line(cell));
-    let behind = behind.iter().skip_while(is_line).take_while(|cell| !is_line(cell));
-    match before.chain(behind).all(Cell::is_space) {
-        true => Ground::SameMusic,
-        false => Ground::Choice,
     }
 }
 

@@ -92,7 +92,7 @@ fn part(note: &mut Note, held: Option<u8>) {
     match fret {
         Some(fret) => {
             let grace =
-                Grace { fret, ghost: true, joined: None, quarter_bend: false, finger: None };
+                Grace { sound: fret, ghost: true, joined: None, quarter_bend: false, finger: None };
             note.graces.insert(0, grace);
         }
         None => *first = None,

@@ -35,7 +35,8 @@ pub(super) fn work_out(tab: &mut Tab, setting: &Setting, findings: &mut Findings
     check.jumps(findings);
     check.seams(findings);
     fill(&mut riff.bars, score, path);
-    carry_fingers(&mut riff.bars);
+    let events = riff.bars.iter_mut().flat_map(|bar| &mut bar.events);
+    carry_fingers(events.flat_map(|event| &mut event.notes));
 }
 
 /// Where a stop of the passage stands in the riff.
@@ -120,7 +121,7 @@ impl Score {
 /// was; what is tapped is the other hand's.
 fn stops(note: &Note) -> Vec<(Stop, Option<usize>)> {
     let graces = note.graces.iter().enumerate();
-    let graces = graces.map(|(at, grace)| (grace.fret, grace.joined, grace.finger, Some(at)));
+    let graces = graces.map(|(at, grace)| (grace.sound, grace.joined, grace.finger, Some(at)));
     let main = match note.sound {
         Sound::Fret(fret) => Some((fret, note.joined, note.finger, None)),
         _ => None,

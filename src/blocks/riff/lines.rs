@@ -106,6 +106,14 @@ impl Row<'_> {
             Says::Label | Says::String(_) => false,
         }
     }
+
+    /// Whether it marks runs, which hold for the notes in all their columns.
+    pub fn marks_runs(&self) -> bool {
+        match self.says {
+            Says::Kind(kind) => kind.marks_runs(),
+            Says::Label | Says::String(_) => false,
+        }
+    }
 }
 
 /// Rows that stand together, without a blank line between them.

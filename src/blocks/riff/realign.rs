@@ -1,25 +1,16 @@
 //! The repair of a row whose notes stand beside their counts: the bar's row written anew.
 
-use super::clock::Under;
 use super::columns::Cell;
-use super::lines::Row;
-use super::rows;
 use super::setup::Setup;
+use super::slip::{Slip, stands_in_place};
 use super::written::{Strand, Written};
 use crate::findings::Ground;
 use crate::findings::Span;
-use crate::theory::Ticks;
 use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// How many columns a note may be moved.
 const REACH: isize = 2;
-/// Counts must be this many columns apart for a note that is a column off to have slipped: then it is at
-/// most a third of the way to the middle between them, where a note may be meant. Assumed.
-const LEAST_APART: usize = 6;
-/// A column may last so long at most for a note that is a column off to have slipped, in ticks: a third of
-/// a sixteenth, which may be meant though it isn't counted.
-const LONGEST_COLUMN: usize = 80;
 /// The moves that are tried, a small one before a great one; of two alike the one to the left first,
 /// or the one to the right.
 const MOVES: [[isize; 5]; 2] = [[0, -1, 1, -REACH, REACH], [0, 1, -1, REACH, -REACH]];
@@ -35,6 +26,8 @@ pub(super) struct Repair {
     pub ground: Ground,
     /// The columns of the notes that are moved, and how far.
     pub moved: Vec<(usize, isize)>,
+    /// The labels of the rows whose signs go along.
+    pub along: Vec<String>,
 }
 
 /// Cells of a row that touch, and the notes among them that need a count.
@@ -70,9 +63,8 @@ pub(super) fn realigned(
     let (Some(row), Some(bar)) = (setup.row(first), setup.columns.get(bar)) else {
         return Vec::new();
     };
-    let count = setup.systems.get(first.row.0).and_then(|system| system.row(&rows::Count));
-    let in_place =
-        [Some(row), count].into_iter().flatten().all(|row| stands_in_place(row, bar.from, bar.to));
+    let Some(system) = setup.systems.get(first.row.0) else { return Vec::new() };
+    let in_place = stands_in_place(system, row, bar.from, bar.to);
     let (from, to) = (bar.from.max(row.column), bar.to.min(row.end()));
     let length = to.saturating_sub(from);
     let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();
@@ -107,7 +99,8 @@ pub(super) fn realigned(
         let moved = runs.iter().zip(&way.moves).filter(|(_, by)| **by != 0);
         let moved = moved.flat_map(|(run, by)| columns(run).flatten().map(|column| (column, *by)));
         let moved: Vec<(usize, isize)> = moved.collect();
-        let slipped = matches!(moved.as_slice(), [only] if has_slipped(setup, *only, &counts));
+        let slipped = matches!(moved.as_slice(), [(column, by)]
+            if Slip { setup, system, row, counts: &counts, column: *column, by: *by }.is_plain());
         let is_alone =
             runs.iter().zip(&way.moves).all(|(run, by)| *by == 0 || run.is_a_fret(setup));
         let plain = way.only && slipped && is_alone && in_place && !setup.has_tabs(first);
@@ -116,57 +109,10 @@ pub(super) fn realigned(
             text: written(&runs, &way.moves, start, cells),
             ground: if plain { Ground::SameMusic } else { Ground::Choice },
             moved,
+            along: Vec::new(),
         }
     };
     ways.iter().map(repair).collect()
-}
-
-/// Whether a row's bar was read as it is written, between its own bar lines and those of the other rows:
-/// where a line has slipped, here or before, the notes may have with it.
-fn stands_in_place(row: &Row, from: usize, to: usize) -> bool {
-    let begins = |column: usize| row.at(column).map(|cell| cell.span.start);
-    let first = from.saturating_sub(1).max(row.column);
-    // Where a sign has more than one byte it can't be told.
-    let unmoved = match (begins(row.column), begins(first)) {
-        (Some(start), Some(here)) => here - start == first - row.column,
-        _ => true,
-    };
-    let columns = from.saturating_sub(1).max(row.column)..to + 1;
-    let cells: Vec<&Cell> = columns.filter_map(|column| row.at(column)).collect();
-    let is_put_in = |cell: &&Cell| cell.span.start == cell.span.end && !cell.text.is_empty();
-    let touch = |pair: &[&Cell]| match pair {
-        [one, next] => one.span.end == next.span.start || next.text.is_empty(),
-        _ => true,
-    };
-    unmoved
-        && row.at(to).is_none_or(|cell| cell.text == "|" || cell.barred)
-        && !cells.iter().any(is_put_in)
-        && cells.windows(2).all(touch)
-}
-
-/// Whether a note that is moved was a column off: by no more, and the counts on either side of it so far
-/// apart, and so near in time, that it can't be meant where it stands.
-fn has_slipped(setup: &Setup, (column, by): (usize, isize), counts: &BTreeSet<usize>) -> bool {
-    let count = column.checked_add_signed(by).filter(|count| counts.contains(count));
-    let other = match by < 0 {
-        true => counts.range(column..).next().copied(),
-        false => counts.range(..column).next_back().copied(),
-    };
-    let (Some(count), Some(other)) = (count, other) else { return false };
-    let (Some(at), Some(other_at)) = (moment(setup, count), moment(setup, other)) else {
-        return false;
-    };
-    let columns = other.abs_diff(count);
-    let apart = usize::try_from(at.0.abs_diff(other_at.0)).unwrap_or(usize::MAX);
-    by.abs() == 1 && columns >= LEAST_APART && apart <= columns * LONGEST_COLUMN
-}
-
-/// When the count of a column is, from the beginning of its bar.
-fn moment(setup: &Setup, column: usize) -> Option<Ticks> {
-    match setup.clock.under(column) {
-        Under::Count(moment) | Under::Rest(moment) => Some(moment.at),
-        Under::Unclear | Under::Nothing => None,
-    }
 }
 
 impl Run<'_> {

@@ -7,33 +7,42 @@ use super::lines::Row;
 use super::realign::Repair;
 use super::setup::Setup;
 use super::written::Written;
-use crate::findings::Span;
 use crate::findings::source::combined;
+use crate::findings::{Ground, Span};
 
 /// A change of more text than this is not offered, in bytes; assumed to be more than the rows of a
 /// system have.
 const LONGEST_CHANGE: usize = 2_000;
 
 /// The repair with the signs moved that stand in the columns of the notes and under no count. One that
-/// has no room stays.
+/// has no room stays; then what belongs together would be parted, and the author says what is meant.
 pub(super) fn with_signs(setup: &Setup, first: &Written, repair: Repair) -> Repair {
     let mut edits = vec![(repair.span, repair.text.clone())];
+    let (mut ground, mut along) = (repair.ground, Vec::new());
     let rows = setup.systems.get(first.row.0).map(|system| system.rows.as_slice());
     for row in rows.unwrap_or_default().iter().filter(|row| row.goes_with_notes()) {
         for word in row.words(1) {
             let by = repair.moved.iter().find(|(column, _)| *column == word.column);
-            if setup.clock.under(word.column) == Under::Nothing {
-                edits.extend(by.and_then(|(_, by)| moved(row, &word, *by)));
+            let Some((_, by)) = by.filter(|_| setup.clock.under(word.column) == Under::Nothing)
+            else {
+                continue;
+            };
+            match moved(row, &word, *by) {
+                Some(edit) => {
+                    edits.push(edit);
+                    along.push(row.label.to_string());
+                }
+                None => ground = Ground::Choice,
             }
         }
     }
     let reach = edits.iter().fold(repair.span, |reach, (span, _)| reach.to(*span));
-    if reach.end - reach.start > LONGEST_CHANGE {
-        return repair;
-    }
-    match combined(setup.text, edits) {
-        Some((span, text)) => Repair { span, text, ..repair },
-        None => repair,
+    along.dedup();
+    let change = (reach.end - reach.start <= LONGEST_CHANGE).then(|| combined(setup.text, edits));
+    match change.flatten() {
+        Some((span, text)) => Repair { span, text, ground, along, ..repair },
+        None if along.is_empty() => Repair { ground, ..repair },
+        None => Repair { ground: Ground::Choice, ..repair },
     }
 }
 

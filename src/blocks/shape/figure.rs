@@ -48,7 +48,8 @@ fn box_of<'a>(shape: &'a Shape, setting: &Setting) -> ChordBox<'a> {
 
 /// The air between neighbouring columns, at least.
 const AIR: Pt = pt(15.0);
-/// How far columns may move apart to fill the width.
+/// How far columns may move apart to fill the width (looks, "Boxes": rows are filled to the measure; the
+/// bound, so that a few boxes still read as a row, is assumed).
 const LOOSEST: f32 = 1.4;
 
 /// The room that every column of the figure has, to the left and right of the box's middle.

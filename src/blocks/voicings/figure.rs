@@ -17,7 +17,8 @@ use std::ops::RangeInclusive;
 
 /// The air between neighbouring columns, at least.
 const AIR: Pt = pt(12.0);
-/// How far columns may move apart to fill the width.
+/// How far columns may move apart to fill the width (looks, "Boxes": rows are filled to the measure; the
+/// bound, so that a few boxes still read as a row, is assumed).
 const LOOSEST: f32 = 1.4;
 /// The air above every line of the block but the first, and above its neck.
 const ABOVE: Pt = pt(10.0);

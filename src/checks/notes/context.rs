@@ -204,8 +204,8 @@ impl<'a> Line<'a> {
     }
 
     /// What explains a tone, were it of another pitch, beside the chord's own tones and the key's:
-    /// the way that its line moves, or the blues. Both the voice that goes by time and the one
-    /// that stays on the string are looked at.
+    /// the way that its line moves, or the blues (hand note section 5.2). Both the voice that goes by time
+    /// and the one that stays on the string are looked at, since a picked chord has several.
     pub fn explained(&self, tone: &Tone, pitch: Midi) -> Option<NonChord> {
         if self.is_blue(tone, pitch) {
             return Some(NonChord::Blue);
@@ -228,7 +228,7 @@ impl<'a> Line<'a> {
     }
 
     /// Whether a pitch is the lowered third, fifth or seventh of the chord or the key over a
-    /// dominant chord.
+    /// dominant chord, as the blues has them over chords with a major third (hand note section 5.4).
     fn is_blue(&self, tone: &Tone, pitch: Midi) -> bool {
         let Some(chord) = tone.chord.filter(|chord| chord.dominant) else { return false };
         let lowered = |from: u8| matches!((pitch.class() + 12 - from) % 12, 3 | 6 | 10);

@@ -1,9 +1,10 @@
-//! What isn't written: the key, and a chord for each bar.
+//! What isn't written: the key, and a chord for each bar. Experts agree on three chords in four at best (Koops
+//! and others 2019), so a single note is doubted by what is inferred in strong cases only.
 
 use super::context::{Line, Under, holds};
 use crate::theory::profile::{self, Found};
 
-/// With fewer tones a riff's key is anybody's guess. Assumed.
+/// With fewer tones a riff's key is anybody's guess (assumed).
 const TONES_FOR_A_KEY: usize = 12;
 
 /// The key that a riff's tones, and the chords over them, are most likely in.
@@ -26,8 +27,8 @@ pub fn key(line: &Line<'_>) -> Option<Found> {
 const KINDS: [&[u8]; 3] = [&[0, 4, 7], &[0, 3, 7], &[0, 4, 7, 10]];
 
 /// The likeliest chord over each bar: a path through all triads and sevenths, on which chords of
-/// the key, chords that stay and roots that move by fourths are preferred. The weights are
-/// assumed; they are natural logarithms of chances.
+/// the key, chords that stay and roots that move by fourths are preferred, as harmony books say that they
+/// follow one another. The weights are natural logarithms of chances; assumed, to be measured.
 pub fn chords(line: &Line<'_>) -> Vec<Option<Under>> {
     let all: Vec<Under> = (0..12).flat_map(|root| KINDS.map(|kind| chord(root, kind))).collect();
     let mut best: Vec<f64> = all.iter().map(|chord| at_home(line, chord)).collect();
@@ -67,7 +68,9 @@ fn arrive(all: &[Under], best: &[f64], to: &Under) -> (f64, usize) {
     let ways = all.iter().zip(best).enumerate().map(|(index, (from, score))| {
         let moved = match profile::above(from.root, to.root) {
             0 => 0.0,
+            // By a fourth up or down.
             5 | 7 => -0.7,
+            // By a whole step or a minor third.
             2 | 9 | 10 | 3 => -1.2,
             _ => -2.0,
         };
@@ -76,13 +79,16 @@ fn arrive(all: &[Under], best: &[f64], to: &Under) -> (f64, usize) {
     ways.max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, 0))
 }
 
+/// How likely a chord is before anything is heard: less for each of its tones that is foreign to the key,
+/// and for a seventh, which fits whatever its triad does.
 fn at_home(line: &Line<'_>, chord: &Under) -> f64 {
     let foreign = (chord.classes & !line.at_home).count_ones();
     let seventh = if chord.dominant { -0.5 } else { 0.0 };
     if line.at_home == 0 { seventh } else { seventh - 1.2 * f64::from(foreign) }
 }
 
-/// How well a chord fits the tones of a bar: those on a beat and the lowest count more.
+/// How well a chord fits the tones of a bar: those on a beat count more, since what lies between is oftener
+/// no chord tone, and so does the lowest where it is the root.
 fn heard(line: &Line<'_>, bar: usize, chord: &Under) -> f64 {
     let tones = line.in_bar(bar);
     let lowest = tones.iter().map(|tone| tone.pitch).min();

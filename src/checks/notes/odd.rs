@@ -2,7 +2,7 @@
 //! music makes on purpose.
 
 use super::context::{Line, StringFret, Tone};
-use super::repetition::{BarOf, Near, Odd, ends_its_bar};
+use super::repetition::{BarOf, Near, Odd, ends_its_bar, is_late};
 use super::score::{fit, likelihood};
 use super::{Case, wrong};
 use crate::findings::Span;
@@ -22,7 +22,8 @@ pub fn check(case: &Case<'_>, near: &[Near], settled: &BTreeSet<usize>) -> Vec<(
         .collect()
 }
 
-/// Whether the bar is likelier a slip than a change made on purpose, and is the one to blame.
+/// Whether the bar is likelier a slip than a change made on purpose, and is the one to blame. Versions that
+/// agree are the best sign of what is right (Macrae and Dixon 2011), so more copies outvote one bar.
 fn is_odd(case: &Case<'_>, near: &Near, all: &[Near]) -> bool {
     if near.own_copies > 1 || near.like == near.bar {
         return false;
@@ -95,6 +96,8 @@ fn on_purpose(case: &Case<'_>, near: &Near, index: usize) -> bool {
     ends_phrase(case.line, near.bar) && ends_its_bar(case.line, tone)
 }
 
+/// Whether a bar is where music turns: the last, one before an ending, a repeat or a double line, or each
+/// fourth, since phrases are oftenest four bars long.
 fn ends_phrase(line: &Line<'_>, (_, bar): BarOf) -> bool {
     let Some(written) = line.riff.bars.get(bar) else { return true };
     let last = bar + 1 == line.bars.len();
@@ -113,7 +116,7 @@ fn lacks_on_no_purpose(case: &Case<'_>, near: &Near, at: crate::theory::Ticks) -
     };
     let lost = case.line.riff.timed && counted(near.like) && !counted(near.bar);
     let last = case.line.in_bar(near.bar.1).last().is_none_or(|last| last.at < at);
-    let late = case.line.riff.bars.get(near.bar.1).is_some_and(|bar| at.0 >= bar.length.0 / 3 * 2);
+    let late = case.line.riff.bars.get(near.bar.1).is_some_and(|bar| is_late(bar, at));
     match ends_phrase(case.line, near.bar) {
         true if last => false,
         true if late => lost,

@@ -1,7 +1,7 @@
 //! Bars that repeat: which bars are the same, and which are the same but for one note.
 
 use super::context::{Line, StringFret, Tone};
-use crate::music::tab::Sound;
+use crate::music::tab::{Bar, Sound};
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 
@@ -49,11 +49,11 @@ pub struct Index {
     sums: BTreeMap<BarOf, Sum>,
 }
 
-/// Of bars that are alike so many are looked at: enough to vote, and the work stays in proportion.
+/// Of bars that are alike so many are looked at: enough to vote, and the work stays in proportion (assumed).
 const ENOUGH: usize = 8;
-/// A bar with fewer notes repeats others by chance.
+/// A bar with fewer notes repeats others by chance (hand note section 5.4).
 const NOTES: usize = 3;
-/// A bar of fewer moments is too easily another one with something left out.
+/// A bar of fewer moments is too easily another one with something left out (assumed).
 const MOMENTS: usize = 4;
 
 impl Index {
@@ -168,7 +168,8 @@ fn note(without: &mut BTreeMap<Sum, Vec<(BarOf, usize)>>, rest: Sum, bar: (BarOf
     }
 }
 
-/// The place of the other tone, where one tone is the other with a slip of a fret or a string.
+/// The place of the other tone, where one tone is the other with a slip of a fret or a string (the moves of
+/// the hand note, section 5.4).
 fn slip_between(
     lines: &[Line<'_>],
     (bar, index): (BarOf, usize),
@@ -219,8 +220,12 @@ fn mixed(numbers: &[u64]) -> Sum {
     Sum::from(stir(1)) << 64 | Sum::from(stir(2))
 }
 
-/// Whether a tone lies in the last third of its bar.
+/// Whether a tone lies where its bar leads on to the next.
 pub fn ends_its_bar(line: &Line<'_>, tone: &Tone) -> bool {
-    let Some(bar) = line.riff.bars.get(tone.bar) else { return false };
-    tone.at.0 >= bar.length.0 / 3 * 2
+    line.riff.bars.get(tone.bar).is_some_and(|bar| is_late(bar, tone.at))
+}
+
+/// Whether a moment lies in the last third of its bar (the share is assumed).
+pub fn is_late(bar: &Bar, at: Ticks) -> bool {
+    at.0 >= bar.length.0 / 3 * 2
 }

@@ -1,5 +1,9 @@
 //! How likely a tone is where it stands, and where else it may have been meant: by chord, key and line,
 //! and by the habits of the riff's other bars.
+//!
+//! It has the parts of the hand note's score, section 5.3 (after Temperley 2008: range, proximity, key): what the
+//! key expects, how far the line leaps, what a tone is to its chord. The weights are our own, since riffs leap
+//! more than tunes: assumed, to be measured.
 
 use super::context::{Line, StringFret, Tone};
 use crate::neck::StringIndex;
@@ -48,6 +52,7 @@ impl Habits {
             others(self.places.get(&(chord, place)), tone.bar),
             others(self.chords.get(&chord), tone.bar),
         );
+        // Each for about half: the two say much of the same.
         0.5 * string + 0.6 * held
     }
 }
@@ -56,15 +61,25 @@ fn others(bars: Option<&Bars>, own: usize) -> usize {
     bars.map_or(0, |bars| bars.len() - usize::from(bars.contains(&own)))
 }
 
-/// The chance of what so many of so many do, never nothing and never sure.
+/// The chance of what so many of so many do, never nothing and never sure: one in four where nobody is
+/// asked, as if there were 1.6 bars more.
 fn chance(part: usize, whole: usize) -> f64 {
     ((part as f64 + 0.4) / (whole as f64 + 1.6)).ln()
 }
 
-/// What a tone outside chord and key is worth less than a chord tone.
+/// What a tone outside chord and key is worth less than a chord tone; the hand note, section 5.3, has ln 0.06,
+/// which is −2.8, for what nothing explains.
 const FOREIGN: f64 = -2.4;
-/// What a tone of the key is worth less than a chord tone, on a beat and between.
+/// What a tone of the key is worth less than a chord tone, on a beat and between; the same has from ln 0.2 to
+/// ln 0.5, which is −1.6 to −0.7, for what moves by step.
 const AT_HOME: [f64; 2] = [-1.2, -0.9];
+/// What it is worth that the line explains a tone outside chord and key: a little less than being at home.
+const EXPLAINED: f64 = 1.0;
+/// How much what the key expects counts beside the chord, whose tones are mostly the key's.
+const KEY: f64 = 0.4;
+/// What each half step to the nearest tones before and after costs, up to an octave: a slip tears a line
+/// apart. By the distance and not by its square, as the hand note has it for tunes.
+const LEAP: f64 = -0.12;
 
 /// How well a pitch fits chord and key at a tone's moment: 0 is best, the natural logarithm of a
 /// chance.
@@ -87,15 +102,15 @@ pub fn likelihood(line: &Line<'_>, tone: &Tone, pitch: Midi) -> f64 {
     let profile = line.key.map_or(0.0, |found| profile::chance(&found.key, class).ln());
     let leap = |by: isize| {
         line.nearest(tone, pitch, by)
-            .map_or(0.0, |other| -0.12 * f64::from((pitch - other.pitch).abs().min(12)))
+            .map_or(0.0, |other| LEAP * f64::from((pitch - other.pitch).abs().min(12)))
     };
     let foreign = !tone.chord.is_some_and(|chord| chord.holds(pitch)) && !line.is_at_home(pitch);
-    let explained = if foreign && line.explained(tone, pitch).is_some() { 1.0 } else { 0.0 };
-    fit(line, tone, pitch) + explained + 0.4 * profile + leap(-1) + leap(1)
+    let explained = if foreign && line.explained(tone, pitch).is_some() { EXPLAINED } else { 0.0 };
+    fit(line, tone, pitch) + explained + KEY * profile + leap(-1) + leap(1)
 }
 
-/// The places that a slip of a fret or a string may have made of a tone's place, likeliest first,
-/// each with how much likelier it is than what is written.
+/// The places that a slip of a fret or a string may have made of a tone's place (the moves of the hand note,
+/// section 5.4), likeliest first, each with how much likelier it is than what is written.
 pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(StringFret, f64)> {
     let here = judge(line, habits, tone, tone.place, tone.pitch);
     let strings = line.riff.instrument.tuning.len();

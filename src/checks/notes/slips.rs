@@ -1,7 +1,10 @@
 //! Bars that slipped as a whole: a string, a fret or two, or an octave off; or all of a riff by a forgotten
-//! capo's fret. For every bar each shift is
-//! weighed against what is written, and the likeliest way through all bars is taken: a slip that
-//! goes on costs nothing more, so a phrase that slipped is one slip.
+//! capo's fret. For every bar each shift is weighed against what is written, and the likeliest way through
+//! all bars is taken (Viterbi's path): a slip that goes on costs nothing more, so a phrase that slipped is
+//! one slip.
+//!
+//! The costs are natural logarithms of chances. Where no source stands beside one it is assumed, to be
+//! measured: `cargo test --test it slips` shows what becomes of them.
 
 use super::context::{Line, StringFret, Tone};
 use super::repair::Shift;
@@ -11,7 +14,8 @@ use crate::neck::StringIndex;
 use crate::theory::{Midi, Ticks};
 use std::ops::Range;
 
-/// The shifts that are weighed.
+/// The shifts that are weighed: the moves of the hand note, section 5.4, and two frets, as far as a hand is
+/// easily out of its place.
 const SHIFTS: [Shift; 9] = [
     Shift::None,
     Shift::Strings(-1),
@@ -36,8 +40,17 @@ const OCTAVE: f64 = -3.5;
 const HABIT: f64 = 3.5;
 /// What it is worth that a bar begins with the bass of its chord.
 const BASS: f64 = 1.2;
-/// What it is worth that a bar is just as another one.
+/// What it is worth that a bar is just as another one, as bars seldom are by chance: more than a slip of a
+/// string or a fret costs, less than one of two frets or an octave.
 const REPEATS: f64 = 5.0;
+/// How much each tone's fit counts, and how much its habits: less than one, since the tones of a bar that
+/// slipped aren't independent witnesses.
+const FIT: f64 = 0.6;
+const USUAL: f64 = 0.4;
+/// What each half step costs by which the line leaps over a bar line where a shift begins or ends, up to two
+/// octaves, and each fret by which the hand jumps there, up to twelve.
+const LEAP: f64 = 0.12;
+const JUMP: f64 = 0.06;
 
 /// Bars that slipped together.
 #[derive(Debug, Clone, PartialEq)]
@@ -169,7 +182,7 @@ fn joint(line: &Line<'_>, bar: usize, before: Shift, after: Shift) -> f64 {
         jump(i16::from(last.place.fret), i16::from(first.place.fret)),
         jump(i16::from(last.place.fret) + there, i16::from(first.place.fret) + here),
     ];
-    0.12 * (written - f64::from((to - from).abs().min(24))) + 0.06 * (jump_written - jump_moved)
+    LEAP * (written - f64::from((to - from).abs().min(24))) + JUMP * (jump_written - jump_moved)
 }
 
 fn frets_moved(tone: &Tone, shift: Shift) -> i16 {
@@ -211,8 +224,8 @@ fn gain(
         let Some((place, pitch)) = place.and_then(|place| Some((place, line.pitch(place)?))) else {
             return f64::NEG_INFINITY;
         };
-        sum += 0.6 * (fit(line, tone, pitch) - fit(line, tone, tone.pitch));
-        usual += 0.4 * (habits.usual(tone, place) - habits.usual(tone, tone.place));
+        sum += FIT * (fit(line, tone, pitch) - fit(line, tone, tone.pitch));
+        usual += USUAL * (habits.usual(tone, place) - habits.usual(tone, tone.place));
         if tone.at == first && Some(tone.pitch) == lowest {
             sum += bass(tone, pitch) - bass(tone, tone.pitch);
         }
@@ -272,11 +285,19 @@ fn runs(path: &[usize], gains: &[Vec<f64>]) -> Vec<Slipped> {
     runs
 }
 
-/// Whether the riff is likelier turned over, its highest string taken for its lowest, and by how
-/// much a tone.
+/// A riff with fewer tones isn't asked whether it is upside down (assumed: two bars of quarters).
+const TONES_TO_TURN: usize = 8;
+/// So much likelier each tone must be on the average with the strings turned over; the hand note, section 5.4,
+/// has 0.3, of another score.
+const TURNED: f64 = 0.5;
+/// What each half step from tone to tone costs when strings are turned over: what is turned over leaps. Half
+/// of [`LEAP`], since here every tone is asked.
+const TURNED_LEAP: f64 = -0.06;
+
+/// Whether the riff is likelier turned over, its highest string taken for its lowest.
 pub fn is_upside_down(line: &Line<'_>) -> bool {
     let strings = line.riff.instrument.tuning.len();
-    if line.tones.len() < 8 || line.tones.iter().any(|tone| tone.meant) {
+    if line.tones.len() < TONES_TO_TURN || line.tones.iter().any(|tone| tone.meant) {
         return false;
     }
     let turned_over = |place: StringFret| {
@@ -288,7 +309,7 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
         .iter()
         .filter_map(|tone| {
             let leap =
-                |pitch: Midi, before: Midi| -0.06 * f64::from((pitch - before).abs().min(24));
+                |pitch: Midi, before: Midi| TURNED_LEAP * f64::from((pitch - before).abs().min(24));
             let (turned, own) = (turned_over(tone.place)?, tone.pitch);
             let before = line.nearest(tone, own, -1);
             let run = before.and_then(|before| {
@@ -298,5 +319,5 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
             Some(fit(line, tone, turned) - fit(line, tone, own) + run.unwrap_or(0.0))
         })
         .sum();
-    gains > 0.5 * line.tones.len() as f64
+    gains > TURNED * line.tones.len() as f64
 }

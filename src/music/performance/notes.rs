@@ -173,7 +173,7 @@ impl Playing<'_, '_> {
         let note = self.note;
         let graces = note.graces.iter().enumerate().map(|(index, grace)| Step {
             grace: Some(index),
-            sound: Sound::Fret(grace.fret),
+            sound: Sound::Fret(grace.sound),
             ghost: grace.ghost,
             joined: grace.joined,
             quarter_bend: grace.quarter_bend,

@@ -30,7 +30,8 @@ pub fn judge(
     Judgement { breaches, stretch: task.wide_stretch(&presses) }
 }
 
-/// Why no hold of a shape exists, if none does: the rule that ended the way that came furthest.
+/// Why no hold of a shape exists, if none does: the rule that ended the way that came furthest, since that
+/// is the one a player would be nearest to mending (hand note section 2.4).
 pub fn obstacle(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) -> Option<Breach> {
     let task = Task { frets, neck, hand, posture };
     let fretted = task.fretted();
@@ -69,7 +70,7 @@ pub fn least_span(frets: &[Option<u8>], neck: &Neck, posture: Posture) -> Option
 
 /// The lowest fret from which a shape can be held further up the neck, where frets lie closer: the
 /// fret that its lowest pressed one goes to. `None` where open strings tie it to its place, or it
-/// can't be held below the twelfth fret.
+/// can't be held up to the twelfth fret; further up fingertips begin to crowd (hand note section 2.5).
 pub fn up_the_neck(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) -> Option<u8> {
     let lowest = frets.iter().flatten().min().filter(|fret| **fret > 0)?;
     let moved = |by: u8| -> Vec<Option<u8>> {

@@ -1,4 +1,5 @@
-//! What a hand can't do: the rules that every hold keeps, asked in this order.
+//! What a hand can't do: the rules that every hold keeps, asked in this order (hand note section 2.2, H1 to
+//! H8). They are what anatomy and common teaching leave; where a number says so, it is assumed.
 
 use super::Task;
 use super::press::{Press, pairs};
@@ -154,7 +155,7 @@ impl Task<'_> {
             if press.width() > most {
                 return Some(BarreTrouble::Width(most));
             }
-            // Not where the index finger presses (assumed).
+            // Not where the index finger presses (H4; assumed).
             let on_index = index.is_some_and(|index| index.fret == press.fret);
             (press.finger == Finger::Middle && on_index).then_some(BarreTrouble::Index)
         };
@@ -163,7 +164,8 @@ impl Task<'_> {
         })
     }
 
-    /// How many strings the finger can lie on there, flat or with its last joint bent back.
+    /// How many strings the finger can lie on there, flat or with its last joint bent back (H4, H5; common
+    /// teaching).
     fn widest(&self, press: &Press) -> usize {
         let (flat, hinged) = match press.finger {
             // Six strings, or all of a wider neck (assumed).
@@ -176,14 +178,14 @@ impl Task<'_> {
         if self.is_hinged(press) { hinged } else { flat }
     }
 
-    /// Whether a barre must bend back, since a string on its treble side, which it would lie on
-    /// too, rings lower than it presses.
+    /// Whether a barre must bend back (H5): a finger comes in from the treble side, and so lies flat on all
+    /// strings there too, but one of them rings lower than it presses.
     pub(super) fn is_hinged(&self, press: &Press) -> bool {
         let above = self.frets.get(press.high.next().index()..).unwrap_or_default();
         press.is_barre() && above.iter().flatten().any(|fret| *fret < press.fret)
     }
 
-    /// The pair of fingers that is furthest beyond what it reaches.
+    /// The pair of fingers that is furthest beyond what it reaches (H6).
     fn out_of_reach(&self, presses: &[Press]) -> Option<Breach> {
         let worst = pairs(presses)
             .filter_map(|(lower, higher)| {
@@ -206,15 +208,14 @@ impl Task<'_> {
         self.distance(along, one, other)
     }
 
-    /// The fret on which fingertips have no room beside one another, staggered along the slot.
+    /// The fret on which fingertips have no room beside one another, staggered along the slot (H7).
     fn crowd(&self, presses: &[Press]) -> Option<Breach> {
-        let room = |fret| 0.8 * self.neck.width(fret) + 4.0;
+        let room = |fret| room_to_stagger(self.neck.width(fret));
         let crowded = self.crowds(presses).find(|(fret, needed)| *needed > room(*fret));
         crowded.map(|(fret, needed)| Breach::Crowd { fret, needed, room: room(fret) })
     }
 
-    /// For each fret that fingers share, how far they must be staggered along it, in mm: two
-    /// fingertips need 11 mm between their centres (assumed).
+    /// For each fret that fingers share, how far they must be staggered along it, in mm.
     pub(super) fn crowds(&self, presses: &[Press]) -> impl Iterator<Item = (u8, f64)> {
         let mut frets: Vec<u8> = presses.iter().map(|press| press.fret).collect();
         frets.dedup();
@@ -222,10 +223,7 @@ impl Task<'_> {
             let mut here: Vec<&Press> = presses.iter().filter(|press| press.fret == fret).collect();
             here.sort_by_key(|press| press.low);
             let stagger = here.windows(2).map(|pair| match pair {
-                [one, other] => {
-                    let across = self.across(one, other);
-                    (121.0 - across * across).max(0.0).sqrt()
-                }
+                [one, other] => stagger(self.across(one, other)),
                 _ => 0.0,
             });
             (fret, stagger.sum())
@@ -238,12 +236,29 @@ impl Task<'_> {
         one.strings_from(other) as f64 * self.neck.string_gap(at)
     }
 
-    /// A distance between fingertips. Half the way across is taken up by bending the finger
-    /// (assumed).
+    /// A distance between the tips of two fingers that press.
     pub(super) fn distance(&self, along: f64, one: &Press, other: &Press) -> f64 {
-        let across = 0.5 * self.across(one, other);
-        (along * along + across * across).sqrt()
+        stretched(along, self.across(one, other))
     }
+}
+
+/// The distance to which two fingers must be spread whose tips lie so far apart along and across the
+/// strings, in mm. Half the way across is taken up by bending the finger (H6; assumed).
+pub(in crate::neck) fn stretched(along: f64, across: f64) -> f64 {
+    let across = 0.5 * across;
+    (along * along + across * across).sqrt()
+}
+
+/// How far two fingertips on one fret must be staggered along it, so far apart across the strings, in mm:
+/// so that their centres are as far from one another as a fingertip is wide, 11 mm (H7; assumed).
+pub(in crate::neck) fn stagger(across: f64) -> f64 {
+    (11.0 * 11.0 - across * across).max(0.0).sqrt()
+}
+
+/// How far the fingertips on a fret may be staggered in all, in a slot of a width in mm: most of it sounds,
+/// and fingers may yield a little to one another (H7; assumed).
+pub(in crate::neck) fn room_to_stagger(slot: f64) -> f64 {
+    0.8 * slot + 4.0
 }
 
 /// A finger that is to press two frets at once.
@@ -253,8 +268,8 @@ fn two_frets(presses: &[Press]) -> Option<Breach> {
     twice.map(|(one, other)| Breach::TwoFrets(*one, *other))
 }
 
-/// The first pair of fingers that cross. Index and middle finger may be swapped on one fret: with
-/// the hand turned, the middle finger goes to the bassier string.
+/// The first pair of fingers that cross (H2, H3). Index and middle finger may be swapped on one fret, as
+/// in A major with fingers 2 1 3: with the hand turned, the middle finger goes to the bassier string.
 fn crossing(presses: &[Press]) -> Option<Breach> {
     let crossed = |lower: &Press, higher: &Press| {
         let swap = (lower.finger, higher.finger) == (Finger::Index, Finger::Middle)
@@ -271,8 +286,8 @@ fn crossing(presses: &[Press]) -> Option<Breach> {
     pair.map(|(lower, higher)| Breach::Crossing { lower: *lower, higher: *higher })
 }
 
-/// Whether the thumb, over the neck's edge, presses the lowest string within a fret of the index
-/// finger (assumed).
+/// Whether the thumb, over the neck's edge, presses another string than the lowest, or is more than a fret
+/// away from the index finger (H8; assumed).
 fn thumb_out_of_reach(thumb: &Press, presses: &[Press]) -> Option<Breach> {
     let index = presses.iter().find(|press| press.finger == Finger::Index);
     let near = index.is_some_and(|index| thumb.fret.abs_diff(index.fret) <= 1);

@@ -1,13 +1,14 @@
-//! Every way that a hand can hold a shape, the easiest first.
+//! Every way that a hand can hold a shape, the easiest first (hand note sections 2.2 to 2.5).
 //!
 //! A way is found as a row of presses: the fretted notes, ordered by fret and then by string, are
 //! cut into at most four runs of one fret each, and the runs take rising fingers. Since a higher
 //! finger never presses a lower fret, nor a bassier string of the same fret, no way is missed but
 //! the two that break the order: index and middle finger swapped on one fret, and the thumb on the
-//! lowest string.
+//! lowest string. Six notes in four runs at most, and four fingers to choose from, make no more than 84 ways
+//! beside those, so all are tried.
 
 mod judge;
-mod limits;
+pub(in crate::neck) mod limits;
 mod press;
 mod strain;
 
@@ -26,7 +27,8 @@ use press::Note;
 pub struct Hold {
     /// For each string the finger that presses it.
     pub fingers: Vec<Option<Finger>>,
-    /// How hard it is: up to 0.9 easy, up to 1.8 moderate, up to 2.6 hard (grades assumed).
+    /// How hard it is: up to 0.9 easy, up to 1.8 moderate, up to 2.6 hard (grades assumed, to be
+    /// measured).
     pub strain: f64,
     /// How far the widest pair of fingers is stretched: 0 comfortable, above 1 only off the places
     /// where a fingertip presses by choice.
@@ -142,7 +144,7 @@ impl Task<'_> {
             on.map(|press| press.finger)
         };
         let fingers = by_string(self.frets).map(finger_on).collect();
-        let strain = self.strain(presses) + thumb.map_or(0.0, |_| 0.60);
+        let strain = self.strain(presses) + thumb.map_or(0.0, |_| strain::THUMB);
         Hold { fingers, strain, stretch: self.widest_stretch(presses) }
     }
 }

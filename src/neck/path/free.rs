@@ -6,7 +6,7 @@
 //! open string ring beside high frets (optimum path as before; weights assumed, to be measured). Open
 //! strings need no finger, so the last grip is carried over them.
 
-use super::grips::{Grip, Grips};
+use super::grips::{Grip, Grips, LOW_FIRST};
 use super::travel::Travel;
 use super::{BROKEN, Joint, LEAST_STEP, Layer, Moment, Stop, step};
 use crate::neck::{Finger, Hand, Neck};
@@ -48,22 +48,29 @@ pub fn places(choices: &[Choice], near: Option<u8>, neck: &Neck, hand: Hand) -> 
     search.cheapest(&columns)
 }
 
-/// The grips of one moment that are followed, the easiest first.
+/// The grips of one moment that are followed, the easiest first: far more than a single note (about 24) or
+/// a chord on given strings (10) has, so that only chords of free strings are cut short.
 const MOST_GRIPS: usize = 200;
-/// The grips that are carried over an open string, the cheapest first.
+/// The grips that are carried over an open string, the cheapest first: about two notes' worth, so that the
+/// work grows with the passage and no faster.
 const MOST_CARRIED: usize = 48;
 
-/// What a string more between two notes costs, and each beyond the first.
+/// What a string more between two notes costs, and each beyond the first, which is skipped (hand note
+/// section 3.2).
 const CROSSED: f64 = 0.04;
 const SKIPPED: f64 = 0.06;
-/// What an open string costs, and each fret over the third that the hand is away from it.
+/// What an open string costs, and each fret over the third that the hand is up the neck, where its tone
+/// stands out from the fretted ones (hand note section 3.2).
 const OPEN: f64 = 0.02;
 const OPEN_HIGH_UP: f64 = 0.08;
-/// What each fret up the neck costs a grip of several fingers.
-const UP_THE_NECK: f64 = 0.012;
-/// What a fret costs that the hand is away from where it is wanted.
+/// What each fret up the neck costs a grip of several fingers: as much as it costs a single finger's
+/// ([`super::grips`]), since strain alone would lead up to where frets are narrow.
+const UP_THE_NECK: f64 = LOW_FIRST;
+/// What a fret costs that the hand is away from where it is wanted: five of them about as much as an easy
+/// shift (assumed, to be measured).
 const AWAY: f64 = 0.15;
-/// What it costs to stop a note that should ring on.
+/// What it costs to stop a note that should ring on: more than an unhurried shift over the whole neck, less
+/// than a broken joint (assumed, to be measured).
 const RINGING_CUT: f64 = 2.0;
 
 impl Choice {
@@ -213,7 +220,7 @@ impl Search<'_> {
         let up = if several { UP_THE_NECK * f64::from(grip.place) } else { 0.0 };
         let open = self.way(at, way).iter().filter(|stop| stop.fret == 0).count();
         let rings = open as f64 * open_string(Some(grip.place));
-        // Only given fingers that are no hold cost nothing; a place where they are one is better.
+        // Only given fingers that the hand can't hold so cost nothing; a place where it can is better.
         let up = if several && grip.cost == 0.0 { up + BROKEN } else { up };
         grip.cost + up + rings + AWAY * f64::from(self.away(grip.place))
     }
@@ -223,6 +230,8 @@ impl Search<'_> {
         self.near.map_or(0, |near| place.abs_diff(near.max(1)))
     }
 
+    /// What open strings cost whatever comes before them. Where a place beyond the third fret is asked for,
+    /// they are as far from it as the hand would be.
     fn open_cost(&self, stops: &[Stop], place: Option<u8>) -> f64 {
         let away = AWAY * f64::from(self.near.unwrap_or(0).saturating_sub(3));
         stops.len() as f64 * (open_string(place) + away)

@@ -6,9 +6,13 @@ use crate::neck::{Finger, Hand, Neck, Posture, StringIndex};
 use std::collections::HashMap;
 use std::ops::Range;
 
-/// More grips of one chord are not tried, nor any that is so much harder than its easiest.
+/// More grips of one chord are not tried, nor any that is so much harder than its easiest: a change to the
+/// next chord doesn't make up for it (hand note section 3.3).
 const MOST: usize = 10;
 const HARDER: f64 = 0.45;
+
+/// What each fret up the neck costs: of equals the low position is played (hand note section 3.2).
+pub(super) const LOW_FIRST: f64 = 0.012;
 
 /// Fingers on the strings, and the hand in its place.
 #[derive(Debug, Clone, Copy)]
@@ -84,7 +88,7 @@ impl<'n> Grips<'n> {
     }
 
     /// The grips of a single note: each finger in its place, the index finger also reaching back a
-    /// fret, the little finger forward one.
+    /// fret, the little finger forward one, as far as a position stretches (hand note section 3.2).
     fn of_single(&mut self, stop: &Stop) -> Vec<Grip> {
         let places: [(Finger, i32); 6] = [
             (Finger::Index, 0),
@@ -105,13 +109,15 @@ impl<'n> Grips<'n> {
             }
         }
         if let (Some(finger), true) = (stop.finger, found.is_empty()) {
-            // The thumb, or a finger further back than one a fret.
+            // The thumb, or a finger so near the nut that there is no fret for those before it.
             let place = if finger == Finger::Thumb { stop.fret } else { 1 };
             found.push(self.single(stop, finger, place));
         }
         found
     }
 
+    /// A finger on a single note; what it costs is how weak it is, how far up the neck, and how many mm
+    /// it is stretched away from its own fret (hand note section 3.2).
     fn single(&mut self, stop: &Stop, finger: Finger, place: u8) -> Grip {
         let (weakness, number) = match finger {
             Finger::Index | Finger::Thumb => (0.0, 0),
@@ -120,7 +126,7 @@ impl<'n> Grips<'n> {
             Finger::Little => (0.10, 3),
         };
         let stretched = self.along(stop.fret, place.saturating_add(number));
-        let cost = weakness + 0.012 * f64::from(place) + 0.035 * stretched;
+        let cost = weakness + LOW_FIRST * f64::from(place) + 0.035 * stretched;
         let press = Press { finger, fret: stop.fret, low: stop.string, high: stop.string };
         self.grip(&[press], place, cost)
     }

@@ -4,6 +4,10 @@
 //! something is fretted are layers of grips, each with a cost of its own, and a cost lies between
 //! every grip and every grip of the next layer; the path of least cost is found layer by layer (the
 //! optimum path of Sayegh 1989). Open strings need no finger: they only give the hand time.
+//!
+//! The costs are those of the hand note: of single notes as its section 3.2 has them, of chords its section
+//! 3.3, with which a prototype found the fingerings of textbooks. That hand travel, position and spread are
+//! what is hard is measured (Heijink and Meulenbroek 2002); the weights are assumed, to be measured.
 
 mod free;
 mod grips;
@@ -182,10 +186,17 @@ fn cheapest(layers: &[Layer], grips: &Grips, travel: &Travel) -> Vec<usize> {
     chosen
 }
 
-/// The most that fingers which stay where they are save: five of them.
-const LEAST_STEP: f64 = -5.0 * 0.6 * 0.20;
+/// What the change from grip to grip weighs beside the strain of the grips themselves.
+const CHANGE: f64 = 0.6;
 
-/// What breaks a joint or lets go a note that should ring costs more than any way around it.
+/// What a finger saves that stays where it is: it anchors the hand.
+const ANCHOR: f64 = 0.20;
+
+/// The most that fingers which stay where they are save: five of them.
+const LEAST_STEP: f64 = -5.0 * CHANGE * ANCHOR;
+
+/// What breaks a joint or lets go a note that should ring costs more than any way around it (assumed: over
+/// ten times a long shift).
 const BROKEN: f64 = 20.0;
 
 /// What it costs to go from one grip to the next.
@@ -196,13 +207,14 @@ fn step(from: &Grip, to: &Grip, layer: &Layer, grips: &Grips, travel: &Travel) -
             let slid = layer.moment.stops.iter().any(|stop| stop.joint == Joint::SameFinger);
             finger_again(one, other, slid) + shift(from, to, one, other, layer, travel)
         }
-        _ => 0.6 * (reshaping(before, after, grips) + travel.chord_shift(from.place, to.place)),
+        _ => CHANGE * (reshaping(before, after, grips) + travel.chord_shift(from.place, to.place)),
     };
     let hurry = travel.hurry(from.place, to.place, layer.since);
     reshaped + hurry + broken(before, after, layer.moment)
 }
 
-/// What it costs that a finger takes the next note too.
+/// What it costs that a finger takes the next note too: another could have been ready for it, and on
+/// another string it must be lifted over.
 fn finger_again(one: &Press, other: &Press, slid: bool) -> f64 {
     if one.finger != other.finger || (one.fret, one.low) == (other.fret, other.low) {
         return 0.0;
@@ -235,7 +247,8 @@ fn shift(
     ease * travel.shift(from.place, to.place)
 }
 
-/// What it costs to change a grip's fingers.
+/// What it costs to change a grip's fingers, for each of them by how it gets to its new place, 150 mm being
+/// as far as one whole cost; and for a barre that is laid or taken up.
 fn reshaping(before: &[Press], after: &[Press], grips: &Grips) -> f64 {
     let barres = |presses: &[Press]| presses.iter().any(Press::is_barre);
     let barred = if barres(before) == barres(after) { 0.0 } else { 0.2 };
@@ -243,11 +256,11 @@ fn reshaping(before: &[Press], after: &[Press], grips: &Grips) -> f64 {
         return moved + barred;
     }
     let laid = |press: &Press| {
+        // A finger that was free could be made ready.
         let Some(old) = before.iter().find(|old| old.finger == press.finger) else { return 0.20 };
         let along = grips.along(old.fret, press.fret);
         match (old.fret == press.fret, old.low == press.low) {
-            // An anchor.
-            (true, true) => -0.20,
+            (true, true) => -ANCHOR,
             // A guide along its string.
             (false, true) => 0.15 + along / 150.0,
             _ => {
@@ -259,7 +272,8 @@ fn reshaping(before: &[Press], after: &[Press], grips: &Grips) -> f64 {
     after.iter().map(laid).sum::<f64>() + barred
 }
 
-/// What it costs where all fingers move alike.
+/// What it costs where all fingers move alike: the hand keeps its form, so it is one move and not one a
+/// finger.
 fn block_move(before: &[Press], after: &[Press], grips: &Grips) -> Option<f64> {
     let way = |old: &Press, new: &Press| {
         let up = |old: StringIndex, new: StringIndex| new.index() as i32 - old.index() as i32;

@@ -5,7 +5,7 @@ use crate::neck::Neck;
 use crate::neck::speed::Shift;
 use std::time::Duration;
 
-/// What costs more than any way around it: a shift for which there is no time.
+/// What costs more than any way around it but a broken joint: a shift for which there is no time (assumed).
 const TOO_LATE: f64 = 10.0;
 
 /// The shifts between the places of the hand from one fret to another.
@@ -21,7 +21,8 @@ pub(super) struct Travel {
 #[derive(Debug, Clone, Copy)]
 struct Costs {
     shift: Shift,
-    /// 0.06 √D: a few long shifts are better than many short ones.
+    /// 0.06 √D, D in mm: by the root, so that a few long shifts are better than many short ones (hand note
+    /// section 3.2).
     way: f64,
     expert: f64,
     shortest: f64,
@@ -71,17 +72,19 @@ impl Travel {
         self.shifts.get(row * self.places + column)
     }
 
-    /// What a shift between single notes costs.
+    /// What a shift between single notes costs (hand note section 3.2).
     pub fn shift(&self, from: u8, to: u8) -> f64 {
         self.costs(from, to).map_or(0.0, |costs| 0.60 + costs.way)
     }
 
-    /// What a shift between grips of several fingers costs.
+    /// What a shift between grips of several fingers costs: less by itself, since each finger's own way
+    /// is counted too (hand note section 3.3).
     pub fn chord_shift(&self, from: u8, to: u8) -> f64 {
         self.costs(from, to).map_or(0.0, |costs| 0.3 + costs.way)
     }
 
-    /// What it costs that there is little time for a shift; nothing where the time is not known.
+    /// What it costs that there is little time for a shift, once it takes an expert more than half of what
+    /// there is (hand note section 3.2); nothing where the time is not known.
     pub fn hurry(&self, from: u8, to: u8, time: Duration) -> f64 {
         let Some(costs) = self.costs(from, to).filter(|_| !time.is_zero()) else { return 0.0 };
         let time = milliseconds(time);

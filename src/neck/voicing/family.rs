@@ -1,4 +1,5 @@
-//! Families of voicings that have names: close and spread triads, shells, drop 2, drop 3.
+//! Families of voicings that have names: close and spread triads, shells, drop 2, drop 3, as harmony
+//! books define them (language section 4, `voicings`; close triads as design section 2).
 //!
 //! Each of them has so many voices, whose pitches rise from string to string, and is told by how far
 //! its pitches lie apart. The lowest voice decides the inversion; the others follow from it, so each
@@ -96,8 +97,8 @@ impl Family {
     /// where the chord has too few.
     ///
     /// A triad of a seventh chord is third, fifth and seventh: the bass has the root. A triad of any
-    /// other chord leaves the added tones out. Four voices leave out the fifth first, then what else
-    /// may be missing, and the root at last.
+    /// other chord leaves the added tones out. Four voices leave out the fifth first, which tells the least
+    /// of the chord, then what else may be missing, and the root at last.
     pub fn tones(self, chord: &Chord) -> Option<Vec<Degree>> {
         let degrees: Vec<Degree> = chord.tones.iter().map(|tone| tone.degree).collect();
         match self {

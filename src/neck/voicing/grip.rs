@@ -1,6 +1,7 @@
 //! Whether a hand can hold a shape at all, asked thousands of times: the rules of [`super::super::hold`]
-//! with everything that is measured in millimetres looked up in tables.
+//! with everything that is measured in millimetres looked up in tables. A test holds the two together.
 
+use crate::neck::hold::limits::{room_to_stagger, stagger, stretched};
 use crate::neck::{Finger, Hand, Neck};
 
 /// The pairs of fingers, each a bit of a table's entry; a finger is 0 to 3.
@@ -78,8 +79,7 @@ impl Grip {
                 let along = if span == 0 { 0.0 } else { along.max(0.0) };
                 let gap = neck.string_gap(neck.pressed(far));
                 for strings in 0..self.strings {
-                    let across = 0.5 * (strings as f64 * gap);
-                    let distance = (along * along + across * across).sqrt();
+                    let distance = stretched(along, strings as f64 * gap);
                     let reached = (0..6)
                         .filter(|pair| distance <= reaches.get(*pair).copied().unwrap_or_default());
                     self.reach.push(reached.fold(0, |mask, pair| mask | 1 << pair));
@@ -90,11 +90,10 @@ impl Grip {
 
     fn measure_room(&mut self, neck: &Neck) {
         for fret in 0..self.frets as u8 {
-            self.room.push(0.8 * neck.width(fret) + 4.0);
+            self.room.push(room_to_stagger(neck.width(fret)));
             let gap = neck.string_gap(neck.pressed(fret));
             for strings in 0..self.strings {
-                let across = strings as f64 * gap;
-                self.stagger.push((121.0 - across * across).max(0.0).sqrt());
+                self.stagger.push(stagger(strings as f64 * gap));
             }
         }
     }

@@ -1,5 +1,5 @@
 //! The order in which a teacher shows the shapes of a chord: few fingers and open strings near the
-//! nut, the root in the bass, no tone missing but a fifth, no silent string in the middle.
+//! nut, the root in the bass, no tone missing but a fifth, no silent string in the middle (design section 2).
 
 use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
@@ -103,9 +103,9 @@ const OTHER_BASS: f64 = 3.00;
 const NO_FIFTH: f64 = 0.70;
 /// Each other tone that is missing.
 const NO_TONE: f64 = 0.95;
-/// So many strings sound a whole chord.
+/// So many strings sound a whole chord: three tones and one of them doubled (assumed).
 const WHOLE: usize = 4;
-/// Up to this fret a shape lies near the nut.
+/// Up to this fret a shape lies near the nut: the frets that four fingers stand on beside it.
 const NEAR_THE_NUT: u8 = 4;
 
 /// Whether a shape sounds a whole chord as a player strums it: four strings, of a power chord three
@@ -154,7 +154,7 @@ impl Order<'_> {
             Ordering::Equal => OPEN_BELOW,
             Ordering::Greater => OPEN_FAR_UP,
         };
-        // Beyond three frets it is another place on the neck.
+        // Beyond three frets it is another place on the neck (assumed: a position is four frets).
         let elsewhere = (away - 3.0).max(0.0);
         AWAY * away
             + if self.near > 0 { NOT_NEAR } else { ELSEWHERE } * elsewhere

@@ -117,7 +117,8 @@ type Wants = u8;
 
 /// The window's lowest fret.
 const LOWEST_FRET: Wants = 1;
-/// So many wants are looked out for, the others of a chord with more are only asked at the end.
+/// So many wants are looked out for, since the sets of them are bits of 128; the others of a chord with
+/// more are only asked at the end.
 const MOST_WANTS: usize = 7;
 
 /// The tones that are looked out for: sets of pitch classes of which one at least must sound.

@@ -30,12 +30,12 @@ fn mending_says_what_is_left_to_the_author() {
         let run = place.run(arguments);
         run.out.lines().last().unwrap_or_default().to_owned()
     };
-    let one = "1 repair is left to you, since it chooses between meanings";
+    let one = "1 repair is left to you, since something else may be meant";
     assert_eq!(last(&["proof", "--mend", "both.md"]), one);
     assert_eq!(last(&["proof", "--mend", "both.md"]), format!("nothing was mended; {one}"));
     assert_eq!(
         last(&["proof", "--mend", "choice.md"]),
-        "nothing was mended; 2 repairs are left to you, since they choose between meanings"
+        "nothing was mended; 2 repairs are left to you, since something else may be meant"
     );
     assert_eq!(last(&["proof", "--mend", "sound.md"]), "nothing was mended");
     let both = "---\ntitle: One\nkey: A major\ntmepo: 92\n---\n\n`D is V7`.\n";

@@ -41,6 +41,9 @@ const EIGHTHS: &str = "count   1   &   2   &   3   &   4   &   |";
 /// The counts of two bars of two beats.
 const TWO: &str = "count   1   &   2   &   |1   &   2   &   |";
 
+/// Eighths six columns apart.
+const SIXES: &str = "count   1     &     2     &     3     &     |";
+
 /// Notes off their counts that may have been meant so.
 const AS_MEANT: &[&[&str]] = &[
     // Midway, as a sixteenth.
@@ -94,6 +97,37 @@ const AS_MEANT: &[&[&str]] = &[
         "B       5---7---8---9---|5---7---8---9--|",
         "G       ----------------|----------------|",
     ],
+    // A digit lost of a fret of two, the first and the last.
+    &[SIXES, "e       12----14----12-----4----12----14----|"],
+    &[SIXES, "e       12----10----12-----0----12----10----|"],
+    &[SIXES, "e       14---1------14----12----14----12----|"],
+    // A run that begins, or ends, beside the note's count: the note would leave it, or come to lie under it.
+    &[
+        SIXES,
+        "B       2-----3------5----3-----2-----3-----|",
+        "ring                 =================      |",
+    ],
+    &[
+        SIXES,
+        "B       2-----3------5----3-----2-----3-----|",
+        "mute    =============                       |",
+    ],
+    &[
+        SIXES,
+        "B       2-----3----5------3-----2-----3-----|",
+        "ring    ============                        |",
+    ],
+    // A count that slipped: the note stands where it would be.
+    &[
+        "count   1     &      2    &     3     &     |",
+        "B       2-----3-----5-----3-----2-----3-----|",
+    ],
+    // A chord without room to go along.
+    &[
+        SIXES,
+        "chord   G     E7sus4 D                      |",
+        "B       2-----3------5----3-----2-----3-----|",
+    ],
 ];
 
 #[test]
@@ -136,6 +170,23 @@ fn a_bar_line_is_moved_between_empty_bars() {
                 "{slipped:?}"
             );
         }
+    }
+}
+
+#[test]
+fn a_bar_line_is_not_moved_in_a_row_whose_others_have_slipped_too() {
+    let empty = " ".repeat(16);
+    for bars in [
+        // Words too long for their bar.
+        ["let it ring for ever", &" ".repeat(14), &empty],
+        // A sign too many in a bar, and the row's end a column early.
+        [">       >         ", &" ".repeat(16), &" ".repeat(13)],
+        // A bar line too many.
+        ["soft            ", "   |            ", &" ".repeat(17)],
+    ] {
+        let text = with_bars("words", bars);
+        assert!(found_in(&text) > 0, "{bars:?}");
+        assert_eq!(mended(&text), None, "{bars:?}");
     }
 }
 

@@ -104,7 +104,7 @@ impl Slot {
 }
 
 impl Cell<'_> {
-    /// The least width that the bar takes.
+    /// The least width that the bar takes; an empty one is still seen to be a bar.
     fn least(&self) -> Pt {
         let slots: Pt = self.least_slots.iter().copied().sum();
         self.lead + slots.max(pt(16.0)) + self.tail

@@ -8,10 +8,11 @@ use crate::ink::Pt;
 /// A bar set in type, with the least width that it takes.
 type Measured<'a> = (Cell<'a>, Pt);
 
-/// Bars are no wider than this part of the column, so that a short chart isn't pulled apart.
+/// Bars are no wider than this part of the column, so that a short chart isn't pulled apart: as wide as those
+/// of a row of four, since songs go by fours.
 const WIDEST: f32 = 0.25;
 
-/// More bars than these are hard to read on one line.
+/// More bars than these are hard to read on one line (assumed).
 const MOST_BARS: usize = 8;
 
 /// Lays the lines of a chart out within a width. An upbeat stands before the first column, and the
@@ -73,7 +74,8 @@ fn filled(least: &[Pt], room: Pt) -> Pt {
     least.iter().copied().sum::<Pt>().max(room)
 }
 
-/// Shares a width out as equally as the least widths allow.
+/// Shares a width out as equally as the least widths allow, since equal times are equally wide (looks,
+/// "Beats"): those that need more keep what they need, and the others have one width.
 pub(super) fn shared(least: &[Pt], total: Pt) -> Vec<Pt> {
     let mut falling = least.to_vec();
     falling.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -89,8 +91,8 @@ pub(super) fn shared(least: &[Pt], total: Pt) -> Vec<Pt> {
     least.iter().map(|width| width.max(level)).collect()
 }
 
-/// One line on as many rows as it needs, about as many bars on each; by fours where there are
-/// enough of them.
+/// One line on as many rows as it needs, about as many bars on each, so that no row is left with one or
+/// two; by fours where there are enough of them, as phrases go.
 fn broken(line: Vec<Measured<'_>>, room: Pt) -> Vec<Vec<Measured<'_>>> {
     let least: Vec<Pt> = line.iter().map(|(_, least)| *least).collect();
     let full = lengths(&least, room, MOST_BARS);

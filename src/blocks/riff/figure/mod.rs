@@ -6,6 +6,10 @@
 //! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
 //! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
 //! `remarks` and `spans` are the ways that kinds share.
+//!
+//! Lengths are given in distances between tab lines, since strokes and air are shares of the gap that they
+//! belong to (looks, "Everything scales"). Where no source stands beside one it is assumed, to be measured on
+//! proofs.
 
 mod above;
 mod below;

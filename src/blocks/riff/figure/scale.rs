@@ -52,12 +52,12 @@ impl<'a> Scale<'a> {
         self.gap() * self.strings.saturating_sub(string.index() + 1) as f32
     }
 
-    /// The width of tab lines.
+    /// The width of tab lines; no line is under 0.4 pt (design section 4).
     pub fn fine(&self) -> Pt {
         self.gaps(0.06).max(pt(0.4))
     }
 
-    /// The width of stems, slurs and brackets.
+    /// The width of stems, slurs and brackets: heavier than the lines that they cross.
     pub fn firm(&self) -> Pt {
         self.gaps(0.1).max(pt(0.6))
     }

@@ -116,7 +116,9 @@ fn sounding_starts(rhythm: &Rhythm) -> Vec<Ticks> {
 }
 
 /// How far notes stand apart: so many distances between tab lines for a note of a length, and for
-/// others by the square root of theirs, so that twice as long is 1.4 times as far.
+/// others by the square root of theirs, so that twice as long is 1.4 times as far. Between equal room for
+/// all, which hides durations, and room in proportion, which leaves long notes lost: engravers' custom,
+/// the root itself assumed.
 struct Law {
     length: f32,
     gaps: f32,
@@ -125,11 +127,12 @@ struct Law {
 /// An eighth note stands 2.1 distances before the next note (assumed, from looking at proofs).
 const BY_DURATION: Law = Law { length: 480.0, gaps: 2.1 };
 
-/// Without a count the columns of the text, four from note to note as a rule, stand for time.
+/// Without a count the columns of the text, four from note to note as a rule, stand for time (assumed).
 const BY_COLUMNS: Law = Law { length: 4.0, gaps: 2.1 };
 
 impl Law {
-    /// The distance over a part of a note, which is its share of the whole note's.
+    /// The distance over a part of a note, which is its share of the whole note's: what is written at a
+    /// moment within it, a count or a word, doesn't push the notes apart.
     #[allow(clippy::cast_precision_loss)] // No bar is longer than 2²⁴ ticks.
     fn share(&self, part: Ticks, whole: Ticks) -> f32 {
         let whole = whole.0.max(1) as f32;

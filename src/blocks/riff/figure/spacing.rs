@@ -1,5 +1,10 @@
 //! Where the moments of a line stand: springs that follow durations push them apart, and whatever
 //! is written at them keeps its room.
+//!
+//! A moment stands where the spring before it ends, or further right where what is written at it would run
+//! into what stands before it in its lane. So widths follow durations (design section 4) until something has
+//! no room, and then only as much gives way as must: beats stay equally wide but for a tab's own density (looks,
+//! "Beats"). One force holds for a whole line, so that equal notes stand equally far apart in it.
 
 use crate::ink::{Pt, pt};
 use crate::theory::Ticks;
@@ -180,7 +185,7 @@ impl Stretch<'_> {
 }
 
 /// Sets stretches side by side at a force. Returns each moment's axis and each stretch's right end,
-/// all counted from 0. What is wider than it may be, since even slack springs need more, is
+/// counted from 0. What is wider than it may be, since even slack springs need more, is
 /// squeezed in proportion.
 pub(super) fn lay_within(
     stretches: &[Stretch],
@@ -209,15 +214,17 @@ fn lay(stretches: &[Stretch], force: f32, air: Air) -> (Vec<(Ticks, Pt)>, Vec<Pt
     (axes, ends)
 }
 
-/// The force at which the stretches fill a width. The width is a convex function of the force,
-/// made of straight pieces, so that Newton's steps from above never pass the answer and end on its
-/// piece.
+/// The force at which the stretches fill a width. The width is a convex function of the force (sums and
+/// greatest values of straight lines are), made of straight pieces, so that Newton's steps from above never
+/// pass the answer and end on its piece.
 pub(super) fn force_for(stretches: &[Stretch], width: Pt, air: Air) -> f32 {
+    // Each step leaves a piece behind it; a few do, and this many end the search whatever is written.
     const MOST_STEPS: usize = 40;
     let springs: Pt = stretches.iter().flat_map(|s| s.columns).map(|column| column.spring).sum();
     if springs <= Pt::ZERO {
         return 0.0;
     }
+    // Springs alone never need more than this, and room only makes a line wider: it is above the answer.
     let mut force = width / springs;
     for _ in 0..MOST_STEPS {
         let whole = stretches.iter().map(|stretch| stretch.set(force, air, |_, _| ()));

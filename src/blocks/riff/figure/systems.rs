@@ -1,5 +1,7 @@
 //! Bars broken into systems: of all ways to spread them, the one whose springs are least out of
-//! shape, taken over the whole riff.
+//! shape, taken over the whole riff and not system by system (design section 4), as good typesetters break a
+//! paragraph into lines (Knuth and Plass 1981). The costs are assumed, to be measured on proofs; what they are
+//! worth to one another stands beside them.
 
 use super::grid::Grid;
 use super::scale::Scale;
@@ -10,7 +12,8 @@ use crate::ink::{Pt, pt};
 use crate::theory::Ticks;
 use std::ops::Range;
 
-/// The least force that a system is set with where another break can help it.
+/// The least force that a system is set with where another break can help it: springs somewhat more than a
+/// third shorter than by nature.
 const TIGHT: f32 = 0.62;
 
 /// A last system that fills so much of the width is stretched to all of it.
@@ -19,8 +22,19 @@ const NEARLY_FULL: f32 = 0.82;
 /// A last system that fills less of the width than this looks forgotten.
 const LONELY: f32 = 0.7;
 
-/// What it costs to break within a bar, on the scale of a system stretched to the double.
+/// What it costs to break within a bar: as much as two systems stretched to the double. Only bars that no
+/// system holds are in pieces.
 const BROKEN_BAR: f32 = 2.0;
+
+/// What it costs to press a system as tight as it may be: as much as to stretch one by three quarters.
+const SQUEEZED: f32 = 0.6;
+
+/// A piece that no system holds uses up its slack so many times at most, so that costs stay finite.
+const MOST_USED: f32 = 10.0;
+
+/// What it costs for a last system to be as good as empty, by the square of what it lacks to [`LONELY`]: as
+/// much as to break a bar.
+const FORGOTTEN: f32 = 4.0;
 
 /// One system with the place of everything in it.
 pub(in super::super) struct System {
@@ -285,18 +299,19 @@ fn trace(best: &[(f32, usize)]) -> Vec<Range<usize>> {
 }
 
 /// How far a system's springs are out of shape: the square of the stretch, or of the part of the
-/// slack that is used up. A last system needn't be stretched, but the shorter it is, the rather
-/// bars are taken over to it from the systems before.
+/// slack that is used up; by the square, so that two systems a little off are better than one far off. A
+/// last system needn't be stretched (design section 4), but the shorter it is, the rather bars are taken
+/// over to it from the systems before.
 fn badness(natural: Pt, tight: Pt, room: Pt, last: bool) -> f32 {
     if natural > room {
         let slack = (natural - tight).max(pt(0.01));
-        let used = ((natural - room) / slack).min(10.0);
-        return 0.6 * used * used;
+        let used = ((natural - room) / slack).min(MOST_USED);
+        return SQUEEZED * used * used;
     }
     let fill = natural / room;
     if last && fill < NEARLY_FULL {
         let short = (LONELY - fill).max(0.0);
-        return 4.0 * short * short;
+        return FORGOTTEN * short * short;
     }
     let stretch = room / natural.max(pt(1.0)) - 1.0;
     stretch * stretch

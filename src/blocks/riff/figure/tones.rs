@@ -418,7 +418,7 @@ pub(super) const POINTED_BRACKET: f32 = 0.38;
 /// The steps of a note's chain: its grace notes, then itself.
 fn chain(note: &Note, fret: u8) -> Vec<Step> {
     let graces = note.graces.iter().map(|grace| Step {
-        fret: grace.fret,
+        fret: grace.sound,
         ghost: grace.ghost,
         joined: grace.joined,
         ahead: false,

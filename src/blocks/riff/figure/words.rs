@@ -263,7 +263,7 @@ fn extras(note: &Note) -> String {
 }
 
 fn grace((index, grace): (usize, &Grace)) -> String {
-    let fret = fret_words(grace.fret);
+    let fret = fret_words(grace.sound);
     let ghost = if grace.ghost { " not picked" } else { "" };
     let quarter = if grace.quarter_bend { " bent by a quarter tone" } else { "" };
     match grace.joined {

@@ -80,6 +80,11 @@ pub(super) trait Kind: Debug + Sync {
         false
     }
 
+    /// Whether it marks runs, which hold for the notes in all their columns.
+    fn marks_runs(&self) -> bool {
+        false
+    }
+
     /// Shapes the bars by all such rows of a riff, before anything is counted.
     fn shape(&self, _rows: &[&Row], _shaping: &mut Shaping) {}
 

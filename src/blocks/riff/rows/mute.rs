@@ -20,6 +20,10 @@ impl Kind for Mute {
         &["muting"]
     }
 
+    fn marks_runs(&self) -> bool {
+        true
+    }
+
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         reading.runs(self.label(), rows);
     }

@@ -2,7 +2,7 @@
 
 use super::super::figure::{BarAt, Label, LabelFace, Lane, Reach, Teller, Told, Turn, strokes};
 use super::super::lines::Row;
-use super::reading::{Here, Marks, Reading, Wrong};
+use super::reading::{Here, Marks, Reading, Sounded, Wrong};
 use super::{Kind, RowPlace};
 use crate::music::tab::{AirStroke, Bar, Event, Form, Pick as Stroke, Riff};
 use crate::theory::Ticks;
@@ -27,7 +27,7 @@ impl Kind for Pick {
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         // A hand that keeps its swing strokes the air too.
         let needs_note = |_: &str| false;
-        let set = |event: &mut Event, stroke| event.pick = Some(stroke);
+        let set = |at: Sounded, stroke| at.event.pick = Some(stroke);
         let keep = |bar: &mut Bar, at, pick| {
             let place = bar.air.partition_point(|before| before.at <= at);
             bar.air.insert(place, AirStroke { at, pick });

@@ -16,6 +16,10 @@ impl Kind for Ring {
         RING
     }
 
+    fn marks_runs(&self) -> bool {
+        true
+    }
+
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         reading.runs(self.label(), rows);
     }

@@ -1,8 +1,8 @@
 //! Other forms: without a count, in pitches, in strokes; and how findings name places.
 
 use super::super::testing::{Reading, events};
-use super::super::tones::Sounding;
 use super::{check, line, only};
+use crate::music::melody::Sounding;
 use crate::music::tab::{Form, Joint, Pick, Sound};
 use crate::neck::{Fingering, StringIndex};
 use crate::theory::{Chord, Midi, Ticks};
@@ -99,6 +99,10 @@ fn faults_in_notes_rows_are_told() {
     );
     assert_eq!(findings[0].notes, ["the nearest that has one is G4"]);
     assert_eq!(events(&riff.unwrap()).len(), 1);
+    let fallen = "~~~ riff\ncount 1   2   3   4\nnotes C4bD4-bC#4\n";
+    let (_, findings) = Reading::of(fallen).read();
+    let message = "bar 1, beat 2: `b` bends up, and C#4 is not above D4, where the string is";
+    assert_eq!(findings[0].message, message);
     check("~~~ riff near fret 70\ncount 1 2\nnotes C4\n", &["block-syntax 1:10 near fret 70"]);
     check("~~~ riff strings 9\ncount 1 2\nnotes C4\n", &["block-syntax 1:10 strings 9"]);
     check("~~~ riff\ncount 1 2\nnotes C#5 D5\nG     5\n", &["block-syntax 3:1 notes"]);

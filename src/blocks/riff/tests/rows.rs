@@ -57,6 +57,7 @@ fn signs_of_the_other_rows_are_checked() {
         ("accent ^", "block-syntax 4:8 ^"),
         ("meant  x", "block-syntax 4:8 x"),
         ("mute   #", "block-syntax 4:8 #"),
+        ("mute   ---", "block-syntax 4:8 ---"),
         ("mute    ==", "column-adrift 4:9 =="),
         ("ending 3.", "block-syntax 4:8 3."),
         ("ending   1.", "column-adrift 4:10 1."),

@@ -304,7 +304,7 @@ fn notes_adrift_name_the_nearest_counts_and_are_moved() {
         "bar 1, third string: fret 7 stands under no count; the nearest are beat 2 and beat 3"
     );
     let says = |index: usize| findings[index].fixes[0].says.as_str();
-    assert_eq!(says(0), "the notes of this bar under its counts: fret 7 under beat 2");
+    assert_eq!(says(0), "fret 7 under beat 2");
     assert_eq!(says(1), "the notes of this bar under its counts: fret 5 under beat 1, and so on");
     let once = fixed(&text, &findings[0], 0);
     assert_eq!(once, line("1   2   3   4  |1   2   3   4", "5---7---9------|-5---7---9---10-"));

@@ -110,8 +110,10 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, u
         }
         Sound::Fret(fret) => fret,
     };
-    let graces =
-        note.graces.iter().map(|grace| (grace.fret, grace.ghost, grace.joined, grace.quarter_bend));
+    let graces = note
+        .graces
+        .iter()
+        .map(|grace| (grace.sound, grace.ghost, grace.joined, grace.quarter_bend));
     let chain: Vec<(u8, bool, Option<Joint>, bool)> =
         graces.chain([(fret, note.ghost, note.joined, note.quarter_bend)]).collect();
     for (fret, ghost, joined, quarter) in chain {
