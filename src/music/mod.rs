@@ -1,4 +1,5 @@
 //! Music as a value: what is played, whoever wrote it down and however it is drawn.
 
+pub mod melody;
 pub mod performance;
 pub mod tab;

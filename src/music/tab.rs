@@ -2,7 +2,7 @@
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
 use super::performance::Passes;
-use crate::neck::{Finger, Fingering, Instrument, StringIndex};
+use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Meter, Ticks};
 use std::collections::BTreeMap;
 
@@ -72,7 +72,7 @@ pub struct Strummed {
 impl Riff {
     /// The places that are fretted or played open: string, fret, and the finger where it is known.
     /// A bend's place is where the string is held.
-    pub fn places(&self) -> Vec<(StringIndex, u8, Option<Finger>)> {
+    pub fn places(&self) -> Vec<(StringIndex, Fret, Option<Finger>)> {
         let events = self.bars.iter().flat_map(|bar| &bar.events);
         events
             .flat_map(|event| &event.notes)
@@ -175,6 +175,8 @@ pub struct Bar {
     pub counts: Vec<Count>,
     /// What is played, rising; one event a moment.
     pub events: Vec<Event>,
+    /// Strokes at moments at which nothing is struck, rising: the hand keeps its swing.
+    pub air: Vec<AirStroke>,
     /// What rows say at its moments in words, each row's own, rising: remarks, syllables.
     pub remarks: ByRow<Vec<Remark>>,
 }
@@ -204,6 +206,15 @@ pub struct Count {
     pub sign: String,
     /// Whether all sound stops here.
     pub rest: bool,
+}
+
+/// A stroke that strikes nothing.
+#[derive(Debug, Clone)]
+pub struct AirStroke {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// The stroke.
+    pub pick: Pick,
 }
 
 /// A word under a moment.
@@ -249,20 +260,20 @@ impl Event {
     }
 }
 
-/// One note.
+/// One note on a string; with other parameters one of a [`Melody`](super::melody::Melody).
 #[derive(Debug, Clone)]
-pub struct Note {
+pub struct Note<S = Sound, P = Fret> {
     /// The string's index, 0 the lowest-placed.
     pub string: StringIndex,
     /// What sounds.
-    pub sound: Sound,
+    pub sound: S,
     /// Whether it is optional, written `(7)`.
     pub ghost: bool,
     /// How it is reached from the note before it on the string: from its last grace note if it has
     /// any, else from the last earlier event's note on that string.
     pub joined: Option<Joint>,
     /// The grace notes before it, in order, each on the same string.
-    pub graces: Vec<Grace>,
+    pub graces: Vec<Grace<P>>,
     /// Slides in from nowhere.
     pub slide_in: Option<Slide>,
     /// Slides out to nowhere.
@@ -277,17 +288,36 @@ pub struct Note {
     pub finger: Option<Finger>,
 }
 
-impl Note {
+impl<S, P> Note<S, P> {
+    /// The same on a string, as what sounds there, its grace notes too.
+    pub fn on<T, Q>(&self, string: StringIndex, sound: T, graces: Vec<Grace<Q>>) -> Note<T, Q> {
+        Note {
+            string,
+            sound,
+            ghost: self.ghost,
+            joined: self.joined,
+            graces,
+            slide_in: self.slide_in,
+            slide_out: self.slide_out,
+            vibrato: self.vibrato,
+            quarter_bend: self.quarter_bend,
+            tapped: self.tapped,
+            finger: self.finger,
+        }
+    }
+
     /// Whether it, or a grace note before it, is bent by a quarter tone.
     pub fn has_quarter_bend(&self) -> bool {
         self.quarter_bend || self.graces.iter().any(|grace| grace.quarter_bend)
     }
+}
 
+impl Note {
     /// The fret at which the string is held or left open: for a bent note the one that the bend
     /// starts from. `None` for muted strokes and harmonics, and for what is bent from an earlier note.
-    pub fn held_fret(&self) -> Option<u8> {
+    pub fn held_fret(&self) -> Option<Fret> {
         let Sound::Fret(fret) = self.sound else { return None };
-        let graces = self.graces.iter().map(|grace| (grace.fret, grace.joined));
+        let graces = self.graces.iter().map(|grace| (grace.sound, grace.joined));
         let mut steps = graces.chain([(fret, self.joined)]).rev();
         let pressed = |joined| !matches!(joined, Some(Joint::Bend | Joint::Release));
         steps.find(|(_, joined)| pressed(*joined)).map(|(fret, _)| fret)
@@ -299,18 +329,18 @@ impl Note {
 pub enum Sound {
     /// A fret, counted from the capo; 0 is open. After a bend it is the fret whose pitch is
     /// reached, not the one that is held.
-    Fret(u8),
+    Fret(Fret),
     /// A harmonic over a fret.
-    Harmonic(u8),
+    Harmonic(Fret),
     /// A muted stroke.
     Muted,
 }
 
 /// A grace note.
 #[derive(Debug, Clone)]
-pub struct Grace {
-    /// Its fret.
-    pub fret: u8,
+pub struct Grace<P = Fret> {
+    /// What sounds: a fret, or in a melody a pitch.
+    pub sound: P,
     /// Whether it is optional or only bent, not picked, written `(7)`.
     pub ghost: bool,
     /// How it is reached from the one before it.
@@ -319,6 +349,19 @@ pub struct Grace {
     pub quarter_bend: bool,
     /// The fretting finger, if known.
     pub finger: Option<Finger>,
+}
+
+impl<P> Grace<P> {
+    /// The same as what sounds elsewhere.
+    pub fn on<Q>(&self, sound: Q) -> Grace<Q> {
+        Grace {
+            sound,
+            ghost: self.ghost,
+            joined: self.joined,
+            quarter_bend: self.quarter_bend,
+            finger: self.finger,
+        }
+    }
 }
 
 /// How a note is reached from the one before it on the string.

@@ -70,7 +70,7 @@ fn frets(text: &str) -> String {
         let Some(tab) = block.as_a::<Tab>() else { continue };
         for note in notes(&tab.riff) {
             let line = found.get_mut(&(strings - note.string.index())).unwrap();
-            let graces = note.graces.iter().map(|grace| grace.fret);
+            let graces = note.graces.iter().map(|grace| grace.sound);
             let own = match note.sound {
                 Sound::Fret(fret) | Sound::Harmonic(fret) => Some(fret),
                 Sound::Muted => None,

@@ -11,14 +11,13 @@ pub use kind::{MoveBlock, WRITTEN};
 
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::placing;
-use crate::blocks::tab::tones::{Sounding, Tone, Tones};
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
-use crate::music::tab::Riff;
-use crate::music::tab::{Form, Note};
+use crate::music::melody::{Melody, Sounding, Tone};
+use crate::music::tab::{Form, Riff};
 use shift::Shift;
 use std::rc::Rc;
 
@@ -70,11 +69,10 @@ pub fn read<'r>(
         return None;
     }
     let shift = Shift::of(&phrases, tab.riff.key.as_ref(), findings)?;
-    let (riff, tones) = shifted(&tab.riff, fence, shift);
+    let melody = shifted(&tab.riff, fence, shift);
     // Its rows are written nowhere, so that no repair can move what stands in them.
-    let mut moved = Tab { riff, places: tab.places.at(fence.head) };
-    placing::place(&mut moved, &tones, &fence.setting, &phrases.guides, findings);
-    Some(moved)
+    let places = tab.places.at(fence.head);
+    Some(placing::lay(melody, places, &fence.setting, &phrases.guides, findings))
 }
 
 /// Why a name gives no riff to move; nothing where that has been told already.
@@ -94,9 +92,9 @@ fn no_source(source: &Source, name: Line<'_>) -> Option<Finding> {
     }
 }
 
-/// A riff in its new key on its new instrument, and what is to sound there.
-fn shifted(source: &Riff, fence: &Fence, shift: Shift) -> (Riff, Tones) {
-    let mut riff = source.clone();
+/// What a riff sounds in its new key, to be laid on its new instrument.
+fn shifted(source: &Riff, fence: &Fence, shift: Shift) -> Melody {
+    let Melody { mut riff, mut tones } = source.melody();
     riff.instrument = fence.setting.instrument.clone();
     riff.fingered = true;
     riff.key = source.key.map(|key| shift.key(key));
@@ -109,27 +107,26 @@ fn shifted(source: &Riff, fence: &Fence, shift: Shift) -> (Riff, Tones) {
     for chord in passes.flat_map(|pass| &mut pass.chords).filter_map(|(_, chord)| chord.as_mut()) {
         *chord = shift.chord(chord);
     }
-    let mut tones = source.tones();
     for tone in tones.iter_mut().flatten().flatten() {
         transpose(tone, shift.semitones);
-        unfinger(&mut tone.note);
+        unfinger(tone);
     }
-    (riff, tones)
+    Melody { riff, tones }
 }
 
 fn transpose(tone: &mut Tone, semitones: i32) {
-    if let Sounding::Pitch(pitch) | Sounding::Harmonic(pitch) = &mut tone.sound {
+    if let Sounding::Pitch(pitch) | Sounding::Harmonic { pitch, .. } = &mut tone.sound {
         *pitch = *pitch + semitones;
     }
     for grace in &mut tone.graces {
-        *grace = *grace + semitones;
+        grace.sound = grace.sound + semitones;
     }
 }
 
 /// Takes off the fingers of the old place.
-fn unfinger(note: &mut Note) {
-    note.finger = None;
-    for grace in &mut note.graces {
+fn unfinger(tone: &mut Tone) {
+    tone.finger = None;
+    for grace in &mut tone.graces {
         grace.finger = None;
     }
 }

@@ -5,11 +5,12 @@ use super::place;
 use super::realign::{Repair, realigned};
 use super::setup::Setup;
 use super::signs_along::with_signs;
-use super::written::{Course, Strand, Written};
+use super::written::{Course, Heard, Strand, Written};
 use crate::blocks::tab::places::NotePlace;
 use crate::findings::Span;
 use crate::findings::rules::{column_adrift, count_order, fret_range, same_string};
 use crate::findings::{Finding, Findings, Ground};
+use crate::music::melody::{Sounding, Tone};
 use crate::music::tab::{Bar, Grace, Joint, Note, Sound};
 use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,8 +19,10 @@ use std::collections::{BTreeMap, BTreeSet};
 /// every column in which a note is written.
 #[derive(Debug, Default)]
 pub(super) struct Played {
-    /// The notes, each with its place.
+    /// The notes on strings, each with its place.
     pub notes: BTreeMap<Moment, Vec<(Note, NotePlace)>>,
+    /// The tones that are to be laid on strings, each with its place, the first written first.
+    pub tones: BTreeMap<Moment, Vec<(Tone, NotePlace)>>,
     /// What is written in each column in which a note or its bracket stands.
     pub columns: BTreeMap<usize, Spot>,
     /// The bars with notes that could not be placed, which has been reported.
@@ -53,14 +56,17 @@ pub(super) fn play(setup: &Setup, strands: &[Strand], findings: &mut Findings) -
     for (moment, notes) in &mut played.notes {
         keep_one_a_string(setup, *moment, notes, findings);
     }
+    for (moment, tones) in &mut played.tones {
+        keep_one_a_string(setup, *moment, tones, findings);
+    }
     played
 }
 
 /// Reports notes that two rows ask of one string at a moment; the first of them is kept.
-fn keep_one_a_string(
+fn keep_one_a_string<N>(
     setup: &Setup,
     moment: Moment,
-    notes: &mut Vec<(Note, NotePlace)>,
+    notes: &mut Vec<(N, NotePlace)>,
     findings: &mut Findings,
 ) {
     notes.dedup_by(|second, first| {
@@ -116,18 +122,27 @@ impl Chain<'_, '_, '_> {
             }
             return;
         };
-        let (graces, spans): (Vec<Grace>, Vec<Span>) = graces
+        let is_grace = |note: &&Written| note.heard.height().is_some();
+        let graces: Vec<&Written> = graces
             .iter()
+            .copied()
             .filter(|note| self.on_neck(note, Some(moment)))
-            .filter_map(|note| Some((grace(note)?, note.span)))
-            .unzip();
-        if self.on_neck(last, Some(moment)) {
-            let note = self.note(last, group, graces);
-            let (at, string, span) = (moment.at, note.string, last.span);
-            let place = NotePlace { at, string, span, graces: spans };
-            self.played.notes.entry(moment).or_default().push((note, place));
-        } else {
+            .filter(is_grace)
+            .collect();
+        if !self.on_neck(last, Some(moment)) {
             self.played.unclear.insert(moment.bar);
+            return;
+        }
+        let (at, string) = (moment.at, self.course.string());
+        let spans = graces.iter().map(|note| note.span).collect();
+        let place = NotePlace { at, string, span: last.span, graces: spans };
+        if let Heard::Sound(sound) = last.heard {
+            let note = self.note(last, group, sound, sounding(&graces, Heard::fret));
+            self.played.notes.entry(moment).or_default().push((note, place));
+        } else if let Some(pitch) = last.heard.pitch() {
+            let graces = sounding(&graces, Heard::pitch);
+            let tone = self.note(last, group, Sounding::Pitch(pitch), graces);
+            self.played.tones.entry(moment).or_default().push((tone, place));
         }
     }
 
@@ -141,10 +156,16 @@ impl Chain<'_, '_, '_> {
         }
     }
 
-    fn note(&self, last: &Written, group: &[&Written], graces: Vec<Grace>) -> Note {
+    fn note<S, P>(
+        &self,
+        last: &Written,
+        group: &[&Written],
+        sound: S,
+        graces: Vec<Grace<P>>,
+    ) -> Note<S, P> {
         Note {
             string: self.course.string(),
-            sound: last.sound,
+            sound,
             ghost: last.ghost,
             joined: last.joint(),
             graces,
@@ -161,9 +182,9 @@ impl Chain<'_, '_, '_> {
     fn on_neck(&mut self, note: &Written, moment: Option<Moment>) -> bool {
         let Course::String(string) = self.course else { return true };
         let instrument = self.setup.instrument;
-        let fret = match (note.too_high, note.sound) {
+        let fret = match (note.too_high, note.heard.fret()) {
             (Some(fret), _) => fret,
-            (None, Sound::Fret(fret)) if fret > instrument.last_fret() && !is_bent(note) => {
+            (None, Some(fret)) if fret > instrument.last_fret() && !is_bent(note) => {
                 u32::from(fret)
             }
             _ => return true,
@@ -182,15 +203,18 @@ impl Chain<'_, '_, '_> {
     }
 }
 
-fn grace(note: &Written) -> Option<Grace> {
-    let Sound::Fret(fret) = note.sound else { return None };
-    Some(Grace {
-        fret,
-        ghost: note.ghost,
-        joined: note.joint(),
-        quarter_bend: note.quarter_bend,
-        finger: None,
-    })
+/// Notes as grace notes, as what they sound.
+fn sounding<P>(notes: &[&Written], sound: fn(&Heard) -> Option<P>) -> Vec<Grace<P>> {
+    let grace = |note: &&Written| {
+        Some(Grace {
+            sound: sound(&note.heard)?,
+            ghost: note.ghost,
+            joined: note.joint(),
+            quarter_bend: note.quarter_bend,
+            finger: None,
+        })
+    };
+    notes.iter().filter_map(grace).collect()
 }
 
 /// Where so many findings are told already the signs of other rows are left where they stand: such a riff is
@@ -370,14 +394,11 @@ fn adrift_finding(setup: &Setup, note: &Written, index: usize, course: Course) -
 
 /// "fret 3", or the pitches of what stands in a `notes` row.
 fn sound_of(note: &Written) -> String {
-    match note.sound {
-        _ if !note.pitches.is_empty() => {
-            let pitches = note.pitches.iter().map(|(pitch, _)| pitch.to_string());
-            pitches.collect::<Vec<_>>().join("+")
-        }
-        Sound::Fret(fret) => format!("fret {fret}"),
-        Sound::Harmonic(fret) => format!("the harmonic over fret {fret}"),
-        Sound::Muted => "a muted stroke".to_string(),
+    match &note.heard {
+        Heard::Sound(Sound::Fret(fret)) => format!("fret {fret}"),
+        Heard::Sound(Sound::Harmonic(fret)) => format!("the harmonic over fret {fret}"),
+        Heard::Sound(Sound::Muted) => "a muted stroke".to_string(),
+        Heard::Pitches(_) => note.heard.to_string(),
     }
 }
 

@@ -1,9 +1,9 @@
 //! The notes of a string row: frets, harmonics and muted strokes, with the brackets around them.
 
 use super::columns::Cell;
-use crate::findings::Span;
+use super::written::Heard;
 use crate::music::tab::Sound;
-use crate::theory::Pitch;
+use crate::neck::Fret;
 
 /// The highest fret that a harmonic is written over: the longest neck of the language. A neck may
 /// end before it, since only the string is touched.
@@ -12,27 +12,24 @@ const LAST_HARMONIC: u32 = 36;
 /// A note found among cells.
 #[derive(Debug, Clone)]
 pub(super) struct Found {
-    pub sound: Sound,
+    pub heard: Heard,
     pub too_high: Option<u32>,
     pub ghost: bool,
     /// How many cells it takes, brackets included.
     pub length: usize,
     /// How many of them are brackets before it.
     pub inside: usize,
-    /// The pitches of a `notes` row.
-    pub pitches: Vec<(Pitch, Span)>,
 }
 
 impl Found {
     /// A muted stroke in one cell.
     fn muted() -> Found {
         Found {
-            sound: Sound::Muted,
+            heard: Heard::Sound(Sound::Muted),
             too_high: None,
             ghost: false,
             length: 1,
             inside: 0,
-            pitches: Vec::new(),
         }
     }
 }
@@ -63,17 +60,22 @@ fn read_plain(cells: &[Cell], index: usize) -> Option<Found> {
         "<" => {
             let (fret, length) = read_number(cells, index + 1)?;
             (text(index + 1 + length)? == ">").then_some(())?;
-            let sound = Sound::Harmonic(u8::try_from(fret).unwrap_or(u8::MAX));
+            let heard = Heard::Sound(Sound::Harmonic(fret_of(fret)));
             let too_high = (fret > LAST_HARMONIC).then_some(fret);
-            Some(Found { sound, too_high, length: length + 2, inside: 1, ..plain })
+            Some(Found { heard, too_high, length: length + 2, inside: 1, ..plain })
         }
         _ => {
             let (fret, length) = read_number(cells, index)?;
-            let sound = Sound::Fret(u8::try_from(fret).unwrap_or(u8::MAX));
+            let heard = Heard::Sound(Sound::Fret(fret_of(fret)));
             let too_high = u8::try_from(fret).is_err().then_some(fret);
-            Some(Found { sound, too_high, length, ..plain })
+            Some(Found { heard, too_high, length, ..plain })
         }
     }
+}
+
+/// The fret of a number, or the highest that there is where the number is higher.
+fn fret_of(number: u32) -> Fret {
+    Fret::new(u8::try_from(number).unwrap_or(u8::MAX))
 }
 
 /// Reads digits that touch; returns their number and how many they are.

@@ -59,7 +59,7 @@ pub use read::read;
 
 use super::figure::{Desk, Figure};
 use super::tab::places::Places;
-use super::tab::{Tab, guides, placing, tones};
+use super::tab::{Tab, guides, placing};
 use super::{Bars, Music, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;

@@ -3,8 +3,8 @@
 use super::columns::Cell;
 use super::frets::Found;
 use super::lines::Row;
+use super::written::Heard;
 use crate::findings::Span;
-use crate::music::tab::Sound;
 use crate::theory::{Note, Pitch};
 
 /// Why no note could be read; `None` where nothing more can be said than that it is none.
@@ -37,15 +37,12 @@ pub(super) fn read(row: &Row, index: usize, octave: &mut Option<i8>) -> Result<F
             "more than {MOST_NOTES} notes together, as no instrument has strings"
         )));
     }
-    let lowest = pitches.first().and_then(|(pitch, _)| u8::try_from(pitch.midi().number()).ok());
-    let lowest = lowest.ok_or_else(|| Some("a pitch that no instrument plays".to_string()))?;
     Ok(Found {
-        sound: Sound::Fret(lowest),
+        heard: Heard::Pitches(pitches),
         too_high: None,
         ghost: bracket,
         length: at - index,
         inside: usize::from(bracket),
-        pitches,
     })
 }
 

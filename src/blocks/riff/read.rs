@@ -9,12 +9,13 @@ use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, Reading, Shaping};
 use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{chords, count, labels, place, placing, strings, strums, technique, tones};
+use super::{chords, count, labels, place, placing, strings, strums, technique};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
 use crate::lesson::fence::Fence;
+use crate::music::melody::{Melody, Tone, Tones};
 use crate::music::tab::{Bar, BarHarmony, ByRow, Event, Form, Note, Riff, Run};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Meter, Ticks};
@@ -36,12 +37,7 @@ pub fn read(
     let tuning = &fence.setting.instrument.tuning;
     let columns = bars::lay_out(&mut systems, tuning, first_number, findings);
     let task = Task { fence, phrases: &phrases, progressions, systems: &systems, written, whole };
-    let mut tab = task.tab(&columns, changes, findings);
-    if written == Written::Notes {
-        let tones = tones::pitched(&tab.riff);
-        placing::place(&mut tab, &tones, &fence.setting, &phrases.guides, findings);
-    }
-    Some(tab)
+    Some(task.tab(&columns, changes, findings))
 }
 
 /// A riff whose rows are known: what is needed to make bars, notes and chords of them.
@@ -109,7 +105,7 @@ impl Task<'_, '_> {
         let strands = strings::read(setup, findings);
         technique::doubt(setup, &strands, findings);
         let played = chains::play(setup, &strands, findings);
-        add_events(&mut bars, &mut places, &played);
+        let mut tones = add_events(&mut bars, &mut places, &played);
         let unclear = self.place_chords(setup, &mut bars, &mut places, findings);
         if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
             changes.shorten_pickup(place::upbeat(first));
@@ -119,8 +115,7 @@ impl Task<'_, '_> {
         let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
         let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
         set_durations(&mut bars, end);
-        let runs = self.read_rows(setup, &played, &mut bars, &places, findings);
-        rows::carry_fingers(&mut bars);
+        let runs = self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
             chords::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
@@ -139,7 +134,12 @@ impl Task<'_, '_> {
             fingered: has_left || self.written == Written::Notes,
             harmony,
         };
-        Tab { riff, places: Places { bars: places, rows: row_places(self.systems) } }
+        let places = Places { bars: places, rows: row_places(self.systems) };
+        if self.written != Written::Notes {
+            return Tab { riff, places };
+        }
+        let (setting, guides) = (&self.fence.setting, &self.phrases.guides);
+        placing::lay(Melody { riff, tones }, places, setting, guides, findings)
     }
 
     /// Reads the rows that say more about what is played. Hands over their runs.
@@ -147,17 +147,20 @@ impl Task<'_, '_> {
         &self,
         setup: &Setup<'_, '_>,
         played: &Played,
-        bars: &mut [Bar],
+        (bars, tones): (&mut [Bar], &mut Tones),
         places: &[BarPlace],
         findings: &mut Findings,
     ) -> ByRow<Vec<Run>> {
-        let whole = self.whole;
-        let mut reading =
-            Reading { setup, played, whole, bars, places, runs: ByRow::new(), findings };
+        let (whole, runs) = (self.whole, ByRow::new());
+        let mut reading = Reading { setup, played, whole, bars, tones, places, runs, findings };
         for (kind, rows) in by_kind(self.systems) {
             kind.read(&rows, &mut reading);
         }
-        reading.runs
+        let Reading { bars, tones, runs, .. } = reading;
+        let events = bars.iter_mut().flat_map(|bar| &mut bar.events);
+        rows::carry_fingers(events.flat_map(|event| &mut event.notes));
+        rows::carry_fingers(tones.iter_mut().flatten().flatten());
+        runs
     }
 
     /// Sets the symbols of the `chord` row into their bars. Hands over what is unclear in it.
@@ -350,6 +353,7 @@ fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
         chords: Vec::new(),
         counts: Vec::new(),
         events: Vec::new(),
+        air: Vec::new(),
         remarks: ByRow::new(),
     }
 }
@@ -397,8 +401,9 @@ fn untimed(columns: &[BarColumns], bars: &mut [Bar]) -> Clock {
     Clock::columns(columns)
 }
 
-/// Sets the notes into their bars as events.
-fn add_events(bars: &mut [Bar], places: &mut [BarPlace], played: &Played) {
+/// Sets the notes into their bars as events, those of a `notes` row as events without notes. Hands
+/// over the tones of those.
+fn add_events(bars: &mut [Bar], places: &mut [BarPlace], played: &Played) -> Tones {
     for (moment, notes) in &played.notes {
         let bar = bars.get_mut(moment.bar);
         let (Some(bar), Some(place)) = (bar, places.get_mut(moment.bar)) else { continue };
@@ -406,6 +411,18 @@ fn add_events(bars: &mut [Bar], places: &mut [BarPlace], played: &Played) {
         bar.events.push(Event::new(moment.at, notes));
         place.notes.extend(spans);
     }
+    let mut tones: Tones = vec![Vec::new(); bars.len()];
+    for (moment, now) in &played.tones {
+        let bar = (bars.get_mut(moment.bar), tones.get_mut(moment.bar));
+        let ((Some(bar), Some(in_bar)), Some(place)) = (bar, places.get_mut(moment.bar)) else {
+            continue;
+        };
+        let (now, spans): (Vec<Tone>, Vec<NotePlace>) = now.iter().cloned().unzip();
+        bar.events.push(Event::new(moment.at, Vec::new()));
+        in_bar.push(now);
+        place.notes.extend(spans);
+    }
+    tones
 }
 
 /// Lets each event last to the next one, or to a rest, or to the riff's end.

@@ -7,11 +7,12 @@ use super::lines::{Row, Says};
 use super::pitches;
 use super::rows;
 use super::setup::Setup;
-use super::written::{Course, Join, Strand, Written};
+use super::written::{Course, Heard, Join, Strand, Written};
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
 use crate::findings::{Finding, Findings, Fix, Ground};
 use crate::music::tab::{Joint, Slide, Sound};
+use crate::neck::Fret;
 use std::collections::BTreeMap;
 
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
@@ -47,12 +48,11 @@ pub(super) fn read(setup: &Setup, findings: &mut Findings) -> Vec<Strand> {
 
 /// Parts the notes of a `notes` row that sound together.
 fn voices(notes: &[Written]) -> Vec<Strand> {
-    let most = notes.iter().map(|note| note.pitches.len()).max().unwrap_or_default();
+    let most = notes.iter().map(|note| note.heard.pitches().len()).max().unwrap_or_default();
     let voice = |voice: usize| {
         let of_voice = |note: &Written| {
-            let (pitch, span) = note.pitches.get(voice)?;
-            let sound = Sound::Fret(u8::try_from(pitch.midi().number()).ok()?);
-            Some(Written { sound, span: *span, pitches: vec![(*pitch, *span)], ..note.clone() })
+            let (pitch, span) = *note.heard.pitches().get(voice)?;
+            Some(Written { heard: Heard::Pitches(vec![(pitch, span)]), span, ..note.clone() })
         };
         Strand { course: Course::Voice(voice), notes: notes.iter().filter_map(of_voice).collect() }
     };
@@ -164,7 +164,7 @@ impl<'r, 'a> StringReader<'r, 'a> {
             bracket: (found.inside > 0).then_some(row.column + index),
             end: row.column + index + found.length,
             too_high: found.too_high,
-            sound: found.sound,
+            heard: found.heard,
             ghost: found.ghost,
             joined: None,
             slide_in: None,
@@ -173,7 +173,6 @@ impl<'r, 'a> StringReader<'r, 'a> {
             quarter_bend: false,
             tapped: false,
             span,
-            pitches: found.pitches,
         };
         self.lone_dot(findings);
         if let Some(pending) = self.pending.take() {
@@ -207,13 +206,14 @@ impl<'r, 'a> StringReader<'r, 'a> {
             Sign::SlideIn(slide) => note.slide_in = Some(slide),
             Sign::Tap => note.tapped = true,
             Sign::Joint(joint, way) => {
-                let (Some(before), Sound::Fret(to)) = (self.notes.last(), note.sound) else {
+                let (Some(before), Some(to)) = (self.notes.last(), note.heard.height()) else {
                     findings.add(self.unjoined(pending));
                     return;
                 };
-                let Sound::Fret(from) = before.sound else { return };
-                if before.pitches.len() != note.pitches.len() {
-                    let (from, to) = (before.pitches.len(), note.pitches.len());
+                let Some(from) = before.heard.height() else { return };
+                let (of_before, of_note) = (before.heard.pitches(), note.heard.pitches());
+                if of_before.len() != of_note.len() {
+                    let (from, to) = (of_before.len(), of_note.len());
                     let message = format!("`{}` joins {from} and {to} notes", pending.text);
                     let finding = self.fault(pending.column, pending.span, message);
                     findings.add(finding.note("a joint leads from as many notes to as many"));
@@ -221,8 +221,10 @@ impl<'r, 'a> StringReader<'r, 'a> {
                 }
                 if joint == Joint::Bend && to <= from {
                     let finding = match before.joint() {
-                        Some(Joint::Bend | Joint::Release) => self.falling_bend(&pending, from, to),
-                        _ => self.open_bend(pending, from),
+                        Some(Joint::Bend | Joint::Release) => {
+                            self.falling_bend(&pending, &before.heard, &note.heard)
+                        }
+                        _ => self.open_bend(pending, &before.heard),
                     };
                     findings.add(finding);
                     return;
@@ -232,8 +234,7 @@ impl<'r, 'a> StringReader<'r, 'a> {
                 note.joined = Some(Join { joint, way, span: pending.span, tight, clear });
             }
         }
-        let fretted = matches!(note.sound, Sound::Fret(_));
-        if !fretted && note.slide_in.is_some() {
+        if note.heard.height().is_none() && note.slide_in.is_some() {
             let message = "a slide leads to a fret";
             findings.add(self.fault(pending.column, pending.span, message));
         }
@@ -303,14 +304,14 @@ impl<'r, 'a> StringReader<'r, 'a> {
             let slide = joint == Joint::Slide;
             return Err(Box::new(if slide { finding.note(advice) } else { finding }));
         };
-        let Sound::Fret(from) = before.sound else {
+        if before.heard.height().is_none() {
             if joint == Joint::Tap {
                 pending.sign = Sign::Tap;
                 return Ok(());
             }
             let message = format!("`{text}` joins frets only");
             return Err(Box::new(self.fault(column, span, message)));
-        };
+        }
         if before.slide_out.is_some() {
             let message = format!("`{text}` joins two notes, and the one before it has slid away");
             return Err(Box::new(self.fault(column, span, message)));
@@ -325,9 +326,8 @@ impl<'r, 'a> StringReader<'r, 'a> {
             let message = "`r` releases a bend, and none stands before it";
             return Err(Box::new(self.fault(column, span, message)));
         }
-        if joint == Joint::Bend {
-            let frets = !self.reads_pitches();
-            pending.fixes = if frets { bend_fixes(row, index, from) } else { Vec::new() };
+        if let (Joint::Bend, Heard::Sound(Sound::Fret(from))) = (joint, &before.heard) {
+            pending.fixes = bend_fixes(row, index, *from);
         }
         Ok(())
     }
@@ -385,8 +385,8 @@ impl<'r, 'a> StringReader<'r, 'a> {
     fn finish(&mut self, findings: &mut Findings) {
         self.lone_dot(findings);
         let Some(pending) = self.pending.take() else { return };
-        match (pending.sign, self.notes.last().map(|note| note.sound)) {
-            (Sign::Joint(Joint::Bend, _), Some(Sound::Fret(from))) => {
+        match (pending.sign, self.notes.last().map(|note| &note.heard)) {
+            (Sign::Joint(Joint::Bend, _), Some(from)) if from.height().is_some() => {
                 findings.add(self.open_bend(pending, from));
             }
             _ => findings.add(self.unjoined(pending)),
@@ -405,21 +405,21 @@ impl<'r, 'a> StringReader<'r, 'a> {
     }
 
     /// The finding about a bend that doesn't go up from where the string is bent to already.
-    fn falling_bend(&self, pending: &Pending, from: u8, to: u8) -> Finding {
+    fn falling_bend(&self, pending: &Pending, from: &Heard, to: &Heard) -> Finding {
         let message = format!("`b` bends up, and {to} is not above {from}, where the string is");
         let finding = self.fault(pending.column, pending.span, message);
         finding.fix("a release", pending.span, "r", Ground::Choice)
     }
 
-    fn open_bend(&self, pending: Pending, from: u8) -> Finding {
-        if let Some((pitch, _)) = self.notes.last().and_then(|note| note.pitches.first()) {
-            let message =
-                format!("`{pitch}b` doesn't say how far: write the pitch that it is bent up to");
-            return self.fault(pending.column, pending.span, message);
-        }
-        let (half, whole) = (u16::from(from) + 1, u16::from(from) + 2);
-        let message =
-            format!("`{from}b` doesn't say how far: write `{from}b{half}` or `{from}b{whole}`");
+    fn open_bend(&self, pending: Pending, from: &Heard) -> Finding {
+        let advice = match from {
+            Heard::Sound(Sound::Fret(from)) => {
+                let (half, whole) = (u16::from(*from) + 1, u16::from(*from) + 2);
+                format!("write `{from}b{half}` or `{from}b{whole}`")
+            }
+            _ => "write the pitch that it is bent up to".to_owned(),
+        };
+        let message = format!("`{from}b` doesn't say how far: {advice}");
         let mut finding = self.fault(pending.column, pending.span, message);
         finding.fixes = pending.fixes;
         finding
@@ -432,7 +432,7 @@ fn touches_note(row: &Row, index: usize) -> bool {
 }
 
 /// A half step and a whole step for a bend without a goal, where the columns behind it are free.
-fn bend_fixes(row: &Row, index: usize, from: u8) -> Vec<Fix> {
+fn bend_fixes(row: &Row, index: usize, from: Fret) -> Vec<Fix> {
     let goals = [(1, "bent a half step"), (2, "bent a whole step")];
     let written = |(steps, says): (u16, &str)| {
         let goal = (u16::from(from) + steps).to_string();

@@ -5,18 +5,21 @@ use super::setup::Setup;
 use super::written::{Course, Join, Strand, Written};
 use crate::findings::rules::technique;
 use crate::findings::{Finding, Findings, Ground};
-use crate::music::tab::{Joint, Slide, Sound};
+use crate::music::tab::{Joint, Slide};
 
 /// How far a string is bent at most, in frets: two whole steps.
-const FARTHEST_BEND: u8 = 4;
+const FARTHEST_BEND: i32 = 4;
 
-/// Where the hand is on a string.
+/// Where the hand is on a string, or on what is to be one: in heights as
+/// [`Heard::height`](super::written::Heard::height) counts them.
 #[derive(Debug, Clone, Copy)]
 struct Hand {
-    /// The fret that is pressed.
-    pressed: u8,
-    /// The fret whose pitch sounds: another one where the string is bent.
-    sounding: u8,
+    /// The height that is pressed.
+    pressed: i32,
+    /// Whether nothing is pressed: the string is open.
+    open: bool,
+    /// The height that sounds: another one where the string is bent.
+    sounding: i32,
     /// Whether the string is bent a quarter tone further.
     quarter: bool,
 }
@@ -35,10 +38,10 @@ pub(super) fn doubt(setup: &Setup, strands: &[Strand], findings: &mut Findings) 
 fn doubt_chain(setup: &Setup, course: Course, chain: &[Written], findings: &mut Findings) {
     let mut hand: Option<Hand> = None;
     for note in chain {
-        let Sound::Fret(fret) = note.sound else { continue };
+        let Some(height) = note.heard.height() else { continue };
         let clear = note.joined.filter(|join| join.clear);
-        let step = clear.zip(hand).map(|(join, hand)| Step { note, fret, join, hand });
-        let bent_open = note.quarter_bend && fret == 0;
+        let step = clear.zip(hand).map(|(join, hand)| Step { note, height, join, hand });
+        let bent_open = note.quarter_bend && note.heard.is_open();
         let wrong = match step.as_ref().and_then(Step::wrong) {
             None if bent_open => Some(Wrong::open()),
             wrong => wrong,
@@ -48,8 +51,10 @@ fn doubt_chain(setup: &Setup, course: Course, chain: &[Written], findings: &mut 
             findings.add(wrong.finding(note, &place));
         }
         let bent = matches!(note.joint(), Some(Joint::Bend | Joint::Release));
-        let pressed = hand.filter(|_| bent).map_or(fret, |hand| hand.pressed);
-        hand = Some(Hand { pressed, sounding: fret, quarter: note.quarter_bend });
+        let (pressed, open) = hand
+            .filter(|_| bent)
+            .map_or((height, note.heard.is_open()), |hand| (hand.pressed, hand.open));
+        hand = Some(Hand { pressed, open, sounding: height, quarter: note.quarter_bend });
     }
 }
 
@@ -67,7 +72,7 @@ struct Wrong {
     /// The sign that would be right, where one would.
     sign: Option<(&'static str, &'static str)>,
     /// The fret that would be right, where it takes as many columns.
-    fret: Option<(String, u8)>,
+    fret: Option<(String, i32)>,
 }
 
 impl Wrong {
@@ -85,7 +90,7 @@ impl Wrong {
         Wrong { sign: does.then_some((says, sign)), ..self }
     }
 
-    fn or_fret(self, fret: u8, says: String) -> Wrong {
+    fn or_fret(self, fret: i32, says: String) -> Wrong {
         Wrong { fret: Some((says, fret)), ..self }
     }
 
@@ -95,7 +100,7 @@ impl Wrong {
         if let (Some((says, sign)), Some(join)) = (self.sign, note.joined) {
             finding = finding.fix(says, join.span, sign, Ground::Choice);
         }
-        let plain = note.bracket.is_none() && note.pitches.is_empty();
+        let plain = note.bracket.is_none() && note.heard.pitches().is_empty();
         if let Some((says, fret)) = self.fret.filter(|_| plain) {
             let fret = fret.to_string();
             let width = note.span.end - note.span.start;
@@ -110,7 +115,7 @@ impl Wrong {
 /// A note, reached from where the hand is.
 struct Step<'n> {
     note: &'n Written,
-    fret: u8,
+    height: i32,
     join: Join,
     hand: Hand,
 }
@@ -126,13 +131,13 @@ impl Step<'_> {
         }
     }
 
-    /// "fret 7", or in a `notes` row just the number's pitch as it is written.
-    fn name(&self, fret: u8) -> String {
-        match self.note.pitches.first() {
-            Some((pitch, _)) if fret == self.fret => pitch.to_string(),
+    /// "fret 7", or in a `notes` row the pitch as it is written.
+    fn name(&self, height: i32) -> String {
+        match self.note.heard.pitches().first() {
+            Some((pitch, _)) if height == self.height => pitch.to_string(),
             Some(_) => "the note before it".to_owned(),
-            None if fret == 0 => "the open string".to_owned(),
-            None => format!("fret {fret}"),
+            None if height == 0 => "the open string".to_owned(),
+            None => format!("fret {height}"),
         }
     }
 
@@ -141,7 +146,7 @@ impl Step<'_> {
     }
 
     fn falls(&self) -> Option<Wrong> {
-        let (to, from) = (self.fret, self.hand.pressed);
+        let (to, from) = (self.height, self.hand.pressed);
         let what = if self.join.joint == Joint::Tap { "a tap" } else { "a hammer-on" };
         let says = format!("{what} rises, and {} is not above {}", self.name(to), self.name(from));
         (to <= from).then(|| {
@@ -150,7 +155,7 @@ impl Step<'_> {
     }
 
     fn rises(&self) -> Option<Wrong> {
-        let (to, from) = (self.fret, self.hand.pressed);
+        let (to, from) = (self.height, self.hand.pressed);
         let says =
             format!("a pull-off falls, and {} is not below {}", self.name(to), self.name(from));
         (to >= from).then(|| {
@@ -163,7 +168,7 @@ impl Step<'_> {
     }
 
     fn slides_back(&self) -> Option<Wrong> {
-        let (to, from) = (self.fret, self.hand.pressed);
+        let (to, from) = (self.height, self.hand.pressed);
         let (way, agrees) = match self.join.way? {
             Slide::Up => ("`/` slides up", to > from),
             Slide::Down => ("`\\` slides down", to < from),
@@ -178,24 +183,24 @@ impl Step<'_> {
     }
 
     fn bends_too_far(&self) -> Option<Wrong> {
-        let (to, pressed) = (self.fret, self.hand.pressed);
-        if pressed == 0 {
+        let (to, pressed) = (self.height, self.hand.pressed);
+        if self.hand.open {
             return Some(Wrong::open());
         }
-        let far = to.saturating_sub(pressed);
+        let far = to - pressed;
         let says = format!(
             "a string is bent at most two whole steps, and {} lies {far} frets above {}",
             self.name(to),
             self.name(pressed)
         );
-        let farthest = pressed.saturating_add(FARTHEST_BEND);
+        let farthest = pressed + FARTHEST_BEND;
         let note = "a bend is written with the fret whose pitch it reaches: `7b9` is a whole step";
         (far > FARTHEST_BEND)
             .then(|| Wrong::new(says, note).or_fret(farthest, format!("bent to fret {farthest}")))
     }
 
     fn releases_wrongly(&self) -> Option<Wrong> {
-        let (to, hand) = (self.fret, self.hand);
+        let (to, hand) = (self.height, self.hand);
         let goes_down = to < hand.sounding || (hand.quarter && to == hand.sounding);
         let says = if !goes_down {
             format!("a release goes down, and {} is not below the bend's top", self.name(to))

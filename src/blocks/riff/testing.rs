@@ -157,7 +157,7 @@ pub fn events(riff: &Riff) -> Vec<String> {
                 .iter()
                 .map(|note| {
                     let graces: String =
-                        note.graces.iter().map(|grace| format!("{}>", grace.fret)).collect();
+                        note.graces.iter().map(|grace| format!("{}>", grace.sound)).collect();
                     let number = riff.instrument.tuning.number(note.string);
                     format!("{number}:{graces}{}", sound(note))
                 })

@@ -2,8 +2,9 @@
 
 use crate::findings::Span;
 use crate::music::tab::{Joint, Slide, Sound};
-use crate::neck::StringIndex;
-use crate::theory::Pitch;
+use crate::neck::{Fret, StringIndex};
+use crate::theory::{Midi, Pitch};
+use std::fmt;
 
 /// A note as it is written on a string.
 #[derive(Debug, Clone)]
@@ -19,7 +20,7 @@ pub(super) struct Written {
     /// Its fret as written, where that is more than any neck has.
     pub too_high: Option<u32>,
     /// What it sounds.
-    pub sound: Sound,
+    pub heard: Heard,
     /// Whether it stands in round brackets.
     pub ghost: bool,
     /// How it is reached from the note before it on the string.
@@ -36,9 +37,6 @@ pub(super) struct Written {
     pub tapped: bool,
     /// Where it stands, brackets included.
     pub span: Span,
-    /// In a `notes` row the pitches that sound together, each with its place; what it sounds is then
-    /// the first of them, as if on a string so low that a fret's number is the pitch's MIDI number.
-    pub pitches: Vec<(Pitch, Span)>,
 }
 
 impl Written {
@@ -55,6 +53,66 @@ impl Written {
     /// Whether it is joined to the note before it with nothing between them but the sign.
     pub fn is_tight(&self) -> bool {
         self.joined.is_some_and(|join| join.tight)
+    }
+}
+
+/// What a note sounds, as it is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Heard {
+    /// What a string row says.
+    Sound(Sound),
+    /// The pitches of a `notes` row that sound together, one at least, each with its place. In a
+    /// [`Strand`] there is one.
+    Pitches(Vec<(Pitch, Span)>),
+}
+
+impl Heard {
+    /// The pitches of a `notes` row; none in a string row.
+    pub fn pitches(&self) -> &[(Pitch, Span)] {
+        match self {
+            Heard::Sound(_) => &[],
+            Heard::Pitches(pitches) => pitches,
+        }
+    }
+
+    /// The fret of a string row, not that of a harmonic.
+    pub fn fret(&self) -> Option<Fret> {
+        match self {
+            Heard::Sound(Sound::Fret(fret)) => Some(*fret),
+            _ => None,
+        }
+    }
+
+    /// The pitch of a `notes` row, the first of several.
+    pub fn pitch(&self) -> Option<Midi> {
+        self.pitches().first().map(|(pitch, _)| pitch.midi())
+    }
+
+    /// How high it is, in half steps, beside others of its string or its voice: above the open
+    /// string, or as MIDI counts. `None` for harmonics and muted strokes, which nothing joins.
+    pub fn height(&self) -> Option<i32> {
+        self.fret().map(i32::from).or(self.pitch().map(Midi::number))
+    }
+
+    /// Whether it is an open string.
+    pub fn is_open(&self) -> bool {
+        self.fret().is_some_and(Fret::is_open)
+    }
+}
+
+/// As it is written, without the brackets of an optional note.
+impl fmt::Display for Heard {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Heard::Sound(Sound::Fret(fret)) => write!(f, "{fret}"),
+            Heard::Sound(Sound::Harmonic(fret)) => write!(f, "<{fret}>"),
+            Heard::Sound(Sound::Muted) => f.write_str("x"),
+            Heard::Pitches(pitches) => {
+                let pitches: Vec<String> =
+                    pitches.iter().map(|(pitch, _)| pitch.to_string()).collect();
+                f.write_str(&pitches.join("+"))
+            }
+        }
     }
 }
 

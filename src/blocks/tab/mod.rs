@@ -1,11 +1,10 @@
 //! A tab as a block: what is played, and where that is written. Whatever is laid on strings is laid here
-//! (`placing`, `techniques`), by what it sounds (`tones`), as phrases guide it (`guides`).
+//! (`placing`, `techniques`), a [`melody`](crate::music::melody) as phrases guide it (`guides`).
 
 pub mod guides;
 pub mod places;
 pub mod placing;
 mod techniques;
-pub mod tones;
 
 use crate::music::tab::Riff;
 use places::Places;

@@ -5,32 +5,33 @@ use super::Tab;
 use super::guides::Guides;
 use super::places::{NotePlace, Places};
 use super::techniques::{Set, Setter};
-use super::tones::{Sounding, Tone, Tones};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
+use crate::music::melody::{Melody, Sounding, Tone, Tones};
 use crate::music::tab::{Bar, Joint, Note, RING, Riff};
 use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
-use crate::neck::{Finger, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
+use crate::neck::{Finger, Fret, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Key, Midi, Ticks};
 use crate::words::listed;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
-/// Lays the tones of a riff on the neck: near the places that are asked for, as the hand moves
-/// least. What has no place is reported and left out; a technique that its place does not allow is
-/// reported, and the note is played without it.
-pub fn place(
-    tab: &mut Tab,
-    tones: &Tones,
+/// Lays a melody on the neck: near the places that are asked for, as the hand moves least. What has
+/// no place is reported and left out; a technique that its place does not allow is reported, and the
+/// note is played without it. `places` tells where its notes are written, each on the string that
+/// its tone has.
+pub fn lay(
+    melody: Melody,
+    mut places: Places,
     setting: &Setting,
     guides: &Guides,
     findings: &mut Findings,
-) {
-    let Tab { riff, places } = tab;
+) -> Tab {
+    let Melody { mut riff, tones } = melody;
     let ground = Ground {
         instrument: &riff.instrument.clone(),
         neck: Neck::of(&riff.instrument),
@@ -38,12 +39,12 @@ pub fn place(
         key: riff.key,
         guides,
     };
-    let plan = Plan::of(riff, places, tones, setting, &ground, findings);
+    let plan = Plan::of(&riff, &places, &tones, setting, &ground, findings);
     let placed = path::places(&plan.choices, guides.near, &ground.neck, setting.hand);
     let mut setter = Setter::new(ground.instrument, guides, &placed.stops);
     let set: Vec<Vec<Set>> = plan.events.iter().map(|event| setter.notes(event)).collect();
     for lost in setter.lost {
-        findings.add(lost.finding(riff, places));
+        findings.add(lost.finding(&riff, &places));
     }
     let mut now: Vec<Vec<NotePlace>> = vec![Vec::new(); riff.bars.len()];
     for (event, set) in plan.events.iter().zip(set) {
@@ -64,6 +65,7 @@ pub fn place(
     for bar in &mut riff.bars {
         bar.events.retain(|event| !event.notes.is_empty());
     }
+    Tab { riff, places }
 }
 
 fn event_at(bars: &mut [Bar], (bar, event): (usize, usize)) -> Option<&mut Vec<Note>> {
@@ -94,8 +96,13 @@ impl Ground<'_> {
                     harmonic::NODES.iter().any(|(_, above)| *above == fret).then_some(0)
                 }
             };
-            let fret = u8::try_from(fret?).ok()?;
-            Some(Stop { string, fret, finger: held.finger.filter(|_| fret > 0), joint: held.joint })
+            let fret = Fret::checked(fret?)?;
+            Some(Stop {
+                string,
+                fret,
+                finger: held.finger.filter(|_| fret.is_pressed()),
+                joint: held.joint,
+            })
         });
         places.collect()
     }
@@ -117,20 +124,21 @@ impl Ground<'_> {
 
     /// Whether a note can be added to a way: its string is free, and it is in the reach of a hand.
     fn goes_with(&self, way: &[Stop], stop: &Stop) -> bool {
-        let apart = |one: u8, other: u8| (self.neck.pressed(one) - self.neck.pressed(other)).abs();
+        let apart =
+            |one: Fret, other: Fret| (self.neck.pressed(one) - self.neck.pressed(other)).abs();
         way.iter().all(|other| {
-            let open = other.fret == 0 || stop.fret == 0;
+            let open = other.fret.is_open() || stop.fret.is_open();
             other.string != stop.string && (open || apart(other.fret, stop.fret) < self.hand.span)
         })
     }
 
     fn can_hold(&self, way: &[Stop]) -> bool {
-        let pressed: BTreeSet<u8> =
-            way.iter().map(|stop| stop.fret).filter(|fret| *fret > 0).collect();
+        let pressed: BTreeSet<Fret> =
+            way.iter().map(|stop| stop.fret).filter(|fret| fret.is_pressed()).collect();
         if pressed.len() > FINGERS {
             return false;
         }
-        if way.iter().filter(|stop| stop.fret > 0).count() < 2 {
+        if way.iter().filter(|stop| stop.fret.is_pressed()).count() < 2 {
             return true;
         }
         let mut frets = vec![None; self.instrument.tuning.len()];
@@ -306,11 +314,8 @@ impl<'t> Adding<'_, 't, '_> {
         let mut steps = Vec::new();
         for (index, planned) in planned.iter().enumerate() {
             let Some(number) = planned.tone.graces.len().checked_sub(before) else { continue };
-            let written = planned.tone.note.graces.get(number);
-            let (Some(pitch), Some(grace)) = (planned.tone.graces.get(number), written) else {
-                continue;
-            };
-            let sound = Sounding::Pitch(*pitch);
+            let Some(grace) = planned.tone.graces.get(number) else { continue };
+            let sound = Sounding::Pitch(grace.sound);
             steps.extend(self.step(index, planned, sound, grace.joined, grace.finger));
         }
         steps
@@ -319,8 +324,8 @@ impl<'t> Adding<'_, 't, '_> {
     fn main_steps(&mut self, planned: &[PlannedTone]) -> Vec<Step> {
         let tones = planned.iter().enumerate();
         let steps = tones.filter_map(|(index, planned)| {
-            let note = &planned.tone.note;
-            self.step(index, planned, planned.tone.sound, note.joined, note.finger)
+            let tone = planned.tone;
+            self.step(index, planned, tone.sound, tone.joined, tone.finger)
         });
         steps.collect()
     }
@@ -333,15 +338,15 @@ impl<'t> Adding<'_, 't, '_> {
         joined: Option<Joint>,
         finger: Option<Finger>,
     ) -> Option<Step> {
-        let string = planned.tone.note.string;
+        let string = planned.tone.string;
         let link = planned.steps.last().or_else(|| self.plan.last_on.get(&string)).copied();
         let link = link.filter(|_| joined.is_some());
         let bent = matches!(joined, Some(Joint::Bend | Joint::Release));
         let held_before = self.plan.held_on.get(&string).copied();
-        let quarter = planned.tone.note.has_quarter_bend();
+        let quarter = planned.tone.has_quarter_bend();
         let (pitch, hold) = match sound {
             Sounding::Muted => return None,
-            Sounding::Harmonic(pitch) => (pitch, self.harmonic(pitch)),
+            Sounding::Harmonic { pitch, .. } => (pitch, self.harmonic(pitch)),
             Sounding::Pitch(pitch) if bent => (held_before.unwrap_or(pitch), Hold::Pressed),
             Sounding::Pitch(pitch) if quarter => (pitch, Hold::Pressed),
             Sounding::Pitch(pitch) => (pitch, Hold::Fret),
@@ -381,7 +386,7 @@ impl<'t> Adding<'_, 't, '_> {
             let out = steps.remove(alone.unwrap_or_else(|| self.spare(&steps)));
             let (bar, at) = self.moment;
             let tone = tones.get(out.tone);
-            let place = tone.and_then(|tone| self.places.note(bar, at, tone.note.string));
+            let place = tone.and_then(|tone| self.places.note(bar, at, tone.string));
             let span = place.map_or(Span::default(), |place| place.span);
             findings.add(match alone {
                 Some(_) => self.without_place(&out, span),
@@ -452,7 +457,7 @@ impl<'t> Adding<'_, 't, '_> {
                 planned.from = step.link;
             }
             planned.steps.push((moment, note));
-            let string = planned.tone.note.string;
+            let string = planned.tone.string;
             self.plan.last_on.insert(string, (moment, note));
             self.plan.held_on.insert(string, step.held.pitch);
         }

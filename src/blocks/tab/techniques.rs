@@ -3,12 +3,12 @@
 use super::guides::Guides;
 use super::places::Places;
 use super::placing::{Planned, PlannedTone};
-use super::tones::{Sounding, Tone};
 use crate::findings::Finding;
 use crate::findings::rules::technique_lost;
-use crate::music::tab::{Joint, Note, Riff, Sound};
+use crate::music::melody::{Sounding, Tone};
+use crate::music::tab::{Grace, Joint, Note, Riff, Sound};
 use crate::neck::path::Stop;
-use crate::neck::{Instrument, StringIndex, harmonic};
+use crate::neck::{Fret, Instrument, StringIndex, harmonic};
 use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 
@@ -78,7 +78,7 @@ impl<'g> Setter<'g> {
                 continue;
             };
             let note = self.note(event.moment, planned, main, graces);
-            notes.push(Set { note, from: planned.tone.note.string });
+            notes.push(Set { note, from: planned.tone.string });
             now.extend(planned.steps.last().map(|last| (main.string, *last)));
         }
         self.last_on.extend(now);
@@ -99,37 +99,36 @@ impl<'g> Setter<'g> {
         graces: &[Stop],
     ) -> Note {
         let tone = planned.tone;
-        let mut note = tone.note.clone();
         let mut lost = Vec::new();
-        note.string = main.string;
+        let sound = self.sound(tone, main, &mut lost);
+        let mut note = tone.on(main.string, sound, Vec::new());
         note.finger = main.finger;
-        note.sound = self.sound(tone, main, &mut lost);
         self.set_graces(&mut note, tone, main, graces, &mut lost);
         self.keep_joint(&mut note, planned, &mut lost);
         self.keep_slides(&mut note, planned, &mut lost);
         self.keep_on_neck(&mut note, main);
         keep_marks(&mut note, main, &mut lost);
-        let (string, from) = (main.string, tone.note.string);
+        let (string, from) = (main.string, tone.string);
         let lost = lost.into_iter().map(|(what, why)| Lost { moment, string, from, what, why });
         self.lost.extend(lost);
         note
     }
 
     /// The fret of a pitch on a string; that of a bend may be one that no neck has.
-    fn fret(&self, pitch: Midi, string: StringIndex) -> u8 {
-        let open = self.instrument.written_pitch(string, 0);
-        open.and_then(|open| u8::try_from(pitch - open).ok()).unwrap_or_default()
+    fn fret(&self, pitch: Midi, string: StringIndex) -> Fret {
+        let open = self.instrument.written_pitch(string, Fret::OPEN);
+        open.and_then(|open| Fret::checked(pitch - open)).unwrap_or_default()
     }
 
     fn sound(&self, tone: &Tone, main: &Stop, lost: &mut Losses) -> Sound {
         match tone.sound {
             Sounding::Muted => Sound::Muted,
             Sounding::Pitch(pitch) => Sound::Fret(self.fret(pitch, main.string)),
-            Sounding::Harmonic(pitch) => {
+            Sounding::Harmonic { pitch, over } => {
                 let above = i32::from(self.fret(pitch, main.string));
                 let nodes = || harmonic::NODES.iter().filter(|(_, sounds)| *sounds == above);
-                let written = |(node, _): &&(u8, i32)| tone.note.sound == Sound::Harmonic(*node);
-                match nodes().find(written).or(nodes().next()).filter(|_| main.fret == 0) {
+                let written = |(node, _): &&(Fret, i32)| *node == over;
+                match nodes().find(written).or(nodes().next()).filter(|_| main.fret.is_open()) {
                     Some((node, _)) => Sound::Harmonic(*node),
                     None => {
                         lost.push(("harmonic", NO_NODE));
@@ -140,8 +139,7 @@ impl<'g> Setter<'g> {
         }
     }
 
-    /// Sets the grace notes before their note, or takes them off where they have no place on its
-    /// string.
+    /// Sets the grace notes before their note, or none where they have no place on its string.
     fn set_graces(
         &self,
         note: &mut Note,
@@ -150,17 +148,18 @@ impl<'g> Setter<'g> {
         graces: &[Stop],
         lost: &mut Losses,
     ) {
-        let whole = graces.len() == note.graces.len();
+        let whole = graces.len() == tone.graces.len();
         if !whole || graces.iter().any(|grace| grace.string != main.string) {
             lost.push((note.joined.map_or("grace note", technique), CROSSES));
-            note.graces.clear();
             note.joined = None;
             return;
         }
-        for ((grace, stop), pitch) in note.graces.iter_mut().zip(graces).zip(&tone.graces) {
-            grace.fret = self.fret(*pitch, stop.string);
-            grace.finger = stop.finger;
-        }
+        let placed = tone.graces.iter().zip(graces);
+        let grace = |(grace, stop): (&Grace<Midi>, &Stop)| Grace {
+            finger: stop.finger,
+            ..grace.on(self.fret(grace.sound, stop.string))
+        };
+        note.graces = placed.map(grace).collect();
     }
 
     /// Takes off the joint to an earlier event where another note, or none, is before it on its
@@ -177,14 +176,14 @@ impl<'g> Setter<'g> {
     /// Takes off the slides from or to an open string.
     fn keep_slides(&self, note: &mut Note, planned: &PlannedTone, lost: &mut Losses) {
         let from = planned.from.and_then(|step| self.stop(step)).map(|stop| stop.fret);
-        let mut before = from.unwrap_or(1);
+        let mut before = from.unwrap_or(Fret::FIRST);
         let last = match note.sound {
             Sound::Fret(fret) => fret,
             Sound::Harmonic(_) | Sound::Muted => return,
         };
-        let graces = note.graces.iter_mut().map(|grace| (grace.fret, &mut grace.joined));
+        let graces = note.graces.iter_mut().map(|grace| (grace.sound, &mut grace.joined));
         for (fret, joined) in graces.chain([(last, &mut note.joined)]) {
-            if *joined == Some(Joint::Slide) && (before == 0 || fret == 0) {
+            if *joined == Some(Joint::Slide) && (before.is_open() || fret.is_open()) {
                 *joined = None;
                 lost.push((technique(Joint::Slide), OPEN));
             }
@@ -211,21 +210,20 @@ impl<'g> Setter<'g> {
     fn add_muted(&mut self, event: &Planned, notes: &mut Vec<Set>) {
         let muted = event.tones.iter().filter(|planned| planned.tone.sound == Sounding::Muted);
         for planned in muted {
-            let mut note = planned.tone.note.clone();
-            let from = note.string;
+            let from = planned.tone.string;
             let free = |string: &StringIndex| {
                 self.guides.allows(*string)
                     && notes.iter().all(|other| other.note.string != *string)
             };
             let strings = self.instrument.tuning.indices().filter(free);
-            match strings.min_by_key(|string| string.abs_diff(note.string)) {
+            match strings.min_by_key(|string| string.abs_diff(from)) {
                 Some(string) => {
-                    note.string = string;
+                    let note = planned.tone.on(string, Sound::Muted, Vec::new());
                     notes.push(Set { note, from });
                 }
                 None => self.lost.push(Lost {
                     moment: event.moment,
-                    string: note.string.min(StringIndex::new(self.instrument.tuning.len() - 1)),
+                    string: from.min(StringIndex::new(self.instrument.tuning.len() - 1)),
                     from,
                     what: "muted stroke",
                     why: NO_STRING,
@@ -248,7 +246,7 @@ fn first_joint(note: &mut Note) -> &mut Option<Joint> {
 
 /// Takes off what can't be done on an open string.
 fn keep_marks(note: &mut Note, main: &Stop, lost: &mut Losses) {
-    if main.fret > 0 || matches!(note.sound, Sound::Harmonic(_)) {
+    if main.fret.is_pressed() || matches!(note.sound, Sound::Harmonic(_)) {
         return;
     }
     if note.slide_in.take().is_some() || note.slide_out.take().is_some() {

@@ -7,7 +7,7 @@
 
 use super::PLAIN_KEY;
 use super::context::{Line, StringFret, Tone};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::{Midi, Ticks, profile};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -127,26 +127,20 @@ const LOST_DIGIT: f64 = -1.5;
 
 /// The places that a slip may have made of a tone's place, each with how much more seldom it is than one fret or
 /// one string: a fret or two, a string (the moves of the hand note, section 5.4), a digit lost of two.
-fn moves(tone: &Tone, last_fret: u8) -> impl Iterator<Item = (StringFret, f64)> {
+fn moves(tone: &Tone, last_fret: Fret) -> impl Iterator<Item = (StringFret, f64)> {
     let StringFret { string, fret } = tone.place;
-    let at = move |fret: Option<u8>, cost| Some((StringFret { string, fret: fret? }, cost));
-    let fretted = [
-        at(fret.checked_sub(1), 0.0),
-        at(fret.checked_add(1), 0.0),
-        at(fret.checked_sub(2), TWO_FRETS),
-        at(fret.checked_add(2), TWO_FRETS),
-    ];
+    let at = move |fret: Option<Fret>, cost| Some((StringFret { string, fret: fret? }, cost));
+    let fretted = [(-1, 0.0), (1, 0.0), (-2, TWO_FRETS), (2, TWO_FRETS)];
+    let fretted = fretted.map(|(by, cost)| at(fret.moved(by), cost));
     let crossed = [-1, 1].map(|by| Some((StringFret { string: string.moved(by)?, fret }, 0.0)));
     let crossed = crossed.into_iter().filter(|_| !tone.joined);
-    let first = (1..=2).filter(move |_| fret < 10).map(move |ten| ten * 10 + fret);
-    let second = (0..10).filter(move |_| matches!(fret, 1 | 2)).map(move |digit| fret * 10 + digit);
-    let digits = first.chain(second.filter(move |other| *other != 10 + fret));
+    let digit = fret.number();
+    let first = (1..=2).filter(move |_| digit < 10).map(move |ten| ten * 10 + digit);
+    let second = (0..10).filter(move |_| matches!(digit, 1 | 2)).map(move |unit| digit * 10 + unit);
+    let digits = first.chain(second.filter(move |other| *other != 10 + digit)).map(Fret::new);
     let digits = digits.filter(move |other| other.abs_diff(fret) > 2 && *other <= last_fret);
-    fretted
-        .into_iter()
-        .chain(crossed)
-        .chain(digits.map(move |fret| at(Some(fret), LOST_DIGIT)))
-        .flatten()
+    let digits = digits.map(move |fret| at(Some(fret), LOST_DIGIT));
+    fretted.into_iter().chain(crossed).chain(digits).flatten()
 }
 
 /// The places that a slip may have made of a tone's place, likeliest first, each with how much likelier it is than

@@ -4,6 +4,7 @@ use super::{Failure, Status, print};
 use clap::Args;
 use fretleaf::findings::nearest::nearest;
 use fretleaf::findings::rules;
+use std::fmt;
 
 /// What of others' work is in the program, and under which licences.
 const LICENCES: &str = include_str!("../../../THIRD-PARTY.md");
@@ -23,7 +24,7 @@ impl About {
             Some(rule) => print(&rule.page()),
             None if name == "all" => print(&rules::reference()),
             None if name == "licences" => print(LICENCES),
-            None => Err(unknown(&name)),
+            None => Err(NoRule::called(&name).into()),
         }
     }
 }
@@ -35,11 +36,26 @@ fn list() -> String {
         .collect()
 }
 
-fn unknown(name: &str) -> Failure {
-    let names = rules::RULES.iter().map(|rule| rule.name);
-    let advice = match nearest(name, names, 3) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => "`fretleaf about` lists them all".to_owned(),
-    };
-    Failure(format!("no rule is called `{name}`; {advice}"))
+/// A name that no rule has, and the rule's whose name is nearest to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NoRule {
+    name: String,
+    near: Option<&'static str>,
+}
+
+impl NoRule {
+    fn called(name: &str) -> NoRule {
+        let names = rules::RULES.iter().map(|rule| rule.name);
+        NoRule { name: name.to_owned(), near: nearest(name, names, 3) }
+    }
+}
+
+impl fmt::Display for NoRule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "no rule is called `{}`; ", self.name)?;
+        match self.near {
+            Some(near) => write!(f, "did you mean `{near}`?"),
+            None => f.write_str("`fretleaf about` lists them all"),
+        }
+    }
 }

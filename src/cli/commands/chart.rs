@@ -3,7 +3,7 @@
 use super::looks::Looks;
 use super::outputs::{self, Outputs, Wanted};
 use super::press::report;
-use super::{Failure, Status, print, say};
+use super::{Failure, Service, Status, print, say};
 use clap::{Args, ValueEnum};
 use fretleaf::blocks::figure::DotLabel;
 use fretleaf::chart::asked::Asked;
@@ -15,7 +15,9 @@ use fretleaf::findings::Findings;
 use fretleaf::ink::Fonts;
 use fretleaf::lesson::header::Header;
 use fretleaf::lesson::{Lesson, Setting};
-use fretleaf::page::{Job, Template};
+use fretleaf::neck::Fret;
+use fretleaf::page::{Job, Template, TemplateError};
+use std::fmt;
 use std::path::Path;
 
 /// The template of charts where no other is asked for.
@@ -93,9 +95,20 @@ enum LabelName {
     Fingers,
 }
 
-fn at_least_one(text: &str) -> Result<usize, String> {
-    let number = text.parse().ok().filter(|number| *number > 0);
-    number.ok_or_else(|| "1 or more is asked for".to_owned())
+/// A number that isn't 1 or more.
+#[derive(Debug)]
+struct LessThanOne;
+
+impl fmt::Display for LessThanOne {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("1 or more is asked for")
+    }
+}
+
+impl std::error::Error for LessThanOne {}
+
+fn at_least_one(text: &str) -> Result<usize, LessThanOne> {
+    text.parse().ok().filter(|number| *number > 0).ok_or(LessThanOne)
 }
 
 impl Chart {
@@ -157,7 +170,7 @@ impl Chart {
         Ok(Within {
             strings: strings.transpose()?.unwrap_or_else(all),
             frets: frets.transpose()?,
-            near: self.near,
+            near: self.near.map(Fret::new),
             keep: self.keep,
         })
     }
@@ -228,11 +241,11 @@ impl From<LabelName> for DotLabel {
 /// Prints what was worked out.
 fn as_json(chart: &chart::Chart, setting: &Setting) -> Result<Status, Failure> {
     let text = serde_json::to_string_pretty(&Table::new(chart, setting))
-        .map_err(|error| Failure(format!("can't write the chart: {error}")))?;
+        .map_err(|error| Service::Chart.denied(error))?;
     print(&format!("{text}\n"))
 }
 
 /// The template of a chart that is given no other.
-fn chart_template() -> Result<Template, Failure> {
-    Template::load(TEMPLATE, |_| None).map_err(|error| Failure(error.to_string()))
+fn chart_template() -> Result<Template, TemplateError> {
+    Template::load(TEMPLATE, |_| None)
 }

@@ -1,10 +1,10 @@
 //! Clashes: what a run is to write is held against what it reads and against itself before the first
 //! file is written.
 
-use super::Failure;
 use super::files::folder_of;
 use super::writing::led_to;
 use std::collections::BTreeMap;
+use std::fmt;
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 use unicode_normalization::UnicodeNormalization;
@@ -13,7 +13,47 @@ use unicode_normalization::UnicodeNormalization;
 #[derive(Debug, Default)]
 pub struct Claims {
     read: BTreeMap<Spot, String>,
-    written: BTreeMap<Spot, (PathBuf, String)>,
+    written: BTreeMap<Spot, Claim>,
+}
+
+/// A file that is to be written: its path, and what it is in words.
+type Claim = (PathBuf, String);
+
+/// A file that would take the place of another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Clash {
+    /// What the run is to write lies where it reads.
+    Replaces {
+        /// What is to be written.
+        claim: Claim,
+        /// What is read, in words.
+        read: String,
+    },
+    /// Two files lie at one place.
+    Twice {
+        /// The one that was claimed first.
+        first: Claim,
+        /// The other.
+        second: Claim,
+    },
+}
+
+impl fmt::Display for Clash {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Clash::Replaces { claim: (path, what), read } => {
+                write!(f, "{what} would replace `{}`, which is {read}", path.display())?;
+            }
+            Clash::Twice { first: (path, one), second: (other, two) } if path == other => {
+                write!(f, "{one} and {two} would both be `{}`", path.display())?;
+            }
+            Clash::Twice { first: (path, one), second: (other, two) } => {
+                let (path, other) = (path.display(), other.display());
+                write!(f, "{one} and {two} would be one file, `{path}` and `{other}`")?;
+            }
+        }
+        write!(f, "; {ADVICE}")
+    }
 }
 
 /// By what a file is known.
@@ -47,23 +87,16 @@ impl Claims {
     /// # Errors
     ///
     /// Where the run reads that file, or is to write it twice.
-    pub fn write(&mut self, path: &Path, what: impl Into<String>) -> Result<(), Failure> {
-        let (what, name) = (what.into(), path.display());
+    pub fn write(&mut self, path: &Path, what: impl Into<String>) -> Result<(), Clash> {
+        let claim = (path.to_path_buf(), what.into());
         let mut spots = known_by(path);
         if let Some(read) = spots.iter().find_map(|spot| self.read.get(spot)) {
-            return Err(Failure(format!(
-                "{what} would replace `{name}`, which is {read}; {ADVICE}"
-            )));
+            return Err(Clash::Replaces { claim, read: read.clone() });
         }
         spots.push(Spot::AnyCase(in_any_case(&location(path))));
-        if let Some((first, other)) = spots.iter().find_map(|spot| self.written.get(spot)) {
-            let both = match first == path {
-                true => format!("would both be `{name}`"),
-                false => format!("would be one file, `{}` and `{name}`", first.display()),
-            };
-            return Err(Failure(format!("{other} and {what} {both}; {ADVICE}")));
+        if let Some(first) = spots.iter().find_map(|spot| self.written.get(spot)) {
+            return Err(Clash::Twice { first: first.clone(), second: claim });
         }
-        let claim = (path.to_path_buf(), what);
         self.written.extend(spots.into_iter().map(|spot| (spot, claim.clone())));
         Ok(())
     }
@@ -128,7 +161,7 @@ mod tests {
         for name in names {
             let mut claims = Claims::default();
             claims.read(&at("a.png"), "a picture");
-            let told = claims.write(&at(name), "page 1").unwrap_err().0;
+            let told = claims.write(&at(name), "page 1").unwrap_err().to_string();
             assert!(told.starts_with("page 1 would replace `"), "{told}");
             assert!(told.contains("which is a picture"), "{told}");
         }
@@ -136,7 +169,7 @@ mod tests {
         claims.read(&at("a.png"), "a picture");
         claims.write(&at("b.png"), "page 1").unwrap();
         for name in ["b.png", "in/../b.png", "B.png"] {
-            let told = claims.write(&at(name), "page 2").unwrap_err().0;
+            let told = claims.write(&at(name), "page 2").unwrap_err().to_string();
             assert!(told.starts_with("page 1 and page 2 would"), "{told}");
         }
         claims.write(&at("none/b.png"), "page 3").unwrap();

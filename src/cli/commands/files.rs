@@ -1,10 +1,10 @@
 //! Files: lessons read whole, and what their outputs are called.
 
-use super::Failure;
 use super::clash::Claims;
 use fretleaf::findings::Source;
 use fretleaf::lesson::world::FolderWorld;
 use std::collections::BTreeSet;
+use std::fmt;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -29,15 +29,14 @@ impl Input {
     ///
     /// Where the file can't be opened or read, or is larger than a lesson can be; of that no more is
     /// read than it takes to know.
-    pub fn read(path: &Path) -> Result<Input, Failure> {
+    pub fn read(path: &Path) -> Result<Input, FileFailure> {
         let name = path.to_string_lossy().into_owned();
         let read = if is_standard_input(path) {
             at_most(io::stdin().lock(), Source::LARGEST)
         } else {
             read_at_most(path, Source::LARGEST)
         };
-        let bytes =
-            read.map_err(|error| Failure(format!("can't read `{name}`: {}", in_words(&error))))?;
+        let bytes = read.map_err(|error| FileFailure::new(Deed::Read, path, &error))?;
         Ok(Input { name, place: folder_of(path), stem: stem_of(path), bytes })
     }
 
@@ -126,6 +125,51 @@ pub fn quoted(path: &Path) -> String {
     let name = if name.starts_with('-') { format!("./{name}") } else { name.into_owned() };
     shlex::try_quote(&name).map(|quoted| quoted.into_owned()).unwrap_or(name)
 }
+
+/// What can't be done with a file or a folder, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileFailure {
+    /// What is to be done.
+    pub deed: Deed,
+    /// The file or folder.
+    pub path: PathBuf,
+    /// Why it can't be, in words.
+    pub why: String,
+}
+
+/// What is done with a file or a folder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Deed {
+    /// It is read.
+    Read,
+    /// It is written.
+    Write,
+    /// It is cleared away.
+    Clear,
+    /// The folder is made.
+    MakeFolder,
+}
+
+impl FileFailure {
+    /// What the system refuses to do.
+    pub fn new(deed: Deed, path: &Path, error: &io::Error) -> FileFailure {
+        FileFailure { deed, path: path.to_path_buf(), why: in_words(error) }
+    }
+}
+
+impl fmt::Display for FileFailure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let deed = match self.deed {
+            Deed::Read => "read",
+            Deed::Write => "write",
+            Deed::Clear => "clear",
+            Deed::MakeFolder => "make the folder",
+        };
+        write!(f, "can't {deed} `{}`: {}", self.path.display(), self.why)
+    }
+}
+
+impl std::error::Error for FileFailure {}
 
 /// What stopped a file from being opened, in plain words.
 pub fn in_words(error: &io::Error) -> String {

@@ -5,7 +5,8 @@ use super::{Failure, files};
 use clap::{Args, ValueEnum};
 use fretleaf::Wishes;
 use fretleaf::lesson::header::Paper;
-use fretleaf::page::Template;
+use fretleaf::page::{Template, TemplateError};
+use std::fmt;
 use std::path::Path;
 
 /// What the command line says of a handout's looks; the lesson's own header holds where it is silent.
@@ -20,6 +21,33 @@ pub struct Looks {
     /// Mirror the diagrams for a left-handed player
     #[arg(long)]
     pub left_handed: bool,
+}
+
+/// A template's file that can't be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unusable {
+    template: String,
+    why: Why,
+}
+
+/// Why a template's file can't be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Why {
+    /// It can't be read; why, in words.
+    Unreadable(String),
+    NoText,
+    Faulty(TemplateError),
+}
+
+impl fmt::Display for Unusable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "can't use the template `{}`: ", self.template)?;
+        match &self.why {
+            Why::Unreadable(why) => f.write_str(why),
+            Why::NoText => f.write_str("it is not UTF-8"),
+            Why::Faulty(error) => error.fmt(f),
+        }
+    }
 }
 
 /// The papers as the command line names them.
@@ -40,13 +68,14 @@ impl Looks {
     pub fn given_template(&self) -> Result<Option<Template>, Failure> {
         let Some(name) = &self.template else { return Ok(None) };
         if let Some(file) = self.template_file() {
-            let read = files::read_at_most(Path::new(file), Template::LARGEST);
-            let cant = |why: String| Failure(format!("can't use the template `{name}`: {why}"));
-            let bytes = read.map_err(|error| cant(files::in_words(&error)))?;
-            let text = String::from_utf8(bytes).map_err(|_| cant("it is not UTF-8".to_owned()))?;
-            return Template::parse(&text).map(Some).map_err(|error| cant(error.to_string()));
+            let unusable = |why| Unusable { template: name.clone(), why };
+            let read = files::read_at_most(Path::new(file), Template::LARGEST)
+                .map_err(|error| unusable(Why::Unreadable(files::in_words(&error))))?;
+            let text = String::from_utf8(read).map_err(|_| unusable(Why::NoText))?;
+            let parsed = Template::parse(&text).map_err(|error| unusable(Why::Faulty(error)))?;
+            return Ok(Some(parsed));
         }
-        Template::load(name, |_| None).map(Some).map_err(|error| Failure(error.to_string()))
+        Ok(Some(Template::load(name, |_| None)?))
     }
 
     /// What is asked of a lesson, in the template that was given.

@@ -4,6 +4,7 @@
 pub mod about;
 pub mod chart;
 pub mod clash;
+pub mod failure;
 pub mod files;
 pub mod looks;
 pub mod new;
@@ -15,11 +16,8 @@ pub mod watch;
 pub mod writing;
 
 use clap::{CommandFactory, Parser, Subcommand};
-use fretleaf::chart::ChartError;
+pub use failure::{Failure, Service};
 use fretleaf::findings::report::visible::visible;
-use fretleaf::lesson::world::Refusal;
-use fretleaf::page::TemplateError;
-use std::fmt;
 use std::io::{self, Write};
 
 /// A compiler for guitar lessons: checks a plain-text lesson and prints its handout.
@@ -69,34 +67,6 @@ impl Status {
     }
 }
 
-/// Why a command could not be carried out, in words.
-#[derive(Debug)]
-pub struct Failure(pub String);
-
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl From<TemplateError> for Failure {
-    fn from(error: TemplateError) -> Failure {
-        Failure(error.to_string())
-    }
-}
-
-impl From<ChartError> for Failure {
-    fn from(error: ChartError) -> Failure {
-        Failure(error.to_string())
-    }
-}
-
-impl From<Refusal> for Failure {
-    fn from(refusal: Refusal) -> Failure {
-        Failure(format!("the lesson {refusal}"))
-    }
-}
-
 /// Carries out a command line.
 pub fn run(line: CommandLine) -> Status {
     let outcome = match line {
@@ -129,7 +99,7 @@ fn print(text: &str) -> Result<Status, Failure> {
 fn print_as_it_is(text: &str) -> Result<Status, Failure> {
     match io::stdout().lock().write_all(text.as_bytes()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            Err(Failure(format!("can't print: {error}")))
+            Err(Service::Print.denied(error))
         }
         _ => Ok(Status::Sound),
     }
@@ -156,6 +126,6 @@ fn manual() -> Result<String, Failure> {
     let mut page = Vec::new();
     clap_mangen::Man::new(CommandLine::command())
         .render(&mut page)
-        .map_err(|error| Failure(format!("can't make the manual page: {error}")))?;
+        .map_err(|error| Service::Manual.denied(error))?;
     Ok(String::from_utf8_lossy(&page).into_owned())
 }

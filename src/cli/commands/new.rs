@@ -3,6 +3,7 @@
 use super::{Failure, Status, files, print, writing};
 use clap::Args;
 use fretleaf::paste::{self, Pasted};
+use std::fmt;
 use std::path::{Path, PathBuf};
 
 /// The lesson that `new` writes, `{title}` standing for the title.
@@ -25,16 +26,12 @@ impl New {
         let name = self.name.or_else(|| self.from.as_deref().map(named_after));
         let name = name.unwrap_or_default();
         if !is_a_name(&name) {
-            let name = name.display();
-            return Err(Failure(format!("`{name}` is no name for a lesson; `first-steps` is one")));
+            return Err(NotMade::NoName(name).into());
         }
         let path = with_ending(name);
         // A link is there too, wherever it leads.
         if path.is_symlink() || path.exists() {
-            return Err(Failure(format!(
-                "`{}` is there already; choose another name",
-                path.display()
-            )));
+            return Err(NotMade::Taken(path).into());
         }
         let (lesson, report) = match &self.from {
             None => (STARTER.replace("{title}", &title(&path)), Vec::new()),
@@ -49,6 +46,39 @@ impl New {
         print(&format!(
             "{path} is written. Check it with `fretleaf proof {path}`, print it with `fretleaf press {path}`, make the script to film it with `fretleaf script {path}`.\n{report}"
         ))
+    }
+}
+
+/// Why no lesson is begun.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotMade {
+    /// What is to be its name names nothing.
+    NoName(PathBuf),
+    /// Something is there under its name.
+    Taken(PathBuf),
+    /// The old tab's file, by its name, is empty.
+    Empty(String),
+    /// It is no text.
+    NoText(String),
+    /// It has no music.
+    NoMusic(String),
+}
+
+impl fmt::Display for NotMade {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (tab, what) = match self {
+            NotMade::NoName(name) => {
+                let name = name.display();
+                return write!(f, "`{name}` is no name for a lesson; `first-steps` is one");
+            }
+            NotMade::Taken(path) => {
+                return write!(f, "`{}` is there already; choose another name", path.display());
+            }
+            NotMade::Empty(tab) => (tab, "is empty"),
+            NotMade::NoText(tab) => (tab, "is no text"),
+            NotMade::NoMusic(tab) => (tab, "has no tab, chords or shapes"),
+        };
+        write!(f, "`{tab}` {what}; nothing is written")
     }
 }
 
@@ -76,16 +106,15 @@ fn with_ending(name: PathBuf) -> PathBuf {
 /// The lesson that is made of an old tab; a text without any music is none.
 fn pasted(tab: &Path, title: &str) -> Result<Pasted, Failure> {
     let input = files::Input::read(tab)?;
-    let refused = |what: &str| Failure(format!("`{}` {what}; nothing is written", input.name));
     if input.bytes.trim_ascii().is_empty() {
-        return Err(refused("is empty"));
+        return Err(NotMade::Empty(input.name).into());
     }
     if !paste::is_text(&input.bytes) {
-        return Err(refused("is no text"));
+        return Err(NotMade::NoText(input.name).into());
     }
     let pasted = paste::lesson(title, &paste::decoded(&input.bytes));
     if !pasted.has_music {
-        return Err(refused("has no tab, chords or shapes"));
+        return Err(NotMade::NoMusic(input.name).into());
     }
     Ok(pasted)
 }

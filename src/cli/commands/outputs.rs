@@ -1,9 +1,11 @@
 //! The files that a run makes: a document as PDF, its pages and figures as pictures, and texts.
 
-use super::clash::Claims;
-use super::files::place_in;
-use super::{Failure, writing};
+use super::clash::{Claims, Clash};
+use super::files::{FileFailure, place_in};
+use super::writing;
 use clap::Args;
+use fretleaf::ink::pdf::PdfError;
+use fretleaf::ink::png::PngError;
 use fretleaf::ink::{Document, Fonts, pdf, png, svg};
 use fretleaf::words::{counted, listed};
 use std::path::{Path, PathBuf};
@@ -70,8 +72,8 @@ impl Outputs {
     /// # Errors
     ///
     /// Where it can't be painted.
-    pub fn of(document: &Document, stem: &str, fonts: &Fonts) -> Result<Outputs, Failure> {
-        let pages = pdf::paint(document, fonts).map_err(|error| Failure(error.to_string()))?;
+    pub fn of(document: &Document, stem: &str, fonts: &Fonts) -> Result<Outputs, PdfError> {
+        let pages = pdf::paint(document, fonts)?;
         let mut outputs = Outputs::default();
         outputs.put(format!("{stem}.pdf"), "the PDF", pages);
         Ok(outputs)
@@ -91,11 +93,10 @@ impl Outputs {
         &mut self,
         pictures: impl Iterator<Item = Picture>,
         wanted: &Wanted,
-    ) -> Result<(), Failure> {
+    ) -> Result<(), PngError> {
         for Picture { name, what, svg } in pictures {
             if wanted.png {
-                let dots = png::paint(&svg, PNG_DOTS_PER_INCH, png::Ground::White)
-                    .map_err(|error| Failure(error.to_string()))?;
+                let dots = png::paint(&svg, PNG_DOTS_PER_INCH, png::Ground::White)?;
                 self.put(format!("{name}.png"), what.clone(), dots);
             }
             if wanted.svg {
@@ -110,7 +111,7 @@ impl Outputs {
     /// # Errors
     ///
     /// Where the run reads one of them, or is to write it twice.
-    pub fn claim(&self, folder: &Path, of: &str, claims: &mut Claims) -> Result<(), Failure> {
+    pub fn claim(&self, folder: &Path, of: &str, claims: &mut Claims) -> Result<(), Clash> {
         let mut files = self.files.iter();
         files.try_for_each(|file| {
             claims.write(&place_in(folder, &file.name), format!("{} of {of}", file.what))
@@ -127,7 +128,7 @@ impl Outputs {
     /// # Errors
     ///
     /// Where the folder can't be made or a file can't be written; nothing is changed then.
-    pub fn write(&self, folder: &Path) -> Result<(), Failure> {
+    pub fn write(&self, folder: &Path) -> Result<(), FileFailure> {
         writing::write_all(self.files(folder))
     }
 

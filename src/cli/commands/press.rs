@@ -36,7 +36,7 @@ impl Press {
     /// Prints the handouts. A lesson with faults is refused unless it is a draft.
     pub fn run(self) -> Result<Status, Failure> {
         let inputs = self.lessons.iter().map(|path| Input::read(path));
-        let inputs = inputs.collect::<Result<Vec<Input>, Failure>>()?;
+        let inputs = inputs.collect::<Result<Vec<Input>, _>>()?;
         let wishes = self.looks.wishes(self.looks.given_template()?);
         let job = Job { command: &self, wishes, fonts: &Fonts::new() };
         let pressed = inputs.iter().map(|input| job.press(input));

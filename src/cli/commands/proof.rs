@@ -1,7 +1,7 @@
 //! `proof`: checks lessons and prints what it finds.
 
-use super::files::{Input, in_words};
-use super::{Failure, Status, print, print_as_it_is, say, writing};
+use super::files::{Deed, FileFailure, Input};
+use super::{Failure, Service, Status, print, print_as_it_is, say, writing};
 use anstream::{AutoStream, ColorChoice};
 use clap::Args;
 use fretleaf::findings::Finding;
@@ -10,7 +10,7 @@ use fretleaf::findings::report::{Counts, Tally, json, sarif, terminal};
 use fretleaf::words::counted;
 use fretleaf::{Checked, check};
 use std::path::{Path, PathBuf};
-use std::{fs, io};
+use std::{fmt, fs, io};
 
 /// Check lessons and say what is wrong in them
 #[derive(Debug, Args)]
@@ -67,7 +67,7 @@ impl Proof {
             Ok(input) => input,
             Err(failure) => {
                 let repairs = Repairs::default();
-                return Outcome { checked: None, failure: Some(failure), repairs };
+                return Outcome { checked: None, failure: Some(failure.into()), repairs };
             }
         };
         let folder = input.folder();
@@ -159,18 +159,49 @@ fn left(findings: &[Finding]) -> usize {
     findings.iter().filter(|finding| !finding.fixes.is_empty()).count()
 }
 
+/// Why a lesson can't be mended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unmendable {
+    /// It comes from standard input.
+    StandardInput,
+    /// The file, by its name, is not UTF-8.
+    NoText(String),
+    /// It may only be read.
+    ReadOnly(String),
+    /// What is kept of an earlier mending is there.
+    KeptBefore(PathBuf),
+}
+
+impl fmt::Display for Unmendable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unmendable::StandardInput => {
+                f.write_str("a lesson from standard input can't be mended; name its file")
+            }
+            Unmendable::NoText(name) => write!(f, "`{name}` is not UTF-8 and can't be mended"),
+            Unmendable::ReadOnly(name) => write!(
+                f,
+                "`{name}` may only be read and isn't mended; allow writing to it, then mend again"
+            ),
+            Unmendable::KeptBefore(before) => {
+                let before = before.display();
+                write!(f, "`{before}` is there already; move it away, then mend again")
+            }
+        }
+    }
+}
+
 /// Shows what mending changes, keeps the original beside, writes the mended lesson and checks it.
 fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Failure> {
     let name = &input.name;
     if name == "-" {
-        return Err(Failure("a lesson from standard input can't be mended; name its file".into()));
+        return Err(Unmendable::StandardInput.into());
     }
     if std::str::from_utf8(&input.bytes).is_err() {
-        return Err(Failure(format!("`{name}` is not UTF-8 and can't be mended")));
+        return Err(Unmendable::NoText(name.clone()).into());
     }
     if fs::metadata(path).is_ok_and(|about| about.permissions().readonly()) {
-        let words = "may only be read and isn't mended; allow writing to it, then mend again";
-        return Err(Failure(format!("`{name}` {words}")));
+        return Err(Unmendable::ReadOnly(name.clone()).into());
     }
     let before = keep_original(path, input)?;
     let bytes = as_written(&input.bytes, &mended.text);
@@ -190,14 +221,12 @@ fn keep_original(path: &Path, input: &Input) -> Result<PathBuf, Failure> {
     before.push(".before");
     let before = PathBuf::from(before);
     if before.symlink_metadata().is_ok() {
-        let before = before.display();
-        return Err(Failure(format!("`{before}` is there already; move it away, then mend again")));
+        return Err(Unmendable::KeptBefore(before).into());
     }
     writing::write_new(&before, &input.bytes)?;
     let mode = fs::metadata(path).map(|about| about.permissions());
-    mode.and_then(|mode| fs::set_permissions(&before, mode)).map_err(|error| {
-        Failure(format!("can't write `{}`: {}", before.display(), in_words(&error)))
-    })?;
+    mode.and_then(|mode| fs::set_permissions(&before, mode))
+        .map_err(|error| FileFailure::new(Deed::Write, &before, &error))?;
     Ok(before)
 }
 
@@ -217,13 +246,13 @@ fn total(checked: &[Checked]) -> Counts {
 fn as_json(checked: &[Checked]) -> Result<String, Failure> {
     let reports: Vec<_> =
         checked.iter().map(|one| json::Report::new(&one.source, &one.findings)).collect();
-    json::write(&reports).map_err(|error| Failure(format!("can't write the report: {error}")))
+    json::write(&reports).map_err(|error| Service::Report.denied(error))
 }
 
 fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
     let lessons: Vec<_> =
         checked.iter().map(|one| (&one.source, one.findings.as_slice())).collect();
-    sarif::write(&lessons).map_err(|error| Failure(format!("can't write the report: {error}")))
+    sarif::write(&lessons).map_err(|error| Service::Report.denied(error))
 }
 
 /// The report of the lessons that could be read, and how many could not.

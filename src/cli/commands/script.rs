@@ -2,19 +2,19 @@
 //! for the screen.
 
 use super::clash::Claims;
-use super::files::{Input, claim_lesson, in_words};
+use super::files::{Deed, FileFailure, Input, claim_lesson};
 use super::outputs::Outputs;
 use super::press::report;
 use super::{Failure, Status, say, writing};
 use clap::{Args, ValueEnum};
 use fretleaf::compile;
-use fretleaf::ink::{Fonts, pdf};
+use fretleaf::ink::Fonts;
+use fretleaf::ink::pdf::{self, PdfError};
 use fretleaf::lesson::world::Noting;
 use fretleaf::script::figures::{self, Ink, Screen};
 use fretleaf::script::{Script, chapters, clock, files, page};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 
 /// Write the spoken script of a lesson: to read from, as text, chapters and captions
@@ -109,9 +109,8 @@ impl WriteScript {
 }
 
 /// The script's pages and texts.
-fn outputs(stem: &str, script: &Script, job: &page::Job<'_>) -> Result<Outputs, Failure> {
-    let pages = pdf::paint(&page::set(script, job), job.fonts);
-    let pages = pages.map_err(|error| Failure(error.to_string()))?;
+fn outputs(stem: &str, script: &Script, job: &page::Job<'_>) -> Result<Outputs, PdfError> {
+    let pages = pdf::paint(&page::set(script, job), job.fonts)?;
     let mut outputs = Outputs::default();
     outputs.put(files::pages_name(stem), "the script's PDF", pages);
     for (name, text) in files::texts(script, stem) {
@@ -133,8 +132,9 @@ impl ScreenFigures {
     fn of(screens: Vec<Screen>, folder: &Path, stem: &str) -> Result<ScreenFigures, Failure> {
         let name = files::figures_name(stem);
         let list = folder.join(&name).join(files::LIST);
-        let listed = files::listed(&list).map_err(|error| cant("read", &list, &error))?;
-        let files = files::figures(screens).map_err(|error| Failure(error.to_string()))?;
+        let listed =
+            files::listed(&list).map_err(|error| FileFailure::new(Deed::Read, &list, &error))?;
+        let files = files::figures(screens)?;
         Ok(ScreenFigures { name, files, listed })
     }
 
@@ -158,13 +158,13 @@ impl ScreenFigures {
     }
 
     /// Clears the figures of earlier runs that no cue shows any more, but none that the lesson reads.
-    fn clear_outdated(&self, folder: &Path, claims: &Claims) -> Result<(), Failure> {
+    fn clear_outdated(&self, folder: &Path, claims: &Claims) -> Result<(), FileFailure> {
         let own = folder.join(&self.name);
         let old = self.listed.iter().filter(|name| !self.files.contains_key(*name));
         let old: Vec<PathBuf> =
             old.map(|name| own.join(name)).filter(|path| !claims.reads(path)).collect();
         for path in old.iter().filter(|path| is_plain_file(path)) {
-            fs::remove_file(path).map_err(|error| cant("clear", path, &error))?;
+            fs::remove_file(path).map_err(|error| FileFailure::new(Deed::Clear, path, &error))?;
         }
         if self.listed.is_empty() {
             return Ok(());
@@ -176,8 +176,4 @@ impl ScreenFigures {
 
 fn is_plain_file(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok_and(|facts| facts.is_file())
-}
-
-fn cant(what: &str, path: &Path, error: &io::Error) -> Failure {
-    Failure(format!("can't {what} `{}`: {}", path.display(), in_words(error)))
 }

@@ -1,7 +1,7 @@
 //! `watch`: prints lessons' handouts anew on every save, and shows them on a live page.
 
 use super::looks::Looks;
-use super::{Failure, Status, print, say, writing};
+use super::{Failure, Service, Status, print, say, writing};
 use crate::cli::preview::Preview;
 use crate::cli::watch::folders::Folders;
 use crate::cli::watch::{self, News, Wishes, lessons};
@@ -71,7 +71,7 @@ impl Watch {
             thread::sleep(GRACE);
             writing::leave(0);
         })
-        .map_err(|error| Failure(format!("can't listen for interrupts: {error}")))?;
+        .map_err(|error| Service::Interrupts.denied(error))?;
         let folders = Folders::new(move |event| {
             let _ = sender.send(News::Files(event));
         })?;

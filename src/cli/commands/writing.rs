@@ -3,8 +3,7 @@
 //! A file that is there keeps its mode; where a link is there, what it names is written. What waits
 //! beside its place when the run is interrupted is cleared away.
 
-use super::Failure;
-use super::files::{folder_of, in_words};
+use super::files::{Deed, FileFailure, folder_of};
 use std::collections::BTreeSet;
 use std::fs::{self, File, Permissions};
 use std::io::{self, Write};
@@ -34,7 +33,9 @@ fn parts() -> MutexGuard<'static, BTreeSet<PathBuf>> {
 ///
 /// Where a folder can't be made or written to, or a pipe, a device or a folder stands in a file's
 /// place. Nothing is changed then.
-pub fn write_all<'f>(files: impl IntoIterator<Item = (PathBuf, &'f [u8])>) -> Result<(), Failure> {
+pub fn write_all<'f>(
+    files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
+) -> Result<(), FileFailure> {
     let folders = put_in_place(files, File::sync_all)?;
     folders.iter().for_each(|folder| sync_folder(folder));
     Ok(())
@@ -48,7 +49,7 @@ pub fn write_all<'f>(files: impl IntoIterator<Item = (PathBuf, &'f [u8])>) -> Re
 /// As for [`write_all`].
 pub fn write_drafts<'f>(
     files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
-) -> Result<(), Failure> {
+) -> Result<(), FileFailure> {
     put_in_place(files, |_| Ok(())).map(drop)
 }
 
@@ -56,7 +57,7 @@ pub fn write_drafts<'f>(
 fn put_in_place<'f>(
     files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
     sync: Sync,
-) -> Result<BTreeSet<PathBuf>, Failure> {
+) -> Result<BTreeSet<PathBuf>, FileFailure> {
     let mut written = Vec::new();
     for (path, bytes) in files {
         make_folder(&path)?;
@@ -75,7 +76,7 @@ fn put_in_place<'f>(
 /// # Errors
 ///
 /// Where something is there, or the folder can't be written to.
-pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
     let part = Part::beside(path.to_path_buf(), None, bytes, File::sync_all)
         .map_err(|error| cant_write(path, &error))?;
     let folder = folder_of(path);
@@ -110,19 +111,21 @@ pub fn led_to(path: &Path) -> io::Result<PathBuf> {
     Err(io::Error::other("its links lead in a circle"))
 }
 
-fn make_folder(file: &Path) -> Result<(), Failure> {
+fn make_folder(file: &Path) -> Result<(), FileFailure> {
     let folder = folder_of(file);
     fs::create_dir_all(&folder).map_err(|error| {
-        let why = match error.kind() {
-            io::ErrorKind::AlreadyExists => "a file of that name stands there".to_owned(),
-            _ => in_words(&error),
-        };
-        Failure(format!("can't make the folder `{}`: {why}", folder.display()))
+        let failure = FileFailure::new(Deed::MakeFolder, &folder, &error);
+        match error.kind() {
+            io::ErrorKind::AlreadyExists => {
+                FileFailure { why: "a file of that name stands there".to_owned(), ..failure }
+            }
+            _ => failure,
+        }
     })
 }
 
-fn cant_write(path: &Path, error: &io::Error) -> Failure {
-    Failure(format!("can't write `{}`: {}", path.display(), in_words(error)))
+fn cant_write(path: &Path, error: &io::Error) -> FileFailure {
+    FileFailure::new(Deed::Write, path, error)
 }
 
 /// A file that waits beside its place.
@@ -170,12 +173,12 @@ impl Part {
     }
 
     /// Puts it over whatever is at its place.
-    fn take_place(mut self) -> Result<(), Failure> {
+    fn take_place(mut self) -> Result<(), FileFailure> {
         self.leave_with(|waits, place| waits.persist(place).map_err(|failed| failed.error))
     }
 
     /// Puts it at its place if nothing is there.
-    fn take_free_place(mut self) -> Result<(), Failure> {
+    fn take_free_place(mut self) -> Result<(), FileFailure> {
         self.leave_with(|waits, place| {
             waits.persist_noclobber(place).map_err(|failed| failed.error)
         })
@@ -184,7 +187,7 @@ impl Part {
     fn leave_with(
         &mut self,
         rename: impl FnOnce(TempPath, &Path) -> io::Result<()>,
-    ) -> Result<(), Failure> {
+    ) -> Result<(), FileFailure> {
         let mut parts = parts();
         let Some(waits) = self.waits.take() else { return Ok(()) };
         parts.remove(&*waits);
@@ -257,7 +260,7 @@ mod tests {
         fs::create_dir(at("b")).unwrap();
         let files = [(at("a"), &b"new"[..]), (at("b"), b"new")];
         let failure = write_all(files).unwrap_err();
-        assert!(failure.0.ends_with("b`: it is a folder"), "{failure}");
+        assert!(failure.to_string().ends_with("b`: it is a folder"), "{failure}");
         assert_eq!(fs::read(at("a")).unwrap(), b"old");
         assert_eq!(names(folder.path()), ["a", "b"], "nothing half-written is left");
     }
@@ -284,7 +287,7 @@ mod tests {
         symlink("below/real", at("link")).unwrap();
         symlink("below/none", at("dangling")).unwrap();
         symlink("round", at("round")).unwrap();
-        type Write<'f> = fn([(PathBuf, &'f [u8]); 1]) -> Result<(), Failure>;
+        type Write<'f> = fn([(PathBuf, &'f [u8]); 1]) -> Result<(), FileFailure>;
         for write in [write_all as Write<'_>, write_drafts] {
             fs::write(at("below/real"), "old").unwrap();
             write([(at("link"), &b"new"[..])]).unwrap();
@@ -292,7 +295,7 @@ mod tests {
             assert_eq!(fs::read(at("below/real")).unwrap(), b"new");
             assert_eq!(fs::metadata(at("below/real")).unwrap().mode() & 0o777, 0o640);
         }
-        let write = |path: PathBuf| write_all([(path, &b"new"[..])]).map_err(|failure| failure.0);
+        let write = |path: PathBuf| write_all([(path, &b"new"[..])]).map_err(|failure| failure.why);
         write(at("dangling")).unwrap();
         assert_eq!(fs::read(at("below/none")).unwrap(), b"new");
         assert!(write(at("round")).unwrap_err().contains("in a circle"));
@@ -312,6 +315,6 @@ mod tests {
         assert_eq!(fs::read(&longest).unwrap(), b"new");
         let longer = folder.path().join("x".repeat(256));
         let failure = write_all([(longer, &b"new"[..])]).unwrap_err();
-        assert!(failure.0.contains("its name is too long"), "{failure}");
+        assert!(failure.to_string().contains("its name is too long"), "{failure}");
     }
 }

@@ -15,7 +15,7 @@ mod view;
 
 pub use view::Shown;
 
-use crate::cli::commands::Failure;
+use crate::cli::commands::{Failure, Service};
 use board::Board;
 use fretleaf::ink::Fonts;
 use std::io;
@@ -46,9 +46,8 @@ impl Preview {
     ///
     /// Where the port is taken or may not be used.
     pub fn at(port: u16) -> Result<Preview, Failure> {
-        let listener = server::listen(port).map_err(|error| {
-            Failure(format!("can't serve at port {port}: {}", in_words(&error)))
-        })?;
+        let listener =
+            server::listen(port).map_err(|error| Service::Port(port).denied(in_words(&error)))?;
         Preview::serve(listener)
     }
 
@@ -62,14 +61,13 @@ impl Preview {
         let first = port_of(&lesson.canonicalize().unwrap_or_else(|_| lesson.to_path_buf()));
         let ports = (0..TRIES).map(|step| FIRST_PORT + (first - FIRST_PORT + step) % PORTS);
         let free = ports.filter_map(|port| server::listen(port).ok()).next();
-        let none = || Failure(format!("no port from {first} on is free; choose one with --port"));
-        Preview::serve(free.ok_or_else(none)?)
+        Preview::serve(free.ok_or(Failure::NoPort(first))?)
     }
 
     fn serve(listener: TcpListener) -> Result<Preview, Failure> {
         let board = Arc::new(Board::default());
         let server = server::Server::start(listener, Arc::clone(&board))
-            .map_err(|error| Failure(format!("can't serve the live page: {}", in_words(&error))))?;
+            .map_err(|error| Service::LivePage.denied(in_words(&error)))?;
         Ok(Preview { board, server })
     }
 

@@ -113,8 +113,43 @@ pub enum Trouble {
     Gone,
     /// The file is being written, or has just been emptied to be.
     InMidSave,
-    /// Nothing can be printed from it; why, in words.
-    Unprintable(String),
+    /// Nothing can be printed from it.
+    Unprintable(Unprintable),
+}
+
+/// Why nothing can be printed from a lesson's file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unprintable {
+    /// It can't be read; why, in words.
+    Unreadable(String),
+    /// It is a folder, a pipe or a device.
+    NoFile,
+    /// It has so many bytes, and is larger than a lesson can be.
+    TooLarge(u64),
+    /// What was found in it leaves nothing to print; the finding's message.
+    Fault(String),
+    /// The command can't be carried out.
+    Failure(Failure),
+}
+
+impl fmt::Display for Unprintable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unprintable::Unreadable(why) => write!(f, "it can't be read: {why}"),
+            Unprintable::NoFile => f.write_str("it is no file"),
+            Unprintable::TooLarge(size) => {
+                write!(f, "it has {size} bytes; a lesson has at most {}", Source::LARGEST)
+            }
+            Unprintable::Fault(message) => f.write_str(message),
+            Unprintable::Failure(failure) => failure.fmt(f),
+        }
+    }
+}
+
+impl<F: Into<Failure>> From<F> for Trouble {
+    fn from(failure: F) -> Trouble {
+        Trouble::Unprintable(Unprintable::Failure(failure.into()))
+    }
 }
 
 impl fmt::Display for Trouble {
@@ -122,7 +157,7 @@ impl fmt::Display for Trouble {
         match self {
             Trouble::Gone => f.write_str("the file is gone"),
             Trouble::InMidSave => f.write_str("the file is empty or still being saved"),
-            Trouble::Unprintable(why) => f.write_str(why),
+            Trouble::Unprintable(why) => why.fmt(f),
         }
     }
 }
@@ -135,17 +170,14 @@ impl fmt::Display for Trouble {
 pub fn read(path: &Path) -> Result<Input, Trouble> {
     let trouble = |error: io::Error| match error.kind() {
         io::ErrorKind::NotFound => Trouble::Gone,
-        _ => Trouble::Unprintable(format!("it can't be read: {}", files::in_words(&error))),
+        _ => Trouble::Unprintable(Unprintable::Unreadable(files::in_words(&error))),
     };
     let before = fs::metadata(path).map_err(trouble)?;
     if !before.is_file() {
-        return Err(Trouble::Unprintable("it is no file".to_owned()));
+        return Err(Trouble::Unprintable(Unprintable::NoFile));
     }
     if before.len() > Source::LARGEST as u64 {
-        let (size, most) = (before.len(), Source::LARGEST);
-        return Err(Trouble::Unprintable(format!(
-            "it has {size} bytes; a lesson has at most {most}"
-        )));
+        return Err(Trouble::Unprintable(Unprintable::TooLarge(before.len())));
     }
     let bytes = files::read_at_most(path, Source::LARGEST).map_err(trouble)?;
     let after = fs::metadata(path).map_err(trouble)?;
@@ -186,18 +218,16 @@ pub struct Job<'a> {
 ///
 /// Where it isn't UTF-8 or its template can't be used.
 pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Trouble> {
-    let unprintable = |failure: Failure| Trouble::Unprintable(failure.0);
     let looks = job.looks;
-    let wishes = looks.wishes(looks.given_template().map_err(unprintable)?);
+    let wishes = looks.wishes(looks.given_template()?);
     let world = input.world();
     let noting = Noting::new(&world);
-    let compiled =
-        wishes.compile(&noting, &input.name).map_err(Failure::from).map_err(unprintable)?;
+    let compiled = wishes.compile(&noting, &input.name)?;
     let not_text = compiled.source().trouble.as_deref();
     if let Some(fault) = not_text.or_else(|| compiled.template_fault()) {
-        return Err(Trouble::Unprintable(fault.message.clone()));
+        return Err(Trouble::Unprintable(Unprintable::Fault(fault.message.clone())));
     }
-    let template = compiled.template().map_err(Failure::from).map_err(unprintable)?;
+    let template = compiled.template()?;
     let (paper, fonts) = (compiled.paper(&template), compiled.fonts(fonts));
     let page_job = page::Job { template: &template, paper, fonts: &fonts, draft: true };
     let document = compiled.press(&page_job);

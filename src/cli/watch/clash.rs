@@ -2,8 +2,7 @@
 //! output.
 
 use super::build::Reads;
-use crate::cli::commands::Failure;
-use crate::cli::commands::clash::{Claims, location};
+use crate::cli::commands::clash::{Claims, Clash, location};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -52,14 +51,14 @@ impl Places {
     ///
     /// # Errors
     ///
-    /// In words, what would be replaced.
+    /// What would be replaced.
     pub fn hold(
         &self,
         lesson: &Path,
         reads: &Reads,
         outputs: &[PathBuf],
         still_reads: impl Fn(&Path, &Path) -> bool,
-    ) -> Result<(), Failure> {
+    ) -> Result<(), Clash> {
         let mut claims = Claims::default();
         claims.read(lesson, "the lesson");
         for file in reads.others.keys() {
@@ -98,7 +97,9 @@ mod tests {
         places.admit(b, &["b.pdf".into()]).unwrap();
         places.note(b, [PathBuf::from("a.pdf")].iter());
         let held = |reads: &Reads, today: bool| {
-            places.hold(a, reads, &["a.pdf".into()], |_, _| today).map_err(|failure| failure.0)
+            places
+                .hold(a, reads, &["a.pdf".into()], |_, _| today)
+                .map_err(|clash| clash.to_string())
         };
         assert!(held(&reads(&[]), true).unwrap_err().contains("read for `b.md`"));
         assert_eq!(held(&reads(&[]), false), Ok(()), "it did once");

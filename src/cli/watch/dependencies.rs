@@ -1,9 +1,8 @@
 //! The dependency file: what each handout is made of, as rules that make and its relatives read.
 
-use crate::cli::commands::Failure;
 use fretleaf::findings::report::visible;
 use std::collections::BTreeSet;
-use std::fmt::Write;
+use std::fmt::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// A handout, and the files that it was made from.
@@ -21,7 +20,7 @@ pub struct Made {
 /// # Errors
 ///
 /// Where make would read a file's name, or a part of it, as something else.
-pub fn text(made: &[Made]) -> Result<String, Failure> {
+pub fn text(made: &[Made]) -> Result<String, Untold> {
     let mut rules = String::new();
     for one in made {
         let from = one.from.iter().map(|path| escaped(path)).collect::<Result<Vec<_>, _>>()?;
@@ -37,8 +36,9 @@ pub fn text(made: &[Made]) -> Result<String, Failure> {
 
 /// A path as make reads it back (GNU make's manual, sections 3.1, 4.3, 4.4 and 6.1): spaces, `#`, `:`
 /// and the signs of patterns behind a backslash, a dollar sign doubled.
-fn escaped(path: &Path) -> Result<String, Failure> {
-    let name = path.to_str().filter(|name| is_sayable(name)).ok_or_else(|| unsayable(path))?;
+fn escaped(path: &Path) -> Result<String, Untold> {
+    let name = path.to_str().filter(|name| is_sayable(name));
+    let name = name.ok_or_else(|| Untold::Unsayable(path.to_path_buf()))?;
     let mut escaped = String::new();
     for c in name.chars() {
         match c {
@@ -67,12 +67,37 @@ fn is_sayable(name: &str) -> bool {
     !name.contains(taken) && !first && !last
 }
 
-fn unsayable(path: &Path) -> Failure {
-    let name = visible::on_one_line(&path.to_string_lossy());
-    Failure(format!(
-        "no dependency file is written: make would misread the name `{name}`; give it another one, \
-         of letters, digits, spaces, `-`, `_` and `.`"
-    ))
+/// Why no dependency file is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Untold {
+    /// Make would misread a file's name.
+    Unsayable(PathBuf),
+    /// A lesson reads the file that is to be written.
+    Read {
+        /// The file.
+        file: PathBuf,
+        /// The lesson.
+        lesson: PathBuf,
+    },
+}
+
+impl fmt::Display for Untold {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Untold::Unsayable(path) => {
+                let name = visible::on_one_line(&path.to_string_lossy());
+                write!(
+                    f,
+                    "no dependency file is written: make would misread the name `{name}`; give it \
+                     another one, of letters, digits, spaces, `-`, `_` and `.`"
+                )
+            }
+            Untold::Read { file, lesson } => {
+                let (file, lesson) = (file.display(), lesson.display());
+                write!(f, "`{file}` is not written, since `{lesson}` reads it")
+            }
+        }
+    }
 }
 
 /// Whether a colon follows the letter of a drive, where none is escaped.
@@ -114,7 +139,7 @@ mod tests {
             "a&",
             "a&:b",
         ] {
-            let told = text(&[made("out.pdf", &["b.md", name])]).unwrap_err().0;
+            let told = text(&[made("out.pdf", &["b.md", name])]).unwrap_err().to_string();
             assert!(told.contains("make would misread the name `"), "{name}: {told}");
             assert!(text(&[made(name, &["b.md"])]).is_err(), "{name}");
         }

@@ -2,7 +2,7 @@
 //! file in the old one's place, and the old one then is watched in vain.
 
 use crate::cli::commands::writing::led_to;
-use crate::cli::commands::{Failure, files};
+use crate::cli::commands::{Failure, Service, files};
 use notify::{EventHandler, RecommendedWatcher, RecursiveMode, Watcher};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::Metadata;
@@ -56,8 +56,8 @@ impl Folders {
     ///
     /// Where the system doesn't let folders be watched.
     pub fn new(handler: impl EventHandler) -> Result<Folders, Failure> {
-        let watcher = notify::recommended_watcher(handler)
-            .map_err(|error| Failure(format!("can't watch for saves: {error}")))?;
+        let watcher =
+            notify::recommended_watcher(handler).map_err(|error| Service::Saves.denied(error))?;
         Ok(Folders { watcher, watched: BTreeMap::new() })
     }
 

@@ -1,7 +1,8 @@
 //! Which lessons are watched: files as named, and of a folder the `.md` files that begin with a
 //! header.
 
-use crate::cli::commands::{Failure, files};
+use crate::cli::commands::Failure;
+use crate::cli::commands::files::{Deed, FileFailure};
 use fretleaf::lesson::header;
 use std::collections::BTreeSet;
 use std::fs::{self, File};
@@ -29,7 +30,7 @@ pub fn named(arguments: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
 
 fn file(path: &Path) -> Result<PathBuf, Failure> {
     if path.as_os_str() == "-" {
-        return Err(Failure("standard input can't be watched; name a file or a folder".to_owned()));
+        return Err(Failure::WatchedInput);
     }
     fs::metadata(path).map_err(|error| unreadable(path, &error))?;
     Ok(path.to_path_buf())
@@ -40,7 +41,7 @@ fn file(path: &Path) -> Result<PathBuf, Failure> {
 /// # Errors
 ///
 /// Where the folder can't be read.
-pub fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+pub fn in_folder(folder: &Path) -> Result<Vec<PathBuf>, FileFailure> {
     let entries = fs::read_dir(folder).map_err(|error| unreadable(folder, &error))?;
     let paths = entries.filter_map(|entry| Some(entry.ok()?.path()));
     let mut lessons: Vec<PathBuf> = paths.filter(|path| is_lesson(path)).collect();
@@ -63,6 +64,6 @@ fn begins_with_header(path: &Path) -> bool {
     read.is_ok() && header::length(text.trim_start_matches('\u{feff}')) > 0
 }
 
-fn unreadable(path: &Path, error: &std::io::Error) -> Failure {
-    Failure(format!("can't read `{}`: {}", path.display(), files::in_words(error)))
+fn unreadable(path: &Path, error: &std::io::Error) -> FileFailure {
+    FileFailure::new(Deed::Read, path, error)
 }

@@ -193,7 +193,7 @@ impl Watch {
             if self.build_due(&mut quiet, &mut inbox) {
                 self.watch_reads(&mut folders, &mut quiet);
                 if let Err(failure) = self.write_dependencies() {
-                    (self.tell)(&failure.0);
+                    (self.tell)(&failure.to_string());
                 }
             }
             if Instant::now() >= look_again {
@@ -384,16 +384,14 @@ impl Watch {
                     || self::reads(other, lesson).any(|file| location(file) == place)
             })
         };
-        self.places
-            .hold(path, reads, &targets, still_reads)
-            .map_err(|failure| Trouble::Unprintable(failure.0))
+        Ok(self.places.hold(path, reads, &targets, still_reads)?)
     }
 
     /// Writes what was built, and says what changed.
     fn take_over(&mut self, path: &Path, built: Built, start: Instant) {
         let mut clauses = Vec::new();
         if let Err(trouble) = self.print(path, &built) {
-            clauses.push(trouble);
+            clauses.push(trouble.to_string());
         }
         clauses.extend(self.write_script(path, &built));
         let time = start.elapsed();

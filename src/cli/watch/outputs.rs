@@ -1,6 +1,7 @@
 //! Files that are written as soon as they can be: whole, and later where another program holds them
 //! open.
 
+use crate::cli::commands::files::FileFailure;
 use crate::cli::commands::writing;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -12,8 +13,12 @@ pub struct Outputs {
 }
 
 impl Outputs {
-    /// Writes a file, its folder too where it is missing. What can't be written waits; why, in words.
-    pub fn put(&mut self, path: &Path, bytes: Vec<u8>) -> Result<(), String> {
+    /// Writes a file, its folder too where it is missing.
+    ///
+    /// # Errors
+    ///
+    /// Where it can't be written now; then it waits.
+    pub fn put(&mut self, path: &Path, bytes: Vec<u8>) -> Result<(), FileFailure> {
         self.waiting.remove(path);
         let written = write(path, &bytes);
         if written.is_err() {
@@ -41,8 +46,8 @@ impl Outputs {
     }
 }
 
-fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    writing::write_drafts([(path.to_path_buf(), bytes)]).map_err(|failure| failure.0)
+fn write(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
+    writing::write_drafts([(path.to_path_buf(), bytes)])
 }
 
 #[cfg(test)]
@@ -59,7 +64,7 @@ mod tests {
         fs::create_dir_all(folder.join("a.pdf/in-the-way")).unwrap();
         let mut outputs = Outputs::default();
         let told = outputs.put(&folder.join("a.pdf"), b"one".to_vec());
-        assert!(told.unwrap_err().contains("a.pdf"));
+        assert!(told.unwrap_err().to_string().contains("a.pdf"));
         assert!(outputs.retry().is_empty() && outputs.is_waiting());
         assert!(outputs.put(&folder.join("a.pdf"), b"two".to_vec()).is_err());
         fs::remove_dir_all(folder.join("a.pdf")).unwrap();

@@ -1,10 +1,31 @@
 //! What is written for each lesson: its handout, its script, the dependency file.
 
 use super::*;
+use crate::cli::commands::files::FileFailure;
+use fretleaf::ink::pdf::PdfError;
+use std::fmt;
+
+/// Why a lesson's file shows nothing new.
+#[derive(Debug)]
+pub(super) enum Unwritten {
+    /// It can't be painted.
+    Unpainted(PdfError),
+    /// It can't be written now and waits.
+    Waits(FileFailure),
+}
+
+impl fmt::Display for Unwritten {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unwritten::Unpainted(why) => why.fmt(f),
+            Unwritten::Waits(why) => write!(f, "{why}; it is written as soon as it can be"),
+        }
+    }
+}
 
 impl Watch {
-    /// Prints the handout, unless what it shows is what is printed already; why it can't be, in words.
-    pub(super) fn print(&mut self, path: &Path, built: &Built) -> Result<(), String> {
+    /// Prints the handout, unless what it shows is what is printed already.
+    pub(super) fn print(&mut self, path: &Path, built: &Built) -> Result<(), Unwritten> {
         let target = self.target(path, &format!("{}.pdf", files::stem_of(path)));
         self.put_pages(path, target, (&built.document, &built.fonts))
     }
@@ -30,7 +51,7 @@ impl Watch {
         let joined = script::chapters::joined_in_words(&scripted.script);
         std::iter::once(runs)
             .chain(joined)
-            .chain(troubles.into_iter().filter_map(Result::err))
+            .chain(troubles.into_iter().filter_map(Result::err).map(|why| why.to_string()))
             .collect()
     }
 
@@ -39,30 +60,27 @@ impl Watch {
         path: &Path,
         target: PathBuf,
         (document, fonts): (&Document, &Fonts),
-    ) -> Result<(), String> {
+    ) -> Result<(), Unwritten> {
         let print = fingerprint::of_document(document);
-        self.put(path, target, print, || {
-            pdf::paint(document, fonts).map_err(|error| error.to_string())
-        })
+        self.put(path, target, print, || pdf::paint(document, fonts))
     }
 
-    /// Writes one of a lesson's files, unless what it shows is there already; why it can't be, in
-    /// words.
+    /// Writes one of a lesson's files, unless what it shows is there already.
     pub(super) fn put(
         &mut self,
         path: &Path,
         target: PathBuf,
         print: u64,
-        bytes: impl FnOnce() -> Result<Vec<u8>, String>,
-    ) -> Result<(), String> {
+        bytes: impl FnOnce() -> Result<Vec<u8>, PdfError>,
+    ) -> Result<(), Unwritten> {
         let Some(lesson) = self.lessons.get_mut(path) else { return Ok(()) };
         if lesson.printed.get(&target) == Some(&print) && target.exists() {
             return Ok(());
         }
-        let bytes = bytes()?;
+        let bytes = bytes().map_err(Unwritten::Unpainted)?;
         let written = self.outputs.put(&target, bytes);
         lesson.printed.insert(target, print);
-        written.map_err(|why| format!("{why}; it is written as soon as it can be"))
+        written.map_err(Unwritten::Waits)
     }
 
     /// All files that are written for a lesson, the handout first.
@@ -84,8 +102,8 @@ impl Watch {
     pub(super) fn write_dependencies(&mut self) -> Result<(), Failure> {
         let Some(file) = self.wishes.dependencies.clone() else { return Ok(()) };
         if let Some(lesson) = self.places.reader(&file) {
-            let (file, lesson) = (file.display(), lesson.display());
-            return Err(Failure(format!("`{file}` is not written, since `{lesson}` reads it")));
+            let lesson = lesson.to_path_buf();
+            return Err(dependencies::Untold::Read { file, lesson }.into());
         }
         let made = self.lessons.iter().filter(|(_, lesson)| lesson.last.is_some());
         let made = made.flat_map(|(path, lesson)| {
@@ -98,6 +116,6 @@ impl Watch {
         if read_plain(&file).is_ok_and(|old| old == text.as_bytes()) {
             return Ok(());
         }
-        self.outputs.put(&file, text.into_bytes()).map_err(Failure)
+        Ok(self.outputs.put(&file, text.into_bytes())?)
     }
 }

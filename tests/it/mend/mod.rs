@@ -107,7 +107,7 @@ fn of_bar(bar: &Bar, places: &BarPlace, text: &str) -> Vec<Item> {
     let notes = bar.events.iter().flat_map(|event| {
         event.notes.iter().map(move |note| {
             let graces: Vec<_> =
-                note.graces.iter().map(|grace| (grace.fret, grace.joined)).collect();
+                note.graces.iter().map(|grace| (grace.sound, grace.joined)).collect();
             let signs = (note.ghost, note.joined, note.slide_in, note.slide_out, note.vibrato);
             let bent = note.quarter_bend;
             let span = places.note(event.at, note.string).unwrap().span;

@@ -2,7 +2,7 @@
 
 use super::super::figure::{Canvas, Sheet, signs};
 use super::super::lines::Row;
-use super::reading::{Marks, Reading, only};
+use super::reading::{Here, Marks, Reading, Sounded, only};
 use super::{Kind, RowPlace};
 use crate::music::tab::{ACCENT, Event, Riff};
 
@@ -20,10 +20,11 @@ impl Kind for Accent {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        let set = |event: &mut Event, sign| {
-            event.signs.insert(ACCENT, sign);
+        let set = |at: Sounded, sign| {
+            at.event.signs.insert(ACCENT, sign);
         };
-        reading.mark(rows, &Marks { read: |here| only(">", here), needs_note: |_| true, set });
+        let read = |here: &Here| only(">", here);
+        reading.mark(rows, &Marks { read, needs_note: |_| true, set, keep: |_, _, _| {} });
     }
 
     fn place(&self) -> RowPlace {

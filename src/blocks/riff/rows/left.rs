@@ -2,11 +2,11 @@
 
 use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
-use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use super::reading::{Here, Marks, Reading, Sounded, Wrong, wrong_number};
 use super::{Kind, RowPlace};
 use crate::blocks::tab::places::NoteAt;
 use crate::ink::{Face, Text};
-use crate::music::tab::{Bar, Event, Joint, Sound};
+use crate::music::tab::{Event, Joint, Note, Sound};
 use crate::neck::Finger;
 
 /// Fretting fingers. In words each note is told with its own.
@@ -28,7 +28,8 @@ impl Kind for Left {
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let needs_note = |text: &str| text.chars().any(|sign| sign != '.');
-        reading.mark(rows, &Marks { read: fingers, needs_note, set: set_fingers });
+        reading
+            .mark(rows, &Marks { read: fingers, needs_note, set: set_fingers, keep: |_, _, _| {} });
     }
 
     fn place(&self) -> RowPlace {
@@ -72,32 +73,41 @@ fn fingers(here: &Here) -> Result<Vec<(NoteAt, Finger)>, Wrong> {
     Ok(pairs.filter_map(|(note, sign)| Some(((*note)?, finger(sign)?))).collect())
 }
 
-fn set_fingers(event: &mut Event, fingers: Vec<(NoteAt, Finger)>) {
-    for (at, finger) in fingers {
-        let note = event.notes.iter_mut().find(|note| note.string == at.string);
-        let place = note.and_then(|note| match at.grace {
-            Some(grace) => note.graces.get_mut(grace).map(|grace| &mut grace.finger),
-            None => Some(&mut note.finger),
-        });
-        if let Some(place) = place {
-            *place = Some(finger);
-        }
+fn set_fingers(at: Sounded, fingers: Vec<(NoteAt, Finger)>) {
+    for (place, finger) in fingers {
+        set_finger(&mut at.event.notes, place, finger);
+        set_finger(at.tones, place, finger);
     }
 }
 
+fn set_finger<S, P>(notes: &mut [Note<S, P>], at: NoteAt, finger: Finger) {
+    let note = notes.iter_mut().find(|note| note.string == at.string);
+    let place = note.and_then(|note| match at.grace {
+        Some(grace) => note.graces.get_mut(grace).map(|grace| &mut grace.finger),
+        None => Some(&mut note.finger),
+    });
+    if let Some(place) = place {
+        *place = Some(finger);
+    }
+}
+
+/// Whether a note is not open, so that a finger may hold it. One that is to be laid on strings may be
+/// anywhere.
 fn is_fretted(event: &Event, at: NoteAt) -> bool {
     let note = event.notes.iter().find(|note| note.string == at.string);
-    note.is_some_and(|note| match (at.grace, note.sound) {
-        (Some(grace), _) => note.graces.get(grace).is_some_and(|grace| grace.fret > 0),
-        (None, Sound::Fret(fret)) => fret > 0,
+    note.is_none_or(|note| match (at.grace, note.sound) {
+        (Some(grace), _) => note.graces.get(grace).is_some_and(|grace| grace.sound.is_pressed()),
+        (None, Sound::Fret(fret)) => fret.is_pressed(),
         (None, Sound::Harmonic(_)) => true,
         (None, Sound::Muted) => false,
     })
 }
 
 /// A bend, its release and a slide are made by the finger that holds the note before.
-pub(in super::super) fn carry_fingers(bars: &mut [Bar]) {
-    for note in bars.iter_mut().flat_map(|bar| &mut bar.events).flat_map(|event| &mut event.notes) {
+pub(in super::super) fn carry_fingers<'n, S: 'n, P: 'n>(
+    notes: impl Iterator<Item = &'n mut Note<S, P>>,
+) {
+    for note in notes {
         let mut finger = None;
         for grace in &mut note.graces {
             let held = finger.filter(|_| stays(grace.joined));

@@ -2,8 +2,7 @@
 
 use super::super::lines::Row;
 use super::Kind;
-use super::reading::{Marks, Reading, only};
-use crate::music::tab::Event;
+use super::reading::{Here, Marks, Reading, Sounded, only};
 
 /// Marks of what is deliberate.
 #[derive(Debug)]
@@ -19,7 +18,8 @@ impl Kind for Meant {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        let set = |event: &mut Event, _| event.meant = true;
-        reading.mark(rows, &Marks { read: |here| only("*", here), needs_note: |_| false, set });
+        let set = |at: Sounded, _| at.event.meant = true;
+        let read = |here: &Here| only("*", here);
+        reading.mark(rows, &Marks { read, needs_note: |_| false, set, keep: |_, _, _| {} });
     }
 }

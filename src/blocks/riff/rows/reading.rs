@@ -11,6 +11,7 @@ use crate::blocks::tab::places::{BarPlace, NoteAt};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings, Ground};
+use crate::music::melody::{Tone, Tones};
 use crate::music::tab::{Bar, ByRow, Event, Remark, Run};
 use crate::theory::Ticks;
 use crate::words::numbered;
@@ -25,6 +26,8 @@ pub(in super::super) struct Reading<'r, 'a> {
     pub whole: bool,
     /// The bars that take what is read.
     pub bars: &'r mut [Bar],
+    /// What sounds at their events and is to be laid on strings; none where there are string rows.
+    pub tones: &'r mut Tones,
     /// Where they and their notes stand.
     pub places: &'r [BarPlace],
     /// The runs of each row, from and to counted from the riff's start.
@@ -39,7 +42,17 @@ pub(super) struct Marks<M> {
     /// Whether a sign says something only of a note.
     pub needs_note: fn(&str) -> bool,
     /// Sets the mark on what is played there.
-    pub set: fn(&mut Event, M),
+    pub set: fn(Sounded, M),
+    /// Keeps a mark that needs no note where nothing is played.
+    pub keep: fn(&mut Bar, Ticks, M),
+}
+
+/// What is played at a moment.
+pub(super) struct Sounded<'s> {
+    /// The event.
+    pub event: &'s mut Event,
+    /// Its tones, where it is to be laid on strings.
+    pub tones: &'s mut [Tone],
 }
 
 /// A sign in its place.
@@ -50,6 +63,8 @@ pub(super) struct Here<'h> {
     pub event: Option<&'h Event>,
     /// The notes in its column, the lowest-placed string first; `None` is one that could not be placed.
     pub notes: &'h [Option<NoteAt>],
+    /// How many notes sound there.
+    pub sounding: usize,
     /// Whether every string row was understood.
     pub whole: bool,
 }
@@ -79,23 +94,28 @@ impl Reading<'_, '_> {
                 return lost.into_iter().for_each(|finding| self.findings.add(*finding));
             }
         };
-        let event = event_at(self.bars, moment);
+        let at = sounded_at(self.bars, self.tones, moment);
         let spans = self.played.columns.get(&word.column).map(|spot| spot.notes.as_slice());
         let places = self.places.get(moment.bar);
         let note = |span: &Span| places.and_then(|places| places.note_at(moment.at, *span));
         let notes: Vec<Option<NoteAt>> = spans.unwrap_or_default().iter().map(note).collect();
-        let event_there = event.as_deref();
-        let here = Here { text: &word.text, event: event_there, notes: &notes, whole: self.whole };
-        match ((marks.read)(&here), event) {
+        let sounding = at.as_ref().map_or(0, |at| at.event.notes.len() + at.tones.len());
+        let event = at.as_ref().map(|at| &*at.event);
+        let here = Here { text: &word.text, event, notes: &notes, sounding, whole: self.whole };
+        match ((marks.read)(&here), at) {
             (Err(wrong), _) => {
                 let finding = self.placed(word, wrong);
                 self.findings.add(finding);
             }
-            (Ok(mark), Some(event)) => (marks.set)(event, mark),
+            (Ok(mark), Some(at)) => (marks.set)(at, mark),
             (Ok(_), None) if (marks.needs_note)(&word.text) => {
                 self.report_silence(row, word, moment);
             }
-            (Ok(_), None) => {}
+            (Ok(mark), None) => {
+                if let Some(bar) = self.bars.get_mut(moment.bar) {
+                    (marks.keep)(bar, moment.at, mark);
+                }
+            }
         }
     }
 
@@ -224,10 +244,16 @@ pub(super) fn is_filler(text: &str) -> bool {
     text.chars().all(|sign| matches!(sign, '-' | '–' | '—'))
 }
 
-fn event_at(bars: &mut [Bar], moment: Moment) -> Option<&mut Event> {
+fn sounded_at<'s>(
+    bars: &'s mut [Bar],
+    tones: &'s mut Tones,
+    moment: Moment,
+) -> Option<Sounded<'s>> {
     let events = &mut bars.get_mut(moment.bar)?.events;
     let index = events.binary_search_by_key(&moment.at, |event| event.at).ok()?;
-    events.get_mut(index)
+    let tones = tones.get_mut(moment.bar).and_then(|bar| bar.get_mut(index));
+    let tones = tones.map(Vec::as_mut_slice).unwrap_or_default();
+    Some(Sounded { event: events.get_mut(index)?, tones })
 }
 
 /// Why so many fingers don't go with so many notes.

@@ -2,7 +2,7 @@
 
 use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
-use super::reading::{Here, Marks, Reading, Wrong, wrong_number};
+use super::reading::{Here, Marks, Reading, Sounded, Wrong, wrong_number};
 use super::{Kind, RowPlace};
 use crate::ink::{Face, Text};
 use crate::music::tab::Event;
@@ -26,8 +26,8 @@ impl Kind for Right {
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        let set = |event: &mut Event, fingers| event.right = fingers;
-        reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set });
+        let set = |at: Sounded, fingers| at.event.right = fingers;
+        reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set, keep: |_, _, _| {} });
     }
 
     fn place(&self) -> RowPlace {
@@ -60,9 +60,8 @@ fn fingers(here: &Here) -> Result<String, Wrong> {
             advice: "plucking fingers are `p`, `i`, `m`, `a` and `c`",
         });
     }
-    let notes = here.event.map_or(0, |event| event.notes.len());
-    if here.event.is_some() && fingers.len() > 1 && fingers.len() != notes {
-        return Err(wrong_number("plucking fingers", fingers.len(), notes));
+    if here.event.is_some() && fingers.len() > 1 && fingers.len() != here.sounding {
+        return Err(wrong_number("plucking fingers", fingers.len(), here.sounding));
     }
     Ok(fingers)
 }

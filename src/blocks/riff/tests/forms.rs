@@ -1,10 +1,10 @@
 //! Other forms: without a count, in pitches, in strokes; and how findings name places.
 
 use super::super::testing::{Reading, events};
-use super::super::tones::Sounding;
 use super::{check, line, only};
+use crate::music::melody::Sounding;
 use crate::music::tab::{Form, Joint, Pick, Sound};
-use crate::neck::{Fingering, StringIndex};
+use crate::neck::{Fingering, Fret, StringIndex};
 use crate::theory::{Chord, Midi, Ticks};
 
 #[test]
@@ -38,7 +38,7 @@ fn notes_rows_are_laid_on_strings() {
                 .events
                 .iter()
                 .flat_map(|event| &event.notes)
-                .all(|note| { (note.sound == Sound::Fret(0)) == note.finger.is_none() })
+                .all(|note| { (note.sound == Sound::Fret(Fret::new(0))) == note.finger.is_none() })
         );
     }
 }
@@ -99,6 +99,10 @@ fn faults_in_notes_rows_are_told() {
     );
     assert_eq!(findings[0].notes, ["the nearest that has one is G4"]);
     assert_eq!(events(&riff.unwrap()).len(), 1);
+    let fallen = "~~~ riff\ncount 1   2   3   4\nnotes C4bD4-bC#4\n";
+    let (_, findings) = Reading::of(fallen).read();
+    let message = "bar 1, beat 2: `b` bends up, and C#4 is not above D4, where the string is";
+    assert_eq!(findings[0].message, message);
     check("~~~ riff near fret 70\ncount 1 2\nnotes C4\n", &["block-syntax 1:10 near fret 70"]);
     check("~~~ riff strings 9\ncount 1 2\nnotes C4\n", &["block-syntax 1:10 strings 9"]);
     check("~~~ riff\ncount 1 2\nnotes C#5 D5\nG     5\n", &["block-syntax 3:1 notes"]);
@@ -126,7 +130,7 @@ fn joints_that_would_cross_strings_are_lost() {
     }
     // A bend is made on the string that is held, however far it goes.
     let bend = "~~~ riff strings 6 1\ncount 1   2   3   4\nnotes D4-bF4\n";
-    assert_eq!(only(&Reading::of(bend).clean()).sound, Sound::Fret(25));
+    assert_eq!(only(&Reading::of(bend).clean()).sound, Sound::Fret(Fret::new(25)));
 }
 
 #[test]
@@ -139,7 +143,9 @@ pick  d d u x |d   d
 ";
     let mut reading = Reading::of(text);
     let shape = Fingering {
-        frets: vec![None, Some(0), Some(2), Some(2), Some(2), None],
+        frets: [None, Some(0), Some(2), Some(2), Some(2), None]
+            .map(|fret| fret.map(Fret::new))
+            .to_vec(),
         fingers: Vec::new(),
     };
     reading.book.1.push((Chord::parse("A").unwrap(), shape));
