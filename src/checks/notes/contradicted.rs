@@ -15,6 +15,8 @@ const NOTES: usize = 4;
 /// `tests/riffs/tuned`; experts agree on three chords in four at best (Koops and others 2019).
 const MOST_OF_THE_SYMBOL: f64 = 0.4;
 const LEAST_OF_THE_OTHER: f64 = 0.8;
+/// The least share of a chord that is not in the key.
+const ALL_OF_A_FOREIGN_ONE: f64 = 1.0;
 /// So many different notes of the other chord must be heard.
 const HEARD: u32 = 3;
 
@@ -112,11 +114,11 @@ fn spelled(case: &Case<'_>, tones: &[&Tone], lowest: Midi) -> Option<(Midi, &'st
             let seventh = steps.get(3).is_some_and(|step| heard & 1 << class(step) == 0);
             let is_heard =
                 (heard & classes).count_ones() >= HEARD && heard & 1 << root.class() != 0;
-            if seventh || !is_heard || !holds(classes, lowest) || classes & !case.line.at_home != 0
-            {
+            let fits = share(tones, classes);
+            let is_usual = classes & !case.line.at_home == 0 || fits >= ALL_OF_A_FOREIGN_ONE;
+            if seventh || !is_heard || !holds(classes, lowest) || !is_usual {
                 continue;
             }
-            let fits = share(tones, classes);
             if best.is_none_or(|(most, _, _)| fits > most + f64::EPSILON) {
                 best = Some((fits, root, kind));
             }

@@ -179,10 +179,13 @@ fn place_there(
     (tone.at == other.at).then_some(other.place)
 }
 
-/// Whether one place is the other with a slip of a fret or a string (the moves of the hand note, section 5.4).
+/// Whether one place is the other with a slip of a fret or a string (the moves of the hand note, section 5.4), or with a
+/// digit lost of two.
 pub fn is_slip(one: StringFret, other: StringFret) -> bool {
-    let fret_off = one.string == other.string && one.fret.abs_diff(other.fret) == 1;
-    let string_off = one.fret == other.fret && one.string.abs_diff(other.string) == 1;
+    let (low, high) = (one.fret.min(other.fret).number(), one.fret.max(other.fret).number());
+    let digit_lost = high >= 10 && low < 10 && (high / 10 == low || high % 10 == low);
+    let fret_off = one.string == other.string && (high - low == 1 || digit_lost);
+    let string_off = low == high && one.string.abs_diff(other.string) == 1;
     fret_off || string_off
 }
 

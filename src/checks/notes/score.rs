@@ -166,5 +166,22 @@ pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(Strin
 }
 
 fn judge(line: &Line<'_>, habits: &Habits, tone: &Tone, place: StringFret, pitch: Midi) -> f64 {
-    likelihood(line, tone, pitch) + habits.usual(tone, place)
+    likelihood(line, tone, pitch) + habits.usual(tone, place) + reached(line, tone, place)
+}
+
+/// What each fret costs by which a place lies further from the frets pressed before and after it than the hand reaches
+/// where it is: a lost digit tears the hand from its place.
+const FAR: f64 = -0.25;
+/// Frets that lie under the hand (hand note, section 2), and beyond which it makes no odds how far it jumps (assumed).
+const UNDER_THE_HAND: u8 = 4;
+const ANYWHERE: u8 = 12;
+
+fn reached(line: &Line<'_>, tone: &Tone, place: StringFret) -> f64 {
+    let beside = |by: isize| {
+        let pressed = line.beside(tone, by).iter().filter(|other| other.place.fret.is_pressed());
+        let nearest = pressed.map(|other| other.place.fret.abs_diff(place.fret)).min();
+        nearest.filter(|_| place.fret.is_pressed()).unwrap_or(0)
+    };
+    let far = |frets: u8| f64::from(frets.min(ANYWHERE).saturating_sub(UNDER_THE_HAND));
+    FAR * (far(beside(-1)) + far(beside(1)))
 }

@@ -78,15 +78,23 @@ pub fn without_chords_and_key(lesson: &str) -> String {
     lines.map(|line| keyless(line) + "\n").collect()
 }
 
-/// The riffs of a lesson, each in a lesson of its own.
+/// The riffs of a lesson, each in a lesson of its own, with all the changes and the `now` blocks before it.
 pub fn subjects(lesson: &str) -> Vec<Subject> {
     let blocks: Vec<&str> = lesson.split("\n~~~\n").collect();
     let (header, _) = lesson.split_once("\n~~~ ").unwrap();
     let body = |block: &str| block[block.find("~~~ ").unwrap()..].to_string();
-    let whole = blocks.iter().filter(|block| block.contains("~~~ ")).map(|block| body(block));
-    let (riffs, others): (Vec<_>, Vec<_>) = whole.partition(|block| block.starts_with("~~~ riff"));
-    let before: String = others.iter().map(|block| format!("{block}\n~~~\n\n")).collect();
-    riffs.iter().map(|riff| Subject::read(format!("{header}\n\n{before}{riff}\n~~~\n"))).collect()
+    let blocks: Vec<String> =
+        blocks.iter().filter(|block| block.contains("~~~ ")).map(|block| body(block)).collect();
+    let is_riff = |block: &&String| block.starts_with("~~~ riff");
+    let is_now = |block: &&String| block.starts_with("~~~ now");
+    let closed = |block: &String| format!("{block}\n~~~\n\n");
+    let changes: String =
+        blocks.iter().filter(|block| !is_riff(block) && !is_now(block)).map(closed).collect();
+    let alone = |(at, riff): (usize, &String)| {
+        let now: String = blocks.iter().take(at).filter(is_now).map(closed).collect();
+        Subject::read(format!("{header}\n\n{changes}{now}{riff}\n~~~\n"))
+    };
+    blocks.iter().enumerate().filter(|(_, block)| is_riff(block)).map(alone).collect()
 }
 
 /// How many bars the riffs of a lesson have.
@@ -95,17 +103,21 @@ pub fn bars(lesson: &str) -> usize {
 }
 
 impl Subject {
-    /// Reads the only riff of a lesson.
+    /// Reads the only riff of a lesson, which can be read.
     pub fn read(text: String) -> Subject {
-        let world = MemoryWorld::default().with_lesson("riff.md", &text);
+        Subject::try_read(&text).unwrap_or_else(|| panic!("no riff in\n{text}"))
+    }
+
+    /// Reads the only riff of a lesson, if it can be read.
+    pub fn try_read(text: &str) -> Option<Subject> {
+        let world = MemoryWorld::default().with_lesson("riff.md", text);
         let elaborated = compile(&world, "riff.md").unwrap().lesson;
         let key = elaborated.lesson.fences.last().unwrap().setting.key;
         let last = elaborated.blocks.iter().filter_map(|block| block.music.as_deref()).next_back();
-        let tab = last.and_then(|music| music.as_a::<Tab>());
-        let tab = tab.unwrap_or_else(|| panic!("no riff in\n{text}"));
-        let (tones, bars) = (tones(tab, &text), tab.riff.bars.iter().map(in_words).collect());
+        let tab = last.and_then(|music| music.as_a::<Tab>())?;
+        let (tones, bars) = (tones(tab, text), tab.riff.bars.iter().map(in_words).collect());
         let strings = tab.riff.instrument.tuning.strings().iter().map(ToString::to_string);
-        Subject { strings: strings.collect(), text, tones, bars, key }
+        Some(Subject { strings: strings.collect(), text: text.to_owned(), tones, bars, key })
     }
 }
 
