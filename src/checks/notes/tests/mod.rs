@@ -1,5 +1,8 @@
 //! What is doubted in small riffs, and what is left in peace.
 
+mod explained;
+mod slipped;
+
 use crate::blocks;
 use crate::checks::elaborate;
 use crate::findings::{Finding, Findings, Source, Weight};
