@@ -259,10 +259,13 @@ impl Bar {
         HarmonyBar { meter: self.meter, own_meter: self.own_meter, chords: self.chords.clone() }
     }
 
-    /// The moment with which it begins: an upbeat's is that of its first chord.
+    /// The moment with which it begins: an upbeat is as many beats before the next bar as it has entries. (Its
+    /// first chord holds from the whole bar's beginning on, for whoever asks what is there.)
     fn begins(&self) -> Ticks {
-        let begins = self.entries.first().filter(|_| self.number == 0).map(|entry| entry.at);
-        begins.unwrap_or(Ticks::ZERO)
+        if self.number > 0 || self.entries.is_empty() {
+            return Ticks::ZERO;
+        }
+        self.meter.bar().since(self.meter.felt_beat() * self.entries.len() as u32)
     }
 
     fn length(&self) -> Ticks {
