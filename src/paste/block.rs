@@ -10,6 +10,7 @@ use super::signs;
 use super::slots::Slot;
 use super::system::{Clock, System};
 use super::unread;
+use crate::blocks::riff::label;
 use crate::neck::Tuning;
 use crate::theory::Meter;
 use crate::words::listed;
@@ -284,16 +285,16 @@ impl Other {
 
     fn label(self) -> &'static str {
         match self {
-            Other::Ending => "ending",
-            Other::Chord => "chord",
-            Other::Count => "count",
-            Other::Pick => "pick",
-            Other::Accent => "accent",
-            Other::Right => "right",
-            Other::Words => "words",
-            Other::Mute => "mute",
-            Other::Ring => "ring",
-            Other::Sung => "sung",
+            Other::Ending => label::ENDING,
+            Other::Chord => label::CHORD,
+            Other::Count => label::COUNT,
+            Other::Pick => label::PICK,
+            Other::Accent => label::ACCENT,
+            Other::Right => label::RIGHT,
+            Other::Words => label::WORDS,
+            Other::Mute => label::MUTE,
+            Other::Ring => label::RING,
+            Other::Sung => label::SUNG,
         }
     }
 

@@ -56,6 +56,7 @@ mod tests;
 pub use kind::{RiffBlock, WRITTEN};
 pub use over::Progressions;
 pub use read::read;
+pub use rows::label;
 
 use super::figure::{Desk, Figure};
 use super::tab::places::Places;

@@ -209,6 +209,24 @@ pub struct Caption {
     pub number_face: Face,
 }
 
+impl From<Body> for Type {
+    fn from(Body { face, size, leading, .. }: Body) -> Type {
+        Type { face, size, leading }
+    }
+}
+
+impl From<Heading> for Type {
+    fn from(Heading { face, size, leading, .. }: Heading) -> Type {
+        Type { face, size, leading }
+    }
+}
+
+impl From<Caption> for Type {
+    fn from(Caption { face, size, leading, .. }: Caption) -> Type {
+        Type { face, size, leading }
+    }
+}
+
 /// Spaces between things.
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]

@@ -8,13 +8,16 @@ use crate::ink::{Pt, Text};
 use crate::music::tab::Form;
 use crate::theory::Ticks;
 
+/// The label of the row.
+pub const LABEL: &str = "chord";
+
 /// Chord symbols, each from its moment on.
 #[derive(Debug)]
 pub(in super::super) struct Chord;
 
 impl Kind for Chord {
     fn label(&self) -> &'static str {
-        "chord"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

@@ -5,13 +5,16 @@ use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Count as Counted;
 
+/// The label of the row.
+pub const LABEL: &str = "count";
+
 /// What a teacher says aloud.
 #[derive(Debug)]
 pub(in super::super) struct Count;
 
 impl Kind for Count {
     fn label(&self) -> &'static str {
-        "count"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

@@ -13,6 +13,7 @@ mod mute;
 mod notes;
 mod pick;
 mod reading;
+mod remarks;
 mod right;
 mod ring;
 mod shaping;
@@ -46,14 +47,26 @@ pub(super) static ALL: &[&dyn Kind] = &[
     &pick::Pick,
     &accent::Accent,
     &sung::Sung,
-    &words::Words,
-    &tone::Tone,
+    &words::WORDS,
+    &tone::TONE,
     &mute::Mute,
     &ring::Ring,
     &ending::Ending,
     &meter::Meter,
     &meant::Meant,
 ];
+
+/// The labels of the rows that others write riffs with.
+pub mod label {
+    pub use super::chord::LABEL as CHORD;
+    pub use super::count::LABEL as COUNT;
+    pub use super::ending::LABEL as ENDING;
+    pub use super::pick::LABEL as PICK;
+    pub use super::right::LABEL as RIGHT;
+    pub use super::sung::LABEL as SUNG;
+    pub use super::words::LABEL as WORDS;
+    pub use crate::music::tab::{ACCENT, MUTE, RING};
+}
 
 /// What a row is.
 pub(super) trait Kind: Debug + Sync {
