@@ -5,7 +5,7 @@
 
 use super::figure::{Desk, DotLabel};
 use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text, pt};
-use crate::neck::{Finger, Fingering, Instrument, StringIndex, by_string};
+use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex, by_string};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note};
 use crate::words::ordinal;
@@ -41,7 +41,7 @@ impl Sound {
         chord: Option<&Chord>,
         key: Option<&Key>,
     ) -> Vec<Option<Sound>> {
-        let sound = |(string, fret): (StringIndex, &Option<u8>)| {
+        let sound = |(string, fret): (StringIndex, &Option<Fret>)| {
             let midi = instrument.written_pitch(string, (*fret)?)?;
             let Some(chord) = chord else {
                 let note = spelling::spell(midi, key, None, Direction::Unknown).note;
@@ -125,26 +125,27 @@ const ROWS: u8 = 4;
 
 impl ChordBox<'_> {
     /// The first fret that is shown.
-    pub fn first_fret(&self) -> u8 {
+    pub fn first_fret(&self) -> Fret {
         let (lowest, highest) = self.ends();
-        if highest <= ROWS { 1 } else { lowest }
+        if highest.number() <= ROWS { Fret::FIRST } else { lowest }
     }
 
     /// How many frets must be shown.
     pub fn rows(&self) -> u8 {
         let (_, highest) = self.ends();
-        (highest.saturating_sub(self.first_fret()) + 1).max(ROWS)
+        (highest.above(self.first_fret()) + 1).max(ROWS)
     }
 
     /// The lowest and the highest fret that is pressed; 1 where none is.
-    fn ends(&self) -> (u8, u8) {
-        let pressed = || self.fingering.frets.iter().flatten().copied().filter(|fret| *fret > 0);
-        (pressed().min().unwrap_or(1), pressed().max().unwrap_or(1))
+    fn ends(&self) -> (Fret, Fret) {
+        let pressed =
+            || self.fingering.frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
+        (pressed().min().unwrap_or(Fret::FIRST), pressed().max().unwrap_or(Fret::FIRST))
     }
 
     /// Whether the nut, or the capo, is in sight.
     fn shows_nut(&self) -> bool {
-        self.first_fret() == 1
+        self.first_fret() == Fret::FIRST
     }
 
     fn strings(&self) -> usize {
@@ -239,8 +240,8 @@ impl Pen<'_> {
     }
 
     /// Where a finger on a fret is centred.
-    fn place(&self, string: StringIndex, fret: u8) -> Point {
-        let row = fret.saturating_sub(self.shape.first_fret());
+    fn place(&self, string: StringIndex, fret: Fret) -> Point {
+        let row = fret.above(self.shape.first_fret());
         Point::new(self.x(string), self.wire(row) + self.measures.row / 2.0)
     }
 
@@ -296,10 +297,10 @@ impl Pen<'_> {
                     self.drawing.path(line);
                 }
             }
-            Some(Some(0)) if self.shape.is_root(string) => {
+            Some(Some(Fret::OPEN)) if self.shape.is_root(string) => {
                 self.drawing.path(square(centre, size, None, Some(Stroke::black(pt(1.5)))));
             }
-            Some(Some(0)) => {
+            Some(Some(Fret::OPEN)) => {
                 self.drawing.path(Path::circle(centre, size, None, Some(Stroke::black(pt(0.8)))));
             }
             _ => {}
@@ -330,7 +331,8 @@ impl Pen<'_> {
     /// The finger on a string.
     fn dot(&mut self, string: StringIndex) {
         let frets = &self.shape.fingering.frets;
-        let Some(fret) = frets.get(string.index()).copied().flatten().filter(|fret| *fret > 0)
+        let Some(fret) =
+            frets.get(string.index()).copied().flatten().filter(|fret| fret.is_pressed())
         else {
             return;
         };
@@ -377,9 +379,9 @@ const NUT: Pt = pt(2.4);
 const OUTLINE: Pt = pt(1.0);
 
 /// Each finger with the fret that it presses, in the order of the fingers.
-fn fingers_in_use(fingering: &Fingering) -> Vec<(Finger, u8)> {
+fn fingers_in_use(fingering: &Fingering) -> Vec<(Finger, Fret)> {
     let pairs = fingering.fingers.iter().zip(&fingering.frets);
-    let mut used: Vec<(Finger, u8)> =
+    let mut used: Vec<(Finger, Fret)> =
         pairs.filter_map(|(finger, fret)| Some(((*finger)?, (*fret)?))).collect();
     used.sort_unstable();
     used.dedup();
@@ -407,7 +409,7 @@ pub fn describe(shape: &ChordBox) -> String {
         let sound = shape.sounds.get(string.index()).copied().flatten();
         match (shape.fingering.frets.get(string.index()).copied().flatten(), sound) {
             (None, _) | (_, None) => format!("{name} silent"),
-            (Some(0), Some(sound)) => format!("{name} open, {}", sound_in_words(&sound)),
+            (Some(Fret::OPEN), Some(sound)) => format!("{name} open, {}", sound_in_words(&sound)),
             (Some(fret), Some(sound)) => {
                 let finger = shape.fingering.fingers.get(string.index()).copied().flatten();
                 let finger = finger.map_or(String::new(), |finger| format!(", {}", spoken(finger)));

@@ -9,7 +9,7 @@ use crate::findings::{Findings, Limit};
 use crate::lesson::fence::Fence;
 use crate::lesson::limits::Held;
 use crate::lesson::{self, Setting};
-use crate::neck::{Finger, Fingering, StringIndex};
+use crate::neck::{Finger, Fingering, Fret, StringIndex};
 use crate::theory::{Chord, Harmony, Ticks};
 use std::any::Any;
 use std::fmt::Debug;
@@ -143,4 +143,4 @@ impl dyn Music {
 }
 
 /// A place on the neck that is fretted or played open: string, fret, and the finger where it is known.
-pub type Place = (StringIndex, u8, Option<Finger>);
+pub type Place = (StringIndex, Fret, Option<Finger>);

@@ -4,7 +4,7 @@ use crate::findings::rules::{bass_note, shape_misnamed};
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{BassDoubt, Claim, Truth};
-use crate::neck::{StringIndex, by_string};
+use crate::neck::{Fret, StringIndex, by_string};
 use crate::theory::chord::Verdict;
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Key, Midi, Note};
@@ -100,10 +100,10 @@ fn with_repairs(finding: Finding, claim: &Claim, place: &ClaimPlace) -> Finding 
 }
 
 /// A change of one string in words: "string 2 at fret 2".
-fn change(number: usize, fret: Option<u8>) -> String {
+fn change(number: usize, fret: Option<Fret>) -> String {
     match fret {
         None => format!("string {number} silent"),
-        Some(0) => format!("string {number} open"),
+        Some(Fret::OPEN) => format!("string {number} open"),
         Some(fret) => format!("string {number} at fret {fret}"),
     }
 }

@@ -8,7 +8,7 @@
 //! Marks and numbers never touch: where they would, marks shrink towards their labels, then only
 //! numbers of frets with an inlay are written, then the neck is parted over [rows](NeckBoard::rows).
 
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 pub mod testing;
@@ -50,7 +50,7 @@ pub struct Mark {
     /// The string's index, 0 the lowest-placed.
     pub string: StringIndex,
     /// The fret; 0 is open.
-    pub fret: u8,
+    pub fret: Fret,
     /// What stands in it.
     pub label: String,
     /// Whether it is a root.
@@ -76,16 +76,16 @@ pub struct NeckBoard<'a> {
     /// is where the first fret begins.
     edges: Vec<Pt>,
     /// The frets that are asked for.
-    frets: RangeInclusive<u8>,
+    frets: RangeInclusive<Fret>,
     /// The first fret that is drawn as a column.
-    first: u8,
+    first: Fret,
     /// The width of the strings' letters.
     letters: Pt,
     /// The width of the column of open strings.
     open: Pt,
     width: Pt,
     /// The frets whose numbers are written.
-    numbered: Vec<u8>,
+    numbered: Vec<Fret>,
     /// Whether neither marks nor numbers touch.
     fits: bool,
 }
@@ -94,7 +94,7 @@ pub struct NeckBoard<'a> {
 #[derive(Debug)]
 pub struct View<'a> {
     /// The frets, 0 standing for the open strings.
-    pub frets: RangeInclusive<u8>,
+    pub frets: RangeInclusive<Fret>,
     /// The height that is left for a title.
     pub title: Pt,
     /// The marks that will be put on it: an open string's may need a wider column.
@@ -111,7 +111,7 @@ impl<'a> NeckBoard<'a> {
         view: &View<'_>,
         desk: &Desk<'_>,
     ) -> Vec<NeckBoard<'a>> {
-        let board = |frets: RangeInclusive<u8>| {
+        let board = |frets: RangeInclusive<Fret>| {
             let here = view.marks.iter().filter(|mark| frets.contains(&mark.fret));
             let marks: Vec<Mark> = here.cloned().collect();
             let title = if frets.start() == view.frets.start() { view.title } else { Pt::ZERO };
@@ -120,7 +120,7 @@ impl<'a> NeckBoard<'a> {
         let boards = |count: u8| -> Vec<NeckBoard<'a>> {
             parted(&view.frets, count).into_iter().map(board).collect()
         };
-        let most = view.frets.end().saturating_sub((*view.frets.start()).max(1)).saturating_add(1);
+        let most = view.frets.end().above((*view.frets.start()).max(Fret::FIRST)).saturating_add(1);
         let mut ways = (1..=most).map(boards);
         let mut rows =
             ways.find(|rows| rows.iter().all(|board| board.fits)).unwrap_or_else(|| boards(most));
@@ -142,18 +142,18 @@ impl<'a> NeckBoard<'a> {
         let View { frets, title, marks } = view;
         let size = desk.look.small_size;
         let natural = (size * 0.82).max(desk.look.box_gap * 0.42);
-        let opens = *frets.start() == 0;
-        let first = (*frets.start()).max(1);
+        let opens = frets.start().is_open();
+        let first = (*frets.start()).max(Fret::FIRST);
         let last = (*frets.end()).max(first);
         let letters = widest_letter(instrument, desk);
-        let open_marks = marks.iter().filter(|mark| mark.fret == 0);
+        let open_marks = marks.iter().filter(|mark| mark.fret.is_open());
         let widest_open = open_marks.map(|mark| half_width(mark, natural, AIR, desk) * 2.0);
         let open = widest_open.map(|width| width + pt(6.0)).fold(OPEN_COLUMN, Pt::max);
         let left = letters + if opens { open } else { pt(4.0) };
         let edges = fret_edges((left, desk.width - pt(2.0)), (first, last), size);
         let width = edges.last().copied().unwrap_or(left) + pt(2.0);
         let room = room(narrowest(&edges));
-        let pressed = marks.iter().filter(|mark| mark.fret > 0);
+        let pressed = marks.iter().filter(|mark| mark.fret.is_pressed());
         let label = pressed.map(|mark| label_width(mark, desk)).fold(Pt::ZERO, Pt::max) / 2.0;
         let air = (room - label).max(size * LEAST_AIR).min(AIR);
         let radius = natural.min(room);
@@ -189,7 +189,7 @@ impl<'a> NeckBoard<'a> {
     }
 
     /// The frets that it shows, 0 standing for the open strings.
-    pub fn frets(&self) -> &RangeInclusive<u8> {
+    pub fn frets(&self) -> &RangeInclusive<Fret> {
         &self.frets
     }
 
@@ -222,7 +222,7 @@ impl<'a> NeckBoard<'a> {
     }
 
     /// The centre of a place.
-    pub fn place(&self, string: StringIndex, fret: u8) -> Point {
+    pub fn place(&self, string: StringIndex, fret: Fret) -> Point {
         Point::new(self.column(fret), self.y(string))
     }
 
@@ -242,23 +242,23 @@ impl<'a> NeckBoard<'a> {
     }
 
     /// Where a fret's marks stand: in the middle of its column, open strings left of the nut.
-    fn column(&self, fret: u8) -> Pt {
-        if fret == 0 {
+    fn column(&self, fret: Fret) -> Pt {
+        if fret.is_open() {
             return self.x(self.edge(0) - self.open / 2.0);
         }
-        let index = usize::from(fret.saturating_sub(self.first));
+        let index = usize::from(fret.above(self.first));
         self.x((self.edge(index) + self.edge(index + 1)) / 2.0)
     }
 
-    fn last(&self) -> u8 {
-        self.first + (self.edges.len().saturating_sub(2)) as u8
+    fn last(&self) -> Fret {
+        self.first.up(self.edges.len().saturating_sub(2) as u8)
     }
 
     /// The inlays, beneath the numbers of their frets, where no mark hides them.
     fn inlays(&self, drawing: &mut Drawing) {
         let y = self.number_line() + self.size * 0.55;
-        for fret in (self.first..=self.last()).filter(|fret| self.has_inlay(*fret)) {
-            let two = matches!(fret + self.instrument.capo, 12 | 24);
+        for fret in self.first.to(self.last()).filter(|fret| self.has_inlay(*fret)) {
+            let two = matches!(fret.number() + self.instrument.capo, 12 | 24);
             let beside: &[f32] = if two { &[-0.3, 0.3] } else { &[0.0] };
             for share in beside {
                 let place = Point::new(self.column(fret) + self.size * *share, y);
@@ -275,7 +275,7 @@ impl<'a> NeckBoard<'a> {
     fn wires(&self, drawing: &mut Drawing) {
         let (top, bottom) = (self.top, self.y(StringIndex::LOWEST));
         for (index, edge) in self.edges.iter().enumerate() {
-            let nut = index == 0 && self.first == 1;
+            let nut = index == 0 && self.first == Fret::FIRST;
             let x = self.x(*edge);
             let width = if nut { pt(3.2) } else { pt(0.7) };
             let over = width / 2.0;
@@ -311,28 +311,28 @@ impl<'a> NeckBoard<'a> {
         }
     }
 
-    fn number(&self, fret: u8, desk: &Desk<'_>) -> Text {
+    fn number(&self, fret: Fret, desk: &Desk<'_>) -> Text {
         let face = if self.has_inlay(fret) { Face::SansBold } else { Face::Sans };
         desk.words(&fret.to_string(), Style::new(face, self.size))
     }
 
-    fn has_inlay(&self, fret: u8) -> bool {
-        INLAYS.contains(&(fret + self.instrument.capo))
+    fn has_inlay(&self, fret: Fret) -> bool {
+        INLAYS.contains(&(fret.number() + self.instrument.capo))
     }
 
     /// The frets whose numbers are written: all, or where they would touch those with an inlay, which
     /// is about every other one.
-    fn numbers_that_fit(&self, desk: &Desk<'_>) -> Vec<u8> {
-        let all: Vec<u8> = (self.first..=self.last()).collect();
+    fn numbers_that_fit(&self, desk: &Desk<'_>) -> Vec<Fret> {
+        let all: Vec<Fret> = self.first.to(self.last()).collect();
         if !self.numbers_touch(&all, desk) {
             return all;
         }
         all.into_iter().filter(|fret| self.has_inlay(*fret)).collect()
     }
 
-    fn numbers_touch(&self, frets: &[u8], desk: &Desk<'_>) -> bool {
-        let half = |fret: u8| self.number(fret, desk).width / 2.0;
-        let touch = |one: u8, other: u8| {
+    fn numbers_touch(&self, frets: &[Fret], desk: &Desk<'_>) -> bool {
+        let half = |fret: Fret| self.number(fret, desk).width / 2.0;
+        let touch = |one: Fret, other: Fret| {
             let apart = (self.column(one) - self.column(other)).abs();
             apart < half(one) + half(other) + self.size * BETWEEN_NUMBERS
         };
@@ -352,13 +352,14 @@ pub fn longest_label(desk: &Desk<'_>) -> Pt {
 }
 
 /// Frets in so many parts; the open strings stand before the first fret.
-fn parted(frets: &RangeInclusive<u8>, count: u8) -> Vec<RangeInclusive<u8>> {
+fn parted(frets: &RangeInclusive<Fret>, count: u8) -> Vec<RangeInclusive<Fret>> {
     let before = u16::from(*frets.start()).max(1) - 1;
     let all = u16::from(*frets.end()).saturating_sub(before);
-    let end = |part: u8| (before + all * u16::from(part) / u16::from(count.max(1))) as u8;
+    let end =
+        |part: u8| Fret::new((before + all * u16::from(part) / u16::from(count.max(1))) as u8);
     let part = |number: u8| match number {
         1 => *frets.start()..=if count <= 1 { *frets.end() } else { end(1) },
-        _ => end(number - 1) + 1..=end(number),
+        _ => end(number - 1).up(1)..=end(number),
     };
     (1..=count.max(1)).map(part).collect()
 }
@@ -410,14 +411,14 @@ fn round(centre: Point, half: Pt, radius: Pt, shade: f32, line: Stroke) -> Path 
 /// Where the frets from the first to the last begin and end between two edges, for labels of a size. A
 /// real neck's frets shrink to half at the twelfth (2^(−n/12), hand note section 1); half of that is kept, so
 /// that the high ones stay legible.
-fn fret_edges((left, right): (Pt, Pt), (first, last): (u8, u8), size: Pt) -> Vec<Pt> {
-    let weight = |fret: u8| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
-    let total: f32 = (first..=last).map(weight).sum();
+fn fret_edges((left, right): (Pt, Pt), (first, last): (Fret, Fret), size: Pt) -> Vec<Pt> {
+    let weight = |fret: Fret| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
+    let total: f32 = first.to(last).map(weight).sum();
     let widest = weight(first);
     let unit = ((right - left).max(pt(1.0)) / total).min(widest_fret(size) / widest);
     let mut edges = vec![left];
     let mut x = left;
-    for fret in first..=last {
+    for fret in first.to(last) {
         x += unit * weight(fret);
         edges.push(x);
     }

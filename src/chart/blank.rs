@@ -4,6 +4,7 @@ use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::neck_board::{NeckBoard, View};
 use crate::ink::{Drawing, Face, Path, Point, Pt, Style, pt};
 use crate::lesson::Setting;
+use crate::neck::Fret;
 
 /// What is left empty.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,7 +25,7 @@ const NECKS: usize = 4;
 const BOXES: usize = 5;
 const FRETS: u8 = 5;
 /// The last fret of an empty neck.
-const LAST_FRET: u8 = 12;
+const LAST_FRET: Fret = Fret::new(12);
 /// The room above a box or a neck for its name.
 const NAME: Pt = pt(24.0);
 const LINE: Pt = pt(0.6);
@@ -115,6 +116,6 @@ fn tab(desk: &Desk<'_>, setting: &Setting) -> Drawing {
 
 fn neck(desk: &Desk<'_>, setting: &Setting) -> Drawing {
     let last = setting.instrument.last_fret().min(LAST_FRET);
-    let view = View { frets: 0..=last, title: NAME, marks: &[] };
+    let view = View { frets: Fret::OPEN..=last, title: NAME, marks: &[] };
     NeckBoard::new(&setting.instrument, setting.left_handed, &view, desk).draw(desk)
 }

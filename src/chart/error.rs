@@ -1,5 +1,6 @@
 //! Why there is no chart.
 
+use crate::neck::Fret;
 use crate::theory::{Chord, ChordError, Note};
 use std::fmt;
 use std::ops::RangeInclusive;
@@ -20,7 +21,7 @@ pub enum ChartError {
     /// What is no strings of a tuning that has so many.
     NoStrings(String, usize),
     /// What is no frets of a neck, and its last fret.
-    NoFrets(String, u8),
+    NoFrets(String, Fret),
     /// A fingering can't be read.
     NoFingering(Unread),
     /// A chord has no place.
@@ -59,7 +60,7 @@ pub struct Nowhere {
     /// The strings by their numbers, the lowest-placed first.
     pub strings: Vec<usize>,
     /// The frets.
-    pub frets: RangeInclusive<u8>,
+    pub frets: RangeInclusive<Fret>,
 }
 
 /// What a chord has none of.

@@ -4,7 +4,7 @@ use super::work::{NOWHERE, Task, part};
 use super::{Chart, Content, Position, file_name};
 use crate::blocks::neck::{self, Diagram, Diagrams, Dot, Phrases, Shown, fingered};
 use crate::neck::position::WIDEST;
-use crate::neck::{Neck, StringIndex};
+use crate::neck::{Fret, Neck, StringIndex};
 use crate::theory::{Midi, Scale};
 use std::cmp::Reverse;
 use std::ops::RangeInclusive;
@@ -62,7 +62,7 @@ impl Task<'_> {
     fn positions(&self, scale: &Scale) -> Vec<Diagram> {
         let anchors = self.anchors(scale).into_iter();
         let found: Vec<Diagram> = anchors.map(|anchor| self.position(scale, anchor)).collect();
-        let is_wide = |one: &Diagram| one.frets.len() > usize::from(WIDEST);
+        let is_wide = |one: &Diagram| one.frets.end().above(*one.frets.start()) >= WIDEST;
         let easier = |one: &Diagram, other: &Diagram| {
             lies_in(other, one) && self.skipped(scale, other) <= self.skipped(scale, one)
         };
@@ -71,9 +71,9 @@ impl Task<'_> {
         all.sort_by_key(|one| (*one.frets.start(), Reverse(*one.frets.end())));
         all.dedup_by(|one, before| one.frets == before.frets || lies_in(one, before));
         if let Some(near) = self.within.near {
-            let middle = |one: &Diagram| one.frets.start() + one.frets.end();
+            let middle = |one: &Diagram| one.frets.start().number() + one.frets.end().number();
             all.sort_by_key(|one| {
-                (!is_position_of(near, one), middle(one).abs_diff(near.saturating_mul(2)))
+                (!is_position_of(near, one), middle(one).abs_diff(near.number().saturating_mul(2)))
             });
         }
         all.truncate(self.within.keep.unwrap_or(usize::MAX));
@@ -82,22 +82,23 @@ impl Task<'_> {
 
     /// The frets of an octave on which the lowest-sounding string has notes of a scale: each of them is
     /// in a position.
-    fn anchors(&self, scale: &Scale) -> Vec<u8> {
+    fn anchors(&self, scale: &Scale) -> Vec<Fret> {
         let instrument = &self.setting.instrument;
         let last = instrument.last_fret();
-        let pitch = |string: StringIndex, fret: u8| instrument.written_pitch(string, fret);
+        let pitch = |string: StringIndex, fret: Fret| instrument.written_pitch(string, fret);
         let strings = self.within.strings.iter().copied();
-        let lowest = strings.min_by_key(|string| pitch(*string, 0)).unwrap_or(StringIndex::LOWEST);
+        let lowest =
+            strings.min_by_key(|string| pitch(*string, Fret::OPEN)).unwrap_or(StringIndex::LOWEST);
         let near = self.within.near.unwrap_or_default();
-        let first = near.saturating_sub(OCTAVE / 2).min(last.saturating_sub(OCTAVE));
-        let frets = first..(first + OCTAVE).min(last);
+        let first = near.down(OCTAVE / 2).min(last.down(OCTAVE));
+        let frets = first.to(first.up(OCTAVE - 1)).filter(|fret| *fret < last);
         frets.filter(|fret| pitch(lowest, *fret).is_some_and(|pitch| has(scale, pitch))).collect()
     }
 
     /// A scale in the position around a fret, the frets at both ends without a note left out: the
     /// first of the [stretches](Self::stretches) in which no note of it is skipped between the lowest
     /// and the highest, or in which the fewest are.
-    fn position(&self, scale: &Scale, anchor: u8) -> Diagram {
+    fn position(&self, scale: &Scale, anchor: Fret) -> Diagram {
         let best = self
             .stretches(anchor)
             .map(|frets| self.diagram(scale, frets))
@@ -114,7 +115,7 @@ impl Task<'_> {
     /// The stretches of the neck around a fret that a hand plays without moving: of [`WIDEST`] frets, or
     /// wider as far as the spread hand spans. First comes the one that begins a fret below; to begin a fret
     /// further off is worse, and to be a fret wider twice so (assumed).
-    fn stretches(&self, anchor: u8) -> impl Iterator<Item = RangeInclusive<u8>> {
+    fn stretches(&self, anchor: Fret) -> impl Iterator<Item = RangeInclusive<Fret>> {
         let (instrument, hand) = (&self.setting.instrument, self.setting.hand);
         let neck = Neck::of(instrument);
         let (anchor, last) = (i16::from(anchor), i16::from(instrument.last_fret()));
@@ -126,7 +127,8 @@ impl Task<'_> {
         });
         let spans = move |(width, start): (i16, i16)| {
             let (low, high) = (start.max(0) as u8, (start + width - 1).min(last) as u8);
-            let far = neck.pressed(high) - neck.pressed(low.max(1));
+            let (low, high) = (Fret::new(low), Fret::new(high));
+            let far = neck.pressed(high) - neck.pressed(low.max(Fret::FIRST));
             (width <= position || far <= hand.span).then_some(low..=high)
         };
         all.into_iter().filter_map(spans)
@@ -151,7 +153,7 @@ impl Task<'_> {
         }
     }
 
-    fn diagram(&self, scale: &Scale, frets: RangeInclusive<u8>) -> Diagram {
+    fn diagram(&self, scale: &Scale, frets: RangeInclusive<Fret>) -> Diagram {
         let strings = Some(self.within.strings.clone());
         let phrases = Phrases { frets: Some(frets), strings, ..Phrases::default() };
         let wish = neck::Wish { what: Shown::scale(scale.clone()), phrases };
@@ -161,13 +163,13 @@ impl Task<'_> {
 
 /// Whether a diagram is the position of a fret, as teachers count them: it begins there, or the index
 /// finger's own fret is there.
-fn is_position_of(fret: u8, diagram: &Diagram) -> bool {
+fn is_position_of(fret: Fret, diagram: &Diagram) -> bool {
     *diagram.frets.start() == fret || index_fret(&diagram.frets) == fret
 }
 
 /// The fret of the index finger, the little finger standing on the last.
-fn index_fret(frets: &RangeInclusive<u8>) -> u8 {
-    (*frets.end()).max(4) - 3
+fn index_fret(frets: &RangeInclusive<Fret>) -> Fret {
+    frets.end().down(3).max(Fret::FIRST)
 }
 
 /// Whether a diagram shows a part of the frets that another shows.

@@ -8,6 +8,7 @@ use crate::findings::Findings;
 use crate::findings::source::Line;
 use crate::lesson::Setting;
 use crate::lesson::fret_row::FretRow;
+use crate::neck::Fret;
 use crate::neck::claim;
 use crate::theory::Chord;
 
@@ -81,9 +82,9 @@ fn also(named: &[Chord]) -> Option<String> {
 /// The frets, run together where that can be read, and the name where one is given.
 fn stem(shape: &Shape, name: Option<&Chord>) -> String {
     let frets = &shape.fingering.frets;
-    let fret = |fret: &Option<u8>| fret.map_or("x".to_owned(), |fret| fret.to_string());
+    let fret = |fret: &Option<Fret>| fret.map_or("x".to_owned(), |fret| fret.to_string());
     let frets_written: Vec<String> = frets.iter().map(fret).collect();
-    let together = frets.iter().flatten().all(|fret| *fret < 10);
+    let together = frets.iter().flatten().all(|fret| *fret < Fret::new(10));
     let written = frets_written.join(if together { "" } else { "-" });
     match name.filter(|_| matches!(shape.name, Name::Given(_))) {
         Some(chord) => format!("{written}-{}", file_name::of_chord(chord)),

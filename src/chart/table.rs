@@ -6,7 +6,7 @@ use crate::blocks::neck::Dot;
 use crate::blocks::voicings::Voiced;
 use crate::lesson::Setting;
 use crate::neck::voicing::Inversion;
-use crate::neck::{Finger, Hand, Instrument, Neck, StringIndex, hold};
+use crate::neck::{Finger, Fret, Hand, Instrument, Neck, StringIndex, hold};
 use crate::theory::{Degree, Note};
 use serde::Serialize;
 use serde_json::Value;
@@ -96,7 +96,7 @@ impl Row {
 
 impl SoundingString {
     fn new(
-        (string, fret): (StringIndex, u8),
+        (string, fret): (StringIndex, Fret),
         finger: Option<Finger>,
         note: Note,
         degree: Option<Degree>,
@@ -104,7 +104,7 @@ impl SoundingString {
     ) -> SoundingString {
         SoundingString {
             string: instrument.tuning.number(string),
-            fret,
+            fret: fret.number(),
             finger: finger.map(sign),
             note: note.to_string(),
             degree: degree.map(|degree| degree.to_string()),
@@ -126,9 +126,9 @@ fn strain(voiced: &Voiced, instrument: &Instrument, hand: Hand) -> Option<f64> {
 }
 
 /// How far the outermost pressed places lie apart along the neck, in mm, to a tenth.
-fn span(frets: impl Iterator<Item = u8>, instrument: &Instrument) -> f64 {
+fn span(frets: impl Iterator<Item = Fret>, instrument: &Instrument) -> f64 {
     let neck = Neck::of(instrument);
-    let pressed: Vec<u8> = frets.filter(|fret| *fret > 0).collect();
+    let pressed: Vec<Fret> = frets.filter(|fret| fret.is_pressed()).collect();
     let ends = pressed.iter().min().zip(pressed.iter().max());
     let apart = ends.map_or(0.0, |(low, high)| neck.pressed(*high) - neck.pressed(*low));
     rounded(apart, 10.0)

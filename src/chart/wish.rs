@@ -9,7 +9,7 @@ use crate::findings::nearest::nearest;
 use crate::findings::source::Line;
 use crate::lesson::numbers;
 use crate::lesson::symbols::{slashed, symbols};
-use crate::neck::{Instrument, StringIndex, Tuning};
+use crate::neck::{Fret, Instrument, StringIndex, Tuning};
 use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Key, Note, Scale};
 use std::ops::RangeInclusive;
@@ -47,9 +47,9 @@ pub struct Within {
     /// The strings, by index, rising.
     pub strings: Vec<StringIndex>,
     /// The frets, where they are named.
-    pub frets: Option<RangeInclusive<u8>>,
+    pub frets: Option<RangeInclusive<Fret>>,
     /// The fret that shapes shall be near to, where one is named.
-    pub near: Option<u8>,
+    pub near: Option<Fret>,
     /// How many shapes a chord are kept, where that is named.
     pub keep: Option<usize>,
 }
@@ -138,7 +138,7 @@ pub fn strings(text: &str, tuning: &Tuning) -> Result<Vec<StringIndex>, ChartErr
 ///
 /// # Errors
 /// Says that it is no range of frets on the instrument.
-pub fn frets(text: &str, instrument: &Instrument) -> Result<RangeInclusive<u8>, ChartError> {
+pub fn frets(text: &str, instrument: &Instrument) -> Result<RangeInclusive<Fret>, ChartError> {
     let last = instrument.last_fret();
     let found = numbers::range(text).filter(|(from, to)| from <= to && *to <= last);
     let (from, to) = found.ok_or_else(|| ChartError::NoFrets(text.to_owned(), last))?;

@@ -7,8 +7,8 @@ use crate::blocks::shape::{self, Name, Shapes};
 use crate::blocks::voicings::{self, Line, Voiced, Voicings, left_out, usual_frets};
 use crate::findings::{Findings, Span};
 use crate::lesson::Setting;
-use crate::neck::StringIndex;
 use crate::neck::voicing::{Family, MEAN_UNIT};
+use crate::neck::{Fret, StringIndex};
 use crate::theory::{Chord, Key, Note, Numeral, Scale};
 use crate::words::terms;
 use std::ops::RangeInclusive;
@@ -117,7 +117,7 @@ impl Task<'_> {
     }
 
     /// The frets that are asked for, or the usual ones.
-    pub(super) fn frets(&self) -> RangeInclusive<u8> {
+    pub(super) fn frets(&self) -> RangeInclusive<Fret> {
         let usual = || usual_frets(self.within.near, self.setting);
         self.within.frets.clone().unwrap_or_else(usual)
     }

@@ -2,7 +2,7 @@
 
 use super::Span;
 use crate::neck::hold::{Gap, Press};
-use crate::neck::{Finger, Hand, Tuning};
+use crate::neck::{Finger, Fret, Hand, Tuning};
 
 /// What every finding about the hand says besides.
 pub const CAUTION: &str =
@@ -16,7 +16,7 @@ pub struct ShapePlace<'a> {
     /// Where it stands in the lesson.
     pub span: Span,
     /// The frets, the lowest-placed string first.
-    pub frets: &'a [Option<u8>],
+    pub frets: &'a [Option<Fret>],
     /// The strings.
     pub tuning: &'a Tuning,
     /// The hand.

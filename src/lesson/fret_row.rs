@@ -1,6 +1,7 @@
 //! The frets of a chord shape as they are written: `x 0 2 4 2 0`, `x02420`.
 
 use crate::findings::source::{Line, Span, Spanned};
+use crate::neck::Fret;
 
 /// One fret for each string, the lowest-placed first, as written in one place of the lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,7 +46,7 @@ impl<'a> FretRow<'a> {
     /// first fret that changes to the last. Where that wouldn't be read as these frets (one of two
     /// digits among frets run together), the whole row is written anew. `None` where nothing
     /// changes, or the number of frets does.
-    pub fn rewritten(&self, frets: &[Option<u8>]) -> Option<(Span, String)> {
+    pub fn rewritten(&self, frets: &[Option<Fret>]) -> Option<(Span, String)> {
         if frets.len() != self.frets.len() {
             return None;
         }
@@ -71,7 +72,7 @@ impl<'a> FretRow<'a> {
     }
 
     /// The frets from one string to another with the gaps between them as the row has them.
-    fn with_gaps(&self, first: usize, last: usize, frets: &[Option<u8>]) -> String {
+    fn with_gaps(&self, first: usize, last: usize, frets: &[Option<Fret>]) -> String {
         let mut text = String::new();
         let mut before: Option<Span> = None;
         for (old, new) in self.frets.iter().zip(frets).take(last + 1).skip(first) {
@@ -94,7 +95,7 @@ fn read_fret(text: &str) -> Option<Option<u32>> {
 }
 
 /// A fret as it is written.
-pub fn written(fret: Option<u8>) -> String {
+pub fn written(fret: Option<Fret>) -> String {
     fret.map_or("x".to_string(), |fret| fret.to_string())
 }
 
@@ -103,14 +104,14 @@ pub fn written(fret: Option<u8>) -> String {
 mod tests {
     use super::*;
 
-    fn frets(text: &str) -> Vec<Option<u8>> {
+    fn frets(text: &str) -> Vec<Option<Fret>> {
         let row = FretRow::read(Line { text, start: 0 }).unwrap();
-        row.frets.iter().map(|fret| fret.value.map(|fret| fret as u8)).collect()
+        row.frets.iter().map(|fret| fret.value.map(|fret| Fret::new(fret as u8))).collect()
     }
 
     #[test]
     fn frets_are_parted_or_run_together() {
-        let fret = |fret: u8| Some(fret);
+        let fret = |fret: u8| Some(Fret::new(fret));
         for (text, read) in [
             ("x02420", vec![None, fret(0), fret(2), fret(4), fret(2), fret(0)]),
             ("x 0 2 4 2 0", vec![None, fret(0), fret(2), fret(4), fret(2), fret(0)]),

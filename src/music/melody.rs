@@ -2,6 +2,7 @@
 //! is a [`tab`](super::tab).
 
 use super::tab::{Note, Riff, Sound};
+use crate::neck::Fret;
 use crate::neck::harmonic;
 use crate::theory::Midi;
 
@@ -31,7 +32,7 @@ pub enum Sounding {
         /// Its pitch.
         pitch: Midi,
         /// The fret over which the string was touched.
-        over: u8,
+        over: Fret,
     },
     /// A muted stroke.
     Muted,
@@ -49,8 +50,8 @@ impl Riff {
     /// What all its notes sound.
     pub fn tones(&self) -> Tones {
         let tone = |note: &Note| {
-            let open = self.instrument.written_pitch(note.string, 0)?;
-            let pitch = |fret: u8| open + i32::from(fret);
+            let open = self.instrument.written_pitch(note.string, Fret::OPEN)?;
+            let pitch = |fret: Fret| open + i32::from(fret);
             let sound = match note.sound {
                 Sound::Fret(fret) => Sounding::Pitch(pitch(fret)),
                 Sound::Harmonic(over) => {

@@ -2,7 +2,7 @@
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
 use super::performance::Passes;
-use crate::neck::{Finger, Fingering, Instrument, StringIndex};
+use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Meter, Ticks};
 use std::collections::BTreeMap;
 
@@ -72,7 +72,7 @@ pub struct Strummed {
 impl Riff {
     /// The places that are fretted or played open: string, fret, and the finger where it is known.
     /// A bend's place is where the string is held.
-    pub fn places(&self) -> Vec<(StringIndex, u8, Option<Finger>)> {
+    pub fn places(&self) -> Vec<(StringIndex, Fret, Option<Finger>)> {
         let events = self.bars.iter().flat_map(|bar| &bar.events);
         events
             .flat_map(|event| &event.notes)
@@ -251,7 +251,7 @@ impl Event {
 
 /// One note on a string; with other parameters one of a [`Melody`](super::melody::Melody).
 #[derive(Debug, Clone)]
-pub struct Note<S = Sound, P = u8> {
+pub struct Note<S = Sound, P = Fret> {
     /// The string's index, 0 the lowest-placed.
     pub string: StringIndex,
     /// What sounds.
@@ -304,7 +304,7 @@ impl<S, P> Note<S, P> {
 impl Note {
     /// The fret at which the string is held or left open: for a bent note the one that the bend
     /// starts from. `None` for muted strokes and harmonics, and for what is bent from an earlier note.
-    pub fn held_fret(&self) -> Option<u8> {
+    pub fn held_fret(&self) -> Option<Fret> {
         let Sound::Fret(fret) = self.sound else { return None };
         let graces = self.graces.iter().map(|grace| (grace.sound, grace.joined));
         let mut steps = graces.chain([(fret, self.joined)]).rev();
@@ -318,16 +318,16 @@ impl Note {
 pub enum Sound {
     /// A fret, counted from the capo; 0 is open. After a bend it is the fret whose pitch is
     /// reached, not the one that is held.
-    Fret(u8),
+    Fret(Fret),
     /// A harmonic over a fret.
-    Harmonic(u8),
+    Harmonic(Fret),
     /// A muted stroke.
     Muted,
 }
 
 /// A grace note.
 #[derive(Debug, Clone)]
-pub struct Grace<P = u8> {
+pub struct Grace<P = Fret> {
     /// What sounds: a fret, or in a melody a pitch.
     pub sound: P,
     /// Whether it is optional or only bent, not picked, written `(7)`.

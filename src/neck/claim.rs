@@ -1,7 +1,7 @@
 //! A chord's name claimed for a fingering: whether the strings sound it, and the smallest change of
 //! frets that makes them (language section 5).
 
-use super::{Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
+use super::{Fret, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use crate::theory::chord::{Demand, Verdict};
 use crate::theory::{Chord, Key, Midi, Note, naming};
 
@@ -11,7 +11,7 @@ pub struct Claim<'a> {
     /// The chord that is named.
     pub chord: &'a Chord,
     /// The frets, the lowest-placed string first; `None` is silent.
-    pub frets: &'a [Option<u8>],
+    pub frets: &'a [Option<Fret>],
     /// The instrument.
     pub instrument: &'a Instrument,
     /// The hand that holds it.
@@ -76,7 +76,7 @@ impl Claim<'_> {
     /// bass, a lowest note that is not the root is doubted only if the fifth string or a lower one
     /// sounds: triads on the upper strings keep their plain name in every inversion, and so do all
     /// chords where no string is the bass.
-    fn bass_doubt(&self, frets: &[Option<u8>]) -> Option<BassDoubt> {
+    fn bass_doubt(&self, frets: &[Option<Fret>]) -> Option<BassDoubt> {
         let sounding = sounding(frets, self.instrument);
         let (string, lowest) = sounding.iter().min_by_key(|(_, midi)| *midi)?;
         let wanted = self.chord.lowest();
@@ -97,7 +97,7 @@ impl Claim<'_> {
     /// frets.
     ///
     /// A claim whose bass alone is doubtful is only made true by the right bass.
-    pub fn repairs(&self, most: usize) -> Vec<Vec<Option<u8>>> {
+    pub fn repairs(&self, most: usize) -> Vec<Vec<Option<Fret>>> {
         let search = Search::new(self);
         let strict = !matches!(self.truth(), Truth::Misnamed(_));
         let neck = Neck::of(self.instrument);
@@ -132,13 +132,13 @@ impl Claim<'_> {
     /// Frets near the written ones that keep the claim true and that the hand holds without a wide
     /// stretch, at most `most` of them: those first that change the fewest strings, at most two,
     /// then the smallest moves.
-    pub fn easier(&self, most: usize) -> Vec<Vec<Option<u8>>> {
+    pub fn easier(&self, most: usize) -> Vec<Vec<Option<Fret>>> {
         if self.truth() != Truth::Sounds {
             return Vec::new();
         }
         let search = Search::new(self);
         let neck = Neck::of(self.instrument);
-        let comfortable = |frets: &Vec<Option<u8>>| {
+        let comfortable = |frets: &Vec<Option<Fret>>| {
             let held = hold::easiest(frets, &neck, self.hand, Posture::default());
             held.is_some_and(|held| held.stretch <= 1.0) && self.bass_doubt(frets).is_none()
         };
@@ -146,11 +146,11 @@ impl Claim<'_> {
         changed.filter(comfortable).take(most).collect()
     }
 
-    fn moves(&self, frets: &[Option<u8>]) -> u32 {
+    fn moves(&self, frets: &[Option<Fret>]) -> u32 {
         self.frets.iter().zip(frets).map(|(old, new)| moved(*old, *new)).sum()
     }
 
-    fn silenced(&self, frets: &[Option<u8>]) -> usize {
+    fn silenced(&self, frets: &[Option<Fret>]) -> usize {
         frets.iter().filter(|fret| fret.is_none()).count()
     }
 }
@@ -159,14 +159,15 @@ impl Claim<'_> {
 /// lowest note names none: a ukulele's `2010` is F, not F over C.
 ///
 /// ```
-/// use fretleaf::neck::Instrument;
+/// use fretleaf::neck::{Fret, Instrument};
 /// use fretleaf::neck::claim::names;
 ///
 /// let frets = [None, Some(0), Some(2), Some(4), Some(2), Some(0)];
+/// let frets = frets.map(|fret| fret.map(Fret::new));
 /// let names = names(&frets, &Instrument::guitar(), None);
 /// assert_eq!(names[0].to_string(), "Aadd9");
 /// ```
-pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -> Vec<Chord> {
+pub fn names(frets: &[Option<Fret>], instrument: &Instrument, key: Option<&Key>) -> Vec<Chord> {
     let mut pitches: Vec<Midi> =
         sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
     pitches.sort_unstable();
@@ -181,8 +182,8 @@ pub fn names(frets: &[Option<u8>], instrument: &Instrument, key: Option<&Key>) -
 }
 
 /// The strings that sound, by their index, with what they sound as the lesson writes it (MIDI).
-pub fn sounding(frets: &[Option<u8>], instrument: &Instrument) -> Vec<(StringIndex, Midi)> {
-    let pitch = |(string, fret): (StringIndex, &Option<u8>)| {
+pub fn sounding(frets: &[Option<Fret>], instrument: &Instrument) -> Vec<(StringIndex, Midi)> {
+    let pitch = |(string, fret): (StringIndex, &Option<Fret>)| {
         Some((string, instrument.written_pitch(string, (*fret)?)?))
     };
     by_string(frets).filter_map(pitch).collect()
@@ -198,7 +199,7 @@ fn bit(midi: Midi) -> u16 {
 
 /// How far a string's change moves, in frets; to begin or cease to sound counts as two, as it does from
 /// chord to chord (design section 2).
-fn moved(old: Option<u8>, new: Option<u8>) -> u32 {
+fn moved(old: Option<Fret>, new: Option<Fret>) -> u32 {
     match (old, new) {
         (Some(old), Some(new)) => u32::from(old.abs_diff(new)),
         (None, None) => 0,
@@ -209,7 +210,7 @@ fn moved(old: Option<u8>, new: Option<u8>) -> u32 {
 /// What one string may do in a changed shape.
 #[derive(Debug, Clone, Copy)]
 struct Choice {
-    fret: Option<u8>,
+    fret: Option<Fret>,
     /// The class that it sounds, as a bit; 0 where it is silent.
     sounds: u16,
     moves: u32,
@@ -295,7 +296,7 @@ impl Search {
 
     /// Frets that sound the chord and differ from the written ones on exactly so many strings, by
     /// rising moves, at most `most` of them.
-    fn solutions(&self, changes: usize, most: usize) -> Vec<Vec<Option<u8>>> {
+    fn solutions(&self, changes: usize, most: usize) -> Vec<Vec<Option<Fret>>> {
         let mut found = Vec::new();
         let Some(least) = self.fewest(0, 0, changes) else { return found };
         let reach = self.choices.iter().flatten().map(|choice| choice.moves).max().unwrap_or(0);
@@ -315,8 +316,8 @@ impl Search {
 struct Walk<'a> {
     search: &'a Search,
     most: usize,
-    found: &'a mut Vec<Vec<Option<u8>>>,
-    frets: Vec<Option<u8>>,
+    found: &'a mut Vec<Vec<Option<Fret>>>,
+    frets: Vec<Option<Fret>>,
 }
 
 impl Walk<'_> {
@@ -346,14 +347,15 @@ impl Walk<'_> {
 /// What each string may do: keep its fret if that is a tone of the chord, go to a tone near it, or
 /// fall silent.
 fn choices(claim: &Claim, allowed: u16) -> Vec<Vec<Choice>> {
-    let mut pressed: Vec<u8> = claim.frets.iter().flatten().copied().filter(|f| *f > 0).collect();
+    let mut pressed: Vec<Fret> =
+        claim.frets.iter().flatten().copied().filter(|f| f.is_pressed()).collect();
     pressed.sort_unstable();
-    let middle = pressed.get(pressed.len() / 2).copied().unwrap_or(0);
-    let of_string = |(string, written): (StringIndex, &Option<u8>)| {
+    let middle = pressed.get(pressed.len() / 2).copied().unwrap_or(Fret::OPEN);
+    let of_string = |(string, written): (StringIndex, &Option<Fret>)| {
         let near = near_frets(claim, string, written.unwrap_or(middle), allowed);
         let others = near.into_iter().map(Some).chain([None]).filter(|fret| fret != written);
         let frets = [*written].into_iter().chain(others);
-        let choice = |fret: Option<u8>| {
+        let choice = |fret: Option<Fret>| {
             let pitch = fret.and_then(|fret| claim.instrument.written_pitch(string, fret));
             Choice {
                 fret,
@@ -369,15 +371,15 @@ fn choices(claim: &Claim, allowed: u16) -> Vec<Vec<Choice>> {
 
 /// The frets that sound a tone of the chord within an octave of a fret on either side, the nearest
 /// first, and the open string.
-fn near_frets(claim: &Claim, string: StringIndex, fret: u8, allowed: u16) -> Vec<u8> {
-    let is_tone = |fret: &u8| {
+fn near_frets(claim: &Claim, string: StringIndex, fret: Fret, allowed: u16) -> Vec<Fret> {
+    let is_tone = |fret: &Fret| {
         let pitch = claim.instrument.written_pitch(string, *fret);
         pitch.is_some_and(|pitch| allowed & bit(pitch) != 0)
     };
     let last = claim.instrument.last_fret();
-    let above = (fret.saturating_add(1)..=last).take(12);
-    let below = (0..=fret.min(last)).rev().take(12);
-    let mut frets: Vec<u8> = below.chain(above).chain([0]).filter(is_tone).collect();
+    let above = fret.up(1).to(last).take(12);
+    let below = Fret::OPEN.to(fret.min(last)).rev().take(12);
+    let mut frets: Vec<Fret> = below.chain(above).chain([Fret::OPEN]).filter(is_tone).collect();
     frets.sort_by_key(|candidate| (candidate.abs_diff(fret), *candidate));
     frets.dedup();
     frets

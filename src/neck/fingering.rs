@@ -1,6 +1,6 @@
 //! A chord held on the neck: a fret for each string, and the fingers that hold them.
 
-use super::{StringIndex, by_string};
+use super::{Fret, StringIndex, by_string};
 /// A fretting finger.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[allow(missing_docs)]
@@ -41,14 +41,14 @@ impl Finger {
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Fingering {
     /// For each string its fret (0 is open), `None` where it is silent.
-    pub frets: Vec<Option<u8>>,
+    pub frets: Vec<Option<Fret>>,
     /// For each string the finger that presses it; empty where no fingers are known.
     pub fingers: Vec<Option<Finger>>,
 }
 
 impl Fingering {
     /// The strings that sound, each with its fret and its finger where it is known, the lowest first.
-    pub fn places(&self) -> impl Iterator<Item = (StringIndex, u8, Option<Finger>)> {
+    pub fn places(&self) -> impl Iterator<Item = (StringIndex, Fret, Option<Finger>)> {
         let fingers = self.fingers.iter().copied().chain(std::iter::repeat(None));
         let strings = by_string(&self.frets).zip(fingers);
         strings.filter_map(|((string, fret), finger)| Some((string, (*fret)?, finger)))

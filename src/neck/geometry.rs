@@ -1,7 +1,7 @@
 //! Fretboard geometry in millimetres: where the frets are, where a fingertip presses, how far the
 //! strings lie apart (hand note section 1).
 
-use super::Instrument;
+use super::{Fret, Instrument};
 
 /// Half a step up shortens the string by this factor: 2^(−1/12), equal temperament. So fret n lies at
 /// L (1 − 2^(−n/12)) from the nut.
@@ -81,32 +81,32 @@ impl Neck {
     }
 
     /// The distance of a fret from the nut.
-    pub fn fret(&self, fret: u8) -> f64 {
+    pub fn fret(&self, fret: Fret) -> f64 {
         let place = usize::from(fret) + usize::from(self.capo);
         self.frets.get(place).or(self.frets.last()).copied().unwrap_or_default()
     }
 
     /// The width of the slot that a fingertip presses for a fret: from the wire before to its own.
-    pub fn width(&self, fret: u8) -> f64 {
+    pub fn width(&self, fret: Fret) -> f64 {
         // A slot is 1/17.817 of the string that is left before it; so many halves of a step.
         (self.scale_length - self.fret(fret)) * (1.0 / HALF_STEP - 1.0)
     }
 
     /// Where a fingertip presses by choice: a quarter of the slot behind the wire, since it is taught to
     /// stand just behind it (the fraction is assumed, to be measured). What is hard is told from here.
-    pub fn pressed(&self, fret: u8) -> f64 {
+    pub fn pressed(&self, fret: Fret) -> f64 {
         self.fret(fret) - 0.25 * self.width(fret)
     }
 
     /// The furthest towards the bridge that a fingertip presses: 4 mm behind the wire, less in
     /// narrow slots (assumed, to be measured). What is possible is told from here and from
     /// [`Neck::furthest_back`]: a hand at its limit presses the low finger forward and the high one back.
-    pub fn furthest_forward(&self, fret: u8) -> f64 {
+    pub fn furthest_forward(&self, fret: Fret) -> f64 {
         self.fret(fret) - (0.25 * self.width(fret)).min(4.0)
     }
 
     /// The furthest towards the nut that still sounds cleanly: half the slot (assumed, to be measured).
-    pub fn furthest_back(&self, fret: u8) -> f64 {
+    pub fn furthest_back(&self, fret: Fret) -> f64 {
         self.fret(fret) - 0.5 * self.width(fret)
     }
 
@@ -142,11 +142,18 @@ mod tests {
             (12, 325.0),
             (24, 487.5),
         ] {
-            assert!((neck.fret(fret) - place).abs() < 0.06, "fret {fret}: {}", neck.fret(fret));
+            assert!(
+                (neck.fret(Fret::new(fret)) - place).abs() < 0.06,
+                "fret {fret}: {}",
+                neck.fret(Fret::new(fret))
+            );
         }
         // The luthier's divisor.
-        assert!((neck.width(1) - 650.0 / 17.817).abs() < 0.001);
-        assert!((neck.width(8) - (neck.fret(8) - neck.fret(7))).abs() < 1e-9);
+        assert!((neck.width(Fret::new(1)) - 650.0 / 17.817).abs() < 0.001);
+        assert!(
+            (neck.width(Fret::new(8)) - (neck.fret(Fret::new(8)) - neck.fret(Fret::new(7)))).abs()
+                < 1e-9
+        );
     }
 
     #[test]
@@ -155,8 +162,8 @@ mod tests {
         let open = Neck::of(&instrument);
         instrument.capo = 3;
         let capo = Neck::of(&instrument);
-        assert_eq!(capo.fret(2), open.fret(5));
-        assert_eq!(capo.pressed(1), open.pressed(4));
+        assert_eq!(capo.fret(Fret::new(2)), open.fret(Fret::new(5)));
+        assert_eq!(capo.pressed(Fret::new(1)), open.pressed(Fret::new(4)));
     }
 
     #[test]
@@ -180,7 +187,7 @@ mod tests {
     #[test]
     fn frets_beyond_any_neck_are_harmless() {
         let neck = classical();
-        assert!(neck.fret(255) < 650.0);
-        assert!(neck.fret(255) > neck.fret(36));
+        assert!(neck.fret(Fret::new(255)) < 650.0);
+        assert!(neck.fret(Fret::new(255)) > neck.fret(Fret::new(36)));
     }
 }

@@ -6,7 +6,7 @@
 //! section 2).
 
 use super::voicing::{MEAN_UNIT, Shape};
-use super::{Hand, Instrument, Neck, Posture, hold};
+use super::{Fret, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::{Chord, Midi, Note};
 
 /// What a string that begins or ceases to sound counts, in frets.
@@ -68,7 +68,7 @@ pub fn candidates(
     shapes: &[Shape],
     instrument: &Instrument,
     hand: Hand,
-    near: Option<u8>,
+    near: Option<Fret>,
 ) -> Vec<Candidate> {
     let neck = Neck::of(instrument);
     let away = |mean: i64| near.map_or(0, |near| (mean - i64::from(near) * MEAN_UNIT).abs());

@@ -2,6 +2,7 @@
 
 pub mod claim;
 pub mod fingering;
+pub mod fret;
 pub mod geometry;
 pub mod hand;
 pub mod harmonic;
@@ -16,6 +17,7 @@ pub mod voicing;
 
 pub use claim::Claim;
 pub use fingering::{Finger, Fingering};
+pub use fret::Fret;
 pub use geometry::Neck;
 pub use hand::Hand;
 pub use hold::{Hold, Posture};

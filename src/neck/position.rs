@@ -1,6 +1,6 @@
 //! A position: the frets that a hand plays without moving, one finger a fret.
 
-use super::Finger;
+use super::{Finger, Fret};
 use std::ops::RangeInclusive;
 
 /// A position is at most so many frets wide: one a finger, and a stretch, which index and little finger
@@ -13,7 +13,7 @@ const FINGERS: u8 = 4;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Position {
     /// The fret that the index finger stands on.
-    index: u8,
+    index: Fret,
 }
 
 impl Position {
@@ -22,25 +22,25 @@ impl Position {
     /// reaches back, since ring and little finger are less independent of one another (Lang and Schieber
     /// 2004). `None` where the frets are wider than a position.
     pub fn of(
-        frets: &RangeInclusive<u8>,
-        places: impl Iterator<Item = u8> + Clone,
+        frets: &RangeInclusive<Fret>,
+        places: impl Iterator<Item = Fret> + Clone,
     ) -> Option<Position> {
-        let (lowest, last) = ((*frets.start()).max(1), *frets.end());
-        if last.saturating_sub(lowest) >= WIDEST {
+        let (lowest, last) = ((*frets.start()).max(Fret::FIRST), *frets.end());
+        if last.above(lowest) >= WIDEST {
             return None;
         }
-        let highest = (last.saturating_add(1)).saturating_sub(FINGERS).max(lowest);
-        let stretched = |index: u8| {
-            let stands = index..index + FINGERS;
-            places.clone().filter(|fret| *fret > 0 && !stands.contains(fret)).count()
+        let highest = last.up(1).down(FINGERS).max(lowest);
+        let stretched = |index: Fret| {
+            let stands = index..index.up(FINGERS);
+            places.clone().filter(|fret| fret.is_pressed() && !stands.contains(fret)).count()
         };
-        let index = (lowest..=highest).rev().min_by_key(|index| stretched(*index))?;
+        let index = lowest.to(highest).rev().min_by_key(|index| stretched(*index))?;
         Some(Position { index })
     }
 
     /// The finger for a fret; none for an open string.
-    pub fn finger(self, fret: u8) -> Option<Finger> {
-        (fret > 0).then(|| match fret.saturating_sub(self.index) {
+    pub fn finger(self, fret: Fret) -> Option<Finger> {
+        fret.is_pressed().then(|| match fret.above(self.index) {
             0 => Finger::Index,
             1 => Finger::Middle,
             2 => Finger::Ring,
@@ -52,6 +52,11 @@ impl Position {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn position(frets: RangeInclusive<u8>, places: &[u8]) -> Option<Position> {
+        let frets = Fret::new(*frets.start())..=Fret::new(*frets.end());
+        Position::of(&frets, places.iter().copied().map(Fret::new))
+    }
 
     #[test]
     fn there_is_one_finger_a_fret_and_the_fewest_places_are_stretched_to() {
@@ -69,11 +74,11 @@ mod tests {
             (5..=6, &[5, 6], "12"),
         ] {
             let position =
-                Position::of(&frets, places.iter().copied()).unwrap_or(Position { index: 0 });
-            let sign = |fret: &u8| position.finger(*fret).map_or('-', Finger::sign);
+                position(frets.clone(), places).unwrap_or(Position { index: Fret::OPEN });
+            let sign = |fret: &u8| position.finger(Fret::new(*fret)).map_or('-', Finger::sign);
             assert_eq!(places.iter().map(sign).collect::<String>(), fingers, "{frets:?}");
         }
-        assert_eq!(Position::of(&(0..=6), [1].into_iter()), None);
-        assert_eq!(Position::of(&(3..=8), [3].into_iter()), None);
+        assert_eq!(position(0..=6, &[1]), None);
+        assert_eq!(position(3..=8, &[3]), None);
     }
 }

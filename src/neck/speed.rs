@@ -73,8 +73,8 @@ pub const CROSSING: f64 = 0.8;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::neck::Neck;
     use crate::neck::geometry::Spacing;
+    use crate::neck::{Fret, Neck};
 
     #[test]
     fn shifts_take_the_time_of_the_table() {
@@ -86,8 +86,9 @@ mod tests {
             (1, 8, 495.0, 307.0, 184.0),
             (1, 12, 574.0, 368.0, 211.0),
         ] {
-            let distance = neck.pressed(to) - neck.pressed(from);
-            let shift = Shift { distance, slot: neck.width(to) };
+            let (low, high) = (Fret::new(from), Fret::new(to));
+            let distance = neck.pressed(high) - neck.pressed(low);
+            let shift = Shift { distance, slot: neck.width(high) };
             for (found, wanted) in
                 [(shift.relaxed(), relaxed), (shift.expert(), expert), (shift.shortest(), shortest)]
             {

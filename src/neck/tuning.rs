@@ -1,6 +1,6 @@
 //! Tunings, and the instrument that a lesson is for.
 
-use super::StringIndex;
+use super::{Fret, StringIndex};
 use crate::theory::{Letter, Midi, Note, Pitch};
 use std::ops::Range;
 
@@ -171,12 +171,12 @@ impl Instrument {
     }
 
     /// The highest fret that a lesson can write: the neck's last, counted from the capo.
-    pub fn last_fret(&self) -> u8 {
-        self.frets.saturating_sub(self.capo)
+    pub fn last_fret(&self) -> Fret {
+        Fret::new(self.frets.saturating_sub(self.capo))
     }
 
     /// What a string sounds at a fret, as the lesson writes it: the capo counts as the nut.
-    pub fn written_pitch(&self, string: StringIndex, fret: u8) -> Option<Midi> {
+    pub fn written_pitch(&self, string: StringIndex, fret: Fret) -> Option<Midi> {
         self.tuning.open(string).map(|open| open.midi() + i32::from(fret))
     }
 

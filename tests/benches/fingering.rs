@@ -1,7 +1,7 @@
 //! Times the search for the fingers of a passage: 1,000 notes of a melody, and 1,000 chords.
 
 use fretleaf::neck::path::{self, Joint, Moment, Stop};
-use fretleaf::neck::{Hand, Instrument, Neck, StringIndex};
+use fretleaf::neck::{Fret, Hand, Instrument, Neck, StringIndex};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -41,7 +41,7 @@ fn passage(together: usize) -> Vec<Moment> {
         let lowest = number(7 - together as u32) as usize;
         let stop = |string: usize, fret: u32| Stop {
             string: StringIndex::new(string),
-            fret: fret as u8,
+            fret: Fret::new(fret as u8),
             finger: None,
             joint: Joint::Struck,
         };

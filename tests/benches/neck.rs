@@ -3,7 +3,7 @@
 //! the hand's reach takes.
 
 use fretleaf::neck::voicing::Search;
-use fretleaf::neck::{Finger, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
+use fretleaf::neck::{Finger, Fret, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use fretleaf::theory::{Chord, Midi};
 use std::time::{Duration, Instant};
 
@@ -70,13 +70,15 @@ impl<'a> Brute<'a> {
         self.from(&mut Vec::new())
     }
 
-    fn from(&self, frets: &mut Vec<Option<u8>>) -> usize {
+    fn from(&self, frets: &mut Vec<Option<Fret>>) -> usize {
         let string = frets.len();
         if string == self.instrument.tuning.len() {
             return usize::from(self.sounds(frets) && self.is_held(frets));
         }
         let mut count = 0;
-        for fret in std::iter::once(None).chain((0..=self.instrument.last_fret()).map(Some)) {
+        for fret in
+            std::iter::once(None).chain(Fret::OPEN.to(self.instrument.last_fret()).map(Some))
+        {
             let pitch =
                 fret.and_then(|fret| self.instrument.written_pitch(StringIndex::new(string), fret));
             let is_tone = pitch.is_none_or(|pitch| self.chord.classes() >> pitch.class() & 1 == 1);
@@ -89,13 +91,13 @@ impl<'a> Brute<'a> {
         count
     }
 
-    fn is_within_reach(&self, frets: &[Option<u8>]) -> bool {
-        let pressed = || frets.iter().flatten().copied().filter(|fret| *fret > 0);
+    fn is_within_reach(&self, frets: &[Option<Fret>]) -> bool {
+        let pressed = || frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
         let (Some(low), Some(high)) = (pressed().min(), pressed().max()) else { return true };
         low == high || self.neck.furthest_back(high) - self.neck.furthest_forward(low) <= self.most
     }
 
-    fn sounds(&self, frets: &[Option<u8>]) -> bool {
+    fn sounds(&self, frets: &[Option<Fret>]) -> bool {
         let pitches: Vec<Midi> = by_string(frets)
             .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
             .collect();
@@ -105,7 +107,7 @@ impl<'a> Brute<'a> {
             && self.chord.bass.is_none_or(|bass| lowest == Some(bass.class()))
     }
 
-    fn is_held(&self, frets: &[Option<u8>]) -> bool {
+    fn is_held(&self, frets: &[Option<Fret>]) -> bool {
         hold::easiest(frets, &self.neck, Hand::MEDIUM, Posture::default()).is_some()
     }
 }

@@ -9,6 +9,7 @@ use crate::blocks::figure::{Desk, DotLabel, Element, Figure};
 use crate::blocks::neck_board::{Mark, NeckBoard, View};
 use crate::findings::Span;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
+use crate::neck::Fret;
 use crate::theory::Printed;
 use crate::words::{capital, ordinal};
 use std::collections::BTreeMap;
@@ -65,7 +66,7 @@ impl Diagrams {
     /// several takes half the width at most where it fits there, so that two stand side by side.
     fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Vec<(Drawing, String)> {
         let titled = !matches!(diagram.subject, Subject::Places);
-        let narrow = diagram.frets.end().saturating_sub(*diagram.frets.start()) < NARROW;
+        let narrow = diagram.frets.end().above(*diagram.frets.start()) < NARROW;
         let title = diagram.subject.printed();
         if alike > 1 && titled && narrow {
             let half = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
@@ -122,7 +123,7 @@ fn frets_in_words(diagram: &Diagram) -> String {
 }
 
 fn dot_in_words(dot: &Dot, marking: bool) -> String {
-    let place = if dot.fret == 0 { "open".to_owned() } else { format!("fret {}", dot.fret) };
+    let place = if dot.fret.is_open() { "open".to_owned() } else { format!("fret {}", dot.fret) };
     let mut words = format!("{place}, {}", dot.note.spoken());
     if dot.root {
         words += ", the root";
@@ -215,7 +216,7 @@ fn draw_on(
 
 impl Diagram {
     /// What it shows of some of its frets.
-    fn part(&self, frets: &RangeInclusive<u8>) -> Diagram {
+    fn part(&self, frets: &RangeInclusive<Fret>) -> Diagram {
         let dots = self.dots.iter().filter(|dot| frets.contains(&dot.fret));
         Diagram { dots: dots.cloned().collect(), frets: frets.clone(), ..self.clone() }
     }

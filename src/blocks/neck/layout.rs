@@ -4,13 +4,13 @@ use super::phrases::Phrases;
 use super::{Diagram, Dot, Played, Subject};
 use crate::findings::Span;
 use crate::lesson::Setting;
-use crate::neck::{Instrument, Position, StringIndex};
+use crate::neck::{Fret, Instrument, Position, StringIndex};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Chord, Degree, Note, Scale};
 use std::ops::RangeInclusive;
 
 /// The frets that are drawn where a lesson names none: the open strings to the octave.
-const USUAL_FRETS: RangeInclusive<u8> = 0..=12;
+const USUAL_FRETS: RangeInclusive<Fret> = Fret::OPEN..=Fret::new(12);
 
 /// What a diagram is to show, and how: made of a line of a block, or of what a chart is asked for.
 #[derive(Debug)]
@@ -84,7 +84,7 @@ impl Wish {
     }
 }
 
-fn usual_frets(instrument: &Instrument) -> RangeInclusive<u8> {
+fn usual_frets(instrument: &Instrument) -> RangeInclusive<Fret> {
     *USUAL_FRETS.start()..=instrument.last_fret().min(*USUAL_FRETS.end())
 }
 
@@ -92,7 +92,7 @@ fn usual_frets(instrument: &Instrument) -> RangeInclusive<u8> {
 struct Places<'a> {
     instrument: &'a Instrument,
     strings: &'a [StringIndex],
-    frets: &'a RangeInclusive<u8>,
+    frets: &'a RangeInclusive<Fret>,
 }
 
 impl Places<'_> {
@@ -103,10 +103,10 @@ impl Places<'_> {
         marking: Option<&Chord>,
     ) -> Vec<Dot> {
         let places = self.strings.iter().flat_map(|string| {
-            let frets = self.frets.clone();
+            let frets = self.frets.start().to(*self.frets.end());
             frets.map(move |fret| (*string, fret))
         });
-        let dot = |(string, fret): (StringIndex, u8)| {
+        let dot = |(string, fret): (StringIndex, Fret)| {
             let class = self.instrument.written_pitch(string, fret)?.class();
             let tone = tones.iter().find(|(note, _)| note.class() == class);
             let &(note, degree) = tone?;
@@ -149,7 +149,7 @@ fn played_places(played: Played, phrases: Phrases, setting: &Setting, span: Span
 /// A place that was marked by its string and fret; its note is spelled for the key.
 pub(super) fn place(
     string: StringIndex,
-    fret: u8,
+    fret: Fret,
     root: Option<Note>,
     marking: Option<&Chord>,
     setting: &Setting,
@@ -172,7 +172,7 @@ fn is_tone(chord: Option<&Chord>, note: Note) -> bool {
 }
 
 /// Gives the fretted places of some frets their fingers, where a hand plays them without moving.
-pub fn fingered(mut dots: Vec<Dot>, frets: &RangeInclusive<u8>) -> Vec<Dot> {
+pub fn fingered(mut dots: Vec<Dot>, frets: &RangeInclusive<Fret>) -> Vec<Dot> {
     if let Some(position) = Position::of(frets, dots.iter().map(|dot| dot.fret)) {
         dots.iter_mut().for_each(|dot| dot.finger = position.finger(dot.fret));
     }
@@ -180,8 +180,8 @@ pub fn fingered(mut dots: Vec<Dot>, frets: &RangeInclusive<u8>) -> Vec<Dot> {
 }
 
 /// The frets from the lowest to the highest of some, at least four of them.
-pub(super) fn span_of(frets: impl Iterator<Item = u8> + Clone) -> RangeInclusive<u8> {
-    let low = frets.clone().min().unwrap_or(0);
-    let high = frets.max().unwrap_or(0);
-    if low <= 1 { 0..=high.max(4) } else { low..=high.max(low.saturating_add(3)) }
+pub(super) fn span_of(frets: impl Iterator<Item = Fret> + Clone) -> RangeInclusive<Fret> {
+    let low = frets.clone().min().unwrap_or_default();
+    let high = frets.max().unwrap_or_default();
+    if low <= Fret::FIRST { Fret::OPEN..=high.max(Fret::new(4)) } else { low..=high.max(low.up(3)) }
 }

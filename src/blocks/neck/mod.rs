@@ -26,7 +26,7 @@ use super::{Music, Place};
 use crate::findings::Span;
 use crate::findings::nearest::Known;
 use crate::lesson::Setting;
-use crate::neck::{Finger, Instrument};
+use crate::neck::{Finger, Fret, Instrument};
 use crate::theory::{Chord, Degree, Note, Scale};
 use std::ops::RangeInclusive;
 use std::rc::Rc;
@@ -58,7 +58,7 @@ pub struct Diagram {
     /// What it shows.
     pub subject: Subject,
     /// The frets that are drawn; 0 stands for the open strings.
-    pub frets: RangeInclusive<u8>,
+    pub frets: RangeInclusive<Fret>,
     /// What its dots are labelled with; the template decides where the lesson doesn't.
     pub label: Option<DotLabel>,
     /// The chord whose tones stand out.
@@ -92,7 +92,7 @@ pub struct Dot {
     /// The string's index, 0 the lowest-placed.
     pub string: StringIndex,
     /// The fret; 0 is open.
-    pub fret: u8,
+    pub fret: Fret,
     /// The note, spelled.
     pub note: Note,
     /// Its degree, where the subject has a root.

@@ -6,7 +6,7 @@ use crate::findings::Span;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::Line;
 use crate::lesson::numbers;
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
 
@@ -14,7 +14,7 @@ use std::ops::RangeInclusive;
 #[derive(Debug, Clone, Default)]
 pub struct Phrases {
     /// The frets that are drawn.
-    pub frets: Option<RangeInclusive<u8>>,
+    pub frets: Option<RangeInclusive<Fret>>,
     /// The strings, by index.
     pub strings: Option<Vec<StringIndex>>,
     /// What its dots are labelled with.
@@ -51,7 +51,7 @@ impl NeckReader<'_> {
         } else if let Some(named) = phrase.after("frets") {
             phrases.frets = self.fret_range(named.text, phrase.whole());
         } else if phrase.after("all").is_some_and(|rest| rest.is("frets")) {
-            phrases.frets = Some(0..=self.setting.instrument.last_fret());
+            phrases.frets = Some(Fret::OPEN..=self.setting.instrument.last_fret());
         } else if let Some(label) = phrase.after("label").filter(is_word) {
             phrases.label = self.label(label.text, phrase.whole());
         } else if let Some(symbol) = phrase.after("marking").filter(is_word) {
@@ -65,8 +65,8 @@ impl NeckReader<'_> {
     }
 
     /// Reads `5 to 8`, `5-8`, `5 – 8`.
-    fn fret_range(&mut self, named: &str, span: Span) -> Option<RangeInclusive<u8>> {
-        let ends = numbers::range::<u8>(named);
+    fn fret_range(&mut self, named: &str, span: Span) -> Option<RangeInclusive<Fret>> {
+        let ends = numbers::range::<Fret>(named);
         let Some((low, high)) = ends.filter(|(low, high)| low <= high) else {
             let message = "the frets of a diagram are written `frets 5 to 8`, the lower one first";
             self.findings.add(block_syntax::at(span, message));

@@ -11,7 +11,7 @@ use crate::findings::source::{Line, Spanned};
 use crate::lesson::string_label::{
     RowString, StringLabel, answers, german_b, listed, place, read_label,
 };
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
 pub(super) struct Row {
@@ -23,7 +23,7 @@ pub(super) struct Row {
 
 /// A fret in a row.
 struct Mark {
-    fret: u8,
+    fret: Fret,
     root: bool,
     span: Span,
 }

@@ -7,7 +7,7 @@ use crate::findings::Findings;
 use crate::findings::Source;
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
-use crate::neck::Finger;
+use crate::neck::{Finger, Fret};
 use crate::theory::fitting::Fitting;
 
 /// Reads a lesson's body and hands its diagrams and the findings to a check: rule, and the text
@@ -63,7 +63,7 @@ fn a_block_shows_the_places_that_it_plays() {
         assert!(findings.iter().all(|(rule, _)| *rule == "outside-key"), "{findings:?}");
         assert_eq!(places(diagrams), ["3:5", "3:7", "2:5", "2:8"]);
         let diagram = diagrams.first().unwrap().list.first().unwrap();
-        assert_eq!(diagram.frets, 5..=8);
+        assert_eq!(diagram.frets, Fret::new(5)..=Fret::new(8));
         assert!(matches!(&diagram.subject, Subject::Block(title) if title == "hook"));
     });
 }
@@ -93,19 +93,17 @@ fn fingers_stand_within_one_position_only() {
         let first = diagrams.first().unwrap().list.first().unwrap();
         let fingers = first.dots.iter().map(|dot| (dot.fret, dot.finger));
         for (fret, finger) in fingers {
-            let expected = if fret == 5 {
-                Finger::Index
-            } else if fret == 7 {
-                Finger::Ring
-            } else {
-                Finger::Little
+            let expected = match fret.number() {
+                5 => Finger::Index,
+                7 => Finger::Ring,
+                _ => Finger::Little,
             };
             assert_eq!(finger, Some(expected), "fret {fret}");
         }
     });
     read("~~~ neck\nA minor pentatonic, all frets\n~~~\n", |diagrams, _| {
         let first = diagrams.first().unwrap().list.first().unwrap();
-        assert_eq!(first.frets, 0..=22);
+        assert_eq!(first.frets, Fret::OPEN..=Fret::new(22));
         assert!(first.dots.iter().all(|dot| dot.finger.is_none()));
     });
 }

@@ -2,7 +2,7 @@
 
 use crate::music::tab::Riff;
 use crate::music::tab::{Bar, Grace, Joint, Note, Sound};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::Ticks;
 use std::collections::BTreeMap;
 
@@ -67,7 +67,7 @@ fn played_once(bar: &Bar, start: Ticks) -> Bar {
 /// Notes that are joined to one before the excerpt: a bend begins from the fret that is held, in
 /// brackets; any other is a note like others.
 fn part_from_before(bars: &mut [Bar], before: &[Bar]) {
-    let mut held: BTreeMap<StringIndex, u8> = BTreeMap::new();
+    let mut held: BTreeMap<StringIndex, Fret> = BTreeMap::new();
     for note in before.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes) {
         if let Sound::Fret(fret) = note.sound {
             let is_bent = matches!(note.joined, Some(Joint::Bend | Joint::Release));
@@ -85,7 +85,7 @@ fn part_from_before(bars: &mut [Bar], before: &[Bar]) {
     }
 }
 
-fn part(note: &mut Note, held: Option<u8>) {
+fn part(note: &mut Note, held: Option<Fret>) {
     let first = note.graces.first_mut().map_or(&mut note.joined, |grace| &mut grace.joined);
     let Some(joint) = *first else { return };
     let fret = held.filter(|_| matches!(joint, Joint::Bend | Joint::Release));

@@ -3,6 +3,7 @@
 use super::columns::Cell;
 use super::written::Heard;
 use crate::music::tab::Sound;
+use crate::neck::Fret;
 
 /// The highest fret that a harmonic is written over: the longest neck of the language. A neck may
 /// end before it, since only the string is touched.
@@ -59,17 +60,22 @@ fn read_plain(cells: &[Cell], index: usize) -> Option<Found> {
         "<" => {
             let (fret, length) = read_number(cells, index + 1)?;
             (text(index + 1 + length)? == ">").then_some(())?;
-            let heard = Heard::Sound(Sound::Harmonic(u8::try_from(fret).unwrap_or(u8::MAX)));
+            let heard = Heard::Sound(Sound::Harmonic(fret_of(fret)));
             let too_high = (fret > LAST_HARMONIC).then_some(fret);
             Some(Found { heard, too_high, length: length + 2, inside: 1, ..plain })
         }
         _ => {
             let (fret, length) = read_number(cells, index)?;
-            let heard = Heard::Sound(Sound::Fret(u8::try_from(fret).unwrap_or(u8::MAX)));
+            let heard = Heard::Sound(Sound::Fret(fret_of(fret)));
             let too_high = u8::try_from(fret).is_err().then_some(fret);
             Some(Found { heard, too_high, length, ..plain })
         }
     }
+}
+
+/// The fret of a number, or the highest that there is where the number is higher.
+fn fret_of(number: u32) -> Fret {
+    Fret::new(u8::try_from(number).unwrap_or(u8::MAX))
 }
 
 /// Reads digits that touch; returns their number and how many they are.

@@ -13,7 +13,7 @@ use crate::music::performance::{Pace, Performance};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Sound};
 use crate::neck::hold::{self, Breach};
 use crate::neck::path::{self, Leap, Moment, Path, Stop};
-use crate::neck::{Finger, Hand, Neck, Posture, StringIndex};
+use crate::neck::{Finger, Fret, Hand, Neck, Posture, StringIndex};
 use crate::theory::Ticks;
 use std::collections::HashSet;
 use std::time::Duration;
@@ -63,7 +63,7 @@ impl Score {
     fn of(performance: &Performance) -> Score {
         let mut score = Score::default();
         // String, fret, and until when it rings.
-        let mut ringing: Vec<(StringIndex, u8, Ticks)> = Vec::new();
+        let mut ringing: Vec<(StringIndex, Fret, Ticks)> = Vec::new();
         let mut before = Duration::ZERO;
         for stroke in performance.strokes() {
             ringing.retain(|(_, _, end)| *end > stroke.start);
@@ -89,7 +89,7 @@ impl Score {
         index: usize,
         event: &Event,
         since: Duration,
-        ringing: Vec<(StringIndex, u8)>,
+        ringing: Vec<(StringIndex, Fret)>,
     ) {
         let mut last = (Moment { ringing, ..Moment::default() }, Vec::new());
         let mut graces: Vec<(Stop, Spot)> = Vec::new();
@@ -164,7 +164,7 @@ impl Check<'_> {
     fn chords(&self, findings: &mut Findings) {
         let mut seen = HashSet::new();
         for (moment, spots) in self.score.moments.iter().zip(&self.score.spots) {
-            let fretted = moment.stops.iter().filter(|stop| stop.fret > 0).count();
+            let fretted = moment.stops.iter().filter(|stop| stop.fret.is_pressed()).count();
             let Some(event) = spots.first().and_then(|spot| self.event(spot)) else { continue };
             let shape = self.shape(moment);
             if fretted < 2 || event.meant || seen.contains(&shape) {
@@ -184,7 +184,7 @@ impl Check<'_> {
                 *fret = Some(stop.fret);
             }
             if let Some(finger) = shape.1.get_mut(stop.string.index()) {
-                *finger = stop.finger.filter(|_| stop.fret > 0);
+                *finger = stop.finger.filter(|_| stop.fret.is_pressed());
             }
         }
         shape
@@ -301,13 +301,14 @@ impl Check<'_> {
         let pitch = instrument.written_pitch(note.string, fret)?;
         let strings = instrument.tuning.indices().filter(|string| *string != note.string);
         let places = strings.filter_map(|string| {
-            let fret = u8::try_from(pitch - instrument.written_pitch(string, 0)?).ok()?;
+            let open = instrument.written_pitch(string, Fret::OPEN)?;
+            let fret = Fret::checked(pitch - open)?;
             (fret <= instrument.last_fret()).then_some((string, fret))
         });
         // The hand covers four frets where it is; open strings need no hand.
-        let far = |fret: u8| match fret {
-            0 => 0,
-            _ => leap.from.saturating_sub(fret).max(fret.saturating_sub(leap.from + 3)),
+        let far = |fret: Fret| match fret {
+            Fret::OPEN => 0,
+            _ => leap.from.above(fret).max(fret.above(leap.from.up(3))),
         };
         let (string, fret) = places.min_by_key(|(_, fret)| far(*fret))?;
         let nearer = far(fret) < leap.to.abs_diff(leap.from);
@@ -330,7 +331,7 @@ impl Check<'_> {
 }
 
 /// For each string its fret and its finger.
-type Shape = (Vec<Option<u8>>, Vec<Option<Finger>>);
+type Shape = (Vec<Option<Fret>>, Vec<Option<Finger>>);
 
 /// "easier: fingers 1, 3 and 4, from the lowest string up".
 fn easier(fingers: &[Option<Finger>]) -> String {

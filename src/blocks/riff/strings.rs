@@ -12,6 +12,7 @@ use crate::findings::Span;
 use crate::findings::rules::block_syntax;
 use crate::findings::{Finding, Findings, Fix, Ground};
 use crate::music::tab::{Joint, Slide, Sound};
+use crate::neck::Fret;
 use std::collections::BTreeMap;
 
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
@@ -431,7 +432,7 @@ fn touches_note(row: &Row, index: usize) -> bool {
 }
 
 /// A half step and a whole step for a bend without a goal, where the columns behind it are free.
-fn bend_fixes(row: &Row, index: usize, from: u8) -> Vec<Fix> {
+fn bend_fixes(row: &Row, index: usize, from: Fret) -> Vec<Fix> {
     let goals = [(1, "bent a half step"), (2, "bent a whole step")];
     let written = |(steps, says): (u16, &str)| {
         let goal = (u16::from(from) + steps).to_string();

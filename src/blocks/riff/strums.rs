@@ -13,7 +13,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::music::tab::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use crate::neck::voicing::{self, Search};
-use crate::neck::{Finger, Fingering, Hand, Instrument, StringIndex};
+use crate::neck::{Finger, Fingering, Fret, Hand, Instrument, StringIndex};
 use crate::theory::Chord;
 
 /// The strokes of a riff that has neither string rows nor a `notes` row.
@@ -142,12 +142,13 @@ impl Strokes<'_, '_, '_> {
 /// The shape of a chord that a teacher shows first.
 fn best_shape(chord: &Chord, instrument: &Instrument, hand: Hand) -> Option<Fingering> {
     let shapes = Search::new(chord, instrument, hand).all();
-    let best = voicing::ranked(&shapes, chord, instrument, hand, 0, 1).into_iter().next()?;
+    let best =
+        voicing::ranked(&shapes, chord, instrument, hand, Fret::OPEN, 1).into_iter().next()?;
     Some(Fingering { frets: best.shape.frets().to_vec(), fingers: best.hold.fingers })
 }
 
 fn event(stroke: &Stroke, shape: &Fingering) -> Event {
-    let note = |(string, fret, finger): (StringIndex, u8, Option<Finger>)| Note {
+    let note = |(string, fret, finger): (StringIndex, Fret, Option<Finger>)| Note {
         string,
         sound: if stroke.muted { Sound::Muted } else { Sound::Fret(fret) },
         ghost: false,

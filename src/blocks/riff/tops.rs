@@ -3,7 +3,7 @@
 
 use crate::music::tab::Riff;
 use crate::music::tab::{Event, Sound};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::{Chord, Ticks};
 
 /// A moment at which the harmony changes.
@@ -15,7 +15,7 @@ pub struct Top {
     pub chord: Chord,
     /// The string and the fret of the highest note that begins there, or sounds on; `None` where
     /// nothing sounds that a finger or an open string makes.
-    pub note: Option<(StringIndex, u8)>,
+    pub note: Option<(StringIndex, Fret)>,
 }
 
 impl Riff {
@@ -39,7 +39,7 @@ impl Riff {
     }
 
     /// The highest note at a moment of the bar that starts at `start`.
-    fn highest_at(&self, start: Ticks, at: Ticks) -> Option<(StringIndex, u8)> {
+    fn highest_at(&self, start: Ticks, at: Ticks) -> Option<(StringIndex, Fret)> {
         let moment = start.0 + at.0;
         let sounds = |start: Ticks, event: &Event| {
             let from = start.0 + event.at.0;

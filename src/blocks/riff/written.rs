@@ -2,7 +2,7 @@
 
 use crate::findings::Span;
 use crate::music::tab::{Joint, Slide, Sound};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::{Midi, Pitch};
 use std::fmt;
 
@@ -76,7 +76,7 @@ impl Heard {
     }
 
     /// The fret of a string row, not that of a harmonic.
-    pub fn fret(&self) -> Option<u8> {
+    pub fn fret(&self) -> Option<Fret> {
         match self {
             Heard::Sound(Sound::Fret(fret)) => Some(*fret),
             _ => None,
@@ -96,7 +96,7 @@ impl Heard {
 
     /// Whether it is an open string.
     pub fn is_open(&self) -> bool {
-        self.fret() == Some(0)
+        self.fret().is_some_and(Fret::is_open)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::{Name, Shape, Shapes};
 use crate::lesson::Setting;
+use crate::neck::Fret;
 use std::collections::HashSet;
 
 /// The shapes of some blocks for one instrument.
@@ -34,7 +35,7 @@ pub fn gather<'a>(blocks: impl Iterator<Item = (&'a Shapes, &'a Setting)>) -> Ve
 }
 
 /// What makes two shapes one: the chord that they are called, and their frets.
-type Same<'a> = (Option<String>, &'a [Option<u8>]);
+type Same<'a> = (Option<String>, &'a [Option<Fret>]);
 
 fn same(shape: &Shape) -> Option<Same<'_>> {
     let readable = !matches!(shape.name, Name::Unread(_));

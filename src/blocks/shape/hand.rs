@@ -10,7 +10,7 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::lesson::Setting;
 use crate::lesson::fret_row::written as fret_written;
 use crate::neck::hold::{self, Hold, Judgement};
-use crate::neck::{Claim, Finger, Hand, Neck, Posture};
+use crate::neck::{Claim, Finger, Fret, Hand, Neck, Posture};
 
 /// How many other shapes a finding offers.
 const FIXES: usize = 2;
@@ -18,7 +18,7 @@ const FIXES: usize = 2;
 /// A shape as it is to be held.
 pub(super) struct Held<'h> {
     pub wish: &'h Wish<'h>,
-    pub frets: &'h [Option<u8>],
+    pub frets: &'h [Option<Fret>],
     /// The fingers, written or worked out; empty where there are none.
     pub fingers: &'h [Option<Finger>],
     pub name: &'h Name,
@@ -88,7 +88,7 @@ impl Held<'_> {
     }
 
     /// Other frets for the same chord that the hand holds.
-    fn easier_shapes(&self, setting: &Setting) -> Vec<Vec<Option<u8>>> {
+    fn easier_shapes(&self, setting: &Setting) -> Vec<Vec<Option<Fret>>> {
         let Some(chord) = self.name.chord() else { return Vec::new() };
         let instrument = &setting.instrument;
         Claim { chord, frets: self.frets, instrument, hand: setting.hand }.easier(FIXES)
@@ -107,7 +107,7 @@ impl Held<'_> {
     /// What replaces the frets, and the fingers with them where they are written.
     fn with_frets(
         &self,
-        frets: &[Option<u8>],
+        frets: &[Option<Fret>],
         place: &ShapePlace,
         neck: &Neck,
     ) -> Option<(Span, String)> {
@@ -126,8 +126,8 @@ fn signs(fingers: &[Option<Finger>], between: &str) -> String {
 }
 
 /// Frets in a row: `x02420`, or parted where one has two digits.
-fn frets_together(frets: &[Option<u8>]) -> String {
-    let short = frets.iter().flatten().all(|fret| *fret < 10);
+fn frets_together(frets: &[Option<Fret>]) -> String {
+    let short = frets.iter().flatten().all(|fret| *fret < Fret::new(10));
     let frets: Vec<String> = frets.iter().map(|fret| fret_written(*fret)).collect();
     frets.join(if short { "" } else { " " })
 }

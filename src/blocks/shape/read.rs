@@ -10,7 +10,7 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
-use crate::neck::{Finger, Fingering, Neck, Posture, by_string, hold};
+use crate::neck::{Finger, Fingering, Fret, Neck, Posture, by_string, hold};
 use crate::theory::Chord;
 
 /// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
@@ -183,7 +183,7 @@ impl Wish<'_> {
     /// The chord that a shape is called, checked against what it sounds.
     fn understand_name(
         &self,
-        frets: &[Option<u8>],
+        frets: &[Option<Fret>],
         setting: &Setting,
         findings: &mut Findings,
     ) -> Name {
@@ -212,7 +212,7 @@ fn fitting_frets(
     row: &FretRow,
     setting: &Setting,
     findings: &mut Findings,
-) -> Option<Vec<Option<u8>>> {
+) -> Option<Vec<Option<Fret>>> {
     let instrument = &setting.instrument;
     let (strings, given) = (instrument.tuning.len(), row.frets.len());
     if given != strings {
@@ -229,7 +229,10 @@ fn fitting_frets(
     let mut on_neck = true;
     let mut frets = Vec::new();
     for fret in &row.frets {
-        let fitting = fret.value.map(|fret| u8::try_from(fret).ok().filter(|fret| *fret <= last));
+        let fitting = fret.value.map(|number| {
+            let fret = u8::try_from(number).ok().map(Fret::new);
+            fret.filter(|fret| *fret <= last)
+        });
         if fitting == Some(None) {
             let number = fret.value.unwrap_or_default();
             findings.add(fret_range::off_the_neck(fret.span, number, instrument));
@@ -243,7 +246,7 @@ fn fitting_frets(
 /// The fingers, if there is a sign for each string and each presses one fret.
 fn fitting_fingers(
     by: &Spanned<Vec<Spanned<Option<Finger>>>>,
-    frets: &[Option<u8>],
+    frets: &[Option<Fret>],
     setting: &Setting,
     findings: &mut Findings,
 ) -> Option<Vec<Option<Finger>>> {
@@ -255,14 +258,16 @@ fn fitting_fingers(
         return None;
     }
     let mut sound = true;
-    let mut pressed: Vec<(Finger, u8)> = Vec::new();
+    let mut pressed: Vec<(Finger, Fret)> = Vec::new();
     for ((string, sign), fret) in by_string(&by.value).zip(frets) {
         let Some(finger) = sign.value else { continue };
         let number = setting.instrument.tuning.number(string);
         let other = pressed.iter().find(|(known, at)| *known == finger && Some(*at) != *fret);
         let message = match (fret, other) {
             (None, _) => format!("{} on string {number}, which is silent", called(finger)),
-            (Some(0), _) => format!("{} on string {number}, which is open", called(finger)),
+            (Some(Fret::OPEN), _) => {
+                format!("{} on string {number}, which is open", called(finger))
+            }
             (Some(fret), Some((_, other))) => {
                 format!("{} can't press frets {other} and {fret} at once", called(finger))
             }

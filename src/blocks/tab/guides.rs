@@ -4,7 +4,7 @@ use crate::findings::Findings;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::Line;
 use crate::lesson::numbers;
-use crate::neck::{StringIndex, Tuning};
+use crate::neck::{Fret, StringIndex, Tuning};
 use std::collections::BTreeSet;
 
 /// Where on the neck notes are to lie.
@@ -13,7 +13,7 @@ pub struct Guides {
     /// The strings that may be used, by index; all where none are named.
     pub strings: Option<BTreeSet<StringIndex>>,
     /// The fret that the index finger is to be near.
-    pub near: Option<u8>,
+    pub near: Option<Fret>,
 }
 
 /// Whether a phrase is one that [`Guides::read`] reads.
@@ -49,4 +49,4 @@ impl Guides {
 }
 
 /// The highest fret of the longest neck of the language.
-const FARTHEST: u8 = 36;
+const FARTHEST: Fret = Fret::new(36);

@@ -13,7 +13,7 @@ use crate::music::melody::{Melody, Sounding, Tone, Tones};
 use crate::music::tab::{Bar, Joint, Note, RING, Riff};
 use crate::neck::harmonic;
 use crate::neck::path::{self, Choice, Stop};
-use crate::neck::{Finger, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
+use crate::neck::{Finger, Fret, Hand, Instrument, Neck, Posture, StringIndex, by_string, hold};
 use crate::theory::spelling::{Direction, spell};
 use crate::theory::{Key, Midi, Ticks};
 use crate::words::listed;
@@ -96,8 +96,13 @@ impl Ground<'_> {
                     harmonic::NODES.iter().any(|(_, above)| *above == fret).then_some(0)
                 }
             };
-            let fret = u8::try_from(fret?).ok()?;
-            Some(Stop { string, fret, finger: held.finger.filter(|_| fret > 0), joint: held.joint })
+            let fret = Fret::checked(fret?)?;
+            Some(Stop {
+                string,
+                fret,
+                finger: held.finger.filter(|_| fret.is_pressed()),
+                joint: held.joint,
+            })
         });
         places.collect()
     }
@@ -119,20 +124,21 @@ impl Ground<'_> {
 
     /// Whether a note can be added to a way: its string is free, and it is in the reach of a hand.
     fn goes_with(&self, way: &[Stop], stop: &Stop) -> bool {
-        let apart = |one: u8, other: u8| (self.neck.pressed(one) - self.neck.pressed(other)).abs();
+        let apart =
+            |one: Fret, other: Fret| (self.neck.pressed(one) - self.neck.pressed(other)).abs();
         way.iter().all(|other| {
-            let open = other.fret == 0 || stop.fret == 0;
+            let open = other.fret.is_open() || stop.fret.is_open();
             other.string != stop.string && (open || apart(other.fret, stop.fret) < self.hand.span)
         })
     }
 
     fn can_hold(&self, way: &[Stop]) -> bool {
-        let pressed: BTreeSet<u8> =
-            way.iter().map(|stop| stop.fret).filter(|fret| *fret > 0).collect();
+        let pressed: BTreeSet<Fret> =
+            way.iter().map(|stop| stop.fret).filter(|fret| fret.is_pressed()).collect();
         if pressed.len() > FINGERS {
             return false;
         }
-        if way.iter().filter(|stop| stop.fret > 0).count() < 2 {
+        if way.iter().filter(|stop| stop.fret.is_pressed()).count() < 2 {
             return true;
         }
         let mut frets = vec![None; self.instrument.tuning.len()];

@@ -8,7 +8,7 @@ use crate::findings::rules::technique_lost;
 use crate::music::melody::{Sounding, Tone};
 use crate::music::tab::{Grace, Joint, Note, Riff, Sound};
 use crate::neck::path::Stop;
-use crate::neck::{Instrument, StringIndex, harmonic};
+use crate::neck::{Fret, Instrument, StringIndex, harmonic};
 use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 
@@ -115,9 +115,9 @@ impl<'g> Setter<'g> {
     }
 
     /// The fret of a pitch on a string; that of a bend may be one that no neck has.
-    fn fret(&self, pitch: Midi, string: StringIndex) -> u8 {
-        let open = self.instrument.written_pitch(string, 0);
-        open.and_then(|open| u8::try_from(pitch - open).ok()).unwrap_or_default()
+    fn fret(&self, pitch: Midi, string: StringIndex) -> Fret {
+        let open = self.instrument.written_pitch(string, Fret::OPEN);
+        open.and_then(|open| Fret::checked(pitch - open)).unwrap_or_default()
     }
 
     fn sound(&self, tone: &Tone, main: &Stop, lost: &mut Losses) -> Sound {
@@ -127,8 +127,8 @@ impl<'g> Setter<'g> {
             Sounding::Harmonic { pitch, over } => {
                 let above = i32::from(self.fret(pitch, main.string));
                 let nodes = || harmonic::NODES.iter().filter(|(_, sounds)| *sounds == above);
-                let written = |(node, _): &&(u8, i32)| *node == over;
-                match nodes().find(written).or(nodes().next()).filter(|_| main.fret == 0) {
+                let written = |(node, _): &&(Fret, i32)| *node == over;
+                match nodes().find(written).or(nodes().next()).filter(|_| main.fret.is_open()) {
                     Some((node, _)) => Sound::Harmonic(*node),
                     None => {
                         lost.push(("harmonic", NO_NODE));
@@ -176,14 +176,14 @@ impl<'g> Setter<'g> {
     /// Takes off the slides from or to an open string.
     fn keep_slides(&self, note: &mut Note, planned: &PlannedTone, lost: &mut Losses) {
         let from = planned.from.and_then(|step| self.stop(step)).map(|stop| stop.fret);
-        let mut before = from.unwrap_or(1);
+        let mut before = from.unwrap_or(Fret::FIRST);
         let last = match note.sound {
             Sound::Fret(fret) => fret,
             Sound::Harmonic(_) | Sound::Muted => return,
         };
         let graces = note.graces.iter_mut().map(|grace| (grace.sound, &mut grace.joined));
         for (fret, joined) in graces.chain([(last, &mut note.joined)]) {
-            if *joined == Some(Joint::Slide) && (before == 0 || fret == 0) {
+            if *joined == Some(Joint::Slide) && (before.is_open() || fret.is_open()) {
                 *joined = None;
                 lost.push((technique(Joint::Slide), OPEN));
             }
@@ -246,7 +246,7 @@ fn first_joint(note: &mut Note) -> &mut Option<Joint> {
 
 /// Takes off what can't be done on an open string.
 fn keep_marks(note: &mut Note, main: &Stop, lost: &mut Losses) {
-    if main.fret > 0 || matches!(note.sound, Sound::Harmonic(_)) {
+    if main.fret.is_pressed() || matches!(note.sound, Sound::Harmonic(_)) {
         return;
     }
     if note.slide_in.take().is_some() || note.slide_out.take().is_some() {

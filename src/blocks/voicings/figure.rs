@@ -7,9 +7,9 @@ use crate::blocks::figure::{Desk, Element, Figure};
 use crate::blocks::neck_board::{self, Mark, NeckBoard, View};
 use crate::ink::{Drawing, Face, Label, Path, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
-use crate::neck::StringIndex;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::Family;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::Note;
 use crate::words::{paper, terms};
 use std::collections::BTreeMap;
@@ -221,7 +221,7 @@ impl<'a> LineFigure<'a> {
             let down = self.desk.look.small_size * (1.0 + 1.3 * number as f32);
             drawing.text(Point::new(Pt::ZERO, ABOVE + down), line.clone());
         }
-        let is_here = |fret: u8| board.frets().contains(&fret);
+        let is_here = |fret: Fret| board.frets().contains(&fret);
         for voiced in &self.line.shapes {
             let here = voiced.shape.sounding().filter(|(_, fret)| is_here(*fret));
             let places: Vec<Point> = here.map(|(string, fret)| board.place(string, fret)).collect();
@@ -260,13 +260,13 @@ impl<'a> LineFigure<'a> {
 
     /// A mark for each place that a shape uses.
     fn marks(&self) -> Vec<Mark> {
-        let mut places: BTreeMap<(StringIndex, u8), Vec<usize>> = BTreeMap::new();
+        let mut places: BTreeMap<(StringIndex, Fret), Vec<usize>> = BTreeMap::new();
         for (at, voiced) in self.line.shapes.iter().enumerate() {
             for place in voiced.shape.sounding() {
                 places.entry(place).or_default().push(at + 1);
             }
         }
-        let mark = |((string, fret), numbers): ((StringIndex, u8), Vec<usize>)| Mark {
+        let mark = |((string, fret), numbers): ((StringIndex, Fret), Vec<usize>)| Mark {
             string,
             fret,
             label: self.label(&numbers),
@@ -291,13 +291,13 @@ impl<'a> LineFigure<'a> {
     }
 
     /// The frets that the way needs, four at least.
-    fn frets(&self) -> RangeInclusive<u8> {
+    fn frets(&self) -> RangeInclusive<Fret> {
         let frets = || {
             self.line.shapes.iter().flat_map(|voiced| voiced.shape.sounding().map(|(_, fret)| fret))
         };
         let (low, high) = (frets().min().unwrap_or_default(), frets().max().unwrap_or_default());
-        let low = if low <= 2 { 0 } else { low - 1 };
-        low..=high.max(low.saturating_add(4))
+        let low = if low <= Fret::new(2) { Fret::OPEN } else { low.down(1) };
+        low..=high.max(low.up(4))
     }
 
     fn way_in_words(&self) -> String {
@@ -308,7 +308,7 @@ impl<'a> LineFigure<'a> {
                 .rev()
                 .map(|(string, fret)| {
                     let number = self.setting.instrument.tuning.number(string);
-                    if fret == 0 {
+                    if fret.is_open() {
                         format!("string {number} open")
                     } else {
                         format!("string {number} fret {fret}")

@@ -8,7 +8,7 @@ use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Span;
 use crate::lesson::Setting;
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::words::numbered;
 use std::rc::Rc;
 
@@ -37,7 +37,7 @@ pub(super) fn work_out(
     (!shapes.is_empty()).then_some(Line { family, shapes, leads, span })
 }
 
-fn wish(request: &Request, tops: Vec<Option<(StringIndex, u8)>>) -> Wish {
+fn wish(request: &Request, tops: Vec<Option<(StringIndex, Fret)>>) -> Wish {
     let phrases = &request.phrases;
     let chords = request.chords.iter().map(|chord| chord.value.clone());
     Wish {
@@ -56,7 +56,7 @@ fn tops(
     request: &Request,
     melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     findings: &mut Findings,
-) -> Option<Vec<Option<(StringIndex, u8)>>> {
+) -> Option<Vec<Option<(StringIndex, Fret)>>> {
     let Some(name) = &request.phrases.under else { return Some(vec![None; request.chords.len()]) };
     let melody = match melody(&name.value) {
         Ok(melody) => melody,

@@ -4,13 +4,13 @@ use super::{LeftOut, Voiced};
 use crate::lesson::Setting;
 use crate::neck::leading::{self, Candidate, Sounding};
 use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
-use crate::neck::{Fingering, Neck, Posture, StringIndex, hold};
+use crate::neck::{Fingering, Fret, Neck, Posture, StringIndex, hold};
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
 
 /// Shapes lie up to this fret, further up only where a place there is asked for: charts of chords go so
 /// far (design section 2).
-const USUAL_LAST: u8 = 15;
+const USUAL_LAST: Fret = Fret::new(15);
 /// How far beyond the fret that is asked for shapes may lie.
 const BEYOND: u8 = 5;
 /// Fewer strings sound an interval: they stand for a chord only where nothing fuller is asked for.
@@ -20,15 +20,15 @@ const FEWEST: usize = 3;
 #[derive(Debug, Clone)]
 pub struct Wish {
     /// The chords, each with the string and the fret of its highest note where that is given.
-    pub chords: Vec<(Chord, Option<(StringIndex, u8)>)>,
+    pub chords: Vec<(Chord, Option<(StringIndex, Fret)>)>,
     /// The family of the shapes.
     pub family: Family,
     /// The strings that may sound, by index, rising; all where none are named.
     pub strings: Option<Vec<StringIndex>>,
     /// The frets that may be used; the usual ones where none are named.
-    pub frets: Option<RangeInclusive<u8>>,
+    pub frets: Option<RangeInclusive<Fret>>,
     /// The fret that the first shape, or each of several, shall be near to.
-    pub near: Option<u8>,
+    pub near: Option<Fret>,
     /// The inversion of the first shape, or of each of several.
     pub starting: Option<Inversion>,
     /// How many shapes of each chord are kept; a way through the chords is sought where that isn't said.
@@ -64,9 +64,9 @@ pub enum Lack {
 
 /// The frets among which things are looked for where none are named, further up for what shall be near a
 /// fret there.
-pub fn usual_frets(near: Option<u8>, setting: &Setting) -> RangeInclusive<u8> {
-    let last = near.map_or(USUAL_LAST, |near| USUAL_LAST.max(near.saturating_add(BEYOND)));
-    0..=setting.instrument.last_fret().min(last)
+pub fn usual_frets(near: Option<Fret>, setting: &Setting) -> RangeInclusive<Fret> {
+    let last = near.map_or(USUAL_LAST, |near| USUAL_LAST.max(near.up(BEYOND)));
+    Fret::OPEN..=setting.instrument.last_fret().min(last)
 }
 
 impl Wish {
@@ -94,7 +94,7 @@ impl Wish {
     pub(super) fn asked<'c>(
         &self,
         chord: &'c Chord,
-        top: Option<(StringIndex, u8)>,
+        top: Option<(StringIndex, Fret)>,
         setting: &'c Setting,
     ) -> Asked<'c> {
         let instrument = &setting.instrument;
@@ -110,7 +110,7 @@ impl Wish {
     }
 
     /// The fret that a chord's shapes shall be near to, where its highest note or the wish says one.
-    pub(super) fn near_of(&self, top: Option<(StringIndex, u8)>) -> Option<u8> {
+    pub(super) fn near_of(&self, top: Option<(StringIndex, Fret)>) -> Option<Fret> {
         top.map(|(_, fret)| fret).or(self.near)
     }
 }
@@ -124,7 +124,7 @@ struct Task<'a> {
 
 impl Task<'_> {
     /// The shapes of a chord that the hand can hold.
-    fn shapes(&mut self, at: usize, chord: &Chord, top: Option<(StringIndex, u8)>) -> Vec<Shape> {
+    fn shapes(&mut self, at: usize, chord: &Chord, top: Option<(StringIndex, Fret)>) -> Vec<Shape> {
         let shapes = self.wish.asked(chord, top, self.setting).held(self.setting.hand);
         if shapes.is_empty() {
             self.lacking.push(Lacking { chord: at, what: Lack::Place });
@@ -149,7 +149,7 @@ impl Task<'_> {
         &self,
         shapes: &[Shape],
         chord: &Chord,
-        top: Option<(StringIndex, u8)>,
+        top: Option<(StringIndex, Fret)>,
         keep: usize,
     ) -> Vec<Ranked> {
         let Setting { instrument, hand, .. } = self.setting;
@@ -164,7 +164,7 @@ impl Task<'_> {
         &self,
         mut shapes: Vec<Shape>,
         chord: &Chord,
-        top: Option<(StringIndex, u8)>,
+        top: Option<(StringIndex, Fret)>,
         is_first: bool,
     ) -> Vec<Shape> {
         if is_first && top.is_none() {

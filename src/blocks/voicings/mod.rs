@@ -25,7 +25,7 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::neck::leading::Voice;
 use crate::neck::voicing::{Family, Inversion, Shape};
-use crate::neck::{Fingering, StringIndex};
+use crate::neck::{Fingering, Fret, StringIndex};
 use crate::theory::{Chord, Degree, Note};
 use std::rc::Rc;
 
@@ -91,7 +91,7 @@ pub struct Change {
     /// The chord that begins.
     pub chord: Chord,
     /// The string and the fret of the highest note that sounds where it begins.
-    pub top: Option<(StringIndex, u8)>,
+    pub top: Option<(StringIndex, Fret)>,
 }
 
 /// Reads a block and works it out, as far as the effort goes. `melody` gives the melody of the riff of

@@ -8,9 +8,9 @@ use crate::findings::source::{Line, Span, Spanned};
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers;
 use crate::lesson::symbols::{slashed, symbols};
-use crate::neck::StringIndex;
 use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
+use crate::neck::{Fret, StringIndex};
 use crate::theory::Chord;
 use crate::words::terms;
 
@@ -46,7 +46,7 @@ pub(super) struct Phrases {
     /// The strings, by index, rising.
     pub strings: Option<Vec<StringIndex>>,
     /// The fret that the first shape shall be near to.
-    pub near: Option<u8>,
+    pub near: Option<Fret>,
     /// The inversion of the first shape.
     pub starting: Option<Inversion>,
     /// How many shapes of each chord are kept.
@@ -93,7 +93,7 @@ const FORM: &str =
 
 struct VoicingsReader<'a> {
     tuning: &'a Tuning,
-    last: u8,
+    last: Fret,
     findings: &'a mut Findings,
 }
 
@@ -199,7 +199,7 @@ impl VoicingsReader<'_> {
         strings
     }
 
-    fn near(&mut self, fret: &str, span: Span) -> Option<u8> {
+    fn near(&mut self, fret: &str, span: Span) -> Option<Fret> {
         let read = fret.parse().ok().filter(|fret| *fret <= self.last);
         if read.is_none() {
             let advice = format!("the neck ends at fret {}", self.last);

@@ -168,7 +168,7 @@ fn melody(changes: &[(&str, (usize, u8))]) -> Melody {
     let change = |(chord, top): &(&str, (usize, u8))| Change {
         bar: 1,
         chord: Chord::parse(chord).unwrap(),
-        top: Some((StringIndex::new(top.0), top.1)),
+        top: Some((StringIndex::new(top.0), Fret::new(top.1))),
     };
     Melody { changes: changes.iter().map(change).collect() }
 }

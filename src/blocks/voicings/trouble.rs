@@ -6,8 +6,8 @@ use crate::findings::Finding;
 use crate::findings::rules::no_voicing;
 use crate::findings::source::Spanned;
 use crate::lesson::Setting;
-use crate::neck::StringIndex;
 use crate::neck::voicing::{Asked, Family, Inversion, Shape, ranked};
+use crate::neck::{Fret, StringIndex};
 use crate::theory::Chord;
 use crate::words::terms;
 
@@ -81,7 +81,7 @@ fn reason(asked: &Asked) -> Option<String> {
 
 /// The nearest shape under looser phrases, and what is looser: any strings, then any shape, then
 /// without the note on top.
-fn nearest(asked: &Asked, near: u8, setting: &Setting) -> Option<(Shape, String)> {
+fn nearest(asked: &Asked, near: Fret, setting: &Setting) -> Option<(Shape, String)> {
     let all: Vec<StringIndex> = asked.instrument.tuning.indices().collect();
     let loosened = [
         (
@@ -107,7 +107,7 @@ fn nearest(asked: &Asked, near: u8, setting: &Setting) -> Option<(Shape, String)
 
 /// A shape as a lesson writes it, in backticks.
 pub(super) fn written(shape: &Shape) -> String {
-    let fret = |fret: &Option<u8>| fret.map_or("x".to_owned(), |fret| fret.to_string());
+    let fret = |fret: &Option<Fret>| fret.map_or("x".to_owned(), |fret| fret.to_string());
     let frets: Vec<String> = shape.frets().iter().map(fret).collect();
     let joint = if frets.iter().any(|fret| fret.len() > 1) { " " } else { "" };
     format!("`{}`", frets.join(joint))

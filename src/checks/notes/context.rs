@@ -7,7 +7,7 @@ use crate::blocks::tab::places::Places;
 use crate::findings::Span;
 use crate::music::tab::Riff;
 use crate::music::tab::{Joint, Note, Sound};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::nonchord::{Beside, InLine, NonChord, explain};
 use crate::theory::{Chord, Key, Midi, Scale, Ticks, profile};
 use std::collections::BTreeMap;
@@ -55,7 +55,7 @@ pub struct StringFret {
     /// The string's index.
     pub string: StringIndex,
     /// The fret, counted from the capo.
-    pub fret: u8,
+    pub fret: Fret,
 }
 
 /// A tone of a riff.

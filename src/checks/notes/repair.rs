@@ -4,7 +4,7 @@ use super::context::{StringFret, Tone};
 use crate::blocks::tab::places::{Places, RowPlace};
 use crate::findings::Span;
 use crate::findings::source::combined;
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use std::ops::Range;
 
 /// A riff's rows in the lesson's text.
@@ -36,13 +36,11 @@ pub enum Shift {
 
 impl Shift {
     /// Where a place on a neck of so many strings and frets is moved to.
-    pub fn of(self, place: StringFret, strings: usize, last_fret: u8) -> Option<StringFret> {
+    pub fn of(self, place: StringFret, strings: usize, last_fret: Fret) -> Option<StringFret> {
         let moved = match self {
             Shift::None => place,
             Shift::Strings(by) => StringFret { string: place.string.moved(by)?, ..place },
-            Shift::Frets(by) => {
-                StringFret { fret: u8::try_from(i16::from(place.fret) + by).ok()?, ..place }
-            }
+            Shift::Frets(by) => StringFret { fret: place.fret.moved(by.into())?, ..place },
         };
         (moved.string.index() < strings && moved.fret <= last_fret).then_some(moved)
     }

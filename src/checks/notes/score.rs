@@ -115,8 +115,7 @@ pub fn alternatives(line: &Line<'_>, habits: &Habits, tone: &Tone) -> Vec<(Strin
     let here = judge(line, habits, tone, tone.place, tone.pitch);
     let strings = line.riff.instrument.tuning.len();
     let StringFret { string, fret } = tone.place;
-    let fretted = [fret.checked_sub(1), fret.checked_add(1)]
-        .map(|fret| Some(StringFret { string, fret: fret? }));
+    let fretted = [-1, 1].map(|by| Some(StringFret { string, fret: fret.moved(by)? }));
     let crossed = [-1, 1].map(|by| Some(StringFret { string: string.moved(by)?, fret }));
     let free = |place: &StringFret| {
         place.string.index() < strings

@@ -188,7 +188,7 @@ fn joint(line: &Line<'_>, bar: usize, before: Shift, after: Shift) -> f64 {
 fn frets_moved(tone: &Tone, shift: Shift) -> i16 {
     // An open string stays where the hand is; one fret or two are no jump.
     match shift {
-        Shift::Frets(by) if tone.place.fret > 0 && by.abs() > 2 => by,
+        Shift::Frets(by) if tone.place.fret.is_pressed() && by.abs() > 2 => by,
         _ => 0,
     }
 }

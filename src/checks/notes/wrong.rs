@@ -102,6 +102,7 @@ pub fn with_readings(
 fn reading(case: &Case<'_>, tone: &Tone, place: StringFret) -> String {
     let name = case.line.pitch(place).map(|pitch| named(case, tone, pitch)).unwrap_or_default();
     let number = case.line.riff.instrument.tuning.number(place.string);
-    let fret = if place.fret == 0 { "open".to_owned() } else { format!("at fret {}", place.fret) };
+    let fret =
+        if place.fret.is_open() { "open".to_owned() } else { format!("at fret {}", place.fret) };
     format!("string {number} {fret}, `{name}`")
 }

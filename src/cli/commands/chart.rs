@@ -15,6 +15,7 @@ use fretleaf::findings::Findings;
 use fretleaf::ink::Fonts;
 use fretleaf::lesson::header::Header;
 use fretleaf::lesson::{Lesson, Setting};
+use fretleaf::neck::Fret;
 use fretleaf::page::{Job, Template, TemplateError};
 use std::fmt;
 use std::path::Path;
@@ -169,7 +170,7 @@ impl Chart {
         Ok(Within {
             strings: strings.transpose()?.unwrap_or_else(all),
             frets: frets.transpose()?,
-            near: self.near,
+            near: self.near.map(Fret::new),
             keep: self.keep,
         })
     }

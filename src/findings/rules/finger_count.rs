@@ -25,8 +25,8 @@
 
 use crate::findings::hand::{ShapePlace, called};
 use crate::findings::{Finding, Rule, Weight};
-use crate::neck::StringIndex;
 use crate::neck::hold::{BarreTrouble, Press};
+use crate::neck::{Fret, StringIndex};
 
 /// The rule `finger-count`.
 pub static RULE: Rule =
@@ -42,7 +42,7 @@ pub fn too_many(needed: usize, place: &ShapePlace) -> Finding {
 }
 
 /// A fret is left without a finger.
-pub fn unpressed(string: StringIndex, fret: u8, place: &ShapePlace) -> Finding {
+pub fn unpressed(string: StringIndex, fret: Fret, place: &ShapePlace) -> Finding {
     let number = place.tuning.number(string);
     at(place, format!("no finger presses fret {fret} of string {number}"))
 }
@@ -54,7 +54,7 @@ pub fn two_frets(one: &Press, other: &Press, place: &ShapePlace) -> Finding {
 }
 
 /// More fingertips stand on a fret than it has room for.
-pub fn crowd(fret: u8, needed: f64, room: f64, place: &ShapePlace) -> Finding {
+pub fn crowd(fret: Fret, needed: f64, room: f64, place: &ShapePlace) -> Finding {
     at(
         place,
         format!(
@@ -70,7 +70,7 @@ pub fn barre(press: &Press, trouble: BarreTrouble, place: &ShapePlace) -> Findin
         BarreTrouble::Covers(string) => {
             let state = match place.frets.get(string.index()).copied().flatten() {
                 None => "must be silent".to_string(),
-                Some(0) => "must ring open".to_string(),
+                Some(Fret::OPEN) => "must ring open".to_string(),
                 Some(fret) => format!("must ring at fret {fret}"),
             };
             format!("{finger} lies over string {}, which {state}", place.tuning.number(string))

@@ -46,6 +46,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
+use crate::neck::Fret;
 
 /// The rule `odd-bar-out`.
 pub static RULE: Rule =
@@ -62,7 +63,7 @@ pub fn note_more(span: Span, like: &str) -> Finding {
 }
 
 /// A bar repeats another and lacks one of its notes.
-pub fn note_less(span: Span, like: &str, fret: u8) -> Finding {
+pub fn note_less(span: Span, like: &str, fret: Fret) -> Finding {
     let message = format!("this bar is {like} but for one note that it lacks, fret {fret}");
     Finding::new(&RULE, span, message)
 }

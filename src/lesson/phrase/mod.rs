@@ -7,6 +7,7 @@ mod tests;
 
 pub use read::read;
 
+use crate::neck::Fret;
 use crate::theory::chord::ChordError;
 use crate::theory::interval::IntervalName;
 use crate::theory::{Chord, Key, Note, Numeral, Scale};
@@ -110,7 +111,7 @@ pub struct NoteName {
 }
 
 /// A fret for each string, the lowest-placed first; `None` is silent.
-pub type Frets = Vec<Option<u8>>;
+pub type Frets = Vec<Option<Fret>>;
 
 /// Numerals and the key that is named with them.
 #[derive(Debug, Clone, PartialEq, Eq)]

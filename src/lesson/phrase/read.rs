@@ -5,6 +5,7 @@ use crate::findings::source::{Line, Spanned};
 use crate::lesson::fret_row::FretRow;
 use crate::lesson::numbers::{bars_of, without_the};
 use crate::lesson::symbols::{self, symbols};
+use crate::neck::Fret;
 use crate::theory::interval::IntervalName;
 use crate::theory::{Chord, Key, Note, Numeral, Pitch, Scale};
 
@@ -199,7 +200,10 @@ fn notes(text: Line) -> Option<Vec<Part<NoteName>>> {
 /// Reads a fret for each string, run together or parted by spaces.
 fn fingering(text: Line) -> Option<Part<Frets>> {
     let row = FretRow::read(text).ok()?;
-    let fret = |fret: &Spanned<Option<u32>>| fret.value.map(u8::try_from).transpose().ok();
+    let fret = |fret: &Spanned<Option<u32>>| {
+        let number = fret.value.map(u8::try_from).transpose().ok()?;
+        Some(number.map(Fret::new))
+    };
     let frets: Frets = row.frets.iter().map(fret).collect::<Option<_>>()?;
     (3..=12).contains(&frets.len()).then(|| part(text, frets))
 }

@@ -2,7 +2,7 @@
 
 use super::{Performance, Sounding, Stroke};
 use crate::music::tab::{ACCENT, Event, Joint, MUTE, Note, Pick, Slide, Sound};
-use crate::neck::{StringIndex, harmonic};
+use crate::neck::{Fret, StringIndex, harmonic};
 use crate::theory::{Midi, Ticks};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -56,9 +56,9 @@ pub struct Place {
 pub enum Heard {
     /// A pitch, with the fret at which the string is held, 0 for an open one. They differ by how far the
     /// string is bent.
-    Fretted { fret: u8, pitch: Midi },
+    Fretted { fret: Fret, pitch: Midi },
     /// A harmonic, with the fret over which it is touched.
-    Harmonic { fret: u8, pitch: Midi },
+    Harmonic { fret: Fret, pitch: Midi },
     /// A stroke on damped strings.
     Muted,
 }
@@ -105,7 +105,7 @@ impl<'r> Performance<'r> {
     /// stand before, which comes after them: each takes a 32nd, or less where all together would take more
     /// than half of that note (assumed).
     pub fn notes(&self) -> impl Iterator<Item = Played> + use<'r, '_> {
-        let mut held: BTreeMap<StringIndex, u8> = BTreeMap::new();
+        let mut held: BTreeMap<StringIndex, Fret> = BTreeMap::new();
         self.strokes().flat_map(move |stroke| {
             let mut notes = Vec::new();
             for (index, note) in stroke.event.notes.iter().enumerate() {
@@ -138,7 +138,7 @@ struct Step {
 
 impl Playing<'_, '_> {
     /// Plays it: its grace notes, then itself. `held` is the fret at which its string was held last.
-    fn play(&self, held: Entry<StringIndex, u8>, notes: &mut Vec<Played>) {
+    fn play(&self, held: Entry<StringIndex, Fret>, notes: &mut Vec<Played>) {
         let steps = self.steps();
         let sounding = self.performance.sounding(self.stroke, self.note.string);
         let starts = self.starts(steps.len(), &sounding);
@@ -228,9 +228,10 @@ impl Playing<'_, '_> {
 
     /// What is heard of a step while the string is held at a fret; `None` on a string that the
     /// instrument doesn't have.
-    fn heard(&self, step: &Step, held: Option<u8>) -> Option<Heard> {
+    fn heard(&self, step: &Step, held: Option<Fret>) -> Option<Heard> {
         let instrument = &self.performance.riff.instrument;
-        let open = instrument.written_pitch(self.note.string, 0)? + i32::from(instrument.capo);
+        let open =
+            instrument.written_pitch(self.note.string, Fret::OPEN)? + i32::from(instrument.capo);
         Some(match step.sound {
             _ if self.stroke.event.pick == Some(Pick::Choked) => Heard::Muted,
             Sound::Muted => Heard::Muted,

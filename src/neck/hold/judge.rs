@@ -3,7 +3,7 @@
 use super::limits::{Breach, Gap};
 use super::press::{Press, pairs};
 use super::{FINGERS, Posture, Task, easiest};
-use crate::neck::{Finger, Hand, Neck, StringIndex, by_string};
+use crate::neck::{Finger, Fret, Hand, Neck, StringIndex, by_string};
 
 /// What becomes of a shape under given fingers.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -17,7 +17,7 @@ pub struct Judgement {
 
 /// Judges fingers on a shape. Both have an entry for each string, the lowest-placed first.
 pub fn judge(
-    frets: &[Option<u8>],
+    frets: &[Option<Fret>],
     fingers: &[Option<Finger>],
     neck: &Neck,
     hand: Hand,
@@ -32,7 +32,12 @@ pub fn judge(
 
 /// Why no hold of a shape exists, if none does: the rule that ended the way that came furthest, since that
 /// is the one a player would be nearest to mending (hand note section 2.4).
-pub fn obstacle(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) -> Option<Breach> {
+pub fn obstacle(
+    frets: &[Option<Fret>],
+    neck: &Neck,
+    hand: Hand,
+    posture: Posture,
+) -> Option<Breach> {
     let task = Task { frets, neck, hand, posture };
     let fretted = task.fretted();
     let mut furthest: Option<Breach> = None;
@@ -52,7 +57,7 @@ pub fn obstacle(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture)
 
 /// The smallest span of a hand that holds a shape, in whole mm up to 200; `None` where the size of
 /// the hand is not what stands in the way. A larger hand holds all that a smaller one does.
-pub fn least_span(frets: &[Option<u8>], neck: &Neck, posture: Posture) -> Option<f64> {
+pub fn least_span(frets: &[Option<Fret>], neck: &Neck, posture: Posture) -> Option<f64> {
     let held = |span: u32| {
         let hand = Hand { span: f64::from(span) };
         easiest(frets, neck, hand, posture).is_some()
@@ -71,28 +76,33 @@ pub fn least_span(frets: &[Option<u8>], neck: &Neck, posture: Posture) -> Option
 /// The lowest fret from which a shape can be held further up the neck, where frets lie closer: the
 /// fret that its lowest pressed one goes to. `None` where open strings tie it to its place, or it
 /// can't be held up to the twelfth fret; further up fingertips begin to crowd (hand note section 2.5).
-pub fn up_the_neck(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) -> Option<u8> {
-    let lowest = frets.iter().flatten().min().filter(|fret| **fret > 0)?;
-    let moved = |by: u8| -> Vec<Option<u8>> {
-        frets.iter().map(|fret| fret.map(|fret| fret.saturating_add(by))).collect()
+pub fn up_the_neck(
+    frets: &[Option<Fret>],
+    neck: &Neck,
+    hand: Hand,
+    posture: Posture,
+) -> Option<Fret> {
+    let lowest = frets.iter().flatten().min().filter(|fret| fret.is_pressed())?;
+    let moved = |by: u8| -> Vec<Option<Fret>> {
+        frets.iter().map(|fret| fret.map(|fret| fret.up(by))).collect()
     };
     let held =
         |by: &u8| easiest(&moved(*by), neck, hand, posture).is_some_and(|held| held.stretch <= 1.0);
-    (1..=12u8.saturating_sub(*lowest)).find(held).map(|by| lowest + by)
+    (1..=Fret::new(12).above(*lowest)).find(held).map(|by| lowest.up(by))
 }
 
 /// A fretted string on which no finger is, nor lies.
 fn unpressed(
-    frets: &[Option<u8>],
+    frets: &[Option<Fret>],
     fingers: &[Option<Finger>],
     presses: &[Press],
 ) -> Option<Breach> {
-    let pressed = |string: StringIndex, fret: u8| {
+    let pressed = |string: StringIndex, fret: Fret| {
         presses.iter().any(|press| press.covers(string) && press.fret == fret)
     };
     let mut strings = by_string(frets).zip(fingers);
     strings.find_map(|((string, fret), finger)| match (*fret, *finger) {
-        (Some(fret @ 1..), None) if !pressed(string, fret) => {
+        (Some(fret), None) if fret.is_pressed() && !pressed(string, fret) => {
             Some(Breach::Unpressed { string, fret })
         }
         _ => None,

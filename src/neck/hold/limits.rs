@@ -3,7 +3,7 @@
 
 use super::Task;
 use super::press::{Press, pairs};
-use crate::neck::{Finger, StringIndex};
+use crate::neck::{Finger, Fret, StringIndex};
 
 /// Why a shape, or a way to hold it, is beyond the model of the hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,7 +18,7 @@ pub enum Breach {
         /// The string.
         string: StringIndex,
         /// Its fret.
-        fret: u8,
+        fret: Fret,
     },
     /// One finger is to press two frets.
     TwoFrets(Press, Press),
@@ -41,7 +41,7 @@ pub enum Breach {
     /// Fingertips have no room beside one another.
     Crowd {
         /// The fret that they share.
-        fret: u8,
+        fret: Fret,
         /// How far they must be staggered along the fret, in mm.
         needed: f64,
         /// How much room there is, in mm.
@@ -135,7 +135,7 @@ impl Task<'_> {
     /// A string under the press that rings lower than it presses, or must be silent in a strum.
     fn ringing_under(&self, press: &Press) -> Option<StringIndex> {
         let strum = self.posture.strum;
-        let rings = |fret: &Option<u8>| fret.map_or(strum, |fret| fret < press.fret);
+        let rings = |fret: &Option<Fret>| fret.map_or(strum, |fret| fret < press.fret);
         let (low, high) = (press.low.index(), press.high.index());
         let covered = self.frets.get(low..=high).unwrap_or_default();
         covered.iter().position(rings).map(|at| StringIndex::new(low + at))
@@ -216,8 +216,8 @@ impl Task<'_> {
     }
 
     /// For each fret that fingers share, how far they must be staggered along it, in mm.
-    pub(super) fn crowds(&self, presses: &[Press]) -> impl Iterator<Item = (u8, f64)> {
-        let mut frets: Vec<u8> = presses.iter().map(|press| press.fret).collect();
+    pub(super) fn crowds(&self, presses: &[Press]) -> impl Iterator<Item = (Fret, f64)> {
+        let mut frets: Vec<Fret> = presses.iter().map(|press| press.fret).collect();
         frets.dedup();
         frets.into_iter().map(|fret| {
             let mut here: Vec<&Press> = presses.iter().filter(|press| press.fret == fret).collect();

@@ -19,7 +19,7 @@ pub use judge::{Judgement, judge, least_span, obstacle, up_the_neck};
 pub use limits::{BarreTrouble, Breach, Gap};
 pub use press::Press;
 
-use super::{Finger, Hand, Neck, StringIndex, by_string};
+use super::{Finger, Fret, Hand, Neck, StringIndex, by_string};
 use press::Note;
 
 /// One way to hold a shape.
@@ -60,11 +60,12 @@ const FINGERS: [Finger; 4] = [Finger::Index, Finger::Middle, Finger::Ring, Finge
 ///
 /// `frets` has a fret for each string, the lowest-placed first (0 is open, counted from the capo),
 /// `None` where it is silent.
-pub fn holds(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) -> Vec<Hold> {
+pub fn holds(frets: &[Option<Fret>], neck: &Neck, hand: Hand, posture: Posture) -> Vec<Hold> {
     let task = Task { frets, neck, hand, posture };
     let fretted = task.fretted();
     let mut found = task.search(&fretted, None);
-    if posture.thumb && frets.first().is_some_and(|fret| fret.is_some_and(|fret| fret > 0)) {
+    if posture.thumb && frets.first().is_some_and(|fret| fret.is_some_and(|fret| fret.is_pressed()))
+    {
         let (thumb, rest) =
             fretted.iter().partition::<Vec<Note>, _>(|note| note.string == StringIndex::LOWEST);
         let thumb = thumb.first().map(|note| Press::new(Finger::Thumb, *note));
@@ -76,13 +77,13 @@ pub fn holds(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) ->
 }
 
 /// The easiest way to hold a shape, if there is one.
-pub fn easiest(frets: &[Option<u8>], neck: &Neck, hand: Hand, posture: Posture) -> Option<Hold> {
+pub fn easiest(frets: &[Option<Fret>], neck: &Neck, hand: Hand, posture: Posture) -> Option<Hold> {
     holds(frets, neck, hand, posture).into_iter().next()
 }
 
 /// A shape to be held, and by what.
 struct Task<'a> {
-    frets: &'a [Option<u8>],
+    frets: &'a [Option<Fret>],
     neck: &'a Neck,
     hand: Hand,
     posture: Posture,
@@ -91,8 +92,8 @@ struct Task<'a> {
 impl Task<'_> {
     /// The notes that must be pressed, ordered by fret, then string.
     fn fretted(&self) -> Vec<Note> {
-        let pressed = |(string, fret): (StringIndex, &Option<u8>)| {
-            fret.filter(|fret| *fret > 0).map(|fret| Note { fret, string })
+        let pressed = |(string, fret): (StringIndex, &Option<Fret>)| {
+            fret.filter(|fret| fret.is_pressed()).map(|fret| Note { fret, string })
         };
         let mut notes: Vec<Note> = by_string(self.frets).filter_map(pressed).collect();
         notes.sort();
@@ -138,7 +139,7 @@ impl Task<'_> {
 
     /// What each finger is on, as a hold.
     fn hold(&self, presses: &[Press], thumb: Option<Press>) -> Hold {
-        let finger_on = |(string, fret): (StringIndex, &Option<u8>)| {
+        let finger_on = |(string, fret): (StringIndex, &Option<Fret>)| {
             let mut all = presses.iter().chain(&thumb);
             let on = all.find(|press| press.covers(string) && Some(press.fret) == *fret);
             on.map(|press| press.finger)

@@ -1,11 +1,11 @@
 //! A finger on a fret.
 
-use crate::neck::{Finger, StringIndex, by_string};
+use crate::neck::{Finger, Fret, StringIndex, by_string};
 
 /// A fretted note of a shape.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Note {
-    pub fret: u8,
+    pub fret: Fret,
     pub string: StringIndex,
 }
 
@@ -15,7 +15,7 @@ pub struct Press {
     /// The finger.
     pub finger: Finger,
     /// The fret.
-    pub fret: u8,
+    pub fret: Fret,
     /// The lowest-placed string that it lies on.
     pub low: StringIndex,
     /// The highest-placed string that it lies on.
@@ -29,10 +29,11 @@ impl Press {
 
     /// What each finger presses, by rising number, the thumb last. A finger on several strings of
     /// one fret lies on all between; one that is asked to press several frets has a press for each.
-    pub fn of_fingers(frets: &[Option<u8>], fingers: &[Option<Finger>]) -> Vec<Press> {
+    pub fn of_fingers(frets: &[Option<Fret>], fingers: &[Option<Finger>]) -> Vec<Press> {
         let mut presses: Vec<Press> = Vec::new();
         for ((string, fret), finger) in by_string(frets).zip(fingers) {
-            let (Some(fret @ 1..), Some(finger)) = (*fret, *finger) else { continue };
+            let fret = fret.filter(|fret| fret.is_pressed());
+            let (Some(fret), Some(finger)) = (fret, *finger) else { continue };
             match presses.iter_mut().find(|known| known.finger == finger && known.fret == fret) {
                 Some(known) => known.high = string,
                 None => presses.push(Press::new(finger, Note { fret, string })),

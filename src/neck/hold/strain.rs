@@ -6,7 +6,7 @@
 
 use super::press::{Press, pairs};
 use super::{FINGERS, Task};
-use crate::neck::Finger;
+use crate::neck::{Finger, Fret};
 
 /// What the thumb over the neck's edge costs.
 pub(super) const THUMB: f64 = 0.60;
@@ -72,7 +72,7 @@ impl Task<'_> {
         };
         let finger = match press.finger {
             // Close to the nut (or capo) the strings are stiff.
-            Finger::Index => 0.25 * f64::from(3u8.saturating_sub(press.fret)) / 2.0 * strings / 6.0,
+            Finger::Index => 0.25 * f64::from(Fret::new(3).above(press.fret)) / 2.0 * strings / 6.0,
             Finger::Middle => 0.60,
             Finger::Ring => 0.35,
             Finger::Little | Finger::Thumb => 0.50,
@@ -87,13 +87,14 @@ impl Task<'_> {
         if !self.posture.strum {
             return 0.0;
         }
-        let sounding = |fret: &Option<u8>| fret.is_some();
+        let sounding = |fret: &Option<Fret>| fret.is_some();
         let (first, last) = (
             self.frets.iter().position(sounding).unwrap_or_default(),
             self.frets.iter().rposition(sounding).unwrap_or_default(),
         );
-        let cost = |strings: &[Option<u8>]| match strings {
-            [Some(1..), None, _] | [_, None, Some(1..)] => 0.10,
+        let pressed = |fret: &Option<Fret>| fret.is_some_and(Fret::is_pressed);
+        let cost = |strings: &[Option<Fret>]| match strings {
+            [one, None, other] if pressed(one) || pressed(other) => 0.10,
             [_, None, _] if presses.len() < FINGERS.len() => 0.50,
             [_, None, _] => 1.50,
             _ => 0.0,

@@ -14,11 +14,11 @@ fn classical() -> Neck {
 }
 
 /// Reads `x32010` or `5 7 9 6 x x`.
-fn frets(text: &str) -> Vec<Option<u8>> {
+fn frets(text: &str) -> Vec<Option<Fret>> {
     if text.contains(' ') {
         return text.split(' ').map(|fret| fret.parse().ok()).collect();
     }
-    text.chars().map(|fret| fret.to_digit(10).map(|fret| fret as u8)).collect()
+    text.chars().map(|fret| fret.to_digit(10).map(|fret| Fret::new(fret as u8))).collect()
 }
 
 fn shown(hold: &Hold) -> String {
@@ -237,12 +237,12 @@ fn nothing_fretted_needs_no_finger() {
     assert_eq!(holds(&[], &classical(), Hand::MEDIUM, THUMB).len(), 1);
 }
 
-fn any_shape() -> impl Strategy<Value = Vec<Option<u8>>> {
+fn any_shape() -> impl Strategy<Value = Vec<Option<Fret>>> {
     let near = |base: u8| {
         let fret = prop_oneof![
             1 => Just(None),
-            1 => Just(Some(0)),
-            5 => (base..base + 5).prop_map(Some),
+            1 => Just(Some(Fret::OPEN)),
+            5 => (base..base + 5).prop_map(|fret| Some(Fret::new(fret))),
         ];
         proptest::collection::vec(fret, 6)
     };

@@ -22,7 +22,7 @@ fn chord(symbol: &str) -> Chord {
     Chord::parse(symbol).unwrap()
 }
 
-fn triads(chord: &Chord, strings: &[usize], near: Option<u8>) -> Vec<Candidate> {
+fn triads(chord: &Chord, strings: &[usize], near: Option<Fret>) -> Vec<Candidate> {
     let guitar = Instrument::guitar();
     let strings = strings.iter().copied().map(StringIndex::new).collect();
     let asked = Asked {
@@ -30,7 +30,7 @@ fn triads(chord: &Chord, strings: &[usize], near: Option<u8>) -> Vec<Candidate> 
         family: Family::Triads,
         instrument: &guitar,
         strings,
-        frets: 0..=22,
+        frets: Fret::OPEN..=Fret::new(22),
         top: None,
     };
     candidates(&asked.shapes(), &guitar, Hand::MEDIUM, near)
@@ -42,7 +42,7 @@ fn progression(dice: &mut Dice, chords: usize, most: usize) -> Vec<Vec<Candidate
     let roots = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"];
     let qualities = ["", "m", "dim", "aug", "sus2", "sus4"];
     let low = dice.roll(3);
-    let near = [None, Some(dice.roll(16) as u8)][dice.roll(2)];
+    let near = [None, Some(Fret::new(dice.roll(16) as u8))][dice.roll(2)];
     let strings: Vec<usize> = (low..=(low + 2 + dice.roll(3)).min(5)).collect();
     let one = |dice: &mut Dice| {
         let symbol = format!("{}{}", roots[dice.roll(12)], qualities[dice.roll(6)]);
@@ -171,7 +171,7 @@ fn ways_through_all_whole_chords_are_the_shortest_too() {
         let chord = chord(symbol);
         let mut shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
         shapes.retain(|shape| is_whole(shape, &chord, &guitar));
-        candidates(&shapes, &guitar, Hand::MEDIUM, Some(7))
+        candidates(&shapes, &guitar, Hand::MEDIUM, Some(Fret::new(7)))
     };
     for progression in [["G", "Em", "C"], ["Am7", "D7", "Gmaj7"], ["E5", "G5", "A5"]] {
         let chords: Vec<Vec<Candidate>> = progression.iter().map(|one| whole(one)).collect();
@@ -181,8 +181,8 @@ fn ways_through_all_whole_chords_are_the_shortest_too() {
 }
 
 fn shape(text: &str) -> Shape {
-    let frets: Vec<Option<u8>> =
-        text.chars().map(|fret| fret.to_digit(10).map(|fret| fret as u8)).collect();
+    let frets: Vec<Option<Fret>> =
+        text.chars().map(|fret| fret.to_digit(10).map(|fret| Fret::new(fret as u8))).collect();
     Shape::of(&frets)
 }
 
@@ -201,7 +201,7 @@ fn movement_counts_frets_and_strings() {
 
 #[test]
 fn the_first_shape_is_the_nearest() {
-    let near = nearest(&triads(&chord("A"), &[3, 4, 5], Some(5)));
+    let near = nearest(&triads(&chord("A"), &[3, 4, 5], Some(Fret::new(5))));
     let shapes: Vec<Shape> = near.iter().map(|one| one.shape).collect();
     assert_eq!(shapes, [shape("xxx655")]);
 }
@@ -211,7 +211,7 @@ fn among_ways_that_move_equally_the_nearest_is_taken() {
     for (near, second) in [(None, "xxx433"), (Some(3), "xxx433"), (Some(7), "xxx877")] {
         let of = |shapes: &[&str]| {
             let shapes: Vec<Shape> = shapes.iter().map(|text| shape(text)).collect();
-            candidates(&shapes, &Instrument::guitar(), Hand::MEDIUM, near)
+            candidates(&shapes, &Instrument::guitar(), Hand::MEDIUM, near.map(Fret::new))
         };
         let way = least_movement(&[of(&["xxx655"]), of(&["xxx433", "xxx877"])]).unwrap();
         assert_eq!(way, [shape("xxx655"), shape(second)], "{near:?}");

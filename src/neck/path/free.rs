@@ -9,7 +9,7 @@
 use super::grips::{Grip, Grips, LOW_FIRST};
 use super::travel::Travel;
 use super::{BROKEN, Joint, LEAST_STEP, Layer, Moment, Stop, step};
-use crate::neck::{Finger, Hand, Neck};
+use crate::neck::{Finger, Fret, Hand, Neck};
 use std::collections::BTreeMap;
 use std::time::Duration;
 
@@ -38,7 +38,7 @@ pub struct Placed {
 /// Finds the best place for a passage: near a fret, where one is named. It is exact where a moment
 /// has no more than `MOST_GRIPS` grips and no more than `MOST_CARRIED` are carried over open
 /// strings.
-pub fn places(choices: &[Choice], near: Option<u8>, neck: &Neck, hand: Hand) -> Placed {
+pub fn places(choices: &[Choice], near: Option<Fret>, neck: &Neck, hand: Hand) -> Placed {
     let moments: Vec<Vec<Moment>> = choices.iter().map(Choice::moments).collect();
     let travel = Travel::over(&moments.concat(), neck);
     let grips = Grips::new(neck, hand);
@@ -69,6 +69,8 @@ const UP_THE_NECK: f64 = LOW_FIRST;
 /// What a fret costs that the hand is away from where it is wanted: five of them about as much as an easy
 /// shift (assumed, to be measured).
 const AWAY: f64 = 0.15;
+/// Up to this fret the hand is beside the nut, where open strings are at home.
+const LOW: Fret = Fret::new(3);
 /// What it costs to stop a note that should ring on: more than an unhurried shift over the whole neck, less
 /// than a broken joint (assumed, to be measured).
 const RINGING_CUT: f64 = 2.0;
@@ -116,7 +118,7 @@ struct Search<'c> {
     moments: &'c [Vec<Moment>],
     travel: Travel,
     grips: Grips<'c>,
-    near: Option<u8>,
+    near: Option<Fret>,
     times: Vec<Duration>,
 }
 
@@ -218,7 +220,7 @@ impl Search<'_> {
     fn own_cost(&self, at: usize, way: usize, grip: &Grip) -> f64 {
         let several = self.grips.presses(grip).len() > 1;
         let up = if several { UP_THE_NECK * f64::from(grip.place) } else { 0.0 };
-        let open = self.way(at, way).iter().filter(|stop| stop.fret == 0).count();
+        let open = self.way(at, way).iter().filter(|stop| stop.fret.is_open()).count();
         let rings = open as f64 * open_string(Some(grip.place));
         // Only given fingers that the hand can't hold so cost nothing; a place where it can is better.
         let up = if several && grip.cost == 0.0 { up + BROKEN } else { up };
@@ -226,14 +228,14 @@ impl Search<'_> {
     }
 
     /// How many frets the index finger is away from where it is wanted.
-    fn away(&self, place: u8) -> u8 {
-        self.near.map_or(0, |near| place.abs_diff(near.max(1)))
+    fn away(&self, place: Fret) -> u8 {
+        self.near.map_or(0, |near| place.abs_diff(near.max(Fret::FIRST)))
     }
 
     /// What open strings cost whatever comes before them. Where a place beyond the third fret is asked for,
     /// they are as far from it as the hand would be.
-    fn open_cost(&self, stops: &[Stop], place: Option<u8>) -> f64 {
-        let away = AWAY * f64::from(self.near.unwrap_or(0).saturating_sub(3));
+    fn open_cost(&self, stops: &[Stop], place: Option<Fret>) -> f64 {
+        let away = AWAY * f64::from(self.near.unwrap_or(Fret::OPEN).above(LOW));
         stops.len() as f64 * (open_string(place) + away)
     }
 
@@ -309,17 +311,17 @@ impl Search<'_> {
 }
 
 fn is_open(stops: &[Stop]) -> bool {
-    !stops.is_empty() && stops.iter().all(|stop| stop.fret == 0)
+    !stops.is_empty() && stops.iter().all(|stop| stop.fret.is_open())
 }
 
-fn open_string(place: Option<u8>) -> f64 {
-    OPEN + OPEN_HIGH_UP * f64::from(place.unwrap_or(0).saturating_sub(3))
+fn open_string(place: Option<Fret>) -> f64 {
+    OPEN + OPEN_HIGH_UP * f64::from(place.unwrap_or(Fret::OPEN).above(LOW))
 }
 
 /// Whether a joint leads from one place to another: along the string, and where one finger makes
 /// it, from fret to fret.
 fn is_joined(from: &Stop, to: &Stop) -> bool {
-    let fretted = from.fret > 0 && to.fret > 0;
+    let fretted = from.fret.is_pressed() && to.fret.is_pressed();
     from.string == to.string && (to.joint != Joint::SameFinger || fretted)
 }
 
@@ -333,7 +335,7 @@ mod tests {
     const OPEN_STRINGS: [i32; 6] = [40, 45, 50, 55, 59, 64];
 
     fn stop(string: StringIndex, fret: i32, joint: Joint) -> Option<Stop> {
-        let fret = u8::try_from(fret).ok().filter(|fret| *fret <= 19)?;
+        let fret = Fret::checked(fret).filter(|fret| *fret <= Fret::new(19))?;
         Some(Stop { string, fret, finger: None, joint })
     }
 
@@ -371,12 +373,12 @@ mod tests {
         Neck::of(&Instrument::guitar())
     }
 
-    fn found(choices: &[Choice], near: Option<u8>) -> Placed {
+    fn found(choices: &[Choice], near: Option<Fret>) -> Placed {
         places(choices, near, &neck(), Hand::MEDIUM)
     }
 
     /// The least cost over every choice of ways, each with no other way beside it.
-    fn exhaustive(choices: &[Choice], near: Option<u8>) -> f64 {
+    fn exhaustive(choices: &[Choice], near: Option<Fret>) -> f64 {
         let mut single: Vec<Vec<Choice>> = vec![Vec::new()];
         for choice in choices {
             let mut longer = Vec::new();
@@ -418,7 +420,7 @@ mod tests {
             // A minor pentatonic in the fifth position.
             (&[45, 48, 50, 52, 55, 57][..], Some(5), "6:5.1 6:8.4 5:5.1 5:7.3 4:5.1 4:7.3"),
         ] {
-            assert_eq!(written(&found(&line(pitches), near)), wanted);
+            assert_eq!(written(&found(&line(pitches), near.map(Fret::new))), wanted);
         }
     }
 
@@ -451,6 +453,7 @@ mod tests {
 
         #[test]
         fn no_passage_costs_more_than_trying_every_way(choices in passage(), near in prop::option::of(0_u8..12)) {
+            let near = near.map(Fret::new);
             let cost = found(&choices, near).cost;
             let least = exhaustive(&choices, near);
             prop_assert!((cost - least).abs() < 1e-9, "{cost} not {least}");

@@ -2,7 +2,7 @@
 
 use super::{Moment, Stop};
 use crate::neck::hold::{self, Press};
-use crate::neck::{Finger, Hand, Neck, Posture, StringIndex};
+use crate::neck::{Finger, Fret, Hand, Neck, Posture, StringIndex};
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -18,7 +18,7 @@ pub(super) const LOW_FIRST: f64 = 0.012;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Grip {
     /// The fret under the index finger, the fingers lying one a fret.
-    pub place: u8,
+    pub place: Fret,
     /// How hard it is by itself.
     pub cost: f64,
     /// Its presses among all.
@@ -39,7 +39,7 @@ pub(super) struct Grips<'n> {
 /// What a grip must hold: for each string its fret, and its finger where that is given.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 struct Shape {
-    frets: Vec<Option<u8>>,
+    frets: Vec<Option<Fret>>,
     fingers: Vec<Option<Finger>>,
 }
 
@@ -55,7 +55,7 @@ impl<'n> Grips<'n> {
     }
 
     /// The distance along the neck between two frets, in mm.
-    pub fn along(&self, one: u8, other: u8) -> f64 {
+    pub fn along(&self, one: Fret, other: Fret) -> f64 {
         (self.neck.pressed(one) - self.neck.pressed(other)).abs()
     }
 
@@ -67,7 +67,7 @@ impl<'n> Grips<'n> {
 
     /// The grips that take a moment; at least one.
     pub fn of(&mut self, moment: &Moment) -> Vec<Grip> {
-        let fretted = || moment.stops.iter().filter(|stop| stop.fret > 0);
+        let fretted = || moment.stops.iter().filter(|stop| stop.fret.is_pressed());
         let mut stops = fretted();
         if let (Some(single), None, true) = (stops.next(), stops.next(), moment.ringing.is_empty())
         {
@@ -83,7 +83,7 @@ impl<'n> Grips<'n> {
         if !grips.is_empty() {
             return grips;
         }
-        let lowest = fretted().map(|stop| stop.fret).min().unwrap_or(1);
+        let lowest = fretted().map(|stop| stop.fret).min().unwrap_or(Fret::FIRST);
         vec![self.grip(&[], lowest, 0.0)]
     }
 
@@ -99,7 +99,7 @@ impl<'n> Grips<'n> {
             (Finger::Little, -4),
         ];
         let fret = i32::from(stop.fret);
-        let on_neck = |place: i32| u8::try_from(place).ok().filter(|place| *place >= 1);
+        let on_neck = |place: i32| Fret::checked(place).filter(|place| place.is_pressed());
         let mut found = Vec::with_capacity(places.len());
         for (finger, from_fret) in places {
             if stop.finger.is_none_or(|given| given == finger)
@@ -110,7 +110,7 @@ impl<'n> Grips<'n> {
         }
         if let (Some(finger), true) = (stop.finger, found.is_empty()) {
             // The thumb, or a finger so near the nut that there is no fret for those before it.
-            let place = if finger == Finger::Thumb { stop.fret } else { 1 };
+            let place = if finger == Finger::Thumb { stop.fret } else { Fret::FIRST };
             found.push(self.single(stop, finger, place));
         }
         found
@@ -118,14 +118,14 @@ impl<'n> Grips<'n> {
 
     /// A finger on a single note; what it costs is how weak it is, how far up the neck, and how many mm
     /// it is stretched away from its own fret (hand note section 3.2).
-    fn single(&mut self, stop: &Stop, finger: Finger, place: u8) -> Grip {
+    fn single(&mut self, stop: &Stop, finger: Finger, place: Fret) -> Grip {
         let (weakness, number) = match finger {
             Finger::Index | Finger::Thumb => (0.0, 0),
             Finger::Middle => (0.0, 1),
             Finger::Ring => (0.02, 2),
             Finger::Little => (0.10, 3),
         };
-        let stretched = self.along(stop.fret, place.saturating_add(number));
+        let stretched = self.along(stop.fret, place.up(number));
         let cost = weakness + LOW_FIRST * f64::from(place) + 0.035 * stretched;
         let press = Press { finger, fret: stop.fret, low: stop.string, high: stop.string };
         self.grip(&[press], place, cost)
@@ -154,7 +154,7 @@ impl<'n> Grips<'n> {
         found
     }
 
-    fn grip(&mut self, presses: &[Press], place: u8, cost: f64) -> Grip {
+    fn grip(&mut self, presses: &[Press], place: Fret, cost: f64) -> Grip {
         let Range { start, end } = self.presses.len()..self.presses.len() + presses.len();
         self.presses.extend_from_slice(presses);
         let first = u32::try_from(start).unwrap_or(u32::MAX);
@@ -163,17 +163,17 @@ impl<'n> Grips<'n> {
 }
 
 /// The place of the hand that its lowest finger gives it.
-fn place_of(presses: &[Press]) -> u8 {
+fn place_of(presses: &[Press]) -> Fret {
     let lowest = presses.iter().find(|press| press.finger != Finger::Thumb).or(presses.first());
-    lowest.map_or(1, |press| {
+    lowest.map_or(Fret::FIRST, |press| {
         let back = if press.finger == Finger::Thumb { 0 } else { press.number() - 1 };
-        u8::try_from(i32::from(press.fret) - back).unwrap_or_default().max(1)
+        press.fret.moved(-back).unwrap_or(Fret::FIRST).max(Fret::FIRST)
     })
 }
 
 impl Shape {
     /// What sounds anew and what rings on.
-    fn of(moment: &Moment, ringing: &[(StringIndex, u8)]) -> Shape {
+    fn of(moment: &Moment, ringing: &[(StringIndex, Fret)]) -> Shape {
         let strings = moment.stops.iter().map(|stop| stop.string);
         let strings = strings.chain(ringing.iter().map(|(string, _)| *string));
         let strings = strings.max().map_or(0, |last| last.index() + 1);
@@ -187,12 +187,12 @@ impl Shape {
         shape
     }
 
-    fn set(&mut self, string: StringIndex, fret: u8, finger: Option<Finger>) {
+    fn set(&mut self, string: StringIndex, fret: Fret, finger: Option<Finger>) {
         if let Some(place) = self.frets.get_mut(string.index()) {
             *place = Some(fret);
         }
         if let Some(place) = self.fingers.get_mut(string.index()) {
-            *place = finger.filter(|_| fret > 0);
+            *place = finger.filter(|_| fret.is_pressed());
         }
     }
 

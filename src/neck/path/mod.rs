@@ -17,7 +17,7 @@ mod travel;
 mod tests;
 
 use super::hold::Press;
-use super::{Finger, Hand, Neck, StringIndex};
+use super::{Finger, Fret, Hand, Neck, StringIndex};
 pub use free::{Choice, Placed, places};
 use grips::{Grip, Grips};
 use std::time::Duration;
@@ -32,7 +32,7 @@ pub struct Moment {
     /// What sounds anew.
     pub stops: Vec<Stop>,
     /// Strings with their frets that sound on from before, and so keep their fingers.
-    pub ringing: Vec<(StringIndex, u8)>,
+    pub ringing: Vec<(StringIndex, Fret)>,
 }
 
 /// A string stopped at a fret, or open.
@@ -41,7 +41,7 @@ pub struct Stop {
     /// The string.
     pub string: StringIndex,
     /// The fret, 0 for the open string.
-    pub fret: u8,
+    pub fret: Fret,
     /// The finger, where it is given.
     pub finger: Option<Finger>,
     /// How it comes out of what the string sounded before.
@@ -67,7 +67,7 @@ pub struct Path {
     pub fingers: Vec<Vec<Option<Finger>>>,
     /// The fret under the index finger at each moment, its fingers lying one a fret; `None` before
     /// anything is fretted.
-    pub places: Vec<Option<u8>>,
+    pub places: Vec<Option<Fret>>,
     /// How hard it is in all.
     pub cost: f64,
     /// The shifts for which there is no time.
@@ -89,9 +89,9 @@ pub struct Jump {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Leap {
     /// The fret under the index finger before.
-    pub from: u8,
+    pub from: Fret,
     /// The fret under the index finger behind.
-    pub to: u8,
+    pub to: Fret,
     /// How far, in mm.
     pub distance: f64,
     /// The time that there is.
@@ -112,7 +112,7 @@ pub fn fingers(moments: &[Moment], neck: &Neck, hand: Hand) -> Path {
 }
 
 /// The leap between two places of the hand, if there is no time for it.
-pub fn leap(from: u8, to: u8, time: Duration, neck: &Neck) -> Option<Leap> {
+pub fn leap(from: Fret, to: Fret, time: Duration, neck: &Neck) -> Option<Leap> {
     Travel::between(from, to, neck).leap(from, to, time)
 }
 
@@ -137,8 +137,8 @@ fn layers<'m>(moments: &'m [Moment], grips: &mut Grips) -> Vec<Layer<'m>> {
     let mut freed = false;
     for (at, moment) in moments.iter().enumerate() {
         since = since.saturating_add(moment.since);
-        if moment.stops.iter().all(|stop| stop.fret == 0) {
-            freed |= moment.ringing.iter().all(|(_, fret)| *fret == 0);
+        if moment.stops.iter().all(|stop| stop.fret.is_open()) {
+            freed |= moment.ringing.iter().all(|(_, fret)| fret.is_open());
             continue;
         }
         layers.push(Layer { at, moment, since, freed, grips: grips.of(moment) });
@@ -296,7 +296,7 @@ fn broken(before: &[Press], after: &[Press], moment: &Moment) -> f64 {
     let on = |presses: &[Press], string: StringIndex| {
         presses.iter().find(|press| press.covers(string)).map(|press| (press.finger, press.fret))
     };
-    let joints = moment.stops.iter().filter(|stop| stop.fret > 0).filter(|stop| {
+    let joints = moment.stops.iter().filter(|stop| stop.fret.is_pressed()).filter(|stop| {
         let (Some((old, from)), Some((new, to))) =
             (on(before, stop.string), on(after, stop.string))
         else {
@@ -309,7 +309,9 @@ fn broken(before: &[Press], after: &[Press], moment: &Moment) -> f64 {
         }
     });
     let let_go = moment.ringing.iter().filter(|(string, fret)| {
-        *fret > 0 && on(before, *string).is_some() && on(before, *string) != on(after, *string)
+        fret.is_pressed()
+            && on(before, *string).is_some()
+            && on(before, *string) != on(after, *string)
     });
     BROKEN * (joints.count() + let_go.count()) as f64
 }

@@ -101,7 +101,8 @@ fn what_rings_on_keeps_its_finger() {
         (3, vec![(1, 3), (4, 1)]),
         (4, vec![(2, 2), (4, 1)]),
     ] {
-        let places = ringing.into_iter().map(|(string, fret)| (StringIndex::new(string), fret));
+        let places =
+            ringing.into_iter().map(|(string, fret)| (StringIndex::new(string), Fret::new(fret)));
         moments[at].ringing = places.collect();
     }
     assert_eq!(shown(&solve(&moments)), "3 2 1 2 3");
@@ -119,9 +120,10 @@ fn a_jump_is_told_with_its_way_and_its_time() {
     assert!(solve(&passage("1:1 1:0 1:0 1:13", 100)).jumps.is_empty());
     // Where no time is known none is too short.
     assert!(solve(&passage("1:1 1:13", 0)).jumps.is_empty());
-    let between = leap(1, 12, Duration::from_millis(100), &classical()).unwrap();
+    let between =
+        leap(Fret::FIRST, Fret::new(12), Duration::from_millis(100), &classical()).unwrap();
     assert!((between.shortest - 211.0).abs() < 2.0);
-    assert_eq!(leap(5, 5, Duration::from_millis(1), &classical()), None);
+    assert_eq!(leap(Fret::new(5), Fret::new(5), Duration::from_millis(1), &classical()), None);
 }
 
 #[test]
@@ -165,7 +167,7 @@ fn any_passage() -> impl Strategy<Value = Vec<Moment>> {
             1 => Joint::OtherFinger,
             _ => Joint::Struck,
         };
-        Stop { string, fret, finger: None, joint }
+        Stop { string, fret: Fret::new(fret), finger: None, joint }
     });
     let moment = (proptest::collection::vec(stop, 1..4), 40u64..800).prop_map(|(mut stops, ms)| {
         stops.sort_by_key(|stop| stop.string);
@@ -175,7 +177,7 @@ fn any_passage() -> impl Strategy<Value = Vec<Moment>> {
     proptest::collection::vec(moment, 1..6).prop_map(|mut moments| {
         // Every other moment lets the one before ring on where its string is free.
         for at in (1..moments.len()).step_by(2) {
-            let before: Vec<(StringIndex, u8)> =
+            let before: Vec<(StringIndex, Fret)> =
                 moments[at - 1].stops.iter().map(|stop| (stop.string, stop.fret)).collect();
             let taken: Vec<StringIndex> =
                 moments[at].stops.iter().map(|stop| stop.string).collect();

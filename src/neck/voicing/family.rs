@@ -6,7 +6,7 @@
 //! is built and none is searched.
 
 use super::{Grip, Search, Shape};
-use crate::neck::{Hand, Instrument, Neck, StringIndex};
+use crate::neck::{Fret, Hand, Instrument, Neck, StringIndex};
 use crate::theory::{Chord, Degree, Midi};
 use std::ops::RangeInclusive;
 
@@ -176,9 +176,9 @@ pub struct Asked<'a> {
     /// The strings that may sound, by index, rising.
     pub strings: Vec<StringIndex>,
     /// The frets that may be used.
-    pub frets: RangeInclusive<u8>,
+    pub frets: RangeInclusive<Fret>,
     /// A string and a fret that must be the highest note.
-    pub top: Option<(StringIndex, u8)>,
+    pub top: Option<(StringIndex, Fret)>,
 }
 
 impl Asked<'_> {
@@ -255,14 +255,14 @@ impl Asked<'_> {
         string: StringIndex,
         class: u8,
         above: Option<Midi>,
-    ) -> impl Iterator<Item = (u8, Midi)> {
+    ) -> impl Iterator<Item = (Fret, Midi)> {
         let open = self.instrument.open_note(string);
         let first = open.map(|open| (class + 12 - open.class()) % 12);
         let last = self.instrument.last_fret();
         let top = self.top.filter(|(top, _)| *top == string).map(|(_, fret)| fret);
         first
             .into_iter()
-            .flat_map(move |first| (first..=last).step_by(12))
+            .flat_map(move |first| Fret::new(first).to(last).step_by(12))
             .filter(move |fret| self.frets.contains(fret) && top.is_none_or(|top| top == *fret))
             .filter_map(move |fret| Some((fret, self.instrument.written_pitch(string, fret)?)))
             .filter(move |(_, pitch)| {
@@ -280,7 +280,7 @@ struct Voices<'a> {
 
 impl Voices<'_> {
     /// Puts the next voice, one of the classes that are left, on the next string.
-    fn put(&mut self, left: &[u8], placed: &mut Vec<(u8, Midi)>) {
+    fn put(&mut self, left: &[u8], placed: &mut Vec<(Fret, Midi)>) {
         let Some(string) = self.set.get(placed.len()).copied() else { return self.whole(placed) };
         for class in left {
             if placed.is_empty() && !self.asked.may_be_lowest(*class, left) {
@@ -296,10 +296,10 @@ impl Voices<'_> {
         }
     }
 
-    fn whole(&mut self, placed: &[(u8, Midi)]) {
+    fn whole(&mut self, placed: &[(Fret, Midi)]) {
         let pitches: Vec<Midi> = placed.iter().map(|(_, pitch)| *pitch).collect();
         let frets = || placed.iter().map(|(fret, _)| *fret);
-        let span = frets().max().unwrap_or_default() - frets().min().unwrap_or_default();
+        let span = frets().max().unwrap_or_default().above(frets().min().unwrap_or_default());
         let close_by = self.asked.family != Family::Triads || span < 5;
         let on_top = self.asked.top.is_none_or(|(string, _)| self.set.last() == Some(&string));
         if close_by && on_top && self.asked.family.holds(&pitches) {

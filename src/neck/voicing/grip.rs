@@ -2,7 +2,7 @@
 //! with everything that is measured in millimetres looked up in tables. A test holds the two together.
 
 use crate::neck::hold::limits::{room_to_stagger, stagger, stretched};
-use crate::neck::{Finger, Hand, Neck};
+use crate::neck::{Finger, Fret, Hand, Neck};
 
 /// The pairs of fingers, each a bit of a table's entry; a finger is 0 to 3.
 const PAIRS: [(Finger, Finger); 6] = [
@@ -35,7 +35,7 @@ pub struct Grip {
     /// of fingers that get so far apart.
     reach: Vec<u8>,
     /// For each fret the highest that the hand reaches with it.
-    highest: Vec<u8>,
+    highest: Vec<Fret>,
     /// For each fret and number of strings between, how far two fingertips must be staggered, in mm.
     stagger: Vec<f64>,
     /// For each fret how far its fingertips may be staggered in all, in mm.
@@ -44,17 +44,19 @@ pub struct Grip {
 
 impl Grip {
     /// The hand on a neck whose last fret is given.
-    pub fn new(neck: &Neck, hand: Hand, last_fret: u8) -> Grip {
+    pub fn new(neck: &Neck, hand: Hand, last_fret: Fret) -> Grip {
         let most = hand.reach(Finger::Index, Finger::Little).map_or(0.0, |reach| reach.most);
         let least = |near, far| neck.furthest_back(far) - neck.furthest_forward(near);
-        let highest: Vec<u8> = (0..=last_fret)
+        let highest: Vec<Fret> = Fret::OPEN
+            .to(last_fret)
             .map(|near| {
                 let reached =
-                    (near..=last_fret).take_while(|far| *far == near || least(near, *far) <= most);
+                    near.to(last_fret).take_while(|far| *far == near || least(near, *far) <= most);
                 reached.last().unwrap_or(near)
             })
             .collect();
-        let spans = (0u8..).zip(&highest).map(|(near, far)| usize::from(far - near));
+        let spans =
+            Fret::OPEN.to(last_fret).zip(&highest).map(|(near, far)| usize::from(far.above(near)));
         let mut grip = Grip {
             frets: usize::from(last_fret) + 1,
             strings: neck.strings().max(1),
@@ -72,9 +74,9 @@ impl Grip {
     fn measure_reach(&mut self, neck: &Neck, hand: Hand) {
         let reaches =
             PAIRS.map(|(one, other)| hand.reach(one, other).map_or(0.0, |reach| reach.most));
-        for near in 0..self.frets as u8 {
+        for near in (0..self.frets as u8).map(Fret::new) {
             for span in 0..=self.widest as u8 {
-                let far = near.saturating_add(span);
+                let far = near.up(span);
                 let along = neck.furthest_back(far) - neck.furthest_forward(near);
                 let along = if span == 0 { 0.0 } else { along.max(0.0) };
                 let gap = neck.string_gap(neck.pressed(far));
@@ -89,7 +91,7 @@ impl Grip {
     }
 
     fn measure_room(&mut self, neck: &Neck) {
-        for fret in 0..self.frets as u8 {
+        for fret in (0..self.frets as u8).map(Fret::new) {
             self.room.push(room_to_stagger(neck.width(fret)));
             let gap = neck.string_gap(neck.pressed(fret));
             for strings in 0..self.strings {
@@ -99,20 +101,20 @@ impl Grip {
     }
 
     /// The highest fret that the hand can hold together with a lower one.
-    pub fn highest_with(&self, fret: u8) -> u8 {
+    pub fn highest_with(&self, fret: Fret) -> Fret {
         self.highest.get(usize::from(fret)).copied().unwrap_or(fret)
     }
 
     /// Whether there is a way to hold these frets, the thumb behind the neck. Frets beyond the last
     /// can't be held.
-    pub fn can_hold(&self, frets: &[Option<u8>]) -> bool {
+    pub fn can_hold(&self, frets: &[Option<Fret>]) -> bool {
         Task::new(self, frets).is_some_and(|task| task.is_held())
     }
 
     /// The pairs of fingers that get from one press to another.
     fn pairs(&self, one: &Press, other: &Press) -> u8 {
         let (near, far) = if one.fret <= other.fret { (one, other) } else { (other, one) };
-        let span = usize::from(far.fret - near.fret);
+        let span = usize::from(far.fret.above(near.fret));
         let strings = one.strings_from(other);
         if span > self.widest {
             return 0;
@@ -121,11 +123,11 @@ impl Grip {
         self.reach.get(at).copied().unwrap_or_default()
     }
 
-    fn stagger(&self, fret: u8, strings: usize) -> f64 {
+    fn stagger(&self, fret: Fret, strings: usize) -> f64 {
         self.stagger.get(usize::from(fret) * self.strings + strings).copied().unwrap_or_default()
     }
 
-    fn room(&self, fret: u8) -> f64 {
+    fn room(&self, fret: Fret) -> f64 {
         self.room.get(usize::from(fret)).copied().unwrap_or_default()
     }
 }
@@ -134,13 +136,13 @@ impl Grip {
 #[derive(Debug, Clone, Copy, Default)]
 struct Press {
     finger: u8,
-    fret: u8,
+    fret: Fret,
     low: u8,
     high: u8,
 }
 
 impl Press {
-    fn new(finger: u8, fret: u8, string: u8) -> Press {
+    fn new(finger: u8, fret: Fret, string: u8) -> Press {
         Press { finger, fret, low: string, high: string }
     }
 
@@ -180,7 +182,7 @@ impl Laid {
 /// A fret that is pressed, with the strings that matter to the fingers on it, each a bit.
 #[derive(Debug, Clone, Copy, Default)]
 struct Row {
-    fret: u8,
+    fret: Fret,
     /// The strings that are pressed there.
     pressed: u16,
     /// The strings that sound there or higher: a finger may lie on them.
@@ -201,14 +203,14 @@ struct Task<'a> {
 impl Task<'_> {
     /// The shape in rows. `None` where it has more than there are fingers, or presses beyond the
     /// last fret.
-    fn new<'a>(grip: &'a Grip, frets: &[Option<u8>]) -> Option<Task<'a>> {
+    fn new<'a>(grip: &'a Grip, frets: &[Option<Fret>]) -> Option<Task<'a>> {
         let mut task = Task { grip, strings: frets.len(), rows: [Row::default(); 4], count: 0 };
         let mut pressed = [0u16; MOST_FRETS];
         let (mut sounding, mut open, mut rows) = (0u16, 0u16, 0u64);
         for (string, fret) in frets.iter().enumerate() {
             let Some(fret) = *fret else { continue };
             sounding |= 1 << string;
-            if fret == 0 {
+            if fret.is_open() {
                 open |= 1 << string;
                 continue;
             }
@@ -216,11 +218,11 @@ impl Task<'_> {
                 return None;
             }
             *pressed.get_mut(usize::from(fret))? |= 1 << string;
-            rows |= 1 << fret;
+            rows |= 1 << fret.number();
         }
         let mut lower = open;
         while rows != 0 {
-            let fret = rows.trailing_zeros() as u8;
+            let fret = Fret::new(rows.trailing_zeros() as u8);
             rows &= rows - 1;
             let pressed = pressed.get(usize::from(fret)).copied().unwrap_or_default();
             let over = sounding & !lower;

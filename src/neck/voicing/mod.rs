@@ -11,13 +11,13 @@ pub use grip::Grip;
 pub use rank::{Ranked, is_whole, ranked};
 pub use search::Search;
 
-use super::{Instrument, StringIndex, by_string};
+use super::{Fret, Instrument, StringIndex, by_string};
 use crate::theory::Midi;
 
 /// A fret for each string; cheap to copy, since searches handle thousands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Shape {
-    frets: [Option<u8>; 12],
+    frets: [Option<Fret>; 12],
     strings: u8,
 }
 
@@ -28,7 +28,7 @@ impl Shape {
     }
 
     /// The shape of these frets, a fret a string, the lowest-placed first.
-    pub fn of(frets: &[Option<u8>]) -> Shape {
+    pub fn of(frets: &[Option<Fret>]) -> Shape {
         let mut shape = Shape::silent(frets.len());
         for (string, fret) in by_string(frets) {
             shape.set(string, *fret);
@@ -37,19 +37,19 @@ impl Shape {
     }
 
     /// Puts a string on a fret, or silences it.
-    pub fn set(&mut self, string: StringIndex, fret: Option<u8>) {
+    pub fn set(&mut self, string: StringIndex, fret: Option<Fret>) {
         if let Some(place) = self.frets.get_mut(string.index()) {
             *place = fret;
         }
     }
 
     /// The frets, a fret a string, the lowest-placed first: 0 is open, `None` silent.
-    pub fn frets(&self) -> &[Option<u8>] {
+    pub fn frets(&self) -> &[Option<Fret>] {
         self.frets.get(..usize::from(self.strings)).unwrap_or(&self.frets)
     }
 
     /// The strings that sound, from the lowest-placed, with their frets.
-    pub fn sounding(&self) -> impl DoubleEndedIterator<Item = (StringIndex, u8)> {
+    pub fn sounding(&self) -> impl DoubleEndedIterator<Item = (StringIndex, Fret)> {
         by_string(self.frets()).filter_map(|(string, fret)| Some((string, (*fret)?)))
     }
 

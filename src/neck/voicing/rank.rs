@@ -3,7 +3,7 @@
 
 use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
-use crate::neck::{Finger, Hand, Instrument, Neck, StringIndex};
+use crate::neck::{Finger, Fret, Hand, Instrument, Neck, StringIndex};
 use crate::theory::chord::Tone;
 use crate::theory::{Chord, Degree, Midi};
 use std::cmp::Ordering;
@@ -27,7 +27,7 @@ pub fn ranked(
     chord: &Chord,
     instrument: &Instrument,
     hand: Hand,
-    near: u8,
+    near: Fret,
     keep: usize,
 ) -> Vec<Ranked> {
     let order = Order { chord, instrument, near };
@@ -106,12 +106,12 @@ const NO_TONE: f64 = 0.95;
 /// So many strings sound a whole chord: three tones and one of them doubled (assumed).
 const WHOLE: usize = 4;
 /// Up to this fret a shape lies near the nut: the frets that four fingers stand on beside it.
-const NEAR_THE_NUT: u8 = 4;
+const NEAR_THE_NUT: Fret = Fret::new(4);
 
 /// Whether a shape sounds a whole chord as a player strums it: four strings, of a power chord three
 /// (all of an instrument that has fewer), none silent between them, no tone missing but a fifth.
 pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
-    let order = Order { chord, instrument, near: 0 };
+    let order = Order { chord, instrument, near: Fret::OPEN };
     let strings: Vec<StringIndex> = shape.sounding().map(|(string, _)| string).collect();
     let together = strings.is_sorted_by(|one, other| one.next() == *other) && !strings.is_empty();
     let pitches: Vec<Midi> = shape.pitches(instrument).collect();
@@ -122,7 +122,7 @@ pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
 struct Order<'a> {
     chord: &'a Chord,
     instrument: &'a Instrument,
-    near: u8,
+    near: Fret,
 }
 
 impl Order<'_> {
@@ -143,7 +143,7 @@ impl Order<'_> {
 
     /// What its place on the neck costs.
     fn place_cost(&self, shape: &Shape) -> f64 {
-        let pressed = || shape.sounding().map(|(_, fret)| fret).filter(|fret| *fret > 0);
+        let pressed = || shape.sounding().map(|(_, fret)| fret).filter(|fret| fret.is_pressed());
         let (low, high) =
             (pressed().min().unwrap_or_default(), pressed().max().unwrap_or_default());
         let open = shape.sounding().count() - pressed().count();
@@ -157,8 +157,8 @@ impl Order<'_> {
         // Beyond three frets it is another place on the neck (assumed: a position is four frets).
         let elsewhere = (away - 3.0).max(0.0);
         AWAY * away
-            + if self.near > 0 { NOT_NEAR } else { ELSEWHERE } * elsewhere
-            + SPREAD * f64::from(high - low)
+            + if self.near.is_pressed() { NOT_NEAR } else { ELSEWHERE } * elsewhere
+            + SPREAD * f64::from(high.above(low))
             + each_open * open as f64
     }
 

@@ -7,7 +7,7 @@
 //! needs and press the lowest fret, or more than four fingers would be needed.
 
 use super::{Grip, Shape};
-use crate::neck::{Hand, Instrument, Neck, StringIndex};
+use crate::neck::{Fret, Hand, Instrument, Neck, StringIndex};
 use crate::theory::chord::Demand;
 use crate::theory::{Chord, Midi};
 use std::ops::RangeInclusive;
@@ -25,9 +25,9 @@ pub struct Search<'a> {
     /// The strings that may sound; the others are silent.
     pub strings: Vec<StringIndex>,
     /// The frets that may be used; an open string is fret 0.
-    pub frets: RangeInclusive<u8>,
+    pub frets: RangeInclusive<Fret>,
     /// A string and a fret that must sound and be the highest note; it need be no tone of the chord.
-    pub top: Option<(StringIndex, u8)>,
+    pub top: Option<(StringIndex, Fret)>,
 }
 
 impl<'a> Search<'a> {
@@ -38,7 +38,7 @@ impl<'a> Search<'a> {
             instrument,
             hand,
             strings: instrument.tuning.indices().collect(),
-            frets: 0..=instrument.last_fret(),
+            frets: Fret::OPEN..=instrument.last_fret(),
             top: None,
         }
     }
@@ -47,20 +47,21 @@ impl<'a> Search<'a> {
     ///
     /// ```
     /// use fretleaf::neck::voicing::Search;
-    /// use fretleaf::neck::{Hand, Instrument};
+    /// use fretleaf::neck::{Fret, Hand, Instrument};
     /// use fretleaf::theory::Chord;
     ///
     /// let (chord, guitar) = (Chord::parse("C").unwrap(), Instrument::guitar());
     /// let shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
     /// let open_c = [None, Some(3), Some(2), Some(0), Some(1), Some(0)];
+    /// let open_c = open_c.map(|fret| fret.map(Fret::new));
     /// assert!(shapes.iter().any(|shape| shape.frets() == open_c));
     /// ```
     pub fn all(&self) -> Vec<Shape> {
         let last = self.instrument.last_fret();
         let grip = Grip::new(&Neck::of(self.instrument), self.hand, last);
         let mut walk = Walk::new(self, &grip);
-        walk.within(0..=0);
-        for lowest in (*self.frets.start()).max(1)..=(*self.frets.end()).min(last) {
+        walk.within(Fret::OPEN..=Fret::OPEN);
+        for lowest in self.frets.start().max(&Fret::FIRST).to((*self.frets.end()).min(last)) {
             walk.within(lowest..=grip.highest_with(lowest).min(*self.frets.end()));
         }
         walk.found
@@ -95,7 +96,7 @@ impl<'a> Search<'a> {
         }
         let below_top = |tone: &Tone| self.top_pitch().is_none_or(|top| tone.pitch < top);
         let last = self.instrument.last_fret().min(*self.frets.end());
-        let frets = (*self.frets.start()..=last).filter_map(tone);
+        let frets = self.frets.start().to(last).filter_map(tone);
         frets.filter(|tone| tone.class & demand.allowed != 0).filter(below_top).collect()
     }
 }
@@ -103,7 +104,7 @@ impl<'a> Search<'a> {
 /// A tone of the chord on a string.
 #[derive(Debug, Clone, Copy)]
 struct Tone {
-    fret: u8,
+    fret: Fret,
     /// Its pitch class as a bit.
     class: u16,
     pitch: Midi,
@@ -193,7 +194,7 @@ struct Walk<'a> {
     /// For each string, and for the end, what the strings from there can bring together.
     left: Vec<Sets>,
     /// The window's lowest fret.
-    lowest: u8,
+    lowest: Fret,
     shape: Shape,
     found: Vec<Shape>,
 }
@@ -217,7 +218,7 @@ impl<'a> Walk<'a> {
             grip,
             options: vec![Vec::new(); strings],
             left: vec![Sets::EMPTY; strings + 1],
-            lowest: 0,
+            lowest: Fret::OPEN,
             shape: Shape::silent(strings),
             found: Vec::new(),
         }
@@ -225,11 +226,12 @@ impl<'a> Walk<'a> {
 
     /// Finds the shapes whose pressed frets lie in a window, its lowest one among them; those that
     /// press nothing for the window of fret 0.
-    fn within(&mut self, window: RangeInclusive<u8>) {
+    fn within(&mut self, window: RangeInclusive<Fret>) {
         self.lowest = *window.start();
         for (options, tones) in self.options.iter_mut().zip(&self.tones) {
             options.clear();
-            let here = tones.iter().filter(|tone| tone.fret == 0 || window.contains(&tone.fret));
+            let here =
+                tones.iter().filter(|tone| tone.fret.is_open() || window.contains(&tone.fret));
             options.extend(here.map(|tone| tone.in_window(self.lowest)));
         }
         let mut left = Sets::EMPTY;
@@ -277,7 +279,7 @@ impl<'a> Walk<'a> {
 
 impl Tone {
     /// The tone with what it brings in a window of frets.
-    fn in_window(self, lowest_fret: u8) -> Tone {
+    fn in_window(self, lowest_fret: Fret) -> Tone {
         let lowest = if self.fret == lowest_fret { LOWEST_FRET } else { 0 };
         Tone { brings: self.brings | lowest, ..self }
     }
@@ -290,9 +292,9 @@ impl State {
     }
 
     /// The state with one more string sounding.
-    fn with(self, tone: Tone, lowest_fret: u8) -> State {
-        let place = tone.fret.saturating_sub(lowest_fret).min(63);
-        let pressed = tone.fret > 0;
+    fn with(self, tone: Tone, lowest_fret: Fret) -> State {
+        let place = tone.fret.above(lowest_fret).min(63);
+        let pressed = tone.fret.is_pressed();
         let not_above = u64::MAX >> (63 - place);
         let growing = if pressed { self.growing & not_above } else { 0 };
         let new = pressed && growing >> place & 1 == 0;

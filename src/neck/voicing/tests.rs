@@ -33,7 +33,7 @@ fn tuned(tuning: &str) -> Instrument {
 }
 
 fn written(shape: &Shape) -> String {
-    let fret = |fret: &Option<u8>| fret.map_or("x".to_owned(), |fret| fret.to_string());
+    let fret = |fret: &Option<Fret>| fret.map_or("x".to_owned(), |fret| fret.to_string());
     let frets: Vec<String> = shape.frets().iter().map(fret).collect();
     let joint = if frets.iter().any(|fret| fret.len() > 1) { " " } else { "" };
     frets.join(joint)
@@ -52,9 +52,10 @@ fn sorted(mut shapes: Vec<Shape>) -> Vec<String> {
 fn close_triads(notes: &[Note], instrument: &Instrument, strings: [StringIndex; 3]) -> Vec<Shape> {
     let wanted = notes.iter().fold(0u16, |mask, note| mask | 1 << note.class());
     let mut found = Vec::new();
-    for low in 0..=15u8 {
-        for middle in 0..=15u8 {
-            for high in 0..=15u8 {
+    let all = || Fret::OPEN.to(Fret::new(15));
+    for low in all() {
+        for middle in all() {
+            for high in all() {
                 let frets = [low, middle, high];
                 let at =
                     |voice: usize| instrument.written_pitch(strings[voice], frets[voice]).unwrap();
@@ -63,7 +64,7 @@ fn close_triads(notes: &[Note], instrument: &Instrument, strings: [StringIndex; 
                 let rising = pitches[0] < pitches[1]
                     && pitches[1] < pitches[2]
                     && pitches[2] - pitches[0] < 12;
-                let near = frets.iter().max().unwrap() - frets.iter().min().unwrap() <= 4;
+                let near = frets.iter().max().unwrap().above(*frets.iter().min().unwrap()) <= 4;
                 if sounding == wanted && rising && near {
                     let mut shape = Shape::silent(instrument.tuning.len());
                     (0..3).for_each(|voice| shape.set(strings[voice], Some(frets[voice])));
@@ -89,7 +90,7 @@ fn close_triads_are_those_of_brute_force() {
                     family: Family::Triads,
                     instrument: &guitar,
                     strings: strings.to_vec(),
-                    frets: 0..=15,
+                    frets: Fret::OPEN..=Fret::new(15),
                     top: None,
                 };
                 let found = sorted(asked.shapes());
@@ -112,7 +113,7 @@ fn the_triads_of_a_on_the_high_strings() {
         family: Family::Triads,
         instrument: &Instrument::guitar(),
         strings: [3, 4, 5].map(StringIndex::new).to_vec(),
-        frets: 0..=15,
+        frets: Fret::OPEN..=Fret::new(15),
         top: None,
     };
     let found: Vec<String> = asked.shapes().iter().map(written).collect();
@@ -129,7 +130,7 @@ struct Brute<'a> {
     instrument: &'a Instrument,
     neck: Neck,
     hand: Hand,
-    frets: u8,
+    frets: Fret,
     found: Vec<Shape>,
 }
 
@@ -139,7 +140,7 @@ impl Brute<'_> {
         self.found
     }
 
-    fn string(&mut self, frets: &mut Vec<Option<u8>>) {
+    fn string(&mut self, frets: &mut Vec<Option<Fret>>) {
         if frets.len() == self.instrument.tuning.len() {
             if self.sounds(frets)
                 && !hold::holds(frets, &self.neck, self.hand, Posture::default()).is_empty()
@@ -148,7 +149,7 @@ impl Brute<'_> {
             }
             return;
         }
-        for fret in std::iter::once(None).chain((0..=self.frets).map(Some)) {
+        for fret in std::iter::once(None).chain(Fret::OPEN.to(self.frets).map(Some)) {
             frets.push(fret);
             if self.is_tone(StringIndex::new(frets.len() - 1), fret) && self.within_reach(frets) {
                 self.string(frets);
@@ -157,15 +158,16 @@ impl Brute<'_> {
         }
     }
 
-    fn is_tone(&self, string: StringIndex, fret: Option<u8>) -> bool {
+    fn is_tone(&self, string: StringIndex, fret: Option<Fret>) -> bool {
         let Some(fret) = fret else { return true };
         let class = self.instrument.written_pitch(string, fret).unwrap().class();
         self.chord.degree_of_class(class).is_some()
     }
 
-    fn within_reach(&self, frets: &[Option<u8>]) -> bool {
+    fn within_reach(&self, frets: &[Option<Fret>]) -> bool {
         let most = self.hand.reach(Finger::Index, Finger::Little).unwrap().most;
-        let pressed: Vec<u8> = frets.iter().flatten().copied().filter(|fret| *fret > 0).collect();
+        let pressed: Vec<Fret> =
+            frets.iter().flatten().copied().filter(|fret| fret.is_pressed()).collect();
         let (Some(low), Some(high)) = (pressed.iter().min(), pressed.iter().max()) else {
             return true;
         };
@@ -178,7 +180,7 @@ impl Brute<'_> {
         low == high || self.neck.furthest_back(*high) - self.neck.furthest_forward(*low) <= most
     }
 
-    fn sounds(&self, frets: &[Option<u8>]) -> bool {
+    fn sounds(&self, frets: &[Option<Fret>]) -> bool {
         let pitches: Vec<Midi> = by_string(frets)
             .filter_map(|(string, fret)| self.instrument.written_pitch(string, (*fret)?))
             .collect();
@@ -248,8 +250,8 @@ fn check_against_brute_force(dice: &mut Dice, tuning: &str, frets: u8) -> usize 
     let capo = if dice.roll(5) == 0 { dice.roll(5) as u8 } else { 0 };
     let instrument = Instrument { capo, ..tuned(tuning) };
     let hand = Hand { span: 100.0 + dice.roll(101) as f64 };
-    let frets = frets.min(instrument.last_fret());
-    let search = Search { frets: 0..=frets, ..Search::new(&chord, &instrument, hand) };
+    let frets = Fret::new(frets).min(instrument.last_fret());
+    let search = Search { frets: Fret::OPEN..=frets, ..Search::new(&chord, &instrument, hand) };
     let neck = Neck::of(&instrument);
     let brute = Brute {
         chord: &chord,
@@ -319,10 +321,10 @@ fn the_quick_grip_judges_as_the_slow_one() {
         let base = dice.roll(16) as u8;
         let fret = |dice: &mut Dice| match dice.roll(6) {
             0 => None,
-            1 => Some(0),
-            _ => Some(base + dice.roll(4) as u8),
+            1 => Some(Fret::OPEN),
+            _ => Some(Fret::new(base + dice.roll(4) as u8)),
         };
-        let frets: Vec<Option<u8>> =
+        let frets: Vec<Option<Fret>> =
             (0..instrument.tuning.len()).map(|_| fret(&mut dice)).collect();
         let slow = !hold::holds(&frets, &neck, hand, Posture::default()).is_empty();
         assert_eq!(grip.can_hold(&frets), slow, "{frets:?} capo {capo} hand {}", hand.span);

@@ -111,7 +111,7 @@ fn tones(Tab { riff, places }: &Tab, text: &str) -> Vec<Tone> {
                     bar,
                     at: content.start + event.at,
                     string: note.string.index(),
-                    fret,
+                    fret: fret.number(),
                     pitch: open[note.string.index()] + i32::from(fret),
                     open: open.clone(),
                     chord: riff.chord_at(bar, event.at).cloned(),

@@ -3,7 +3,7 @@
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Slide, Sound};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use crate::theory::Ticks;
 use crate::words::paper::tab;
 
@@ -93,7 +93,7 @@ pub(super) struct Tones {
 struct Held {
     spot: Spot,
     bar: usize,
-    fret: u8,
+    fret: Fret,
     /// How far it is bent, in quarter tones.
     bent: i32,
     /// Whether it is to be bent before it is picked.
@@ -103,7 +103,7 @@ struct Held {
 /// One step of the chain of joined frets at one moment.
 #[derive(Debug, Clone, Copy)]
 struct Step {
-    fret: u8,
+    fret: Fret,
     ghost: bool,
     joined: Option<Joint>,
     /// Whether it is only bent, not picked: in brackets before a bend.
@@ -208,7 +208,7 @@ impl ToneReader<'_> {
 
     /// Puts a chain of joined frets down: the one that is picked or lasts on the moment's axis,
     /// grace notes small to its left, what it is bent to and let down to on its right.
-    fn read_chain(&mut self, bar: usize, tick: Ticks, note: &Note, fret: u8) -> Spot {
+    fn read_chain(&mut self, bar: usize, tick: Ticks, note: &Note, fret: Fret) -> Spot {
         let chain = chain(note, fret);
         let main = main_of(&chain);
         let mut left = self.left_edge(&chain, main);
@@ -283,13 +283,13 @@ impl ToneReader<'_> {
         }
     }
 
-    fn number(&self, fret: u8, ghost: bool, weight: Weight) -> Text {
+    fn number(&self, fret: Fret, ghost: bool, weight: Weight) -> Text {
         let number = if ghost { format!("({fret})") } else { fret.to_string() };
         self.scale.fret(&number, weight)
     }
 
     /// The number of a harmonic, and half its width with its brackets.
-    fn harmonic(&self, fret: u8, ghost: bool) -> (Text, Pt) {
+    fn harmonic(&self, fret: Fret, ghost: bool) -> (Text, Pt) {
         let text = self.number(fret, ghost, Weight::Full);
         let half = text.width / 2.0 + self.scale.fret_size(Weight::Full) * POINTED_BRACKET;
         (text, half)
@@ -341,7 +341,7 @@ impl ToneReader<'_> {
     }
 
     /// The number of a fret that a bend was let down to, small and in brackets.
-    fn put_released(&mut self, free: Spot, string: StringIndex, fret: u8) -> Spot {
+    fn put_released(&mut self, free: Spot, string: StringIndex, fret: Fret) -> Spot {
         let text = self.number(fret, true, Weight::Grace);
         let half = text.width / 2.0;
         let spot = Spot { shift: free.shift + half, half, ..free };
@@ -352,7 +352,7 @@ impl ToneReader<'_> {
     }
 
     /// Puts a harmonic over a fret or a muted stroke down.
-    fn put_other(&mut self, bar: usize, tick: Ticks, note: &Note, fret: Option<u8>) -> Spot {
+    fn put_other(&mut self, bar: usize, tick: Ticks, note: &Note, fret: Option<Fret>) -> Spot {
         let size = self.scale.fret_size(Weight::Full);
         let (face, half) = match fret {
             Some(fret) => {
@@ -366,7 +366,7 @@ impl ToneReader<'_> {
             }
         };
         let spot = Spot { tick, shift: Pt::ZERO, half };
-        let fret = fret.unwrap_or(0);
+        let fret = fret.unwrap_or_default();
         let (ghost, joined) = (note.ghost, note.joined);
         let step = Step { fret, ghost, joined, ahead: false, quarter: false };
         self.arrive(bar, note.string, spot, &step);
@@ -416,7 +416,7 @@ const SLIDE_AIR: f32 = 1.0;
 pub(super) const POINTED_BRACKET: f32 = 0.38;
 
 /// The steps of a note's chain: its grace notes, then itself.
-fn chain(note: &Note, fret: u8) -> Vec<Step> {
+fn chain(note: &Note, fret: Fret) -> Vec<Step> {
     let graces = note.graces.iter().map(|grace| Step {
         fret: grace.sound,
         ghost: grace.ghost,

@@ -7,7 +7,7 @@ use super::systems::within;
 use crate::lesson::Setting;
 use crate::lesson::setting::Swing;
 use crate::music::tab::{Bar, Event, Form, Grace, Joint, Note, Remark, Riff, Slide, Sound};
-use crate::neck::Finger;
+use crate::neck::{Finger, Fret};
 use crate::theory::Ticks;
 use crate::words::{capital, ordinal};
 use std::ops::Range;
@@ -226,7 +226,7 @@ impl<'a> Teller<'a> {
         let joined = note.joined.map(joint_words);
         let sound = match (note.sound, joined) {
             (Sound::Fret(fret), Some(joint)) => format!("{joint} {}", fret_words(fret)),
-            (Sound::Fret(0), None) => "open".into(),
+            (Sound::Fret(Fret::OPEN), None) => "open".into(),
             (Sound::Fret(fret), None) => fret_words(fret),
             (Sound::Harmonic(fret), _) => format!("harmonic over fret {fret}"),
             (Sound::Muted, _) => "muted".into(),
@@ -284,6 +284,6 @@ fn joint_words(joint: Joint) -> &'static str {
     }
 }
 
-fn fret_words(fret: u8) -> String {
-    if fret == 0 { "the open string".into() } else { format!("fret {fret}") }
+fn fret_words(fret: Fret) -> String {
+    if fret.is_open() { "the open string".into() } else { format!("fret {fret}") }
 }

@@ -95,8 +95,8 @@ fn set_finger<S, P>(notes: &mut [Note<S, P>], at: NoteAt, finger: Finger) {
 fn is_fretted(event: &Event, at: NoteAt) -> bool {
     let note = event.notes.iter().find(|note| note.string == at.string);
     note.is_none_or(|note| match (at.grace, note.sound) {
-        (Some(grace), _) => note.graces.get(grace).is_some_and(|grace| grace.sound > 0),
-        (None, Sound::Fret(fret)) => fret > 0,
+        (Some(grace), _) => note.graces.get(grace).is_some_and(|grace| grace.sound.is_pressed()),
+        (None, Sound::Fret(fret)) => fret.is_pressed(),
         (None, Sound::Harmonic(_)) => true,
         (None, Sound::Muted) => false,
     })

@@ -4,7 +4,7 @@ use super::super::testing::{Reading, events};
 use super::{check, line, only};
 use crate::music::melody::Sounding;
 use crate::music::tab::{Form, Joint, Pick, Sound};
-use crate::neck::{Fingering, StringIndex};
+use crate::neck::{Fingering, Fret, StringIndex};
 use crate::theory::{Chord, Midi, Ticks};
 
 #[test]
@@ -38,7 +38,7 @@ fn notes_rows_are_laid_on_strings() {
                 .events
                 .iter()
                 .flat_map(|event| &event.notes)
-                .all(|note| { (note.sound == Sound::Fret(0)) == note.finger.is_none() })
+                .all(|note| { (note.sound == Sound::Fret(Fret::new(0))) == note.finger.is_none() })
         );
     }
 }
@@ -130,7 +130,7 @@ fn joints_that_would_cross_strings_are_lost() {
     }
     // A bend is made on the string that is held, however far it goes.
     let bend = "~~~ riff strings 6 1\ncount 1   2   3   4\nnotes D4-bF4\n";
-    assert_eq!(only(&Reading::of(bend).clean()).sound, Sound::Fret(25));
+    assert_eq!(only(&Reading::of(bend).clean()).sound, Sound::Fret(Fret::new(25)));
 }
 
 #[test]
@@ -143,7 +143,9 @@ pick  d d u x |d   d
 ";
     let mut reading = Reading::of(text);
     let shape = Fingering {
-        frets: vec![None, Some(0), Some(2), Some(2), Some(2), None],
+        frets: [None, Some(0), Some(2), Some(2), Some(2), None]
+            .map(|fret| fret.map(Fret::new))
+            .to_vec(),
         fingers: Vec::new(),
     };
     reading.book.1.push((Chord::parse("A").unwrap(), shape));

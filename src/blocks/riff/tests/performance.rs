@@ -5,7 +5,7 @@ use super::hook_over_verse;
 use crate::lesson::setting::Swing;
 use crate::music::performance::{Attack, Heard, Performance, Played, Release, Strength};
 use crate::music::tab::Riff;
-use crate::neck::Fingering;
+use crate::neck::{Fingering, Fret};
 use crate::theory::{Chord, Ticks};
 
 /// The notes in order: when, string, what is heard as `fret=pitch`, and whatever isn't plain.
@@ -217,7 +217,8 @@ fn what_rings_in_a_repeat_rings_on_when_it_begins_again() {
 fn a_strum_sounds_its_shape_and_a_choked_stroke_none() {
     let text = "~~~ riff\nchord   A       |\ncount   1   2   |\npick    d   x   |\n";
     let mut reading = Reading::of(text).meter("2/4");
-    let frets = [None, Some(0), Some(2), Some(2), Some(2), Some(0)].to_vec();
+    let frets = [None, Some(0), Some(2), Some(2), Some(2), Some(0)];
+    let frets = frets.map(|fret| fret.map(Fret::new)).to_vec();
     let shape = Fingering { frets, fingers: vec![None; 6] };
     reading.book.1.push((Chord::parse("A").unwrap(), shape));
     assert_eq!(

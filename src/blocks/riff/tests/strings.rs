@@ -4,6 +4,7 @@ use super::super::testing::{Reading, events, fixed, located};
 use super::{check, hook_over_verse, line, only};
 use crate::findings::Ground;
 use crate::music::tab::{Joint, Slide, Sound};
+use crate::neck::Fret;
 
 #[test]
 fn every_sign_of_a_string_row_is_read() {
@@ -46,7 +47,7 @@ fn every_sign_of_a_string_row_is_read() {
     assert_eq!(signs("7b9r7").joined, Some(Joint::Release));
     assert_eq!(signs("5/7").joined, Some(Joint::Slide));
     assert_eq!(signs("5t12").joined, Some(Joint::Tap));
-    assert_eq!(signs("<7>").sound, Sound::Harmonic(7));
+    assert_eq!(signs("<7>").sound, Sound::Harmonic(Fret::new(7)));
     assert!(signs("(7)b9").graces[0].ghost);
     assert_eq!(signs("-./7").slide_in, Some(Slide::Up));
     assert_eq!(signs(".\\-7").slide_in, Some(Slide::Down));

@@ -1,6 +1,7 @@
 //! Shapes with wrong frets, and what mends them.
 
 use super::*;
+use crate::neck::Fret;
 use crate::neck::by_string;
 
 /// Shapes as teachers show them, with their names.
@@ -101,7 +102,7 @@ fn well_known_shapes_sound_their_names() {
 }
 
 /// Whether frets, as they are written, sound the chord, told from the language's own words.
-fn sounds(chord: &Chord, frets: &[Option<u8>]) -> bool {
+fn sounds(chord: &Chord, frets: &[Option<Fret>]) -> bool {
     let instrument = Instrument::guitar();
     let strings = by_string(frets).filter_map(|(at, f)| instrument.written_pitch(at, (*f)?));
     let classes: Vec<u8> = strings.map(|midi| midi.class()).collect();
@@ -116,9 +117,9 @@ fn sounds(chord: &Chord, frets: &[Option<u8>]) -> bool {
 }
 
 /// The fewest strings that must change, tried in every way up to two.
-fn fewest_changes(chord: &Chord, frets: &[Option<u8>]) -> usize {
-    let states = || (0..=22).map(Some).chain([None]);
-    let with = |frets: &[Option<u8>], string: usize, fret: Option<u8>| {
+fn fewest_changes(chord: &Chord, frets: &[Option<Fret>]) -> usize {
+    let states = || Fret::OPEN.to(Fret::new(22)).map(Some).chain([None]);
+    let with = |frets: &[Option<Fret>], string: usize, fret: Option<Fret>| {
         let mut changed = frets.to_vec();
         changed[string] = fret;
         changed
@@ -143,12 +144,12 @@ fn fewest_changes(chord: &Chord, frets: &[Option<u8>]) -> usize {
 }
 
 /// Reads `x 0 2` back from a shape's line.
-fn frets_of(text: &str) -> Vec<Option<u8>> {
+fn frets_of(text: &str) -> Vec<Option<Fret>> {
     let (shapes, _) = read_standard(text);
     shapes.unwrap().shapes[0].fingering.frets.clone()
 }
 
-fn line_of(chord: &str, frets: &[Option<u8>]) -> String {
+fn line_of(chord: &str, frets: &[Option<Fret>]) -> String {
     let frets: Vec<String> = frets.iter().map(|fret| fret_row::written(*fret)).collect();
     let short = frets.iter().all(|fret| fret.len() == 1);
     format!("{chord} {}", frets.join(if short { "" } else { " " }))
@@ -156,7 +157,7 @@ fn line_of(chord: &str, frets: &[Option<u8>]) -> String {
 
 /// Checks a shape that doesn't sound its chord: it is a fault, and the first fix makes it sound the
 /// chord with as few changes as any.
-fn check_repair(name: &str, frets: &[Option<u8>]) {
+fn check_repair(name: &str, frets: &[Option<Fret>]) {
     let chord = Chord::parse(name).unwrap();
     let text = line_of(name, frets);
     let (_, findings) = read_standard(&text);
@@ -181,7 +182,7 @@ fn a_shape_with_one_fret_wrong_is_misnamed_and_mended_by_one_fret() {
             let written = right[string].map_or(2, i32::from);
             for fret in [written - 2, written - 1, written + 1, written + 2, -1] {
                 let mut frets = right.clone();
-                frets[string] = u8::try_from(fret).ok();
+                frets[string] = Fret::checked(fret);
                 let root_added = rootless(&chord, &frets);
                 if sounds(&chord, &frets) || root_added {
                     continue;
@@ -195,7 +196,7 @@ fn a_shape_with_one_fret_wrong_is_misnamed_and_mended_by_one_fret() {
 }
 
 /// Whether only the root is missing.
-fn rootless(chord: &Chord, frets: &[Option<u8>]) -> bool {
+fn rootless(chord: &Chord, frets: &[Option<Fret>]) -> bool {
     let without = Chord { tones: chord.tones[1..].to_vec(), ..chord.clone() };
     chord.bass != Some(chord.root) && sounds(&without, frets)
 }

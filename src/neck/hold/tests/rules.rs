@@ -1,6 +1,8 @@
 //! The rules of the hand stated once more, each by itself and in millimetres of its own, for the search
 //! to be held against: every assignment of digits to strings is tried, and nothing of the search is used.
 
+use crate::neck::Fret;
+
 /// The neck of the tests: a classical guitar of 650 mm, strings 8.6 mm apart at the nut and 11.6 mm at
 /// the bridge.
 const SCALE: f64 = 650.0;
@@ -23,7 +25,7 @@ const THUMB: u8 = 5;
 /// A digit with the fret that it presses and all strings that it is given, the lowest first.
 struct Digit {
     number: u8,
-    fret: u8,
+    fret: Fret,
     strings: Vec<usize>,
 }
 
@@ -43,9 +45,9 @@ impl Digit {
 
 /// All ways to hold a strummed shape, as signs from the lowest string up, in the order of the signs.
 /// `scale` is the hand's size, the medium one's being 1.
-pub fn all_ways(frets: &[Option<u8>], scale: f64, thumb: bool) -> Vec<String> {
+pub fn all_ways(frets: &[Option<Fret>], scale: f64, thumb: bool) -> Vec<String> {
     let fretted: Vec<usize> =
-        (0..frets.len()).filter(|string| frets[*string].is_some_and(|fret| fret > 0)).collect();
+        (0..frets.len()).filter(|string| frets[*string].is_some_and(Fret::is_pressed)).collect();
     let digits: u64 = if thumb { 5 } else { 4 };
     let mut found: Vec<String> = Vec::new();
     for mut number in 0..digits.pow(fretted.len() as u32) {
@@ -63,7 +65,7 @@ pub fn all_ways(frets: &[Option<u8>], scale: f64, thumb: bool) -> Vec<String> {
     found
 }
 
-fn is_held(frets: &[Option<u8>], on: &[u8], scale: f64) -> bool {
+fn is_held(frets: &[Option<Fret>], on: &[u8], scale: f64) -> bool {
     let Some(digits) = digits(frets, on) else { return false };
     let fingers: Vec<&Digit> = digits.iter().filter(|digit| digit.number != THUMB).collect();
     let mut pairs = (0..fingers.len())
@@ -72,12 +74,12 @@ fn is_held(frets: &[Option<u8>], on: &[u8], scale: f64) -> bool {
     pairs.all(|(lower, higher)| {
         in_order(lower, higher) && apart(lower, higher) <= reach(lower, higher) * scale
     }) && fingers.iter().all(|finger| lies(frets, finger, &fingers))
-        && (1..=24).all(|fret| has_room(fret, &fingers))
+        && Fret::FIRST.to(Fret::new(24)).all(|fret| has_room(fret, &fingers))
         && digits.iter().filter(|digit| digit.number == THUMB).all(|thumb| is_over(thumb, &fingers))
 }
 
 /// H1: a digit presses one fret. Nothing where one would press two.
-fn digits(frets: &[Option<u8>], on: &[u8]) -> Option<Vec<Digit>> {
+fn digits(frets: &[Option<Fret>], on: &[u8]) -> Option<Vec<Digit>> {
     let mut digits = Vec::new();
     for number in 1..=THUMB {
         let strings: Vec<usize> = (0..on.len()).filter(|string| on[*string] == number).collect();
@@ -101,12 +103,12 @@ fn in_order(lower: &Digit, higher: &Digit) -> bool {
 }
 
 /// H4 and H5: what a finger lies on, and how many strings it lies on, flat or bent back.
-fn lies(frets: &[Option<u8>], finger: &Digit, fingers: &[&Digit]) -> bool {
+fn lies(frets: &[Option<Fret>], finger: &Digit, fingers: &[&Digit]) -> bool {
     if !finger.is_barre() {
         return true;
     }
     let under = &frets[finger.low()..=finger.high()];
-    let rings_lower = |fret: &u8| *fret < finger.fret;
+    let rings_lower = |fret: &Fret| *fret < finger.fret;
     let bent = frets[finger.high() + 1..].iter().flatten().any(rings_lower);
     let most = match (finger.number, bent) {
         (1, false) => 6,
@@ -143,7 +145,7 @@ fn reach(lower: &Digit, higher: &Digit) -> f64 {
 }
 
 /// H7: fingertips on one fret, 11 mm wide, stand beside or behind one another in its slot.
-fn has_room(fret: u8, fingers: &[&Digit]) -> bool {
+fn has_room(fret: Fret, fingers: &[&Digit]) -> bool {
     let mut here: Vec<&&Digit> = fingers.iter().filter(|finger| finger.fret == fret).collect();
     here.sort_by_key(|finger| finger.low());
     let behind = |pair: &[&&Digit]| {
@@ -169,11 +171,11 @@ fn across(one: &Digit, other: &Digit) -> f64 {
 }
 
 /// Where a fret's wire is, from the nut.
-fn wire(fret: u8) -> f64 {
+fn wire(fret: Fret) -> f64 {
     SCALE * (1.0 - 2f64.powf(-f64::from(fret) / 12.0))
 }
 
 /// How wide the slot before a wire is.
-fn slot(fret: u8) -> f64 {
-    wire(fret) - wire(fret - 1)
+fn slot(fret: Fret) -> f64 {
+    wire(fret) - wire(fret.down(1))
 }

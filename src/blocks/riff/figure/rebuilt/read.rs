@@ -3,13 +3,13 @@
 use super::super::chords;
 use super::{Said, say, sorted};
 use crate::music::tab::{Event, Form, Joint, Note, Riff, Slide, Sound};
-use crate::neck::StringIndex;
+use crate::neck::{Fret, StringIndex};
 use std::collections::BTreeMap;
 
 /// What the reader read.
 pub(super) fn read(riff: &Riff) -> Said {
     let mut said = Said::new();
-    let mut pressed: BTreeMap<StringIndex, u8> = BTreeMap::new();
+    let mut pressed: BTreeMap<StringIndex, Fret> = BTreeMap::new();
     let mut meter = None;
     for (index, bar) in riff.bars.iter().enumerate() {
         if riff.timed && meter.replace(bar.meter) != Some(bar.meter) {
@@ -57,7 +57,7 @@ fn read_event(
     said: &mut Said,
     riff: &Riff,
     event: &Event,
-    pressed: &mut BTreeMap<StringIndex, u8>,
+    pressed: &mut BTreeMap<StringIndex, Fret>,
 ) {
     if event.signs.contains_key("accent") {
         say(said, "sign", "accent");
@@ -86,7 +86,7 @@ fn read_event(
     }
 }
 
-fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, u8>) {
+fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, Fret>) {
     let index = note.string.index();
     let string = format!("string {index}");
     let in_brackets = |text: String| if note.ghost { format!("({text})") } else { text };
@@ -102,7 +102,7 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, u
             return say(said, string, format!("<{}>", in_brackets(fret.to_string())));
         }
         Sound::Muted => {
-            pressed.insert(note.string, 0);
+            pressed.insert(note.string, Fret::OPEN);
             return say(said, string, in_brackets("×".to_owned()));
         }
         Sound::Fret(fret) => fret,
@@ -111,7 +111,7 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, u
         .graces
         .iter()
         .map(|grace| (grace.sound, grace.ghost, grace.joined, grace.quarter_bend));
-    let chain: Vec<(u8, bool, Option<Joint>, bool)> =
+    let chain: Vec<(Fret, bool, Option<Joint>, bool)> =
         graces.chain([(fret, note.ghost, note.joined, note.quarter_bend)]).collect();
     for (fret, ghost, joined, quarter) in chain {
         let before = pressed.get(&note.string).copied();
