@@ -175,6 +175,8 @@ pub struct Bar {
     pub counts: Vec<Count>,
     /// What is played, rising; one event a moment.
     pub events: Vec<Event>,
+    /// Strokes at moments at which nothing is struck, rising: the hand keeps its swing.
+    pub air: Vec<AirStroke>,
     /// What rows say at its moments in words, each row's own, rising: remarks, syllables.
     pub remarks: ByRow<Vec<Remark>>,
 }
@@ -204,6 +206,15 @@ pub struct Count {
     pub sign: String,
     /// Whether all sound stops here.
     pub rest: bool,
+}
+
+/// A stroke that strikes nothing.
+#[derive(Debug, Clone)]
+pub struct AirStroke {
+    /// When, in the bar.
+    pub at: Ticks,
+    /// The stroke.
+    pub pick: Pick,
 }
 
 /// A word under a moment.

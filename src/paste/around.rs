@@ -6,16 +6,26 @@ pub(super) enum Around {
     Nothing,
     Brackets,
     Harmonic,
+    /// The brackets of a harmonic right behind another fret: it is pressed there and touched here.
+    Touched,
 }
 
 impl Around {
     pub fn of(cells: &[char], at: usize, length: usize) -> Around {
         let before = at.checked_sub(1).and_then(|before| cells.get(before));
+        let pressed = at.checked_sub(2).and_then(|before| cells.get(before));
+        let is_pressed = pressed.is_some_and(char::is_ascii_digit);
         match (before, cells.get(at + length)) {
             (Some('('), Some(')')) => Around::Brackets,
+            (Some('<'), Some('>')) | (Some('['), Some(']')) if is_pressed => Around::Touched,
             (Some('<'), Some('>')) | (Some('['), Some(']')) | (_, Some('*')) => Around::Harmonic,
             _ => Around::Nothing,
         }
+    }
+
+    /// Whether it makes a harmonic of the fret.
+    pub fn is_harmonic(self) -> bool {
+        matches!(self, Around::Harmonic | Around::Touched)
     }
 }
 

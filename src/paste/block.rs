@@ -1,5 +1,6 @@
 //! The riff that is written for systems of an old tab.
 
+use super::across::Shared;
 use super::cues::{self, Held};
 use super::endings;
 use super::labels::Labels;
@@ -31,6 +32,7 @@ pub(super) struct Riff {
 /// Writes a riff for systems that follow each other.
 pub(super) fn riff(
     stacks: &[Stack],
+    shared: Shared,
     tuning: &Tuning,
     by_habit: bool,
     meter: Meter,
@@ -43,10 +45,11 @@ pub(super) fn riff(
     let mut comments = Comments::default();
     let mut left = Vec::new();
     left.extend(repeat_signs(stacks, &mut systems, &mut comments));
+    shared.guesses().for_each(|guess| comments.guess(true, guess));
     signs::guesses(&systems).iter().for_each(|guess| comments.guess(true, guess));
     left.extend(endings::set(stacks, &mut systems, &mut comments));
     let times: Vec<Option<u8>> = if counted {
-        repeats(stacks, &mut systems, &mut comments)
+        repeats(stacks, shared, &mut systems, &mut comments)
     } else {
         left.extend(
             stacks.iter().filter_map(|stack| stack.cues.times.as_ref()).map(|t| t.1.clone()),
@@ -106,6 +109,7 @@ fn repeat_signs(
 /// system. How often, for each system.
 fn repeats(
     stacks: &[Stack],
+    shared: Shared,
     systems: &mut [System<'_>],
     comments: &mut Comments,
 ) -> Vec<Option<u8>> {
@@ -114,7 +118,8 @@ fn repeats(
     for (system, stack) in systems.iter_mut().zip(stacks) {
         let closes = system.bars.iter().any(|bar| bar.end.repeat_end);
         let beside = || signs::times_beside(stack, system);
-        let above = || signs::times_above(stacks, system);
+        // What is said above is said of the whole repeat, which ends elsewhere.
+        let above = || signs::times_above(stacks, system).filter(|_| !shared.begins);
         let times = stack.cues.times.clone().or_else(beside).or_else(above);
         let times = times.filter(|_| !system.bars.is_empty());
         if let Some((times, words)) = &times {

@@ -29,22 +29,38 @@ const DOUBTS: [&str; 12] = [
 /// The fret of the capo, and how it is written, if a line says it and leaves no doubt: its fret alone,
 /// right behind the word.
 pub(super) fn read(line: &str) -> Option<(u8, String)> {
-    let words: Vec<&str> = line
-        .split(|c: char| !c.is_alphanumeric() && c != '/')
-        .filter(|word| !word.is_empty())
-        .collect();
+    let words = words(line);
     let is =
         |word: &str, others: &[&str]| others.iter().any(|other| word.eq_ignore_ascii_case(other));
-    let doubtful = line.contains('?') || words.iter().any(|word| *word == "/" || is(word, &DOUBTS));
-    let at = words.iter().position(|word| is(word, &["capo"])).filter(|_| !doubtful)? + 1;
+    let doubtful =
+        line.contains('?') || words.iter().any(|(word, _)| *word == "/" || is(word, &DOUBTS));
+    let at = words.iter().position(|(word, _)| is(word, &["capo"])).filter(|_| !doubtful)? + 1;
     let behind = words.get(at..)?;
-    let between = behind.iter().take_while(|word| is(word, &BETWEEN)).count();
-    let written = *behind.get(between)?;
+    let between = behind.iter().take_while(|(word, _)| is(word, &BETWEEN)).count();
+    let (written, rest) = *behind.get(between)?;
     let next = behind.get(between + 1);
-    let ends = next.is_none_or(|word| is(word, &["fret"]));
+    let ends = next.is_none_or(|(word, _)| is(word, &["fret"])) || ends_clause(rest);
     let fret = arabic(written).or_else(|| roman(written).filter(|_| ends))?;
-    let others = behind.get(between + 1..)?.iter().any(|word| arabic(word).is_some());
+    let others = behind.get(between + 1..)?.iter().any(|(word, _)| arabic(word).is_some());
     (!others).then(|| (fret, written.to_string()))
+}
+
+/// The words of a line, each with all that stands behind it.
+fn words(line: &str) -> Vec<(&str, &str)> {
+    let is_sign = |c: char| !c.is_alphanumeric() && c != '/';
+    let mut rest = line.trim_start_matches(is_sign);
+    let mut words = Vec::new();
+    while !rest.is_empty() {
+        let (word, behind) = rest.split_at(rest.find(is_sign).unwrap_or(rest.len()));
+        words.push((word, behind));
+        rest = behind.trim_start_matches(is_sign);
+    }
+    words
+}
+
+/// Whether what stands behind a numeral parts it from the next word: `I` alone is a word too.
+fn ends_clause(behind: &str) -> bool {
+    behind.trim_start().starts_with([',', '.', ';', '(', ')'])
 }
 
 /// A fret in figures: `3`, `3rd`.

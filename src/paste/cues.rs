@@ -58,6 +58,35 @@ pub(super) fn chords(line: &str) -> Option<Vec<Mark>> {
     all.then_some(words)
 }
 
+/// The names of chords of a line that has remarks in brackets beside them and nothing else, and these:
+/// `D  A  D  (hold)`. One name at the margin is no line of chords, and how often is no remark.
+pub(super) fn chords_with_remarks(line: &str) -> Option<(Vec<Mark>, Vec<Mark>)> {
+    let mut names = String::new();
+    let mut remarks: Vec<Mark> = Vec::new();
+    let mut rest = line;
+    while let Some((front, behind)) = rest.split_once('(') {
+        let (inner, behind) = behind.split_once(')')?;
+        let parted = front.ends_with(' ') && (behind.is_empty() || behind.starts_with(' '));
+        if !parted || !is_remark(inner) {
+            return None;
+        }
+        names += front;
+        remarks.push((names.chars().count(), format!("({inner})")));
+        names.extend(std::iter::repeat_n(' ', inner.chars().count() + 2));
+        rest = behind;
+    }
+    let chords = chords(&(names + rest))?;
+    let is_line = chords.len() > 1 || line.starts_with(' ');
+    (is_line && !remarks.is_empty()).then_some((chords, remarks))
+}
+
+/// Whether what stands in brackets is words to the player: no chord, no frets, not how often.
+fn is_remark(inner: &str) -> bool {
+    let plain = !inner.contains(|c: char| c.is_ascii_digit() || is_bar_line(c));
+    let frets = inner.chars().all(|c| matches!(c, 'x' | 'X' | 'o' | 'O' | ' '));
+    plain && !frets && chords(inner).is_none() && times(inner).is_none()
+}
+
 /// Whether a line has nothing but figures and the signs of counts, two of them or more, with spaces,
 /// dashes, dots or brackets between.
 pub(super) fn is_figures(line: &str) -> bool {
@@ -291,6 +320,26 @@ mod tests {
             ("1 2 three", None),
         ] {
             assert_eq!(told(counts(line)).as_deref(), expected, "{line}");
+        }
+    }
+
+    #[test]
+    fn chords_may_have_remarks_in_brackets_beside_them() {
+        for (line, expected) in [
+            ("   D    A  D   (hold)", Some("3D 8A 11D 15(hold)")),
+            ("Em (let ring)   G", Some("0Em 16G 3(let ring)")),
+            ("  D (hold)", Some("2D 4(hold)")),
+            ("D (waltz)", None),
+            ("D  A", None),
+            ("D  A  (x2)", None),
+            ("D (xx0232)  A", None),
+            ("D  (A)", None),
+            ("D  A  (hold", None),
+            ("D  and A  (hold)", None),
+        ] {
+            let found =
+                chords_with_remarks(line).map(|(chords, remarks)| [chords, remarks].concat());
+            assert_eq!(told(found).as_deref(), expected, "{line}");
         }
     }
 

@@ -72,11 +72,29 @@ pub(super) fn set(
     for cue in cues() {
         comments.add(format!("guessed: the endings, from where `{}` stood", cue.text.trim()));
     }
-    if guessed {
+    if open_last(stacks, systems) {
+        comments
+            .add("guessed: the repeat sign on its own line closes the first ending".to_string());
+    } else if guessed {
         comments
             .add("guessed: the first ending is closed by a repeat, which wasn't drawn".to_string());
     }
     Vec::new()
+}
+
+/// Takes the repeat off the last endings that a sign on a line of its own has closed: whoever types it beneath
+/// all of them means the repeat that they belong to. Whether there was one.
+fn open_last(stacks: &[Stack], systems: &mut [System<'_>]) -> bool {
+    let mut opened = false;
+    for (system, stack) in systems.iter_mut().zip(stacks) {
+        let ending = system.bars.iter().rev().find(|bar| !bar.ending.is_empty());
+        let within_last = ending.is_some_and(|bar| bar.ending == "2.");
+        if within_last && stack.cues.closes.is_some() {
+            system.bars.last_mut().into_iter().for_each(|bar| bar.end.repeat_end = false);
+            opened = true;
+        }
+    }
+    opened
 }
 
 /// The ending that begins at each bar of a system, empty where none does; `None` where one stands over no
@@ -84,14 +102,31 @@ pub(super) fn set(
 fn begun(system: &System<'_>, stack: &Stack) -> Option<Vec<String>> {
     let marks = stack.cues.endings.as_ref().map(|cue| cue.marks.as_slice()).unwrap_or_default();
     let parted = system::parted(marks, system.bars.iter().map(|bar| bar.from));
+    let moved = is_moved(system, &parted);
     let ending = |(bar, marks): (&Measure, Vec<Mark>)| match marks.as_slice() {
         [] => Some(String::new()),
         [(column, ending)] => {
-            (column.saturating_sub(bar.from) * 2 < bar.width).then(|| ending.clone())
+            let near = column.saturating_sub(bar.from) * 2 < bar.width;
+            (near || moved).then(|| ending.clone())
         }
         _ => None,
     };
     system.bars.iter().zip(parted).map(ending).collect()
+}
+
+/// How much further one ending may stand behind its bar's beginning than another of its line, in columns.
+const BESIDE: usize = 1;
+
+/// Whether the endings over a system, several of them, stand as far behind the beginnings of their bars:
+/// their line was moved as a whole.
+fn is_moved(system: &System<'_>, parted: &[Vec<Mark>]) -> bool {
+    let within = system.bars.iter().zip(parted);
+    let behind = || {
+        let each = within.clone();
+        each.flat_map(|(bar, marks)| marks.iter().map(|(at, _)| at.saturating_sub(bar.from)))
+    };
+    let ends = behind().min().zip(behind().max());
+    behind().count() > 1 && ends.is_some_and(|(least, most)| most - least <= BESIDE)
 }
 
 /// Whether each ending of the first times is followed by that of the last one.

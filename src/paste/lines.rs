@@ -22,7 +22,7 @@ pub(super) struct Line {
 pub(super) enum Kind {
     Blank,
     Row(Row),
-    /// Names of chords.
+    /// Names of chords, remarks in brackets beside them left out.
     Chords(Vec<Mark>),
     Counts(Vec<Mark>),
     /// Strokes, each `d`, `u` or `x`.
@@ -182,6 +182,7 @@ fn kind(text: &str) -> Kind {
     let row = || Row::read(text).filter(is_row).map(Kind::Row);
     let times = || cues::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
+    let remarked = || cues::chords_with_remarks(text).map(|(chords, _)| Kind::Chords(chords));
     let directions = || directions::read(text).map(Kind::Directions);
     let section = || sections::name(trimmed).map(Kind::Section);
     let rule = || is_rule(trimmed).then_some(Kind::Rule);
@@ -190,6 +191,7 @@ fn kind(text: &str) -> Kind {
         .or_else(cue)
         .or_else(times)
         .or_else(shapes)
+        .or_else(remarked)
         .or_else(directions)
         .or_else(section)
         .or_else(rule);

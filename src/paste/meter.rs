@@ -22,11 +22,11 @@ const ALONE: &str = "waltz";
 /// The meter that a line says: with a word for it, behind one in brackets, alone, or beside what
 /// `is_setting` knows as something else that a header says.
 pub(super) fn said(line: &str, is_setting: impl Fn(&str) -> bool) -> Option<&'static str> {
-    let lower = line.to_lowercase().replace(". ", ";");
-    let clauses: Vec<&str> = lower.split(['(', ')', ',', ';']).map(str::trim).collect();
+    let line = line.replace(". ", ";");
+    let clauses: Vec<&str> = line.split(['(', ')', ',', ';']).map(str::trim).collect();
     let speaks = |clause: &str| {
         let words = words(clause);
-        let says = words.iter().any(|word| WORDS.contains(word));
+        let says = words.iter().any(|word| WORDS.contains(&word.as_str()));
         words == [ALONE] || (says && words.len() <= MOST_BESIDE + 2)
     };
     let alone = |at: usize| {
@@ -37,16 +37,19 @@ pub(super) fn said(line: &str, is_setting: impl Fn(&str) -> bool) -> Option<&'st
     };
     let meter = |(at, clause): (usize, &&str)| {
         let words = words(clause);
-        let mut meters = METERS.iter().filter(|meter| words.contains(meter));
+        let mut meters = METERS.iter().filter(|meter| words.iter().any(|word| word == *meter));
         let (Some(meter), None) = (meters.next(), meters.next()) else { return None };
-        let said = speaks(clause) || (words.len() == 1 && alone(at));
+        let bare = words.strip_prefix(&["in".to_string()]).unwrap_or(&words).len() == 1;
+        let said = speaks(clause) || (bare && alone(at));
         said.then_some(*meter)
     };
     clauses.iter().enumerate().find_map(meter)
 }
 
-fn words(clause: &str) -> Vec<&str> {
-    clause.split([' ', ':']).filter(|word| !word.is_empty()).collect()
+/// The words of a clause in small letters, without the signs that end it.
+fn words(clause: &str) -> Vec<String> {
+    let words = clause.split([' ', ':']).map(|word| word.trim_end_matches('.').to_lowercase());
+    words.filter(|word| !word.is_empty()).collect()
 }
 
 /// The meter that the typed counts of a text tell, unless it is the usual one, with the first line of them: each bar is counted up to
@@ -98,6 +101,12 @@ mod tests {
             ("waltz time 3/4, slow", Some("3/4")),
             ("3/4, capo 2", Some("3/4")),
             ("Waltz (3/4)", Some("3/4")),
+            ("Time 6/8.", Some("6/8")),
+            ("Time: 6/8.", Some("6/8")),
+            ("In 6/8.", Some("6/8")),
+            ("6/8 time.", Some("6/8")),
+            ("capo 2. Time 6/8. Slowly", Some("6/8")),
+            ("in bar 6, 6/8", None),
             ("Grey Waltz (3/4)", None),
             ("slow (3/4)", None),
             ("play 3/4 of it", None),

@@ -1,16 +1,18 @@
 //! Old tabs in plain text, made into lessons.
 //!
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
-//! `directions`, `remarks`, `sung`), from names of `sections`, `shapes` of chords and words; `settings` takes out what a
-//! header says, each of its `parts` on its own (`capo` is one that may be in doubt, `meter` one that counts may tell), `titles` the title out of its
-//! `frames`; `pieces` stacks the rows up with what is said about them, `labels` tells their strings; `bars` lays the
-//! rows of a stack side by side and cuts them; `wrapped` joins bars again that two lines share; `legend` tells what
-//! letters mean, `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`);
-//! `rhythm` guesses counts from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds
-//! each sign a place, `signs` proves repeat signs, `unread` tells what has no place, and `block` writes a riff. `words` writes all other lines as headings,
-//! changes (`chart`), shapes or prose. Nothing is dropped, and every guess is marked with a comment that begins with
-//! `guessed` and says what was guessed; `report` tells the author.
+//! `directions`, `remarks`, `sung`), from names of `sections`, `shapes` of chords and words; `settings` takes out
+//! what a header says, each of its `parts` on its own (`tempo`; `capo` is one that may be in doubt, `meter` one that
+//! counts may tell), `titles` the title out of its `frames`; `pieces` stacks the rows up with what is said about
+//! them, `labels` tells their strings; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
+//! bars again that two lines share, `across` finds repeats that two riffs share; `legend` tells what letters mean,
+//! `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`); `rhythm` guesses
+//! counts from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a
+//! place, `signs` proves repeat signs, `unread` tells what has no place, and `block` writes a riff. `words` writes
+//! all other lines as headings, changes (`chart`), shapes or prose. Nothing is dropped, and every guess is marked
+//! with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
 
+mod across;
 mod around;
 mod bars;
 mod block;
@@ -41,6 +43,7 @@ mod signs;
 mod slots;
 mod sung;
 mod system;
+mod tempo;
 mod titles;
 mod unread;
 mod words;
@@ -98,14 +101,14 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
     lesson += &format!("{line}---\n");
     let held = words::Held { tuning: &tuning, meter: said.meter, has_capo: said.has_capo };
     let mut made = Made::default();
-    for piece in &pieces {
+    for (piece, shared) in pieces.iter().zip(across::shared(&pieces)) {
         lesson.push('\n');
         match piece {
             Piece::Text(lines) => {
                 lesson += &words::text(lines, &held, &mut made.words);
             }
             Piece::Riff(stacks) => {
-                let riff = block::riff(stacks, &tuning, by_habit, said.meter, &legend);
+                let riff = block::riff(stacks, shared, &tuning, by_habit, said.meter, &legend);
                 lesson += &riff.text;
                 made.riffs += 1;
                 made.bars += riff.bars;

@@ -269,6 +269,13 @@ impl Stack {
     }
 }
 
+/// Remarks that stand above a system.
+fn above(marks: &[Mark]) -> impl Iterator<Item = Remark> {
+    marks
+        .iter()
+        .map(|(column, text)| Remark { text: text.clone(), place: RemarkPlace::Above(*column) })
+}
+
 /// What stands at which column of a line of signs; of words, their syllables.
 fn marks_of(kind: Kind, text: &str) -> Vec<Mark> {
     match kind {
@@ -315,11 +322,7 @@ impl Cues {
                 return None;
             }
             Kind::Directions(marks) if remarks::is_set_in(&text) => {
-                let remark = |(column, text): &Mark| Remark {
-                    text: text.clone(),
-                    place: RemarkPlace::Above(*column),
-                };
-                self.remarks.extend(marks.iter().map(remark));
+                self.remarks.extend(above(marks));
                 return None;
             }
             Kind::Words if !sung && row::begins_as_row(&text) => {
@@ -337,7 +340,9 @@ impl Cues {
             return Some(Line { text, kind });
         }
         let marks = marks_of(kind, &text);
+        let beside = cues::chords_with_remarks(&text).map(|(_, remarks)| remarks);
         *place = Some(Cue { marks, text });
+        self.remarks.extend(above(&beside.unwrap_or_default()));
         None
     }
 

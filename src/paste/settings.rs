@@ -4,6 +4,7 @@ use super::capo;
 use super::lines::{Kind, Line};
 use super::meter;
 use super::parts;
+use super::tempo;
 use super::titles;
 use crate::lesson::string_label::read_label;
 use crate::neck::Tuning;
@@ -47,11 +48,9 @@ const NAMED: [(&str, &str); 14] = [
     ("open c", "C G C G C E"),
 ];
 
-/// The tempos that a header takes, in quarter notes a minute.
-const TEMPOS: std::ops::RangeInclusive<u16> = 20..=400;
-
 /// What looks for each, in the order in which the header has them.
-const FINDERS: [fn(&str) -> Option<Said>; 5] = [key_in, tempo_in, tuning_in, capo_in, meter_in];
+const FINDERS: [fn(&str) -> Option<Said>; 6] =
+    [key_in, tempo_in, swing_in, tuning_in, capo_in, meter_in];
 
 /// A value that a line says for a key of the header.
 struct Said {
@@ -178,7 +177,7 @@ pub(super) fn is_setting(line: &str) -> bool {
 }
 
 /// What stands behind a word of a line, the signs between left out.
-fn behind<'l>(line: &'l str, word: &str) -> Option<&'l str> {
+pub(super) fn behind<'l>(line: &'l str, word: &str) -> Option<&'l str> {
     let at = line.to_ascii_lowercase().find(word)? + word.len();
     let before = line.get(..at - word.len())?;
     let rest = line.get(at..)?;
@@ -198,102 +197,6 @@ fn key_in(line: &str) -> Option<Said> {
         Key::parse(name).map(|_| name.to_string())
     })?;
     key.starts_with(char::is_uppercase).then(|| Said::new("key", key))
-}
-
-/// The words before a tempo, and whether it must stand behind a colon or a sign of equality.
-const TEMPO_WORDS: [(&str, bool); 9] = [
-    ("tempo", false),
-    ("bpm", false),
-    ("♩", false),
-    ("mm", true),
-    ("m.m.", true),
-    ("q.", true),
-    ("q", true),
-    ("quarter", true),
-    ("speed", true),
-];
-
-/// Words behind a tempo.
-const TO_THE_BEAT: [&str; 3] = [" to the quarter", " to a quarter", " to the dotted quarter"];
-
-/// What says that the beat is a dotted quarter.
-const DOTTED: [&str; 3] = ["dotted", "♩.", "q."];
-
-/// Words that say how fast, with those that go with them.
-const FEELS: [&str; 24] = [
-    "slow",
-    "slowly",
-    "moderate",
-    "moderately",
-    "moderato",
-    "medium",
-    "fast",
-    "quick",
-    "quickly",
-    "lively",
-    "brisk",
-    "easy",
-    "gently",
-    "andante",
-    "adagio",
-    "allegro",
-    "largo",
-    "lento",
-    "presto",
-    "very",
-    "fairly",
-    "rather",
-    "not",
-    "too",
-];
-
-fn tempo_in(line: &str) -> Option<Said> {
-    let digits = |text: &str| -> Option<u16> {
-        let digits: String = text
-            .chars()
-            .skip_while(|c| !c.is_ascii_digit())
-            .take_while(char::is_ascii_digit)
-            .collect();
-        digits.parse().ok().filter(|tempo| TEMPOS.contains(tempo))
-    };
-    let lower = line.to_ascii_lowercase();
-    let before_bpm = || {
-        let (front, _) = lower.split_once("bpm")?;
-        let word = front.split_whitespace().next_back()?;
-        digits(word)
-    };
-    let after = TEMPO_WORDS.iter().find_map(|(word, by_sign)| {
-        let rest = behind(line, word)?;
-        let sign = line.get(..line.len() - rest.len())?.trim_end();
-        let said = !by_sign || (sign.ends_with([':', '=']) && starts_near(rest));
-        said.then(|| digits(rest)).flatten()
-    });
-    let per_beat = || {
-        let (front, _) = TO_THE_BEAT.iter().find_map(|words| lower.split_once(words))?;
-        digits(front.rsplit(' ').next()?)
-    };
-    let felt = || felt(&lower).and_then(digits);
-    let tempo = after.or_else(before_bpm).or_else(per_beat).or_else(felt)?;
-    let dotted = DOTTED.iter().any(|sign| lower.contains(sign));
-    Some(Said::new("tempo", format!("{}{tempo}", if dotted { "dotted " } else { "" })))
-}
-
-/// The number behind words that say how fast, where there is nothing else: `Moderately slow, 84`.
-fn felt(lower: &str) -> Option<&str> {
-    let (front, number) = lower.trim().rsplit_once(' ')?;
-    let number = number.trim_matches(['(', ')']);
-    let is_feel = |word: &str| FEELS.contains(&word.trim_matches(|c: char| !c.is_alphabetic()));
-    let all = front.split_whitespace().all(is_feel) && number.chars().all(|c| c.is_ascii_digit());
-    all.then_some(number)
-}
-
-/// Whether a number is said at once, or after a sign or a word that makes it a rough one.
-fn starts_near(rest: &str) -> bool {
-    let bare = ["about ", "around ", "roughly ", "ca. ", "ca ", "~"]
-        .iter()
-        .find_map(|word| rest.strip_prefix(word))
-        .unwrap_or(rest);
-    bare.trim_start().starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// The open strings that a line names.
@@ -349,13 +252,21 @@ fn is_open_string(word: &str) -> bool {
     word.starts_with(char::is_uppercase) && read_label(word).is_some()
 }
 
+fn tempo_in(line: &str) -> Option<Said> {
+    tempo::read(line).map(|tempo| Said::new("tempo", tempo))
+}
+
+fn swing_in(line: &str) -> Option<Said> {
+    tempo::swung(line).map(|swung| Said::new("swing", swung))
+}
+
 fn capo_in(line: &str) -> Option<Said> {
     let (value, written) = capo::read(line)?;
     Some(Said { key: "capo", value: value.to_string(), written })
 }
 
 fn meter_in(line: &str) -> Option<Said> {
-    let others = [key_in, tempo_in, tuning_in, capo_in];
+    let others = [key_in, tempo_in, swing_in, tuning_in, capo_in];
     let is_setting = |clause: &str| others.iter().any(|find| find(clause).is_some());
     meter::said(line, is_setting).map(|meter| Said::new("meter", meter))
 }
@@ -380,6 +291,16 @@ mod tests {
         ("capo II", "capo: 2"),
         ("Capo V.", "capo: 5"),
         ("Capo....: 3", "capo: 3"),
+        ("capo II, 6/8", "capo: 2 meter: 6/8"),
+        ("Capo II. 6/8", "capo: 2 meter: 6/8"),
+        ("capo II, slow", "capo: 2"),
+        ("capo II. slow", "capo: 2"),
+        ("Standard tuning, capo III.", "capo: 3"),
+        (
+            "Tuned DADGAD, capo II. Time 6/8. Dotted quarter = 88",
+            "tempo: dotted 88 tuning: D A D G A D capo: 2 meter: 6/8",
+        ),
+        ("Time: 6/8.", "meter: 6/8"),
         ("capo 4th fret (sounds in A)", "capo: 4"),
         ("Capo: none / 2 live", ""),
         ("Capo optional (I use 2 or 4)", ""),
@@ -394,6 +315,10 @@ mod tests {
         ("q. = 60", "tempo: dotted 60"),
         ("Not too fast (96)", "tempo: 96"),
         ("slow down at bar 40", ""),
+        ("q = 112, swing the 8ths", "tempo: 112 swing: eighths"),
+        ("Swung 16ths", "swing: sixteenths"),
+        ("swing the 8ths in bar 9", ""),
+        ("don't swing the eighths", ""),
         ("4 string, tuned down 1/2 step: Eb Ab Db Gb", "tuning: Eb Ab Db Gb"),
         ("tuned down 1/2 step (Eb Ab Db Gb)", "tuning: Eb Ab Db Gb"),
         ("tuned down 1/2 step", "tuning: Eb Ab Db Gb Bb Eb"),
@@ -429,6 +354,9 @@ mod tests {
         ("Títle - Paper Boats", "title: Paper Boats"),
         ("low road - bass tab\n\nla", "title: low road - bass tab"),
         ("From: dora\n\nPAPER BOATS\nla", "title: PAPER BOATS"),
+        ("      Page 1 of 2\n\nPaper Boats\nla", "title: Paper Boats"),
+        ("page 3\nPaper Boats\nla", "title: Paper Boats"),
+        ("Page of Boats\nla", "title: Page of Boats"),
         ("Title: Wet Coats", "title: Wet Coats"),
         ("WET COATS (first try)\n\nla", "title: WET COATS (first try)"),
         ("~~~ WET COATS ~~~", "title: WET COATS"),

@@ -90,15 +90,29 @@ fn without_marks(subject: &str) -> &str {
     rest
 }
 
-/// The first line that may be a title, past the lines of a letter's head and settings.
+/// Whether a line begins with the number of its page: `Page 1 of 2`.
+fn is_page_number(line: &str) -> bool {
+    let words: Vec<String> = line.split_whitespace().map(str::to_lowercase).collect();
+    let is_number = |word: &String| word.chars().all(|c| c.is_ascii_digit());
+    match words.as_slice() {
+        [page, number] => page == "page" && is_number(number),
+        [page, number, of, all, ..] => {
+            page == "page" && of == "of" && is_number(number) && is_number(all)
+        }
+        _ => false,
+    }
+}
+
+/// The first line that may be a title, past the lines of a letter's head, settings and numbers of pages.
 fn plausible(lines: &[Line]) -> Option<usize> {
     let said = |(_, line): &(usize, &Line)| !line.is_blank() && !frames::is_decoration(line);
     let is_letter = |text: &str| {
         let word = text.split_once(':').map(|(word, _)| word.trim().to_lowercase());
         word.is_some_and(|word| LETTER.contains(&word.as_str()))
     };
-    let passes =
-        |line: &Line| line.kind == Kind::Words && (is_letter(&line.text) || is_setting(&line.text));
+    let is_other =
+        |text: &str| is_letter(text) || is_setting(text) || is_page_number(frames::without(text));
+    let passes = |line: &Line| line.kind == Kind::Words && is_other(&line.text);
     let mut top = lines.iter().enumerate().filter(said).take(LINES_BEFORE);
     let (at, line) = top.find(|(_, line)| !passes(line))?;
     (line.kind == Kind::Words && undecorated(&line.text).is_some()).then_some(at)

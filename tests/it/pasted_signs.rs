@@ -211,3 +211,62 @@ fn how_often_may_be_said_in_the_line_above() {
     let two = rows("eBGDAE", "|:-0---1---:|:-3---3---:|");
     has_not(&lesson(&format!("A tune\n\nVerse, 4 times\n{two}")), &[":|x"]);
 }
+
+#[test]
+fn a_bend_picked_again_goes_no_further() {
+    let tab = lesson(&rows("GDAE", "|-12-12-12b14--b14r12--10---|"));
+    has(&tab, &["12b14-(12)b14r12---10", "# guessed: a bend to a pitch reached before"]);
+    has_not(&tab, &["b16", "without a bend", "didn't say how far"]);
+}
+
+#[test]
+fn a_harmonic_of_a_fretted_note_is_one_note() {
+    let tab = lesson(&rows("AE", "|----3---5<17>--3---|"));
+    has(&tab, &["`5<17>` is a harmonic, of which the fret that is pressed is written (bar 1, "]);
+    has_not(&tab, &["-<17>"]);
+}
+
+/// A part of two systems, a repeat around both; `between` parts them.
+fn part_of_two(above: &str, between: &str) -> String {
+    let (first, second) = ("|:-9-7-5-4-|-5-4-2-0-", "-|-0-2-0-2-|-0-----:|");
+    lesson(&format!("{above}\n{}\n{between}\n{}", rows("DAGDAD", first), rows("DAGDAD", second)))
+}
+
+#[test]
+fn chords_beside_a_remark_part_no_repeat() {
+    let tab = part_of_two("Part B (twice)", "   D         A   (hold)");
+    has(&tab, &["\nchord   D", "above bar 4: (hold)\n", "|0-------:|"]);
+    has_not(&tab, &["x2", "|:|", "5-4-2-0-:|"]);
+    assert_eq!(tab.matches("~~~ riff").count(), 1, "{tab}");
+    // Over words they stand as they stood.
+    let song = lesson("A tune\n\n  G      D  (hold)\n  Oh my, oh my\n");
+    has(&song, &["```\n  G      D  (hold)\n  Oh my, oh my\n```\n"]);
+}
+
+#[test]
+fn a_repeat_that_ends_in_the_next_tab_is_told() {
+    let begins = "# guessed: the repeat that begins here ends in the next tab";
+    let ends = "# guessed: the repeat that ends here begins in the tab before";
+    for above in ["Part B", "Part B (3 times)"] {
+        let tab = part_of_two(above, "which is where it turns");
+        has(&tab, &[begins, ends]);
+        has_not(&tab, &["5-4-2-0-:|", ":|x"]);
+    }
+    has_not(&part_of_two("Part B", "## Coda\n\nCoda"), &[begins, ends]);
+}
+
+#[test]
+fn endings_on_a_line_that_was_moved_find_their_bars() {
+    let bars = "|---------|-0--------3----|-0--------||";
+    let endings = "                   |1.            |2.";
+    let tab = |below: &str| lesson(&format!("{endings}\n{}{below}\n", rows("GDAE", bars)));
+    has(&tab(""), &["\nending ", "2.", "which wasn't drawn"]);
+    let closed = tab("                                    :||");
+    has(
+        &closed,
+        &["\nending ", "# guessed: the repeat sign on its own line closes the first ending"],
+    );
+    has_not(&closed, &["```", "wasn't drawn"]);
+    let first = closed.lines().find(|line| line.starts_with("G ")).unwrap();
+    assert_eq!(first.matches(":|").count(), 1, "{closed}");
+}

@@ -353,6 +353,7 @@ fn empty_bar(number: usize, columns: &BarColumns, meter: Meter) -> Bar {
         chords: Vec::new(),
         counts: Vec::new(),
         events: Vec::new(),
+        air: Vec::new(),
         remarks: ByRow::new(),
     }
 }

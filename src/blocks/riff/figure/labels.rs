@@ -29,6 +29,8 @@ pub(in super::super) enum LabelFace {
     Lines(Vec<Text>),
     /// A stroke of the pick.
     Stroke(Pick),
+    /// One that strikes nothing.
+    AirStroke(Pick),
     /// A chord symbol over its box, by the box's number.
     Box {
         /// The symbol.
@@ -84,6 +86,11 @@ pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, sheet: &She
         match &label.face {
             LabelFace::Stroke(pick) => {
                 for path in signs::pick(*pick, x, first, size) {
+                    canvas.path(path);
+                }
+            }
+            LabelFace::AirStroke(pick) => {
+                for path in signs::air_pick(*pick, x, first, size) {
                     canvas.path(path);
                 }
             }

@@ -289,3 +289,18 @@ pub(super) fn pick(stroke: Pick, x: Pt, baseline: Pt, size: Pt) -> Vec<Path> {
         ],
     }
 }
+
+/// A stroke of the pick that strikes nothing: in brackets, as notes are that needn't be played.
+pub(super) fn air_pick(stroke: Pick, x: Pt, baseline: Pt, size: Pt) -> Vec<Path> {
+    let brackets = [-1.0, 1.0].map(|side| round_bracket(x, baseline, size, side));
+    pick(stroke, x, baseline, size).into_iter().chain(brackets).collect()
+}
+
+/// A bracket beside a stroke of the pick, on its left where the side is -1 and on its right where it is 1.
+pub(super) fn round_bracket(x: Pt, baseline: Pt, size: Pt, side: f32) -> Path {
+    let at = |out: f32, up: f32| (side * out, -up);
+    Pen::at(x, baseline, size)
+        .start(at(0.48, 0.82))
+        .curve(at(0.66, 0.56), at(0.66, 0.12), at(0.48, -0.14))
+        .stroked((size * 0.07).max(pt(0.5)))
+}

@@ -135,7 +135,7 @@ pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, shee
             let (symbol, shape) = match &label.face {
                 LabelFace::Box { symbol, index } => (symbol, score.boxes.boxes.get(*index)),
                 LabelFace::Lines(lines) => (lines.first()?, None),
-                LabelFace::Stroke(_) => return None,
+                LabelFace::Stroke(_) | LabelFace::AirStroke(_) => return None,
             };
             let x = system.x(label.tick);
             Some(Begun { x, reach: label.reach, symbol, shape: shape.map(|(_, drawn)| drawn) })

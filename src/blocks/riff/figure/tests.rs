@@ -454,3 +454,15 @@ fn nothing_in_a_model_stops_the_press() {
         assert!(figure(&riff, 7.6, 487.0).strips.is_empty());
     }
 }
+
+#[test]
+fn a_stroke_that_strikes_nothing_is_told() {
+    let text = "~~~ riff\ncount  1   &   2   3   4   |\nB      3-------5---7-------|\n\
+        pick   d   u   d       x   |\n";
+    let words = figure(&Reading::of(text).clean(), 7.6, 487.0).words;
+    for told in
+        ["And of 1: upstroke that strikes nothing. 2: ", "4: choked stroke that strikes nothing."]
+    {
+        assert!(words.contains(told), "{told} in {words}");
+    }
+}

@@ -2,7 +2,7 @@
 
 use super::super::figure::{Canvas, Sheet, signs};
 use super::super::lines::Row;
-use super::reading::{Marks, Reading, Sounded, only};
+use super::reading::{Here, Marks, Reading, Sounded, only};
 use super::{Kind, RowPlace};
 use crate::music::tab::{ACCENT, Event, Riff};
 
@@ -23,7 +23,8 @@ impl Kind for Accent {
         let set = |at: Sounded, sign| {
             at.event.signs.insert(ACCENT, sign);
         };
-        reading.mark(rows, &Marks { read: |here| only(">", here), needs_note: |_| true, set });
+        let read = |here: &Here| only(">", here);
+        reading.mark(rows, &Marks { read, needs_note: |_| true, set, keep: |_, _, _| {} });
     }
 
     fn place(&self) -> RowPlace {

@@ -28,7 +28,8 @@ impl Kind for Left {
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let needs_note = |text: &str| text.chars().any(|sign| sign != '.');
-        reading.mark(rows, &Marks { read: fingers, needs_note, set: set_fingers });
+        reading
+            .mark(rows, &Marks { read: fingers, needs_note, set: set_fingers, keep: |_, _, _| {} });
     }
 
     fn place(&self) -> RowPlace {

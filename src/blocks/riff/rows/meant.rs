@@ -2,7 +2,7 @@
 
 use super::super::lines::Row;
 use super::Kind;
-use super::reading::{Marks, Reading, Sounded, only};
+use super::reading::{Here, Marks, Reading, Sounded, only};
 
 /// Marks of what is deliberate.
 #[derive(Debug)]
@@ -19,6 +19,7 @@ impl Kind for Meant {
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |at: Sounded, _| at.event.meant = true;
-        reading.mark(rows, &Marks { read: |here| only("*", here), needs_note: |_| false, set });
+        let read = |here: &Here| only("*", here);
+        reading.mark(rows, &Marks { read, needs_note: |_| false, set, keep: |_, _, _| {} });
     }
 }

@@ -1,11 +1,11 @@
 //! The `pick` row: strokes.
 
-use super::super::figure::{BarAt, Label, LabelFace, Lane, Reach, strokes};
+use super::super::figure::{BarAt, Label, LabelFace, Lane, Reach, Teller, Told, Turn, strokes};
 use super::super::lines::Row;
 use super::reading::{Here, Marks, Reading, Sounded, Wrong};
 use super::{Kind, RowPlace};
-use crate::music::tab::{Event, Pick as Stroke};
-use crate::music::tab::{Form, Riff};
+use crate::music::tab::{AirStroke, Bar, Event, Form, Pick as Stroke, Riff};
+use crate::theory::Ticks;
 
 /// The label of the row.
 pub const LABEL: &str = "pick";
@@ -31,7 +31,11 @@ impl Kind for Pick {
         // A hand that keeps its swing strokes the air too.
         let needs_note = |_: &str| false;
         let set = |at: Sounded, stroke| at.event.pick = Some(stroke);
-        reading.mark(rows, &Marks { read: stroke, needs_note, set });
+        let keep = |bar: &mut Bar, at, pick| {
+            let place = bar.air.partition_point(|before| before.at <= at);
+            bar.air.insert(place, AirStroke { at, pick });
+        };
+        reading.mark(rows, &Marks { read: stroke, needs_note, set, keep });
     }
 
     fn place(&self) -> RowPlace {
@@ -40,14 +44,34 @@ impl Kind for Pick {
 
     /// None in a strumming pattern, whose strokes stand in a lane of their own.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
-        let half = at.scale.small_size() * 0.4;
-        let reach = Reach { left: half, right: half };
-        let label = |event: &Event| {
-            let (tick, lane) = (at.bar.start + event.at, Lane::Row(self.label()));
-            event.pick.map(|pick| Label { tick, lane, reach, face: LabelFace::Stroke(pick) })
+        if at.riff.form != Form::Tab {
+            return Vec::new();
+        }
+        let label = |moment: Ticks, half: f32, face: LabelFace| {
+            let (tick, half) = (at.bar.start + moment, at.scale.small_size() * half);
+            Label {
+                tick,
+                lane: Lane::Row(self.label()),
+                reach: Reach { left: half, right: half },
+                face,
+            }
         };
-        let picked = at.riff.form == Form::Tab;
-        at.bar.events.iter().filter(|_| picked).filter_map(label).collect()
+        let struck = at.bar.events.iter().filter_map(|event| Some((event.at, event.pick?)));
+        let struck = struck.map(|(moment, pick)| label(moment, 0.4, LabelFace::Stroke(pick)));
+        let air = at.bar.air.iter().map(|one| label(one.at, 0.65, LabelFace::AirStroke(one.pick)));
+        struck.chain(air).collect()
+    }
+
+    /// Strokes that strike nothing; the others are told with their notes.
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        let told = |one: &AirStroke| {
+            let stroke = strokes::spoken(one.pick);
+            let words = format!("{}: {stroke} that strikes nothing.", teller.when(one.at));
+            Told { at: one.at, turn: Turn::Played, words }
+        };
+        let is_tab = teller.riff.form == Form::Tab;
+        let air = teller.here(&teller.bar.air, |one| one.at);
+        air.iter().filter(|_| is_tab).map(told).collect()
     }
 
     /// In a strumming pattern strokes are what is played, and told so.

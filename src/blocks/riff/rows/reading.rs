@@ -43,6 +43,8 @@ pub(super) struct Marks<M> {
     pub needs_note: fn(&str) -> bool,
     /// Sets the mark on what is played there.
     pub set: fn(Sounded, M),
+    /// Keeps a mark that needs no note where nothing is played.
+    pub keep: fn(&mut Bar, Ticks, M),
 }
 
 /// What is played at a moment.
@@ -109,7 +111,11 @@ impl Reading<'_, '_> {
             (Ok(_), None) if (marks.needs_note)(&word.text) => {
                 self.report_silence(row, word, moment);
             }
-            (Ok(_), None) => {}
+            (Ok(mark), None) => {
+                if let Some(bar) = self.bars.get_mut(moment.bar) {
+                    (marks.keep)(bar, moment.at, mark);
+                }
+            }
         }
     }
 

@@ -30,7 +30,7 @@ impl Kind for Right {
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |at: Sounded, fingers| at.event.right = fingers;
-        reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set });
+        reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set, keep: |_, _, _| {} });
     }
 
     fn place(&self) -> RowPlace {

@@ -135,3 +135,19 @@ G      |-5------|--------|5-------|
     assert_eq!(meters, [(4, false), (3, true), (3, false)]);
     assert_eq!(riff.bars[2].start, Ticks(3840 + 2880));
 }
+
+#[test]
+fn strokes_that_strike_nothing_are_kept() {
+    let text = "\
+~~~ riff
+count  1   &   2   &   |(1) 2
+B      3-------5-------|----7
+pick   d   u   d   x   | u  d
+";
+    let riff = Reading::of(text).clean();
+    let air = |bar: usize| -> Vec<(Ticks, Pick)> {
+        riff.bars[bar].air.iter().map(|one| (one.at, one.pick)).collect()
+    };
+    assert_eq!(air(0), [(Ticks(480), Pick::Up), (Ticks(1440), Pick::Choked)]);
+    assert_eq!(air(1), [(Ticks(0), Pick::Up)]);
+}

@@ -122,7 +122,9 @@ impl Strip {
             let strummed = &signs::strum(stroke, zero, lane, strokes::half_stroke(scale))[0];
             let filled = path.fill.is_some() == strummed.fill.is_some();
             if same_shape(path, picked) || (filled && same_shape(path, strummed)) {
-                say(said, "sign", format!("{stroke:?}"));
+                let air =
+                    if self.is_in_brackets(path, offset, picked, small) { "air " } else { "" };
+                say(said, "sign", format!("{air}{stroke:?}"));
             }
         }
         let wave = signs::wave(zero, gap * 2.0, zero, gap);
@@ -150,6 +152,19 @@ impl Strip {
                 [-both, both].into_iter().filter(|side| self.has_dot(first.x + *side, scale));
             dots.for_each(|_| say(said, "sign", "repeat"));
         }
+    }
+
+    /// Whether round brackets stand about a stroke of the pick, drawn like one at the origin.
+    fn is_in_brackets(&self, path: &Path, offset: Point, origin: &Path, size: Pt) -> bool {
+        let (here, there) = (points_of(path, offset)[0], super::super::tests::points(origin)[0]);
+        let (x, baseline) = (here.x - there.x, here.y - there.y);
+        [-1.0, 1.0].into_iter().all(|side| {
+            let bracket = signs::round_bracket(x, baseline, size, side);
+            let is_it = |(offset, path): &(Point, Path)| {
+                same_shape(path, &bracket) && distance(path, *offset, &bracket) < 0.05
+            };
+            self.paths.iter().any(is_it)
+        })
     }
 
     /// A slur on a string with the letter over its middle.

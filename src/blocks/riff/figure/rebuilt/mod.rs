@@ -81,15 +81,15 @@ fn assert_same(drawn: Said, read: Said, text: &str) {
 /// What techniques there are, each chain under one count or under several.
 const TECHNIQUES: &str = r"
 ~~~ riff
-count  1       &       2       &       3       &       4       &       |1       2       3       4   |
-B      5/7-----7\5---./7-------7/.-----7~~h9---(5)-----x-------(x)-----|0b2-----8b10p5--<12>----7b12|
-G      5h7p5--t12p5----5t12p5--8b10r5--7b9r8---7b9b10--(7)b9r7-7b+r7---|5h7b9---7b------9------r7---|
-accent >               >                                               |                            |
-right  ma      .       i                                               |                            |
-pick   d       u       x                                               |                            |
-mute   ========                                                        |                            |
-sung   la      li-                                                     |lo                          |
-words  softly  and then loud                                           |                            |
+count  1       &       2       &       3       &       4       &       |1       2       3       4   &   |
+B      5/7-----7\5---./7-------7/.-----7~~h9---(5)-----x-------(x)-----|0b2-----8b10p5--<12>----7b12----|
+G      5h7p5--t12p5----5t12p5--8b10r5--7b9r8---7b9b10--(7)b9r7-7b+r7---|5h7b9---7b------9------r7-------|
+accent >               >                                               |                                |
+right  ma      .       i                                               |                                |
+pick   d       u       x                                               |                            u   |
+mute   ========                                                        |                                |
+sung   la      li-                                                     |lo                              |
+words  softly  and then loud                                           |                                |
 ~~~
 ";
 
@@ -142,6 +142,7 @@ fn what_is_missing_is_noticed() {
     for lost in [
         lose(|riff| riff.bars[0].events[0].signs.clear()),
         lose(|riff| riff.bars[0].events[0].pick = None),
+        lose(|riff| riff.bars[1].air.clear()),
         lose(|riff| riff.bars[0].events[0].right.clear()),
         lose(|riff| drop(riff.bars[0].events[0].notes.pop())),
         lose(|riff| drop(riff.bars[0].counts.pop())),

@@ -44,6 +44,9 @@ pub(super) fn read(riff: &Riff) -> Said {
         }
         let repeats = usize::from(bar.repeat_start) + usize::from(bar.repeat_end.is_some());
         (0..repeats).for_each(|_| say(&mut said, "sign", "repeat"));
+        for stroke in bar.air.iter().filter(|_| riff.form == Form::Tab) {
+            say(&mut said, "sign", format!("air {:?}", stroke.pick));
+        }
         for event in &bar.events {
             read_event(&mut said, riff, event, &mut pressed);
         }

@@ -1,8 +1,9 @@
 //! What stands in a row: frets with their joining signs, in the lesson language's own signs.
 
+mod bends;
+
 use super::around::{Around, Brackets};
 use super::cells::{comes_from_nowhere, fret_length, joint, number, word};
-use super::directions::BENDS;
 use super::found::{NOT_READ, Played, Read, Unread};
 use super::legend::{Legend, Meaning};
 use super::row::{HOLD, is_dash};
@@ -33,13 +34,8 @@ struct FretReader<'l> {
 /// dashes, a bracket.
 const NEAR: usize = 2;
 
-/// How far a bend goes whose pitch is not written: a whole step.
-const USUAL_BEND: u8 = 2;
-
-/// What is guessed of bends, releases and joints.
+/// What is guessed of slides and joints.
 const ADRIFT: &str = "a slide that touches no fret goes out of the one before it";
-const BENT: &str = "bends go up a whole step where the tab didn't say how far";
-const RELEASED: &str = "a release without a bend is of a note bent before it is picked";
 const SLID: &str = "`s` between two frets is a slide, which goes the way of the frets";
 const FROM_BELOW: &str = "`s` before a fret is a slide up to it";
 const HELD: &str = "`=` is a dash, while the note before it is held";
@@ -58,7 +54,7 @@ pub(super) fn read<'r>(
     let mut reader = FretReader {
         legend,
         steps,
-        bent: USUAL_BEND,
+        bent: bends::USUAL,
         read: Read::default(),
         waiting: None,
         waits_at: (0, 0),
@@ -91,7 +87,7 @@ impl FretReader<'_> {
                 let length = fret_length(rest);
                 let fret = number(cells.get(at..at + length).unwrap_or_default());
                 let around = Around::of(cells, at, length);
-                match cells.get(at + length).filter(|_| around == Around::Harmonic) {
+                match cells.get(at + length).filter(|_| around.is_harmonic()) {
                     Some(']') => self.read.guess(format!("`[{fret}]` is a harmonic")),
                     Some('*') => self.read.guess(format!("`{fret}*` is a harmonic")),
                     _ => {}
@@ -110,7 +106,7 @@ impl FretReader<'_> {
                 self.waited += 1;
                 let edge = at == 0 || at + 1 == cells.len();
                 self.sign(at, *character, edge, Brackets::of(cells, at));
-                if self.waiting == Some(*character) {
+                if self.waiting.is_some() && self.waits_at == (self.bar_index(), at) {
                     let before = at.checked_sub(1).and_then(|at| cells.get(at));
                     self.loose = before.is_none_or(|c| is_dash(*c) || *c == ' ');
                 }
@@ -182,24 +178,13 @@ impl FretReader<'_> {
         }
     }
 
-    /// How many cells say how far a bend goes, if they do.
-    fn written_bend(&mut self, column: usize, rest: &[char]) -> Option<usize> {
-        let near = self.waiting == Some('b') && self.waited <= NEAR;
-        let last = self.last.filter(|_| near)?;
-        let text: String = rest.iter().take(5).collect();
-        let (words, steps) = BENDS.iter().find(|(words, _)| text.starts_with(words))?;
-        let pitch = last.saturating_add(*steps);
-        self.last_note()?.text += &format!("b{pitch}");
-        self.waiting = None;
-        self.last = Some(pitch);
-        self.tell(column, format!("guessed: how far a bend goes, from `{words}`"));
-        Some(words.chars().count())
-    }
-
     fn fret(&mut self, column: usize, fret: u8, around: Around) {
         if self.is_pitch_of_bend(fret) {
             // It is no place to hold, so it stays with its fret.
             self.pitch(fret);
+            return;
+        }
+        if self.is_bent_again(column, fret) || self.is_touched(column, fret, around) {
             return;
         }
         self.end_bend();
@@ -217,10 +202,10 @@ impl FretReader<'_> {
         let plain = match around {
             Around::Nothing => fret.to_string(),
             Around::Brackets => format!("({fret})"),
-            Around::Harmonic => format!("<{fret}>"),
+            Around::Harmonic | Around::Touched => format!("<{fret}>"),
         };
         let (text, join) = match (waiting, self.last) {
-            (Some(sign), Some(last)) if around != Around::Harmonic => {
+            (Some(sign), Some(last)) if !around.is_harmonic() => {
                 let joint = joint(sign, last, fret);
                 if joint != sign {
                     self.read.guess(match sign {
@@ -245,24 +230,20 @@ impl FretReader<'_> {
             }
             (None, _) => (plain, None),
         };
-        self.last = (around != Around::Harmonic).then_some(fret);
+        self.last = (!around.is_harmonic()).then_some(fret);
         self.waited = 0;
         self.note(Played { column, text, join });
     }
 
-    /// Gives the bend or the release that waits its pitch. A release of a note that isn't bent is that of
-    /// a note bent before it is picked.
-    fn pitch(&mut self, pitch: u8) {
-        let (Some(sign), Some(last)) = (self.waiting.take(), self.last) else { return };
-        self.last = Some(pitch);
-        let Some(note) = self.last_note() else { return };
-        let bent = note.text.contains(['b', 'r']);
-        if sign == 'r' && !bent && note.text == last.to_string() {
-            note.text = format!("({pitch})b{last}r{pitch}");
-            self.read.guess(RELEASED);
-        } else {
-            note.text += &format!("{sign}{pitch}");
-        }
+    /// Tells of the place at which a string is touched that is pressed at the fret before, whether a fret in
+    /// brackets is one: such a harmonic can't be written, so its note is the fret that is pressed.
+    fn is_touched(&mut self, column: usize, fret: u8, around: Around) -> bool {
+        let pressed =
+            self.last.filter(|last| around == Around::Touched && (1..fret).contains(last));
+        let Some(pressed) = pressed else { return false };
+        let words = "is a harmonic, of which the fret that is pressed is written";
+        self.tell(column, format!("guessed: `{pressed}<{fret}>` {words}"));
+        true
     }
 
     /// Whether a slide goes out of its note and not to a fret: that stands apart and on the other side.
@@ -283,16 +264,6 @@ impl FretReader<'_> {
     /// Whether a dot stands right behind the sign of a slide out of a note.
     fn goes_nowhere(&self) -> bool {
         self.waited == 1 && self.last.is_some() && matches!(self.waiting, Some('/' | '\\' | 's'))
-    }
-
-    /// Whether a fret is the pitch of the bend or release that waits for one: near it, and on its side.
-    fn is_pitch_of_bend(&self, fret: u8) -> bool {
-        let near = self.waited <= NEAR;
-        match (self.waiting, self.last) {
-            (Some('b'), Some(last)) => near && fret > last,
-            (Some('r'), Some(last)) => near && fret < last,
-            _ => false,
-        }
     }
 
     fn sign(&mut self, column: usize, sign: char, edge: bool, brackets: Brackets) {
@@ -359,23 +330,6 @@ impl FretReader<'_> {
         }
         self.waits_at = (self.bar_index(), column);
     }
-
-    /// Gives a bend or a release that waits for its pitch the usual one.
-    fn end_bend(&mut self) {
-        let (Some(sign @ ('b' | 'r')), Some(last)) = (self.waiting, self.last) else { return };
-        if sign == 'b' {
-            let said = self.steps.get(self.read.bends).copied();
-            self.read.bends += 1;
-            self.bent = said.unwrap_or(USUAL_BEND);
-            self.pitch(last.saturating_add(self.bent));
-        } else {
-            let back = std::mem::replace(&mut self.bent, USUAL_BEND);
-            self.pitch(last.saturating_sub(back));
-        }
-        if self.steps.is_empty() {
-            self.read.guess(BENT);
-        }
-    }
 }
 
 #[cfg(test)]
@@ -416,6 +370,9 @@ mod tests {
             ("-35-", "1:3 2:5"),
             ("-1012-", "1:10 3:12"),
             ("-9r7-", "1:(7)b9r7"),
+            ("12b14--b14r12--10-", "0:12b14 7:(12)b14r12 15:10"),
+            ("12^14~|-B14r12", "0:12b14~ 1:(12)b14r12"),
+            ("<7>-0<12>-", "1:<7> 4:0 6:<12>"),
             ("-5-7r-", "1:5 3:(5)b7r5"),
             ("-7\\---", "1:7\\."),
             ("-7/---|--", "1:7/."),
@@ -457,6 +414,18 @@ mod tests {
             let cells: Vec<char> = cells.chars().collect();
             let guesses = read([cells.as_slice()].into_iter(), &Legend::default(), &[]).guesses;
             assert!(guesses.contains(guess), "{guesses:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_written_otherwise_is_told_with_its_sign() {
+        for (cells, notes, told_of) in [
+            ("-5<17>--3-", "1:5 8:3", "guessed: `5<17>` is a harmonic, of which"),
+            ("-12b14b14r12-", "1:12b14r12", "guessed: `b14` says again how far a note is bent"),
+        ] {
+            let (found, unread) = told(cells);
+            assert_eq!(found, notes, "{cells}");
+            assert!(unread.starts_with(told_of), "{cells}: {unread}");
         }
     }
 
