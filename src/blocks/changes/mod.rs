@@ -233,16 +233,8 @@ impl Music for Changes {
     }
 
     /// An upbeat lasts from its first chord on.
-    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        let sum = |whole: Ticks, bar: &Bar| whole + bar.length();
-        Some(match bars {
-            None => self.passes().map(|(_, bar)| bar).fold(Ticks::ZERO, sum),
-            Some((first, last)) => {
-                let numbers = u64::from(first)..=u64::from(last);
-                let bars = self.bars.iter().filter(|bar| numbers.contains(&(bar.number as u64)));
-                bars.fold(Ticks::ZERO, sum)
-            }
-        })
+    fn length(&self) -> Option<Ticks> {
+        Some(self.passes().fold(Ticks::ZERO, |whole, (_, bar)| whole + bar.length()))
     }
 
     fn harmony(&self) -> Option<Harmony> {

@@ -65,6 +65,7 @@ use super::{Bars, Music, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
+use crate::music::performance::Passes;
 use crate::theory::Ticks;
 
 impl Tab {
@@ -104,15 +105,15 @@ impl Music for Tab {
         Some(Box::new(Tab { riff, places: Places::default() }))
     }
 
-    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        self.riff.length(bars)
+    fn length(&self) -> Option<Ticks> {
+        self.riff.timed.then(|| Passes::played_out(&self.riff.bars).length())
     }
 
     fn tab(&self) -> Option<&Tab> {
         Some(self)
     }
 
-    fn places(&self) -> Option<Vec<Place>> {
-        Some(self.riff.places())
+    fn played(&self) -> Option<Vec<Place>> {
+        Some(self.riff.played())
     }
 }
