@@ -1,7 +1,7 @@
 //! Rows: the lines of a riff by their labels, in systems that blank lines part.
 
 use super::columns::{Cell, Word, cells, words};
-use super::count::is_count;
+use super::rows::count::is_count;
 use super::rows::{self, Kind, Part};
 use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{block_syntax, row_label, tab_character};

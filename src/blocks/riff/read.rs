@@ -6,10 +6,10 @@ use super::clock::Clock;
 use super::lines::{self, Row, Says, System};
 use super::over::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
-use super::rows::{self, Kind, Reading, Shaping};
+use super::rows::{self, Kind, Reading, Shaping, chord, count};
 use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{chords, count, labels, place, placing, strings, strums, technique};
+use super::{harmony, labels, place, placing, strings, strums, technique};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::findings::Findings;
@@ -111,14 +111,14 @@ impl Task<'_, '_> {
             changes.shorten_pickup(place::upbeat(first));
         }
         let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
-        let harmony = chords::in_force(&bars, &over, timed);
+        let harmony = harmony::in_force(&bars, &over, timed);
         let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
         let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
         set_durations(&mut bars, end);
         let runs = self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
-            chords::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
+            harmony::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
         }
         let has_left = self.systems.iter().any(|system| system.row(&rows::Left).is_some());
         let riff = Riff {
@@ -171,8 +171,8 @@ impl Task<'_, '_> {
         places: &mut [BarPlace],
         findings: &mut Findings,
     ) -> BTreeSet<usize> {
-        let symbols = chords::read(setup, findings);
-        chords::outside_key(&symbols.placed, self.fence.setting.key.as_ref(), findings);
+        let symbols = chord::read(setup, findings);
+        chord::outside_key(&symbols.placed, self.fence.setting.key.as_ref(), findings);
         for symbol in symbols.placed {
             if let (Some(bar), Some(place)) = (bars.get_mut(symbol.bar), places.get_mut(symbol.bar))
             {

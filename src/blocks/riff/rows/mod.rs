@@ -1,10 +1,10 @@
-//! The rows of a riff that are no strings. Each is a [`Kind`] in a file of its own, which says how it is
+//! The rows of a riff that are no strings. Each is a [`Kind`] in a file or folder of its own, which says how it is
 //! called, how it is read, where and how it is drawn, and how it is told; the list of them is [`ALL`], and
 //! whoever needs a row looks there.
 
 mod accent;
-mod chord;
-mod count;
+pub(super) mod chord;
+pub(super) mod count;
 mod ending;
 mod left;
 mod meant;
@@ -21,7 +21,6 @@ mod sung;
 mod tone;
 mod words;
 
-pub(super) use chord::Chord;
 pub(super) use count::Count;
 pub(super) use left::{Left, carry_fingers};
 pub(super) use meant::Meant;

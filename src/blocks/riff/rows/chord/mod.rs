@@ -1,4 +1,8 @@
-//! The `chord` row, the harmony: it is read in [`chords`](super::super::chords).
+//! The `chord` row, the harmony.
+
+mod read;
+
+pub(in super::super) use read::{outside_key, read};
 
 use super::super::figure::{
     BarAt, Canvas, Label, LabelFace, Lane, Reach, Sheet, Teller, Told, Turn, chords, strokes,

@@ -1,4 +1,8 @@
-//! The `count` row, the clock: it is read in [`count`](super::super::count).
+//! The `count` row, the clock.
+
+mod read;
+
+pub(in super::super) use read::{counts_thirds, doubt_counts, is_count, read};
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::{Kind, Part, RowPlace};
