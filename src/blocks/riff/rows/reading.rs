@@ -218,10 +218,10 @@ impl Reading<'_, '_> {
                 }
             }
         }
-        if runs.is_empty() {
-            if let Some(finding) = rows.iter().find_map(|row| marks_nothing(row)) {
-                self.findings.add(finding);
-            }
+        if runs.is_empty()
+            && let Some(finding) = rows.iter().find_map(|row| marks_nothing(row))
+        {
+            self.findings.add(finding);
         }
         self.runs.insert(label, runs);
     }
