@@ -4,14 +4,19 @@
 //!
 //! ```text
 //! text ─▶ lesson ─▶ elaborated lesson ─▶ findings
-//!                          └─▶ figures ─▶ pages ─▶ SVG · PDF · PNG
+//!                          ├─▶ figures ─▶ pages ─▶ SVG · PDF · PNG
+//!                          └─▶ script
 //! ```
 //!
-//! [`compile`] goes it: [`lesson::read`] makes a lesson of a text that a [`World`] has,
-//! [`blocks::read()`](blocks::read) understands its music, and [`checks::elaborate()`] checks everything that it
+//! [`compile`] goes it: [`lesson::read`] makes a lesson of a text that a [`World`] has, each fence with its kind
+//! of block, and [`checks::elaborate()`] has [`blocks::read()`] understand its music, checks everything that it
 //! says and works out what is printed. Of what is [`Compiled`] come pages ([`Compiled::press`]), which the
 //! painters in [`ink`] put into files, and the script ([`Compiled::script`]). Each step gives a result even
 //! where there are faults, and tells the faults beside it.
+//!
+//! Beside this way a [`chart`] is drawn without a lesson, and [`paste`] makes a lesson of an old tab. What all of
+//! them know is [`theory`], the [`neck`], what is played as [`music`], and our own [`words`]. The program, `src/cli`,
+//! names this library as any other would.
 //!
 //! ```
 //! use fretleaf::ink::{Fonts, pdf};
@@ -51,10 +56,12 @@ use checks::Elaborated;
 use findings::Findings;
 use findings::report::{Counts, Tally};
 use ink::{Document, Fonts};
+use lesson::Lesson;
 use lesson::header::Paper;
-use lesson::world::Refusal;
+use lesson::world::{MemoryWorld, Noting, Refusal};
 use page::{Template, TemplateError};
 use script::Script;
+use std::collections::BTreeSet;
 
 /// What is asked for besides what a lesson says of itself, which holds where nothing is asked.
 #[derive(Debug, Clone, Default)]
@@ -102,20 +109,40 @@ impl Wishes {
     /// Compiles a text with these wishes; the files that it names are looked for in a world.
     fn compile_source<'s>(&self, source: &'s Source, world: &dyn World) -> Compiled<'s> {
         let mut findings = Findings::default();
-        let mut lesson = lesson::read(source, &blocks::kinds(), world, &mut findings);
+        let (mut lesson, template) = self.read_source(source, world, &mut findings);
         if self.left_handed {
             lesson.play_left_handed();
         }
-        let template = match &self.template {
-            Some(template) => Some(template.clone()),
-            None => page::chosen::template(&lesson, world, &mut findings),
-        };
         if let Some(template) = &template {
             template.lend_font(&mut lesson, world, &mut findings);
         }
         let paper = self.paper.or(lesson.header.paper);
         let lesson = checks::elaborate(lesson, &mut findings);
         Compiled { lesson, findings: findings.sorted(), template, paper }
+    }
+
+    /// Reads a text and what it names, the first step of compiling it: the lesson, and its template.
+    fn read_source<'s>(
+        &self,
+        source: &'s Source,
+        world: &dyn World,
+        findings: &mut Findings,
+    ) -> (Lesson<'s>, Option<Template>) {
+        let lesson = lesson::read(source, &blocks::kinds(), world, findings);
+        let template = match &self.template {
+            Some(template) => Some(template.clone()),
+            None => page::chosen_template::template(&lesson, world, findings),
+        };
+        (lesson, template)
+    }
+
+    /// The files that a text compiled with these wishes asks for, as far as its own words name them: none of
+    /// them is read, and nothing is worked out.
+    pub fn named(&self, source: &Source) -> BTreeSet<String> {
+        let nothing = MemoryWorld::default();
+        let noting = Noting::new(&nothing);
+        self.read_source(source, &noting, &mut Findings::default());
+        noting.named()
     }
 }
 

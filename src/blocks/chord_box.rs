@@ -87,7 +87,9 @@ pub struct Measures {
 }
 
 impl Measures {
-    /// Measures in which the labels of all these boxes have room beside one another.
+    /// Measures in which the labels of all these boxes have room beside one another. Frets lie a quarter
+    /// further apart than strings (looks, "Boxes": 4.9 and 3.9 mm), but where labels part the strings the box
+    /// grows no longer than three dots a fret.
     pub fn for_all<'a>(boxes: impl Iterator<Item = &'a ChordBox<'a>>, desk: &Desk) -> Measures {
         let size = desk.look.small_size;
         let dot = size * 0.57;
@@ -117,7 +119,8 @@ impl Measures {
     }
 }
 
-/// The least number of frets that a box shows.
+/// The least number of frets that a box shows: those that a hand stands on, so that boxes in a row look
+/// alike.
 const ROWS: u8 = 4;
 
 impl ChordBox<'_> {

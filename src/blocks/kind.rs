@@ -98,9 +98,8 @@ pub trait Music: Any + Debug + Send + Sync {
         None
     }
 
-    /// How long it is to play: with its repeats, or only the bars between two numbers, each once;
-    /// `None` where it has no clock.
-    fn length(&self, _bars: Option<(u32, u32)>) -> Option<Ticks> {
+    /// How long it is to play, with its repeats; `None` where it has no clock.
+    fn length(&self) -> Option<Ticks> {
         None
     }
 
@@ -119,8 +118,8 @@ pub trait Music: Any + Debug + Send + Sync {
         None
     }
 
-    /// The places that it plays, for a diagram of the neck.
-    fn places(&self) -> Option<Vec<Place>> {
+    /// What it plays on the neck, for a diagram.
+    fn played(&self) -> Option<Vec<Place>> {
         None
     }
 

@@ -409,8 +409,8 @@ fn round(centre: Point, half: Pt, radius: Pt, shade: f32, line: Stroke) -> Path 
 }
 
 /// Where the frets from the first to the last begin and end between two edges, for labels of a size. A
-/// real neck's frets shrink to half at the twelfth; half of that is kept, so that the high ones stay
-/// legible.
+/// real neck's frets shrink to half at the twelfth (2^(−n/12), hand note section 1); half of that is kept, so
+/// that the high ones stay legible.
 fn fret_edges((left, right): (Pt, Pt), (first, last): (Fret, Fret), size: Pt) -> Vec<Pt> {
     let weight = |fret: Fret| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
     let total: f32 = first.to(last).map(weight).sum();

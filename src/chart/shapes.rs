@@ -21,14 +21,14 @@ pub(super) fn fingering(asked: Line<'_>) -> Result<Wish<'_>, ChartError> {
     if asked.text.is_empty() {
         return Err(ChartError::Nothing("frets: `x02420`"));
     }
-    let (frets, name) = match FretRow::read(asked.text, asked.start) {
+    let (frets, name) = match FretRow::read(asked) {
         Err(_) if asked.text.contains(char::is_whitespace) => {
             let (frets, name) = asked.last_word();
             (frets, Some(name))
         }
         _ => (asked, None),
     };
-    let row = FretRow::read(frets.text, frets.start).map_err(|trouble| {
+    let row = FretRow::read(frets).map_err(|trouble| {
         let trouble = trouble.value;
         let written = respaced(frets.text, name.map(|name| name.text));
         ChartError::NoFingering(Unread { asked: asked.text.to_owned(), trouble, written })
@@ -42,7 +42,7 @@ pub(super) fn fingering(asked: Line<'_>) -> Result<Wish<'_>, ChartError> {
 fn respaced(frets: &str, name: Option<&str>) -> String {
     let spaced: Vec<&str> = frets.split(|c: char| !c.is_alphanumeric()).collect();
     let spaced = spaced.join(" ");
-    match (FretRow::read(&spaced, 0), name) {
+    match (FretRow::read(Line { text: &spaced, start: 0 }), name) {
         (Err(_), _) => "x 10 12 12 11 10".to_owned(),
         (Ok(_), None) => spaced,
         (Ok(_), Some(name)) => format!("{spaced} {name}"),

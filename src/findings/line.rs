@@ -64,11 +64,17 @@ impl<'a> Line<'a> {
         (before.trimmed(), rest.split_at(part.text.len()).1.trimmed())
     }
 
+    /// What of the line stands at a place.
+    #[must_use]
+    pub fn at(self, place: Span) -> Line<'a> {
+        let from = self.split_at(place.start.saturating_sub(self.start)).1;
+        from.split_at(place.end.saturating_sub(from.start)).0
+    }
+
     /// From the beginning of a part of the line to the end of another.
     #[must_use]
     pub fn from_to(self, first: Line<'_>, last: Line<'_>) -> Line<'a> {
-        let from = self.split_at(first.start.saturating_sub(self.start)).1;
-        from.split_at((last.start + last.text.len()).saturating_sub(from.start)).0
+        self.at(first.whole().to(last.whole()))
     }
 
     /// The first word and what follows it, both trimmed.
@@ -168,6 +174,8 @@ mod tests {
         let (the, of) = (line.words().nth(2).unwrap(), line.words().nth(4).unwrap());
         assert_eq!(both(line.around(the)), pair("é to", "Ende of\tit"));
         assert_eq!(stands(line.from_to(the, of)), "the Ende of");
+        assert_eq!(stands(line.at(Span::new(104, 106))), " t");
+        assert_eq!(line.at(Span::new(200, 201)).text, "");
         assert_eq!(line.after("É"), None);
         assert_eq!(line.around(the).1.after("ENDE").map(stands), Some("of\tit".to_owned()));
         assert_eq!(both(Line { text: "", start: 102 }.last_word()), pair("", ""));

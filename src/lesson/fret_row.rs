@@ -6,8 +6,7 @@ use crate::neck::Fret;
 /// One fret for each string, the lowest-placed first, as written in one place of the lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FretRow<'a> {
-    text: &'a str,
-    start: usize,
+    line: Line<'a>,
     /// For each string its fret (0 is open), `None` where it is silent, each with its place.
     pub frets: Vec<Spanned<Option<u32>>>,
     /// Whether all frets are run together in one word, one character each.
@@ -15,13 +14,12 @@ pub struct FretRow<'a> {
 }
 
 impl<'a> FretRow<'a> {
-    /// Reads frets that stand in the lesson's text at byte `start`, parted by spaces. A single word,
-    /// or one with an `x` in it, is several frets, one character each.
+    /// Reads frets that are parted by spaces. A single word, or one with an `x` in it, is several frets, one
+    /// character each.
     ///
     /// # Errors
     /// Says what is no fret, and where.
-    pub fn read(text: &'a str, start: usize) -> Result<FretRow<'a>, Spanned<String>> {
-        let line = Line { text, start };
+    pub fn read(line: Line<'a>) -> Result<FretRow<'a>, Spanned<String>> {
         let words: Vec<Line> = line.words().collect();
         let together = words.len() == 1;
         let pieces = words.into_iter().flat_map(|word| {
@@ -35,14 +33,13 @@ impl<'a> FretRow<'a> {
             }
         };
         let frets = pieces.map(fret).collect::<Result<_, _>>()?;
-        Ok(FretRow { text, start, frets, together })
+        Ok(FretRow { line, frets, together })
     }
 
     /// Where the frets stand, from the first to the last.
     pub fn span(&self) -> Span {
         let ends = self.frets.first().zip(self.frets.last());
-        let whole = Span::new(self.start, self.start + self.text.len());
-        ends.map_or(whole, |(first, last)| first.span.to(last.span))
+        ends.map_or(self.line.whole(), |(first, last)| first.span.to(last.span))
     }
 
     /// The text that makes these frets out of the row, and the place that it replaces: from the
@@ -61,10 +58,11 @@ impl<'a> FretRow<'a> {
         let last = (0..frets.len()).rfind(is_new)?;
         let span = self.frets.get(first)?.span.to(self.frets.get(last)?.span);
         let replacement = self.with_gaps(first, last, frets);
-        let before = self.text.get(..span.start - self.start)?;
-        let after = self.text.get(span.end - self.start..)?;
+        let whole = self.line.whole();
+        let before = self.line.at(Span::new(whole.start, span.start)).text;
+        let after = self.line.at(Span::new(span.end, whole.end)).text;
         let row = format!("{before}{replacement}{after}");
-        let read = FretRow::read(&row, 0).ok()?;
+        let read = FretRow::read(Line { text: &row, start: 0 }).ok()?;
         let wanted = frets.iter().map(|fret| fret.map(u32::from));
         if read.frets.iter().map(|fret| fret.value).eq(wanted) {
             return Some((span, replacement));
@@ -78,8 +76,8 @@ impl<'a> FretRow<'a> {
         let mut text = String::new();
         let mut before: Option<Span> = None;
         for (old, new) in self.frets.iter().zip(frets).take(last + 1).skip(first) {
-            let gap = before.map(|before| before.end - self.start..old.span.start - self.start);
-            text += gap.and_then(|gap| self.text.get(gap)).unwrap_or_default();
+            let gap = before.map(|before| self.line.at(Span::new(before.end, old.span.start)));
+            text += gap.map_or("", |gap| gap.text);
             text += &written(*new);
             before = Some(old.span);
         }
@@ -107,7 +105,7 @@ mod tests {
     use super::*;
 
     fn frets(text: &str) -> Vec<Option<Fret>> {
-        let row = FretRow::read(text, 0).unwrap();
+        let row = FretRow::read(Line { text, start: 0 }).unwrap();
         row.frets.iter().map(|fret| fret.value.map(|fret| Fret::new(fret as u8))).collect()
     }
 
@@ -134,7 +132,7 @@ mod tests {
             ("x 0 -1 4", "`-1` is no fret", 14, 16),
             ("x0é", "`é` is no fret", 12, 14),
         ] {
-            let error = FretRow::read(text, 10).unwrap_err();
+            let error = FretRow::read(Line { text, start: 10 }).unwrap_err();
             assert_eq!(error, Spanned { value: message.to_string(), span: Span::new(start, end) });
         }
     }
@@ -153,12 +151,12 @@ mod tests {
             ("xx 10 12", "0 9 10 12", "xx 10 12", "0 9 10 12"),
             ("xx 10 12", "x 11 10 12", "xx 10 12", "x 11 10 12"),
         ] {
-            let row = FretRow::read(text, 7).unwrap();
+            let row = FretRow::read(Line { text, start: 7 }).unwrap();
             let (span, replacement) = row.rewritten(&self::frets(frets)).unwrap();
             let old = text.get(span.start - 7..span.end - 7).unwrap();
             assert_eq!((old, replacement.as_str()), (replaced, by), "{text} to {frets}");
         }
-        let row = FretRow::read("x02220", 0).unwrap();
+        let row = FretRow::read(Line { text: "x02220", start: 0 }).unwrap();
         assert_eq!(row.rewritten(&self::frets("x02220")), None);
         assert_eq!(row.rewritten(&self::frets("02220")), None);
     }

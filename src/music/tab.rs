@@ -1,7 +1,6 @@
 //! A tab: what a riff comes to that is written as one, in pitches or in strokes, and one that is moved
 //! elsewhere: bars that add up, notes at moments in whole ticks.
 
-use super::performance::Passes;
 use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Meter, Ticks};
 use std::collections::BTreeMap;
@@ -72,7 +71,7 @@ pub struct Strummed {
 impl Riff {
     /// The places that are fretted or played open: string, fret, and the finger where it is known.
     /// A bend's place is where the string is held.
-    pub fn places(&self) -> Vec<(StringIndex, Fret, Option<Finger>)> {
+    pub fn played(&self) -> Vec<(StringIndex, Fret, Option<Finger>)> {
         let events = self.bars.iter().flat_map(|bar| &bar.events);
         events
             .flat_map(|event| &event.notes)
@@ -90,22 +89,6 @@ impl Riff {
         let runs = self.runs(row);
         let begun = runs.partition_point(|(from, _)| *from <= at);
         runs.get(begun.checked_sub(1)?).copied().filter(|(_, end)| *end > at)
-    }
-
-    /// How long it is to play: with its repeats, or only the bars between two numbers, each once.
-    /// `None` without a count.
-    pub fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        let within = |bar: &&Bar, (first, last): (u32, u32)| {
-            (u64::from(first)..=u64::from(last)).contains(&(bar.number as u64))
-        };
-        let length = match bars {
-            None => Passes::played_out(&self.bars).length(),
-            Some(bars) => {
-                let bars = self.bars.iter().filter(|bar| within(bar, bars));
-                bars.fold(Ticks::ZERO, |whole, bar| whole + bar.length)
-            }
-        };
-        self.timed.then_some(length)
     }
 
     /// The chord that holds at a moment of a bar, by its index, the first time that it is played;

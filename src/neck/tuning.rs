@@ -272,7 +272,9 @@ fn in_order(strings: &[Pitch]) -> bool {
 /// Whether a word of several strings in small letters has a `b`, which may be a string or a flat.
 fn is_ambiguous(word: &str) -> bool {
     let letters = || word.chars().filter(|c| c.is_ascii_alphabetic());
-    letters().count() > 2 && word.contains('b') && letters().any(|c| matches!(c, 'a' | 'c'..='g'))
+    let names_note = |c: char| Note::read_any_case(c.encode_utf8(&mut [0; 4])).is_some();
+    let is_small = |c: char| c.is_ascii_lowercase() && c != 'b' && names_note(c);
+    letters().count() > 2 && word.contains('b') && letters().any(is_small)
 }
 
 /// The octaves that letters alone take (language section 2): nearest to the usual strings, on a tie

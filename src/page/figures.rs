@@ -104,8 +104,7 @@ impl Flow<'_> {
             return;
         }
         let caption = self.template().caption;
-        let type_ =
-            Type { face: caption.number_face, size: caption.size, leading: caption.leading };
+        let type_ = Type { face: caption.number_face, ..Type::from(caption) };
         self.side_by_side(&announced, Manner::ragged(type_), place);
         self.galley.hold(TOGETHER);
         self.galley.space(self.template().spaces.caption);
@@ -113,7 +112,7 @@ impl Flow<'_> {
 
     fn caption(&mut self, caption: &str, number: Option<u32>, place: Room) {
         let look = self.template().caption;
-        let type_ = Type { face: look.face, size: look.size, leading: look.leading };
+        let type_ = Type::from(look);
         let mut passage = Passage::default();
         if let Some(number) = number {
             let style = Style::new(look.number_face, look.size);

@@ -180,7 +180,7 @@ impl<'a> Flow<'a> {
         }
         let level = self.outline.next(written);
         let part = self.parts.add(Role::Heading(level), place.part);
-        let type_ = Type { face: look.face, size: look.size, leading: look.leading };
+        let type_ = Type::from(look);
         let from = self.galley.next();
         self.galley.space(look.space_above);
         self.inlines(words, part, Manner::ragged(type_), place);
@@ -195,7 +195,7 @@ impl<'a> Flow<'a> {
 
     fn paragraph(&mut self, words: &[Inline], place: Room) {
         let body = self.template().body;
-        let type_ = Type { face: body.face, size: body.size, leading: body.leading };
+        let type_ = Type::from(body);
         self.galley.space(place.gap);
         let composed = compose(words, type_.style(), &self.lesson.phrases);
         for stretch in composed.stretches {
@@ -381,8 +381,7 @@ impl<'a> Flow<'a> {
     fn picture_or_words(&mut self, link: &PictureLink, place: Room) {
         let Some(raster) = &link.picture else {
             let body = self.template().body;
-            let face = heavy(body.face);
-            let type_ = Type { face, size: body.size, leading: body.leading };
+            let type_ = Type { face: heavy(body.face), ..Type::from(body) };
             let words = format!("[{}]", link.words);
             return self.words(&words, Role::Paragraph, Manner::ragged(type_), place);
         };

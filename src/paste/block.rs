@@ -1,16 +1,17 @@
 //! The riff that is written for systems of an old tab.
 
 use super::across::Shared;
-use super::cues::{self, Held};
 use super::endings;
 use super::labels::Labels;
 use super::legend::Legend;
+use super::lines_beside::{self, Held};
 use super::pieces::Stack;
 use super::remarks;
 use super::signs;
 use super::slots::Slot;
 use super::system::{Clock, System};
 use super::unread;
+use crate::blocks::riff::label;
 use crate::neck::Tuning;
 use crate::theory::Meter;
 use crate::words::listed;
@@ -201,7 +202,7 @@ impl Comments {
         system.guesses.iter().for_each(|guess| self.guess(true, guess));
         if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
             let line = cue.text.trim();
-            if cues::is_pointed(line) {
+            if lines_beside::is_pointed(line) {
                 self.add(format!("guessed: the way of the strokes, from `{line}`"));
             } else if !line.is_ascii() {
                 self.add(format!("strokes, as they were typed: {line}"));
@@ -289,16 +290,16 @@ impl Other {
 
     fn label(self) -> &'static str {
         match self {
-            Other::Ending => "ending",
-            Other::Chord => "chord",
-            Other::Count => "count",
-            Other::Pick => "pick",
-            Other::Accent => "accent",
-            Other::Right => "right",
-            Other::Words => "words",
-            Other::Mute => "mute",
-            Other::Ring => "ring",
-            Other::Sung => "sung",
+            Other::Ending => label::ENDING,
+            Other::Chord => label::CHORD,
+            Other::Count => label::COUNT,
+            Other::Pick => label::PICK,
+            Other::Accent => label::ACCENT,
+            Other::Right => label::RIGHT,
+            Other::Words => label::WORDS,
+            Other::Mute => label::MUTE,
+            Other::Ring => label::RING,
+            Other::Sung => label::SUNG,
         }
     }
 

@@ -15,6 +15,7 @@ use crate::findings::Span;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
+use crate::theory::Ticks;
 use clock::words_in;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -199,11 +200,19 @@ impl Gathering<'_> {
     }
 
     fn playing(&self, play: &Play) -> Duration {
-        let block = self.lesson.blocks.get(play.index);
-        let length = block.and_then(|block| block.music.as_ref()?.length(play.bars));
+        let length = self.length(play);
         let fence = self.lesson.lesson.fences.get(play.index);
         let (Some(length), Some(fence)) = (length, fence) else { return Duration::ZERO };
         clock::played(length, fence.setting.tempo, play)
+    }
+
+    /// How long what is played is: with its repeats, or the bars that are named, each once.
+    fn length(&self, play: &Play) -> Option<Ticks> {
+        let music = self.lesson.blocks.get(play.index)?.music.as_ref()?;
+        match play.bars {
+            Some(bars) => music.excerpt(bars)?.length(),
+            None => music.length(),
+        }
     }
 
     fn add(&mut self, takes: Duration, what: What, span: Option<Span>, faulty: bool) {

@@ -233,16 +233,8 @@ impl Music for Changes {
     }
 
     /// An upbeat lasts from its first chord on.
-    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        let sum = |whole: Ticks, bar: &Bar| whole + bar.length();
-        Some(match bars {
-            None => self.passes().map(|(_, bar)| bar).fold(Ticks::ZERO, sum),
-            Some((first, last)) => {
-                let numbers = u64::from(first)..=u64::from(last);
-                let bars = self.bars.iter().filter(|bar| numbers.contains(&(bar.number as u64)));
-                bars.fold(Ticks::ZERO, sum)
-            }
-        })
+    fn length(&self) -> Option<Ticks> {
+        Some(self.passes().fold(Ticks::ZERO, |whole, (_, bar)| whole + bar.length()))
     }
 
     fn harmony(&self) -> Option<Harmony> {
@@ -259,10 +251,13 @@ impl Bar {
         HarmonyBar { meter: self.meter, own_meter: self.own_meter, chords: self.chords.clone() }
     }
 
-    /// The moment with which it begins: an upbeat's is that of its first chord.
+    /// The moment with which it begins: an upbeat is as many beats before the next bar as it has entries. (Its
+    /// first chord holds from the whole bar's beginning on, for whoever asks what is there.)
     fn begins(&self) -> Ticks {
-        let begins = self.entries.first().filter(|_| self.number == 0).map(|entry| entry.at);
-        begins.unwrap_or(Ticks::ZERO)
+        if self.number > 0 || self.entries.is_empty() {
+            return Ticks::ZERO;
+        }
+        self.meter.bar().since(self.meter.felt_beat() * self.entries.len() as u32)
     }
 
     fn length(&self) -> Ticks {

@@ -64,11 +64,11 @@ pub(super) enum WordKind {
 
 /// Parts a line into bar lines and bars.
 pub(super) fn pieces<'a>(line: &Line<'a>, findings: &mut Findings) -> Vec<Piece<'a>> {
-    let mut reader = LineReader { line: *line, at: 0 };
+    let mut reader = LineReader { rest: line.trimmed() };
     let mut pieces = Vec::new();
     if !line.text.contains('|') {
         findings.add(
-            block_syntax::at(trimmed(line), "a line without bar lines")
+            block_syntax::at(reader.rest.whole(), "a line without bar lines")
                 .note("bars stand between bar lines: `| A | D / E / |`"),
         );
         return pieces;
@@ -80,50 +80,36 @@ pub(super) fn pieces<'a>(line: &Line<'a>, findings: &mut Findings) -> Vec<Piece<
     pieces
 }
 
-/// The place of a line without the spaces round it.
-fn trimmed(line: &Line<'_>) -> Span {
-    let start = line.text.len() - line.text.trim_start().len();
-    line.span(start, line.text.trim_end().len().max(start))
-}
-
 struct LineReader<'a> {
-    line: Line<'a>,
-    at: usize,
+    /// What is still to be read; no space stands at its end.
+    rest: Line<'a>,
 }
 
 impl<'a> LineReader<'a> {
-    fn rest(&self) -> &'a str {
-        self.line.text.get(self.at..).unwrap_or_default()
-    }
-
     /// Moves on over a text if it stands here.
     fn takes(&mut self, text: &str) -> bool {
-        let stands = self.rest().starts_with(text);
-        self.at += if stands { text.len() } else { 0 };
+        let stands = self.rest.text.starts_with(text);
+        if stands {
+            self.rest = self.rest.split_at(text.len()).1;
+        }
         stands
-    }
-
-    fn skip_spaces(&mut self) {
-        let rest = self.rest();
-        self.at += rest.len() - rest.trim_start().len();
     }
 
     /// Reads on to the next bar line, pushing the bar before it; the bar line so far, whose stroke
     /// comes next, or `None` at the line's end.
     fn next_bar(&mut self, pieces: &mut Vec<Piece<'a>>) -> Option<BarLine> {
-        let start = self.at;
-        let stroke = self.rest().find('|').map(|offset| start + offset);
-        let before = self.line.text.get(start..stroke.unwrap_or(self.line.text.len()))?;
-        let ends_repeat = stroke.is_some() && before.ends_with(':');
-        let content = if ends_repeat { before.strip_suffix(':')? } else { before };
+        let stroke = self.rest.text.find('|');
+        let (before, rest) = self.rest.split_at(stroke.unwrap_or(self.rest.text.len()));
+        let ends_repeat = stroke.is_some() && before.text.ends_with(':');
+        let (content, signs) = before.split_at(before.text.len() - usize::from(ends_repeat));
         let is_edge = pieces.is_empty() || stroke.is_none();
-        let stands_for_nothing = if is_edge { content.trim() } else { content }.is_empty();
-        if !stands_for_nothing {
-            pieces.push(Piece::Bar(bar_text(&self.line, start, content)));
+        let says = if is_edge { content.trimmed() } else { content };
+        if !says.text.is_empty() {
+            pieces.push(Piece::Bar(bar_text(content)));
         }
-        self.at = stroke?;
-        let span = self.line.span(start + content.len(), self.at);
-        Some(BarLine { ends_repeat, span, ..BarLine::default() })
+        stroke?;
+        self.rest = rest;
+        Some(BarLine { ends_repeat, span: signs.whole(), ..BarLine::default() })
     }
 
     /// Reads a bar line's strokes and the signs behind them.
@@ -133,12 +119,12 @@ impl<'a> LineReader<'a> {
             bar_line.times = self.times(findings);
         }
         // `:|x3 |`: the stroke that closes the count belongs to the same bar line.
-        if bar_line.times.is_some() && self.rest().trim_start().starts_with('|') {
-            self.skip_spaces();
+        if bar_line.times.is_some() && self.rest.trimmed().text.starts_with('|') {
+            self.rest = self.rest.trimmed();
             self.strokes(&mut bar_line);
         }
         bar_line.ending = self.ending(findings);
-        bar_line.span.end = self.line.start + self.at;
+        bar_line.span.end = self.rest.start;
         bar_line
     }
 
@@ -152,97 +138,81 @@ impl<'a> LineReader<'a> {
 
     /// Reads `x3`.
     fn times(&mut self, findings: &mut Findings) -> Option<u32> {
-        let rest = self.rest().trim_start();
-        let start = self.line.text.len() - rest.len();
-        let digits = leading_digits(rest.strip_prefix(['x', '×'])?)?;
-        self.at = self.line.text.len() - digits.behind.len();
-        if digits.number < 2 {
-            let span = self.line.span(start, self.at);
+        let here = self.rest.trimmed();
+        let sign = here.characters().next().filter(|sign| matches!(sign.text, "x" | "×"))?;
+        let (number, behind) = leading_number(here.split_at(sign.text.len()).1)?;
+        self.rest = behind;
+        if number < 2 {
+            let span = Span::new(here.start, behind.start);
             let message = "a repeat is played twice or more";
             findings.add(block_syntax::at(span, message));
         }
-        Some(digits.number.max(2))
+        Some(number.max(2))
     }
 
     /// Reads `1.` or `2.`.
     fn ending(&mut self, findings: &mut Findings) -> Option<u8> {
-        let rest = self.rest().trim_start();
-        let start = self.line.text.len() - rest.len();
-        let digits = leading_digits(rest)?;
-        let behind = digits.behind.strip_prefix('.')?;
-        self.at = self.line.text.len() - behind.len();
-        match digits.number {
+        let here = self.rest.trimmed();
+        let (number, behind) = leading_number(here)?;
+        let (dot, behind) = behind.split_at(1);
+        if dot.text != "." {
+            return None;
+        }
+        self.rest = behind;
+        match number {
             1 => Some(1),
             2 => Some(2),
             _ => {
-                let span = self.line.span(start, self.at);
-                let written = self.line.text.get(start..self.at).unwrap_or_default();
-                findings.add(block_syntax::no_ending(span, written));
+                let written = here.at(Span::new(here.start, behind.start));
+                findings.add(block_syntax::no_ending(written.whole(), written.text));
                 None
             }
         }
     }
 }
 
-/// The digits at the front of a text: their number, the largest there is if it is larger still, and
+/// The number whose digits stand at the front of a line, the largest there is if it is larger still, and
 /// what follows.
-struct Digits<'a> {
-    number: u32,
-    behind: &'a str,
+fn leading_number(line: Line<'_>) -> Option<(u32, Line<'_>)> {
+    let length = line.text.bytes().take_while(u8::is_ascii_digit).count();
+    let (digits, behind) = line.split_at(length);
+    (length > 0).then(|| (digits.text.parse().unwrap_or(u32::MAX), behind))
 }
 
-fn leading_digits(text: &str) -> Option<Digits<'_>> {
-    let length = text.bytes().take_while(u8::is_ascii_digit).count();
-    let (digits, behind) =
-        text.split_at_checked(length).filter(|(digits, _)| !digits.is_empty())?;
-    Some(Digits { number: digits.parse().unwrap_or(u32::MAX), behind })
-}
-
-/// The words of a bar whose text begins at an offset of the line.
-fn bar_text<'a>(line: &Line<'a>, start: usize, content: &'a str) -> BarText<'a> {
-    let mut words = Vec::new();
-    let mut at = start;
-    let end = start + content.len();
-    while let Some(text) = line.text.get(at..end).filter(|text| !text.is_empty()) {
-        let length = match text.chars().next() {
-            Some(c) if c.is_whitespace() => c.len_utf8(),
-            Some('/') => push(&mut words, WordKind::Hold, line, at, text.get(..1)),
-            Some('(') => push_brackets(&mut words, line, at, text),
-            _ => push(&mut words, WordKind::Symbol, line, at, text.get(..symbol_length(text))),
+/// The words of a bar.
+fn bar_text(content: Line<'_>) -> BarText<'_> {
+    let mut words: Vec<Word<'_>> = Vec::new();
+    let mut rest = content;
+    while let Some(first) = rest.text.chars().next() {
+        let (kind, length) = match first {
+            '/' => (Some(WordKind::Hold), 1),
+            '(' => {
+                let close = rest.text.find(')');
+                (Some(WordKind::Brackets), close.map_or(rest.text.len(), |close| close + 1))
+            }
+            _ if first.is_whitespace() => (None, first.len_utf8()),
+            _ => (Some(WordKind::Symbol), symbol_length(rest.text).max(first.len_utf8())),
         };
-        at += length.max(1);
+        let (word, behind) = rest.split_at(length);
+        words.extend(kind.map(|kind| Word::new(kind, word)));
+        rest = behind;
     }
     let span = match (words.first(), words.last()) {
         (Some(first), Some(last)) => first.span.to(last.span),
-        _ => line.span(start, end),
+        _ => content.whole(),
     };
     BarText { words, span }
 }
 
-fn push<'a>(
-    words: &mut Vec<Word<'a>>,
-    kind: WordKind,
-    line: &Line<'a>,
-    at: usize,
-    text: Option<&'a str>,
-) -> usize {
-    let text = text.unwrap_or_default();
-    words.push(Word { kind, text, span: line.span(at, at + text.len()) });
-    text.len()
-}
-
-fn push_brackets<'a>(
-    words: &mut Vec<Word<'a>>,
-    line: &Line<'a>,
-    at: usize,
-    text: &'a str,
-) -> usize {
-    let length = text.find(')').map_or(text.len(), |close| close + 1);
-    let inside = text.get(1..length).unwrap_or_default();
-    let inside = inside.strip_suffix(')').unwrap_or(inside).trim();
-    let span = line.span(at, at + length);
-    words.push(Word { kind: WordKind::Brackets, text: inside, span });
-    length
+impl<'a> Word<'a> {
+    fn new(kind: WordKind, written: Line<'a>) -> Word<'a> {
+        let inside = || {
+            let opened = written.text.strip_prefix('(').unwrap_or(written.text);
+            opened.strip_suffix(')').unwrap_or(opened).trim()
+        };
+        let text = if kind == WordKind::Brackets { inside() } else { written.text };
+        Word { kind, text, span: written.whole() }
+    }
 }
 
 /// How far a symbol reaches: to the next space outside brackets, less the strokes at its end; two

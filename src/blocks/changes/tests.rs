@@ -354,6 +354,11 @@ fn chords_are_played_as_long_as_they_hold() {
         ),
         ("|: A :|x3 |", "", &["0-3840 0:A", "3840-7680 0:A", "7680-11520 0:A"]),
         ("| (2/4) A | D |", "", &["0-1920 0:A", "1920-5760 1:D"]),
+        // A pickup lasts a beat for each of its chords, and is played once, before what is repeated.
+        ("| E7 | A |", "pickup", &["0-960 0:E7", "960-4800 1:A"]),
+        ("| E E7 | A |", "pickup", &["0-960 0:E", "960-1920 0:E7", "1920-5760 1:A"]),
+        ("| E7 |: A :|", "pickup", &["0-960 0:E7", "960-4800 1:A", "4800-8640 1:A"]),
+        ("| A | / / D / |", "pickup", &["0-2880 0:A", "2880-4800 1:D"]),
     ] {
         assert_eq!(held(text, head), expected, "{text}");
     }

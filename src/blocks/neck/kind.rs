@@ -53,7 +53,7 @@ impl Kind for NeckBlock {
 impl Elsewhere for Others<'_> {
     fn played(&self, name: &str) -> Option<Played> {
         let other = self.named(name)?;
-        Some(Played { places: other.music?.places()?, title: other.title()? })
+        Some(Played { places: other.music?.played()?, title: other.title()? })
     }
 
     fn names(&self) -> Rc<Known> {

@@ -1,20 +1,7 @@
 //! One misplaced bar line is one finding, whatever row it stands in and however far it went.
 #![allow(clippy::unwrap_used)]
 
-use super::testing::Reading;
-
-const HOOK: [&str; 10] = [
-    "chord   A                               |F#m7                            |",
-    "count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &  (4)      |",
-    "e       ------------------------0-------|--------------------------------|",
-    "B       --------2---------------2-------|------------2-------------------|",
-    "G       ----2-------2---4h--6-------2---|----2-------2-------2-----------|",
-    "D       --------------------------------|--------2-------2---------------|",
-    "A       0---------------0---------------|--------------------------------|",
-    "E       --------------------------------|2---------------2---------------|",
-    "left    .   1   2   1   1   4   3   1   |1   1   1   1   1   1           |",
-    "pick    d   d   u   d   d       d   u   |d   d   d   u   d   u           |",
-];
+use super::testing::{HOOK, Reading};
 
 /// The whole hook, three rows of it, and two.
 fn systems() -> [Vec<String>; 3] {

@@ -1,7 +1,7 @@
 //! Rows: the lines of a riff by their labels, in systems that blank lines part.
 
 use super::columns::{Cell, Word, cells, words};
-use super::count::is_count;
+use super::rows::count::is_count;
 use super::rows::{self, Kind, Part};
 use crate::findings::nearest::{Near, near};
 use crate::findings::rules::{block_syntax, row_label, tab_character};
@@ -123,6 +123,8 @@ pub(super) struct System<'a> {
     pub rows: Vec<Row<'a>>,
     /// Whether a row has a label that none knows, which has been reported.
     pub unknown: bool,
+    /// Whether a row of it has a tab character, beside its label or behind it.
+    pub has_tabs: bool,
     /// How many string rows it has, those that are too many among them.
     strings: usize,
 }
@@ -148,7 +150,10 @@ pub(super) fn read<'a>(fence: &Fence<'a>, findings: &mut Findings) -> Vec<System
             next_column = next_column.max(first_column + cells.len());
             report_tabs(&cells, tab, findings);
             match read_row(cells, first_column, &fence.setting.instrument.tuning) {
-                Some(Ok(row)) => take_in(&mut system, row, findings),
+                Some(Ok(row)) => {
+                    system.has_tabs |= line.text.contains('\t');
+                    take_in(&mut system, row, findings);
+                }
                 Some(Err(finding)) => {
                     system.unknown = true;
                     findings.add(*finding);

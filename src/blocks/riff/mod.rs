@@ -3,26 +3,25 @@
 //! A riff is read in steps, each in a file of its own: lines become rows in systems (`columns`,
 //! `lines`), each of a kind that `rows` lists, rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
 //! `adrift`), the
-//! count becomes a clock (`count`, `upbeat`, `clock`), frets and joining signs become chains of notes
+//! count becomes a clock (`rows`, `upbeat`, `clock`), frets and joining signs become chains of notes
 //! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`setup`, `chains`, `realign`), and the other rows say
-//! more about them (`chords`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
+//! more about them (`harmony`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is a
 //! [`tab`](crate::music::tab), which riffs share with those that are moved. Its hands are then looked at:
 //! whether they can hold, get there and pluck in time (`hand`, `pluck`).
 
 pub mod figure;
-pub mod over;
+pub mod over_changes;
 
 mod adrift;
 mod bars;
-mod chains;
-mod chords;
 mod clock;
 mod columns;
-mod count;
 mod excerpt;
 mod frets;
 mod hand;
+mod harmony;
+mod joined_notes;
 mod kind;
 mod labels;
 mod lines;
@@ -34,13 +33,13 @@ mod read;
 mod realign;
 mod rows;
 mod setup;
-mod shared;
+mod shared_bar_lines;
 mod signs_along;
-mod slip;
-mod strings;
+mod slipped_note;
+mod string_rows;
 mod strums;
-mod technique;
-pub mod tops;
+pub mod top_notes;
+mod unplayable_joints;
 mod upbeat;
 mod written;
 
@@ -54,8 +53,9 @@ mod testing;
 mod tests;
 
 pub use kind::{RiffBlock, WRITTEN};
-pub use over::Progressions;
+pub use over_changes::Progressions;
 pub use read::read;
+pub use rows::label;
 
 use super::figure::{Desk, Figure};
 use super::tab::places::Places;
@@ -64,6 +64,7 @@ use super::{Bars, Music, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
+use crate::music::performance::Passes;
 use crate::theory::Ticks;
 
 impl Tab {
@@ -103,15 +104,15 @@ impl Music for Tab {
         Some(Box::new(Tab { riff, places: Places::default() }))
     }
 
-    fn length(&self, bars: Option<(u32, u32)>) -> Option<Ticks> {
-        self.riff.length(bars)
+    fn length(&self) -> Option<Ticks> {
+        self.riff.timed.then(|| Passes::played_out(&self.riff.bars).length())
     }
 
     fn tab(&self) -> Option<&Tab> {
         Some(self)
     }
 
-    fn places(&self) -> Option<Vec<Place>> {
-        Some(self.riff.places())
+    fn played(&self) -> Option<Vec<Place>> {
+        Some(self.riff.played())
     }
 }

@@ -1,15 +1,15 @@
 //! The reader: from a fence to a riff, step by step.
 
 use super::bars::{self, BarColumns};
-use super::chains::{self, Played};
 use super::clock::Clock;
+use super::joined_notes::{self, Played};
 use super::lines::{self, Row, Says, System};
-use super::over::{self, Changes, Progressions};
+use super::over_changes::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
-use super::rows::{self, Kind, Reading, Shaping};
+use super::rows::{self, Kind, Reading, Shaping, chord, count};
 use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{chords, count, labels, place, placing, strings, strums, technique};
+use super::{harmony, labels, place, placing, string_rows, strums, unplayable_joints};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::findings::Findings;
@@ -29,7 +29,8 @@ pub fn read(
     findings: &mut Findings,
 ) -> Option<Tab> {
     let phrases = phrases::read(fence, findings);
-    let changes = phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
+    let changes =
+        phrases.over.as_ref().and_then(|over| over_changes::find(over, progressions, findings));
     let mut systems = lines::read(fence, findings);
     let written = rows_of(fence, &mut systems, &phrases, findings)?;
     let whole = resolve_strings(fence, &mut systems, findings);
@@ -102,23 +103,23 @@ impl Task<'_, '_> {
         timed: bool,
         findings: &mut Findings,
     ) -> Tab {
-        let strands = strings::read(setup, findings);
-        technique::doubt(setup, &strands, findings);
-        let played = chains::play(setup, &strands, findings);
+        let strands = string_rows::read(setup, findings);
+        unplayable_joints::doubt(setup, &strands, findings);
+        let played = joined_notes::play(setup, &strands, findings);
         let mut tones = add_events(&mut bars, &mut places, &played);
         let unclear = self.place_chords(setup, &mut bars, &mut places, findings);
         if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {
             changes.shorten_pickup(place::upbeat(first));
         }
         let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
-        let harmony = chords::in_force(&bars, &over, timed);
+        let harmony = harmony::in_force(&bars, &over, timed);
         let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
         let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
         set_durations(&mut bars, end);
         let runs = self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
-            chords::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
+            harmony::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
         }
         let has_left = self.systems.iter().any(|system| system.row(&rows::Left).is_some());
         let riff = Riff {
@@ -171,8 +172,8 @@ impl Task<'_, '_> {
         places: &mut [BarPlace],
         findings: &mut Findings,
     ) -> BTreeSet<usize> {
-        let symbols = chords::read(setup, findings);
-        chords::outside_key(&symbols.placed, self.fence.setting.key.as_ref(), findings);
+        let symbols = chord::read(setup, findings);
+        chord::outside_key(&symbols.placed, self.fence.setting.key.as_ref(), findings);
         for symbol in symbols.placed {
             if let (Some(bar), Some(place)) = (bars.get_mut(symbol.bar), places.get_mut(symbol.bar))
             {

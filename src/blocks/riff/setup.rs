@@ -52,12 +52,7 @@ impl Setup<'_, '_> {
 
     /// Whether a row of a note's system has a tab character, behind which columns are a guess.
     pub fn has_tabs(&self, note: &Written) -> bool {
-        let line = |row: &Row| {
-            let (before, behind) = self.text.split_at_checked(row.label_span.start)?;
-            Some([before.rsplit('\n').next()?, behind.split('\n').next()?])
-        };
-        let rows = self.systems.get(note.row.0).map(|system| system.rows.as_slice());
-        rows.unwrap_or_default().iter().filter_map(line).flatten().any(|part| part.contains('\t'))
+        self.systems.get(note.row.0).is_some_and(|system| system.has_tabs)
     }
 
     /// The row of a note.

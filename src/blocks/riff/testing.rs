@@ -1,7 +1,7 @@
 //! What the tests of the riff reader share: a fence from a text, and findings in a line each.
 #![allow(clippy::unwrap_used)]
 
-use super::over::Progressions;
+use super::over_changes::Progressions;
 use crate::blocks::tab::Tab;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
@@ -15,6 +15,25 @@ use crate::neck::{Fingering, Instrument, Tuning};
 use crate::theory::harmony::HarmonyBar;
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
 use std::rc::Rc;
+
+/// Two bars with everything that a riff has as a rule: the language page's own example, without its fence line.
+pub const HOOK: [&str; 10] = [
+    "chord   A                               |F#m7                            |",
+    "count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &  (4)      |",
+    "e       ------------------------0-------|--------------------------------|",
+    "B       --------2---------------2-------|------------2-------------------|",
+    "G       ----2-------2---4h--6-------2---|----2-------2-------2-----------|",
+    "D       --------------------------------|--------2-------2---------------|",
+    "A       0---------------0---------------|--------------------------------|",
+    "E       --------------------------------|2---------------2---------------|",
+    "left    .   1   2   1   1   4   3   1   |1   1   1   1   1   1           |",
+    "pick    d   d   u   d   d       d   u   |d   d   d   u   d   u           |",
+];
+
+/// The hook beneath a fence line.
+pub fn hook(fence_line: &str) -> String {
+    format!("{fence_line}\n{}\n", HOOK.join("\n"))
+}
 
 /// A setting in a meter on a guitar in standard tuning.
 pub fn setting(meter: &str) -> Setting {

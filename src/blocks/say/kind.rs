@@ -57,7 +57,7 @@ impl Stage for Others<'_> {
     fn find(&self, name: &str) -> Option<Prop> {
         let other = self.named(name).filter(Other::has_figure)?;
         let can_play = match other.music {
-            Some(music) => music.length(None).is_some(),
+            Some(music) => music.length().is_some(),
             None => other.offers(Offer::Bars),
         };
         Some(Prop { index: other.index, bars: other.bars(), can_play })

@@ -82,7 +82,7 @@ impl Music for Shapes {
         Tally { chords: self.shapes.len(), ..Tally::default() }
     }
 
-    fn places(&self) -> Option<Vec<Place>> {
+    fn played(&self) -> Option<Vec<Place>> {
         Some(self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect())
     }
 

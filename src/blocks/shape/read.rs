@@ -127,8 +127,7 @@ fn read_row<'a>(line: &Line<'a>, frets: &[Line], name: Span) -> Reading<FretRow<
         let advice = "write a fret for each string behind the name, such as `x 0 2 4 2 0`";
         return fault(name, "the shape has no frets", advice);
     };
-    let row = line.from_to(*first, *last);
-    FretRow::read(row.text, row.start).or_else(|error| {
+    FretRow::read(line.from_to(*first, *last)).or_else(|error| {
         fault(error.span, error.value, "a fret is a number, or `x` for a string that is not played")
     })
 }

@@ -133,7 +133,7 @@ impl Music for Voicings {
         Tally { chords: self.shapes().count(), ..Tally::default() }
     }
 
-    fn places(&self) -> Option<Vec<Place>> {
+    fn played(&self) -> Option<Vec<Place>> {
         Some(self.shapes().flat_map(|voiced| voiced.fingering.places()).collect())
     }
 }

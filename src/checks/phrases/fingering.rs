@@ -4,6 +4,7 @@ use super::Check;
 use crate::blocks::misnamed;
 use crate::findings::Finding;
 use crate::findings::rules::{fret_range, unread_phrase};
+use crate::findings::source::Line;
 use crate::lesson::fret_row::FretRow;
 use crate::lesson::phrase::{Frets, Part};
 use crate::neck::claim::Claim;
@@ -22,7 +23,8 @@ impl Check<'_> {
         }
         let setting = self.phrase.setting.as_ref();
         let text = self.text().get(frets.place.clone()).unwrap_or_default();
-        let Ok(row) = FretRow::read(text, self.span(&frets.place).start) else { return };
+        let line = Line { text, start: self.span(&frets.place).start };
+        let Ok(row) = FretRow::read(line) else { return };
         let claim = Claim {
             chord: &chord.value,
             frets: &frets.value,

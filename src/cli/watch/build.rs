@@ -3,17 +3,16 @@
 use crate::cli::commands::Failure;
 use crate::cli::commands::files::{self, Input};
 use crate::cli::commands::looks::Looks;
-use fretleaf::Compiled;
-use fretleaf::blocks;
+use fretleaf::findings::Finding;
 use fretleaf::findings::Source;
 use fretleaf::findings::report::Counts;
-use fretleaf::findings::{Finding, Findings};
 use fretleaf::ink::{Document, Fonts};
 use fretleaf::lesson::header::Paper;
-use fretleaf::lesson::world::{MemoryWorld, Noting, read_plain};
+use fretleaf::lesson::world::{Noting, read_plain};
 use fretleaf::lesson::{self, Setting, header};
 use fretleaf::page::{self, Template};
 use fretleaf::script::{self, Script, figures};
+use fretleaf::{Compiled, Wishes};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::fs::{self, Metadata};
@@ -194,12 +193,8 @@ pub fn read(path: &Path) -> Result<Input, Trouble> {
 
 /// The further files that a lesson names, as far as that is known before it is built.
 pub fn named(input: &Input) -> Vec<PathBuf> {
-    let mut findings = Findings::default();
     let source = Source::new(&input.name, &input.bytes);
-    let nothing = MemoryWorld::default();
-    let folder = Noting::new(&nothing);
-    let template = lesson::read(&source, &blocks::kinds(), &folder, &mut findings).header.template;
-    let names = folder.named().into_iter().chain(template.map(|template| template.value));
+    let names = Wishes::default().named(&source).into_iter();
     names.map(|name| files::place_in(&input.place, &name)).collect()
 }
 

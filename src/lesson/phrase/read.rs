@@ -199,7 +199,7 @@ fn notes(text: Line) -> Option<Vec<Part<NoteName>>> {
 
 /// Reads a fret for each string, run together or parted by spaces.
 fn fingering(text: Line) -> Option<Part<Frets>> {
-    let row = FretRow::read(text.text, text.start).ok()?;
+    let row = FretRow::read(text).ok()?;
     let fret = |fret: &Spanned<Option<u32>>| {
         let number = fret.value.map(u8::try_from).transpose().ok()?;
         Some(number.map(Fret::new))

@@ -88,3 +88,38 @@ impl<'c, I: Iterator<Item = ChordBar<'c>>> Iterator for Chords<'c, I> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_upbeat_begins_with_the_chord_that_holds_where_it_begins() {
+        let chord = |symbol: &str| Chord::parse(symbol).ok();
+        let at = |ticks: u32, symbol: &str| (Ticks(ticks), chord(symbol));
+        let (upbeat, bar) =
+            ([at(0, "E"), at(960, "A"), at(2880, "D")], [at(0, "D"), at(1920, "E7")]);
+        let bars = [
+            ChordBar {
+                index: 0,
+                from: Ticks(1920),
+                length: Ticks(1920),
+                chords: &upbeat,
+                goes_on: false,
+            },
+            ChordBar {
+                index: 1,
+                from: Ticks::ZERO,
+                length: Ticks(3840),
+                chords: &bar,
+                goes_on: true,
+            },
+        ];
+        let told = |held: Held<'_>| {
+            let chord = held.chord.map(Chord::to_string).unwrap_or_default();
+            format!("{}-{} {}:{chord}", held.start.0, held.end.0, held.bar)
+        };
+        let held: Vec<String> = held(bars.into_iter()).map(told).collect();
+        assert_eq!(held, ["0-960 0:A", "960-3840 0:D", "3840-5760 1:E7"]);
+    }
+}

@@ -4,6 +4,10 @@
 //! heard note by note (`notes`). A progression is played as the chords that hold (`chords`). Some bars of
 //! a riff are played as its excerpt is.
 //!
+//! Two things are assumed, since nothing written says them: a grace note takes the time of a 32nd from the note that it
+//! stands before (`notes`), and what is swung goes in pairs from its bar's own start, an upbeat's too
+//! (`pace`).
+//!
 //! Everything here is worked out as it is asked for: nothing is kept of what is over, so a performance
 //! takes no room however long it is.
 

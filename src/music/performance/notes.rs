@@ -102,7 +102,8 @@ pub enum Strength {
 
 impl<'r> Performance<'r> {
     /// The notes, rising by when they begin. Grace notes are played on the count of the note that they
-    /// stand before, which comes after them.
+    /// stand before, which comes after them: each takes a 32nd, or less where all together would take more
+    /// than half of that note (assumed).
     pub fn notes(&self) -> impl Iterator<Item = Played> + use<'r, '_> {
         let mut held: BTreeMap<StringIndex, Fret> = BTreeMap::new();
         self.strokes().flat_map(move |stroke| {

@@ -15,7 +15,8 @@ pub struct Pace {
 
 impl Pace {
     /// When a moment of a bar in a meter sounds, counted from the bar's beginning. Nothing is swung in
-    /// 6/8, 9/8 and 12/8.
+    /// 6/8, 9/8 and 12/8. Swung notes go in pairs from the bar's own beginning, so that in an upbeat of
+    /// three eighths the first two are a pair, though they end no beat of the meter (assumed).
     pub fn swung(self, meter: Meter, at: Ticks) -> Ticks {
         match self.swing {
             Swing::None => at,

@@ -20,6 +20,8 @@ struct Heights {
 }
 
 impl Heights {
+    /// Far enough beneath the staves that a stem isn't read as a stroke through a fret (looks, "Tab", has 0.9
+    /// gaps, and 2.1 for the length).
     fn beneath(foot: Pt, scale: &Scale) -> Heights {
         let head = foot + scale.gaps(1.15);
         let foot = head + scale.gaps(2.5);
@@ -27,7 +29,8 @@ impl Heights {
     }
 }
 
-/// How thick a beam is, and how far the next one lies above it.
+/// How thick a beam is (looks, "Tab": 1.05 mm where lines lie 3.0 apart), and how far the next one lies above
+/// it.
 const BEAM: f32 = 0.36;
 const BEAM_STEP: f32 = 0.6;
 

@@ -1,25 +1,13 @@
 //! What a riff's figure must keep, checked on riffs as they are written.
 #![allow(clippy::unwrap_used)]
 
-use super::super::testing::Reading;
+use super::super::testing::{Reading, hook};
 use super::rhythm::{Kind, Rhythm, Sign};
 use super::*;
 use crate::blocks::figure::{DotLabel, Look};
 use crate::blocks::tab::places::Places;
 use crate::ink::{Fonts, Item, Path, Point, Pt, Segment, pt};
 use crate::theory::{Meter, Ticks};
-
-const HOOK: &str = "~~~ riff
-chord   A                               |F#m7                            |
-count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &  (4)      |
-e       ------------------------0-------|--------------------------------|
-B       --------2---------------2-------|------------2-------------------|
-G       ----2-------2---4h--6-------2---|----2-------2-------2-----------|
-D       --------------------------------|--------2-------2---------------|
-A       0---------------0---------------|--------------------------------|
-E       --------------------------------|2---------------2---------------|
-left    .   1   2   1   1   4   3   1   |1   1   1   1   1   1           |
-pick    d   d   u   d   d       d   u   |d   d   d   u   d   u           |";
 
 const LEAD: &str = "~~~ riff
 ending                                  |1.                              |2.                              |
@@ -41,7 +29,7 @@ sung    oh  my  my                      |ne-     ver                     |";
 fn riffs() -> Vec<Riff> {
     let read = |reading: Reading| reading.read().0.unwrap();
     vec![
-        read(Reading::of(HOOK)),
+        read(Reading::of(&hook("~~~ riff"))),
         read(Reading::of(LEAD)),
         read(Reading::of(STRUM)),
         read(Reading::of(
@@ -301,7 +289,7 @@ fn bends_on_several_strings_have_each_its_arrow_and_its_size() {
 
 #[test]
 fn a_last_system_is_not_stretched() {
-    let riff = Reading::of(HOOK).clean();
+    let riff = Reading::of(&hook("~~~ riff")).clean();
     let figure = figure(&riff, 7.6, 487.0);
     assert_eq!(figure.strips.len(), 1);
     let right = boxes(&figure.strips[0]).iter().map(|text| text.1).fold(0.0, f32::max);
@@ -310,7 +298,7 @@ fn a_last_system_is_not_stretched() {
 
 #[test]
 fn a_bar_that_no_system_holds_is_broken_at_a_beat() {
-    let riff = Reading::of(HOOK).clean();
+    let riff = Reading::of(&hook("~~~ riff")).clean();
     let strips = figure(&riff, 7.6, 110.0).strips;
     assert!(strips.len() > 2);
     let counts = |strip: &Drawing| {
@@ -395,7 +383,7 @@ fn values_and_silences_fill_the_bar() {
 
 #[test]
 fn a_riff_is_told_in_words() {
-    let words = figure(&Reading::of(HOOK).clean(), 7.6, 487.0).words;
+    let words = figure(&Reading::of(&hook("~~~ riff")).clean(), 7.6, 487.0).words;
     assert!(words.starts_with("Tab for 6 strings, in 4/4. Bar 1, A major. 1: fifth string open"));
     for told in [
         "And of 3: third string hammer-on to fret 6, finger 4.",

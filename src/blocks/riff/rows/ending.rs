@@ -9,13 +9,16 @@ use crate::music::tab::Bar;
 use crate::theory::Ticks;
 use crate::words::{capital, ordinal};
 
+/// The label of the row.
+pub const LABEL: &str = "ending";
+
 /// Endings, each in its bar's first column.
 #[derive(Debug)]
 pub(super) struct Ending;
 
 impl Kind for Ending {
     fn label(&self) -> &'static str {
-        "ending"
+        LABEL
     }
 
     /// Where an ending begins, and how far it holds.

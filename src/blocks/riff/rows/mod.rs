@@ -1,10 +1,10 @@
-//! The rows of a riff that are no strings. Each is a [`Kind`] in a file of its own, which says how it is
+//! The rows of a riff that are no strings. Each is a [`Kind`] in a file or folder of its own, which says how it is
 //! called, how it is read, where and how it is drawn, and how it is told; the list of them is [`ALL`], and
 //! whoever needs a row looks there.
 
 mod accent;
-mod chord;
-mod count;
+pub(super) mod chord;
+pub(super) mod count;
 mod ending;
 mod left;
 mod meant;
@@ -13,6 +13,7 @@ mod mute;
 mod notes;
 mod pick;
 mod reading;
+mod remarks;
 mod right;
 mod ring;
 mod shaping;
@@ -20,7 +21,6 @@ mod sung;
 mod tone;
 mod words;
 
-pub(super) use chord::Chord;
 pub(super) use count::Count;
 pub(super) use left::{Left, carry_fingers};
 pub(super) use meant::Meant;
@@ -46,14 +46,26 @@ pub(super) static ALL: &[&dyn Kind] = &[
     &pick::Pick,
     &accent::Accent,
     &sung::Sung,
-    &words::Words,
-    &tone::Tone,
+    &words::WORDS,
+    &tone::TONE,
     &mute::Mute,
     &ring::Ring,
     &ending::Ending,
     &meter::Meter,
     &meant::Meant,
 ];
+
+/// The labels of the rows that others write riffs with.
+pub mod label {
+    pub use super::chord::LABEL as CHORD;
+    pub use super::count::LABEL as COUNT;
+    pub use super::ending::LABEL as ENDING;
+    pub use super::pick::LABEL as PICK;
+    pub use super::right::LABEL as RIGHT;
+    pub use super::sung::LABEL as SUNG;
+    pub use super::words::LABEL as WORDS;
+    pub use crate::music::tab::{ACCENT, MUTE, RING};
+}
 
 /// What a row is.
 pub(super) trait Kind: Debug + Sync {

@@ -7,13 +7,16 @@ use super::{Kind, RowPlace};
 use crate::music::tab::{AirStroke, Bar, Event, Form, Pick as Stroke, Riff};
 use crate::theory::Ticks;
 
+/// The label of the row.
+pub const LABEL: &str = "pick";
+
 /// Strokes of the pick, or of the hand that strums.
 #[derive(Debug)]
 pub(in super::super) struct Pick;
 
 impl Kind for Pick {
     fn label(&self) -> &'static str {
-        "pick"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

@@ -8,13 +8,16 @@ use crate::ink::{Face, Text};
 use crate::music::tab::Event;
 use crate::music::tab::Riff;
 
+/// The label of the row.
+pub const LABEL: &str = "right";
+
 /// Plucking fingers.
 #[derive(Debug)]
 pub(super) struct Right;
 
 impl Kind for Right {
     fn label(&self) -> &'static str {
-        "right"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

@@ -7,13 +7,16 @@ use super::{Kind, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Remark;
 
+/// The label of the row.
+pub const LABEL: &str = "sung";
+
 /// Syllables, each under its count.
 #[derive(Debug)]
 pub(super) struct Sung;
 
 impl Kind for Sung {
     fn label(&self) -> &'static str {
-        "sung"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

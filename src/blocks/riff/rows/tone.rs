@@ -1,32 +1,7 @@
 //! The `tone` row: what amplifier and pedals do.
 
-use super::super::figure::{Canvas, Sheet, Teller, Told, remarks};
-use super::super::lines::Row;
-use super::reading::Reading;
-use super::{Kind, RowPlace};
+use super::remarks::Remarks;
 
 /// What amplifier and pedals do from here.
-#[derive(Debug)]
-pub(super) struct Tone;
-
-impl Kind for Tone {
-    fn label(&self) -> &'static str {
-        "tone"
-    }
-
-    fn read(&self, rows: &[&Row], reading: &mut Reading) {
-        reading.remarks(self.label(), rows);
-    }
-
-    fn place(&self) -> RowPlace {
-        RowPlace::Beneath
-    }
-
-    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
-        remarks::draw(canvas, self.label(), sheet);
-    }
-
-    fn tell(&self, teller: &Teller) -> Vec<Told> {
-        teller.tell_remarks(self.label(), "Tone")
-    }
-}
+pub(super) static TONE: Remarks =
+    Remarks { label: "tone", meant_by: &[], perhaps_meant_by: &[], called: "Tone" };

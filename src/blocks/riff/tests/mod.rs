@@ -9,24 +9,15 @@ mod performance;
 mod rows;
 mod strings;
 
-use super::testing::{Reading, events};
+use super::testing::{Reading, events, hook};
 use crate::music::tab::{Joint, Pick, Riff};
 use crate::neck::{Finger, StringIndex};
 use crate::theory::{Chord, Ticks};
 
-const HOOK: &str = "\
-~~~ riff over verse
-chord   A                               |F#m7                            |
-count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &  (4)      |
-e       ------------------------0-------|--------------------------------|
-B       --------2---------------2-------|------------2-------------------|
-G       ----2-------2---4h--6-------2---|----2-------2-------2-----------|
-D       --------------------------------|--------2-------2---------------|
-A       0---------------0---------------|--------------------------------|
-E       --------------------------------|2---------------2---------------|
-left    .   1   2   1   1   4   3   1   |1   1   1   1   1   1           |
-pick    d   d   u   d   d       d   u   |d   d   d   u   d   u           |
-";
+/// The hook over the changes `verse`.
+fn hook_over_verse() -> String {
+    hook("~~~ riff over verse")
+}
 
 fn only(riff: &Riff) -> &crate::music::tab::Note {
     riff.bars.iter().flat_map(|bar| &bar.events).last().unwrap().notes.first().unwrap()
@@ -43,7 +34,7 @@ fn check(text: &str, expected: &[&str]) {
 
 #[test]
 fn the_example_of_the_page_is_read() {
-    let riff = Reading::of(HOOK).over("verse", "A | F#m7").clean();
+    let riff = Reading::of(&hook_over_verse()).over("verse", "A | F#m7").clean();
     assert_eq!(
         events(&riff),
         [

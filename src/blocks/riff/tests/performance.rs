@@ -1,7 +1,7 @@
 //! What is played, as the language page says it: each note with the ticks from which to which it sounds.
 
 use super::super::testing::Reading;
-use super::HOOK;
+use super::hook_over_verse;
 use crate::lesson::setting::Swing;
 use crate::music::performance::{Attack, Heard, Performance, Played, Release, Strength};
 use crate::music::tab::Riff;
@@ -119,7 +119,8 @@ fn a_note_lasts_to_the_next_or_to_a_rest_in_the_order_of_playing() {
 
 #[test]
 fn as_written_notes_last_as_long_as_they_are_written() {
-    let reading = Reading::of(HOOK).over("verse", "A | F#m7");
+    let text = hook_over_verse();
+    let reading = Reading::of(&text).over("verse", "A | F#m7");
     let riff = reading.clean();
     let performance = Performance::as_written(&riff, riff.pace(&reading.setting));
     for stroke in performance.strokes() {

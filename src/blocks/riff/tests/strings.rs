@@ -1,7 +1,7 @@
 //! String rows: signs, joints, and notes under no count.
 
 use super::super::testing::{Reading, events, fixed, located};
-use super::{HOOK, check, line, only};
+use super::{check, hook_over_verse, line, only};
 use crate::findings::Ground;
 use crate::music::tab::{Joint, Slide, Sound};
 use crate::neck::Fret;
@@ -343,7 +343,8 @@ fn frets_are_on_the_neck() {
         findings[0].message,
         "bar 1, the & of 1, third string: fret 27 is off the neck, which ends at fret 22"
     );
-    let mut capo = Reading::of(HOOK).over("verse", "A | F#m7");
+    let text = hook_over_verse();
+    let mut capo = Reading::of(&text).over("verse", "A | F#m7");
     capo.setting.instrument.capo = 17;
     assert_eq!(capo.found(), ["fret-range 6:29 6"]);
 }

@@ -107,7 +107,11 @@ G       --0---0---0-2---|--0---0---0-2---|--2---2---2-4---|--0---0---0-2---|
 D       0-------0-------|2-------2-------|0-------0-------|0-------0-------|"],
         );
         let slips = ["string-slip", "fret-slip", "octave-slip"];
-        assert!(rules(&text).iter().all(|rule| !slips.contains(rule)), "{key}: {:?}", doubts(&text));
+        assert!(
+            rules(&text).iter().all(|rule| !slips.contains(rule)),
+            "{key}: {:?}",
+            doubts(&text)
+        );
     }
 }
 

@@ -31,7 +31,8 @@ fn over_changes_a_contradicted_symbol_is_told_at_the_riff() {
         "---\ntitle: A small one\nkey: G major\n---\n\n~~~ changes verse\n| G | A | C | D |\n~~~\n\n~~~ riff over verse\n{}\n~~~\n",
         rows.join("\n")
     );
-    let doubt = found(&text).into_iter().find(|found| found.rule.name == "chord-contradicted").unwrap();
+    let doubt =
+        found(&text).into_iter().find(|found| found.rule.name == "chord-contradicted").unwrap();
     assert!(doubt.message.contains("bar 2: the notes spell `Em`, not `A`"), "{}", doubt.message);
     assert!(doubt.fixes.is_empty());
     assert!(text[doubt.span.start..].starts_with(|sign: char| sign.is_ascii_digit()));
@@ -44,7 +45,10 @@ chord   Em                  |Am                  |
 count   1    2    3    4    |1    2    3    4    |
 e       12---10---12---15---|12---15---17---12---|
 B       ----------------15--|--------------------|";
-    let rows = rows.replace("----------------15--|--------------------|", "--------------------|--------------------|");
+    let rows = rows.replace(
+        "----------------15--|--------------------|",
+        "--------------------|--------------------|",
+    );
     assert_silent("E minor", &rows);
     let slipped = rows.replace("12---10---12---15---|", "12---10---1----15---|");
     let text = lesson("E minor", &[&slipped]);
@@ -65,7 +69,9 @@ E       0---------------|0---------------|----------------|";
     let (rule, mended) = only_doubt(&lesson("E minor", &[two]));
     assert_eq!(rule, "odd-bar-out");
     let like_first = two.replace("--2-2---3", "--2-2---2");
-    let like_second = two.replace("|--2-2---2-----2-|--2", "|--2-2---3-----2-|--2").replace("D       --2-2---2-", "D       --2-2---3-");
+    let like_second = two
+        .replace("|--2-2---2-----2-|--2", "|--2-2---3-----2-|--2")
+        .replace("D       --2-2---2-", "D       --2-2---3-");
     assert_eq!(mended, [like_first, like_second].map(|rows| lesson("E minor", &[&rows])));
 }
 
@@ -83,9 +89,10 @@ fn a_note_too_many_or_too_few_is_a_hint_of_two_copies_and_a_doubt_of_three() {
         )
     };
     for (copies, weight) in [(2, Weight::Hint), (3, Weight::Doubt)] {
-        for (from, to, says) in
-            [("--2-2---2-----2-|", "--2-----2-----2-|", "lacks"), ("--2-2---2-----2-|", "2-2-2---2-----2-|", "more")]
-        {
+        for (from, to, says) in [
+            ("--2-2---2-----2-|", "--2-----2-----2-|", "lacks"),
+            ("--2-2---2-----2-|", "2-2-2---2-----2-|", "more"),
+        ] {
             let text = lesson("E minor", &[&rows(copies).replacen(from, to, 1)]);
             let odd: Vec<Finding> =
                 found(&text).into_iter().filter(|found| found.rule.name == "odd-bar-out").collect();
@@ -125,11 +132,7 @@ chord   C                       |C                       |F                     
 count   1     2     3     4     |1     2     3     4     |1     2     3     4     |
 B       1-----3-----5-----3-----|1-----3-----5-----3-----|6-----5-----3-----1-----|";
     assert_silent("C major", repeated);
-    let slipped = up(
-        repeated,
-        "|1-----3-----5-----3-----|6",
-        "|13----15----17----15----|6",
-    );
+    let slipped = up(repeated, "|1-----3-----5-----3-----|6", "|13----15----17----15----|6");
     assert_mends("octave-slip", "C major", &slipped, repeated);
     // A line that climbs by itself is music.
     assert_silent(
@@ -155,7 +158,8 @@ A       0---------------|5---------------|7---------------|0---------------|";
     let (head, strings) = rows.split_at(2);
     let turned = strings.iter().rev().zip(["e", "B", "G", "A"]);
     let turned = turned.map(|(row, label)| format!("{label}{}", &row[1..]));
-    let text = head.iter().map(|row| (*row).to_owned()).chain(turned).collect::<Vec<_>>().join("\n");
+    let text =
+        head.iter().map(|row| (*row).to_owned()).chain(turned).collect::<Vec<_>>().join("\n");
     assert_mends("upside-down", "A minor", &text, sound);
 }
 

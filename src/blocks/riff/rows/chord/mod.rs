@@ -1,4 +1,8 @@
-//! The `chord` row, the harmony: it is read in [`chords`](super::super::chords).
+//! The `chord` row, the harmony.
+
+mod read;
+
+pub(in super::super) use read::{outside_key, read};
 
 use super::super::figure::{
     BarAt, Canvas, Label, LabelFace, Lane, Reach, Sheet, Teller, Told, Turn, chords, strokes,
@@ -8,13 +12,16 @@ use crate::ink::{Pt, Text};
 use crate::music::tab::Form;
 use crate::theory::Ticks;
 
+/// The label of the row.
+pub const LABEL: &str = "chord";
+
 /// Chord symbols, each from its moment on.
 #[derive(Debug)]
 pub(in super::super) struct Chord;
 
 impl Kind for Chord {
     fn label(&self) -> &'static str {
-        "chord"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

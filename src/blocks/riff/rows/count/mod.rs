@@ -1,9 +1,16 @@
-//! The `count` row, the clock: it is read in [`count`](super::super::count).
+//! The `count` row, the clock.
+
+mod read;
+
+pub(in super::super) use read::{counts_thirds, doubt_counts, is_count, read};
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Count as Counted;
+
+/// The label of the row.
+pub const LABEL: &str = "count";
 
 /// What a teacher says aloud.
 #[derive(Debug)]
@@ -11,7 +18,7 @@ pub(in super::super) struct Count;
 
 impl Kind for Count {
     fn label(&self) -> &'static str {
-        "count"
+        LABEL
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

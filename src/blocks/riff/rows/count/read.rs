@@ -1,11 +1,10 @@
-//! The count row: what a teacher says aloud, as moments.
+//! What a count row says: what a teacher says aloud, as moments.
 
-use super::bars::BarColumns;
-use super::clock::{Counts, Moment, Tick};
-use super::lines::{Row, System};
-use super::place;
-use super::rows;
-use super::upbeat;
+use crate::blocks::riff::bars::BarColumns;
+use crate::blocks::riff::clock::{Counts, Moment, Tick};
+use crate::blocks::riff::lines::{Row, System};
+use crate::blocks::riff::place;
+use crate::blocks::riff::upbeat;
 use crate::blocks::tab::places::{BarPlace, Sign};
 use crate::findings::Span;
 use crate::findings::rules::{
@@ -60,14 +59,14 @@ fn says(sign: &str) -> Option<Says> {
 }
 
 /// Whether a word is a count.
-pub(super) fn is_count(sign: &str) -> bool {
+pub(in crate::blocks::riff) fn is_count(sign: &str) -> bool {
     says(sign).is_some()
 }
 
 /// Whether a riff's counts use thirds or sixths of a beat anywhere, so that its numbers are the
 /// big beats of 6/8, 9/8 and 12/8.
-pub(super) fn counts_thirds(systems: &[System]) -> bool {
-    let counts = systems.iter().filter_map(|system| system.row(&rows::Count));
+pub(in crate::blocks::riff) fn counts_thirds(systems: &[System]) -> bool {
+    let counts = systems.iter().filter_map(|system| system.row(&super::Count));
     counts.flat_map(|row| row.words(1)).any(|word| {
         word.text
             .split(['(', ')'])
@@ -77,7 +76,7 @@ pub(super) fn counts_thirds(systems: &[System]) -> bool {
 
 /// Reads every bar's counts into the bars and their places, sets the bars' starts and lengths, and
 /// returns the columns of the counts.
-pub(super) fn read(
+pub(in crate::blocks::riff) fn read(
     systems: &[System],
     columns: &[BarColumns],
     bars: &mut [Bar],
@@ -90,7 +89,8 @@ pub(super) fn read(
     let bars = bars.iter_mut().zip(places).zip(columns).enumerate();
     for (index, ((bar, place), columns)) in bars {
         bar.start = start;
-        if let Some(row) = systems.get(columns.system).and_then(|system| system.row(&rows::Count)) {
+        if let Some(row) = systems.get(columns.system).and_then(|system| system.row(&super::Count))
+        {
             let mut untold = Findings::default();
             let findings = if is_astray(systems, columns) { &mut untold } else { &mut *findings };
             let written = read_signs(row, columns, &place::bar(bar), findings);
@@ -120,7 +120,7 @@ pub(super) fn read(
 /// open.
 fn is_astray(systems: &[System], bar: &BarColumns) -> bool {
     let rows = systems.get(bar.system).map_or(&[][..], |system| &system.rows);
-    let count = rows.iter().position(|row| row.is(&rows::Count));
+    let count = rows.iter().position(|row| row.is(&super::Count));
     count.is_some_and(|count| bar.astray.contains(&count))
 }
 
@@ -324,7 +324,7 @@ fn shorten_upbeat(bar: &mut Bar, ticks: Vec<Column>) -> Vec<Column> {
 
 /// Looks at counts that may mean another thing than what they say. Where some have faults, those
 /// come first.
-pub(super) fn doubt_counts(
+pub(in crate::blocks::riff) fn doubt_counts(
     bars: &[Bar],
     places: &[BarPlace],
     unclear: &BTreeSet<usize>,
