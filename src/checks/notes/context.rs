@@ -49,6 +49,9 @@ pub struct Line<'a> {
 /// `tests/riffs/tuned`.
 const ON_STRING: Ticks = Ticks::QUARTER;
 
+/// So many moments away a note that is struck again is still looked past (assumed).
+const STRUCK_AGAIN: isize = 4;
+
 /// A place on the neck.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct StringFret {
@@ -225,7 +228,18 @@ impl<'a> Line<'a> {
             explain(&InLine { pitch, strong: tone.strong, before, after })
                 .or_else(|| pedal(pitch, before[0], after[0]))
         };
-        let by_time = in_voice(voice);
+        // A note that is struck again is one note in its line.
+        let again = || {
+            let other = |way: isize| {
+                let mut near =
+                    (1..=STRUCK_AGAIN).filter_map(|by| self.nearest(tone, pitch, way * by));
+                near.find(|other| other.pitch != pitch)
+            };
+            in_voice([[other(-1), None], [other(1), None]])
+        };
+        let by_time = in_voice(voice).or_else(again);
+        let by_time =
+            by_time.filter(|by| !leaps(*by)).or_else(|| self.leads(tone, pitch)).or(by_time);
         match by_time.filter(|by| !leaps(*by)) {
             Some(by) => Some(Explained { by, is_loose: false }),
             None => {
@@ -233,6 +247,19 @@ impl<'a> Line<'a> {
                 Some(Explained { by, is_loose: true })
             }
         }
+    }
+
+    /// A half step below the fifth or the tonic of a minor key, or of one with a minor second, beside that: the raised
+    /// fourth and the leading tone, which such keys have beside their own.
+    fn leads(&self, tone: &Tone, pitch: Midi) -> Option<NonChord> {
+        let key = self.key?.key;
+        let above_tonic = (pitch.class() + 12 - key.tonic.class()) % 12;
+        let has = |step: u8| key.home() & 1 << ((key.tonic.class() + step) % 12) != 0;
+        let is_dark = has(3) && !has(4) || has(1);
+        let beside = [-1, 1].into_iter().flat_map(|by| self.beside(tone, by));
+        let is_beside = beside.into_iter().any(|other| other.pitch - pitch == 1);
+        (is_dark && matches!(above_tonic, 6 | 11) && is_beside)
+            .then_some(NonChord::ChromaticApproach)
     }
 
     /// Whether a pitch is the lowered third, fifth or seventh of the chord or the key over a

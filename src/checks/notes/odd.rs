@@ -49,8 +49,9 @@ fn differs_by_slip(
     if is_change_of_chord(case, near, tone, place) {
         return false;
     }
+    let is_far = !is_slip(tone.place, place);
     if near.copies > 1 {
-        return own > 0.0 || !on_purpose(case, near, index);
+        return own > 0.0 && !is_far || !on_purpose(case, near, index);
     }
     if own <= 0.0 && on_purpose(case, near, index) {
         return false;
@@ -140,15 +141,18 @@ fn doubt(case: &Case<'_>, near: &Near) -> Option<(usize, Finding)> {
     Some((near.bar.1, finding))
 }
 
+/// So many other bars must agree where a note is elsewhere than a slip leads: fewer may be varied on purpose (assumed).
+const ENOUGH_COPIES: usize = 3;
+
 /// One note is another one. Where nothing but one other bar speaks for either, the repair of that bar is offered too;
-/// and where the two aren't a slip apart, nor the note foreign, it is a hint.
+/// and where the two aren't a slip apart, nor the note foreign, it is a hint unless enough bars agree.
 fn other_note(case: &Case<'_>, near: &Near, index: usize, place: StringFret) -> Option<Finding> {
     let tone = case.line.tones.get(index)?;
     let here = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
     let (like, note) = (like_words(case, near.like), wrong::named(case, tone, tone.pitch));
     let finding = odd_bar_out::other_note(tone.span, &like, &note).heard_at(&here);
     let far = !is_slip(tone.place, place) && !is_foreign(case.line, tone, tone.pitch);
-    let alone = near.copies == 1 || case.line.chords_are_inferred;
+    let alone = near.copies < ENOUGH_COPIES || case.line.chords_are_inferred;
     let finding = if far && alone { finding.weighing(Weight::Hint) } else { finding };
     let finding = wrong::with_readings(case, finding, tone, &[place]);
     let other = || {

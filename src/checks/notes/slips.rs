@@ -349,6 +349,8 @@ fn bass_turned(line: &Line<'_>, tone: &Tone, turned: &impl Fn(&Tone) -> Option<M
     worth(lowest) - worth(written)
 }
 
+/// Where fewer rows stand, nobody writes them in the wrong order (assumed).
+const ROWS_TO_TURN: usize = 4;
 /// A riff with fewer tones isn't asked whether it is upside down (assumed: two bars of quarters).
 const TONES_TO_TURN: usize = 8;
 /// So much likelier each tone must be on the average with the strings turned over; the hand note, section 5.4,
@@ -366,6 +368,10 @@ pub fn is_upside_down(line: &Line<'_>) -> bool {
     }
     let rows = |bar: &BarPlace| line.places.strings_of(bar.system);
     let rows: Vec<Vec<StringIndex>> = line.places.bars.iter().map(rows).collect();
+    let most = line.riff.instrument.tuning.len();
+    if rows.iter().any(|rows| rows.len() < ROWS_TO_TURN.min(most)) {
+        return false;
+    }
     let turned_over = |tone: &Tone| {
         let rows = rows.get(tone.bar)?;
         let row = rows.iter().position(|string| *string == tone.place.string)?;

@@ -1,6 +1,6 @@
 //! The notes of a bar spell another chord than its symbol.
 //!
-//! At most two notes in five are the symbol's, the lowest is not, and four in five spell another chord of the key. Over
+//! At most one note in three is the symbol's, the lowest is not, and four in five spell another chord of the key. Over
 //! `changes` the doubt stands at the riff's bar, since the changes may be right and the riff wrong.
 //!
 //! ## Why it matters

@@ -226,10 +226,21 @@ fn without_chords_only_strong_cases_are_doubted_and_said_to_be_inferred() {
         .trim_end()
         .into();
     assert_silent("G major", &plain);
-    let slipped = plain.replace("0---|----2-------2---|", "0---|----3-------2---|");
-    let findings = found(&lesson("G major", &[&slipped]));
-    let wrong = findings.iter().find(|found| found.rule.name == "wrong-note").unwrap();
-    assert!(wrong.notes.iter().any(|note| note.contains("inferred")), "{wrong:?}");
+    let digits = plain.match_indices(|sign: char| sign.is_ascii_digit());
+    let in_rows = digits.filter(|(at, _)| *at > plain.find('e').unwrap());
+    let slipped = in_rows.map(|(at, digit)| {
+        let fret: u32 = digit.parse().unwrap();
+        format!("{}{}{}", &plain[..at], fret + 1, &plain[at + 1..])
+    });
+    let wrong = |rows: String| {
+        let findings = found(&lesson("G major", &[&rows])).into_iter();
+        findings.filter(|found| found.rule.name == "wrong-note").collect::<Vec<_>>()
+    };
+    let all: Vec<Vec<Finding>> = slipped.map(wrong).collect();
+    let found = all.iter().filter(|found| !found.is_empty()).count();
+    assert!(found > 0 && found < all.len() / 2, "{found} of {}", all.len());
+    let inferred = |found: &Finding| found.notes.iter().any(|note| note.contains("inferred"));
+    assert!(all.iter().flatten().all(inferred));
 }
 
 #[test]

@@ -18,7 +18,7 @@ fn only_doubt(text: &str) -> (String, Vec<String>) {
 
 #[test]
 fn a_symbol_that_the_notes_contradict_comes_before_any_note() {
-    let wrong = ARPEGGIOS.replace("|Em ", "|A  ");
+    let wrong = ARPEGGIOS.replace("|Em ", "|F  ");
     let (rule, mended) = only_doubt(&lesson("G major", &[&wrong]));
     assert_eq!(rule, "chord-contradicted");
     assert_eq!(mended, [lesson("G major", &[ARPEGGIOS])]);
@@ -28,12 +28,12 @@ fn a_symbol_that_the_notes_contradict_comes_before_any_note() {
 fn over_changes_a_contradicted_symbol_is_told_at_the_riff() {
     let rows: Vec<&str> = ARPEGGIOS.lines().skip(1).collect();
     let text = format!(
-        "---\ntitle: A small one\nkey: G major\n---\n\n~~~ changes verse\n| G | A | C | D |\n~~~\n\n~~~ riff over verse\n{}\n~~~\n",
+        "---\ntitle: A small one\nkey: G major\n---\n\n~~~ changes verse\n| G | F | C | D |\n~~~\n\n~~~ riff over verse\n{}\n~~~\n",
         rows.join("\n")
     );
     let doubt =
         found(&text).into_iter().find(|found| found.rule.name == "chord-contradicted").unwrap();
-    assert!(doubt.message.contains("bar 2: the notes spell `Em`, not `A`"), "{}", doubt.message);
+    assert!(doubt.message.contains("bar 2: the notes spell `Em`, not `F`"), "{}", doubt.message);
     assert!(doubt.fixes.is_empty());
     assert!(text[doubt.span.start..].starts_with(|sign: char| sign.is_ascii_digit()));
 }
