@@ -2,7 +2,9 @@
 
 use super::chord::Tone;
 use super::function;
-pub use super::function::{Explanation, Function, Own, explanation, function_of, in_key};
+pub use super::function::{
+    AugmentedSixth, Explanation, Function, Own, explanation, function_of, in_key, next_others,
+};
 use super::key::Mode;
 use super::note_names::{typed_accidental, with_printed_signs};
 use super::{Chord, Degree, Key, Letter, Note, Printed};
@@ -149,7 +151,12 @@ impl Numeral {
     /// assert_eq!(Numeral::of(&chord, &key).to_string(), "vi7");
     /// ```
     pub fn of(chord: &Chord, key: &Key) -> Numeral {
-        let target = function_of(chord, key).and_then(|function| function.target());
+        Numeral::before(chord, None, key)
+    }
+
+    /// The numeral of a chord in a key, by what it leads to where the chord after it is given.
+    pub fn before(chord: &Chord, next: Option<&Chord>, key: &Key) -> Numeral {
+        let target = function_of(chord, next, key).and_then(|function| function.target());
         let local = target.map_or(*key, |target| target.key_within(key));
         let degree = Degree::between(local.tonic, chord.root);
         let number = degree.number;

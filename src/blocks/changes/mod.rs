@@ -26,6 +26,7 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::performance::{self, ChordBar, Held};
 use crate::theory::harmony::HarmonyBar;
+use crate::theory::numeral::next_others;
 use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
 
 /// A progression that has been read.
@@ -199,6 +200,11 @@ impl Changes {
     pub fn chords(&self) -> impl Iterator<Item = (&Chord, Span)> {
         let entries = self.bars.iter().flat_map(|bar| &bar.entries);
         entries.filter_map(|entry| Some((entry.says.chord()?, entry.span)))
+    }
+
+    /// For each of the chords as they are written the next other one, to which it leads.
+    fn nexts(&self) -> Vec<Option<&Chord>> {
+        next_others(&self.chords().map(|(chord, _)| chord).collect::<Vec<_>>())
     }
 
     /// The lines of the chart, each with its bars.
