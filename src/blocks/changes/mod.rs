@@ -247,6 +247,14 @@ impl Music for Changes {
         Some(Changes::harmony(self))
     }
 
+    fn chords(&self) -> Vec<(u32, Chord)> {
+        let sounding = self.bars.iter().flat_map(|bar| {
+            let number = u32::try_from(bar.number).unwrap_or(u32::MAX);
+            bar.chords.iter().filter_map(move |(_, chord)| Some((number, chord.clone()?)))
+        });
+        sounding.collect()
+    }
+
     fn progression(&self) -> Option<Vec<Chord>> {
         Some(self.chords().map(|(chord, _)| chord.clone()).collect())
     }
