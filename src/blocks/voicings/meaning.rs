@@ -4,7 +4,9 @@ use super::{LeftOut, Voiced};
 use crate::lesson::Setting;
 use crate::neck::claim::{Claim, Truth};
 use crate::neck::leading::{self, Candidate, Sounding};
-use crate::neck::voicing::{Asked, Family, Inversion, MEAN_UNIT, Ranked, Shape, is_whole, preferred, ranked};
+use crate::neck::voicing::{
+    Asked, Family, Inversion, MEAN_UNIT, Ranked, Shape, is_whole, preferred, ranked,
+};
 use crate::neck::{Fingering, Fret, Neck, Posture, StringIndex, hold};
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
@@ -14,9 +16,9 @@ use std::ops::RangeInclusive;
 const USUAL_LAST: Fret = Fret::new(15);
 /// How far beyond the fret that is asked for shapes may lie.
 const BEYOND: u8 = 5;
-/// So many frets from the one that is asked for a shape's mean is still near it: a position is four frets
-/// (assumed).
-const NEAR: i64 = 3;
+/// So many frets from the one that is asked for a shape's mean is still near it, and so many where there is
+/// such a shape: a position is four frets (assumed).
+const NEAR: [i64; 2] = [3, 2];
 /// Fewer strings sound an interval: they stand for a chord only where nothing fuller is asked for.
 const FEWEST: usize = 3;
 
@@ -198,11 +200,12 @@ impl Task<'_> {
         let shapes = preferred(shapes, |shape| self.is_undoubted(shape, chord));
         let shapes = preferred(shapes, has_bass);
         let shapes = preferred(shapes, |shape| is_whole(shape, chord, instrument));
-        let near = |near: Fret, shape: &Shape| {
-            (shape.mean_fret() - i64::from(near) * MEAN_UNIT).abs() <= NEAR * MEAN_UNIT
+        let nearer = |shapes, near: Fret, frets: i64| {
+            let away = |shape: &Shape| (shape.mean_fret() - i64::from(near) * MEAN_UNIT).abs();
+            preferred(shapes, |shape| away(shape) <= frets * MEAN_UNIT)
         };
         let shapes = match self.wish.near_of(top) {
-            Some(fret) => preferred(shapes, |shape| near(fret, shape)),
+            Some(near) => NEAR.into_iter().fold(shapes, |shapes, frets| nearer(shapes, near, frets)),
             None => shapes,
         };
         if is_first && top.is_none() {
