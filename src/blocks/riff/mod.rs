@@ -69,9 +69,15 @@ use crate::music::tab::Sound;
 use crate::theory::{Chord, Midi, Ticks};
 
 impl Tab {
-    /// Works out the fingers that are not written, and doubts what the hands can't do.
-    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
-        hand::work_out(self, setting, findings);
+    /// Works out the fingers that are not written, and doubts what the hands can't do; `shapes` gives the
+    /// lesson's own shapes of chords, in which what is picked of them is held.
+    pub fn try_hands(
+        &mut self,
+        setting: &Setting,
+        shapes: &hand::Shapes<'_>,
+        findings: &mut Findings,
+    ) {
+        hand::work_out(self, setting, shapes, findings);
         pluck::check(self, setting, findings);
     }
 }

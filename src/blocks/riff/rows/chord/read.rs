@@ -122,7 +122,8 @@ pub(in crate::blocks::riff) fn outside_key(
 ) {
     let Some(key) = key else { return };
     let mut seen = BTreeSet::new();
-    let named = chords.iter().filter_map(|placed| Some((placed.chord.chord.as_ref()?, placed.span)));
+    let named =
+        chords.iter().filter_map(|placed| Some((placed.chord.chord.as_ref()?, placed.span)));
     let (chords, spans): (Vec<&Symbol>, Vec<Span>) = named.unzip();
     for ((chord, next), span) in chords.iter().zip(next_others(&chords)).zip(spans) {
         if !in_key(chord, key) && seen.insert(chord.to_string()) {
