@@ -227,8 +227,9 @@ impl Numeral {
             None => self.agrees_plainly_with(chord, key),
             Some(figures) => {
                 let as_sixth = self.is_sixth_chord() && self.agrees_plainly_with(chord, key);
-                as_sixth || self.without_figures().agrees_plainly_with(chord, key)
-                    && figures.are_true_of(chord)
+                as_sixth
+                    || self.without_figures().agrees_plainly_with(chord, key)
+                        && figures.are_true_of(chord)
             }
         }
     }

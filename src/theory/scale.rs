@@ -213,8 +213,7 @@ impl Scale {
     /// under another one where either is right. `None` for any other note.
     pub fn degree_of(&self, note: Note) -> Option<Degree> {
         let degree = Degree::between(self.tonic, note);
-        let is_own =
-            self.kind.degrees.contains(&degree) || self.kind.otherwise.contains(&degree);
+        let is_own = self.kind.degrees.contains(&degree) || self.kind.otherwise.contains(&degree);
         (is_own || self.has_under_another_letter(note)).then_some(degree)
     }
 

@@ -44,12 +44,7 @@ impl Check<'_> {
     }
 
     /// Checks that a note is among the first that a block plays; of changes it is their first root.
-    pub(super) fn begins(
-        &mut self,
-        name: &Part<String>,
-        note: &Part<NoteName>,
-        names: &Names<'_>,
-    ) {
+    pub(super) fn begins(&mut self, name: &Part<String>, note: &Part<NoteName>, names: &Names<'_>) {
         let Some(block) = names.find(&name.value) else {
             return self.no_such_block(name, false, names);
         };

@@ -3,8 +3,8 @@
 mod degree;
 mod distance;
 mod fingering;
-mod holds;
 mod function;
+mod holds;
 mod names;
 mod set;
 mod subject;

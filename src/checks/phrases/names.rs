@@ -69,12 +69,7 @@ impl Check<'_> {
     }
 
     /// `the NAME` is a slip where a block's name is near, else most likely no reference at all.
-    pub(super) fn no_such_block(
-        &mut self,
-        name: &Part<String>,
-        has_bars: bool,
-        names: &Names<'_>,
-    ) {
+    pub(super) fn no_such_block(&mut self, name: &Part<String>, has_bars: bool, names: &Names<'_>) {
         let near = names.near(&name.value);
         let span = self.span(&name.place);
         if near.words.is_empty() && !has_bars {

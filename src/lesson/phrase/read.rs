@@ -277,11 +277,7 @@ fn bars_hold(left: Line, right: Line) -> Option<Phrase> {
 
 /// Reads `verse = A F#m7 D`.
 fn block_holds(left: Line, right: Line) -> Option<Phrase> {
-    Some(Phrase::Holds {
-        name: block_name(without_the(left))?,
-        bars: None,
-        chords: chords(right)?,
-    })
+    Some(Phrase::Holds { name: block_name(without_the(left))?, bars: None, chords: chords(right)? })
 }
 
 /// Reads `the hook begins on A`.

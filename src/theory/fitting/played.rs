@@ -22,7 +22,8 @@ pub fn played_over(chords: &[Chord], key: Option<&Key>) -> Vec<Scale> {
         (false, false) if key.is_some_and(Key::is_minor) => &["minor pentatonic", "blues"],
         (false, false) => &BOTH,
     };
-    let scales = names.iter().filter_map(|name| Some(Scale { tonic, kind: ScaleKind::parse(name)? }));
+    let scales =
+        names.iter().filter_map(|name| Some(Scale { tonic, kind: ScaleKind::parse(name)? }));
     scales.collect()
 }
 

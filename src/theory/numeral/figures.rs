@@ -18,17 +18,13 @@ pub enum Figures {
 }
 
 impl Figures {
-    const ALL: [Figures; 5] = [
-        Figures::SixFour,
-        Figures::SixFive,
-        Figures::FourThree,
-        Figures::FourTwo,
-        Figures::Six,
-    ];
+    const ALL: [Figures; 5] =
+        [Figures::SixFour, Figures::SixFive, Figures::FourThree, Figures::FourTwo, Figures::Six];
 
     /// Reads figures at the end of a text, with what stands before them.
     pub(super) fn read(text: &str) -> Option<(String, Figures)> {
-        let behind = |figures: Figures| Some((text.strip_suffix(figures.written())?.into(), figures));
+        let behind =
+            |figures: Figures| Some((text.strip_suffix(figures.written())?.into(), figures));
         Figures::ALL.into_iter().find_map(behind)
     }
 

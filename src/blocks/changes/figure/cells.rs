@@ -195,16 +195,17 @@ impl<'a> Setter<'a, '_> {
         let numeral = Numeral { bass: None, ..named.clone() }.printed();
         let explanation = explanation(chord, next, key);
         let words = terms::brief_explanation(&explanation);
-        let function = words.filter(|_| self.explained.insert((chord, named.target))).map(|words| {
-            let bass = explanation.foreign_bass;
-            let numeral = Numeral { bass, ..named }.printed();
-            Function {
-                text: self.desk.words(&words, self.small()),
-                words,
-                numeral: numeral_text(&numeral, self.desk.look.small_size, self.desk),
-                numeral_words: numeral.text(),
-            }
-        });
+        let function =
+            words.filter(|_| self.explained.insert((chord, named.target))).map(|words| {
+                let bass = explanation.foreign_bass;
+                let numeral = Numeral { bass, ..named }.printed();
+                Function {
+                    text: self.desk.words(&words, self.small()),
+                    words,
+                    numeral: numeral_text(&numeral, self.desk.look.small_size, self.desk),
+                    numeral_words: numeral.text(),
+                }
+            });
         let numeral = numeral_text(&numeral, numeral_size(self.desk), self.desk);
         Slot { mark, numeral: Some(numeral), function }
     }
