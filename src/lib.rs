@@ -4,14 +4,19 @@
 //!
 //! ```text
 //! text ─▶ lesson ─▶ elaborated lesson ─▶ findings
-//!                          └─▶ figures ─▶ pages ─▶ SVG · PDF · PNG
+//!                          ├─▶ figures ─▶ pages ─▶ SVG · PDF · PNG
+//!                          └─▶ script
 //! ```
 //!
-//! [`compile`] goes it: [`lesson::read`] makes a lesson of a text that a [`World`] has,
-//! [`blocks::read()`](blocks::read) understands its music, and [`checks::elaborate()`] checks everything that it
+//! [`compile`] goes it: [`lesson::read`] makes a lesson of a text that a [`World`] has, each fence with its kind
+//! of block, and [`checks::elaborate()`] has [`blocks::read()`] understand its music, checks everything that it
 //! says and works out what is printed. Of what is [`Compiled`] come pages ([`Compiled::press`]), which the
 //! painters in [`ink`] put into files, and the script ([`Compiled::script`]). Each step gives a result even
 //! where there are faults, and tells the faults beside it.
+//!
+//! Beside this way a [`chart`] is drawn without a lesson, and [`paste`] makes a lesson of an old tab. What all of
+//! them know is [`theory`], the [`neck`], what is played as [`music`], and our own [`words`]. The program, `src/cli`,
+//! names this library as any other would.
 //!
 //! ```
 //! use fretleaf::ink::{Fonts, pdf};
@@ -126,7 +131,7 @@ impl Wishes {
         let lesson = lesson::read(source, &blocks::kinds(), world, findings);
         let template = match &self.template {
             Some(template) => Some(template.clone()),
-            None => page::chosen::template(&lesson, world, findings),
+            None => page::chosen_template::template(&lesson, world, findings),
         };
         (lesson, template)
     }

@@ -3,12 +3,12 @@
 pub mod bars;
 pub mod changes;
 pub mod chord_box;
+mod draft_marks;
 pub mod effort;
 pub mod figure;
 pub mod hold;
 pub mod kind;
 mod later;
-mod marks;
 pub mod misnamed;
 pub mod moved;
 pub mod neck;

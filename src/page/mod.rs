@@ -6,7 +6,7 @@
 pub mod advice;
 pub mod breaks;
 mod chords;
-pub mod chosen;
+pub mod chosen_template;
 mod draft;
 pub mod figures;
 pub mod flow;

@@ -1,10 +1,10 @@
 //! The riff that is written for systems of an old tab.
 
 use super::across::Shared;
-use super::cues::{self, Held};
 use super::endings;
 use super::labels::Labels;
 use super::legend::Legend;
+use super::lines_beside::{self, Held};
 use super::pieces::Stack;
 use super::remarks;
 use super::signs;
@@ -202,7 +202,7 @@ impl Comments {
         system.guesses.iter().for_each(|guess| self.guess(true, guess));
         if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
             let line = cue.text.trim();
-            if cues::is_pointed(line) {
+            if lines_beside::is_pointed(line) {
                 self.add(format!("guessed: the way of the strokes, from `{line}`"));
             } else if !line.is_ascii() {
                 self.add(format!("strokes, as they were typed: {line}"));

@@ -1,6 +1,6 @@
 //! Directions over and under a system: numbers of tuplets, how far bends go, words such as `rit.` and `D.S. al Coda`.
 
-use super::cues::{self, Mark};
+use super::lines_beside::{self, Mark};
 use super::remarks;
 use super::row::{is_bar_line, is_dash};
 
@@ -50,7 +50,7 @@ pub(super) fn read(line: &str) -> Option<Vec<Mark>> {
 pub(super) fn among(line: &str) -> bool {
     let lower = line.to_lowercase();
     JUMPS.iter().any(|jump| lower.trim_start().starts_with(jump))
-        || cues::words(&lower).iter().any(|(_, word)| is_word(word))
+        || lines_beside::words(&lower).iter().any(|(_, word)| is_word(word))
 }
 
 fn is_direction(part: &str) -> bool {

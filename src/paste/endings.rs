@@ -1,7 +1,7 @@
 //! The endings of a repeat, typed over their bars: `1.` and `2.`
 
 use super::block::Comments;
-use super::cues::{self, Mark};
+use super::lines_beside::{self, Mark};
 use super::pieces::Stack;
 use super::row::is_dash;
 use super::system::{self, Measure, System};
@@ -9,7 +9,7 @@ use super::system::{self, Measure, System};
 /// The endings that a line names, if it has nothing else but what is drawn around them.
 pub(super) fn read(line: &str) -> Option<Vec<Mark>> {
     let bare = |word: &str| word.trim_matches(|c| is_dash(c) || "[]()>┌┐─".contains(c)).to_string();
-    let marks: Vec<Mark> = cues::words(line)
+    let marks: Vec<Mark> = lines_beside::words(line)
         .into_iter()
         .map(|(column, word)| (column, bare(&word)))
         .filter(|(_, word)| !word.is_empty())

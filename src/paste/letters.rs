@@ -1,7 +1,7 @@
 //! Letters typed one for each note: plucking fingers (`p i m a`), or others that only the player knows
 //! (`T P` for slapped and popped).
 
-use super::cues::{self, Mark};
+use super::lines_beside::{self, Mark};
 use super::slots::{self, Slot};
 
 /// The plucking fingers, in the order in which several are written for one chord.
@@ -25,7 +25,7 @@ pub(super) fn letters(line: &str) -> Option<Vec<Mark>> {
 }
 
 fn all(line: &str, fits: impl Fn(&str) -> bool) -> Option<Vec<Mark>> {
-    let words = cues::words(line);
+    let words = lines_beside::words(line);
     (words.len() > 1 && words.iter().all(|(_, word)| fits(word))).then_some(words)
 }
 

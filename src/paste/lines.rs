@@ -1,9 +1,9 @@
 //! Lines: a row of tab, what is said about rows, shapes of chords, the name of a section, or words.
 
-use super::cues::{self, Held, Mark, RepeatSign};
 use super::directions;
 use super::endings;
 use super::letters;
+use super::lines_beside::{self, Held, Mark, RepeatSign};
 use super::remarks;
 use super::row::Row;
 use super::sections;
@@ -97,8 +97,8 @@ fn without_figures(group: &[Line]) -> Vec<Line> {
             line.kind.clone()
         } else if let Some(directions) = directions::read(&line.text).filter(|_| above) {
             Kind::Directions(directions)
-        } else if (whole || alone(line)) && cues::is_figures(&line.text) {
-            cues::counts(&line.text).map_or(Kind::Words, Kind::Counts)
+        } else if (whole || alone(line)) && lines_beside::is_figures(&line.text) {
+            lines_beside::counts(&line.text).map_or(Kind::Words, Kind::Counts)
         } else {
             line.kind.clone()
         }
@@ -118,7 +118,7 @@ fn without_remark(line: &Line) -> Vec<Line> {
     else {
         return vec![line.clone()];
     };
-    if cues::held(remark).is_none() {
+    if lines_beside::held(remark).is_none() {
         let kind = Kind::Directions(remarks::parts(&line.text));
         return vec![Line { kind, ..line.clone() }];
     }
@@ -166,23 +166,24 @@ fn kind(text: &str) -> Kind {
         return Kind::Blank;
     }
     let cue = || {
-        let chords = cues::chords(text).map(Kind::Chords);
-        let counts = || cues::counts(text).map(Kind::Counts);
-        let strokes = || cues::strokes(text).map(Kind::Strokes);
-        let held = || cues::held(text).map(|(held, spans)| Kind::Held(held, spans));
-        let accents = || cues::accents(text).map(Kind::Accents);
+        let chords = lines_beside::chords(text).map(Kind::Chords);
+        let counts = || lines_beside::counts(text).map(Kind::Counts);
+        let strokes = || lines_beside::strokes(text).map(Kind::Strokes);
+        let held = || lines_beside::held(text).map(|(held, spans)| Kind::Held(held, spans));
+        let accents = || lines_beside::accents(text).map(Kind::Accents);
         let fingers = || letters::fingers(text).map(Kind::Fingers);
         let letters = || letters::letters(text).map(Kind::Letters);
-        let repeat = || cues::repeat_sign(text).map(Kind::Repeat);
+        let repeat = || lines_beside::repeat_sign(text).map(Kind::Repeat);
         let said = chords.or_else(counts).or_else(strokes).or_else(held);
         said.or_else(accents).or_else(fingers).or_else(letters).or_else(repeat)
     };
     let endings = endings::read(text).map(Kind::Endings);
-    let is_row = |row: &Row| row.label.is_some() || !cues::is_counted(text);
+    let is_row = |row: &Row| row.label.is_some() || !lines_beside::is_counted(text);
     let row = || Row::read(text).filter(is_row).map(Kind::Row);
-    let times = || cues::times(text).map(Kind::Times);
+    let times = || lines_beside::times(text).map(Kind::Times);
     let shapes = || shapes::read(text).map(Kind::Shapes);
-    let remarked = || cues::chords_with_remarks(text).map(|(chords, _)| Kind::Chords(chords));
+    let remarked =
+        || lines_beside::chords_with_remarks(text).map(|(chords, _)| Kind::Chords(chords));
     let directions = || directions::read(text).map(Kind::Directions);
     let section = || sections::name(trimmed).map(Kind::Section);
     let rule = || is_rule(trimmed).then_some(Kind::Rule);
@@ -207,7 +208,7 @@ fn is_rule(line: &str) -> bool {
         matches!(c, '/' | '\\' | '\'' | '`' | ',' | '╔' | '╗' | '╚' | '╝' | '┌' | '┐' | '└' | '┘')
     });
     // What has wide gaps stands under columns and is no rule.
-    let is_even = !inner.trim().contains("  ") || cues::waves(line).is_some();
+    let is_even = !inner.trim().contains("  ") || lines_beside::waves(line).is_some();
     inner.chars().count() > 2 && is_even && inner.chars().all(is_drawn)
 }
 

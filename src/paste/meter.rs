@@ -1,7 +1,7 @@
 //! The meter that an old tab says, or that its typed counts tell.
 
-use super::cues::Mark;
 use super::lines::{Kind, Line};
+use super::lines_beside::Mark;
 
 /// The meters that are looked for among words.
 const METERS: [&str; 10] = ["2/4", "3/4", "4/4", "5/4", "6/4", "7/8", "6/8", "9/8", "12/8", "3/8"];

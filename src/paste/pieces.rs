@@ -2,8 +2,8 @@
 //! between them.
 
 use super::bars;
-use super::cues::{self, Held, Mark, RepeatSign};
 use super::lines::{Kind, Line};
+use super::lines_beside::{self, Held, Mark, RepeatSign};
 use super::remarks::{self, Remark, RemarkPlace};
 use super::row::{self, Row};
 use super::sung;
@@ -153,7 +153,7 @@ impl Gathering {
             let mut stack = Stack { rows, cues: Cues::default() };
             self.above(&mut stack);
             let line = self.words.iter().rev().find(|line| !line.is_blank());
-            stack.cues.times_above = line.and_then(|line| cues::times_among(&line.text));
+            stack.cues.times_above = line.and_then(|line| lines_beside::times_among(&line.text));
             self.flush();
             stack.take_remarks();
             self.stack(stack);
@@ -222,7 +222,7 @@ impl Gathering {
             Kind::Accents(_) => apart || said.accents.is_none(),
             Kind::Chords(_) => apart && !over_words && said.chords.is_none(),
             Kind::Held(..) => apart,
-            Kind::Rule => apart && cues::waves(&line.text).is_some(),
+            Kind::Rule => apart && lines_beside::waves(&line.text).is_some(),
             Kind::Fingers(_) => apart || said.fingers.is_none(),
             Kind::Letters(_) => apart || said.letters.is_none(),
             Kind::Times(_) | Kind::Repeat(RepeatSign::End(_)) => true,
@@ -329,8 +329,8 @@ impl Cues {
                 self.broken.push(text);
                 return None;
             }
-            Kind::Rule if cues::waves(&text).is_some() => {
-                let spans = cues::waves(&text).unwrap_or_default();
+            Kind::Rule if lines_beside::waves(&text).is_some() => {
+                let spans = lines_beside::waves(&text).unwrap_or_default();
                 self.held.push(HeldCue { held: Held::Vibrato, spans, text });
                 return None;
             }
@@ -340,7 +340,7 @@ impl Cues {
             return Some(Line { text, kind });
         }
         let marks = marks_of(kind, &text);
-        let beside = cues::chords_with_remarks(&text).map(|(_, remarks)| remarks);
+        let beside = lines_beside::chords_with_remarks(&text).map(|(_, remarks)| remarks);
         *place = Some(Cue { marks, text });
         self.remarks.extend(above(&beside.unwrap_or_default()));
         None
@@ -348,7 +348,7 @@ impl Cues {
 
     /// Whether a remark says how often the system is played, which is then known.
     fn repeats(&mut self, remark: &str) -> bool {
-        let Some(times) = cues::times(remark) else { return false };
+        let Some(times) = lines_beside::times(remark) else { return false };
         let known = self.times.get_or_insert_with(|| (times, remark.to_string()));
         known.0 == times
     }

@@ -1,7 +1,7 @@
 //! Remarks to the player that stand behind a row or beneath a system: kept with the bar and the string
 //! that they speak of, or with the beat.
 
-use super::cues::{self, Mark};
+use super::lines_beside::{self, Mark};
 use super::pieces::{Cue, Stack};
 use super::slots::{self, Slot};
 use super::system::System;
@@ -83,7 +83,7 @@ fn parts_apart(line: &str, fewest: usize) -> Vec<Mark> {
 /// A line that says what is held and something else beside it, parted; each part keeps its columns.
 /// Words without dashes behind them come first and stand further apart from what else is said.
 pub(super) fn parted(line: &str) -> Option<Vec<String>> {
-    let is_held = |part: &str| cues::held(part).is_some();
+    let is_held = |part: &str| lines_beside::held(part).is_some();
     let has_dashes = |part: &str| is_held(part) && !part.ends_with(char::is_alphabetic);
     let wide = Some(parts_apart(line, GAP.len()));
     let wide = wide.filter(|parts| parts.first().is_some_and(|(_, part)| is_held(part)));

@@ -1,6 +1,6 @@
 //! Counts guessed from the spacing: how many columns of a bar are a beat, and what falls where.
 
-use super::cues::Mark;
+use super::lines_beside::Mark;
 use crate::theory::Meter;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -223,7 +223,7 @@ mod tests {
 
     #[test]
     fn typed_counts_are_matched_by_their_columns() {
-        let counts = |line: &str| crate::paste::cues::counts(line).unwrap();
+        let counts = |line: &str| crate::paste::lines_beside::counts(line).unwrap();
         assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7], (SLIPPED, 0)), Some(vec![0, 1, 3]));
         assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2], (SLIPPED, 0)), None);
         assert_eq!(matched(&counts("1   2"), &[2], (SLIPPED, 0)), None);

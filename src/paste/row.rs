@@ -1,6 +1,6 @@
 //! A string's row: its label, its tab, and what stands behind it.
 
-use super::cues;
+use super::lines_beside;
 use super::remarks;
 use crate::lesson::string_label::read_label;
 
@@ -155,7 +155,7 @@ fn row_length(rest: &[char]) -> usize {
         let parted = behind.is_empty() || behind.starts_with(' ');
         let goes_on = !remarks::is_pointing(words)
             && words.starts_with(|c: char| is_dash(c) || is_bar_line(c) || c.is_ascii_digit());
-        parted && (!goes_on || cues::times_first(words).is_some())
+        parted && (!goes_on || lines_beside::times_first(words).is_some())
     };
     let lines = rest.iter().enumerate().filter(|(_, c)| is_bar_line(**c)).map(|(at, _)| at);
     if let Some(last) = lines.into_iter().find(|at| closes(*at)) {
@@ -183,7 +183,7 @@ fn times_behind(cells: &[char]) -> Option<(&[char], String)> {
     let piece: String = inner.get(from..)?.iter().collect();
     let times = piece.trim_matches(|c| is_dash(c) || c == ' ');
     let narrow = open == cells.len() || open - from <= WIDEST_TIMES;
-    let says = times.contains(['x', 'X', '×']) && cues::times(times).is_some();
+    let says = times.contains(['x', 'X', '×']) && lines_beside::times(times).is_some();
     (says && narrow).then(|| (cells.get(..from).unwrap_or_default(), times.to_string()))
 }
 

@@ -1,6 +1,6 @@
 //! Names of a tune's sections.
 
-use super::cues;
+use super::lines_beside;
 
 /// Words that name a section, in small letters.
 const NAMES: [&str; 32] = [
@@ -61,7 +61,7 @@ fn bracketed(line: &str) -> Option<String> {
     let few = inner.split_whitespace().count() <= MOST_IN_BRACKETS;
     let remark = || behind.starts_with('(') && behind.find(')') == Some(behind.len() - 1);
     let remark = is_numbered_name(inner) && remark();
-    let only = behind.is_empty() || remark || cues::times(behind).is_some();
+    let only = behind.is_empty() || remark || lines_beside::times(behind).is_some();
     (plain && few && only).then(|| format!("{inner} {behind}").trim().to_string())
 }
 
@@ -108,7 +108,7 @@ pub(super) fn before_chords(line: &str) -> Option<(String, String)> {
     let first = name.split_whitespace().next()?.to_lowercase();
     let named = NAMES.contains(&first.trim_matches(|c: char| !c.is_alphabetic()));
     let bare = chords.trim_start_matches([':', '|', ' ']);
-    let all = super::chart::read(&format!("{bare} ")).is_some() && !bare.is_empty();
+    let all = super::chord_lines::read(&format!("{bare} ")).is_some() && !bare.is_empty();
     let few = name.split_whitespace().count() <= MOST_WORDS;
     (named && few && all).then(|| (name.to_string(), " ".repeat(indent) + chords))
 }

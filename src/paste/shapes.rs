@@ -1,6 +1,6 @@
 //! Lists of chord shapes: `Am: x02210`.
 
-use super::cues::is_chord;
+use super::lines_beside::is_chord;
 
 /// A chord's shape as it is listed.
 #[derive(Debug, Clone, PartialEq, Eq)]

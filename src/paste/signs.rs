@@ -1,7 +1,7 @@
 //! Repeat signs typed with stars or letters for dots: what proves them, and what is guessed of them.
 
 use super::bars::BarLine;
-use super::cues;
+use super::lines_beside;
 use super::pieces::Stack;
 use super::remarks::RemarkPlace;
 use super::system::System;
@@ -48,8 +48,8 @@ pub(super) fn times_beside(stack: &Stack, system: &System<'_>) -> Option<(u8, St
     system.bars.last().filter(|bar| bar.end.repeat_end)?;
     let behind =
         stack.cues.remarks.iter().filter(|remark| matches!(remark.place, RemarkPlace::Behind(_)));
-    let mut said =
-        behind.filter_map(|remark| Some((cues::times_first(&remark.text)?, remark.text.clone())));
+    let mut said = behind
+        .filter_map(|remark| Some((lines_beside::times_first(&remark.text)?, remark.text.clone())));
     said.next()
 }
 

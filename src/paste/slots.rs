@@ -1,7 +1,7 @@
 //! Slots: the places of a bar at which something is written, each with its count and all that stands
 //! under it.
 
-use super::cues::{Held, Mark};
+use super::lines_beside::{Held, Mark};
 use super::rhythm::{Grid, sign};
 use super::sung;
 use super::system::{Clock, Measure};

@@ -1,7 +1,7 @@
 //! Words that are sung: which lines they are, and their syllables.
 
-use super::cues::{self, Mark};
 use super::directions;
+use super::lines_beside::{self, Mark};
 
 /// Words that begin a remark to the player and hardly a line that is sung.
 const REMARKS: [&str; 26] = [
@@ -19,7 +19,7 @@ const TRADE: [&str; 17] = [
 /// Whether a line beneath a system is sung: words and nothing else, set under the notes and not at the
 /// margin.
 pub(super) fn looks_sung(line: &str) -> bool {
-    let words: Vec<Mark> = cues::words(line);
+    let words: Vec<Mark> = lines_beside::words(line);
     let letters = |c: char| {
         c.is_alphabetic()
             || matches!(
@@ -45,7 +45,7 @@ pub(super) fn looks_sung(line: &str) -> bool {
 /// it, which goes on.
 pub(super) fn syllables(line: &str) -> Vec<Mark> {
     let mut syllables: Vec<Mark> = Vec::new();
-    for (column, word) in cues::words(line) {
+    for (column, word) in lines_beside::words(line) {
         let dashes = word.chars().all(|c| matches!(c, '-' | '–'));
         match syllables.last_mut().filter(|_| dashes) {
             Some((_, before)) if before.ends_with('-') => {}

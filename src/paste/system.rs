@@ -1,12 +1,12 @@
 //! A system as it is read: its bars with what is played in them, and when.
 
 use super::bars::{self, Bar, BarLine};
-use super::cues::{Held, Mark};
 use super::directions;
 use super::found::{Played, Read};
 use super::frets;
 use super::legend::Legend;
 use super::letters;
+use super::lines_beside::{Held, Mark};
 use super::pieces::{Cue, Stack};
 use super::remarks::RemarkPlace;
 use super::rhythm::{self, Grid};

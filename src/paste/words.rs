@@ -1,8 +1,8 @@
 //! Lines that are no tab, written as headings, progressions, shapes or prose.
 
-use super::chart::{self, Chart};
-use super::cues;
+use super::chord_lines::{self, Chart};
 use super::lines::{Kind, Line};
+use super::lines_beside;
 use super::shapes::{self, Shape};
 use crate::neck::Tuning;
 use crate::theory::Meter;
@@ -68,7 +68,7 @@ fn next<'l>(
     let behind = lines.get(charts.len()..)?;
     let over_words = behind.first().is_some_and(|line| line.kind == Kind::Words);
     if let Some(changes) =
-        chart::changes(&charts, held.meter).filter(|_| !charts.is_empty() && !over_words)
+        chord_lines::changes(&charts, held.meter).filter(|_| !charts.is_empty() && !over_words)
     {
         tally.progressions += 1;
         return Some((changes, behind));
@@ -104,7 +104,7 @@ fn chart_of(line: &Line) -> Option<Chart> {
     let squeezed: String = line.text.chars().filter(|c| !c.is_whitespace()).collect();
     let strings = squeezed.eq_ignore_ascii_case("EADGBE");
     matches!(line.kind, Kind::Words | Kind::Chords(_))
-        .then(|| chart::read(&line.text))
+        .then(|| chord_lines::read(&line.text))
         .flatten()
         .filter(|_| !strings)
 }
@@ -116,7 +116,7 @@ fn prose(lines: &[Line], tally: &mut Tally) -> String {
     let cue = |line: &Line| {
         !matches!(line.kind, Kind::Words | Kind::Times(_) | Kind::Shapes(_) | Kind::Directions(_))
     };
-    let spread = |text: &&str| text.trim().contains("   ") || cues::is_figures(text);
+    let spread = |text: &&str| text.trim().contains("   ") || lines_beside::is_figures(text);
     if lines.iter().any(cue) || texts.iter().any(spread) {
         tally.as_they_stand.extend(owned());
         tally.songs |= lines.iter().any(|line| matches!(line.kind, Kind::Chords(_)));

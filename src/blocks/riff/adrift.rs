@@ -4,7 +4,7 @@ use super::columns::Cell;
 use super::lines::{Row, Says};
 use super::place;
 use super::rows::{self, Part};
-use super::shared::lines_of;
+use super::shared_bar_lines::lines_of;
 use crate::findings::rules::bar_adrift;
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::neck::Tuning;

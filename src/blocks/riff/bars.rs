@@ -4,7 +4,7 @@ use super::adrift::Frame;
 use super::columns::Cell;
 use super::lines::{Row, System};
 use super::rows::{self, Part};
-use super::shared::{counted_columns, extent, shared_columns};
+use super::shared_bar_lines::{counted_columns, extent, shared_columns};
 use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;

@@ -11,17 +11,17 @@
 //! whether they can hold, get there and pluck in time (`hand`, `pluck`).
 
 pub mod figure;
-pub mod over;
+pub mod over_changes;
 
 mod adrift;
 mod bars;
-mod chains;
 mod clock;
 mod columns;
 mod excerpt;
 mod frets;
 mod hand;
 mod harmony;
+mod joined_notes;
 mod kind;
 mod labels;
 mod lines;
@@ -33,13 +33,13 @@ mod read;
 mod realign;
 mod rows;
 mod setup;
-mod shared;
+mod shared_bar_lines;
 mod signs_along;
-mod slip;
-mod strings;
+mod slipped_note;
+mod string_rows;
 mod strums;
-mod technique;
-pub mod tops;
+pub mod top_notes;
+mod unplayable_joints;
 mod upbeat;
 mod written;
 
@@ -53,7 +53,7 @@ mod testing;
 mod tests;
 
 pub use kind::{RiffBlock, WRITTEN};
-pub use over::Progressions;
+pub use over_changes::Progressions;
 pub use read::read;
 pub use rows::label;
 

@@ -1,15 +1,15 @@
 //! The reader: from a fence to a riff, step by step.
 
 use super::bars::{self, BarColumns};
-use super::chains::{self, Played};
 use super::clock::Clock;
+use super::joined_notes::{self, Played};
 use super::lines::{self, Row, Says, System};
-use super::over::{self, Changes, Progressions};
+use super::over_changes::{self, Changes, Progressions};
 use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, Reading, Shaping, chord, count};
 use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{harmony, labels, place, placing, strings, strums, technique};
+use super::{harmony, labels, place, placing, string_rows, strums, unplayable_joints};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::findings::Findings;
@@ -29,7 +29,8 @@ pub fn read(
     findings: &mut Findings,
 ) -> Option<Tab> {
     let phrases = phrases::read(fence, findings);
-    let changes = phrases.over.as_ref().and_then(|over| over::find(over, progressions, findings));
+    let changes =
+        phrases.over.as_ref().and_then(|over| over_changes::find(over, progressions, findings));
     let mut systems = lines::read(fence, findings);
     let written = rows_of(fence, &mut systems, &phrases, findings)?;
     let whole = resolve_strings(fence, &mut systems, findings);
@@ -102,9 +103,9 @@ impl Task<'_, '_> {
         timed: bool,
         findings: &mut Findings,
     ) -> Tab {
-        let strands = strings::read(setup, findings);
-        technique::doubt(setup, &strands, findings);
-        let played = chains::play(setup, &strands, findings);
+        let strands = string_rows::read(setup, findings);
+        unplayable_joints::doubt(setup, &strands, findings);
+        let played = joined_notes::play(setup, &strands, findings);
         let mut tones = add_events(&mut bars, &mut places, &played);
         let unclear = self.place_chords(setup, &mut bars, &mut places, findings);
         if let (Some(changes), Some(first)) = (&mut changes, bars.first().filter(|_| timed)) {

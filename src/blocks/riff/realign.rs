@@ -2,7 +2,7 @@
 
 use super::columns::Cell;
 use super::setup::Setup;
-use super::slip::{Slip, stands_in_place};
+use super::slipped_note::{Slip, stands_in_place};
 use super::written::{Strand, Written};
 use crate::findings::Ground;
 use crate::findings::Span;

@@ -2,7 +2,7 @@
 
 use super::clock::{Moment, Under};
 use super::lines::Row;
-use super::over::Progressions;
+use super::over_changes::Progressions;
 use super::place;
 use super::rows;
 use super::setup::Setup;

@@ -1,7 +1,7 @@
 //! What the tests of the riff reader share: a fence from a text, and findings in a line each.
 #![allow(clippy::unwrap_used)]
 
-use super::over::Progressions;
+use super::over_changes::Progressions;
 use crate::blocks::tab::Tab;
 use crate::findings::Span;
 use crate::findings::nearest::Known;

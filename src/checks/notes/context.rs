@@ -1,7 +1,7 @@
 //! A riff as a line of tones: what each sounds, what chord and key hold under it, and which tones stand
 //! before and after it.
 
-use super::inference;
+use super::inferred_harmony;
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::Places;
 use crate::findings::Span;
@@ -140,11 +140,11 @@ impl<'a> Line<'a> {
         };
         line.link_strings();
         if line.key_is_inferred {
-            line.key = inference::key(&line);
+            line.key = inferred_harmony::key(&line);
         }
         line.at_home = line.key.map_or(0, |found| at_home(&found.key, around.scales));
         if line.chords_are_inferred {
-            let chords = inference::chords(&line);
+            let chords = inferred_harmony::chords(&line);
             for tone in &mut line.tones {
                 tone.chord = chords.get(tone.bar).copied().flatten();
             }

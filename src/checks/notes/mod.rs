@@ -13,12 +13,12 @@
 
 mod bar_line;
 pub mod context;
-mod inference;
-mod joint;
+mod inferred_harmony;
 mod odd;
 mod repair;
 mod repetition;
 mod score;
+mod slip_findings;
 mod slips;
 mod wrong;
 
@@ -132,7 +132,7 @@ fn judge(
     }
     findings.extend(key_hint(case, fence));
     if slips::is_upside_down(case.line) {
-        findings.push(joint::upside_down(case, fence));
+        findings.push(slip_findings::upside_down(case, fence));
         return findings;
     }
     let slipped = match slips::capo(case.line) {
@@ -140,7 +140,7 @@ fn judge(
         None => slips::find(case.lines, case.riff, &case.habits, index),
     };
     let mut settled: BTreeSet<usize> = slipped.iter().flat_map(|run| run.bars.clone()).collect();
-    findings.extend(slipped.iter().filter_map(|run| joint::slipped(case, run)));
+    findings.extend(slipped.iter().filter_map(|run| slip_findings::slipped(case, run)));
     for (bar, finding) in odd::check(case, near, &settled) {
         settled.insert(bar);
         findings.push(finding);

@@ -2,8 +2,8 @@
 //! template says only where it differs from the one that it is based on.
 
 mod error;
-mod fault;
 mod layers;
+mod value_checks;
 
 pub use error::TemplateError;
 
@@ -14,9 +14,9 @@ use crate::ink::measure::{Gap, Leading, LineWidth, Margin, Measure, TypeSize};
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
 use crate::lesson::{Lesson, World};
-use fault::Fault;
 use serde::Deserialize;
 use toml::Value;
+use value_checks::Fault;
 
 /// The built-in templates, by name.
 const BUILT_IN: [(&str, &str); 3] = [
@@ -343,10 +343,10 @@ impl Template {
             let leaf = fault.keys.iter().find_map(|key| leaves.iter().find(|l| l.is_about(key)));
             TemplateError::new(fault.message).at(text, leaf.map(|leaf| leaf.place.clone()))
         };
-        fault::check_leadings(&whole, &[]).map_err(blamed)?;
+        value_checks::check_leadings(&whole, &[]).map_err(blamed)?;
         let template: Template = serde_path_to_error::deserialize(Value::Table(whole))
             .map_err(|error| blamed(Fault::of(&error)))?;
-        fault::check_column(&template.margins).map_err(blamed)?;
+        value_checks::check_column(&template.margins).map_err(blamed)?;
         Ok(template)
     }
 

@@ -87,7 +87,7 @@ fn rows() -> Vec<Row> {
 fn numbers(table: &toml::Table, path: &str) -> Vec<(String, f32)> {
     let inner = table.iter().flat_map(|(key, value)| match value {
         Value::Table(inner) => numbers(inner, &format!("{path}{key}.")),
-        value => fault::number(value)
+        value => value_checks::number(value)
             .map(|number| (format!("{path}{key}"), number))
             .into_iter()
             .collect(),
@@ -131,7 +131,7 @@ fn the_readme_has_the_range_of_each_length() {
             assert!(refused(key, value), "`{key}` = {value}");
         }
     }
-    let (width, height) = fault::LEAST_COLUMN;
+    let (width, height) = value_checks::LEAST_COLUMN;
     let column = format!("a column at least {width} points wide and {height} high");
     assert!(include_str!("../../../README.md").contains(&column), "{column}");
 }

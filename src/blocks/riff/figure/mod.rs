@@ -27,12 +27,12 @@ pub(super) mod signs;
 mod skyline;
 mod spacing;
 pub(super) mod spans;
-mod staff;
 mod stave;
 mod stems;
 pub(super) mod strokes;
 mod systems;
 mod tab;
+mod tab_lines;
 mod tones;
 mod words;
 

@@ -3,8 +3,8 @@
 use super::canvas::Canvas;
 use super::scale::{Scale, Weight};
 use super::signs::{self, Way};
-use super::staff::Gaps;
 use super::systems::{System, within};
+use super::tab_lines::Gaps;
 use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
 use crate::ink::{Face, Pt};
 use crate::music::tab::Slide;

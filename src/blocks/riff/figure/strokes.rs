@@ -11,8 +11,8 @@ use super::labels::LabelFace;
 use super::scale::Scale;
 use super::signs;
 use super::spacing::{Reach, Room};
-use super::staff::{self, Gaps};
 use super::stave::Stave;
+use super::tab_lines::{self, Gaps};
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Point, Pt, Text, pt};
@@ -108,7 +108,7 @@ impl Stave for Strokes {
 
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
         let Sheet { score, system, scale } = *sheet;
-        staff::draw_bars(canvas, &mut Gaps::none(scale.strings), score, system, scale);
+        tab_lines::draw_bars(canvas, &mut Gaps::none(scale.strings), score, system, scale);
         canvas.occupy(system.left, system.right, -scale.gaps(0.1));
         let lane = (scale.gaps(0.15), scale.staff_height());
         for (event, x) in sheet.events() {

@@ -5,8 +5,8 @@ use super::canvas::Canvas;
 use super::notes;
 use super::scale::{Scale, Weight};
 use super::spacing::{Reach, Room};
-use super::staff::{self, Gaps};
 use super::stave::Stave;
+use super::tab_lines::{self, Gaps};
 use super::tones::{self, LinkKind, Mark, Tones};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
@@ -66,7 +66,7 @@ impl Stave for Tab {
         let Sheet { score, system, scale } = *sheet;
         let mut gaps = Gaps::none(scale.strings);
         draw_letters(canvas, &self.letters, system.left, scale);
-        staff::draw_bars(canvas, &mut gaps, score, system, scale);
+        tab_lines::draw_bars(canvas, &mut gaps, score, system, scale);
         let technique = notes::draw(canvas, &mut gaps, &self.tones, system, scale);
         gaps.draw_lines(canvas, system, scale);
         let highest_figures = -scale.cap_height(scale.fret_size(Weight::Full)) / 2.0;

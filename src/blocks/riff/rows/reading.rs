@@ -1,9 +1,9 @@
 //! What rows that say something about the notes are read against, and the ways in which they are
 //! read: as marks of what is played, as syllables and remarks, as runs.
 
-use super::super::chains::{Played, nearest_counts};
 use super::super::clock::{Moment, Under};
 use super::super::columns::Word;
+use super::super::joined_notes::{Played, nearest_counts};
 use super::super::lines::Row;
 use super::super::place;
 use super::super::setup::Setup;

@@ -1,8 +1,8 @@
 //! What a `chord` row says.
 
-use crate::blocks::riff::chains::nearest_counts;
 use crate::blocks::riff::clock::Under;
 use crate::blocks::riff::columns::Word;
+use crate::blocks::riff::joined_notes::nearest_counts;
 use crate::blocks::riff::lines::{Row, System};
 use crate::blocks::riff::place;
 use crate::blocks::riff::setup::Setup;

@@ -1,6 +1,6 @@
 //! Lines of chords that belong to no tab, written as changes.
 
-use super::cues::{is_chord, times};
+use super::lines_beside::{is_chord, times};
 use super::row::is_bar_line;
 use crate::theory::Meter;
 
