@@ -205,7 +205,9 @@ impl Task<'_> {
             preferred(shapes, |shape| away(shape) <= frets * MEAN_UNIT)
         };
         let shapes = match self.wish.near_of(top) {
-            Some(near) => NEAR.into_iter().fold(shapes, |shapes, frets| nearer(shapes, near, frets)),
+            Some(near) => {
+                NEAR.into_iter().fold(shapes, |shapes, frets| nearer(shapes, near, frets))
+            }
             None => shapes,
         };
         if is_first && top.is_none() {
