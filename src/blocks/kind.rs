@@ -10,7 +10,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::limits::Held;
 use crate::lesson::{self, Setting};
 use crate::neck::{Finger, Fingering, Fret, StringIndex};
-use crate::theory::{Chord, Harmony, Ticks};
+use crate::theory::{Chord, Harmony, Midi, Ticks};
 use std::any::Any;
 use std::fmt::Debug;
 
@@ -111,6 +111,16 @@ pub trait Music: Any + Debug + Send + Sync {
     /// The chords of a progression, as they are written.
     fn progression(&self) -> Option<Vec<Chord>> {
         None
+    }
+
+    /// The chords that hold in its bars as they are written, each with the bar's number.
+    fn chords(&self) -> Vec<(u32, Chord)> {
+        Vec::new()
+    }
+
+    /// The notes of its first count, as they are written.
+    fn first_notes(&self) -> Vec<Midi> {
+        Vec::new()
     }
 
     /// The tab that it is: one that can be moved, and have chords under it.

@@ -57,12 +57,13 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
 }
 
 /// What phrases may refer to.
-fn names_of(lesson: &Lesson<'_>, blocks: &[Block]) -> Names {
+fn names_of<'m>(lesson: &Lesson<'_>, blocks: &'m [Block]) -> Names<'m> {
     let mut names = Names::default();
     for (index, (fence, block)) in lesson.fences.iter().zip(blocks).enumerate() {
         if let Some(name) = &fence.name {
             let bars = bars_of(fence, block.music.as_deref());
-            names.add(&name.value, Name { index, bars, figure: block.number });
+            let music = block.music.as_deref();
+            names.add(&name.value, Name { index, bars, figure: block.number, music });
         }
     }
     names

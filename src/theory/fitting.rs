@@ -5,8 +5,13 @@
 //! everything, tells nothing and is left out.
 //!
 //! Choices are ranked by what a teacher asks first: is its tonic home (the tonic of the key, else the
-//! root of the first chord, else that of the last, else any other), then how few notes it has beyond
-//! the chords' own, then how common it is (the order of [`SCALES`]).
+//! root of the last chord where its dominant leads there, else that of the first chord, else that of the
+//! last, else any other), then how few notes it has beyond the chords' own, then how common it is (the
+//! order of [`SCALES`]).
+
+mod played;
+
+pub use played::played_over;
 
 use super::scale::{SCALES, ScaleKind};
 use super::{Chord, Degree, Key, Letter, Note, Scale};
@@ -65,6 +70,22 @@ pub fn scales(chords: &[Chord], key: Option<&Key>) -> Option<Fitting> {
     ground.nearly(nearest).map(Fitting::Nearest)
 }
 
+/// The tonics that feel like home, the strongest first.
+fn homes(first: &Chord, last: &Chord, tonic: Option<Note>) -> Vec<Note> {
+    tonic.into_iter().chain([first.root, last.root]).collect()
+}
+
+/// The root of the last chord, where its dominant leads there and it leads on as no dominant itself.
+fn arrival(chords: &[Chord]) -> Option<Note> {
+    let last = chords.last()?;
+    let before = chords.iter().rev().find(|chord| *chord != last)?;
+    let has = |chord: &Chord, degree| chord.tones.iter().any(|tone| tone.degree == degree);
+    let third = Degree::new(3, 0);
+    let is_dominant = has(last, third) && has(last, Degree::new(7, -1));
+    let leads = Degree::between(last.root, before.root) == Degree::new(5, 0) && has(before, third);
+    (leads && !is_dominant).then_some(last.root)
+}
+
 /// A scale before it is spelled.
 struct Candidate {
     kind: &'static ScaleKind,
@@ -89,10 +110,10 @@ struct Ground {
 }
 
 impl Ground {
-    fn of(chords: &[Chord], key: Option<&Key>) -> Option<Ground> {
-        let (first, last) = (chords.first()?, chords.last()?);
+    fn of(all_chords: &[Chord], key: Option<&Key>) -> Option<Ground> {
+        let (first, last) = (all_chords.first()?, all_chords.last()?);
         let mut seen = HashSet::new();
-        let once = chords.iter().filter(|chord| seen.insert(*chord));
+        let once = all_chords.iter().filter(|chord| seen.insert(*chord));
         let chords: Vec<(Chord, u16)> =
             once.map(|chord| (chord.clone(), chord.classes())).collect();
         let mut known = HashSet::new();
@@ -100,7 +121,7 @@ impl Ground {
         let notes: Vec<Note> = all.filter(|note| known.insert(*note)).collect();
         let classes = chords.iter().fold(0, |mask, (_, classes)| mask | classes);
         let roots = chords.iter().fold(0, |mask, (chord, _)| mask | 1 << chord.root.class());
-        let homes = key.map(|key| key.tonic).into_iter().chain([first.root, last.root]).collect();
+        let homes = homes(first, last, key.map(|key| key.tonic).or_else(|| arrival(all_chords)));
         Some(Ground { chords, notes, classes, roots, homes })
     }
 
@@ -276,6 +297,9 @@ mod tests {
             ("Am", Some("A minor"), "A minor pentatonic"),
             ("Gb Db Ebm Cb", None, "Gb major"),
             ("C7#5", None, "C whole tone"),
+            ("Dm7 G7 Cmaj7", None, "C major"),
+            ("Em7 A7 D D", None, "D major"),
+            ("Dm7 G7 Cmaj7", Some("D dorian"), "D dorian"),
         ] {
             let fits = fits(progression, key);
             assert_eq!(fits.first().unwrap().scale.to_string(), best, "{progression}");

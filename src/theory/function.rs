@@ -1,5 +1,7 @@
 //! What a chord does in a key.
 
+mod resolution;
+
 use super::key::Mode;
 use super::numeral::{Case, Step};
 use super::{Chord, Degree, Key, Note};
@@ -23,10 +25,29 @@ pub enum Function {
     TritoneSubstitute,
     /// A dominant seventh a half step above the dominant.
     TritoneSubstituteOfDominant,
+    /// A dominant seventh a half step above the chord of another degree, which it leads to.
+    TritoneSubstituteOf(Step),
+    /// A major triad on the lowered second degree.
+    Neapolitan,
+    /// A chord on the lowered sixth degree whose augmented sixth opens to the octave of the dominant.
+    AugmentedSixth(AugmentedSixth),
+    /// A diminished seventh chord that keeps the root of the chord that it leads to.
+    CommonToneDiminished(Step),
     /// A chord of another mode on the same tonic.
     Borrowed(Key),
     /// A diminished chord that leads nowhere of its own.
     PassingDiminished,
+}
+
+/// Which augmented sixth chord: what it has besides its root, its third and its augmented sixth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AugmentedSixth {
+    /// Nothing more.
+    Italian,
+    /// The augmented fourth.
+    French,
+    /// The fifth.
+    German,
 }
 
 /// What one of a key's own chords does there; where keys have no such functions, by its degree.
@@ -65,17 +86,34 @@ pub struct Explanation {
     pub foreign_bass: Option<Note>,
 }
 
-/// What explains a chord in a key.
-pub fn explanation(chord: &Chord, key: &Key) -> Explanation {
+/// What explains a chord in a key, by what it leads to where the chord after it is given.
+pub fn explanation(chord: &Chord, next: Option<&Chord>, key: &Key) -> Explanation {
     let foreign_bass = chord.bass.filter(|bass| !has_bass(chord, *bass, key));
-    Explanation { function: function_of(chord, key), foreign_bass }
+    Explanation { function: function_of(chord, next, key), foreign_bass }
+}
+
+/// For each of some chords the next other one, to which it leads; `None` where none follows.
+pub fn next_others<'c>(chords: &[&'c Chord]) -> Vec<Option<&'c Chord>> {
+    let mut nexts: Vec<Option<&Chord>> = Vec::new();
+    let mut after: Option<(&Chord, Option<&Chord>)> = None;
+    for chord in chords.iter().rev() {
+        let next = match after {
+            Some((same, next)) if same == *chord => next,
+            Some((other, _)) => Some(other),
+            None => None,
+        };
+        nexts.push(next);
+        after = Some((chord, next));
+    }
+    nexts.reverse();
+    nexts
 }
 
 /// Whether every tone of a chord, and the bass that it names, is in the key as it is spelled. A
 /// minor key has its raised seventh beside the natural one, but no chord has both. A key in a blues
 /// scale has the three dominant sevenths of a blues.
 pub fn in_key(chord: &Chord, key: &Key) -> bool {
-    let Explanation { function, foreign_bass } = explanation(chord, key);
+    let Explanation { function, foreign_bass } = explanation(chord, None, key);
     matches!(function, Some(Function::Own(_))) && foreign_bass.is_none()
 }
 
@@ -90,13 +128,15 @@ fn has_bass(chord: &Chord, bass: Note, key: &Key) -> bool {
         }
 }
 
-/// What explains a chord in a key; a bass that a slash names is left aside. `None` where nothing
-/// does.
-pub fn function_of(chord: &Chord, key: &Key) -> Option<Function> {
+/// What explains a chord in a key, by what it leads to where the chord after it is given; a bass that
+/// a slash names is left aside. `None` where nothing does.
+pub fn function_of(chord: &Chord, next: Option<&Chord>, key: &Key) -> Option<Function> {
     own(chord, key)
+        .or_else(|| next.and_then(|next| resolution::resolved(chord, next, key)))
         .or_else(|| in_blues(chord, key))
         .or_else(|| altered_dominant(chord, key))
         .or_else(|| leading(chord, key))
+        .or_else(|| resolution::told_by_itself(chord, key))
         .or_else(|| tritone_substitute(chord, key))
         .or_else(|| borrowed(chord, key))
         .or_else(|| passing_diminished(chord))
@@ -132,6 +172,14 @@ fn is_in_blues(chord: &Chord, key: &Key) -> bool {
         && matches!(degree.number, 1 | 4 | 5)
 }
 
+/// Whether a chord is a minor key's tonic with the sixth of melodic minor: `i6`.
+fn is_minor_tonic_with_sixth(chord: &Chord, key: &Key) -> bool {
+    let tonic = key.harmony().is_minor() && chord.root == key.tonic && has(chord, 3, -1);
+    let others = chord.tones.iter().map(|tone| tone.degree).filter(|tone| tone.number != 6);
+    let others: Vec<Note> = others.map(|degree| degree.above(chord.root)).collect();
+    tonic && has(chord, 6, 0) && !has_any(chord, 7) && are_in_key(&others, key)
+}
+
 fn has(chord: &Chord, number: u8, alter: i8) -> bool {
     chord.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
 }
@@ -149,7 +197,9 @@ fn is_diminished(chord: &Chord) -> bool {
 }
 
 fn own(chord: &Chord, key: &Key) -> Option<Function> {
-    let is_own = are_in_key(&chord.notes(), key) || is_in_blues(chord, key);
+    let is_own = are_in_key(&chord.notes(), key)
+        || is_in_blues(chord, key)
+        || is_minor_tonic_with_sixth(chord, key);
     is_own.then(|| Function::Own(place_of(chord, key)))
 }
 

@@ -1,11 +1,16 @@
 //! Roman numerals: a chord named by the degree of the key that it stands on.
 
+mod figures;
+
 use super::chord::Tone;
 use super::function;
-pub use super::function::{Explanation, Function, Own, explanation, function_of, in_key};
+pub use super::function::{
+    AugmentedSixth, Explanation, Function, Own, explanation, function_of, in_key, next_others,
+};
 use super::key::Mode;
 use super::note_names::{typed_accidental, with_printed_signs};
 use super::{Chord, Degree, Key, Letter, Note, Printed};
+pub use figures::{Figures, Named};
 use std::fmt;
 
 /// A Roman numeral: `vi7`, `bVII`, `V7/ii`, `vii°7/V`, `V/G#`.
@@ -21,6 +26,10 @@ pub struct Numeral {
     pub tones: Vec<Tone>,
     /// The suffix of the chord that it stands for, in the house form: `m7b5`.
     pub suffix: String,
+    /// The figures that tell which tone is lowest: `65` in `V65`.
+    pub figures: Option<Figures>,
+    /// The name that stands for its degree: `N`, `Ger+6`.
+    pub named: Option<Named>,
 }
 
 /// A degree as a numeral writes it: `bVII`, `ii`.
@@ -131,11 +140,35 @@ impl Numeral {
     pub fn parse(text: &str) -> Option<Numeral> {
         let (rest, bass) = split_behind_stroke(text, Note::parse);
         let (rest, target) = split_behind_stroke(rest, Step::parse);
-        let (step, length) = Step::read(rest)?;
-        let suffix = chord_suffix(rest.get(length..)?, step.case);
-        let Chord { tones, suffix, .. } = Chord::of(Note::new(Letter::C, 0), &suffix, None).ok()?;
-        let agrees = third(&tones).is_none_or(|case| case == step.case);
-        agrees.then_some(Numeral { step, target, bass, tones, suffix })
+        let head = |rest| Some(Numeral { target, bass, ..Numeral::head(rest)? });
+        head(rest).or_else(|| {
+            let (named, figures) = Named::read(rest)?;
+            let numeral = head(named.stands_for())?;
+            Some(Numeral { figures, named: Some(named), ..numeral })
+        })
+    }
+
+    /// Reads what stands before a stroke: as it is, or without its figures.
+    fn head(text: &str) -> Option<Numeral> {
+        let (step, length) = Step::read(text)?;
+        let written = text.get(length..)?;
+        let of_suffix = |written: &str, figures| {
+            let suffix = chord_suffix(written, step.case);
+            let chord = Chord::of(Note::new(Letter::C, 0), &suffix, None).ok()?;
+            let Chord { tones, suffix, .. } = chord;
+            let agrees = third(&tones).is_none_or(|case| case == step.case);
+            let numeral =
+                Numeral { step, target: None, bass: None, tones, suffix, figures, named: None };
+            agrees.then_some(numeral)
+        };
+        if let Some(sixth) = written.strip_suffix("add6") {
+            return of_suffix(&format!("{sixth}6"), None);
+        }
+        let six = (written == "6").then_some(Figures::Six);
+        of_suffix(written, six).or_else(|| {
+            let (quality, figures) = Figures::read(written)?;
+            of_suffix(&(quality + figures.seventh()), Some(figures))
+        })
     }
 
     /// The numeral of a chord in a key, as a teacher writes it: secondary dominants and
@@ -149,7 +182,12 @@ impl Numeral {
     /// assert_eq!(Numeral::of(&chord, &key).to_string(), "vi7");
     /// ```
     pub fn of(chord: &Chord, key: &Key) -> Numeral {
-        let target = function_of(chord, key).and_then(|function| function.target());
+        Numeral::before(chord, None, key)
+    }
+
+    /// The numeral of a chord in a key, by what it leads to where the chord after it is given.
+    pub fn before(chord: &Chord, next: Option<&Chord>, key: &Key) -> Numeral {
+        let target = function_of(chord, next, key).and_then(|function| function.target());
         let local = target.map_or(*key, |target| target.key_within(key));
         let degree = Degree::between(local.tonic, chord.root);
         let number = degree.number;
@@ -166,13 +204,18 @@ impl Numeral {
             bass: chord.bass,
             tones: chord.tones.clone(),
             suffix: chord.suffix.clone(),
+            figures: None,
+            named: None,
         }
     }
 
     /// The chord that it stands for in a key.
     pub fn chord_in(&self, key: &Key) -> Chord {
         let root = self.root_in(key);
-        let bass = self.bass.filter(|bass| *bass != root);
+        let figures = self.figures.filter(|_| !self.is_sixth_chord());
+        let lowest = figures.and_then(|figures| self.tone(figures.lowest()));
+        let lowest = lowest.map(|degree| degree.above(root));
+        let bass = self.bass.or(lowest).filter(|bass| *bass != root);
         Chord { root, tones: self.tones.clone(), bass, suffix: self.suffix.clone() }
     }
 
@@ -180,21 +223,54 @@ impl Numeral {
     /// sevenths, added and suspended tones and a bass that it leaves unwritten it doesn't deny. A
     /// suspended chord and a power chord take either case.
     pub fn agrees_with(&self, chord: &Chord, key: &Key) -> bool {
+        match self.figures {
+            None => self.agrees_plainly_with(chord, key),
+            Some(figures) => {
+                let as_sixth = self.is_sixth_chord() && self.agrees_plainly_with(chord, key);
+                as_sixth
+                    || self.without_figures().agrees_plainly_with(chord, key)
+                        && figures.are_true_of(chord)
+            }
+        }
+    }
+
+    /// The numeral without its figures, and without the seventh or sixth that they write.
+    fn without_figures(&self) -> Numeral {
+        let mut plain = Numeral { figures: None, ..self.clone() };
+        plain.tones.retain(|tone| !matches!(tone.degree.number, 6 | 7));
+        plain.suffix.clear();
+        plain
+    }
+
+    /// Whether its figure is a `6` that may be read as an added sixth.
+    fn is_sixth_chord(&self) -> bool {
+        self.figures == Some(Figures::Six) && self.tone(6).is_some()
+    }
+
+    fn tone(&self, number: u8) -> Option<Degree> {
+        self.tones.iter().map(|tone| tone.degree).find(|degree| degree.number == number)
+    }
+
+    fn agrees_plainly_with(&self, chord: &Chord, key: &Key) -> bool {
         let has_written_bass =
             self.bass.is_none_or(|bass| bass == chord.bass.unwrap_or(chord.root));
         let denies_third = third(&self.tones).is_none() && third(&chord.tones).is_some();
         self.root_in(key) == chord.root
             && has_written_bass
             && !denies_third
-            && (self.suffix == chord.suffix
+            && (!self.suffix.is_empty() && self.suffix == chord.suffix
                 || self.tones.iter().all(|tone| has_tone(chord, tone.degree)))
     }
 
     /// The numeral as it is set on paper: `♭VII` with its extensions raised.
     pub fn printed(&self) -> Printed {
-        let suffix = with_printed_signs(&numeral_suffix(&self.suffix));
+        let suffix = with_printed_signs(&self.written_suffix());
         let behind = with_printed_signs(&self.behind_stroke());
-        Printed::plain(self.step.printed()).then(suffix, true).then(behind, false)
+        let step = match self.named {
+            Some(named) => named.name().into(),
+            None => self.step.printed(),
+        };
+        Printed::plain(step).then(suffix, true).then(behind, false)
     }
 
     fn root_in(&self, key: &Key) -> Note {
@@ -202,6 +278,19 @@ impl Numeral {
         let raised = raised_seventh(&self.tones, local.mode(), self.step.number);
         let degree = raised.filter(|_| self.step.sign == 0);
         degree.unwrap_or(self.step.degree(local.mode())).above(local.tonic)
+    }
+
+    /// What stands behind the degree: the suffix, or figures in the place of its seventh.
+    fn written_suffix(&self) -> String {
+        let figures = self.figures.map(Figures::written).unwrap_or_default();
+        match (self.named, self.figures) {
+            (Some(_), _) => figures.into(),
+            (None, Some(_)) if !self.is_sixth_chord() => {
+                let suffix = numeral_suffix(&self.suffix);
+                suffix.strip_suffix('7').unwrap_or(&suffix).to_owned() + figures
+            }
+            _ => numeral_suffix(&self.suffix),
+        }
     }
 
     fn behind_stroke(&self) -> String {
@@ -213,7 +302,11 @@ impl Numeral {
 
 impl fmt::Display for Numeral {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}{}", self.step, numeral_suffix(&self.suffix), self.behind_stroke())
+        match self.named {
+            Some(named) => f.write_str(named.name())?,
+            None => write!(f, "{}", self.step)?,
+        }
+        write!(f, "{}{}", self.written_suffix(), self.behind_stroke())
     }
 }
 

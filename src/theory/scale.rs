@@ -22,6 +22,8 @@ pub struct ScaleKind {
     pub degrees: &'static [Degree],
     /// Those of its degrees that are right under another letter too (language section 3).
     pub either_letter: &'static [Degree],
+    /// Degrees that are right beside its own, whatever signs they take: those of another way to spell it.
+    pub otherwise: &'static [Degree],
     /// The mode that it is; of any other scale major where it has a major third, else minor. A key in
     /// the scale has the numerals of this mode.
     pub mode: Mode,
@@ -54,6 +56,8 @@ const CHROMATIC: &[Degree] = &[
 // The seventh mode of melodic minor; its fourth tone is written as the major third that it is over
 // a dominant chord.
 const ALTERED: &[Degree] = &[d(1, 0), d(2, -1), d(3, -1), d(3, 0), d(5, -1), d(6, -1), d(7, -1)];
+// As that mode it has each letter once, on flat tonics with double flats.
+const ALTERED_FOURTH: &[Degree] = &[d(4, -1)];
 
 /// The major scale.
 pub const MAJOR: &ScaleKind =
@@ -86,7 +90,7 @@ pub static SCALES: &[ScaleKind] = &[
         &["phrygian dominant"],
         &[d(1, 0), d(2, -1), d(3, 0), d(4, 0), d(5, 0), d(6, -1), d(7, -1)],
     ),
-    either(&["altered"], ALTERED, ALTERED),
+    ScaleKind { otherwise: ALTERED_FOURTH, ..either(&["altered"], ALTERED, ALTERED) },
     either(&["whole tone"], WHOLE_TONE, WHOLE_TONE),
     either(&["half-whole diminished"], HALF_WHOLE, HALF_WHOLE),
     either(&["whole-half diminished"], WHOLE_HALF, WHOLE_HALF),
@@ -104,7 +108,7 @@ const fn either(
     degrees: &'static [Degree],
     either_letter: &'static [Degree],
 ) -> ScaleKind {
-    ScaleKind { names, degrees, either_letter, mode: mode_of(degrees) }
+    ScaleKind { names, degrees, either_letter, otherwise: &[], mode: mode_of(degrees) }
 }
 
 /// The mode of some degrees, or the one that their third tells.
@@ -209,7 +213,7 @@ impl Scale {
     /// under another one where either is right. `None` for any other note.
     pub fn degree_of(&self, note: Note) -> Option<Degree> {
         let degree = Degree::between(self.tonic, note);
-        let is_own = self.kind.degrees.contains(&degree);
+        let is_own = self.kind.degrees.contains(&degree) || self.kind.otherwise.contains(&degree);
         (is_own || self.has_under_another_letter(note)).then_some(degree)
     }
 
@@ -327,6 +331,14 @@ mod tests {
             ("C altered", "C Db D# E Gb G# Bb", true),
             ("C altered", "C Db Eb Fb Gb Ab Bb", true),
             ("C altered", "C Db Eb Fb G Ab Bb", false),
+            ("Db altered", "Db Ebb Fb Gbb Abb Bbb Cb", true),
+            ("Eb altered", "Eb Fb Gb Abb Bbb Cb Db", true),
+            ("F altered", "F Gb Ab Bbb Cb Db Eb", true),
+            ("Gb altered", "Gb Abb Bbb Cbb Dbb Ebb Fb", true),
+            ("Ab altered", "Ab Bbb Cb Dbb Ebb Fb Gb", true),
+            ("Bb altered", "Bb Cb Db Ebb Fb Gb Ab", true),
+            ("Db altered", "Db Ebb Fb F Abb Bbb Cb", true),
+            ("C altered", "C Db Eb Fb Gb Ab Cbb", false),
         ];
         for (scale, spelled, right) in rows {
             let read = Scale::parse(scale).unwrap();

@@ -1,12 +1,12 @@
 #![allow(clippy::unwrap_used)]
 
 use super::terms as words;
-use crate::theory::numeral::{explanation, function_of, in_key};
+use crate::theory::numeral::{explanation, function_of, in_key, next_others};
 use crate::theory::{Chord, Key};
 
 fn function(chord: &str, key: &str) -> String {
     let chord = Chord::parse(chord).unwrap();
-    let function = function_of(&chord, &Key::parse(key).unwrap());
+    let function = function_of(&chord, None, &Key::parse(key).unwrap());
     function.map_or("none".into(), words::function)
 }
 
@@ -61,7 +61,13 @@ const FUNCTIONS: &[(&str, &str, &str)] = &[
     ("A", "Am", "borrowed from A major"),
     ("A7", "Am", "dominant of iv"),
     ("B7", "Am", "dominant of V"),
-    ("Bb", "Am", "borrowed from A phrygian"),
+    ("Bb", "Am", "Neapolitan chord"),
+    ("Db/F", "C", "Neapolitan chord"),
+    ("Ab7b5", "C", "French augmented sixth"),
+    ("Ab7no5", "C", "Italian augmented sixth"),
+    ("Am6", "Am", "tonic"),
+    ("Am6/9", "Am", "tonic"),
+    ("Am13", "Am", "borrowed from A dorian"),
     ("F7", "Am", "tritone substitute for V7/V"),
     ("F", "G mixolydian", "subtonic"),
     ("Dm", "G mixolydian", "minor dominant"),
@@ -97,6 +103,48 @@ fn every_chord_has_its_function() {
     for &(chord, key, word) in FUNCTIONS {
         assert_eq!(function(chord, key), word, "{chord} in {key}");
     }
+}
+
+#[test]
+fn chords_are_told_by_what_they_lead_to() {
+    for (chord, next, key, word) in [
+        ("A7", "D", "A", "dominant of IV"),
+        ("A7", "Dmaj7", "A", "dominant of IV"),
+        ("A7", "D7", "A", "tonic in a blues: dominant seventh on I"),
+        ("A7", "E", "A", "tonic in a blues: dominant seventh on I"),
+        ("C7", "F/A", "C", "dominant of IV"),
+        ("A7", "D7", "C", "dominant of ii"),
+        ("Bb7", "Eb", "C", "dominant of bIII"),
+        ("Eb7", "Dm7", "C", "tritone substitute for V7/ii"),
+        ("Bb7", "Am", "C", "tritone substitute for V7/vi"),
+        ("Ab7", "G7", "C", "tritone substitute for V7/V"),
+        ("Db7", "C", "C", "tritone substitute for V7"),
+        ("Ab7", "G", "C", "German augmented sixth"),
+        ("Ab7", "C/G", "C", "German augmented sixth"),
+        ("F7", "E", "Am", "German augmented sixth"),
+        ("Cdim7", "C", "C", "common-tone diminished chord of I"),
+        ("D#dim7", "C/E", "C", "leading-tone chord of iii"),
+        ("F#dim7", "C", "C", "common-tone diminished chord of I"),
+        ("F#dim7", "C/G", "C", "leading-tone chord of V"),
+        ("Gdim7", "G7", "C", "common-tone diminished chord of V"),
+        ("C#dim7", "Dm", "C", "leading-tone chord of ii"),
+        ("G7", "C", "Am", "subtonic"),
+    ] {
+        let (chord, next) = (Chord::parse(chord).unwrap(), Chord::parse(next).unwrap());
+        let function = function_of(&chord, Some(&next), &Key::parse(key).unwrap());
+        let said = function.map_or("none".into(), words::function);
+        assert_eq!(said, word, "{chord} before {next} in {key}");
+    }
+}
+
+#[test]
+fn the_next_chord_is_the_next_other_one() {
+    let chords: Vec<Chord> =
+        ["A", "A", "D", "D", "A"].iter().map(|text| Chord::parse(text).unwrap()).collect();
+    let nexts = next_others(&chords.iter().collect::<Vec<_>>());
+    let nexts: Vec<String> =
+        nexts.iter().map(|next| next.map_or("none".into(), |next| next.to_string())).collect();
+    assert_eq!(nexts, ["D", "D", "A", "A", "none"]);
 }
 
 #[test]
@@ -158,7 +206,7 @@ fn a_chord_and_the_bass_that_it_names_are_explained_together() {
         ("G#dim/G", "A minor", "leading-tone chord, bass outside", false),
     ] {
         let (chord, key) = (Chord::parse(chord).unwrap(), Key::parse(key).unwrap());
-        let told = words::brief_explanation(&explanation(&chord, &key));
+        let told = words::brief_explanation(&explanation(&chord, None, &key));
         assert_eq!(told.as_deref(), Some(words), "{chord} in {key}");
         assert_eq!(in_key(&chord, &key), within, "{chord} in {key}");
     }
@@ -168,7 +216,7 @@ fn a_chord_and_the_bass_that_it_names_are_explained_together() {
 fn functions_are_printed_with_proper_signs() {
     let chord = Chord::parse("D").unwrap();
     let key = Key::parse("F#").unwrap();
-    let function = function_of(&chord, &key).unwrap();
+    let function = function_of(&chord, None, &key).unwrap();
     assert_eq!(words::printed_function(function), "borrowed from F♯ minor");
     assert_eq!(words::function(function), "borrowed from F# minor");
 }

@@ -152,6 +152,14 @@ pub mod scales {
         format!("Other scales that hold every chord of “{title}”")
     }
 
+    /// What the strip of blues and pentatonic scales is called.
+    pub const PLAYED: &str = "Played over it in blues and rock";
+
+    /// Blues and pentatonic scales, listed, that are played although they don't hold every chord.
+    pub fn played_over(scales: &str, title: &str) -> String {
+        format!("Blues and rock players also play {scales} over “{title}”, whatever chord sounds.")
+    }
+
     /// Beneath the other scales that are shown.
     pub fn more(number: usize) -> String {
         format!("and {number} more")

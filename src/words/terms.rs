@@ -2,7 +2,7 @@
 
 use crate::neck::voicing::Inversion;
 use crate::theory::Key;
-use crate::theory::numeral::{Explanation, Function, Own, Step};
+use crate::theory::numeral::{AugmentedSixth, Explanation, Function, Own, Step};
 
 /// What a chord does in a key, in letters and signs as they are typed: "borrowed from F# minor".
 pub fn function(function: Function) -> String {
@@ -33,8 +33,24 @@ fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> 
         Function::LeadingToneOf(target) => format!("leading-tone chord of {}", step(target)),
         Function::TritoneSubstitute => "tritone substitute for V7".into(),
         Function::TritoneSubstituteOfDominant => "tritone substitute for V7/V".into(),
+        Function::TritoneSubstituteOf(target) => {
+            format!("tritone substitute for V7/{}", step(target))
+        }
+        Function::Neapolitan => "Neapolitan chord".into(),
+        Function::AugmentedSixth(kind) => format!("{} augmented sixth", sixth(kind)),
+        Function::CommonToneDiminished(target) => {
+            format!("common-tone diminished chord of {}", step(target))
+        }
         Function::Borrowed(from) => format!("borrowed from {}", key(from)),
         Function::PassingDiminished => "passing diminished chord".into(),
+    }
+}
+
+const fn sixth(kind: AugmentedSixth) -> &'static str {
+    match kind {
+        AugmentedSixth::Italian => "Italian",
+        AugmentedSixth::French => "French",
+        AugmentedSixth::German => "German",
     }
 }
 

@@ -26,6 +26,7 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::performance::{self, ChordBar, Held};
 use crate::theory::harmony::HarmonyBar;
+use crate::theory::numeral::next_others;
 use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
 
 /// A progression that has been read.
@@ -201,6 +202,11 @@ impl Changes {
         entries.filter_map(|entry| Some((entry.says.chord()?, entry.span)))
     }
 
+    /// For each of the chords as they are written the next other one, to which it leads.
+    fn nexts(&self) -> Vec<Option<&Chord>> {
+        next_others(&self.chords().map(|(chord, _)| chord).collect::<Vec<_>>())
+    }
+
     /// The lines of the chart, each with its bars.
     fn lines(&self) -> impl Iterator<Item = &[Bar]> {
         self.bars.chunk_by(|a, b| a.line == b.line)
@@ -239,6 +245,14 @@ impl Music for Changes {
 
     fn harmony(&self) -> Option<Harmony> {
         Some(Changes::harmony(self))
+    }
+
+    fn chords(&self) -> Vec<(u32, Chord)> {
+        let sounding = self.bars.iter().flat_map(|bar| {
+            let number = u32::try_from(bar.number).unwrap_or(u32::MAX);
+            bar.chords.iter().filter_map(move |(_, chord)| Some((number, chord.clone()?)))
+        });
+        sounding.collect()
     }
 
     fn progression(&self) -> Option<Vec<Chord>> {

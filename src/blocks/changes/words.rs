@@ -6,22 +6,24 @@ use crate::words::ordinal;
 
 /// Describes the chart line by line, bar by bar.
 pub(super) fn describe(changes: &Changes, key: Option<&Key>) -> String {
+    let mut nexts = changes.nexts().into_iter();
+    let mut analysed = |chord: &Chord| analysed(chord, nexts.next().flatten(), key);
     let lines = changes.lines().enumerate().map(|(index, bars)| {
-        let bars: Vec<String> = bars.iter().map(|bar| described(bar, key)).collect();
+        let bars: Vec<String> = bars.iter().map(|bar| described(bar, &mut analysed)).collect();
         format!("Line {}: {}.", index + 1, bars.join("; "))
     });
     lines.collect::<Vec<_>>().join(" ")
 }
 
-/// A bar with the signs before and behind it.
-fn described(bar: &Bar, key: Option<&Key>) -> String {
+/// A bar with the signs before and behind it; `analysed` tells its chords in their order.
+fn described(bar: &Bar, analysed: &mut impl FnMut(&Chord) -> String) -> String {
     let mut parts = Vec::new();
     if bar.repeat_start.is_some() {
         parts.push("a repeat begins".into());
     }
     let ending = bar.ending.as_ref().map(|ending| usize::from(ending.value));
     parts.extend(ending.map(|ending| format!("{} ending", ordinal(ending))));
-    parts.push(format!("{}, {}", bar.name(), content(bar, key)));
+    parts.push(format!("{}, {}", bar.name(), content(bar, analysed)));
     match bar.repeat_end.map(|repeat| repeat.times) {
         Some(2) => parts.push("repeat".into()),
         Some(times) => parts.push(format!("repeat, {times} times in all")),
@@ -33,13 +35,13 @@ fn described(bar: &Bar, key: Option<&Key>) -> String {
     parts.join("; ")
 }
 
-fn content(bar: &Bar, key: Option<&Key>) -> String {
+fn content(bar: &Bar, analysed: &mut impl FnMut(&Chord) -> String) -> String {
     let meter = if bar.own_meter { format!("in {}: ", bar.meter) } else { String::new() };
     if bar.again {
         return format!("{meter}the same as the bar before");
     }
     let spoken = bar.entries.iter().filter(|entry| entry.says != Says::Hold);
-    let mut entries: Vec<String> = spoken.map(|entry| said(entry, bar, key)).collect();
+    let mut entries: Vec<String> = spoken.map(|entry| said(entry, bar, analysed)).collect();
     let goes_on = bar.entries.first().is_none_or(|entry| entry.says == Says::Hold);
     if goes_on {
         entries.insert(0, "the chord goes on".into());
@@ -48,10 +50,10 @@ fn content(bar: &Bar, key: Option<&Key>) -> String {
 }
 
 /// An entry, with its beat where the bar doesn't begin with it.
-fn said(entry: &Entry, bar: &Bar, key: Option<&Key>) -> String {
+fn said(entry: &Entry, bar: &Bar, analysed: &mut impl FnMut(&Chord) -> String) -> String {
     let name = entry.name.as_ref().map(|name| format!(", {name}")).unwrap_or_default();
     let what = match &entry.says {
-        Says::Chord(chord) => analysed(chord, key),
+        Says::Chord(chord) => analysed(chord),
         Says::Numeral(numeral) => numeral.printed().text(),
         Says::NoChord => "no chord".into(),
         Says::Unread(text) => text.clone(),
@@ -60,10 +62,12 @@ fn said(entry: &Entry, bar: &Bar, key: Option<&Key>) -> String {
     format!("{what}{name}{}", beat(entry.at, bar))
 }
 
-fn analysed(chord: &Chord, key: Option<&Key>) -> String {
-    match key {
-        Some(key) => format!("{} ({})", chord.spoken(), Numeral::of(chord, key).printed().text()),
-        None => chord.spoken(),
+/// A chord with its numeral, by the one that it leads to.
+fn analysed(chord: &Chord, next: Option<&Chord>, key: Option<&Key>) -> String {
+    let spoken = chord.spoken();
+    match key.map(|key| Numeral::before(chord, next, key)) {
+        Some(numeral) => format!("{spoken} ({})", numeral.printed().text()),
+        None => spoken,
     }
 }
 

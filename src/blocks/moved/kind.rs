@@ -33,7 +33,7 @@ impl Kind for MoveBlock {
     ) -> Option<Box<dyn Music>> {
         let find = |name: &str| source(others, name);
         let mut tab = super::read(fence, &find, findings)?;
-        tab.try_hands(&fence.setting, findings);
+        tab.try_hands(&fence.setting, &|_| None, findings);
         Some(Box::new(tab))
     }
 

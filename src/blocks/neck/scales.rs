@@ -16,6 +16,8 @@ pub struct ScalesFor {
     pub title: String,
     /// The scales.
     pub fitting: Fitting,
+    /// Blues and pentatonic scales that are played over it, though they don't hold every chord.
+    pub played: Vec<Scale>,
     /// The chords with the notes that matter in each.
     pub guided: Vec<Guided>,
     /// How many further changes are not told.
@@ -40,10 +42,11 @@ impl ScalesFor {
     pub fn of(progression: Progression, key: Option<&Key>) -> Option<ScalesFor> {
         let Progression { title, chords } = progression;
         let fitting = fitting::scales(&chords, key)?;
+        let played = played(&fitting, &chords, key);
         let mut guided = fitting::guide_tones(&chords);
         let untold = guided.len().saturating_sub(MOST_CHANGES);
         guided.truncate(MOST_CHANGES);
-        Some(ScalesFor { title, fitting, guided, untold })
+        Some(ScalesFor { title, fitting, played, guided, untold })
     }
 
     /// The scale that is drawn.
@@ -60,6 +63,7 @@ impl ScalesFor {
         let mut strips = vec![self.verdict_strip(desk)];
         strips.extend(self.guide_strips(desk));
         strips.extend(self.others_strip(desk));
+        strips.extend(self.played_strip(desk));
         strips
     }
 
@@ -73,6 +77,7 @@ impl ScalesFor {
             let about = about(fit, Note::spoken, Scale::spoken);
             format!("{name} holds every chord too and {about}.")
         }));
+        words.extend(self.played_words(Scale::spoken));
         words.join(" ")
     }
 
@@ -132,6 +137,21 @@ impl ScalesFor {
         labelled(strip, words::VERDICT, self.verdict(Note::spoken, Scale::spoken, spoken))
     }
 
+    /// What is played over the chords in blues and rock, in a sentence.
+    fn played_words(&self, scale: fn(&Scale) -> String) -> Option<String> {
+        let names: Vec<String> = self.played.iter().map(scale).collect();
+        (!names.is_empty()).then(|| words::played_over(&listed(&names), &self.title))
+    }
+
+    fn played_strip(&self, desk: &Desk<'_>) -> Option<Drawing> {
+        let style = Style::new(Face::Sans, desk.look.small_size);
+        let mut strip = Drawing::new(desk.width, ABOVE);
+        for line in desk.lines(&self.played_words(Scale::printed)?, style, desk.width) {
+            add_line(&mut strip, Pt::ZERO, line, desk);
+        }
+        Some(labelled(strip, words::PLAYED, self.played_words(Scale::spoken)?))
+    }
+
     /// The other scales, a line each: the name, then what is to be said about it.
     fn others_strip(&self, desk: &Desk<'_>) -> Option<Drawing> {
         let all = self.others();
@@ -159,6 +179,19 @@ impl ScalesFor {
         });
         Some(labelled(strip, words::OTHERS, words.collect::<Vec<_>>().join(" ")))
     }
+}
+
+/// The scales that are played over some chords but for those that hold every chord, which are told already.
+fn played(fitting: &Fitting, chords: &[Chord], key: Option<&Key>) -> Vec<Scale> {
+    let told: Vec<u16> = match fitting {
+        Fitting::Whole(best, others) => {
+            [best].into_iter().chain(others).map(|fit| fit.scale.classes()).collect()
+        }
+        Fitting::Nearest(_) => Vec::new(),
+    };
+    let mut scales = fitting::played_over(chords, key);
+    scales.retain(|scale| !told.contains(&scale.classes()));
+    scales
 }
 
 /// What is to be said about a scale that fits: the notes that it adds, its other names.

@@ -1,12 +1,16 @@
 //! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
 //! hand can't hold what sounds together, or can't get there in time.
 
+mod picked;
+
+pub use picked::Shapes;
+
 use super::rows::carry_fingers;
 use crate::blocks::hold::{beyond, with_ways_out};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::Places;
 use crate::findings::hand::{CAUTION, ShapePlace, called};
-use crate::findings::rules::{jump, stretch};
+use crate::findings::rules::{jump, reach, stretch};
 use crate::findings::{Finding, Findings, Span};
 use crate::lesson::Setting;
 use crate::music::performance::{Pace, Performance};
@@ -23,10 +27,16 @@ const PLUCKED: Posture = Posture { thumb: false, strum: false };
 
 /// Works out the fingers of a riff where they are not written, and raises `finger-count`,
 /// `finger-crossing`, `reach`, `stretch` and `jump`.
-pub(super) fn work_out(tab: &mut Tab, setting: &Setting, findings: &mut Findings) {
+pub(super) fn work_out(
+    tab: &mut Tab,
+    setting: &Setting,
+    shapes: &Shapes<'_>,
+    findings: &mut Findings,
+) {
     let Tab { riff, places } = tab;
     let pace = riff.pace(setting);
-    let score = Score::of(&Performance::as_written(riff, pace));
+    let mut score = Score::of(&Performance::as_written(riff, pace));
+    picked::hold(&mut score, riff, setting.hand, shapes);
     let neck = Neck::of(&riff.instrument);
     let path = path::fingers(&score.moments, &neck, setting.hand);
     let (score, path, neck, hand) = (&score, &path, &neck, setting.hand);
@@ -163,16 +173,51 @@ impl Check<'_> {
     /// Judges what sounds together, each shape where it stands first.
     fn chords(&self, findings: &mut Findings) {
         let mut seen = HashSet::new();
+        let mut rung = HashSet::new();
         for (moment, spots) in self.score.moments.iter().zip(&self.score.spots) {
             let fretted = moment.stops.iter().filter(|stop| stop.fret.is_pressed()).count();
             let Some(event) = spots.first().and_then(|spot| self.event(spot)) else { continue };
             let shape = self.shape(moment);
+            if fretted > 0 && !event.meant {
+                self.ringing(moment, &shape, spots, &mut rung, findings);
+            }
             if fretted < 2 || event.meant || seen.contains(&shape) {
                 continue;
             }
             self.chord(&shape, spots, findings);
             seen.insert(shape);
         }
+    }
+
+    /// Doubts that the hand can keep what rings on while it presses what is struck, the first time.
+    fn ringing(
+        &self,
+        moment: &Moment,
+        (struck, _): &Shape,
+        spots: &[Spot],
+        rung: &mut HashSet<Vec<Option<Fret>>>,
+        findings: &mut Findings,
+    ) {
+        let pressed = moment.ringing.iter().filter(|(_, fret)| fret.is_pressed());
+        let kept: Vec<(StringIndex, Fret)> = pressed
+            .filter(|(string, _)| struck.get(string.index()).is_some_and(Option::is_none))
+            .copied()
+            .collect();
+        let mut whole = struck.clone();
+        for (string, fret) in &kept {
+            if let Some(place) = whole.get_mut(string.index()) {
+                *place = Some(*fret);
+            }
+        }
+        let holds =
+            |frets: &[Option<Fret>]| hold::easiest(frets, self.neck, self.hand, PLUCKED).is_some();
+        if kept.is_empty() || !rung.insert(whole.clone()) || holds(&whole) || !holds(struck) {
+            return;
+        }
+        let Some((span, before)) = self.place(spots) else { return };
+        let tuning = &self.riff.instrument.tuning;
+        let place = ShapePlace { before: &before, span, frets: struck, tuning, hand: self.hand };
+        findings.add(reach::ringing(&kept, &place).note(CAUTION));
     }
 
     /// For each string its fret, and its finger where that is written.
@@ -359,75 +404,4 @@ fn fill(bars: &mut [Bar], score: &Score, path: &Path) {
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
-mod tests {
-    use super::super::testing::Reading;
-    use crate::findings::Findings;
-    use crate::neck::Finger;
-
-    /// The fingers of the notes in order, `.` for none, and the findings as `rule: message`.
-    fn tried(text: &str) -> (String, Vec<String>) {
-        let reading = Reading::of(text);
-        let mut tab = reading.tab().0.unwrap();
-        let mut findings = Findings::default();
-        tab.try_hands(&reading.setting, &mut findings);
-        let bars = tab.riff.bars.iter();
-        let notes = bars.flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
-        let signs = notes.map(|note| note.finger.map_or('.', Finger::sign)).collect();
-        let told = findings.sorted().into_iter();
-        (signs, told.map(|found| format!("{}: {}", found.rule.name, found.message)).collect())
-    }
-
-    #[test]
-    fn gaps_are_filled_and_written_fingers_kept() {
-        for (left, fingers) in [
-            ("", "1314."),
-            ("left   1       2      ", "1324."),
-            ("left       4          ", "2424."),
-        ] {
-            let text = format!(
-                "~~~ riff\ncount  1   2   3   4   |1   2   3   4   |\nB      5---7---5---8---|0---------------|\n{left}\n"
-            );
-            let (found, told) = tried(&text);
-            assert_eq!(told, [""; 0], "{left}");
-            assert_eq!(found, fingers, "{left}");
-        }
-    }
-
-    #[test]
-    fn a_bend_and_a_slide_keep_their_finger() {
-        let (fingers, told) = tried(
-            "~~~ riff\ncount  1   2     3   4     |\nB      5---7b9---5---------|\nG      --------------7/9---|\n",
-        );
-        assert_eq!(told, [""; 0]);
-        assert_eq!(fingers.len(), 4, "{fingers}");
-        assert!(!fingers.contains('.'), "{fingers}");
-    }
-
-    #[test]
-    fn doubts_name_bar_and_count() {
-        for (text, expected) in [
-            (
-                "~~~ riff\ncount  1   2   |\nB      7---3---|\nG      3-------|\nleft   21  1   |\n",
-                "finger-crossing: bar 1, beat 1: fingers 1 and 2 cross: finger 1 at fret 7 of string 2, \
-                 finger 2 at fret 3 of string 3",
-            ),
-            (
-                "~~~ riff\ncount  1 e & a 2 |\ne      0-1-15--0-|\n",
-                "jump: bar 1, the & of 1: the hand goes 292 mm, from fret 1 to fret 12, in 150 ms; \
-                 the fastest takes 211",
-            ),
-        ] {
-            assert_eq!(tried(text).1, [expected], "{text}");
-        }
-    }
-
-    #[test]
-    fn a_repeat_that_begins_again_too_soon_is_a_jump() {
-        let text = "~~~ riff\ncount   1   2   3   4 e & a :|\ne       1-----------15------:|\n";
-        assert_eq!(tried(text).1, [""; 0]);
-        let late = "~~~ riff\ncount   1   2   3   4 e & a :|\ne       1-----------------15:|\n";
-        let told = tried(late).1;
-        assert_eq!(told.len(), 1, "{told:?}");
-        assert!(told.iter().all(|told| told.contains("when the repeat begins again")), "{told:?}");
-    }
-}
+mod tests;

@@ -37,7 +37,8 @@ impl Kind for RiffBlock {
         findings: &mut Findings,
     ) -> Option<Box<dyn Music>> {
         let mut tab = super::read(fence, others, findings)?;
-        tab.try_hands(&fence.setting, findings);
+        let shapes = |chord: &Chord| others.shape(chord, &fence.setting.instrument);
+        tab.try_hands(&fence.setting, &shapes, findings);
         Some(Box::new(tab))
     }
 

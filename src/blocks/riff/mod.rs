@@ -65,12 +65,19 @@ use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
 use crate::music::performance::Passes;
-use crate::theory::Ticks;
+use crate::music::tab::Sound;
+use crate::theory::{Chord, Midi, Ticks};
 
 impl Tab {
-    /// Works out the fingers that are not written, and doubts what the hands can't do.
-    pub fn try_hands(&mut self, setting: &Setting, findings: &mut Findings) {
-        hand::work_out(self, setting, findings);
+    /// Works out the fingers that are not written, and doubts what the hands can't do; `shapes` gives the
+    /// lesson's own shapes of chords, in which what is picked of them is held.
+    pub fn try_hands(
+        &mut self,
+        setting: &Setting,
+        shapes: &hand::Shapes<'_>,
+        findings: &mut Findings,
+    ) {
+        hand::work_out(self, setting, shapes, findings);
         pluck::check(self, setting, findings);
     }
 }
@@ -106,6 +113,28 @@ impl Music for Tab {
 
     fn length(&self) -> Option<Ticks> {
         self.riff.timed.then(|| Passes::played_out(&self.riff.bars).length())
+    }
+
+    fn chords(&self) -> Vec<(u32, Chord)> {
+        let bars = self.riff.bars.iter().zip(&self.riff.harmony);
+        let sounding = bars.flat_map(|(bar, harmony)| {
+            let number = u32::try_from(bar.number).unwrap_or(u32::MAX);
+            let chords = harmony.passes.first().into_iter().flat_map(|pass| &pass.chords);
+            chords.filter_map(move |(_, chord)| Some((number, chord.clone()?)))
+        });
+        sounding.collect()
+    }
+
+    fn first_notes(&self) -> Vec<Midi> {
+        let mut events = self.riff.bars.iter().flat_map(|bar| &bar.events);
+        let first = events.find(|event| !event.notes.is_empty());
+        let notes = first.into_iter().flat_map(|event| &event.notes);
+        notes
+            .filter_map(|note| match note.sound {
+                Sound::Fret(fret) => self.riff.instrument.written_pitch(note.string, fret),
+                Sound::Harmonic(_) | Sound::Muted => None,
+            })
+            .collect()
     }
 
     fn tab(&self) -> Option<&Tab> {

@@ -16,6 +16,9 @@ pub struct Top {
     /// The string and the fret of the highest note that begins there, or sounds on; `None` where
     /// nothing sounds that a finger or an open string makes.
     pub note: Option<(StringIndex, Fret)>,
+    /// Those of the highest note that begins while the chord holds within that bar: of a chord that is picked
+    /// from the bass up the one on top.
+    pub highest: Option<(StringIndex, Fret)>,
 }
 
 impl Riff {
@@ -25,12 +28,15 @@ impl Riff {
         let mut held: Option<&Chord> = None;
         let mut tops = Vec::new();
         for (bar, harmony) in self.bars.iter().zip(&self.harmony) {
-            for (at, chord) in
-                harmony.passes.first().map(|pass| pass.chords.as_slice()).unwrap_or_default()
-            {
+            let chords =
+                harmony.passes.first().map(|pass| pass.chords.as_slice()).unwrap_or_default();
+            for (index, (at, chord)) in chords.iter().enumerate() {
+                let until = chords.get(index + 1).map_or(bar.length, |(next, _)| *next);
                 if let Some(chord) = chord.as_ref().filter(|chord| held != Some(*chord)) {
                     let note = self.highest_at(bar.start, *at);
-                    tops.push(Top { bar: bar.number, chord: chord.clone(), note });
+                    let begun = bar.events.iter().filter(|event| (*at..until).contains(&event.at));
+                    let highest = self.highest(begun);
+                    tops.push(Top { bar: bar.number, chord: chord.clone(), note, highest });
                 }
                 held = chord.as_ref();
             }
@@ -47,10 +53,12 @@ impl Riff {
         };
         let events =
             self.bars.iter().flat_map(|bar| bar.events.iter().map(move |event| (bar.start, event)));
-        let notes = events
-            .filter(|(start, event)| sounds(*start, event))
-            .flat_map(|(_, event)| &event.notes);
-        let fretted = notes.filter_map(|note| match note.sound {
+        self.highest(events.filter(|(start, event)| sounds(*start, event)).map(|(_, event)| event))
+    }
+
+    /// The highest note of some events that a finger or an open string makes.
+    fn highest<'e>(&self, events: impl Iterator<Item = &'e Event>) -> Option<(StringIndex, Fret)> {
+        let fretted = events.flat_map(|event| &event.notes).filter_map(|note| match note.sound {
             Sound::Fret(fret) => {
                 Some((self.instrument.written_pitch(note.string, fret)?, (note.string, fret)))
             }

@@ -59,8 +59,11 @@ fn melody(others: &Others<'_>, name: &str) -> Result<Melody, Rc<Known>> {
     let Some(tab) = others.music(name).and_then(|music| music.tab()) else {
         return Err(others.called(Offer::Riff));
     };
-    let changes = tab.riff.tops().into_iter();
-    let changes =
-        changes.map(|top| Change { bar: top.bar, chord: top.chord, top: top.note }).collect();
-    Ok(Melody { changes })
+    let changes = tab.riff.tops().into_iter().map(|top| Change {
+        bar: top.bar,
+        chord: top.chord,
+        top: top.note,
+        highest: top.highest,
+    });
+    Ok(Melody { changes: changes.collect() })
 }

@@ -2,13 +2,14 @@
 
 use super::meaning::{Lack, Outcome, Wish};
 use super::syntax::Request;
-use super::{Line, Melody, trouble};
+use super::{Change, Line, Melody, trouble};
 use crate::findings::Findings;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
-use crate::findings::source::Span;
+use crate::findings::source::{Span, Spanned};
 use crate::lesson::Setting;
 use crate::neck::{Fret, StringIndex};
+use crate::theory::Chord;
 use crate::words::numbered;
 use std::rc::Rc;
 
@@ -19,7 +20,7 @@ pub(super) fn work_out(
     melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     findings: &mut Findings,
 ) -> Option<Line> {
-    let tops = tops(request, melody, findings)?;
+    let tops = tops(request, setting, melody, findings)?;
     let wish = wish(request, tops);
     let Outcome { shapes, lacking } = wish.work_out(setting);
     for (lack, chord) in
@@ -54,6 +55,7 @@ fn wish(request: &Request, tops: Vec<Option<(StringIndex, Fret)>>) -> Wish {
 /// The note on top of each chord, where a riff gives one. `None` where the riff doesn't fit.
 fn tops(
     request: &Request,
+    setting: &Setting,
     melody: &dyn Fn(&str) -> Result<Melody, Rc<Known>>,
     findings: &mut Findings,
 ) -> Option<Vec<Option<(StringIndex, Fret)>>> {
@@ -87,7 +89,13 @@ fn tops(
         });
         return None;
     }
-    Some(melody.changes.iter().map(|change| change.top).collect())
+    let anywhere = wish(request, Vec::new());
+    let under = |(change, chord): (&Change, &Spanned<Chord>)| {
+        let fits = |top: &(StringIndex, Fret)| anywhere.has_place(&chord.value, *top, setting);
+        let notes = [change.top, change.highest].into_iter().flatten();
+        notes.into_iter().find(fits).or(change.top)
+    };
+    Some(melody.changes.iter().zip(&request.chords).map(under).collect())
 }
 
 fn chords_span(request: &Request) -> Span {

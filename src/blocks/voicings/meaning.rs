@@ -2,8 +2,11 @@
 
 use super::{LeftOut, Voiced};
 use crate::lesson::Setting;
+use crate::neck::claim::{Claim, Truth};
 use crate::neck::leading::{self, Candidate, Sounding};
-use crate::neck::voicing::{Asked, Family, Inversion, Ranked, Shape, is_whole, ranked};
+use crate::neck::voicing::{
+    Asked, Family, Inversion, MEAN_UNIT, Ranked, Shape, is_whole, preferred, ranked,
+};
 use crate::neck::{Fingering, Fret, Neck, Posture, StringIndex, hold};
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
@@ -13,6 +16,9 @@ use std::ops::RangeInclusive;
 const USUAL_LAST: Fret = Fret::new(15);
 /// How far beyond the fret that is asked for shapes may lie.
 const BEYOND: u8 = 5;
+/// So many frets from the one that is asked for a shape's mean is still near it, and so many where there is
+/// such a shape: a position is four frets (assumed).
+const NEAR: [i64; 2] = [3, 2];
 /// Fewer strings sound an interval: they stand for a chord only where nothing fuller is asked for.
 const FEWEST: usize = 3;
 
@@ -109,6 +115,16 @@ impl Wish {
         Asked { chord, family: self.family, instrument, strings, frets, top }
     }
 
+    /// Whether a chord has a shape under a note.
+    pub(super) fn has_place(
+        &self,
+        chord: &Chord,
+        top: (StringIndex, Fret),
+        setting: &Setting,
+    ) -> bool {
+        !self.asked(chord, Some(top), setting).held(setting.hand).is_empty()
+    }
+
     /// The fret that a chord's shapes shall be near to, where its highest note or the wish says one.
     pub(super) fn near_of(&self, top: Option<(StringIndex, Fret)>) -> Option<Fret> {
         top.map(|(_, fret)| fret).or(self.near)
@@ -132,12 +148,22 @@ impl Task<'_> {
         shapes
     }
 
+    /// Whether a shape's bass is where a shape of that name has it, or nothing is said of basses: those of
+    /// families are what they are.
+    fn is_undoubted(&self, shape: &Shape, chord: &Chord) -> bool {
+        let Setting { instrument, hand, .. } = self.setting;
+        let any = self.wish.family == Family::Any;
+        let claim = Claim { chord, frets: shape.frets(), instrument, hand: *hand };
+        !any || !matches!(claim.truth(), Truth::Bass(_))
+    }
+
     /// The first so many shapes of each chord.
     fn several(&mut self, keep: usize) -> Vec<Voiced> {
         let mut found = Vec::new();
         for (at, (chord, top)) in self.wish.chords.iter().enumerate() {
             let shapes = self.shapes(at, chord, *top);
             let shapes = full(self.started(shapes, at, chord), chord);
+            let shapes = preferred(shapes, |shape| self.is_undoubted(shape, chord));
             let first = self.first(&shapes, chord, *top, keep);
             found.extend(first.iter().map(|first| Voiced::of(chord, &first.shape, self.setting)));
         }
@@ -157,22 +183,35 @@ impl Task<'_> {
         ranked(shapes, chord, instrument, *hand, near, keep)
     }
 
-    /// Those of `any` shapes among which the way is sought: all that sound the whole chord, or all
-    /// where none does. Of the first chord just the one that is shown first, unless a melody decides
-    /// where it lies.
+    /// Those of `any` shapes among which the way is sought, each kind only where there is one: that raise
+    /// no doubt, with the root or the slash's bass lowest, sounding the whole chord, near the fret. Of the first chord just the one that is
+    /// shown first, unless a melody decides where it lies.
     fn usual(
         &self,
-        mut shapes: Vec<Shape>,
+        shapes: Vec<Shape>,
         chord: &Chord,
         top: Option<(StringIndex, Fret)>,
         is_first: bool,
     ) -> Vec<Shape> {
+        let instrument = &self.setting.instrument;
+        let lowest = chord.lowest().class();
+        let has_bass =
+            |shape: &Shape| shape.bass(instrument).is_some_and(|bass| bass.class() == lowest);
+        let shapes = preferred(shapes, |shape| self.is_undoubted(shape, chord));
+        let shapes = preferred(shapes, has_bass);
+        let shapes = preferred(shapes, |shape| is_whole(shape, chord, instrument));
+        let nearer = |shapes, near: Fret, frets: i64| {
+            let away = |shape: &Shape| (shape.mean_fret() - i64::from(near) * MEAN_UNIT).abs();
+            preferred(shapes, |shape| away(shape) <= frets * MEAN_UNIT)
+        };
+        let shapes = match self.wish.near_of(top) {
+            Some(near) => {
+                NEAR.into_iter().fold(shapes, |shapes, frets| nearer(shapes, near, frets))
+            }
+            None => shapes,
+        };
         if is_first && top.is_none() {
             return self.first(&shapes, chord, top, 1).iter().map(|one| one.shape).collect();
-        }
-        let whole = |shape: &Shape| is_whole(shape, chord, &self.setting.instrument);
-        if shapes.iter().any(whole) {
-            shapes.retain(whole);
         }
         shapes
     }

@@ -92,6 +92,9 @@ pub struct Change {
     pub chord: Chord,
     /// The string and the fret of the highest note that sounds where it begins.
     pub top: Option<(StringIndex, Fret)>,
+    /// Those of the highest note that begins while it holds: the chord lies under that one where it has no
+    /// place under the first.
+    pub highest: Option<(StringIndex, Fret)>,
 }
 
 /// Reads a block and works it out, as far as the effort goes. `melody` gives the melody of the riff of

@@ -4,6 +4,7 @@ use super::*;
 use crate::findings::Finding;
 use crate::lesson::Setting;
 use crate::lesson::testing;
+use crate::neck::claim::{Claim, Truth};
 use crate::neck::voicing::MEAN_UNIT;
 use crate::neck::{Instrument, StringIndex};
 
@@ -38,7 +39,9 @@ fn lines_are_worked_out() {
         ("A over C# : triads, strings 4-2", "x x 11 9 10 x"),
         ("Aadd9 : any, near fret 0, keep 1 shape", "x02420"),
         ("C Am : any, near fret 0, keep 1 shape", "x32010 · x02210"),
-        ("Dm7 G7 : shells, near fret 5", "x5x56x · xx546x"),
+        ("Dm7 G7 Cmaj7 : shells, near fret 5", "x535xx · 3x34xx · x324xx"),
+        ("Dm7 : shells on strings 4 3 2, near fret 12", "x x 12 10 13 x"),
+        ("G A Bm D : triads on strings 3 2 1, near fret 5", "xxx433 · xxx655 · xxx777 · xxx775"),
     ] {
         let voicings = sound(text);
         let all: Vec<String> = voicings.lines.iter().map(shapes).collect();
@@ -60,6 +63,44 @@ fn near_a_fret_holds_for_any_shapes() {
             }
         }
     }
+}
+
+#[test]
+fn any_shapes_raise_no_doubt_and_have_their_bass_lowest() {
+    let setting = Setting::default();
+    for text in [
+        "Dm7 G13 Cmaj9 : any, near fret 4",
+        "C E G7 : any",
+        "C/E G/B Am : any, near fret 0",
+        "F6/9 Bm7b5 E7alt Am : any, near fret 7",
+        "G13 : any, keep 6 shapes",
+        "D A7 E9 : any, near fret 9",
+    ] {
+        for voiced in &sound(text).lines[0].shapes {
+            let shape = trouble::written(&voiced.shape);
+            let claim = Claim {
+                chord: &voiced.chord,
+                frets: voiced.shape.frets(),
+                instrument: &setting.instrument,
+                hand: setting.hand,
+            };
+            assert_eq!(claim.truth(), Truth::Sounds, "{text}: {shape}");
+            let bass = voiced.shape.bass(&setting.instrument).unwrap().class();
+            assert_eq!(bass, voiced.chord.lowest().class(), "{text}: {shape}");
+        }
+    }
+}
+
+#[test]
+fn a_chord_lies_under_the_highest_note_of_what_is_picked_from_its_bass() {
+    let (string, fret) = (StringIndex::new(5), Fret::OPEN);
+    let mut tune = melody(&[("A", (1, 0))]);
+    tune.changes[0].highest = Some((string, fret));
+    let (voicings, findings) = read_under("A : any under tune", &tune);
+    assert!(findings.is_empty(), "{findings:?}");
+    let shape = voicings.unwrap().lines[0].shapes[0].shape;
+    assert_eq!(shape.frets()[string.index()], Some(fret));
+    assert_eq!(shapes(&sound("A : any").lines[0]), "x02220");
 }
 
 #[test]
@@ -169,6 +210,7 @@ fn melody(changes: &[(&str, (usize, u8))]) -> Melody {
         bar: 1,
         chord: Chord::parse(chord).unwrap(),
         top: Some((StringIndex::new(top.0), Fret::new(top.1))),
+        highest: None,
     };
     Melody { changes: changes.iter().map(change).collect() }
 }

@@ -4,6 +4,7 @@ mod degree;
 mod distance;
 mod fingering;
 mod function;
+mod holds;
 mod names;
 mod set;
 mod subject;
@@ -35,13 +36,15 @@ pub struct SetPhrase {
 
 /// Checks one phrase and sets it for paper. What is false in it, or can't be read, goes into the
 /// findings, each with what is true instead.
-pub fn check(phrase: &PhraseAt, names: &Names, findings: &mut Findings) -> SetPhrase {
+pub fn check(phrase: &PhraseAt, names: &Names<'_>, findings: &mut Findings) -> SetPhrase {
     let mut check = Check { phrase, findings, faulty: false };
     let read = phrase::read(&phrase.text.value);
     let printed =
         set::phrase(&phrase.text.value, read.as_ref(), phrase.setting.key.as_ref(), names);
     let refers_to = read.as_ref().and_then(|read| match read {
-        Phrase::Reference { name, .. } => names.find(&name.value).map(|name| name.index),
+        Phrase::Reference { name, .. }
+        | Phrase::Holds { name, .. }
+        | Phrase::Begins { name, .. } => names.find(&name.value).map(|name| name.index),
         _ => None,
     });
     match &read {
@@ -65,7 +68,7 @@ impl<'a> Check<'a> {
         self.findings.add(finding);
     }
 
-    fn phrase(&mut self, phrase: &Phrase, names: &Names) {
+    fn phrase(&mut self, phrase: &Phrase, names: &Names<'_>) {
         match phrase {
             Phrase::Chords(_) | Phrase::Notes(_) | Phrase::Scale(_) | Phrase::Interval(_) => {}
             Phrase::Fingering(fingering) => self.fingering(fingering),
@@ -78,6 +81,9 @@ impl<'a> Check<'a> {
             Phrase::Degree { note, name, subject } => self.degree(note, name, subject),
             Phrase::Sounds { fingering, chord } => self.sounds(fingering, chord),
             Phrase::Reference { name, bars } => self.reference(name, *bars, names),
+            Phrase::SameChord(one, other) => self.same_chord(one, other),
+            Phrase::Holds { name, bars, chords } => self.holds(name, *bars, chords, names),
+            Phrase::Begins { name, note } => self.begins(name, note, names),
             Phrase::NotAChord(part) => self.not_a_chord(part),
         }
     }

@@ -12,7 +12,7 @@ pub(super) fn phrase(
     text: &str,
     read: Option<&Phrase>,
     key: Option<&Key>,
-    names: &Names,
+    names: &Names<'_>,
 ) -> Printed {
     let mut set = Setter { text, at: 0, printed: Printed::default() };
     if let Some(read) = read {
@@ -29,7 +29,7 @@ struct Setter<'t> {
 }
 
 impl Setter<'_> {
-    fn phrase(&mut self, phrase: &Phrase, key: Option<&Key>, names: &Names) {
+    fn phrase(&mut self, phrase: &Phrase, key: Option<&Key>, names: &Names<'_>) {
         let mut parts: Vec<(Range<usize>, Printed)> = Vec::new();
         match phrase {
             Phrase::Chords(chords) => parts.extend(chords.iter().map(|part| self.chord(part))),
@@ -60,6 +60,14 @@ impl Setter<'_> {
                 parts.extend([note(tone), self.interval(name), self.subject(subject)]);
             }
             Phrase::Sounds { chord, .. } => parts.push(self.chord(chord)),
+            Phrase::SameChord(one, other) => parts.extend([self.chord(one), self.chord(other)]),
+            Phrase::Holds { name, chords, .. } => {
+                parts.push(reference(name, names));
+                parts.extend(chords.iter().map(|part| self.chord(part)));
+            }
+            Phrase::Begins { name, note: tone } => {
+                parts.extend([reference(name, names), note(tone)]);
+            }
             Phrase::Reference { name, .. } => parts.push(reference(name, names)),
         }
         parts.sort_by_key(|(place, _)| (place.start, place.end));
@@ -148,7 +156,7 @@ fn note(part: &Part<NoteName>) -> (Range<usize>, Printed) {
 }
 
 /// A block's name, its hyphens as spaces, with the number of its figure.
-fn reference(part: &Part<String>, names: &Names) -> (Range<usize>, Printed) {
+fn reference(part: &Part<String>, names: &Names<'_>) -> (Range<usize>, Printed) {
     let figure = names.find(&part.value).and_then(|name| name.figure);
     let number = figure.map(|number| format!(" (figure\u{a0}{number})")).unwrap_or_default();
     (part.place.clone(), Printed::plain(part.value.replace('-', " ") + &number))

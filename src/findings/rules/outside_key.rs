@@ -40,10 +40,10 @@ use crate::words::terms;
 pub static RULE: Rule =
     Rule { name: "outside-key", weight: Weight::Hint, source: include_str!("outside_key.rs") };
 
-/// A chord that is not in the key, with what explains it.
-pub fn chord(span: Span, chord: &Chord, key: &Key) -> Finding {
+/// A chord that is not in the key, with what explains it, by the chord that follows where there is one.
+pub fn chord(span: Span, chord: &Chord, next: Option<&Chord>, key: &Key) -> Finding {
     let finding = Finding::new(&RULE, span, format!("`{chord}` is not in {key}"));
-    let Explanation { function, foreign_bass } = explanation(chord, key);
+    let Explanation { function, foreign_bass } = explanation(chord, next, key);
     match (function, foreign_bass) {
         (Some(Function::Own(own)), Some(bass)) => {
             let word = terms::own(own);

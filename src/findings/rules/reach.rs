@@ -26,6 +26,8 @@
 use crate::findings::hand::{ShapePlace, pair};
 use crate::findings::{Finding, Rule, Weight};
 use crate::neck::hold::{Gap, Press};
+use crate::neck::{Fret, StringIndex, by_string};
+use crate::words::listed;
 
 /// The rule `reach`.
 pub static RULE: Rule =
@@ -44,6 +46,25 @@ pub fn too_far(gap: &Gap, place: &ShapePlace) -> Finding {
         gap.limit
     );
     Finding::new(&RULE, place.span, message)
+}
+
+/// What is to ring on can't be kept while other notes are struck.
+pub fn ringing(kept: &[(StringIndex, Fret)], place: &ShapePlace) -> Finding {
+    let at = |(string, fret): &(StringIndex, Fret)| {
+        format!("fret {fret} of string {}", place.tuning.number(*string))
+    };
+    let pressed = by_string(place.frets).filter_map(|(string, fret)| Some((string, (*fret)?)));
+    let pressed = pressed.filter(|(_, fret)| fret.is_pressed());
+    let pressed: Vec<String> = pressed.map(|note| at(&note)).collect();
+    let kept: Vec<String> = kept.iter().map(at).collect();
+    let message = format!(
+        "{}no hand keeps {} ringing and presses {}",
+        place.before,
+        listed(&kept),
+        listed(&pressed)
+    );
+    Finding::new(&RULE, place.span, message)
+        .note("end the `ring` run before, or let an open string ring")
 }
 
 /// The thumb doesn't come so far over the neck.

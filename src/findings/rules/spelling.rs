@@ -1,4 +1,5 @@
-//! A sentence gives a chord or a scale the wrong notes, or the right pitch under the wrong letter.
+//! A sentence gives a chord or a scale the wrong notes, or the right pitch under the wrong letter, or a
+//! block other chords than it has.
 //!
 //! ## Why it matters
 //!
@@ -18,7 +19,8 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
-use crate::theory::Note;
+use crate::theory::{Chord, Note};
+use crate::words::listed;
 
 /// The rule `spelling`.
 pub static RULE: Rule =
@@ -44,6 +46,26 @@ pub fn wrong_letter(span: Span, degree: &str, name: &str, right: Note, said: Not
 /// A note is said to be in a chord or scale that doesn't have it.
 pub fn no_tone(span: Span, note: Note, name: &str, notes: &str) -> Finding {
     Finding::new(&RULE, span, format!("{note} is no tone of `{name}`, which is {notes}"))
+}
+
+/// A block, or bars of it, hold other chords than is said; both are written in a row.
+pub fn other_chords(span: Span, what: &str, right: &str, said: &str) -> Finding {
+    Finding::new(&RULE, span, format!("{what} is {right}, not {said}"))
+}
+
+/// A block begins on other notes than is said.
+pub fn other_beginning(span: Span, name: &str, right: &[String], said: &str) -> Finding {
+    let message = format!("`{name}` begins on {}, not {said}", listed(right));
+    Finding::new(&RULE, span, message)
+}
+
+/// Two chords are said to be one, and sound different notes.
+pub fn two_chords(span: Span, one: &Chord, other: &Chord, notes: &[String; 2]) -> Finding {
+    let [first, second] = notes;
+    let message = format!("`{one}` and `{other}` are two different chords");
+    Finding::new(&RULE, span, message)
+        .note(format!("`{one}` is {first}, lowest {}", one.lowest()))
+        .note(format!("`{other}` is {second}, lowest {}", other.lowest()))
 }
 
 /// Two notes are said to be one.

@@ -48,6 +48,16 @@ pub fn no_bars(span: Span, name: &str) -> Finding {
     Finding::new(&RULE, span, format!("`{name}` has no bars"))
 }
 
+/// Chords are said of a block, or of bars of it, that has none.
+pub fn no_chords(span: Span, what: &str) -> Finding {
+    Finding::new(&RULE, span, format!("{what} has no chords"))
+}
+
+/// A beginning is said of a block that plays no notes.
+pub fn no_notes(span: Span, name: &str) -> Finding {
+    Finding::new(&RULE, span, format!("`{name}` has no notes"))
+}
+
 /// A bar is named that a block doesn't have.
 pub fn no_bar(span: Span, name: &str, bar: u32, has: RangeInclusive<u32>) -> Finding {
     let (start, end) = has.into_inner();

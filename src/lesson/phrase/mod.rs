@@ -97,6 +97,24 @@ pub enum Phrase {
         /// The first and the last bar, where bars are named.
         bars: Option<(u32, u32)>,
     },
+    /// Two chords sound the same: `C6 is Am7/C`.
+    SameChord(Part<Chord>, Part<Chord>),
+    /// A block, or bars of it, holds these chords: `bar 2 of verse is F#m7`, `verse = A F#m7 D`.
+    Holds {
+        /// The block's name, in small letters.
+        name: Part<String>,
+        /// The first and the last bar, where bars are named.
+        bars: Option<(u32, u32)>,
+        /// The chords in their order.
+        chords: Vec<Part<Chord>>,
+    },
+    /// A block begins on a note: `the hook begins on A`.
+    Begins {
+        /// The block's name, in small letters.
+        name: Part<String>,
+        /// The note.
+        note: Part<NoteName>,
+    },
     /// A statement in which a chord must stand and something else does.
     NotAChord(Part<ChordError>),
 }

@@ -19,8 +19,10 @@ pub fn read(text: &str) -> Option<Phrase> {
     }
     let whole = Line { text, start: 0 }.trimmed();
     bars_of_block(whole)
+        .or_else(|| begins(whole))
         .or_else(|| statement(whole))
         .or_else(|| within(whole))
+        .or_else(|| contains(whole))
         .or_else(|| thing(whole))
         .or_else(|| block(whole))
 }
@@ -37,14 +39,17 @@ fn statement(whole: Line) -> Option<Phrase> {
     let (sign, (left, right)) = equals.or_else(is)?;
     let either_way =
         |read: fn(Line, Line) -> Option<Phrase>| read(left, right).or_else(|| read(right, left));
-    either_way(function)
+    either_way(bars_hold)
+        .or_else(|| either_way(function))
         .or_else(|| either_way(degree))
         .or_else(|| either_way(distance))
         .or_else(|| either_way(sounds))
+        .or_else(|| same_chord(left, right))
         .or_else(|| tones(left, right, sign))
         .or_else(|| tones(right, left, sign))
         .or_else(|| same_note(left, right))
         .or_else(|| either_way(unread_chord))
+        .or_else(|| (sign == Sign::Equals).then(|| either_way(block_holds))?)
 }
 
 /// Reads `C# E in F#m7`, `C# is in A`, `ii7 V7 in E major`.
@@ -54,7 +59,19 @@ fn within(whole: Line) -> Option<Phrase> {
         return Some(Phrase::Numerals(numerals));
     }
     let left = ["is", "are"].iter().find_map(|verb| before(left, verb)).unwrap_or(left);
-    let notes = notes(left)?;
+    notes_within(left, without_words(right, "key"))
+}
+
+/// Reads `A contains C#`, `Am7 contains the notes C E`.
+fn contains(whole: Line) -> Option<Phrase> {
+    let (left, right) = whole.split_once(" contains ")?;
+    let named = without_article(right);
+    let named = ["note", "notes"].iter().find_map(|word| behind(named, word)).unwrap_or(right);
+    notes_within(named, left)
+}
+
+fn notes_within(listed: Line, right: Line) -> Option<Phrase> {
+    let notes = notes(listed)?;
     match subject(right) {
         Some(subject) => Some(Phrase::Within { notes, subject }),
         None => not_a_chord(right),
@@ -127,13 +144,22 @@ fn sounds(left: Line, right: Line) -> Option<Phrase> {
 /// Reads what has tones on the left, and the tones on the right. One letter against another says
 /// nothing of tones.
 fn tones(left: Line, right: Line, sign: Sign) -> Option<Phrase> {
-    let (subject, notes) = (subject(left)?, notes(right)?);
+    let (subject, notes) = (subject(without_words(left, "notes"))?, notes(right)?);
     let letters_alone = notes.len() == 1 && Note::parse(left.text).is_some();
     (!letters_alone).then_some(Phrase::Tones { subject, notes, sign })
 }
 
 fn same_note(left: Line, right: Line) -> Option<Phrase> {
     Some(Phrase::SameNote(part(left, note(left.text)?), part(right, note(right.text)?)))
+}
+
+/// Reads two chords, neither of them a letter alone, which might be a note.
+fn same_chord(left: Line, right: Line) -> Option<Phrase> {
+    let named = |text: Line| {
+        let chord = chord(text).filter(|_| Note::parse(text.text).is_none())?;
+        Some(part(text, chord))
+    };
+    Some(Phrase::SameChord(named(left)?, named(right)?))
 }
 
 /// Reads several notes on the right; only a chord could stand on the left.
@@ -210,10 +236,18 @@ fn fingering(text: Line) -> Option<Part<Frets>> {
 
 fn numerals(text: Line) -> Option<Numerals> {
     let (steps, key) = match text.split_once(" in ") {
-        Some((steps, key)) => (steps, Some(part(key, Key::parse(key.text)?))),
+        Some((steps, key)) => {
+            let key = without_words(key, "key");
+            (steps, Some(part(key, Key::parse(key.text)?)))
+        }
         None => (text, None),
     };
-    Some(Numerals { list: list(without_article(steps), Numeral::parse)?, key })
+    let steps = without_article(steps);
+    let dashed = || {
+        let is_gap = |c: char| c.is_whitespace() || matches!(c, ',' | '-' | '–' | '—');
+        all(steps.pieces(is_gap), Numeral::parse)
+    };
+    Some(Numerals { list: list(steps, Numeral::parse).or_else(dashed)?, key })
 }
 
 /// Reads `bar 2 of the hook`, `bars 1 to 2 of hook`, `bars 1-2 of hook`.
@@ -228,9 +262,36 @@ fn block(whole: Line) -> Option<Phrase> {
 }
 
 fn reference(name: Line, bars: Option<(u32, u32)>) -> Option<Phrase> {
+    Some(Phrase::Reference { name: block_name(name)?, bars })
+}
+
+/// Reads `bar 2 of verse is F#m7`.
+fn bars_hold(left: Line, right: Line) -> Option<Phrase> {
+    let (bars, name) = bars_of(left)?;
+    Some(Phrase::Holds {
+        name: block_name(without_the(name))?,
+        bars: Some(bars),
+        chords: chords(right)?,
+    })
+}
+
+/// Reads `verse = A F#m7 D`.
+fn block_holds(left: Line, right: Line) -> Option<Phrase> {
+    Some(Phrase::Holds { name: block_name(without_the(left))?, bars: None, chords: chords(right)? })
+}
+
+/// Reads `the hook begins on A`.
+fn begins(whole: Line) -> Option<Phrase> {
+    let verbs = [" begins on ", " starts on "];
+    let (name, tone) = verbs.iter().find_map(|verb| whole.split_once(verb))?;
+    let tone = part(tone, note(tone.text)?);
+    Some(Phrase::Begins { name: block_name(without_the(name))?, note: tone })
+}
+
+fn block_name(name: Line) -> Option<Part<String>> {
     let is_name = name.text.starts_with(char::is_alphabetic)
         && name.text.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'));
-    is_name.then(|| Phrase::Reference { name: part(name, name.text.to_lowercase()), bars })
+    is_name.then(|| part(name, name.text.to_lowercase()))
 }
 
 /// The text behind a word at its front, which is written so.
@@ -248,6 +309,11 @@ fn before<'t>(text: Line<'t>, word: &str) -> Option<Line<'t>> {
 /// The text without an article before it; `A` is a note.
 fn without_article(text: Line) -> Line {
     ["a", "an", "the"].iter().find_map(|article| behind(text, article)).unwrap_or(text)
+}
+
+/// The text without words such as `the key of`, `the notes of` before it.
+fn without_words<'t>(text: Line<'t>, word: &str) -> Line<'t> {
+    behind(without_article(text), word).and_then(|rest| behind(rest, "of")).unwrap_or(text)
 }
 
 fn part<T>(text: Line, value: T) -> Part<T> {

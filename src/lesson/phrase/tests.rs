@@ -53,6 +53,13 @@ fn said(text: &str) -> String {
         }
         Some(Phrase::Sounds { chord, .. }) => format!("sounds {}", chord.value),
         Some(Phrase::Reference { name, bars }) => format!("block {} {bars:?}", name.value),
+        Some(Phrase::SameChord(one, other)) => format!("{} sounds as {}", one.value, other.value),
+        Some(Phrase::Holds { name, bars, chords }) => {
+            format!("{} {bars:?} holds {}", name.value, join(&chords))
+        }
+        Some(Phrase::Begins { name, note: n }) => {
+            format!("{} begins on {}", name.value, notes(&[n]))
+        }
         Some(Phrase::NotAChord(part)) => format!("no chord at {:?}", part.place),
     }
 }
@@ -111,6 +118,24 @@ const FORMS: &[(&str, &str)] = &[
     ("x02420 is Aadd9", "sounds Aadd9"),
     ("Aadd9 = x02420", "sounds Aadd9"),
     ("x02220 is A over E", "sounds A/E"),
+    ("A is IV in the key of E major", "A function IV in E major"),
+    ("C# is in the key of A major", "C# within [A or A major]"),
+    ("I-vi-IV-V", "numerals I vi IV V"),
+    ("A F#m D E is I–vi–IV–V", "A F#m D E function I vi IV V"),
+    ("the notes of A are A C# E", "[A] Is A C# E"),
+    ("A C# E are the notes of A", "[A] Is A C# E"),
+    ("A contains C#", "C# within [A]"),
+    ("Am7 contains the notes C E", "C E within [Am7]"),
+    ("C6 is Am7/C", "C6 sounds as Am7/C"),
+    ("A over C# = A/C#", "A/C# sounds as A/C#"),
+    ("bar 2 of verse is F#m7", "verse Some((2, 2)) holds F#m7"),
+    ("D E is bar 3 of the verse", "verse Some((3, 3)) holds D E"),
+    ("bars 1 to 2 of verse are A F#m7", "verse Some((1, 2)) holds A F#m7"),
+    ("verse = A F#m7 D E", "verse None holds A F#m7 D E"),
+    ("A F#m7 = the verse", "verse None holds A F#m7"),
+    ("verse is A F#m7", "unread"),
+    ("the hook begins on A", "hook begins on A"),
+    ("Hook starts on E2", "hook begins on E2"),
     ("the hook", "block hook None"),
     ("bar 2 of the hook", "block hook Some((2, 2))"),
     ("bars 1 to 2 of Hook-high", "block hook-high Some((1, 2))"),

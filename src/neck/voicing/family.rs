@@ -5,7 +5,7 @@
 //! its pitches lie apart. The lowest voice decides the inversion; the others follow from it, so each
 //! is built and none is searched.
 
-use super::{Grip, Search, Shape};
+use super::{Grip, Search, Shape, preferred};
 use crate::neck::{Fret, Hand, Instrument, Neck, StringIndex};
 use crate::theory::{Chord, Degree, Midi};
 use std::ops::RangeInclusive;
@@ -182,7 +182,7 @@ pub struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    /// Every shape of the family that the hand can hold.
+    /// Every shape of the family that the hand can hold; of shells only the usual ones, where there are any.
     pub fn held(&self, hand: Hand) -> Vec<Shape> {
         if self.family == Family::Any {
             let search = Search {
@@ -198,7 +198,17 @@ impl Asked<'_> {
         let grip = Grip::new(&Neck::of(self.instrument), hand, self.instrument.last_fret());
         let mut shapes = self.shapes();
         shapes.retain(|shape| grip.can_hold(shape.frets()));
-        shapes
+        match self.family {
+            Family::Shells => preferred(shapes, |shape| self.is_usual_shell(shape)),
+            _ => shapes,
+        }
+    }
+
+    /// Whether a shell lies as players learn it: the root on string 6 or 5, third and seventh on 4 and 3.
+    fn is_usual_shell(&self, shape: &Shape) -> bool {
+        let strings: Vec<usize> =
+            shape.sounding().map(|(string, _)| self.instrument.tuning.number(string)).collect();
+        matches!(strings.as_slice(), [5 | 6, 4, 3])
     }
 
     /// Every shape of a family of so many voices, whether a hand can hold it or not; none for

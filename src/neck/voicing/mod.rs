@@ -73,6 +73,14 @@ impl Shape {
     }
 }
 
+/// Those of some shapes that have a trait that is wanted, or all where none has it.
+pub fn preferred(mut shapes: Vec<Shape>, has_trait: impl Fn(&Shape) -> bool) -> Vec<Shape> {
+    if shapes.iter().any(&has_trait) {
+        shapes.retain(has_trait);
+    }
+    shapes
+}
+
 /// The part of a fret that [`Shape::mean_fret`] counts: every number up to 12 divides it.
 pub const MEAN_UNIT: i64 = 27_720;
 

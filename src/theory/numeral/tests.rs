@@ -116,6 +116,61 @@ fn a_scale_has_the_numerals_of_the_key_that_its_third_tells() {
 }
 
 #[test]
+fn figures_tell_the_lowest_tone() {
+    for (chord, numeral, key, agrees) in [
+        ("C/E", "I6", "C", true),
+        ("C6", "I6", "C", true),
+        ("C", "I6", "C", false),
+        ("C/G", "I6", "C", false),
+        ("C6", "Iadd6", "C", true),
+        ("C/E", "Iadd6", "C", false),
+        ("C/G", "I64", "C", true),
+        ("C/E", "I64", "C", false),
+        ("G7/B", "V65", "C", true),
+        ("G/B", "V65", "C", false),
+        ("G7/D", "V43", "C", true),
+        ("G7/F", "V42", "C", true),
+        ("Dm7/F", "ii65", "C", true),
+        ("Dm/F", "ii6", "C", true),
+        ("Bdim/D", "vii°6", "C", true),
+        ("B/D", "vii°6", "C", false),
+        ("D7/F#", "V65/V", "C", true),
+        ("Db/F", "N6", "C", true),
+        ("Db", "N6", "C", false),
+        ("Db", "N", "C", true),
+        ("Bb/D", "N6", "Am", true),
+        ("Ab7", "Ger+6", "C", true),
+        ("F7", "Ger+6", "Am", true),
+        ("G7", "Ger+6", "C", false),
+        ("Ab7b5", "Fr+6", "C", true),
+        ("Ab7no5", "It+6", "C", true),
+        ("Eb7", "subV7/ii", "C", true),
+        ("Db7", "subV7", "C", true),
+        ("D7", "subV7/ii", "C", false),
+    ] {
+        let read = Numeral::parse(numeral).unwrap();
+        assert_eq!(read.to_string().replace("Iadd6", "I6"), numeral.replace("Iadd6", "I6"));
+        let said = read.agrees_with(&self::chord(chord), &self::key(key));
+        assert_eq!(said, agrees, "{chord} is {numeral} in {key}");
+    }
+    for (numeral, chord) in [
+        ("I6", "C6"),
+        ("Iadd6", "C6"),
+        ("I64", "C/G"),
+        ("V65", "G7/B"),
+        ("V43", "G7/D"),
+        ("V42", "G7/F"),
+        ("vii°6", "Bdim/D"),
+        ("N6", "Db/F"),
+        ("Ger+6", "Ab7"),
+        ("subV7/ii", "Eb7"),
+    ] {
+        let found = Numeral::parse(numeral).unwrap().chord_in(&key("C"));
+        assert_eq!(found, self::chord(chord), "{numeral}");
+    }
+}
+
+#[test]
 fn chords_from_outside_the_key() {
     let rows = [
         ("F#7", "V7/ii", "A"),

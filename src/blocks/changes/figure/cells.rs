@@ -4,7 +4,7 @@ use super::{numeral_size, numeral_text, signs};
 use crate::blocks::changes::{Bar, Changes, Entry, Says};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
-use crate::theory::numeral::explanation;
+use crate::theory::numeral::{Step, explanation};
 use crate::theory::{Chord, Key, Meter, Numeral};
 use crate::words::paper::tab;
 use crate::words::terms;
@@ -117,7 +117,8 @@ pub(super) fn lines<'a>(
     desk: &Desk<'_>,
     key: Option<&Key>,
 ) -> Vec<Vec<(Cell<'a>, Pt)>> {
-    let mut setter = Setter { desk, key, before: None, explained: HashSet::new() };
+    let nexts = changes.nexts().into_iter();
+    let mut setter = Setter { desk, key, before: None, nexts, explained: HashSet::new() };
     let mut stated = changes.stated_meter;
     let mut lines = Vec::new();
     for line in changes.lines() {
@@ -139,8 +140,10 @@ struct Setter<'a, 'd> {
     key: Option<&'a Key>,
     /// The chord of the entry before.
     before: Option<&'a Chord>,
-    /// The chords whose function is printed already.
-    explained: HashSet<&'a Chord>,
+    /// For each chord from here on the next other one.
+    nexts: std::vec::IntoIter<Option<&'a Chord>>,
+    /// The chords whose functions are printed already, each with its numeral there.
+    explained: HashSet<(&'a Chord, Option<Step>)>,
 }
 
 impl<'a> Setter<'a, '_> {
@@ -171,31 +174,38 @@ impl<'a> Setter<'a, '_> {
             None => symbol,
         });
         let chord = entry.says.chord();
+        let next = chord.and_then(|_| self.nexts.next().flatten());
         let is_new = chord != self.before;
         self.before = chord;
         match (chord.filter(|_| is_new), self.key) {
-            (Some(chord), Some(key)) => self.analysed(mark, chord, key),
+            (Some(chord), Some(key)) => self.analysed(mark, (chord, next), key),
             _ => Slot::mark(mark),
         }
     }
 
-    /// A slot with the numeral and, the first time, the function of its chord.
-    fn analysed(&mut self, mark: Mark, chord: &'a Chord, key: &Key) -> Slot {
-        let named = Numeral::of(chord, key);
+    /// A slot with the numeral and, the first time, the function of its chord, which leads to the next.
+    fn analysed(
+        &mut self,
+        mark: Mark,
+        (chord, next): (&'a Chord, Option<&Chord>),
+        key: &Key,
+    ) -> Slot {
+        let named = Numeral::before(chord, next, key);
         // The bass stands in the symbol already.
         let numeral = Numeral { bass: None, ..named.clone() }.printed();
-        let explanation = explanation(chord, key);
+        let explanation = explanation(chord, next, key);
         let words = terms::brief_explanation(&explanation);
-        let function = words.filter(|_| self.explained.insert(chord)).map(|words| {
-            let bass = explanation.foreign_bass;
-            let numeral = Numeral { bass, ..named }.printed();
-            Function {
-                text: self.desk.words(&words, self.small()),
-                words,
-                numeral: numeral_text(&numeral, self.desk.look.small_size, self.desk),
-                numeral_words: numeral.text(),
-            }
-        });
+        let function =
+            words.filter(|_| self.explained.insert((chord, named.target))).map(|words| {
+                let bass = explanation.foreign_bass;
+                let numeral = Numeral { bass, ..named }.printed();
+                Function {
+                    text: self.desk.words(&words, self.small()),
+                    words,
+                    numeral: numeral_text(&numeral, self.desk.look.small_size, self.desk),
+                    numeral_words: numeral.text(),
+                }
+            });
         let numeral = numeral_text(&numeral, numeral_size(self.desk), self.desk);
         Slot { mark, numeral: Some(numeral), function }
     }

@@ -16,14 +16,14 @@ use crate::theory::scale::SCALES;
 use crate::theory::{Chord, Degree, Letter, Note, Scale};
 use std::sync::Arc;
 
-fn names() -> Names {
+fn names() -> Names<'static> {
     let mut names = Names::default();
     let numbered = Bars::Numbered { last: 4, pickup: false };
-    names.add("hook", Name { index: 0, bars: numbered, figure: Some(3) });
+    names.add("hook", Name { index: 0, bars: numbered, figure: Some(3), music: None });
     let upbeat = Bars::Numbered { last: 2, pickup: true };
-    names.add("slow-turn", Name { index: 1, bars: upbeat, figure: None });
-    names.add("boxes", Name { index: 2, bars: Bars::Without, figure: Some(4) });
-    names.add("broken", Name { index: 3, bars: Bars::Unread, figure: None });
+    names.add("slow-turn", Name { index: 1, bars: upbeat, figure: None, music: None });
+    names.add("boxes", Name { index: 2, bars: Bars::Without, figure: Some(4), music: None });
+    names.add("broken", Name { index: 3, bars: Bars::Unread, figure: None, music: None });
     names
 }
 
@@ -57,6 +57,13 @@ fn note(text: &str) -> Note {
 const TRUE: &[&str] = &[
     "F#m7",
     "A F#m7 D",
+    "A is IV in the key of E major",
+    "the notes of A are A C# E",
+    "A contains C#",
+    "C6 is Am7/C",
+    "C6 is Am7",
+    "I-vi-IV-V",
+    "Db altered = Db Ebb Fb Gbb Abb Bbb Cb",
     "A minor pentatonic",
     "x02420",
     "minor third",

@@ -50,3 +50,51 @@ fn names_nearby_are_offered_wherever_one_is_meant() {
         assert!(fixes.iter().zip(offered).all(ends), "{block}: {fixes:?}");
     }
 }
+
+const HELD: &str = "~~~ changes verse
+| A / / / | F#m7 / / / | D / E / | A |
+|: D | F#m7 | D |1. E :|2. A |
+|: D | E :|x3 |
+~~~
+
+~~~ riff hook over verse
+count 1   2   3   4   |1   2   3   4   |
+G     2---4---6---4---|2---2---2---2---|
+D     2---------------|----------------|
+~~~
+
+~~~ riff bare
+count 1   2   3   4   |
+G     2---2---2---2---|
+~~~
+";
+
+/// What a sentence says of a block is held against what the block has.
+#[test]
+fn what_a_block_holds_is_checked() {
+    for (phrase, message) in [
+        ("bar 2 of verse is F#m7", None),
+        ("bar 3 of verse is D E", None),
+        ("bars 1 to 2 of the verse are A F#m7", None),
+        ("bar 2 of the hook is F#m7", None),
+        ("verse = A F#m7 D E A D F#m7 D E A D E", None),
+        ("the hook begins on A", None),
+        ("the hook begins on E3", None),
+        ("the verse begins on A", None),
+        ("bar 2 of verse is D", Some("bar 2 of `verse` is F#m7, not D")),
+        ("bar 3 of verse is D", Some("bar 3 of `verse` is D E, not D")),
+        ("verse = A D E", Some("`verse` is A F#m7 D E A D F#m7 D E A D E, not A D E")),
+        ("the hook begins on D", Some("`hook` begins on E and A, not D")),
+        ("the hook begins on A4", Some("`hook` begins on E and A, not A4")),
+        ("bar 1 of bare is A", Some("bar 1 of `bare` has no chords")),
+        ("bar 99 of verse is A", Some("`verse` has no bar 99, its bars are 1 to 11")),
+        ("bar 1 of vers is A", Some("no block is called `vers`")),
+        ("vers = A D", Some("no block is called `vers`")),
+    ] {
+        let text = format!("---\ntitle: Held\nkey: A major\n---\n\n{HELD}\nSee `{phrase}`.\n");
+        let (findings, _) = in_lesson(&text);
+        let faults = findings.iter().filter(|found| found.weight == Weight::Fault);
+        let told: Vec<&str> = faults.map(|found| found.message.as_str()).collect();
+        assert_eq!(told, message.into_iter().collect::<Vec<_>>(), "{phrase}");
+    }
+}

@@ -9,7 +9,7 @@ use crate::blocks::riff::setup::Setup;
 use crate::findings::rules::{column_adrift, outside_key, unknown_chord};
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::music::tab::ChordAt;
-use crate::theory::numeral::in_key;
+use crate::theory::numeral::{in_key, next_others};
 use crate::theory::{Chord as Symbol, Key, Ticks};
 use std::collections::BTreeSet;
 
@@ -122,12 +122,12 @@ pub(in crate::blocks::riff) fn outside_key(
 ) {
     let Some(key) = key else { return };
     let mut seen = BTreeSet::new();
-    for placed in chords {
-        let Some(chord) = placed.chord.chord.as_ref().filter(|chord| !in_key(chord, key)) else {
-            continue;
-        };
-        if seen.insert(chord.to_string()) {
-            findings.add(outside_key::chord(placed.span, chord, key));
+    let named =
+        chords.iter().filter_map(|placed| Some((placed.chord.chord.as_ref()?, placed.span)));
+    let (chords, spans): (Vec<&Symbol>, Vec<Span>) = named.unzip();
+    for ((chord, next), span) in chords.iter().zip(next_others(&chords)).zip(spans) {
+        if !in_key(chord, key) && seen.insert(chord.to_string()) {
+            findings.add(outside_key::chord(span, chord, next, key));
         }
     }
 }
