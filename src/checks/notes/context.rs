@@ -99,7 +99,8 @@ pub struct Under {
     pub bass: u8,
     /// The pitch classes of its tones, a bit each; those of all the chords that the bar is played over.
     pub classes: u16,
-    /// Whether it has a major third and a minor seventh.
+    /// Whether it has a major third and a minor seventh, or no third at all as a power chord: such chords are played
+    /// with the notes of the blues.
     pub dominant: bool,
 }
 
@@ -108,13 +109,23 @@ impl Under {
     pub fn of(chord: &Chord) -> Under {
         let (root, classes) = (chord.root.class(), chord.classes());
         let has = |above: u8| classes & 1 << ((root + above) % 12) != 0;
-        Under { root, bass: chord.lowest().class(), classes, dominant: has(4) && has(10) }
+        Under {
+            root,
+            bass: chord.lowest().class(),
+            classes,
+            dominant: has(4) && has(10) || is_power(has),
+        }
     }
 
     /// Whether a pitch is one of its tones.
     pub fn holds(&self, pitch: Midi) -> bool {
         holds(self.classes, pitch)
     }
+}
+
+/// Whether a chord that has these half steps above its root is a root with its fifth.
+fn is_power(has: impl Fn(u8) -> bool) -> bool {
+    (0..12).all(|step| has(step) == matches!(step, 0 | 7))
 }
 
 /// Whether a set of pitch classes has a pitch.

@@ -153,7 +153,9 @@ fn other_note(case: &Case<'_>, near: &Near, index: usize, place: StringFret) -> 
     let finding = odd_bar_out::other_note(tone.span, &like, &note).heard_at(&here);
     let far = !is_slip(tone.place, place) && !is_foreign(case.line, tone, tone.pitch);
     let alone = near.copies < ENOUGH_COPIES || case.line.chords_are_inferred;
-    let finding = if far && alone { finding.weighing(Weight::Hint) } else { finding };
+    // Against one other bar alone, a note of the chord is as likely right.
+    let fits = near.copies == 1 && tone.chord.is_some_and(|chord| chord.holds(tone.pitch));
+    let finding = if far && alone || fits { finding.weighing(Weight::Hint) } else { finding };
     let finding = wrong::with_readings(case, finding, tone, &[place]);
     let other = || {
         let line = case.lines.get(near.like.0).filter(|_| near.copies == 1)?;

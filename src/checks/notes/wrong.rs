@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 /// How much likelier the best other reading must be where chords are only inferred, where only the key is: then
 /// only strong cases are raised. Set on `tests/riffs/tuned`; the hand note, section 5.3, has 2.2 to 2.4 for two
 /// false flags in a hundred notes.
-const STRONG_WITHOUT_CHORDS: f64 = 3.5;
+const STRONG_WITHOUT_CHORDS: f64 = 4.0;
 const STRONG_WITHOUT_KEY: f64 = 2.5;
 /// Where more than one note in so many is a stranger, the riff is told once: it is of another harmony than its chords
 /// say, or freely chromatic (language section 6).

@@ -83,7 +83,8 @@ fn sound_riffs_raise_few_doubts() {
     for (how, text, most) in SOUND {
         let (doubts, bars) = doubts_in_sound(SET_APART, text);
         println!("{} doubts in {bars} sound bars {how}", doubts.len());
-        assert!(doubts.len() * 1000 <= bars * most, "{how}: {}", doubts.join("\n"));
+        // Which they are isn't said: nothing is tuned to them.
+        assert!(doubts.len() * 1000 <= bars * most, "{how}: {} in {bars} bars", doubts.len());
     }
 }
 
