@@ -99,9 +99,10 @@ pub struct Under {
     pub bass: u8,
     /// The pitch classes of its tones, a bit each; those of all the chords that the bar is played over.
     pub classes: u16,
-    /// Whether it has a major third and a minor seventh, or no third at all as a power chord: such chords are played
-    /// with the notes of the blues.
+    /// Whether it has a major third and a minor seventh.
     pub dominant: bool,
+    /// Whether it is a root with its fifth and nothing else, which may be played with the notes of the blues.
+    pub is_power: bool,
 }
 
 impl Under {
@@ -113,7 +114,8 @@ impl Under {
             root,
             bass: chord.lowest().class(),
             classes,
-            dominant: has(4) && has(10) || is_power(has),
+            dominant: has(4) && has(10),
+            is_power: is_power(has),
         }
     }
 
@@ -222,7 +224,8 @@ impl<'a> Line<'a> {
     /// and the one that stays on the string are looked at, since a picked chord has several.
     pub fn explained(&self, tone: &Tone, pitch: Midi) -> Option<Explained> {
         if self.is_blue(tone, pitch) {
-            return Some(Explained { by: NonChord::Blue, is_loose: false });
+            let is_loose = tone.chord.is_some_and(|chord| chord.is_power);
+            return Some(Explained { by: NonChord::Blue, is_loose });
         }
         let by_time = |by: isize| self.nearest(tone, pitch, by);
         let voice = [[by_time(-1), by_time(-2)], [by_time(1), by_time(2)]];
@@ -248,16 +251,13 @@ impl<'a> Line<'a> {
             };
             in_voice([[other(-1), None], [other(1), None]])
         };
-        let by_time = in_voice(voice).or_else(again);
-        let by_time =
-            by_time.filter(|by| !leaps(*by)).or_else(|| self.leads(tone, pitch)).or(by_time);
-        match by_time.filter(|by| !leaps(*by)) {
-            Some(by) => Some(Explained { by, is_loose: false }),
-            None => {
-                let by = by_time.or_else(|| in_voice(string))?;
-                Some(Explained { by, is_loose: true })
-            }
+        let by_time = in_voice(voice);
+        if let Some(by) = by_time.filter(|by| !leaps(*by)) {
+            return Some(Explained { by, is_loose: false });
         }
+        let by = again().filter(|by| !leaps(*by)).or_else(|| self.leads(tone, pitch));
+        let by = by.or(by_time).or_else(|| in_voice(string))?;
+        Some(Explained { by, is_loose: true })
     }
 
     /// A half step below the fifth or the tonic of a minor key, or of one with a minor second, beside that: the raised
@@ -276,7 +276,9 @@ impl<'a> Line<'a> {
     /// Whether a pitch is the lowered third, fifth or seventh of the chord or the key over a
     /// dominant chord, as the blues has them over chords with a major third (hand note section 5.4).
     fn is_blue(&self, tone: &Tone, pitch: Midi) -> bool {
-        let Some(chord) = tone.chord.filter(|chord| chord.dominant) else { return false };
+        let Some(chord) = tone.chord.filter(|chord| chord.dominant || chord.is_power) else {
+            return false;
+        };
         let lowered = |from: u8| matches!((pitch.class() + 12 - from) % 12, 3 | 6 | 10);
         let tonic = self.key.map(|found| found.key.tonic.class());
         lowered(chord.root) || tonic.is_some_and(lowered)
@@ -288,7 +290,8 @@ impl<'a> Line<'a> {
 pub struct Explained {
     /// What it is.
     pub by: NonChord,
-    /// Whether it says little: a leap is on one side, or only the notes on its string lead to it or on from it.
+    /// Whether it says little: a leap is on one side, it is struck again, only the notes on its string lead to it or on
+    /// from it, or nothing but the style of its chord or key has it.
     pub is_loose: bool,
 }
 

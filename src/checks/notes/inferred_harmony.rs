@@ -60,7 +60,7 @@ fn score(scores: &[f64], index: usize) -> f64 {
 
 fn chord(root: u8, kind: &[u8]) -> Under {
     let classes = kind.iter().fold(0, |classes, above| classes | 1 << ((root + above) % 12));
-    Under { root, bass: root, classes, dominant: kind.contains(&10) }
+    Under { root, bass: root, classes, dominant: kind.contains(&10), is_power: false }
 }
 
 /// The best way to a chord, and the chord that it comes from.

@@ -1,7 +1,7 @@
 //! All notes of a bar, or of several, seem to be written twelve frets off.
 //!
-//! The bars before and after run into them without a leap once they are moved by an octave, and so do the
-//! places where the same chord is played elsewhere in the riff.
+//! The line leaps by more than an octave to them and back, and runs on without a leap once they are moved by an octave;
+//! or they repeat other bars once they are moved.
 //!
 //! ## Why it matters
 //!
@@ -18,8 +18,8 @@
 //! ~~~ riff
 //! chord   Am                      |Am                      |Am                      |
 //! count   1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |
-//! B       5-----------5-----------|17-20----17-------20----|5-----8-----5-----------|
-//! G       ---5--7--------7--5--7--|------19----19-17----19-|---7-----5-----7--5-----|
+//! B       5-----------5-----------|17-20----17----------20-|5-----8-----5-----------|
+//! G       ---5--7--------7--5--7--|------19----19-17-19----|---7-----5-----7--5-----|
 //! ~~~
 //! ````
 //!
@@ -34,8 +34,8 @@
 //! ~~~ riff
 //! chord   Am                      |Am                      |Am                      |
 //! count   1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |1  &  2  &  3  &  4  &  |
-//! B       5-----------5-----------|5--8-----5--------8-----|5-----8-----5-----------|
-//! G       ---5--7--------7--5--7--|------7-----7--5-----7--|---7-----5-----7--5-----|
+//! B       5-----------5-----------|5--8-----5-----------8--|5-----8-----5-----------|
+//! G       ---5--7--------7--5--7--|------7-----7--5--7-----|---7-----5-----7--5-----|
 //! ~~~
 //! ````
 
