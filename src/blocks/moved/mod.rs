@@ -10,6 +10,7 @@ mod tests;
 pub use kind::{MoveBlock, WRITTEN};
 
 use crate::blocks::tab::Tab;
+use crate::blocks::tab::guides::Guides;
 use crate::blocks::tab::placing;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
@@ -72,7 +73,15 @@ pub fn read<'r>(
     let melody = shifted(&tab.riff, fence, shift);
     // Its rows are written nowhere, so that no repair can move what stands in them.
     let places = tab.places.at(fence.head);
-    Some(placing::lay(melody, places, &fence.setting, &phrases.guides, findings))
+    let guides = Guides { keeps_shapes: true, ..phrases.guides.clone() };
+    let mut tab = placing::lay(melody, places, &fence.setting, &guides, findings);
+    // The fingers are worked out once all notes have their places: what is picked is held as a chord.
+    let events = tab.riff.bars.iter_mut().flat_map(|bar| &mut bar.events);
+    for note in events.flat_map(|event| &mut event.notes) {
+        note.finger = None;
+        note.graces.iter_mut().for_each(|grace| grace.finger = None);
+    }
+    Some(tab)
 }
 
 /// Why a name gives no riff to move; nothing where that has been told already.

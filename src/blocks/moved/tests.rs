@@ -75,6 +75,38 @@ fn raised(sounds: &[(u32, Vec<i32>)], by: i32) -> Vec<(u32, Vec<i32>)> {
         .collect()
 }
 
+/// A picked chord keeps its shape wherever it goes: a string for each of its notes, each with one finger.
+#[test]
+fn a_picked_chord_keeps_its_shape() {
+    const PICKED: &str = "~~~ riff arp
+chord D               |
+count 1 & 2 & 3 & 4 & |
+e     ------2---------|
+B     ----3-----3-----|
+G     --2-----2---2---|
+D     0-----------0---|
+ring  ================|
+~~~
+";
+    for (phrases, wanted) in [
+        ("up a major second", "4:2 3:4 2:5 1:4"),
+        ("up a fifth", "4:7 3:9 2:10 1:9"),
+        ("near fret 9, up a fifth", "4:7 3:9 2:10 1:9"),
+        ("on strings 5 4 3 2, up a major second", "5:7 4:9 3:9 2:9"),
+    ] {
+        let text = format!("{PICKED}\n~~~ move high from arp\n{phrases}\n~~~\n");
+        let riff = with_lesson(&text, |blocks, _| riff(blocks, 1));
+        let mut places: Vec<_> = riff.played();
+        places.sort_unstable();
+        places.dedup();
+        let found: Vec<String> = places
+            .iter()
+            .map(|(string, fret, _)| format!("{}:{fret}", riff.instrument.tuning.number(*string)))
+            .collect();
+        assert_eq!(found.join(" "), wanted, "{phrases}: {places:?}");
+    }
+}
+
 #[test]
 fn moves_sound_the_interval_that_is_asked_for() {
     for (phrases, by, key, chords) in [

@@ -4,6 +4,7 @@
 pub mod guides;
 pub mod places;
 pub mod placing;
+mod shapes;
 mod techniques;
 
 use crate::music::tab::Riff;

@@ -4,6 +4,7 @@
 use super::Tab;
 use super::guides::Guides;
 use super::places::{NotePlace, Places};
+use super::shapes::Shapes;
 use super::techniques::{Set, Setter};
 use crate::findings::Span;
 use crate::findings::rules::no_voicing;
@@ -38,6 +39,10 @@ pub fn lay(
         hand: setting.hand,
         key: riff.key,
         guides,
+        shapes: match guides.keeps_shapes {
+            true => Shapes::of(&riff, &tones, guides, setting.hand),
+            false => Shapes::default(),
+        },
     };
     let plan = Plan::of(&riff, &places, &tones, setting, &ground, findings);
     let placed = path::places(&plan.choices, guides.near, &ground.neck, setting.hand);
@@ -79,6 +84,7 @@ struct Ground<'g> {
     hand: Hand,
     key: Option<Key>,
     guides: &'g Guides,
+    shapes: Shapes,
 }
 
 impl Ground<'_> {
@@ -120,6 +126,12 @@ impl Ground<'_> {
         }
         ways.retain(|way| !way.is_empty() && self.can_hold(way));
         ways
+    }
+
+    /// Those of the ways to play an event that keep the shape of its chord.
+    fn kept(&self, event: (usize, usize), ways: Vec<Vec<Stop>>) -> Vec<Vec<Stop>> {
+        let pitch = |stop: &Stop| self.instrument.written_pitch(stop.string, stop.fret);
+        self.shapes.kept(event, pitch, ways)
     }
 
     /// Whether a note can be added to a way: its string is free, and it is in the reach of a hand.
@@ -299,6 +311,7 @@ impl<'t> Adding<'_, 't, '_> {
         }
         let steps = self.main_steps(&planned);
         let (steps, ways) = self.playable(steps, tones, findings);
+        let ways = self.ground.kept(self.at, ways);
         for step in &steps {
             if let Some(planned) = planned.get_mut(step.tone) {
                 planned.sounds = true;
