@@ -271,10 +271,10 @@ pub(super) fn read(
                 return None;
             }
             seen.insert(name.clone(), key.whole());
-            if let Entry::Tuning(tuning) = &entry {
-                if let Some(finding) = odd_octave(tuning, value.whole()) {
-                    findings.add(finding);
-                }
+            if let Entry::Tuning(tuning) = &entry
+                && let Some(finding) = odd_octave(tuning, value.whole())
+            {
+                findings.add(finding);
             }
             Some(Read { key: name, entry, value: value.whole() })
         }

@@ -88,15 +88,18 @@ fn sound_riffs_raise_few_doubts() {
     }
 }
 
+/// A lesson as it is read.
+type Reading = fn(&str) -> String;
+
 /// How the sound riffs are read: as they are, without chords, without key too; and the most doubts in 1000 bars.
-const SOUND: [(&str, fn(&str) -> String, usize); 3] = [
+const SOUND: [(&str, Reading, usize); 3] = [
     ("with chords", str::to_owned, 10),
     ("without chords", corpus::without_chords, 20),
     ("without chords or key", corpus::without_chords_and_key, 20),
 ];
 
 /// The doubts about a part of the corpus, read in a way.
-fn doubts_in_sound(part: &str, text: fn(&str) -> String) -> (Vec<String>, usize) {
+fn doubts_in_sound(part: &str, text: Reading) -> (Vec<String>, usize) {
     let lessons: Vec<String> = corpus::lessons(part).iter().map(|lesson| text(lesson)).collect();
     let bars = lessons.iter().map(|lesson| corpus::bars(lesson)).sum();
     let doubts = lessons.iter().flat_map(|lesson| {
