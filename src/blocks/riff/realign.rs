@@ -69,6 +69,10 @@ pub(super) fn realigned(
     let length = to.saturating_sub(from);
     let cells: Vec<&Cell> = row.cells.iter().skip(from - row.column).take(length).collect();
     let (start, cells) = without_bar_signs(from, &cells);
+    // A bar line that has slipped in between would be written over.
+    if cells.iter().any(|cell| cell.text == "|" || cell.barred) {
+        return Vec::new();
+    }
     let counts = setup.clock.counts_between(bar.from, bar.to);
     let anchored = |note: &&Written| {
         note.row == first.row

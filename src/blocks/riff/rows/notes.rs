@@ -1,4 +1,4 @@
-//! The `notes` row, pitches instead of strings: it is read in [`strings`](super::super::strings).
+//! The `notes` row, pitches instead of strings: it is read in [`string_rows`](super::super::string_rows).
 
 use super::{Kind, Part};
 
