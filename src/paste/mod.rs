@@ -1,6 +1,6 @@
 //! Old tabs in plain text, made into lessons.
 //!
-//! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`cues`, `letters`,
+//! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`lines_beside`, `letters`,
 //! `directions`, `remarks`, `sung`), from names of `sections`, `shapes` of chords and words; `settings` takes out
 //! what a header says, each of its `parts` on its own (`tempo`; `capo` is one that may be in doubt, `meter` one that
 //! counts may tell), `titles` the title out of its `frames`; `pieces` stacks the rows up with what is said about
@@ -9,7 +9,7 @@
 //! `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`); `rhythm` guesses
 //! counts from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a
 //! place, `signs` proves repeat signs, `unread` tells what has no place, and `block` writes a riff. `words` writes
-//! all other lines as headings, changes (`chart`), shapes or prose. Nothing is dropped, and every guess is marked
+//! all other lines as headings, changes (`chord_lines`), shapes or prose. Nothing is dropped, and every guess is marked
 //! with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
 
 mod across;

@@ -28,6 +28,12 @@ pub fn capital(words: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
+/// A thing with its article: "a passing note", "an escape note".
+pub fn with_article(thing: &str) -> String {
+    let vowel = thing.starts_with(['a', 'e', 'i', 'o']);
+    format!("{} {thing}", if vowel { "an" } else { "a" })
+}
+
 /// A number of things, none as a figure too: "0 bars", "1 bar", "8 bars".
 pub fn numbered(number: usize, thing: &str) -> String {
     match number {

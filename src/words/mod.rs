@@ -5,7 +5,7 @@ pub mod counting;
 pub mod paper;
 pub mod terms;
 
-pub use counting::{capital, counted, either, listed, numbered, ordinal};
+pub use counting::{capital, counted, either, listed, numbered, ordinal, with_article};
 
 #[cfg(test)]
 mod function_tests;

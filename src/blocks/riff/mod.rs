@@ -1,11 +1,10 @@
 //! The `riff` block: a tab with its count.
 //!
 //! A riff is read in steps, each in a file of its own: lines become rows in systems (`columns`,
-//! `lines`), each of a kind that `rows` lists, rows find their strings (`labels`), systems are cut into bars (`bars`, `shared`,
-//! `adrift`), the
-//! count becomes a clock (`rows`, `upbeat`, `clock`), frets and joining signs become chains of notes
-//! (`frets`, `strings`, `written`, `technique`), which are placed by the clock (`setup`, `chains`, `realign`), and the other rows say
-//! more about them (`harmony`, `over`, `rows`). A riff may be written in pitches (`pitches`), which
+//! `lines`), each of a kind that `rows` lists, rows find their strings (`labels`), systems are cut into bars (`bars`,
+//! `shared_bar_lines`, `adrift`), the count becomes a clock (`rows`, `upbeat`, `clock`), frets and joining signs become chains of notes
+//! (`frets`, `string_rows`, `written`, `unplayable_joints`), which are placed by the clock (`setup`, `joined_notes`,
+//! `realign`, `slipped_note`), and the other rows say more about them (`harmony`, `over_changes`, `rows`). A riff may be written in pitches (`pitches`), which
 //! are laid on strings as phrases guide it, or in strokes (`strums`). What comes out is a
 //! [`tab`](crate::music::tab), which riffs share with those that are moved. Its hands are then looked at:
 //! whether they can hold, get there and pluck in time (`hand`, `pluck`).

@@ -68,7 +68,11 @@ impl Task<'_, '_> {
         let big_beats =
             bars.iter().any(|bar| bar.meter.is_compound()) && count::counts_thirds(systems);
         let clock = match timed {
-            true => counted(systems, columns, &mut bars, &mut places, big_beats, findings),
+            true => {
+                let counts =
+                    count::read(systems, columns, &mut bars, &mut places, big_beats, findings);
+                Clock::Counted(counts)
+            }
             false => untimed(columns, &mut bars),
         };
         if let Clock::Counted(counts) = &clock
@@ -201,20 +205,6 @@ impl Task<'_, '_> {
             }
         }
     }
-}
-
-/// The clock that the count rows are, and what is unclear in them.
-fn counted(
-    systems: &[System],
-    columns: &[BarColumns],
-    bars: &mut [Bar],
-    places: &mut [BarPlace],
-    big_beats: bool,
-    findings: &mut Findings,
-) -> Clock {
-    let counts = count::read(systems, columns, bars, places, big_beats, findings);
-    count::doubt_counts(bars, places, &counts.unclear_bars, big_beats, findings);
-    Clock::Counted(counts)
 }
 
 /// The rows of each kind that a riff has, through all its systems.

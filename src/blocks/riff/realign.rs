@@ -85,19 +85,7 @@ pub(super) fn realigned(
     let anchors = notes.filter(anchored).map(|note| (note.column, note.bracket)).collect();
     let runs = runs(start, cells, anchors, wanting);
     let end = start + cells.len();
-    let alone = |moves: &'static [isize]| {
-        let allowed = |run: &Run| if run.wanting { moves } else { &[0] };
-        least_moves(&runs, allowed, &counts, start..end)
-    };
-    let together = |moves: &'static [isize]| {
-        let way = least_moves(&runs, |_| moves, &counts, start..end)?;
-        Some(Way { only: false, ..way })
-    };
-    let mut ways: Vec<Way> = MOVES.iter().filter_map(|moves| alone(moves)).collect();
-    if ways.is_empty() {
-        ways = MOVES.iter().filter_map(|moves| together(moves)).collect();
-    }
-    ways.dedup_by(|later, first| later.moves == first.moves);
+    let ways = ways(&runs, &counts, start..end);
     let columns = |run: &Run| run.anchors.clone().into_iter().flat_map(|(at, to)| [Some(at), to]);
     let repair = |way: &Way| {
         let moved = runs.iter().zip(&way.moves).filter(|(_, by)| **by != 0);
@@ -117,6 +105,24 @@ pub(super) fn realigned(
         }
     };
     ways.iter().map(repair).collect()
+}
+
+/// The ways to bring all notes under counts: those that want one by themselves, or where that can't be, all.
+fn ways(runs: &[Run], counts: &BTreeSet<usize>, columns: Range<usize>) -> Vec<Way> {
+    let alone = |moves: &'static [isize]| {
+        let allowed = |run: &Run| if run.wanting { moves } else { &[0] };
+        least_moves(runs, allowed, counts, columns.clone())
+    };
+    let together = |moves: &'static [isize]| {
+        let way = least_moves(runs, |_| moves, counts, columns.clone())?;
+        Some(Way { only: false, ..way })
+    };
+    let mut ways: Vec<Way> = MOVES.iter().filter_map(|moves| alone(moves)).collect();
+    if ways.is_empty() {
+        ways = MOVES.iter().filter_map(|moves| together(moves)).collect();
+    }
+    ways.dedup_by(|later, first| later.moves == first.moves);
+    ways
 }
 
 impl Run<'_> {

@@ -119,6 +119,14 @@ impl Under {
         }
     }
 
+    /// The chord of these half steps above a root's pitch class.
+    pub fn of_steps(root: u8, steps: &[u8]) -> Under {
+        let classes = steps.iter().fold(0, |classes, above| classes | 1 << ((root + above) % 12));
+        let has = |above: u8| steps.contains(&above);
+        let (dominant, is_power) = (has(4) && has(10), is_power(has));
+        Under { root, bass: root, classes, dominant, is_power }
+    }
+
     /// Whether a pitch is one of its tones.
     pub fn holds(&self, pitch: Midi) -> bool {
         holds(self.classes, pitch)

@@ -2,7 +2,7 @@
 //! is the likelier slip: it is one sign, and they are many.
 
 use super::Case;
-use super::context::{Tone, holds};
+use super::context::{Tone, Under, holds};
 use crate::findings::rules::chord_contradicted;
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::theory::spelling::{Direction, spell};
@@ -101,29 +101,30 @@ fn share(tones: &[&Tone], classes: u16) -> f64 {
     held as f64 / tones.len() as f64
 }
 
-/// The root, nearest above the lowest note, and the kind of the chord of the key that notes spell: the one that holds
-/// most of them, of those that hold as many the one whose root is the lowest.
+/// The root, nearest above the lowest note, and the kind of the chord that notes spell: of those that may be meant the
+/// one that holds most of them, of those that hold as many the one whose root is the lowest.
 fn spelled(case: &Case<'_>, tones: &[&Tone], lowest: Midi) -> Option<(Midi, &'static str)> {
     let heard = tones.iter().fold(0u16, |heard, tone| heard | 1 << tone.pitch.class());
-    let mut best: Option<(f64, Midi, &str)> = None;
-    for above in 0..12 {
-        let root = Midi::new(lowest.number() + above);
-        for (steps, kind) in KINDS {
-            let class = |step: &u8| (root.class() + step) % 12;
-            let classes = steps.iter().fold(0u16, |classes, step| classes | 1 << class(step));
-            let seventh = steps.get(3).is_some_and(|step| heard & 1 << class(step) == 0);
-            let is_heard =
-                (heard & classes).count_ones() >= HEARD && heard & 1 << root.class() != 0;
-            let fits = share(tones, classes);
-            let is_usual = classes & !case.line.at_home == 0 || fits >= ALL_OF_A_FOREIGN_ONE;
-            if seventh || !is_heard || !holds(classes, lowest) || !is_usual {
-                continue;
-            }
-            if best.is_none_or(|(most, _, _)| fits > most + f64::EPSILON) {
-                best = Some((fits, root, kind));
-            }
-        }
-    }
-    let (fits, root, kind) = best?;
-    (fits >= LEAST_OF_THE_OTHER).then_some((root, kind))
+    let of_root = |root: Midi| {
+        KINDS.into_iter().filter_map(move |(steps, kind)| {
+            let chord = Under::of_steps(root.class(), steps);
+            let seventh = steps.get(3).map(|seventh| root.class() + seventh);
+            let is_heard = (heard & chord.classes).count_ones() >= HEARD
+                && [Some(root.class()), seventh]
+                    .into_iter()
+                    .flatten()
+                    .all(|c| heard & 1 << (c % 12) != 0);
+            (is_heard && chord.holds(lowest))
+                .then(|| (share(tones, chord.classes), chord.classes, root, kind))
+        })
+    };
+    let roots = (0..12).map(|above| Midi::new(lowest.number() + above));
+    let is_usual =
+        |fits: f64, classes: u16| classes & !case.line.at_home == 0 || fits >= ALL_OF_A_FOREIGN_ONE;
+    let fitting = roots
+        .flat_map(of_root)
+        .filter(|(fits, classes, ..)| *fits >= LEAST_OF_THE_OTHER && is_usual(*fits, *classes));
+    // The first of the best.
+    let best = fitting.reduce(|best, next| if next.0 > best.0 { next } else { best });
+    best.map(|(.., root, kind)| (root, kind))
 }

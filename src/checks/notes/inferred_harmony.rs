@@ -30,7 +30,8 @@ const KINDS: [&[u8]; 3] = [&[0, 4, 7], &[0, 3, 7], &[0, 4, 7, 10]];
 /// the key, chords that stay and roots that move by fourths are preferred, as harmony books say that they
 /// follow one another. The weights are natural logarithms of chances; assumed, to be measured.
 pub fn chords(line: &Line<'_>) -> Vec<Option<Under>> {
-    let all: Vec<Under> = (0..12).flat_map(|root| KINDS.map(|kind| chord(root, kind))).collect();
+    let all: Vec<Under> =
+        (0..12).flat_map(|root| KINDS.map(|kind| Under::of_steps(root, kind))).collect();
     let mut best: Vec<f64> = all.iter().map(|chord| at_home(line, chord)).collect();
     let mut paths: Vec<Vec<usize>> = Vec::new();
     for bar in 0..line.bars.len() {
@@ -56,11 +57,6 @@ pub fn chords(line: &Line<'_>) -> Vec<Option<Under>> {
 
 fn score(scores: &[f64], index: usize) -> f64 {
     scores.get(index).copied().unwrap_or(f64::NEG_INFINITY)
-}
-
-fn chord(root: u8, kind: &[u8]) -> Under {
-    let classes = kind.iter().fold(0, |classes, above| classes | 1 << ((root + above) % 12));
-    Under { root, bass: root, classes, dominant: kind.contains(&10), is_power: false }
 }
 
 /// The best way to a chord, and the chord that it comes from.

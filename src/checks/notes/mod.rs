@@ -1,7 +1,7 @@
 //! Wrong notes: what each note of each riff is against the chord and the key in force, and which slips of
 //! the pen explain what is nothing.
 //!
-//! A riff becomes a line of tones (`context`), with what isn't written inferred (`inference`). Slips that
+//! A riff becomes a line of tones (`context`), with what isn't written inferred (`inferred_harmony`). Slips that
 //! explain many notes at once are looked for first (`bar_line`, `slips`), then chord symbols that their notes
 //! contradict (`contradicted`), then bars that repeat others but for one note (`repetition`, judged in `odd`), and
 //! what is left is judged note by note (`wrong`). How

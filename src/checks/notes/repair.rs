@@ -131,6 +131,7 @@ impl<'a> Sheet<'a> {
         };
         let from = column(places, other.system, count)?;
         let to = to.and_then(|to| column(places, other.system, to)).unwrap_or(other.columns.1);
+        let width = to.checked_sub(from)?;
         let counts = self.row_at(own.system, *own.counts.first()?)?;
         let text = |row: &RowPlace| {
             let rows = places.rows_of(other.system);
@@ -142,7 +143,7 @@ impl<'a> Sheet<'a> {
             let span = like.and_then(|like| like.span(from..to));
             let fill = if row.string.is_some() { "-" } else { " " };
             let copied = span.and_then(|span| self.text.get(span.start..span.end));
-            copied.map_or_else(|| fill.repeat(to - from), str::to_owned)
+            copied.map_or_else(|| fill.repeat(width), str::to_owned)
         };
         let rows = self.places.rows_of(own.system).iter();
         let edits = rows.filter_map(|row| Some((row.span(at..at)?, text(row))));

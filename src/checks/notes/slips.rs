@@ -42,7 +42,7 @@ const HABIT: f64 = 3.5;
 /// So many notes of a bar must be foreign where its chord is only inferred (assumed).
 const FOREIGN_WITHOUT_CHORDS: usize = 2;
 /// Half steps in an octave.
-const OCTAVE_STEPS: u8 = 12;
+const OCTAVE_STEPS: i32 = 12;
 /// What it is worth that a bar begins with the bass of its chord.
 const BASS: f64 = 1.2;
 /// What it is worth that a bar is just as another one, as bars seldom are by chance: more than a slip of a
@@ -167,8 +167,10 @@ fn restores(lines: &[Line<'_>], (riff, bar): BarOf, shift: Shift, index: &Index)
     let (strings, last) = (instrument.tuning.len(), instrument.last_fret());
     let place = |tone: &Tone| Some((tone.at, shift.of(tone.place, strings, last)?));
     let places: Option<Vec<_>> = line.in_bar(bar).iter().map(place).collect();
-    let like = places.map_or(Vec::new(), |places| index.like(line, (riff, bar), &places).to_vec());
-    like.iter().any(|like| has_chords_of(lines, *like, line, bar))
+    places.is_some_and(|places| {
+        let like = index.like(line, (riff, bar), &places);
+        like.iter().any(|like| has_chords_of(lines, *like, line, bar))
+    })
 }
 
 /// Whether the highest notes leap by more than an octave to bars and from them, so far as anything stands there.
@@ -178,7 +180,7 @@ fn leaps_out_and_back(line: &Line<'_>, run: &Slipped) -> bool {
     let (Some(first), Some(last)) = (all.first(), all.last()) else { return false };
     let leap = |tone: &Tone, by: isize| {
         let (here, there) = (top(line.together(tone)), top(line.beside(tone, by)));
-        here.zip(there).map(|(here, there)| (here - there).abs() > i32::from(OCTAVE_STEPS))
+        here.zip(there).map(|(here, there)| (here - there).abs() > OCTAVE_STEPS)
     };
     let leaps = [leap(first, -1), leap(last, 1)];
     leaps.contains(&Some(true)) && !leaps.contains(&Some(false))
@@ -264,7 +266,6 @@ fn gain(
     let instrument = &line.riff.instrument;
     let first = tones.first().map_or(Ticks::ZERO, |tone| tone.at);
     let lowest = tones.iter().take_while(|tone| tone.at == first).map(|tone| tone.pitch).min();
-    let mut places = Vec::new();
     let (mut sum, mut usual) = (0.0, 0.0);
     for tone in tones {
         let place = shift.of(tone.place, instrument.tuning.len(), instrument.last_fret());
@@ -276,12 +277,9 @@ fn gain(
         if tone.at == first && Some(tone.pitch) == lowest {
             sum += bass(tone, pitch) - bass(tone, tone.pitch);
         }
-        places.push((tone.at, place));
     }
     sum += usual.clamp(-HABIT, HABIT);
-    let like = index.like(line, (riff, bar), &places);
-    sum +=
-        if like.iter().any(|like| has_chords_of(lines, *like, line, bar)) { REPEATS } else { 0.0 };
+    sum += if restores(lines, (riff, bar), shift, index) { REPEATS } else { 0.0 };
     sum - if index.twins((riff, bar)) > 0 { REPEATS } else { 0.0 }
 }
 

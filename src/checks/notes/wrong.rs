@@ -25,24 +25,26 @@ pub fn check(case: &Case<'_>, settled: &BTreeSet<usize>) -> Vec<Finding> {
     let foreign = open().filter(|tone| is_foreign(case.line, tone, tone.pitch));
     let mut findings: Vec<Finding> =
         foreign.take(Findings::PATIENCE).filter_map(|tone| doubt(case, tone)).collect();
-    let strange = |tone: &Tone| Some((tone.clone(), loosely_explained(case, tone)?));
-    let strangers: Vec<(Tone, Explained)> = open().filter_map(strange).collect();
+    let strange = |tone| Some((tone, loosely_explained(case, tone)?));
+    let strangers: Vec<(&Tone, Explained)> = open().filter_map(strange).collect();
     findings.extend(hints(case, &strangers));
     findings
 }
 
-/// What explains a note outside chord and key where that says little. Where chords or key are inferred, all is loose.
+/// What explains a note outside chord and key where that says little. Where chords or key are inferred nobody is told.
 fn loosely_explained(case: &Case<'_>, tone: &Tone) -> Option<Explained> {
-    let is_asked = !is_inferred(case) && is_outside(case.line, tone, tone.pitch);
-    case.line.explained(tone, tone.pitch).filter(|explained| is_asked && explained.is_loose)
+    if is_inferred(case) || !is_outside(case.line, tone, tone.pitch) {
+        return None;
+    }
+    case.line.explained(tone, tone.pitch).filter(|explained| explained.is_loose)
 }
 
-fn hints(case: &Case<'_>, strangers: &[(Tone, Explained)]) -> Vec<Finding> {
+fn hints(case: &Case<'_>, strangers: &[(&Tone, Explained)]) -> Vec<Finding> {
     if strangers.len() * ONE_IN > case.line.tones.len() {
         let first = strangers.first().map(|(tone, _)| stranger::many(tone.span, strangers.len()));
         return first.into_iter().collect();
     }
-    let hint = |(tone, explained): &(Tone, Explained)| {
+    let hint = |(tone, explained): &(&Tone, Explained)| {
         let place = case.line.riff.place(tone.bar, tone.at, Some(tone.place.string));
         let (note, chord) = (named(case, tone, tone.pitch), chord_words(case, tone));
         stranger::loose(tone.span, &note, &chord, &key_words(case), explained.by.name())

@@ -6,6 +6,7 @@ use crate::findings::{Finding, Span};
 use crate::lesson::phrase::{NoteName, Part, Way};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Interval, Pitch};
+use crate::words::with_article;
 
 impl Check<'_> {
     /// Checks that two notes lie as far apart as is said.
@@ -74,9 +75,4 @@ fn against_octaves(span: Span, from: NoteName, to: NoteName, way: Way) -> Option
 fn bare(words: &str) -> &str {
     let articles = ["a ", "an ", "the "];
     articles.iter().find_map(|article| words.strip_prefix(article)).unwrap_or(words).trim_start()
-}
-
-fn with_article(name: &str) -> String {
-    let vowel = name.starts_with(['a', 'e', 'i', 'o']);
-    format!("{} {name}", if vowel { "an" } else { "a" })
 }

@@ -1,8 +1,9 @@
 //! A bar repeats another one but for a single note.
 //!
-//! The note is a fret or a string off, one too many, or missing, perhaps with its count. Bars are compared through
-//! the whole riff and with the lesson's other riffs. A change at the end of a phrase, or over another chord that
-//! explains it, is taken as made on purpose.
+//! The note is another one, one too many, or missing, perhaps with its count. Bars are compared through the whole
+//! riff and with the lesson's other riffs. A change at the end of a phrase, or over another chord that explains it, is
+//! taken as made on purpose. It is a hint where one of two copies lacks or adds a note, or has another one that fits
+//! its chord; and where the note is no fret, string or digit off and fewer than three other bars agree.
 //!
 //! ## Why it matters
 //!

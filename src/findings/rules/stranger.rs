@@ -43,7 +43,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
-use crate::words::numbered;
+use crate::words::{numbered, with_article};
 
 /// The rule `stranger`.
 pub static RULE: Rule =
@@ -51,11 +51,8 @@ pub static RULE: Rule =
 
 /// A note that is in neither chord nor key; `by` is what may explain it: "escape note".
 pub fn loose(span: Span, note: &str, chord: &str, key: &str, by: &str) -> Finding {
-    let message = format!("`{note}` is in neither {chord} nor {key}; it may be an {by}");
-    let message = match by.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        true => message,
-        false => message.replace("may be an ", "may be a "),
-    };
+    let by = with_article(by);
+    let message = format!("`{note}` is in neither {chord} nor {key}; it may be {by}");
     Finding::new(&RULE, span, message)
 }
 

@@ -2,7 +2,7 @@
 //!
 //! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and what its rows write), its
 //! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and
-//! each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `staff`, `notes`), or for a
+//! each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `tab_lines`, `notes`), or for a
 //! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
 //! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
 //! `remarks` and `spans` are the ways that kinds share.

@@ -116,39 +116,52 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, F
         .map(|grace| (grace.sound, grace.ghost, grace.joined, grace.quarter_bend));
     let chain: Vec<(Fret, bool, Option<Joint>, bool)> =
         graces.chain([(fret, note.ghost, note.joined, note.quarter_bend)]).collect();
-    for (fret, ghost, joined, quarter) in chain {
-        let before = pressed.get(&note.string).copied();
-        let number = if ghost { format!("({fret})") } else { fret.to_string() };
-        match joined {
-            Some(Joint::Bend | Joint::Release) => {
-                let steps = i32::from(fret) - i32::from(before.unwrap_or(fret));
-                if joined == Some(Joint::Release) && steps <= 0 {
-                    say(said, &string, format!("({fret})"));
-                } else {
-                    say(said, "bends", size(2 * steps.max(0)));
-                }
+    for link in chain {
+        read_link(said, note.string, link, pressed);
+    }
+}
+
+/// Reads a note of a chain: its fret, whether it is in brackets, what joins it to the one before, and whether it is bent
+/// a quarter tone.
+fn read_link(
+    said: &mut Said,
+    on: StringIndex,
+    (fret, ghost, joined, quarter): (Fret, bool, Option<Joint>, bool),
+    pressed: &mut BTreeMap<StringIndex, Fret>,
+) {
+    let index = on.index();
+    let string = format!("string {index}");
+    let before = pressed.get(&on).copied();
+    let number = if ghost { format!("({fret})") } else { fret.to_string() };
+    match joined {
+        Some(Joint::Bend | Joint::Release) => {
+            let steps = i32::from(fret) - i32::from(before.unwrap_or(fret));
+            if joined == Some(Joint::Release) && steps <= 0 {
+                say(said, &string, format!("({fret})"));
+            } else {
+                say(said, "bends", size(2 * steps.max(0)));
             }
-            _ => {
-                say(said, &string, number);
-                pressed.insert(note.string, fret);
-            }
         }
-        match joined.filter(|_| before.is_some()) {
-            Some(Joint::HammerOn) => say(said, "sign", format!("H on {index}")),
-            Some(Joint::PullOff) => say(said, "sign", format!("P on {index}")),
-            Some(Joint::Tap) => say(said, "sign", format!("slur on {index}")),
-            Some(Joint::Slide) => {
-                let way = if before > Some(fret) { Slide::Down } else { Slide::Up };
-                say(said, "sign", format!("slide {way:?} on {index}"));
-            }
-            _ => {}
+        _ => {
+            say(said, &string, number);
+            pressed.insert(on, fret);
         }
-        if joined == Some(Joint::Tap) {
-            say(said, "taps", "T");
+    }
+    match joined.filter(|_| before.is_some()) {
+        Some(Joint::HammerOn) => say(said, "sign", format!("H on {index}")),
+        Some(Joint::PullOff) => say(said, "sign", format!("P on {index}")),
+        Some(Joint::Tap) => say(said, "sign", format!("slur on {index}")),
+        Some(Joint::Slide) => {
+            let way = if before > Some(fret) { Slide::Down } else { Slide::Up };
+            say(said, "sign", format!("slide {way:?} on {index}"));
         }
-        if quarter {
-            say(said, "bends", size(1));
-        }
+        _ => {}
+    }
+    if joined == Some(Joint::Tap) {
+        say(said, "taps", "T");
+    }
+    if quarter {
+        say(said, "bends", size(1));
     }
 }
 

@@ -2,7 +2,7 @@
 
 mod read;
 
-pub(in super::super) use read::{counts_thirds, doubt_counts, is_count, read};
+pub(in super::super) use read::{counts_thirds, is_count, read};
 
 use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::{Kind, Part, RowPlace};

@@ -74,8 +74,8 @@ pub(in crate::blocks::riff) fn counts_thirds(systems: &[System]) -> bool {
     })
 }
 
-/// Reads every bar's counts into the bars and their places, sets the bars' starts and lengths, and
-/// returns the columns of the counts.
+/// Reads every bar's counts into the bars and their places, sets the bars' starts and lengths, doubts counts that
+/// may mean another thing than what they say, and returns the columns of the counts.
 pub(in crate::blocks::riff) fn read(
     systems: &[System],
     columns: &[BarColumns],
@@ -86,8 +86,8 @@ pub(in crate::blocks::riff) fn read(
 ) -> Counts {
     let mut counts = Counts::default();
     let mut start = Ticks::ZERO;
-    let bars = bars.iter_mut().zip(places).zip(columns).enumerate();
-    for (index, ((bar, place), columns)) in bars {
+    let each = bars.iter_mut().zip(places.iter_mut()).zip(columns).enumerate();
+    for (index, ((bar, place), columns)) in each {
         bar.start = start;
         if let Some(row) = systems.get(columns.system).and_then(|system| system.row(&super::Count))
         {
@@ -113,6 +113,7 @@ pub(in crate::blocks::riff) fn read(
         }
         start += bar.length;
     }
+    doubt_counts(bars, places, &counts.unclear_bars, big_beats, findings);
     counts
 }
 
@@ -324,7 +325,7 @@ fn shorten_upbeat(bar: &mut Bar, ticks: Vec<Column>) -> Vec<Column> {
 
 /// Looks at counts that may mean another thing than what they say. Where some have faults, those
 /// come first.
-pub(in crate::blocks::riff) fn doubt_counts(
+fn doubt_counts(
     bars: &[Bar],
     places: &[BarPlace],
     unclear: &BTreeSet<usize>,
