@@ -168,7 +168,7 @@ fn note(without: &mut BTreeMap<Sum, Vec<(BarOf, usize)>>, rest: Sum, bar: (BarOf
     }
 }
 
-/// The place of the other tone, where the two are struck at one moment.
+/// The place of the other tone, where the two are struck at one moment and not in one place.
 fn place_there(
     lines: &[Line<'_>],
     (bar, index): (BarOf, usize),
@@ -176,7 +176,7 @@ fn place_there(
 ) -> Option<StringFret> {
     let tone = lines.get(bar.0)?.tones.get(index)?;
     let other = lines.get(like.0)?.tones.get(other)?;
-    (tone.at == other.at).then_some(other.place)
+    (tone.at == other.at && tone.place != other.place).then_some(other.place)
 }
 
 /// Whether one place is the other with a slip of a fret or a string (the moves of the hand note, section 5.4), or with a

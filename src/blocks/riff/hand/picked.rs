@@ -26,26 +26,39 @@ const REACH: u8 = 4;
 /// its author has it.
 pub(super) fn hold(score: &mut Score, riff: &Riff, hand: Hand, shapes: &Shapes<'_>) {
     let holder = Holder { riff, hand, neck: Neck::of(&riff.instrument), shapes };
+    let picked: Vec<Picked> = groups(score, riff)
+        .into_iter()
+        .filter_map(|(chord, moments)| {
+            let frets = holder.picked(score.moments.get(moments.clone())?, chord)?;
+            Some(Picked { chord, moments, frets })
+        })
+        .collect();
     let mut known: HashMap<&Chord, Vec<Held>> = HashMap::new();
-    let groups = groups(score, riff);
-    for (chord, moments) in &groups {
-        let moments = score.moments.get(moments.clone()).unwrap_or_default();
-        if let Some(frets) = holder.picked(moments, chord) {
+    // The same chord comes again and again, and is tried once.
+    let mut tried: HashMap<&[Option<Fret>], bool> = HashMap::new();
+    for Picked { chord, frets, .. } in &picked {
+        if *tried.entry(frets).or_insert_with(|| holder.can_hold(frets)) {
             merge(known.entry(chord).or_default(), frets, &holder);
         }
     }
     for (chord, holds) in &mut known {
         holds.iter_mut().for_each(|held| held.fingers = holder.fingers(chord, &held.frets));
     }
-    for (chord, moments) in groups {
-        let moments = score.moments.get_mut(moments).unwrap_or_default();
-        let Some(frets) = holder.picked(moments, chord) else { continue };
-        let holds = known.get(chord).into_iter().flatten();
-        if let Some(held) = holds.into_iter().find(|held| held.has_all(&frets)) {
+    for Picked { chord, moments, frets } in &picked {
+        let mut holds = known.get(chord).into_iter().flatten();
+        if let Some(held) = holds.find(|held| held.has_all(frets)) {
+            let moments = score.moments.get_mut(moments.clone()).unwrap_or_default();
             let stops = moments.iter_mut().flat_map(|moment| &mut moment.stops);
             stops.for_each(|stop| stop.finger = held.finger(stop));
         }
     }
+}
+
+/// A chord that is picked: when, and at which frets, one a string.
+struct Picked<'r> {
+    chord: &'r Chord,
+    moments: Range<usize>,
+    frets: Vec<Option<Fret>>,
 }
 
 /// What of a chord is picked, and the fingers that hold it.
@@ -69,19 +82,19 @@ impl Held {
 }
 
 /// Adds what is picked to a hold of the chord that it goes with, or as one of its own.
-fn merge(holds: &mut Vec<Held>, frets: Vec<Option<Fret>>, holder: &Holder<'_>) {
+fn merge(holds: &mut Vec<Held>, frets: &[Option<Fret>], holder: &Holder<'_>) {
     for held in holds.iter_mut() {
-        let both = || held.frets.iter().zip(&frets);
+        let both = || held.frets.iter().zip(frets);
         if both().any(|(one, other)| one.is_some() && other.is_some() && one != other) {
             continue;
         }
         let whole: Vec<Option<Fret>> = both().map(|(one, other)| one.or(*other)).collect();
-        if holder.easiest(&whole).is_some() {
+        if whole == held.frets || whole == frets || holder.can_hold(&whole) {
             held.frets = whole;
             return;
         }
     }
-    holds.push(Held { frets, fingers: Vec::new() });
+    holds.push(Held { frets: frets.to_vec(), fingers: Vec::new() });
 }
 
 /// The moments through which one chord holds, chord by chord.
@@ -110,8 +123,8 @@ struct Holder<'h> {
 }
 
 impl Holder<'_> {
-    /// The frets of the chord's own notes, one a string, where they can be held together; `None` where what
-    /// sounds is a line, or a finger is written.
+    /// The frets of the chord's own notes, one a string; `None` where what sounds is a line, or a finger is
+    /// written.
     fn picked(&self, moments: &[Moment], chord: &Chord) -> Option<Vec<Option<Fret>>> {
         let instrument = &self.riff.instrument;
         let mut frets = vec![None; instrument.tuning.len()];
@@ -136,7 +149,11 @@ impl Holder<'_> {
         let is_chord = frets.iter().flatten().count() >= FEWEST_STRINGS
             && pressed >= FEWEST_PRESSED
             && 4 * own >= OWN_OF_FOUR * all;
-        (is_chord && self.easiest(&frets).is_some()).then_some(frets)
+        is_chord.then_some(frets)
+    }
+
+    fn can_hold(&self, frets: &[Option<Fret>]) -> bool {
+        self.easiest(frets).is_some()
     }
 
     fn easiest(&self, frets: &[Option<Fret>]) -> Option<hold::Hold> {
