@@ -200,7 +200,9 @@ impl Comments {
             self.add(format!("guessed: the accents, from where `{}` stood", cue.text.trim()));
         }
         system.guesses.iter().for_each(|guess| self.guess(true, guess));
-        if let Some(cue) = stack.cues.strokes.as_ref().filter(|cue| !left.contains(&cue.text)) {
+        let strokes =
+            stack.cues.strokes.as_ref().filter(|_| slots().any(|slot| !slot.stroke.is_empty()));
+        if let Some(cue) = strokes {
             let line = cue.text.trim();
             if lines_beside::is_pointed(line) {
                 self.add(format!("guessed: the way of the strokes, from `{line}`"));

@@ -2,13 +2,10 @@
 //! (`T P` for slapped and popped).
 
 use super::lines_beside::{self, Mark};
-use super::slots::{self, Slot};
+use super::slots::Slot;
 
 /// The plucking fingers, in the order in which several are written for one chord.
 const FINGERS: &str = "pimac";
-
-/// How far from a note its letter may stand, in columns.
-const BESIDE: usize = 1;
 
 /// The plucking fingers of a line, if it has nothing else.
 pub(super) fn fingers(line: &str) -> Option<Vec<Mark>> {
@@ -27,32 +24,6 @@ pub(super) fn letters(line: &str) -> Option<Vec<Mark>> {
 fn all(line: &str, fits: impl Fn(&str) -> bool) -> Option<Vec<Mark>> {
     let words = lines_beside::words(line);
     (words.len() > 1 && words.iter().all(|(_, word)| fits(word))).then_some(words)
-}
-
-/// Gives each mark the note that it stands under, and sets it there; whether each has one of its own. A
-/// line may begin at the margin, where its rows have their labels.
-pub(super) fn place(
-    bars: &mut [Vec<Slot<'_>>],
-    marks: &[Mark],
-    margin: usize,
-    set: fn(&mut Slot<'_>, &str),
-) -> bool {
-    let mut slots: Vec<&mut Slot<'_>> = sounding(bars.iter_mut().flatten()).collect();
-    let columns: Vec<usize> = slots.iter().map(|slot| slot.column).collect();
-    let moved = slots::moved(marks, margin.cast_signed());
-    let Some(places) = [marks, &moved].into_iter().find_map(|marks| {
-        let places: Vec<usize> =
-            marks.iter().map(|mark| beside(&columns, mark.0)).collect::<Option<_>>()?;
-        places.is_sorted_by(|one, next| one < next).then_some(places)
-    }) else {
-        return false;
-    };
-    for (place, (_, letter)) in places.into_iter().zip(marks) {
-        if let Some(slot) = slots.get_mut(place) {
-            set(slot, letter);
-        }
-    }
-    true
 }
 
 /// Gives the marks of each bar its notes in their order, where there are as many; whether there are in
@@ -82,11 +53,6 @@ fn sounding<'s, 'b: 's>(
     slots.filter(|slot| !slot.notes.is_empty())
 }
 
-fn beside(columns: &[usize], column: usize) -> Option<usize> {
-    let place = slots::nearest(columns, column);
-    columns.get(place).filter(|at| at.abs_diff(column) <= BESIDE).map(|_| place)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -103,6 +69,36 @@ mod tests {
         ] {
             let found = (fingers(line).is_some(), letters(line).is_some());
             assert_eq!(found, (is_fingers, is_letters), "{line}");
+        }
+    }
+
+    #[test]
+    fn a_letter_before_a_bar_line_stands_in_its_bar() {
+        let typed = "   1 & 2 &   1 & 2 &\n";
+        for (lines, row, expected) in [
+            // The labels would move the last letter over the bar line.
+            ("  T i m a   i", "--0-1-2-3--|0-1-2-3----", "at bar 1: T i m a i ```"),
+            // The count behind the bar line stands over it, a column away.
+            (
+                &format!("{typed}   T i m a  i  m"),
+                "-0-1-2-3---|0-1-2-3---",
+                "at bar 1, beat 1: T i m a i at bar 2, after beat 1: m ```",
+            ),
+            (
+                &format!("{typed}   d u d u  d  u"),
+                "-0-1-2-3---|0-1-2-3---",
+                "at bar 1, beat 1: d u d u d at bar 2, after beat 1: u ```",
+            ),
+            // Over the bar line it stands at the nearest note.
+            ("   T i m a i  i m a", "-0-1-2-3-|0-1-2-3-", "words T i m a |i i m a |"),
+            // What begins beside the labels, or stays in its bars, is moved by them.
+            (" T i m a i i m a", "-0-1-2-3-0-1-2-3-", "words T i m a i i m a |"),
+            ("  T i m a   i i m a", "--0-1-2-3-|-0-1-2-3-", "words T i m a |i i m a |"),
+        ] {
+            let text = format!("{lines}\ne|{row}|\n");
+            let lesson = crate::paste::lesson("A tab", &text).text;
+            let words: Vec<&str> = lesson.split_whitespace().collect();
+            assert!(words.join(" ").contains(expected), "no {expected} in\n{text}{lesson}");
         }
     }
 }

@@ -46,6 +46,13 @@ pub(super) fn words(line: &str) -> Vec<Mark> {
     words
 }
 
+/// What stands on a line from the first of some marks to the last.
+pub(super) fn stretch(line: &[char], marks: &[Mark]) -> Option<Mark> {
+    let ((from, _), (last, text)) = (marks.first()?, marks.last()?);
+    let characters = line.get(*from..last + text.chars().count())?;
+    Some((*from, characters.iter().collect()))
+}
+
 /// Whether a word is the name of a chord.
 pub(super) fn is_chord(word: &str) -> bool {
     Chord::read(word).is_some() || Chord::is_none(word)

@@ -105,7 +105,7 @@ fn alternating(parts: Vec<Mark>, kind: impl Fn(&str) -> bool) -> Option<Vec<Stri
 }
 
 /// The remarks about a system, each with its bar and its string or its beat; so many bars come before.
-/// Accents that stand at no notes are remarks too, and chords and fingers gone `astray`.
+/// Accents that stand at no notes are remarks too, and what has gone `astray`: chords, counts, strokes, letters.
 pub(super) fn told(
     stack: &Stack,
     system: &System<'_>,
@@ -237,6 +237,25 @@ mod tests {
             ("--3-", false),
         ] {
             assert_eq!(is_pointing(words), expected, "{words}");
+        }
+    }
+
+    #[test]
+    fn counts_and_strokes_without_a_place_are_told_with_their_bars() {
+        for (beneath, told) in [
+            // Counts that not all notes have.
+            ("   1 & 2 &   1   2", "at bar 3, beat 1: 1 & 2 &\nat bar 4, beat 1: 1   2\n"),
+            // More strokes than there are notes and beats.
+            ("   d udu     d u d u", "at bar 3, beat 1: d udu\nat bar 4, beat 1: d u d u\n"),
+            ("   V ^V^     V   V", "at bar 3, beat 1: V ^V^\nat bar 4, beat 1: V   V\n"),
+            // Where they fit they are a row.
+            ("   d u d u   d u d u", "pick    d u d u |d u d u |\n"),
+        ] {
+            let system = "e|-0-2-3-5-|-0-2-3-5-|\nB|---------|---------|\n";
+            let text = format!("{system}\n{system}{beneath}\n\n{system}");
+            let lesson = crate::paste::lesson("A tab", &text).text;
+            assert!(lesson.contains(told), "{beneath}: no {told} in\n{lesson}");
+            assert_eq!(lesson.matches("~~~ riff").count(), 1, "{lesson}");
         }
     }
 }

@@ -50,7 +50,7 @@ impl Slot<'_> {
 /// How far from a note a word may stand and still be sung to it, in columns.
 const NEAR: usize = 2;
 
-/// How far from a note its stroke may stand, in columns.
+/// How far from a note its stroke or its letter may stand, in columns.
 const BESIDE: usize = 1;
 
 /// How fine a beat may be parted for words that are sung.
@@ -228,41 +228,51 @@ pub(super) fn place_chords(slots: &mut [Slot<'_>], chords: &[Mark], bar: &Measur
     over
 }
 
-/// Gives each stroke the slot that it stands over, if each has one of its own. A line may begin further
-/// left than its rows, by the first of so many columns that fits.
-pub(super) fn place_strokes(
-    bars: &mut [Vec<Slot<'_>>],
-    strokes: &[Mark],
-    columns: &[isize],
-) -> bool {
-    let mut slots: Vec<&mut Slot<'_>> = bars.iter_mut().flatten().collect();
-    columns.iter().any(|columns| stroke(&mut slots, &moved(strokes, *columns)))
+/// The places at which marks stand, each its bar and its slot there, if each has one of its own: the nearest
+/// slot of its bar that bears it. One over a bar line may stand at the next bar's too, and so may one in a bar
+/// that has none for it. `froms` are the columns at which the bars begin.
+pub(super) fn places(
+    bars: &[Vec<Slot<'_>>],
+    froms: &[usize],
+    marks: &[Mark],
+    bears: impl Fn(&Slot<'_>) -> bool,
+) -> Option<Vec<(usize, usize)>> {
+    let bearing = |slots: &Vec<Slot<'_>>| -> (Vec<usize>, Vec<usize>) {
+        let fit = slots.iter().enumerate().filter(|(_, slot)| bears(slot));
+        fit.map(|(index, slot)| (index, slot.column)).unzip()
+    };
+    let bearing: Vec<(Vec<usize>, Vec<usize>)> = bars.iter().map(bearing).collect();
+    let nearest_in = |bar: usize, column: usize| {
+        let (slots, columns) = bearing.get(bar)?;
+        let near = nearest(columns, column);
+        Some((columns.get(near)?.abs_diff(column), (bar, *slots.get(near)?)))
+    };
+    let place = |(column, _): &Mark| {
+        let bar = froms.partition_point(|from| from <= column).saturating_sub(1);
+        let is_over = froms.get(bar + 1) == Some(&(column + 1));
+        let own = nearest_in(bar, *column);
+        let next = nearest_in(bar + 1, *column).filter(|_| own.is_none() || is_over);
+        let near = own.into_iter().chain(next).min_by_key(|(apart, _)| *apart);
+        near.filter(|(apart, _)| *apart <= BESIDE).map(|(_, place)| place)
+    };
+    let places = marks.iter().map(place).collect::<Option<Vec<_>>>()?;
+    places.is_sorted_by(|one, next| one < next).then_some(places)
+}
+
+/// By how many columns the labels may have put their rows further right than a line of marks: where it begins
+/// beside them, or no mark comes to stand in another bar for it.
+pub(super) fn shift_by_labels(froms: &[usize], marks: &[Mark]) -> Option<isize> {
+    let margin = *froms.first()?;
+    let bar = |column: usize| froms.partition_point(|from| *from <= column + 1);
+    let begins_beside = marks.first().is_some_and(|(column, _)| *column < margin);
+    let keep_bars = || marks.iter().all(|(column, _)| bar(*column) == bar(column + margin));
+    (begins_beside || keep_bars()).then_some(margin.cast_signed())
 }
 
 /// Marks so many columns further right, or left.
 pub(super) fn moved(marks: &[Mark], columns: isize) -> Vec<Mark> {
     let moved = |column: &usize| column.saturating_add_signed(columns);
     marks.iter().map(|(column, text)| (moved(column), text.clone())).collect()
-}
-
-fn stroke(slots: &mut [&mut Slot<'_>], strokes: &[Mark]) -> bool {
-    let columns: Vec<usize> = slots.iter().map(|slot| slot.column).collect();
-    let place = |(column, _): &Mark| {
-        let place = nearest(&columns, *column);
-        columns.get(place).filter(|at| at.abs_diff(*column) <= BESIDE).map(|_| place)
-    };
-    let Some(places) = strokes.iter().map(place).collect::<Option<Vec<usize>>>() else {
-        return false;
-    };
-    if !places.is_sorted_by(|one, next| one < next) {
-        return false;
-    }
-    for (place, (_, stroke)) in places.into_iter().zip(strokes) {
-        if let Some(slot) = slots.get_mut(place) {
-            slot.stroke = stroke.clone();
-        }
-    }
-    true
 }
 
 /// Marks what is held from column to column; whether each span holds something.

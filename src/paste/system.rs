@@ -6,7 +6,7 @@ use super::found::{Played, Read};
 use super::frets;
 use super::legend::Legend;
 use super::letters;
-use super::lines_beside::{Held, Mark};
+use super::lines_beside::{self, Held, Mark};
 use super::pieces::{Cue, Stack};
 use super::remarks::RemarkPlace;
 use super::rhythm::{self, Grid};
@@ -222,11 +222,6 @@ impl<'s> System<'s> {
         })
     }
 
-    /// How many columns stand before the first bar.
-    fn margin(&self) -> usize {
-        self.bars.first().map_or(0, |bar| bar.from)
-    }
-
     /// The column behind the last bar.
     pub fn end(&self) -> usize {
         self.bars.last().map_or(0, |bar| bar.from + bar.width)
@@ -280,55 +275,75 @@ impl<'s> System<'s> {
         if let Some(cue) = cues.sung.as_ref().filter(|_| sung.is_none()) {
             left.push(cue.text.clone());
         }
-        if let Some(cue) = cues.counts.as_ref().filter(|_| !self.is_typed() || !counted) {
-            left.push(cue.text.clone());
+        left.extend(self.hold(&mut bars));
+        let counts = cues.counts.as_ref().filter(|_| !self.is_typed() || !counted);
+        for cue in counts.into_iter().chain(self.mark(&mut bars)) {
+            let line: Vec<char> = cue.text.chars().collect();
+            let parts = parted(&cue.marks, froms());
+            astray.extend(parts.iter().filter_map(|marks| lines_beside::stretch(&line, marks)));
         }
-        if let Some(cue) = &cues.strokes
-            && !slots::place_strokes(
-                &mut bars,
-                &cue.marks,
-                &[self.shift, 0, self.margin().cast_signed()],
-            )
-        {
-            left.push(cue.text.clone());
-        }
-        if let Some(cue) = cues.fingers.as_ref().filter(|cue| !self.finger(&mut bars, cue)) {
-            astray.extend(parted(&cue.marks, froms()).iter().filter_map(|marks| joined(marks)));
-        }
-        left.extend(self.mark(&mut bars));
         (bars, left, astray)
     }
 
-    /// Lays letters, accents and what is held on the bars; the lines that found no place.
-    fn mark(&self, bars: &mut [Vec<Slot<'_>>]) -> Vec<String> {
+    /// Lays strokes, fingers, letters and accents on the bars; the lines that found no place, but for accents.
+    fn mark(&self, bars: &mut [Vec<Slot<'_>>]) -> Vec<&Cue> {
         let cues = &self.stack.cues;
         let mut left = Vec::new();
-        let set = |slot: &mut Slot<'_>, letter: &str| slot.word = letter.to_string();
-        if let Some(cue) = &cues.letters
-            && !letters::place(bars, &cue.marks, self.margin(), set)
-        {
-            left.push(cue.text.clone());
-        }
+        let sounds = |slot: &Slot<'_>| !slot.notes.is_empty();
+        let stroke = |slot: &mut Slot<'_>, stroke: &str| slot.stroke = stroke.to_string();
+        let strokes = cues.strokes.as_ref();
+        left.extend(
+            strokes.filter(|cue| !self.place(bars, cue, &[self.shift, 0], |_| true, stroke)),
+        );
+        left.extend(cues.fingers.as_ref().filter(|cue| !self.finger(bars, cue, sounds)));
+        let word = |slot: &mut Slot<'_>, letter: &str| slot.word = letter.to_string();
+        let letters = cues.letters.as_ref();
+        left.extend(letters.filter(|cue| !self.place(bars, cue, &[0], sounds, word)));
         if let Some(cue) = &cues.accents {
-            let set = |slot: &mut Slot<'_>, _: &str| slot.accented = true;
-            letters::place(bars, &cue.marks, self.margin(), set);
-        }
-        for cue in &cues.held {
-            if !slots::hold(bars, cue.held, &cue.spans) {
-                left.push(cue.text.clone());
-            }
+            self.place(bars, cue, &[0], sounds, |slot, _| slot.accented = true);
         }
         left
     }
 
+    /// Sets each mark of a line at its place, moved by the first of so many columns by which each finds one, or by
+    /// those of the labels; whether each has one.
+    fn place(
+        &self,
+        bars: &mut [Vec<Slot<'_>>],
+        cue: &Cue,
+        columns: &[isize],
+        bears: fn(&Slot<'_>) -> bool,
+        set: fn(&mut Slot<'_>, &str),
+    ) -> bool {
+        let froms: Vec<usize> = self.bars.iter().map(|bar| bar.from).collect();
+        let by_labels = slots::shift_by_labels(&froms, &cue.marks);
+        let found = columns.iter().copied().chain(by_labels).find_map(|columns| {
+            slots::places(bars, &froms, &slots::moved(&cue.marks, columns), bears)
+        });
+        let Some(places) = found else { return false };
+        for ((bar, place), (_, text)) in places.into_iter().zip(&cue.marks) {
+            if let Some(slot) = bars.get_mut(bar).and_then(|slots| slots.get_mut(place)) {
+                set(slot, text);
+            }
+        }
+        true
+    }
+
+    /// Lays what is held on the bars; the lines that found no place.
+    fn hold(&self, bars: &mut [Vec<Slot<'_>>]) -> Vec<String> {
+        let held = &self.stack.cues.held;
+        let astray = held.iter().filter(|cue| !slots::hold(bars, cue.held, &cue.spans));
+        astray.map(|cue| cue.text.clone()).collect()
+    }
+
     /// Gives the notes their plucking fingers: those that they stand under, or one after the other where
     /// a bar has as many; whether that could be.
-    fn finger(&self, bars: &mut [Vec<Slot<'_>>], cue: &Cue) -> bool {
+    fn finger(&self, bars: &mut [Vec<Slot<'_>>], cue: &Cue, sounds: fn(&Slot<'_>) -> bool) -> bool {
         let set = |slot: &mut Slot<'_>, finger: &str| slot.right = finger.to_string();
         let fits = |slot: &Slot<'_>| slot.right.len() < 2 || slot.right.len() == slot.notes.len();
         let parted = parted(&cue.marks, self.bars.iter().map(|bar| bar.from));
-        let placed = letters::place(bars, &cue.marks, self.margin(), set)
-            || letters::place_in_order(bars, &parted, set);
+        let placed =
+            self.place(bars, cue, &[0], sounds, set) || letters::place_in_order(bars, &parted, set);
         if placed && bars.iter().flatten().all(fits) {
             return true;
         }
@@ -372,12 +387,6 @@ pub(super) fn parted(marks: &[Mark], froms: impl Iterator<Item = usize>) -> Vec<
         }
     }
     parted
-}
-
-/// Marks as one, where the first of them stands.
-fn joined(marks: &[Mark]) -> Option<Mark> {
-    let texts: Vec<&str> = marks.iter().map(|(_, text)| text.as_str()).collect();
-    marks.first().map(|(column, _)| (*column, texts.join(" ")))
 }
 
 /// How many columns stand before the first beat of each bar: all that are free before the first note, so
