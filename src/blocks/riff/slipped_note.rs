@@ -41,7 +41,7 @@ impl Slip<'_, '_, '_> {
             && self.by.abs() == 1
             && self.is_far_from_others(count)
             && !self.is_half_a_fret()
-            && !self.is_in_step(count)
+            && !self.may_the_count_have_slipped(count)
             && !self.changes_a_run(count)
     }
 
@@ -75,14 +75,33 @@ impl Slip<'_, '_, '_> {
         self.row.cells.windows(2).any(|pair| pair.iter().all(|cell| cell.digit().is_some()))
     }
 
-    /// Whether the note stands midway between the counts on either side of its own, which doesn't: then the
-    /// count is what has slipped.
-    fn is_in_step(&self, count: usize) -> bool {
-        let before = self.counts.range(..count).next_back();
-        let behind = self.counts.range(count + 1..).next();
-        let (Some(before), Some(behind)) = (before, behind) else { return false };
-        let is_midway = |column: usize| column - before == behind - column;
-        is_midway(self.column) && !is_midway(count)
+    /// Whether the count may be what has slipped: the note stands in step with the counts beside it, or the
+    /// count doesn't either and signs of other rows stand with the note.
+    fn may_the_count_have_slipped(&self, count: usize) -> bool {
+        let with_note = |row: &Row| row.words(1).iter().any(|word| word.column == self.column);
+        let mut others = self.system.rows.iter().filter(|row| row.goes_with_notes());
+        self.is_in_step(count, self.column)
+            || (!self.is_in_step(count, count) && others.any(with_note))
+    }
+
+    /// Whether a count would be as far from the two counts nearest to it, if it stood in a column, as they are
+    /// from each other: in time, or one count like the next.
+    fn is_in_step(&self, count: usize, column: usize) -> bool {
+        let mut before = self.counts.range(..count).rev().copied();
+        let mut behind = self.counts.range(count + 1..).copied();
+        let (first, second, places) = match (before.next(), behind.next()) {
+            (Some(first), Some(second)) => (first, second, [0, 1, 2]),
+            (Some(second), None) => (before.next().unwrap_or(second), second, [0, 2, 1]),
+            (None, Some(first)) => (first, behind.next().unwrap_or(first), [1, 0, 2]),
+            (None, None) => return false,
+        };
+        let time = |column| isize::try_from(self.moment(column)?.0).ok();
+        let times = time(first).zip(time(count)).zip(time(second));
+        let times = times.map(|((first, count), second)| [first, count, second]);
+        let far = |to: usize| to.checked_signed_diff(first);
+        let (Some(own), Some(all)) = (far(column), far(second)) else { return false };
+        let is_even = |[from, at, to]: [isize; 3]| own * (to - from) == (at - from) * all;
+        first != second && [Some(places), times].into_iter().flatten().any(is_even)
     }
 
     /// Whether a run of another row holds for one of the two columns and not for the other: the note would

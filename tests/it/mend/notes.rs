@@ -122,6 +122,26 @@ const AS_MEANT: &[&[&str]] = &[
         "count   1     &      2    &     3     &     |",
         "B       2-----3-----5-----3-----2-----3-----|",
     ],
+    // A count that slipped behind the last of the others, or before the first.
+    &[
+        "chord   G                 C     |D                       |",
+        "count   1     &     2      &    |1     &     2     &     |",
+        "B       0-----1-----------------|0-----1-----2-----3-----|",
+        "G       ------------2-----3-----|------------------------|",
+        "pick    d     u     d     u     |d     u     d     u     |",
+    ],
+    &["count    1    &     2     &     |", "G       0-----2-----4-----5-----|"],
+    // Counts of which none tells which of them has slipped: the strokes stand with the note.
+    &[
+        "count   1            2          |1           2           |",
+        "G       0-----------2-----------|0-----------2-----------|",
+        "pick    d           d           |d           d           |",
+    ],
+    // A longer count that slipped from its place in time.
+    &[
+        "count   1           2      &    |1           2     &     |",
+        "G       0-----------2-----3-----|0-----------2-----3-----|",
+    ],
     // The row's own bar line has slipped into the bar.
     &[
         "count   1     &     2     &     |   1     &     2     &     |",
