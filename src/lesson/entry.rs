@@ -196,9 +196,9 @@ impl Given {
     }
 
     /// What speaks for one of the known keys that an unknown one is near. An author may have keys of their
-    /// own, so nothing does but a slip of the fingers before a value that only this key has, as words may
-    /// stand behind any, and that in a place where every other line is a known key: beside others it may
-    /// belong to those.
+    /// own, so nothing does but a slip of the fingers before a value that this key can have, words apart,
+    /// as these may stand behind any, and that in a place where every other line is a known key: beside others
+    /// it may belong to those. Other keys may have the value too: the letters tell.
     fn ground(&self, near: &Near, word: &str, (name, value): (&str, &str)) -> Ground {
         let is_only = self.is_kept && self.unknown() == 1;
         let fits = || parse(word, value, self.scope).is_ok_and(|entry| !entry.is_words());

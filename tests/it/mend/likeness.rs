@@ -49,6 +49,9 @@ fn a_key_is_mended_into_one_that_is_not_given_and_at_one_letter() {
         ("weights: none", None),
         ("tempoo: 80", Some("tempo: 80")),
         ("tmepo: 80", Some("tempo: 80")),
+        // No tempo, and a key two letters off.
+        ("tempoo: quick", None),
+        ("tunnin: E A D G B E", None),
     ] {
         let lesson = |lines: &str| format!("---\ntitle: One\n{lines}\n---\n");
         let text = mended(&lesson(lines)).map(|mended| mended.text);
