@@ -7,6 +7,9 @@ const HIGHEST: u8 = 12;
 const ROMAN: [&str; 12] =
     ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"];
 
+/// The word for it, in small letters.
+pub(super) const WORD: &str = "capo";
+
 /// Words that may stand between the capo and its fret.
 const BETWEEN: [&str; 7] = ["on", "at", "the", "fret", "is", "in", "position"];
 
@@ -34,7 +37,7 @@ pub(super) fn read(line: &str) -> Option<(u8, String)> {
         |word: &str, others: &[&str]| others.iter().any(|other| word.eq_ignore_ascii_case(other));
     let doubtful =
         line.contains('?') || words.iter().any(|(word, _)| *word == "/" || is(word, &DOUBTS));
-    let at = words.iter().position(|(word, _)| is(word, &["capo"])).filter(|_| !doubtful)? + 1;
+    let at = words.iter().position(|(word, _)| is(word, &[WORD])).filter(|_| !doubtful)? + 1;
     let behind = words.get(at..)?;
     let between = behind.iter().take_while(|(word, _)| is(word, &BETWEEN)).count();
     let (written, rest) = *behind.get(between)?;

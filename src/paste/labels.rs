@@ -36,7 +36,8 @@ impl Labels {
         };
         let labels: Vec<String> = rows.iter().enumerate().map(label).collect();
         let order = "the strings, from the order of the rows".to_string();
-        let guess = rows.iter().any(|row| row.label.is_none()).then(|| order.clone());
+        let unlabelled = rows.iter().any(|row| row.label.is_none());
+        let guess = if unlabelled { Some(order.clone()) } else { by_numbers(rows) };
         if fits(&labels, tuning) {
             return Labels { rows: labels, guess, phrase: String::new() };
         }
@@ -53,6 +54,12 @@ impl Labels {
             None => Labels { rows: labels, guess, phrase: String::new() },
         }
     }
+}
+
+/// What is guessed of rows that have numbers for letters: the first is the highest.
+fn by_numbers(rows: &[Row]) -> Option<String> {
+    let numbers: Vec<String> = rows.iter().filter_map(number).map(|n| n.to_string()).collect();
+    (!numbers.is_empty()).then(|| format!("the strings, from the numbers {}", numbers.join(" ")))
 }
 
 /// Whether the rows of a text are lettered as players do by habit, whatever the tuning that it says: those

@@ -2,9 +2,11 @@
 
 use super::lines::{Kind, Line};
 use super::lines_beside::Mark;
+use super::tempo;
+use crate::theory::Meter;
 
-/// The meters that are looked for among words.
-const METERS: [&str; 10] = ["2/4", "3/4", "4/4", "5/4", "6/4", "7/8", "6/8", "9/8", "12/8", "3/8"];
+/// The lower numbers of the meters that are looked for among words.
+const UNITS: [u8; 3] = [2, 4, 8];
 
 /// The meters that counts tell, by the highest of them. Six of them and more are eighths: assumed, since
 /// hardly anyone counts so many quarters.
@@ -19,11 +21,17 @@ const MOST_BESIDE: usize = 2;
 /// A word that says so where it stands for itself; beside others it is in a title.
 const ALONE: &str = "waltz";
 
-/// The meter that a line says: with a word for it, behind one in brackets, alone, or beside what
-/// `is_setting` knows as something else that a header says.
-pub(super) fn said(line: &str, is_setting: impl Fn(&str) -> bool) -> Option<&'static str> {
+/// The meter that a word is. One of a single beat is rather a part of something: `1/2 step down`.
+pub(super) fn read(word: &str) -> Option<Meter> {
+    Meter::parse(word).filter(|meter| meter.beats() > 1 && UNITS.contains(&meter.unit()))
+}
+
+/// The meter that a line says: with a word for it, behind one in brackets, alone, or beside how fast it
+/// goes or what `is_setting` knows as something else that a header says.
+pub(super) fn said(line: &str, is_setting: impl Fn(&str) -> bool) -> Option<Meter> {
     let line = line.replace(". ", ";");
     let clauses: Vec<&str> = line.split(['(', ')', ',', ';']).map(str::trim).collect();
+    let is_feel = |word: &String| tempo::is_feel(word);
     let speaks = |clause: &str| {
         let words = words(clause);
         let says = words.iter().any(|word| WORDS.contains(&word.as_str()));
@@ -33,15 +41,16 @@ pub(super) fn said(line: &str, is_setting: impl Fn(&str) -> bool) -> Option<&'st
         let mut others = clauses.iter().enumerate().filter(|(other, _)| *other != at);
         let before = at.checked_sub(1).and_then(|before| clauses.get(before));
         before.is_some_and(|clause| speaks(clause))
-            || others.all(|(_, clause)| clause.is_empty() || is_setting(clause))
+            || others.all(|(_, clause)| words(clause).iter().all(is_feel) || is_setting(clause))
     };
     let meter = |(at, clause): (usize, &&str)| {
         let words = words(clause);
-        let mut meters = METERS.iter().filter(|meter| words.iter().any(|word| word == *meter));
+        let mut meters = words.iter().filter_map(|word| read(word));
         let (Some(meter), None) = (meters.next(), meters.next()) else { return None };
-        let bare = words.strip_prefix(&["in".to_string()]).unwrap_or(&words).len() == 1;
+        let others = words.strip_prefix(&["in".to_string()]).unwrap_or(&words);
+        let bare = others.iter().filter(|word| !is_feel(word)).count() == 1;
         let said = speaks(clause) || (bare && alone(at));
-        said.then_some(*meter)
+        said.then_some(meter)
     };
     clauses.iter().enumerate().find_map(meter)
 }
@@ -108,12 +117,17 @@ mod tests {
             ("capo 2. Time 6/8. Slowly", Some("6/8")),
             ("in bar 6, 6/8", None),
             ("Grey Waltz (3/4)", None),
-            ("slow (3/4)", None),
+            ("slow (3/4)", Some("3/4")),
+            ("6/8 slowly", Some("6/8")),
+            ("6/8, slowly", Some("6/8")),
+            ("slowly, in 5/8", Some("5/8")),
+            ("tuned 1/2 step down", None),
             ("play 3/4 of it", None),
             ("Bridge (half-time), 3/4 bar then back to 4/4.", None),
             ("it is in 3/4 all the time from here on.", None),
         ] {
-            assert_eq!(said(line, |clause| clause == "capo 2"), meter, "{line}");
+            let said = said(line, |clause| clause == "capo 2").map(|meter| meter.to_string());
+            assert_eq!(said.as_deref(), meter, "{line}");
         }
     }
 }

@@ -3,7 +3,7 @@
 //! A text goes through in steps: `lines` tells rows of tab (`row`) from what is said about rows (`lines_beside`, `letters`,
 //! `directions`, `remarks`, `sung`), from names of `sections`, `shapes` of chords and words; `settings` takes out
 //! what a header says, each of its `parts` on its own (`tempo`; `capo` is one that may be in doubt, `meter` one that
-//! counts may tell), `titles` the title out of its `frames`; `pieces` stacks the rows up with what is said about
+//! counts may tell) and tells what went `unheeded`, `titles` the title out of its `frames`; `pieces` stacks the rows up with what is said about
 //! them, `labels` tells their strings; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
 //! bars again that two lines share, `across` finds repeats that two riffs share; `legend` tells what letters mean,
 //! `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`); `rhythm` guesses
@@ -45,6 +45,7 @@ mod sung;
 mod system;
 mod tempo;
 mod titles;
+mod unheeded;
 mod unread;
 mod words;
 mod wrapped;
@@ -72,7 +73,7 @@ pub struct Pasted {
 ///
 /// let made = paste::lesson("Slow Pier", "E|-0-3-5---|\nA|---------|\n");
 /// assert!(made.has_music);
-/// assert!(made.text.starts_with("---\ntitle: Slow Pier\n"));
+/// assert!(made.text.contains("\ntitle: Slow Pier\n"));
 /// ```
 pub fn lesson(title: &str, text: &str) -> Pasted {
     let mut lines = lines::read(&plain(text));
@@ -91,7 +92,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
         said_tuning.is_some_and(|tuning| labels::are_by_habit(stacks.iter().copied(), tuning));
     let mut lesson = "---\n".to_string();
     if said.title.is_none() {
-        lesson += &format!("title: {title}\n");
+        lesson += &format!("# guessed: the title, from the file's name\ntitle: {title}\n");
     }
     lesson += &said.header();
     let (line, tuning) = match told {

@@ -9,6 +9,10 @@ const SIGNS: [char; 5] = ['|', ';', '•', '·', '¦'];
 const LEADERS_BEFORE_COLON: usize = 2;
 const LEADERS: usize = 4;
 
+/// A sign that parts settings where spaces stand around it and no number follows, of which it would be one of
+/// two: `Capo: 2 / 4`.
+const SLASH: &str = " / ";
+
 /// The parts of a line, each without the spaces around it. A gap behind a colon, or behind the first word
 /// of a part, may only stand before a value, so the part goes on there if a number or a note follows.
 pub(super) fn of(line: &str) -> Vec<Range<usize>> {
@@ -39,7 +43,7 @@ fn pieces(line: &str) -> Vec<Range<usize>> {
             continue;
         }
         let parted = std::mem::take(&mut spaces) > 1;
-        if SIGNS.contains(&character) {
+        if SIGNS.contains(&character) || is_parting_slash(line, at) {
             open = false;
             continue;
         }
@@ -53,6 +57,14 @@ fn pieces(line: &str) -> Vec<Range<usize>> {
     pieces
 }
 
+/// Whether the character at a byte is a slash that parts one setting from the next.
+fn is_parting_slash(line: &str, at: usize) -> bool {
+    let from = at.checked_sub(1).and_then(|from| line.get(from..));
+    let behind = from.and_then(|rest| rest.strip_prefix(SLASH));
+    let next = behind.and_then(|behind| behind.split_whitespace().next());
+    next.is_some_and(|word| !word.chars().all(|c| c.is_ascii_digit()))
+}
+
 /// Whether words wait for their value, and others can be it.
 fn awaits(before: &str, value: &str) -> bool {
     let single = !before.contains(' ') && before.chars().all(char::is_alphabetic);
@@ -64,7 +76,7 @@ fn awaits(before: &str, value: &str) -> bool {
 /// A line without one of its parts, and without the gap or the sign before it, or behind it where it is
 /// the first.
 pub(super) fn without(line: &str, part: Range<usize>) -> String {
-    let is_gap = |c: char| c == ' ' || SIGNS.contains(&c);
+    let is_gap = |c: char| matches!(c, ' ' | '/') || SIGNS.contains(&c);
     let front = line.get(..part.start).unwrap_or_default().trim_end_matches(is_gap);
     let behind = line.get(part.end..).unwrap_or_default();
     match front {
@@ -98,6 +110,8 @@ mod tests {
             ("Tempo:    84;in 3/4", "Tempo:    84/in 3/4"),
             ("Capo     2     Tuning     DADGBE", "Capo     2/Tuning     DADGBE"),
             ("all of it  twice", "all of it/twice"),
+            ("no capo / 3/4 time", "no capo/3/4 time"),
+            ("Capo: 2 / 4", "Capo: 2 / 4"),
         ] {
             let parts = of(line).into_iter().filter_map(|part| line.get(part));
             assert_eq!(parts.collect::<Vec<_>>().join("/"), expected);

@@ -6,9 +6,11 @@ use super::meter;
 use super::parts;
 use super::tempo;
 use super::titles;
+use super::unheeded;
 use crate::lesson::string_label::read_label;
 use crate::neck::Tuning;
 use crate::theory::{Key, Meter};
+use std::ops::Range;
 
 /// What the words say that a header can say.
 pub(super) struct Settings {
@@ -48,13 +50,16 @@ const NAMED: [(&str, &str); 14] = [
     ("open c", "C G C G C E"),
 ];
 
+/// What goes without saying, in small letters without spaces.
+const USUAL: [&str; 4] = ["standardtuning", "standard", "nocapo", "capo:none"];
+
 /// What looks for each, in the order in which the header has them.
 const FINDERS: [fn(&str) -> Option<Said>; 6] =
     [key_in, tempo_in, swing_in, tuning_in, capo_in, meter_in];
 
 /// A value that a line says for a key of the header.
-struct Said {
-    key: &'static str,
+pub(super) struct Said {
+    pub key: &'static str,
     /// As the header has it.
     value: String,
     /// As the line has it.
@@ -73,41 +78,53 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         has_capo: false,
         lines: Vec::new(),
     };
-    let mut metered = false;
+    let mut taken: Vec<(Said, String)> = Vec::new();
     for find in FINDERS {
-        let found = lines.iter_mut().filter(|line| line.kind == Kind::Words).find_map(|line| {
-            let parts = parts::of(&line.text);
-            let said = parts.into_iter().find_map(|part| {
-                let said = find(&parts::without_leaders(line.text.get(part.clone())?))?;
-                Some((part, said))
-            });
-            Some((line, said?))
-        });
-        let Some((line, (part, said))) = found else { continue };
+        let Some((at, part, said)) = first(lines, find) else { continue };
+        let Some(line) = lines.get_mut(at) else { continue };
         settings.obey(&said);
-        metered |= said.key == "meter";
+        let text = line.text.get(part.clone()).unwrap_or_default().to_string();
         // The usual tuning and meter go without saying.
         let usual = (said.key == "meter" && settings.meter == Meter::COMMON)
             || (said.key == "tuning" && settings.tuning.is_none());
-        if usual {
-            continue;
+        if !usual {
+            header.extend(said.comment(&text));
+            header.push(said.entry());
+            if said.is_all_of(&text) {
+                line.text = parts::without(&line.text, part);
+                line.kind = if line.text.is_empty() { Kind::Blank } else { Kind::Words };
+            }
         }
-        let text = line.text.get(part.clone()).unwrap_or_default().to_string();
-        header.extend(said.comment(&text));
-        header.push(said.entry());
-        if said.is_all_of(&text) {
-            line.text = parts::without(&line.text, part);
-            line.kind = if line.text.is_empty() { Kind::Blank } else { Kind::Words };
-        }
+        taken.push((said, text));
     }
+    let metered = taken.iter().any(|(said, _)| said.key == "meter");
     if let Some((meter, counts)) = meter::counted(lines).filter(|_| !metered) {
         let said = Said::new("meter", meter);
         settings.obey(&said);
         header.push(format!("# guessed: the meter, from the counts `{counts}`"));
         header.push(said.entry());
+        taken.push((said, String::new()));
     }
+    header.extend(unheeded::told(lines, settings.title.as_deref(), &taken));
     settings.lines = header;
     settings
+}
+
+/// The first line and the part of it in which something is found, with what it is.
+fn first(lines: &[Line], find: fn(&str) -> Option<Said>) -> Option<(usize, Range<usize>, Said)> {
+    let words = lines.iter().enumerate().filter(|(_, line)| line.kind == Kind::Words);
+    let mut parts = words
+        .flat_map(|(at, line)| parts::of(&line.text).into_iter().map(move |part| (at, line, part)));
+    parts.find_map(|(at, line, part)| {
+        let said = find(&parts::without_leaders(line.text.get(part.clone())?))?;
+        Some((at, part, said))
+    })
+}
+
+/// Whether words say the same as was taken.
+pub(super) fn says(words: &str, taken: &Said) -> bool {
+    let said = FINDERS.iter().filter_map(|find| find(&parts::without_leaders(words)));
+    said.into_iter().any(|said| said.key == taken.key && said.value == taken.value)
 }
 
 impl Said {
@@ -267,8 +284,11 @@ fn capo_in(line: &str) -> Option<Said> {
 
 fn meter_in(line: &str) -> Option<Said> {
     let others = [key_in, tempo_in, swing_in, tuning_in, capo_in];
-    let is_setting = |clause: &str| others.iter().any(|find| find(clause).is_some());
-    meter::said(line, is_setting).map(|meter| Said::new("meter", meter))
+    let is_setting = |clause: &str| {
+        USUAL.contains(&squeezed(clause).as_str())
+            || others.iter().any(|find| find(clause).is_some())
+    };
+    meter::said(line, is_setting).map(|meter| Said::new("meter", meter.to_string()))
 }
 
 #[cfg(test)]
@@ -303,6 +323,12 @@ mod tests {
         ("Time: 6/8.", "meter: 6/8"),
         ("capo 4th fret (sounds in A)", "capo: 4"),
         ("Capo: none / 2 live", ""),
+        ("standard tuning / capo 3 / 6/8 slowly", "capo: 3 meter: 6/8"),
+        ("6/8, slowly", "meter: 6/8"),
+        ("standard tuning, 6/8", "meter: 6/8"),
+        ("standard tuning, capo 3, 6/8", "capo: 3 meter: 6/8"),
+        ("Capo: 3 / Key: G", "key: G capo: 3"),
+        ("no capo / 3/4 time", "meter: 3/4"),
         ("Capo optional (I use 2 or 4)", ""),
         ("capo I think 3", ""),
         ("no capo, verse 2", ""),
@@ -412,7 +438,7 @@ mod tests {
             ("capo 2 for me", true, 1),
             ("Tuning: EADGBE", false, 1),
             ("Capo II", false, 0),
-            ("Capo: none / 2 live", false, 1),
+            ("Capo: none / 2 live", true, 1),
             ("Capo II   Tuning DADGBE", false, 0),
             ("| Capo: 2 |", false, 0),
             ("Capo 2   for two voices", false, 1),

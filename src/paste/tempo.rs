@@ -88,9 +88,18 @@ pub(super) fn read(line: &str) -> Option<String> {
 fn felt(lower: &str) -> Option<&str> {
     let (front, number) = lower.trim().rsplit_once(' ')?;
     let number = number.trim_matches(['(', ')']);
-    let is_feel = |word: &str| FEELS.contains(&word.trim_matches(|c: char| !c.is_alphabetic()));
     let all = front.split_whitespace().all(is_feel) && number.chars().all(|c| c.is_ascii_digit());
     all.then_some(number)
+}
+
+/// Whether a word in small letters is one for how fast.
+pub(super) fn is_feel(word: &str) -> bool {
+    FEELS.contains(&word.trim_matches(|c: char| !c.is_alphabetic()))
+}
+
+/// Whether a word is a number that may be a tempo.
+pub(super) fn is_tempo(word: &str) -> bool {
+    word.parse().is_ok_and(|tempo: u16| TEMPOS.contains(&tempo))
 }
 
 /// Whether a number is said at once, or after a sign or a word that makes it a rough one.

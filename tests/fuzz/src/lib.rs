@@ -1,16 +1,16 @@
 //! What the fuzz targets share: the ways from bytes to everything that is made of a lesson. None of them
 //! may panic, whatever the bytes are, nor take longer than the command that runs them allows.
 
-use fretleaf::compile;
 use fretleaf::blocks::figure::{Desk, Figure};
 use fretleaf::checks::Elaborated;
+use fretleaf::compile;
+use fretleaf::findings::Finding;
 use fretleaf::findings::Source;
 use fretleaf::findings::mend::mend;
 use fretleaf::findings::report::{json, sarif, terminal};
-use fretleaf::findings::Finding;
 use fretleaf::ink::{Document, Fonts, pdf, svg};
-use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::header::Paper;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::page::{self, Job, Template};
 use fretleaf::script::{self, figures, files};
 
