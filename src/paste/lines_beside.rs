@@ -251,11 +251,17 @@ pub(super) fn times(words: &str) -> Option<u8> {
     }
 }
 
-/// How often, if words between brackets, commas or dashes say just that, and these: `Riff A (x4)`.
+/// How often, if words between brackets, commas or dashes say just that, or the last of them in a sign, and
+/// these: `Riff A (x4)`, `Riff A x4`.
 pub(super) fn times_among(words: &str) -> Option<(u8, String)> {
     let clauses = words.split(['(', ')', '[', ']', ',', ';', ':']);
     let mut clauses = clauses.flat_map(|clause| clause.split(" - ")).map(str::trim);
-    clauses.find_map(|clause| Some((times(clause)?, clause.to_string())))
+    clauses.find_map(|clause| {
+        let last = clause.rsplit(' ').next().filter(|last| last.starts_with(['x', 'X', '×']));
+        let whole = times(clause).map(|times| (times, clause));
+        let (times, said) = whole.or_else(|| Some((times(last?)?, last?)))?;
+        Some((times, said.to_string()))
+    })
 }
 
 /// How many words may say how often.

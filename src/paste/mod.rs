@@ -220,6 +220,14 @@ mod tests {
     }
 
     #[test]
+    fn a_row_of_a_higher_string_behind_words_begins_a_system() {
+        let text = "G|-0-2-|\nD|-2-0-|\n  D U\nback to the top:\ne|-0-|\nB|-0-|\nG|-0-|\nD|-2-|\n";
+        let made = lesson("A tab", text).text;
+        assert_eq!(made.matches("~~~ riff\n").count(), 2, "{made}");
+        assert!(made.contains("pick    d u") && made.contains("back to the top:"), "{made}");
+    }
+
+    #[test]
     fn long_lines_take_no_time() {
         let row = "|-7-".repeat(50_000);
         let uneven = "|--7--".repeat(40_000);

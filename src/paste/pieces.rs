@@ -78,6 +78,9 @@ const WIDE_GUITARS: [usize; 2] = [7, 8];
 /// How many strings an instrument has at most.
 const MOST_STRINGS: usize = 12;
 
+/// The letters of the usual tuning as they are mostly written, the highest string's first.
+const USUAL: [&str; 6] = ["e", "B", "G", "D", "A", "E"];
+
 /// How many lines with words may stand between the rows of one system.
 const LINES_BETWEEN: usize = 2;
 
@@ -115,10 +118,14 @@ pub(super) fn gather(lines: Vec<Line>) -> Vec<Piece> {
     gathering.finish()
 }
 
-/// Whether rows are a whole system already, as the row behind them tells: it begins as they do.
+/// Whether rows are a whole system already, as the row behind them tells: it begins as they do, or is of a
+/// higher string than the first of them.
 fn is_whole(run: &[(Row, String)], next: &Row) -> bool {
-    let first = run.first().and_then(|(row, _)| row.label.as_ref());
-    first.is_some() && run.len() >= BASS && first == next.label.as_ref()
+    let first = run.first().and_then(|(row, _)| row.label.as_deref());
+    let (Some(first), Some(next)) = (first, next.label.as_deref()) else { return false };
+    let place = |label: &str| USUAL.iter().position(|usual| *usual == label);
+    let is_higher = place(next).zip(place(first)).is_some_and(|(next, first)| next < first);
+    is_higher || (run.len() >= BASS && first == next)
 }
 
 /// The stacks of all riffs.

@@ -1,6 +1,7 @@
 //! Remarks to the player that stand behind a row or beneath a system: kept with the bar and the string
 //! that they speak of, or with the beat.
 
+use super::letters;
 use super::lines_beside::{self, Mark};
 use super::pieces::{Cue, Stack};
 use super::slots::{self, Slot};
@@ -89,6 +90,24 @@ pub(super) fn parted(line: &str) -> Option<Vec<String>> {
     let wide = wide.filter(|parts| parts.first().is_some_and(|(_, part)| is_held(part)));
     wide.and_then(|parts| alternating(parts, is_held))
         .or_else(|| alternating(parts_apart(line, GAP.len() - 1), has_dashes))
+        .or_else(|| behind_signs(line))
+}
+
+/// A line of counts, strokes or fingers with words behind them, in brackets or further apart, parted.
+fn behind_signs(line: &str) -> Option<Vec<String>> {
+    let is_signs = |front: &str| {
+        lines_beside::counts(front).is_some()
+            || lines_beside::strokes(front).is_some()
+            || letters::fingers(front).is_some()
+    };
+    let behind = |at: usize| {
+        let (front, words) = line.split_at_checked(at)?;
+        let indent = " ".repeat(front.chars().count());
+        let parted = is_signs(front) && words.contains(char::is_alphabetic);
+        parted.then(|| vec![front.trim_end().to_string(), format!("{indent}{}", words)])
+    };
+    let bracket = line.find(" (");
+    bracket.and_then(behind).or_else(|| line.rfind(GAP).and_then(behind))
 }
 
 /// Parts of a line as lines of their own, those side by side that are of one kind on one; `None` where all
@@ -177,6 +196,9 @@ mod tests {
             ("  let ring", &[]),
             ("  let ring  on", &[]),
             ("the rain    came down", &[]),
+            ("  D U D U   (steady!)", &["  D U D U", "            (steady!)"]),
+            ("  D   U   D (as before)", &["  D   U   D", "            (as before)"]),
+            (" 1 & 2 &    or so", &[" 1 & 2 &", "            or so"]),
         ] {
             assert_eq!(parted(line).unwrap_or_default(), expected, "{line}");
         }

@@ -226,6 +226,9 @@ fn tuning_in(line: &str) -> Option<Said> {
     if let Some((_, letters)) = NAMED.iter().find(|(name, _)| lower.contains(name)) {
         return said(letters);
     }
+    if let Some(letters) = in_one_word(line) {
+        return said(letters);
+    }
     let at =
         ["tuning", "tuned", "tune"].iter().find_map(|word| Some(lower.find(word)? + word.len()))?;
     // Small letters may be of another length than capitals, so the place may be none of the line's.
@@ -234,6 +237,18 @@ fn tuning_in(line: &str) -> Option<Said> {
     let letters = rest.replace(['-', ','], " ");
     Tuning::parse(&letters).ok()?;
     said(&letters)
+}
+
+/// The open strings that stand in one word before the word for a tuning: `BEAD tuning`.
+fn in_one_word(line: &str) -> Option<&str> {
+    let words: Vec<&str> = line.split([' ', ',', ';', '(', ')']).collect();
+    let mut pairs = words.windows(2).filter_map(|two| match two {
+        [notes, word] if word.eq_ignore_ascii_case("tuning") => Some(*notes),
+        _ => None,
+    });
+    pairs.find(|notes| {
+        notes.chars().all(char::is_uppercase) && notes.len() >= 4 && Tuning::parse(notes).is_ok()
+    })
 }
 
 /// Whether a line in small letters speaks of how the strings are tuned.
@@ -323,6 +338,7 @@ mod tests {
         ("Time: 6/8.", "meter: 6/8"),
         ("capo 4th fret (sounds in A)", "capo: 4"),
         ("Capo: none / 2 live", ""),
+        ("4-string, BEAD tuning; slow", "tuning: BEAD"),
         ("standard tuning / capo 3 / 6/8 slowly", "capo: 3 meter: 6/8"),
         ("6/8, slowly", "meter: 6/8"),
         ("standard tuning, 6/8", "meter: 6/8"),

@@ -25,7 +25,7 @@ const SPEAKS: [(&str, fn(&[String]) -> bool); 6] = [
 const SHORT: usize = 5;
 
 /// Words that say that nothing is changed.
-const NONE: [&str; 6] = ["no", "without", "standard", "usual", "normal", "regular"];
+const NONE: [&str; 7] = ["no", "without", "standard", "std", "usual", "normal", "regular"];
 
 /// The header's lines about what lines, and the title, speak of and `taken` doesn't hold: what was read,
 /// each with the words it was read from.
