@@ -116,11 +116,30 @@ pub(super) fn cut(written: &[Row]) -> Cut {
     let mut guesses = BTreeSet::new();
     let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index, lead)).collect();
     bars.iter_mut().for_each(|bar| guesses.extend(take_stars(bar)));
+    take_waves_behind(&mut bars);
     let mut strokes = 0;
     while let Some(blank) = bars.pop_if(|bar| is_blank(bar)) {
         strokes += blank.rows.iter().filter(|row| !row.is_empty()).count();
     }
     Cut { start, bars, strokes, guesses }
+}
+
+/// Gives the last bar the waves that stand behind its line in some rows and nothing in the others: vibrato
+/// on the last notes, and no bar of its own.
+fn take_waves_behind(bars: &mut Vec<Bar>) {
+    let [.., last, behind] = bars.as_mut_slice() else { return };
+    let is_wavy = |row: &Vec<char>| !row.is_empty() && row.iter().all(|c| matches!(c, '~' | ' '));
+    let wavy: Vec<bool> = behind.rows.iter().map(is_wavy).collect();
+    let others = behind.rows.iter().filter(|row| !is_wavy(row));
+    if !wavy.contains(&true) || !others.clone().all(Vec::is_empty) || others.count() == 0 {
+        return;
+    }
+    for (row, _) in last.rows.iter_mut().zip(wavy).filter(|(_, wavy)| *wavy) {
+        if let Some(cell) = row.last_mut().filter(|cell| is_dash(**cell)) {
+            *cell = '~';
+        }
+    }
+    bars.pop();
 }
 
 /// Whether nothing stands in a bar but white space and strokes.

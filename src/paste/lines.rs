@@ -140,7 +140,9 @@ fn without_rules(group: &[Line]) -> Vec<Line> {
             first.is_some_and(|first| index < first) || last.is_some_and(|last| index > last);
         is_bare(line) && (outside || alone)
     };
+    let has_words = |line: &Line| line.row().is_some_and(|row| !row.remark.is_empty());
     let lines = group.iter().enumerate().map(|(index, line)| match is_rule(index, line) {
+        true if has_words(line) => Line::words(line.text.clone()),
         true => Line { kind: Kind::Rule, ..line.clone() },
         false => line.clone(),
     });

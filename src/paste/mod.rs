@@ -228,6 +228,19 @@ mod tests {
     }
 
     #[test]
+    fn words_behind_a_rule_stay() {
+        let made = lesson("A tab", "e|-0-|\nB|-0-|\n\n----- played 0 times\n\nla\n");
+        assert!(made.text.contains("played 0 times"), "{made:?}");
+    }
+
+    #[test]
+    fn waves_behind_the_last_bar_line_are_no_bar() {
+        let made = lesson("A tab", "e|-0-1-3-|~~~~\nB|-------|\nG|-0-----|\n");
+        assert!(made.report[0].ends_with("1 bar."), "{made:?}");
+        assert!(made.text.contains("3~"), "{made:?}");
+    }
+
+    #[test]
     fn long_lines_take_no_time() {
         let row = "|-7-".repeat(50_000);
         let uneven = "|--7--".repeat(40_000);

@@ -32,14 +32,13 @@ impl Settings {
     }
 }
 
-/// Tunings that go by name, with their strings, the lowest first.
-const NAMED: [(&str, &str); 14] = [
+/// Tunings that go by name, hyphens left out, with their strings, the lowest first.
+const NAMED: [(&str, &str); 13] = [
     ("drop d", "D A D G B E"),
     ("drop c", "C G C F A D"),
     ("half step down", "Eb Ab Db Gb Bb Eb"),
     ("1/2 step down", "Eb Ab Db Gb Bb Eb"),
     ("down 1/2 step", "Eb Ab Db Gb Bb Eb"),
-    ("half-step down", "Eb Ab Db Gb Bb Eb"),
     ("whole step down", "D G C F A D"),
     ("full step down", "D G C F A D"),
     ("dadgad", "D A D G A D"),
@@ -223,7 +222,8 @@ fn tuning_in(line: &str) -> Option<Said> {
     if let Some(letters) = spelled(line).filter(|_| speaks_of_tuning(&lower)) {
         return said(&letters);
     }
-    if let Some((_, letters)) = NAMED.iter().find(|(name, _)| lower.contains(name)) {
+    let plain = lower.replace('-', " ");
+    if let Some((_, letters)) = NAMED.iter().find(|(name, _)| plain.contains(name)) {
         return said(letters);
     }
     if let Some(letters) = in_one_word(line) {
@@ -338,6 +338,7 @@ mod tests {
         ("Time: 6/8.", "meter: 6/8"),
         ("capo 4th fret (sounds in A)", "capo: 4"),
         ("Capo: none / 2 live", ""),
+        ("Tuning: DADGBE (drop-D)", "tuning: D A D G B E"),
         ("4-string, BEAD tuning; slow", "tuning: BEAD"),
         ("standard tuning / capo 3 / 6/8 slowly", "capo: 3 meter: 6/8"),
         ("6/8, slowly", "meter: 6/8"),

@@ -25,7 +25,7 @@ const TO_THE_BEAT: [&str; 3] = [" to the quarter", " to a quarter", " to the dot
 const DOTTED: [&str; 3] = ["dotted", "♩.", "q."];
 
 /// Words that say how fast, with those that go with them.
-const FEELS: [&str; 24] = [
+const FEELS: [&str; 31] = [
     "slow",
     "slowly",
     "moderate",
@@ -42,6 +42,13 @@ const FEELS: [&str; 24] = [
     "andante",
     "adagio",
     "allegro",
+    "allegretto",
+    "andantino",
+    "vivace",
+    "larghetto",
+    "grave",
+    "swiftly",
+    "relaxed",
     "largo",
     "lento",
     "presto",

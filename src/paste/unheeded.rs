@@ -11,8 +11,11 @@ use super::tempo;
 use crate::theory::Key;
 use std::collections::HashSet;
 
-/// What tells that words speak of a key of the header, from the words in small letters.
-const SPEAKS: [(&str, fn(&[String]) -> bool); 6] = [
+/// Whether words, in small letters, speak of a key of the header.
+type Speaks = fn(&[String]) -> bool;
+
+/// What tells it of each key.
+const SPEAKS: [(&str, Speaks); 6] = [
     ("key", of_key),
     ("tempo", of_tempo),
     ("swing", of_swing),
@@ -113,7 +116,11 @@ fn of_tuning(words: &[String]) -> bool {
 }
 
 fn of_capo(words: &[String]) -> bool {
-    let other = |at: usize| at > 0 && words.get(at - 1).is_some_and(|word| word == "da");
+    let is = |at: Option<usize>, wanted: &[&str]| {
+        at.and_then(|at| words.get(at)).is_some_and(|word| wanted.contains(&word.as_str()))
+    };
+    let none = |at: usize| is(Some(at + 1), &["0", "none"]) && words.len() == at + 2;
+    let other = |at: usize| is(at.checked_sub(1), &["da"]) || none(at);
     at(words, &[capo::WORD]).any(|at| !other(at))
 }
 
@@ -146,6 +153,8 @@ mod tests {
             ("no capo, standard tuning", ""),
             ("the capo helps", "capo"),
             ("da capo al fine", ""),
+            ("Capo 0", ""),
+            ("Capo: none / 2 live", "capo"),
             ("1/2 of it is in the wrist", ""),
             ("the key to it is patience", ""),
             ("he tuned out and sang in a waltz time of his own making", "tuning"),
