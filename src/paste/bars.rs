@@ -117,11 +117,29 @@ pub(super) fn cut(written: &[Row]) -> Cut {
     let mut bars: Vec<Bar> = (0..count).map(|index| bar(&pieces, index, lead)).collect();
     bars.iter_mut().for_each(|bar| guesses.extend(take_stars(bar)));
     take_waves_behind(&mut bars);
+    let mut bars = without_gaps(bars, &mut guesses);
     let mut strokes = 0;
     while let Some(blank) = bars.pop_if(|bar| is_blank(bar)) {
         strokes += blank.rows.iter().filter(|row| !row.is_empty()).count();
     }
     Cut { start, bars, strokes, guesses }
+}
+
+/// The bars without the gaps of white space between two bar lines, which are told.
+fn without_gaps(bars: Vec<Bar>, guesses: &mut BTreeSet<String>) -> Vec<Bar> {
+    let last = bars.iter().rposition(|bar| !is_blank(bar));
+    let mut kept: Vec<Bar> = Vec::new();
+    for (index, bar) in bars.into_iter().enumerate() {
+        let is_gap = is_blank(&bar) && last.is_some_and(|last| index < last);
+        match kept.last_mut().filter(|_| is_gap) {
+            Some(before) => {
+                before.end = before.end.with(bar.end);
+                guesses.insert("a gap between two bar lines is no bar".to_string());
+            }
+            None => kept.push(bar),
+        }
+    }
+    kept
 }
 
 /// Gives the last bar the waves that stand behind its line in some rows and nothing in the others: vibrato

@@ -19,6 +19,22 @@ pub(super) fn read(line: &str) -> Option<Vec<Mark>> {
     ((all && !marks.is_empty()) || (alternate(&words) && !words.is_empty())).then_some(marks)
 }
 
+/// A line of chords with endings between them as two lines, each with its columns.
+pub(super) fn beside_chords(line: &str) -> Option<[String; 2]> {
+    let is_ending = |word: &str| times(word).is_some();
+    let words = lines_beside::words(line);
+    let mut lines = [String::new(), String::new()];
+    for (column, word) in &words {
+        if !is_ending(word) && !lines_beside::is_chord(word) {
+            return None;
+        }
+        let line = &mut lines[usize::from(is_ending(word))];
+        let gap = column.saturating_sub(line.chars().count());
+        *line += &format!("{}{word}", " ".repeat(gap));
+    }
+    lines.iter().all(|line| !line.is_empty()).then_some(lines)
+}
+
 /// The first and the last time that an ending is for: `1.`, `1.-3.`, `1.,2.,3.`
 fn times(word: &str) -> Option<(u8, u8)> {
     let numbers = word.strip_suffix('.')?.split([',', '-', '–']);

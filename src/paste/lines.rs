@@ -159,6 +159,9 @@ fn read_line(text: String) -> Vec<Line> {
     if let Some(parts) = remarks::parted(&text).filter(|_| kind == Kind::Words) {
         return parts.into_iter().flat_map(read_line).collect();
     }
+    if let Some(parts) = endings::beside_chords(&text).filter(|_| kind == Kind::Words) {
+        return parts.into_iter().flat_map(read_line).collect();
+    }
     vec![Line { text, kind }]
 }
 

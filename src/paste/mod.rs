@@ -228,6 +228,34 @@ mod tests {
     }
 
     #[test]
+    fn a_gap_between_bars_is_no_bar() {
+        for gap in ["|  |", "| |", "|     |"] {
+            let text = format!("e|-0-2-{gap}-5-3-|\nB|-----{gap}-----|\n");
+            let made = lesson("A tab", &text);
+            assert!(made.report[0].ends_with("with 2 bars."), "{made:?}");
+            assert!(made.text.contains("guessed: a gap"), "{made:?}");
+        }
+    }
+
+    #[test]
+    fn chords_and_endings_may_stand_on_one_line() {
+        let rows = "e|:-0---|-2---:|-3---|\nB|:-0---|-2---:|-3---|\n";
+        let made = lesson("A tab", &format!("   Am    |1.    |2.\n{rows}")).text;
+        assert!(made.contains("ending") && made.contains("chord   |:Am"), "{made}");
+    }
+
+    #[test]
+    fn a_second_line_of_fingers_and_words_above_are_told_with_their_bars() {
+        let rows = "e|-0-0-0-|-2-2-2-|\nB|-0-----|-2-----|\n";
+        let made =
+            lesson("A tab", &format!("       full 1/2\n{rows}   a m a   a m a\n   p       p\n"))
+                .text;
+        for told in ["beneath bar 1, beat 1: p", "beneath bar 2, beat 1: p", "above bar 1"] {
+            assert!(made.contains(told), "{told}: {made}");
+        }
+    }
+
+    #[test]
     fn words_behind_a_rule_stay() {
         let made = lesson("A tab", "e|-0-|\nB|-0-|\n\n----- played 0 times\n\nla\n");
         assert!(made.text.contains("played 0 times"), "{made:?}");

@@ -174,10 +174,12 @@ impl Gathering {
             let under_chords =
                 self.words.last().is_some_and(|line| matches!(line.kind, Kind::Chords(_)));
             let sung = line.kind == Kind::Words && under_chords && sung::looks_sung(&line.text);
-            if let Some(line) = stack.cues.take(line, sung) {
+            let Some(line) = stack.cues.take(line, sung) else { continue };
+            let Some(marks) = remarks_above(&line) else {
                 self.words.push(line);
                 return;
-            }
+            };
+            stack.cues.remarks.extend(remarks_at(marks, RemarkPlace::Above));
         }
     }
 
@@ -209,9 +211,8 @@ impl Gathering {
                     && remarks::is_set_in(&line.text)
                     && !sung::looks_sung(&line.text)));
         let Some(stack) = stacks.last_mut().filter(|_| is_about) else { return Some(line) };
-        let remarks = remarks::parts(&line.text).into_iter();
-        let remark = |(column, text)| Remark { text, place: RemarkPlace::Beneath(column) };
-        stack.cues.remarks.extend(remarks.map(remark));
+        let beneath = remarks_at(remarks::parts(&line.text), RemarkPlace::Beneath);
+        stack.cues.remarks.extend(beneath);
         None
     }
 
@@ -236,7 +237,18 @@ impl Gathering {
             _ => false,
         };
         let is_words = line.kind == Kind::Words && sung::looks_sung(&line.text);
-        if free { said.take(line, is_words) } else { Some(line) }
+        let line = if free { said.take(line, is_words)? } else { line };
+        // A second line of signs says something of the same notes.
+        let is_second = apart
+            && matches!(
+                line.kind,
+                Kind::Counts(_) | Kind::Strokes(_) | Kind::Fingers(_) | Kind::Letters(_)
+            );
+        if !is_second {
+            return Some(line);
+        }
+        said.remarks.extend(remarks_at(marks_of(line.kind, &line.text), RemarkPlace::Beneath));
+        None
     }
 
     fn stack(&mut self, stack: Stack) {
@@ -276,11 +288,20 @@ impl Stack {
     }
 }
 
-/// Remarks that stand above a system.
-fn above(marks: &[Mark]) -> impl Iterator<Item = Remark> {
-    marks
-        .iter()
-        .map(|(column, text)| Remark { text: text.clone(), place: RemarkPlace::Above(*column) })
+/// Remarks that stand on a side of a system, at their columns.
+fn remarks_at(
+    marks: Vec<Mark>,
+    place: impl Fn(usize) -> RemarkPlace,
+) -> impl Iterator<Item = Remark> {
+    marks.into_iter().map(move |(column, text)| Remark { text, place: place(column) })
+}
+
+/// The remarks of a line of words that is set in above a system, unless they say something else: how often, or
+/// what is sung.
+fn remarks_above(line: &Line) -> Option<Vec<Mark>> {
+    let speaks = line.kind == Kind::Words && remarks::is_set_in(&line.text);
+    let other = lines_beside::times_among(&line.text).is_some() || sung::looks_sung(&line.text);
+    (speaks && !other).then(|| remarks::parts(&line.text))
 }
 
 /// What stands at which column of a line of signs; of words, their syllables.
@@ -329,7 +350,7 @@ impl Cues {
                 return None;
             }
             Kind::Directions(marks) if remarks::is_set_in(&text) => {
-                self.remarks.extend(above(marks));
+                self.remarks.extend(remarks_at(marks.clone(), RemarkPlace::Above));
                 return None;
             }
             Kind::Words if !sung && row::begins_as_row(&text) => {
@@ -349,7 +370,7 @@ impl Cues {
         let marks = marks_of(kind, &text);
         let beside = lines_beside::chords_with_remarks(&text).map(|(_, remarks)| remarks);
         *place = Some(Cue { marks, text });
-        self.remarks.extend(above(&beside.unwrap_or_default()));
+        self.remarks.extend(remarks_at(beside.unwrap_or_default(), RemarkPlace::Above));
         None
     }
 

@@ -190,7 +190,7 @@ fn times_behind(cells: &[char]) -> Option<(&[char], String)> {
 /// Whether cells are a row of tab: dashes enough, and hardly anything else.
 fn is_tab(cells: &[char], is_dash: impl Fn(char) -> bool, fewest: usize) -> bool {
     let dashes = cells.iter().filter(|c| is_dash(**c)).count();
-    let plain = |c: &&char| is_dash(**c) || is_bar_line(**c) || c.is_ascii_digit();
+    let plain = |c: &&char| is_dash(**c) || is_bar_line(**c) || c.is_ascii_digit() || **c == '~';
     let plain = cells.iter().filter(plain).count();
     let inked = cells.iter().filter(|c| **c != ' ').count();
     dashes >= fewest && plain * 3 >= inked * 2
@@ -206,6 +206,7 @@ mod tests {
         for (line, label, cells, remark) in [
             ("e|--0--2--|", "e", "|--0--2--|", ""),
             ("  Eb||--0--2--||  (x3)", "Eb", "||--0--2--||", "(x3)"),
+            ("e|-12-15-|-5~~~~~~~~-||", "e", "|-12-15-|-5~~~~~~~~-||", ""),
             ("1|--0--2--|", "1", "|--0--2--|", ""),
             ("1:--0--2--:", "1", "|--0--2--|", ""),
             ("E:0--2--|3--|", "E", "|0--2--|3--|", ""),

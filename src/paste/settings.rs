@@ -151,9 +151,13 @@ impl Said {
     fn is_all_of(&self, text: &str) -> bool {
         let text = parts::without_leaders(text);
         let is_value = |words: &str| squeezed(words) == squeezed(&self.written);
+        let is_name = |words: &str| {
+            let mut each = words.split_whitespace();
+            !words.contains(',') && !each.any(tempo::is_feel) && words.split(' ').count() <= 2
+        };
         let by_sign = text
             .split_once([':', '='])
-            .is_some_and(|(word, value)| word.split_whitespace().count() <= 2 && is_value(value));
+            .is_some_and(|(word, value)| is_name(word.trim()) && is_value(value));
         let by_key = text
             .split_once(' ')
             .is_some_and(|(word, value)| word.eq_ignore_ascii_case(self.key) && is_value(value));
@@ -456,6 +460,7 @@ mod tests {
             ("Tuning: EADGBE", false, 1),
             ("Capo II", false, 0),
             ("Capo: none / 2 live", true, 1),
+            ("Andante, q=66", true, 1),
             ("Capo II   Tuning DADGBE", false, 0),
             ("| Capo: 2 |", false, 0),
             ("Capo 2   for two voices", false, 1),

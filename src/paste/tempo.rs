@@ -99,9 +99,10 @@ fn felt(lower: &str) -> Option<&str> {
     all.then_some(number)
 }
 
-/// Whether a word in small letters is one for how fast.
+/// Whether a word is one for how fast.
 pub(super) fn is_feel(word: &str) -> bool {
-    FEELS.contains(&word.trim_matches(|c: char| !c.is_alphabetic()))
+    let word = word.trim_matches(|c: char| !c.is_alphabetic());
+    FEELS.iter().any(|feel| word.eq_ignore_ascii_case(feel))
 }
 
 /// Whether a word is a number that may be a tempo.
