@@ -10,8 +10,8 @@ mod tests;
 pub use kind::{MoveBlock, WRITTEN};
 
 use crate::blocks::tab::Tab;
-use crate::blocks::tab::guides::Guides;
 use crate::blocks::tab::placing;
+use crate::blocks::tab::shapes::Shapes;
 use crate::findings::nearest::Known;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
@@ -73,8 +73,9 @@ pub fn read<'r>(
     let melody = shifted(&tab.riff, fence, shift);
     // Its rows are written nowhere, so that no repair can move what stands in them.
     let places = tab.places.at(fence.head);
-    let guides = Guides { keeps_shapes: true, ..phrases.guides.clone() };
-    let mut tab = placing::lay(melody, places, &fence.setting, &guides, findings);
+    let (setting, guides) = (&fence.setting, &phrases.guides);
+    let shapes = Shapes::moved(&melody, guides, setting.hand);
+    let mut tab = placing::lay(melody, places, setting, guides, shapes, findings);
     // The fingers are worked out once all notes have their places: what is picked is held as a chord.
     let events = tab.riff.bars.iter_mut().flat_map(|bar| &mut bar.events);
     for note in events.flat_map(|event| &mut event.notes) {

@@ -12,13 +12,14 @@ use super::upbeat::Counted;
 use super::{harmony, labels, place, placing, string_rows, strums, unplayable_joints};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
+use crate::blocks::tab::shapes::Shapes;
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, no_count};
 use crate::lesson::fence::Fence;
 use crate::music::melody::{Melody, Tone, Tones};
 use crate::music::tab::{Bar, BarHarmony, ByRow, Event, Form, Note, Riff, Run};
 use crate::theory::harmony::HarmonyBar;
-use crate::theory::{Meter, Ticks};
+use crate::theory::{Chord, Meter, Ticks};
 use std::collections::BTreeSet;
 
 /// Reads a `riff` block. Every fault in it is reported, and what could be read is returned;
@@ -144,7 +145,10 @@ impl Task<'_, '_> {
             return Tab { riff, places };
         }
         let (setting, guides) = (&self.fence.setting, &self.phrases.guides);
-        placing::lay(Melody { riff, tones }, places, setting, guides, findings)
+        let melody = Melody { riff, tones };
+        let own = |chord: &Chord| self.progressions.shape(chord, &setting.instrument);
+        let shapes = Shapes::held(&melody, guides, setting.hand, &own);
+        placing::lay(melody, places, setting, guides, shapes, findings)
     }
 
     /// Reads the rows that say more about what is played. Hands over their runs.

@@ -14,8 +14,6 @@ pub struct Guides {
     pub strings: Option<BTreeSet<StringIndex>>,
     /// The fret that the index finger is to be near.
     pub near: Option<Fret>,
-    /// Whether picked chords keep their shapes: the strings that notes had are those of a tab.
-    pub keeps_shapes: bool,
 }
 
 /// Whether a phrase is one that [`Guides::read`] reads.

@@ -4,7 +4,7 @@
 pub mod guides;
 pub mod places;
 pub mod placing;
-mod shapes;
+pub mod shapes;
 mod techniques;
 
 use crate::music::tab::Riff;

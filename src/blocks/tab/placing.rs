@@ -24,12 +24,14 @@ use std::time::Duration;
 /// Lays a melody on the neck: near the places that are asked for, as the hand moves least. What has
 /// no place is reported and left out; a technique that its place does not allow is reported, and the
 /// note is played without it. `places` tells where its notes are written, each on the string that
-/// its tone has.
+/// its tone has. What is picked lies on the `shapes` of its chords, whose fingers are worked out once
+/// all notes have their places.
 pub fn lay(
     melody: Melody,
     mut places: Places,
     setting: &Setting,
     guides: &Guides,
+    shapes: Shapes,
     findings: &mut Findings,
 ) -> Tab {
     let Melody { mut riff, tones } = melody;
@@ -39,10 +41,7 @@ pub fn lay(
         hand: setting.hand,
         key: riff.key,
         guides,
-        shapes: match guides.keeps_shapes {
-            true => Shapes::of(&riff, &tones, guides, setting.hand),
-            false => Shapes::default(),
-        },
+        shapes,
     };
     let plan = Plan::of(&riff, &places, &tones, setting, &ground, findings);
     let placed = path::places(&plan.choices, guides.near, &ground.neck, setting.hand);
@@ -62,6 +61,9 @@ pub fn lay(
         }
         if let Some(notes) = event_at(&mut riff.bars, event.at) {
             *notes = set.into_iter().map(|set| set.note).collect();
+            if ground.shapes.holds(event.at) {
+                notes.iter_mut().for_each(|note| note.finger = None);
+            }
         }
     }
     for (place, now) in places.bars.iter_mut().zip(now) {

@@ -28,6 +28,9 @@ pub(super) fn hold(score: &mut Score, riff: &Riff, hand: Hand, shapes: &Shapes<'
     let holder = Holder { riff, hand, neck: Neck::of(&riff.instrument), shapes };
     let picked: Vec<Picked> = groups(score, riff)
         .into_iter()
+        .flat_map(|(chord, moments)| {
+            unfingered(score, moments).into_iter().map(move |part| (chord, part))
+        })
         .filter_map(|(chord, moments)| {
             let frets = holder.picked(score.moments.get(moments.clone())?, chord)?;
             Some(Picked { chord, moments, frets })
@@ -113,6 +116,20 @@ fn groups<'r>(score: &Score, riff: &'r Riff) -> Vec<(&'r Chord, Range<usize>)> {
         }
     }
     groups
+}
+
+/// The moments of a chord, parted into its bars where some have fingers already: a melody in pitches has
+/// those that it was laid out with, but for the bars in which a chord is held.
+fn unfingered(score: &Score, moments: Range<usize>) -> Vec<Range<usize>> {
+    let stops = |at: usize| score.moments.get(at).into_iter().flat_map(|moment| &moment.stops);
+    if moments.clone().flat_map(stops).all(|stop| stop.finger.is_none()) {
+        return vec![moments];
+    }
+    let bar =
+        |at: &usize| score.spots.get(*at).and_then(|spots| spots.first()).map(|spot| spot.bar);
+    let all: Vec<usize> = moments.collect();
+    let bars = all.chunk_by(|one, other| bar(one) == bar(other));
+    bars.filter_map(|bar| Some(*bar.first()?..*bar.last()? + 1)).collect()
 }
 
 struct Holder<'h> {

@@ -2,6 +2,7 @@
 
 use crate::blocks::riff::testing::Reading;
 use crate::findings::Findings;
+use crate::music::tab::Sound;
 use crate::neck::{Finger, Fingering, Fret};
 use crate::theory::Chord;
 
@@ -95,6 +96,61 @@ fn a_picked_chord_has_the_fingers_of_the_lessons_shape() {
     };
     let fingers = tried_with(&Reading::of(PICKED), shape).0;
     assert!(fingers.starts_with(".24324.2"), "{fingers}");
+}
+
+/// The places and the fingers of notes in order: `4:0.` is string 4, open.
+fn laid(reading: &Reading) -> String {
+    let mut tab = reading.tab().0.unwrap();
+    let shapes = |chord: &Chord| {
+        let own = reading.book.1.iter().find(|(own, _)| own == chord);
+        own.map(|(_, shape)| shape.clone())
+    };
+    tab.try_hands(&reading.setting, &shapes, &mut Findings::default());
+    let instrument = &tab.riff.instrument;
+    let events = tab.riff.bars.iter().flat_map(|bar| &bar.events);
+    let notes = events.flat_map(|event| &event.notes).map(|note| {
+        let Sound::Fret(fret) = note.sound else { return String::new() };
+        let finger = note.finger.map_or('.', Finger::sign);
+        format!("{}:{fret}{finger}", instrument.tuning.number(note.string))
+    });
+    notes.collect::<Vec<_>>().join(" ")
+}
+
+/// What is picked of a chord in pitches lies on its shape and has the fingers that hold it.
+#[test]
+fn a_picked_chord_in_pitches_is_held() {
+    let open = ["", " near fret 0"];
+    for (chord, notes, expected, phrases) in [
+        ("D", "D3  A3  D4  F#4", "4:0. 3:21 2:33 1:22", open),
+        ("A", "A2  E3  A3  C#4", "5:0. 4:21 3:22 2:23", open),
+        ("Am", "A2  E3  A3  C4 ", "5:0. 4:22 3:23 2:11", open),
+        ("E", "E2  B2  E3  G#3", "6:0. 5:22 4:23 3:11", open),
+        ("D7", "D3  A3  C4  F#4", "4:0. 3:22 2:11 1:23", open),
+        ("B7", "B2  D#3 A3  F#4", "5:22 4:11 3:23 1:24", open),
+        ("F#m", "F#2 C#3 F#3 A3 ", "6:21 5:43 4:44 3:21", open),
+        ("C#m", "C#3 G#3 C#4 E4 ", "5:41 4:63 3:64 2:52", ["", " near fret 4"]),
+    ] {
+        for phrase in phrases {
+            let text = format!(
+                "~~~ riff{phrase}\nchord  {chord:16}|\ncount  1   2   3   4   |\nnotes  {notes} |\n"
+            );
+            assert_eq!(laid(&Reading::of(&text)), expected, "{chord}{phrase}");
+        }
+    }
+}
+
+/// The lesson's own shape is the one that is held; a bar with other notes is a melody.
+#[test]
+fn a_picked_chord_in_pitches_is_held_as_the_lesson_shows_it() {
+    let text = "~~~ riff\nchord  C               |                |\ncount  1   2   3   4   |1   2   3   4   |\nnotes  C3  G3  C4  E4  |C3  D3  E3  F3  |\n";
+    let mut reading = Reading::of(text);
+    assert!(laid(&reading).starts_with("5:33 3:0. 2:11 1:0. "), "{}", laid(&reading));
+    let frets = [None, Some(3), Some(5), Some(5), Some(5), Some(3)];
+    let fingers = ['.', '1', '2', '3', '4', '1'].map(Finger::from_char);
+    let frets = frets.map(|fret| fret.map(Fret::new)).to_vec();
+    let shape = Fingering { frets, fingers: fingers.to_vec() };
+    reading.book.1.push((Chord::parse("C").unwrap(), shape));
+    assert!(laid(&reading).starts_with("5:31 4:52 3:53 2:54 "), "{}", laid(&reading));
 }
 
 #[test]
