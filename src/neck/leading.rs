@@ -5,12 +5,17 @@
 //! all ways, not a greedy one (the optimum path of Sayegh 1989; what counts, and in which order, as design
 //! section 2).
 
-use super::voicing::{MEAN_UNIT, Shape};
+use super::voicing::{MEAN_UNIT, Ranked, Shape, preferred};
 use super::{Fret, Hand, Instrument, Neck, Posture, hold};
 use crate::theory::{Chord, Midi, Note};
 
 /// What a string that begins or ceases to sound counts, in frets.
 const BEGINS_OR_CEASES: u32 = 2;
+/// How many frets of movement it is worth to keep to what is shown first, for each 1 that a shape's cost
+/// is behind it (assumed: so that the lines that the tests list are as they are taught).
+const KEPT_FOR: f64 = 12.0;
+/// The same for each string that it silences more: what it saves where it is come to and where it is left.
+const SILENCED: u32 = 2 * BEGINS_OR_CEASES;
 
 /// How far the hand moves from one shape to another: frets moved, added over the strings; a string
 /// that begins or ceases to sound counts as two frets (design section 2).
@@ -29,7 +34,7 @@ pub fn movement(from: &Shape, to: &Shape) -> u32 {
 /// decides only where those before it are equal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Cost {
-    /// The movement, in frets.
+    /// The movement, in frets, and with it how far the shapes are behind those that are shown first.
     pub movement: u32,
     /// How far the mean frets of the shapes lie from the one that is asked for, in parts of
     /// [`MEAN_UNIT`]; 0 where none is.
@@ -60,6 +65,22 @@ pub struct Candidate {
     /// The shape.
     pub shape: Shape,
     cost: Cost,
+    /// Whether its fingers reach it only off the places where they press by choice.
+    is_stretched: bool,
+}
+
+impl Candidate {
+    fn of(shape: &Shape, hold: &hold::Hold, instrument: &Instrument, near: Option<Fret>) -> Self {
+        let mean = shape.mean_fret();
+        let cost = Cost {
+            movement: 0,
+            away: near.map_or(0, |near| (mean - i64::from(near) * MEAN_UNIT).abs()),
+            mean,
+            bass: shape.bass(instrument).map_or(0, |bass| i64::from(bass.number())),
+            strain: (hold.strain * 1e6).round() as i64,
+        };
+        Candidate { shape: *shape, cost, is_stretched: hold.stretch > 1.0 }
+    }
 }
 
 /// The shapes that the hand can hold, with what they cost by themselves, near a fret where one is
@@ -71,19 +92,31 @@ pub fn candidates(
     near: Option<Fret>,
 ) -> Vec<Candidate> {
     let neck = Neck::of(instrument);
-    let away = |mean: i64| near.map_or(0, |near| (mean - i64::from(near) * MEAN_UNIT).abs());
     let candidate = |shape: &Shape| {
         let hold = hold::easiest(shape.frets(), &neck, hand, Posture::default())?;
-        let cost = Cost {
-            movement: 0,
-            away: away(shape.mean_fret()),
-            mean: shape.mean_fret(),
-            bass: shape.bass(instrument).map_or(0, |bass| i64::from(bass.number())),
-            strain: (hold.strain * 1e6).round() as i64,
-        };
-        Some(Candidate { shape: *shape, cost })
+        Some(Candidate::of(shape, &hold, instrument, near))
     };
     shapes.iter().filter_map(candidate).collect()
+}
+
+/// The shapes of a chord that are shown first, in their order: the further one is behind the first, the
+/// more frets of movement it must save.
+pub fn taught(shown: &[Ranked], instrument: &Instrument, near: Option<Fret>) -> Vec<Candidate> {
+    let Some(first) = shown.first() else { return Vec::new() };
+    let strings = |one: &Ranked| one.shape.sounding().count();
+    let candidate = |one: &Ranked| {
+        let behind = ((one.cost - first.cost) * KEPT_FOR).round() as u32;
+        let silenced = SILENCED * strings(first).saturating_sub(strings(one)) as u32;
+        let mut candidate = Candidate::of(&one.shape, &one.hold, instrument, near);
+        candidate.cost.movement = behind + silenced;
+        candidate
+    };
+    shown.iter().map(candidate).collect()
+}
+
+/// The candidates that need no wide stretch, or all where none does without.
+pub fn unstretched(candidates: Vec<Candidate>) -> Vec<Candidate> {
+    preferred(candidates, |candidate| !candidate.is_stretched)
 }
 
 /// Those of the candidates whose mean fret is nearest to the one that is asked for; all where none

@@ -4,9 +4,7 @@ use super::{LeftOut, Voiced};
 use crate::lesson::Setting;
 use crate::neck::claim::{Claim, Truth};
 use crate::neck::leading::{self, Candidate, Sounding};
-use crate::neck::voicing::{
-    Asked, Family, Inversion, MEAN_UNIT, Ranked, Shape, is_whole, preferred, ranked,
-};
+use crate::neck::voicing::{Asked, Family, Inversion, MEAN_UNIT, Ranked, Shape, preferred, ranked};
 use crate::neck::{Fingering, Fret, Neck, Posture, StringIndex, hold};
 use crate::theory::Chord;
 use std::ops::RangeInclusive;
@@ -16,9 +14,12 @@ use std::ops::RangeInclusive;
 const USUAL_LAST: Fret = Fret::new(15);
 /// How far beyond the fret that is asked for shapes may lie.
 const BEYOND: u8 = 5;
-/// So many frets from the one that is asked for a shape's mean is still near it, and so many where there is
-/// such a shape: a position is four frets (assumed).
-const NEAR: [i64; 2] = [3, 2];
+/// So many frets from the one that is asked for a shape's mean is still near it (assumed).
+const NEAR: i64 = 3;
+/// Up to this mean fret a line begins beside the nut (as a hand's position of four frets does).
+const LOW: Fret = Fret::new(4);
+/// Among so many shapes of a chord that are shown first the way through a line of `any` is sought.
+const SHOWN: usize = 24;
 /// Fewer strings sound an interval: they stand for a chord only where nothing fuller is asked for.
 const FEWEST: usize = 3;
 
@@ -184,36 +185,34 @@ impl Task<'_> {
     }
 
     /// Those of `any` shapes among which the way is sought, each kind only where there is one: that raise
-    /// no doubt, with the root or the slash's bass lowest, sounding the whole chord, near the fret. Of the first chord just the one that is
-    /// shown first, unless a melody decides where it lies.
+    /// no doubt, with the root or the slash's bass lowest, near the fret; of them those that are shown first. Of
+    /// the first chord just the one that is, unless a melody decides where it lies.
     fn usual(
         &self,
         shapes: Vec<Shape>,
         chord: &Chord,
         top: Option<(StringIndex, Fret)>,
-        is_first: bool,
-    ) -> Vec<Shape> {
+        begun: Option<Fret>,
+    ) -> Vec<Candidate> {
         let instrument = &self.setting.instrument;
         let lowest = chord.lowest().class();
-        let has_bass =
-            |shape: &Shape| shape.bass(instrument).is_some_and(|bass| bass.class() == lowest);
+        // Where a high string lies lowest the bass tells nothing, but one that is asked for is there anyway.
+        let has_bass = |shape: &Shape| {
+            instrument.tuning.is_reentrant()
+                || shape.bass(instrument).is_some_and(|bass| bass.class() == lowest)
+        };
         let shapes = preferred(shapes, |shape| self.is_undoubted(shape, chord));
         let shapes = preferred(shapes, has_bass);
-        let shapes = preferred(shapes, |shape| is_whole(shape, chord, instrument));
-        let nearer = |shapes, near: Fret, frets: i64| {
-            let away = |shape: &Shape| (shape.mean_fret() - i64::from(near) * MEAN_UNIT).abs();
-            preferred(shapes, |shape| away(shape) <= frets * MEAN_UNIT)
+        let wished = self.wish.near_of(top);
+        let is_near = |shape: &Shape| {
+            let away = |near: Fret| (shape.mean_fret() - i64::from(near) * MEAN_UNIT).abs();
+            wished.is_none_or(|near| away(near) <= NEAR * MEAN_UNIT)
         };
-        let shapes = match self.wish.near_of(top) {
-            Some(near) => {
-                NEAR.into_iter().fold(shapes, |shapes, frets| nearer(shapes, near, frets))
-            }
-            None => shapes,
-        };
-        if is_first && top.is_none() {
-            return self.first(&shapes, chord, top, 1).iter().map(|one| one.shape).collect();
-        }
-        shapes
+        let shapes = preferred(shapes, is_near);
+        let keep = if begun.is_none() && top.is_none() { 1 } else { SHOWN };
+        let near = wished.or(begun).unwrap_or_default();
+        let shown = ranked(&shapes, chord, instrument, self.setting.hand, near, keep);
+        leading::taught(&shown, instrument, self.wish.near)
     }
 
     /// The way through the chords that moves least; chords without a place are passed over.
@@ -225,11 +224,14 @@ impl Task<'_> {
             if layers.is_empty() {
                 shapes = self.started(shapes, at, chord);
             }
-            if self.wish.family == Family::Any {
-                shapes = self.usual(shapes, chord, *top, layers.is_empty());
-            }
             let Setting { instrument, hand, .. } = self.setting;
-            let mut layer = leading::candidates(&shapes, instrument, *hand, self.wish.near);
+            let layer = match self.wish.family {
+                Family::Any => {
+                    self.usual(shapes, chord, *top, layers.first().map(|first| begun(first)))
+                }
+                _ => leading::candidates(&shapes, instrument, *hand, self.wish.near),
+            };
+            let mut layer = leading::unstretched(layer);
             if layers.is_empty() {
                 layer = leading::nearest(&layer);
             }
@@ -257,6 +259,15 @@ impl Task<'_> {
             return shapes;
         }
         fitting
+    }
+}
+
+/// The fret that a line stays near to where none is asked for: the one near which it begins, or the nut.
+fn begun(first: &[Candidate]) -> Fret {
+    let mean = first.first().map_or(0, |first| first.shape.mean_fret());
+    match i32::try_from(mean / MEAN_UNIT).ok().and_then(Fret::checked) {
+        Some(fret) if fret > LOW => fret,
+        _ => Fret::OPEN,
     }
 }
 
@@ -297,11 +308,13 @@ impl Voiced {
     /// A chord held by these fingers.
     pub fn held(chord: &Chord, fingering: Fingering, setting: &Setting) -> Voiced {
         let (shape, instrument) = (Shape::of(&fingering.frets), &setting.instrument);
+        // Where a high string lies lowest, the lowest note is no bass.
+        let is_told = !instrument.tuning.is_reentrant() || shape.pitches(instrument).is_sorted();
         Voiced {
             chord: chord.clone(),
             shape,
             fingering,
-            inversion: Inversion::in_shape(&shape, chord, instrument),
+            inversion: Inversion::in_shape(&shape, chord, instrument).filter(|_| is_told),
             left_out: left_out(chord, &shape, setting),
             moves: Vec::new(),
         }

@@ -6,7 +6,8 @@ use crate::lesson::Setting;
 use crate::lesson::testing;
 use crate::neck::claim::{Claim, Truth};
 use crate::neck::voicing::MEAN_UNIT;
-use crate::neck::{Instrument, StringIndex};
+use crate::neck::{Instrument, StringIndex, Tuning};
+use crate::theory::Pitch;
 
 /// Reads the lines of a block that stands at the lesson's very beginning.
 fn read_under(text: &str, melody: &Melody) -> (Option<Voicings>, Vec<Finding>) {
@@ -47,6 +48,41 @@ fn lines_are_worked_out() {
         let all: Vec<String> = voicings.lines.iter().map(shapes).collect();
         assert_eq!(all, [found], "{text}");
     }
+}
+
+#[test]
+fn lines_of_any_shapes_keep_to_those_that_are_taught() {
+    for (text, found) in [
+        ("C F G C : any", "x32010 · xx3211 · 320003 · x32010"),
+        ("G D Em C : any", "320003 · xx0232 · 022000 · x32010"),
+        ("A D E A : any", "x02220 · xx0232 · 022100 · x02220"),
+        ("Dm G C Am : any", "xx0231 · 320003 · x32010 · x02210"),
+        ("C G Am F : any, near fret 0", "x32010 · 320003 · x02210 · xx3211"),
+        ("Em Am Dm Em : any", "022000 · x02210 · xx0231 · 022000"),
+        ("Cm6 Fm9 : any, near fret 5", "867888 · x86888"),
+        ("Bbmaj7 : shells, near fret 3", "x102xx"),
+    ] {
+        assert_eq!(shapes(&sound(text).lines[0]), found, "{text}");
+    }
+}
+
+/// Which note is lowest tells nothing of a shape where a high string lies lowest.
+#[test]
+fn a_ukulele_has_its_usual_shapes_and_no_inversions() {
+    let strings = ["G4", "C4", "E4", "A4"].map(|name| Pitch::parse(name).unwrap());
+    let tuning = Tuning::new(strings.to_vec()).unwrap();
+    let instrument = Instrument { tuning, ..Instrument::guitar() };
+    let setting = Setting { instrument, ..Setting::default() };
+    let read = |text: &str| {
+        let fence = testing::fence(WRITTEN, text, setting.clone());
+        let unnamed = |_: &str| Err(Rc::new(Known::new(Vec::new())));
+        let mut findings = Findings::default();
+        super::read(&fence, &unnamed, &mut Effort::ALL.clone(), &mut findings).unwrap()
+    };
+    let voicings = read("C Am F G7 : any");
+    assert_eq!(shapes(&voicings.lines[0]), "0003 · 2000 · 2010 · 0212");
+    assert!(voicings.lines[0].shapes.iter().all(|voiced| voiced.inversion.is_none()));
+    assert_eq!(shapes(&read("Am : any").lines[0]), "2000");
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 use super::*;
 use crate::neck::StringIndex;
-use crate::neck::voicing::{Asked, Family, Search, is_whole};
+use crate::neck::voicing::{Asked, Family, Search, ranked};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -59,7 +59,8 @@ fn progression(dice: &mut Dice, chords: usize, most: usize) -> Vec<Vec<Candidate
 type Total = (u32, i64, i64, i64, i64);
 
 fn total(way: &[Candidate]) -> Total {
-    let moved = way.windows(2).map(|pair| by_hand(&pair[0].shape, &pair[1].shape)).sum();
+    let moved: u32 = way.windows(2).map(|pair| by_hand(&pair[0].shape, &pair[1].shape)).sum();
+    let moved = moved + way.iter().map(|one| one.cost.movement).sum::<u32>();
     let sum = |part: fn(&Cost) -> i64| way.iter().map(|one| part(&one.cost)).sum();
     (
         moved,
@@ -116,7 +117,7 @@ fn shortest(chords: &[Vec<Candidate>]) -> Total {
     let mut closed = std::collections::BTreeSet::new();
     for (at, one) in chords[0].iter().enumerate() {
         let (away, mean, bass, strain) = parts(one);
-        open.push(Reverse(((0, away, mean, bass, strain), 0, at)));
+        open.push(Reverse(((one.cost.movement, away, mean, bass, strain), 0, at)));
     }
     while let Some(Reverse((so_far, chord, at))) = open.pop() {
         if chord + 1 == chords.len() {
@@ -128,7 +129,8 @@ fn shortest(chords: &[Vec<Candidate>]) -> Total {
         for (next, one) in chords[chord + 1].iter().enumerate() {
             let (away, mean, bass, strain) = parts(one);
             let (moved, so_far_away, so_far_mean, so_far_bass, so_far_strain) = so_far;
-            let moved = moved + by_hand(&chords[chord][at].shape, &one.shape);
+            let step = by_hand(&chords[chord][at].shape, &one.shape);
+            let moved = moved + step + one.cost.movement;
             let cost = (
                 moved,
                 so_far_away + away,
@@ -165,16 +167,17 @@ fn a_shortest_path_search_finds_the_same() {
 }
 
 #[test]
-fn ways_through_all_whole_chords_are_the_shortest_too() {
+fn ways_through_the_shapes_that_are_taught_are_the_shortest_too() {
     let guitar = Instrument::guitar();
-    let whole = |symbol: &str| {
+    let shown = |symbol: &str| {
         let chord = chord(symbol);
-        let mut shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
-        shapes.retain(|shape| is_whole(shape, &chord, &guitar));
-        candidates(&shapes, &guitar, Hand::MEDIUM, Some(Fret::new(7)))
+        let shapes = Search::new(&chord, &guitar, Hand::MEDIUM).all();
+        let near = Fret::new(7);
+        let shown = ranked(&shapes, &chord, &guitar, Hand::MEDIUM, near, 40);
+        taught(&shown, &guitar, Some(near))
     };
     for progression in [["G", "Em", "C"], ["Am7", "D7", "Gmaj7"], ["E5", "G5", "A5"]] {
-        let chords: Vec<Vec<Candidate>> = progression.iter().map(|one| whole(one)).collect();
+        let chords: Vec<Vec<Candidate>> = progression.iter().map(|one| shown(one)).collect();
         assert!(chords.iter().all(|candidates| candidates.len() > 20));
         assert_eq!(found(&chords), shortest(&chords), "{progression:?}");
     }

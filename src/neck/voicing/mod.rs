@@ -8,7 +8,7 @@ mod search;
 
 pub use family::{Asked, Family, Inversion};
 pub use grip::Grip;
-pub use rank::{Ranked, is_whole, ranked};
+pub use rank::{Ranked, ranked};
 pub use search::Search;
 
 use super::{Fret, Instrument, StringIndex, by_string};
@@ -73,8 +73,8 @@ impl Shape {
     }
 }
 
-/// Those of some shapes that have a trait that is wanted, or all where none has it.
-pub fn preferred(mut shapes: Vec<Shape>, has_trait: impl Fn(&Shape) -> bool) -> Vec<Shape> {
+/// Those of some shapes, or of what else, that have a trait that is wanted, or all where none has it.
+pub fn preferred<T>(mut shapes: Vec<T>, has_trait: impl Fn(&T) -> bool) -> Vec<T> {
     if shapes.iter().any(&has_trait) {
         shapes.retain(has_trait);
     }

@@ -3,7 +3,7 @@
 
 use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
-use crate::neck::{Finger, Fret, Hand, Instrument, Neck, StringIndex};
+use crate::neck::{Finger, Fret, Hand, Instrument, Neck};
 use crate::theory::chord::Tone;
 use crate::theory::{Chord, Degree, Midi};
 use std::cmp::Ordering;
@@ -107,16 +107,6 @@ const NO_TONE: f64 = 0.95;
 const WHOLE: usize = 4;
 /// Up to this fret a shape lies near the nut: the frets that four fingers stand on beside it.
 const NEAR_THE_NUT: Fret = Fret::new(4);
-
-/// Whether a shape sounds a whole chord as a player strums it: four strings, of a power chord three
-/// (all of an instrument that has fewer), none silent between them, no tone missing but a fifth.
-pub fn is_whole(shape: &Shape, chord: &Chord, instrument: &Instrument) -> bool {
-    let order = Order { chord, instrument, near: Fret::OPEN };
-    let strings: Vec<StringIndex> = shape.sounding().map(|(string, _)| string).collect();
-    let together = strings.is_sorted_by(|one, other| one.next() == *other) && !strings.is_empty();
-    let pitches: Vec<Midi> = shape.pitches(instrument).collect();
-    together && order.lacking(shape) == 0 && order.tones_cost(&pitches) <= NO_FIFTH
-}
 
 /// What the order goes by.
 struct Order<'a> {
