@@ -11,6 +11,9 @@ use crate::neck::{Finger, Fret};
 /// What the thumb over the neck's edge costs.
 pub(super) const THUMB: f64 = 0.60;
 
+/// Up to this fret a hand lies beside the nut, a finger a fret.
+const BESIDE_NUT: Fret = Fret::new(4);
+
 impl Task<'_> {
     /// How far a pair is stretched beyond comfort, pressing where it does by choice: 1 is the most. More
     /// is reached only off those places.
@@ -44,7 +47,23 @@ impl Task<'_> {
             .crowds(presses)
             .map(|(fret, need)| 0.35 * need / (0.8 * self.neck.width(fret)))
             .sum();
-        fingers + between + spread + crowded + self.damping_strain(presses)
+        fingers
+            + between
+            + spread
+            + crowded
+            + self.lone_strain(presses)
+            + self.damping_strain(presses)
+    }
+
+    /// What it costs that a lone finger beside the nut, under open strings, is not the one whose fret it is:
+    /// enough that the fret decides but for the little finger (common teaching, the figure assumed).
+    fn lone_strain(&self, presses: &[Press]) -> f64 {
+        let [press] = presses else { return 0.0 };
+        let among_open = self.frets.iter().flatten().any(|fret| fret.is_open());
+        if press.is_barre() || press.fret > BESIDE_NUT || !among_open {
+            return 0.0;
+        }
+        0.04 * f64::from((i32::from(press.fret) - press.number()).abs())
     }
 
     /// What a finger costs by itself; ring and little finger are slower and less independent (Aoki and

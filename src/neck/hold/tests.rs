@@ -193,6 +193,16 @@ fn open_chords_are_fingered_as_taught() {
 }
 
 #[test]
+fn a_lone_finger_beside_the_nut_is_the_one_whose_fret_it_is() {
+    for (shape, fingers) in
+        [("x00030", "----3-"), ("xx0003", "-----3"), ("020000", "-2----"), ("x00010", "----1-")]
+    {
+        let found = best(shape, Hand::MEDIUM, Posture::default()).unwrap();
+        assert_eq!(shown(&found), fingers, "{shape}");
+    }
+}
+
+#[test]
 fn barre_chords_are_fingered_as_taught() {
     check(BARRE, Posture::default());
 }
