@@ -31,6 +31,13 @@ fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> 
         Function::BluesSubdominant => "subdominant in a blues: dominant seventh on IV".into(),
         Function::DominantOf(target) => format!("dominant of {}", step(target)),
         Function::LeadingToneOf(target) => format!("leading-tone chord of {}", step(target)),
+        Function::RelatedTwoOf(target) => format!("related ii of {}", step(target)),
+        Function::SuspendedDominantOf(target) => {
+            format!("suspended dominant of {}", step(target))
+        }
+        Function::CadentialSixFour => "dominant (cadential six-four)".into(),
+        Function::RaisedLeadingTone => "leading-tone chord".into(),
+        Function::ChromaticPredominant => "chromatic predominant".into(),
         Function::TritoneSubstitute => "tritone substitute for V7".into(),
         Function::TritoneSubstituteOfDominant => "tritone substitute for V7/V".into(),
         Function::TritoneSubstituteOf(target) => {
@@ -43,6 +50,7 @@ fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> 
         }
         Function::Borrowed(from) => format!("borrowed from {}", key(from)),
         Function::PassingDiminished => "passing diminished chord".into(),
+        Function::NeighbourDiminished => "neighbouring diminished chord".into(),
     }
 }
 
@@ -63,8 +71,10 @@ pub const fn own(place: Own) -> &'static str {
         Own::Mediant => "mediant",
         Own::Subdominant => "subdominant",
         Own::SubdominantFamily => "subdominant family",
+        Own::RaisedFourth => "raised fourth",
         Own::Dominant => "dominant",
         Own::MinorDominant => "minor dominant",
+        Own::DiminishedDominant => "diminished dominant",
         Own::Submediant => "submediant",
         Own::LeadingTone => "leading-tone chord",
         Own::Subtonic => "subtonic",
