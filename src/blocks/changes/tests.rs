@@ -301,7 +301,8 @@ fn the_chart_fits_the_column() {
             "| Dm | Bb7 | A7 | Dm | Bb7 | Dm/A A |",
             160.0,
             "D minor",
-            "Dm i B♭7 VI7 A7 V7 Dm i B♭7 VI7 Dm/A i A V i tonic VI7 tritone substitute for V7/V",
+            "Dm i B♭7 VI7 A7 V7 / Dm i B♭7 VI7 Dm/A i A V i tonic VI7 tritone substitute for V7/V \
+             V7, V dominant VI7 German augmented sixth i dominant (cadential six-four)",
         ),
         // A bass outside the key is told with its chord.
         ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
