@@ -14,7 +14,7 @@ const LISTED: [(&str, &str); 3] =
 
 /// The sheet, as the text of a lesson.
 pub fn reference() -> String {
-    let mut text = "---\ntitle: Every sign\nkey: C major\nmeter: 3/4\n---\n".to_owned();
+    let mut text = "---\ntitle: Every sign\nkey: C major\n---\n".to_owned();
     if let Some(riff) = find("riff") {
         text += &format!("\n## On a string\n\n{}", strings(&riff));
         text += &format!("\n## Rows\n\n{}{}", rows(&riff), first_fence(&riff.example));
@@ -33,7 +33,7 @@ fn strings(riff: &Page) -> String {
     let signs = riff.sections.iter().find(|section| section.title == "A string row");
     let signs = signs.map(|section| section.entries.as_slice()).unwrap_or_default();
     let systems: Vec<String> = signs.chunks(IN_A_SYSTEM).map(system).collect();
-    format!("~~~ riff\n{}~~~\n", systems.join("\n"))
+    format!("~~~ riff, meter 3/4\n{}~~~\n", systems.join("\n"))
 }
 
 fn system(signs: &[(String, String)]) -> String {
@@ -86,7 +86,7 @@ fn first_fence(example: &str) -> String {
 /// A section as a table, two entries in a row.
 fn table(section: &Section) -> String {
     let cell = |entry: &(String, String)| {
-        let plain = |text: &str| text.replace('|', "\\|");
+        let plain = |text: &str| text.replace('|', "\\|").replace('`', "``");
         format!("`` {} `` | {}", plain(&entry.0), plain(&entry.1))
     };
     let rows = section.entries.chunks(2).map(|pair| {
