@@ -3,6 +3,7 @@
 
 use super::entry::NOW_KEYS;
 use crate::findings::nearest::distance;
+use crate::words::help::{self, Sign, sign};
 
 /// A kind of block, as it stands in the text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,9 +12,48 @@ pub struct Kind {
     pub name: &'static str,
     /// Where the reader of the lesson meets it.
     pub medium: Medium,
-    /// The words that begin a phrase of its own on the fence line, in small letters: no block can be called
-    /// so.
-    pub phrases: &'static [&'static str],
+    /// The phrases of its own.
+    pub phrases: &'static [Phrase],
+}
+
+/// A phrase that a block may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Phrase {
+    /// The words that begin it on the fence line, in small letters: no block can be called so.
+    pub begins: &'static [&'static str],
+    /// It as it is written, and what it says.
+    pub sign: Sign,
+}
+
+impl Phrase {
+    /// A phrase that begins with some words.
+    pub const fn new(
+        begins: &'static [&'static str],
+        written: &'static str,
+        says: &'static str,
+    ) -> Phrase {
+        Phrase { begins, sign: sign(written, says) }
+    }
+}
+
+/// The strings that something is looked for on.
+pub const ON_STRINGS: Phrase =
+    Phrase::new(&["on", "strings"], "on strings 3 2 1", "there; 1 is the highest");
+/// Where it is looked for.
+pub const NEAR_FRET: Phrase = Phrase::new(&["near"], "near fret 5", "as near to it as can be");
+/// A first bar that is an upbeat.
+pub const PICKUP: Phrase = Phrase::new(&["pickup"], "pickup", "the first bar is an upbeat");
+
+impl Kind {
+    /// All its phrases as a message names them, and where more is said of them.
+    pub fn knows(&self) -> String {
+        let phrases = help::named(self.phrases.iter().map(|phrase| &phrase.sign));
+        let see = help::see(self.name);
+        match self.phrases {
+            [] => format!("a `{}` block has no phrases of its own; {see}", self.name),
+            _ => format!("a `{}` block knows {phrases}; {see}", self.name),
+        }
+    }
 }
 
 /// Where a block is met with.
@@ -28,10 +68,14 @@ pub enum Medium {
 }
 
 /// The block that the lesson's reader itself obeys.
-pub(super) const NOW: Kind = Kind { name: "now", medium: Medium::Nowhere, phrases: &NOW_KEYS };
+pub(super) const NOW: Kind = Kind { name: "now", medium: Medium::Nowhere, phrases: &[] };
 
-/// The words that begin a phrase which is none of one kind, besides the keys of `now`.
-const COMMON_PHRASES: [&str; 2] = ["instrument", "not"];
+/// What keeps a block off the handout.
+pub const NOT_PRINTED: Phrase =
+    Phrase::new(&["not"], "not printed", "kept for others to name, and not printed");
+
+/// A key that a later version knows; no block is called so.
+const LATER: [&str; 1] = ["instrument"];
 
 /// The kinds that there are.
 #[derive(Debug, Clone, Copy)]
@@ -59,7 +103,8 @@ impl Kinds<'_> {
 
     /// Whether a word begins a phrase and so can't be a name.
     pub fn begin_phrases_with(&self, word: &str) -> bool {
-        let words = self.all().flat_map(|kind| kind.phrases).chain(&COMMON_PHRASES);
+        let phrases = self.all().flat_map(|kind| kind.phrases).chain([&NOT_PRINTED]);
+        let words = phrases.flat_map(|phrase| phrase.begins).chain(&NOW_KEYS).chain(&LATER);
         words.into_iter().any(|known| known.eq_ignore_ascii_case(word))
     }
 }

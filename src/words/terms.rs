@@ -1,6 +1,7 @@
 //! What theory and the neck tell apart, as a student reads it: what chords do, and inversions.
 
-use crate::neck::voicing::Inversion;
+use crate::neck::Finger;
+use crate::neck::voicing::{Family, Inversion};
 use crate::theory::Key;
 use crate::theory::numeral::{AugmentedSixth, Explanation, Function, Own, Step};
 
@@ -68,6 +69,29 @@ pub const fn own(place: Own) -> &'static str {
         Own::Submediant => "submediant",
         Own::LeadingTone => "leading-tone chord",
         Own::Subtonic => "subtonic",
+    }
+}
+
+/// What a fretting finger is called.
+pub const fn finger(finger: Finger) -> &'static str {
+    match finger {
+        Finger::Index => "index",
+        Finger::Middle => "middle",
+        Finger::Ring => "ring",
+        Finger::Little => "little finger",
+        Finger::Thumb => "thumb",
+    }
+}
+
+/// What the shapes of a family of voicings are.
+pub const fn family(family: Family) -> &'static str {
+    match family {
+        Family::Triads => "three voices as close as can be",
+        Family::SpreadTriads => "three voices, the middle one an octave higher",
+        Family::Shells => "root, third and seventh",
+        Family::Drop2 => "four voices, the second from the top an octave lower",
+        Family::Drop3 => "four voices, the third from the top an octave lower",
+        Family::Any => "any shape that sounds the whole chord",
     }
 }
 

@@ -2,13 +2,14 @@
 
 use super::{Elsewhere, Played, Progression};
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Others};
 use crate::findings::nearest::Known;
 use crate::findings::{Findings, Limit};
 use crate::lesson;
 use crate::lesson::fence::Fence;
-use crate::lesson::kind::Medium;
+use crate::lesson::kind::{Medium, ON_STRINGS, Phrase};
 use crate::lesson::limits::{self, Held};
+use crate::words::help::Section;
 use std::rc::Rc;
 
 /// Diagrams of the neck.
@@ -19,12 +20,26 @@ pub struct NeckBlock;
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "neck",
     medium: Medium::Handout,
-    phrases: &["on", "strings", "frets", "all", "marking", "label"],
+    phrases: &[
+        Phrase::new(&["frets"], "frets 5 to 8", "the frets that are drawn"),
+        Phrase::new(&["all"], "all frets", "the whole neck"),
+        ON_STRINGS,
+        Phrase::new(&["label"], "label degrees", "in the dots; or `notes`, `fingers`, `none`"),
+        Phrase::new(&["marking"], "marking E7", "the tones of that chord stand out"),
+    ],
 };
 
 impl Kind for NeckBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "Diagrams of the neck, one a line: what is shown, then phrases. Or rows, a string's letter and the frets to mark, which are one diagram.",
+            sections: vec![Section::of_signs("What is shown", &super::syntax::SIGNS)],
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

@@ -1,5 +1,6 @@
 //! The phrases of `neck` lines: frets, strings, labels, a chord that is marked.
 
+use super::kind::WRITTEN;
 use super::syntax::NeckReader;
 use crate::blocks::figure::DotLabel;
 use crate::findings::Span;
@@ -57,10 +58,8 @@ impl NeckReader<'_> {
         } else if let Some(symbol) = phrase.after("marking").filter(is_word) {
             phrases.marking = self.marking(symbol.text, phrase.whole());
         } else {
-            self.findings.add(
-                block_syntax::no_phrase(phrase, "a neck diagram")
-                    .note("a line may say `frets 5 to 8`, `all frets`, `strings 3 2 1`, `label degrees` · `notes` · `fingers` · `none`, `marking E7`"),
-            );
+            self.findings
+                .add(block_syntax::no_phrase(phrase, "a neck diagram").note(WRITTEN.knows()));
         }
     }
 

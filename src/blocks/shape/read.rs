@@ -1,6 +1,6 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
-use super::{Name, Shape, Shapes, hand};
+use super::{Name, Shape, Shapes, WRITTEN, hand};
 use crate::blocks::misnamed;
 use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
@@ -12,12 +12,26 @@ use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Fret, Neck, Posture, by_string, hold};
 use crate::theory::Chord;
+use crate::words::help::{Sign, sign};
+
+/// What stands in a line, as the help page has it.
+pub(super) const SIGNS: [Sign; 9] = [
+    sign("Aadd9", "the chord's name, checked; or `A over C#`"),
+    sign("?", "the name that is found is printed"),
+    sign("(high)", "a second name, which tells twins apart"),
+    sign("x 0 2 4 2 0", "frets; below ten also run together"),
+    sign("x", "not played"),
+    sign("by . . 1 3 2 .", "a finger for each string; `.` is none, `T` the thumb"),
+    sign("by ..1111", "one finger on several strings is a barre"),
+    sign("-- let it ring", "a caption beneath the box"),
+    sign("# my own note", "a line that isn't read"),
+];
 
 /// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
 /// out; `None` where no shape is left.
 pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     for phrase in &fence.phrases {
-        findings.add(block_syntax::no_phrase(*phrase, "a `shape` block"));
+        findings.add(block_syntax::no_phrase(*phrase, "a `shape` block").note(WRITTEN.knows()));
     }
     let lines: Vec<&Line> =
         fence.lines.iter().filter(|line| !line.text.trim().is_empty()).collect();

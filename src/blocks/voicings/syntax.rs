@@ -1,5 +1,6 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
+use super::kind::WRITTEN;
 use crate::blocks::effort::Effort;
 use crate::blocks::pieces::pieces;
 use crate::findings::Findings;
@@ -185,7 +186,7 @@ impl VoicingsReader<'_> {
             }
             _ => {
                 let message = format!("`{}` is no phrase of a `voicings` line", phrase.text);
-                self.fault(span, message, PHRASES);
+                self.fault(span, message, &WRITTEN.knows());
             }
         }
     }
@@ -231,7 +232,6 @@ impl VoicingsReader<'_> {
 
 const STYLES: &str =
     "the styles are `triads`, `spread triads`, `shells`, `drop 2`, `drop 3` and `any`";
-const PHRASES: &str = "a line may say `on strings 3 2 1`, `near fret 5`, `starting in first inversion`, `keep 3 shapes`, `under RIFF`";
 
 /// The words that begin a phrase behind a style without a comma.
 const FIRST_WORDS: [&str; 6] = [" on ", " strings ", " near ", " starting ", " keep ", " under "];

@@ -8,6 +8,11 @@ use crate::blocks::tab::places::NoteAt;
 use crate::ink::{Face, Text};
 use crate::music::tab::{Event, Joint, Note, Sound};
 use crate::neck::Finger;
+use crate::words::help::{Sign, explained, sign};
+use crate::words::terms;
+
+/// No finger.
+const NONE: Sign = sign(".", "none");
 
 /// Fretting fingers. In words each note is told with its own.
 #[derive(Debug)]
@@ -16,6 +21,14 @@ pub(in super::super) struct Left;
 impl Kind for Left {
     fn label(&self) -> &'static str {
         "left"
+    }
+
+    fn says(&self) -> &'static str {
+        "fingers that fret, one for all notes or one a note from the lowest string"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        all_signs()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {
@@ -51,13 +64,21 @@ impl Kind for Left {
     }
 }
 
+/// The signs of all fingers, and that of none.
+fn all_signs() -> Vec<Sign> {
+    let fingers = Finger::ALL.iter();
+    let fingers = fingers.map(|(written, finger)| sign(written, terms::finger(*finger)));
+    fingers.chain([NONE]).collect()
+}
+
 /// Fingers for the notes that stand there.
 fn fingers(here: &Here) -> Result<Vec<(NoteAt, Finger)>, Wrong> {
     let signs: Vec<char> = here.text.chars().collect();
-    if !signs.iter().all(|sign| *sign == '.' || Finger::from_char(*sign).is_some()) {
+    if !signs.iter().all(|sign| NONE.written.contains(*sign) || Finger::from_char(*sign).is_some())
+    {
         return Err(Wrong {
             message: format!("`{}` names no fretting fingers", here.text),
-            advice: "fingers are `1` to `4`, `T` for the thumb, `.` for none",
+            advice: format!("fingers are {}", explained(&all_signs())),
         });
     }
     let finger = |sign: &char| Finger::from_char(*sign);

@@ -1,0 +1,68 @@
+//! Help pages hold what they say: each example is proofed and raises nothing, and shows what is listed.
+
+#![allow(clippy::unwrap_used)]
+
+use fretleaf::findings::report::terminal::{self, Colour};
+use fretleaf::help::{find, pages, reference};
+use fretleaf::lesson::world::MemoryWorld;
+
+/// What a lesson's report says.
+fn report(lesson: &str) -> String {
+    let checked = fretleaf::check("lesson.md", lesson.as_bytes(), &MemoryWorld::default());
+    terminal::render(&checked.source, &checked.findings, Colour::Without)
+}
+
+/// The rows of a riff, as its page lists them.
+fn rows() -> Vec<String> {
+    let riff = find("riff").unwrap();
+    let rows = riff.sections.iter().find(|section| section.title == "Rows").unwrap();
+    rows.entries.iter().map(|(label, _)| label.clone()).collect()
+}
+
+#[test]
+fn the_example_of_each_page_raises_nothing() {
+    for page in pages().iter().filter(|page| !page.example.is_empty()) {
+        assert_eq!(report(&page.lesson()), "", "{}", page.name);
+    }
+}
+
+#[test]
+fn each_page_has_an_example_unless_nothing_of_it_is_written() {
+    for page in pages() {
+        let passed_over = page.says.contains("passes it over");
+        assert_eq!(page.example.is_empty(), passed_over || !page.prose.is_empty(), "{}", page.name);
+    }
+}
+
+#[test]
+fn pages_fit_a_terminal_and_no_two_share_a_name() {
+    let mut names: Vec<&str> =
+        fretleaf::findings::rules::RULES.iter().map(|rule| rule.name).collect();
+    for page in pages() {
+        assert!(!names.contains(&page.name), "{}", page.name);
+        names.push(page.name);
+        assert!(!page.summary().is_empty(), "{}", page.name);
+        let text = page.text();
+        let example = text.find("## An example").unwrap_or(text.len());
+        for line in text[..example].lines() {
+            assert!(line.chars().count() <= 80, "{}: {line}", page.name);
+        }
+    }
+}
+
+#[test]
+fn the_examples_of_a_riff_and_the_readme_show_every_row() {
+    let readme = include_str!("../../README.md");
+    let example = find("riff").unwrap().example;
+    for row in rows() {
+        let has =
+            |text: &str| text.lines().any(|line| line.trim_start().starts_with(&format!("{row} ")));
+        assert!(has(&example), "{row}");
+        assert!(has(readme), "{row}");
+    }
+}
+
+#[test]
+fn the_sheet_of_all_signs_raises_nothing() {
+    assert_eq!(report(&reference()), "", "{}", reference());
+}
