@@ -5,7 +5,7 @@ mod pages;
 mod reference;
 
 pub use pages::pages;
-pub use reference::reference;
+pub use reference::{reference, reference_template};
 
 use crate::words::help::Section;
 
@@ -51,11 +51,10 @@ impl Page {
         text
     }
 
-    /// What it is about, in one sentence.
+    /// What it is about, in a few words.
     pub fn summary(&self) -> &str {
         let says = if self.says.is_empty() { self.prose } else { &self.says };
-        let end = says.find(['.', ';', ':', '\n']).unwrap_or(says.len());
-        says.get(..end).unwrap_or_default()
+        first_sentence(says).split([';', ':']).next().unwrap_or_default()
     }
 
     /// Its example as a whole lesson.
@@ -65,6 +64,11 @@ impl Page {
         }
         format!("---\ntitle: About {}\nkey: C major\n---\n\n{}", self.name, self.example)
     }
+}
+
+/// The first sentence of a text, without its full stop.
+fn first_sentence(text: &str) -> &str {
+    text.split(['.', '\n']).next().unwrap_or_default()
 }
 
 /// The entries of a section in two columns.

@@ -1,13 +1,13 @@
 //! The pages: each made of a table that a reader uses, but those about the commands.
 
-use super::Page;
+use super::{Page, first_sentence};
 use crate::blocks::KINDS;
-use crate::lesson::kind::NOT_PRINTED;
+use crate::lesson::kind::IN_EVERY_BLOCK;
 use crate::lesson::{KnownKey, known_keys, phrase};
 use crate::neck::Tuning;
 use crate::theory::scale::{SCALES, ScaleKind};
 use crate::theory::{Chord, Letter, Note, Scale};
-use crate::words::help::{Section, sign};
+use crate::words::help::{Section, entry, sign};
 
 /// All pages, in the order in which they are listed.
 pub fn pages() -> Vec<Page> {
@@ -31,7 +31,8 @@ pub fn pages() -> Vec<Page> {
 }
 
 /// What there is to say of commands and files, which no table has.
-const PROSE: [(&str, &str); 5] = [
+const PROSE: [(&str, &str); 6] = [
+    ("proof", include_str!("prose/proof.md")),
     ("pictures", include_str!("prose/pictures.md")),
     ("chart", include_str!("prose/chart.md")),
     ("watch", include_str!("prose/watch.md")),
@@ -81,13 +82,12 @@ fn key(key: &KnownKey) -> (String, String) {
     (format!("{}:", key.name), format!("{}: {allowed}", key.says))
 }
 
-const PHRASES: &str = "`F#m7 is vi7 in A major`, `C# is the third of A`, and `x02420 is Aadd9`.
-";
+const PHRASES: &str = include_str!("examples/phrases.md");
 
 fn phrases() -> Page {
-    let says = "A code span in prose is a musical phrase: it is typeset and checked, so that a \
-                sentence can't say anything false. Two backticks on either side keep a span from \
-                being read as music.";
+    let says = "Words between backticks in prose are a musical phrase: it is typeset and checked, \
+                so that a sentence can't say anything false. Two backticks on either side keep \
+                words from being read as music.";
     let forms = Section::of_signs("Forms, and what is checked", &phrase::signs());
     page("phrases", says, vec![forms], PHRASES)
 }
@@ -105,7 +105,7 @@ fn chords() -> Page {
         Section::new("Symbols", Chord::usual(root).iter().map(chord)),
         Section::new("Other ways to write a quality", Chord::qualities().map(quality)),
     ];
-    let says = "Chord symbols are a root, a quality, figures and changes, and behind a slash the \
+    let says = "Chord symbols: a root, a quality, figures and changes, and behind a slash the \
                 bass. These are written most often; alterations, added tones and `no3`, `no5` may \
                 stand behind any, in brackets or not.";
     page("chords", says, sections, CHORDS)
@@ -120,7 +120,7 @@ fn scales() -> Page {
         (kind.names.join(", "), spelled(&scale.notes()))
     };
     let scales = Section::new("Names, and the notes on C", SCALES.iter().map(entry));
-    let says = "A scale is a tonic and one of these names: in phrases, in `neck` blocks, as the \
+    let says = "Scales are a tonic and one of these names: in phrases, in `neck` blocks, as the \
                 key of the header.";
     page("scales", says, vec![scales], SCALES_EXAMPLE)
 }
@@ -128,12 +128,17 @@ fn scales() -> Page {
 fn tunings() -> Page {
     let entry = |(name, strings): (&str, &str)| (name.to_owned(), strings.to_owned());
     let names = Section::new("Names, and the open strings", Tuning::names().map(entry));
-    let says = "A tuning is 3 to 12 open strings, the lowest first, as letters or with their \
-                octaves, or one of these names.";
+    let says = "Tunings of the header: 3 to 12 open strings, the lowest first, as letters or with \
+                their octaves, or one of these names.";
     page("tunings", says, vec![names], "---\ntitle: Drop D\ntuning: drop D\n---\n\n`D5` is low.\n")
 }
 
-const BLOCKS: &str = "~~~ changes verse, not printed -- The verse
+const BLOCKS: &str = "~~~ changes verse, key E minor -- The verse
+| Em | C |
+~~~
+
+~~~ changes bridge, caption \"The verse\", not printed
+# my own note
 meant outside-key: it is borrowed
 | C | Fm |
 ~~~
@@ -141,17 +146,18 @@ meant outside-key: it is borrowed
 
 fn blocks() -> Page {
     let kinds =
-        KINDS.iter().map(|kind| (kind.written().name.to_owned(), kind.help().says.to_owned()));
-    let line = [
-        NOT_PRINTED.sign,
-        sign("key E minor", "a key of `now`, for this block alone"),
-        sign("-- The verse", "the caption, or `caption \"The verse\"`"),
-        sign("meant RULE: reason", "as its first line: something odd is meant"),
+        KINDS.iter().map(|kind| entry(kind.written().name, first_sentence(kind.help().says)));
+    let lines = [
+        sign("meant outside-key: it is borrowed", "at its top: what a rule would doubt is meant"),
         sign("# my own note", "a line that isn't read"),
     ];
-    let sections = vec![Section::new("Kinds", kinds), Section::of_signs("In every block", &line)];
-    let says = "Music stands in fenced blocks: behind `~~~` the kind, a name if it is to be spoken \
-                of, and phrases parted by commas. `the NAME` in prose refers to it.";
+    let sections = vec![
+        Section::new("Kinds", kinds),
+        Section::of_signs("On every fence line", &IN_EVERY_BLOCK),
+        Section::of_signs("Lines in every block", &lines),
+    ];
+    let says = "Music stands in fenced blocks: behind `~~~` the kind, a name if it is to be \
+                spoken of, and phrases parted by commas. `the NAME` in prose refers to it.";
     page("blocks", says, sections, BLOCKS)
 }
 

@@ -48,19 +48,19 @@ keys! {
     Date(String): "as it is to be printed",
     Rights(String): "at the foot of the first page",
     #[serde(deserialize_with = "key")]
-    Key(Option<Key>): "the key; numerals and doubts go by it",
+    Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
-    Meter(Meter): "the meter; 4/4 where none is given",
+    Meter(Meter): "the meter, 4/4 where none is given",
     #[serde(deserialize_with = "tempo")]
-    Tempo(Tempo): "the tempo; 100 where none is given",
+    Tempo(Tempo): "the tempo, 100 where none is given",
     #[serde(deserialize_with = "swing")]
     Swing(Swing): "which notes swing",
     #[serde(deserialize_with = "tuning")]
-    Tuning(Tuning): "the open strings; see `fretleaf about tunings`",
+    Tuning(Tuning): "the open strings (`fretleaf about tunings`)",
     #[serde(deserialize_with = "capo")]
-    Capo(u8): "the capo; all else is written as if it were the nut",
+    Capo(u8): "the capo, written from as if it were the nut",
     #[serde(deserialize_with = "frets")]
-    Frets(u8): "how many the neck has; 22 where not said",
+    Frets(u8): "how many the neck has, 22 where not said",
     #[serde(rename = "scale length", deserialize_with = "scale_length")]
     ScaleLength(f64): "of the strings, from nut to bridge",
     #[serde(deserialize_with = "hand")]
@@ -70,7 +70,7 @@ keys! {
     #[serde(deserialize_with = "pace")]
     Pace(u16): "how fast you speak, for the script's clock",
     #[serde(deserialize_with = "template")]
-    Template(String): "how pages look; see `fretleaf about template`",
+    Template(String): "how pages look (`fretleaf about template`)",
     #[serde(deserialize_with = "font")]
     Font(String): "for letters that our faces lack",
     #[serde(deserialize_with = "paper")]

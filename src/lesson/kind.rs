@@ -38,21 +38,33 @@ impl Phrase {
 
 /// The strings that something is looked for on.
 pub const ON_STRINGS: Phrase =
-    Phrase::new(&["on", "strings"], "on strings 3 2 1", "there; 1 is the highest");
+    Phrase::new(&["on", "strings"], "on strings 3 2 1", "on these strings; 1 is the highest");
 /// Where it is looked for.
-pub const NEAR_FRET: Phrase = Phrase::new(&["near"], "near fret 5", "as near to it as can be");
+pub const NEAR_FRET: Phrase =
+    Phrase::new(&["near"], "near fret 5", "as near to that fret as can be");
 /// A first bar that is an upbeat.
 pub const PICKUP: Phrase = Phrase::new(&["pickup"], "pickup", "the first bar is an upbeat");
 
 impl Kind {
+    /// The words that begin its phrases where they stand behind something else, in small letters.
+    pub fn first_words(&self) -> impl Iterator<Item = &'static str> {
+        let written = |phrase: &Phrase| phrase.sign.written.split(' ').next();
+        self.phrases.iter().flat_map(move |one| one.begins.iter().copied().chain(written(one)))
+    }
+
     /// All its phrases as a message names them, and where more is said of them.
     pub fn knows(&self) -> String {
-        let phrases = help::named(self.phrases.iter().map(|phrase| &phrase.sign));
-        let see = help::see(self.name);
-        match self.phrases {
-            [] => format!("a `{}` block has no phrases of its own; {see}", self.name),
-            _ => format!("a `{}` block knows {phrases}; {see}", self.name),
-        }
+        self.told(&[])
+    }
+
+    /// The same of its fence line, where those stand too that every block knows.
+    pub fn fence_knows(&self) -> String {
+        self.told(&IN_EVERY_BLOCK)
+    }
+
+    fn told(&self, more: &[Sign]) -> String {
+        let phrases = self.phrases.iter().map(|phrase| &phrase.sign).chain(more);
+        format!("a `{}` block knows {}; {}", self.name, help::named(phrases), help::see(self.name))
     }
 }
 
@@ -72,7 +84,15 @@ pub(super) const NOW: Kind = Kind { name: "now", medium: Medium::Nowhere, phrase
 
 /// What keeps a block off the handout.
 pub const NOT_PRINTED: Phrase =
-    Phrase::new(&["not"], "not printed", "kept for others to name, and not printed");
+    Phrase::new(&["not"], "not printed", "kept for other blocks to name");
+
+/// What the fence line of every block may say, as the help page has it.
+pub const IN_EVERY_BLOCK: [Sign; 4] = [
+    NOT_PRINTED.sign,
+    sign("key E minor", "a key of `now`, for this block alone"),
+    sign("-- The verse", "the caption"),
+    sign("caption \"The verse\"", "the same, or `title`; phrases may follow"),
+];
 
 /// A key that a later version knows; no block is called so.
 const LATER: [&str; 1] = ["instrument"];

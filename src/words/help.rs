@@ -10,6 +10,9 @@ pub struct Sign {
     pub says: &'static str,
 }
 
+/// What a sign says that is another way to write the one before it.
+pub const SAME: &str = "the same";
+
 /// A sign and what it says.
 pub const fn sign(written: &'static str, says: &'static str) -> Sign {
     Sign { written, says }
@@ -37,17 +40,35 @@ impl Section {
         Section { title: title.to_owned(), entries: entries.into_iter().collect() }
     }
 
-    /// A section of signs.
+    /// A section of signs; those that say the same as the one before them stand beside it.
     pub fn of_signs<'s>(title: &str, signs: impl IntoIterator<Item = &'s Sign>) -> Section {
-        let entry = |sign: &Sign| (sign.written.to_owned(), sign.says.to_owned());
-        Section::new(title, signs.into_iter().map(entry))
+        let mut section = Section::new(title, []);
+        for sign in signs {
+            match section.entries.last_mut() {
+                Some((written, _)) if sign.says == SAME => {
+                    *written += &format!(", {}", sign.written)
+                }
+                _ => section.entries.push(entry(sign.written, sign.says)),
+            }
+        }
+        section
     }
+}
+
+/// An entry of a section.
+pub fn entry(written: &str, says: &str) -> (String, String) {
+    (written.to_owned(), says.to_owned())
 }
 
 /// Signs as a message names them: "`1.` and `2.`".
 pub fn named<'s>(signs: impl IntoIterator<Item = &'s Sign>) -> String {
-    let named: Vec<String> = signs.into_iter().map(|sign| format!("`{}`", sign.written)).collect();
-    super::listed(&named)
+    quoted(signs.into_iter().map(|sign| sign.written))
+}
+
+/// Words as a message names them: "`drop 2` and `drop 3`".
+pub fn quoted<'w>(words: impl IntoIterator<Item = &'w str>) -> String {
+    let quoted: Vec<String> = words.into_iter().map(|word| format!("`{word}`")).collect();
+    super::listed(&quoted)
 }
 
 /// Signs as a message explains them: "`d` down and `u` up".

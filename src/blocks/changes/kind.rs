@@ -24,7 +24,8 @@ impl Kind for ChangesBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "A progression, a line of bars for a line of the chart, with its numerals and what they do.",
+            says: "A progression, a line of bars for a line of the chart, with its numerals and \
+                   what they do.",
             sections: vec![Section::of_signs("Bars and repeats", &super::syntax::SIGNS)],
             example: include_str!("example.md"),
         }

@@ -8,9 +8,9 @@ use crate::words::help::{Sign, sign};
 
 /// What stands in a line, as the help page has it.
 pub(super) const SIGNS: [Sign; 14] = [
-    sign("| A |", "a bar; one chord holds for all of it"),
-    sign("| A / / / |", "an entry a beat; `/` holds the chord on"),
-    sign("| D / E / |", "entries part the bar evenly"),
+    sign("| C |", "a bar; one chord holds for all of it"),
+    sign("| Am7 / / / |", "an entry a beat; `/` holds the chord on"),
+    sign("| G F |", "entries part the bar evenly"),
     sign("%", "the bar before once more"),
     sign("N.C.", "no chord"),
     sign("V7", "a numeral, read in the key in force"),

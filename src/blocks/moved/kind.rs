@@ -21,7 +21,7 @@ pub const WRITTEN: lesson::Kind = lesson::Kind {
         ON_STRINGS,
         NEAR_FRET,
         Phrase::new(&[], "up an octave", "higher, or `down`, by an interval"),
-        Phrase::new(&[], "to E minor", "to another key, by the nearest way"),
+        Phrase::new(&[], "to F", "to another key, by the nearest way"),
     ],
 };
 
@@ -32,7 +32,9 @@ impl Kind for MoveBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "A riff played elsewhere: on other strings, near another fret, higher or lower, in another key. The result is a riff too, with the best fingering that there is.",
+            says: "A riff played elsewhere: on other strings, near another fret, higher or lower, \
+                   in another key. The result is a riff too, with the best fingering that there \
+                   is.",
             sections: Vec::new(),
             example: include_str!("example.md"),
         }

@@ -1,5 +1,6 @@
 //! The `neck` block among the kinds of block.
 
+use super::phrases::LABELS;
 use super::{Elsewhere, Played, Progression};
 use crate::blocks::effort::Effort;
 use crate::blocks::{Help, Kind, Music, Offer, Others};
@@ -24,8 +25,8 @@ pub const WRITTEN: lesson::Kind = lesson::Kind {
         Phrase::new(&["frets"], "frets 5 to 8", "the frets that are drawn"),
         Phrase::new(&["all"], "all frets", "the whole neck"),
         ON_STRINGS,
-        Phrase::new(&["label"], "label degrees", "in the dots; or `notes`, `fingers`, `none`"),
-        Phrase::new(&["marking"], "marking E7", "the tones of that chord stand out"),
+        Phrase::new(&["label"], "label degrees", "what stands in the dots"),
+        Phrase::new(&["marking"], "marking G7", "the tones of that chord stand out"),
     ],
 };
 
@@ -36,8 +37,18 @@ impl Kind for NeckBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "Diagrams of the neck, one a line: what is shown, then phrases. Or rows, a string's letter and the frets to mark, which are one diagram.",
-            sections: vec![Section::of_signs("What is shown", &super::syntax::SIGNS)],
+            says: "Diagrams of the neck, one a line: what is shown, then phrases. Or rows, a \
+                   string's letter and the frets to mark, which are one diagram. `scales for` \
+                   finds the scales that hold every chord of a progression: first those on the \
+                   tonic of the key (or, without a key, on the last chord's root where its \
+                   dominant leads there), then on the root of the first chord and of the last, \
+                   among these the one with the fewest notes that no chord has. Where no scale \
+                   holds all chords, the nearest says what it lacks; at the end stand the blues \
+                   and pentatonic scales that are played over such chords.",
+            sections: vec![
+                Section::of_signs("What is shown", &super::syntax::SIGNS),
+                Section::of_signs("Labels", LABELS.iter().map(|(sign, _)| sign)),
+            ],
             example: include_str!("example.md"),
         }
     }

@@ -18,7 +18,7 @@ use crate::words::help::{Sign, sign};
 /// What a line may show, as the help page has it.
 pub(super) const SIGNS: [Sign; 6] = [
     sign("A minor pentatonic", "a scale"),
-    sign("A7", "a chord"),
+    sign("Am7", "a chord"),
     sign("notes A E", "notes, or one: `note A`"),
     sign("hook", "the notes of a block"),
     sign("scales for verse", "the scales that hold all its chords"),

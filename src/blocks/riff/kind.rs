@@ -40,7 +40,12 @@ impl Kind for RiffBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "A tab with its count: a stack of rows that share columns. The `count` row is the clock: what stands in one column happens at the count that stands there. String rows begin with the open string's letter, the highest first. A riff of `chord`, `count` and `pick` alone is a strumming pattern.",
+            says: "A tab with its count: a stack of rows that share columns. The `count` row is \
+                   the clock: what stands in one column happens at the count that stands there. \
+                   String rows begin with the open string's letter, the highest first. A grace \
+                   note is written tight against its join, `2h4`; with dashes between, `2h--4`, \
+                   each note has a count of its own. A riff of `chord`, `count` and `pick` alone \
+                   is a strumming pattern.",
             sections: super::help(),
             example: include_str!("example.md"),
         }

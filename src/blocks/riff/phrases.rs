@@ -52,7 +52,7 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
             phrases.guiding.push(phrase.spanned());
             phrases.guides.read(phrase, tuning, findings);
         } else {
-            findings.add(block_syntax::no_phrase(phrase, "a riff").note(WRITTEN.knows()));
+            findings.add(block_syntax::no_phrase(phrase, "a riff").note(WRITTEN.fence_knows()));
         }
     }
     phrases

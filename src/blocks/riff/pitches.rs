@@ -10,9 +10,9 @@ use crate::words::help::{Sign, sign};
 
 /// How notes are written.
 pub(super) const SIGNS: [Sign; 3] = [
-    sign("C#5", "a pitch with its octave; C4 is middle C"),
-    sign("A", "a letter alone: in the octave written last"),
-    sign("A4+C#5", "they sound together"),
+    sign("C#5", "a note; C4 is middle C"),
+    sign("A", "in the octave last used"),
+    sign("A4+C#5", "together"),
 ];
 
 /// Why no note could be read; `None` where nothing more can be said than that it is none.

@@ -101,13 +101,14 @@ const JOINTS: [(&str, Joint, Option<Slide>, help::Sign); 7] = [
     ("/", Joint::Slide, Some(Slide::Up), sign("5/7", "slide up")),
     ("\\", Joint::Slide, Some(Slide::Down), sign("7\\5", "slide down")),
     ("t", Joint::Tap, None, sign("5t12", "tap")),
-    ("b", Joint::Bend, None, sign("7b9", "bend to fret 9")),
+    ("b", Joint::Bend, None, sign("7b9", "bend to 9")),
     ("r", Joint::Release, None, sign("7b9r7", "bend, release")),
 ];
 
 /// What else stands in a string row, as the help page has it.
-const OTHERS: [help::Sign; 9] = [
-    sign("7", "a fret; 0 is open"),
+const OTHERS: [help::Sign; 10] = [
+    sign("7", "a fret"),
+    sign("0", "an open string"),
     sign("x", "muted stroke"),
     sign("(7)", "ghost note"),
     sign("<12>", "harmonic"),

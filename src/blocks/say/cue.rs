@@ -8,7 +8,7 @@ use crate::findings::source::Line;
 use crate::lesson::numbers::{bars_of, without_the};
 use crate::lesson::setting::Tempo;
 use crate::theory::Chord;
-use crate::words::help::{Sign, see, sign};
+use crate::words::help::{self, Sign, see, sign};
 use std::time::Duration;
 
 /// The most times that something is played. Assumed: nobody films more.
@@ -56,9 +56,7 @@ const VERBS: [Verb; 3] = [
         word: "play",
         signs: &[
             sign("[play hook]", "a block is played, or bars of it"),
-            sign("[play hook twice]", "so often: `once`, `twice`, `3 times`"),
-            sign("[play hook at 80]", "at that tempo; or `at dotted 60`"),
-            sign("[play hook slowly]", "at half the tempo"),
+            sign("[play hook at 80 twice]", "in that manner"),
         ],
         read: |reader, _, rest| reader.play(rest).map(Order::Play),
     },
@@ -69,10 +67,24 @@ const VERBS: [Verb; 3] = [
     },
 ];
 
+/// How something is played, behind its name in a `play` cue.
+pub(super) const MANNERS: [Sign; 5] = [
+    sign("once", "as where nothing is said"),
+    sign("twice", "two times"),
+    sign("3 times", "so often"),
+    sign("at 80", "at that tempo; or `at dotted 60`"),
+    sign("slowly", "at half the tempo"),
+];
+
 /// What cues may say.
 pub(super) fn signs() -> Vec<Sign> {
     let free = sign("[camera on the hand]", "any other first word: a cue in your own words");
     VERBS.iter().flat_map(|verb| verb.signs).copied().chain([free]).collect()
+}
+
+/// The cues as a message has them.
+fn written() -> String {
+    help::named(VERBS.iter().flat_map(|verb| verb.signs))
 }
 
 fn free(line: Line<'_>, inner: Line<'_>) -> Cue {
@@ -174,18 +186,15 @@ impl CueReader<'_> {
     /// The finding about a cue that names nothing; always `None`.
     fn unknown<T>(&mut self, line: Line<'_>, name: Line<'_>) -> Option<T> {
         if name.text.is_empty() {
-            self.fault(line, "this cue names nothing", "`[show hook]`, `[play hook twice]`");
+            self.fault(line, "this cue names nothing", &format!("cues are written {}", written()));
             return None;
         }
         let names = self.stage.names();
         let (first, behind) = name.first_word();
         if !behind.text.is_empty() && names.has(first.text) {
             let message = format!("`{}` can't be read behind a figure's name", behind.text);
-            self.fault(
-                behind,
-                message,
-                "a `play` cue says there how: `once`, `twice`, `3 times`, `at 80`, `slowly`",
-            );
+            let manners = help::named(&MANNERS);
+            self.fault(behind, message, &format!("a `play` cue says there how: {manners}"));
             return None;
         }
         let finding = unknown_name::none(name.whole(), "figure", name.text);

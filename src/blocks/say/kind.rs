@@ -1,6 +1,6 @@
 //! The `say` block among the kinds of block.
 
-use super::{Prop, Stage};
+use super::{Prop, Stage, cue};
 use crate::blocks::effort::Effort;
 use crate::blocks::{Help, Kind, Music, Offer, Other, Others};
 use crate::findings::nearest::Known;
@@ -28,8 +28,14 @@ impl Kind for SayBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "What you say to the camera. It isn't printed on the handout; `fretleaf script` makes the script of it. Its code spans are checked, lines in square brackets are cues, each on a line of its own.",
-            sections: vec![Section::of_signs("Cues", &super::cue::signs())],
+            says: "What you say to the camera. It isn't printed on the handout; `fretleaf script` \
+                   makes the script of it. Phrases between backticks are checked, lines in square \
+                   brackets are cues. `*stress*` and `**more of it**` are set so on the script's \
+                   pages; captions have the words alone.",
+            sections: vec![
+                Section::of_signs("Cues", &cue::signs()),
+                Section::of_signs("How it is played", &cue::MANNERS),
+            ],
             example: include_str!("example.md"),
         }
     }

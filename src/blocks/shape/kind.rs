@@ -24,7 +24,9 @@ impl Kind for ShapeBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "Chord shapes, one a line: the name, a fret for each string from the lowest to the highest, fingers where they are to be those. They print as boxes; without `by` the fingers are worked out.",
+            says: "Chord shapes, one a line: the name, a fret for each string from the lowest to \
+                   the highest, fingers where they are to be those. They print as boxes; without \
+                   `by` the fingers are worked out.",
             sections: vec![Section::of_signs("A line", &super::read::SIGNS)],
             example: include_str!("example.md"),
         }

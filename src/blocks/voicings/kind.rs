@@ -9,8 +9,8 @@ use crate::lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, Phrase};
 use crate::lesson::limits::{self, Held};
-use crate::neck::voicing::Family;
-use crate::words::help::Section;
+use crate::neck::voicing::{Family, Inversion};
+use crate::words::help::{Section, entry};
 use crate::words::terms;
 use std::rc::Rc;
 
@@ -27,7 +27,7 @@ pub const WRITTEN: lesson::Kind = lesson::Kind {
         NEAR_FRET,
         Phrase::new(&[], "starting in first inversion", "how the first shape stands"),
         Phrase::new(&[], "keep 3 shapes", "so many for each chord"),
-        Phrase::new(&[], "under tune", "a chord beneath each change of that riff's harmony"),
+        Phrase::new(&[], "under tune", "beneath the notes of that riff where its harmony changes"),
     ],
 };
 
@@ -38,13 +38,21 @@ impl Kind for VoicingsBlock {
 
     fn help(&self) -> Help {
         Help {
-            says: "Chords worked out on the neck: chords, a colon, a style and phrases. The inversions are chosen that the hand can hold and that move least over the whole line.",
-            sections: vec![Section::new(
-                "Styles",
-                Family::ALL
-                    .iter()
-                    .map(|(family, name)| ((*name).to_owned(), terms::family(*family).to_owned())),
-            )],
+            says: "Chords worked out on the neck: chords, a colon, a style and phrases. The \
+                   inversions are chosen that the hand can hold and that move least over the \
+                   whole line. `under` puts a chord beneath the note that sounds where the \
+                   harmony changes, or, where there is no room, beneath the highest that is \
+                   picked while the chord holds.",
+            sections: vec![
+                Section::new(
+                    "Styles",
+                    Family::ALL.map(|(one, name)| entry(name, terms::family(one))),
+                ),
+                Section::new(
+                    "Inversions",
+                    Inversion::ALL.map(|one| entry(terms::inversion(one), terms::lowest(one))),
+                ),
+            ],
             example: include_str!("example.md"),
         }
     }

@@ -13,6 +13,7 @@ use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::neck::{Fret, StringIndex};
 use crate::theory::Chord;
+use crate::words::help::{quoted, see};
 use crate::words::terms;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a
@@ -111,9 +112,9 @@ impl VoicingsReader<'_> {
         };
         let (chords, rest) = line.split_at(colon);
         let chords = self.chords(chords.trimmed());
-        let mut pieces = pieces(rest.split_at(1).1, &FIRST_WORDS);
+        let mut pieces = pieces(rest.split_at(1).1, &WRITTEN);
         if pieces.is_empty() {
-            self.fault(line.whole(), "no style behind the colon", STYLES);
+            self.fault(line.whole(), "no style behind the colon", &styles());
             return None;
         }
         let style = pieces.remove(0);
@@ -158,7 +159,11 @@ impl VoicingsReader<'_> {
     fn family(&mut self, style: Line<'_>) -> Option<Family> {
         let family = Family::parse(style.text);
         if family.is_none() {
-            self.fault(style.whole(), format!("`{}` is no style of voicing", style.text), STYLES);
+            self.fault(
+                style.whole(),
+                format!("`{}` is no style of voicing", style.text),
+                &styles(),
+            );
         }
         family
     }
@@ -211,11 +216,11 @@ impl VoicingsReader<'_> {
 
     fn starting(&mut self, words: &[&str], span: Span) -> Option<Inversion> {
         let name = words.join(" ");
-        let all = [Inversion::Root, Inversion::First, Inversion::Second, Inversion::Third];
-        let found = all.into_iter().find(|inversion| terms::inversion(*inversion) == name);
+        let found = Inversion::ALL.into_iter().find(|one| terms::inversion(*one) == name);
         if found.is_none() {
-            let advice = "write `starting in root position`, `first inversion`, `second inversion` or `third inversion`";
-            self.fault(span, format!("`{name}` is no inversion"), advice);
+            let all = quoted(Inversion::ALL.map(terms::inversion));
+            let advice = format!("behind `starting in` stands {all}");
+            self.fault(span, format!("`{name}` is no inversion"), &advice);
         }
         found
     }
@@ -230,8 +235,7 @@ impl VoicingsReader<'_> {
     }
 }
 
-const STYLES: &str =
-    "the styles are `triads`, `spread triads`, `shells`, `drop 2`, `drop 3` and `any`";
-
-/// The words that begin a phrase behind a style without a comma.
-const FIRST_WORDS: [&str; 6] = [" on ", " strings ", " near ", " starting ", " keep ", " under "];
+/// The styles as a message names them.
+fn styles() -> String {
+    format!("the styles are {}; {}", quoted(Family::ALL.map(|(_, name)| name)), see(WRITTEN.name))
+}

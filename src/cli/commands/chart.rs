@@ -153,7 +153,7 @@ impl Chart {
         }
         let world = MemoryWorld::default();
         let world = world.with_lesson(REFERENCE, &help::reference());
-        let template = template.map_or_else(chart_template, Ok)?;
+        let template = template.map_or_else(help::reference_template, Ok)?;
         let wishes = Wishes {
             template: Some(template),
             paper: self.looks.paper(),

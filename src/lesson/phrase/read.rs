@@ -47,10 +47,7 @@ const FIRST: &[Form] = &[
         read: bars_of_block,
         signs: &[sign("bar 2 of the hook", "the block has that bar; or `bars 1 to 2 of`")],
     },
-    Form {
-        read: begins,
-        signs: &[sign("the hook begins on A", "its first note; or `starts on`")],
-    },
+    Form { read: begins, signs: &[sign("the hook begins on A", "its first note; or `starts on`")] },
 ];
 
 const STATEMENTS: &[Statement] = &[
@@ -108,10 +105,7 @@ const OTHERS: &[Form] = &[
             sign("ii7 V7 in E major", "numerals in a key"),
         ],
     },
-    Form {
-        read: contains,
-        signs: &[sign("F#m7 contains C# E", "the same, the other way round")],
-    },
+    Form { read: contains, signs: &[sign("F#m7 contains C# E", "the same, the other way round")] },
     Form {
         read: |whole| chords(whole).map(Phrase::Chords),
         signs: &[
@@ -130,7 +124,11 @@ const OTHERS: &[Form] = &[
     },
     Form {
         read: |whole| numerals(whole).map(Phrase::Numerals),
-        signs: &[sign("ii7 V7 I", "numerals, printed with their chords in the key")],
+        signs: &[
+            sign("ii7 V7 I", "numerals, printed with their chords in the key"),
+            sign("I6 V65 V7/ii", "with figures, and dominants of other steps"),
+            sign("N6 Ger+6 subV7/ii", "`It+6` and `Fr+6` too"),
+        ],
     },
     Form {
         read: |whole| lone_interval(without_article(whole)),

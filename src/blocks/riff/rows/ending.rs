@@ -27,7 +27,7 @@ impl Kind for Ending {
     }
 
     fn says(&self) -> &'static str {
-        "the endings of a repeat, each in its bar's first column"
+        "endings of a repeat, each in its bar's first column"
     }
 
     fn signs(&self) -> Vec<Sign> {

@@ -8,11 +8,8 @@ use crate::blocks::tab::places::NoteAt;
 use crate::ink::{Face, Text};
 use crate::music::tab::{Event, Joint, Note, Sound};
 use crate::neck::Finger;
-use crate::words::help::{Sign, explained, sign};
+use crate::words::help::{Sign, explained};
 use crate::words::terms;
-
-/// No finger.
-const NONE: Sign = sign(".", "none");
 
 /// Fretting fingers. In words each note is told with its own.
 #[derive(Debug)]
@@ -24,11 +21,11 @@ impl Kind for Left {
     }
 
     fn says(&self) -> &'static str {
-        "fingers that fret, one for all notes or one a note from the lowest string"
+        "fretting fingers; several are one a note, lowest first"
     }
 
     fn signs(&self) -> Vec<Sign> {
-        all_signs()
+        terms::fingers()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {
@@ -64,21 +61,14 @@ impl Kind for Left {
     }
 }
 
-/// The signs of all fingers, and that of none.
-fn all_signs() -> Vec<Sign> {
-    let fingers = Finger::ALL.iter();
-    let fingers = fingers.map(|(written, finger)| sign(written, terms::finger(*finger)));
-    fingers.chain([NONE]).collect()
-}
-
 /// Fingers for the notes that stand there.
 fn fingers(here: &Here) -> Result<Vec<(NoteAt, Finger)>, Wrong> {
     let signs: Vec<char> = here.text.chars().collect();
-    if !signs.iter().all(|sign| NONE.written.contains(*sign) || Finger::from_char(*sign).is_some())
-    {
+    let is_none = |sign: &char| terms::NO_FINGER.written.contains(*sign);
+    if !signs.iter().all(|sign| is_none(sign) || Finger::from_char(*sign).is_some()) {
         return Err(Wrong {
             message: format!("`{}` names no fretting fingers", here.text),
-            advice: format!("fingers are {}", explained(&all_signs())),
+            advice: format!("fingers are {}", explained(&terms::fingers())),
         });
     }
     let finger = |sign: &char| Finger::from_char(*sign);

@@ -18,7 +18,7 @@ impl Kind for Meter {
     }
 
     fn says(&self) -> &'static str {
-        "meters, each from its bar's first column to the next one"
+        "meters, each from its bar's first column on"
     }
 
     fn signs(&self) -> Vec<Sign> {

@@ -14,7 +14,7 @@ impl Kind for Notes {
     }
 
     fn says(&self) -> &'static str {
-        "pitches instead of strings: their places are found"
+        "notes instead of strings; their places are found"
     }
 
     fn signs(&self) -> Vec<Sign> {

@@ -14,7 +14,7 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::music::melody::{Tone, Tones};
 use crate::music::tab::{Bar, ByRow, Event, Remark, Run};
 use crate::theory::Ticks;
-use crate::words::help::{Sign, see, sign};
+use crate::words::help::{SAME, Sign, see, sign};
 use crate::words::numbered;
 
 /// What the rows are read against, and what becomes of them.
@@ -37,8 +37,7 @@ pub(in super::super) struct Reading<'r, 'a> {
 }
 
 /// What marks the columns of a run, each of them as good.
-pub(super) const RUN: [Sign; 3] =
-    [sign("=", "a column of it"), sign("x", "the same"), sign(".", "the same")];
+pub(super) const RUN: [Sign; 3] = [sign("=", "marks a column"), sign("x", SAME), sign(".", SAME)];
 
 /// How a row marks what is played: by a sign under a count.
 pub(super) struct Marks<M> {

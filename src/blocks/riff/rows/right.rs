@@ -31,7 +31,7 @@ impl Kind for Right {
     }
 
     fn says(&self) -> &'static str {
-        "fingers that pluck, one for all notes or one a note from the lowest string"
+        "plucking fingers; several are one a note, lowest first"
     }
 
     fn signs(&self) -> Vec<Sign> {

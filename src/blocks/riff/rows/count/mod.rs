@@ -23,7 +23,7 @@ impl Kind for Count {
     }
 
     fn says(&self) -> &'static str {
-        "the clock: what is in one column sounds at the count that stands there"
+        "the clock: what shares its column sounds at that count"
     }
 
     fn signs(&self) -> Vec<Sign> {

@@ -13,7 +13,7 @@ use crate::findings::rules::{
 use crate::findings::{Finding, Findings};
 use crate::music::tab::{Bar, Count};
 use crate::theory::Ticks;
-use crate::words::help::{self, sign};
+use crate::words::help::{self, SAME, sign};
 use std::collections::BTreeSet;
 
 /// What a count says.
@@ -52,16 +52,16 @@ fn says(sign: &str) -> Option<Says> {
 /// What is counted between the beats.
 const PARTS: [(help::Sign, Says); 11] = [
     (sign("&", "half a beat on"), Says::Part(1, 2)),
-    (sign("+", "the same"), Says::Part(1, 2)),
+    (sign("+", SAME), Says::Part(1, 2)),
     (sign("e", "a quarter of a beat on"), Says::Part(1, 4)),
     (sign("a", "three quarters of a beat on"), Says::Part(3, 4)),
     (sign("la", "a third of a beat on"), Says::Part(1, 3)),
-    (sign("trip", "the same"), Says::Part(1, 3)),
+    (sign("trip", SAME), Says::Part(1, 3)),
     (sign("li", "two thirds of a beat on"), Says::Part(2, 3)),
-    (sign("let", "the same"), Says::Part(2, 3)),
+    (sign("let", SAME), Says::Part(2, 3)),
     (sign("ta", "a sixth of a beat after the count before it"), Says::After(6)),
     (sign("'", "an eighth of a beat after the count before it"), Says::After(8)),
-    (sign("’", "the same"), Says::After(8)),
+    (sign("’", SAME), Says::After(8)),
 ];
 
 /// All that may stand in a count row.
@@ -205,7 +205,8 @@ fn unknown_count(count: &Written, place: &str) -> Finding {
     if parts {
         return finding.note("a space parts one count from the next");
     }
-    finding.note("counts are numbers, `&`, `e`, `a`, `la`, `li`, `trip`, `let`, `ta` and `'`")
+    let parts = help::named(PARTS.iter().map(|(part, _)| part));
+    finding.note(format!("counts are numbers, {parts}")).note(help::see("riff"))
 }
 
 /// A count's column, its moment and whether a rest begins; no moment where it has a fault.
