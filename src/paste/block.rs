@@ -185,7 +185,14 @@ impl Comments {
         let guessed = |clock: &Option<Clock>| matches!(clock, Some(Clock::Guessed(..)));
         let by_spacing =
             system.bars.iter().any(|bar| guessed(&bar.clock) && !bar.moments.is_empty());
-        self.guess(counted && by_spacing, "the counts, from the spacing of the notes");
+        let counts = stack.cues.counts.as_ref().filter(|_| counted);
+        match counts.filter(|_| by_spacing) {
+            Some(cue) => self.add(format!(
+                "guessed: the counts, from the spacing of the notes, since `{}` doesn't fit the notes or the meter",
+                cue.text.trim()
+            )),
+            None => self.guess(counted && by_spacing, "the counts, from the spacing of the notes"),
+        }
         let chords = slots().any(|slot| !slot.chord.is_empty());
         self.guess(chords, "where the chords change, from where their names stood");
         let sung = slots().any(|slot| !slot.sung.is_empty());

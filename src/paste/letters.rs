@@ -7,8 +7,12 @@ use super::slots::Slot;
 /// The plucking fingers, in the order in which several are written for one chord.
 const FINGERS: &str = "pimac";
 
-/// The plucking fingers of a line, if it has nothing else.
+/// The words for the hand that plucks, in small letters without dots.
+const HAND: [&str; 3] = ["rh", "right", "pima"];
+
+/// The plucking fingers of a line, if it has nothing else but a word for their hand before them.
 pub(super) fn fingers(line: &str) -> Option<Vec<Mark>> {
+    let line = &lines_beside::without_label(line, &HAND);
     let is_finger = |word: &str| {
         let order: Option<Vec<usize>> = word.chars().map(|finger| FINGERS.find(finger)).collect();
         order.is_some_and(|order| order.is_sorted_by(|one, next| one < next))
@@ -63,6 +67,8 @@ mod tests {
             ("  p i m a m", true, true),
             ("  p  ima", true, false),
             ("  T T P T", false, true),
+            ("RH    a  m  i", true, false),
+            ("R.H.: a  m  i", true, false),
             ("  i am", false, false),
             ("  p", false, false),
             ("  oh no", false, false),

@@ -87,13 +87,27 @@ impl Line {
 fn without_figures(group: &[Line]) -> Vec<Line> {
     let labelled = |line: &&Line| line.row().is_some_and(|row| row.label.is_some());
     let rows = group.iter().filter(labelled).count();
-    let whole = WHOLE.iter().any(|height| rows.is_multiple_of(*height)) && rows > 0;
+    let is_whole = |rows: usize| rows > 0 && WHOLE.iter().any(|w| rows.is_multiple_of(*w));
+    let opened =
+        group.iter().filter(labelled).filter(|line| line.row().is_some_and(Row::is_opened));
+    let opened = opened.count();
+    // Of rows with bar lines behind their letters a letter without one is a sign: `C5-----|`.
+    let by_lines = !is_whole(rows) && is_whole(opened);
+    let whole = is_whole(rows) || by_lines;
+    let is_sign = |line: &Line| {
+        line.row().is_some_and(|row| {
+            let is_stray = if by_lines { !row.is_opened() } else { row.begins_with_number() };
+            whole && is_stray && opened > 0 && !row.is_bare()
+        })
+    };
     let alone = |line: &Line| group.len() == 1 && line.text.trim().contains(' ');
     let is_bare = |line: &Line| line.row().is_some_and(|row| row.label.is_none());
     let kind = |line: &Line| {
         // Underscores are hardly the dashes of one row among others that have letters.
         let above = whole || (rows > 0 && line.text.contains('_')) || group.len() == 1;
-        if !is_bare(line) {
+        if is_sign(line) && lines_beside::counts(&line.text).is_none() {
+            Kind::Words
+        } else if !is_bare(line) {
             line.kind.clone()
         } else if let Some(directions) = directions::read(&line.text).filter(|_| above) {
             Kind::Directions(directions)

@@ -113,11 +113,12 @@ pub(super) fn is_counted(line: &str) -> bool {
 /// The signs of the second half of a beat.
 const PARTS: [char; 2] = ['&', '+'];
 
-/// A line with spaces for the word for counts before them.
-fn without_label(line: &str) -> String {
+/// A line with spaces for one of these words before it, in small letters, with a colon or without.
+pub(super) fn without_label(line: &str, words: &[&str]) -> String {
     let rest = line.trim_start();
-    let label: String = rest.chars().take_while(|c| c.is_alphabetic() || *c == ':').collect();
-    let named = ["count", "counts"].contains(&label.trim_end_matches(':').to_lowercase().as_str());
+    let is_label = |c: &char| c.is_alphabetic() || matches!(c, ':' | '.');
+    let label: String = rest.chars().take_while(is_label).collect();
+    let named = words.contains(&label.replace([':', '.'], "").to_lowercase().as_str());
     match rest.strip_prefix(label.as_str()).filter(|_| named) {
         Some(behind) => " ".repeat(line.chars().count() - behind.chars().count()) + behind,
         None => line.to_string(),
@@ -128,7 +129,7 @@ fn without_label(line: &str) -> String {
 /// signs of their parts behind them, parted by spaces, dashes or nothing. Beside the signs of second
 /// halves, numbers may be left out where nothing is played.
 pub(super) fn counts(line: &str) -> Option<Vec<Mark>> {
-    let line = &without_label(line);
+    let line = &without_label(line, &["count", "counts"]);
     let leaps = line.contains(PARTS);
     let mut counts: Vec<Mark> = Vec::new();
     let mut number = None;

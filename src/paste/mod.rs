@@ -6,8 +6,8 @@
 //! counts may tell) and tells what went `unheeded`, `titles` the title out of its `frames`; `pieces` stacks the rows up with what is said about
 //! them, `labels` tells their strings; `bars` lays the rows of a stack side by side and cuts them; `wrapped` joins
 //! bars again that two lines share, `across` finds repeats that two riffs share; `legend` tells what letters mean,
-//! `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`); `rhythm` guesses
-//! counts from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a
+//! `frets` reads what stands in a row (its `cells`, what is `around` a fret, and what was `found`); `typed_counts`
+//! lays counts on their notes and `rhythm` guesses them from the spacing, `system` puts both together, `endings` sets those of repeats, `slots` finds each sign a
 //! place, `signs` proves repeat signs, `unread` tells what has no place, and `block` writes a riff. `words` writes
 //! all other lines as headings, changes (`chord_lines`), shapes or prose. Nothing is dropped, and every guess is marked
 //! with a comment that begins with `guessed` and says what was guessed; `report` tells the author.
@@ -45,6 +45,7 @@ mod sung;
 mod system;
 mod tempo;
 mod titles;
+mod typed_counts;
 mod unheeded;
 mod unread;
 mod words;
@@ -225,6 +226,37 @@ mod tests {
         let made = lesson("A tab", text).text;
         assert_eq!(made.matches("~~~ riff\n").count(), 2, "{made}");
         assert!(made.contains("pick    d u") && made.contains("back to the top:"), "{made}");
+    }
+
+    #[test]
+    fn a_sign_with_dashes_beside_whole_rows_is_no_string() {
+        let rows = ["e", "B", "G", "D", "A", "E"].map(|letter| format!("{letter}|-17-15-12-|\n"));
+        let rows = rows.concat();
+        for sign in [
+            "  8va--------|",
+            "   15ma--------|",
+            "  8va------ loco",
+            "   8vb-------|",
+            "   C5--------|",
+            "   1/2CV-----|",
+            "   3-------3-----    (triplets)",
+        ] {
+            for text in [format!("{sign}\n{rows}"), format!("{rows}{sign}\n")] {
+                let made = lesson("A tab", &text).text;
+                let first = sign.trim().split('-').next().unwrap_or_default();
+                assert!(made.contains(first), "{sign}: {made}");
+                assert!(!made.contains("tuning") && faults(&made).is_empty(), "{sign}: {made}");
+            }
+        }
+    }
+
+    #[test]
+    fn notes_may_stand_between_typed_counts() {
+        let text = "   1   +   2   +   3   +   4   +\nG|-5---3-------------------------|\n\
+                    D|---------5---3h5---3-----------|\n";
+        let made = lesson("A tab", text).text;
+        assert!(made.contains("count   1 + 2 +  a 3 e + 4 + |"), "{made}");
+        assert!(made.contains("# guessed: the counts between"), "{made}");
     }
 
     #[test]

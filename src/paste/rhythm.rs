@@ -1,6 +1,5 @@
 //! Counts guessed from the spacing: how many columns of a bar are a beat, and what falls where.
 
-use super::lines_beside::Mark;
 use crate::theory::Meter;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -40,9 +39,6 @@ const STEPPED: f64 = 0.3;
 
 /// How far a moment may be from its place, in parts, for the spacing to be called even.
 const EVEN: f64 = 0.26;
-
-/// How far a note may stand from the count that was typed for it, in columns.
-pub(super) const SLIPPED: usize = 1;
 
 /// A grid, and how far the worst moment is from its place, in parts.
 type Fit = (f64, Grid);
@@ -127,49 +123,6 @@ pub(super) fn sign(place: usize, parts: usize) -> String {
     }
 }
 
-/// Which of the counts that were typed each note has, by their columns: its own, at most so many before it or behind.
-/// `None` where a note has none.
-pub(super) fn matched(
-    counts: &[Mark],
-    columns: &[usize],
-    slip: (usize, usize),
-) -> Option<Vec<usize>> {
-    let mut free = 0;
-    let mut matched = Vec::new();
-    for column in columns {
-        let is_near = |at: usize| at + slip.0 >= *column && at <= *column + slip.1;
-        let near = |index: &usize| counts.get(*index).is_some_and(|(at, _)| is_near(*at));
-        let first = free + counts.get(free..)?.partition_point(|(at, _)| at + slip.0 < *column);
-        let nearest = (first..=first + 2).filter(near);
-        let index =
-            nearest.min_by_key(|index| counts.get(*index).map(|c| c.0.abs_diff(*column)))?;
-        matched.push(index);
-        free = index + 1;
-    }
-    Some(matched)
-}
-
-/// Whether counts rise within a bar of a meter.
-pub(super) fn is_sound(counts: &[Mark], meter: Meter) -> bool {
-    let mut beat = None;
-    let mut before = None;
-    counts.iter().all(|(_, sign)| {
-        let part = match sign.as_str() {
-            "e" => 1,
-            "&" | "+" => 2,
-            "a" => 3,
-            number => {
-                beat = number.parse::<usize>().ok().filter(|beat| *beat <= meter.beats().into());
-                0
-            }
-        };
-        let now = beat.map(|beat| beat * 4 + part);
-        let rises = now.is_some() && now > before;
-        before = now;
-        rises
-    })
-}
-
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -219,23 +172,5 @@ mod tests {
     #[test]
     fn too_many_moments_can_not_be_counted() {
         assert_eq!(Grid::guess(&(0..40).collect::<Vec<_>>(), 40, Meter::COMMON), None);
-    }
-
-    #[test]
-    fn typed_counts_are_matched_by_their_columns() {
-        let counts = |line: &str| crate::paste::lines_beside::counts(line).unwrap();
-        assert_eq!(matched(&counts("1 & 2 &"), &[0, 2, 7], (SLIPPED, 0)), Some(vec![0, 1, 3]));
-        assert_eq!(matched(&counts("1 & 2 &"), &[0, 1, 2], (SLIPPED, 0)), None);
-        assert_eq!(matched(&counts("1   2"), &[2], (SLIPPED, 0)), None);
-        for (line, meter, sound) in [
-            ("1 e & a 2", "4/4", true),
-            ("1 & e", "4/4", false),
-            ("1 2 3 1", "4/4", false),
-            ("1 2 3 4", "3/4", false),
-            ("& 2 3", "4/4", false),
-        ] {
-            let meter = Meter::parse(meter).unwrap();
-            assert_eq!(is_sound(&counts(line), meter), sound, "{line}");
-        }
     }
 }

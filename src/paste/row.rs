@@ -77,6 +77,16 @@ impl Row {
         self.label.is_none() && self.cells.iter().all(|c| is_dash(*c))
     }
 
+    /// Whether a bar line opens it.
+    pub fn is_opened(&self) -> bool {
+        self.cells.first().is_some_and(|c| is_bar_line(*c))
+    }
+
+    /// Whether it has no letter and begins with a number: `8va----|`.
+    pub fn begins_with_number(&self) -> bool {
+        self.label.is_none() && self.cells.first().is_some_and(char::is_ascii_digit)
+    }
+
     /// Whether it has a letter or a bar line.
     pub fn is_ruled(&self) -> bool {
         self.label.is_some() || self.cells.iter().any(|c| is_bar_line(*c))

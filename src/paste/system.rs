@@ -9,8 +9,9 @@ use super::letters;
 use super::lines_beside::{self, Held, Mark};
 use super::pieces::{Cue, Stack};
 use super::remarks::RemarkPlace;
-use super::rhythm::{self, Grid};
+use super::rhythm::Grid;
 use super::slots::{self, Slot};
+use super::typed_counts::{self, Placing, Typed};
 use crate::theory::Meter;
 use std::collections::BTreeSet;
 
@@ -189,12 +190,7 @@ impl<'s> System<'s> {
 
     /// The counts that were typed, bar by bar, if every note has one: where they stand, or further right
     /// by the columns of the labels; then all a column beside these; then some before their notes, or some behind.
-    fn typed(
-        &mut self,
-        bars: &[Bar],
-        moments: &[Vec<Moment>],
-        meter: Meter,
-    ) -> Option<Vec<(Vec<Mark>, Vec<usize>)>> {
+    fn typed(&mut self, bars: &[Bar], moments: &[Vec<Moment>], meter: Meter) -> Option<Vec<Typed>> {
         let cue = self.stack.cues.counts.as_ref()?;
         let margin = bars.first().map_or(0, |bar| bar.from).cast_signed();
         let beside = [margin - 1, margin + 1, 1, -1];
@@ -202,19 +198,20 @@ impl<'s> System<'s> {
         let beside_some =
             format!("which of the counts `{said}` a note has that stood a column beside");
         let ways = [
-            (&[0, margin][..], (0, 0), None),
+            (&[0, margin][..], Placing::Within((0, 0)), None),
             (
                 &beside,
-                (0, 0),
+                Placing::Within((0, 0)),
                 Some(format!("the counts `{said}` belong a column beside where they stood")),
             ),
-            (&[0, margin], (rhythm::SLIPPED, 0), Some(beside_some.clone())),
-            (&[0, margin], (0, rhythm::SLIPPED), Some(beside_some)),
+            (&[0, margin], Placing::Within((typed_counts::SLIPPED, 0)), Some(beside_some.clone())),
+            (&[0, margin], Placing::Within((0, typed_counts::SLIPPED)), Some(beside_some)),
+            (&[0, margin], Placing::Between, Some(format!("the counts between those of `{said}`"))),
         ];
-        ways.into_iter().find_map(|(shifts, slip, guess)| {
+        ways.into_iter().find_map(|(shifts, place, guess)| {
             let (shift, found) = shifts.iter().find_map(|shift| {
                 let marks = slots::moved(&cue.marks, *shift);
-                Some((*shift, typed(&marks, bars, moments, meter, slip)?))
+                Some((*shift, typed_counts::in_bars(&marks, bars, moments, meter, place)?))
             })?;
             self.shift = shift;
             self.guesses.extend(guess);
@@ -355,24 +352,6 @@ impl<'s> System<'s> {
     pub fn held(&self) -> impl Iterator<Item = (Held, &str)> {
         self.stack.cues.held.iter().map(|cue| (cue.held, cue.text.trim()))
     }
-}
-
-/// The counts bar by bar, if they are sound and every note has one.
-fn typed(
-    marks: &[Mark],
-    bars: &[Bar],
-    moments: &[Vec<Moment>],
-    meter: Meter,
-    slip: (usize, usize),
-) -> Option<Vec<(Vec<Mark>, Vec<usize>)>> {
-    let parted = parted(marks, bars.iter().map(|bar| bar.from));
-    let each = bars.iter().zip(moments).zip(parted).map(|((bar, moments), marks)| {
-        let columns: Vec<usize> = moments.iter().map(|moment| bar.from + moment.first).collect();
-        let at =
-            rhythm::matched(&marks, &columns, slip).filter(|_| rhythm::is_sound(&marks, meter))?;
-        Some((marks, at))
-    });
-    each.collect()
 }
 
 /// Marks parted among bars by the columns at which these begin; one over a bar line belongs to the bar

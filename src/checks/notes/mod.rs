@@ -3,8 +3,8 @@
 //!
 //! A riff becomes a line of tones (`context`), with what isn't written inferred (`inferred_harmony`). Slips that
 //! explain many notes at once are looked for first (`bar_line`, `slips`), then chord symbols that their notes
-//! contradict (`contradicted`), then bars that repeat others but for one note (`repetition`, judged in `odd`), and
-//! what is left is judged note by note (`wrong`). How
+//! contradict (`contradicted`), then bars that repeat others but for one note (`repetition`, judged in `odd`) or at other
+//! moments (`out_of_time`), or a pattern of their own but for one (`patterns`), and what is left is judged note by note (`wrong`). How
 //! likely a note is, and what was probably meant, is weighed in `score`; `repair` writes that into the text.
 //!
 //! What is weighed are natural logarithms of chances, so that what speaks for and against adds up. They follow
@@ -17,6 +17,8 @@ pub mod context;
 mod contradicted;
 mod inferred_harmony;
 mod odd;
+mod out_of_time;
+mod patterns;
 mod repair;
 mod repetition;
 mod score;
@@ -151,6 +153,13 @@ fn judge(
         settled.insert(bar);
         findings.push(finding);
     }
+    let mut told = out_of_time::check(case, index, &settled);
+    let moved = told.iter().map(|(bar, _)| *bar).chain(settled.iter().copied()).collect();
+    told.extend(patterns::check(case, index, &moved));
+    // A hint about a bar leaves its notes to be judged.
+    settled
+        .extend(told.iter().filter(|(_, found)| found.weight > Weight::Hint).map(|(bar, _)| *bar));
+    findings.extend(told.into_iter().map(|(_, finding)| finding));
     findings.extend(wrong::check(case, &settled));
     findings
 }
