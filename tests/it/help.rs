@@ -82,7 +82,7 @@ fn the_examples_of_a_riff_and_the_readme_show_every_row() {
 
 #[test]
 fn the_sheet_of_all_signs_is_two_pages() {
-    let world = MemoryWorld::default().with_lesson("reference", &reference());
+    let world = MemoryWorld::default().with_lesson("reference", reference());
     for paper in [Paper::A4, Paper::Letter] {
         let template = reference_template().unwrap();
         let wishes = Wishes { template: Some(template), paper: Some(paper), ..Wishes::default() };

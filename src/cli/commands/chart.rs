@@ -152,7 +152,7 @@ impl Chart {
             return Err(ChartError::Alone(word.clone()).into());
         }
         let world = MemoryWorld::default();
-        let world = world.with_lesson(REFERENCE, &help::reference());
+        let world = world.with_lesson(REFERENCE, help::reference());
         let template = template.map_or_else(help::reference_template, Ok)?;
         let wishes = Wishes {
             template: Some(template),
