@@ -156,10 +156,8 @@ fn read_phrases(fence: &Fence<'_>, findings: &mut Findings) -> bool {
             pickup = true;
             continue;
         }
-        findings.add(
-            block_syntax::no_phrase(*phrase, "a `changes` block")
-                .note("besides its name and keys, the fence line of changes takes only `pickup`"),
-        );
+        findings
+            .add(block_syntax::no_phrase(*phrase, "a `changes` block").note(WRITTEN.fence_knows()));
     }
     pickup
 }
