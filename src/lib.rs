@@ -39,6 +39,7 @@ pub mod blocks;
 pub mod chart;
 pub mod checks;
 pub mod findings;
+pub mod help;
 pub mod ink;
 pub mod lesson;
 pub mod music;

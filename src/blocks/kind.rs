@@ -11,6 +11,7 @@ use crate::lesson::limits::Held;
 use crate::lesson::{self, Setting};
 use crate::neck::{Finger, Fingering, Fret, StringIndex};
 use crate::theory::{Chord, Harmony, Midi, Ticks};
+use crate::words::help::Section;
 use std::any::Any;
 use std::fmt::Debug;
 
@@ -18,6 +19,9 @@ use std::fmt::Debug;
 pub trait Kind: Debug + Sync {
     /// What the lesson's reader has to know of it.
     fn written(&self) -> lesson::Kind;
+
+    /// What can be written in its blocks, for the help page.
+    fn help(&self) -> Help;
 
     /// Reads a block as far as the effort goes: every fault in it is told, and the sensible rest is kept;
     /// `None` where nothing of it can be understood.
@@ -57,6 +61,17 @@ pub trait Kind: Debug + Sync {
     fn follows(&self, _fence: &Fence<'_>) -> Option<String> {
         None
     }
+}
+
+/// What the help page of a kind says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Help {
+    /// What a block of it is, in a sentence or two.
+    pub says: &'static str,
+    /// What can be written in it besides the phrases of its kind.
+    pub sections: Vec<Section>,
+    /// A piece of a lesson in C major in which nothing is found; empty where this version passes the kind over.
+    pub example: &'static str,
 }
 
 /// What others may ask of a block.

@@ -1,7 +1,7 @@
 //! Kinds of block that the language knows and this version passes over.
 
 use super::effort::Effort;
-use super::{Kind, Music, Offer, Others};
+use super::{Help, Kind, Music, Offer, Others};
 use crate::findings::Findings;
 use crate::findings::rules::later;
 use crate::lesson;
@@ -10,19 +10,27 @@ use crate::lesson::kind::Medium;
 
 /// Such a kind.
 #[derive(Debug)]
-pub struct Later(lesson::Kind);
+pub struct Later(lesson::Kind, &'static str);
 
 /// What several play at once.
-pub static TOGETHER: Later =
-    Later(lesson::Kind { name: "together", medium: Medium::Handout, phrases: &[] });
+pub static TOGETHER: Later = Later(
+    lesson::Kind { name: "together", medium: Medium::Handout, phrases: &[] },
+    "Parts at the same time. This version passes it over with a hint.",
+);
 
 /// What is played over and over.
-pub static LOOP: Later =
-    Later(lesson::Kind { name: "loop", medium: Medium::Nowhere, phrases: &[] });
+pub static LOOP: Later = Later(
+    lesson::Kind { name: "loop", medium: Medium::Nowhere, phrases: &[] },
+    "Something to practise over. This version passes it over with a hint.",
+);
 
 impl Kind for Later {
     fn written(&self) -> lesson::Kind {
         self.0
+    }
+
+    fn help(&self) -> Help {
+        Help { says: self.1, sections: Vec::new(), example: "" }
     }
 
     fn offers(&self) -> &'static [Offer] {

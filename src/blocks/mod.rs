@@ -24,7 +24,7 @@ pub mod tab;
 pub mod voicings;
 
 pub use bars::Bars;
-pub use kind::{Kind, Music, Offer, Place};
+pub use kind::{Help, Kind, Music, Offer, Place};
 pub use others::{Other, Others};
 pub use reading::{Read, read};
 

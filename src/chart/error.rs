@@ -10,6 +10,8 @@ use std::ops::RangeInclusive;
 pub enum ChartError {
     /// Nothing is named that could be charted; what could be, in words.
     Nothing(&'static str),
+    /// A word stands beside a sheet that takes none.
+    Alone(String),
     /// A symbol is no chord's.
     NoChord(String, ChordError),
     /// A name is no scale's.
@@ -78,6 +80,12 @@ impl fmt::Display for ChartError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             ChartError::Nothing(what) => write!(f, "say what to chart, {what}"),
+            ChartError::Alone(word) => {
+                write!(
+                    f,
+                    "the sheet of all signs takes no `{word}`; `fretleaf chart reference` prints it"
+                )
+            }
             ChartError::NoChord(name, error) => {
                 write!(f, "`{name}` is no chord: {}", error.message)?;
                 match error.meant.as_slice() {

@@ -91,7 +91,12 @@ pub fn keys(names: &[String]) -> Result<Vec<Key>, ChartError> {
 /// # Errors
 /// Says which can't be read, and how it is written.
 pub fn fingerings(asked: &Asked) -> Result<Vec<shape::Wish<'_>>, ChartError> {
-    asked.things().map(shapes::fingering).collect()
+    let wishes: Vec<_> = asked.things().map(shapes::fingering).collect::<Result<_, _>>()?;
+    if wishes.is_empty() {
+        Err(ChartError::Nothing("a fingering: `\"x02420 Aadd9\"`"))
+    } else {
+        Ok(wishes)
+    }
 }
 
 /// Reads what shall be left blank.
@@ -99,7 +104,7 @@ pub fn fingerings(asked: &Asked) -> Result<Vec<shape::Wish<'_>>, ChartError> {
 /// # Errors
 /// Says what can be.
 pub fn blank(names: &[String]) -> Result<Blank, ChartError> {
-    let name = names.join(" ");
+    let name = some(names, "`boxes`, `tab` or `neck`")?.join(" ");
     Blank::parse(&name).ok_or(ChartError::NoBlank(name))
 }
 

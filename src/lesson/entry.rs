@@ -11,6 +11,7 @@ use crate::findings::source::{Line, Span};
 use crate::findings::{Finding, Findings, Ground};
 use crate::neck::{Hand, StringIndex, Tuning, by_string};
 use crate::theory::{Key, Meter, Pitch};
+use crate::words::help::see;
 use serde::Deserialize;
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
 use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAccess, Visitor};
@@ -22,45 +23,86 @@ use values::{
     tuning,
 };
 
-/// What one line says.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub(super) enum Entry {
-    Title(String),
-    Subtitle(String),
-    Composer(String),
-    Teacher(String),
-    Series(String),
-    Date(String),
-    Rights(String),
+/// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
+/// where it isn't any words at all. Its name in a lesson is that in small letters, unless another is given.
+macro_rules! keys {
+    ($($(#[$attribute:meta])* $key:ident($value:ty): $says:literal,)*) => {
+        /// What one line says.
+        #[derive(Debug, Clone, PartialEq, Deserialize)]
+        #[serde(rename_all = "lowercase")]
+        pub(super) enum Entry {
+            $($(#[$attribute])* $key($value),)*
+        }
+
+        /// What the keys say, in their order.
+        const SAYS: &[&str] = &[$($says),*];
+    };
+}
+
+keys! {
+    Title(String): "the lesson's title",
+    Subtitle(String): "beneath the title",
+    Composer(String): "who made the tune",
+    Teacher(String): "who teaches it",
+    Series(String): "above the title",
+    Date(String): "as it is to be printed",
+    Rights(String): "at the foot of the first page",
     #[serde(deserialize_with = "key")]
-    Key(Option<Key>),
+    Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
-    Meter(Meter),
+    Meter(Meter): "the meter, 4/4 where none is given",
     #[serde(deserialize_with = "tempo")]
-    Tempo(Tempo),
+    Tempo(Tempo): "the tempo, 100 where none is given",
     #[serde(deserialize_with = "swing")]
-    Swing(Swing),
+    Swing(Swing): "which notes swing",
     #[serde(deserialize_with = "tuning")]
-    Tuning(Tuning),
+    Tuning(Tuning): "the open strings (`fretleaf about tunings`)",
     #[serde(deserialize_with = "capo")]
-    Capo(u8),
+    Capo(u8): "the capo, written from as if it were the nut",
     #[serde(deserialize_with = "frets")]
-    Frets(u8),
+    Frets(u8): "how many the neck has, 22 where not said",
     #[serde(rename = "scale length", deserialize_with = "scale_length")]
-    ScaleLength(f64),
+    ScaleLength(f64): "of the strings, from nut to bridge",
     #[serde(deserialize_with = "hand")]
-    Hand(Hand),
+    Hand(Hand): "the hand that fingerings are made for",
     #[serde(deserialize_with = "handed")]
-    Handed(Handed),
+    Handed(Handed): "left mirrors every diagram",
     #[serde(deserialize_with = "pace")]
-    Pace(u16),
+    Pace(u16): "how fast you speak, for the script's clock",
     #[serde(deserialize_with = "template")]
-    Template(String),
+    Template(String): "how pages look (`fretleaf about template`)",
     #[serde(deserialize_with = "font")]
-    Font(String),
+    Font(String): "for letters that our faces lack",
     #[serde(deserialize_with = "paper")]
-    Paper(super::header::Paper),
+    Paper(super::header::Paper): "the paper that is printed on",
+}
+
+/// A key that may be given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownKey {
+    /// Its name.
+    pub name: &'static str,
+    /// What it says.
+    pub says: &'static str,
+    /// What its value may be, in the words of the message about another; `None` where any words may stand.
+    pub allowed: Option<String>,
+    /// Whether a `now` block and a fence line may have it too.
+    pub may_change: bool,
+}
+
+/// All keys of the header, in order.
+pub fn known_keys() -> Vec<KnownKey> {
+    let Err(Problem::UnknownKey(names)) = parse("", "", Scope::Header) else { return Vec::new() };
+    let key = |(name, says): (&&'static str, &&'static str)| {
+        let allowed = match parse(name, "", Scope::Header) {
+            Err(Problem::Value(words)) => {
+                words.lines().find_map(|line| line.strip_prefix("allowed: ")).map(str::to_owned)
+            }
+            _ => None,
+        };
+        KnownKey { name, says, allowed, may_change: NOW_KEYS.contains(name) }
+    };
+    names.iter().zip(SAYS).map(key).collect()
 }
 
 impl Entry {
@@ -111,6 +153,14 @@ impl Scope {
         match self {
             Scope::Header => "the header",
             Scope::Now => "a `now` block",
+        }
+    }
+
+    /// The help page about it.
+    fn page(self) -> &'static str {
+        match self {
+            Scope::Header => "header",
+            Scope::Now => "now",
         }
     }
 }
@@ -336,7 +386,7 @@ fn unknown_key(
             given.ground(&near, word, (&name, value.text)),
         );
     }
-    left_out::key(place, key.text, scope.name(), known)
+    left_out::key(place, key.text, scope.name(), known).note(see(scope.page()))
 }
 
 /// Whether what a key lacks of a word stands at the beginning of its value: the letter slipped behind the

@@ -3,6 +3,7 @@
 
 use super::entry::NOW_KEYS;
 use crate::findings::nearest::distance;
+use crate::words::help::{self, Sign, sign};
 
 /// A kind of block, as it stands in the text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,9 +12,60 @@ pub struct Kind {
     pub name: &'static str,
     /// Where the reader of the lesson meets it.
     pub medium: Medium,
-    /// The words that begin a phrase of its own on the fence line, in small letters: no block can be called
-    /// so.
-    pub phrases: &'static [&'static str],
+    /// The phrases of its own.
+    pub phrases: &'static [Phrase],
+}
+
+/// A phrase that a block may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Phrase {
+    /// The words that begin it on the fence line, in small letters: no block can be called so.
+    pub begins: &'static [&'static str],
+    /// It as it is written, and what it says.
+    pub sign: Sign,
+}
+
+impl Phrase {
+    /// A phrase that begins with some words.
+    pub const fn new(
+        begins: &'static [&'static str],
+        written: &'static str,
+        says: &'static str,
+    ) -> Phrase {
+        Phrase { begins, sign: sign(written, says) }
+    }
+}
+
+/// The strings that something is looked for on.
+pub const ON_STRINGS: Phrase =
+    Phrase::new(&["on", "strings"], "on strings 3 2 1", "on these strings; 1 is the highest");
+/// Where it is looked for.
+pub const NEAR_FRET: Phrase =
+    Phrase::new(&["near"], "near fret 5", "as near to that fret as can be");
+/// A first bar that is an upbeat.
+pub const PICKUP: Phrase = Phrase::new(&["pickup"], "pickup", "the first bar is an upbeat");
+
+impl Kind {
+    /// The words that begin its phrases where they stand behind something else, in small letters.
+    pub fn first_words(&self) -> impl Iterator<Item = &'static str> {
+        let written = |phrase: &Phrase| phrase.sign.written.split(' ').next();
+        self.phrases.iter().flat_map(move |one| one.begins.iter().copied().chain(written(one)))
+    }
+
+    /// All its phrases as a message names them, and where more is said of them.
+    pub fn knows(&self) -> String {
+        self.told(&[])
+    }
+
+    /// The same of its fence line, where those stand too that every block knows.
+    pub fn fence_knows(&self) -> String {
+        self.told(&IN_EVERY_BLOCK)
+    }
+
+    fn told(&self, more: &[Sign]) -> String {
+        let phrases = self.phrases.iter().map(|phrase| &phrase.sign).chain(more);
+        format!("a `{}` block knows {}; {}", self.name, help::named(phrases), help::see(self.name))
+    }
 }
 
 /// Where a block is met with.
@@ -28,10 +80,22 @@ pub enum Medium {
 }
 
 /// The block that the lesson's reader itself obeys.
-pub(super) const NOW: Kind = Kind { name: "now", medium: Medium::Nowhere, phrases: &NOW_KEYS };
+pub(super) const NOW: Kind = Kind { name: "now", medium: Medium::Nowhere, phrases: &[] };
 
-/// The words that begin a phrase which is none of one kind, besides the keys of `now`.
-const COMMON_PHRASES: [&str; 2] = ["instrument", "not"];
+/// What keeps a block off the handout.
+pub const NOT_PRINTED: Phrase =
+    Phrase::new(&["not"], "not printed", "kept for other blocks to name");
+
+/// What the fence line of every block may say, as the help page has it.
+pub const IN_EVERY_BLOCK: [Sign; 4] = [
+    NOT_PRINTED.sign,
+    sign("key E minor", "a key of `now`, for this block alone"),
+    sign("-- The verse", "the caption"),
+    sign("caption \"The verse\"", "the same, or `title`; phrases may follow"),
+];
+
+/// A key that a later version knows; no block is called so.
+const LATER: [&str; 1] = ["instrument"];
 
 /// The kinds that there are.
 #[derive(Debug, Clone, Copy)]
@@ -59,7 +123,8 @@ impl Kinds<'_> {
 
     /// Whether a word begins a phrase and so can't be a name.
     pub fn begin_phrases_with(&self, word: &str) -> bool {
-        let words = self.all().flat_map(|kind| kind.phrases).chain(&COMMON_PHRASES);
+        let phrases = self.all().flat_map(|kind| kind.phrases).chain([&NOT_PRINTED]);
+        let words = phrases.flat_map(|phrase| phrase.begins).chain(&NOW_KEYS).chain(&LATER);
         words.into_iter().any(|known| known.eq_ignore_ascii_case(word))
     }
 }

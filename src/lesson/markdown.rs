@@ -18,6 +18,7 @@ use crate::findings::rules::picture as picture_rule;
 use crate::findings::rules::{block_syntax, header_value, left_out, name_taken};
 use crate::findings::source::{Line, Source, Span, Spanned};
 use crate::findings::{Finding, Findings};
+use crate::words::help::see;
 use lines::Lines;
 use pulldown_cmark::{CodeBlockKind, Event, LinkType, Options, Parser, Tag, TagEnd};
 use std::collections::BTreeMap;
@@ -453,7 +454,8 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
     fn now(&mut self, fence: &Fence) {
         for phrase in &fence.phrases {
             let finding = block_syntax::no_phrase(*phrase, "a `now` block");
-            self.findings.add(finding.note("write one `key: value` to a line in the block"));
+            let finding = finding.note("write one `key: value` to a line in the block");
+            self.findings.add(finding.note(see("now")));
         }
         let mut setting = fence.setting.clone();
         for read in entry::read_all(&fence.lines, Scope::Now, self.findings) {

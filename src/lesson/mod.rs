@@ -25,6 +25,7 @@ pub mod symbols;
 pub mod testing;
 pub mod world;
 
+pub use entry::{KnownKey, known_keys};
 pub use kind::Kind;
 pub use setting::Setting;
 pub use world::World;

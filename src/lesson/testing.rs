@@ -3,25 +3,29 @@
 
 use super::Setting;
 use super::fence::Fence;
-use super::kind::{Kind, Medium};
+use super::kind::{Kind, Medium, NEAR_FRET, ON_STRINGS, PICKUP, Phrase};
 use crate::findings::source::{Span, lines};
 use crate::theory::{Key, Meter};
 
 /// Kinds of block as a lesson of tests has them.
 pub const KINDS: [Kind; 9] = [
     kind("shape", Medium::Handout, &[]),
-    kind("changes", Medium::Handout, &["pickup"]),
+    kind("changes", Medium::Handout, &[PICKUP]),
     kind("together", Medium::Handout, &[]),
     kind("loop", Medium::Nowhere, &[]),
-    kind("riff", Medium::Handout, &["over", "pickup", "near", "on", "strings"]),
-    kind("move", Medium::Handout, &["from"]),
+    kind("riff", Medium::Handout, &[begun_by(&["over"]), PICKUP, NEAR_FRET, ON_STRINGS]),
+    kind("move", Medium::Handout, &[begun_by(&["from"])]),
     kind("voicings", Medium::Handout, &[]),
-    kind("neck", Medium::Handout, &["frets", "all", "marking", "label"]),
+    kind("neck", Medium::Handout, &[begun_by(&["frets", "all", "marking", "label"])]),
     kind("say", Medium::Script, &[]),
 ];
 
-const fn kind(name: &'static str, medium: Medium, phrases: &'static [&'static str]) -> Kind {
+const fn kind(name: &'static str, medium: Medium, phrases: &'static [Phrase]) -> Kind {
     Kind { name, medium, phrases }
+}
+
+const fn begun_by(words: &'static [&'static str]) -> Phrase {
+    Phrase::new(words, "", "")
 }
 
 /// A setting in a key and a meter, on a guitar in standard tuning; an empty key is none.

@@ -13,16 +13,19 @@ pub enum Finger {
 }
 
 impl Finger {
+    /// All fingers, each with its sign.
+    pub const ALL: [(&'static str, Finger); 5] = [
+        ("1", Finger::Index),
+        ("2", Finger::Middle),
+        ("3", Finger::Ring),
+        ("4", Finger::Little),
+        ("T", Finger::Thumb),
+    ];
+
     /// The finger that `1`–`4` or `T` writes.
     pub fn from_char(c: char) -> Option<Finger> {
-        Some(match c {
-            '1' => Finger::Index,
-            '2' => Finger::Middle,
-            '3' => Finger::Ring,
-            '4' => Finger::Little,
-            'T' | 't' => Finger::Thumb,
-            _ => return None,
-        })
+        let is_written = |(sign, _): &&(&str, Finger)| sign.chars().eq([c.to_ascii_uppercase()]);
+        Finger::ALL.iter().find(is_written).map(|(_, finger)| *finger)
     }
 
     /// How the trade writes the finger: `1`–`4`, `T`.

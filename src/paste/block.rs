@@ -188,7 +188,7 @@ impl Comments {
         let counts = stack.cues.counts.as_ref().filter(|_| counted);
         match counts.filter(|_| by_spacing) {
             Some(cue) => self.add(format!(
-                "guessed: the counts, from the spacing of the notes, some of which stand at none of `{}`",
+                "guessed: the counts, from the spacing of the notes, since `{}` doesn't fit the notes or the meter",
                 cue.text.trim()
             )),
             None => self.guess(counted && by_spacing, "the counts, from the spacing of the notes"),

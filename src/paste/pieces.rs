@@ -211,7 +211,7 @@ impl Gathering {
                     && remarks::is_set_in(&line.text)
                     && !sung::looks_sung(&line.text)));
         let Some(stack) = stacks.last_mut().filter(|_| is_about) else { return Some(line) };
-        let beneath = remarks_at(remarks::parts(&line.text), RemarkPlace::Beneath);
+        let beneath = remarks_at(remarks::parts_beneath(&line.text), RemarkPlace::Beneath);
         stack.cues.remarks.extend(beneath);
         None
     }

@@ -58,6 +58,15 @@ pub(super) fn points_up(line: &str) -> bool {
     line.starts_with(' ') && line.trim_start().starts_with(UP)
 }
 
+/// The remarks of a line beneath a system, each with the column of the sign that points up from it, or its own.
+pub(super) fn parts_beneath(line: &str) -> Vec<Mark> {
+    let pointed = |(column, text): Mark| {
+        let up = text.chars().position(|c| UP.contains(&c));
+        (column + up.unwrap_or(0), text)
+    };
+    parts(line).into_iter().map(pointed).collect()
+}
+
 /// The remarks of a line with their columns: wide gaps part them. Signs without words are parted by any.
 pub(super) fn parts(line: &str) -> Vec<Mark> {
     parts_apart(line, if line.contains(char::is_alphanumeric) { GAP.len() } else { 1 })
@@ -158,16 +167,17 @@ pub(super) fn told(
     stack.cues.remarks.iter().filter(|remark| !used(remark)).map(line).chain(signs).collect()
 }
 
-/// The beat of the note of a bar that a remark stands at, if it stands at one and the beats are known.
+/// The beat of the note of a bar that a remark stands at, or which note it is where the beats aren't known; nothing if it
+/// stands at none.
 pub(super) fn beat(bar: &[Slot<'_>], column: usize) -> String {
-    // A bar without counts may be of any length.
-    if bar.first().is_none_or(|slot| slot.count.is_empty()) {
-        return String::new();
-    }
     let sounding: Vec<usize> = (0..bar.len()).filter(|at| !bar[*at].notes.is_empty()).collect();
     let columns: Vec<usize> = sounding.iter().map(|at| bar[*at].column).collect();
     let nearest = slots::nearest(&columns, column);
     let near = columns.get(nearest).is_some_and(|at| at.abs_diff(column) <= BESIDE);
+    // A bar without counts may be of any length.
+    if bar.first().is_none_or(|slot| slot.count.is_empty()) {
+        return if near { format!(", note {}", nearest + 1) } else { String::new() };
+    }
     let upto = sounding.get(nearest).filter(|_| near).map_or(&[][..], |at| &bar[..=*at]);
     let number = |slot: &Slot<'_>| slot.count.parse::<u8>().ok();
     let beat = upto.iter().rev().find_map(number);
@@ -232,6 +242,7 @@ mod tests {
         for (beneath, behind, told) in [
             ("            ^ loud", "\n", "beneath bar 2, after beat 2: ^ loud"),
             ("      ^ loud", "\n", "beneath bar 1: ^ loud"),
+            ("   so loud ^", "", "beneath bar 2, after beat 2: so loud ^"),
             ("   ^ loud", "", "beneath bar 1, beat 1: ^ loud"),
             ("slowly\n   ^ loud", "\n", "beneath bar 1, beat 1: ^ loud"),
             ("         softly", "", "beneath bar 2, beat 1: softly"),

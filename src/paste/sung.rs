@@ -11,9 +11,10 @@ const REMARKS: [&str; 26] = [
 ];
 
 /// Words of the trade that are hardly ever sung.
-const TRADE: [&str; 17] = [
+const TRADE: [&str; 27] = [
     "mute", "muted", "finger", "fingers", "palm", "fret", "string", "strings", "strum", "riff",
-    "bar", "bars", "chord", "chords", "guitar", "gtr", "capo",
+    "bar", "bars", "chord", "chords", "guitar", "gtr", "capo", "fermata", "fine", "coda", "segno",
+    "rit", "ritard", "cresc", "dolce", "loco", "staccato",
 ];
 
 /// Whether a line beneath a system is sung: words and nothing else, set under the notes and not at the

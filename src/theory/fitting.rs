@@ -1,14 +1,16 @@
 //! Scales that fit a progression, and the tones of its chords that tell its story.
 //!
-//! A scale fits where its tones hold every tone of every chord, whatever letter it is written under.
-//! Scales of the same notes are one choice under several names; the chromatic scale fits
+//! A scale fits where its tones hold every tone of every chord, whatever letter it is written under, but
+//! for those that an altered dominant may leave out, and where none stands beside a chord tone that it
+//! contradicts. Scales of the same notes are one choice under several names; the chromatic scale fits
 //! everything, tells nothing and is left out.
 //!
-//! Choices are ranked by what a teacher asks first: is its tonic home (the tonic of the key, else the
-//! root of the last chord where its dominant leads there, else that of the first chord, else that of the
-//! last, else any other), then how few notes it has beyond the chords' own, then how common it is (the
-//! order of [`SCALES`]).
+//! Choices are ranked by what a teacher asks first: is it the key's own, is its tonic home (the tonic of the
+//! key, else the root of the last chord where its dominant leads there, else that of the first chord, else
+//! that of the last, else any other), then how few of the chords' tones it leaves out, then how few notes it
+//! has beyond them, then how common it is (the order of [`SCALES`]).
 
+mod asked;
 mod played;
 
 pub use played::played_over;
@@ -24,6 +26,8 @@ pub struct Fit {
     pub scale: Scale,
     /// Its tones that no chord has, rising from the tonic.
     pub beyond: Vec<Note>,
+    /// The tones that it leaves out of altered dominants.
+    pub without: Vec<Note>,
     /// The scales of the same notes whose tonic is the root of one of the chords, the best first.
     pub also: Vec<Scale>,
 }
@@ -52,7 +56,7 @@ pub fn scales(chords: &[Chord], key: Option<&Key>) -> Option<Fitting> {
     let ground = Ground::of(chords, key)?;
     let all = ground.candidates();
     let mut fits: Vec<(u16, Fit)> = Vec::new();
-    for candidate in all.iter().filter(|candidate| ground.classes & !candidate.classes == 0) {
+    for candidate in all.iter().filter(|candidate| ground.holds(candidate)) {
         let known = fits.iter_mut().find(|(classes, _)| *classes == candidate.classes);
         match known {
             Some((_, fit)) if ground.is_root(candidate.tonic) => {
@@ -82,7 +86,8 @@ fn arrival(chords: &[Chord]) -> Option<Note> {
     let has = |chord: &Chord, degree| chord.tones.iter().any(|tone| tone.degree == degree);
     let third = Degree::new(3, 0);
     let is_dominant = has(last, third) && has(last, Degree::new(7, -1));
-    let leads = Degree::between(last.root, before.root) == Degree::new(5, 0) && has(before, third);
+    let leads_on = has(before, third) || asked::is_suspended_dominant(before);
+    let leads = Degree::between(last.root, before.root) == Degree::new(5, 0) && leads_on;
     (leads && !is_dominant).then_some(last.root)
 }
 
@@ -95,6 +100,10 @@ struct Candidate {
     classes: u16,
 }
 
+/// How early a scale stands: whether it is another than the key's own, where its tonic stands among the
+/// homes, how many of the chords' tones it lacks, how many it has beyond them, its place in [`SCALES`].
+type Rank = (bool, usize, u32, u32, usize);
+
 /// The chords that scales are looked for, each once.
 struct Ground {
     /// The chords with their pitch classes, a bit each.
@@ -103,10 +112,18 @@ struct Ground {
     notes: Vec<Note>,
     /// Their pitch classes, a bit each.
     classes: u16,
+    /// Those that a scale must have.
+    needed: u16,
+    /// Those that chords mean without sounding them.
+    meant: u16,
+    /// Those that a scale may not have.
+    against: u16,
     /// The pitch classes of their roots.
     roots: u16,
     /// The tonics that feel like home, the strongest first.
     homes: Vec<Note>,
+    /// The key in force.
+    key: Option<Key>,
 }
 
 impl Ground {
@@ -119,33 +136,53 @@ impl Ground {
         let mut known = HashSet::new();
         let all = chords.iter().flat_map(|(chord, _)| chord.notes().into_iter().chain(chord.bass));
         let notes: Vec<Note> = all.filter(|note| known.insert(*note)).collect();
-        let classes = chords.iter().fold(0, |mask, (_, classes)| mask | classes);
+        let over_all =
+            |of: fn(&Chord) -> u16| chords.iter().fold(0, |mask, (own, _)| mask | of(own));
+        let classes = over_all(Chord::classes);
+        let meant = over_all(asked::meant);
         let roots = chords.iter().fold(0, |mask, (chord, _)| mask | 1 << chord.root.class());
         let homes = homes(first, last, key.map(|key| key.tonic).or_else(|| arrival(all_chords)));
-        Some(Ground { chords, notes, classes, roots, homes })
+        let against = over_all(asked::against) & !classes & !meant;
+        let needed = over_all(asked::needed);
+        let key = key.copied();
+        Some(Ground { chords, notes, classes, needed, meant, against, roots, homes, key })
     }
 
     /// Every scale on every tonic, the best first.
     fn candidates(&self) -> Vec<Candidate> {
         let kinds = SCALES.iter().enumerate().filter(|(_, kind)| kind.degrees.len() < 12);
-        let mut all: Vec<(usize, u32, usize, Candidate)> = kinds
+        let mut all: Vec<(Rank, Candidate)> = kinds
             .flat_map(|(rank, kind)| (0..12).map(move |tonic| (rank, kind, tonic)))
             .map(|(rank, kind, tonic)| {
                 let class =
                     |degree: &Degree| (i32::from(tonic) + degree.semitones()).rem_euclid(12);
                 let classes = kind.degrees.iter().fold(0, |mask, degree| mask | 1 << class(degree));
-                let home = self.homes.iter().position(|home| home.class() == tonic);
-                let beyond = (classes & !self.classes).count_ones();
                 let candidate = Candidate { kind, tonic, classes };
-                (home.unwrap_or(self.homes.len()), beyond, rank, candidate)
+                (self.rank(&candidate, rank), candidate)
             })
             .collect();
-        all.sort_by_key(|(home, beyond, rank, _)| (*home, *beyond, *rank));
-        all.into_iter().map(|(.., candidate)| candidate).collect()
+        all.sort_by_key(|(rank, _)| *rank);
+        all.into_iter().map(|(_, candidate)| candidate).collect()
     }
 
-    /// The scale under the letter by which most notes are the chords' own, and then the fewest have a
-    /// sign.
+    /// How early a scale stands among all, its place in [`SCALES`] given.
+    fn rank(&self, candidate: &Candidate, place: usize) -> Rank {
+        let is_home = |home: &Note| home.class() == candidate.tonic;
+        let home = self.homes.iter().position(is_home).unwrap_or(self.homes.len());
+        let is_of_key =
+            self.key.is_some_and(|key| is_home(&key.tonic) && key.scale == candidate.kind);
+        let lacking = ((self.classes | self.meant) & !candidate.classes).count_ones();
+        let beyond = (candidate.classes & !self.classes).count_ones();
+        (!is_of_key, home, lacking, beyond, place)
+    }
+
+    /// Whether a scale has what it must have, and nothing that it may not.
+    fn holds(&self, candidate: &Candidate) -> bool {
+        self.needed & !candidate.classes == 0 && self.against & candidate.classes == 0
+    }
+
+    /// The scale under the letter of a chord's root or of a home; else under that by which the fewest notes
+    /// have two signs, then most are the chords' own, and then the fewest have a sign.
     fn spelled(&self, candidate: &Candidate) -> Option<Scale> {
         let tonics = Letter::ALL
             .into_iter()
@@ -156,8 +193,10 @@ impl Ground {
             let strange = self.notes.iter().filter(|note| !scale.holds(**note)).count();
             let notes = scale.notes().into_iter();
             let signs: u32 = notes.map(|note| u32::from(note.accidental.unsigned_abs())).sum();
+            let doubles = scale.notes().iter().filter(|note| note.accidental.abs() > 1).count();
             let home = self.homes.contains(&scale.tonic);
-            (strange, !home, signs)
+            let known = home || self.chords.iter().any(|(chord, _)| chord.root == scale.tonic);
+            (!known, doubles, strange, !home, signs)
         })
     }
 
@@ -170,7 +209,9 @@ impl Ground {
         let scale = self.spelled(candidate)?;
         let outside = |note: &Note| self.classes >> note.class() & 1 == 0;
         let beyond = scale.notes().into_iter().filter(outside).collect();
-        Some(Fit { scale, beyond, also: Vec::new() })
+        let lacks = |note: &Note| candidate.classes >> note.class() & 1 == 0;
+        let without = self.notes.iter().copied().filter(lacks).collect();
+        Some(Fit { scale, beyond, without, also: Vec::new() })
     }
 
     /// Whether a scale breaks at the first chord, at how many it breaks, and how many tones it lacks.
@@ -294,7 +335,20 @@ mod tests {
             ("Am7 D7", Some("A dorian"), "A dorian"),
             ("Dm7 G7", None, "D dorian"),
             ("Am F E", Some("A minor"), "A harmonic minor"),
-            ("Am", Some("A minor"), "A minor pentatonic"),
+            ("Am", Some("A minor"), "A natural minor"),
+            ("Am", None, "A minor pentatonic"),
+            ("Am", Some("A harmonic minor"), "A harmonic minor"),
+            ("Dm7", Some("D dorian"), "D dorian"),
+            ("G13b9", None, "G half-whole diminished"),
+            ("G7#9b13", None, "G altered"),
+            ("G7#9", None, "G half-whole diminished"),
+            ("G7alt", None, "G altered"),
+            ("Bm7b5", None, "B locrian"),
+            ("Cdim7", None, "C whole-half diminished"),
+            ("G#dim7", Some("A minor"), "A harmonic minor"),
+            ("Cm6", None, "C dorian"),
+            ("G7sus4", None, "G mixolydian"),
+            ("G7sus4 C", None, "C major"),
             ("Gb Db Ebm Cb", None, "Gb major"),
             ("C7#5", None, "C whole tone"),
             ("Dm7 G7 Cmaj7", None, "C major"),
@@ -310,11 +364,12 @@ mod tests {
     fn every_scale_that_is_named_holds_every_chord_and_no_other_does() {
         for progression in ["A F#m D E", "Am7 D7", "Dm7 G7 Cmaj7", "E7#9", "G/F", "Bm7b5 E7b9 Am"] {
             let fits = fits(progression, None);
+            let chords = chords(progression);
+            let over_all = |of: fn(&Chord) -> u16| chords.iter().fold(0, |all, own| all | of(own));
+            let against = over_all(asked::against) & !over_all(Chord::classes);
+            let needed = over_all(asked::needed);
             let holds = |scale: &Scale| {
-                let notes = chords(progression);
-                let mut notes =
-                    notes.iter().flat_map(|chord| chord.notes().into_iter().chain(chord.bass));
-                notes.all(|note| scale.notes().iter().any(|own| own.class() == note.class()))
+                scale.classes() & needed == needed && scale.classes() & against == 0
             };
             let mut found: Vec<u16> = fits.iter().map(|fit| fit.scale.classes()).collect();
             assert!(fits.iter().flat_map(|fit| fit.also.iter().chain([&fit.scale])).all(holds));
@@ -330,6 +385,29 @@ mod tests {
             expected.dedup();
             assert_eq!(found, expected, "{progression}");
         }
+    }
+
+    #[test]
+    fn altered_and_diminished_chords_have_the_scales_of_the_textbooks() {
+        let names = |progression: &str| -> Vec<String> {
+            fits(progression, None).iter().map(|fit| fit.scale.to_string()).collect()
+        };
+        let listed =
+            |progression: &str, name: &str| names(progression).iter().any(|own| own == name);
+        assert!(listed("G7#9", "G altered"));
+        assert!(listed("Bm7b5", "D melodic minor"));
+        assert!(listed("Cm6", "C melodic minor"));
+        for progression in ["Bm7b5", "Cm6", "Am7", "Cdim7"] {
+            let found = names(progression);
+            let foreign = |name: &String| name.ends_with("major blues") || name.starts_with("Fb");
+            assert!(!found.iter().any(foreign), "{progression}: {found:?}");
+        }
+        for fit in fits("G7#9b13", None).iter().chain(&fits("G13b9", None)) {
+            assert!(fit.scale.classes() >> 11 & 1 == 1, "{} lacks the third", fit.scale);
+        }
+        let altered = fits("G7#9b13", None);
+        let best = altered.first().unwrap();
+        assert_eq!(best.without.iter().map(Note::to_string).collect::<Vec<_>>(), ["D"]);
     }
 
     #[test]

@@ -1,6 +1,11 @@
 //! What a chord does in a key.
 
+mod around;
+mod place;
 mod resolution;
+
+pub use around::{Around, around};
+pub use place::Own;
 
 use super::key::Mode;
 use super::numeral::{Case, Step};
@@ -21,6 +26,16 @@ pub enum Function {
     DominantOf(Step),
     /// The leading-tone chord of another chord of the key.
     LeadingToneOf(Step),
+    /// The ii before the dominant of another chord of the key.
+    RelatedTwoOf(Step),
+    /// A chord over the root of the dominant of another chord of the key, which it suspends.
+    SuspendedDominantOf(Step),
+    /// The tonic above the dominant's root, which it delays.
+    CadentialSixFour,
+    /// The leading-tone chord of a key whose own seventh is lowered.
+    RaisedLeadingTone,
+    /// A half-diminished seventh on the raised fourth degree that leads elsewhere than to the dominant.
+    ChromaticPredominant,
     /// A dominant seventh a half step above the tonic.
     TritoneSubstitute,
     /// A dominant seventh a half step above the dominant.
@@ -37,6 +52,8 @@ pub enum Function {
     Borrowed(Key),
     /// A diminished chord that leads nowhere of its own.
     PassingDiminished,
+    /// A diminished chord between a chord and that chord again.
+    NeighbourDiminished,
 }
 
 /// Which augmented sixth chord: what it has besides its root, its third and its augmented sixth.
@@ -50,28 +67,13 @@ pub enum AugmentedSixth {
     German,
 }
 
-/// What one of a key's own chords does there; where keys have no such functions, by its degree.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub enum Own {
-    Tonic,
-    TonicFamily,
-    Supertonic,
-    Mediant,
-    Subdominant,
-    SubdominantFamily,
-    Dominant,
-    MinorDominant,
-    Submediant,
-    LeadingTone,
-    Subtonic,
-}
-
 impl Function {
     /// The degree that the chord leads to as if that were the tonic.
     pub fn target(self) -> Option<Step> {
         match self {
-            Function::DominantOf(step) | Function::LeadingToneOf(step) => Some(step),
+            Function::DominantOf(step)
+            | Function::LeadingToneOf(step)
+            | Function::RelatedTwoOf(step) => Some(step),
             _ => None,
         }
     }
@@ -86,34 +88,17 @@ pub struct Explanation {
     pub foreign_bass: Option<Note>,
 }
 
-/// What explains a chord in a key, by what it leads to where the chord after it is given.
-pub fn explanation(chord: &Chord, next: Option<&Chord>, key: &Key) -> Explanation {
+/// What explains a chord in a key, by what stands around it where that is known.
+pub fn explanation(chord: &Chord, around: Around<'_>, key: &Key) -> Explanation {
     let foreign_bass = chord.bass.filter(|bass| !has_bass(chord, *bass, key));
-    Explanation { function: function_of(chord, next, key), foreign_bass }
-}
-
-/// For each of some chords the next other one, to which it leads; `None` where none follows.
-pub fn next_others<'c>(chords: &[&'c Chord]) -> Vec<Option<&'c Chord>> {
-    let mut nexts: Vec<Option<&Chord>> = Vec::new();
-    let mut after: Option<(&Chord, Option<&Chord>)> = None;
-    for chord in chords.iter().rev() {
-        let next = match after {
-            Some((same, next)) if same == *chord => next,
-            Some((other, _)) => Some(other),
-            None => None,
-        };
-        nexts.push(next);
-        after = Some((chord, next));
-    }
-    nexts.reverse();
-    nexts
+    Explanation { function: function_of(chord, around, key), foreign_bass }
 }
 
 /// Whether every tone of a chord, and the bass that it names, is in the key as it is spelled. A
 /// minor key has its raised seventh beside the natural one, but no chord has both. A key in a blues
 /// scale has the three dominant sevenths of a blues.
 pub fn in_key(chord: &Chord, key: &Key) -> bool {
-    let Explanation { function, foreign_bass } = explanation(chord, None, key);
+    let Explanation { function, foreign_bass } = explanation(chord, Around::default(), key);
     matches!(function, Some(Function::Own(_))) && foreign_bass.is_none()
 }
 
@@ -128,18 +113,19 @@ fn has_bass(chord: &Chord, bass: Note, key: &Key) -> bool {
         }
 }
 
-/// What explains a chord in a key, by what it leads to where the chord after it is given; a bass that
-/// a slash names is left aside. `None` where nothing does.
-pub fn function_of(chord: &Chord, next: Option<&Chord>, key: &Key) -> Option<Function> {
-    own(chord, key)
-        .or_else(|| next.and_then(|next| resolution::resolved(chord, next, key)))
-        .or_else(|| in_blues(chord, key))
+/// What explains a chord in a key, by what stands around it where that is known; a bass that a slash
+/// names is left aside but where it makes another chord. `None` where nothing does.
+pub fn function_of(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
+    resolution::above_dominant(chord, around, key)
+        .or_else(|| own(chord, key))
+        .or_else(|| resolution::resolved(chord, around, key))
+        .or_else(|| in_blues(chord, around, key))
         .or_else(|| altered_dominant(chord, key))
-        .or_else(|| leading(chord, key))
+        .or_else(|| leading(chord, around.next, key))
         .or_else(|| resolution::told_by_itself(chord, key))
         .or_else(|| tritone_substitute(chord, key))
         .or_else(|| borrowed(chord, key))
-        .or_else(|| passing_diminished(chord))
+        .or_else(|| going_nowhere(chord, around))
 }
 
 /// Whether the triad on a degree of a key (1 to 7) is written in capitals or small letters.
@@ -200,36 +186,19 @@ fn own(chord: &Chord, key: &Key) -> Option<Function> {
     let is_own = are_in_key(&chord.notes(), key)
         || is_in_blues(chord, key)
         || is_minor_tonic_with_sixth(chord, key);
-    is_own.then(|| Function::Own(place_of(chord, key)))
+    is_own.then(|| Function::Own(place::of(chord, key)))
 }
 
-/// What a key's own chord does.
-fn place_of(chord: &Chord, key: &Key) -> Own {
-    let degree = Degree::between(key.tonic, chord.root);
-    let is_tonal = key.harmony().is_tonal();
-    match degree.number {
-        1 => Own::Tonic,
-        2 if is_tonal => Own::SubdominantFamily,
-        2 => Own::Supertonic,
-        3 if is_tonal => Own::TonicFamily,
-        3 => Own::Mediant,
-        4 => Own::Subdominant,
-        5 if has(chord, 3, -1) => Own::MinorDominant,
-        5 => Own::Dominant,
-        6 if is_tonal => Own::TonicFamily,
-        6 => Own::Submediant,
-        _ if degree.alter == 0 => Own::LeadingTone,
-        _ => Own::Subtonic,
-    }
-}
-
-fn in_blues(chord: &Chord, key: &Key) -> Option<Function> {
+fn in_blues(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
     let is_major = key.mode() == Mode::Major && key.harmony().is_tonal();
     if !is_major || !is_dominant_seventh(chord) {
         return None;
     }
-    match Degree::between(key.tonic, chord.root) {
-        Degree { number: 1, alter: 0 } => Some(Function::BluesTonic),
+    let place = |chord: &Chord| Degree::between(key.tonic, chord.root);
+    let stays = |next: &Chord| matches!(place(next), Degree { number: 1 | 4 | 5, alter: 0 });
+    let is_home = around.in_blues || around.next.is_none_or(stays);
+    match place(chord) {
+        Degree { number: 1, alter: 0 } => is_home.then_some(Function::BluesTonic),
         Degree { number: 4, alter: 0 } => Some(Function::BluesSubdominant),
         _ => None,
     }
@@ -245,8 +214,9 @@ fn altered_dominant(chord: &Chord, key: &Key) -> Option<Function> {
     (is_on_fifth && is_altered && alters).then_some(Function::AlteredDominant)
 }
 
-/// The dominant or leading-tone chord of another degree of the key.
-fn leading(chord: &Chord, key: &Key) -> Option<Function> {
+/// The dominant or leading-tone chord of another degree of the key; the latter only where nothing else
+/// follows than what it leads to.
+fn leading(chord: &Chord, next: Option<&Chord>, key: &Key) -> Option<Function> {
     let is_dominant = has(chord, 3, 0) && !has(chord, 7, 0);
     let is_diminished = is_diminished(chord);
     targets(key).into_iter().find_map(|target| {
@@ -258,9 +228,9 @@ fn leading(chord: &Chord, key: &Key) -> Option<Function> {
             Degree { number: 5, alter: 0 } if is_dominant && !is_plain_tonic => {
                 Some(Function::DominantOf(target))
             }
-            Degree { number: 7, alter: 0 } if is_diminished => {
-                Some(Function::LeadingToneOf(target))
-            }
+            Degree { number: 7, alter: 0 } if is_diminished => next
+                .is_none_or(|next| resolution::leads_in(next, tonic, key))
+                .then_some(Function::LeadingToneOf(target)),
             _ => None,
         }
     })
@@ -297,9 +267,15 @@ fn tritone_substitute(chord: &Chord, key: &Key) -> Option<Function> {
     }
 }
 
-fn passing_diminished(chord: &Chord) -> Option<Function> {
-    let passes = is_diminished(chord) && !has(chord, 7, -1);
-    passes.then_some(Function::PassingDiminished)
+/// A diminished chord for which nothing else is told.
+fn going_nowhere(chord: &Chord, around: Around<'_>) -> Option<Function> {
+    if !is_diminished(chord) || has(chord, 7, -1) {
+        return None;
+    }
+    match around.returns() {
+        true => Some(Function::NeighbourDiminished),
+        false => Some(Function::PassingDiminished),
+    }
 }
 
 /// The mode on the same tonic that has the chord, the likeliest first.
@@ -309,7 +285,10 @@ fn borrowed(chord: &Chord, key: &Key) -> Option<Function> {
     const FROM_OTHERS: [Mode; 5] =
         [Mode::Major, Mode::Minor, Mode::Dorian, Mode::Phrygian, Mode::Lydian];
     let modes = if key.mode() == Mode::Minor { FROM_MINOR } else { FROM_OTHERS };
-    let notes = chord.notes();
+    // A dominant seventh's raised eleventh colours it.
+    let colours = |degree: Degree| degree == Degree::new(11, 1) && is_dominant_seventh(chord);
+    let degrees = chord.tones.iter().map(|tone| tone.degree).filter(|degree| !colours(*degree));
+    let notes: Vec<Note> = degrees.map(|degree| degree.above(chord.root)).collect();
     // What another scale lacks comes first of all from the major or minor key that it leans on.
     let parallel = [key.mode()].into_iter().chain(modes).map(|mode| Key::new(key.tonic, mode));
     parallel.into_iter().find(|from| are_in_key(&notes, from)).map(Function::Borrowed)

@@ -5,7 +5,7 @@ mod figures;
 use super::chord::Tone;
 use super::function;
 pub use super::function::{
-    AugmentedSixth, Explanation, Function, Own, explanation, function_of, in_key, next_others,
+    Around, AugmentedSixth, Explanation, Function, Own, around, explanation, function_of, in_key,
 };
 use super::key::Mode;
 use super::note_names::{typed_accidental, with_printed_signs};
@@ -182,12 +182,12 @@ impl Numeral {
     /// assert_eq!(Numeral::of(&chord, &key).to_string(), "vi7");
     /// ```
     pub fn of(chord: &Chord, key: &Key) -> Numeral {
-        Numeral::before(chord, None, key)
+        Numeral::within(chord, Around::default(), key)
     }
 
-    /// The numeral of a chord in a key, by what it leads to where the chord after it is given.
-    pub fn before(chord: &Chord, next: Option<&Chord>, key: &Key) -> Numeral {
-        let target = function_of(chord, next, key).and_then(|function| function.target());
+    /// The numeral of a chord in a key, by what stands around it.
+    pub fn within(chord: &Chord, around: Around<'_>, key: &Key) -> Numeral {
+        let target = function_of(chord, around, key).and_then(|function| function.target());
         let local = target.map_or(*key, |target| target.key_within(key));
         let degree = Degree::between(local.tonic, chord.root);
         let number = degree.number;
@@ -223,6 +223,9 @@ impl Numeral {
     /// sevenths, added and suspended tones and a bass that it leaves unwritten it doesn't deny. A
     /// suspended chord and a power chord take either case.
     pub fn agrees_with(&self, chord: &Chord, key: &Key) -> bool {
+        if self.named.is_some_and(Named::is_augmented_sixth) && self.sounds_as(chord, key) {
+            return true;
+        }
         match self.figures {
             None => self.agrees_plainly_with(chord, key),
             Some(figures) => {
@@ -232,6 +235,12 @@ impl Numeral {
                         && figures.are_true_of(chord)
             }
         }
+    }
+
+    /// Whether a chord, on whatever root it is written, sounds its tones over its bass.
+    fn sounds_as(&self, chord: &Chord, key: &Key) -> bool {
+        let own = self.chord_in(key);
+        own.classes() == chord.classes() && own.lowest() == chord.lowest()
     }
 
     /// The numeral without its figures, and without the seventh or sixth that they write.

@@ -1,12 +1,12 @@
 #![allow(clippy::unwrap_used)]
 
 use super::terms as words;
-use crate::theory::numeral::{explanation, function_of, in_key, next_others};
-use crate::theory::{Chord, Key};
+use crate::theory::numeral::{Around, around, explanation, function_of, in_key};
+use crate::theory::{Chord, Key, Numeral};
 
 fn function(chord: &str, key: &str) -> String {
     let chord = Chord::parse(chord).unwrap();
-    let function = function_of(&chord, None, &Key::parse(key).unwrap());
+    let function = function_of(&chord, Around::default(), &Key::parse(key).unwrap());
     function.map_or("none".into(), words::function)
 }
 
@@ -123,7 +123,7 @@ fn chords_are_told_by_what_they_lead_to() {
         ("Ab7", "C/G", "C", "German augmented sixth"),
         ("F7", "E", "Am", "German augmented sixth"),
         ("Cdim7", "C", "C", "common-tone diminished chord of I"),
-        ("D#dim7", "C/E", "C", "leading-tone chord of iii"),
+        ("D#dim7", "C/E", "C", "common-tone diminished chord of I"),
         ("F#dim7", "C", "C", "common-tone diminished chord of I"),
         ("F#dim7", "C/G", "C", "leading-tone chord of V"),
         ("Gdim7", "G7", "C", "common-tone diminished chord of V"),
@@ -131,20 +131,83 @@ fn chords_are_told_by_what_they_lead_to() {
         ("G7", "C", "Am", "subtonic"),
     ] {
         let (chord, next) = (Chord::parse(chord).unwrap(), Chord::parse(next).unwrap());
-        let function = function_of(&chord, Some(&next), &Key::parse(key).unwrap());
+        let around = Around { next: Some(&next), ..Around::default() };
+        let function = function_of(&chord, around, &Key::parse(key).unwrap());
         let said = function.map_or("none".into(), words::function);
         assert_eq!(said, word, "{chord} before {next} in {key}");
     }
 }
 
+/// Progressions in keys, with the numeral and the word of the chord at an index.
+const AMONG_OTHERS: &[(&str, &str, usize, &str, &str)] = &[
+    ("C", "Em7b5 A7 Dm7", 0, "iiø7/ii", "related ii of ii"),
+    ("C", "Gm7 C7 Fmaj7", 0, "ii7/IV", "related ii of IV"),
+    ("C", "Gm7 C7 F7", 0, "ii7/IV", "related ii of IV"),
+    ("C", "Bm7 E7 Am7", 0, "ii7/vi", "related ii of vi"),
+    ("C", "F#m7 B7 Em", 0, "ii7/iii", "related ii of iii"),
+    ("C", "F#m7b5 B7 Em", 0, "iiø7/iii", "related ii of iii"),
+    ("C", "F#m B Em", 0, "ii/iii", "related ii of iii"),
+    ("C", "Am7b5 D7 G", 0, "iiø7/V", "related ii of V"),
+    ("Cm", "Gm7b5 C7 Fm", 0, "iiø7/iv", "related ii of iv"),
+    ("C", "Am7 D7 G", 0, "vi7", "tonic family"),
+    ("C", "Dm7 G7 C", 0, "ii7", "subdominant family"),
+    ("C", "Fm7 Bb7 C", 0, "iv7", "borrowed from C minor"),
+    ("C", "F#dim7 D7 G", 0, "vii°7/V", "leading-tone chord of V"),
+    ("C", "C#dim7 A7 Dm", 0, "vii°7/ii", "leading-tone chord of ii"),
+    ("C", "F F#dim7 C/G", 1, "vii°7/V", "leading-tone chord of V"),
+    ("C", "C C#dim7 F", 1, "#i°7", "passing diminished chord"),
+    ("C", "C C#dim7 C", 1, "#i°7", "neighbouring diminished chord"),
+    ("C", "C D#dim7 C", 1, "#ii°7", "common-tone diminished chord of I"),
+    ("C", "C D#dim7 C/E", 1, "#ii°7", "common-tone diminished chord of I"),
+    ("C", "C F#m7b5 Fm6", 1, "#ivø7", "chromatic predominant"),
+    ("C", "C F#m7b5 C/E", 1, "#ivø7", "chromatic predominant"),
+    ("C", "C F#m7b5 G7", 1, "viiø7/V", "leading-tone chord of V"),
+    ("Am", "Am F#dim7 Am", 1, "#vi°7", "common-tone diminished chord of i"),
+    ("D dorian", "Dm C#dim7 Dm", 1, "#vii°7", "leading-tone chord"),
+    ("E phrygian", "F D#dim7 Em", 1, "#vii°7", "leading-tone chord"),
+    ("G mixolydian", "C F#dim7 G", 1, "#vii°7", "leading-tone chord"),
+    ("E phrygian", "Em Bdim Em", 1, "v°", "diminished dominant"),
+    ("C lydian", "C F#dim C", 1, "iv°", "raised fourth"),
+    ("C", "C D7b5/Ab G", 1, "II7b5/Ab", "French augmented sixth"),
+    ("Am", "Am B7b5/F E", 1, "II7b5/F", "French augmented sixth"),
+    ("C", "Dm C/G G7", 1, "I/G", "dominant (cadential six-four)"),
+    ("C", "G C/G G", 1, "I/G", "tonic"),
+    ("C", "C C/G F", 1, "I/G", "tonic"),
+    ("Dm", "Dm Bb7 Dm/A A", 1, "VI7", "German augmented sixth"),
+    ("Dm", "Dm Bb7 Dm/A A", 2, "i/A", "dominant (cadential six-four)"),
+    ("C", "C F/G G7", 1, "IV/G", "dominant"),
+    ("C", "C F/G C", 1, "IV/G", "dominant"),
+    ("C", "C Dm7/G C", 1, "ii7/G", "dominant"),
+    ("C", "C F/G Am", 1, "IV/G", "subdominant"),
+    ("C", "C C/D D7", 1, "I/D", "suspended dominant of V"),
+    ("C", "C C/D G7", 1, "I/D", "suspended dominant of V"),
+    ("C", "F Bb7#11 C", 1, "bVII7#11", "borrowed from C minor"),
+    ("C", "C7 Am", 0, "V7/IV", "dominant of IV"),
+    ("C", "C7 Am F7 C7", 0, "I7", "tonic in a blues: dominant seventh on I"),
+];
+
 #[test]
-fn the_next_chord_is_the_next_other_one() {
+fn chords_are_told_by_those_around_them() {
+    for &(key, progression, at, numeral, word) in AMONG_OTHERS {
+        let parsed = progression.split(' ').map(|symbol| Chord::parse(symbol).unwrap());
+        let (chords, key) = (parsed.collect::<Vec<Chord>>(), Key::parse(key).unwrap());
+        let around = around(&chords.iter().collect::<Vec<_>>(), &key);
+        let (chord, around) = (chords.get(at).unwrap(), *around.get(at).unwrap());
+        let function = function_of(chord, around, &key).map_or("none".into(), words::function);
+        let told = (Numeral::within(chord, around, &key).to_string(), function);
+        assert_eq!(told, (numeral.to_owned(), word.to_owned()), "{chord} in {progression}");
+    }
+}
+
+#[test]
+fn the_chords_around_are_others() {
     let chords: Vec<Chord> =
         ["A", "A", "D", "D", "A"].iter().map(|text| Chord::parse(text).unwrap()).collect();
-    let nexts = next_others(&chords.iter().collect::<Vec<_>>());
-    let nexts: Vec<String> =
-        nexts.iter().map(|next| next.map_or("none".into(), |next| next.to_string())).collect();
-    assert_eq!(nexts, ["D", "D", "A", "A", "none"]);
+    let around = around(&chords.iter().collect::<Vec<_>>(), &Key::parse("A").unwrap());
+    let said = |chord: Option<&Chord>| chord.map_or("none".into(), |chord| chord.to_string());
+    let told = around.iter().map(|around| [around.before, around.next, around.then].map(said));
+    let told: Vec<String> = told.map(|told| told.join(" ")).collect();
+    assert_eq!(told, ["none D A", "none D A", "A A none", "A A none", "D none none"]);
 }
 
 #[test]
@@ -206,7 +269,7 @@ fn a_chord_and_the_bass_that_it_names_are_explained_together() {
         ("G#dim/G", "A minor", "leading-tone chord, bass outside", false),
     ] {
         let (chord, key) = (Chord::parse(chord).unwrap(), Key::parse(key).unwrap());
-        let told = words::brief_explanation(&explanation(&chord, None, &key));
+        let told = words::brief_explanation(&explanation(&chord, Around::default(), &key));
         assert_eq!(told.as_deref(), Some(words), "{chord} in {key}");
         assert_eq!(in_key(&chord, &key), within, "{chord} in {key}");
     }
@@ -216,7 +279,7 @@ fn a_chord_and_the_bass_that_it_names_are_explained_together() {
 fn functions_are_printed_with_proper_signs() {
     let chord = Chord::parse("D").unwrap();
     let key = Key::parse("F#").unwrap();
-    let function = function_of(&chord, None, &key).unwrap();
+    let function = function_of(&chord, Around::default(), &key).unwrap();
     assert_eq!(words::printed_function(function), "borrowed from F♯ minor");
     assert_eq!(words::function(function), "borrowed from F# minor");
 }

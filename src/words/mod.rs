@@ -2,6 +2,7 @@
 //! beside the author's words.
 
 pub mod counting;
+pub mod help;
 pub mod paper;
 pub mod terms;
 

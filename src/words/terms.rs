@@ -1,6 +1,8 @@
 //! What theory and the neck tell apart, as a student reads it: what chords do, and inversions.
 
-use crate::neck::voicing::Inversion;
+use super::help::{Sign, sign};
+use crate::neck::Finger;
+use crate::neck::voicing::{Family, Inversion};
 use crate::theory::Key;
 use crate::theory::numeral::{AugmentedSixth, Explanation, Function, Own, Step};
 
@@ -31,6 +33,13 @@ fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> 
         Function::BluesSubdominant => "subdominant in a blues: dominant seventh on IV".into(),
         Function::DominantOf(target) => format!("dominant of {}", step(target)),
         Function::LeadingToneOf(target) => format!("leading-tone chord of {}", step(target)),
+        Function::RelatedTwoOf(target) => format!("related ii of {}", step(target)),
+        Function::SuspendedDominantOf(target) => {
+            format!("suspended dominant of {}", step(target))
+        }
+        Function::CadentialSixFour => "dominant (cadential six-four)".into(),
+        Function::RaisedLeadingTone => "leading-tone chord".into(),
+        Function::ChromaticPredominant => "chromatic predominant".into(),
         Function::TritoneSubstitute => "tritone substitute for V7".into(),
         Function::TritoneSubstituteOfDominant => "tritone substitute for V7/V".into(),
         Function::TritoneSubstituteOf(target) => {
@@ -43,6 +52,7 @@ fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> 
         }
         Function::Borrowed(from) => format!("borrowed from {}", key(from)),
         Function::PassingDiminished => "passing diminished chord".into(),
+        Function::NeighbourDiminished => "neighbouring diminished chord".into(),
     }
 }
 
@@ -63,11 +73,57 @@ pub const fn own(place: Own) -> &'static str {
         Own::Mediant => "mediant",
         Own::Subdominant => "subdominant",
         Own::SubdominantFamily => "subdominant family",
+        Own::RaisedFourth => "raised fourth",
         Own::Dominant => "dominant",
         Own::MinorDominant => "minor dominant",
+        Own::DiminishedDominant => "diminished dominant",
         Own::Submediant => "submediant",
         Own::LeadingTone => "leading-tone chord",
         Own::Subtonic => "subtonic",
+    }
+}
+
+/// What a fretting finger is called.
+pub const fn finger(finger: Finger) -> &'static str {
+    match finger {
+        Finger::Index => "index",
+        Finger::Middle => "middle",
+        Finger::Ring => "ring",
+        Finger::Little => "little finger",
+        Finger::Thumb => "thumb",
+    }
+}
+
+/// No finger, as fingers are written.
+pub const NO_FINGER: Sign = sign(".", "none");
+
+/// The signs of all fretting fingers, and that of none.
+pub fn fingers() -> Vec<Sign> {
+    let each = |(written, one): (&'static str, Finger)| sign(written, finger(one));
+    Finger::ALL.into_iter().map(each).chain([NO_FINGER]).collect()
+}
+
+/// What the shapes of a family of voicings are.
+pub const fn family(family: Family) -> &'static str {
+    match family {
+        Family::Triads => "three voices as close as can be",
+        Family::SpreadTriads => "three voices, the middle one an octave higher",
+        Family::Shells => {
+            "root on string 6 or 5, third and seventh on 4 and 3 where not said otherwise"
+        }
+        Family::Drop2 => "four voices, the second from the top an octave lower",
+        Family::Drop3 => "four voices, the third from the top an octave lower",
+        Family::Any => "any shape that sounds the whole chord, its root lowest, or a slash's bass",
+    }
+}
+
+/// Which tone is lowest in an inversion.
+pub const fn lowest(inversion: Inversion) -> &'static str {
+    match inversion {
+        Inversion::Root => "the root is lowest",
+        Inversion::First => "the third is lowest",
+        Inversion::Second => "the fifth is lowest",
+        Inversion::Third => "the seventh or sixth is lowest",
     }
 }
 

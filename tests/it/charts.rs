@@ -480,3 +480,13 @@ fn what_is_unknown_is_told_with_the_nearest() {
     }
     assert_eq!(files(&place), BTreeSet::new());
 }
+
+#[test]
+fn the_sheet_of_all_signs_is_printed_and_takes_no_words() {
+    let folder = folder("chart-reference");
+    assert!(run(&folder, &["reference"]).status.success());
+    assert_eq!(files(&folder), BTreeSet::from(["reference.pdf".to_owned()]));
+    let refused = run(&folder, &["reference", "A"]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("takes no `A`"));
+}

@@ -6,6 +6,7 @@ mod commonmark;
 mod figures;
 mod floors;
 mod guesses;
+mod help;
 mod hostile;
 mod letters;
 mod live_page;

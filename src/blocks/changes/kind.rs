@@ -1,12 +1,13 @@
 //! The `changes` block among the kinds of block.
 
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Others};
 use crate::findings::{Findings, Limit};
 use crate::lesson;
 use crate::lesson::fence::Fence;
-use crate::lesson::kind::Medium;
+use crate::lesson::kind::{Medium, PICKUP};
 use crate::lesson::limits::{self, Held};
+use crate::words::help::Section;
 
 /// A progression.
 #[derive(Debug)]
@@ -14,11 +15,20 @@ pub struct ChangesBlock;
 
 /// As it is written.
 pub const WRITTEN: lesson::Kind =
-    lesson::Kind { name: "changes", medium: Medium::Handout, phrases: &["pickup"] };
+    lesson::Kind { name: "changes", medium: Medium::Handout, phrases: &[PICKUP] };
 
 impl Kind for ChangesBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "A progression, a line of bars for a line of the chart, with its numerals and \
+                   what they do.",
+            sections: vec![Section::of_signs("Bars and repeats", &super::syntax::SIGNS)],
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

@@ -26,8 +26,8 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::performance::{self, ChordBar, Held};
 use crate::theory::harmony::HarmonyBar;
-use crate::theory::numeral::next_others;
-use crate::theory::{Chord, Harmony, Meter, Numeral, Ticks};
+use crate::theory::numeral::{Around, around};
+use crate::theory::{Chord, Harmony, Key, Meter, Numeral, Ticks};
 
 /// A progression that has been read.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,10 +156,8 @@ fn read_phrases(fence: &Fence<'_>, findings: &mut Findings) -> bool {
             pickup = true;
             continue;
         }
-        findings.add(
-            block_syntax::no_phrase(*phrase, "a `changes` block")
-                .note("besides its name and keys, the fence line of changes takes only `pickup`"),
-        );
+        findings
+            .add(block_syntax::no_phrase(*phrase, "a `changes` block").note(WRITTEN.fence_knows()));
     }
     pickup
 }
@@ -202,9 +200,9 @@ impl Changes {
         entries.filter_map(|entry| Some((entry.says.chord()?, entry.span)))
     }
 
-    /// For each of the chords as they are written the next other one, to which it leads.
-    fn nexts(&self) -> Vec<Option<&Chord>> {
-        next_others(&self.chords().map(|(chord, _)| chord).collect::<Vec<_>>())
+    /// For each of the chords as they are written those around it.
+    fn around(&self, key: &Key) -> Vec<Around<'_>> {
+        around(&self.chords().map(|(chord, _)| chord).collect::<Vec<_>>(), key)
     }
 
     /// The lines of the chart, each with its bars.

@@ -4,6 +4,25 @@ use crate::findings::Findings;
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::Line;
+use crate::words::help::{Sign, sign};
+
+/// What stands in a line, as the help page has it.
+pub(super) const SIGNS: [Sign; 14] = [
+    sign("| C |", "a bar; one chord holds for all of it"),
+    sign("| Am7 / / / |", "an entry a beat; `/` holds the chord on"),
+    sign("| G F |", "entries part the bar evenly"),
+    sign("%", "the bar before once more"),
+    sign("N.C.", "no chord"),
+    sign("V7", "a numeral, read in the key in force"),
+    sign("(2/4)", "at a bar's start: its meter alone"),
+    sign("(relative minor)", "a second name of the chord before it"),
+    sign("||", "a double bar"),
+    sign("|:", "a repeat begins"),
+    sign(":|", "it ends; played twice"),
+    sign(":|x3", "played three times in all"),
+    sign("|1.", "an ending for every time but the last"),
+    sign("|2.", "the ending for the last time"),
+];
 
 /// A piece of a written line, in order.
 #[derive(Debug)]

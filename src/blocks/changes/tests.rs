@@ -289,6 +289,21 @@ fn the_chart_fits_the_column() {
         ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
         // Functions that don't fit stand in a legend, which stays with the last line.
         ("| A E D E |", 130.0, "A", "A I E V D IV E V I tonic V dominant IV subdominant"),
+        // What a chord does in another place is told there.
+        (
+            "| C | Ebdim7 | C | Dm7 | Ebdim7 | Dm7 |",
+            900.0,
+            "C",
+            "C I tonic E♭dim7 ♭iii°7 common-tone diminished chord of I C I Dm7 ii7 subdominant family \
+             E♭dim7 ♭iii°7 neighbouring diminished chord Dm7 ii7",
+        ),
+        (
+            "| Dm | Bb7 | A7 | Dm | Bb7 | Dm/A A |",
+            160.0,
+            "D minor",
+            "Dm i B♭7 VI7 A7 V7 / Dm i B♭7 VI7 Dm/A i A V i tonic VI7 tritone substitute for V7/V \
+             V7, V dominant VI7 German augmented sixth i dominant (cadential six-four)",
+        ),
         // A bass outside the key is told with its chord.
         ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
         ("| C C/F# |", 90.0, "C", "C I C/F♯ I I tonic I/F♯ tonic, bass outside"),

@@ -1,13 +1,14 @@
 //! The chart in words, for whoever can't see it.
 
 use super::{Bar, Changes, Entry, Says};
+use crate::theory::numeral::Around;
 use crate::theory::{Chord, Key, Numeral, Ticks};
 use crate::words::ordinal;
 
 /// Describes the chart line by line, bar by bar.
 pub(super) fn describe(changes: &Changes, key: Option<&Key>) -> String {
-    let mut nexts = changes.nexts().into_iter();
-    let mut analysed = |chord: &Chord| analysed(chord, nexts.next().flatten(), key);
+    let mut around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
+    let mut analysed = |chord: &Chord| analysed(chord, around.next().unwrap_or_default(), key);
     let lines = changes.lines().enumerate().map(|(index, bars)| {
         let bars: Vec<String> = bars.iter().map(|bar| described(bar, &mut analysed)).collect();
         format!("Line {}: {}.", index + 1, bars.join("; "))
@@ -62,10 +63,10 @@ fn said(entry: &Entry, bar: &Bar, analysed: &mut impl FnMut(&Chord) -> String) -
     format!("{what}{name}{}", beat(entry.at, bar))
 }
 
-/// A chord with its numeral, by the one that it leads to.
-fn analysed(chord: &Chord, next: Option<&Chord>, key: Option<&Key>) -> String {
+/// A chord with its numeral, by those around it.
+fn analysed(chord: &Chord, around: Around<'_>, key: Option<&Key>) -> String {
     let spoken = chord.spoken();
-    match key.map(|key| Numeral::before(chord, next, key)) {
+    match key.map(|key| Numeral::within(chord, around, key)) {
         Some(numeral) => format!("{spoken} ({})", numeral.printed().text()),
         None => spoken,
     }

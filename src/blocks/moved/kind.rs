@@ -2,11 +2,11 @@
 
 use super::Source;
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Others};
 use crate::findings::Findings;
 use crate::lesson;
 use crate::lesson::fence::Fence;
-use crate::lesson::kind::Medium;
+use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, Phrase};
 
 /// A riff elsewhere on the neck.
 #[derive(Debug)]
@@ -16,12 +16,28 @@ pub struct MoveBlock;
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "move",
     medium: Medium::Handout,
-    phrases: &["from", "near", "on", "strings"],
+    phrases: &[
+        Phrase::new(&["from"], "from hook", "the riff that is moved"),
+        ON_STRINGS,
+        NEAR_FRET,
+        Phrase::new(&[], "up an octave", "higher, or `down`, by an interval"),
+        Phrase::new(&[], "to F", "to another key, by the nearest way"),
+    ],
 };
 
 impl Kind for MoveBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "A riff played elsewhere: on other strings, near another fret, higher or lower, \
+                   in another key. The result is a riff too, with the best fingering that there \
+                   is.",
+            sections: Vec::new(),
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

@@ -1,5 +1,6 @@
 //! The phrases of a `move` block.
 
+use super::kind::WRITTEN;
 use crate::blocks::tab::guides::{self, Guides};
 use crate::findings::rules::block_syntax;
 use crate::findings::source::{Line, Spanned};
@@ -46,9 +47,6 @@ pub(super) struct Target {
 
 /// More octaves than any instrument has.
 const MOST_OCTAVES: i32 = 4;
-
-const FORMS: &str =
-    "a move knows `on strings 4 3 2`, `near fret 9`, `up` or `down` with an interval, and `to KEY`";
 
 /// The name behind `from`.
 pub(super) fn source<'a>(fence: &Fence<'a>) -> Option<Line<'a>> {
@@ -106,7 +104,11 @@ impl Phrases {
             ["to", ..] => self.set_key(phrase, read_target(phrase.text))?,
             [] if way.is_some() => {}
             _ if way.is_some() => self.set_distance(phrase, read_distance(rest))?,
-            _ => return Err(Box::new(fault(phrase, "is no phrase of a `move`").note(FORMS))),
+            _ => {
+                return Err(Box::new(
+                    fault(phrase, "is no phrase of a `move`").note(WRITTEN.knows()),
+                ));
+            }
         }
         self.way = way.or(self.way);
         Ok(())

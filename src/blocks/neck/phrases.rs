@@ -1,5 +1,6 @@
 //! The phrases of `neck` lines: frets, strings, labels, a chord that is marked.
 
+use super::kind::WRITTEN;
 use super::syntax::NeckReader;
 use crate::blocks::figure::DotLabel;
 use crate::findings::Span;
@@ -8,7 +9,16 @@ use crate::findings::source::Line;
 use crate::lesson::numbers;
 use crate::neck::{Fret, StringIndex};
 use crate::theory::Chord;
+use crate::words::help::{Sign, named, sign};
 use std::ops::RangeInclusive;
+
+/// What stands behind `label`.
+pub(super) const LABELS: [(Sign, DotLabel); 4] = [
+    (sign("degrees", "degrees above the root"), DotLabel::Degrees),
+    (sign("notes", "the names of the notes"), DotLabel::Notes),
+    (sign("fingers", "fretting fingers"), DotLabel::Fingers),
+    (sign("none", "nothing"), DotLabel::None),
+];
 
 /// What the phrases of a diagram say, or of all rows of a block.
 #[derive(Debug, Clone, Default)]
@@ -57,10 +67,8 @@ impl NeckReader<'_> {
         } else if let Some(symbol) = phrase.after("marking").filter(is_word) {
             phrases.marking = self.marking(symbol.text, phrase.whole());
         } else {
-            self.findings.add(
-                block_syntax::no_phrase(phrase, "a neck diagram")
-                    .note("a line may say `frets 5 to 8`, `all frets`, `strings 3 2 1`, `label degrees` · `notes` · `fingers` · `none`, `marking E7`"),
-            );
+            self.findings
+                .add(block_syntax::no_phrase(phrase, "a neck diagram").note(WRITTEN.knows()));
         }
     }
 
@@ -95,19 +103,13 @@ impl NeckReader<'_> {
     }
 
     fn label(&mut self, word: &str, span: Span) -> Option<DotLabel> {
-        match word.to_lowercase().as_str() {
-            "degrees" => Some(DotLabel::Degrees),
-            "notes" => Some(DotLabel::Notes),
-            "fingers" => Some(DotLabel::Fingers),
-            "none" => Some(DotLabel::None),
-            _ => {
-                let message = format!("dots can't be labelled `{word}`");
-                let advice =
-                    "write `label degrees`, `label notes`, `label fingers` or `label none`";
-                self.findings.add(block_syntax::at(span, message).note(advice));
-                None
-            }
+        let label = LABELS.iter().find(|(sign, _)| sign.is(word)).map(|(_, label)| *label);
+        if label.is_none() {
+            let message = format!("dots can't be labelled `{word}`");
+            let advice = format!("labels are {}", named(LABELS.iter().map(|(sign, _)| sign)));
+            self.findings.add(block_syntax::at(span, message).note(advice));
         }
+        label
     }
 
     fn marking(&mut self, symbol: &str, span: Span) -> Option<Chord> {
@@ -128,7 +130,5 @@ fn is_word(text: &Line<'_>) -> bool {
 
 /// The pieces of a line: its subject and its phrases.
 pub(super) fn pieces<'a>(line: &Line<'a>) -> Vec<Line<'a>> {
-    const FIRST_WORDS: [&str; 6] =
-        [" frets ", " all frets", " strings ", " on strings ", " label ", " marking "];
-    crate::blocks::pieces::pieces(*line, &FIRST_WORDS)
+    crate::blocks::pieces::pieces(*line, &WRITTEN)
 }

@@ -202,10 +202,15 @@ fn about(fit: &Fit, note: fn(Note) -> String, scale: fn(&Scale) -> String) -> St
             format!("adds {}", listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()))
         }
     };
+    let without: Vec<String> = fit.without.iter().map(|own| note(*own)).collect();
+    let told = match without.is_empty() {
+        true => beyond,
+        false => format!("{beyond}; it leaves out {}", listed(&without)),
+    };
     match fit.also.as_slice() {
-        [] => beyond,
+        [] => told,
         also => format!(
-            "{beyond}; the same notes are {}",
+            "{told}; the same notes are {}",
             listed(&also.iter().map(scale).collect::<Vec<_>>())
         ),
     }

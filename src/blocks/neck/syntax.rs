@@ -13,6 +13,17 @@ use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
 use crate::lesson::setting::Setting;
 use crate::theory::{Chord, Note, Scale};
+use crate::words::help::{Sign, sign};
+
+/// What a line may show, as the help page has it.
+pub(super) const SIGNS: [Sign; 6] = [
+    sign("A minor pentatonic", "a scale"),
+    sign("Am7", "a chord"),
+    sign("notes A E", "notes, or one: `note A`"),
+    sign("hook", "the notes of a block"),
+    sign("scales for verse", "the scales that hold all its chords"),
+    sign("e   5* 8", "a row: frets on a string, `*` at the root"),
+];
 
 /// Reads a block. `elsewhere` is what the lesson's other blocks hold.
 pub fn read(

@@ -2,12 +2,12 @@
 
 use super::Progressions;
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Others};
 use crate::findings::nearest::Known;
 use crate::findings::{Findings, Limit};
 use crate::lesson;
 use crate::lesson::fence::Fence;
-use crate::lesson::kind::Medium;
+use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, PICKUP, Phrase};
 use crate::lesson::limits::{BARS, COLUMNS, Held};
 use crate::neck::{Fingering, Instrument};
 use crate::theory::{Chord, Harmony};
@@ -21,12 +21,34 @@ pub struct RiffBlock;
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "riff",
     medium: Medium::Handout,
-    phrases: &["over", "pickup", "near", "on", "strings"],
+    phrases: &[
+        Phrase::new(
+            &["over"],
+            "over verse bars 5 to 8",
+            "the chords are those of a `changes` block",
+        ),
+        PICKUP,
+        NEAR_FRET,
+        ON_STRINGS,
+    ],
 };
 
 impl Kind for RiffBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "A tab with its count: a stack of rows that share columns. The `count` row is \
+                   the clock: what stands in one column happens at the count that stands there. \
+                   String rows begin with the open string's letter, the highest first. A grace \
+                   note is written tight against its join, `2h4`; with dashes between, `2h--4`, \
+                   each note has a count of its own. A riff of `chord`, `count` and `pick` alone \
+                   is a strumming pattern.",
+            sections: super::help(),
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

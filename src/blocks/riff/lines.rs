@@ -11,6 +11,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::string_label::{german_b, listed, read_label};
 use crate::neck::{StringIndex, Tuning};
 use crate::theory::Chord;
+use crate::words::help::see;
 use std::collections::BTreeSet;
 use unicode_segmentation::UnicodeSegmentation;
 
@@ -298,7 +299,8 @@ fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Fin
         finding = finding.note("a space or a bar line parts a label from its row");
     }
     let words: Vec<String> = rows::all_labels().map(|word| format!("`{word}`")).collect();
-    finding.note(format!("its rows are the strings {}, and {}", listed(tuning), words.join(", ")))
+    let rows = format!("its rows are the strings {}, and {}", listed(tuning), words.join(", "));
+    finding.note(rows).note(see("riff"))
 }
 
 /// What speaks for a label that is told by likeness: what stands in the row, where it can be read as counts

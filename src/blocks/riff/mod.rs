@@ -51,6 +51,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 
+use crate::words::help::Section;
 pub use kind::{RiffBlock, WRITTEN};
 pub use over_changes::Progressions;
 pub use read::read;
@@ -143,4 +144,16 @@ impl Music for Tab {
     fn played(&self) -> Option<Vec<Place>> {
         Some(self.riff.played())
     }
+}
+
+/// What can be written in a riff: its rows, and the signs of each that has any.
+fn help() -> Vec<Section> {
+    let entry = |kind: &&dyn rows::Kind| (kind.label().to_owned(), kind.says().to_owned());
+    let rows = Section::new("Rows", rows::ALL.iter().map(entry));
+    let strings = Section::of_signs("A string row", &string_rows::signs());
+    let with_signs = rows::ALL.iter().map(|kind| (kind.label(), kind.signs()));
+    let signs = with_signs.filter(|(_, signs)| !signs.is_empty());
+    let signs =
+        signs.map(|(label, signs)| Section::of_signs(&format!("The `{label}` row"), &signs));
+    [rows, strings].into_iter().chain(signs).collect()
 }

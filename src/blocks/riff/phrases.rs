@@ -1,6 +1,7 @@
 //! The phrases of a riff's fence line.
 
 use super::guides::{self, Guides};
+use super::kind::WRITTEN;
 use crate::findings::Span;
 use crate::findings::rules::block_syntax;
 use crate::findings::source::{Line, Spanned};
@@ -51,10 +52,7 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
             phrases.guiding.push(phrase.spanned());
             phrases.guides.read(phrase, tuning, findings);
         } else {
-            findings.add(
-                block_syntax::no_phrase(phrase, "a riff")
-                    .note("a riff knows `over NAME`, `pickup`, `near fret N` and `strings …`"),
-            );
+            findings.add(block_syntax::no_phrase(phrase, "a riff").note(WRITTEN.fence_knows()));
         }
     }
     phrases

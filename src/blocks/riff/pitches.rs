@@ -6,6 +6,14 @@ use super::lines::Row;
 use super::written::Heard;
 use crate::findings::Span;
 use crate::theory::{Note, Pitch};
+use crate::words::help::{Sign, sign};
+
+/// How notes are written.
+pub(super) const SIGNS: [Sign; 3] = [
+    sign("C#5", "a note; C4 is middle C"),
+    sign("A", "in the octave last used"),
+    sign("A4+C#5", "together"),
+];
 
 /// Why no note could be read; `None` where nothing more can be said than that it is none.
 type Unread = Option<String>;

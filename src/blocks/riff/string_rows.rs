@@ -13,6 +13,7 @@ use crate::findings::rules::block_syntax;
 use crate::findings::{Finding, Findings, Fix, Ground};
 use crate::music::tab::{Joint, Slide, Sound};
 use crate::neck::Fret;
+use crate::words::help::{self, see, sign};
 use std::collections::BTreeMap;
 
 /// Reads the string rows of all systems, string by string, and the `notes` rows. Where several rows
@@ -93,16 +94,35 @@ struct StringReader<'r, 'a> {
     dot: Option<(usize, Span)>,
 }
 
-/// The joining signs.
-const JOINTS: [(&str, Joint, Option<Slide>); 7] = [
-    ("h", Joint::HammerOn, None),
-    ("p", Joint::PullOff, None),
-    ("/", Joint::Slide, Some(Slide::Up)),
-    ("\\", Joint::Slide, Some(Slide::Down)),
-    ("t", Joint::Tap, None),
-    ("b", Joint::Bend, None),
-    ("r", Joint::Release, None),
+/// The joining signs, each with what it is in use, as the help page has it.
+const JOINTS: [(&str, Joint, Option<Slide>, help::Sign); 7] = [
+    ("h", Joint::HammerOn, None, sign("5h7", "hammer-on")),
+    ("p", Joint::PullOff, None, sign("7p5", "pull-off")),
+    ("/", Joint::Slide, Some(Slide::Up), sign("5/7", "slide up")),
+    ("\\", Joint::Slide, Some(Slide::Down), sign("7\\5", "slide down")),
+    ("t", Joint::Tap, None, sign("5t12", "tap")),
+    ("b", Joint::Bend, None, sign("7b9", "bend to 9")),
+    ("r", Joint::Release, None, sign("7b9r7", "bend, release")),
 ];
+
+/// What else stands in a string row, as the help page has it.
+const OTHERS: [help::Sign; 10] = [
+    sign("7", "a fret"),
+    sign("0", "an open string"),
+    sign("x", "muted stroke"),
+    sign("(7)", "ghost note"),
+    sign("<12>", "harmonic"),
+    sign("7~", "vibrato"),
+    sign("7b+", "quarter-tone bend"),
+    sign("t12", "tap alone"),
+    sign("./7", "slide in"),
+    sign("7\\.", "slide out"),
+];
+
+/// All that may stand in a string row, in use.
+pub(super) fn signs() -> Vec<help::Sign> {
+    OTHERS.into_iter().chain(JOINTS.map(|(.., sign)| sign)).collect()
+}
 
 impl<'r, 'a> StringReader<'r, 'a> {
     fn new(setup: &'r Setup<'r, 'a>, course: Course) -> Self {
@@ -135,7 +155,7 @@ impl<'r, 'a> StringReader<'r, 'a> {
                 "~" => self.vibrato(row.column + index, cell, findings),
                 "." => self.dot(row.column + index, cell, findings),
                 text => match JOINTS.iter().find(|(sign, ..)| *sign == text) {
-                    Some((text, joint, slide)) => {
+                    Some((text, joint, slide, _)) => {
                         self.sign(row, index, text, *joint, *slide, findings)
                     }
                     None => self.note(row, index, findings),
@@ -198,7 +218,7 @@ impl<'r, 'a> StringReader<'r, 'a> {
             ")" | ">" => "a bracket is closed that none opened".to_string(),
             text => format!("`{text}` is no sign of a string row"),
         };
-        findings.add(self.fault(row.column + index, cell.span, message));
+        findings.add(self.fault(row.column + index, cell.span, message).note(see("riff")));
     }
 
     fn join(&mut self, pending: Pending, note: &mut Written, findings: &mut Findings) {

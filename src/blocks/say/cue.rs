@@ -8,6 +8,7 @@ use crate::findings::source::Line;
 use crate::lesson::numbers::{bars_of, without_the};
 use crate::lesson::setting::Tempo;
 use crate::theory::Chord;
+use crate::words::help::{self, Sign, see, sign};
 use std::time::Duration;
 
 /// The most times that something is played. Assumed: nobody films more.
@@ -29,13 +30,61 @@ pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -
     };
     let (verb, rest) = inner.first_word();
     let mut reader = CueReader { stage, findings };
-    let order = match verb.text.to_lowercase().as_str() {
-        "show" => reader.shown(rest).map(Order::Show),
-        "play" => reader.play(rest).map(Order::Play),
-        "pause" => reader.pause(inner, rest).map(Order::Pause),
-        _ => None,
-    };
+    let known = VERBS.iter().find(|known| verb.is(known.word));
+    let order = known.and_then(|known| (known.read)(&mut reader, inner, rest));
     Cue { order: order.unwrap_or(Order::Free), ..free(line, inner) }
+}
+
+/// A word that a cue begins with, cues in which it does, and how what follows it is read: from the whole cue
+/// and what stands behind the word.
+struct Verb {
+    word: &'static str,
+    signs: &'static [Sign],
+    read: fn(&mut CueReader, Line, Line) -> Option<Order>,
+}
+
+const VERBS: [Verb; 3] = [
+    Verb {
+        word: "show",
+        signs: &[
+            sign("[show hook]", "a block is on the screen, or the shape of a chord"),
+            sign("[show bars 1 to 2 of hook]", "just those bars"),
+        ],
+        read: |reader, _, rest| reader.shown(rest).map(Order::Show),
+    },
+    Verb {
+        word: "play",
+        signs: &[
+            sign("[play hook]", "a block is played, or bars of it"),
+            sign("[play hook at 80 twice]", "in that manner"),
+        ],
+        read: |reader, _, rest| reader.play(rest).map(Order::Play),
+    },
+    Verb {
+        word: "pause",
+        signs: &[sign("[pause 2 s]", "nothing is said so long")],
+        read: |reader, inner, rest| reader.pause(inner, rest).map(Order::Pause),
+    },
+];
+
+/// How something is played, behind its name in a `play` cue.
+pub(super) const MANNERS: [Sign; 5] = [
+    sign("once", "as where nothing is said"),
+    sign("twice", "two times"),
+    sign("3 times", "so often"),
+    sign("at 80", "at that tempo; or `at dotted 60`"),
+    sign("slowly", "at half the tempo"),
+];
+
+/// What cues may say.
+pub(super) fn signs() -> Vec<Sign> {
+    let free = sign("[camera on the hand]", "any other first word: a cue in your own words");
+    VERBS.iter().flat_map(|verb| verb.signs).copied().chain([free]).collect()
+}
+
+/// The cues as a message has them.
+fn written() -> String {
+    help::named(VERBS.iter().flat_map(|verb| verb.signs))
 }
 
 fn free(line: Line<'_>, inner: Line<'_>) -> Cue {
@@ -50,7 +99,7 @@ struct CueReader<'a> {
 impl CueReader<'_> {
     fn fault(&mut self, line: Line<'_>, message: impl Into<String>, note: &str) {
         let finding = block_syntax::at(line.whole(), message.into());
-        self.findings.add(finding.note(note));
+        self.findings.add(finding.note(note).note(see("say")));
     }
 
     fn shown(&mut self, line: Line<'_>) -> Option<Shown> {
@@ -137,18 +186,15 @@ impl CueReader<'_> {
     /// The finding about a cue that names nothing; always `None`.
     fn unknown<T>(&mut self, line: Line<'_>, name: Line<'_>) -> Option<T> {
         if name.text.is_empty() {
-            self.fault(line, "this cue names nothing", "`[show hook]`, `[play hook twice]`");
+            self.fault(line, "this cue names nothing", &format!("cues are written {}", written()));
             return None;
         }
         let names = self.stage.names();
         let (first, behind) = name.first_word();
         if !behind.text.is_empty() && names.has(first.text) {
             let message = format!("`{}` can't be read behind a figure's name", behind.text);
-            self.fault(
-                behind,
-                message,
-                "a `play` cue says there how: `once`, `twice`, `3 times`, `at 80`, `slowly`",
-            );
+            let manners = help::named(&MANNERS);
+            self.fault(behind, message, &format!("a `play` cue says there how: {manners}"));
             return None;
         }
         let finding = unknown_name::none(name.whole(), "figure", name.text);

@@ -1,8 +1,8 @@
 //! The `say` block among the kinds of block.
 
-use super::{Prop, Stage};
+use super::{Prop, Stage, cue};
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Other, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Other, Others};
 use crate::findings::nearest::Known;
 use crate::findings::{Findings, Limit};
 use crate::lesson;
@@ -10,6 +10,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::limits::{self, Held};
 use crate::theory::Chord;
+use crate::words::help::Section;
 use std::rc::Rc;
 
 /// What is said to the camera.
@@ -23,6 +24,20 @@ pub const WRITTEN: lesson::Kind =
 impl Kind for SayBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "What you say to the camera. It isn't printed on the handout; `fretleaf script` \
+                   makes the script of it. Phrases between backticks are checked, lines in square \
+                   brackets are cues. `*stress*` and `**more of it**` are set so on the script's \
+                   pages; captions have the words alone.",
+            sections: vec![
+                Section::of_signs("Cues", &cue::signs()),
+                Section::of_signs("How it is played", &cue::MANNERS),
+            ],
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

@@ -9,7 +9,9 @@ use crate::lesson::speech;
 /// Reads a `say` block; every line that isn't a cue is speech.
 pub fn read(fence: &Fence<'_>, stage: &dyn Stage, findings: &mut Findings) -> Say {
     for phrase in &fence.phrases {
-        findings.add(block_syntax::no_phrase(*phrase, "a `say` block"));
+        findings.add(
+            block_syntax::no_phrase(*phrase, "a `say` block").note(super::WRITTEN.fence_knows()),
+        );
     }
     let part = |part: speech::Part<'_>| match part {
         speech::Part::Cue(line) => Part::Cue(cue::read(line, stage, findings)),

@@ -1,12 +1,13 @@
 //! The `shape` block among the kinds of block.
 
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Others};
 use crate::findings::{Findings, Limit};
 use crate::lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::limits::{self, Held};
+use crate::words::help::Section;
 
 /// Chord shapes, one a line.
 #[derive(Debug)]
@@ -19,6 +20,16 @@ pub const WRITTEN: lesson::Kind =
 impl Kind for ShapeBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "Chord shapes, one a line: the name, a fret for each string from the lowest to \
+                   the highest, fingers where they are to be those. They print as boxes; without \
+                   `by` the fingers are worked out.",
+            sections: vec![Section::of_signs("A line", &super::read::SIGNS)],
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

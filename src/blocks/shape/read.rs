@@ -1,6 +1,6 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
-use super::{Name, Shape, Shapes, hand};
+use super::{Name, Shape, Shapes, WRITTEN, hand};
 use crate::blocks::misnamed;
 use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
@@ -12,12 +12,29 @@ use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Fret, Neck, Posture, by_string, hold};
 use crate::theory::Chord;
+use crate::words::help::{Sign, explained, sign};
+use crate::words::terms;
+
+/// What stands in a line, as the help page has it.
+pub(super) const SIGNS: [Sign; 10] = [
+    sign("Cadd9", "the chord's name, checked"),
+    sign("C over E", "the same with its bass, as `C/E` is"),
+    sign("?", "the name that is found is printed"),
+    sign("(high)", "a second name, which tells twins apart"),
+    sign("x 3 2 0 3 0", "frets; `x` isn't played, `0` is open"),
+    sign("577555", "below fret 10 also run together"),
+    sign("by . 2 1 . 3 .", "a finger for each string; `.` is none, `T` the thumb"),
+    sign("by 134111", "one finger on several strings is a barre"),
+    sign("-- let it ring", "a caption beneath the box"),
+    sign("# my own note", "a line that isn't read"),
+];
 
 /// Reads a `shape` block and checks its shapes. A line that can't be read is a finding and is left
 /// out; `None` where no shape is left.
 pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
     for phrase in &fence.phrases {
-        findings.add(block_syntax::no_phrase(*phrase, "a `shape` block"));
+        findings
+            .add(block_syntax::no_phrase(*phrase, "a `shape` block").note(WRITTEN.fence_knows()));
     }
     let lines: Vec<&Line> =
         fence.lines.iter().filter(|line| !line.text.trim().is_empty()).collect();
@@ -152,8 +169,8 @@ fn read_finger(sign: &Line) -> Reading<Spanned<Option<Finger>>> {
         _ => match single.and_then(Finger::from_char) {
             Some(finger) => Some(finger),
             None => {
-                let advice = "fingers are `1` to `4`, `T` for the thumb, `.` for none";
-                return fault(sign.whole(), format!("`{}` is no finger", sign.text), advice);
+                let advice = format!("fingers are {}", explained(&terms::fingers()));
+                return fault(sign.whole(), format!("`{}` is no finger", sign.text), &advice);
             }
         },
     };

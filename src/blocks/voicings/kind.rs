@@ -2,13 +2,16 @@
 
 use super::{Change, Melody};
 use crate::blocks::effort::Effort;
-use crate::blocks::{Kind, Music, Offer, Others};
+use crate::blocks::{Help, Kind, Music, Offer, Others};
 use crate::findings::nearest::Known;
 use crate::findings::{Findings, Limit};
 use crate::lesson;
 use crate::lesson::fence::Fence;
-use crate::lesson::kind::Medium;
+use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, Phrase};
 use crate::lesson::limits::{self, Held};
+use crate::neck::voicing::{Family, Inversion};
+use crate::words::help::{Section, entry};
+use crate::words::terms;
 use std::rc::Rc;
 
 /// Chords worked out on the neck.
@@ -16,12 +19,42 @@ use std::rc::Rc;
 pub struct VoicingsBlock;
 
 /// As it is written.
-pub const WRITTEN: lesson::Kind =
-    lesson::Kind { name: "voicings", medium: Medium::Handout, phrases: &["near", "on", "strings"] };
+pub const WRITTEN: lesson::Kind = lesson::Kind {
+    name: "voicings",
+    medium: Medium::Handout,
+    phrases: &[
+        ON_STRINGS,
+        NEAR_FRET,
+        Phrase::new(&[], "starting in first inversion", "how the first shape stands"),
+        Phrase::new(&[], "keep 3 shapes", "so many for each chord"),
+        Phrase::new(&[], "under tune", "beneath the notes of that riff where its harmony changes"),
+    ],
+};
 
 impl Kind for VoicingsBlock {
     fn written(&self) -> lesson::Kind {
         WRITTEN
+    }
+
+    fn help(&self) -> Help {
+        Help {
+            says: "Chords worked out on the neck: chords, a colon, a style and phrases. The \
+                   inversions are chosen that the hand can hold and that move least over the \
+                   whole line. `under` puts a chord beneath the note that sounds where the \
+                   harmony changes, or, where there is no room, beneath the highest that is \
+                   picked while the chord holds.",
+            sections: vec![
+                Section::new(
+                    "Styles",
+                    Family::ALL.map(|(one, name)| entry(name, terms::family(one))),
+                ),
+                Section::new(
+                    "Inversions",
+                    Inversion::ALL.map(|one| entry(terms::inversion(one), terms::lowest(one))),
+                ),
+            ],
+            example: include_str!("example.md"),
+        }
     }
 
     fn read(

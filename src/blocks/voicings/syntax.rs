@@ -1,5 +1,6 @@
 //! Reading the lines of a `voicings` block: chords, a colon, a style and phrases.
 
+use super::kind::WRITTEN;
 use crate::blocks::effort::Effort;
 use crate::blocks::pieces::pieces;
 use crate::findings::Findings;
@@ -12,6 +13,7 @@ use crate::neck::Tuning;
 use crate::neck::voicing::{Family, Inversion};
 use crate::neck::{Fret, StringIndex};
 use crate::theory::Chord;
+use crate::words::help::{quoted, see};
 use crate::words::terms;
 
 /// More chords in a line, or shapes for a chord, are not worked out: assumed to be more than a
@@ -110,9 +112,9 @@ impl VoicingsReader<'_> {
         };
         let (chords, rest) = line.split_at(colon);
         let chords = self.chords(chords.trimmed());
-        let mut pieces = pieces(rest.split_at(1).1, &FIRST_WORDS);
+        let mut pieces = pieces(rest.split_at(1).1, &WRITTEN);
         if pieces.is_empty() {
-            self.fault(line.whole(), "no style behind the colon", STYLES);
+            self.fault(line.whole(), "no style behind the colon", &styles());
             return None;
         }
         let style = pieces.remove(0);
@@ -157,7 +159,11 @@ impl VoicingsReader<'_> {
     fn family(&mut self, style: Line<'_>) -> Option<Family> {
         let family = Family::parse(style.text);
         if family.is_none() {
-            self.fault(style.whole(), format!("`{}` is no style of voicing", style.text), STYLES);
+            self.fault(
+                style.whole(),
+                format!("`{}` is no style of voicing", style.text),
+                &styles(),
+            );
         }
         family
     }
@@ -185,7 +191,7 @@ impl VoicingsReader<'_> {
             }
             _ => {
                 let message = format!("`{}` is no phrase of a `voicings` line", phrase.text);
-                self.fault(span, message, PHRASES);
+                self.fault(span, message, &WRITTEN.knows());
             }
         }
     }
@@ -210,11 +216,11 @@ impl VoicingsReader<'_> {
 
     fn starting(&mut self, words: &[&str], span: Span) -> Option<Inversion> {
         let name = words.join(" ");
-        let all = [Inversion::Root, Inversion::First, Inversion::Second, Inversion::Third];
-        let found = all.into_iter().find(|inversion| terms::inversion(*inversion) == name);
+        let found = Inversion::ALL.into_iter().find(|one| terms::inversion(*one) == name);
         if found.is_none() {
-            let advice = "write `starting in root position`, `first inversion`, `second inversion` or `third inversion`";
-            self.fault(span, format!("`{name}` is no inversion"), advice);
+            let all = quoted(Inversion::ALL.map(terms::inversion));
+            let advice = format!("behind `starting in` stands {all}");
+            self.fault(span, format!("`{name}` is no inversion"), &advice);
         }
         found
     }
@@ -229,9 +235,7 @@ impl VoicingsReader<'_> {
     }
 }
 
-const STYLES: &str =
-    "the styles are `triads`, `spread triads`, `shells`, `drop 2`, `drop 3` and `any`";
-const PHRASES: &str = "a line may say `on strings 3 2 1`, `near fret 5`, `starting in first inversion`, `keep 3 shapes`, `under RIFF`";
-
-/// The words that begin a phrase behind a style without a comma.
-const FIRST_WORDS: [&str; 6] = [" on ", " strings ", " near ", " starting ", " keep ", " under "];
+/// The styles as a message names them.
+fn styles() -> String {
+    format!("the styles are {}; {}", quoted(Family::ALL.map(|(_, name)| name)), see(WRITTEN.name))
+}

@@ -243,7 +243,7 @@ fn place_of(case: &Case<'_>, near: &Near) -> Option<Span> {
 }
 
 /// "bar 1", "bar 1 of `hook`".
-fn like_words(case: &Case<'_>, like: BarOf) -> String {
+pub fn like_words(case: &Case<'_>, like: BarOf) -> String {
     let number = case
         .lines
         .get(like.0)

@@ -168,6 +168,48 @@ impl<'a> Sheet<'a> {
         self.combined(edits)
     }
 
+    /// What stands on the strings of a bar as another bar has it, where both are counted in the same columns and no other row
+    /// says anything of the notes.
+    pub fn copied(&self, bar: usize, (places, other): (&'a Places, usize)) -> Option<Edit> {
+        let there = Sheet { text: self.text, places };
+        if self.count_columns(bar)? != there.count_columns(other)? || self.says_more(bar)? {
+            return None;
+        }
+        let (own, like) = (self.strings(bar)?, there.strings(other)?);
+        let copy = |(string, span): &(StringIndex, Span)| {
+            let (_, from) = like.iter().find(|(other, _)| other == string)?;
+            let (old, new) =
+                (self.text.get(span.start..span.end)?, self.text.get(from.start..from.end)?);
+            (old.chars().count() == new.chars().count()).then(|| (*span, new.to_owned()))
+        };
+        self.combined(own.iter().map(copy).collect::<Option<_>>()?)
+    }
+
+    /// The columns of a bar's counts, from its beginning.
+    fn count_columns(&self, bar: usize) -> Option<Vec<usize>> {
+        let place = self.places.bars.get(bar)?;
+        let column = |count: &Span| {
+            let column = self.row_at(place.system, *count)?.column(count.start)?;
+            column.checked_sub(place.columns.0)
+        };
+        place.counts.iter().map(column).collect()
+    }
+
+    /// Whether anything stands in a bar besides its counts, its chords and what is on the strings.
+    fn says_more(&self, bar: usize) -> Option<bool> {
+        let place = self.places.bars.get(bar)?;
+        let rows = self.places.rows_of(place.system).iter().filter(|row| row.string.is_none());
+        let known = |row: &&RowPlace| {
+            let mut spans = place.counts.iter().chain(&place.chords);
+            spans.any(|span| (row.span.start..row.span.end).contains(&span.start))
+        };
+        let content = rows.filter(|row| !known(row)).filter_map(|row| {
+            let span = row.span(place.columns.0.max(row.column)..place.columns.1)?;
+            self.text.get(span.start..span.end)
+        });
+        Some(content.into_iter().any(|text| !text.trim().is_empty()))
+    }
+
     /// The whole riff with its string rows in the opposite order under the same labels.
     pub fn turned_over(&self) -> Option<Edit> {
         let mut edits = Vec::new();

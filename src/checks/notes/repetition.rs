@@ -112,6 +112,33 @@ impl Index {
         if bars == [bar] { &[] } else { bars }
     }
 
+    /// Another bar that is just as one would be with its tones at other places, or has besides them no more than its first
+    /// moment or its last: so much falls out of a bar whose notes are moved.
+    pub fn like_within(
+        &self,
+        lines: &[Line<'_>],
+        line: &Line<'_>,
+        bar: BarOf,
+        places: &[(Ticks, StringFret)],
+    ) -> Option<BarOf> {
+        let sum = places
+            .iter()
+            .fold(ground(line, bar.1), |sum, (at, place)| sum.wrapping_add(of_tone(*at, *place)));
+        let is_end = |(other, index): &&(BarOf, usize)| {
+            let tones =
+                lines.get(other.0).map(|line| (line.in_bar(other.1), line.tones.get(*index)));
+            tones.is_some_and(|(tones, taken)| {
+                let at = taken.map(|tone| tone.at);
+                let ends = [tones.first(), tones.last()];
+                ends.iter().any(|end| end.map(|tone| tone.at) == at)
+            })
+        };
+        let whole = self.whole.get(&sum).into_iter().flatten().copied();
+        let parts = self.without_moment.get(&sum).into_iter().flatten();
+        let parts = parts.filter(is_end).map(|(other, _)| *other);
+        whole.chain(parts).find(|other| *other != bar)
+    }
+
     /// All bars that repeat another but for one note, each with the other that has most copies, in the order
     /// of the bars.
     pub fn near(&self, lines: &[Line<'_>]) -> Vec<Near> {

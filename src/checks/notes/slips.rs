@@ -284,7 +284,7 @@ fn gain(
 }
 
 /// Whether a bar begins over the same chord as another; where chords are inferred they say nothing.
-fn has_chords_of(lines: &[Line<'_>], like: BarOf, line: &Line<'_>, bar: usize) -> bool {
+pub fn has_chords_of(lines: &[Line<'_>], like: BarOf, line: &Line<'_>, bar: usize) -> bool {
     let Some(other) = lines.get(like.0) else { return false };
     let chord = |line: &Line<'_>, bar: usize| {
         line.in_bar(bar).first().and_then(|tone| tone.chord).map(|chord| chord.classes)

@@ -12,13 +12,18 @@ use fretleaf::chart::wish::{self, Wish, Within};
 use fretleaf::chart::{self, ChartError, file_name, work};
 use fretleaf::checks::{self, Elaborated};
 use fretleaf::findings::Findings;
-use fretleaf::ink::Fonts;
+use fretleaf::ink::{Document, Fonts};
 use fretleaf::lesson::header::Header;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::{Lesson, Setting};
 use fretleaf::neck::Fret;
 use fretleaf::page::{Job, Template, TemplateError};
+use fretleaf::{Wishes, help};
 use std::fmt;
 use std::path::Path;
+
+/// The name of the sheet of all signs.
+const REFERENCE: &str = "reference";
 
 /// The template of charts where no other is asked for.
 const TEMPLATE: &str = "chart";
@@ -29,7 +34,7 @@ pub struct Chart {
     /// What kind of chart
     kind: Kind,
     /// What it shows: `A F#m`, `Aadd9`, `"A minor pentatonic"`, `"A major"`, `"x02420 Aadd9"`, `boxes`
-    #[arg(value_name = "WHAT", required = true)]
+    #[arg(value_name = "WHAT")]
     what: Vec<String>,
     /// The strings, 1 the highest: `1-3`, `4,3,2`
     #[arg(long)]
@@ -82,6 +87,8 @@ enum Kind {
     Shape,
     /// Empty boxes, tab or necks to write on
     Blank,
+    /// Every sign that a lesson may have, with its meaning
+    Reference,
 }
 
 /// The labels as the command line names them.
@@ -115,6 +122,9 @@ impl Chart {
     /// Works the chart out and draws it, or prints it.
     pub fn run(self) -> Result<Status, Failure> {
         let template = self.looks.given_template()?;
+        if self.kind == Kind::Reference {
+            return self.reference(template);
+        }
         let asked = Asked::new(&self.what, &self.options());
         let mut findings = Findings::default();
         let mut header = Header::of_options(&asked.options(), &mut findings);
@@ -134,6 +144,26 @@ impl Chart {
         let lesson = Lesson::of_header(asked.source(), header);
         let lesson = checks::elaborate(lesson, &mut Findings::default());
         self.draw(&chart, &lesson, template)
+    }
+
+    /// Prints the sheet of all signs, which is a lesson of its own.
+    fn reference(&self, template: Option<Template>) -> Result<Status, Failure> {
+        if let Some(word) = self.what.first() {
+            return Err(ChartError::Alone(word.clone()).into());
+        }
+        let world = MemoryWorld::default();
+        let world = world.with_lesson(REFERENCE, help::reference());
+        let template = template.map_or_else(help::reference_template, Ok)?;
+        let wishes = Wishes {
+            template: Some(template),
+            paper: self.looks.paper(),
+            left_handed: self.looks.left_handed,
+        };
+        let compiled = wishes.compile(&world, REFERENCE)?;
+        let (template, fonts) = (compiled.template()?, Fonts::new());
+        let paper = compiled.paper(&template);
+        let job = Job { template: &template, paper, fonts: &fonts, draft: false };
+        self.write(&compiled.press(&job), REFERENCE, &fonts)
     }
 
     /// The options that the header of a lesson has keys for.
@@ -156,7 +186,7 @@ impl Chart {
             Kind::Scale => Wish::Scales(wish::scales(what)?),
             Kind::Key => Wish::Keys(wish::keys(what)?),
             Kind::Shape => Wish::Shapes(wish::fingerings(asked)?),
-            Kind::Blank => Wish::Blank(wish::blank(what)?),
+            Kind::Blank | Kind::Reference => Wish::Blank(wish::blank(what)?),
         };
         setting.key = wish.key();
         work::chart(&wish, &self.within(setting)?, setting, findings)
@@ -189,10 +219,14 @@ impl Chart {
         let paper = self.looks.paper().unwrap_or(template.paper);
         let fonts = Fonts::new();
         let job = Job { template: &template, paper, fonts: &fonts, draft: false };
-        let document = chart::sheet::set(chart, lesson, &job);
-        let mut outputs = Outputs::of(&document, &stem, &fonts)?;
+        self.write(&chart::sheet::set(chart, lesson, &job), &stem, &fonts)
+    }
+
+    /// Writes a document's files.
+    fn write(&self, document: &Document, stem: &str, fonts: &Fonts) -> Result<Status, Failure> {
+        let mut outputs = Outputs::of(document, stem, fonts)?;
         if self.wanted.pictures() {
-            outputs.add(outputs::pages(&document, &stem, &fonts), &self.wanted)?;
+            outputs.add(outputs::pages(document, stem, fonts), &self.wanted)?;
         }
         let folder = self.wanted.folder(Path::new("."));
         outputs.claim(folder, "the chart", &mut self.looks.claims())?;

@@ -1,6 +1,6 @@
 //! Why a command could not be carried out.
 
-use super::about::NoRule;
+use super::about::NoPage;
 use super::clash::Clash;
 use super::files::FileFailure;
 use super::looks::Unusable;
@@ -38,7 +38,7 @@ pub enum Failure {
     /// A lesson can't be mended.
     Mend(Unmendable),
     /// No rule has the name.
-    Rule(NoRule),
+    Rule(NoPage),
     /// No dependency file is written.
     Dependencies(Untold),
     /// Standard input is to be watched.
@@ -133,6 +133,6 @@ macro_rules! from {
 
 from! {
     File(FileFailure) Lesson(Refusal) Template(TemplateError) TemplateFile(Unusable) Chart(ChartError)
-    Pdf(PdfError) Png(PngError) Clash(Clash) New(NotMade) Mend(Unmendable) Rule(NoRule)
+    Pdf(PdfError) Png(PngError) Clash(Clash) New(NotMade) Mend(Unmendable) Rule(NoPage)
     Dependencies(Untold)
 }

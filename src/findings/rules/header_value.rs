@@ -24,6 +24,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
+use crate::words::help::see;
 
 /// The rule `header-value`.
 pub static RULE: Rule =
@@ -33,7 +34,7 @@ pub static RULE: Rule =
 pub fn wrong(span: Span, words: &str) -> Finding {
     let mut words = words.lines();
     let message = words.next().unwrap_or_default();
-    words.fold(Finding::new(&RULE, span, message), Finding::note)
+    words.fold(Finding::new(&RULE, span, message), Finding::note).note(see("header"))
 }
 
 /// A font that can't be used, and why.

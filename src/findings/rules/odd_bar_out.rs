@@ -68,3 +68,15 @@ pub fn note_less(span: Span, like: &str, fret: Fret) -> Finding {
     let message = format!("this bar is {like} but for one note that it lacks, fret {fret}");
     Finding::new(&RULE, span, message)
 }
+
+/// A pattern comes so many times in a bar, and once with another note, `note`.
+pub fn in_pattern(span: Span, times: u32, note: &str) -> Finding {
+    let message =
+        format!("this bar has one pattern {times} times, and once with another note, `{note}`");
+    Finding::new(&RULE, span, message)
+}
+
+/// A bar repeats another with all its notes at other moments: `how`, such as "an eighth late".
+pub fn out_of_time(span: Span, like: &str, how: &str) -> Finding {
+    Finding::new(&RULE, span, format!("the notes of this bar are those of {like}, all {how}"))
+}

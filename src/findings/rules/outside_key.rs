@@ -32,7 +32,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
-use crate::theory::numeral::{Explanation, Function, explanation};
+use crate::theory::numeral::{Around, Explanation, Function, explanation};
 use crate::theory::{Chord, Key};
 use crate::words::terms;
 
@@ -40,10 +40,10 @@ use crate::words::terms;
 pub static RULE: Rule =
     Rule { name: "outside-key", weight: Weight::Hint, source: include_str!("outside_key.rs") };
 
-/// A chord that is not in the key, with what explains it, by the chord that follows where there is one.
-pub fn chord(span: Span, chord: &Chord, next: Option<&Chord>, key: &Key) -> Finding {
+/// A chord that is not in the key, with what explains it, by the chords around it.
+pub fn chord(span: Span, chord: &Chord, around: Around<'_>, key: &Key) -> Finding {
     let finding = Finding::new(&RULE, span, format!("`{chord}` is not in {key}"));
-    let Explanation { function, foreign_bass } = explanation(chord, next, key);
+    let Explanation { function, foreign_bass } = explanation(chord, around, key);
     match (function, foreign_bass) {
         (Some(Function::Own(own)), Some(bass)) => {
             let word = terms::own(own);

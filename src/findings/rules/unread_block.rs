@@ -25,6 +25,7 @@
 
 use crate::findings::source::Line;
 use crate::findings::{Finding, Ground, Rule, Span, Weight};
+use crate::words::help::see;
 
 /// The rule `unread-block`.
 pub static RULE: Rule =
@@ -32,7 +33,7 @@ pub static RULE: Rule =
 
 /// A fence whose word is nearly a kind of block.
 pub fn no_kind(span: Span, word: &str) -> Finding {
-    Finding::new(&RULE, span, format!("`{word}` is no kind of block"))
+    Finding::new(&RULE, span, format!("`{word}` is no kind of block")).note(see("blocks"))
 }
 
 /// A fence of another word, or of none, with a riff's row in it.

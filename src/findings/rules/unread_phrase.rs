@@ -18,6 +18,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
+use crate::words::help::see;
 
 /// The rule `unread-phrase`.
 pub static RULE: Rule =
@@ -29,7 +30,7 @@ const TYPED: &str = "two backticks on either side keep a span from being read as
 /// A span says nothing about music that can be read.
 pub fn unread(span: Span, text: &str) -> Finding {
     let message = format!("`{text}` is no musical phrase, so it is printed as typed");
-    Finding::new(&RULE, span, message)
+    Finding::new(&RULE, span, message).note(see("phrases"))
 }
 
 /// The finding with what to do where the span was never meant as music.

@@ -5,7 +5,7 @@ mod read;
 #[cfg(test)]
 mod tests;
 
-pub use read::read;
+pub use read::{read, signs};
 
 use crate::neck::Fret;
 use crate::theory::chord::ChordError;

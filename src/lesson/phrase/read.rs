@@ -8,6 +8,7 @@ use crate::lesson::symbols::{self, symbols};
 use crate::neck::Fret;
 use crate::theory::interval::IntervalName;
 use crate::theory::{Chord, Key, Note, Numeral, Pitch, Scale};
+use crate::words::help::{self, sign};
 
 /// A longer span is no phrase, in bytes.
 const LONGEST: usize = 500;
@@ -18,14 +19,123 @@ pub fn read(text: &str) -> Option<Phrase> {
         return None;
     }
     let whole = Line { text, start: 0 }.trimmed();
-    bars_of_block(whole)
-        .or_else(|| begins(whole))
-        .or_else(|| statement(whole))
-        .or_else(|| within(whole))
-        .or_else(|| contains(whole))
-        .or_else(|| thing(whole))
-        .or_else(|| block(whole))
+    let read = |forms: &[Form]| forms.iter().find_map(|form| (form.read)(whole));
+    read(FIRST).or_else(|| statement(whole)).or_else(|| read(OTHERS))
 }
+
+/// The forms that phrases have, each in use.
+pub fn signs() -> Vec<help::Sign> {
+    let forms = OTHERS.iter().chain(FIRST).flat_map(|form| form.signs);
+    forms.chain(STATEMENTS.iter().flat_map(|form| form.signs)).copied().collect()
+}
+
+/// A form of a whole phrase, and phrases that have it.
+struct Form {
+    read: fn(Line) -> Option<Phrase>,
+    signs: &'static [help::Sign],
+}
+
+/// A form of the two sides of a statement, and statements that have it; either side may come first.
+struct Statement {
+    read: fn(Line, Line, Sign) -> Option<Phrase>,
+    signs: &'static [help::Sign],
+}
+
+/// What is looked for first, since a block may be called as a note is.
+const FIRST: &[Form] = &[
+    Form {
+        read: bars_of_block,
+        signs: &[sign("bar 2 of the hook", "the block has that bar; or `bars 1 to 2 of`")],
+    },
+    Form { read: begins, signs: &[sign("the hook begins on A", "its first note; or `starts on`")] },
+];
+
+const STATEMENTS: &[Statement] = &[
+    Statement {
+        read: |left, right, _| bars_hold(left, right),
+        signs: &[sign("bar 2 of verse is F#m7", "the chords of those bars")],
+    },
+    Statement {
+        read: |left, right, _| function(left, right),
+        signs: &[
+            sign("F#m7 is vi7", "the numeral in the key in force"),
+            sign("F#m7 is ii7 in E major", "the numeral in the key named"),
+        ],
+    },
+    Statement {
+        read: |left, right, _| degree(left, right),
+        signs: &[sign("C# is the third of A", "the degree in a chord, scale or key")],
+    },
+    Statement {
+        read: |left, right, _| distance(left, right),
+        signs: &[sign("C# to E is a minor third", "the interval, upwards; or `down` behind it")],
+    },
+    Statement {
+        read: |left, right, _| sounds(left, right),
+        signs: &[sign("x02420 is Aadd9", "the frets sound that chord")],
+    },
+    Statement {
+        read: |left, right, _| same_chord(left, right),
+        signs: &[sign("Am7 is C6/A", "two names of one chord")],
+    },
+    Statement {
+        read: tones,
+        signs: &[
+            sign("A = A C# E", "the chord's tones, spelled right, the root first"),
+            sign("A minor pentatonic = A C D E G", "the same for a scale"),
+            sign("A C# E is A", "the notes sound that chord"),
+        ],
+    },
+    Statement {
+        read: |left, right, _| same_note(left, right),
+        signs: &[sign("C# is Db", "two names of one note")],
+    },
+    Statement { read: |left, right, _| unread_chord(left, right), signs: &[] },
+    Statement {
+        read: |left, right, sign| (sign == Sign::Equals).then(|| block_holds(left, right))?,
+        signs: &[sign("verse = A F#m7 D E", "all chords of a block")],
+    },
+];
+
+const OTHERS: &[Form] = &[
+    Form {
+        read: within,
+        signs: &[
+            sign("C# E in F#m7", "every note is a tone of that chord or scale"),
+            sign("ii7 V7 in E major", "numerals in a key"),
+        ],
+    },
+    Form { read: contains, signs: &[sign("F#m7 contains C# E", "the same, the other way round")] },
+    Form {
+        read: |whole| chords(whole).map(Phrase::Chords),
+        signs: &[
+            sign("A F#m7 D", "chords can be read; printed as symbols"),
+            sign("A over C#", "a slash chord, as `A/C#` is"),
+        ],
+    },
+    Form {
+        read: |whole| notes(whole).map(Phrase::Notes),
+        signs: &[sign("A C# E", "notes; `E2 A2` with their octaves")],
+    },
+    Form { read: scale, signs: &[sign("A minor pentatonic", "a scale or key")] },
+    Form {
+        read: |whole| fingering(whole).map(Phrase::Fingering),
+        signs: &[sign("x02420", "a fret for each string, the lowest first")],
+    },
+    Form {
+        read: |whole| numerals(whole).map(Phrase::Numerals),
+        signs: &[
+            sign("ii7 V7 I", "numerals, printed with their chords in the key"),
+            sign("I6 V65 V7/ii", "with figures, and dominants of other steps"),
+            sign("N6 Ger+6 subV7/ii", "`It+6` and `Fr+6` too"),
+        ],
+    },
+    Form {
+        read: |whole| lone_interval(without_article(whole)),
+        signs: &[sign("minor third", "an interval or degree; `b3`, `#11` too")],
+    },
+    Form { read: block, signs: &[sign("the hook", "a block of that name is there")] },
+];
 
 /// Reads `A is B`, `A = B`; either side may come first.
 fn statement(whole: Line) -> Option<Phrase> {
@@ -37,19 +147,9 @@ fn statement(whole: Line) -> Option<Phrase> {
             .map(|sides| (Sign::Is, sides))
     };
     let (sign, (left, right)) = equals.or_else(is)?;
-    let either_way =
-        |read: fn(Line, Line) -> Option<Phrase>| read(left, right).or_else(|| read(right, left));
-    either_way(bars_hold)
-        .or_else(|| either_way(function))
-        .or_else(|| either_way(degree))
-        .or_else(|| either_way(distance))
-        .or_else(|| either_way(sounds))
-        .or_else(|| same_chord(left, right))
-        .or_else(|| tones(left, right, sign))
-        .or_else(|| tones(right, left, sign))
-        .or_else(|| same_note(left, right))
-        .or_else(|| either_way(unread_chord))
-        .or_else(|| (sign == Sign::Equals).then(|| either_way(block_holds))?)
+    STATEMENTS
+        .iter()
+        .find_map(|form| (form.read)(left, right, sign).or_else(|| (form.read)(right, left, sign)))
 }
 
 /// Reads `C# E in F#m7`, `C# is in A`, `ii7 V7 in E major`.
@@ -78,16 +178,9 @@ fn notes_within(listed: Line, right: Line) -> Option<Phrase> {
     }
 }
 
-/// Reads one thing, or several of a kind, of which nothing is said.
-fn thing(whole: Line) -> Option<Phrase> {
+fn scale(whole: Line) -> Option<Phrase> {
     let named = without_article(whole);
-    chords(whole)
-        .map(Phrase::Chords)
-        .or_else(|| notes(whole).map(Phrase::Notes))
-        .or_else(|| Scale::parse(named.text).map(|scale| Phrase::Scale(part(named, scale))))
-        .or_else(|| fingering(whole).map(Phrase::Fingering))
-        .or_else(|| numerals(whole).map(Phrase::Numerals))
-        .or_else(|| lone_interval(named))
+    Scale::parse(named.text).map(|scale| Phrase::Scale(part(named, scale)))
 }
 
 /// An interval by itself; a bare figure is more likely a number.

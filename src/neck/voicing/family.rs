@@ -38,6 +38,10 @@ pub enum Inversion {
 }
 
 impl Inversion {
+    /// All inversions, the root position first.
+    pub const ALL: [Inversion; 4] =
+        [Inversion::Root, Inversion::First, Inversion::Second, Inversion::Third];
+
     /// The inversion in which a degree is lowest: root, third (or what stands for it), fifth,
     /// seventh or sixth; `None` for an added tone.
     pub fn of(lowest: Degree) -> Option<Inversion> {

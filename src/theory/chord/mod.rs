@@ -40,6 +40,22 @@ pub struct Tone {
 }
 
 impl Chord {
+    /// The symbols of a root that are written most often, in that order, each once.
+    pub fn usual(root: Note) -> Vec<Chord> {
+        let chords = nearest::USUAL.iter().filter_map(|suffix| Chord::of(root, suffix, None).ok());
+        chords.fold(Vec::new(), |mut usual, chord| {
+            if !usual.contains(&chord) {
+                usual.push(chord);
+            }
+            usual
+        })
+    }
+
+    /// The qualities that a symbol may have, in words, each with all ways of writing it.
+    pub fn qualities() -> impl Iterator<Item = (&'static str, &'static [&'static str])> {
+        read::QUALITIES.into_iter()
+    }
+
     /// Whether a word says that no chord holds: `N.C.`, its points and its capitals left to the author.
     pub fn is_none(word: &str) -> bool {
         let letters = word.chars().filter(|c| *c != '.');

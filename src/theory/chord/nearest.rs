@@ -5,7 +5,7 @@ use crate::theory::Note;
 
 /// The symbols' suffixes in the order of how often they are written, so that the more usual one
 /// is offered where two are equally near.
-const USUAL: [&str; 41] = [
+pub(super) const USUAL: [&str; 41] = [
     "", "m", "7", "m7", "maj7", "sus4", "sus2", "add9", "5", "6", "m6", "9", "m9", "maj9", "dim",
     "dim7", "m7b5", "aug", "aug7", "7sus4", "6/9", "m(maj7)", "7b9", "7#9", "7b5", "7#5", "7#11",
     "maj7#11", "11", "m11", "13", "m13", "maj13", "9sus4", "13sus4", "add11", "add13", "7alt",

@@ -85,6 +85,23 @@ fn check_brackets(text: &str) -> Result<(), String> {
     if open > 0 { Err("a bracket is not closed".to_owned()) } else { Ok(()) }
 }
 
+const MAJOR: &[&str] = &["maj", "Maj", "mj", "Mj", "ma", "Ma"];
+const MAJOR_SIGNS: &[&str] = &["M", "Δ"];
+const MINOR: &[&str] = &["min", "Min", "mi", "m", "-"];
+const DIMINISHED: &[&str] = &["dim", "°", "º", "o"];
+const HALF_DIMINISHED: &[&str] = &["ø"];
+const AUGMENTED: &[&str] = &["aug", "+"];
+
+/// The qualities, each with all ways of writing it.
+pub(super) const QUALITIES: [(&str, &[&str]); 6] = [
+    ("major, of a seventh", MAJOR),
+    ("the same", MAJOR_SIGNS),
+    ("minor", MINOR),
+    ("diminished", DIMINISHED),
+    ("half-diminished seventh", HALF_DIMINISHED),
+    ("augmented", AUGMENTED),
+];
+
 /// How far the reading has come, which decides what a figure means.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Stage {
@@ -143,8 +160,8 @@ impl SuffixReader<'_> {
             self.recipe.top = 7;
         }
         let adds = self.rest.get(1..).is_some_and(|behind| behind.starts_with("add"));
-        let spelled = !adds && self.take(&["maj", "Maj", "mj", "Mj", "ma", "Ma"]);
-        spelled || self.take(&["M", "Δ"])
+        let spelled = !adds && self.take(MAJOR);
+        spelled || self.take(MAJOR_SIGNS)
     }
 
     /// Reads the quality, if there is one.
@@ -156,20 +173,20 @@ impl SuffixReader<'_> {
         }
         let quality = if self.major() {
             Quality::Major
-        } else if !self.rest.starts_with("omit") && self.take(&["dim", "°", "º", "o"]) {
+        } else if !self.rest.starts_with("omit") && self.take(DIMINISHED) {
             self.recipe.third = Third::Minor;
             self.recipe.alter(FLAT_FIVE);
             Quality::Diminished
-        } else if self.take(&["ø"]) {
+        } else if self.take(HALF_DIMINISHED) {
             self.recipe.third = Third::Minor;
             self.recipe.alter(FLAT_FIVE);
             self.recipe.seventh = Some(-1);
             self.recipe.top = 7;
             Quality::HalfDiminished
-        } else if self.take(&["aug", "+"]) {
+        } else if self.take(AUGMENTED) {
             self.recipe.alter(SHARP_FIVE);
             Quality::Augmented
-        } else if self.take(&["min", "Min", "mi", "m", "-"]) {
+        } else if self.take(MINOR) {
             self.recipe.third = Third::Minor;
             Quality::Minor
         } else {

@@ -103,6 +103,11 @@ impl Named {
         }
     }
 
+    /// Whether it is one of the augmented sixth chords.
+    pub(super) const fn is_augmented_sixth(self) -> bool {
+        matches!(self, Named::Italian | Named::French | Named::German)
+    }
+
     /// The plain numeral of the same sound.
     pub(super) const fn stands_for(self) -> &'static str {
         match self {

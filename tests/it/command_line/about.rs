@@ -1,4 +1,4 @@
-//! What the program says of itself: rules and licences.
+//! What the program says of itself: pages, rules and licences.
 
 use super::*;
 
@@ -69,4 +69,18 @@ fn about_prints_a_rule_and_offers_the_nearest() {
     assert_eq!(run.status, 2);
     assert!(run.err.contains("did you mean `spelling`?"), "{}", run.err);
     assert!(place.run(&["about"]).out.lines().count() > 30);
+}
+
+#[test]
+fn about_prints_a_page_of_what_can_be_written_and_offers_the_nearest() {
+    let place = Place::new("about-pages");
+    assert!(place.run(&["about", "riff"]).out.starts_with("# riff\n"));
+    let run = place.run(&["about", "hedaer"]);
+    assert_eq!(run.status, 2);
+    assert!(run.err.contains("did you mean `header`?"), "{}", run.err);
+    let (all, list) = (place.run(&["about", "all"]).out, place.run(&["about"]).out);
+    for page in fretleaf::help::pages() {
+        assert!(all.contains(&page.text()), "{}", page.name);
+        assert!(list.contains(&format!("{:18} {}\n", page.name, page.summary())), "{}", page.name);
+    }
 }

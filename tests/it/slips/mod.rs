@@ -16,6 +16,7 @@ use fretleaf::findings::Span;
 use fretleaf::findings::source::Places;
 use fretleaf::findings::{Finding, Fix, Weight};
 use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::theory::Key;
 use slip::{Kind, Slip};
 use std::collections::BTreeSet;
 use std::fmt;
@@ -86,6 +87,30 @@ fn sound_riffs_raise_few_doubts() {
         // Which they are isn't said: nothing is tuned to them.
         assert!(doubts.len() * 1000 <= bars * most, "{how}: {} in {bars} bars", doubts.len());
     }
+}
+
+#[test]
+fn keys_are_told_right_or_not_at_all() {
+    let named = subjects(SET_APART);
+    let told: Vec<(Key, Key)> =
+        named.iter().filter_map(|riff| Some((riff.key?, key_told(&riff.text)?))).collect();
+    // Of relative keys, and of a mode and its scale, either is right, as they have the same notes; so is a minor key by
+    // any of its scales.
+    let other = |(named, told): &&(Key, Key)| {
+        let minor = named.tonic == told.tonic && named.is_minor() && told.is_minor();
+        named.signature() != told.signature() && !minor
+    };
+    let wrong = told.iter().filter(other).count();
+    println!("{wrong} of {} keys told are others than the ones named", told.len());
+    assert!(!told.is_empty() && wrong * 100 <= told.len() * 5, "{wrong} of {}", told.len());
+}
+
+/// The key that is told of a riff where nothing names it.
+fn key_told(lesson: &str) -> Option<Key> {
+    let told = findings(&corpus::without_chords_and_key(lesson));
+    let told = told.iter().find(|finding| finding.rule.name == "key-inferred")?;
+    let (_, key) = told.message.rsplit_once(" in ")?;
+    Key::parse(key)
 }
 
 /// A lesson as it is read.

@@ -4,7 +4,7 @@ use super::{numeral_size, numeral_text, signs};
 use crate::blocks::changes::{Bar, Changes, Entry, Says};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
-use crate::theory::numeral::{Step, explanation};
+use crate::theory::numeral::{Around, explanation};
 use crate::theory::{Chord, Key, Meter, Numeral};
 use crate::words::paper::tab;
 use crate::words::terms;
@@ -61,7 +61,7 @@ pub(super) struct Slot {
     pub mark: Mark,
     /// The numeral beneath, where the chord is new.
     pub numeral: Option<Text>,
-    /// The function beneath the numeral, where the chord appears for the first time.
+    /// The function beneath the numeral, where the chord has it for the first time.
     pub function: Option<Function>,
 }
 
@@ -117,8 +117,8 @@ pub(super) fn lines<'a>(
     desk: &Desk<'_>,
     key: Option<&Key>,
 ) -> Vec<Vec<(Cell<'a>, Pt)>> {
-    let nexts = changes.nexts().into_iter();
-    let mut setter = Setter { desk, key, before: None, nexts, explained: HashSet::new() };
+    let around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
+    let mut setter = Setter { desk, key, before: None, around, explained: HashSet::new() };
     let mut stated = changes.stated_meter;
     let mut lines = Vec::new();
     for line in changes.lines() {
@@ -140,10 +140,10 @@ struct Setter<'a, 'd> {
     key: Option<&'a Key>,
     /// The chord of the entry before.
     before: Option<&'a Chord>,
-    /// For each chord from here on the next other one.
-    nexts: std::vec::IntoIter<Option<&'a Chord>>,
-    /// The chords whose functions are printed already, each with its numeral there.
-    explained: HashSet<(&'a Chord, Option<Step>)>,
+    /// For each chord from here on those around it.
+    around: std::vec::IntoIter<Around<'a>>,
+    /// The chords whose functions are printed already, each with its numeral there and the function.
+    explained: HashSet<(&'a Chord, String, String)>,
 }
 
 impl<'a> Setter<'a, '_> {
@@ -174,38 +174,37 @@ impl<'a> Setter<'a, '_> {
             None => symbol,
         });
         let chord = entry.says.chord();
-        let next = chord.and_then(|_| self.nexts.next().flatten());
+        let around = chord.and_then(|_| self.around.next()).unwrap_or_default();
         let is_new = chord != self.before;
         self.before = chord;
         match (chord.filter(|_| is_new), self.key) {
-            (Some(chord), Some(key)) => self.analysed(mark, (chord, next), key),
+            (Some(chord), Some(key)) => self.analysed(mark, (chord, around), key),
             _ => Slot::mark(mark),
         }
     }
 
-    /// A slot with the numeral and, the first time, the function of its chord, which leads to the next.
+    /// A slot with the numeral and, the first time, the function that its chord has among those around it.
     fn analysed(
         &mut self,
         mark: Mark,
-        (chord, next): (&'a Chord, Option<&Chord>),
+        (chord, around): (&'a Chord, Around<'_>),
         key: &Key,
     ) -> Slot {
-        let named = Numeral::before(chord, next, key);
+        let named = Numeral::within(chord, around, key);
         // The bass stands in the symbol already.
         let numeral = Numeral { bass: None, ..named.clone() }.printed();
-        let explanation = explanation(chord, next, key);
+        let explanation = explanation(chord, around, key);
         let words = terms::brief_explanation(&explanation);
-        let function =
-            words.filter(|_| self.explained.insert((chord, named.target))).map(|words| {
-                let bass = explanation.foreign_bass;
-                let numeral = Numeral { bass, ..named }.printed();
-                Function {
-                    text: self.desk.words(&words, self.small()),
-                    words,
-                    numeral: numeral_text(&numeral, self.desk.look.small_size, self.desk),
-                    numeral_words: numeral.text(),
-                }
-            });
+        let bass = explanation.foreign_bass;
+        let in_legend = Numeral { bass, ..named }.printed();
+        let mut is_new =
+            |words: &String| self.explained.insert((chord, in_legend.text(), words.clone()));
+        let function = words.filter(|words| is_new(words)).map(|words| Function {
+            text: self.desk.words(&words, self.small()),
+            words,
+            numeral: numeral_text(&in_legend, self.desk.look.small_size, self.desk),
+            numeral_words: in_legend.text(),
+        });
         let numeral = numeral_text(&numeral, numeral_size(self.desk), self.desk);
         Slot { mark, numeral: Some(numeral), function }
     }

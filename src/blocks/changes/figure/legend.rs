@@ -36,7 +36,10 @@ fn entries(strips: &[Strip<'_>], desk: &Desk<'_>) -> Vec<Text> {
     let mut groups: Vec<(&str, Vec<Text>)> = Vec::new();
     let mut seen = HashSet::new();
     let functions = strips.iter().flat_map(Strip::functions);
-    for function in functions.filter(|function| seen.insert(&function.numeral_words)) {
+    for function in functions {
+        if !seen.insert((&function.numeral_words, &function.words)) {
+            continue;
+        }
         let numeral = function.numeral.clone();
         match groups.iter_mut().find(|(words, _)| *words == function.words) {
             Some((_, numerals)) => numerals.push(numeral),

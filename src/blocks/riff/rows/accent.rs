@@ -5,6 +5,10 @@ use super::super::lines::Row;
 use super::reading::{Here, Marks, Reading, Sounded, only};
 use super::{Kind, RowPlace};
 use crate::music::tab::{ACCENT, Event, Riff};
+use crate::words::help::{Sign, sign};
+
+/// The sign of the row.
+const SIGN: Sign = sign(">", "an accent");
 
 /// Accents.
 #[derive(Debug)]
@@ -15,6 +19,14 @@ impl Kind for Accent {
         ACCENT
     }
 
+    fn says(&self) -> &'static str {
+        "accents: notes that stand out"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        vec![SIGN]
+    }
+
     fn goes_with_notes(&self) -> bool {
         true
     }
@@ -23,7 +35,7 @@ impl Kind for Accent {
         let set = |at: Sounded, sign| {
             at.event.signs.insert(ACCENT, sign);
         };
-        let read = |here: &Here| only(">", here);
+        let read = |here: &Here| only(SIGN, here);
         reading.mark(rows, &Marks { read, needs_note: |_| true, set, keep: |_, _, _| {} });
     }
 

@@ -7,10 +7,15 @@ use crate::findings::rules::block_syntax;
 use crate::ink::{Face, Pt};
 use crate::music::tab::Bar;
 use crate::theory::Ticks;
+use crate::words::help::{Sign, sign};
 use crate::words::{capital, ordinal};
 
 /// The label of the row.
 pub const LABEL: &str = "ending";
+
+/// The endings.
+const ENDINGS: [(Sign, u8); 2] =
+    [(sign("1.", "for every time but the last"), 1), (sign("2.", "for the last time"), 2)];
 
 /// Endings, each in its bar's first column.
 #[derive(Debug)]
@@ -21,12 +26,19 @@ impl Kind for Ending {
         LABEL
     }
 
+    fn says(&self) -> &'static str {
+        "endings of a repeat, each in its bar's first column"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        ENDINGS.iter().map(|(sign, _)| *sign).collect()
+    }
+
     /// Where an ending begins, and how far it holds.
     fn shape(&self, rows: &[&Row], shaping: &mut Shaping) {
-        let number = |text: &str| match text {
-            "1." => Some(1),
-            "2." => Some(2),
-            _ => None,
+        let number = |text: &str| {
+            let ending = ENDINGS.iter().find(|(sign, _)| sign.is(text));
+            ending.map(|(_, number)| *number)
         };
         for (index, ending) in shaping.by_bar(rows, number, block_syntax::no_ending) {
             if let Some(bar) = shaping.bars.get_mut(index) {

@@ -8,6 +8,8 @@ use crate::blocks::tab::places::NoteAt;
 use crate::ink::{Face, Text};
 use crate::music::tab::{Event, Joint, Note, Sound};
 use crate::neck::Finger;
+use crate::words::help::{Sign, explained};
+use crate::words::terms;
 
 /// Fretting fingers. In words each note is told with its own.
 #[derive(Debug)]
@@ -16,6 +18,14 @@ pub(in super::super) struct Left;
 impl Kind for Left {
     fn label(&self) -> &'static str {
         "left"
+    }
+
+    fn says(&self) -> &'static str {
+        "fretting fingers; several are one a note, lowest first"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        terms::fingers()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {
@@ -54,10 +64,11 @@ impl Kind for Left {
 /// Fingers for the notes that stand there.
 fn fingers(here: &Here) -> Result<Vec<(NoteAt, Finger)>, Wrong> {
     let signs: Vec<char> = here.text.chars().collect();
-    if !signs.iter().all(|sign| *sign == '.' || Finger::from_char(*sign).is_some()) {
+    let is_none = |sign: &char| terms::NO_FINGER.written.contains(*sign);
+    if !signs.iter().all(|sign| is_none(sign) || Finger::from_char(*sign).is_some()) {
         return Err(Wrong {
             message: format!("`{}` names no fretting fingers", here.text),
-            advice: "fingers are `1` to `4`, `T` for the thumb, `.` for none",
+            advice: format!("fingers are {}", explained(&terms::fingers())),
         });
     }
     let finger = |sign: &char| Finger::from_char(*sign);

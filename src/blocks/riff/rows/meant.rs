@@ -3,6 +3,10 @@
 use super::super::lines::Row;
 use super::Kind;
 use super::reading::{Here, Marks, Reading, Sounded, only};
+use crate::words::help::{Sign, sign};
+
+/// The sign of the row.
+const SIGN: Sign = sign("*", "this is deliberate");
 
 /// Marks of what is deliberate.
 #[derive(Debug)]
@@ -13,13 +17,21 @@ impl Kind for Meant {
         "meant"
     }
 
+    fn says(&self) -> &'static str {
+        "no doubt is raised about the notes that it marks"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        vec![SIGN]
+    }
+
     fn goes_with_notes(&self) -> bool {
         true
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |at: Sounded, _| at.event.meant = true;
-        let read = |here: &Here| only("*", here);
+        let read = |here: &Here| only(SIGN, here);
         reading.mark(rows, &Marks { read, needs_note: |_| false, set, keep: |_, _, _| {} });
     }
 }

@@ -5,6 +5,7 @@ use super::super::lines::Row;
 use super::{Kind, Shaping};
 use crate::findings::rules::block_syntax;
 use crate::theory;
+use crate::words::help::{Sign, sign};
 
 /// Meters, each from its bar to the next or the riff's end. They are drawn by the staves, whose lines they
 /// part.
@@ -14,6 +15,14 @@ pub(in super::super) struct Meter;
 impl Kind for Meter {
     fn label(&self) -> &'static str {
         "meter"
+    }
+
+    fn says(&self) -> &'static str {
+        "meters, each from its bar's first column on"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        vec![sign("6/8", "from here on the bars are so long")]
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

@@ -33,6 +33,7 @@ pub(super) use shaping::Shaping;
 use super::figure::{BarAt, Canvas, Label, Sheet, Teller, Told, labels};
 use super::lines::Row;
 use crate::music::tab::{Event, Riff};
+use crate::words::help::Sign;
 use std::fmt::Debug;
 
 /// All rows that are no strings, in the order in which they are named, read and told, and stand
@@ -71,6 +72,14 @@ pub mod label {
 pub(super) trait Kind: Debug + Sync {
     /// The label that it is written with.
     fn label(&self) -> &'static str;
+
+    /// What it says, for the help page: a few words.
+    fn says(&self) -> &'static str;
+
+    /// The signs that it has of its own.
+    fn signs(&self) -> Vec<Sign> {
+        Vec::new()
+    }
 
     /// Other words of the trade by which it is meant.
     fn meant_by(&self) -> &'static [&'static str] {

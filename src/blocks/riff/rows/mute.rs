@@ -2,9 +2,10 @@
 
 use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
-use super::reading::Reading;
+use super::reading::{RUN, Reading};
 use super::{Kind, RowPlace};
 use crate::music::tab::MUTE;
+use crate::words::help::Sign;
 use crate::words::paper::tab;
 
 /// Runs of palm muting.
@@ -14,6 +15,14 @@ pub(super) struct Mute;
 impl Kind for Mute {
     fn label(&self) -> &'static str {
         MUTE
+    }
+
+    fn says(&self) -> &'static str {
+        "the notes in these columns are muted with the palm"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        RUN.to_vec()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

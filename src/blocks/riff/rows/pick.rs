@@ -6,9 +6,17 @@ use super::reading::{Here, Marks, Reading, Sounded, Wrong};
 use super::{Kind, RowPlace};
 use crate::music::tab::{AirStroke, Bar, Event, Form, Pick as Stroke, Riff};
 use crate::theory::Ticks;
+use crate::words::help::{Sign, explained, sign};
 
 /// The label of the row.
 pub const LABEL: &str = "pick";
+
+/// The strokes.
+const STROKES: [(Sign, Stroke); 3] = [
+    (sign("d", "down"), Stroke::Down),
+    (sign("u", "up"), Stroke::Up),
+    (sign("x", "choked"), Stroke::Choked),
+];
 
 /// Strokes of the pick, or of the hand that strums.
 #[derive(Debug)]
@@ -17,6 +25,14 @@ pub(in super::super) struct Pick;
 impl Kind for Pick {
     fn label(&self) -> &'static str {
         LABEL
+    }
+
+    fn says(&self) -> &'static str {
+        "strokes of the pick, or of the hand that strums"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        STROKES.iter().map(|(sign, _)| *sign).collect()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {
@@ -82,13 +98,9 @@ impl Kind for Pick {
 }
 
 fn stroke(here: &Here) -> Result<Stroke, Wrong> {
-    match here.text {
-        "d" | "D" => Ok(Stroke::Down),
-        "u" | "U" => Ok(Stroke::Up),
-        "x" | "X" => Ok(Stroke::Choked),
-        text => Err(Wrong {
-            message: format!("`{text}` is no stroke"),
-            advice: "strokes are `d` down, `u` up and `x` choked",
-        }),
-    }
+    let known = STROKES.iter().find(|(sign, _)| sign.is(here.text));
+    known.map(|(_, stroke)| *stroke).ok_or_else(|| Wrong {
+        message: format!("`{}` is no stroke", here.text),
+        advice: format!("strokes are {}", explained(STROKES.iter().map(|(sign, _)| sign))),
+    })
 }

@@ -14,6 +14,7 @@ use crate::findings::{Finding, Findings, Ground};
 use crate::music::melody::{Tone, Tones};
 use crate::music::tab::{Bar, ByRow, Event, Remark, Run};
 use crate::theory::Ticks;
+use crate::words::help::{SAME, Sign, see, sign};
 use crate::words::numbered;
 
 /// What the rows are read against, and what becomes of them.
@@ -34,6 +35,9 @@ pub(in super::super) struct Reading<'r, 'a> {
     pub runs: ByRow<Vec<Run>>,
     pub findings: &'r mut Findings,
 }
+
+/// What marks the columns of a run, each of them as good.
+pub(super) const RUN: [Sign; 3] = [sign("=", "marks a column"), sign("x", SAME), sign(".", SAME)];
 
 /// How a row marks what is played: by a sign under a count.
 pub(super) struct Marks<M> {
@@ -72,7 +76,7 @@ pub(super) struct Here<'h> {
 /// Why a sign can't be read, and what can.
 pub(super) struct Wrong {
     pub message: String,
-    pub advice: &'static str,
+    pub advice: String,
 }
 
 impl Reading<'_, '_> {
@@ -156,7 +160,8 @@ impl Reading<'_, '_> {
     fn placed(&self, word: &Word, wrong: Wrong) -> Finding {
         let message = format!("{}: {}", self.setup.count_at(word.column), wrong.message);
         let finding = block_syntax::at(word.span, message);
-        if wrong.advice.is_empty() { finding } else { finding.note(wrong.advice) }
+        let finding = if wrong.advice.is_empty() { finding } else { finding.note(wrong.advice) };
+        finding.note(see("riff"))
     }
 
     /// Reports a sign under a count at which nothing is plucked, unless that is since a note there
@@ -260,17 +265,18 @@ fn sounded_at<'s>(
 pub(super) fn wrong_number(what: &str, fingers: usize, notes: usize) -> Wrong {
     Wrong {
         message: format!("{fingers} {what} for {}", numbered(notes, "note")),
-        advice: "one character holds for all notes, several are one a note from the lowest string",
+        advice: "one character holds for all notes, several are one a note from the lowest string"
+            .to_owned(),
     }
 }
 
 /// The only sign that a row has.
-pub(super) fn only(sign: &str, here: &Here) -> Result<String, Wrong> {
-    if here.text == sign {
-        return Ok(sign.to_owned());
+pub(super) fn only(sign: Sign, here: &Here) -> Result<String, Wrong> {
+    if sign.is(here.text) {
+        return Ok(sign.written.to_owned());
     }
-    let message = format!("only `{sign}` stands in this row, not `{}`", here.text);
-    Err(Wrong { message, advice: "" })
+    let message = format!("only `{}` stands in this row, not `{}`", sign.written, here.text);
+    Err(Wrong { message, advice: String::new() })
 }
 
 /// The fault that a row of runs has dashes and nothing else: they fill a row, and mark nothing.
@@ -295,16 +301,18 @@ fn marked(row: &Row, findings: &mut Findings) -> Vec<(usize, usize, Span)> {
     for (column, cell) in row.columns() {
         match cell.text {
             _ if cell.barred => {}
-            "=" | "x" | "X" | "." => match runs.last_mut().filter(|_| open) {
-                Some(run) => {
-                    run.1 = column;
-                    run.2 = run.2.to(cell.span);
+            text if RUN.iter().any(|sign| sign.is(text)) => {
+                match runs.last_mut().filter(|_| open) {
+                    Some(run) => {
+                        run.1 = column;
+                        run.2 = run.2.to(cell.span);
+                    }
+                    None => {
+                        runs.push((column, column, cell.span));
+                        open = true;
+                    }
                 }
-                None => {
-                    runs.push((column, column, cell.span));
-                    open = true;
-                }
-            },
+            }
             _ if cell.is_blank() => open = false,
             text => {
                 open = false;

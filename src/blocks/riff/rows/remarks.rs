@@ -10,6 +10,8 @@ use super::{Kind, RowPlace};
 pub(super) struct Remarks {
     /// See [`Kind::label`].
     pub label: &'static str,
+    /// See [`Kind::says`].
+    pub says: &'static str,
     /// See [`Kind::meant_by`].
     pub meant_by: &'static [&'static str],
     /// See [`Kind::perhaps_meant_by`].
@@ -21,6 +23,10 @@ pub(super) struct Remarks {
 impl Kind for Remarks {
     fn label(&self) -> &'static str {
         self.label
+    }
+
+    fn says(&self) -> &'static str {
+        self.says
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

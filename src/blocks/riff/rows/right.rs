@@ -7,9 +7,19 @@ use super::{Kind, RowPlace};
 use crate::ink::{Face, Text};
 use crate::music::tab::Event;
 use crate::music::tab::Riff;
+use crate::words::help::{Sign, explained, sign};
 
 /// The label of the row.
 pub const LABEL: &str = "right";
+
+/// The fingers.
+const FINGERS: [Sign; 5] = [
+    sign("p", "thumb"),
+    sign("i", "index"),
+    sign("m", "middle"),
+    sign("a", "ring"),
+    sign("c", "little finger"),
+];
 
 /// Plucking fingers.
 #[derive(Debug)]
@@ -18,6 +28,14 @@ pub(super) struct Right;
 impl Kind for Right {
     fn label(&self) -> &'static str {
         LABEL
+    }
+
+    fn says(&self) -> &'static str {
+        "plucking fingers; several are one a note, lowest first"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        FINGERS.to_vec()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {
@@ -57,10 +75,10 @@ impl Kind for Right {
 
 fn fingers(here: &Here) -> Result<String, Wrong> {
     let fingers = here.text.to_ascii_lowercase();
-    if !fingers.chars().all(|finger| matches!(finger, 'p' | 'i' | 'm' | 'a' | 'c')) {
+    if !fingers.chars().all(|finger| FINGERS.iter().any(|sign| sign.written.contains(finger))) {
         return Err(Wrong {
             message: format!("`{}` names no plucking fingers", here.text),
-            advice: "plucking fingers are `p`, `i`, `m`, `a` and `c`",
+            advice: format!("plucking fingers are {}", explained(&FINGERS)),
         });
     }
     if here.event.is_some() && fingers.len() > 1 && fingers.len() != here.sounding {

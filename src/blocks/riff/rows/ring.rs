@@ -2,9 +2,10 @@
 
 use super::super::figure::{Canvas, Sheet, Teller, Told, spans};
 use super::super::lines::Row;
-use super::reading::Reading;
+use super::reading::{RUN, Reading};
 use super::{Kind, RowPlace};
 use crate::music::tab::RING;
+use crate::words::help::Sign;
 use crate::words::paper::tab;
 
 /// Runs in which notes ring on.
@@ -14,6 +15,14 @@ pub(super) struct Ring;
 impl Kind for Ring {
     fn label(&self) -> &'static str {
         RING
+    }
+
+    fn says(&self) -> &'static str {
+        "the notes in these columns ring on"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        RUN.to_vec()
     }
 
     fn marks_runs(&self) -> bool {

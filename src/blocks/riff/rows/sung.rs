@@ -6,6 +6,7 @@ use super::reading::Reading;
 use super::{Kind, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Remark;
+use crate::words::help::{Sign, sign};
 
 /// The label of the row.
 pub const LABEL: &str = "sung";
@@ -17,6 +18,14 @@ pub(super) struct Sung;
 impl Kind for Sung {
     fn label(&self) -> &'static str {
         LABEL
+    }
+
+    fn says(&self) -> &'static str {
+        "syllables, each under its count"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        vec![sign("lee-", "a syllable whose word goes on")]
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

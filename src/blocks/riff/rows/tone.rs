@@ -3,5 +3,10 @@
 use super::remarks::Remarks;
 
 /// What amplifier and pedals do from here.
-pub(super) static TONE: Remarks =
-    Remarks { label: "tone", meant_by: &[], perhaps_meant_by: &[], called: "Tone" };
+pub(super) static TONE: Remarks = Remarks {
+    label: "tone",
+    says: "what amplifier and pedals do from here",
+    meant_by: &[],
+    perhaps_meant_by: &[],
+    called: "Tone",
+};

@@ -8,6 +8,7 @@ pub const LABEL: &str = "words";
 /// Remarks of any kind.
 pub(super) static WORDS: Remarks = Remarks {
     label: LABEL,
+    says: "remarks of any kind, parted by two spaces",
     meant_by: &["text"],
     perhaps_meant_by: &["lyrics", "lyric"],
     called: "Remark",

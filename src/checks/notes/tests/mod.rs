@@ -1,6 +1,7 @@
 //! What is doubted in small riffs, and what is left in peace.
 
 mod explained;
+mod repeated;
 mod slipped;
 
 use crate::blocks;

@@ -24,6 +24,10 @@ impl Kind for Chord {
         LABEL
     }
 
+    fn says(&self) -> &'static str {
+        "chord symbols, each from its count on"
+    }
+
     fn meant_by(&self) -> &'static [&'static str] {
         &["chords", "harmony", "changes"]
     }

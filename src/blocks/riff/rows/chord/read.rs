@@ -9,7 +9,7 @@ use crate::blocks::riff::setup::Setup;
 use crate::findings::rules::{column_adrift, outside_key, unknown_chord};
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::music::tab::ChordAt;
-use crate::theory::numeral::{in_key, next_others};
+use crate::theory::numeral::{around, in_key};
 use crate::theory::{Chord as Symbol, Key, Ticks};
 use std::collections::BTreeSet;
 
@@ -125,9 +125,9 @@ pub(in crate::blocks::riff) fn outside_key(
     let named =
         chords.iter().filter_map(|placed| Some((placed.chord.chord.as_ref()?, placed.span)));
     let (chords, spans): (Vec<&Symbol>, Vec<Span>) = named.unzip();
-    for ((chord, next), span) in chords.iter().zip(next_others(&chords)).zip(spans) {
+    for ((chord, around), span) in chords.iter().zip(around(&chords, key)).zip(spans) {
         if !in_key(chord, key) && seen.insert(chord.to_string()) {
-            findings.add(outside_key::chord(span, chord, next, key));
+            findings.add(outside_key::chord(span, chord, around, key));
         }
     }
 }

@@ -8,6 +8,7 @@ use super::super::figure::{BarAt, Label, Teller, Told, Turn};
 use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Count as Counted;
+use crate::words::help::Sign;
 
 /// The label of the row.
 pub const LABEL: &str = "count";
@@ -19,6 +20,14 @@ pub(in super::super) struct Count;
 impl Kind for Count {
     fn label(&self) -> &'static str {
         LABEL
+    }
+
+    fn says(&self) -> &'static str {
+        "the clock: what shares its column sounds at that count"
+    }
+
+    fn signs(&self) -> Vec<Sign> {
+        read::signs()
     }
 
     fn meant_by(&self) -> &'static [&'static str] {

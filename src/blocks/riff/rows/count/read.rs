@@ -13,6 +13,7 @@ use crate::findings::rules::{
 use crate::findings::{Finding, Findings};
 use crate::music::tab::{Bar, Count};
 use crate::theory::Ticks;
+use crate::words::help::{self, SAME, sign};
 use std::collections::BTreeSet;
 
 /// What a count says.
@@ -43,19 +44,32 @@ impl Written {
 }
 
 fn says(sign: &str) -> Option<Says> {
-    Some(match sign.to_ascii_lowercase().as_str() {
-        "&" | "+" => Says::Part(1, 2),
-        "e" => Says::Part(1, 4),
-        "a" => Says::Part(3, 4),
-        "la" | "trip" => Says::Part(1, 3),
-        "li" | "let" => Says::Part(2, 3),
-        "ta" => Says::After(6),
-        "'" | "’" => Says::After(8),
-        digits if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit()) => {
-            Says::Beat(digits.parse().unwrap_or(u32::MAX))
-        }
-        _ => return None,
-    })
+    let is_number = !sign.is_empty() && sign.bytes().all(|byte| byte.is_ascii_digit());
+    let beat = is_number.then(|| Says::Beat(sign.parse().unwrap_or(u32::MAX)));
+    beat.or_else(|| PARTS.iter().find(|(part, _)| part.is(sign)).map(|(_, says)| *says))
+}
+
+/// What is counted between the beats.
+const PARTS: [(help::Sign, Says); 11] = [
+    (sign("&", "half a beat on"), Says::Part(1, 2)),
+    (sign("+", SAME), Says::Part(1, 2)),
+    (sign("e", "a quarter of a beat on"), Says::Part(1, 4)),
+    (sign("a", "three quarters of a beat on"), Says::Part(3, 4)),
+    (sign("la", "a third of a beat on"), Says::Part(1, 3)),
+    (sign("trip", SAME), Says::Part(1, 3)),
+    (sign("li", "two thirds of a beat on"), Says::Part(2, 3)),
+    (sign("let", SAME), Says::Part(2, 3)),
+    (sign("ta", "a sixth of a beat after the count before it"), Says::After(6)),
+    (sign("'", "an eighth of a beat after the count before it"), Says::After(8)),
+    (sign("’", SAME), Says::After(8)),
+];
+
+/// All that may stand in a count row.
+pub(in crate::blocks::riff) fn signs() -> Vec<help::Sign> {
+    let parts = PARTS.iter().map(|(part, _)| *part);
+    let rest =
+        [sign("(3)", "all sound stops: a rest"), sign(":|x3", "how often a repeat is played")];
+    [sign("1 2 3", "the beats")].into_iter().chain(parts).chain(rest).collect()
 }
 
 /// Whether a word is a count.
@@ -191,7 +205,8 @@ fn unknown_count(count: &Written, place: &str) -> Finding {
     if parts {
         return finding.note("a space parts one count from the next");
     }
-    finding.note("counts are numbers, `&`, `e`, `a`, `la`, `li`, `trip`, `let`, `ta` and `'`")
+    let parts = help::named(PARTS.iter().map(|(part, _)| part));
+    finding.note(format!("counts are numbers, {parts}")).note(help::see("riff"))
 }
 
 /// A count's column, its moment and whether a rest begins; no moment where it has a fault.
