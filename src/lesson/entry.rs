@@ -19,8 +19,8 @@ use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::fmt::Display;
 use values::{
-    capo, font, frets, hand, handed, key, meter, pace, paper, scale_length, swing, template, tempo,
-    tuning,
+    capo, figured_bass, font, frets, hand, handed, key, meter, pace, paper, scale_length, swing,
+    template, tempo, tuning,
 };
 
 /// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
@@ -63,6 +63,8 @@ keys! {
     Frets(u8): "how many the neck has, 22 where not said",
     #[serde(rename = "scale length", deserialize_with = "scale_length")]
     ScaleLength(f64): "of the strings, from nut to bridge",
+    #[serde(rename = "figured bass", deserialize_with = "figured_bass")]
+    FiguredBass(bool): "`yes`: numerals show inversions, `I6`, `V65`",
     #[serde(deserialize_with = "hand")]
     Hand(Hand): "the hand that fingerings are made for",
     #[serde(deserialize_with = "handed")]

@@ -23,6 +23,8 @@ pub struct Setting {
     pub instrument: Instrument,
     /// The fretting hand.
     pub hand: Hand,
+    /// Whether numerals show inversions by figures.
+    pub figured_bass: bool,
     /// Whether diagrams are mirrored for a left-handed player.
     pub left_handed: bool,
 }
@@ -38,6 +40,7 @@ impl Default for Setting {
             swing: Swing::None,
             instrument: Instrument::guitar(),
             hand: Hand::MEDIUM,
+            figured_bass: false,
             left_handed: false,
         }
     }
@@ -62,6 +65,7 @@ impl Setting {
             Entry::Frets(frets) => self.instrument.frets = frets,
             Entry::ScaleLength(length) => self.instrument.scale_length = length,
             Entry::Hand(hand) => self.hand = hand,
+            Entry::FiguredBass(figured) => self.figured_bass = figured,
             Entry::Handed(handed) => self.left_handed = handed.left,
             _ => {}
         }

@@ -209,6 +209,24 @@ impl Numeral {
         }
     }
 
+    /// The numeral with the figures of a chord's inversion in the place of its bass and its seventh, where there are any.
+    #[must_use]
+    pub fn figured(self, chord: &Chord) -> Numeral {
+        match Figures::of(chord).filter(|_| self.named.is_none()) {
+            Some(figures) => Numeral { figures: Some(figures), bass: None, ..self },
+            None => self,
+        }
+    }
+
+    /// The numeral with a `6` that may be an added sixth read as the figure of an inversion.
+    #[must_use]
+    pub fn as_inversion(self) -> Numeral {
+        if self.is_sixth_chord() {
+            return Numeral { figures: self.figures, ..self.without_figures() };
+        }
+        self
+    }
+
     /// The chord that it stands for in a key.
     pub fn chord_in(&self, key: &Key) -> Chord {
         let root = self.root_in(key);

@@ -6,7 +6,6 @@ use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, pt};
 use crate::lesson::Setting;
 use crate::lesson::testing::{self, setting};
-use crate::theory::Key;
 
 /// A block whose phrases stand behind the text.
 fn fence<'a>(text: &'a str, head: &'a str, setting: Setting) -> Fence<'a> {
@@ -231,7 +230,7 @@ fn a_broken_bar_hides_no_other() {
 fn the_chart_is_described_in_words() {
     let text = "|: A | F#m7 / E/G# / |1. % :|x3 |2. (2/4) | N.C. ||";
     let read = read_in(text, "", "A major", "4/4");
-    let words = words::describe(&read.changes.unwrap(), Key::parse("A major").as_ref());
+    let words = words::describe(&read.changes.unwrap(), &setting("A major", "4/4"));
     assert_eq!(
         words,
         "Line 1: a repeat begins; bar 1, A major (I); bar 2, F sharp minor seventh (vi7), \
@@ -376,5 +375,24 @@ fn chords_are_played_as_long_as_they_hold() {
         ("| A | / / D / |", "pickup", &["0-2880 0:A", "2880-4800 1:D"]),
     ] {
         assert_eq!(held(text, head), expected, "{text}");
+    }
+}
+
+#[test]
+fn figured_bass_shows_inversions_and_reads_them() {
+    let figured = Setting { figured_bass: true, ..setting("C", "4/4") };
+    for (bars, told) in [
+        (
+            "| C/E | G7/B | Dm7/C | C/G | G7/F | Am7/G | C6 | C/D |",
+            "I6 V65 ii42 I64 V42 vi42 I6 I/D",
+        ),
+        ("| I6 | V65 | IV64 |", "I6 V65 IV64"),
+    ] {
+        let mut findings = Findings::default();
+        let changes = read(&fence(bars, "", figured.clone()), &mut findings);
+        let words = words::describe(&changes.unwrap(), &figured);
+        let found: Vec<&str> =
+            words.split('(').skip(1).filter_map(|rest| Some(rest.split_once(')')?.0)).collect();
+        assert_eq!(found.join(" "), told, "{words}");
     }
 }

@@ -1,14 +1,16 @@
 //! The chart in words, for whoever can't see it.
 
 use super::{Bar, Changes, Entry, Says};
+use crate::lesson::Setting;
 use crate::theory::numeral::Around;
-use crate::theory::{Chord, Key, Numeral, Ticks};
+use crate::theory::{Chord, Numeral, Ticks};
 use crate::words::ordinal;
 
 /// Describes the chart line by line, bar by bar.
-pub(super) fn describe(changes: &Changes, key: Option<&Key>) -> String {
+pub(super) fn describe(changes: &Changes, setting: &Setting) -> String {
+    let key = setting.key.as_ref();
     let mut around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
-    let mut analysed = |chord: &Chord| analysed(chord, around.next().unwrap_or_default(), key);
+    let mut analysed = |chord: &Chord| analysed(chord, around.next().unwrap_or_default(), setting);
     let lines = changes.lines().enumerate().map(|(index, bars)| {
         let bars: Vec<String> = bars.iter().map(|bar| described(bar, &mut analysed)).collect();
         format!("Line {}: {}.", index + 1, bars.join("; "))
@@ -64,9 +66,13 @@ fn said(entry: &Entry, bar: &Bar, analysed: &mut impl FnMut(&Chord) -> String) -
 }
 
 /// A chord with its numeral, by those around it.
-fn analysed(chord: &Chord, around: Around<'_>, key: Option<&Key>) -> String {
+fn analysed(chord: &Chord, around: Around<'_>, setting: &Setting) -> String {
     let spoken = chord.spoken();
-    match key.map(|key| Numeral::within(chord, around, key)) {
+    let numeral = setting.key.as_ref().map(|key| Numeral::within(chord, around, key));
+    let figured = |numeral: Numeral| {
+        if setting.figured_bass { numeral.figured(chord) } else { numeral }
+    };
+    match numeral.map(figured) {
         Some(numeral) => format!("{spoken} ({})", numeral.printed().text()),
         None => spoken,
     }

@@ -97,6 +97,13 @@ pub(super) fn handed<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Hande
     })
 }
 
+pub(super) fn figured_bass<'de, D: Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
+    value(deserializer, "answer", "`yes` or `no`", |text| {
+        let yes = text.eq_ignore_ascii_case("yes");
+        (yes || text.eq_ignore_ascii_case("no")).then_some(yes)
+    })
+}
+
 pub(super) fn pace<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
     value(deserializer, "pace", "60 to 240 spoken words a minute", |text| number(text, 60..=240))
 }

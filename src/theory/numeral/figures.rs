@@ -28,6 +28,13 @@ impl Figures {
         Figures::ALL.into_iter().find_map(behind)
     }
 
+    /// The figures of a triad or a seventh chord that is inverted; other chords have none.
+    pub(super) fn of(chord: &Chord) -> Option<Figures> {
+        let numbers: Vec<u8> = chord.tones.iter().map(|tone| tone.degree.number).collect();
+        let plain = matches!(numbers.as_slice(), [1, 3, 5] | [1, 3, 5, 7]);
+        Figures::ALL.into_iter().find(|figures| plain && figures.are_true_of(chord))
+    }
+
     /// As they are written.
     pub const fn written(self) -> &'static str {
         match self {

@@ -4,6 +4,7 @@ use super::{numeral_size, numeral_text, signs};
 use crate::blocks::changes::{Bar, Changes, Entry, Says};
 use crate::blocks::figure::Desk;
 use crate::ink::{Face, Pt, Style, Text, pt};
+use crate::lesson::Setting;
 use crate::theory::numeral::{Around, explanation};
 use crate::theory::{Chord, Key, Meter, Numeral};
 use crate::words::paper::tab;
@@ -115,10 +116,18 @@ impl Cell<'_> {
 pub(super) fn lines<'a>(
     changes: &'a Changes,
     desk: &Desk<'_>,
-    key: Option<&Key>,
+    setting: &'a Setting,
 ) -> Vec<Vec<(Cell<'a>, Pt)>> {
+    let key = setting.key.as_ref();
     let around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
-    let mut setter = Setter { desk, key, before: None, around, explained: HashSet::new() };
+    let mut setter = Setter {
+        desk,
+        key,
+        figured: setting.figured_bass,
+        before: None,
+        around,
+        explained: HashSet::new(),
+    };
     let mut stated = changes.stated_meter;
     let mut lines = Vec::new();
     for line in changes.lines() {
@@ -138,6 +147,8 @@ pub(super) fn lines<'a>(
 struct Setter<'a, 'd> {
     desk: &'a Desk<'d>,
     key: Option<&'a Key>,
+    /// Whether numerals have the figures of inversions.
+    figured: bool,
     /// The chord of the entry before.
     before: Option<&'a Chord>,
     /// For each chord from here on those around it.
@@ -192,7 +203,8 @@ impl<'a> Setter<'a, '_> {
     ) -> Slot {
         let named = Numeral::within(chord, around, key);
         // The bass stands in the symbol already.
-        let numeral = Numeral { bass: None, ..named.clone() }.printed();
+        let numeral = Numeral { bass: None, ..named.clone() };
+        let numeral = if self.figured { numeral.figured(chord) } else { numeral }.printed();
         let explanation = explanation(chord, around, key);
         let words = terms::brief_explanation(&explanation);
         let bass = explanation.foreign_bass;

@@ -16,7 +16,7 @@ use strip::Strip;
 impl Changes {
     /// The chart. Numerals and functions are those in the setting's key.
     pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
-        let lines = cells::lines(self, desk, setting.key.as_ref());
+        let lines = cells::lines(self, desk, setting);
         let mut strips: Vec<Strip<'_>> = grid::strips(lines, self.pickup, desk.width);
         let needs_legend = !strips.iter().all(Strip::has_room_for_functions);
         let legend = if needs_legend { legend::drawing(&strips, desk) } else { None };
@@ -29,7 +29,7 @@ impl Changes {
         }
         let placed = strips.iter().enumerate();
         Figure {
-            words: super::words::describe(self, setting.key.as_ref()),
+            words: super::words::describe(self, setting),
             strips: drawings,
             elements: placed.flat_map(|(index, strip)| strip.elements(index)).collect(),
         }
