@@ -482,11 +482,18 @@ fn what_is_unknown_is_told_with_the_nearest() {
 }
 
 #[test]
-fn the_sheet_of_all_signs_is_printed_and_takes_no_words() {
+fn the_sheet_of_all_signs_is_printed_and_takes_no_words_or_options() {
     let folder = folder("chart-reference");
     assert!(run(&folder, &["reference"]).status.success());
     assert_eq!(files(&folder), BTreeSet::from(["reference.pdf".to_owned()]));
-    let refused = run(&folder, &["reference", "A"]);
-    assert_eq!(refused.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&refused.stderr).contains("takes no `A`"));
+    for (arguments, what) in [
+        (&["reference", "A"][..], "A"),
+        (&["reference", "--json"], "--json"),
+        (&["reference", "--near", "5"], "--near"),
+    ] {
+        let refused = run(&folder, arguments);
+        assert_eq!(refused.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+        assert!(said.contains(&format!("takes no `{what}`")), "{said}");
+    }
 }

@@ -146,10 +146,28 @@ impl Chart {
         self.draw(&chart, &lesson, template)
     }
 
+    /// The first word or option that asks for something of a chart, which the sheet of all signs can't have.
+    fn beside_the_sheet(&self) -> Option<String> {
+        let options = [
+            ("--strings", self.strings.is_some()),
+            ("--frets", self.frets.is_some()),
+            ("--near", self.near.is_some()),
+            ("--keep", self.keep.is_some()),
+            ("--tuning", self.tuning.is_some()),
+            ("--capo", self.capo.is_some()),
+            ("--hand", self.hand.is_some()),
+            ("--label", self.label.is_some()),
+            ("--title", self.title.is_some()),
+            ("--json", self.json),
+        ];
+        let option = options.into_iter().find_map(|(name, given)| given.then(|| name.to_owned()));
+        self.what.first().cloned().or(option)
+    }
+
     /// Prints the sheet of all signs, which is a lesson of its own.
     fn reference(&self, template: Option<Template>) -> Result<Status, Failure> {
-        if let Some(word) = self.what.first() {
-            return Err(ChartError::Alone(word.clone()).into());
+        if let Some(word) = self.beside_the_sheet() {
+            return Err(ChartError::Alone(word).into());
         }
         let world = MemoryWorld::default();
         let world = world.with_lesson(REFERENCE, help::reference());
