@@ -127,10 +127,35 @@ pub fn nearest(candidates: &[Candidate]) -> Vec<Candidate> {
     candidates.iter().filter(is_nearest).copied().collect()
 }
 
-/// The way with the least total movement, a shape a chord; among equals the one that stays nearest to
+/// So far further from the fret that is asked for than the nearest shape a line may begin (assumed: two frets).
+const BEGINS_WITHIN: i64 = 2 * MEAN_UNIT;
+
+/// The way of least movement that begins at the shape of the first chord that is nearest to the fret that is asked for; or a
+/// little further from it, where the way from there moves just as far and stays nearer in all.
+pub fn begun_near(chords: &[Vec<Candidate>]) -> Option<Vec<Shape>> {
+    let (first, rest) = chords.split_first()?;
+    let from = |first: Vec<Candidate>| {
+        let layers = std::iter::once(first).chain(rest.iter().cloned());
+        least_movement(&layers.collect::<Vec<_>>())
+    };
+    let nearest = nearest(first);
+    let least = nearest.first().map_or(0, |one| one.cost.away);
+    let (mut cost, mut way) = from(nearest)?;
+    let within = least + 1..=least + BEGINS_WITHIN;
+    let others = first.iter().filter(|one| within.contains(&one.cost.away));
+    for (other, along) in others.filter_map(|one| from(vec![*one])) {
+        if other.movement == cost.movement && other.away < cost.away {
+            (cost, way) = (other, along);
+        }
+    }
+    Some(way)
+}
+
+/// The way with the least total movement, a shape a chord, with what it costs; among equals the one that stays nearest to
 /// the fret that is asked for, then the lower mean frets, then the lower basses, then the smaller
-/// strains, each added up over the way, then the shapes that come first among the candidates. `None` where a chord has no candidate.
-pub fn least_movement(chords: &[Vec<Candidate>]) -> Option<Vec<Shape>> {
+/// strains, each added up over the way, then the shapes that come first among the candidates. `None` where a chord has no
+/// candidate.
+pub fn least_movement(chords: &[Vec<Candidate>]) -> Option<(Cost, Vec<Shape>)> {
     let mut layers: Vec<Vec<Step>> = Vec::new();
     for candidates in chords {
         let layer = match layers.last() {
@@ -143,7 +168,7 @@ pub fn least_movement(chords: &[Vec<Candidate>]) -> Option<Vec<Shape>> {
         layers.push(layer);
     }
     let last = layers.last()?;
-    let (mut at, _) = last.iter().enumerate().min_by_key(|(at, step)| (step.cost, *at))?;
+    let (mut at, end) = last.iter().enumerate().min_by_key(|(at, step)| (step.cost, *at))?;
     let mut way = Vec::new();
     for layer in layers.iter().rev() {
         let step = layer.get(at)?;
@@ -151,7 +176,7 @@ pub fn least_movement(chords: &[Vec<Candidate>]) -> Option<Vec<Shape>> {
         at = step.from;
     }
     way.reverse();
-    Some(way)
+    Some((end.cost, way))
 }
 
 /// The cheapest way to one shape.

@@ -226,21 +226,21 @@ impl Task<'_> {
             }
             let Setting { instrument, hand, .. } = self.setting;
             let layer = match self.wish.family {
-                Family::Any => {
-                    self.usual(shapes, chord, *top, layers.first().map(|first| begun(first)))
-                }
+                Family::Any => self.usual(
+                    shapes,
+                    chord,
+                    *top,
+                    layers.first().map(|first| begun(&leading::nearest(first))),
+                ),
                 _ => leading::candidates(&shapes, instrument, *hand, self.wish.near),
             };
-            let mut layer = leading::unstretched(layer);
-            if layers.is_empty() {
-                layer = leading::nearest(&layer);
-            }
+            let layer = leading::unstretched(layer);
             if !layer.is_empty() {
                 layers.push(layer);
                 chords.push(chord);
             }
         }
-        let way = leading::least_movement(&layers).unwrap_or_default();
+        let way = leading::begun_near(&layers).unwrap_or_default();
         let voiced =
             chords.iter().zip(&way).map(|(chord, shape)| Voiced::of(chord, shape, self.setting));
         led(voiced.collect(), self.setting)

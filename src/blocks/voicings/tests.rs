@@ -61,6 +61,10 @@ fn lines_of_any_shapes_keep_to_those_that_are_taught() {
         ("Em Am Dm Em : any", "022000 · x02210 · xx0231 · 022000"),
         ("Cm6 Fm9 : any, near fret 5", "867888 · x86888"),
         ("Bbmaj7 : shells, near fret 3", "x102xx"),
+        (
+            "Dm7 G7 Cmaj7 Am7 : drop 2 on strings 4 3 2 1, near fret 5",
+            "xx7768 · xx5767 · xx5557 · xx5555",
+        ),
     ] {
         assert_eq!(shapes(&sound(text).lines[0]), found, "{text}");
     }

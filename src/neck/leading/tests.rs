@@ -85,7 +85,7 @@ fn by_hand(from: &Shape, to: &Shape) -> u32 {
 }
 
 fn found(chords: &[Vec<Candidate>]) -> Total {
-    let way = least_movement(chords).unwrap();
+    let (_, way) = least_movement(chords).unwrap();
     let chosen: Vec<Candidate> = way
         .iter()
         .zip(chords)
@@ -216,7 +216,7 @@ fn among_ways_that_move_equally_the_nearest_is_taken() {
             let shapes: Vec<Shape> = shapes.iter().map(|text| shape(text)).collect();
             candidates(&shapes, &Instrument::guitar(), Hand::MEDIUM, near.map(Fret::new))
         };
-        let way = least_movement(&[of(&["xxx655"]), of(&["xxx433", "xxx877"])]).unwrap();
+        let (_, way) = least_movement(&[of(&["xxx655"]), of(&["xxx433", "xxx877"])]).unwrap();
         assert_eq!(way, [shape("xxx655"), shape(second)], "{near:?}");
     }
 }
