@@ -83,12 +83,9 @@ fn homes(first: &Chord, last: &Chord, tonic: Option<Note>) -> Vec<Note> {
 fn arrival(chords: &[Chord]) -> Option<Note> {
     let last = chords.last()?;
     let before = chords.iter().rev().find(|chord| *chord != last)?;
-    let has = |chord: &Chord, degree| chord.tones.iter().any(|tone| tone.degree == degree);
-    let third = Degree::new(3, 0);
-    let is_dominant = has(last, third) && has(last, Degree::new(7, -1));
-    let leads_on = has(before, third) || asked::is_suspended_dominant(before);
+    let leads_on = before.has(3, 0) || asked::is_suspended_dominant(before);
     let leads = Degree::between(last.root, before.root) == Degree::new(5, 0) && leads_on;
-    (leads && !is_dominant).then_some(last.root)
+    (leads && !last.is_dominant_seventh()).then_some(last.root)
 }
 
 /// A scale before it is spelled.

@@ -103,7 +103,7 @@ pub fn in_key(chord: &Chord, key: &Key) -> bool {
 }
 
 /// Whether a bass beneath a chord is the chord's own or the key's: beneath a chord whose tones the key
-/// has, so that it has all of them together.
+/// so that it has all of them together.
 fn has_bass(chord: &Chord, bass: Note, key: &Key) -> bool {
     let tones = chord.notes();
     tones.contains(&bass)
@@ -153,33 +153,25 @@ fn are_in_key(notes: &[Note], key: &Key) -> bool {
 fn is_in_blues(chord: &Chord, key: &Key) -> bool {
     let degree = Degree::between(key.tonic, chord.root);
     key.is_blues()
-        && is_dominant_seventh(chord)
+        && chord.is_dominant_seventh()
         && degree.alter == 0
         && matches!(degree.number, 1 | 4 | 5)
 }
 
 /// Whether a chord is a minor key's tonic with the sixth of melodic minor: `i6`.
 fn is_minor_tonic_with_sixth(chord: &Chord, key: &Key) -> bool {
-    let tonic = key.harmony().is_minor() && chord.root == key.tonic && has(chord, 3, -1);
+    let tonic = key.harmony().is_minor() && chord.root == key.tonic && chord.has(3, -1);
     let others = chord.tones.iter().map(|tone| tone.degree).filter(|tone| tone.number != 6);
     let others: Vec<Note> = others.map(|degree| degree.above(chord.root)).collect();
-    tonic && has(chord, 6, 0) && !has_any(chord, 7) && are_in_key(&others, key)
-}
-
-fn has(chord: &Chord, number: u8, alter: i8) -> bool {
-    chord.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
+    tonic && chord.has(6, 0) && !has_any(chord, 7) && are_in_key(&others, key)
 }
 
 fn has_any(chord: &Chord, number: u8) -> bool {
     chord.tones.iter().any(|tone| tone.degree.number == number)
 }
 
-fn is_dominant_seventh(chord: &Chord) -> bool {
-    has(chord, 3, 0) && has(chord, 7, -1)
-}
-
 fn is_diminished(chord: &Chord) -> bool {
-    has(chord, 3, -1) && has(chord, 5, -1)
+    chord.has(3, -1) && chord.has(5, -1)
 }
 
 fn own(chord: &Chord, key: &Key) -> Option<Function> {
@@ -191,7 +183,7 @@ fn own(chord: &Chord, key: &Key) -> Option<Function> {
 
 fn in_blues(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
     let is_major = key.mode() == Mode::Major && key.harmony().is_tonal();
-    if !is_major || !is_dominant_seventh(chord) {
+    if !is_major || !chord.is_dominant_seventh() {
         return None;
     }
     let place = |chord: &Chord| Degree::between(key.tonic, chord.root);
@@ -206,7 +198,7 @@ fn in_blues(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
 
 fn altered_dominant(chord: &Chord, key: &Key) -> Option<Function> {
     let is_on_fifth = Degree::between(key.tonic, chord.root) == Degree::new(5, 0);
-    let is_altered = is_dominant_seventh(chord) || (has(chord, 3, 0) && has(chord, 5, 1));
+    let is_altered = chord.is_dominant_seventh() || (chord.has(3, 0) && chord.has(5, 1));
     let alters = chord
         .tones
         .iter()
@@ -217,7 +209,7 @@ fn altered_dominant(chord: &Chord, key: &Key) -> Option<Function> {
 /// The dominant or leading-tone chord of another degree of the key; the latter only where nothing else
 /// follows than what it leads to.
 fn leading(chord: &Chord, next: Option<&Chord>, key: &Key) -> Option<Function> {
-    let is_dominant = has(chord, 3, 0) && !has(chord, 7, 0);
+    let is_dominant = chord.has(3, 0) && !chord.has(7, 0);
     let is_diminished = is_diminished(chord);
     targets(key).into_iter().find_map(|target| {
         let tonic = target.key_within(key).tonic;
@@ -260,7 +252,7 @@ fn targets(key: &Key) -> Vec<Step> {
 
 fn tritone_substitute(chord: &Chord, key: &Key) -> Option<Function> {
     match Degree::between(key.tonic, chord.root) {
-        _ if !is_dominant_seventh(chord) => None,
+        _ if !chord.is_dominant_seventh() => None,
         Degree { number: 2, alter: -1 } => Some(Function::TritoneSubstitute),
         Degree { number: 6, alter: -1 } => Some(Function::TritoneSubstituteOfDominant),
         _ => None,
@@ -269,7 +261,7 @@ fn tritone_substitute(chord: &Chord, key: &Key) -> Option<Function> {
 
 /// A diminished chord for which nothing else is told.
 fn going_nowhere(chord: &Chord, around: Around<'_>) -> Option<Function> {
-    if !is_diminished(chord) || has(chord, 7, -1) {
+    if !is_diminished(chord) || chord.has(7, -1) {
         return None;
     }
     match around.returns() {
@@ -286,7 +278,7 @@ fn borrowed(chord: &Chord, key: &Key) -> Option<Function> {
         [Mode::Major, Mode::Minor, Mode::Dorian, Mode::Phrygian, Mode::Lydian];
     let modes = if key.mode() == Mode::Minor { FROM_MINOR } else { FROM_OTHERS };
     // A dominant seventh's raised eleventh colours it.
-    let colours = |degree: Degree| degree == Degree::new(11, 1) && is_dominant_seventh(chord);
+    let colours = |degree: Degree| degree == Degree::new(11, 1) && chord.is_dominant_seventh();
     let degrees = chord.tones.iter().map(|tone| tone.degree).filter(|degree| !colours(*degree));
     let notes: Vec<Note> = degrees.map(|degree| degree.above(chord.root)).collect();
     // What another scale lacks comes first of all from the major or minor key that it leans on.

@@ -396,13 +396,11 @@ fn raised_seventh(tones: &[Tone], mode: Mode, number: u8) -> Option<Degree> {
 
 /// Whether a chord has a tone that a numeral writes, or leaves it out without denying it.
 fn has_tone(chord: &Chord, wanted: Degree) -> bool {
-    let has = |degree: Degree| chord.tones.iter().any(|tone| tone.degree == degree);
     let has_any = |number| chord.tones.iter().any(|tone| tone.degree.number == number);
     // A dominant's fifth may be altered: `V7` doesn't deny E7#5.
-    let is_dominant = has(Degree::new(3, 0)) && has(Degree::new(7, -1));
     match wanted {
-        _ if has(wanted) => true,
-        Degree { number: 5, alter: 0 } => is_dominant || !has_any(5),
+        _ if chord.has(wanted.number, wanted.alter) => true,
+        Degree { number: 5, alter: 0 } => chord.is_dominant_seventh() || !has_any(5),
         Degree { number: number @ (1 | 3), .. } => !has_any(number),
         _ => false,
     }

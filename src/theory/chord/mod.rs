@@ -56,6 +56,17 @@ impl Chord {
         read::QUALITIES.into_iter()
     }
 
+    /// Whether it has a tone of a number above its root, raised or lowered by so many half steps: 7 and −1 for the minor
+    /// seventh.
+    pub fn has(&self, number: u8, alter: i8) -> bool {
+        self.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
+    }
+
+    /// Whether it has a third and a seventh as a dominant has them.
+    pub fn is_dominant_seventh(&self) -> bool {
+        self.has(3, 0) && self.has(7, -1)
+    }
+
     /// Whether a word says that no chord holds: `N.C.`, its points and its capitals left to the author.
     pub fn is_none(word: &str) -> bool {
         let letters = word.chars().filter(|c| *c != '.');

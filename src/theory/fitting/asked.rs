@@ -8,7 +8,7 @@ pub(super) fn needed(chord: &Chord) -> u16 {
     let tone = |degree: Degree| chord.tones.iter().find(|tone| tone.degree == degree);
     let is_altered =
         chord.tones.iter().any(|tone| tone.degree.number > 7 && tone.degree.alter != 0);
-    if !(is_altered && has(chord, 3, 0) && has(chord, 7, -1)) {
+    if !(is_altered && chord.has(3, 0) && chord.has(7, -1)) {
         return chord.classes();
     }
     let left_out = [5, 9, 11].map(|number| Degree::new(number, 0)).into_iter();
@@ -26,7 +26,7 @@ pub(super) fn meant(chord: &Chord) -> u16 {
 /// blue note, a major chord's lowered fifth stands for a raised eleventh, and above a leading tone the major
 /// third is the third of the tonic.)
 pub(super) fn against(chord: &Chord) -> u16 {
-    let has = |number, alter| has(chord, number, alter);
+    let has = |number, alter| chord.has(number, alter);
     let is_diminished = has(3, -1) && has(5, -1);
     let contradicted = [
         (has(3, -1) && (!is_diminished || has(7, -1)), Degree::new(3, 0)),
@@ -40,12 +40,8 @@ pub(super) fn against(chord: &Chord) -> u16 {
 
 /// Whether a chord is a dominant seventh with the fourth in the place of the third.
 pub(super) fn is_suspended_dominant(chord: &Chord) -> bool {
-    let has_third = has(chord, 3, 0) || has(chord, 3, -1);
-    has(chord, 4, 0) && has(chord, 7, -1) && !has_third
-}
-
-fn has(chord: &Chord, number: u8, alter: i8) -> bool {
-    chord.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
+    let has_third = chord.has(3, 0) || chord.has(3, -1);
+    chord.has(4, 0) && chord.has(7, -1) && !has_third
 }
 
 /// The pitch class of a degree above the root.

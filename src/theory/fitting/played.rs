@@ -13,10 +13,10 @@ pub fn played_over(chords: &[Chord], key: Option<&Key>) -> Vec<Scale> {
     let Some(ground) = Ground::of(chords, key) else { return Vec::new() };
     let Some(tonic) = ground.homes.first().copied() else { return Vec::new() };
     let on_tonic = |chord: &&Chord| chord.root.class() == tonic.class();
-    let has = |degree| chords.iter().filter(on_tonic).any(|chord| sounds(chord, degree));
-    let (major, minor) = (has(Degree::new(3, 0)), has(Degree::new(3, -1)));
+    let has = |number, alter| chords.iter().filter(on_tonic).any(|chord| chord.has(number, alter));
+    let (major, minor) = (has(3, 0), has(3, -1));
     let names: &[&str] = match (major, minor) {
-        (true, _) if has(Degree::new(7, -1)) || borrows(chords, tonic) => &BOTH,
+        (true, _) if has(7, -1) || borrows(chords, tonic) => &BOTH,
         (true, false) => &["major pentatonic", "major blues"],
         (false, true) => &["minor pentatonic", "blues"],
         (true, true) => &BOTH,
@@ -35,28 +35,22 @@ pub fn played_over(chords: &[Chord], key: Option<&Key>) -> Vec<Scale> {
 /// Whether the key is phrygian dominant, or a major chord that is no dominant seventh stands a half step above
 /// a major tonic.
 fn is_phrygian_dominant(chords: &[Chord], tonic: Note, key: Option<&Key>) -> bool {
-    let is_major = |chord: &Chord| sounds(chord, Degree::new(3, 0));
-    let is_dominant = |chord: &Chord| sounds(chord, Degree::new(7, -1));
+    let is_major = |chord: &Chord| chord.has(3, 0);
     let place = |chord: &Chord| Degree::between(tonic, chord.root);
     let has_tonic = chords.iter().any(|chord| place(chord) == Degree::ROOT && is_major(chord));
-    let lies_above = |chord: &Chord| {
-        place(chord) == Degree::new(2, -1) && is_major(chord) && !is_dominant(chord)
-    };
+    let lies_above =
+        |chord: &Chord| place(chord) == Degree::new(2, -1) && is_major(chord) && !chord.has(7, -1);
     key.is_some_and(|key| key.scale.name() == "phrygian dominant")
         || has_tonic && chords.iter().any(lies_above)
 }
 
 const BOTH: [&str; 4] = ["blues", "minor pentatonic", "major pentatonic", "major blues"];
 
-fn sounds(chord: &Chord, degree: Degree) -> bool {
-    chord.tones.iter().any(|tone| tone.degree == degree)
-}
-
 /// Whether a major chord stands on the lowered third, sixth or seventh degree, as in rock.
 fn borrows(chords: &[Chord], tonic: Note) -> bool {
     chords.iter().any(|chord| {
         let place = Degree::between(tonic, chord.root);
-        matches!(place.number, 3 | 6 | 7) && place.alter == -1 && !sounds(chord, Degree::new(3, -1))
+        matches!(place.number, 3 | 6 | 7) && place.alter == -1 && !chord.has(3, -1)
     })
 }
 

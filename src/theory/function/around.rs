@@ -18,7 +18,7 @@ pub struct Around<'c> {
 impl<'c> Around<'c> {
     /// Whether the chord before comes again after it, in whatever inversion.
     pub(super) fn returns(self) -> bool {
-        let root = |chord: &Chord| (chord.root, super::has(chord, 3, -1));
+        let root = |chord: &Chord| (chord.root, chord.has(3, -1));
         self.before.is_some() && self.before.map(root) == self.next.map(root)
     }
 
@@ -45,5 +45,5 @@ pub fn around<'c>(chords: &[&'c Chord], key: &Key) -> Vec<Around<'c>> {
 /// Whether a chord is a dominant seventh on the first or fourth degree.
 fn is_of_blues(chord: &Chord, key: &Key) -> bool {
     let degree = Degree::between(key.tonic, chord.root);
-    super::is_dominant_seventh(chord) && degree.alter == 0 && matches!(degree.number, 1 | 4)
+    chord.is_dominant_seventh() && degree.alter == 0 && matches!(degree.number, 1 | 4)
 }

@@ -1,6 +1,6 @@
 //! What a key's own chords do there.
 
-use super::{has, is_diminished};
+use super::is_diminished;
 use crate::theory::{Chord, Degree, Key};
 
 /// What one of a key's own chords does there; where keys have no such functions, by its degree.
@@ -35,7 +35,7 @@ pub(super) fn of(chord: &Chord, key: &Key) -> Own {
         4 if degree.alter > 0 => Own::RaisedFourth,
         4 => Own::Subdominant,
         5 if is_diminished(chord) => Own::DiminishedDominant,
-        5 if has(chord, 3, -1) => Own::MinorDominant,
+        5 if chord.has(3, -1) => Own::MinorDominant,
         5 => Own::Dominant,
         6 if is_tonal => Own::TonicFamily,
         6 => Own::Submediant,

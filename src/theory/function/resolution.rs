@@ -2,8 +2,7 @@
 //! where their tones leave no doubt.
 
 use super::{
-    Around, AugmentedSixth, Function, Own, function_of, has, has_any, is_diminished,
-    is_dominant_seventh, own_case, targets,
+    Around, AugmentedSixth, Function, Own, function_of, has_any, is_diminished, own_case, targets,
 };
 use crate::theory::numeral::{Case, Step};
 use crate::theory::{Chord, Degree, Key, Note};
@@ -20,7 +19,7 @@ pub(super) fn above_dominant(chord: &Chord, around: Around<'_>, key: &Key) -> Op
         return around.before.filter(|before| prepares(before)).map(|_| Function::CadentialSixFour);
     }
     let goal = Degree::new(4, 0).above(bass);
-    let resolves = next.root == bass && has(next, 3, 0);
+    let resolves = next.root == bass && next.has(3, 0);
     if !is_suspended_over(chord, bass) || !(resolves || next.root == goal) {
         return None;
     }
@@ -46,7 +45,7 @@ fn is_cadential(chord: &Chord, key: &Key) -> bool {
 
 /// Whether a chord is a major chord on the fifth degree.
 fn is_dominant(chord: &Chord, key: &Key) -> bool {
-    chord.root == Degree::new(5, 0).above(key.tonic) && has(chord, 3, 0)
+    chord.root == Degree::new(5, 0).above(key.tonic) && chord.has(3, 0)
 }
 
 /// Whether a chord is the one on a tonic within a key, its dominant, or the six-four that delays it.
@@ -81,12 +80,12 @@ fn related_two(chord: &Chord, next: &Chord, around: Around<'_>, key: &Key) -> Op
 /// Whether a chord could be the ii before a dominant.
 fn is_two_of(chord: &Chord, dominant: &Chord) -> bool {
     let lies_above = Degree::between(dominant.root, chord.root) == Degree::new(5, 0);
-    lies_above && has(chord, 3, -1) && !has(chord, 7, 0) && !has(chord, 7, -2)
+    lies_above && chord.has(3, -1) && !chord.has(7, 0) && !chord.has(7, -2)
 }
 
 /// A half-diminished seventh on the raised fourth degree before anything but the dominant.
 fn chromatic_predominant(chord: &Chord, next: &Chord, key: &Key) -> Option<Function> {
-    let is_half_diminished = is_diminished(chord) && has(chord, 7, -1);
+    let is_half_diminished = is_diminished(chord) && chord.has(7, -1);
     let stands = Degree::between(key.tonic, chord.root) == Degree::new(4, 1);
     let leads = leads_in(next, Degree::new(5, 0).above(key.tonic), key);
     (key.harmony().is_tonal() && is_half_diminished && stands && !leads)
@@ -97,7 +96,7 @@ fn chromatic_predominant(chord: &Chord, next: &Chord, key: &Key) -> Option<Funct
 pub(super) fn told_by_itself(chord: &Chord, key: &Key) -> Option<Function> {
     let is_tonal = key.harmony().is_tonal();
     let place = Degree::between(key.tonic, chord.root);
-    let is_plain = has(chord, 3, 0) && has(chord, 5, 0) && chord.tones.len() == 3;
+    let is_plain = chord.has(3, 0) && chord.has(5, 0) && chord.tones.len() == 3;
     if is_tonal && is_plain && place == Degree::new(2, -1) {
         return Some(Function::Neapolitan);
     }
@@ -105,7 +104,7 @@ pub(super) fn told_by_itself(chord: &Chord, key: &Key) -> Option<Function> {
     if lowered && is_diminished(chord) && place == Degree::new(7, 0) {
         return Some(Function::RaisedLeadingTone);
     }
-    let kind = if has(chord, 5, -1) {
+    let kind = if chord.has(5, -1) {
         AugmentedSixth::French
     } else if !has_any(chord, 5) {
         AugmentedSixth::Italian
@@ -119,7 +118,7 @@ pub(super) fn told_by_itself(chord: &Chord, key: &Key) -> Option<Function> {
 /// Whether a chord is written as the dominant seventh that an augmented sixth chord sounds like.
 fn is_on_lowered_sixth(chord: &Chord, key: &Key) -> bool {
     key.harmony().is_tonal()
-        && is_dominant_seventh(chord)
+        && chord.is_dominant_seventh()
         && Degree::between(key.tonic, chord.root) == Degree::new(6, -1)
 }
 
@@ -127,13 +126,13 @@ fn is_on_lowered_sixth(chord: &Chord, key: &Key) -> bool {
 /// seventh the same sound goes as its substitute. A French one may be written on its augmented fourth.
 fn augmented_sixth_before(chord: &Chord, next: &Chord, key: &Key) -> Option<Function> {
     let (to_dominant, to_tonic) = (is_dominant(next, key), is_cadential(next, key));
-    let is_german = is_on_lowered_sixth(chord, key) && has(chord, 5, 0) && !has_any(chord, 9);
+    let is_german = is_on_lowered_sixth(chord, key) && chord.has(5, 0) && !has_any(chord, 9);
     if is_german && (to_tonic || to_dominant && !has_any(next, 7)) {
         return Some(Function::AugmentedSixth(AugmentedSixth::German));
     }
     let place = |note| Degree::between(key.tonic, note);
-    let is_french = is_dominant_seventh(chord)
-        && has(chord, 5, -1)
+    let is_french = chord.is_dominant_seventh()
+        && chord.has(5, -1)
         && place(chord.root) == Degree::new(2, 0)
         && chord.bass.map(place) == Some(Degree::new(6, -1));
     (is_french && (to_dominant || to_tonic))
@@ -144,11 +143,11 @@ fn augmented_sixth_before(chord: &Chord, next: &Chord, key: &Key) -> Option<Func
 /// and the same again. One that leads up to the dominant's root, beneath the tonic too, is its leading-tone
 /// chord.
 fn common_tone(chord: &Chord, next: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
-    let is_seventh = is_diminished(chord) && has(chord, 7, -2);
+    let is_seventh = is_diminished(chord) && chord.has(7, -2);
     let keeps = chord.notes().iter().any(|note| note.class() == next.root.class());
     let leads_up = (chord.root.class() + 1) % 12 == next.lowest().class();
     let leads_on = leads_up && is_cadential(next, key);
-    (is_seventh && keeps && !leads_on && (has(next, 3, 0) || around.returns()))
+    (is_seventh && keeps && !leads_on && (next.has(3, 0) || around.returns()))
         .then(|| Function::CommonToneDiminished(step_of(next, key)))
 }
 
@@ -159,13 +158,13 @@ fn leading_to(chord: &Chord, next: &Chord, around: Around<'_>, key: &Key) -> Opt
         return None;
     }
     let is_prepared = around.before.is_some_and(|before| is_two_of(before, chord));
-    let is_blues = chord.root == key.tonic && is_dominant_seventh(next) && !is_prepared;
+    let is_blues = chord.root == key.tonic && next.is_dominant_seventh() && !is_prepared;
     let to_dominant = Degree::between(key.tonic, next.root) == Degree::new(5, 0);
     match Degree::between(next.root, chord.root) {
-        Degree { number: 5, alter: 0 } if is_dominant_seventh(chord) && !is_blues => {
+        Degree { number: 5, alter: 0 } if chord.is_dominant_seventh() && !is_blues => {
             Some(Function::DominantOf(step_of(next, key)))
         }
-        Degree { number: 2, alter: -1 } if is_dominant_seventh(chord) && !to_dominant => {
+        Degree { number: 2, alter: -1 } if chord.is_dominant_seventh() && !to_dominant => {
             Some(Function::TritoneSubstituteOf(step_of(next, key)))
         }
         Degree { number: 7, alter: 0 } if is_diminished(chord) => {
@@ -180,7 +179,7 @@ fn leading_to(chord: &Chord, next: &Chord, around: Around<'_>, key: &Key) -> Opt
 fn step_of(chord: &Chord, key: &Key) -> Step {
     let degree = Degree::between(key.tonic, chord.root);
     let own = targets(key).into_iter().find(|step| step.key_within(key).tonic == chord.root);
-    let case = match (has(chord, 3, 0), has(chord, 3, -1)) {
+    let case = match (chord.has(3, 0), chord.has(3, -1)) {
         (true, _) => Case::Major,
         (_, true) => Case::Minor,
         _ => own_case(key, degree.number),
