@@ -8,6 +8,7 @@ pub use pages::pages;
 pub use reference::{reference, reference_template};
 
 use crate::words::help::Section;
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// How wide a page is, in characters.
 const WIDTH: usize = 80;
@@ -91,18 +92,13 @@ fn listed(section: &Section) -> String {
 
 /// Words in lines that are set in so far.
 fn wrapped(words: &str, indent: usize) -> String {
-    let mut lines = vec![String::new()];
-    for word in words.split_whitespace() {
-        let line = lines.last().map_or(0, |line| line.chars().count());
-        if line > 0 && indent + line + 1 + word.chars().count() > WIDTH {
-            lines.push(String::new());
-        }
-        if let Some(line) = lines.last_mut() {
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-    }
-    lines.iter().map(|line| format!("{}{line}\n", " ".repeat(indent))).collect()
+    let indent = " ".repeat(indent);
+    let options = Options::new(WIDTH)
+        .initial_indent(&indent)
+        .subsequent_indent(&indent)
+        .wrap_algorithm(WrapAlgorithm::FirstFit)
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .break_words(false);
+    textwrap::fill(words, options) + "\n"
 }
