@@ -80,6 +80,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
     let mut lines = lines::read(&plain(text));
     let legend = Legend::read(&lines);
     let said = settings::take(&mut lines);
+    let unheeded = unheeded::told(&lines, &said);
     let mut pieces = pieces::gather(lines);
     for piece in &mut pieces {
         if let Piece::Riff(stacks) = piece {
@@ -96,6 +97,7 @@ pub fn lesson(title: &str, text: &str) -> Pasted {
         lesson += &format!("# guessed: the title, from the file's name\ntitle: {title}\n");
     }
     lesson += &said.header();
+    lesson += &unheeded;
     let (line, tuning) = match told {
         Some((line, tuning)) => (line, tuning),
         None => (String::new(), said.tuning.unwrap_or_else(Tuning::standard)),

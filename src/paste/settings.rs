@@ -6,7 +6,6 @@ use super::meter;
 use super::parts;
 use super::tempo;
 use super::titles;
-use super::unheeded;
 use crate::lesson::string_label::read_label;
 use crate::neck::Tuning;
 use crate::theory::{Key, Meter};
@@ -21,6 +20,8 @@ pub(super) struct Settings {
     /// 4/4 where nothing is said.
     pub meter: Meter,
     pub has_capo: bool,
+    /// What was read, each with the words that it was read from.
+    pub taken: Vec<(Said, String)>,
     /// The header's lines.
     lines: Vec<String>,
 }
@@ -75,6 +76,7 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         tuning: None,
         meter: Meter::COMMON,
         has_capo: false,
+        taken: Vec::new(),
         lines: Vec::new(),
     };
     let mut taken: Vec<(Said, String)> = Vec::new();
@@ -104,8 +106,8 @@ pub(super) fn take(lines: &mut Vec<Line>) -> Settings {
         header.push(said.entry());
         taken.push((said, String::new()));
     }
-    header.extend(unheeded::told(lines, settings.title.as_deref(), &taken));
     settings.lines = header;
+    settings.taken = taken;
     settings
 }
 
@@ -459,7 +461,7 @@ mod tests {
             ("capo 2 for me", true, 1),
             ("Tuning: EADGBE", false, 1),
             ("Capo II", false, 0),
-            ("Capo: none / 2 live", true, 1),
+            ("Capo: none / 2 live", false, 1),
             ("Andante, q=66", true, 1),
             ("Capo II   Tuning DADGBE", false, 0),
             ("| Capo: 2 |", false, 0),

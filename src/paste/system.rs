@@ -208,10 +208,19 @@ impl<'s> System<'s> {
             (&[0, margin], Placing::Within((0, typed_counts::SLIPPED)), Some(beside_some)),
             (&[0, margin], Placing::Between, Some(format!("the counts between those of `{said}`"))),
         ];
+        let columns: Vec<Vec<usize>> = bars
+            .iter()
+            .zip(moments)
+            .map(|(bar, moments)| moments.iter().map(|moment| bar.from + moment.first).collect())
+            .collect();
+        let laid = |marks: &[Mark], place| -> Option<Vec<Typed>> {
+            let each = parted(marks, bars.iter().map(|bar| bar.from)).into_iter().zip(&columns);
+            each.map(|(marks, columns)| typed_counts::laid(marks, columns, meter, place)).collect()
+        };
         ways.into_iter().find_map(|(shifts, place, guess)| {
             let (shift, found) = shifts.iter().find_map(|shift| {
                 let marks = slots::moved(&cue.marks, *shift);
-                Some((*shift, typed_counts::in_bars(&marks, bars, moments, meter, place)?))
+                Some((*shift, laid(&marks, place)?))
             })?;
             self.shift = shift;
             self.guesses.extend(guess);

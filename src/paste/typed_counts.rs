@@ -1,8 +1,6 @@
 //! Counts that were typed above or beneath a system: whether they are sound, and which of them each note has.
 
-use super::bars::Bar;
 use super::lines_beside::Mark;
-use super::system::{Moment, parted};
 use crate::theory::Meter;
 
 /// How far a note may stand from the count that was typed for it, in columns.
@@ -17,35 +15,28 @@ pub(super) enum Placing {
     Between,
 }
 
-/// The counts bar by bar, if they are sound and every note has one.
-pub(super) fn in_bars(
-    marks: &[Mark],
-    bars: &[Bar],
-    moments: &[Vec<Moment>],
+/// The counts of a bar, if they are sound and every note has one; the notes stand in these columns.
+pub(super) fn laid(
+    counts: Vec<Mark>,
+    columns: &[usize],
     meter: Meter,
     place: Placing,
-) -> Option<Vec<Typed>> {
-    let parted = parted(marks, bars.iter().map(|bar| bar.from));
-    let each = bars.iter().zip(moments).zip(parted).map(|((bar, moments), marks)| {
-        let columns: Vec<usize> = moments.iter().map(|moment| bar.from + moment.first).collect();
-        if !is_sound(&marks, meter) {
-            return None;
+) -> Option<Typed> {
+    if !is_sound(&counts, meter) {
+        return None;
+    }
+    match place {
+        Placing::Within(slip) => {
+            let at = matched(&counts, columns, slip)?;
+            Some((counts, at))
         }
-        match place {
-            Placing::Within(slip) => Some((marks.clone(), matched(&marks, &columns, slip)?)),
-            Placing::Between => between(&marks, &columns),
-        }
-    });
-    each.collect()
+        Placing::Between => between(&counts, columns),
+    }
 }
 
 /// Which of the counts that were typed each note has, by their columns: its own, at most so many before it or behind.
 /// `None` where a note has none.
-pub(super) fn matched(
-    counts: &[Mark],
-    columns: &[usize],
-    slip: (usize, usize),
-) -> Option<Vec<usize>> {
+fn matched(counts: &[Mark], columns: &[usize], slip: (usize, usize)) -> Option<Vec<usize>> {
     let mut free = 0;
     let mut matched = Vec::new();
     for column in columns {
@@ -65,7 +56,7 @@ pub(super) fn matched(
 pub(super) type Typed = (Vec<Mark>, Vec<usize>);
 
 /// The counts of a bar with those halfway between them that notes stand at, where most stand at the others.
-pub(super) fn between(counts: &[Mark], columns: &[usize]) -> Option<Typed> {
+fn between(counts: &[Mark], columns: &[usize]) -> Option<Typed> {
     let halved = halved(counts);
     let at = matched(&halved, columns, (0, 0))?;
     let is_typed = |index: &usize| halved.get(*index).is_some_and(|mark| counts.contains(mark));
@@ -100,7 +91,7 @@ fn halved(counts: &[Mark]) -> Vec<Mark> {
 }
 
 /// Whether counts rise within a bar of a meter.
-pub(super) fn is_sound(counts: &[Mark], meter: Meter) -> bool {
+fn is_sound(counts: &[Mark], meter: Meter) -> bool {
     let mut beat = None;
     let mut before = None;
     counts.iter().all(|(_, sign)| {

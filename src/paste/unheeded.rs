@@ -6,7 +6,7 @@ use super::lines::{Kind, Line};
 use super::lines_beside;
 use super::meter;
 use super::parts;
-use super::settings::{self, Said};
+use super::settings::{self, Said, Settings};
 use super::tempo;
 use crate::theory::Key;
 use std::collections::HashSet;
@@ -30,20 +30,19 @@ const SHORT: usize = 5;
 /// Words that say that nothing is changed.
 const NONE: [&str; 7] = ["no", "without", "standard", "std", "usual", "normal", "regular"];
 
-/// The header's lines about what lines, and the title, speak of and `taken` doesn't hold: what was read,
-/// each with the words it was read from.
-pub(super) fn told(lines: &[Line], title: Option<&str>, taken: &[(Said, String)]) -> Vec<String> {
+/// The header's lines about what the lines of a text, and its title, speak of and nobody read.
+pub(super) fn told(lines: &[Line], said: &Settings) -> String {
     let texts = lines.iter().filter_map(|line| match &line.kind {
         Kind::Words | Kind::Section(_) => Some(line.text.as_str()),
         _ => None,
     });
     let mut seen = HashSet::new();
-    let parts = texts.chain(title).flat_map(|text| {
+    let parts = texts.chain(said.title.as_deref()).flat_map(|text| {
         let parts = parts::of(text).into_iter().filter_map(move |part| text.get(part));
         parts.filter(|part| lines_beside::times(part).is_none())
     });
     let parts = parts.filter(|part| seen.insert(*part));
-    parts.flat_map(|part| unheeded(part, taken)).collect()
+    parts.flat_map(|part| unheeded(part, &said.taken)).collect()
 }
 
 /// A line for each key of the header that words speak of and that was not read from them, nor is the same.
@@ -54,7 +53,9 @@ fn unheeded(part: &str, taken: &[(Said, String)]) -> Vec<String> {
         same.any(|(said, from)| from == part || settings::says(part, said))
     };
     let spoken = SPEAKS.iter().filter(|(key, speaks)| speaks(&words) && !is_taken(key));
-    spoken.map(|(key, _)| format!("# guessed: no {key} is taken from the words `{part}`")).collect()
+    spoken
+        .map(|(key, _)| format!("# guessed: no {key} is taken from the words `{part}`\n"))
+        .collect()
 }
 
 /// The words of a part in small letters, without the signs around them.
