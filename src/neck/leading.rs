@@ -133,10 +133,11 @@ const BEGINS_WITHIN: i64 = 2 * MEAN_UNIT;
 /// The way of least movement that begins at the shape of the first chord that is nearest to the fret that is asked for; or a
 /// little further from it, where the way from there moves just as far and stays nearer in all.
 pub fn begun_near(chords: &[Vec<Candidate>]) -> Option<Vec<Shape>> {
-    let (first, rest) = chords.split_first()?;
-    let from = |first: Vec<Candidate>| {
-        let layers = std::iter::once(first).chain(rest.iter().cloned());
-        least_movement(&layers.collect::<Vec<_>>())
+    let first = chords.first()?;
+    let mut layers = chords.to_vec();
+    let mut from = |begun: Vec<Candidate>| {
+        *layers.first_mut()? = begun;
+        least_movement(&layers)
     };
     let nearest = nearest(first);
     let least = nearest.first().map_or(0, |one| one.cost.away);

@@ -225,11 +225,7 @@ impl Mover<'_> {
     }
 
     /// A picked chord so many strings higher, if it can be held there.
-    fn moved(
-        &self,
-        picked: &BTreeMap<StringIndex, Midi>,
-        by: i32,
-    ) -> Option<BTreeMap<Midi, (StringIndex, Fret)>> {
+    fn moved(&self, picked: &BTreeMap<StringIndex, Midi>, by: i32) -> Option<ChordPlaces> {
         let instrument = &self.riff.instrument;
         let mut frets = vec![None; instrument.tuning.len()];
         let mut places = BTreeMap::new();

@@ -1,8 +1,8 @@
 //! A pattern that comes again and again within a bar, and once with another note: what `odd` asks of bars, asked of the
 //! parts of one.
 
-use super::context::{StringFret, Tone};
-use super::repetition::{Index, is_slip};
+use super::context::Tone;
+use super::repetition::{Index, ends_its_bar, is_slip};
 use super::score::{is_foreign, likelihood};
 use super::{Case, wrong};
 use crate::findings::rules::odd_bar_out;
@@ -69,10 +69,10 @@ fn odd_among(tones: &[Tone], length: Ticks, parts: u32) -> Option<OddNote<'_>> {
 /// The finding, where the note is a slip away from the pattern's and over the same chord. At a bar's end music turns.
 fn finding(case: &Case<'_>, odd: &OddNote<'_>) -> Option<Finding> {
     let OddNote { tone, like, parts } = *odd;
-    let place: StringFret = like.place;
+    let place = like.place;
     let chord = |tone: &Tone| tone.chord.map(|chord| chord.classes);
     let foreign = is_foreign(case.line, tone, tone.pitch);
-    let is_turn = super::repetition::ends_its_bar(case.line, tone) && !foreign;
+    let is_turn = ends_its_bar(case.line, tone) && !foreign;
     if tone.meant || is_turn || !is_slip(tone.place, place) || chord(tone) != chord(like) {
         return None;
     }
