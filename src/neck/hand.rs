@@ -61,12 +61,14 @@ impl Hand {
     /// The medium hand's figures are assumed, set from anchors of common teaching: one finger a fret
     /// at frets 1 to 4 of a 650 mm scale is just comfortable, index to little finger over frets 1 to
     /// 5 is the limit, and middle and ring finger get two frets apart at frets 2 and 4, as `x02420`
-    /// is taught (52 mm, where the hand note's section 2.1 has 42, which refuses that). Middle and ring
-    /// finger have the least comfort, their angle being the least. Other hands scale with their span.
+    /// is taught (52 mm, where the hand note's section 2.1 has 42, which refuses that). Index and middle
+    /// finger get two frets apart at frets 3 and 5 where they press by choice, as `x53555` and `xx3565`
+    /// are taught, the index finger reaching back on its side (62 mm, where the note has 56). Middle and
+    /// ring finger have the least comfort, their angle being the least. Other hands scale with their span.
     pub fn reach(self, one: Finger, other: Finger) -> Option<Reach> {
         use Finger::{Index, Little, Middle, Ring};
         let (comfortable, most) = match (one.min(other), one.max(other)) {
-            (Index, Middle) => (38.0, 56.0),
+            (Index, Middle) => (44.0, 62.0),
             (Middle, Ring) => (34.0, 52.0),
             (Ring, Little) => (38.0, 52.0),
             (Index, Ring) => (72.0, 88.0),

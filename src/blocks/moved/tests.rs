@@ -9,7 +9,7 @@ use crate::lesson::world::MemoryWorld;
 use crate::music::melody::Sounding;
 use crate::music::tab::Riff;
 use crate::music::tab::{Joint, Sound};
-use crate::neck::Fret;
+use crate::neck::{Finger, Fret};
 use proptest::prelude::*;
 
 const HOOK: &str = "\
@@ -104,6 +104,34 @@ ring  ================|
             .map(|(string, fret, _)| format!("{}:{fret}", riff.instrument.tuning.number(*string)))
             .collect();
         assert_eq!(found.join(" "), wanted, "{phrases}: {places:?}");
+    }
+}
+
+/// An open chord that is moved up has the fingers of its barre, though not all of it is picked.
+#[test]
+fn a_picked_chord_that_is_moved_has_the_fingers_of_its_barre() {
+    const AM: &str = "Am              |
+count 1 & 2 & 3 & 4 & |
+e     ------0-----0---|
+B     ----1-----1---1-|
+G     --2-----2-------|
+A     0---------------|
+";
+    const F: &str = "F               |
+count 1 & 2 & 3 & 4 & |
+e     ------1-----1---|
+B     ----1-----1---1-|
+G     --2-----2-------|
+E     1---------------|
+";
+    for (picked, wanted) in [(AM, "14214212"), (F, "12112111")] {
+        let text = format!(
+            "~~~ riff low\nchord {picked}~~~\n\n~~~ move high from low\nup a major second\n~~~\n"
+        );
+        let riff = with_lesson(&text, |blocks, _| riff(blocks, 1));
+        let notes = riff.bars.iter().flat_map(|bar| &bar.events).flat_map(|event| &event.notes);
+        let fingers: String = notes.map(|note| note.finger.map_or('.', Finger::sign)).collect();
+        assert_eq!(fingers, wanted, "{picked}");
     }
 }
 

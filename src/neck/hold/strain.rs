@@ -51,19 +51,22 @@ impl Task<'_> {
             + between
             + spread
             + crowded
-            + self.lone_strain(presses)
+            + self.place_strain(presses)
+            + covered_strain(presses)
             + self.damping_strain(presses)
     }
 
-    /// What it costs that a lone finger beside the nut, under open strings, is not the one whose fret it is:
-    /// enough that the fret decides but for the little finger (common teaching, the figure assumed).
-    fn lone_strain(&self, presses: &[Press]) -> f64 {
-        let [press] = presses else { return 0.0 };
+    /// What it costs that one or two fingers beside the nut, under open strings, are not those whose frets
+    /// they are: enough that the frets decide but for the little finger, so that the hand lies where the
+    /// next chord finds it (common teaching, the figure assumed).
+    fn place_strain(&self, presses: &[Press]) -> f64 {
         let among_open = self.frets.iter().flatten().any(|fret| fret.is_open());
-        if press.is_barre() || press.fret > BESIDE_NUT || !among_open {
+        let beside_nut = |press: &Press| !press.is_barre() && press.fret <= BESIDE_NUT;
+        if presses.len() > 2 || !among_open || !presses.iter().all(beside_nut) {
             return 0.0;
         }
-        0.04 * f64::from((i32::from(press.fret) - press.number()).abs())
+        let too_far = |press: &Press| (i32::from(press.fret) - press.number()).max(0);
+        0.04 * f64::from(presses.iter().map(too_far).sum::<i32>())
     }
 
     /// What a finger costs by itself; ring and little finger are slower and less independent (Aoki and
@@ -94,7 +97,8 @@ impl Task<'_> {
             Finger::Index => 0.25 * f64::from(Fret::new(3).above(press.fret)) / 2.0 * strings / 6.0,
             Finger::Middle => 0.60,
             Finger::Ring => 0.35,
-            Finger::Little | Finger::Thumb => 0.50,
+            // The shortest one: others are spread first, as `x31333` is taught 2 1 3 3 3.
+            Finger::Little | Finger::Thumb => 2.50,
         };
         length + finger + if self.is_hinged(press) { 0.80 } else { 0.0 }
     }
@@ -120,6 +124,16 @@ impl Task<'_> {
         };
         self.frets.get(first..=last).unwrap_or_default().windows(3).map(cost).sum()
     }
+}
+
+/// What it costs that another finger than the index lies on a string that a higher one presses further up:
+/// flat, it is in that one's way, and is laid down only for strings of its own, as the D form `xx3565` is
+/// taught 1 2 4 3 from the first fret on (the figure assumed).
+fn covered_strain(presses: &[Press]) -> f64 {
+    let covers = |(lower, higher): &(&Press, &Press)| {
+        lower.finger != Finger::Index && lower.is_barre() && lower.covers(higher.low)
+    };
+    1.80 * pairs(presses).filter(covers).count() as f64
 }
 
 /// What it costs that a higher finger presses further up on a bassier string, against the way that a hand

@@ -83,9 +83,10 @@ const NOT_NEAR: f64 = 2.50;
 const SPREAD: f64 = 0.30;
 /// Each open string near the nut, where it belongs.
 const OPEN: f64 = -0.05;
-/// Each open string beneath a hand that reaches the last fret near the nut.
+/// Each open string beneath a hand that reaches the last fret near the nut, or from beside it further up.
 const OPEN_BELOW: f64 = 0.05;
-/// Each open string further up, where its sound stands out.
+/// Each open string further up, where its sound stands out, or beneath such a hand between two fingers that
+/// must arch over it: enough that Bm is shown as `x24432` before `x20432`.
 const OPEN_FAR_UP: f64 = 0.60;
 /// Each silent string between sounding ones.
 const SILENT_BETWEEN: f64 = 2.40;
@@ -107,6 +108,9 @@ const NO_TONE: f64 = 0.95;
 const WHOLE: usize = 4;
 /// Up to this fret a shape lies near the nut: the frets that four fingers stand on beside it.
 const NEAR_THE_NUT: Fret = Fret::new(4);
+/// Up to this fret a hand's lowest finger keeps it beside the nut, though one note lies further up: in drop D
+/// G is shown as `520003` (assumed).
+const BESIDE_THE_NUT: Fret = Fret::new(2);
 
 /// What the order goes by.
 struct Order<'a> {
@@ -136,20 +140,14 @@ impl Order<'_> {
         let pressed = || shape.sounding().map(|(_, fret)| fret).filter(|fret| fret.is_pressed());
         let (low, high) =
             (pressed().min().unwrap_or_default(), pressed().max().unwrap_or_default());
-        let open = shape.sounding().count() - pressed().count();
         let near = i64::from(self.near) * MEAN_UNIT;
         let away = (shape.mean_fret() - near).abs() as f64 / MEAN_UNIT as f64;
-        let each_open = match high.cmp(&NEAR_THE_NUT) {
-            Ordering::Less => OPEN,
-            Ordering::Equal => OPEN_BELOW,
-            Ordering::Greater => OPEN_FAR_UP,
-        };
         // Beyond three frets it is another place on the neck (assumed: a position is four frets).
         let elsewhere = (away - 3.0).max(0.0);
         AWAY * away
             + if self.near.is_pressed() { NOT_NEAR } else { ELSEWHERE } * elsewhere
             + SPREAD * f64::from(high.above(low))
-            + each_open * open as f64
+            + open_cost(shape, low, high)
     }
 
     /// Whether each string sounds above the one before it; where they don't, as on a ukulele, doubles are
@@ -204,6 +202,29 @@ impl Order<'_> {
         };
         self.chord.tones.iter().map(cost).sum()
     }
+}
+
+/// What the open strings of a shape cost that is pressed from one fret to another.
+fn open_cost(shape: &Shape, low: Fret, high: Fret) -> f64 {
+    let open = shape.sounding().filter(|(_, fret)| fret.is_open()).count();
+    let beyond = shape.sounding().filter(|(_, fret)| *fret > NEAR_THE_NUT).count();
+    let under = open_under(shape);
+    match high.cmp(&NEAR_THE_NUT) {
+        Ordering::Less => OPEN * open as f64,
+        Ordering::Greater if low > BESIDE_THE_NUT || beyond > 1 => OPEN_FAR_UP * open as f64,
+        _ => OPEN_BELOW * (open - under) as f64 + OPEN_FAR_UP * under as f64,
+    }
+}
+
+/// How many open strings sound between two that are pressed.
+fn open_under(shape: &Shape) -> usize {
+    let is_under = |strings: &&[Option<Fret>]| match strings {
+        [Some(one), Some(open), Some(other)] => {
+            open.is_open() && one.is_pressed() && other.is_pressed()
+        }
+        _ => false,
+    };
+    shape.frets().windows(3).filter(is_under).count()
 }
 
 /// How many strings sound a pitch that a string before them sounds already.

@@ -332,3 +332,20 @@ fn the_quick_grip_judges_as_the_slow_one() {
     }
     assert!((1000..4500).contains(&held), "{held}");
 }
+
+/// An open string that fingers arch over is no reason to show a shape first; one beside a hand near the nut is
+/// no reason against it, how far its little finger ever reaches.
+#[test]
+fn the_first_shape_is_the_one_that_is_taught() {
+    for (symbol, tuning, taught) in [
+        ("Bm", "EADGBE", "x24432"),
+        ("Bb", "EADGBE", "x13331"),
+        ("G", "EADGBE", "320003"),
+        ("G", "DADGBE", "520003"),
+    ] {
+        let (chord, instrument) = (chord(symbol), tuned(tuning));
+        let shapes = Search::new(&chord, &instrument, Hand::MEDIUM).all();
+        let first = ranked(&shapes, &chord, &instrument, Hand::MEDIUM, Fret::OPEN, 1);
+        assert_eq!(written(&first[0].shape), taught, "{symbol} {tuning}");
+    }
+}

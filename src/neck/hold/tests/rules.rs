@@ -11,7 +11,7 @@ const BRIDGE: f64 = 11.6;
 
 /// How far two fingers of the medium hand reach at most, in mm, by their numbers.
 const REACH: [((u8, u8), f64); 6] = [
-    ((1, 2), 56.0),
+    ((1, 2), 62.0),
     ((2, 3), 52.0),
     ((3, 4), 52.0),
     ((1, 3), 88.0),
