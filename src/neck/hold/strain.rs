@@ -1,6 +1,6 @@
 //! How hard a hold is, and how far its fingers are stretched.
 //!
-//! The weights are those of the hand note, section 2.3: set by hand on 64 shapes whose taught fingerings the
+//! The weights are those of the hand note, section 2.3, but where one names the shape that it is set by: set by hand on 64 shapes whose taught fingerings the
 //! tests list, and such that changing them all by a quarter at random leaves 61 of the 64 as they are
 //! taught. What a strum's silent strings cost is common teaching, its figures assumed.
 
