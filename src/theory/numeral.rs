@@ -188,11 +188,11 @@ impl Numeral {
     /// The numeral of a chord in a key, by what stands around it.
     pub fn within(chord: &Chord, around: Around<'_>, key: &Key) -> Numeral {
         let function = function_of(chord, around, key);
-        if let Some(Function::AugmentedSixth(kind)) = function {
-            if let Some(numeral) = Numeral::parse(Named::from(kind).name()) {
-                let bass = chord.bass.filter(|bass| *bass != numeral.root_in(key));
-                return Numeral { bass, ..numeral };
-            }
+        if let Some(Function::AugmentedSixth(kind)) = function
+            && let Some(numeral) = Numeral::parse(Named::from(kind).name())
+        {
+            let bass = chord.bass.filter(|bass| *bass != numeral.root_in(key));
+            return Numeral { bass, ..numeral };
         }
         let target = function.and_then(Function::target);
         let local = target.map_or(*key, |target| target.key_within(key));
