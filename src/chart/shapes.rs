@@ -2,7 +2,7 @@
 
 use super::error::{ChartError, Unread};
 use super::{Chart, Content, Part, file_name};
-use crate::blocks::shape::{Name, Shape, Shapes, Wish};
+use crate::blocks::shape::{self, Name, Shape, Shapes, Wish};
 use crate::blocks::voicings::Voiced;
 use crate::findings::Findings;
 use crate::findings::source::Line;
@@ -51,8 +51,7 @@ fn respaced(frets: &str, name: Option<&str>) -> String {
 
 /// The chart of fingerings; one that doesn't fit the instrument is told and left out.
 pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findings) -> Chart {
-    let shapes = wishes.iter().filter_map(|wish| wish.work_out(setting, findings));
-    let mut shapes: Vec<Shape> = shapes.collect();
+    let mut shapes: Vec<Shape> = shape::work_out(wishes, setting, findings);
     let mut chart = Chart { name: vec!["shape".to_owned()], ..Chart::default() };
     let mut titles = Vec::new();
     for shape in &mut shapes {

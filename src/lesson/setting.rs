@@ -2,7 +2,7 @@
 
 use super::entry::Entry;
 use crate::neck::{Hand, Instrument, Tuning};
-use crate::theory::{Key, Meter, Ticks};
+use crate::theory::{Chord, Key, Meter, Numeral, Ticks};
 use std::time::Duration;
 
 /// The values in force at a place: the header's, changed by each `now` before it and by the keys
@@ -70,6 +70,14 @@ impl Setting {
             _ => {}
         }
         Ok(())
+    }
+
+    /// The chord that a numeral stands for in a key: its `6` is an inversion under `figured bass: yes`.
+    pub fn chord_of(&self, numeral: &Numeral, key: &Key) -> Chord {
+        match self.figured_bass {
+            true => numeral.clone().as_inversion().chord_in(key),
+            false => numeral.chord_in(key),
+        }
     }
 
     /// Takes another tuning. A scale length holds on as long as the old and the new tuning are of

@@ -1,5 +1,6 @@
 //! The fretted instrument and the hand on it. Knows theory, but no text file and no paper.
 
+pub mod anchor;
 pub mod claim;
 pub mod fingering;
 pub mod fret;

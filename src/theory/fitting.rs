@@ -46,8 +46,8 @@ pub struct Nearly {
 pub enum Fitting {
     /// The scale that holds every chord, the best one, and the others that do, ranked.
     Whole(Fit, Vec<Fit>),
-    /// No scale does: one that holds the chord of the beginning, then that breaks at the fewest
-    /// chords, then for want of the fewest tones.
+    /// No scale does: of those with a tonic one that holds the chord of the beginning, then that breaks at
+    /// the fewest chords, then for want of the fewest tones.
     Nearest(Nearly),
 }
 
@@ -70,7 +70,8 @@ pub fn scales(chords: &[Chord], key: Option<&Key>) -> Option<Fitting> {
     if let Some(best) = fits.next() {
         return Some(Fitting::Whole(best, fits.collect()));
     }
-    let nearest = all.iter().min_by_key(|candidate| ground.missing(candidate))?;
+    let tonal = all.iter().filter(|candidate| !candidate.is_symmetrical());
+    let nearest = tonal.min_by_key(|candidate| ground.missing(candidate))?;
     ground.nearly(nearest).map(Fitting::Nearest)
 }
 
@@ -95,6 +96,15 @@ struct Candidate {
     tonic: u8,
     /// Its pitch classes, a bit each.
     classes: u16,
+}
+
+impl Candidate {
+    /// Whether it is the same from another of its notes too, so that nothing tells its tonic: such a scale is
+    /// played over single chords.
+    fn is_symmetrical(&self) -> bool {
+        let moved = |by: u32| (self.classes << by | self.classes >> (12 - by)) & 0xFFF;
+        (1..12).any(|by| moved(by) == self.classes)
+    }
 }
 
 /// How early a scale stands: whether it is another than the key's own, where its tonic stands among the
@@ -433,6 +443,10 @@ mod tests {
         let Some(Fitting::Nearest(nearly)) = blues else { panic!("no scale holds a blues") };
         assert_eq!(nearly.scale.to_string(), "A mixolydian");
         assert_eq!(scales(&[], Some(&key)), None);
+        let key = Key::parse("F major").unwrap();
+        let jazz = scales(&chords("F7 Bb7 Bdim7 F7/C D7 Gm7 C7 F7"), Some(&key));
+        let Some(Fitting::Nearest(nearly)) = jazz else { panic!("no scale holds a jazz blues") };
+        assert_eq!(nearly.scale.to_string(), "F mixolydian");
     }
 
     #[test]

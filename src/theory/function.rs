@@ -20,8 +20,10 @@ pub enum Function {
     AlteredDominant,
     /// A dominant seventh on the first degree of a major key.
     BluesTonic,
-    /// A dominant seventh on the fourth degree of a major key.
+    /// A dominant seventh on the fourth degree of a blues in a major key.
     BluesSubdominant,
+    /// The same where nothing says that it is a blues.
+    SubdominantSeventh,
     /// The dominant of another chord of the key.
     DominantOf(Step),
     /// The leading-tone chord of another chord of the key.
@@ -119,10 +121,10 @@ pub fn function_of(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Funct
     resolution::above_dominant(chord, around, key)
         .or_else(|| own(chord, key))
         .or_else(|| resolution::resolved(chord, around, key))
-        .or_else(|| in_blues(chord, around, key))
+        .or_else(|| seventh_at_rest(chord, around, key))
         .or_else(|| altered_dominant(chord, key))
         .or_else(|| leading(chord, around.next, key))
-        .or_else(|| resolution::told_by_itself(chord, key))
+        .or_else(|| resolution::told_by_itself(chord, around.next, key))
         .or_else(|| tritone_substitute(chord, key))
         .or_else(|| borrowed(chord, key))
         .or_else(|| going_nowhere(chord, around))
@@ -181,7 +183,8 @@ fn own(chord: &Chord, key: &Key) -> Option<Function> {
     is_own.then(|| Function::Own(place::of(chord, key)))
 }
 
-fn in_blues(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
+/// A dominant seventh on the first or fourth degree of a major key that leads to no other.
+fn seventh_at_rest(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
     let is_major = key.mode() == Mode::Major && key.harmony().is_tonal();
     if !is_major || !chord.is_dominant_seventh() {
         return None;
@@ -191,7 +194,8 @@ fn in_blues(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
     let is_home = around.in_blues || around.next.is_none_or(stays);
     match place(chord) {
         Degree { number: 1, alter: 0 } => is_home.then_some(Function::BluesTonic),
-        Degree { number: 4, alter: 0 } => Some(Function::BluesSubdominant),
+        Degree { number: 4, alter: 0 } if around.in_blues => Some(Function::BluesSubdominant),
+        Degree { number: 4, alter: 0 } => Some(Function::SubdominantSeventh),
         _ => None,
     }
 }

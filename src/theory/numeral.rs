@@ -187,11 +187,22 @@ impl Numeral {
 
     /// The numeral of a chord in a key, by what stands around it.
     pub fn within(chord: &Chord, around: Around<'_>, key: &Key) -> Numeral {
-        let target = function_of(chord, around, key).and_then(|function| function.target());
+        let function = function_of(chord, around, key);
+        if let Some(Function::AugmentedSixth(kind)) = function
+            && let Some(numeral) = Numeral::parse(Named::from(kind).name())
+        {
+            let bass = chord.bass.filter(|bass| *bass != numeral.root_in(key));
+            return Numeral { bass, ..numeral };
+        }
+        let target = function.and_then(Function::target);
         let local = target.map_or(*key, |target| target.key_within(key));
         let degree = Degree::between(local.tonic, chord.root);
         let number = degree.number;
-        let case = third(&chord.tones).unwrap_or_else(|| function::own_case(&local, number));
+        // The dominant's fourth stands for its major third.
+        let case = third(&chord.tones).unwrap_or_else(|| match function {
+            Some(Function::Own(Own::Dominant)) if chord.has(4, 0) => Case::Major,
+            _ => function::own_case(&local, number),
+        });
         let sign = match raised_seventh(&chord.tones, local.mode(), number) {
             Some(raised) if raised == degree => 0,
             // The natural seventh needs its sign there, or it would be read as the raised one.
@@ -214,7 +225,16 @@ impl Numeral {
     pub fn figured(self, chord: &Chord) -> Numeral {
         match Figures::of(chord).filter(|_| self.named.is_none()) {
             Some(figures) => Numeral { figures: Some(figures), bass: None, ..self },
-            None => self,
+            None => self.beside_figures(),
+        }
+    }
+
+    /// The numeral as it stands beside figures, where a `6` is one: an added sixth is `add6`.
+    #[must_use]
+    pub fn beside_figures(self) -> Numeral {
+        match (self.figures, self.suffix.as_str()) {
+            (None, "6" | "m6") => Numeral { suffix: "add6".into(), ..self },
+            _ => self,
         }
     }
 

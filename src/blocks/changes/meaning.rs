@@ -199,8 +199,7 @@ impl Chart<'_> {
         }
         let numeral = Numeral::parse(text)?;
         if let Some(key) = &self.setting.key {
-            let numeral = if self.setting.figured_bass { numeral.as_inversion() } else { numeral };
-            return Some(Says::Chord(numeral.chord_in(key)));
+            return Some(Says::Chord(self.setting.chord_of(&numeral, key)));
         }
         if !self.lacks_key {
             self.lacks_key = true;

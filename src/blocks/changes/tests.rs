@@ -300,8 +300,8 @@ fn the_chart_fits_the_column() {
             "| Dm | Bb7 | A7 | Dm | Bb7 | Dm/A A |",
             160.0,
             "D minor",
-            "Dm i B♭7 VI7 A7 V7 / Dm i B♭7 VI7 Dm/A i A V i tonic VI7 tritone substitute for V7/V \
-             V7, V dominant VI7 German augmented sixth i dominant (cadential six-four)",
+            "Dm i B♭7 VI7 A7 V7 / Dm i B♭7 Ger+6 Dm/A i A V i tonic VI7 tritone substitute for V7/V \
+             V7, V dominant Ger+6 German augmented sixth i dominant (cadential six-four)",
         ),
         // A bass outside the key is told with its chord.
         ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
@@ -384,9 +384,9 @@ fn figured_bass_shows_inversions_and_reads_them() {
     for (bars, told) in [
         (
             "| C/E | G7/B | Dm7/C | C/G | G7/F | Am7/G | C6 | C/D |",
-            "I6 V65 ii42 I64 V42 vi42 I6 I/D",
+            "I6 V65 ii42 I64 V42 vi42 Iadd6 I/D",
         ),
-        ("| I6 | V65 | IV64 |", "I6 V65 IV64"),
+        ("| I6 | V65 | IV64 | Iadd6 | iiadd6 |", "I6 V65 IV64 Iadd6 iiadd6"),
     ] {
         let mut findings = Findings::default();
         let changes = read(&fence(bars, "", figured.clone()), &mut findings);

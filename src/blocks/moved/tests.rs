@@ -75,6 +75,25 @@ fn raised(sounds: &[(u32, Vec<i32>)], by: i32) -> Vec<(u32, Vec<i32>)> {
         .collect()
 }
 
+/// Neighbours in a moved riff keep the fingers that can stay.
+#[test]
+fn moved_chords_keep_common_fingers() {
+    const SUSPENDED: &str = "~~~ riff arp, meter 2/4
+chord D       |Dsus4   |D       |Dsus2   |
+count 1 & 2 & |1 & 2 & |1 & 2 & |1 & 2 & |
+e     ------2-|------3-|------2-|------0-|
+B     ----3---|----3---|----3---|----3---|
+G     --2-----|--2-----|--2-----|--2-----|
+D     0-------|0-------|0-------|0-------|
+~~~
+";
+    let text = format!("{SUSPENDED}\n~~~ move high from arp, up an octave\n~~~\n");
+    let riff = with_lesson(&text, |blocks, _| riff(blocks, 1));
+    let sign = |finger: Option<Finger>| finger.map_or('.', Finger::sign);
+    let fingers: String = riff.played().iter().map(|(_, _, finger)| sign(*finger)).collect();
+    assert_eq!(fingers, "1243124412431241");
+}
+
 /// A picked chord keeps its shape wherever it goes: a string for each of its notes, each with one finger.
 #[test]
 fn a_picked_chord_keeps_its_shape() {

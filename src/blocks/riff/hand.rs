@@ -1,6 +1,7 @@
 //! The fretting hand over a riff: fingers for the notes that have none written, and doubts where the
 //! hand can't hold what sounds together, or can't get there in time.
 
+mod held_down;
 mod picked;
 
 pub use picked::Shapes;
@@ -42,6 +43,7 @@ pub(super) fn work_out(
     let (score, path, neck, hand) = (&score, &path, &neck, setting.hand);
     let check = Check { riff, places, score, path, neck, hand, pace };
     check.chords(findings);
+    check.held_down(findings);
     check.jumps(findings);
     check.seams(findings);
     fill(&mut riff.bars, score, path);

@@ -1,11 +1,13 @@
 //! The `shape` block: chord shapes, one a line, checked against their names and drawn as boxes.
 
 mod figure;
+mod fingers;
 mod gather;
 mod hand;
 mod kind;
 mod read;
 
+pub use fingers::work_out;
 pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
 pub use read::{Wish, read};
@@ -32,8 +34,8 @@ pub struct Shape {
     pub name: Name,
     /// The second name, written in brackets, that tells twins apart.
     pub twin: Option<String>,
-    /// Its frets, and the fingers that hold it: those written, or the easiest for the hand. No
-    /// fingers where the hand has none for it.
+    /// Its frets, and the fingers that hold it: those written, or the easiest for the hand that keep what they
+    /// can of a neighbour's. No fingers where the hand has none for it.
     pub fingering: Fingering,
     /// The words behind `--`.
     pub caption: Option<String>,

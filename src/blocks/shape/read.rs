@@ -1,6 +1,7 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
-use super::{Name, Shape, Shapes, WRITTEN, hand};
+use super::fingers::work_out;
+use super::{Name, Shapes, WRITTEN};
 use crate::blocks::misnamed;
 use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
@@ -10,7 +11,7 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
-use crate::neck::{Finger, Fingering, Fret, Neck, Posture, by_string, hold};
+use crate::neck::{Finger, Fret, by_string};
 use crate::theory::Chord;
 use crate::words::help::{Sign, explained, sign};
 use crate::words::terms;
@@ -42,13 +43,14 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
         let empty = block_syntax::at(fence.head, "the block has no shapes");
         findings.add(empty.note("write one shape a line, such as `Aadd9  x 0 2 4 2 0`"));
     }
-    let mut shapes = Vec::new();
+    let mut wishes = Vec::new();
     for line in lines {
         match read_line(line) {
-            Ok(wish) => shapes.extend(wish.work_out(&fence.setting, findings)),
+            Ok(wish) => wishes.push(wish),
             Err(finding) => findings.add(*finding),
         }
     }
+    let shapes = work_out(&wishes, &fence.setting, findings);
     (!shapes.is_empty()).then_some(Shapes { shapes })
 }
 
@@ -71,6 +73,15 @@ pub struct Wish<'a> {
     pub caption: Option<String>,
     /// Where it stands.
     pub span: Span,
+}
+
+/// A wish that fits the instrument.
+pub(super) struct Fitted<'w, 'a> {
+    pub wish: &'w Wish<'a>,
+    pub frets: Vec<Option<Fret>>,
+    /// The fingers that are written.
+    pub by: Option<Vec<Option<Finger>>>,
+    pub name: Name,
 }
 
 fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> {
@@ -177,24 +188,17 @@ fn read_finger(sign: &Line) -> Reading<Spanned<Option<Finger>>> {
     Ok(Spanned { value, span: sign.whole() })
 }
 
-impl Wish<'_> {
-    /// The shape on the instrument in force, checked; `None` where its frets or fingers don't fit.
-    pub fn work_out(&self, setting: &Setting, findings: &mut Findings) -> Option<Shape> {
-        let neck = Neck::of(&setting.instrument);
+impl<'a> Wish<'a> {
+    /// What the line says on the instrument in force, its name checked; `None` where its frets or fingers don't
+    /// fit.
+    pub(super) fn fit(&self, setting: &Setting, findings: &mut Findings) -> Option<Fitted<'_, 'a>> {
         let frets = fitting_frets(&self.row, setting, findings)?;
-        let fingers = match &self.by {
-            Some(by) => fitting_fingers(by, &frets, setting, findings)?,
-            None => {
-                let easiest = hold::easiest(&frets, &neck, setting.hand, Posture::default());
-                easiest.map(|hold| hold.fingers).unwrap_or_default()
-            }
+        let by = match &self.by {
+            Some(by) => Some(fitting_fingers(by, &frets, setting, findings)?),
+            None => None,
         };
         let name = self.understand_name(&frets, setting, findings);
-        let held = hand::Held { wish: self, frets: &frets, fingers: &fingers, name: &name };
-        hand::check(&held, setting, &neck, findings);
-        let (twin, caption) = (self.twin.clone(), self.caption.clone());
-        let fingering = Fingering { frets, fingers };
-        Some(Shape { name, twin, fingering, caption, span: self.span })
+        Some(Fitted { wish: self, frets, by, name })
     }
 
     /// The chord that a shape is called, checked against what it sounds.

@@ -21,7 +21,7 @@ const LOW: Fret = Fret::new(4);
 /// Among so many shapes of a chord that are shown first the way through a line of `any` is sought.
 const SHOWN: usize = 24;
 /// Fewer strings sound an interval: they stand for a chord only where nothing fuller is asked for.
-const FEWEST: usize = 3;
+pub(super) const FEWEST: usize = 3;
 
 /// What voicings are asked for: made of a line of a block, or of what a chart is asked for.
 #[derive(Debug, Clone)]

@@ -60,6 +60,9 @@ fn lines_of_any_shapes_keep_to_those_that_are_taught() {
         ("C G Am F : any, near fret 0", "x32010 · 320003 · x02210 · xx3211"),
         ("Em Am Dm Em : any", "022000 · x02210 · xx0231 · 022000"),
         ("Cm6 Fm9 : any, near fret 5", "x35545 · x86888"),
+        ("E7#9 A13 D9 B7b9 : any", "020103 · x02022 · x54555 · x21212"),
+        ("E7#9 A13 D9 B7b9 : any, near fret 5", "x76787 · 575677 · x54555 · 797878"),
+        ("Dm9 G13 Cmaj9 A7b9 : any", "x53555 · 353455 · x32433 · x02323"),
         ("Bbmaj7 : shells, near fret 3", "x102xx"),
         (
             "Dm7 G7 Cmaj7 Am7 : drop 2 on strings 4 3 2 1, near fret 5",
@@ -273,6 +276,25 @@ fn a_melody_lies_on_top() {
 }
 
 #[test]
+fn chords_under_a_bass_line_are_told_where_they_stand() {
+    for (line, top, notes, string, room) in [
+        ("Am : any", (1, 0), 3, 5, 2),
+        ("F : any", (0, 1), 3, 6, 1),
+        ("G : triads", (1, 2), 3, 5, 2),
+        ("D7 : drop 2", (2, 0), 4, 4, 3),
+        ("E5 : any", (0, 0), 2, 6, 1),
+    ] {
+        let (chord, _) = line.split_once(' ').unwrap();
+        let (_, findings) = read_under(&format!("{line} under tune"), &melody(&[(chord, top)]));
+        let said = format!(
+            "the riff's note would be the highest of {notes}, and from string {string} down there is \
+             room for {room}: chords above a bass line stand in a line without `under`"
+        );
+        assert_eq!(findings[0].notes[0], said, "{line}");
+    }
+}
+
+#[test]
 fn a_chord_that_can_t_lie_under_its_note_is_told_with_the_nearest() {
     // The lowest string's open note can't be the highest of a chord.
     let (voicings, findings) = read_under("A : any under tune", &melody(&[("A", (0, 0))]));
@@ -281,6 +303,10 @@ fn a_chord_that_can_t_lie_under_its_note_is_told_with_the_nearest() {
     assert_eq!(findings[0].message, "`A` has no shape here under that note");
     assert_eq!(
         findings[0].notes,
-        ["the nearest that can be held is `x02220`, with another note on top"]
+        [
+            "the riff's note would be the highest of 3, and from string 6 down there is room for 1: \
+             chords above a bass line stand in a line without `under`",
+            "the nearest that can be held is `x02220`, with another note on top",
+        ]
     );
 }

@@ -1,7 +1,7 @@
 //! What is said where a chord has no place under the phrases of its line.
 
 use super::Voiced;
-use super::meaning::Wish;
+use super::meaning::{FEWEST, Wish};
 use crate::findings::Finding;
 use crate::findings::rules::no_voicing;
 use crate::findings::source::Spanned;
@@ -56,8 +56,26 @@ pub(super) fn no_inversion(
     finding.note(format!("the nearest that can be held is {shape}, {name}"))
 }
 
-/// Why a family can't be.
+/// Why a chord can't be under a note, or a family can't be.
 fn reason(asked: &Asked) -> Option<String> {
+    above_a_bass(asked).or_else(|| of_family(asked))
+}
+
+/// Why a chord can't be under a note on a low string, as a bass line has them.
+fn above_a_bass(asked: &Asked) -> Option<String> {
+    let (top, _) = asked.top?;
+    let room = asked.strings.iter().filter(|string| **string <= top).count();
+    let notes = asked.family.voices().unwrap_or(asked.chord.tones.len().min(FEWEST));
+    (room < notes).then(|| {
+        format!(
+            "the riff's note would be the highest of {notes}, and from string {} down there is room for \
+             {room}: chords above a bass line stand in a line without `under`",
+            asked.instrument.tuning.number(top)
+        )
+    })
+}
+
+fn of_family(asked: &Asked) -> Option<String> {
     let voices = asked.family.voices()?;
     let tones = asked.chord.tones.len();
     if asked.family == Family::Shells && asked.family.tones(asked.chord).is_none() {

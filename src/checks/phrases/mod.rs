@@ -39,8 +39,7 @@ pub struct SetPhrase {
 pub fn check(phrase: &PhraseAt, names: &Names<'_>, findings: &mut Findings) -> SetPhrase {
     let mut check = Check { phrase, findings, faulty: false };
     let read = phrase::read(&phrase.text.value);
-    let printed =
-        set::phrase(&phrase.text.value, read.as_ref(), phrase.setting.key.as_ref(), names);
+    let printed = set::phrase(&phrase.text.value, read.as_ref(), &phrase.setting, names);
     let refers_to = read.as_ref().and_then(|read| match read {
         Phrase::Reference { name, .. }
         | Phrase::Holds { name, .. }

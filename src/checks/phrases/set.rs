@@ -1,9 +1,10 @@
 //! Phrases as they are set on paper: words as typed, music with its proper signs.
 
 use super::Names;
+use crate::lesson::Setting;
 use crate::lesson::phrase::{NoteName, Numerals, Part, Phrase, Subject};
 use crate::theory::interval::IntervalName;
-use crate::theory::{Chord, Key, Note, Printed};
+use crate::theory::{Chord, Note, Numeral, Printed};
 use std::ops::Range;
 
 /// A phrase ready for paper. Numerals that stand alone have the chords behind them that they are
@@ -11,12 +12,12 @@ use std::ops::Range;
 pub(super) fn phrase(
     text: &str,
     read: Option<&Phrase>,
-    key: Option<&Key>,
+    setting: &Setting,
     names: &Names<'_>,
 ) -> Printed {
     let mut set = Setter { text, at: 0, printed: Printed::default() };
     if let Some(read) = read {
-        set.phrase(read, key, names);
+        set.phrase(read, setting, names);
     }
     set.finish()
 }
@@ -29,7 +30,7 @@ struct Setter<'t> {
 }
 
 impl Setter<'_> {
-    fn phrase(&mut self, phrase: &Phrase, key: Option<&Key>, names: &Names<'_>) {
+    fn phrase(&mut self, phrase: &Phrase, setting: &Setting, names: &Names<'_>) {
         let mut parts: Vec<(Range<usize>, Printed)> = Vec::new();
         match phrase {
             Phrase::Chords(chords) => parts.extend(chords.iter().map(|part| self.chord(part))),
@@ -38,8 +39,8 @@ impl Setter<'_> {
             Phrase::Fingering(_) | Phrase::NotAChord(_) => {}
             Phrase::Interval(name) => parts.push(self.interval(name)),
             Phrase::Numerals(numerals) => {
-                parts.extend(self.numerals(numerals));
-                if let Some(chords) = stand_for(numerals, key) {
+                parts.extend(self.numerals(numerals, setting));
+                if let Some(chords) = stand_for(numerals, setting) {
                     let end = numerals.list.last().map_or(0, |last| last.place.end);
                     parts.push((end..end, chords));
                 }
@@ -51,7 +52,7 @@ impl Setter<'_> {
             Phrase::SameNote(one, other) => parts.extend([note(one), note(other)]),
             Phrase::Function { chords, numerals } => {
                 parts.extend(chords.iter().map(|part| self.chord(part)));
-                parts.extend(self.numerals(numerals));
+                parts.extend(self.numerals(numerals, setting));
             }
             Phrase::Distance { from, to, name, .. } => {
                 parts.extend([note(from), note(to), self.interval(name)]);
@@ -128,24 +129,27 @@ impl Setter<'_> {
         (part.place.clone(), Printed::plain(printed))
     }
 
-    fn numerals(&self, numerals: &Numerals) -> Vec<(Range<usize>, Printed)> {
+    fn numerals(&self, numerals: &Numerals, setting: &Setting) -> Vec<(Range<usize>, Printed)> {
+        let set = |numeral: &Numeral| match setting.figured_bass {
+            true => numeral.clone().beside_figures().printed(),
+            false => numeral.printed(),
+        };
         let list = numerals.list.iter();
-        let mut parts: Vec<_> =
-            list.map(|part| (part.place.clone(), part.value.printed())).collect();
+        let mut parts: Vec<_> = list.map(|part| (part.place.clone(), set(&part.value))).collect();
         parts.extend(numerals.key.iter().map(|key| self.words(&key.place, key.value.tonic)));
         parts
     }
 }
 
 /// The chords that numerals stand for in the key that is named or in force: " (Bm7 E7 A)".
-fn stand_for(numerals: &Numerals, key: Option<&Key>) -> Option<Printed> {
-    let key = numerals.key.as_ref().map(|key| &key.value).or(key)?;
+fn stand_for(numerals: &Numerals, setting: &Setting) -> Option<Printed> {
+    let key = numerals.key.as_ref().map(|key| &key.value).or(setting.key.as_ref())?;
     let mut printed = Printed::plain(" (");
     for (at, numeral) in numerals.list.iter().enumerate() {
         if at > 0 {
             printed = printed.then(" ", false);
         }
-        printed.runs.extend(numeral.value.chord_in(key).printed().runs);
+        printed.runs.extend(setting.chord_of(&numeral.value, key).printed().runs);
     }
     Some(printed.then(")", false))
 }

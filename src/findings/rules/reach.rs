@@ -1,5 +1,5 @@
 //! Two fingers would have to get further apart than the hand reaches, by the model of the hand that the
-//! lesson names.
+//! lesson names; or a finger that holds what must still ring would have to be somewhere else.
 //!
 //! ## Why it matters
 //!
@@ -23,10 +23,10 @@
 //! ~~~
 //! ````
 
-use crate::findings::hand::{ShapePlace, pair};
+use crate::findings::hand::{ShapePlace, called, pair};
 use crate::findings::{Finding, Rule, Weight};
 use crate::neck::hold::{Gap, Press};
-use crate::neck::{Fret, StringIndex, by_string};
+use crate::neck::{Finger, Fret, StringIndex, by_string};
 use crate::words::listed;
 
 /// The rule `reach`.
@@ -65,6 +65,27 @@ pub fn ringing(kept: &[(StringIndex, Fret)], place: &ShapePlace) -> Finding {
     );
     Finding::new(&RULE, place.span, message)
         .note("end the `ring` run before, or let an open string ring")
+}
+
+/// A finger is to press a note while another that it holds must still ring. `other` is a finger that is free for
+/// it, if there is one.
+pub fn held_down(
+    finger: Finger,
+    (kept, pressed): ((StringIndex, Fret), (StringIndex, Fret)),
+    other: Option<Finger>,
+    place: &ShapePlace,
+) -> Finding {
+    let at = |(string, fret): (StringIndex, Fret)| {
+        format!("fret {fret} of string {}", place.tuning.number(string))
+    };
+    let before = place.before;
+    let (finger, kept, pressed) = (called(finger), at(kept), at(pressed));
+    let message = format!("{before}{finger} keeps {kept} ringing and can't press {pressed}");
+    let sooner = "end the `ring` run before";
+    Finding::new(&RULE, place.span, message).note(match other {
+        Some(other) => format!("press {pressed} with {}, or {sooner}", called(other)),
+        None => sooner.to_owned(),
+    })
 }
 
 /// The thumb doesn't come so far over the neck.

@@ -104,6 +104,9 @@ const OTHER_BASS: f64 = 3.00;
 const NO_FIFTH: f64 = 0.70;
 /// Each other tone that is missing.
 const NO_TONE: f64 = 0.95;
+/// Each ninth and each thirteenth of a seventh chord that lies beneath the third (assumed, as the lines of
+/// taught shapes that the tests list): voicings have the third and the seventh below and colours on top.
+const COLOUR_BELOW: f64 = 1.20;
 /// So many strings sound a whole chord: three tones and one of them doubled (assumed).
 const WHOLE: usize = 4;
 /// Up to this fret a shape lies near the nut: the frets that four fingers stand on beside it.
@@ -133,6 +136,7 @@ impl Order<'_> {
             + if self.strings_rise() { UNISON * unisons(&pitches) as f64 } else { 0.0 }
             + if other_bass { OTHER_BASS } else { 0.0 }
             + self.tones_cost(&pitches)
+            + COLOUR_BELOW * self.colours_below(&pitches) as f64
     }
 
     /// What its place on the neck costs.
@@ -175,6 +179,21 @@ impl Order<'_> {
             _ => (SILENT_BELOW, SILENT_ABOVE),
         };
         each_below * below as f64 + each_above * above as f64 + SILENT_BETWEEN * between as f64
+    }
+
+    /// How many ninths and thirteenths of a seventh chord sound beneath its third only.
+    fn colours_below(&self, pitches: &[Midi]) -> usize {
+        let degrees = || self.chord.tones.iter().map(|tone| tone.degree);
+        let of = |number: u8| degrees().find(|degree| degree.number == number);
+        let sounding = |degree: Degree| {
+            let class = degree.above(self.chord.root).class();
+            pitches.iter().copied().filter(move |pitch| pitch.class() == class)
+        };
+        let Some(third) = of(7).and(of(3)).and_then(|third| sounding(third).min()) else {
+            return 0;
+        };
+        let colours = degrees().filter(|degree| matches!(degree.number, 9 | 13));
+        colours.filter(|colour| sounding(*colour).max().is_some_and(|top| top < third)).count()
     }
 
     /// A missing fifth costs less than another tone that may be left out. An eleventh half a step above

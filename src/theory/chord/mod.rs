@@ -62,6 +62,12 @@ impl Chord {
         self.tones.iter().any(|tone| tone.degree == Degree::new(number, alter))
     }
 
+    /// Whether it is a major or a minor chord and nothing more: three tones over their root.
+    pub fn is_plain(&self) -> bool {
+        let third = self.has(3, 0) || self.has(3, -1);
+        self.tones.len() == 3 && third && self.has(5, 0) && self.bass.is_none()
+    }
+
     /// Whether it has a third and a seventh as a dominant has them.
     pub fn is_dominant_seventh(&self) -> bool {
         self.has(3, 0) && self.has(7, -1)

@@ -11,7 +11,8 @@ pub struct Around<'c> {
     pub next: Option<&'c Chord>,
     /// The chord behind that.
     pub then: Option<&'c Chord>,
-    /// Whether the progression has more than one dominant seventh on the first and fourth degrees.
+    /// Whether the progression is a blues: a dominant seventh on the first degree is at rest, and another
+    /// stands there or on the fourth.
     pub in_blues: bool,
 }
 
@@ -32,8 +33,13 @@ impl<'c> Around<'c> {
 pub fn around<'c>(chords: &[&'c Chord], key: &Key) -> Vec<Around<'c>> {
     let runs: Vec<&[&Chord]> = chords.chunk_by(|one, other| one == other).collect();
     let chord_of = |at: usize| runs.get(at).and_then(|run| run.first()).copied();
-    let of_blues = |chord: &&Chord| is_of_blues(chord, key);
-    let in_blues = (0..runs.len()).filter_map(chord_of).filter(of_blues).nth(1).is_some();
+    let at_rest = |at: usize| {
+        let chord = chord_of(at).filter(|chord| is_seventh_on(chord, 1, key));
+        chord.is_some() && !chord_of(at + 1).is_some_and(|next| resolves_on_fourth(next, key))
+    };
+    let of_blues = |chord: &&Chord| is_seventh_on(chord, 1, key) || is_seventh_on(chord, 4, key);
+    let in_blues = (0..runs.len()).any(at_rest)
+        && (0..runs.len()).filter_map(chord_of).filter(of_blues).nth(1).is_some();
     let places = runs.iter().enumerate().flat_map(|(at, run)| {
         let before = at.checked_sub(1).and_then(chord_of);
         let (next, then) = (chord_of(at + 1), chord_of(at + 2));
@@ -42,8 +48,13 @@ pub fn around<'c>(chords: &[&'c Chord], key: &Key) -> Vec<Around<'c>> {
     places.collect()
 }
 
-/// Whether a chord is a dominant seventh on the first or fourth degree.
-fn is_of_blues(chord: &Chord, key: &Key) -> bool {
-    let degree = Degree::between(key.tonic, chord.root);
-    chord.is_dominant_seventh() && degree.alter == 0 && matches!(degree.number, 1 | 4)
+/// Whether a chord is a dominant seventh on a degree of the major scale.
+fn is_seventh_on(chord: &Chord, number: u8, key: &Key) -> bool {
+    chord.is_dominant_seventh() && Degree::between(key.tonic, chord.root) == Degree::new(number, 0)
+}
+
+/// Whether a seventh on the first degree resolves in a chord: that of the fourth, as it is no dominant itself.
+fn resolves_on_fourth(next: &Chord, key: &Key) -> bool {
+    let is_on_fourth = Degree::between(key.tonic, next.root) == Degree::new(4, 0);
+    is_on_fourth && !next.is_dominant_seventh()
 }

@@ -92,8 +92,8 @@ fn chromatic_predominant(chord: &Chord, next: &Chord, key: &Key) -> Option<Funct
         .then_some(Function::ChromaticPredominant)
 }
 
-/// What a chord does by its tones alone.
-pub(super) fn told_by_itself(chord: &Chord, key: &Key) -> Option<Function> {
+/// What a chord does by its tones alone, an augmented sixth where nothing else follows than what it leads to.
+pub(super) fn told_by_itself(chord: &Chord, next: Option<&Chord>, key: &Key) -> Option<Function> {
     let is_tonal = key.harmony().is_tonal();
     let place = Degree::between(key.tonic, chord.root);
     let is_plain = chord.has(3, 0) && chord.has(5, 0) && chord.tones.len() == 3;
@@ -111,7 +111,8 @@ pub(super) fn told_by_itself(chord: &Chord, key: &Key) -> Option<Function> {
     } else {
         return None;
     };
-    let is_sixth = is_on_lowered_sixth(chord, key) && !has_any(chord, 9);
+    let leads = next.is_none_or(|next| is_dominant(next, key) || is_cadential(next, key));
+    let is_sixth = leads && is_on_lowered_sixth(chord, key) && !has_any(chord, 9);
     is_sixth.then_some(Function::AugmentedSixth(kind))
 }
 

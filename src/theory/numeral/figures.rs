@@ -1,6 +1,7 @@
 //! Figures that tell which tone of a chord is lowest, and the chords that have names of their own.
 
 use crate::theory::Chord;
+use crate::theory::function::AugmentedSixth;
 
 /// Figured bass: the intervals above the lowest tone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -123,6 +124,16 @@ impl Named {
             Named::French => "bVI7b5",
             Named::German => "bVI7",
             Named::Substitute => "bII7",
+        }
+    }
+}
+
+impl From<AugmentedSixth> for Named {
+    fn from(kind: AugmentedSixth) -> Named {
+        match kind {
+            AugmentedSixth::Italian => Named::Italian,
+            AugmentedSixth::French => Named::French,
+            AugmentedSixth::German => Named::German,
         }
     }
 }

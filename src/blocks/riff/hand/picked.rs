@@ -3,9 +3,10 @@
 
 use super::Score;
 use crate::music::tab::Riff;
+use crate::neck::anchor::{self, Choices};
 use crate::neck::path::{Joint, Moment, Stop};
 use crate::neck::voicing::{self, Search};
-use crate::neck::{Finger, Fingering, Fret, Hand, Neck, by_string, hold};
+use crate::neck::{Finger, Fingering, Fret, Hand, Neck, Posture, StringIndex, by_string, hold};
 use crate::theory::Chord;
 use std::collections::HashMap;
 use std::ops::Range;
@@ -22,8 +23,8 @@ const OWN_OF_FOUR: usize = 3;
 /// A hold reaches so many frets above its lowest (as a hand's position does).
 const REACH: u8 = 4;
 
-/// Gives the notes of picked chords the fingers that hold them; a chord with a written finger is left as
-/// its author has it.
+/// Gives the notes of picked chords the fingers that hold them, fingers that can stay from chord to chord
+/// staying; a chord with a written finger is left as its author has it.
 pub(super) fn hold(score: &mut Score, riff: &Riff, hand: Hand, shapes: &Shapes<'_>) {
     let holder = Holder { riff, hand, neck: Neck::of(&riff.instrument), shapes };
     let picked: Vec<Picked> = groups(score, riff)
@@ -36,25 +37,28 @@ pub(super) fn hold(score: &mut Score, riff: &Riff, hand: Hand, shapes: &Shapes<'
             Some(Picked { chord, moments, frets })
         })
         .collect();
-    let mut known: HashMap<&Chord, Vec<Held>> = HashMap::new();
-    // The same chord comes again and again, and is tried once.
-    let mut tried: HashMap<&[Option<Fret>], bool> = HashMap::new();
-    for Picked { chord, frets, .. } in &picked {
-        if *tried.entry(frets).or_insert_with(|| holder.can_hold(frets)) {
-            merge(known.entry(chord).or_default(), frets, &holder);
+    let (held, of_each) = holder.held(&picked);
+    let choices: Vec<Choices> = held.iter().map(|held| holder.choices(held)).collect();
+    let fingers = anchor::fingers(&choices, &changes(&picked, &of_each));
+    for (Picked { moments, .. }, at) in picked.iter().zip(of_each) {
+        let of_chord = at.and_then(|at| Some((held.get(at)?, fingers.get(at)?)));
+        let Some((held, fingers)) = of_chord else { continue };
+        let moments = score.moments.get_mut(moments.clone()).unwrap_or_default();
+        let stops = moments.iter_mut().flat_map(|moment| &mut moment.stops);
+        stops.for_each(|stop| stop.finger = held.finger(fingers, stop));
+    }
+}
+
+/// From which hold to which the hand goes, where one picked chord follows another at once.
+fn changes(picked: &[Picked], of_each: &[Option<usize>]) -> Vec<(usize, usize)> {
+    let pairs = picked.windows(2).zip(of_each.windows(2));
+    let change = pairs.filter_map(|(picked, held)| match (picked, held) {
+        ([one, other], [Some(from), Some(to)]) => {
+            (one.moments.end == other.moments.start).then_some((*from, *to))
         }
-    }
-    for (chord, holds) in &mut known {
-        holds.iter_mut().for_each(|held| held.fingers = holder.fingers(chord, &held.frets));
-    }
-    for Picked { chord, moments, frets } in &picked {
-        let mut holds = known.get(chord).into_iter().flatten();
-        if let Some(held) = holds.find(|held| held.has_all(frets)) {
-            let moments = score.moments.get_mut(moments.clone()).unwrap_or_default();
-            let stops = moments.iter_mut().flat_map(|moment| &mut moment.stops);
-            stops.for_each(|stop| stop.finger = held.finger(stop));
-        }
-    }
+        _ => None,
+    });
+    change.collect()
 }
 
 /// A chord that is picked: when, and at which frets, one a string.
@@ -64,40 +68,25 @@ struct Picked<'r> {
     frets: Vec<Option<Fret>>,
 }
 
-/// What of a chord is picked, and the fingers that hold it.
+/// What of a chord is picked in one hold of it.
 #[derive(Debug)]
-struct Held {
+struct Held<'r> {
+    chord: &'r Chord,
     frets: Vec<Option<Fret>>,
-    fingers: Vec<Option<Finger>>,
 }
 
-impl Held {
+impl Held<'_> {
     fn has_all(&self, frets: &[Option<Fret>]) -> bool {
         frets.iter().zip(&self.frets).all(|(fret, held)| fret.is_none() || fret == held)
     }
 
-    fn finger(&self, stop: &Stop) -> Option<Finger> {
+    /// The finger of a note, of those that hold the chord.
+    fn finger(&self, fingers: &[Option<Finger>], stop: &Stop) -> Option<Finger> {
         let at = stop.string.index();
         let is_held = self.frets.get(at).copied().flatten() == Some(stop.fret);
         let is_held = is_held && stop.fret.is_pressed() && stop.joint == Joint::Struck;
-        self.fingers.get(at).copied().flatten().filter(|_| is_held)
+        fingers.get(at).copied().flatten().filter(|_| is_held)
     }
-}
-
-/// Adds what is picked to a hold of the chord that it goes with, or as one of its own.
-fn merge(holds: &mut Vec<Held>, frets: &[Option<Fret>], holder: &Holder<'_>) {
-    for held in holds.iter_mut() {
-        let both = || held.frets.iter().zip(frets);
-        if both().any(|(one, other)| one.is_some() && other.is_some() && one != other) {
-            continue;
-        }
-        let whole: Vec<Option<Fret>> = both().map(|(one, other)| one.or(*other)).collect();
-        if whole == held.frets || whole == frets || holder.can_hold(&whole) {
-            held.frets = whole;
-            return;
-        }
-    }
-    holds.push(Held { frets: frets.to_vec(), fingers: Vec::new() });
 }
 
 /// The moments through which one chord holds, chord by chord.
@@ -169,37 +158,103 @@ impl Holder<'_> {
         is_chord.then_some(frets)
     }
 
-    fn can_hold(&self, frets: &[Option<Fret>]) -> bool {
-        self.easiest(frets).is_some()
-    }
-
-    fn easiest(&self, frets: &[Option<Fret>]) -> Option<hold::Hold> {
-        hold::easiest(frets, &self.neck, self.hand, super::PLUCKED)
-    }
-
-    /// The fingers that hold a chord of which some frets are picked: those of the lesson's shape that has
-    /// them, or else of the best shape that does, or of the picked frets alone.
-    fn fingers(&self, chord: &Chord, frets: &[Option<Fret>]) -> Vec<Option<Finger>> {
-        let has_all = |shape: &[Option<Fret>]| {
-            by_string(frets)
-                .all(|(string, fret)| fret.is_none() || shape.get(string.index()) == Some(fret))
-        };
-        let own = (self.shapes)(chord).filter(|shape| has_all(&shape.frets));
-        if let Some(shape) = own.filter(|shape| !shape.fingers.is_empty()) {
-            return shape.fingers;
+    /// The holds of all that is picked, of each chord as few as hold it all, and for each picked chord which
+    /// of them is its own.
+    fn held<'r>(&self, picked: &[Picked<'r>]) -> (Vec<Held<'r>>, Vec<Option<usize>>) {
+        let mut held: Vec<Held> = Vec::new();
+        let mut of_chord: HashMap<&Chord, Vec<usize>> = HashMap::new();
+        // The same chord comes again and again, and is tried once.
+        let mut tried: HashMap<&[Option<Fret>], bool> = HashMap::new();
+        for Picked { chord, frets, .. } in picked {
+            if !*tried.entry(frets).or_insert_with(|| self.can_hold(frets)) {
+                continue;
+            }
+            let known = of_chord.entry(chord).or_default();
+            let mut fitting = known
+                .iter()
+                .filter_map(|at| Some((*at, self.together(&held.get(*at)?.frets, frets)?)));
+            match fitting.next() {
+                Some((at, frets)) => {
+                    held.get_mut(at).into_iter().for_each(|held| held.frets.clone_from(&frets))
+                }
+                None => {
+                    known.push(held.len());
+                    held.push(Held { chord, frets: frets.clone() });
+                }
+            }
         }
-        let instrument = &self.riff.instrument;
-        let pressed = || frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
-        let (low, high) =
-            (pressed().min().unwrap_or_default(), pressed().max().unwrap_or_default());
+        let own = |Picked { chord, frets, .. }: &Picked| {
+            let mut known = of_chord.get(chord)?.iter().copied();
+            known.find(|at| held.get(*at).is_some_and(|held| held.has_all(frets)))
+        };
+        let of_each = picked.iter().map(own).collect();
+        (held, of_each)
+    }
+
+    /// What is picked here and there as one, where one hold has both.
+    fn together(&self, here: &[Option<Fret>], there: &[Option<Fret>]) -> Option<Vec<Option<Fret>>> {
+        let both = || here.iter().zip(there);
+        if both().any(|(one, other)| one.is_some() && other.is_some() && one != other) {
+            return None;
+        }
+        let whole: Vec<Option<Fret>> = both().map(|(one, other)| one.or(*other)).collect();
+        (whole == here || whole == there || self.can_hold(&whole)).then_some(whole)
+    }
+
+    fn can_hold(&self, frets: &[Option<Fret>]) -> bool {
+        hold::easiest(frets, &self.neck, self.hand, super::PLUCKED).is_some()
+    }
+
+    /// The ways to hold a chord of which some frets are picked: as the lesson's shape that has them, or else as
+    /// the best shape that does, or as the picked frets alone.
+    fn choices(&self, held: &Held) -> Choices {
+        let has_picked = |shape: &[Option<Fret>]| {
+            let on = |string: StringIndex| shape.get(string.index());
+            by_string(&held.frets).all(|(string, fret)| fret.is_none() || on(string) == Some(fret))
+        };
+        let own = (self.shapes)(held.chord).filter(|shape| has_picked(&shape.frets));
+        if let Some(shape) = own.filter(|shape| !shape.fingers.is_empty()) {
+            return Choices::given(shape);
+        }
+        let choices = if held.chord.is_plain() { Choices::taught } else { Choices::derived };
+        let best = self.best(held, &has_picked);
+        match best {
+            Some(shape) => choices(shape, &self.neck, self.hand, Posture::default()),
+            None => choices(held.frets.clone(), &self.neck, self.hand, super::PLUCKED),
+        }
+    }
+
+    /// Whether what is picked has every tone of its chord.
+    fn is_whole(&self, held: &Held) -> bool {
+        let pitch = |(string, fret): (StringIndex, &Option<Fret>)| {
+            self.riff.instrument.written_pitch(string, (*fret)?)
+        };
+        let pitches = by_string(&held.frets).filter_map(pitch);
+        let classes = pitches.fold(0, |classes, pitch| classes | 1 << pitch.class());
+        held.chord.classes() & !classes == 0
+    }
+
+    /// The best shape of a chord that has what is picked; where that is the whole chord, nothing more is pressed.
+    fn best(
+        &self,
+        held: &Held,
+        has_picked: &dyn Fn(&[Option<Fret>]) -> bool,
+    ) -> Option<Vec<Option<Fret>>> {
+        let (instrument, chord) = (&self.riff.instrument, held.chord);
+        let pressed = |frets: &[Option<Fret>]| -> Vec<Fret> {
+            frets.iter().flatten().copied().filter(|fret| fret.is_pressed()).collect()
+        };
+        let picked = pressed(&held.frets);
+        let low = picked.iter().min().copied().unwrap_or_default();
+        let high = picked.iter().max().copied().unwrap_or_default();
         let last = instrument.last_fret().min(low.up(REACH).max(high));
         let search =
             Search { frets: Fret::OPEN..=last, ..Search::new(chord, instrument, self.hand) };
         let mut shapes = search.all();
-        shapes.retain(|shape| has_all(shape.frets()));
+        let most = if self.is_whole(held) { picked.len() } else { instrument.tuning.len() };
+        shapes.retain(|shape| has_picked(shape.frets()) && pressed(shape.frets()).len() <= most);
         let near = if low > Fret::new(REACH) { low } else { Fret::OPEN };
         let best = voicing::ranked(&shapes, chord, instrument, self.hand, near, 1);
-        let best = best.into_iter().next().map(|best| best.hold);
-        best.or_else(|| self.easiest(frets)).map(|hold| hold.fingers).unwrap_or_default()
+        Some(best.first()?.shape.frets().to_vec())
     }
 }

@@ -166,6 +166,66 @@ fn what_no_hand_can_keep_ringing_is_out_of_reach() {
     assert_eq!(told, [message]);
 }
 
+/// One finger holds what rings and is written for another fret.
+#[test]
+fn a_finger_that_keeps_a_note_ringing_is_not_free() {
+    let text = |ring: &str, left: &str| {
+        format!(
+            "~~~ riff\ncount  1 & 2 & 3 & 4 & |\nG      ----0-----------|\nD      --2---------2---|\nA      3---------------|\nring   {ring}|\nleft   {left}|\n"
+        )
+    };
+    let all = "================";
+    let (torn, kept) = ("2 2         2   ", "3 2         2   ");
+    let told = tried(&text(all, torn)).1;
+    let message = "reach: bar 1, the & of 1: finger 2 keeps fret 3 of string 5 ringing and can't press fret 2 of string 4";
+    assert_eq!(told, [message]);
+    for (ring, left) in [(all, kept), ("                ", torn), ("==              ", torn)] {
+        assert_eq!(tried(&text(ring, left)).1, [""; 0], "{ring}{left}");
+    }
+    let barre = "~~~ riff\ncount  1 & 2 & |\nB      ----2---|\nG      --2-----|\nD      2-------|\nring   ========|\nleft   1 1 1   |\n";
+    assert_eq!(tried(barre).1, [""; 0]);
+}
+
+#[test]
+fn a_finger_that_is_torn_is_told_with_one_that_is_free() {
+    let text = "~~~ riff\ncount  1 & 2 & |\nD      --2-----|\nA      3-------|\nring   ========|\nleft   2 2     |\n";
+    let reading = Reading::of(text);
+    let mut findings = Findings::default();
+    reading.tab().0.unwrap().try_hands(&reading.setting, &|_| None, &mut findings);
+    let found = findings.sorted();
+    let note = "press fret 2 of string 4 with finger 1, or end the `ring` run before";
+    assert_eq!(found[0].notes[0], note);
+    assert_eq!(&text[found[0].labels[0].span.start..found[0].labels[0].span.end], "3");
+}
+
+const SUSPENDED: &str = "~~~ riff
+chord  D       |Dsus4   |D       |Dsus2   |
+count  1 & 2 & |1 & 2 & |1 & 2 & |1 & 2 & |
+e      ------2-|------3-|------2-|------0-|
+B      ----3---|----3---|----3---|----3---|
+G      --2-----|--2-----|--2-----|--2-----|
+D      0-------|0-------|0-------|0-------|
+";
+
+/// Neighbours keep the fingers that can stay.
+#[test]
+fn picked_chords_keep_common_fingers() {
+    assert_eq!(tried_in(SUSPENDED, "2/4"), ".132.134.132.13.");
+    let aside = "~~~ riff\nchord  Am      |Asus2   |Am      |\ncount  1 & 2 & |1 & 2 & |1 & 2 & |\ne      --------|--------|--------|\nB      ------1-|------0-|------1-|\nG      ----2---|----2---|----2---|\nD      --2-----|--2-----|--2-----|\nA      0-------|0-------|0-------|\n";
+    assert_eq!(tried_in(aside, "2/4"), ".231.23..231");
+}
+
+/// Where all of a chord is picked, its fingers are those of what is picked.
+#[test]
+fn a_chord_that_is_picked_whole_is_held_without_more() {
+    let text = "~~~ riff\nchord  Fmaj7   |\ncount  1 & 2 & |\ne      ------0-|\nB      ----1---|\nG      --2-----|\nD      3-------|\n";
+    assert_eq!(tried_in(text, "2/4"), "321.");
+}
+
+fn tried_in(text: &str, meter: &str) -> String {
+    tried_with(&Reading::of(text).meter(meter), |_| None).0
+}
+
 #[test]
 fn a_repeat_that_begins_again_too_soon_is_a_jump() {
     let text = "~~~ riff\ncount   1   2   3   4 e & a :|\ne       1-----------15------:|\n";

@@ -86,3 +86,27 @@ fn easier_fingers_of_the_same_notes_are_offered() {
         assert_eq!(fix.map_or(String::new(), |fix| applied(line, fix)), mended, "{line}");
     }
 }
+
+/// The fingers of a block's lines.
+fn fingered(text: &str) -> String {
+    let shapes = read_in(text, setting("EADGBE")).0.unwrap().shapes;
+    let sign = |finger: &Option<Finger>| finger.map_or('.', Finger::sign);
+    let lines = shapes.iter().map(|shape| shape.fingering.fingers.iter().map(sign).collect());
+    lines.collect::<Vec<String>>().join(" ")
+}
+
+/// A line that changes one string of the same root's chord keeps its other fingers.
+#[test]
+fn a_line_keeps_the_fingers_of_the_line_that_it_changes() {
+    for (lines, fingers) in [
+        ("D xx0232\nDsus4 xx0233\nDsus2 xx0230", "...132 ...134 ...13."),
+        ("Dsus2 xx0230\nD xx0232\nDsus4 xx0233", "...13. ...132 ...134"),
+        ("D xx0232 by ...243\nDsus2 xx0230", "...243 ...24."),
+        ("E 022100\nEsus4 022200", ".231.. .234.."),
+        // Another root, or more than a string: each as it is held by itself.
+        ("D xx0232\nGsus4/D xx0233", "...132 ...123"),
+        ("D xx0232\nE 022100\nDsus4 xx0233", "...132 .231.. ...123"),
+    ] {
+        assert_eq!(fingered(lines), fingers, "{lines}");
+    }
+}

@@ -400,6 +400,24 @@ fn a_phrase_over_a_quoted_line_end_offers_no_fix_and_stays_in_its_place() {
 }
 
 #[test]
+fn a_lone_six_follows_the_header_and_a_statement_takes_either() {
+    for (figured, six, added) in [(true, "I6 (C/E)", "Iadd6 (C6)"), (false, "I6 (C6)", "I6 (C6)")] {
+        let checked = |text: &str| {
+            let mut phrase = phrase_in(text, Some("C major"));
+            Arc::make_mut(&mut phrase.setting).figured_bass = figured;
+            let mut findings = Findings::default();
+            let set = check(&phrase, &names(), &mut findings);
+            assert!(findings.list().is_empty(), "{text}: {:?}", findings.list());
+            set.printed.text()
+        };
+        assert_eq!(checked("I6"), six);
+        assert_eq!(checked("Iadd6"), added);
+        assert_eq!(checked("C/E is I6"), "C/E is I6");
+        assert_eq!(checked("C6 is I6"), "C6 is I6");
+    }
+}
+
+#[test]
 fn any_text_at_all_is_taken() {
     let texts = [
         "",
