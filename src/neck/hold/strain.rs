@@ -1,8 +1,8 @@
 //! How hard a hold is, and how far its fingers are stretched.
 //!
-//! The weights are those of the hand note, section 2.3, but where one names the shape that it is set by: set by hand on 64 shapes whose taught fingerings the
-//! tests list, and such that changing them all by a quarter at random leaves 61 of the 64 as they are
-//! taught. What a strum's silent strings cost is common teaching, its figures assumed.
+//! The weights are those of the hand note, section 2.3, but where one names the shape that it is set by: set by
+//! hand on 64 shapes whose taught fingerings the tests list, and such that changing them all by a quarter at
+//! random leaves 61 of the 64 as they are taught. What a strum's silent strings cost is common teaching, its figures assumed.
 
 use super::press::{Press, pairs};
 use super::{FINGERS, Task};
@@ -52,7 +52,7 @@ impl Task<'_> {
             + spread
             + crowded
             + self.place_strain(presses)
-            + covered_strain(presses)
+            + self.covered_strain(presses)
             + self.damping_strain(presses)
     }
 
@@ -67,6 +67,25 @@ impl Task<'_> {
         }
         let too_far = |press: &Press| (i32::from(press.fret) - press.number()).max(0);
         0.04 * f64::from(presses.iter().map(too_far).sum::<i32>())
+    }
+
+    /// What it costs that another finger than the index lies on a string that a higher one presses further up,
+    /// though there are fingers enough for all strings: flat, it is in that one's way. The D form `xx3565` is
+    /// taught 1 2 4 3 from the first fret on (the figure assumed).
+    fn covered_strain(&self, presses: &[Press]) -> f64 {
+        if !self.has_fingers_enough() {
+            return 0.0;
+        }
+        let covers = |(lower, higher): &(&Press, &Press)| {
+            lower.finger != Finger::Index && lower.is_barre() && lower.covers(higher.low)
+        };
+        1.80 * pairs(presses).filter(covers).count() as f64
+    }
+
+    /// Whether each pressed string could have a finger of its own.
+    fn has_fingers_enough(&self) -> bool {
+        let pressed = self.frets.iter().flatten().filter(|fret| fret.is_pressed());
+        pressed.count() <= FINGERS.len()
     }
 
     /// What a finger costs by itself; ring and little finger are slower and less independent (Aoki and
@@ -97,7 +116,9 @@ impl Task<'_> {
             Finger::Index => 0.25 * f64::from(Fret::new(3).above(press.fret)) / 2.0 * strings / 6.0,
             Finger::Middle => 0.60,
             Finger::Ring => 0.35,
-            // The shortest one: others are spread first, as `x31333` is taught 2 1 3 3 3.
+            // The shortest one lies over two strings where fingers are too few, as in `353455`; else others are
+            // spread first, as `x31333` is taught 2 1 3 3 3.
+            _ if press.width() <= 2 && !self.has_fingers_enough() => 0.50,
             Finger::Little | Finger::Thumb => 2.50,
         };
         length + finger + if self.is_hinged(press) { 0.80 } else { 0.0 }
@@ -124,16 +145,6 @@ impl Task<'_> {
         };
         self.frets.get(first..=last).unwrap_or_default().windows(3).map(cost).sum()
     }
-}
-
-/// What it costs that another finger than the index lies on a string that a higher one presses further up:
-/// flat, it is in that one's way, and is laid down only for strings of its own, as the D form `xx3565` is
-/// taught 1 2 4 3 from the first fret on (the figure assumed).
-fn covered_strain(presses: &[Press]) -> f64 {
-    let covers = |(lower, higher): &(&Press, &Press)| {
-        lower.finger != Finger::Index && lower.is_barre() && lower.covers(higher.low)
-    };
-    1.80 * pairs(presses).filter(covers).count() as f64
 }
 
 /// What it costs that a higher finger presses further up on a bassier string, against the way that a hand

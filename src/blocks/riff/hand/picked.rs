@@ -224,8 +224,14 @@ impl Holder<'_> {
         }
     }
 
-    /// Whether what is picked has every tone of its chord.
+    /// Whether what is picked has every tone of its chord, on strings beside one another: where one between is
+    /// left out, the shape that is picked from is a larger one.
     fn is_whole(&self, held: &Held) -> bool {
+        let sounds = |fret: &&Option<Fret>| fret.is_some();
+        let silent = held.frets.iter().skip_while(|fret| !sounds(fret)).skip_while(sounds);
+        if silent.flatten().next().is_some() {
+            return false;
+        }
         let pitch = |(string, fret): (StringIndex, &Option<Fret>)| {
             self.riff.instrument.written_pitch(string, (*fret)?)
         };
