@@ -181,15 +181,17 @@ impl Order<'_> {
         each_below * below as f64 + each_above * above as f64 + SILENT_BETWEEN * between as f64
     }
 
-    /// How many ninths and thirteenths of a seventh chord sound beneath its third only.
+    /// How many ninths and thirteenths of a seventh chord sound beneath its major third only; a minor one
+    /// has its ninth on either side.
     fn colours_below(&self, pitches: &[Midi]) -> usize {
         let degrees = || self.chord.tones.iter().map(|tone| tone.degree);
         let of = |number: u8| degrees().find(|degree| degree.number == number);
+        let major_third = of(3).filter(|third| third.alter == 0);
         let sounding = |degree: Degree| {
             let class = degree.above(self.chord.root).class();
             pitches.iter().copied().filter(move |pitch| pitch.class() == class)
         };
-        let Some(third) = of(7).and(of(3)).and_then(|third| sounding(third).min()) else {
+        let Some(third) = of(7).and(major_third).and_then(|third| sounding(third).min()) else {
             return 0;
         };
         let colours = degrees().filter(|degree| matches!(degree.number, 9 | 13));
