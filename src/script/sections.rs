@@ -1,7 +1,7 @@
 //! The script parted by its headings, each section with the time that it takes: what chapters, the table of
 //! sections and the line of a build are made of.
 
-use super::{Item, Script, What};
+use super::{Cue, CueKind, Item, Script, What};
 use crate::words::paper::script::OPENING;
 use std::time::Duration;
 
@@ -66,11 +66,14 @@ impl Section {
         match &item.what {
             What::Heading { .. } => return,
             What::Speech { .. } => self.speech += item.takes,
-            What::Cue { plays: true, .. } => self.music += item.takes,
-            What::Cue { .. } => self.pauses += item.takes,
+            What::Cue(Cue { kind: CueKind::Play, .. }) => self.music += item.takes,
+            What::Cue(_) => {
+                self.pauses += item.takes;
+                self.is_filled = true;
+                return;
+            }
         }
-        self.is_filled = true;
-        self.sounds |= !matches!(&item.what, What::Cue { plays: false, .. });
+        (self.is_filled, self.sounds) = (true, true);
     }
 
     fn join(&mut self, next: &Section) {
