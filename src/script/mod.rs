@@ -6,6 +6,7 @@ pub mod clock;
 pub mod figures;
 pub mod files;
 pub mod page;
+pub mod sections;
 pub mod text;
 
 use crate::blocks::Fault;
