@@ -3,10 +3,14 @@
 pub mod captions;
 pub mod chapters;
 pub mod clock;
+pub mod cues;
 pub mod figures;
 pub mod files;
+pub mod names;
 pub mod page;
+pub mod screen;
 pub mod sections;
+pub mod shots;
 pub mod text;
 
 use crate::blocks::Fault;
@@ -97,6 +101,21 @@ pub enum CueKind {
     Retake,
     /// Anything else, in free words; also a cue that could not be understood.
     Free,
+}
+
+impl Script {
+    /// What cues show, each with its cue's place among the items.
+    pub fn shown(&self) -> impl Iterator<Item = (usize, &Shown)> {
+        self.items.iter().enumerate().filter_map(|(index, item)| Some((index, item.what.shows()?)))
+    }
+}
+
+impl Cue {
+    /// Its first word in small letters, without a sign behind it.
+    pub fn first_word(&self) -> String {
+        let word = self.words.split_whitespace().next().unwrap_or_default();
+        word.trim_end_matches([':', ',', ';']).to_lowercase()
+    }
 }
 
 impl What {

@@ -17,6 +17,7 @@ mod pasted;
 mod pasted_signs;
 mod rules;
 mod sarif;
+mod screen;
 mod scripts;
 mod slips;
 mod watch;
