@@ -127,7 +127,12 @@ mod tests {
         for (title, takes) in sections {
             let takes = Duration::from_millis(*takes);
             let heading = What::Heading { level: 1, words: (*title).to_owned() };
-            let speech = What::Speech { words: "Go.".to_owned(), stressed: Vec::new(), count: 1 };
+            let speech = What::Speech {
+                words: "Go.".to_owned(),
+                said: "Go.".to_owned(),
+                stressed: Vec::new(),
+                count: 1,
+            };
             for (what, takes) in [(heading, Duration::ZERO), (speech, takes)] {
                 items.push(Item { at: now, takes, what, span: None, faulty: false });
                 now += takes;

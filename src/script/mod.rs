@@ -6,6 +6,7 @@ pub mod clock;
 pub mod figures;
 pub mod files;
 pub mod page;
+mod said;
 pub mod text;
 
 use crate::blocks::Fault;
@@ -65,6 +66,8 @@ pub enum What {
     Speech {
         /// As it is printed.
         words: String,
+        /// As it is said aloud: musical names in words.
+        said: String,
         /// Which bytes of it are stressed, and how.
         stressed: Vec<(Range<usize>, Stress)>,
         /// How many words it counts.
@@ -157,8 +160,9 @@ impl Gathering<'_> {
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
+        let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
         let faulty = speech.pieces.iter().any(|piece| self.is_faulty(piece));
-        self.add(takes, What::Speech { words, stressed, count }, Some(speech.span), faulty);
+        self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
@@ -218,5 +222,13 @@ impl Gathering<'_> {
     fn add(&mut self, takes: Duration, what: What, span: Option<Span>, faulty: bool) {
         self.items.push(Item { at: self.now, takes, what, span, faulty });
         self.now += takes;
+    }
+}
+
+/// A piece of speech as it is said aloud.
+fn aloud(said: &Said) -> String {
+    match said {
+        Said::Words(words) => said::TONGUE.prose(words),
+        Said::Phrase(phrase) => said::phrase(&phrase.value),
     }
 }

@@ -4,6 +4,7 @@
 pub mod counting;
 pub mod help;
 pub mod paper;
+pub mod said;
 pub mod terms;
 
 pub use counting::{capital, counted, either, listed, numbered, ordinal, with_article};
