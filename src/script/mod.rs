@@ -6,6 +6,7 @@ pub mod clock;
 pub mod figures;
 pub mod files;
 pub mod page;
+pub mod reading;
 mod said;
 pub mod text;
 
