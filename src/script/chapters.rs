@@ -1,6 +1,6 @@
 //! Chapters for a video's description: the headings that have something said or played under them.
 
-use super::{Script, What, clock};
+use super::{CueKind, Script, What, clock};
 use crate::words::listed;
 use crate::words::paper::script::OPENING;
 use std::time::Duration;
@@ -101,7 +101,7 @@ fn sections(script: &Script) -> Vec<Section> {
                 sections.push(std::mem::replace(&mut last, section(item.at, words.clone(), index)));
             }
             What::Speech { .. } => last.sounds = true,
-            What::Cue { plays, .. } => last.sounds |= plays,
+            What::Cue(cue) => last.sounds |= matches!(cue.kind, CueKind::Play),
         }
         last.takes += item.takes;
     }

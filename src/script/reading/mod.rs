@@ -1,7 +1,7 @@
 //! The view to read from: a script's words, large, moving at its pace and waiting at its cues. It is one
 //! HTML file that fetches nothing, and a view of the live page; both have this style and this code.
 
-use super::{Item, Script, What};
+use super::{Cue, CueKind, Item, Script, What};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use serde::Serialize;
@@ -68,8 +68,8 @@ pub fn item(item: &Item) -> ItemView {
             let said = Some(said).filter(|said| *said != words).cloned();
             ItemView { kind: "speech", words: words.clone(), said, ..view }
         }
-        What::Cue { words, plays, .. } => {
-            ItemView { words: words.clone(), goes: !plays && !item.takes.is_zero(), ..view }
+        What::Cue(Cue { words, kind }) => {
+            ItemView { words: words.clone(), goes: matches!(kind, CueKind::Pause), ..view }
         }
     }
 }

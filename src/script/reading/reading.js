@@ -45,7 +45,7 @@ const Reading = (() => {
   ];
 
   return class Reading {
-    #root; #column = made("div", "column"); #left = made("span", "left"); #over = made("span", "over");
+    #root; #leave; #column = made("div", "column"); #left = made("span", "left"); #over = made("span", "over");
     #state = made("span", "state"); #pace = made("span", "pace"); #help = made("dialog");
     #script = { items: [], pace: 150, length: null };
     #items = []; #tops = []; #marked = "";
@@ -55,40 +55,41 @@ const Reading = (() => {
     #shown = null; #last = null; #open = false;
     #looks = { size: 1, dark: matchMedia("(prefers-color-scheme: dark)").matches, mirrored: false, said: true };
 
-    // Builds the view in an element; `leave` leads out of it, where something else is there.
+    // Builds the view in an element; `leave` leads out of it, where there is something else.
     constructor(root, leave) {
       this.#root = root;
+      this.#leave = leave ?? null;
       this.#looks = { ...this.#looks, ...kept() };
       root.classList.add("reading");
       const stage = made("div", "stage");
       stage.append(this.#column);
       stage.addEventListener("click", () => this.#goOn());
       stage.addEventListener("wheel", (event) => this.#nudge(event.deltaY), { passive: true });
-      root.replaceChildren(stage, this.#foot(leave), this.#list(leave));
+      root.replaceChildren(stage, this.#foot(), this.#list());
       addEventListener("resize", () => this.#measure());
       document.fonts?.ready.then(() => this.#measure());
       this.#dress();
     }
 
-    #foot(leave) {
+    #foot() {
       const foot = made("footer");
       this.#state.setAttribute("role", "status");
       const keys = made("button", "", "Keys");
       keys.type = "button";
       keys.addEventListener("click", () => this.#help.showModal());
       foot.append(this.#left, this.#over, this.#state, this.#pace, keys);
-      if (leave) {
+      if (this.#leave) {
         const out = made("button", "", "Leave");
         out.type = "button";
-        out.addEventListener("click", leave);
+        out.addEventListener("click", this.#leave);
         foot.append(out);
       }
       return foot;
     }
 
-    #list(leave) {
+    #list() {
       const list = made("dl");
-      for (const [key, does] of [...KEYS, ...(leave ? [["Esc", "leave this view"]] : [])]) {
+      for (const [key, does] of [...KEYS, ...(this.#leave ? [["Esc", "leave this view"]] : [])]) {
         list.append(made("dt", "", key), made("dd", "", does));
       }
       const close = made("button", "", "Close");
@@ -341,6 +342,7 @@ const Reading = (() => {
         case "m": return () => this.#look({ mirrored: !this.#looks.mirrored });
         case "s": return () => this.#look({ said: !this.#looks.said });
         case "?": return () => this.#help.showModal();
+        case "Escape": return this.#leave;
         default: return null;
       }
     }
