@@ -8,12 +8,14 @@ pub mod files;
 pub mod page;
 pub mod reading;
 mod said;
+pub mod sections;
 pub mod text;
 
 use crate::blocks::Fault;
 use crate::blocks::say::{self, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
 use crate::findings::Span;
+use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
@@ -32,6 +34,8 @@ pub struct Script {
     pub teacher: String,
     /// Spoken words a minute.
     pub pace: u16,
+    /// How captions write musical names.
+    pub captions: CaptionWords,
     /// All that happens, in order.
     pub items: Vec<Item>,
     /// How long it runs.
@@ -127,6 +131,7 @@ pub fn of(lesson: &Elaborated<'_>) -> Script {
         title: header.title.clone(),
         teacher: header.teacher.clone().unwrap_or_default(),
         pace: header.pace,
+        captions: header.captions,
         items: gathering.items,
         runs: gathering.now,
     }

@@ -32,14 +32,25 @@ fn name(term: &Part<Term<'_>>, typed: &str) -> String {
         }
         Term::Key(key) => in_words(key.tonic, typed),
         Term::Note(name) => TONGUE.note(name.note, name.octave),
-        Term::Interval(IntervalName::Exact(interval)) if typed.ends_with(is_figure) => {
-            TONGUE.degree(interval.degree())
+        Term::Interval(name) if typed.contains(is_figure) => {
+            let article = ["a ", "an ", "the "].iter().find(|article| typed.starts_with(**article));
+            article.map_or_else(String::new, |article| (*article).to_owned())
+                + &interval(name, typed)
         }
-        Term::Interval(name) if typed.contains(is_figure) => name.to_string(),
         Term::Interval(_) => typed.to_owned(),
         Term::Numeral(numeral) => TONGUE.numeral(numeral),
         Term::Fingering(frets) => TONGUE.frets(frets),
         Term::Block(name) => name.replace('-', " "),
+    }
+}
+
+/// An interval or a degree that is typed in figures.
+fn interval(name: IntervalName, typed: &str) -> String {
+    match name {
+        IntervalName::Exact(interval) if typed.ends_with(is_figure) => {
+            TONGUE.degree(interval.degree())
+        }
+        _ => name.to_string(),
     }
 }
 
@@ -78,6 +89,8 @@ mod tests {
             ("minor third", "minor third"),
             ("a flat seven", "a flat seven"),
             ("b3", "flat three"),
+            ("the b3", "the flat three"),
+            ("a minor 3rd", "a minor third"),
             ("#11", "sharp eleven"),
             ("3rd", "third"),
             ("tritone", "tritone"),

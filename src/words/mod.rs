@@ -1,5 +1,5 @@
-//! Our own words, on paper and on the screen: how numbers and lists are told, and what we print
-//! beside the author's words.
+//! Our own words, on paper and on the screen: how numbers and lists are told, what we print
+//! beside the author's words, what theory's terms are called, how musical names are said.
 
 pub mod counting;
 pub mod help;

@@ -134,10 +134,10 @@ const Reading = (() => {
 
     #build() {
       this.#items = this.#script.items.map((item) => {
-        const element = made(item.kind === "heading" ? "h2" : "p", `item ${item.kind}`);
+        const element = made(item.kind === "heading" ? "h2" : "p", `passage ${item.kind}`);
         const words = this.#looks.said && item.said ? item.said : item.words;
         const pieces = item.kind === "speech" ? sentences(words) : [words];
-        const spans = pieces.map((piece) => made("span", "words", piece));
+        const spans = pieces.map((piece) => made("span", "sentence", piece));
         if (item.faulty) element.append(made("span", "wrong", "Something is wrong here:"));
         element.append(...spans);
         const counts = pieces.map(wordsIn);
@@ -289,11 +289,11 @@ const Reading = (() => {
       const { length, items } = this.#script;
       const over = length === null || length === undefined ? 0 : items.reduce((all, item) => all + this.#takes(item), 0) - length;
       put(this.#left, `${clock(left)} left`);
-      put(this.#over, over >= 1 ? `${clock(over)} over ${clock(length)}` : "");
+      put(this.#over, over >= 1 ? `${clock(over)} over` : "");
       put(this.#pace, `${this.#wordsAMinute} words a minute`);
       const [state, words] = this.#standing();
-      this.#root.dataset.state = state;
-      this.#root.dataset.at = this.#at;
+      if (this.#root.dataset.state !== state) this.#root.dataset.state = state;
+      if (this.#root.dataset.at !== String(this.#at)) this.#root.dataset.at = this.#at;
       put(this.#state, words);
     }
 
