@@ -109,7 +109,7 @@ function show(lesson, old) {
   say();
   showPages(lesson);
   showScript(lesson, old);
-  reading.show(lesson.script ?? { items: [], pace: 150 }, old === undefined);
+  reading.show(lesson.script?.read ?? { items: [], pace: 150 }, old === undefined);
   showFindings(lesson, old);
   // A lesson that comes again, as after a lost connection, has changed nothing.
   const anew = old !== undefined && sheetsOf(old) !== sheetsOf(lesson);

@@ -6,7 +6,7 @@ use crate::cli::watch::build::Scripted;
 use fretleaf::blocks::figure::Figure;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Drawing, Fonts, fingerprint, svg};
-use fretleaf::script::{Item, chapters, clock, reading};
+use fretleaf::script::{Item, What, chapters, clock, reading};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -20,6 +20,8 @@ pub struct ScriptView {
     pace: u16,
     chapters: Vec<ChapterView>,
     items: Vec<ItemView>,
+    /// The same for the view to read from.
+    read: reading::ScriptView,
 }
 
 #[derive(Debug, Serialize)]
@@ -33,9 +35,11 @@ struct ChapterView {
 #[derive(Debug, Serialize)]
 struct ItemView {
     at: String,
-    /// What it is, and what is said.
-    #[serde(flatten)]
-    read: reading::ItemView,
+    kind: &'static str,
+    /// A heading's level.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    level: Option<u8>,
+    words: String,
     /// The lines of the lesson that it stands in, from 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     lines: Option<(usize, usize)>,
@@ -58,11 +62,20 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
     let script = &scripted.script;
     let chapters = chapters::of(script).into_iter();
     let places = source.places();
-    let item = |(index, item): (usize, &Item)| ItemView {
-        at: clock::told(item.at),
-        read: reading::item(item),
-        lines: item.span.map(|span| (places.at(span.start).line, places.at(span.end).line)),
-        figure: scripted.figures.get(&index).map(figure),
+    let item = |(index, item): (usize, &Item)| {
+        let (kind, level, words) = match &item.what {
+            What::Heading { level, words } => ("heading", Some(*level), words),
+            What::Speech { words, .. } => ("speech", None, words),
+            What::Cue(cue) => ("cue", None, &cue.words),
+        };
+        ItemView {
+            at: clock::told(item.at),
+            kind,
+            level,
+            words: words.clone(),
+            lines: item.span.map(|span| (places.at(span.start).line, places.at(span.end).line)),
+            figure: scripted.figures.get(&index).map(figure),
+        }
     };
     ScriptView {
         runs: clock::told(script.runs),
@@ -75,6 +88,7 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
             })
             .collect(),
         items: script.items.iter().enumerate().map(item).collect(),
+        read: reading::view(script),
     }
 }
 

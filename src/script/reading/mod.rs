@@ -16,7 +16,7 @@ const PAGE: &str = include_str!("page.html");
 
 /// A script as the view reads it.
 #[derive(Debug, Serialize)]
-struct ScriptView {
+pub struct ScriptView {
     /// Spoken words a minute.
     pace: u16,
     items: Vec<ItemView>,
@@ -24,11 +24,8 @@ struct ScriptView {
 
 /// An item of a script as the view reads it.
 #[derive(Debug, Serialize)]
-pub struct ItemView {
+struct ItemView {
     kind: &'static str,
-    /// A heading's level.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    level: Option<u8>,
     /// As it is written.
     words: String,
     /// A speech as it is said, where that is something else.
@@ -49,11 +46,14 @@ const fn is_no(condition: &bool) -> bool {
     !*condition
 }
 
-/// What the view reads of an item.
-pub fn item(item: &Item) -> ItemView {
+/// What the view reads of a script.
+pub fn view(script: &Script) -> ScriptView {
+    ScriptView { pace: script.pace, items: script.items.iter().map(item).collect() }
+}
+
+fn item(item: &Item) -> ItemView {
     let view = ItemView {
         kind: "cue",
-        level: None,
         words: String::new(),
         said: None,
         seconds: item.takes.as_secs_f64(),
@@ -61,9 +61,7 @@ pub fn item(item: &Item) -> ItemView {
         faulty: item.faulty,
     };
     match &item.what {
-        What::Heading { level, words } => {
-            ItemView { kind: "heading", level: Some(*level), words: words.clone(), ..view }
-        }
+        What::Heading { words, .. } => ItemView { kind: "heading", words: words.clone(), ..view },
         What::Speech { words, said, .. } => {
             let said = Some(said).filter(|said| *said != words).cloned();
             ItemView { kind: "speech", words: words.clone(), said, ..view }
@@ -76,9 +74,8 @@ pub fn item(item: &Item) -> ItemView {
 
 /// The file to read from.
 pub fn page(script: &Script) -> String {
-    let data = ScriptView { pace: script.pace, items: script.items.iter().map(item).collect() };
     // A record of texts and numbers always becomes JSON. Without `<` it can't end its element.
-    let data = serde_json::to_string(&data).unwrap_or_default().replace('<', "\\u003c");
+    let data = serde_json::to_string(&view(script)).unwrap_or_default().replace('<', "\\u003c");
     let policy = policy();
     let title = html_escape::encode_text(&script.title);
     let filled = |name: &str| match name {

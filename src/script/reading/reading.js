@@ -29,7 +29,9 @@ const Reading = (() => {
   }
 
   // A text in its sentences, which together are the text.
-  const sentences = (text) => text.match(/[^.!?…]*[.!?…]+["”’)\]]*(?=\s|$)\s*|[^.!?…]+$|[^]+$/g) ?? [text];
+  const sentences = (text) => text.replace(/\s+/g, " ").split(/(?<=[.!?…]["”’)\]]*\s)(?=\S)/);
+
+  const stillness = matchMedia("(prefers-reduced-motion: reduce)");
 
   const KEYS = [
     ["Space", "go on, or hold"],
@@ -251,8 +253,8 @@ const Reading = (() => {
 
     #draw(step) {
       this.#mark();
-      const wished = matchMedia("(prefers-reduced-motion: reduce)").matches ? this.#still() : this.#place();
-      const glides = this.#shown !== null && !matchMedia("(prefers-reduced-motion: reduce)").matches;
+      const wished = stillness.matches ? this.#still() : this.#place();
+      const glides = this.#shown !== null && !stillness.matches;
       this.#shown = glides ? this.#shown + (wished - this.#shown) * (1 - Math.exp(-step / FOLLOWS)) : wished;
       const line = this.#column.parentElement.clientHeight * LINE;
       this.#column.style.transform = `translateY(${(line - this.#shown).toFixed(2)}px)`;
