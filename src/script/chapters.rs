@@ -90,6 +90,7 @@ pub fn list(script: &Script) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::lesson::header::CaptionWords;
     use crate::script::{Item, What};
 
     /// A script of sections: a heading, and how many milliseconds are spoken under it.
@@ -99,14 +100,20 @@ mod tests {
         for (title, takes) in sections {
             let takes = Duration::from_millis(*takes);
             let heading = What::Heading { level: 1, words: (*title).to_owned() };
-            let speech = What::Speech { words: "Go.".to_owned(), stressed: Vec::new(), count: 1 };
+            let speech = What::Speech {
+                words: "Go.".to_owned(),
+                said: "Go.".to_owned(),
+                stressed: Vec::new(),
+                count: 1,
+            };
             for (what, takes) in [(heading, Duration::ZERO), (speech, takes)] {
                 items.push(Item { at: now, takes, what, span: None, faulty: false });
                 now += takes;
             }
         }
         let (title, teacher) = ("t".to_owned(), String::new());
-        Script { title, teacher, pace: 150, items, runs: now }
+        let captions = CaptionWords::AsWritten;
+        Script { title, teacher, pace: 150, captions, items, runs: now }
     }
 
     #[test]

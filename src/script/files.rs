@@ -15,6 +15,11 @@ pub fn pages_name(stem: &str) -> String {
     format!("{stem}-script.pdf")
 }
 
+/// The name of the file to read from.
+pub fn reading_name(stem: &str) -> String {
+    format!("{stem}-read.html")
+}
+
 fn text_names(stem: &str) -> [String; 5] {
     let names = ["-script.txt", "-chapters.txt", ".vtt", "-cues.csv", "-shots.txt"];
     names.map(|ending| format!("{stem}{ending}"))

@@ -8,6 +8,8 @@ pub mod figures;
 pub mod files;
 pub mod names;
 pub mod page;
+pub mod reading;
+mod said;
 pub mod screen;
 pub mod sections;
 pub mod shots;
@@ -17,6 +19,7 @@ use crate::blocks::Fault;
 use crate::blocks::say::{self, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
 use crate::findings::Span;
+use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
@@ -35,6 +38,8 @@ pub struct Script {
     pub teacher: String,
     /// Spoken words a minute.
     pub pace: u16,
+    /// How captions write musical names.
+    pub captions: CaptionWords,
     /// All that happens, in order.
     pub items: Vec<Item>,
     /// How long it runs.
@@ -70,6 +75,8 @@ pub enum What {
     Speech {
         /// As it is printed.
         words: String,
+        /// As it is said aloud: musical names in words.
+        said: String,
         /// Which bytes of it are stressed, and how.
         stressed: Vec<(Range<usize>, Stress)>,
         /// How many words it counts.
@@ -143,6 +150,7 @@ pub fn of(lesson: &Elaborated<'_>) -> Script {
         title: header.title.clone(),
         teacher: header.teacher.clone().unwrap_or_default(),
         pace: header.pace,
+        captions: header.captions,
         items: gathering.items,
         runs: gathering.now,
     }
@@ -204,8 +212,9 @@ impl Gathering<'_> {
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
+        let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
         let faulty = speech.pieces.iter().any(|piece| self.is_faulty(piece));
-        self.add(takes, What::Speech { words, stressed, count }, Some(speech.span), faulty);
+        self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
@@ -266,5 +275,13 @@ impl Gathering<'_> {
     fn add(&mut self, takes: Duration, what: What, span: Option<Span>, faulty: bool) {
         self.items.push(Item { at: self.now, takes, what, span, faulty });
         self.now += takes;
+    }
+}
+
+/// A piece of speech as it is said aloud.
+fn aloud(said: &Said) -> String {
+    match said {
+        Said::Words(words) => said::TONGUE.prose(words),
+        Said::Phrase(phrase) => said::phrase(&phrase.value),
     }
 }

@@ -421,7 +421,10 @@ fn pictures_are_kept_true_on_every_save_and_only_what_changed_is_written() {
 fn no_picture_takes_the_place_of_what_a_lesson_reads() {
     let place = Place::new("watch-figures-clash");
     place.write("a-figures/home.svg", SQUARE);
-    place.write("a.md", lesson("A") + "\n![x](a-figures/home.svg)\n\n~~~ say\n[show home]\nHome.\n~~~\n");
+    place.write(
+        "a.md",
+        lesson("A") + "\n![x](a-figures/home.svg)\n\n~~~ say\n[show home]\nHome.\n~~~\n",
+    );
     let arguments = ["--once", "--script", "--figures", "--at", "32x18", "a.md"];
     let ended = place.command(&["watch"]).args(arguments).output().unwrap();
     let said = String::from_utf8_lossy(&ended.stderr);

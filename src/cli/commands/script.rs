@@ -15,7 +15,7 @@ use fretleaf::ink::png::PngError;
 use fretleaf::lesson::world::Noting;
 use fretleaf::script::names::{self, Pictures};
 use fretleaf::script::screen::{self, Screen, Wanted};
-use fretleaf::script::{Script, chapters, clock, figures, files, page};
+use fretleaf::script::{Script, chapters, clock, figures, files, page, reading};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
@@ -31,6 +31,9 @@ pub struct WriteScript {
     /// Write the script of a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
+    /// Write a page to read from too, for a browser: it moves at the pace and waits at cues
+    #[arg(long)]
+    read: bool,
     /// Write the figures that cues show for the screen, as SVG and PNG
     #[arg(long)]
     figures: bool,
@@ -64,6 +67,10 @@ impl WriteScript {
         };
         let pictures = names::pictures(&compiled.lesson, &script);
         let mut outputs = outputs(&input.stem, &script, &pictures, &job)?;
+        if self.read {
+            let page = reading::page(&script).into_bytes();
+            outputs.put(files::reading_name(&input.stem), "the page to read from", page);
+        }
         let folder = self.out.clone().unwrap_or_else(|| input.place.clone());
         let wanted = self.screen.wanted();
         let screen_job = screen::Job { lesson: &compiled.lesson, look, fonts: &fonts, wanted };

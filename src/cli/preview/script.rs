@@ -6,7 +6,7 @@ use crate::cli::watch::build::Scripted;
 use fretleaf::blocks::figure::Figure;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Drawing, Fonts, fingerprint, svg};
-use fretleaf::script::{Item, What, chapters, clock};
+use fretleaf::script::{Item, What, chapters, clock, reading};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -20,6 +20,8 @@ pub struct ScriptView {
     pace: u16,
     chapters: Vec<ChapterView>,
     items: Vec<ItemView>,
+    /// The same for the view to read from.
+    read: reading::ScriptView,
 }
 
 #[derive(Debug, Serialize)]
@@ -86,6 +88,7 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
             })
             .collect(),
         items: script.items.iter().enumerate().map(item).collect(),
+        read: reading::view(script),
     }
 }
 
