@@ -5,8 +5,13 @@ pub mod chapters;
 pub mod clock;
 pub mod figures;
 pub mod files;
+pub mod moved;
 pub mod page;
+mod running;
 pub mod sections;
+pub mod table;
+#[cfg(test)]
+mod testing;
 pub mod text;
 
 use crate::blocks::Fault;
@@ -31,6 +36,8 @@ pub struct Script {
     pub teacher: String,
     /// Spoken words a minute.
     pub pace: u16,
+    /// How long it is to run, where the header says so.
+    pub length: Option<Duration>,
     /// All that happens, in order.
     pub items: Vec<Item>,
     /// How long it runs.
@@ -124,6 +131,7 @@ pub fn of(lesson: &Elaborated<'_>) -> Script {
         title: header.title.clone(),
         teacher: header.teacher.clone().unwrap_or_default(),
         pace: header.pace,
+        length: header.length,
         items: gathering.items,
         runs: gathering.now,
     }
