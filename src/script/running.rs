@@ -1,5 +1,6 @@
 //! How long a script runs, in words, and how that stands to the length that it is to have.
 
+use super::measured::Share;
 use super::{Script, clock};
 use std::cmp::Ordering;
 use std::time::Duration;
@@ -11,9 +12,16 @@ impl Script {
         std::iter::once(runs).chain(self.clauses()).collect::<Vec<_>>().join(", ")
     }
 
-    /// What is said behind a running time, where something is: `2:18 over`.
+    /// What is said behind a running time, where something is: `2:18 over`, `3 of 5 sections as measured`.
     pub fn clauses(&self) -> impl Iterator<Item = String> {
-        self.length.map(|length| off(self.runs, length)).into_iter()
+        let length = self.length.map(|length| off(self.runs, length));
+        let measured = self.measured.map(|share| match share {
+            Share { measured, sections } if measured == sections => "as measured".to_owned(),
+            Share { measured, sections } => {
+                format!("{measured} of {sections} sections as measured")
+            }
+        });
+        length.into_iter().chain(measured)
     }
 }
 

@@ -22,5 +22,5 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
         }
     }
     let (title, teacher) = ("t".to_owned(), String::new());
-    Script { title, teacher, pace: 150, length: None, items, runs: now }
+    Script { title, teacher, pace: 150, length: None, measured: None, items, runs: now }
 }

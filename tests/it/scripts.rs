@@ -134,6 +134,7 @@ fn a_script_to_a_length_says_how_far_it_is_off_and_where_the_time_is() {
         let mut found = Vec::new();
         words(&page::set(script, &job).pages[0].drawing.items, &mut found);
         let page: String = found.into_iter().map(|(_, words)| words + " ").collect();
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(page.contains("0:53 at 150 words a minute, 0:03 over"), "{page}");
         assert!(page.contains("0:18 The verse 0:32 – 0:03 0:35"), "{page}");
     });

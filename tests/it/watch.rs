@@ -123,7 +123,7 @@ fn the_script_is_written_on_every_save_and_its_time_told() {
     }
     place.write("a.md", say(75) + "\n## Coda\n\n~~~ say\nOne word more.\n~~~\n");
     let line = running.line("a.md: ");
-    let joined = " · script 0:31, 0:01 longer · under 10 s and so joined in the chapters: “Coda” to “Verse” · ";
+    let joined = " · script 0:31, 0:01 longer (Coda 0:01 new) · under 10 s and so joined in the chapters: “Coda” to “Verse” · ";
     assert!(line.contains(joined), "{line}");
     place.write("a.md", say(75));
     running.line("a.md: ");
