@@ -8,7 +8,9 @@ pub mod files;
 pub mod measured;
 pub mod moved;
 pub mod page;
+pub mod reading;
 mod running;
+mod said;
 pub mod sections;
 pub mod table;
 #[cfg(test)]
@@ -19,6 +21,7 @@ use crate::blocks::Fault;
 use crate::blocks::say::{self, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
 use crate::findings::{Findings, Span};
+use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
@@ -42,6 +45,8 @@ pub struct Script {
     pub length: Option<Duration>,
     /// How much of its clock goes by measured times, if something does.
     pub measured: Option<Share>,
+    /// How captions write musical names.
+    pub captions: CaptionWords,
     /// All that happens, in order.
     pub items: Vec<Item>,
     /// How long it runs.
@@ -77,6 +82,8 @@ pub enum What {
     Speech {
         /// As it is printed.
         words: String,
+        /// As it is said aloud: musical names in words.
+        said: String,
         /// Which bytes of it are stressed, and how.
         stressed: Vec<(Range<usize>, Stress)>,
         /// How many words it counts.
@@ -155,6 +162,7 @@ fn estimated(lesson: &Elaborated<'_>) -> Script {
         pace: header.pace,
         length: header.length,
         measured: None,
+        captions: header.captions,
         items: gathering.items,
         runs: gathering.now,
     }
@@ -216,8 +224,9 @@ impl Gathering<'_> {
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
+        let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
         let faulty = speech.pieces.iter().any(|piece| self.is_faulty(piece));
-        self.add(takes, What::Speech { words, stressed, count }, Some(speech.span), faulty);
+        self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
@@ -278,5 +287,13 @@ impl Gathering<'_> {
     fn add(&mut self, takes: Duration, what: What, span: Option<Span>, faulty: bool) {
         self.items.push(Item { at: self.now, takes, what, span, faulty });
         self.now += takes;
+    }
+}
+
+/// A piece of speech as it is said aloud.
+fn aloud(said: &Said) -> String {
+    match said {
+        Said::Words(words) => said::TONGUE.prose(words),
+        Said::Phrase(phrase) => said::phrase(&phrase.value),
     }
 }

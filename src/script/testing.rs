@@ -1,6 +1,7 @@
 //! Scripts for the tests, put together by hand.
 
 use super::{Cue, CueKind, Item, Script, What};
+use crate::lesson::header::CaptionWords;
 use std::time::Duration;
 
 /// A script of sections: a heading, and how many milliseconds are spoken, played and paused under it.
@@ -9,7 +10,8 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
     let (mut items, mut now) = (Vec::new(), Duration::ZERO);
     for (title, [speech, music, pause]) in sections {
         let heading = What::Heading { level: 2, words: title.clone() };
-        let said = What::Speech { words: "Go.".to_owned(), stressed: Vec::new(), count: 1 };
+        let (words, stressed) = ("Go.".to_owned(), Vec::new());
+        let said = What::Speech { said: words.clone(), words, stressed, count: 1 };
         for (what, takes) in [
             (heading, 0),
             (said, *speech),
@@ -21,6 +23,7 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
             now += takes;
         }
     }
+    let captions = CaptionWords::AsWritten;
     let (title, teacher) = ("t".to_owned(), String::new());
-    Script { title, teacher, pace: 150, length: None, measured: None, items, runs: now }
+    Script { title, teacher, pace: 150, length: None, measured: None, captions, items, runs: now }
 }

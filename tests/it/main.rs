@@ -15,6 +15,7 @@ mod mend;
 mod pages;
 mod pasted;
 mod pasted_signs;
+mod reading;
 mod rules;
 mod sarif;
 mod scripts;

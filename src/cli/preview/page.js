@@ -5,6 +5,7 @@
 const byId = (id) => document.getElementById(id);
 const pages = byId("pages");
 const script = byId("script");
+const reading = new Reading(byId("read"), () => turnTo("script"));
 const lessons = new Map();
 let shown = null;
 let program = null;
@@ -108,6 +109,7 @@ function show(lesson, old) {
   say();
   showPages(lesson);
   showScript(lesson, old);
+  reading.show(lesson.script?.read ?? { items: [], pace: 150 }, old === undefined);
   showFindings(lesson, old);
   // A lesson that comes again, as after a lost connection, has changed nothing.
   const anew = old !== undefined && sheetsOf(old) !== sheetsOf(lesson);
@@ -349,13 +351,18 @@ function markSaid(found, index) {
   }));
 }
 
-// Which view is open: the address says so.
+// Which view is open: the address says so. The view to read from lies over the others.
+const viewed = () => ["script", "read"].find((name) => location.hash === `#${name}`) ?? "handout";
+
 function view() {
-  const wished = location.hash === "#script";
-  script.hidden = !wished;
-  pages.hidden = wished;
+  const wished = viewed();
+  script.hidden = wished !== "script";
+  pages.hidden = wished !== "handout";
+  byId("read").hidden = wished !== "read";
+  for (const element of document.querySelectorAll("header, #trouble, aside")) element.inert = wished === "read";
+  reading.open = wished === "read";
   for (const link of document.querySelectorAll("#views a")) {
-    if (link.hash === (wished ? "#script" : "#handout")) link.setAttribute("aria-current", "page");
+    if (link.hash === `#${wished}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
 }
@@ -495,11 +502,17 @@ const keys = {
   "-": () => setZoom(zoom / 1.2),
   "0": () => setZoom(1),
   "s": () => { turnTo(script.hidden ? "script" : "handout"); open().focus(); },
+  "r": () => turnTo("read"),
   "f": () => byId("follow").click(),
   "?": () => byId("help").showModal(),
 };
 
 document.addEventListener("keydown", (event) => {
+  if (viewed() === "read") {
+    // Whoever wants no single keys goes on by space, arrows and a presenter's keys alone.
+    if (event.key === " " || event.key.length > 1 || byId("single").checked) reading.takes(event);
+    return;
+  }
   const typing = event.target.closest("select, textarea, input:not([type=checkbox]), dialog");
   if (event.ctrlKey || event.metaKey || event.altKey || typing || !byId("single").checked) return;
   const act = keys[event.key];

@@ -6,7 +6,7 @@ use crate::cli::watch::build::Scripted;
 use fretleaf::blocks::figure::Figure;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Drawing, Fonts, fingerprint, svg};
-use fretleaf::script::{Item, Script, What, chapters, clock, table};
+use fretleaf::script::{Item, Script, What, chapters, clock, reading, table};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -22,6 +22,8 @@ pub struct ScriptView {
     has_length: bool,
     chapters: Vec<ChapterView>,
     items: Vec<ItemView>,
+    /// The same for the view to read from.
+    read: reading::ScriptView,
 }
 
 #[derive(Debug, Serialize)]
@@ -97,6 +99,7 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
             })
             .collect(),
         items: script.items.iter().enumerate().map(item).collect(),
+        read: reading::view(script),
     }
 }
 
