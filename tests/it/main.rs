@@ -21,6 +21,7 @@ mod sarif;
 mod screen;
 mod scripts;
 mod slips;
+mod times;
 mod watch;
 
 /// What benches share with the tests.
