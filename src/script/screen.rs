@@ -129,15 +129,17 @@ impl Job<'_> {
         whole.into_iter().chain(each).collect()
     }
 
-    /// A set of figures, all in the width of column in which they fill the screen best, and enlarged alike,
-    /// so that one can follow another.
+    /// A set of figures, all in the width of column in which they fill the screen best, beginning at one height
+    /// and enlarged alike, so that one can follow another.
     fn set(&self, names: &[String], drawn: &dyn Fn(&Desk<'_>) -> Vec<Figure>) -> Vec<Screen> {
         let screen = self.wanted.screen();
         let tried = WIDTHS.iter().map(|width| {
             let desk = Desk { fonts: self.fonts, look: self.look, width: pt(*width) };
             let figures =
                 drawn(&desk).into_iter().map(|figure| (trimmed(&figure.stacked()), figure.words));
-            let figures: Vec<(Drawing, String)> = figures.collect();
+            let mut figures: Vec<(Drawing, String)> = figures.collect();
+            let highest = figures.iter().map(|(drawing, _)| drawing.height).fold(Pt::ZERO, Pt::max);
+            figures.iter_mut().for_each(|(drawing, _)| drawing.height = highest);
             let scales = figures.iter().map(|(drawing, _)| enlargement(drawing, screen));
             (scales.fold(LARGEST, f32::min), figures)
         });
