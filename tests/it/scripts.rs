@@ -104,9 +104,9 @@ fn a_section_that_is_short_or_silent_is_no_chapter() {
 
 #[test]
 fn stress_is_plain_in_texts_and_set_on_the_pages() {
-    let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay *this* and **that**, _never\nboth_ 2 * 3 `C# is the third of A`.\n- ***so***\n~~~\n";
+    let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay *this* and **that**, _never\nboth_ 2 * 3 `C# is the third of A`.\n***so***\n~~~\n";
     with(text, |_, script| {
-        let said = "Play this and that, never both 2 * 3 C♯ is the third of A. - so";
+        let said = "Play this and that, never both 2 * 3 C♯ is the third of A. so";
         let captions = captions::write(script);
         let captions = captions.lines().filter(|line| !line.contains("-->") && !line.is_empty());
         assert_eq!(captions.skip(1).collect::<Vec<_>>().join(" "), said);
@@ -126,7 +126,7 @@ fn stress_is_plain_in_texts_and_set_on_the_pages() {
         assert_eq!(of(Face::SerifItalic), "this never both");
         assert_eq!(of(Face::SerifBold), "that");
         assert_eq!(of(Face::SerifBoldItalic), "so");
-        assert_eq!(of(Face::Serif), "Play  and ,  2 * 3 C♯ is the third of A. -");
+        assert_eq!(of(Face::Serif), "Play  and ,  2 * 3 C♯ is the third of A.");
     });
 }
 
@@ -245,10 +245,60 @@ fn cues_at_fault() {
         ("[pause a while]", Some("block-syntax")),
         ("[pause -1 s]", Some("block-syntax")),
         ("[show verse", Some("block-syntax")),
+        ("Now [show verse] it goes", Some("cue")),
+        ("[show verse] Now", Some("cue")),
+        ("- one [Pause 2 s]", Some("cue")),
+        ("<!-- [show vrese]\n[show vrese] --> [show verse]", None),
+        ("As [sic] said, [the site](https://example.org)", None),
+        ("[breathe] Now", None),
     ] {
         let text = format!("---\ntitle: T\n---\n{changes}~~~ say welcome\n{cue}\nWords.\n~~~\n");
         assert_eq!(faults(&text), rule.into_iter().collect::<Vec<_>>(), "{cue}");
     }
+}
+
+#[test]
+fn a_cue_among_words_is_put_on_its_own_line() {
+    for (say, mended) in [
+        ("play [show verse] now.", "play\n[show verse]\nnow."),
+        ("play [show verse]. Now", "play.\n[show verse]\nNow"),
+        ("[show verse] now.", "[show verse]\nnow."),
+        ("  - *play [show verse]*", "  - *play*\n  [show verse]"),
+        ("He [sic] said", "He\n[sic]\nsaid"),
+    ] {
+        let whole = |say: &str| {
+            let changes = "~~~ changes verse\n| A |\n~~~\n";
+            format!("---\ntitle: T\n---\n{changes}~~~ say\n{say}\n~~~\n")
+        };
+        let mut text = whole(say);
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
+        let [found] = checked.findings.as_slice() else { panic!("{say}: {:?}", checked.findings) };
+        let fix = &found.fixes[0];
+        text.replace_range(fix.span.start..fix.span.end, &fix.replace);
+        assert_eq!(text, whole(mended));
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
+        assert!(checked.findings.is_empty(), "{say}: {:?}", checked.findings);
+    }
+}
+
+#[test]
+fn what_nobody_says_takes_no_time() {
+    let said = "<!-- not\nthis\n[pause 9 s] --> One <!-- nor this -->two.\n\n## Three\n- four, [five](https://a.org)\n- **six**\n";
+    let text = format!("---\ntitle: T\n---\n~~~ say\n{said}~~~\n");
+    let counted = counted::seconds(&text);
+    with(&text, |_, script| {
+        assert_eq!(script.runs, Duration::from_millis(2400), "six words");
+        assert!((counted - 2.4).abs() < 1e-9, "{counted}");
+        let told: Vec<&str> = script
+            .items
+            .iter()
+            .filter_map(|item| match &item.what {
+                script::What::Speech { words, .. } => Some(words.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(told, ["One two.", "Three", "four, five", "six"]);
+    });
 }
 
 #[test]

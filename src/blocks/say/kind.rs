@@ -9,6 +9,7 @@ use crate::lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::limits::{self, Held};
+use crate::lesson::speech;
 use crate::theory::Chord;
 use crate::words::help::Section;
 use std::rc::Rc;
@@ -30,8 +31,10 @@ impl Kind for SayBlock {
         Help {
             says: "What you say to the camera. It isn't printed on the handout; `fretleaf script` \
                    makes the script of it. Phrases between backticks are checked, lines in square \
-                   brackets are cues. `*stress*` and `**more of it**` are set so on the script's \
-                   pages; captions have the words alone.",
+                   brackets are cues; a cue stands on a line of its own. `*stress*` and `**more of \
+                   it**` are set so on the script's pages; captions have the words alone. Items of a \
+                   list and headings are said without their marks, each for itself, links as their \
+                   words; comments `<!-- … -->` vanish, with the cues in them.",
             sections: vec![
                 Section::of_signs("Cues", &cue::signs()),
                 Section::of_signs("How it is played", &cue::MANNERS),
@@ -51,7 +54,7 @@ impl Kind for SayBlock {
     }
 
     fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {
-        held.take(limits::CUES, parts(fence.lines.iter().map(|line| line.text)))
+        held.take(limits::CUES, speech::parts(&fence.lines).len())
     }
 
     /// For each note or bar of a block that a cue shows or plays (measured).
@@ -60,7 +63,7 @@ impl Kind for SayBlock {
     }
 
     fn can_name(&self, line: &str) -> bool {
-        line.trim_start().starts_with('[')
+        line.contains('[')
     }
 }
 
@@ -82,31 +85,5 @@ impl Stage for Others<'_> {
         let has = |other: &Other<'_>| other.music.is_some_and(|music| music.shape(chord).is_some());
         let shape = self.above().find(has).or_else(|| self.below().find(has));
         shape.map(|other| other.index)
-    }
-}
-
-/// The cues and speeches of a script.
-fn parts<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
-    let (mut parts, mut in_speech) = (0, false);
-    for line in lines.map(str::trim) {
-        let is_cue = line.starts_with('[');
-        let is_speech = !is_cue && !line.is_empty();
-        parts += usize::from(is_cue || (is_speech && !in_speech));
-        in_speech = is_speech;
-    }
-    parts
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_script_has_its_cues_and_speeches() {
-        for (text, count) in
-            [("", 0), ("a\nb\n\nc", 2), ("[show a]\n[pause 1 s]\na", 3), ("a\n [show a]\nb\nc", 3)]
-        {
-            assert_eq!(parts(text.lines()), count, "{text:?}");
-        }
     }
 }
