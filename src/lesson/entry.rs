@@ -18,9 +18,10 @@ use serde::de::{DeserializeSeed, EnumAccess, Error, IntoDeserializer, VariantAcc
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::fmt::Display;
+use std::time::Duration;
 use values::{
-    capo, figured_bass, font, frets, hand, handed, key, meter, pace, paper, scale_length, swing,
-    template, tempo, tuning,
+    capo, captions, figured_bass, font, frets, hand, handed, key, length, meter, pace, paper,
+    scale_length, swing, template, tempo, tuning,
 };
 
 /// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
@@ -71,6 +72,10 @@ keys! {
     Handed(Handed): "left mirrors every diagram",
     #[serde(deserialize_with = "pace")]
     Pace(u16): "how fast you speak, for the script's clock",
+    #[serde(deserialize_with = "length")]
+    Length(Duration): "how long the script is to run",
+    #[serde(deserialize_with = "captions")]
+    Captions(super::header::CaptionWords): "how captions write chords and numerals",
     #[serde(deserialize_with = "template")]
     Template(String): "how pages look (`fretleaf about template`)",
     #[serde(deserialize_with = "font")]

@@ -7,6 +7,7 @@ use super::limits;
 use crate::findings::rules::{header_key, header_value, no_title};
 use crate::findings::source::{Line, Source, Span, Spanned, lines};
 use crate::findings::{Finding, Findings};
+use std::time::Duration;
 
 /// What the header says.
 #[derive(Debug, Clone)]
@@ -33,6 +34,10 @@ pub struct Header {
     pub paper: Option<Paper>,
     /// Spoken words a minute, 60 to 240.
     pub pace: u16,
+    /// How long the script is to run: whole seconds, 10 s to 10 h.
+    pub length: Option<Duration>,
+    /// How captions write chords, notes and numerals.
+    pub captions: CaptionWords,
     /// Which keys the header gives, in the order it gives them: `key`, `tempo`, …
     pub given: Vec<String>,
     /// What holds from the lesson's start.
@@ -56,6 +61,8 @@ impl Default for Header {
             font: None,
             paper: None,
             pace: 150,
+            length: None,
+            captions: CaptionWords::AsWritten,
             given: Vec::new(),
             setting: Setting::default(),
             guesses: Vec::new(),
@@ -78,6 +85,27 @@ impl Paper {
         match text.trim().to_ascii_lowercase().as_str() {
             "a4" => Some(Paper::A4),
             "letter" => Some(Paper::Letter),
+            _ => None,
+        }
+    }
+}
+
+/// How captions write musical names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CaptionWords {
+    /// As they are printed: `C♯7`.
+    AsWritten,
+    /// As they are said: "C sharp seven".
+    AsSaid,
+}
+
+impl CaptionWords {
+    /// Reads `as written` or `as said`, in any case.
+    pub fn parse(text: &str) -> Option<CaptionWords> {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        match words.join(" ").to_ascii_lowercase().as_str() {
+            "as written" => Some(CaptionWords::AsWritten),
+            "as said" => Some(CaptionWords::AsSaid),
             _ => None,
         }
     }
@@ -152,6 +180,8 @@ impl Header {
             Entry::Font(text) => self.font = Some(Spanned { value: text, span: value }),
             Entry::Paper(paper) => self.paper = Some(paper),
             Entry::Pace(pace) => self.pace = pace,
+            Entry::Length(length) => self.length = Some(length),
+            Entry::Captions(words) => self.captions = words,
             entry => return self.setting.set(entry),
         }
         Ok(())

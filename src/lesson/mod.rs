@@ -17,6 +17,7 @@ pub mod numbers;
 pub mod phrase;
 mod picture;
 pub mod prose;
+pub mod running_time;
 pub mod setting;
 pub mod speech;
 pub mod string_label;

@@ -7,7 +7,7 @@ use crate::checks::{Elaborated, SetPhrase};
 use crate::findings::{Source, Span};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
 use crate::lesson::fence::Fence;
-use crate::lesson::header::Header;
+use crate::lesson::header::{CaptionWords, Header};
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
 use crate::lesson::{Lesson, Setting};
@@ -40,6 +40,8 @@ pub fn header() -> Header {
         font: None,
         paper: None,
         pace: 150,
+        length: None,
+        captions: CaptionWords::AsWritten,
         given: vec!["key".to_owned(), "tempo".to_owned()],
         setting: setting(),
         guesses: vec![],

@@ -1,8 +1,7 @@
 //! Chapters for a video's description: the headings that have something said or played under them.
 
-use super::{Script, What, clock};
+use super::{Script, clock, sections};
 use crate::words::listed;
-use crate::words::paper::script::OPENING;
 use std::time::Duration;
 
 /// The shortest chapter; a shorter section joins the one before.
@@ -17,14 +16,6 @@ pub struct Chapter {
     pub title: String,
     /// What it begins with, by its place among the script's items.
     pub item: usize,
-}
-
-/// A heading's section.
-struct Section {
-    chapter: Chapter,
-    takes: Duration,
-    /// Whether something is said or played in it.
-    sounds: bool,
 }
 
 /// A section that is no chapter of its own, since it is too short or begins too early.
@@ -66,47 +57,28 @@ pub fn joined_in_words(script: &Script) -> Option<String> {
 fn gathered(script: &Script) -> (Vec<Chapter>, Vec<Joined>) {
     let mut chapters: Vec<Chapter> = Vec::new();
     let mut joined: Vec<Joined> = Vec::new();
-    for section in sections(script).into_iter().filter(|section| section.sounds) {
+    for section in sections::of(script).into_iter().filter(|section| section.sounds) {
+        let total = section.total();
+        let chapter = Chapter { at: section.at, title: section.title, item: section.item };
         match chapters.last_mut() {
-            None => chapters.push(Chapter { at: Duration::ZERO, ..section.chapter }),
+            None => chapters.push(Chapter { at: Duration::ZERO, ..chapter }),
+            // What lay between two of one name was joined to the first.
+            Some(last) if last.title == chapter.title => {}
             // The first one is never so short that two begin in the same second.
-            Some(first) if section.chapter.at.as_secs() == 0 => {
-                let title = std::mem::replace(first, section.chapter).title;
+            Some(first) if chapter.at.as_secs() == 0 => {
+                let title = std::mem::replace(first, chapter).title;
                 first.at = Duration::ZERO;
+                joined.push(Joined { title, to: String::new() });
                 joined.iter_mut().for_each(|earlier| earlier.to.clone_from(&first.title));
-                joined.push(Joined { title, to: first.title.clone() });
+                joined.retain(|earlier| earlier.title != earlier.to);
             }
-            Some(last) if section.takes < SHORTEST => {
-                let (title, to) = (section.chapter.title, last.title.clone());
-                joined.push(Joined { title, to });
+            Some(last) if total < SHORTEST => {
+                joined.push(Joined { title: chapter.title, to: last.title.clone() });
             }
-            Some(_) => chapters.push(section.chapter),
+            Some(_) => chapters.push(chapter),
         }
     }
     (chapters, joined)
-}
-
-/// The sections from heading to heading; what stands before the first is the opening.
-fn sections(script: &Script) -> Vec<Section> {
-    let section = |at: Duration, title: String, item: usize| Section {
-        chapter: Chapter { at, title, item },
-        takes: Duration::ZERO,
-        sounds: false,
-    };
-    let mut sections = Vec::new();
-    let mut last = section(Duration::ZERO, OPENING.to_owned(), 0);
-    for (index, item) in script.items.iter().enumerate() {
-        match &item.what {
-            What::Heading { words, .. } => {
-                sections.push(std::mem::replace(&mut last, section(item.at, words.clone(), index)));
-            }
-            What::Speech { .. } => last.sounds = true,
-            What::Cue { plays, .. } => last.sounds |= plays,
-        }
-        last.takes += item.takes;
-    }
-    sections.push(last);
-    sections
 }
 
 /// The list as a description has it, `0:00 Opening`, a line each.
@@ -118,7 +90,7 @@ pub fn list(script: &Script) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::script::Item;
+    use crate::script::{Item, What};
 
     /// A script of sections: a heading, and how many milliseconds are spoken under it.
     fn script(sections: &[(&str, u64)]) -> Script {
@@ -151,6 +123,14 @@ mod tests {
                 "0:00 C\n",
                 Some("“A”, “B” and “D” to “C”"),
             ),
+            // Sections of one name that are neighbours, or become so, are one chapter.
+            (vec![("A", 20_000), ("A", 5_000), ("B", 20_000)], "0:00 A\n0:25 B\n", None),
+            (
+                vec![("A", 20_000), ("B", 5_000), ("A", 20_000), ("C", 20_000)],
+                "0:00 A\n0:45 C\n",
+                Some("“B” to “A”"),
+            ),
+            (vec![("A", 300), ("B", 200), ("A", 20_000)], "0:00 A\n", Some("“B” to “A”")),
             (vec![], "", None),
         ] {
             let script = script(&sections);

@@ -1,6 +1,6 @@
 //! The figures that cues show: small beside the script, large for the screen.
 
-use super::{Item, Script, What};
+use super::{Item, Script};
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
 use crate::checks::Elaborated;
@@ -33,11 +33,8 @@ pub type Beside = BTreeMap<usize, Figure>;
 
 /// Draws the figures that stand beside a script.
 pub fn beside(lesson: &Elaborated<'_>, script: &Script, look: &Look, fonts: &Fonts) -> Beside {
-    let drawn = |(index, item): (usize, &Item)| match &item.what {
-        What::Cue { shows: Some(shown), .. } => {
-            Some((index, figure(lesson, shown, COLUMN, look, fonts)?))
-        }
-        _ => None,
+    let drawn = |(index, item): (usize, &Item)| {
+        Some((index, figure(lesson, item.what.shows()?, COLUMN, look, fonts)?))
     };
     script.items.iter().enumerate().filter_map(drawn).collect()
 }
@@ -79,10 +76,7 @@ pub fn screens(
     fonts: &Fonts,
     ink: Ink,
 ) -> Vec<Screen> {
-    let shown = script.items.iter().filter_map(|item| match &item.what {
-        What::Cue { shows: Some(shown), .. } => Some(shown),
-        _ => None,
-    });
+    let shown = script.items.iter().filter_map(|item| item.what.shows());
     let mut screens = Vec::new();
     for shown in shown {
         let Some(name) = name(lesson, shown) else { continue };

@@ -6,10 +6,11 @@ pub mod clock;
 pub mod figures;
 pub mod files;
 pub mod page;
+pub mod sections;
 pub mod text;
 
 use crate::blocks::Fault;
-use crate::blocks::say::{Cue, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
+use crate::blocks::say::{self, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
 use crate::findings::Span;
 use crate::lesson::phrase::{self, Phrase};
@@ -70,15 +71,42 @@ pub enum What {
         /// How many words it counts.
         count: usize,
     },
-    /// A cue, as written without its brackets.
-    Cue {
-        /// The words.
-        words: String,
-        /// What is shown on the screen from here, if something is.
-        shows: Option<Shown>,
-        /// Whether something is played.
-        plays: bool,
-    },
+    /// Something is done.
+    Cue(Cue),
+}
+
+/// A cue.
+#[derive(Debug)]
+pub struct Cue {
+    /// As written, without its brackets.
+    pub words: String,
+    /// What it is for.
+    pub kind: CueKind,
+}
+
+/// What a cue is for.
+#[derive(Debug)]
+pub enum CueKind {
+    /// A figure is on the screen from here.
+    Show(Shown),
+    /// Something is played.
+    Play,
+    /// Nothing is said.
+    Pause,
+    /// What was said is said again.
+    Retake,
+    /// Anything else, in free words; also a cue that could not be understood.
+    Free,
+}
+
+impl What {
+    /// What is on the screen from here, if it is a cue that shows something.
+    pub fn shows(&self) -> Option<&Shown> {
+        match self {
+            What::Cue(Cue { kind: CueKind::Show(shown), .. }) => Some(shown),
+            _ => None,
+        }
+    }
 }
 
 /// Gathers a lesson's script.
@@ -184,19 +212,20 @@ impl Gathering<'_> {
         index.and_then(|index| self.lesson.phrases.get(*index)).is_some_and(|set| set.faulty)
     }
 
-    fn cue(&mut self, cue: &Cue, faulty: bool) {
+    fn cue(&mut self, cue: &say::Cue, faulty: bool) {
         let takes = match &cue.order {
             Order::Play(play) => self.playing(play),
             Order::Pause(pause) => *pause,
             Order::Show(_) | Order::Free => Duration::ZERO,
         };
-        let shows = match &cue.order {
-            Order::Show(shown) => Some(shown.clone()),
-            _ => None,
+        let kind = match &cue.order {
+            Order::Show(shown) => CueKind::Show(shown.clone()),
+            Order::Play(_) => CueKind::Play,
+            Order::Pause(_) => CueKind::Pause,
+            Order::Free => CueKind::Free,
         };
-        let plays = matches!(cue.order, Order::Play(_));
-        let what = What::Cue { words: cue.words.clone(), shows, plays };
-        self.add(takes, what, Some(cue.span), faulty);
+        let what = Cue { words: cue.words.clone(), kind };
+        self.add(takes, What::Cue(what), Some(cue.span), faulty);
     }
 
     fn playing(&self, play: &Play) -> Duration {

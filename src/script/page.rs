@@ -2,7 +2,7 @@
 //! clock beside each line.
 
 use super::figures::Beside;
-use super::{Item, Script, What, clock};
+use super::{Cue, Item, Script, What, clock};
 use crate::blocks::figure::Figure;
 use crate::blocks::say::Stress;
 use crate::ink::{
@@ -120,7 +120,7 @@ impl Setter<'_> {
                 self.warn(item);
                 self.timed(item, &speech(words, stressed), SPEECH);
             }
-            What::Cue { words, .. } => {
+            What::Cue(Cue { words, .. }) => {
                 self.y += pt(8.0);
                 if let Some(figure) = figure {
                     self.margin(small(&figure.stacked()), &figure.words);

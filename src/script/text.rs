@@ -1,6 +1,6 @@
 //! The script as plain text.
 
-use super::{Item, Script, What, clock};
+use super::{Cue, Item, Script, What, clock};
 use std::fmt::Write;
 
 /// How wide the text is set, in characters.
@@ -20,7 +20,7 @@ pub fn write(script: &Script) -> String {
                 let _ = write!(text, "\n{words}\n{}\n", "-".repeat(words.chars().count()));
             }
             What::Speech { words, .. } => text.push_str(&entry(&at, &marked(item, words.clone()))),
-            What::Cue { words, .. } => {
+            What::Cue(Cue { words, .. }) => {
                 text.push_str(&entry(&at, &marked(item, format!("[{words}]"))));
             }
         }

@@ -18,6 +18,8 @@ pub enum Function {
     Own(Own),
     /// The dominant with a tone raised or lowered out of the key.
     AlteredDominant,
+    /// The major tonic with its fifth raised, on the way to its sixth.
+    AugmentedTonic,
     /// A dominant seventh on the first degree of a major key.
     BluesTonic,
     /// A dominant seventh on the fourth degree of a blues in a major key.
@@ -30,6 +32,8 @@ pub enum Function {
     LeadingToneOf(Step),
     /// The ii before the dominant of another chord of the key.
     RelatedTwoOf(Step),
+    /// The ii before a tritone substitute.
+    RelatedTwoOfSubstitute,
     /// A chord over the root of the dominant of another chord of the key, which it suspends.
     SuspendedDominantOf(Step),
     /// The tonic above the dominant's root, which it delays.
@@ -115,9 +119,12 @@ fn has_bass(chord: &Chord, bass: Note, key: &Key) -> bool {
         }
 }
 
-/// What explains a chord in a key, by what stands around it where that is known; a bass that a slash
-/// names is left aside but where it makes another chord. `None` where nothing does.
+/// What explains a chord in a key, by its author's name for it, or by what stands around it where that is known;
+/// a bass that a slash names is left aside but where it makes another chord. `None` where nothing does.
 pub fn function_of(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
+    if let Some(sixth) = around.sixth {
+        return Some(Function::AugmentedSixth(sixth));
+    }
     resolution::above_dominant(chord, around, key)
         .or_else(|| own(chord, key))
         .or_else(|| resolution::resolved(chord, around, key))
@@ -126,6 +133,7 @@ pub fn function_of(chord: &Chord, around: Around<'_>, key: &Key) -> Option<Funct
         .or_else(|| leading(chord, around.next, key))
         .or_else(|| resolution::told_by_itself(chord, around.next, key))
         .or_else(|| tritone_substitute(chord, key))
+        .or_else(|| augmented_tonic(chord, key))
         .or_else(|| borrowed(chord, key))
         .or_else(|| going_nowhere(chord, around))
 }
@@ -261,6 +269,13 @@ fn tritone_substitute(chord: &Chord, key: &Key) -> Option<Function> {
         Degree { number: 6, alter: -1 } => Some(Function::TritoneSubstituteOfDominant),
         _ => None,
     }
+}
+
+/// The tonic of a major key with a raised fifth, and nothing more than its triad.
+fn augmented_tonic(chord: &Chord, key: &Key) -> Option<Function> {
+    let is_triad = chord.has(3, 0) && chord.has(5, 1) && chord.tones.len() == 3;
+    let is_tonic = key.mode() == Mode::Major && chord.root == key.tonic;
+    (is_tonic && is_triad).then_some(Function::AugmentedTonic)
 }
 
 /// A diminished chord for which nothing else is told.

@@ -220,6 +220,16 @@ impl Numeral {
         }
     }
 
+    /// Which augmented sixth chord it names, if it does: `Ger+6`.
+    pub fn augmented_sixth(&self) -> Option<AugmentedSixth> {
+        match self.named? {
+            Named::Italian => Some(AugmentedSixth::Italian),
+            Named::French => Some(AugmentedSixth::French),
+            Named::German => Some(AugmentedSixth::German),
+            Named::Neapolitan | Named::Substitute => None,
+        }
+    }
+
     /// The numeral with the figures of a chord's inversion in the place of its bass and its seventh, where there are any.
     #[must_use]
     pub fn figured(self, chord: &Chord) -> Numeral {

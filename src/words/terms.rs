@@ -29,12 +29,14 @@ fn with(function: Function, step: impl Fn(Step) -> String, key: impl Fn(Key) -> 
     match function {
         Function::Own(place) => own(place).into(),
         Function::AlteredDominant => "dominant with altered tones".into(),
+        Function::AugmentedTonic => "tonic with a raised fifth".into(),
         Function::BluesTonic => "tonic in a blues: dominant seventh on I".into(),
         Function::BluesSubdominant => "subdominant in a blues: dominant seventh on IV".into(),
         Function::SubdominantSeventh => "subdominant with a minor seventh".into(),
         Function::DominantOf(target) => format!("dominant of {}", step(target)),
         Function::LeadingToneOf(target) => format!("leading-tone chord of {}", step(target)),
         Function::RelatedTwoOf(target) => format!("related ii of {}", step(target)),
+        Function::RelatedTwoOfSubstitute => "related ii of a tritone substitute".into(),
         Function::SuspendedDominantOf(target) => {
             format!("suspended dominant of {}", step(target))
         }

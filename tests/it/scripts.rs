@@ -188,7 +188,7 @@ fn text_and_pages_hold_every_cue_and_heading() {
         with_demo(name, |lesson, script| {
             let written = text::write(script);
             for item in &script.items {
-                if let script::What::Cue { words, .. } = &item.what {
+                if let script::What::Cue(script::Cue { words, .. }) = &item.what {
                     assert!(written.contains(&format!("[{words}]")), "{name}: {words}");
                 }
             }

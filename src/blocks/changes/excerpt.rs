@@ -31,6 +31,7 @@ fn opened(bar: &mut Bar) {
         at: *at,
         says: says(chord),
         name: None,
+        sixth: None,
         span: bar.span,
     });
     let held = bar

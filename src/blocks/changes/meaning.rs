@@ -175,7 +175,8 @@ impl Chart<'_> {
             return entry(Says::Hold, None, word.span);
         }
         if let Some(says) = self.reading(word.text, word.span) {
-            return entry(says, None, word.span);
+            let sixth = Numeral::parse(word.text).and_then(|numeral| numeral.augmented_sixth());
+            return Entry { sixth, ..entry(says, None, word.span) };
         }
         // `Gm(high)`: a second name without a space before it.
         let parted = word.text.strip_suffix(')').and_then(|text| text.split_once('('));
@@ -254,7 +255,7 @@ impl Chart<'_> {
 }
 
 fn entry(says: Says, name: Option<String>, span: Span) -> Entry {
-    Entry { at: Ticks::ZERO, says, name, span }
+    Entry { at: Ticks::ZERO, says, name, sixth: None, span }
 }
 
 /// How many entries a bar may have: one, one a beat, two a beat, or a number that divides the

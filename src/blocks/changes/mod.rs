@@ -26,7 +26,7 @@ use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::performance::{self, ChordBar, Held};
 use crate::theory::harmony::HarmonyBar;
-use crate::theory::numeral::{Around, around};
+use crate::theory::numeral::{Around, AugmentedSixth, around};
 use crate::theory::{Chord, Harmony, Key, Meter, Numeral, Ticks};
 
 /// A progression that has been read.
@@ -91,6 +91,8 @@ pub struct Entry {
     pub says: Says,
     /// The second name in brackets that tells shapes apart.
     pub name: Option<String>,
+    /// Which augmented sixth it is written as, where it is: `Ger+6`.
+    pub sixth: Option<AugmentedSixth>,
     /// Where it stands, without the brackets.
     pub span: Span,
 }
@@ -202,7 +204,10 @@ impl Changes {
 
     /// For each of the chords as they are written those around it.
     fn around(&self, key: &Key) -> Vec<Around<'_>> {
-        around(&self.chords().map(|(chord, _)| chord).collect::<Vec<_>>(), key)
+        let entries = self.bars.iter().flat_map(|bar| &bar.entries);
+        let sixths = entries.filter(|entry| entry.says.chord().is_some()).map(|entry| entry.sixth);
+        let around = around(&self.chords().map(|(chord, _)| chord).collect::<Vec<_>>(), key);
+        around.into_iter().zip(sixths).map(|(around, sixth)| Around { sixth, ..around }).collect()
     }
 
     /// The lines of the chart, each with its bars.

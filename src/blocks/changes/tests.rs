@@ -303,6 +303,13 @@ fn the_chart_fits_the_column() {
             "Dm i B♭7 VI7 A7 V7 / Dm i B♭7 Ger+6 Dm/A i A V i tonic VI7 tritone substitute for V7/V \
              V7, V dominant Ger+6 German augmented sixth i dominant (cadential six-four)",
         ),
+        // An augmented sixth that is written as one is one, before a dominant seventh too.
+        (
+            "| Ger+6 | V7 | i |",
+            300.0,
+            "C minor",
+            "A♭7 Ger+6 G7 V7 Cm i Ger+6 German augmented sixth V7 dominant i tonic",
+        ),
         // A bass outside the key is told with its chord.
         ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
         ("| C C/F# |", 90.0, "C", "C I C/F♯ I I tonic I/F♯ tonic, bass outside"),

@@ -64,7 +64,7 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
         let (kind, level, words) = match &item.what {
             What::Heading { level, words } => ("heading", Some(*level), words),
             What::Speech { words, .. } => ("speech", None, words),
-            What::Cue { words, .. } => ("cue", None, words),
+            What::Cue(cue) => ("cue", None, &cue.words),
         };
         ItemView {
             at: clock::told(item.at),

@@ -1,12 +1,15 @@
 //! The values of keys: what each may be, and what is said where it is something else.
 
 use super::Handed;
+use crate::lesson::header::CaptionWords;
+use crate::lesson::running_time;
 use crate::lesson::setting::{Swing, Tempo};
 use crate::neck::{Hand, Tuning};
 use crate::theory::{Key, Meter};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
 use std::str::FromStr;
+use std::time::Duration;
 
 /// Reads a value by a function that knows what is right.
 fn value<'de, D: Deserializer<'de>, T>(
@@ -106,6 +109,20 @@ pub(super) fn figured_bass<'de, D: Deserializer<'de>>(deserializer: D) -> Result
 
 pub(super) fn pace<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u16, D::Error> {
     value(deserializer, "pace", "60 to 240 spoken words a minute", |text| number(text, 60..=240))
+}
+
+/// The limits are assumed: a short clip, and more than a day's filming.
+pub(super) fn length<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Duration, D::Error> {
+    let allowed = "minutes and seconds, such as `8:00` or `1:02:00`, from 0:10 to 10:00:00";
+    let (least, most) = (Duration::from_secs(10), running_time::LONGEST);
+    let within = |time: &Duration| time.subsec_nanos() == 0 && (least..=most).contains(time);
+    value(deserializer, "length", allowed, |text| running_time::read(text).filter(within))
+}
+
+pub(super) fn captions<'de, D: Deserializer<'de>>(
+    deserializer: D,
+) -> Result<CaptionWords, D::Error> {
+    value(deserializer, "way to write captions", "`as written` or `as said`", CaptionWords::parse)
 }
 
 pub(super) fn template<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {

@@ -1,5 +1,6 @@
 //! What stands around a chord in a progression, by which its function is told.
 
+use super::AugmentedSixth;
 use crate::theory::{Chord, Degree, Key};
 
 /// The chords around one of a progression; each is another than its neighbour.
@@ -14,6 +15,8 @@ pub struct Around<'c> {
     /// Whether the progression is a blues: a dominant seventh on the first degree is at rest, and another
     /// stands there or on the fourth.
     pub in_blues: bool,
+    /// Which augmented sixth its author calls it, where a name says so.
+    pub sixth: Option<AugmentedSixth>,
 }
 
 impl<'c> Around<'c> {
@@ -25,7 +28,8 @@ impl<'c> Around<'c> {
 
     /// What stands around the chord that comes next, seen from the one before it.
     pub(super) fn of_next(self, chord: &'c Chord) -> Around<'c> {
-        Around { before: Some(chord), next: self.then, then: None, in_blues: self.in_blues }
+        let in_blues = self.in_blues;
+        Around { before: Some(chord), next: self.then, then: None, in_blues, sixth: None }
     }
 }
 
@@ -43,7 +47,7 @@ pub fn around<'c>(chords: &[&'c Chord], key: &Key) -> Vec<Around<'c>> {
     let places = runs.iter().enumerate().flat_map(|(at, run)| {
         let before = at.checked_sub(1).and_then(chord_of);
         let (next, then) = (chord_of(at + 1), chord_of(at + 2));
-        std::iter::repeat_n(Around { before, next, then, in_blues }, run.len())
+        std::iter::repeat_n(Around { before, next, then, in_blues, sixth: None }, run.len())
     });
     places.collect()
 }

@@ -19,7 +19,8 @@ pub(super) fn above_dominant(chord: &Chord, around: Around<'_>, key: &Key) -> Op
         return around.before.filter(|before| prepares(before)).map(|_| Function::CadentialSixFour);
     }
     let goal = Degree::new(4, 0).above(bass);
-    let resolves = next.root == bass && next.has(3, 0);
+    // The next chord may go on suspending it: the dominant is held.
+    let resolves = next.root == bass && (next.has(3, 0) || next.has(4, 0));
     if !is_suspended_over(chord, bass) || !(resolves || next.root == goal) {
         return None;
     }
@@ -66,13 +67,19 @@ pub(super) fn resolved(chord: &Chord, around: Around<'_>, key: &Key) -> Option<F
         .or_else(|| chromatic_predominant(chord, next, key))
 }
 
-/// A minor or half-diminished chord a fifth above the dominant of another chord, to which it leads.
+/// A minor or half-diminished chord a fifth above the dominant of another chord, or its substitute, to which it
+/// leads.
 fn related_two(chord: &Chord, next: &Chord, around: Around<'_>, key: &Key) -> Option<Function> {
     if !is_two_of(chord, next) {
         return None;
     }
     match function_of(next, around.of_next(chord), key) {
         Some(Function::DominantOf(target)) => Some(Function::RelatedTwoOf(target)),
+        Some(
+            Function::TritoneSubstitute
+            | Function::TritoneSubstituteOfDominant
+            | Function::TritoneSubstituteOf(_),
+        ) => Some(Function::RelatedTwoOfSubstitute),
         _ => None,
     }
 }

@@ -17,7 +17,7 @@ pub type Shapes<'s> = dyn Fn(&Chord) -> Option<Fingering> + 's;
 /// Fewer strings are an interval or a line, and no chord that is held.
 const FEWEST_STRINGS: usize = 3;
 /// A finger alone holds nothing.
-const FEWEST_PRESSED: usize = 2;
+const FEWEST_PRESSED: usize = 1;
 /// So many of four notes at least are the chord's own: a line passes through it (assumed).
 const OWN_OF_FOUR: usize = 3;
 /// A hold reaches so many frets above its lowest (as a hand's position does).
