@@ -196,8 +196,7 @@ fn speech(lines: &[Outside<'_>]) -> Speech {
         is_link.then(|| (CowStr::Borrowed(""), CowStr::Borrowed("")))
     };
     let (mut emphases, mut strongs) = (0_usize, 0_usize);
-    let parser =
-        Parser::new_with_broken_link_callback(&line.text, Options::empty(), Some(no_link));
+    let parser = Parser::new_with_broken_link_callback(&line.text, Options::empty(), Some(no_link));
     for (event, range) in parser.into_offset_iter() {
         // Stress within stress is none, as in the prose.
         let stress = Stress { emphasis: emphases % 2 == 1, strong: strongs > 0 };

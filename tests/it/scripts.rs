@@ -239,10 +239,21 @@ fn cues_at_fault() {
         ("[play bar 3 of verse]", Some("unknown-name")),
         ("[show bar 1 of grips]", Some("unknown-name")),
         ("[show]", Some("block-syntax")),
-        ("[play grips]", Some("block-syntax")),
+        ("[play grips]", None),
+        ("[play grips, each 2 s]", None),
+        ("[play grips each 1.5 s twice]", None),
+        ("[play grips, slowly, at 80]", None),
+        ("[play bar 1 of grips]", Some("unknown-name")),
+        ("[play grips at 80, each 2 s]", Some("block-syntax")),
+        ("[play grips each 2 sec]", Some("block-syntax")),
+        ("[play verse, each 2 s]", Some("block-syntax")),
+        ("[retake]", None),
+        ("[retake too fast]", None),
         ("[play verse 0 times]", Some("block-syntax")),
         ("[play verse at 10]", Some("block-syntax")),
         ("[pause a while]", Some("block-syntax")),
+        ("[pause 4 sec]", Some("block-syntax")),
+        ("[pause 4]", Some("block-syntax")),
         ("[pause -1 s]", Some("block-syntax")),
         ("[show verse", Some("block-syntax")),
         ("Now [show verse] it goes", Some("cue")),
@@ -255,6 +266,55 @@ fn cues_at_fault() {
         let text = format!("---\ntitle: T\n---\n{changes}~~~ say welcome\n{cue}\nWords.\n~~~\n");
         assert_eq!(faults(&text), rule.into_iter().collect::<Vec<_>>(), "{cue}");
     }
+}
+
+#[test]
+fn a_pause_is_offered_in_seconds() {
+    for (pause, form) in
+        [("4 sec", "4 s"), ("2 min", "120 s"), ("0:04", "4 s"), ("1.5 secs", "1.5 s"), ("3", "3 s")]
+    {
+        let text = format!("---\ntitle: T\n---\n~~~ say\n[pause {pause}]\nWords.\n~~~\n");
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
+        let [found] = checked.findings.as_slice() else {
+            panic!("{pause}: {:?}", checked.findings)
+        };
+        assert!(found.message.ends_with(&format!("`[pause {form}]`")), "{}", found.message);
+        let fix = &found.fixes[0];
+        assert_eq!((fix.replace.as_str(), &text[fix.span.start..fix.span.end]), (form, pause));
+    }
+}
+
+#[test]
+fn chords_and_diagrams_are_played_one_after_another() {
+    let blocks = "~~~ shape grips\nA x 0 2 2 2 0\nD x x 0 2 3 2\n~~~\n\
+        ~~~ voicings high\nA | D | E\n~~~\n~~~ neck places\nA major\nD7\n~~~\n\
+        ~~~ now\ntempo: 120\nmeter: 3/4\n~~~\n~~~ shape later\nE 0 2 2 1 0 0\n~~~\n";
+    for (cue, seconds) in [
+        ("[play grips]", 2.0 * 4.0),
+        ("[play grips twice at 120]", 2.0 * 2.0 * 2.0),
+        ("[play the grips, each 1.5 s, 3 times]", 2.0 * 1.5 * 3.0),
+        ("[play high]", 3.0 * 4.0),
+        ("[play high each 2 s]", 3.0 * 2.0),
+        ("[play places]", 2.0 * 4.0),
+        ("[play later slowly]", 3.0),
+    ] {
+        let text = format!("---\ntitle: T\ntempo: 60\n---\n{blocks}~~~ say\n{cue}\n~~~\n");
+        assert_eq!(faults(&text), [""; 0], "{cue}");
+        with(&text, |_, script| assert_eq!(script.runs.as_secs_f64(), seconds, "{cue}"));
+    }
+}
+
+#[test]
+fn what_is_to_be_said_again_takes_no_time() {
+    let text = "---\ntitle: T\n---\n~~~ say\n[retake too fast]\nTwo words.\n~~~\n";
+    with(text, |_, script| {
+        let script::What::Cue(cue) = &script.items[0].what else { panic!() };
+        assert!(matches!(cue.kind, script::CueKind::Retake));
+        assert_eq!(
+            (cue.words.as_str(), script.runs),
+            ("retake too fast", Duration::from_millis(800))
+        );
+    });
 }
 
 #[test]

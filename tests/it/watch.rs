@@ -111,7 +111,7 @@ fn the_script_is_written_on_every_save_and_its_time_told() {
     for (words, clause) in [(100, "script 0:40, 0:20 longer"), (75, "script 0:30, 0:10 shorter")] {
         place.write("a.md", say(words));
         let line = running.line("a.md: ");
-        assert!(line.starts_with("a.md: say 1 changed · no page of 1 · "), "{line}");
+        assert!(line.starts_with("a.md: Verse, what is said changed · no page of 1 · "), "{line}");
         assert!(line.contains(clause), "{line}");
         let text = fs::read_to_string(place.path("a-script.txt")).unwrap();
         assert_eq!(text.matches("word").count(), words + 1, "and “words a minute”: {text}");

@@ -1,6 +1,6 @@
 //! The `say` block among the kinds of block.
 
-use super::{Prop, Stage, cue};
+use super::{Played, Prop, Stage, cue};
 use crate::blocks::effort::Effort;
 use crate::blocks::{Help, Kind, Music, Offer, Other, Others};
 use crate::findings::nearest::Known;
@@ -12,6 +12,7 @@ use crate::lesson::limits::{self, Held};
 use crate::lesson::speech;
 use crate::theory::Chord;
 use crate::words::help::Section;
+use crate::words::kinds;
 use std::rc::Rc;
 
 /// What is said to the camera.
@@ -20,7 +21,7 @@ pub struct SayBlock;
 
 /// As it is written.
 pub const WRITTEN: lesson::Kind =
-    lesson::Kind { name: "say", medium: Medium::Script, phrases: &[] };
+    lesson::Kind { name: "say", called: kinds::SAID, medium: Medium::Script, phrases: &[] };
 
 impl Kind for SayBlock {
     fn written(&self) -> lesson::Kind {
@@ -74,11 +75,16 @@ impl Stage for Others<'_> {
 
     fn find(&self, name: &str) -> Option<Prop> {
         let other = self.named(name).filter(Other::has_figure)?;
-        let can_play = match other.music {
-            Some(music) => music.length().is_some(),
-            None => other.offers(Offer::Bars),
+        let (in_time, in_turn) = match other.music {
+            Some(music) => (music.length().is_some(), music.turns().is_some()),
+            None => (other.offers(Offer::Bars), other.offers(Offer::Turns)),
         };
-        Some(Prop { index: other.index, bars: other.bars(), can_play })
+        let played = match (in_time, in_turn) {
+            (true, _) => Some(Played::InTime),
+            (false, true) => Some(Played::InTurn),
+            (false, false) => None,
+        };
+        Some(Prop { index: other.index, bars: other.bars(), played })
     }
 
     fn shape(&self, chord: &Chord) -> Option<usize> {
