@@ -114,8 +114,16 @@ pub fn taught(shown: &[Ranked], instrument: &Instrument, near: Option<Fret>) -> 
     shown.iter().map(candidate).collect()
 }
 
-/// The candidates that need no wide stretch, or all where none does without.
+/// The candidates that need no wide stretch; all where none does without, or where those that do are more than
+/// two frets further from the place that is asked for (assumed): a known grip there is what is wanted.
 pub fn unstretched(candidates: Vec<Candidate>) -> Vec<Candidate> {
+    let away = |candidate: &Candidate| candidate.cost.away;
+    let nearest = candidates.iter().map(away).min().unwrap_or_default();
+    let is_easy = |candidate: &&Candidate| !candidate.is_stretched;
+    let easy = candidates.iter().filter(is_easy).map(away).min();
+    if easy.is_some_and(|easy| easy > nearest + 2 * MEAN_UNIT) {
+        return candidates;
+    }
     preferred(candidates, |candidate| !candidate.is_stretched)
 }
 

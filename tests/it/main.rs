@@ -1,5 +1,6 @@
 //! All that is checked from outside, in one program: each is a long link, and this one is enough.
 
+mod captions;
 mod charts;
 mod command_line;
 mod commonmark;

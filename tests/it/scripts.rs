@@ -156,7 +156,7 @@ fn captions_are_web_vtt_in_order_and_say_every_word() {
                 let (from, to) = times.split_once(" --> ").unwrap();
                 let (from, to) = (seconds(from), seconds(to));
                 assert!(last <= from && from < to, "{name}: {times}");
-                assert!(lines.lines().count() <= 3, "{name}: {lines}");
+                assert!(lines.lines().count() <= 2, "{name}: {lines}");
                 assert!(!lines.contains("-->") && !lines.contains('<'), "{name}: {lines}");
                 words += lines.split_whitespace().count();
                 last = to;

@@ -42,6 +42,10 @@ fn lines_are_worked_out() {
         ("C Am : any, near fret 0, keep 1 shape", "x32010 · x02210"),
         ("Dm7 G7 Cmaj7 : shells, near fret 5", "x535xx · 3x34xx · x324xx"),
         ("Dm7 : shells on strings 4 3 2, near fret 12", "x x 12 10 13 x"),
+        (
+            "Gmaj7 Em7 Am7 D7 : drop 2 on strings 5 4 3 2, near fret 5",
+            "x5547x · x5545x · x7758x · x5757x",
+        ),
         ("G A Bm D : triads on strings 3 2 1, near fret 5", "xxx433 · xxx655 · xxx777 · xxx775"),
     ] {
         let voicings = sound(text);

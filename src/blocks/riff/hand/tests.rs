@@ -128,6 +128,8 @@ fn a_picked_chord_in_pitches_is_held() {
         ("D7", "D3  A3  C4  F#4", "4:0. 3:22 2:11 1:23", open),
         ("B7", "B2  D#3 A3  F#4", "5:22 4:11 3:23 1:24", open),
         ("F#m", "F#2 C#3 F#3 A3 ", "6:21 5:43 4:44 3:21", open),
+        // One finger presses, and it is the one of the whole shape.
+        ("Cmaj7", "C3  G3  B3  E4 ", "5:33 3:0. 2:0. 1:0.", open),
         ("C#m", "C#3 G#3 C#4 E4 ", "5:41 4:63 3:64 2:52", ["", " near fret 4"]),
     ] {
         for phrase in phrases {
