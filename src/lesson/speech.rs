@@ -9,6 +9,7 @@ use crate::findings::source::{Line, Span, Spanned};
 use comments::Outside;
 use marks::Mark;
 use pulldown_cmark::{BrokenLink, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd};
+use std::ops::Range;
 
 /// The words that begin a cue wherever it stands. Other words in brackets are a cue on a line of their own, and
 /// among words they are said.
@@ -86,8 +87,8 @@ pub fn parts<'a>(lines: &[Line<'a>]) -> Vec<Part<'a>> {
 struct Gathering<'a> {
     parts: Vec<Part<'a>>,
     speech: Vec<Outside<'a>>,
-    /// Whether that is an item of a numbered list.
-    numbered: bool,
+    /// The last mark before it.
+    mark: Option<Mark>,
 }
 
 impl<'a> Gathering<'a> {
@@ -95,13 +96,16 @@ impl<'a> Gathering<'a> {
         if outside.goes_on {
             return self.speech.push(outside);
         }
+        if self.mark == Some(Mark::Heading) {
+            self.end_speech();
+        }
         let mut line = outside.line.trimmed();
-        let begins = self.speech.is_empty() || self.numbered;
+        let begins = self.speech.is_empty() || self.mark == Some(Mark::Number);
         while let Some((mark, rest)) = marks::first(line, begins) {
             if mark != Mark::Quote {
                 self.end_speech();
+                self.mark = Some(mark);
             }
-            self.numbered = mark == Mark::Number;
             line = rest;
         }
         if line.text.is_empty() || marks::is_rule(line.text) {
@@ -111,8 +115,9 @@ impl<'a> Gathering<'a> {
             self.parts.push(Part::Cue(line));
         } else {
             // The blanks behind it are kept where a comment follows.
-            let marks = line.start - outside.line.start;
-            self.speech.push(Outside { line: outside.line.split_at(marks).1, ..outside });
+            let with_blanks = outside.line.split_at(line.start - outside.line.start).1;
+            let is_cut = with_blanks.text.ends_with(char::is_whitespace);
+            self.speech.push(Outside { line: if is_cut { with_blanks } else { line }, ..outside });
         }
     }
 
@@ -121,7 +126,7 @@ impl<'a> Gathering<'a> {
             self.parts.push(Part::Speech(speech(&self.speech)));
             self.speech.clear();
         }
-        self.numbered = false;
+        self.mark = None;
     }
 }
 
@@ -191,7 +196,7 @@ fn speech(lines: &[Outside<'_>]) -> Speech {
         let words = line.text.get(broken.span.start + 1..broken.span.end).unwrap_or_default();
         let is_link = broken.link_type == LinkType::Reference && !is_cue(words);
         if !is_link {
-            brackets.push(line.span(broken.span.start, broken.span.end));
+            brackets.extend(pairs(&line, broken.span));
         }
         is_link.then(|| (CowStr::Borrowed(""), CowStr::Borrowed("")))
     };
@@ -218,6 +223,14 @@ fn speech(lines: &[Outside<'_>]) -> Speech {
     let first = lines.first().map(|first| first.line.whole()).unwrap_or_default();
     let span = lines.iter().fold(first, |span, outside| span.to(outside.line.trimmed().whole()));
     Speech { pieces, span, tag, brackets }
+}
+
+/// The places of one pair of brackets, or of two that touch.
+fn pairs(line: &OneLine, both: Range<usize>) -> impl Iterator<Item = Span> {
+    let written = line.text.get(both.clone()).unwrap_or_default();
+    let middle = closing_bracket(written).map_or(both.end, |end| both.start + end + 1);
+    let pairs = [both.start..middle, middle..both.end].into_iter();
+    pairs.filter(|pair| !pair.is_empty()).map(|pair| line.span(pair.start, pair.end))
 }
 
 /// A code span: with one backtick on each side it is a phrase, with more it is not music.
@@ -350,7 +363,8 @@ mod tests {
             ("<!-- a note --> [show a] <!-- b -->\nOne", vec!["[show a]", "One"]),
             ("One <!-- a --> [show a]", vec!["One [show a]"]),
             ("One `<!-- a` two --> three `` ` <!-- ``", vec!["One `<!-- a` two --> three ` <!--"]),
-            ("One ` two <!-- ` -->", vec!["One ` two"]),
+            ("One ` two <!-- ` -->", vec!["One `two <!--` -->"]),
+            ("One ` two <!-- three -->", vec!["One ` two"]),
             ("One \\<!-- two -->", vec!["One <!-- two -->"]),
             ("One <!-- two\n[show a]", vec!["One", "<!--"]),
         ] {

@@ -287,7 +287,7 @@ fn a_pause_is_offered_in_seconds() {
 #[test]
 fn chords_and_diagrams_are_played_one_after_another() {
     let blocks = "~~~ shape grips\nA x 0 2 2 2 0\nD x x 0 2 3 2\n~~~\n\
-        ~~~ voicings high\nA | D | E\n~~~\n~~~ neck places\nA major\nD7\n~~~\n\
+        ~~~ voicings high\nA D E : triads\n~~~\n~~~ neck places\nA major\nD7\n~~~\n\
         ~~~ now\ntempo: 120\nmeter: 3/4\n~~~\n~~~ shape later\nE 0 2 2 1 0 0\n~~~\n";
     for (cue, seconds) in [
         ("[play grips]", 2.0 * 4.0),

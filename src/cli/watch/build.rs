@@ -249,12 +249,18 @@ impl Built {
         self.source.text.get(..header::length(&self.source.text)).unwrap_or_default()
     }
 
-    /// The text outside of the header and the blocks, piece by piece.
-    pub fn prose(&self) -> impl Iterator<Item = &str> {
+    /// The lines outside of the header and the blocks; a block parts them as an empty line does, and several of
+    /// these are as one.
+    pub fn prose(&self) -> Vec<&str> {
         let starts = std::iter::once(header::length(&self.source.text))
             .chain(self.blocks.iter().map(|block| block.span.end));
         let ends = self.blocks.iter().map(|block| block.span.start);
         let ends = ends.chain(std::iter::once(self.source.text.len()));
-        starts.zip(ends).map(|(start, end)| self.source.text.get(start..end).unwrap_or_default())
+        let text = |(start, end)| self.source.text.get(start..end).unwrap_or_default();
+        let pieces = starts.zip(ends).map(text);
+        let lines = pieces.flat_map(|piece| std::iter::once("").chain(piece.lines()).chain([""]));
+        let mut lines: Vec<&str> = lines.map(str::trim_end).collect();
+        lines.dedup_by(|line, before| line.is_empty() && before.is_empty());
+        lines
     }
 }

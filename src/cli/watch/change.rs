@@ -145,7 +145,7 @@ fn things(old: &Built, new: &Built) -> Vec<String> {
         }
     };
     say(old.header() != new.header(), "header");
-    say(!old.prose().eq(new.prose()), "prose");
+    say(old.prose() != new.prose(), "prose");
     for block in blocks::changed(&old.blocks, &new.blocks) {
         say(true, &block);
     }

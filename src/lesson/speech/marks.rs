@@ -28,7 +28,7 @@ pub(super) fn first(line: Line<'_>, begins: bool) -> Option<(Mark, Line<'_>)> {
     let digits = word.text.strip_suffix(['.', ')']).filter(|digits| is_number(digits));
     match word.text {
         "-" | "*" | "+" => Some((Mark::Bullet, rest)),
-        text if text.len() <= 6 && text.bytes().all(|sign| sign == b'#') => {
+        text if (1..=6).contains(&text.len()) && text.bytes().all(|sign| sign == b'#') => {
             Some((Mark::Heading, without_closing(rest)))
         }
         _ if digits.is_some_and(|digits| begins || digits == "1") => Some((Mark::Number, rest)),
