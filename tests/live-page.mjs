@@ -157,6 +157,27 @@ try {
   assert.match(await script.locator(".item.chosen").textContent(), /wants to be hummed/, "a finding leads to what is said");
   await page.keyboard.press("Enter");
   assert.ok(await page.evaluate(() => document.activeElement.closest("#findings li.fault") !== null), "and back");
+
+  // The view to read from fills the window, keeps its place when the script is edited, and is left again.
+  await page.keyboard.press("r");
+  const read = page.getByRole("main", { name: "What is said" });
+  await read.waitFor();
+  assert.ok(await read.evaluate((root) => root.clientHeight === innerHeight && document.activeElement === root), "it fills the window");
+  await page.keyboard.press("PageDown");
+  await page.keyboard.press("PageDown");
+  await page.keyboard.press("PageDown");
+  await page.waitForTimeout(100);
+  const at = await read.getAttribute("data-at");
+  assert.ok(at > 1, "a presenter's keys lead from cue to cue");
+  save(["See you at the harbour.", "See you on the ferry."]);
+  await read.getByText("See you on the ferry.").waitFor({ state: "attached" });
+  assert.equal(await read.getAttribute("data-at"), at, "it keeps its place");
+  if (pictures) {
+    mkdirSync(pictures, { recursive: true });
+    await page.screenshot({ path: join(pictures, "read.png") });
+  }
+  await page.keyboard.press("Escape");
+  await script.waitFor();
   await page.getByRole("link", { name: "Handout" }).click();
   await page.getByRole("main", { name: "Handout" }).waitFor();
   assert.equal(await scrolled(page), 900, "the handout stands where it stood");

@@ -17,6 +17,11 @@ pub fn pages_name(stem: &str) -> String {
     format!("{stem}-script.pdf")
 }
 
+/// The name of the file to read from.
+pub fn reading_name(stem: &str) -> String {
+    format!("{stem}-read.html")
+}
+
 fn text_names(stem: &str) -> [String; 3] {
     [format!("{stem}-script.txt"), format!("{stem}-chapters.txt"), format!("{stem}.vtt")]
 }

@@ -5,18 +5,28 @@ pub mod chapters;
 pub mod clock;
 pub mod figures;
 pub mod files;
+pub mod measured;
+pub mod moved;
 pub mod page;
+pub mod reading;
+mod running;
+mod said;
 pub mod sections;
+pub mod table;
+#[cfg(test)]
+mod testing;
 pub mod text;
 
 use crate::blocks::Fault;
 use crate::blocks::say::{self, Order, Part, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
-use crate::findings::Span;
+use crate::findings::{Findings, Span};
+use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
 use clock::words_in;
+use measured::{Match, Share};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::time::Duration;
@@ -30,6 +40,12 @@ pub struct Script {
     pub teacher: String,
     /// Spoken words a minute.
     pub pace: u16,
+    /// How long it is to run, where the header says so.
+    pub length: Option<Duration>,
+    /// How much of its clock goes by measured times, if something does.
+    pub measured: Option<Share>,
+    /// How captions write musical names.
+    pub captions: CaptionWords,
     /// All that happens, in order.
     pub items: Vec<Item>,
     /// How long it runs.
@@ -65,6 +81,8 @@ pub enum What {
     Speech {
         /// As it is printed.
         words: String,
+        /// As it is said aloud: musical names in words.
+        said: String,
         /// Which bytes of it are stressed, and how.
         stressed: Vec<(Range<usize>, Stress)>,
         /// How many words it counts.
@@ -108,8 +126,26 @@ impl What {
     }
 }
 
-/// Gathers a lesson's script.
+/// Gathers a lesson's script, its clock made from measured times where the lesson has any.
 pub fn of(lesson: &Elaborated<'_>) -> Script {
+    let mut script = estimated(lesson);
+    let times = &lesson.lesson.times;
+    if !times.is_empty() {
+        Match::of(&script, times).lay(&mut script);
+    }
+    script
+}
+
+/// Doubts measured times of sections that the script hasn't.
+pub fn check(lesson: &Elaborated<'_>, findings: &mut Findings) {
+    let times = &lesson.lesson.times;
+    if !times.is_empty() {
+        Match::of(&estimated(lesson), times).doubt(lesson, findings);
+    }
+}
+
+/// A lesson's script with the times that its words and its music are thought to take.
+fn estimated(lesson: &Elaborated<'_>) -> Script {
     let places = lesson.lesson.phrases.iter().map(|phrase| phrase.text.span.start);
     let mut gathering = Gathering {
         lesson,
@@ -123,6 +159,9 @@ pub fn of(lesson: &Elaborated<'_>) -> Script {
         title: header.title.clone(),
         teacher: header.teacher.clone().unwrap_or_default(),
         pace: header.pace,
+        length: header.length,
+        measured: None,
+        captions: header.captions,
         items: gathering.items,
         runs: gathering.now,
     }
@@ -184,7 +223,8 @@ impl Gathering<'_> {
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
-        self.add(takes, What::Speech { words, stressed, count }, Some(speech.span), faulty);
+        let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
+        self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
@@ -241,5 +281,13 @@ impl Gathering<'_> {
     fn add(&mut self, takes: Duration, what: What, span: Option<Span>, faulty: bool) {
         self.items.push(Item { at: self.now, takes, what, span, faulty });
         self.now += takes;
+    }
+}
+
+/// A piece of speech as it is said aloud.
+fn aloud(said: &Said) -> String {
+    match said {
+        Said::Words(words) => said::TONGUE.prose(words),
+        Said::Phrase(phrase) => said::phrase(&phrase.value),
     }
 }

@@ -1,10 +1,11 @@
-//! Our own words, on paper and on the screen: how numbers and lists are told, and what we print
-//! beside the author's words.
+//! Our own words, on paper and on the screen: how numbers and lists are told, what we print
+//! beside the author's words, what theory's terms are called, how musical names are said.
 
 pub mod counting;
 pub mod help;
 pub mod kinds;
 pub mod paper;
+pub mod said;
 pub mod terms;
 
 pub use counting::{capital, counted, either, listed, numbered, ordinal, with_article};

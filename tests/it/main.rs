@@ -15,10 +15,12 @@ mod mend;
 mod pages;
 mod pasted;
 mod pasted_signs;
+mod reading;
 mod rules;
 mod sarif;
 mod scripts;
 mod slips;
+mod times;
 mod watch;
 
 /// What benches share with the tests.

@@ -2,7 +2,7 @@
 
 use super::Names;
 use crate::lesson::Setting;
-use crate::lesson::phrase::{NoteName, Numerals, Part, Phrase, Subject};
+use crate::lesson::phrase::{NoteName, Numerals, Part, Phrase, Subject, Term};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Chord, Note, Numeral, Printed};
 use std::ops::Range;
@@ -31,50 +31,42 @@ struct Setter<'t> {
 
 impl Setter<'_> {
     fn phrase(&mut self, phrase: &Phrase, setting: &Setting, names: &Names<'_>) {
-        let mut parts: Vec<(Range<usize>, Printed)> = Vec::new();
-        match phrase {
-            Phrase::Chords(chords) => parts.extend(chords.iter().map(|part| self.chord(part))),
-            Phrase::Notes(notes) => parts.extend(notes.iter().map(note)),
-            Phrase::Scale(scale) => parts.push(self.words(&scale.place, scale.value.tonic)),
-            Phrase::Fingering(_) | Phrase::NotAChord(_) => {}
-            Phrase::Interval(name) => parts.push(self.interval(name)),
-            Phrase::Numerals(numerals) => {
-                parts.extend(self.numerals(numerals, setting));
-                if let Some(chords) = stand_for(numerals, setting) {
-                    let end = numerals.list.last().map_or(0, |last| last.place.end);
-                    parts.push((end..end, chords));
-                }
-            }
-            Phrase::Tones { subject, notes, .. } | Phrase::Within { subject, notes } => {
-                parts.push(self.subject(subject));
-                parts.extend(notes.iter().map(note));
-            }
-            Phrase::SameNote(one, other) => parts.extend([note(one), note(other)]),
-            Phrase::Function { chords, numerals } => {
-                parts.extend(chords.iter().map(|part| self.chord(part)));
-                parts.extend(self.numerals(numerals, setting));
-            }
-            Phrase::Distance { from, to, name, .. } => {
-                parts.extend([note(from), note(to), self.interval(name)]);
-            }
-            Phrase::Degree { note: tone, name, subject } => {
-                parts.extend([note(tone), self.interval(name), self.subject(subject)]);
-            }
-            Phrase::Sounds { chord, .. } => parts.push(self.chord(chord)),
-            Phrase::SameChord(one, other) => parts.extend([self.chord(one), self.chord(other)]),
-            Phrase::Holds { name, chords, .. } => {
-                parts.push(reference(name, names));
-                parts.extend(chords.iter().map(|part| self.chord(part)));
-            }
-            Phrase::Begins { name, note: tone } => {
-                parts.extend([reference(name, names), note(tone)]);
-            }
-            Phrase::Reference { name, .. } => parts.push(reference(name, names)),
-        }
-        parts.sort_by_key(|(place, _)| (place.start, place.end));
-        for (place, printed) in parts {
+        let terms = phrase.terms();
+        // Chords stand behind the last numeral that they are meant by, before a key.
+        let last = terms.iter().rposition(|term| matches!(term.value, Term::Numeral(_)));
+        for (at, term) in terms.iter().enumerate() {
+            let (place, printed) = self.term(term, setting, names);
             self.put(&place, printed);
+            if let (Phrase::Numerals(numerals), true) = (phrase, last == Some(at)) {
+                let end = term.place.end;
+                self.put(&(end..end), stand_for(numerals, setting).unwrap_or_default());
+            }
         }
+    }
+
+    /// A name as it is printed, and the place that it takes.
+    fn term(
+        &self,
+        term: &Part<Term<'_>>,
+        setting: &Setting,
+        names: &Names<'_>,
+    ) -> (Range<usize>, Printed) {
+        let place = &term.place;
+        let printed = match term.value {
+            Term::Chord(chord) => return self.chord(place, chord),
+            Term::Subject(Subject::Chord(chord)) => chord.printed(),
+            Term::Scale(scale)
+            | Term::Subject(Subject::Scale(scale) | Subject::Either(_, scale)) => {
+                return self.words(place, scale.tonic);
+            }
+            Term::Key(key) => return self.words(place, key.tonic),
+            Term::Note(note) => self::note(note),
+            Term::Interval(name) => self.interval(place, name),
+            Term::Numeral(numeral) => self::numeral(numeral, setting),
+            Term::Fingering(_) => Printed::plain(self.typed_at(place)),
+            Term::Block(name) => reference(name, names),
+        };
+        (place.clone(), printed)
     }
 
     /// Sets what stands before a place as typed, and music in the place itself.
@@ -94,50 +86,40 @@ impl Setter<'_> {
         self.printed
     }
 
-    fn chord(&self, part: &Part<Chord>) -> (Range<usize>, Printed) {
-        let text = self.text.get(part.place.clone()).unwrap_or_default();
-        if text.ends_with("major") || text.ends_with("minor") {
-            return self.words(&part.place, part.value.root);
-        }
-        (part.place.clone(), part.value.printed())
+    fn typed_at(&self, place: &Range<usize>) -> &str {
+        self.text.get(place.clone()).unwrap_or_default()
     }
 
-    fn subject(&self, part: &Part<Subject>) -> (Range<usize>, Printed) {
-        match &part.value {
-            Subject::Chord(chord) => (part.place.clone(), chord.printed()),
-            Subject::Scale(scale) | Subject::Either(_, scale) => {
-                self.words(&part.place, scale.tonic)
-            }
+    fn chord(&self, place: &Range<usize>, chord: &Chord) -> (Range<usize>, Printed) {
+        let text = self.typed_at(place);
+        if text.ends_with("major") || text.ends_with("minor") {
+            return self.words(place, chord.root);
         }
+        (place.clone(), chord.printed())
     }
 
     /// Words that begin with a note, which alone has signs.
     fn words(&self, place: &Range<usize>, tonic: Note) -> (Range<usize>, Printed) {
-        let length = self.text.get(place.clone()).and_then(Note::read).map_or(0, |(_, read)| read);
+        let length = Note::read(self.typed_at(place)).map_or(0, |(_, read)| read);
         (place.start..place.start + length, Printed::plain(tonic.printed()))
     }
 
     /// An interval as typed, with a proper sign where it is written with one.
-    fn interval(&self, part: &Part<IntervalName>) -> (Range<usize>, Printed) {
-        let text = self.text.get(part.place.clone()).unwrap_or_default();
-        let printed = match part.value {
+    fn interval(&self, place: &Range<usize>, name: IntervalName) -> Printed {
+        let text = self.typed_at(place);
+        Printed::plain(match name {
             IntervalName::Exact(interval) if text.ends_with(|c: char| c.is_ascii_digit()) => {
                 interval.degree().printed()
             }
             _ => text.to_owned(),
-        };
-        (part.place.clone(), Printed::plain(printed))
+        })
     }
+}
 
-    fn numerals(&self, numerals: &Numerals, setting: &Setting) -> Vec<(Range<usize>, Printed)> {
-        let set = |numeral: &Numeral| match setting.figured_bass {
-            true => numeral.clone().beside_figures().printed(),
-            false => numeral.printed(),
-        };
-        let list = numerals.list.iter();
-        let mut parts: Vec<_> = list.map(|part| (part.place.clone(), set(&part.value))).collect();
-        parts.extend(numerals.key.iter().map(|key| self.words(&key.place, key.value.tonic)));
-        parts
+fn numeral(numeral: &Numeral, setting: &Setting) -> Printed {
+    match setting.figured_bass {
+        true => numeral.clone().beside_figures().printed(),
+        false => numeral.printed(),
     }
 }
 
@@ -154,14 +136,14 @@ fn stand_for(numerals: &Numerals, setting: &Setting) -> Option<Printed> {
     Some(printed.then(")", false))
 }
 
-fn note(part: &Part<NoteName>) -> (Range<usize>, Printed) {
-    let octave = part.value.octave.map(|octave| octave.to_string()).unwrap_or_default();
-    (part.place.clone(), Printed::plain(part.value.note.printed() + &octave))
+fn note(name: NoteName) -> Printed {
+    let octave = name.octave.map(|octave| octave.to_string()).unwrap_or_default();
+    Printed::plain(name.note.printed() + &octave)
 }
 
 /// A block's name, its hyphens as spaces, with the number of its figure.
-fn reference(part: &Part<String>, names: &Names<'_>) -> (Range<usize>, Printed) {
-    let figure = names.find(&part.value).and_then(|name| name.figure);
+fn reference(name: &str, names: &Names<'_>) -> Printed {
+    let figure = names.find(name).and_then(|name| name.figure);
     let number = figure.map(|number| format!(" (figure\u{a0}{number})")).unwrap_or_default();
-    (part.place.clone(), Printed::plain(part.value.replace('-', " ") + &number))
+    Printed::plain(name.replace('-', " ") + &number)
 }

@@ -12,7 +12,7 @@ use fretleaf::ink::Fonts;
 use fretleaf::ink::pdf::{self, PdfError};
 use fretleaf::lesson::world::Noting;
 use fretleaf::script::figures::{self, Ink, Screen};
-use fretleaf::script::{Script, chapters, clock, files, page};
+use fretleaf::script::{Script, chapters, clock, files, page, reading};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -29,6 +29,9 @@ pub struct WriteScript {
     /// Write the script of a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
+    /// Write a page to read from too, for a browser: it moves at the pace and waits at cues
+    #[arg(long)]
+    read: bool,
     /// Write the figures that cues show for the screen, as SVG and PNG
     #[arg(long)]
     figures: bool,
@@ -80,6 +83,10 @@ impl WriteScript {
             fonts: &fonts,
         };
         let mut outputs = outputs(&input.stem, &script, &job)?;
+        if self.read {
+            let page = reading::page(&script).into_bytes();
+            outputs.put(files::reading_name(&input.stem), "the page to read from", page);
+        }
         let mut claims = Claims::default();
         claim_lesson(&self.lesson, &mut claims);
         input.claim_named(&noting.named(), &mut claims);
@@ -103,7 +110,9 @@ impl WriteScript {
         }
         let joined = chapters::joined_in_words(&script);
         let joined = joined.map(|joined| format!("; {joined}")).unwrap_or_default();
-        say(&format!("{}: the script runs {}{joined}", input.name, clock::told(script.runs)));
+        let runs = std::iter::once(clock::told(script.runs)).chain(script.clauses());
+        let runs = runs.collect::<Vec<_>>().join(", ");
+        say(&format!("{}: the script runs {runs}{joined}", input.name));
         Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
 }

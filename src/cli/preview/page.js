@@ -5,6 +5,7 @@
 const byId = (id) => document.getElementById(id);
 const pages = byId("pages");
 const script = byId("script");
+const reading = new Reading(byId("read"), () => turnTo("script"));
 const lessons = new Map();
 let shown = null;
 let program = null;
@@ -108,6 +109,7 @@ function show(lesson, old) {
   say();
   showPages(lesson);
   showScript(lesson, old);
+  reading.show(lesson.script?.read ?? { items: [], pace: 150 }, old === undefined);
   showFindings(lesson, old);
   // A lesson that comes again, as after a lost connection, has changed nothing.
   const anew = old !== undefined && sheetsOf(old) !== sheetsOf(lesson);
@@ -258,7 +260,7 @@ function scrollTo(element) {
 // The script: what is said, shown and played, each with its moment.
 
 function showScript(lesson, old) {
-  const { items, chapters, runs, pace } = lesson.script ?? { items: [], chapters: [] };
+  const { items, chapters, running: runs, sections, has_length } = lesson.script ?? { items: [], chapters: [], sections: [] };
   const spoken = items.some((item) => item.kind !== "heading");
   const known = new Map();
   for (const item of old?.script?.items ?? items) known.set(saying(item), (known.get(saying(item)) ?? 0) + 1);
@@ -271,12 +273,13 @@ function showScript(lesson, old) {
   const anchor = [...script.querySelectorAll(".item")].find((element) => element.getBoundingClientRect().bottom > script.getBoundingClientRect().top);
   const [key, before] = [anchor?.dataset.key, anchor?.getBoundingClientRect().top];
   const focused = script.contains(document.activeElement) ? document.activeElement.id || document.activeElement.hash : "";
-  const running = spoken ? `Runs ${runs} at ${pace} words a minute` : "Nothing is said in this lesson yet; a block of the kind “say” begins its script.";
+  const running = spoken ? `Runs ${runs}` : "Nothing is said in this lesson yet; a block of the kind “say” begins its script.";
   const list = made("ol");
   list.append(...chapters.map(chapterOf));
   const contents = made("nav", "chapters", "", { "aria-labelledby": "chapters" });
   contents.append(made("h2", "", "Chapters", { id: "chapters" }), list);
-  script.replaceChildren(made("p", "runs", running), ...(chapters.length ? [contents] : []), ...(spoken ? elements : []));
+  const table = spoken && sections.length ? [tableOf(sections, script.querySelector(".sections")?.open ?? has_length)] : [];
+  script.replaceChildren(made("p", "runs", running), ...table, ...(chapters.length ? [contents] : []), ...(spoken ? elements : []));
   const same = key && [...script.querySelectorAll(".item")].find((element) => element.dataset.key === key);
   if (same) script.scrollTop += same.getBoundingClientRect().top - before;
   if (focused) (byId(focused) ?? script.querySelector(`a[href="${focused}"]`))?.focus({ preventScroll: true });
@@ -286,6 +289,23 @@ function showScript(lesson, old) {
 
 // What makes two items the same one, whenever they come.
 const saying = (item) => `${item.kind} ${item.words} ${item.figure?.sheet ?? ""}`;
+
+// Where the time is; the last row is that of all sections.
+function tableOf(sections, isOpen) {
+  const row = (cells, tag, scope) => {
+    const row = made("tr");
+    row.append(...cells.map((cell, index) => index === 1 && scope ? made("th", "", cell, { scope }) : made(tag, "", cell, tag === "th" ? { scope: "col" } : {})));
+    return row;
+  };
+  const [table, head, body] = [made("table"), made("thead"), made("tbody")];
+  head.append(row(["begins", "section", "speech", "music", "pauses", "in all"], "th"));
+  body.append(...sections.map(({ at, title, times }, index) => row([index + 1 < sections.length ? at : "", title, ...times], "td", "row")));
+  table.append(head, body);
+  const whole = made("details", "sections");
+  whole.open = isOpen;
+  whole.append(made("summary", "", "Where the time is"), table);
+  return whole;
+}
 
 function chapterOf(chapter) {
   const entry = made("li");
@@ -331,13 +351,18 @@ function markSaid(found, index) {
   }));
 }
 
-// Which view is open: the address says so.
+// Which view is open: the address says so. The view to read from lies over the others.
+const viewed = () => ["script", "read"].find((name) => location.hash === `#${name}`) ?? "handout";
+
 function view() {
-  const wished = location.hash === "#script";
-  script.hidden = !wished;
-  pages.hidden = wished;
+  const wished = viewed();
+  script.hidden = wished !== "script";
+  pages.hidden = wished !== "handout";
+  byId("read").hidden = wished !== "read";
+  for (const element of document.querySelectorAll("header, #trouble, aside")) element.inert = wished === "read";
+  reading.open = wished === "read";
   for (const link of document.querySelectorAll("#views a")) {
-    if (link.hash === (wished ? "#script" : "#handout")) link.setAttribute("aria-current", "page");
+    if (link.hash === `#${wished}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
 }
@@ -477,11 +502,17 @@ const keys = {
   "-": () => setZoom(zoom / 1.2),
   "0": () => setZoom(1),
   "s": () => { turnTo(script.hidden ? "script" : "handout"); open().focus(); },
+  "r": () => turnTo("read"),
   "f": () => byId("follow").click(),
   "?": () => byId("help").showModal(),
 };
 
 document.addEventListener("keydown", (event) => {
+  if (viewed() === "read") {
+    // Whoever wants no single keys goes on by space, arrows and a presenter's keys alone.
+    if (event.key === " " || event.key.length > 1 || byId("single").checked) reading.takes(event);
+    return;
+  }
   const typing = event.target.closest("select, textarea, input:not([type=checkbox]), dialog");
   if (event.ctrlKey || event.metaKey || event.altKey || typing || !byId("single").checked) return;
   const act = keys[event.key];

@@ -15,6 +15,10 @@ pub enum Asked {
     Style,
     /// Its script.
     Script,
+    /// The style of its view to read from.
+    ReadingStyle,
+    /// The script of that view.
+    ReadingScript,
     /// The news.
     News,
     /// The picture of a page, by its name.
@@ -131,6 +135,8 @@ fn resource(target: &str) -> Option<Asked> {
         "/" => Some(Asked::Page),
         "/page.css" => Some(Asked::Style),
         "/page.js" => Some(Asked::Script),
+        "/reading.css" => Some(Asked::ReadingStyle),
+        "/reading.js" => Some(Asked::ReadingScript),
         "/news" => Some(Asked::News),
         _ => {
             let name = path.strip_prefix("/sheets/")?;
@@ -181,6 +187,8 @@ mod tests {
         for (target, expected) in [
             ("/page.css", Ok(Asked::Style)),
             ("/page.js?1", Ok(Asked::Script)),
+            ("/reading.css", Ok(Asked::ReadingStyle)),
+            ("/reading.js", Ok(Asked::ReadingScript)),
             ("/news", Ok(Asked::News)),
             ("/sheets/0a1b.svg", Ok(Asked::Picture("0a1b".to_owned()))),
             ("/sheets/0a1b.json", Ok(Asked::Words("0a1b".to_owned()))),

@@ -3,6 +3,7 @@
 use super::board::{Board, Woken};
 use super::listeners::{Listener, Listeners};
 use super::request::{self, Asked, Refusal};
+use fretleaf::script::reading;
 use std::io::{self, Read, Write};
 use std::net::{Ipv4Addr, Shutdown, TcpListener, TcpStream};
 use std::sync::Arc;
@@ -120,6 +121,10 @@ fn serve(mut stream: TcpStream, port: u16, board: &Board, listeners: &Listeners)
         Ok(Asked::Page) => answer(&mut stream, "text/html; charset=utf-8", PAGE),
         Ok(Asked::Style) => answer(&mut stream, "text/css; charset=utf-8", STYLE),
         Ok(Asked::Script) => answer(&mut stream, "text/javascript; charset=utf-8", SCRIPT),
+        Ok(Asked::ReadingStyle) => answer(&mut stream, "text/css; charset=utf-8", reading::STYLE),
+        Ok(Asked::ReadingScript) => {
+            answer(&mut stream, "text/javascript; charset=utf-8", reading::CODE)
+        }
         Ok(Asked::News) => {
             let listener = listeners.admit(&stream)?;
             board.wake();
@@ -170,8 +175,9 @@ fn refuse(stream: &mut TcpStream, Refusal(status, words): Refusal) -> io::Result
 
 /// Sends news (server-sent events, HTML Standard section 9.2) until the client leaves or is dismissed.
 fn news(stream: &mut TcpStream, board: &Board, listener: &Listener) -> io::Result<()> {
+    let parts = [PAGE, STYLE, SCRIPT, reading::STYLE, reading::CODE];
     let program =
-        format!("{}-{:x}", env!("CARGO_PKG_VERSION"), PAGE.len() + STYLE.len() + SCRIPT.len());
+        format!("{}-{:x}", env!("CARGO_PKG_VERSION"), parts.map(str::len).iter().sum::<usize>());
     let mut text = head("200 OK", "text/event-stream", None);
     text.push_str(&format!("retry: 500\nevent: hello\ndata: {program}\n\n"));
     stream.write_all(text.as_bytes())?;

@@ -2,10 +2,12 @@
 //! not looked at here.
 
 mod read;
+mod terms;
 #[cfg(test)]
 mod tests;
 
 pub use read::{read, signs};
+pub use terms::Term;
 
 use crate::neck::Fret;
 use crate::theory::chord::ChordError;

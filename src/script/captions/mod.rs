@@ -9,6 +9,7 @@
 mod cut;
 
 use super::{Cue, CueKind, Item, Script, What, clock};
+use crate::lesson::header::CaptionWords;
 use cut::{Ends, Row, Word};
 use std::time::Duration;
 
@@ -75,7 +76,11 @@ fn runs(script: &Script) -> Vec<Run<'_>> {
     // Whether a figure has come up since something was said.
     let mut shows = false;
     for item in &script.items {
-        if let What::Speech { words, .. } = &item.what {
+        if let What::Speech { words, said, .. } = &item.what {
+            let words = match script.captions {
+                CaptionWords::AsWritten => words,
+                CaptionWords::AsSaid => said,
+            };
             run.words.extend(words_of(words, item));
             shows = false;
         } else if item.takes == Duration::ZERO {
