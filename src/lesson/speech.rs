@@ -198,7 +198,7 @@ fn speech(lines: &[Outside<'_>]) -> Speech {
         if !is_link {
             brackets.extend(pairs(&line, broken.span));
         }
-        is_link.then(|| (CowStr::Borrowed(""), CowStr::Borrowed("")))
+        is_link.then_some((CowStr::Borrowed(""), CowStr::Borrowed("")))
     };
     let (mut emphases, mut strongs) = (0_usize, 0_usize);
     let parser = Parser::new_with_broken_link_callback(&line.text, Options::empty(), Some(no_link));

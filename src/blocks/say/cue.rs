@@ -188,7 +188,7 @@ impl CueReader<'_> {
                     (None, Some((front, written, time))) => {
                         match self::time(written, time, |seconds| format!("each {seconds} s")) {
                             Ok(time) => (line, manner.each) = (front, Some((written, time))),
-                            Err(finding) => return self.refuse(finding),
+                            Err(finding) => return self.refuse(*finding),
                         }
                     }
                     (None, None) => return Some((line, manner)),
@@ -270,17 +270,18 @@ fn time(
     whole: Line<'_>,
     line: Line<'_>,
     form: impl Fn(f64) -> String,
-) -> Result<Duration, Finding> {
+) -> Result<Duration, Box<Finding>> {
     let read = Seconds::read(line.text).filter(|time| (0.0..=LONGEST).contains(&time.number));
     let Some(Seconds { number, meant }) = read else {
         let message = format!("a time is written in seconds, as in `{}`, at most 600", form(2.0));
-        return Err(block_syntax::at(whole.whole(), message));
+        return Err(Box::new(block_syntax::at(whole.whole(), message)));
     };
     let Some(ground) = meant else { return Ok(Duration::from_secs_f64(number)) };
     let form = form(number);
     let message = format!("a time is written in seconds with `s`: `{form}`");
     let finding = block_syntax::at(whole.whole(), message);
-    Err(finding.fix(format!("`{form}`"), line.whole(), format!("{number} s"), ground))
+    let written = format!("{number} s");
+    Err(Box::new(finding.fix(format!("`{form}`"), line.whole(), written, ground)))
 }
 
 /// How something is played.
