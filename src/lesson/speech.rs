@@ -5,6 +5,7 @@
 mod comments;
 mod marks;
 
+use super::limits::NESTING;
 use crate::findings::source::{Line, Span, Spanned};
 use comments::Outside;
 use marks::Mark;
@@ -101,7 +102,8 @@ impl<'a> Gathering<'a> {
         }
         let mut line = outside.line.trimmed();
         let begins = self.speech.is_empty() || self.mark == Some(Mark::Number);
-        while let Some((mark, rest)) = marks::first(line, begins) {
+        for _ in 0..NESTING.most {
+            let Some((mark, rest)) = marks::first(line, begins) else { break };
             if mark != Mark::Quote {
                 self.end_speech();
                 self.mark = Some(mark);

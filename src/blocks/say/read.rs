@@ -20,7 +20,8 @@ pub fn read(fence: &Fence<'_>, stage: &dyn Stage, findings: &mut Findings) -> Sa
                 findings.add(left_out::tags(tag));
             }
             for bracket in &speech.brackets {
-                findings.add(among_words(fence.text, *bracket));
+                let finding = among_words(fence.text, *bracket);
+                findings.add(findings.helped(finding, |finding| parted(finding, fence.text)));
             }
             Some(Part::Speech(speech))
         }
@@ -38,12 +39,17 @@ const STOPS: [char; 13] = ['.', ',', ';', ':', '!', '?', '…', ')', '*', '_', '
 /// The finding about words in brackets that stand among what is said, at a place in the lesson's text.
 fn among_words(text: &str, bracket: Span) -> Finding {
     let written = text.get(bracket.start..bracket.end).unwrap_or_default();
-    let found = match speech::is_cue(written.trim_start_matches('[')) {
+    match speech::is_cue(written.trim_start_matches('[')) {
         true => rules::cue::among_words(bracket, written),
         false => rules::cue::said_as_typed(bracket, written),
-    };
-    let (place, parted) = on_its_own_line(text, bracket);
-    found.fix(format!("`{written}` on a line of its own"), place, parted, Ground::Choice)
+    }
+}
+
+/// That finding with the repair that puts the words in brackets on a line of their own.
+fn parted(finding: Finding, text: &str) -> Finding {
+    let written = text.get(finding.span.start..finding.span.end).unwrap_or_default();
+    let (place, parted) = on_its_own_line(text, finding.span);
+    finding.fix(format!("`{written}` on a line of its own"), place, parted, Ground::Choice)
 }
 
 /// The change of the text that puts words in brackets on a line of their own: the blanks around them become
