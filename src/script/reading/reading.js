@@ -261,13 +261,11 @@ const Reading = (() => {
       this.#tell();
     }
 
-    // Where it stands without gliding: at the speech, but at the sentence where that isn't in view.
+    // Where it stands without gliding: at the speech, or a screenful further where that is longer.
     #still() {
       const top = this.#tops[this.#at] ?? 0;
-      const room = this.#column.parentElement.clientHeight * (1 - LINE);
-      const span = this.#items[this.#at]?.spans[this.#sentence()];
-      const [from, own] = [this.#column.getBoundingClientRect(), span?.getBoundingClientRect()];
-      return own && own.bottom - from.top > top + room ? own.top - from.top : top;
+      const screenful = this.#column.parentElement.clientHeight * (1 - LINE) * 0.8;
+      return screenful > 0 ? top + Math.floor((this.#place() - top) / screenful) * screenful : top;
     }
 
     // What was said fades, what is being said stands out.
