@@ -119,6 +119,7 @@ impl Wishes {
         }
         let paper = self.paper.or(lesson.header.paper);
         let lesson = checks::elaborate(lesson, &mut findings);
+        script::check(&lesson, &mut findings);
         Compiled { lesson, findings: findings.sorted(), template, paper }
     }
 

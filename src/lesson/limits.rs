@@ -56,6 +56,9 @@ pub const CUES: Limit = Limit { what: "cues and speeches", most: 5_000 };
 /// Faults that a draft words beneath their blocks.
 pub const DRAFT_FAULTS: Limit = Limit { what: "faults worded in a draft", most: 1_000 };
 
+/// Lines of the file of measured times. Assumed: a time for each heading, a comment to each.
+pub const TIMES: Limit = Limit { what: "lines of measured times", most: 4_000 };
+
 /// All limits, in the order of the README's table.
 pub const ALL: [Limit; 21] = [
     BYTES,
@@ -82,7 +85,7 @@ pub const ALL: [Limit; 21] = [
 ];
 
 /// The limits of the files that a lesson names, which a lesson's text doesn't count towards.
-pub const OF_FILES: [Limit; 9] = [
+pub const OF_FILES: [Limit; 10] = [
     Limit { what: "bytes of a file that the lesson names", most: world::LARGEST as usize },
     Limit { what: "bytes of a font", most: OwnFont::LARGEST },
     Limit { what: "dots of a picture", most: picture::MOST_DOTS as usize },
@@ -95,6 +98,7 @@ pub const OF_FILES: [Limit; 9] = [
         what: "dots that an SVG colours, each as often as shapes and effects touch it",
         most: picture::MOST_SVG_WORK as usize,
     },
+    TIMES,
 ];
 
 /// What is left of a limit.

@@ -24,6 +24,7 @@ pub mod string_label;
 pub mod symbols;
 #[cfg(test)]
 pub mod testing;
+pub mod times;
 pub mod world;
 
 pub use entry::{KnownKey, known_keys};
@@ -39,6 +40,7 @@ use letters::Letters;
 use prose::{Node, PhraseText, PictureLink};
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use times::Measured;
 
 /// A lesson that has been read: a whole tree even where there are faults.
 #[derive(Debug)]
@@ -62,6 +64,8 @@ pub struct Lesson<'a> {
     pub letters: Letters,
     /// The font that has them, if one is named.
     pub font: Option<OwnFont>,
+    /// What the script's sections took when it was filmed, where the author has measured it.
+    pub times: Vec<Measured>,
 }
 
 /// A checked phrase and what holds where it stands.
@@ -86,6 +90,7 @@ impl<'a> Lesson<'a> {
             pictures: Vec::new(),
             letters: Letters::default(),
             font: None,
+            times: Vec::new(),
         }
     }
 
@@ -102,8 +107,8 @@ impl<'a> Lesson<'a> {
 }
 
 /// Reads a lesson: a whole tree whatever the text is, and a finding for each thing in it that can't
-/// be read. `kinds` are the kinds of block that there are; pictures and fonts come from the lesson's
-/// folder.
+/// be read. `kinds` are the kinds of block that there are; pictures, fonts and measured times come from
+/// the lesson's folder.
 pub fn read<'a>(
     source: &'a Source,
     kinds: &[Kind],
@@ -126,8 +131,10 @@ pub fn read<'a>(
         pictures: body.pictures,
         letters: letters.finish(),
         font: None,
+        times: Vec::new(),
     };
     lesson.take_header_font(folder, findings);
+    lesson.take_times(folder, findings);
     lesson
 }
 

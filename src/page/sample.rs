@@ -67,6 +67,7 @@ pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
         names: Default::default(),
         letters: Default::default(),
         font: None,
+        times: vec![],
     };
     let phrases = vec![
         phrase(Printed::plain("F♯m").then("7", true), false),

@@ -90,31 +90,7 @@ pub fn list(script: &Script) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lesson::header::CaptionWords;
-    use crate::script::{Item, What};
-
-    /// A script of sections: a heading, and how many milliseconds are spoken under it.
-    fn script(sections: &[(&str, u64)]) -> Script {
-        let mut items = Vec::new();
-        let mut now = Duration::ZERO;
-        for (title, takes) in sections {
-            let takes = Duration::from_millis(*takes);
-            let heading = What::Heading { level: 1, words: (*title).to_owned() };
-            let speech = What::Speech {
-                words: "Go.".to_owned(),
-                said: "Go.".to_owned(),
-                stressed: Vec::new(),
-                count: 1,
-            };
-            for (what, takes) in [(heading, Duration::ZERO), (speech, takes)] {
-                items.push(Item { at: now, takes, what, span: None, faulty: false });
-                now += takes;
-            }
-        }
-        let (title, teacher) = ("t".to_owned(), String::new());
-        let captions = CaptionWords::AsWritten;
-        Script { title, teacher, pace: 150, captions, items, runs: now }
-    }
+    use crate::script::testing;
 
     #[test]
     fn sections_that_are_joined_are_told() {
@@ -140,7 +116,8 @@ mod tests {
             (vec![("A", 300), ("B", 200), ("A", 20_000)], "0:00 A\n", Some("“B” to “A”")),
             (vec![], "", None),
         ] {
-            let script = script(&sections);
+            let spoken = |(title, speech): (&str, u64)| (title.to_owned(), [speech, 0, 0]);
+            let script = testing::script(&sections.into_iter().map(spoken).collect::<Vec<_>>());
             assert_eq!(super::list(&script), list);
             let told = told.map(|told| format!("under 10 s and so joined in the chapters: {told}"));
             assert_eq!(joined_in_words(&script), told);

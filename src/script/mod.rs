@@ -5,22 +5,29 @@ pub mod chapters;
 pub mod clock;
 pub mod figures;
 pub mod files;
+pub mod measured;
+pub mod moved;
 pub mod page;
 pub mod reading;
+mod running;
 mod said;
 pub mod sections;
+pub mod table;
+#[cfg(test)]
+mod testing;
 pub mod text;
 
 use crate::blocks::Fault;
 use crate::blocks::say::{self, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
-use crate::findings::Span;
+use crate::findings::{Findings, Span};
 use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
 use crate::theory::Ticks;
 use clock::words_in;
+use measured::{Match, Share};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::time::Duration;
@@ -34,6 +41,10 @@ pub struct Script {
     pub teacher: String,
     /// Spoken words a minute.
     pub pace: u16,
+    /// How long it is to run, where the header says so.
+    pub length: Option<Duration>,
+    /// How much of its clock goes by measured times, if something does.
+    pub measured: Option<Share>,
     /// How captions write musical names.
     pub captions: CaptionWords,
     /// All that happens, in order.
@@ -116,8 +127,26 @@ impl What {
     }
 }
 
-/// Gathers a lesson's script.
+/// Gathers a lesson's script, its clock made from measured times where the lesson has any.
 pub fn of(lesson: &Elaborated<'_>) -> Script {
+    let mut script = estimated(lesson);
+    let times = &lesson.lesson.times;
+    if !times.is_empty() {
+        Match::of(&script, times).lay(&mut script);
+    }
+    script
+}
+
+/// Doubts measured times of sections that the script hasn't.
+pub fn check(lesson: &Elaborated<'_>, findings: &mut Findings) {
+    let times = &lesson.lesson.times;
+    if !times.is_empty() {
+        Match::of(&estimated(lesson), times).doubt(lesson, findings);
+    }
+}
+
+/// A lesson's script with the times that its words and its music are thought to take.
+fn estimated(lesson: &Elaborated<'_>) -> Script {
     let places = lesson.lesson.phrases.iter().map(|phrase| phrase.text.span.start);
     let mut gathering = Gathering {
         lesson,
@@ -131,6 +160,8 @@ pub fn of(lesson: &Elaborated<'_>) -> Script {
         title: header.title.clone(),
         teacher: header.teacher.clone().unwrap_or_default(),
         pace: header.pace,
+        length: header.length,
+        measured: None,
         captions: header.captions,
         items: gathering.items,
         runs: gathering.now,

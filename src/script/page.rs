@@ -1,8 +1,10 @@
 //! The script to read from: large type, cues apart from speech, figures small at the margin, the
 //! clock beside each line.
 
+mod sections;
+
 use super::figures::Beside;
-use super::{Cue, Item, Script, What, clock};
+use super::{Cue, Item, Script, What, clock, table};
 use crate::blocks::figure::Figure;
 use crate::blocks::say::Stress;
 use crate::ink::{
@@ -98,10 +100,11 @@ impl Setter<'_> {
 
     fn title(&mut self, script: &Script) {
         self.words(&script.title, TITLE, Role::Heading(1));
-        let runs = clock::told(script.runs);
-        let runs = words::runs(&runs, script.pace);
-        self.words(&runs, CLOCK, Role::Paragraph);
+        self.words(&words::runs(&script.running()), CLOCK, Role::Paragraph);
         self.y += pt(10.0);
+        if let Some(table) = table::of(script) {
+            self.sections(&table);
+        }
     }
 
     fn item(&mut self, item: &Item, figure: Option<&Figure>) {

@@ -1,6 +1,8 @@
 //! The script as plain text.
 
+use super::table::{self, Row};
 use super::{Cue, Item, Script, What, clock};
+use crate::words::paper::script::COLUMNS;
 use std::fmt::Write;
 
 /// How wide the text is set, in characters.
@@ -8,10 +10,14 @@ const WIDTH: usize = 78;
 /// How far it stands in from the clock's column.
 const INDENT: usize = 9;
 
+/// How wide a title in the table of sections is, and a time.
+const TITLE: usize = WIDTH - INDENT - 4 * CELL;
+const CELL: usize = 9;
+
 /// The script: the clock at the left, speech beside it, cues in square brackets.
 pub fn write(script: &Script) -> String {
-    let runs = clock::told(script.runs);
-    let mut text = format!("{}\nRuns {runs} at {} words a minute\n", script.title, script.pace);
+    let mut text = format!("{}\nRuns {}\n", script.title, script.running());
+    text.push_str(&table::of(script).map(written).unwrap_or_default());
     for item in &script.items {
         let at = clock::told(item.at);
         match &item.what {
@@ -26,6 +32,23 @@ pub fn write(script: &Script) -> String {
         }
     }
     text
+}
+
+/// The table of sections: the clock at the left, a title in lines of its own width, its times at the right.
+fn written((rows, all): (Vec<Row>, Row)) -> String {
+    let line = |at: &str, title: &str, cells: &[String]| {
+        let cells: String = cells.iter().map(|cell| format!("{cell:>CELL$}")).collect();
+        format!("{at:>7}  {title:<TITLE$}{cells}").trim_end().to_owned() + "\n"
+    };
+    let row = |row: &Row| {
+        let (at, cells) = (clock::told(row.at), row.cells());
+        let mut titles = textwrap::wrap(&row.title, TITLE).into_iter();
+        let first = line(&at, &titles.next().unwrap_or_default(), &cells);
+        titles.fold(first, |text, title| text + &line("", &title, &[]))
+    };
+    let head = line("", "", &COLUMNS.map(str::to_owned));
+    let rows: String = rows.iter().map(row).collect();
+    format!("\n{head}{rows}{}", line("", &all.title, &all.cells()))
 }
 
 /// What is at fault, in a draft, with a sign before it.

@@ -193,14 +193,21 @@ pub mod script {
     /// Above what is at fault, in a draft.
     pub const WRONG: &str = "Something is wrong here:";
 
+    /// Above the titles of the sections.
+    pub const SECTION: &str = "section";
+    /// Above the times of the sections.
+    pub const COLUMNS: [&str; 4] = ["speech", "music", "pauses", "in all"];
+    /// Before the times of all sections together.
+    pub const ALL: &str = "all sections";
+
     /// The document's name.
     pub fn title(lesson: &str) -> String {
         format!("{lesson}: script")
     }
 
     /// Beneath the title.
-    pub fn runs(time: &str, pace: u16) -> String {
-        format!("Script · runs {time} at {pace} words a minute")
+    pub fn runs(running: &str) -> String {
+        format!("Script · runs {running}")
     }
 
     /// At the foot of a page.

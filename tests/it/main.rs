@@ -20,6 +20,7 @@ mod rules;
 mod sarif;
 mod scripts;
 mod slips;
+mod times;
 mod watch;
 
 /// What benches share with the tests.

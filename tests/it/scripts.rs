@@ -103,6 +103,44 @@ fn a_section_that_is_short_or_silent_is_no_chapter() {
 }
 
 #[test]
+fn the_opening_is_one_chapter_with_its_talk_before_the_first_heading() {
+    let said = format!("~~~ say\n{}\n~~~\n", "word ".repeat(40));
+    let text = format!("---\ntitle: T\n---\n{said}\n## Opening\n{said}\n## Next\n{said}");
+    with(&text, |_, script| assert_eq!(chapters::list(script), "0:00 Opening\n0:32 Next\n"));
+}
+
+#[test]
+fn a_script_to_a_length_says_how_far_it_is_off_and_where_the_time_is() {
+    let said = |words: usize| format!("~~~ say\n{}\n[pause 2.5 s]\n~~~\n", "word ".repeat(words));
+    let text = format!(
+        "---\ntitle: T\nlength: 0:50\n---\n{}\n## The verse\n{}\n## Silent\n",
+        said(40),
+        said(80)
+    );
+    with(&text, |_, script| {
+        let written = text::write(script);
+        let head = "T\nRuns 0:53 at 150 words a minute, 0:03 over\n\n";
+        let rest = written.strip_prefix(head).unwrap();
+        let table: Vec<Vec<&str>> =
+            rest.lines().take(4).map(|line| line.split_whitespace().collect()).collect();
+        assert_eq!(table[0], ["speech", "music", "pauses", "in", "all"]);
+        assert_eq!(table[1], ["0:00", "Opening", "0:16", "–", "0:02", "0:18"]);
+        assert_eq!(table[2], ["0:18", "The", "verse", "0:32", "–", "0:03", "0:35"]);
+        assert_eq!(table[3], ["all", "sections", "0:48", "–", "0:05", "0:53"]);
+        assert!(rest.lines().take(4).all(|line| line.chars().count() == 78), "{rest}");
+        let fonts = Fonts::new();
+        let beside = figures::Beside::new();
+        let job = page::Job { figures: &beside, paper: Paper::Letter, faults: 0, fonts: &fonts };
+        let mut found = Vec::new();
+        words(&page::set(script, &job).pages[0].drawing.items, &mut found);
+        let page: String = found.into_iter().map(|(_, words)| words + " ").collect();
+        let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(page.contains("0:53 at 150 words a minute, 0:03 over"), "{page}");
+        assert!(page.contains("0:18 The verse 0:32 – 0:03 0:35"), "{page}");
+    });
+}
+
+#[test]
 fn stress_is_plain_in_texts_and_set_on_the_pages() {
     let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay *this* and **that**, _never\nboth_ 2 * 3 `C# is the third of A`.\n- ***so***\n~~~\n";
     with(text, |_, script| {

@@ -123,7 +123,7 @@ fn the_script_is_written_on_every_save_and_its_time_told() {
     }
     place.write("a.md", say(75) + "\n## Coda\n\n~~~ say\nOne word more.\n~~~\n");
     let line = running.line("a.md: ");
-    let joined = " · script 0:31, 0:01 longer · under 10 s and so joined in the chapters: “Coda” to “Verse” · ";
+    let joined = " · script 0:31, 0:01 longer (Coda 0:01 new) · under 10 s and so joined in the chapters: “Coda” to “Verse” · ";
     assert!(line.contains(joined), "{line}");
     place.write("a.md", say(75));
     running.line("a.md: ");
@@ -135,6 +135,43 @@ fn the_script_is_written_on_every_save_and_its_time_told() {
     place.write("a.md", say(75));
     running.line("gone: fault");
     assert!(place.path("a.vtt").exists(), "a file that was removed is written again");
+}
+
+#[test]
+fn the_line_says_which_sections_moved_and_how_far_the_script_is_from_its_length() {
+    let place = Place::new("watch-length");
+    let say = |sections: &[(&str, usize)]| {
+        let section = |(title, words): &(&str, usize)| {
+            format!("\n## {title}\n\n~~~ say\n{}\n~~~\n", "word ".repeat(*words))
+        };
+        let sections: String = sections.iter().map(section).collect();
+        lesson("Said").replacen("---\n", "---\nlength: 1:00\n", 1) + &sections
+    };
+    place.write("a.md", say(&[("Hook", 75), ("Bridge", 50)]));
+    let running = Running::begin(&place, &["--script", "a.md"]);
+    assert!(running.line("a.md: ").contains(" · script 0:50, 0:10 under · "));
+    for (sections, clause) in [
+        (
+            &[("Hook", 75), ("Bridge", 80)][..],
+            "script 1:02, 0:12 longer (Bridge 0:12 longer), 0:02 over",
+        ),
+        (
+            &[("Hook", 70), ("Bridge", 80)],
+            "script 1:00, 0:02 shorter (Hook 0:02 shorter), to the second",
+        ),
+        (
+            &[("Hook", 75), ("Coda", 25), ("Bridge", 75)],
+            "script 1:10, 0:10 longer (Coda 0:10 new, Hook 0:02 longer, Bridge 0:02 shorter), 0:10 over",
+        ),
+        (
+            &[("Hook", 75), ("Bridge", 75)],
+            "script 1:00, 0:10 shorter (Coda 0:10 gone), to the second",
+        ),
+    ] {
+        place.write("a.md", say(sections));
+        let line = running.line("a.md: ");
+        assert!(line.contains(&format!(" · {clause} · ")), "{line}");
+    }
 }
 
 #[test]

@@ -110,7 +110,9 @@ impl WriteScript {
         }
         let joined = chapters::joined_in_words(&script);
         let joined = joined.map(|joined| format!("; {joined}")).unwrap_or_default();
-        say(&format!("{}: the script runs {}{joined}", input.name, clock::told(script.runs)));
+        let runs = std::iter::once(clock::told(script.runs)).chain(script.clauses());
+        let runs = runs.collect::<Vec<_>>().join(", ");
+        say(&format!("{}: the script runs {runs}{joined}", input.name));
         Ok(if faults > 0 { Status::Faulty } else { Status::Sound })
     }
 }

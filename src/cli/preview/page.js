@@ -260,7 +260,7 @@ function scrollTo(element) {
 // The script: what is said, shown and played, each with its moment.
 
 function showScript(lesson, old) {
-  const { items, chapters, runs, pace } = lesson.script ?? { items: [], chapters: [] };
+  const { items, chapters, running: runs, sections, has_length } = lesson.script ?? { items: [], chapters: [], sections: [] };
   const spoken = items.some((item) => item.kind !== "heading");
   const known = new Map();
   for (const item of old?.script?.items ?? items) known.set(saying(item), (known.get(saying(item)) ?? 0) + 1);
@@ -273,12 +273,13 @@ function showScript(lesson, old) {
   const anchor = [...script.querySelectorAll(".item")].find((element) => element.getBoundingClientRect().bottom > script.getBoundingClientRect().top);
   const [key, before] = [anchor?.dataset.key, anchor?.getBoundingClientRect().top];
   const focused = script.contains(document.activeElement) ? document.activeElement.id || document.activeElement.hash : "";
-  const running = spoken ? `Runs ${runs} at ${pace} words a minute` : "Nothing is said in this lesson yet; a block of the kind “say” begins its script.";
+  const running = spoken ? `Runs ${runs}` : "Nothing is said in this lesson yet; a block of the kind “say” begins its script.";
   const list = made("ol");
   list.append(...chapters.map(chapterOf));
   const contents = made("nav", "chapters", "", { "aria-labelledby": "chapters" });
   contents.append(made("h2", "", "Chapters", { id: "chapters" }), list);
-  script.replaceChildren(made("p", "runs", running), ...(chapters.length ? [contents] : []), ...(spoken ? elements : []));
+  const table = spoken && sections.length ? [tableOf(sections, script.querySelector(".sections")?.open ?? has_length)] : [];
+  script.replaceChildren(made("p", "runs", running), ...table, ...(chapters.length ? [contents] : []), ...(spoken ? elements : []));
   const same = key && [...script.querySelectorAll(".item")].find((element) => element.dataset.key === key);
   if (same) script.scrollTop += same.getBoundingClientRect().top - before;
   if (focused) (byId(focused) ?? script.querySelector(`a[href="${focused}"]`))?.focus({ preventScroll: true });
@@ -288,6 +289,23 @@ function showScript(lesson, old) {
 
 // What makes two items the same one, whenever they come.
 const saying = (item) => `${item.kind} ${item.words} ${item.figure?.sheet ?? ""}`;
+
+// Where the time is; the last row is that of all sections.
+function tableOf(sections, isOpen) {
+  const row = (cells, tag, scope) => {
+    const row = made("tr");
+    row.append(...cells.map((cell, index) => index === 1 && scope ? made("th", "", cell, { scope }) : made(tag, "", cell, tag === "th" ? { scope: "col" } : {})));
+    return row;
+  };
+  const [table, head, body] = [made("table"), made("thead"), made("tbody")];
+  head.append(row(["begins", "section", "speech", "music", "pauses", "in all"], "th"));
+  body.append(...sections.map(({ at, title, times }, index) => row([index + 1 < sections.length ? at : "", title, ...times], "td", "row")));
+  table.append(head, body);
+  const whole = made("details", "sections");
+  whole.open = isOpen;
+  whole.append(made("summary", "", "Where the time is"), table);
+  return whole;
+}
 
 function chapterOf(chapter) {
   const entry = made("li");

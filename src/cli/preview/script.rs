@@ -6,7 +6,7 @@ use crate::cli::watch::build::Scripted;
 use fretleaf::blocks::figure::Figure;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Drawing, Fonts, fingerprint, svg};
-use fretleaf::script::{Item, What, chapters, clock, reading};
+use fretleaf::script::{Item, Script, What, chapters, clock, reading, table};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -14,14 +14,24 @@ use std::sync::Arc;
 /// A script as the page shows it.
 #[derive(Debug, Serialize)]
 pub struct ScriptView {
-    /// How long it runs.
-    runs: String,
-    /// Spoken words a minute.
-    pace: u16,
+    /// How long it runs, in words.
+    running: String,
+    /// Where the time is: its sections, the last row all of them together; empty where there is no table.
+    sections: Vec<SectionView>,
+    /// Whether it is to have a length.
+    has_length: bool,
     chapters: Vec<ChapterView>,
     items: Vec<ItemView>,
     /// The same for the view to read from.
     read: reading::ScriptView,
+}
+
+#[derive(Debug, Serialize)]
+struct SectionView {
+    at: String,
+    title: String,
+    /// Speech, music, pauses, and all together.
+    times: [String; 4],
 }
 
 #[derive(Debug, Serialize)]
@@ -78,8 +88,9 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
         }
     };
     ScriptView {
-        runs: clock::told(script.runs),
-        pace: script.pace,
+        running: script.running(),
+        sections: sections(script),
+        has_length: script.length.is_some(),
         chapters: chapters
             .map(|chapter| ChapterView {
                 at: clock::told(chapter.at),
@@ -90,6 +101,12 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
         items: script.items.iter().enumerate().map(item).collect(),
         read: reading::view(script),
     }
+}
+
+fn sections(script: &Script) -> Vec<SectionView> {
+    let rows = table::of(script).into_iter().flat_map(|(rows, all)| rows.into_iter().chain([all]));
+    rows.map(|row| SectionView { at: clock::told(row.at), times: row.cells(), title: row.title })
+        .collect()
 }
 
 /// The figures of a script under their names; those that look as before are taken over.

@@ -4,7 +4,7 @@ use super::build::{Built, Trouble};
 use super::change::{Change, Told};
 use fretleaf::findings::Weight;
 use fretleaf::findings::report::Counts;
-use fretleaf::script::clock;
+use fretleaf::script::{Script, clock, moved};
 use fretleaf::words::{counted, listed};
 use std::cmp::Ordering;
 use std::time::Duration;
@@ -51,8 +51,16 @@ pub fn brief(built: &Built, change: &Change, beside: &Beside) -> String {
     )
 }
 
-/// How long a script runs, and by how much that differs from before: `script 7:42, 0:20 longer`.
-pub fn runs(now: Duration, before: Option<Duration>) -> String {
+/// How long a script runs, by how much that differs from before and which sections moved, and how it stands
+/// to the length that it is to have: `script 7:42, 0:20 longer (Bridge 0:12 longer), 0:18 under`.
+pub fn script(now: &Script, before: Option<&Script>) -> String {
+    let moved = before.map(|before| moved::in_words(before, now)).unwrap_or_default();
+    let moved = if moved.is_empty() { String::new() } else { format!(" ({})", moved.join(", ")) };
+    let runs = runs(now.runs, before.map(|before| before.runs)) + &moved;
+    std::iter::once(runs).chain(now.clauses()).collect::<Vec<_>>().join(", ")
+}
+
+fn runs(now: Duration, before: Option<Duration>) -> String {
     // Whole seconds, as they are told, so that what is told adds up.
     let (now, before) = (now.as_secs(), before.unwrap_or(now).as_secs());
     let difference = clock::told(Duration::from_secs(now.abs_diff(before)));

@@ -46,8 +46,8 @@ impl Watch {
         }
         let last = self.lessons.get(path).and_then(|lesson| lesson.last.as_ref());
         let before = last.and_then(|(built, _)| built.script.as_ref());
-        let before = before.map(|scripted| scripted.script.runs);
-        let runs = line::runs(scripted.script.runs, before);
+        let before = before.map(|scripted| &scripted.script);
+        let runs = line::script(&scripted.script, before);
         let joined = script::chapters::joined_in_words(&scripted.script);
         std::iter::once(runs)
             .chain(joined)

@@ -53,6 +53,7 @@ pub mod string_slip;
 pub mod tab_character;
 pub mod technique;
 pub mod technique_lost;
+pub mod times;
 pub mod triplet_count;
 pub mod tuning_octave;
 pub mod unknown_chord;
@@ -88,6 +89,7 @@ pub static RULES: &[&Rule] = &[
     &left_out::RULE,
     &later::RULE,
     &cue::RULE,
+    &times::RULE,
     &picture::RULE,
     &unknown_chord::RULE,
     &spelling::RULE,
