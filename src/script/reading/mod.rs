@@ -19,6 +19,9 @@ const PAGE: &str = include_str!("page.html");
 pub struct ScriptView {
     /// Spoken words a minute.
     pace: u16,
+    /// How many seconds it is to run, where the header says so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length: Option<f64>,
     items: Vec<ItemView>,
 }
 
@@ -50,6 +53,7 @@ const fn is_no(condition: &bool) -> bool {
 pub fn view(script: &Script) -> ScriptView {
     ScriptView {
         pace: script.pace,
+        length: script.length.map(|length| length.as_secs_f64()),
         items: script.items.iter().map(|item| self::item(item, script.pace)).collect(),
     }
 }

@@ -49,7 +49,7 @@ const Reading = (() => {
   return class Reading {
     #root; #leave; #column = made("div", "column"); #left = made("span", "left"); #over = made("span", "over");
     #state = made("span", "state"); #pace = made("span", "pace"); #help = made("dialog");
-    #script = { items: [], pace: 150, length: null };
+    #script = { items: [], pace: 150 };
     #items = []; #tops = []; #marked = "";
     // The place: an item, and the share of it that is over.
     #at = 0; #share = 0;
@@ -287,7 +287,7 @@ const Reading = (() => {
     #tell() {
       const left = this.#secondsLeft();
       const { length, items } = this.#script;
-      const over = length === null || length === undefined ? 0 : items.reduce((all, item) => all + this.#takes(item), 0) - length;
+      const over = length === undefined ? 0 : items.reduce((all, item) => all + this.#takes(item), 0) - length;
       put(this.#left, `${clock(left)} left`);
       put(this.#over, over >= 1 ? `${clock(over)} over` : "");
       put(this.#pace, `${this.#wordsAMinute} words a minute`);
