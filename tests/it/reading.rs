@@ -19,12 +19,12 @@ fn carried(page: &str) -> Value {
     serde_json::from_str(data.split_once("</script>").unwrap().0).unwrap()
 }
 
-const SONG: &str = "---\ntitle: T\nkey: A major\npace: 120\n---\n## Hook\n~~~ say\nSee `C# is the third of A`.\n[pause 2 s]\n[play it]\nThen `F#m7 is vi7`, **so** there.\n~~~\n";
+const SONG: &str = "---\ntitle: T\nkey: A major\npace: 120\nlength: 1:30\n---\n## Hook\n~~~ say\nSee `C# is the third of A`.\n[pause 2 s]\n[play it]\nThen `F#m7 is vi7`, **so** there.\n~~~\n";
 
 #[test]
 fn the_page_carries_words_times_and_what_is_said() {
     let data = carried(&with(SONG, reading::page));
-    assert_eq!(data["pace"], 120);
+    assert_eq!((&data["pace"], &data["length"]), (&120.into(), &90.0.into()));
     let items = data["items"].as_array().unwrap();
     let kinds: Vec<&str> = items.iter().map(|item| item["kind"].as_str().unwrap()).collect();
     assert_eq!(kinds, ["heading", "speech", "cue", "cue", "speech"]);

@@ -180,6 +180,19 @@ fn shots_are_gathered_by_their_setups() {
 }
 
 #[test]
+fn what_is_to_be_said_again_stands_at_the_end() {
+    let say = "[camera wide]\nOne.\n[retake too fast]\nKeep the thumb down.\n\nAnd breathe.\n[show verse]\nTwo.\n\
+               [retake]\nThree.";
+    let again = "Say again\n---------\n\n[ ]  0:00, One: too fast\n     Keep the thumb down.\n     And breathe.\n\n\
+                 [ ]  0:03, One\n     Three.\n";
+    said(say, DARK, |script, pictures, _| {
+        let written = shots::write(script);
+        assert!(written.ends_with(again), "{written}");
+        assert!(cues::write(script, pictures).contains("retake,retake too fast,,\n"));
+    });
+}
+
+#[test]
 fn where_nothing_is_gathered_the_list_of_shots_says_so() {
     said("[show verse]\nOne.\n[look up]\nTwo.", DARK, |script, _, _| {
         let written = shots::write(script);

@@ -1,7 +1,7 @@
 //! The view to read from: a script's words, large, moving at its pace and waiting at its cues. It is one
 //! HTML file that fetches nothing, and a view of the live page; both have this style and this code.
 
-use super::{Cue, CueKind, Item, Script, What};
+use super::{Cue, CueKind, Item, Script, What, clock};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use serde::Serialize;
@@ -19,6 +19,9 @@ const PAGE: &str = include_str!("page.html");
 pub struct ScriptView {
     /// Spoken words a minute.
     pace: u16,
+    /// How many seconds it is to run, where the header says so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length: Option<f64>,
     items: Vec<ItemView>,
 }
 
@@ -31,7 +34,7 @@ struct ItemView {
     /// A speech as it is said, where that is something else.
     #[serde(skip_serializing_if = "Option::is_none")]
     said: Option<String>,
-    /// How long it takes.
+    /// How long it takes; what is said at the pace, whatever was measured.
     seconds: f64,
     /// Whether it is a cue that goes on by itself, as a pause does.
     #[serde(skip_serializing_if = "is_no")]
@@ -48,10 +51,14 @@ const fn is_no(condition: &bool) -> bool {
 
 /// What the view reads of a script.
 pub fn view(script: &Script) -> ScriptView {
-    ScriptView { pace: script.pace, items: script.items.iter().map(item).collect() }
+    ScriptView {
+        pace: script.pace,
+        length: script.length.map(|length| length.as_secs_f64()),
+        items: script.items.iter().map(|item| self::item(item, script.pace)).collect(),
+    }
 }
 
-fn item(item: &Item) -> ItemView {
+fn item(item: &Item, pace: u16) -> ItemView {
     let view = ItemView {
         kind: "cue",
         words: String::new(),
@@ -62,9 +69,10 @@ fn item(item: &Item) -> ItemView {
     };
     match &item.what {
         What::Heading { words, .. } => ItemView { kind: "heading", words: words.clone(), ..view },
-        What::Speech { words, said, .. } => {
+        What::Speech { words, said, count, .. } => {
             let said = Some(said).filter(|said| *said != words).cloned();
-            ItemView { kind: "speech", words: words.clone(), said, ..view }
+            let seconds = clock::spoken(*count, pace).as_secs_f64();
+            ItemView { kind: "speech", words: words.clone(), said, seconds, ..view }
         }
         What::Cue(Cue { words, kind }) => {
             ItemView { words: words.clone(), goes: matches!(kind, CueKind::Pause), ..view }

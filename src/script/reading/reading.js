@@ -49,7 +49,7 @@ const Reading = (() => {
   return class Reading {
     #root; #leave; #column = made("div", "column"); #left = made("span", "left"); #over = made("span", "over");
     #state = made("span", "state"); #pace = made("span", "pace"); #help = made("dialog");
-    #script = { items: [], pace: 150, length: null };
+    #script = { items: [], pace: 150 };
     #items = []; #tops = []; #marked = "";
     // The place: an item, and the share of it that is over.
     #at = 0; #share = 0;
@@ -261,13 +261,11 @@ const Reading = (() => {
       this.#tell();
     }
 
-    // Where it stands without gliding: at the speech, but at the sentence where that isn't in view.
+    // Where it stands without gliding: at the speech, or a screenful further where that is longer.
     #still() {
       const top = this.#tops[this.#at] ?? 0;
-      const room = this.#column.parentElement.clientHeight * (1 - LINE);
-      const span = this.#items[this.#at]?.spans[this.#sentence()];
-      const [from, own] = [this.#column.getBoundingClientRect(), span?.getBoundingClientRect()];
-      return own && own.bottom - from.top > top + room ? own.top - from.top : top;
+      const screenful = this.#column.parentElement.clientHeight * (1 - LINE) * 0.8;
+      return screenful > 0 ? top + Math.floor((this.#place() - top) / screenful) * screenful : top;
     }
 
     // What was said fades, what is being said stands out.
@@ -289,7 +287,7 @@ const Reading = (() => {
     #tell() {
       const left = this.#secondsLeft();
       const { length, items } = this.#script;
-      const over = length === null || length === undefined ? 0 : items.reduce((all, item) => all + this.#takes(item), 0) - length;
+      const over = length === undefined ? 0 : items.reduce((all, item) => all + this.#takes(item), 0) - length;
       put(this.#left, `${clock(left)} left`);
       put(this.#over, over >= 1 ? `${clock(over)} over` : "");
       put(this.#pace, `${this.#wordsAMinute} words a minute`);
