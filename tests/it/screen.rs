@@ -139,14 +139,14 @@ camera on the hand
      before: … four five six seven eight nine ten.
      begins: A few words.
      cues: play verse
-[ ]  0:15 to 0:15, Two
+[ ]  0:14 to 0:15, Two
      before: Wide words here.
      begins: And the last.
 
 camera wide
 -----------
 
-[ ]  0:13 to 0:15, Two
+[ ]  0:13 to 0:14, Two
      before: A few words.
      begins: Wide words here.
 
