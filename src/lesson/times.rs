@@ -78,18 +78,20 @@ const LONGEST: usize = 1_000;
 /// A heading, between quotes where it has a comma (RFC 4180, 2), and its time; what stands behind a further
 /// comma is the author's own.
 fn section(line: &str) -> Option<(String, Duration)> {
-    let (title, rest) = if line.len() > LONGEST { None } else { quoted(line) }
-        .or_else(|| line.split_once(',').map(|(title, rest)| (title.to_owned(), rest)))?;
+    let line = Some(line).filter(|line| line.len() <= LONGEST)?;
+    let (title, rest) = match line.strip_prefix('"') {
+        Some(quote) => quoted(quote)?,
+        None => line.split_once(',').map(|(title, rest)| (title.to_owned(), rest))?,
+    };
     let time = rest.split(',').next()?.trim().trim_matches('"').trim();
     let takes = running_time::read(time).filter(|time| !time.is_zero())?;
     let title = title.trim();
-    (!title.is_empty() && line.len() <= LONGEST).then(|| (title.to_owned(), takes))
+    (!title.is_empty()).then(|| (title.to_owned(), takes))
 }
 
-/// What stands between quotes at the start of a line, a doubled quote within for one, and what stands behind
-/// the comma after it.
-fn quoted(line: &str) -> Option<(String, &str)> {
-    let mut rest = line.strip_prefix('"')?;
+/// What stands before the quote that closes, a doubled quote within for one, and what stands behind the comma
+/// after it.
+fn quoted(mut rest: &str) -> Option<(String, &str)> {
     let mut title = String::new();
     loop {
         let (piece, behind) = rest.split_once('"')?;

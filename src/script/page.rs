@@ -70,8 +70,12 @@ pub fn set(script: &Script, job: &Job<'_>) -> Document {
         bookmarks: Vec::new(),
     };
     setter.title(script);
-    let items = script.items.iter().enumerate();
-    items.for_each(|(index, item)| setter.item(item, job.figures.get(&index)));
+    for (index, item) in script.items.iter().enumerate() {
+        if let What::Heading { .. } = &item.what {
+            setter.keep_together(shown_at_once(script, index, job.figures));
+        }
+        setter.item(item, job.figures.get(&index));
+    }
     setter.document(script)
 }
 
@@ -111,8 +115,6 @@ impl Setter<'_> {
         match &item.what {
             What::Heading { level, words } => {
                 self.y += pt(16.0);
-                // A heading stays with what is said under it.
-                self.need(pt(90.0));
                 let (title, page, y) = (words.clone(), self.pages.len() - 1, self.y);
                 let level = self.levels.next(*level);
                 self.bookmarks.push(Bookmark { title, level, page, y });
@@ -131,6 +133,15 @@ impl Setter<'_> {
                 self.warn(item);
                 self.cue(item, words);
             }
+        }
+    }
+
+    /// A heading stays with what is said under it, and with the figure that is shown at once.
+    fn keep_together(&mut self, figure: Option<&Figure>) {
+        self.need(pt(106.0));
+        let height = figure.map_or(Pt::ZERO, |figure| small(&figure.stacked()).height + pt(60.0));
+        if self.y.max(self.figures_end) + height > self.bottom() {
+            self.next_page();
         }
     }
 
@@ -271,6 +282,17 @@ impl Setter<'_> {
             bookmarks: self.bookmarks,
         }
     }
+}
+
+/// How many items behind a heading are looked at for what is shown with it. Assumed: a camera, a tone and
+/// a take are set first.
+const AT_ONCE: usize = 4;
+
+/// The figure that is shown under a heading before anything is said.
+fn shown_at_once<'f>(script: &Script, heading: usize, figures: &'f Beside) -> Option<&'f Figure> {
+    let below = script.items.iter().enumerate().skip(heading + 1).take(AT_ONCE);
+    let mut silent = below.take_while(|(_, item)| !matches!(item.what, What::Speech { .. }));
+    silent.find_map(|(index, _)| figures.get(&index))
 }
 
 /// What is said, in its stress.

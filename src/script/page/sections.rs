@@ -51,6 +51,10 @@ impl Setter<'_> {
         let titles: Vec<_> = titles.collect();
         self.y += leading * f32::from(u16::try_from(titles.len().max(1)).unwrap_or(u16::MAX));
         self.cell(row, role, titles);
+        // The eye finds the way from a title to its times along a line.
+        let line = Point::new(LEFT, self.y + pt(1.0));
+        let line = Path::rectangle(line, right - LEFT, pt(0.4), 0.7);
+        self.decorate(|drawing| drawing.path(line));
         for (time, place) in times.iter().zip([3.0, 2.0, 1.0, 0.0]) {
             let time = Text::set(fonts, time, style);
             let place = Point::new(right - COLUMN * place - time.width, baseline);
