@@ -85,6 +85,8 @@ pub enum Offer {
     Riff,
     /// Places on the neck.
     Places,
+    /// Chords or diagrams that can be played one after another.
+    Turns,
 }
 
 /// A block of music that was understood. What it has for other blocks and for cues is none unless its kind
@@ -115,6 +117,12 @@ pub trait Music: Any + Debug + Send + Sync {
 
     /// How long it is to play, with its repeats; `None` where it has no clock.
     fn length(&self) -> Option<Ticks> {
+        None
+    }
+
+    /// How many chords or diagrams it has that can be played one after another; `None` where it has no such,
+    /// or a clock.
+    fn turns(&self) -> Option<usize> {
         None
     }
 

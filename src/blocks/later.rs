@@ -7,6 +7,7 @@ use crate::findings::rules::later;
 use crate::lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
+use crate::words::kinds;
 
 /// Such a kind.
 #[derive(Debug)]
@@ -14,13 +15,13 @@ pub struct Later(lesson::Kind, &'static str);
 
 /// What several play at once.
 pub static TOGETHER: Later = Later(
-    lesson::Kind { name: "together", medium: Medium::Handout, phrases: &[] },
+    lesson::Kind { name: "together", called: kinds::PARTS, medium: Medium::Handout, phrases: &[] },
     "Parts at the same time. This version passes it over with a hint.",
 );
 
 /// What is played over and over.
 pub static LOOP: Later = Later(
-    lesson::Kind { name: "loop", medium: Medium::Nowhere, phrases: &[] },
+    lesson::Kind { name: "loop", called: kinds::LOOP, medium: Medium::Nowhere, phrases: &[] },
     "Something to practise over. This version passes it over with a hint.",
 );
 

@@ -35,7 +35,7 @@ fn passed_over(scripts: &[(usize, &Say)]) -> Vec<(usize, Finding)> {
                     let before = unused.replace((script, cue.span));
                     findings.extend(before.map(|(script, span)| (script, cue::no_word(span))));
                 }
-                Order::Pause(_) | Order::Free => {}
+                Order::Pause(_) | Order::Retake | Order::Free => {}
             },
         }
     }

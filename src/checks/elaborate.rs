@@ -7,6 +7,8 @@ use crate::blocks::others::bars_of;
 use crate::blocks::{self, Block, Fault};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
+use crate::lesson::fence::Fence;
+use crate::lesson::kind::Medium;
 use crate::lesson::{Lesson, letters};
 
 /// The lesson with everything worked out that is printed.
@@ -18,7 +20,7 @@ pub struct Elaborated<'a> {
     pub blocks: Vec<Block>,
     /// Its phrases, one a phrase of the lesson.
     pub phrases: Vec<SetPhrase>,
-    /// How many faults it has in all.
+    /// How many faults there are on the handout: all but those of the script, which has pages of its own.
     pub faults: usize,
     /// Those that lie in no block and on no phrase, for a draft.
     pub faults_elsewhere: Vec<Fault>,
@@ -51,7 +53,9 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
     let set =
         lesson.phrases.iter().map(|phrase| phrases::check(phrase, &names, findings)).collect();
     let elsewhere = faults::hand_out(findings.list(), &mut blocks, &lesson.phrases);
-    let in_blocks: usize = blocks.iter().map(|block| block.faults.len()).sum();
+    let printed = |(fence, _): &(&Fence<'_>, &Block)| fence.kind.medium != Medium::Script;
+    let in_print = lesson.fences.iter().zip(&blocks).filter(printed);
+    let in_blocks: usize = in_print.map(|(_, block)| block.faults.len()).sum();
     let faults = in_blocks + elsewhere.on_phrases + elsewhere.others.len();
     Elaborated { lesson, blocks, phrases: set, faults, faults_elsewhere: elsewhere.others }
 }

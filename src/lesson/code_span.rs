@@ -1,4 +1,4 @@
-//! Code spans in a cue.
+//! Code spans in a cue, and the backticks around them.
 
 use crate::findings::source::Line;
 
@@ -21,7 +21,7 @@ pub fn code_spans(line: Line<'_>) -> Vec<Line<'_>> {
 }
 
 /// Each run of backticks in a text: where it begins and how many there are.
-fn backtick_runs(text: &str) -> impl Iterator<Item = (usize, usize)> {
+pub fn backtick_runs(text: &str) -> impl Iterator<Item = (usize, usize)> {
     let mut next = 0;
     std::iter::from_fn(move || {
         let rest = text.get(next..)?;

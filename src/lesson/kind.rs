@@ -4,12 +4,15 @@
 use super::entry::NOW_KEYS;
 use crate::findings::nearest::distance;
 use crate::words::help::{self, Sign, sign};
+use crate::words::kinds;
 
 /// A kind of block, as it stands in the text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Kind {
     /// The word that begins its fence line.
     pub name: &'static str,
+    /// What a block of it without a name is called where one tells of it, as in "Bridge, what is said".
+    pub called: &'static str,
     /// Where the reader of the lesson meets it.
     pub medium: Medium,
     /// The phrases of its own.
@@ -80,7 +83,8 @@ pub enum Medium {
 }
 
 /// The block that the lesson's reader itself obeys.
-pub(super) const NOW: Kind = Kind { name: "now", medium: Medium::Nowhere, phrases: &[] };
+pub(super) const NOW: Kind =
+    Kind { name: "now", called: kinds::NOW, medium: Medium::Nowhere, phrases: &[] };
 
 /// What keeps a block off the handout.
 pub const NOT_PRINTED: Phrase =

@@ -1,10 +1,28 @@
-//! What is said in a `say` block: words, with their stress, and checked phrases; lines in square
-//! brackets are cues.
+//! What is said in a `say` block: words, with their stress, and checked phrases; lines that are one pair of
+//! square brackets are cues. Comments vanish, and marks are read as what they say: a list has its items, a link
+//! its words.
 
+mod comments;
+mod marks;
+
+use super::limits::NESTING;
 use crate::findings::source::{Line, Span, Spanned};
-use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
+use comments::Outside;
+use marks::Mark;
+use pulldown_cmark::{BrokenLink, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd};
+use std::ops::Range;
 
-/// Words that are said in one go: lines up to a cue or an empty line.
+/// The words that begin a cue wherever it stands. Other words in brackets are a cue on a line of their own, and
+/// among words they are said.
+pub const CUE_WORDS: [&str; 7] = ["show", "play", "pause", "retake", "camera", "tone", "note"];
+
+/// Whether words in square brackets are a cue wherever they stand.
+pub fn is_cue(words: &str) -> bool {
+    let first = words.split_whitespace().next().unwrap_or_default();
+    CUE_WORDS.iter().any(|word| word.eq_ignore_ascii_case(first))
+}
+
+/// Words that are said in one go: lines up to a cue or an empty line, or an item of a list.
 #[derive(Debug, Clone)]
 pub struct Speech {
     /// The words and the checked phrases among them.
@@ -13,6 +31,8 @@ pub struct Speech {
     pub span: Span,
     /// Where the first tag of raw HTML stands, which nobody says.
     pub tag: Option<Span>,
+    /// The words in square brackets among them that are no link, brackets included.
+    pub brackets: Vec<Span>,
 }
 
 /// A piece of a speech.
@@ -49,21 +69,84 @@ pub enum Part<'a> {
     Speech(Speech),
     /// The line of a cue, trimmed.
     Cue(Line<'a>),
+    /// Where a comment begins that doesn't end, on its first line.
+    EndlessComment(Span),
 }
 
 /// The parts of a `say` block with these lines.
 pub fn parts<'a>(lines: &[Line<'a>]) -> Vec<Part<'a>> {
-    let lines: Vec<Line> = lines.iter().map(|line| line.trimmed()).collect();
-    let kind = |line: &Line| (line.text.is_empty(), line.text.starts_with('['));
-    let mut parts = Vec::new();
-    for stretch in lines.chunk_by(|a, b| kind(a) == (false, false) && kind(b) == (false, false)) {
-        match stretch {
-            [line, ..] if line.text.starts_with('[') => parts.push(Part::Cue(*line)),
-            [line, ..] if !line.text.is_empty() => parts.push(Part::Speech(speech(stretch))),
-            _ => {}
+    let (lines, endless) = comments::taken_off(lines);
+    let mut gathering = Gathering::default();
+    lines.into_iter().for_each(|line| gathering.line(line));
+    gathering.end_speech();
+    gathering.parts.extend(endless.map(Part::EndlessComment));
+    gathering.parts
+}
+
+/// The parts so far, and the speech that goes on.
+#[derive(Default)]
+struct Gathering<'a> {
+    parts: Vec<Part<'a>>,
+    speech: Vec<Outside<'a>>,
+    /// The last mark before it.
+    mark: Option<Mark>,
+}
+
+impl<'a> Gathering<'a> {
+    fn line(&mut self, outside: Outside<'a>) {
+        if outside.goes_on {
+            return self.speech.push(outside);
+        }
+        if self.mark == Some(Mark::Heading) {
+            self.end_speech();
+        }
+        let mut line = outside.line.trimmed();
+        let begins = self.speech.is_empty() || self.mark == Some(Mark::Number);
+        for _ in 0..NESTING.most {
+            let Some((mark, rest)) = marks::first(line, begins) else { break };
+            if mark != Mark::Quote {
+                self.end_speech();
+                self.mark = Some(mark);
+            }
+            line = rest;
+        }
+        if line.text.is_empty() || marks::is_rule(line.text) {
+            self.end_speech();
+        } else if is_cue_line(line.text) {
+            self.end_speech();
+            self.parts.push(Part::Cue(line));
+        } else {
+            // The blanks behind it are kept where a comment follows.
+            let with_blanks = outside.line.split_at(line.start - outside.line.start).1;
+            let is_cut = with_blanks.text.ends_with(char::is_whitespace);
+            self.speech.push(Outside { line: if is_cut { with_blanks } else { line }, ..outside });
         }
     }
-    parts
+
+    fn end_speech(&mut self) {
+        if !self.speech.is_empty() {
+            self.parts.push(Part::Speech(speech(&self.speech)));
+            self.speech.clear();
+        }
+        self.mark = None;
+    }
+}
+
+/// Whether a line is a cue: one pair of square brackets, or an opening one without its other.
+fn is_cue_line(line: &str) -> bool {
+    line.starts_with('[') && closing_bracket(line).is_none_or(|end| end + 1 == line.len())
+}
+
+/// Where the bracket closes that a text begins with.
+fn closing_bracket(text: &str) -> Option<usize> {
+    let mut depth = 0_usize;
+    for (at, sign) in text.match_indices(['[', ']']) {
+        depth = if sign == "[" { depth + 1 } else { depth.saturating_sub(1) };
+        if depth == 0 {
+            return Some(at);
+        }
+    }
+    None
 }
 
 /// Stands before a speech while it is read: without it, a hyphen or a number in front would begin a
@@ -78,10 +161,13 @@ struct OneLine {
 }
 
 impl OneLine {
-    fn of(lines: &[Line<'_>]) -> OneLine {
+    fn of(lines: &[Outside<'_>]) -> OneLine {
         let (mut text, mut starts) = (LEAD.to_owned(), Vec::new());
-        for (index, line) in lines.iter().enumerate() {
-            text.push_str(if index > 0 { " " } else { "" });
+        for (index, Outside { line, goes_on }) in lines.iter().enumerate() {
+            text.push_str(if index > 0 && !goes_on { " " } else { "" });
+            // One blank is enough where a comment has vanished.
+            let doubled = if text.ends_with(' ') { blanks_before(line.text) } else { 0 };
+            let line = line.split_at(doubled).1;
             starts.push((text.len(), line.start));
             text.push_str(line.text);
         }
@@ -100,12 +186,25 @@ impl OneLine {
     }
 }
 
+fn blanks_before(text: &str) -> usize {
+    text.len() - text.trim_start().len()
+}
+
 /// Reads a speech: its lines as one line of CommonMark.
-fn speech(lines: &[Line<'_>]) -> Speech {
+fn speech(lines: &[Outside<'_>]) -> Speech {
     let line = OneLine::of(lines);
-    let (mut pieces, mut tag) = (Vec::new(), None);
+    let (mut pieces, mut tag, mut brackets) = (Vec::new(), None, Vec::new());
+    let no_link = |broken: BrokenLink<'_>| {
+        let words = line.text.get(broken.span.start + 1..broken.span.end).unwrap_or_default();
+        let is_link = broken.link_type == LinkType::Reference && !is_cue(words);
+        if !is_link {
+            brackets.extend(pairs(&line, broken.span));
+        }
+        is_link.then_some((CowStr::Borrowed(""), CowStr::Borrowed("")))
+    };
     let (mut emphases, mut strongs) = (0_usize, 0_usize);
-    for (event, range) in Parser::new_ext(&line.text, Options::empty()).into_offset_iter() {
+    let parser = Parser::new_with_broken_link_callback(&line.text, Options::empty(), Some(no_link));
+    for (event, range) in parser.into_offset_iter() {
         // Stress within stress is none, as in the prose.
         let stress = Stress { emphasis: emphases % 2 == 1, strong: strongs > 0 };
         let mut say = |said: Said| pieces.push(Piece { said, stress });
@@ -119,15 +218,21 @@ fn speech(lines: &[Line<'_>]) -> Speech {
                 say(Said::Words(words.get(lead..).unwrap_or_default().to_owned()));
             }
             Event::Code(words) => say(code(&words, range.start, range.end, &line)),
-            Event::InlineHtml(html) if !html.starts_with("<!--") => {
-                tag = tag.or(Some(line.span(range.start, range.end)));
-            }
+            Event::InlineHtml(_) => tag = tag.or(Some(line.span(range.start, range.end))),
             _ => {}
         }
     }
-    let first = lines.first().map(Line::whole).unwrap_or_default();
-    let span = lines.iter().fold(first, |span, line| span.to(line.whole()));
-    Speech { pieces, span, tag }
+    let first = lines.first().map(|first| first.line.whole()).unwrap_or_default();
+    let span = lines.iter().fold(first, |span, outside| span.to(outside.line.trimmed().whole()));
+    Speech { pieces, span, tag, brackets }
+}
+
+/// The places of one pair of brackets, or of two that touch.
+fn pairs(line: &OneLine, both: Range<usize>) -> impl Iterator<Item = Span> {
+    let written = line.text.get(both.clone()).unwrap_or_default();
+    let middle = closing_bracket(written).map_or(both.end, |end| both.start + end + 1);
+    let pairs = [both.start..middle, middle..both.end].into_iter();
+    pairs.filter(|pair| !pair.is_empty()).map(|pair| line.span(pair.start, pair.end))
 }
 
 /// A code span: with one backtick on each side it is a phrase, with more it is not music.
@@ -172,6 +277,7 @@ mod tests {
         let part = |part: Part| match part {
             Part::Cue(line) => line.text.to_owned(),
             Part::Speech(speech) => speech.pieces.iter().map(told).collect(),
+            Part::EndlessComment(_) => "<!--".to_owned(),
         };
         parts(&lines).into_iter().map(part).collect()
     }
@@ -192,11 +298,49 @@ mod tests {
     }
 
     #[test]
-    fn what_begins_like_a_list_or_a_heading_stays_as_typed() {
-        for text in ["- one", "1. one", "# one", "> one", "***", "+", "    one", "~~~ riff", "==="]
-        {
-            assert_eq!(read(text), [text.trim()], "{text}");
-            assert_eq!(read(&format!("one\n{text}")), [format!("one {}", text.trim())], "{text}");
+    fn marks_are_not_said_and_part_what_is() {
+        for (text, parts) in [
+            ("- one\n- two\n  more\n* three\n+ four", vec!["one", "two more", "three", "four"]),
+            ("First\n1. one\n2. two\n10) ten", vec!["First", "one", "two", "ten"]),
+            ("In the year\n1986. A great one.", vec!["In the year 1986. A great one."]),
+            ("2. two", vec!["two"]),
+            ("## Play *it* ##\nWords.\n###### Six", vec!["Play /it/", "Words.", "Six"]),
+            ("#1 and ####### seven", vec!["#1 and ####### seven"]),
+            ("Title\n===\nOne\n***\ntwo\n- - -", vec!["Title", "One", "two"]),
+            ("> one\n> two", vec!["one two"]),
+            ("> - one\n> - ## two", vec!["one", "two"]),
+            ("- [show a]\n- [ ] one\n-\n+", vec!["[show a]", "[ ] one"]),
+            ("    one\n-1 and *2*", vec!["one -1 and /2/"]),
+            ("![the hook](a.png) and <https://a.org>", vec!["the hook and https://a.org"]),
+        ] {
+            assert_eq!(read(text), parts, "{text}");
+        }
+    }
+
+    #[test]
+    fn words_in_brackets_are_said_unless_they_are_a_line() {
+        for (text, parts, brackets) in [
+            ("play [show a] now.", vec!["play [show a] now."], vec!["[show a]"]),
+            ("[show a] now.", vec!["[show a] now."], vec!["[show a]"]),
+            ("[show a][play a]", vec!["[show a][play a]"], vec!["[show a]", "[play a]"]),
+            ("[camera on [the] hand]", vec!["[camera on [the] hand]"], vec![]),
+            ("He [sic] said", vec!["He [sic] said"], vec!["[sic]"]),
+            ("[The site](https://a.org) says", vec!["The site says"], vec![]),
+            ("[The site][a] says [it](b)", vec!["The site says it"], vec![]),
+            ("As \\[show a\\] and `` [show a] ``", vec!["As [show a] and [show a]"], vec![]),
+            ("[show a", vec!["[show a"], vec![]),
+        ] {
+            assert_eq!(read(text), parts, "{text}");
+            let lines: Vec<Line> = lines(text, 0).collect();
+            let found: Vec<Span> = super::parts(&lines)
+                .into_iter()
+                .flat_map(|part| match part {
+                    Part::Speech(speech) => speech.brackets,
+                    _ => Vec::new(),
+                })
+                .collect();
+            let found: Vec<&str> = found.iter().map(|span| &text[span.start..span.end]).collect();
+            assert_eq!(found, brackets, "{text}");
         }
     }
 
@@ -213,7 +357,20 @@ mod tests {
 
     #[test]
     fn comments_and_tags_are_not_said() {
-        assert_eq!(read("One <!-- a note --> two <b>three</b>"), ["One  two three"]);
-        assert_eq!(read("The [site](https://example.org) says"), ["The site says"]);
+        for (text, parts) in [
+            ("One <!-- a note --> two <b>three</b>", vec!["One two three"]),
+            ("One <!-- a\n\n[show a]\nnote --> two", vec!["One two"]),
+            ("One\n<!-- a note -->\ntwo", vec!["One two"]),
+            ("wo<!-- a note -->rd<!-- -->, <!-->then.", vec!["word, then."]),
+            ("<!-- a note --> [show a] <!-- b -->\nOne", vec!["[show a]", "One"]),
+            ("One <!-- a --> [show a]", vec!["One [show a]"]),
+            ("One `<!-- a` two --> three `` ` <!-- ``", vec!["One `<!-- a` two --> three ` <!--"]),
+            ("One ` two <!-- ` -->", vec!["One `two <!--` -->"]),
+            ("One ` two <!-- three -->", vec!["One ` two"]),
+            ("One \\<!-- two -->", vec!["One <!-- two -->"]),
+            ("One <!-- two\n[show a]", vec!["One", "<!--"]),
+        ] {
+            assert_eq!(read(text), parts, "{text}");
+        }
     }
 }

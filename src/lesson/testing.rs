@@ -21,7 +21,7 @@ pub const KINDS: [Kind; 9] = [
 ];
 
 const fn kind(name: &'static str, medium: Medium, phrases: &'static [Phrase]) -> Kind {
-    Kind { name, medium, phrases }
+    Kind { name, called: name, medium, phrases }
 }
 
 const fn begun_by(words: &'static [&'static str]) -> Phrase {

@@ -14,6 +14,7 @@ use crate::ink::text::Run;
 use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
+use crate::lesson::kind::Medium;
 use crate::words::paper;
 
 impl Flow<'_> {
@@ -25,6 +26,10 @@ impl Flow<'_> {
         else {
             return;
         };
+        // A script has pages of its own, and its faults stand there.
+        if fence.kind.medium == Medium::Script {
+            return;
+        }
         self.announced.extend(block.announced.iter().cloned());
         let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
         let marked = self.job.draft && unsound;

@@ -2,7 +2,7 @@
 
 use crate::blocks::say::Play;
 use crate::lesson::setting::Tempo;
-use crate::theory::Ticks;
+use crate::theory::{Meter, Ticks};
 use std::time::Duration;
 
 /// How many words are said: what stands between spaces, as typed, and has a letter or a digit.
@@ -22,6 +22,12 @@ pub fn played(length: Ticks, own: Tempo, play: &Play) -> Duration {
     once * play.times * if play.slowly { 2 } else { 1 }
 }
 
+/// How long so many chords or diagrams are played one after another: each as the cue says, or else a bar.
+pub fn played_in_turn(turns: usize, (meter, own): (Meter, Tempo), play: &Play) -> Duration {
+    let each = play.each.map_or_else(|| played(meter.bar(), own, play), |each| each * play.times);
+    each.saturating_mul(u32::try_from(turns).unwrap_or(u32::MAX))
+}
+
 /// A moment as a reader sees it, cut to whole seconds: `7:42`, `1:02:05`.
 pub fn told(at: Duration) -> String {
     let seconds = at.as_secs();
@@ -33,6 +39,7 @@ pub fn told(at: Duration) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
 
@@ -53,10 +60,21 @@ mod tests {
             (tempo(60, true), None, 3, false, 8000),
         ];
         for (own, tempo, times, slowly, milliseconds) in rows {
-            let play = Play { index: 0, bars: None, times, tempo, slowly };
+            let play = Play { index: 0, bars: None, times, tempo, slowly, each: None };
             let time = played(Ticks::WHOLE, own, &play);
             assert_eq!(time.as_millis(), milliseconds, "{play:?}");
         }
+    }
+
+    #[test]
+    fn chords_in_turn_take_a_bar_each_or_what_the_cue_says() {
+        let tempo = Tempo { number: 60, dotted: false };
+        let play = Play { index: 0, bars: None, times: 2, tempo: None, slowly: false, each: None };
+        let waltz = Meter::parse("3/4").unwrap();
+        let taken = |play: &Play| played_in_turn(3, (waltz, tempo), play).as_millis();
+        assert_eq!(taken(&play), 2 * 3 * 3000);
+        assert_eq!(taken(&Play { slowly: true, times: 1, ..play.clone() }), 3 * 6000);
+        assert_eq!(taken(&Play { each: Some(Duration::from_millis(1500)), ..play }), 2 * 4500);
     }
 
     #[test]

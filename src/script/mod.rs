@@ -18,14 +18,13 @@ mod testing;
 pub mod text;
 
 use crate::blocks::Fault;
-use crate::blocks::say::{self, Order, Part, Piece, Play, Said, Say, Shown, Speech, Stress};
+use crate::blocks::say::{self, Order, Part, Play, Said, Say, Shown, Speech, Stress};
 use crate::checks::Elaborated;
 use crate::findings::{Findings, Span};
 use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
-use crate::theory::Ticks;
 use clock::words_in;
 use measured::{Match, Share};
 use std::collections::BTreeMap;
@@ -111,7 +110,7 @@ pub enum CueKind {
     Play,
     /// Nothing is said.
     Pause,
-    /// What was said is said again.
+    /// What follows is said again.
     Retake,
     /// Anything else, in free words; also a cue that could not be understood.
     Free,
@@ -197,19 +196,19 @@ impl Gathering<'_> {
         let lesson = self.lesson;
         let Some(block) = lesson.blocks.get(index) else { return };
         let Some(say) = block.as_a::<Say>() else { return };
+        let is_faulty = |span: Span| {
+            let is_here = |fault: &Fault| (span.start..span.end).contains(&fault.span.start);
+            block.faults.iter().any(is_here)
+        };
         for part in &say.parts {
             match part {
-                Part::Speech(speech) => self.speech(speech),
-                Part::Cue(cue) => {
-                    let is_here =
-                        |fault: &Fault| (cue.span.start..cue.span.end).contains(&fault.span.start);
-                    self.cue(cue, block.faults.iter().any(is_here));
-                }
+                Part::Speech(speech) => self.speech(speech, is_faulty(speech.span)),
+                Part::Cue(cue) => self.cue(cue, is_faulty(cue.span)),
             }
         }
     }
 
-    fn speech(&mut self, speech: &Speech) {
+    fn speech(&mut self, speech: &Speech, faulty: bool) {
         let typed = speech.pieces.iter().map(|piece| match &piece.said {
             Said::Words(words) => words.as_str(),
             Said::Phrase(phrase) => phrase.value.as_str(),
@@ -225,7 +224,6 @@ impl Gathering<'_> {
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
         let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
-        let faulty = speech.pieces.iter().any(|piece| self.is_faulty(piece));
         self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
     }
 
@@ -246,41 +244,37 @@ impl Gathering<'_> {
         }
     }
 
-    fn is_faulty(&self, piece: &Piece) -> bool {
-        let Said::Phrase(phrase) = &piece.said else { return false };
-        let index = self.phrases.get(&phrase.span.start);
-        index.and_then(|index| self.lesson.phrases.get(*index)).is_some_and(|set| set.faulty)
-    }
-
     fn cue(&mut self, cue: &say::Cue, faulty: bool) {
         let takes = match &cue.order {
             Order::Play(play) => self.playing(play),
             Order::Pause(pause) => *pause,
-            Order::Show(_) | Order::Free => Duration::ZERO,
+            Order::Show(_) | Order::Retake | Order::Free => Duration::ZERO,
         };
         let kind = match &cue.order {
             Order::Show(shown) => CueKind::Show(shown.clone()),
             Order::Play(_) => CueKind::Play,
             Order::Pause(_) => CueKind::Pause,
+            Order::Retake => CueKind::Retake,
             Order::Free => CueKind::Free,
         };
         let what = Cue { words: cue.words.clone(), kind };
         self.add(takes, What::Cue(what), Some(cue.span), faulty);
     }
 
+    /// How long something is played: by its own clock, or chord by chord.
     fn playing(&self, play: &Play) -> Duration {
-        let length = self.length(play);
+        let music = self.lesson.blocks.get(play.index).and_then(|block| block.music.as_ref());
         let fence = self.lesson.lesson.fences.get(play.index);
-        let (Some(length), Some(fence)) = (length, fence) else { return Duration::ZERO };
-        clock::played(length, fence.setting.tempo, play)
-    }
-
-    /// How long what is played is: with its repeats, or the bars that are named, each once.
-    fn length(&self, play: &Play) -> Option<Ticks> {
-        let music = self.lesson.blocks.get(play.index)?.music.as_ref()?;
-        match play.bars {
-            Some(bars) => music.excerpt(bars)?.length(),
+        let (Some(music), Some(fence)) = (music, fence) else { return Duration::ZERO };
+        let (meter, tempo) = (fence.setting.meter, fence.setting.tempo);
+        let length = match play.bars {
+            Some(bars) => music.excerpt(bars).and_then(|excerpt| excerpt.length()),
             None => music.length(),
+        };
+        match (length, music.turns()) {
+            (Some(length), _) => clock::played(length, tempo, play),
+            (None, Some(turns)) => clock::played_in_turn(turns, (meter, tempo), play),
+            (None, None) => Duration::ZERO,
         }
     }
 

@@ -3,6 +3,7 @@
 
 pub mod counting;
 pub mod help;
+pub mod kinds;
 pub mod paper;
 pub mod said;
 pub mod terms;

@@ -142,9 +142,9 @@ fn a_script_to_a_length_says_how_far_it_is_off_and_where_the_time_is() {
 
 #[test]
 fn stress_is_plain_in_texts_and_set_on_the_pages() {
-    let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay *this* and **that**, _never\nboth_ 2 * 3 `C# is the third of A`.\n- ***so***\n~~~\n";
+    let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay *this* and **that**, _never\nboth_ 2 * 3 `C# is the third of A`.\n***so***\n~~~\n";
     with(text, |_, script| {
-        let said = "Play this and that, never both 2 * 3 C♯ is the third of A. - so";
+        let said = "Play this and that, never both 2 * 3 C♯ is the third of A. so";
         let captions = captions::write(script);
         let captions = captions.lines().filter(|line| !line.contains("-->") && !line.is_empty());
         assert_eq!(captions.skip(1).collect::<Vec<_>>().join(" "), said);
@@ -164,7 +164,7 @@ fn stress_is_plain_in_texts_and_set_on_the_pages() {
         assert_eq!(of(Face::SerifItalic), "this never both");
         assert_eq!(of(Face::SerifBold), "that");
         assert_eq!(of(Face::SerifBoldItalic), "so");
-        assert_eq!(of(Face::Serif), "Play  and ,  2 * 3 C♯ is the third of A. -");
+        assert_eq!(of(Face::Serif), "Play  and ,  2 * 3 C♯ is the third of A.");
     });
 }
 
@@ -277,16 +277,126 @@ fn cues_at_fault() {
         ("[play bar 3 of verse]", Some("unknown-name")),
         ("[show bar 1 of grips]", Some("unknown-name")),
         ("[show]", Some("block-syntax")),
-        ("[play grips]", Some("block-syntax")),
+        ("[play grips]", None),
+        ("[play grips, each 2 s]", None),
+        ("[play grips each 1.5 s twice]", None),
+        ("[play grips, slowly, at 80]", None),
+        ("[play bar 1 of grips]", Some("unknown-name")),
+        ("[play grips at 80, each 2 s]", Some("block-syntax")),
+        ("[play grips each 2 sec]", Some("block-syntax")),
+        ("[play verse, each 2 s]", Some("block-syntax")),
+        ("[retake]", None),
+        ("[retake too fast]", None),
         ("[play verse 0 times]", Some("block-syntax")),
         ("[play verse at 10]", Some("block-syntax")),
         ("[pause a while]", Some("block-syntax")),
+        ("[pause 4 sec]", Some("block-syntax")),
+        ("[pause 4]", Some("block-syntax")),
         ("[pause -1 s]", Some("block-syntax")),
         ("[show verse", Some("block-syntax")),
+        ("Now [show verse] it goes", Some("cue")),
+        ("[show verse] Now", Some("cue")),
+        ("- one [Pause 2 s]", Some("cue")),
+        ("<!-- [show vrese]\n[show vrese] --> [show verse]", None),
+        ("As [sic] said, [the site](https://example.org)", None),
+        ("[breathe] Now", None),
     ] {
         let text = format!("---\ntitle: T\n---\n{changes}~~~ say welcome\n{cue}\nWords.\n~~~\n");
         assert_eq!(faults(&text), rule.into_iter().collect::<Vec<_>>(), "{cue}");
     }
+}
+
+#[test]
+fn a_pause_is_offered_in_seconds() {
+    for (pause, form) in
+        [("4 sec", "4 s"), ("2 min", "120 s"), ("0:04", "4 s"), ("1.5 secs", "1.5 s"), ("3", "3 s")]
+    {
+        let text = format!("---\ntitle: T\n---\n~~~ say\n[pause {pause}]\nWords.\n~~~\n");
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
+        let [found] = checked.findings.as_slice() else {
+            panic!("{pause}: {:?}", checked.findings)
+        };
+        assert!(found.message.ends_with(&format!("`[pause {form}]`")), "{}", found.message);
+        let fix = &found.fixes[0];
+        assert_eq!((fix.replace.as_str(), &text[fix.span.start..fix.span.end]), (form, pause));
+    }
+}
+
+#[test]
+fn chords_and_diagrams_are_played_one_after_another() {
+    let blocks = "~~~ shape grips\nA x 0 2 2 2 0\nD x x 0 2 3 2\n~~~\n\
+        ~~~ voicings high\nA D E : triads\n~~~\n~~~ neck places\nA major\nD7\n~~~\n\
+        ~~~ now\ntempo: 120\nmeter: 3/4\n~~~\n~~~ shape later\nE 0 2 2 1 0 0\n~~~\n";
+    for (cue, seconds) in [
+        ("[play grips]", 2.0 * 4.0),
+        ("[play grips twice at 120]", 2.0 * 2.0 * 2.0),
+        ("[play the grips, each 1.5 s, 3 times]", 2.0 * 1.5 * 3.0),
+        ("[play high]", 3.0 * 4.0),
+        ("[play high each 2 s]", 3.0 * 2.0),
+        ("[play places]", 2.0 * 4.0),
+        ("[play later slowly]", 3.0),
+    ] {
+        let text = format!("---\ntitle: T\ntempo: 60\n---\n{blocks}~~~ say\n{cue}\n~~~\n");
+        assert_eq!(faults(&text), [""; 0], "{cue}");
+        with(&text, |_, script| assert_eq!(script.runs.as_secs_f64(), seconds, "{cue}"));
+    }
+}
+
+#[test]
+fn what_is_to_be_said_again_takes_no_time() {
+    let text = "---\ntitle: T\n---\n~~~ say\n[retake too fast]\nTwo words.\n~~~\n";
+    with(text, |_, script| {
+        let script::What::Cue(cue) = &script.items[0].what else { panic!() };
+        assert!(matches!(cue.kind, script::CueKind::Retake));
+        assert_eq!(
+            (cue.words.as_str(), script.runs),
+            ("retake too fast", Duration::from_millis(800))
+        );
+    });
+}
+
+#[test]
+fn a_cue_among_words_is_put_on_its_own_line() {
+    for (say, mended) in [
+        ("play [show verse] now.", "play\n[show verse]\nnow."),
+        ("play [show verse]. Now", "play.\n[show verse]\nNow"),
+        ("[show verse] now.", "[show verse]\nnow."),
+        ("  - *play [show verse]*", "  - *play*\n  [show verse]"),
+        ("He [sic] said", "He\n[sic]\nsaid"),
+    ] {
+        let whole = |say: &str| {
+            let changes = "~~~ changes verse\n| A |\n~~~\n";
+            format!("---\ntitle: T\n---\n{changes}~~~ say\n{say}\n~~~\n")
+        };
+        let mut text = whole(say);
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
+        let [found] = checked.findings.as_slice() else { panic!("{say}: {:?}", checked.findings) };
+        let fix = &found.fixes[0];
+        text.replace_range(fix.span.start..fix.span.end, &fix.replace);
+        assert_eq!(text, whole(mended));
+        let checked = fretleaf::check("t.md", text.as_bytes(), &MemoryWorld::default());
+        assert!(checked.findings.is_empty(), "{say}: {:?}", checked.findings);
+    }
+}
+
+#[test]
+fn what_nobody_says_takes_no_time() {
+    let said = "<!-- not\nthis\n[pause 9 s] --> One <!-- nor this -->two.\n\n## Three\n- four, [five](https://a.org)\n- **six**\n";
+    let text = format!("---\ntitle: T\n---\n~~~ say\n{said}~~~\n");
+    let counted = counted::seconds(&text);
+    with(&text, |_, script| {
+        assert_eq!(script.runs, Duration::from_millis(2400), "six words");
+        assert!((counted - 2.4).abs() < 1e-9, "{counted}");
+        let told: Vec<&str> = script
+            .items
+            .iter()
+            .filter_map(|item| match &item.what {
+                script::What::Speech { words, .. } => Some(words.as_str()),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(told, ["One two.", "Three", "four, five", "six"]);
+    });
 }
 
 #[test]

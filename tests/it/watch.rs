@@ -98,6 +98,58 @@ fn the_line_says_what_changed_and_what_is_wrong() {
     );
 }
 
+/// A lesson with three sections in which something is said, the words of each given.
+fn spoken(verse: &str, bridge: &str, coda: &str) -> String {
+    let said = |words: &str| match words {
+        "" => String::new(),
+        words => format!("~~~ say\n{words}\n~~~\n"),
+    };
+    let text = "---\ntitle: Spoken\n---\n~~~ changes verse\n| A |\n~~~\n\n## Verse\n";
+    format!("{text}{}\n## Bridge\n{}\n## Coda\n{}", said(verse), said(bridge), said(coda))
+}
+
+#[test]
+fn blocks_without_names_are_told_by_their_sections() {
+    let place = Place::new("watch-sections");
+    place.write("a.md", spoken("One.", "Two.", "Three."));
+    let running = Running::start(&place, &["--script", "a.md"]);
+    for (saved, told) in [
+        (("One.", "", "Three."), "Bridge, what is said (gone) changed"),
+        (("One.", "", "Four."), "Coda, what is said changed"),
+        (("One.", "Two.", "Four."), "Bridge, what is said (new) changed"),
+        (("One.", "Two.\n~~~\n~~~ say\nMore.", "Four."), "Bridge, what is said (2) (new) changed"),
+        (("One.", "Two.\n~~~\n~~~ say\nLess.", "Four."), "Bridge, what is said (2) changed"),
+    ] {
+        let (verse, bridge, coda) = saved;
+        place.write("a.md", spoken(verse, bridge, coda));
+        let line = running.line("a.md: ");
+        assert!(line.starts_with(&format!("a.md: {told} · no page of 1 · ")), "{line}");
+    }
+    place.write(
+        "a.md",
+        spoken("One.", "Two.\n~~~\n~~~ say\nLess.", "Four.").replace("| A |", "| D |"),
+    );
+    assert!(running.line("a.md: ").starts_with("a.md: verse changed · page 1 of 1 · "));
+}
+
+#[test]
+fn a_fault_in_what_is_said_leaves_the_handout_alone_and_a_hint_tells_its_place() {
+    let place = Place::new("watch-said");
+    place.write("a.md", spoken("One.", "Two.", "Three."));
+    let running = Running::start(&place, &["--script", "a.md"]);
+    let handout = fs::read(place.path("a.pdf")).unwrap();
+    place.write("a.md", spoken("One [show verse] more.", "Two.", "Three."));
+    let line = running.line("a.md: ");
+    let told = " · no page of 1 · new fault at 10:5: the cue `[show verse]` stands among words";
+    assert!(line.contains(told), "{line}");
+    assert_eq!(fs::read(place.path("a.pdf")).unwrap(), handout);
+    let script = fs::read_to_string(place.path("a-script.txt")).unwrap();
+    assert!(script.contains("(!) One [show verse] more."), "{script}");
+    place.write("a.md", spoken("One [sic] more.", "Two.", "Three."));
+    let line = running.line("a.md: ");
+    assert!(line.contains(" · new hint at 10:5: `[sic]` stands among words"), "{line}");
+}
+
 #[test]
 fn the_script_is_written_on_every_save_and_its_time_told() {
     let place = Place::new("watch-script");
@@ -111,7 +163,7 @@ fn the_script_is_written_on_every_save_and_its_time_told() {
     for (words, clause) in [(100, "script 0:40, 0:20 longer"), (75, "script 0:30, 0:10 shorter")] {
         place.write("a.md", say(words));
         let line = running.line("a.md: ");
-        assert!(line.starts_with("a.md: say 1 changed · no page of 1 · "), "{line}");
+        assert!(line.starts_with("a.md: Verse, what is said changed · no page of 1 · "), "{line}");
         assert!(line.contains(clause), "{line}");
         let text = fs::read_to_string(place.path("a-script.txt")).unwrap();
         assert_eq!(text.matches("word").count(), words + 1, "and “words a minute”: {text}");

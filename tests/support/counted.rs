@@ -27,8 +27,25 @@ struct Bar {
 pub fn seconds(text: &str) -> f64 {
     let (blocks, pace) = read(text);
     let says = blocks.iter().filter(|block| block.kind == "say");
-    let lines = says.flat_map(|block| &block.lines);
-    lines.map(|line| one_line(line, &blocks, pace)).sum()
+    let said: Vec<String> = says.map(|block| without_comments(&block.lines.join("\n"))).collect();
+    let lines = said.iter().flat_map(|said| said.lines());
+    lines.map(|line| one_line(without_marks(line), &blocks, pace)).sum()
+}
+
+/// A text with its HTML comments struck out.
+fn without_comments(text: &str) -> String {
+    let mut pieces = text.split("<!--");
+    let first = pieces.next().unwrap().to_owned();
+    pieces.fold(first, |kept, piece| kept + piece.split_once("-->").map_or("", |(_, rest)| rest))
+}
+
+/// A line without the marks of a list, a heading or a quotation before it.
+fn without_marks(line: &str) -> &str {
+    let line = line.trim();
+    let (first, rest) = line.split_once(' ').unwrap_or((line, ""));
+    let number = first.strip_suffix(['.', ')']).is_some_and(|number| number.parse::<u32>().is_ok());
+    let mark = ["-", "*", "+", ">"].contains(&first) || first.bytes().all(|sign| sign == b'#');
+    if number || (mark && !first.is_empty()) { without_marks(rest) } else { line }
 }
 
 fn one_line(line: &str, blocks: &[Block], pace: f64) -> f64 {

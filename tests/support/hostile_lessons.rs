@@ -447,6 +447,9 @@ pub const KINDS: &[Kind] = &[
     // What is said.
     again("words said", "~~~ say\n", "word ", "\n~~~\n"),
     again("lines said", "~~~ say\n", "word\n", "~~~\n"),
+    again("brackets said", "~~~ say\n", "now [sic] ", "\n~~~\n"),
+    again("comments said", "~~~ say\n", "`<!-- a -->b ", "\n~~~\n"),
+    again("marks said", "~~~ say\n", "> - ", "\n~~~\n"),
     again("speeches", "~~~ say\n", "word\n\n", "~~~\n"),
     again("sentences said", "~~~ say\n", "A word. ", "\n~~~\n"),
     again("phrases said", "~~~ say\n", "`A` is `the hook` ", "\n~~~\n"),

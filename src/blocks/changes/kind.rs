@@ -8,14 +8,19 @@ use crate::lesson::fence::Fence;
 use crate::lesson::kind::{Medium, PICKUP};
 use crate::lesson::limits::{self, Held};
 use crate::words::help::Section;
+use crate::words::kinds;
 
 /// A progression.
 #[derive(Debug)]
 pub struct ChangesBlock;
 
 /// As it is written.
-pub const WRITTEN: lesson::Kind =
-    lesson::Kind { name: "changes", medium: Medium::Handout, phrases: &[PICKUP] };
+pub const WRITTEN: lesson::Kind = lesson::Kind {
+    name: "changes",
+    called: kinds::CHANGES,
+    medium: Medium::Handout,
+    phrases: &[PICKUP],
+};
 
 impl Kind for ChangesBlock {
     fn written(&self) -> lesson::Kind {

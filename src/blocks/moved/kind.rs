@@ -7,6 +7,7 @@ use crate::findings::Findings;
 use crate::lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, Phrase};
+use crate::words::kinds;
 
 /// A riff elsewhere on the neck.
 #[derive(Debug)]
@@ -15,6 +16,7 @@ pub struct MoveBlock;
 /// As it is written.
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "move",
+    called: kinds::MOVED_RIFF,
     medium: Medium::Handout,
     phrases: &[
         Phrase::new(&["from"], "from hook", "the riff that is moved"),

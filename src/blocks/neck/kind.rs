@@ -11,6 +11,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::kind::{Medium, ON_STRINGS, Phrase};
 use crate::lesson::limits::{self, Held};
 use crate::words::help::Section;
+use crate::words::kinds;
 use std::rc::Rc;
 
 /// Diagrams of the neck.
@@ -20,6 +21,7 @@ pub struct NeckBlock;
 /// As it is written.
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "neck",
+    called: kinds::NECK_DIAGRAM,
     medium: Medium::Handout,
     phrases: &[
         Phrase::new(&["frets"], "frets 5 to 8", "the frets that are drawn"),
@@ -62,6 +64,10 @@ impl Kind for NeckBlock {
         findings: &mut Findings,
     ) -> Option<Box<dyn Music>> {
         Some(Box::new(super::read(fence, others, findings)?))
+    }
+
+    fn offers(&self) -> &'static [Offer] {
+        &[Offer::Turns]
     }
 
     fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {

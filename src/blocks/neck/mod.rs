@@ -50,6 +50,10 @@ impl Music for Diagrams {
     fn size(&self) -> usize {
         self.list.iter().map(|diagram| diagram.dots.len()).sum()
     }
+
+    fn turns(&self) -> Option<usize> {
+        Some(self.list.len())
+    }
 }
 
 /// One diagram.

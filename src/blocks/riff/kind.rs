@@ -11,6 +11,7 @@ use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, PICKUP, Phrase};
 use crate::lesson::limits::{BARS, COLUMNS, Held};
 use crate::neck::{Fingering, Instrument};
 use crate::theory::{Chord, Harmony};
+use crate::words::kinds;
 use std::rc::Rc;
 
 /// A tab with its count, or one in pitches or strokes.
@@ -20,6 +21,7 @@ pub struct RiffBlock;
 /// As it is written.
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "riff",
+    called: kinds::RIFF,
     medium: Medium::Handout,
     phrases: &[
         Phrase::new(

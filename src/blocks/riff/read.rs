@@ -14,7 +14,7 @@ use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
 use crate::blocks::tab::shapes::Shapes;
 use crate::findings::Findings;
-use crate::findings::rules::{block_syntax, no_count};
+use crate::findings::rules::{block_syntax, left_out, no_count};
 use crate::lesson::fence::Fence;
 use crate::music::melody::{Melody, Tone, Tones};
 use crate::music::tab::{Bar, BarHarmony, ByRow, Event, Form, Note, Riff, Run};
@@ -274,16 +274,19 @@ fn rows_of(
         }
         return Some(Written::Strings);
     }
-    let (written, has) = match notes {
-        Some(_) => return Some(Written::Notes),
-        None if strings => (Written::Strings, "this riff has string rows"),
-        None => (Written::Chords, "this riff has none"),
-    };
-    for guide in &phrases.guiding {
-        let message = format!("`{}` guides a `notes` row; {has}", guide.value);
-        findings.add(block_syntax::at(guide.span, message));
+    if notes.is_some() {
+        return Some(Written::Notes);
     }
-    Some(written)
+    for guide in &phrases.guiding {
+        findings.add(match strings {
+            true => left_out::idle_guide(guide, fence.text),
+            false => {
+                let message = format!("`{}` guides a `notes` row; this riff has none", guide.value);
+                block_syntax::at(guide.span, message)
+            }
+        });
+    }
+    Some(if strings { Written::Strings } else { Written::Chords })
 }
 
 /// Gives every string row its string; rows that have none are taken out. Whether all have one.

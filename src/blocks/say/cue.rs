@@ -1,10 +1,11 @@
 //! Reading a cue: `[show hook]`, `[play bars 1 to 2 of hook twice]`, `[pause 2 s]`, free words.
 
-use super::{Cue, Order, Play, Prop, Shown, Stage};
+use super::seconds::Seconds;
+use super::{Cue, Order, Play, Played, Prop, Shown, Stage};
 use crate::blocks::bars::wrong_bars;
-use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
+use crate::findings::{Finding, Findings};
 use crate::lesson::numbers::{bars_of, without_the};
 use crate::lesson::setting::Tempo;
 use crate::theory::Chord;
@@ -13,8 +14,8 @@ use std::time::Duration;
 
 /// The most times that something is played. Assumed: nobody films more.
 const MOST_TIMES: u32 = 100;
-/// The longest pause, in seconds. Assumed: what is longer is no pause but a slip.
-const LONGEST_PAUSE: f64 = 600.0;
+/// The longest pause, and the longest that a chord stands, in seconds. Assumed: what is longer is a slip.
+const LONGEST: f64 = 600.0;
 
 /// Reads a line that begins with a square bracket.
 pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -> Cue {
@@ -43,7 +44,7 @@ struct Verb {
     read: fn(&mut CueReader, Line, Line) -> Option<Order>,
 }
 
-const VERBS: [Verb; 3] = [
+const VERBS: [Verb; 4] = [
     Verb {
         word: "show",
         signs: &[
@@ -57,6 +58,7 @@ const VERBS: [Verb; 3] = [
         signs: &[
             sign("[play hook]", "a block is played, or bars of it"),
             sign("[play hook at 80 twice]", "in that manner"),
+            sign("[play grips, each 2 s]", "chord by chord, so long each; else a bar each"),
         ],
         read: |reader, _, rest| reader.play(rest).map(Order::Play),
     },
@@ -65,15 +67,24 @@ const VERBS: [Verb; 3] = [
         signs: &[sign("[pause 2 s]", "nothing is said so long")],
         read: |reader, inner, rest| reader.pause(inner, rest).map(Order::Pause),
     },
+    Verb {
+        word: "retake",
+        signs: &[sign(
+            "[retake too fast]",
+            "what follows up to the next cue is said again; words may say why",
+        )],
+        read: |_, _, _| Some(Order::Retake),
+    },
 ];
 
 /// How something is played, behind its name in a `play` cue.
-pub(super) const MANNERS: [Sign; 5] = [
+pub(super) const MANNERS: [Sign; 6] = [
     sign("once", "as where nothing is said"),
     sign("twice", "two times"),
     sign("3 times", "so often"),
     sign("at 80", "at that tempo; or `at dotted 60`"),
     sign("slowly", "at half the tempo"),
+    sign("each 2 s", "so long a chord or a diagram, of a block without a count"),
 ];
 
 /// What cues may say.
@@ -120,60 +131,104 @@ impl CueReader<'_> {
         let (bars, name) = target(line);
         let Some(prop) = self.stage.find(name.text) else { return self.unknown(line, name) };
         self.check_bars(line, name, prop, bars);
-        if !prop.can_play {
+        if prop.played.is_none() {
             let message = format!("`{}` has no count, so it can't be played", name.text);
-            self.fault(name, message, "a riff with a count row can, and so can changes");
+            let note = "a riff with a count row can, and so can changes, chords and diagrams";
+            self.fault(name, message, note);
             return None;
         }
-        let Manner { times, tempo, slowly } = manner;
-        Some(Play { index: prop.index, bars, times, tempo, slowly })
+        let Manner { times, tempo, slowly, each } = manner;
+        if let Some((written, _)) = each {
+            self.check_each(written, name, prop, tempo.is_some() || slowly)?;
+        }
+        let each = each.map(|(_, time)| time);
+        Some(Play { index: prop.index, bars, times, tempo, slowly, each })
+    }
+
+    /// Whether `each 2 s` can say how long a block's chords take.
+    fn check_each(
+        &mut self,
+        written: Line<'_>,
+        name: Line<'_>,
+        prop: Prop,
+        has_tempo: bool,
+    ) -> Option<()> {
+        if prop.played == Some(Played::InTime) {
+            let message = format!(
+                "`{}` has its own clock, so `{}` says nothing of it",
+                name.text, written.text
+            );
+            self.fault(written, message, "`at 80` says how fast it is played");
+            return None;
+        }
+        if has_tempo {
+            let message =
+                format!("a tempo and `{}` can't both say how fast it is played", written.text);
+            self.fault(written, message, "leave one of them out");
+            return None;
+        }
+        Some(())
     }
 
     /// Takes how often and how fast off the end of a cue.
-    fn manner<'l>(&mut self, mut line: Line<'l>) -> Option<(Line<'l>, Manner)> {
-        let mut manner = Manner { times: 1, tempo: None, slowly: false };
+    fn manner<'l>(&mut self, mut line: Line<'l>) -> Option<(Line<'l>, Manner<'l>)> {
+        let mut manner = Manner { times: 1, tempo: None, slowly: false, each: None };
         loop {
+            line = Line { text: line.text.trim_end_matches([',', ' ', '\t']), ..line };
             let (front, last) = line.last_word();
             match last.text.to_lowercase().as_str() {
                 "once" => (line, manner.times) = (front, 1),
                 "twice" => (line, manner.times) = (front, 2),
                 "slowly" => (line, manner.slowly) = (front, true),
-                "times" => {
-                    let (rest, number) = front.last_word();
-                    let times = number.text.parse().ok().filter(|n| (1..=MOST_TIMES).contains(n));
-                    let Some(times) = times else {
-                        let message = format!("`{}` can't be how often it is played", number.text);
-                        self.fault(front, message, "1 to 100 times");
-                        return None;
-                    };
-                    (line, manner.times) = (rest, times);
-                }
-                _ => match at_tempo(line) {
-                    Some((front, tempo)) => {
-                        let Some(tempo) = Tempo::parse(tempo.text) else {
-                            let message = format!("`{}` is no tempo", tempo.text);
-                            self.fault(tempo, message, "20 to 400, or `dotted 60`");
-                            return None;
-                        };
-                        (line, manner.tempo) = (front, Some(tempo));
+                "times" => (line, manner.times) = self.times(front)?,
+                _ => match (at_tempo(line), each(line)) {
+                    (Some((front, tempo)), _) => {
+                        (line, manner.tempo) = (front, Some(self.tempo(tempo)?));
                     }
-                    None => return Some((line, manner)),
+                    (None, Some((front, written, time))) => {
+                        match self::time(written, time, |seconds| format!("each {seconds} s")) {
+                            Ok(time) => (line, manner.each) = (front, Some((written, time))),
+                            Err(finding) => return self.refuse(*finding),
+                        }
+                    }
+                    (None, None) => return Some((line, manner)),
                 },
             }
         }
     }
 
-    fn pause(&mut self, cue: Line<'_>, line: Line<'_>) -> Option<Duration> {
-        let text = line.text.to_lowercase();
-        let number = ["seconds", "second", "s"].iter().find_map(|unit| text.strip_suffix(unit));
-        let seconds = number.and_then(|number| number.trim().parse::<f64>().ok());
-        let seconds = seconds.filter(|seconds| (0.0..=LONGEST_PAUSE).contains(seconds));
-        if seconds.is_none() {
-            let note = "write `[pause 2 s]`, at most 600 s; to have a pause of your own words, begin with \
-                        another word: `[breathe]`";
-            self.fault(cue, "`pause` is written with seconds", note);
+    /// How often, from the number at the end of a line.
+    fn times<'l>(&mut self, line: Line<'l>) -> Option<(Line<'l>, u32)> {
+        let (front, number) = line.last_word();
+        let times = number.text.parse().ok().filter(|times| (1..=MOST_TIMES).contains(times));
+        if times.is_none() {
+            let message = format!("`{}` can't be how often it is played", number.text);
+            self.fault(line, message, "1 to 100 times");
         }
-        seconds.map(Duration::from_secs_f64)
+        Some((front, times?))
+    }
+
+    fn tempo(&mut self, written: Line<'_>) -> Option<Tempo> {
+        let tempo = Tempo::parse(written.text);
+        if tempo.is_none() {
+            let message = format!("`{}` is no tempo", written.text);
+            self.fault(written, message, "20 to 400, or `dotted 60`");
+        }
+        tempo
+    }
+
+    fn pause(&mut self, cue: Line<'_>, line: Line<'_>) -> Option<Duration> {
+        let note = "to have a pause of your own words, begin with another word: `[breathe]`";
+        match time(cue, line, |seconds| format!("[pause {seconds} s]")) {
+            Ok(time) => Some(time),
+            Err(finding) => self.refuse(finding.note(note)),
+        }
+    }
+
+    /// Takes a finding in with where more is said; always `None`.
+    fn refuse<T>(&mut self, finding: Finding) -> Option<T> {
+        self.findings.add(finding.note(see("say")));
+        None
     }
 
     fn check_bars(&mut self, line: Line<'_>, name: Line<'_>, prop: Prop, bars: Option<(u32, u32)>) {
@@ -210,11 +265,32 @@ impl CueReader<'_> {
     }
 }
 
+/// Reads a time in seconds; the finding, about the whole that it stands in, says by the form how it is written.
+fn time(
+    whole: Line<'_>,
+    line: Line<'_>,
+    form: impl Fn(f64) -> String,
+) -> Result<Duration, Box<Finding>> {
+    let read = Seconds::read(line.text).filter(|time| (0.0..=LONGEST).contains(&time.number));
+    let Some(Seconds { number, meant }) = read else {
+        let message = format!("a time is written in seconds, as in `{}`, at most 600", form(2.0));
+        return Err(Box::new(block_syntax::at(whole.whole(), message)));
+    };
+    let Some(ground) = meant else { return Ok(Duration::from_secs_f64(number)) };
+    let form = form(number);
+    let message = format!("a time is written in seconds with `s`: `{form}`");
+    let finding = block_syntax::at(whole.whole(), message);
+    let written = format!("{number} s");
+    Err(Box::new(finding.fix(format!("`{form}`"), line.whole(), written, ground)))
+}
+
 /// How something is played.
-struct Manner {
+struct Manner<'l> {
     times: u32,
     tempo: Option<Tempo>,
     slowly: bool,
+    /// How long each chord is, as written and as time.
+    each: Option<(Line<'l>, Duration)>,
 }
 
 /// Parts `at 80` or `at dotted 60` off the end of a cue.
@@ -226,6 +302,20 @@ fn at_tempo(line: Line<'_>) -> Option<(Line<'_>, Line<'_>)> {
     }
     let (before, at) = before.last_word();
     (word.is("dotted") && at.is("at")).then(|| (before, line.from_to(word, number)))
+}
+
+/// Parts `each 2 s` off the end of a cue: what stands before, the phrase, and its time.
+fn each(line: Line<'_>) -> Option<(Line<'_>, Line<'_>, Line<'_>)> {
+    let (mut front, mut word) = line.last_word();
+    for _ in 0..2 {
+        let time = word;
+        (front, word) = front.last_word();
+        if word.is("each") && !front.text.is_empty() {
+            let phrase = line.from_to(word, line.last_word().1);
+            return Some((front, phrase, line.from_to(time, line.last_word().1)));
+        }
+    }
+    None
 }
 
 /// The bars and the name in `bars 1 to 2 of the hook`.

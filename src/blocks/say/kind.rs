@@ -1,6 +1,6 @@
 //! The `say` block among the kinds of block.
 
-use super::{Prop, Stage, cue};
+use super::{Played, Prop, Stage, cue};
 use crate::blocks::effort::Effort;
 use crate::blocks::{Help, Kind, Music, Offer, Other, Others};
 use crate::findings::nearest::Known;
@@ -9,8 +9,10 @@ use crate::lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::limits::{self, Held};
+use crate::lesson::speech;
 use crate::theory::Chord;
 use crate::words::help::Section;
+use crate::words::kinds;
 use std::rc::Rc;
 
 /// What is said to the camera.
@@ -19,7 +21,7 @@ pub struct SayBlock;
 
 /// As it is written.
 pub const WRITTEN: lesson::Kind =
-    lesson::Kind { name: "say", medium: Medium::Script, phrases: &[] };
+    lesson::Kind { name: "say", called: kinds::SAID, medium: Medium::Script, phrases: &[] };
 
 impl Kind for SayBlock {
     fn written(&self) -> lesson::Kind {
@@ -30,8 +32,10 @@ impl Kind for SayBlock {
         Help {
             says: "What you say to the camera. It isn't printed on the handout; `fretleaf script` \
                    makes the script of it. Phrases between backticks are checked, lines in square \
-                   brackets are cues. `*stress*` and `**more of it**` are set so on the script's \
-                   pages; captions have the words alone.",
+                   brackets are cues; a cue stands on a line of its own. `*stress*` and `**more of \
+                   it**` are set so on the script's pages; captions have the words alone. Items of a \
+                   list and headings are said without their marks, each for itself, links as their \
+                   words; comments `<!-- … -->` vanish, with the cues in them.",
             sections: vec![
                 Section::of_signs("Cues", &cue::signs()),
                 Section::of_signs("How it is played", &cue::MANNERS),
@@ -51,7 +55,7 @@ impl Kind for SayBlock {
     }
 
     fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {
-        held.take(limits::CUES, parts(fence.lines.iter().map(|line| line.text)))
+        held.take(limits::CUES, speech::parts(&fence.lines).len())
     }
 
     /// For each note or bar of a block that a cue shows or plays (measured).
@@ -60,7 +64,7 @@ impl Kind for SayBlock {
     }
 
     fn can_name(&self, line: &str) -> bool {
-        line.trim_start().starts_with('[')
+        line.contains('[')
     }
 }
 
@@ -71,42 +75,21 @@ impl Stage for Others<'_> {
 
     fn find(&self, name: &str) -> Option<Prop> {
         let other = self.named(name).filter(Other::has_figure)?;
-        let can_play = match other.music {
-            Some(music) => music.length().is_some(),
-            None => other.offers(Offer::Bars),
+        let (in_time, in_turn) = match other.music {
+            Some(music) => (music.length().is_some(), music.turns().is_some()),
+            None => (other.offers(Offer::Bars), other.offers(Offer::Turns)),
         };
-        Some(Prop { index: other.index, bars: other.bars(), can_play })
+        let played = match (in_time, in_turn) {
+            (true, _) => Some(Played::InTime),
+            (false, true) => Some(Played::InTurn),
+            (false, false) => None,
+        };
+        Some(Prop { index: other.index, bars: other.bars(), played })
     }
 
     fn shape(&self, chord: &Chord) -> Option<usize> {
         let has = |other: &Other<'_>| other.music.is_some_and(|music| music.shape(chord).is_some());
         let shape = self.above().find(has).or_else(|| self.below().find(has));
         shape.map(|other| other.index)
-    }
-}
-
-/// The cues and speeches of a script.
-fn parts<'t>(lines: impl Iterator<Item = &'t str>) -> usize {
-    let (mut parts, mut in_speech) = (0, false);
-    for line in lines.map(str::trim) {
-        let is_cue = line.starts_with('[');
-        let is_speech = !is_cue && !line.is_empty();
-        parts += usize::from(is_cue || (is_speech && !in_speech));
-        in_speech = is_speech;
-    }
-    parts
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_script_has_its_cues_and_speeches() {
-        for (text, count) in
-            [("", 0), ("a\nb\n\nc", 2), ("[show a]\n[pause 1 s]\na", 3), ("a\n [show a]\nb\nc", 3)]
-        {
-            assert_eq!(parts(text.lines()), count, "{text:?}");
-        }
     }
 }

@@ -3,6 +3,7 @@
 mod cue;
 mod kind;
 mod read;
+mod seconds;
 
 pub use crate::lesson::speech::{Piece, Said, Speech, Stress};
 pub use kind::{SayBlock, WRITTEN};
@@ -61,6 +62,8 @@ pub enum Order {
     Play(Play),
     /// Silence of a length.
     Pause(Duration),
+    /// What follows, up to the next cue or the block's end, is said again.
+    Retake,
     /// Anything else, in free words; also a cue that could not be understood (which is a fault).
     Free,
 }
@@ -97,6 +100,8 @@ pub struct Play {
     pub tempo: Option<Tempo>,
     /// Whether at half that tempo.
     pub slowly: bool,
+    /// How long each chord or diagram takes of a block without a clock, where the cue says so; else a bar.
+    pub each: Option<Duration>,
 }
 
 /// A block that cues may name.
@@ -106,8 +111,17 @@ pub struct Prop {
     pub index: usize,
     /// The bars that it has.
     pub bars: Bars,
-    /// Whether it has a clock, so that it can be played.
-    pub can_play: bool,
+    /// How it can be played; `None` where it can't.
+    pub played: Option<Played>,
+}
+
+/// How a block can be played.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Played {
+    /// By its own clock.
+    InTime,
+    /// Chord by chord, or diagram by diagram.
+    InTurn,
 }
 
 /// What cues may name.

@@ -8,6 +8,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::limits::{self, Held};
 use crate::words::help::Section;
+use crate::words::kinds;
 
 /// Chord shapes, one a line.
 #[derive(Debug)]
@@ -15,7 +16,7 @@ pub struct ShapeBlock;
 
 /// As it is written.
 pub const WRITTEN: lesson::Kind =
-    lesson::Kind { name: "shape", medium: Medium::Handout, phrases: &[] };
+    lesson::Kind { name: "shape", called: kinds::SHAPES, medium: Medium::Handout, phrases: &[] };
 
 impl Kind for ShapeBlock {
     fn written(&self) -> lesson::Kind {
@@ -43,7 +44,7 @@ impl Kind for ShapeBlock {
     }
 
     fn offers(&self) -> &'static [Offer] {
-        &[Offer::Places]
+        &[Offer::Places, Offer::Turns]
     }
 
     fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {

@@ -88,6 +88,10 @@ impl Music for Shapes {
         Some(self.shapes.iter().flat_map(|shape| shape.fingering.places()).collect())
     }
 
+    fn turns(&self) -> Option<usize> {
+        Some(self.shapes.len())
+    }
+
     fn shape(&self, chord: &Chord) -> Option<&Fingering> {
         Some(&self.last_named(chord)?.fingering)
     }

@@ -11,6 +11,7 @@ use crate::lesson::kind::{Medium, NEAR_FRET, ON_STRINGS, Phrase};
 use crate::lesson::limits::{self, Held};
 use crate::neck::voicing::{Family, Inversion};
 use crate::words::help::{Section, entry};
+use crate::words::kinds;
 use crate::words::terms;
 use std::rc::Rc;
 
@@ -21,6 +22,7 @@ pub struct VoicingsBlock;
 /// As it is written.
 pub const WRITTEN: lesson::Kind = lesson::Kind {
     name: "voicings",
+    called: kinds::VOICINGS,
     medium: Medium::Handout,
     phrases: &[
         ON_STRINGS,
@@ -69,7 +71,7 @@ impl Kind for VoicingsBlock {
     }
 
     fn offers(&self) -> &'static [Offer] {
-        &[Offer::Places]
+        &[Offer::Places, Offer::Turns]
     }
 
     fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {

@@ -136,6 +136,10 @@ impl Music for Voicings {
         Tally { chords: self.shapes().count(), ..Tally::default() }
     }
 
+    fn turns(&self) -> Option<usize> {
+        Some(self.shapes().count())
+    }
+
     fn played(&self) -> Option<Vec<Place>> {
         Some(self.shapes().flat_map(|voiced| voiced.fingering.places()).collect())
     }

@@ -1,5 +1,6 @@
 //! A build: from a lesson's file to its pages, and what they were made from.
 
+use super::blocks::{self, BlockText};
 use crate::cli::commands::Failure;
 use crate::cli::commands::files::{self, Input};
 use crate::cli::commands::looks::Looks;
@@ -7,9 +8,9 @@ use fretleaf::findings::Finding;
 use fretleaf::findings::Source;
 use fretleaf::findings::report::Counts;
 use fretleaf::ink::{Document, Fonts};
+use fretleaf::lesson::header;
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::{Noting, read_plain};
-use fretleaf::lesson::{self, Setting, header};
 use fretleaf::page::{self, Template};
 use fretleaf::script::{self, Script, figures};
 use fretleaf::{Compiled, Wishes};
@@ -61,19 +62,6 @@ impl Scripted {
         let job = script::page::Job { figures, paper: *paper, faults, fonts };
         script::page::set(&self.script, &job)
     }
-}
-
-/// A block as it was written, and what held where it stood.
-#[derive(Debug, Clone, PartialEq)]
-pub struct BlockText {
-    /// Its name, or its kind and its number among those of its kind that have no name.
-    pub name: String,
-    /// Its text, fences included.
-    pub text: String,
-    /// The values in force.
-    pub setting: Setting,
-    /// Where its text begins and ends in the lesson's.
-    pub span: fretleaf::findings::Span,
 }
 
 /// The files that a build read.
@@ -227,8 +215,9 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
     let page_job = page::Job { template: &template, paper, fonts: &fonts, draft: true };
     let document = compiled.press(&page_job);
     let script = job.script.then(|| scripted(&compiled, &page_job));
-    let (source, lesson) = (compiled.source().clone(), &compiled.lesson.lesson);
-    let (blocks, title) = (block_texts(lesson), lesson.header.title.clone());
+    let source = compiled.source().clone();
+    let (blocks, title) =
+        (blocks::of(&compiled.lesson), compiled.lesson.lesson.header.title.clone());
     let findings = compiled.findings;
     let reads = Reads { lesson: short(&input.bytes), others: others(noting.named(), input, looks) };
     Ok(Built { source, findings, blocks, title, template, document, script, fonts, reads })
@@ -249,23 +238,6 @@ fn others(named: BTreeSet<String>, input: &Input, looks: &Looks) -> BTreeMap<Pat
     files.map(|path| (path.clone(), in_short(&path))).collect()
 }
 
-fn block_texts(lesson: &lesson::Lesson<'_>) -> Vec<BlockText> {
-    let mut nameless: BTreeMap<&str, usize> = BTreeMap::new();
-    let block = |fence: &lesson::fence::Fence<'_>| {
-        let name = match &fence.name {
-            Some(name) => name.value.clone(),
-            None => {
-                let number = nameless.entry(fence.kind.name).or_default();
-                *number += 1;
-                format!("{} {number}", fence.kind.name)
-            }
-        };
-        let text = lesson.source.slice(fence.span).to_owned();
-        BlockText { name, text, setting: fence.setting.clone(), span: fence.span }
-    };
-    lesson.fences.iter().map(block).collect()
-}
-
 impl Built {
     /// How many faults were found.
     pub fn faults(&self) -> usize {
@@ -277,12 +249,18 @@ impl Built {
         self.source.text.get(..header::length(&self.source.text)).unwrap_or_default()
     }
 
-    /// The text outside of the header and the blocks, piece by piece.
-    pub fn prose(&self) -> impl Iterator<Item = &str> {
+    /// The lines outside of the header and the blocks; a block parts them as an empty line does, and several of
+    /// these are as one.
+    pub fn prose(&self) -> Vec<&str> {
         let starts = std::iter::once(header::length(&self.source.text))
             .chain(self.blocks.iter().map(|block| block.span.end));
         let ends = self.blocks.iter().map(|block| block.span.start);
         let ends = ends.chain(std::iter::once(self.source.text.len()));
-        starts.zip(ends).map(|(start, end)| self.source.text.get(start..end).unwrap_or_default())
+        let text = |(start, end)| self.source.text.get(start..end).unwrap_or_default();
+        let pieces = starts.zip(ends).map(text);
+        let lines = pieces.flat_map(|piece| std::iter::once("").chain(piece.lines()).chain([""]));
+        let mut lines: Vec<&str> = lines.map(str::trim_end).collect();
+        lines.dedup_by(|line, before| line.is_empty() && before.is_empty());
+        lines
     }
 }

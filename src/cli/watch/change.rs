@@ -1,9 +1,11 @@
 //! What changed from one build to the next: blocks, pages, findings.
 
+use super::blocks;
 use super::build::Built;
 use fretleaf::findings::source::LineColumn;
 use fretleaf::findings::{Finding, Weight};
 use fretleaf::ink::{Extent, Item, Label, Page, Pt, fingerprint};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -16,9 +18,9 @@ pub struct Change {
     pub pages: Vec<usize>,
     /// How many pages there were.
     pub pages_before: usize,
-    /// Faults and doubts that are new.
+    /// Findings that are new, the worst first.
     pub new: Vec<Told>,
-    /// Faults and doubts that are gone.
+    /// Findings that are gone, the worst first.
     pub gone: Vec<Told>,
     /// The places on the pages that changed.
     pub places: Vec<Changed>,
@@ -143,19 +145,9 @@ fn things(old: &Built, new: &Built) -> Vec<String> {
         }
     };
     say(old.header() != new.header(), "header");
-    say(!old.prose().eq(new.prose()), "prose");
-    let before: BTreeMap<_, _> = old.blocks.iter().map(|block| (&block.name, block)).collect();
-    let after: BTreeMap<_, _> = new.blocks.iter().map(|block| (&block.name, block)).collect();
-    for block in &new.blocks {
-        match before.get(&block.name) {
-            None => say(true, &format!("{} (new)", block.name)),
-            Some(was) => {
-                say(was.text != block.text || was.setting != block.setting, &block.name);
-            }
-        }
-    }
-    for block in old.blocks.iter().filter(|block| !after.contains_key(&block.name)) {
-        say(true, &format!("{} (gone)", block.name));
+    say(old.prose() != new.prose(), "prose");
+    for block in blocks::changed(&old.blocks, &new.blocks) {
+        say(true, &block);
     }
     say(old.template != new.template, "template");
     for (path, bytes) in &new.reads.others {
@@ -172,7 +164,7 @@ fn is_template(path: &Path) -> bool {
     path.extension().is_some_and(|ending| ending == "toml")
 }
 
-/// The faults and doubts of one build that the other hasn't, however far they have moved.
+/// The findings of one build that the other hasn't, however far they have moved; the worst first.
 fn missing(from: &Built, other: &Built) -> Vec<Told> {
     let mut known: BTreeMap<_, usize> = BTreeMap::new();
     for found in &other.findings {
@@ -180,7 +172,7 @@ fn missing(from: &Built, other: &Built) -> Vec<Told> {
     }
     let places = from.source.places();
     let mut missing = Vec::new();
-    for found in from.findings.iter().filter(|found| found.weight > Weight::Hint) {
+    for found in &from.findings {
         match known.get_mut(&identity(from, found)) {
             Some(count) if *count > 0 => *count -= 1,
             _ => missing.push(Told {
@@ -190,6 +182,7 @@ fn missing(from: &Built, other: &Built) -> Vec<Told> {
             }),
         }
     }
+    missing.sort_by_key(|told| Reverse(told.weight));
     missing
 }
 

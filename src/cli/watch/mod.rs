@@ -5,6 +5,7 @@
 //! says so; [`outputs`] writes the files; [`dependencies`] says what they were made from. The loop
 //! that joins them is here.
 
+mod blocks;
 pub mod build;
 pub mod change;
 pub mod clash;

@@ -1,10 +1,16 @@
 //! A cue doesn't fit what is said: a figure is shown and nothing is said or played before the next
-//! one, or a figure is spoken of by its name and never shown.
+//! one, a figure is spoken of by its name and never shown, or a cue stands among words.
 //!
 //! ## Why it matters
 //!
 //! A figure that nobody speaks of flashes by, and one that is only spoken of leaves the viewer
 //! looking for it.
+//!
+//! A cue stands on a line of its own. `[show …]`, `[play …]`, `[pause …]`, `[retake]`, `[camera …]`, `[tone …]` and
+//! `[note …]` among words on a line are a fault: they would be read out and never done. Other words in brackets are
+//! said as they are typed, such as `[sic]`; a hint tells it, for `[breathe]` may have been meant as a cue. The words
+//! of a link, as in `[the site](https://example.org)`, are said without a word. A backslash before the bracket says
+//! that it is meant so: `\[sic\]`.
 //!
 //! ## An example
 //!
@@ -58,4 +64,19 @@ pub fn no_word(span: Span) -> Finding {
 pub fn never_shown(span: Span, name: &str) -> Finding {
     Finding::new(&RULE, span, format!("`{name}` is spoken of and never shown"))
         .note(format!("a cue shows it: `[show {name}]`"))
+}
+
+/// A cue stands among words on a line.
+pub fn among_words(span: Span, cue: &str) -> Finding {
+    let message = format!("the cue `{cue}` stands among words, where it would be said");
+    Finding::new(&RULE, span, message)
+        .weighing(Weight::Fault)
+        .note("a cue stands on a line of its own")
+}
+
+/// Words in brackets stand among others and are no cue that is known.
+pub fn said_as_typed(span: Span, words: &str) -> Finding {
+    let message = format!("`{words}` stands among words, and so is said as it is typed");
+    Finding::new(&RULE, span, message)
+        .note("a cue stands on a line of its own; a backslash before the bracket says that it is meant to be said")
 }

@@ -1,5 +1,5 @@
-//! Something in the lesson is left out of the handout: the tags of raw HTML, or a key that the header
-//! doesn't know.
+//! Something in the lesson is left out of the handout: the tags of raw HTML, a key that the header
+//! doesn't know, or a phrase that changes nothing where it stands.
 //!
 //! ## Why it matters
 //!
@@ -20,7 +20,8 @@
 //! Press **firmly**.
 //! ````
 
-use crate::findings::{Finding, Rule, Span, Weight};
+use crate::findings::source::Spanned;
+use crate::findings::{Finding, Ground, Rule, Span, Weight};
 
 /// The rule `left-out`.
 pub static RULE: Rule =
@@ -52,6 +53,19 @@ pub fn key(span: Span, key: &str, of: &str, known: &[&str]) -> Finding {
 pub fn beneath_a_key(span: Span) -> Finding {
     Finding::new(&RULE, span, "this belongs to the key above it, and is left out with that")
         .note("a key of the lesson stands at the start of its line")
+}
+
+/// A phrase that guides notes to their frets, in a riff that is written in frets; `text` is the lesson's.
+pub fn idle_guide(guide: &Spanned<String>, text: &str) -> Finding {
+    let phrase = &guide.value;
+    let message = format!("`{phrase}` changes nothing: this riff is written in frets");
+    let before = text.get(..guide.span.start).unwrap_or_default();
+    let kept = before.trim_end_matches([' ', '\t']);
+    let kept = kept.strip_suffix(',').unwrap_or(kept).len();
+    let place = Span::new(kept, guide.span.end);
+    Finding::new(&RULE, guide.span, message)
+        .note("it says where the notes of a `notes` row are looked for")
+        .fix(format!("without `{phrase}`"), place, "", Ground::SameMusic)
 }
 
 /// A line whose lists and quotes nest too deep.

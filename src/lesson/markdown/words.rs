@@ -6,6 +6,7 @@ use super::*;
 pub(super) fn phrases_of(part: speech::Part<'_>) -> Vec<PhraseText> {
     match part {
         speech::Part::Cue(line) => code_spans(line).into_iter().map(Line::spanned).collect(),
+        speech::Part::EndlessComment(_) => Vec::new(),
         speech::Part::Speech(speech) => {
             let phrase = |piece: speech::Piece| match piece.said {
                 speech::Said::Phrase(text) => Some(text),

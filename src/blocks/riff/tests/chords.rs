@@ -2,6 +2,7 @@
 
 use super::super::testing::{Reading, fixed};
 use super::check;
+use crate::findings::Weight;
 use crate::music::tab::BarHarmony;
 use crate::theory::{Chord, Ticks};
 
@@ -107,7 +108,17 @@ fn names_of_changes_are_known() {
     let reading = Reading::of(&text).over("verse", "A|D");
     assert_eq!(reading.found(), ["unknown-name 1:10 over verse bars 2 to 3"]);
     check("~~~ riff sideways\ncount 1 4\nG     5--\n", &["block-syntax 1:10 sideways"]);
-    check("~~~ riff near fret 7\ncount 1 4\nG     5--\n", &["block-syntax 1:10 near fret 7"]);
+    for (head, mended) in [
+        ("riff near fret 7", "riff"),
+        ("riff strings 4-2, pickup", "riff, pickup"),
+        ("riff pickup, near fret 7", "riff pickup"),
+    ] {
+        let text = format!("~~~ {head}\ncount 4 4\nG     5--\n");
+        let findings = Reading::of(&text).read().1;
+        let found = findings.iter().find(|found| found.rule.name == "left-out").unwrap();
+        assert_eq!(found.weight, Weight::Hint);
+        assert_eq!(fixed(&text, found, 0), text.replace(head, mended));
+    }
 }
 
 #[test]
