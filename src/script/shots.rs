@@ -48,8 +48,9 @@ fn setups(items: &[Item], word: &str) -> Vec<Setup> {
     let named: Vec<(usize, &str)> = named.collect();
     let Some((first, _)) = named.first() else { return Vec::new() };
     let mut setups = Vec::new();
-    if items.get(..*first).is_some_and(|before| before.iter().any(is_filmed)) {
-        setups.push(Setup { name: format!("no {word} named"), stretches: vec![0..*first] });
+    let before = 0..*first;
+    if items.get(before.clone()).is_some_and(|before| before.iter().any(is_filmed)) {
+        setups.push(Setup { name: format!("no {word} named"), stretches: vec![before] });
     }
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     let ends = named.iter().skip(1).map(|(index, _)| *index).chain([items.len()]);
