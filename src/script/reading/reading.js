@@ -356,6 +356,7 @@ const Reading = (() => {
       event.preventDefault();
       this.#begun ||= event.key.startsWith("Arrow") || event.key.startsWith("Page");
       act();
+      this.#draw(0);
       return true;
     }
   };
