@@ -165,6 +165,11 @@ pub trait Music: Any + Debug + Send + Sync {
     fn shape_alone(&self, _chord: &Chord) -> Option<Box<dyn Music>> {
         None
     }
+
+    /// Its chords one after another, each as a block of its own; none where there are not several.
+    fn one_by_one(&self) -> Vec<Box<dyn Music>> {
+        Vec::new()
+    }
 }
 
 impl dyn Music {

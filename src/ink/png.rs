@@ -42,14 +42,37 @@ pub const MOST_DOTS: u64 = 80_000_000;
 /// An SVG image of ours as PNG, with so many dots an inch.
 pub fn paint(svg: &str, dots_per_inch: f32, ground: Ground) -> Result<Vec<u8>, PngError> {
     // An SVG length of a point is read as 96/72 units, and 96 units are an inch.
-    let tree = usvg::Tree::from_str(svg, &usvg::Options::default())
-        .map_err(|error| PngError::Unreadable(error.to_string()))?;
-    let scale = dots_per_inch / 96.0;
-    let mut dots = canvas(tree.size().width() * scale, tree.size().height() * scale)?;
+    let (tree, scale) = (tree(svg)?, dots_per_inch / 96.0);
+    let dots = canvas(tree.size().width() * scale, tree.size().height() * scale)?;
+    render(&tree, Transform::from_scale(scale, scale), dots, ground)
+}
+
+/// An SVG image of ours as PNG of so many dots across and down.
+pub fn paint_to(
+    svg: &str,
+    (width, height): (u16, u16),
+    ground: Ground,
+) -> Result<Vec<u8>, PngError> {
+    let (tree, width, height) = (tree(svg)?, f32::from(width), f32::from(height));
+    let scale = Transform::from_scale(width / tree.size().width(), height / tree.size().height());
+    render(&tree, scale, canvas(width, height)?, ground)
+}
+
+fn tree(svg: &str) -> Result<usvg::Tree, PngError> {
+    usvg::Tree::from_str(svg, &usvg::Options::default())
+        .map_err(|error| PngError::Unreadable(error.to_string()))
+}
+
+fn render(
+    tree: &usvg::Tree,
+    scale: Transform,
+    mut dots: Pixmap,
+    ground: Ground,
+) -> Result<Vec<u8>, PngError> {
     if ground == Ground::White {
         dots.fill(Color::WHITE);
     }
-    resvg::render(&tree, Transform::from_scale(scale, scale), &mut dots.as_mut());
+    resvg::render(tree, scale, &mut dots.as_mut());
     dots.encode_png().map_err(|error| PngError::Unpackable(error.to_string()))
 }
 

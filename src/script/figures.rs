@@ -1,29 +1,12 @@
-//! The figures that cues show: small beside the script, large for the screen.
+//! The figures that cues show, as they stand beside the script, and one by one.
 
-use super::{Item, Script};
+use super::Script;
+use crate::blocks::Music;
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::say::Shown;
 use crate::checks::Elaborated;
-use crate::ink::{Drawing, Extent, Fonts, Label, Point, Pt, pt, svg};
+use crate::ink::{Fonts, Pt, pt};
 use std::collections::BTreeMap;
-
-/// The widths of a column in which a figure is tried, so that it fills the screen well.
-const WIDTHS: [f32; 6] = [220.0, 300.0, 380.0, 460.0, 560.0, 680.0];
-/// The screen, 1920×1080 dots at 96 dots an inch.
-const SCREEN: (Pt, Pt) = (pt(1440.0), pt(810.0));
-/// How much of the screen's width and height a figure may fill; the rest is air.
-const SHARE: f32 = 0.9;
-/// The most that a figure is enlarged. Assumed: letters larger than this look clumsy.
-const LARGEST: f32 = 6.0;
-
-/// The colour of the lines and letters for the screen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ink {
-    /// For light pictures.
-    Dark,
-    /// For dark pictures.
-    Light,
-}
 
 /// The width for which a figure is drawn before it is made small.
 const COLUMN: Pt = pt(250.0);
@@ -33,106 +16,54 @@ pub type Beside = BTreeMap<usize, Figure>;
 
 /// Draws the figures that stand beside a script.
 pub fn beside(lesson: &Elaborated<'_>, script: &Script, look: &Look, fonts: &Fonts) -> Beside {
-    let drawn = |(index, item): (usize, &Item)| {
-        Some((index, figure(lesson, item.what.shows()?, COLUMN, look, fonts)?))
-    };
-    script.items.iter().enumerate().filter_map(drawn).collect()
+    let desk = Desk { fonts, look, width: COLUMN };
+    let drawn = script.shown().map(|(index, shown)| Some((index, figure(lesson, shown, &desk)?)));
+    drawn.flatten().collect()
 }
 
-/// A figure for the screen.
-#[derive(Debug)]
-pub struct Screen {
-    /// Its file's name without an ending: its place in the order of use, and what it shows.
-    pub name: String,
-    /// The image, 1920×1080 at 96 dots an inch.
-    pub svg: String,
-}
-
-/// What a cue shows, drawn for a column of a width; `None` where it could not be understood.
-fn figure(
-    lesson: &Elaborated<'_>,
-    shown: &Shown,
-    width: Pt,
-    look: &Look,
-    fonts: &Fonts,
-) -> Option<Figure> {
-    let (Shown::Block { index, .. } | Shown::Shape { index, .. }) = shown;
-    let music = lesson.blocks.get(*index)?.music.as_deref()?;
-    let setting = &lesson.lesson.fences.get(*index)?.setting;
-    let desk = Desk { fonts, look, width };
+/// What a cue shows as a figure; `None` where it could not be understood.
+pub(super) fn figure(lesson: &Elaborated<'_>, shown: &Shown, desk: &Desk<'_>) -> Option<Figure> {
+    let music = music(lesson, shown)?;
     let part = match shown {
-        Shown::Block { bars: None, .. } => return Some(music.figure(&desk, setting)),
+        Shown::Block { bars: None, .. } => return drawn(lesson, shown, music, desk),
         Shown::Block { bars: Some(bars), .. } => music.excerpt(*bars)?,
         Shown::Shape { chord, .. } => music.shape_alone(chord)?,
     };
-    Some(part.figure(&desk, setting))
+    drawn(lesson, shown, &*part, desk)
 }
 
-/// The figures that a script's cues show, in order of use.
-pub fn screens(
-    lesson: &Elaborated<'_>,
-    script: &Script,
-    look: &Look,
-    fonts: &Fonts,
-    ink: Ink,
-) -> Vec<Screen> {
-    let shown = script.items.iter().filter_map(|item| item.what.shows());
-    let mut screens = Vec::new();
-    for shown in shown {
-        let Some(name) = name(lesson, shown) else { continue };
-        let figures =
-            WIDTHS.iter().filter_map(|width| figure(lesson, shown, pt(*width), look, fonts));
-        let drawings = figures.map(|figure| (trimmed(&figure.stacked()), figure.words));
-        let best = drawings.map(|(drawing, words)| (enlargement(&drawing), drawing, words));
-        let best = best.max_by(|(a, ..), (b, ..)| a.total_cmp(b));
-        let Some((scale, drawing, words)) = best else { continue };
-        let svg = svg::figure(&on_screen(&drawing, scale, ink), &name, &words, fonts);
-        screens.push(Screen { name: format!("{:02}-{name}", screens.len() + 1), svg });
-    }
-    screens
+/// The chords of a block that a cue shows whole, each as a figure; none where there are not several.
+pub(super) fn each(lesson: &Elaborated<'_>, shown: &Shown, desk: &Desk<'_>) -> Vec<Figure> {
+    let parts = one_by_one(lesson, shown).into_iter();
+    parts.filter_map(|part| drawn(lesson, shown, &*part, desk)).collect()
 }
 
-/// A drawing without the empty paper around it, so that it stands in the middle of the screen.
-fn trimmed(drawing: &Drawing) -> Drawing {
-    let Some(Extent { from, to }) = Extent::of(&drawing.items) else { return drawing.clone() };
-    let mut trimmed = Drawing::new(to.x - from.x, to.y - from.y);
-    trimmed.place(Point::new(-from.x, -from.y), drawing.clone(), Label::None);
-    trimmed
-}
-
-/// How many times a drawing may be enlarged to fit the screen.
-fn enlargement(drawing: &Drawing) -> f32 {
-    let (width, height) = SCREEN;
-    let across = width * SHARE / drawing.width.max(pt(1.0));
-    let down = height * SHARE / drawing.height.max(pt(1.0));
-    across.min(down).min(LARGEST)
-}
-
-fn on_screen(drawing: &Drawing, scale: f32, ink: Ink) -> Drawing {
-    let mut large = drawing.scaled(scale);
-    if ink == Ink::Light {
-        large = large.inverted();
-    }
-    let (width, height) = SCREEN;
-    let corner = Point::new((width - large.width) / 2.0, (height - large.height) / 2.0);
-    let mut screen = Drawing::new(width, height);
-    screen.place(corner, large, Label::None);
-    screen
-}
-
-/// The name of a figure's file: its block's, or its chord's in letters that every file system takes.
-fn name(lesson: &Elaborated<'_>, shown: &Shown) -> Option<String> {
+/// The chords of a block that a cue shows whole, each as a block of its own; none where there are not several.
+pub(super) fn one_by_one(lesson: &Elaborated<'_>, shown: &Shown) -> Vec<Box<dyn Music>> {
     match shown {
-        Shown::Block { index, bars } => {
-            let name = lesson.lesson.fences.get(*index)?.name.as_ref()?.value.to_lowercase();
-            Some(match bars {
-                None => name,
-                Some((first, last)) if first == last => format!("{name}-bar-{first}"),
-                Some((first, last)) => format!("{name}-bars-{first}-to-{last}"),
-            })
+        Shown::Block { bars: None, .. } => {
+            music(lesson, shown).map(Music::one_by_one).unwrap_or_default()
         }
-        Shown::Shape { chord, .. } => {
-            Some(chord.to_string().replace('#', "-sharp").replace(['/', '(', ')'], "-"))
-        }
+        _ => Vec::new(),
     }
+}
+
+fn music<'e>(lesson: &'e Elaborated<'_>, shown: &Shown) -> Option<&'e dyn Music> {
+    lesson.blocks.get(block(shown))?.music.as_deref()
+}
+
+/// The figure of a block, or of a part of it, in the setting in which it stands.
+fn drawn(
+    lesson: &Elaborated<'_>,
+    shown: &Shown,
+    music: &dyn Music,
+    desk: &Desk<'_>,
+) -> Option<Figure> {
+    let fence = lesson.lesson.fences.get(block(shown))?;
+    Some(music.figure(desk, &fence.setting))
+}
+
+fn block(shown: &Shown) -> usize {
+    let (Shown::Block { index, .. } | Shown::Shape { index, .. }) = shown;
+    *index
 }

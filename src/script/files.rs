@@ -1,16 +1,14 @@
 //! The files of a script: what they are called, what they hold, and the list of those that are ours.
 
-use super::figures::Screen;
-use super::{Script, captions, chapters, text};
+use super::names::Pictures;
+use super::screen::{Screen, Size, Wanted};
+use super::{Script, captions, chapters, cues, shots, text};
 use crate::ink::png::{self, Ground, PngError};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ffi::OsStr;
 use std::fs;
 use std::io;
 use std::path::Path;
-
-/// The sizes of PNG figures: what their files are called, and the dots an inch that this makes.
-const SIZES: [(&str, f32); 2] = [("1920x1080", 96.0), ("3840x2160", 192.0)];
 
 /// The name of the script's pages, for a lesson's name.
 pub fn pages_name(stem: &str) -> String {
@@ -22,8 +20,9 @@ pub fn reading_name(stem: &str) -> String {
     format!("{stem}-read.html")
 }
 
-fn text_names(stem: &str) -> [String; 3] {
-    [format!("{stem}-script.txt"), format!("{stem}-chapters.txt"), format!("{stem}.vtt")]
+fn text_names(stem: &str) -> [String; 5] {
+    let names = ["-script.txt", "-chapters.txt", ".vtt", "-cues.csv", "-shots.txt"];
+    names.map(|ending| format!("{stem}{ending}"))
 }
 
 /// The names of all that is written without the figures.
@@ -31,9 +30,16 @@ pub fn names(stem: &str) -> impl Iterator<Item = String> {
     std::iter::once(pages_name(stem)).chain(text_names(stem))
 }
 
-/// The texts that go with the pages, by their files' names: the script, the chapters, the captions.
-pub fn texts(script: &Script, stem: &str) -> impl Iterator<Item = (String, String)> {
-    let texts = [text::write(script), chapters::list(script), captions::write(script)];
+/// The texts that go with the pages, by their files' names: the script, the chapters, the captions, the cues
+/// with the names of their pictures, the shots.
+pub fn texts(
+    script: &Script,
+    pictures: &Pictures,
+    stem: &str,
+) -> impl Iterator<Item = (String, String)> {
+    let (script_text, chapters) = (text::write(script), chapters::list(script));
+    let (captions, cues) = (captions::write(script), cues::write(script, pictures));
+    let texts = [script_text, chapters, captions, cues, shots::write(script)];
     text_names(stem).into_iter().zip(texts)
 }
 
@@ -42,21 +48,52 @@ pub fn figures_name(stem: &str) -> String {
     format!("{stem}-figures")
 }
 
-/// The files of figures for the screen, by their names in their folder.
-///
-/// # Errors
-///
-/// Where one can't be painted.
-pub fn figures(screens: Vec<Screen>) -> Result<BTreeMap<String, Vec<u8>>, PngError> {
-    let mut files = BTreeMap::new();
-    for Screen { name, svg } in screens {
-        for (size, dots_per_inch) in SIZES {
-            let dots = png::paint(&svg, dots_per_inch, Ground::Clear)?;
-            files.insert(format!("{name}-{size}.png"), dots);
+/// A file of a picture for the screen, which is painted when its bytes are asked for.
+#[derive(Debug, Clone, Copy)]
+pub struct Figure<'s> {
+    screen: &'s Screen,
+    /// The size of a PNG; an SVG has none.
+    size: Option<Size>,
+}
+
+/// The files of pictures for the screen, each as SVG and as PNG in each size.
+pub fn figures<'s>(screens: &'s [Screen], wanted: &Wanted) -> Vec<Figure<'s>> {
+    let sizes = wanted.sizes();
+    let of_one = |screen| {
+        let sizes = sizes.iter().copied().map(Some).chain([None]);
+        sizes.map(move |size| Figure { screen, size })
+    };
+    screens.iter().flat_map(of_one).collect()
+}
+
+impl Figure<'_> {
+    /// Its name in the folder of the figures.
+    pub fn name(&self) -> String {
+        let name = &self.screen.name;
+        match self.size {
+            Some(size) => format!("{name}-{size}.png"),
+            None => format!("{name}.svg"),
         }
-        files.insert(format!("{name}.svg"), svg.into_bytes());
     }
-    Ok(files)
+
+    /// The image that it is painted from.
+    pub fn svg(&self) -> &str {
+        &self.screen.svg
+    }
+
+    /// What it holds.
+    ///
+    /// # Errors
+    ///
+    /// Where it can't be painted.
+    pub fn bytes(&self) -> Result<Vec<u8>, PngError> {
+        match self.size {
+            Some(Size { width, height }) => {
+                png::paint_to(self.svg(), (width, height), Ground::Clear)
+            }
+            None => Ok(self.svg().as_bytes().to_vec()),
+        }
+    }
 }
 
 /// The name of the list of what we wrote into the folder of the figures.
@@ -101,7 +138,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join(LIST);
         assert!(listed(&path).unwrap().is_empty(), "no list");
-        let names = BTreeSet::from(["01-hook.svg", "01-hook-1920x1080.png"]);
+        let names = BTreeSet::from(["hook.svg", "hook-1920x1080.png"]);
         fs::write(&path, list(&names) + "../slow-ferry.md\n/etc/passwd\n..\n\n").unwrap();
         let read = listed(&path).unwrap();
         assert!(read.iter().map(String::as_str).eq(names), "{read:?}");

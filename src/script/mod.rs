@@ -3,15 +3,19 @@
 pub mod captions;
 pub mod chapters;
 pub mod clock;
+pub mod cues;
 pub mod figures;
 pub mod files;
 pub mod measured;
 pub mod moved;
+pub mod names;
 pub mod page;
 pub mod reading;
 mod running;
 mod said;
+pub mod screen;
 pub mod sections;
+pub mod shots;
 pub mod table;
 #[cfg(test)]
 mod testing;
@@ -114,6 +118,21 @@ pub enum CueKind {
     Retake,
     /// Anything else, in free words; also a cue that could not be understood.
     Free,
+}
+
+impl Script {
+    /// What cues show, each with its cue's place among the items.
+    pub fn shown(&self) -> impl Iterator<Item = (usize, &Shown)> {
+        self.items.iter().enumerate().filter_map(|(index, item)| Some((index, item.what.shows()?)))
+    }
+}
+
+impl Cue {
+    /// Its first word in small letters, without a sign behind it.
+    pub fn first_word(&self) -> String {
+        let word = self.words.split_whitespace().next().unwrap_or_default();
+        word.trim_end_matches([':', ',', ';']).to_lowercase()
+    }
 }
 
 impl What {

@@ -116,8 +116,11 @@ fn print(text: &str) -> (Document, Vec<u8>) {
 
 /// Writes the script's texts.
 fn say(text: &str) {
-    let script = elaborated(text, script::of);
-    assert!(script::files::texts(&script, "lesson").count() > 0);
+    elaborated(text, |lesson| {
+        let script = script::of(lesson);
+        let pictures = script::names::pictures(lesson, &script);
+        assert!(script::files::texts(&script, &pictures, "lesson").count() > 0);
+    });
 }
 
 /// Sizes of which none is beyond a limit by itself, the one four times the other.

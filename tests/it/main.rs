@@ -18,6 +18,7 @@ mod pasted_signs;
 mod reading;
 mod rules;
 mod sarif;
+mod screen;
 mod scripts;
 mod slips;
 mod times;

@@ -49,7 +49,7 @@ fn no_way_of_saving_is_missed_and_no_reader_sees_a_part() {
     over.store(true, Ordering::Relaxed);
     assert!(reader.join().unwrap() > 200);
     assert_eq!(running.interrupt(), Some(0));
-    let script = ["a-chapters.txt", "a-script.pdf", "a-script.txt"];
+    let script = ["a-chapters.txt", "a-cues.csv", "a-script.pdf", "a-script.txt", "a-shots.txt"];
     let others = ["a.md", "a.md~", "a.pdf", "a.vtt"];
     assert_eq!(place.files(), [&script[..], &others].concat(), "nothing half-written is left");
 }
@@ -437,8 +437,89 @@ fn the_dependency_file_names_what_each_handout_is_made_from() {
     assert_eq!(
         fs::read_to_string(place.path("all.d")).unwrap(),
         "b.pdf: b.md\nb-script.pdf: b.md\nb-script.txt: b.md\nb-chapters.txt: b.md\n\
-         b.vtt: b.md\n\nb.md:\n"
+         b.vtt: b.md\nb-cues.csv: b.md\nb-shots.txt: b.md\n\nb.md:\n"
     );
+    place.write("b.md", lesson("B") + "\n~~~ say\n[show home]\nThis is home.\n~~~\n");
+    let arguments = ["--once", "--script", "--figures", "--at", "32x18", "--deps", "all.d", "b.md"];
+    assert!(place.command(&["watch"]).args(arguments).status().unwrap().success());
+    let all = fs::read_to_string(place.path("all.d")).unwrap();
+    for file in ["home.svg", "home-32x18.png", "figures.txt"] {
+        assert!(all.contains(&format!("\nb-figures/{file}: b.md\n")), "{all}");
+    }
+}
+
+/// The names in a folder with when each was written.
+fn written(folder: &std::path::Path) -> Vec<(String, std::time::SystemTime)> {
+    let entries = fs::read_dir(folder).unwrap().map(Result::unwrap);
+    let mut files: Vec<_> = entries
+        .map(|entry| {
+            let written = entry.metadata().unwrap().modified().unwrap();
+            (entry.file_name().to_string_lossy().into_owned(), written)
+        })
+        .collect();
+    files.sort();
+    files
+}
+
+#[test]
+fn pictures_are_kept_true_on_every_save_and_only_what_changed_is_written() {
+    let place = Place::new("watch-figures");
+    let text = |shape: &str, say: &str| {
+        format!(
+            "---\ntitle: T\n---\n\n~~~ shape home\nA {shape}\n~~~\n\n~~~ shape away\nD xx0232\n~~~\n\n~~~ say\n{say}\n~~~\n"
+        )
+    };
+    let (one, both) = ("[show home]\nThis.", "[show away]\nThat.\n[show home]\nThis.");
+    place.write("a.md", text("x02220", one));
+    let running = Running::start(&place, &["--script", "--figures", "--at", "64x36", "a.md"]);
+    let folder = place.path("a-figures");
+    let names = |files: &[(String, std::time::SystemTime)]| {
+        files.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>()
+    };
+    let first = written(&folder);
+    assert_eq!(names(&first), ["figures.txt", "home-64x36.png", "home.svg"]);
+    // One more cue: what is there isn't written again.
+    place.write("a.md", text("x02220", both));
+    running.line("a.md: ");
+    let second = written(&folder);
+    let all = ["away-64x36.png", "away.svg", "figures.txt", "home-64x36.png", "home.svg"];
+    assert_eq!(names(&second), all);
+    assert_eq!(second[3..], first[1..], "home is as it was");
+    // Another shape: its picture alone is painted.
+    place.write("a.md", text("x 0 2 2 5 0", both));
+    running.line("a.md: ");
+    let third = written(&folder);
+    assert_eq!(third[..3], second[..3]);
+    assert!(third[3].1 > second[3].1 && third[4].1 > second[4].1);
+    // A fault hides a picture: it stays. A cue that is gone takes its picture along.
+    place.write("a.md", text("x02220", "[show home]\nThis.\n[show awya]\nThat."));
+    running.line("a.md: ");
+    assert_eq!(names(&written(&folder)), all);
+    place.write("a.md", text("x02220", one));
+    running.line("a.md: ");
+    assert_eq!(names(&written(&folder)), names(&first));
+    // A picture that is taken away is there again with the next save.
+    fs::remove_file(folder.join("home.svg")).unwrap();
+    place.write("a.md", text("x02220", &format!("{one} And more.")));
+    running.line("a.md: ");
+    assert_eq!(names(&written(&folder)), names(&first));
+    assert_eq!(running.interrupt(), Some(0));
+}
+
+#[test]
+fn no_picture_takes_the_place_of_what_a_lesson_reads() {
+    let place = Place::new("watch-figures-clash");
+    place.write("a-figures/home.svg", SQUARE);
+    place.write(
+        "a.md",
+        lesson("A") + "\n![x](a-figures/home.svg)\n\n~~~ say\n[show home]\nHome.\n~~~\n",
+    );
+    let arguments = ["--once", "--script", "--figures", "--at", "32x18", "a.md"];
+    let ended = place.command(&["watch"]).args(arguments).output().unwrap();
+    let said = String::from_utf8_lossy(&ended.stderr);
+    assert_eq!(ended.status.code(), Some(2), "{said}");
+    assert!(said.contains("an output would replace `a-figures/home.svg`"), "{said}");
+    assert_eq!(fs::read_to_string(place.path("a-figures/home.svg")).unwrap(), SQUARE);
 }
 
 #[test]

@@ -99,6 +99,15 @@ impl Music for Shapes {
     fn shape_alone(&self, chord: &Chord) -> Option<Box<dyn Music>> {
         Some(Box::new(Shapes { shapes: vec![self.last_named(chord)?.clone()] }))
     }
+
+    fn one_by_one(&self) -> Vec<Box<dyn Music>> {
+        if self.shapes.len() < 2 {
+            return Vec::new();
+        }
+        let alone =
+            |shape: &Shape| -> Box<dyn Music> { Box::new(Shapes { shapes: vec![shape.clone()] }) };
+        self.shapes.iter().map(alone).collect()
+    }
 }
 
 #[cfg(test)]

@@ -123,6 +123,16 @@ impl Voicings {
     }
 }
 
+impl Line {
+    /// Its chords, each as a block of its own: what its voices do is told still, the whole way isn't drawn.
+    fn one_by_one(&self) -> impl Iterator<Item = Box<dyn Music>> {
+        self.shapes.iter().map(|voiced| -> Box<dyn Music> {
+            let shapes = vec![voiced.clone()];
+            Box::new(Voicings { lines: vec![Line { shapes, leads: false, ..self.clone() }] })
+        })
+    }
+}
+
 impl Music for Voicings {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         Voicings::figure(self, desk, setting)
@@ -142,6 +152,13 @@ impl Music for Voicings {
 
     fn played(&self) -> Option<Vec<Place>> {
         Some(self.shapes().flat_map(|voiced| voiced.fingering.places()).collect())
+    }
+
+    fn one_by_one(&self) -> Vec<Box<dyn Music>> {
+        if self.shapes().count() < 2 {
+            return Vec::new();
+        }
+        self.lines.iter().flat_map(Line::one_by_one).collect()
     }
 }
 

@@ -5,6 +5,7 @@ pub mod about;
 pub mod chart;
 pub mod clash;
 pub mod failure;
+pub mod figures;
 pub mod files;
 pub mod looks;
 pub mod new;

@@ -1,5 +1,6 @@
 //! `watch`: prints lessons' handouts anew on every save, and shows them on a live page.
 
+use super::figures::ScreenLooks;
 use super::looks::Looks;
 use super::{Failure, Service, Status, print, say, writing};
 use crate::cli::preview::Preview;
@@ -24,6 +25,11 @@ pub struct Watch {
     /// Write the script's files too, and say how long the script runs
     #[arg(long)]
     script: bool,
+    /// Write the figures that cues show for the screen too, as SVG and PNG
+    #[arg(long, requires = "script")]
+    figures: bool,
+    #[command(flatten)]
+    screen: ScreenLooks,
     /// Serve a live page that shows the handout, what is wrong with it, and the script
     #[arg(long)]
     preview: bool,
@@ -55,6 +61,7 @@ impl Watch {
             out: self.out,
             dependencies: self.deps,
             script: self.script,
+            figures: self.figures.then(|| self.screen.wanted()),
         };
         let tell = Box::new(|line: &str| say(line));
         if self.once {

@@ -12,6 +12,8 @@ use fretleaf::lesson::header;
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::{Noting, read_plain};
 use fretleaf::page::{self, Template};
+use fretleaf::script::names::{self, Pictures};
+use fretleaf::script::screen::{self, Screen, Wanted};
 use fretleaf::script::{self, Script, figures};
 use fretleaf::{Compiled, Wishes};
 use std::collections::{BTreeMap, BTreeSet};
@@ -51,6 +53,10 @@ pub struct Scripted {
     pub script: Script,
     /// The figures that its cues show.
     pub figures: figures::Beside,
+    /// What the pictures for the screen are called.
+    pub pictures: Pictures,
+    /// Those pictures, where they are wanted.
+    pub screens: Vec<Screen>,
     /// Its paper.
     pub paper: Paper,
 }
@@ -193,6 +199,8 @@ pub struct Job<'a> {
     pub looks: &'a Looks,
     /// Whether its script is wanted too.
     pub script: bool,
+    /// The pictures for the screen that are wanted.
+    pub figures: Option<Wanted>,
 }
 
 /// Builds a lesson: its pages as a draft.
@@ -214,7 +222,7 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
     let (paper, fonts) = (compiled.paper(&template), compiled.fonts(fonts));
     let page_job = page::Job { template: &template, paper, fonts: &fonts, draft: true };
     let document = compiled.press(&page_job);
-    let script = job.script.then(|| scripted(&compiled, &page_job));
+    let script = job.script.then(|| scripted(&compiled, &page_job, job.figures));
     let source = compiled.source().clone();
     let (blocks, title) =
         (blocks::of(&compiled.lesson), compiled.lesson.lesson.header.title.clone());
@@ -223,11 +231,15 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
     Ok(Built { source, findings, blocks, title, template, document, script, fonts, reads })
 }
 
-fn scripted(compiled: &Compiled<'_>, job: &page::Job<'_>) -> Scripted {
+fn scripted(compiled: &Compiled<'_>, job: &page::Job<'_>, wanted: Option<Wanted>) -> Scripted {
     let script = compiled.script();
-    let look = &job.template.figure;
-    let figures = figures::beside(&compiled.lesson, &script, look, job.fonts);
-    Scripted { figures, script, paper: job.paper }
+    let (lesson, look, fonts) = (&compiled.lesson, &job.template.figure, job.fonts);
+    let figures = figures::beside(lesson, &script, look, fonts);
+    let pictures = names::pictures(lesson, &script);
+    let screens = wanted
+        .map(|wanted| screen::screens(&pictures, &screen::Job { lesson, look, fonts, wanted }));
+    let screens = screens.unwrap_or_default();
+    Scripted { figures, pictures, screens, script, paper: job.paper }
 }
 
 /// The further files that a build read, with what they hold.

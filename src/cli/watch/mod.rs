@@ -31,6 +31,7 @@ use folders::Folders;
 use fretleaf::ink::{Document, Fonts, fingerprint, pdf};
 use fretleaf::lesson::world::read_plain;
 use fretleaf::script;
+use fretleaf::script::screen::Wanted;
 use inbox::{Inbox, Told};
 use outputs::Outputs;
 use quiet::{QUIET, Quiet, Save};
@@ -59,6 +60,8 @@ pub struct Wishes {
     pub dependencies: Option<PathBuf>,
     /// Whether the script's files are written too.
     pub script: bool,
+    /// The pictures for the screen that are written too.
+    pub figures: Option<Wanted>,
 }
 
 /// Something that may be a reason to build.
@@ -359,7 +362,7 @@ impl Watch {
     /// The lesson built anew; `None` where all that it reads is as it was and its handout is there.
     fn rebuilt(&mut self, path: &Path) -> Result<Option<Built>, Trouble> {
         let input = build::read(path)?;
-        let printed = self.targets(path).iter().all(|target| target.exists());
+        let printed = self.all_targets(path).iter().all(|target| target.exists());
         if let Some(Watched { last: Some((last, _)), trouble: None, .. }) = self.lessons.get(path)
             && printed
             && last.reads.lesson == build::short(&input.bytes)
@@ -368,16 +371,18 @@ impl Watch {
             return Ok(None);
         }
         let script = self.wishes.script || self.preview.is_some();
-        let job = build::Job { looks: &self.wishes.looks, script };
+        let job = build::Job { looks: &self.wishes.looks, script, figures: self.wishes.figures };
         let built = build::build(&input, &job, &self.fonts)?;
-        self.hold(path, &built.reads)?;
+        self.hold(path, &built)?;
         Ok(Some(built))
     }
 
     /// Makes sure that nothing which is written for a lesson takes the place of what is read.
-    fn hold(&mut self, path: &Path, reads: &build::Reads) -> Result<(), Trouble> {
+    fn hold(&mut self, path: &Path, built: &Built) -> Result<(), Trouble> {
+        let reads = &built.reads;
         self.places.note(path, reads.others.keys());
         let mut targets = self.targets(path);
+        targets.extend(self.figure_targets(path, built));
         targets.extend(self.wishes.dependencies.clone());
         let still_reads = |other: &Path, place: &Path| {
             self.lessons.get(other).is_some_and(|lesson| {
@@ -395,6 +400,7 @@ impl Watch {
             clauses.push(trouble.to_string());
         }
         clauses.extend(self.write_script(path, &built));
+        clauses.extend(self.write_figures(path, &built).err().map(|why| why.to_string()));
         let time = start.elapsed();
         let looks = change::Looks::of(&built);
         let Some(lesson) = self.lessons.get_mut(path) else { return };

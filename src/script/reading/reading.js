@@ -38,7 +38,7 @@ const Reading = (() => {
     ["→ ↓ PageDown", "on from a cue, or to the next one"],
     ["← ↑ PageUp", "back to the cue before"],
     ["Home End", "to the beginning, to the end"],
-    ["[ ]", "slower, faster; , and . too"],
+    ["[ ] or , .", "slower, faster"],
     ["+ −", "larger, smaller"],
     ["d", "light on dark, or dark on light"],
     ["m", "mirrored, for a glass"],
@@ -356,6 +356,7 @@ const Reading = (() => {
       event.preventDefault();
       this.#begun ||= event.key.startsWith("Arrow") || event.key.startsWith("Page");
       act();
+      this.#draw(0);
       return true;
     }
   };

@@ -1,5 +1,7 @@
 //! How musical names are said aloud, by one table a language: `C♯7` as "C sharp seven", `x02420` as
-//! "x, open, two, four, two, open". What a name means is worked out by theory; here are only its words.
+//! "x, open, two, four, two, open". What a name means is worked out by theory, and notes are named by
+//! `theory::note_names`; here are the words for all else. Another language is one more [`Tongue`] beside
+//! [`ENGLISH`].
 
 mod english;
 #[cfg(test)]

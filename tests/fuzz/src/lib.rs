@@ -12,7 +12,8 @@ use fretleaf::ink::{Document, Fonts, pdf, svg};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::page::{self, Job, Template};
-use fretleaf::script::{self, figures, files};
+use fretleaf::script::screen::{self, Ink, Wanted};
+use fretleaf::script::{self, figures, files, names};
 
 thread_local! {
     static FONTS: Fonts = Fonts::new();
@@ -76,14 +77,16 @@ fn paint(document: &Document, fonts: &Fonts) {
 /// Writes a lesson's script: its texts, its pages and its figures for the screen.
 pub fn say(lesson: &Elaborated<'_>, faults: usize) {
     let script = script::of(lesson);
-    files::texts(&script, "fuzz").for_each(drop);
+    let pictures = names::pictures(lesson, &script);
+    files::texts(&script, &pictures, "fuzz").for_each(drop);
     let template = handout();
     FONTS.with(|fonts| {
         let look = &template.figure;
         let beside = figures::beside(lesson, &script, look, fonts);
         let job = script::page::Job { figures: &beside, paper: Paper::A4, faults, fonts };
         paint(&script::page::set(&script, &job), fonts);
-        figures::screens(lesson, &script, look, fonts, figures::Ink::Light);
+        let wanted = Wanted { ink: Ink::Light, at: None };
+        screen::screens(&pictures, &screen::Job { lesson, look, fonts, wanted });
     });
 }
 
