@@ -8,9 +8,9 @@
 //!
 //! A cue stands on a line of its own. `[show …]`, `[play …]`, `[pause …]`, `[retake]`, `[camera …]`, `[tone …]` and
 //! `[note …]` among words on a line are a fault: they would be read out and never done. Other words in brackets are
-//! said as they are typed, such as `[sic]`; a hint tells it, for `[breathe]` may have been meant as a cue. The words
-//! of a link, as in `[the site](https://example.org)`, are said without a word. A backslash before the bracket says
-//! that it is meant so: `\[sic\]`.
+//! said as they are typed, such as `[sic]`; a hint tells it, for `[breathe]` may have been meant as a cue. Of
+//! a link, as in `[the site](https://example.org)`, the words are said. A backslash before each bracket says that it
+//! is meant so: `\[sic\]`.
 //!
 //! ## An example
 //!
@@ -78,5 +78,5 @@ pub fn among_words(span: Span, cue: &str) -> Finding {
 pub fn said_as_typed(span: Span, words: &str) -> Finding {
     let message = format!("`{words}` stands among words, and so is said as it is typed");
     Finding::new(&RULE, span, message)
-        .note("a cue stands on a line of its own; a backslash before the bracket says that it is meant to be said")
+        .note("a cue stands on a line of its own; `\\[` and `\\]` say that it is meant so")
 }
