@@ -155,7 +155,7 @@ async function obeysKeys() {
   await after("ArrowRight", 7, "waits");
   await after("Home", 0, "held");
   assert.match(await page.locator(".left").textContent(), /^0:\d\d left$/);
-  assert.match(await page.locator(".over").textContent(), /^0:0\d over$/);
+  assert.match(await page.locator(".over").textContent(), /^runs 0:0\d over its 0:12$/);
 
   // Music as it is said, or as it is written.
   assert.match(await page.locator(".column").textContent(), /C sharp is the third of A.*six minor seven/);

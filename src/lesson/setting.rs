@@ -156,12 +156,13 @@ impl Tempo {
         Some(Tempo { number, dotted })
     }
 
-    /// How long ticks last, swing left aside, to the nearest nanosecond.
+    /// How long ticks last, swing left aside, rounded up to the nanosecond: what is added up never falls a hair
+    /// short of a whole second.
     pub fn time(self, ticks: Ticks) -> Duration {
         // Of a minute of 60,000,000,000 ns a tick at a quarter a minute is 1/960.
         let (minute, beats) = (62_500_000, u64::from(self.number.max(1)));
         let (above, beneath) = if self.dotted { (2 * minute, 3 * beats) } else { (minute, beats) };
-        Duration::from_nanos((u64::from(ticks.0) * above + beneath / 2) / beneath)
+        Duration::from_nanos((u64::from(ticks.0) * above).div_ceil(beneath))
     }
 
     /// The tempo as it stands on paper, as a note value: "♩ = 92", "♩. = 60".
@@ -225,8 +226,8 @@ mod tests {
             let time = Tempo::parse(tempo).unwrap().time(ticks);
             assert_eq!(time.as_millis(), milliseconds, "{tempo}: {quarters} quarters");
         }
-        // To the nearest nanosecond.
-        for (tempo, nanoseconds) in [("92", 652_173_913), ("dotted 60", 666_666_667)] {
+        // Rounded up.
+        for (tempo, nanoseconds) in [("92", 652_173_914), ("dotted 60", 666_666_667)] {
             let time = Tempo::parse(tempo).unwrap().time(Ticks::QUARTER);
             assert_eq!(time.as_nanos(), nanoseconds, "{tempo}");
         }

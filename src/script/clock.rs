@@ -10,10 +10,11 @@ pub fn words_in(text: &str) -> usize {
     text.split_whitespace().filter(|word| word.chars().any(char::is_alphanumeric)).count()
 }
 
-/// How long so many words take at a pace in words a minute.
+/// How long so many words take at a pace in words a minute, rounded up to the nanosecond: what is added up
+/// never falls a hair short of a whole second, which would be told as the one before.
 pub fn spoken(words: usize, pace: u16) -> Duration {
     let words = u64::try_from(words).unwrap_or(u64::MAX);
-    Duration::from_micros(words.saturating_mul(60_000_000) / u64::from(pace.max(1)))
+    Duration::from_nanos(words.saturating_mul(60_000_000_000).div_ceil(u64::from(pace.max(1))))
 }
 
 /// How long music of a length is played at the cue's tempo, or else its own.
@@ -47,6 +48,14 @@ mod tests {
     fn words_are_what_is_said() {
         for (text, words) in [("", 0), ("Well, then.", 2), ("A = A C# E", 4), ("one — two", 2)] {
             assert_eq!(words_in(text), words, "{text}");
+        }
+    }
+
+    #[test]
+    fn speeches_add_up_to_whole_seconds() {
+        for pace in [60, 130, 140, 150, 170, 240] {
+            let each = spoken(1, pace);
+            assert_eq!((each * u32::from(pace)).as_secs(), 60, "{pace}");
         }
     }
 

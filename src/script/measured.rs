@@ -1,7 +1,7 @@
 //! Measured times: the clock goes by what sections took, where the author has measured it.
 
 use super::sections::{self, Section};
-use super::{Cue, CueKind, Item, Script, What};
+use super::{Cue, CueKind, Item, Script, What, clock};
 use crate::checks::Elaborated;
 use crate::findings::Findings;
 use crate::findings::nearest::nearest;
@@ -9,6 +9,9 @@ use crate::findings::rules::times;
 use crate::lesson::times::{Measured, file_name, key};
 use std::collections::{BTreeMap, VecDeque};
 use std::time::Duration;
+
+/// Nobody speaks so many times as fast as the pace that is given. Assumed.
+const HURRIED: u32 = 3;
 
 /// Of how many sections the times are measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,7 +26,7 @@ pub struct Share {
 #[derive(Debug)]
 pub(super) struct Match<'m> {
     /// The sections, each with its measured time where it has one.
-    sections: Vec<(Section, Option<Duration>)>,
+    sections: Vec<(Section, Option<&'m Measured>)>,
     /// Times of sections that there aren't.
     left: Vec<&'m Measured>,
 }
@@ -33,23 +36,33 @@ impl<'m> Match<'m> {
     pub(super) fn of(script: &Script, times: &'m [Measured]) -> Match<'m> {
         let mut sections: Vec<_> =
             sections::of(script).into_iter().map(|section| (section, None)).collect();
-        let mut free: BTreeMap<String, VecDeque<&mut Option<Duration>>> = BTreeMap::new();
+        let mut free: BTreeMap<String, VecDeque<&mut Option<&Measured>>> = BTreeMap::new();
         for (section, time) in &mut sections {
             free.entry(key(&section.title)).or_default().push_back(time);
         }
         let mut left = Vec::new();
         for time in times {
             match free.get_mut(&key(&time.title)).and_then(VecDeque::pop_front) {
-                Some(place) => *place = Some(time.takes),
+                Some(place) => *place = Some(time),
                 None => left.push(time),
             }
         }
         Match { sections, left }
     }
 
-    /// The doubts about times of sections that there aren't.
+    /// The doubts about times of sections that there aren't, and about those that leave no room for what is
+    /// said or played.
     pub(super) fn doubt(&self, lesson: &Elaborated<'_>, findings: &mut Findings) {
         let Some(file) = file_name(lesson.lesson.source) else { return };
+        let measured = self.sections.iter().filter_map(|(section, time)| Some((section, (*time)?)));
+        for (section, Measured { title, takes, line }) in measured {
+            let spoken = section.speech + section.pauses;
+            let left = takes.saturating_sub(section.music);
+            if *takes < section.music || left * HURRIED < spoken {
+                let (takes, needs) = (clock::told(*takes), clock::told(section.total()));
+                findings.add(times::too_short(&file, *line, title, &takes, &needs));
+            }
+        }
         for Measured { title, line, .. } in &self.left {
             let finding = findings.helped(times::no_section(&file, *line, title), |finding| {
                 let unmeasured = self.sections.iter().filter(|(_, time)| time.is_none());
@@ -72,7 +85,7 @@ impl<'m> Match<'m> {
         for ((section, time), end) in self.sections.iter().zip(ends) {
             let items = script.items.get_mut(section.item..end).unwrap_or_default();
             if let Some(time) = time {
-                fit(items, section, *time);
+                fit(items, section, time.takes);
             }
         }
         let mut now = Duration::ZERO;
@@ -86,7 +99,7 @@ impl<'m> Match<'m> {
 
     /// Of how many sections the times are measured; nothing where none is.
     fn share(&self) -> Option<Share> {
-        let takes_time = |(section, time): &&(Section, Option<Duration>)| {
+        let takes_time = |(section, time): &&(Section, Option<&Measured>)| {
             time.is_some() || !section.total().is_zero()
         };
         let measured = self.sections.iter().filter(|(_, time)| time.is_some()).count();

@@ -99,6 +99,18 @@ fn what_cannot_be_used_of_a_file_is_a_doubt() {
             ],
         ),
         (
+            b"\"The verse, slowly\", 0:07.5\n",
+            &[
+                "line 1 of `ferry-times.csv` gives “The verse, slowly” 0:07, but what is said and played there takes about 0:28",
+            ],
+        ),
+        (
+            b"Opening, 0:03\n",
+            &[
+                "line 1 of `ferry-times.csv` gives “Opening” 0:03, but what is said and played there takes about 0:10",
+            ],
+        ),
+        (
             b"Opening, 1:00\n\xff\xfe",
             &["`ferry-times.csv` is no text in UTF-8; no measured time is used"],
         ),

@@ -3,7 +3,8 @@
 use super::seconds::Seconds;
 use super::{Cue, Order, Play, Played, Prop, Shown, Stage};
 use crate::blocks::bars::wrong_bars;
-use crate::findings::rules::{block_syntax, unknown_name};
+use crate::findings::nearest::near;
+use crate::findings::rules::{block_syntax, cue, unknown_name};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::numbers::{bars_of, without_the};
@@ -29,9 +30,18 @@ pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -
             return free(line, inner.trimmed());
         }
     };
+    // `[[show hook]]` and `[pause: 2 s]` are read as they are meant.
+    let inner = match inner.text.strip_prefix('[').and_then(|text| text.strip_suffix(']')) {
+        Some(text) => Line { text, start: inner.start + 1 }.trimmed(),
+        None => inner,
+    };
     let (verb, rest) = inner.first_word();
+    let verb = Line { text: verb.text.trim_end_matches(':'), ..verb };
     let mut reader = CueReader { stage, findings };
     let known = VERBS.iter().find(|known| verb.is(known.word));
+    if known.is_none() {
+        reader.check_word(verb, rest);
+    }
     let order = known.and_then(|known| (known.read)(&mut reader, inner, rest));
     Cue { order: order.unwrap_or(Order::Free), ..free(line, inner) }
 }
@@ -48,7 +58,10 @@ const VERBS: [Verb; 4] = [
     Verb {
         word: "show",
         signs: &[
-            sign("[show hook]", "a block is on the screen, or the shape of a chord"),
+            sign(
+                "[show hook]",
+                "a block is on the screen, or the shape of a chord, until the next `show`",
+            ),
             sign("[show bars 1 to 2 of hook]", "just those bars"),
         ],
         read: |reader, _, rest| reader.shown(rest).map(Order::Show),
@@ -111,6 +124,24 @@ impl CueReader<'_> {
     fn fault(&mut self, line: Line<'_>, message: impl Into<String>, note: &str) {
         let finding = block_syntax::at(line.whole(), message.into());
         self.findings.add(finding.note(note).note(see("say")));
+    }
+
+    /// Whether a word that begins no known cue is a letter or two from one that does, before a name or a time.
+    fn check_word(&mut self, verb: Line<'_>, rest: Line<'_>) {
+        let (name, _) = target(rest).1.first_word();
+        let names = self.stage.names();
+        let is_named = names.has(name.text.trim_end_matches(','));
+        let is_timed = name.text.starts_with(|c: char| c.is_ascii_digit());
+        let words = VERBS.iter().map(|verb| verb.word).filter(|word| match *word {
+            "pause" => is_timed,
+            "retake" => false,
+            _ => is_named,
+        });
+        let near = near(verb.text, words, 2);
+        if !near.words.is_empty() {
+            let finding = cue::fumbled(verb.whole(), verb.text);
+            self.findings.add(finding.offer(&near, verb.whole(), str::to_owned).note(see("say")));
+        }
     }
 
     fn shown(&mut self, line: Line<'_>) -> Option<Shown> {

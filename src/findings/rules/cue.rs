@@ -74,6 +74,14 @@ pub fn among_words(span: Span, cue: &str) -> Finding {
         .note("a cue stands on a line of its own")
 }
 
+/// A cue begins with a word that is nearly one of those that are known, before something that these take.
+pub fn fumbled(span: Span, word: &str) -> Finding {
+    let message = format!("`{word}` is no word that shows, plays or pauses anything");
+    Finding::new(&RULE, span, message)
+        .weighing(Weight::Fault)
+        .note("a cue in your own words begins with another word")
+}
+
 /// Words in brackets stand among others and are no cue that is known.
 pub fn said_as_typed(span: Span, words: &str) -> Finding {
     let message = format!("`{words}` stands among words, and so is said as it is typed");

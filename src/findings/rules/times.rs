@@ -67,6 +67,14 @@ pub fn unread(file: &str, number: usize, line: &str) -> Finding {
     about(format!("line {number} of `{file}`, `{shown}`, is no section with its time")).note(FORM)
 }
 
+/// A time in which what is said and played in its section has no room.
+pub fn too_short(file: &str, number: usize, title: &str, takes: &str, needs: &str) -> Finding {
+    about(format!(
+        "line {number} of `{file}` gives “{title}” {takes}, but what is said and played there takes about {needs}"
+    ))
+    .note("measure it again, or take out what was cut from the film")
+}
+
 /// A section that the script hasn't, or hasn't as often as it is timed.
 pub fn no_section(file: &str, number: usize, title: &str) -> Finding {
     about(format!(

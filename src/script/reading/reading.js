@@ -289,7 +289,7 @@ const Reading = (() => {
       const { length, items } = this.#script;
       const over = length === undefined ? 0 : items.reduce((all, item) => all + this.#takes(item), 0) - length;
       put(this.#left, `${clock(left)} left`);
-      put(this.#over, over >= 1 ? `${clock(over)} over` : "");
+      put(this.#over, over >= 1 ? `runs ${clock(over)} over its ${clock(length)}` : "");
       put(this.#pace, `${this.#wordsAMinute} words a minute`);
       const [state, words] = this.#standing();
       if (this.#root.dataset.state !== state) this.#root.dataset.state = state;
@@ -300,9 +300,9 @@ const Reading = (() => {
     #standing() {
       const item = this.#script.items[this.#at];
       if (!item) return ["end", this.#script.items.length ? "the end" : "nothing is said in this lesson yet"];
-      if (!this.#begun) return ["held", "Space begins"];
-      if (this.#stops(item)) return ["waits", "Space goes on"];
-      if (!this.#runs) return ["held", "held; Space goes on"];
+      if (!this.#begun) return ["held", "Space or a tap begins"];
+      if (this.#stops(item)) return ["waits", "Space or a tap goes on"];
+      if (!this.#runs) return ["held", "waiting: Space or a tap goes on"];
       if (item.kind === "cue") return ["pauses", `goes on in ${Math.ceil(this.#takes(item) * (1 - this.#share))} s`];
       return ["moves", ""];
     }
