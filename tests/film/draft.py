@@ -147,14 +147,14 @@ class Watching:
     """The program while it watches, with the lines that it prints."""
 
     def __init__(self, program, folder):
-        command = [program, "watch", "--script", "--figures", "draft.md"]
+        command = [program, "watch", "--script", "--figures", "--at", "640x360", "draft.md"]
         self.run = subprocess.Popen(command, cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
         self.lines = queue.Queue()
         threading.Thread(target=lambda: [self.lines.put(line.rstrip("\n")) for line in self.run.stdout], daemon=True).start()
 
     def line(self):
         while True:
-            line = self.lines.get(timeout=30)
+            line = self.lines.get(timeout=120)
             if line.startswith("draft.md: "):
                 return line
 
@@ -383,27 +383,33 @@ def main(program):
     text = lesson(random.Random(7))
     with tempfile.TemporaryDirectory() as folder:
         folder = Path(folder)
-        path = folder / "draft.md"
-        save(path, text)
+        save(folder / "draft.md", text)
         watching = Watching(os.path.abspath(program), folder)
-        count = Lesson(text)
-        words = sum(len(words_of(item.words)) for item in count.items if item.kind == "speech")
-        assert words == 900, words
-        assert f"script {told(whole(count.runs))}" in watching.line()
-        check_files(folder, count)
-        for number, edit in enumerate(EDITS, 1):
-            before, text = count, edit[0](text)
-            count = Lesson(text)
-            save(path, text)
-            line = watching.line()
-            try:
-                check_line(line, edit, before, count)
-                if edit[2] != "new fault":
-                    check_files(folder, count)
-            except AssertionError as error:
-                raise AssertionError(f"edit {number}: {line}\n{error}") from error
-        watching.end()
+        try:
+            draft(watching, folder, text)
+        finally:
+            watching.end()
     print(f"{len(EDITS)} edits passed, 0 failed")
+
+
+def draft(watching, folder, text):
+    """Saves each edit, and checks what the program makes of it."""
+    count = Lesson(text)
+    words = sum(len(words_of(item.words)) for item in count.items if item.kind == "speech")
+    assert words == 900, words
+    assert f"script {told(whole(count.runs))}" in watching.line()
+    check_files(folder, count)
+    for number, edit in enumerate(EDITS, 1):
+        before, text = count, edit[0](text)
+        count = Lesson(text)
+        save(folder / "draft.md", text)
+        line = watching.line()
+        try:
+            check_line(line, edit, before, count)
+            if edit[2] != "new fault":
+                check_files(folder, count)
+        except AssertionError as error:
+            raise AssertionError(f"edit {number}: {line}\n{error}") from error
 
 
 if __name__ == "__main__":

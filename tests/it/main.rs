@@ -28,6 +28,7 @@ mod watch;
 #[path = "../support"]
 mod support {
     pub mod counted;
+    pub mod folders;
     pub mod hostile_lessons;
     pub mod long_lesson;
     pub mod watching;

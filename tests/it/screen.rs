@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+use crate::support::folders::own_folder;
 use fretleaf::compile;
 use fretleaf::findings::Source;
 use fretleaf::ink::Fonts;
@@ -13,7 +14,7 @@ use fretleaf::script::screen::{self, Ink, Job, Screen, Size, Wanted};
 use fretleaf::script::{Script, cues, files, shots};
 use std::collections::BTreeSet;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
 const HEAD: &str = "---\ntitle: T\nkey: A major\ntempo: 120\n---\n";
@@ -199,14 +200,6 @@ fn where_nothing_is_gathered_the_list_of_shots_says_so() {
         assert!(written.contains("No cue names a setup"), "{written}");
         assert!(written.lines().all(|line| line.chars().count() <= 78), "{written}");
     });
-}
-
-/// A folder of a test's own, empty at its start.
-fn own_folder(name: &str) -> PathBuf {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = fs::remove_dir_all(&folder);
-    fs::create_dir_all(&folder).unwrap();
-    folder
 }
 
 #[test]

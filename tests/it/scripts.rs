@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::support::counted;
+use crate::support::folders::own_folder;
 use fretleaf::blocks::tab::Tab;
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
@@ -512,14 +513,6 @@ fn run_script(folder: &Path, say: &str, arguments: &[&str]) -> Option<i32> {
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_fretleaf"));
     let command = command.args(["script", "a.md"]).args(arguments).current_dir(folder);
     command.output().unwrap().status.code()
-}
-
-/// A folder of a test's own, empty at its start.
-fn own_folder(name: &str) -> PathBuf {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = fs::remove_dir_all(&folder);
-    fs::create_dir_all(&folder).unwrap();
-    folder
 }
 
 #[test]

@@ -102,7 +102,9 @@ pub(super) const MANNERS: [Sign; 6] = [
 
 /// What cues may say.
 pub(super) fn signs() -> Vec<Sign> {
-    let free = sign("[camera on the hand]", "any other first word: a cue in your own words");
+    let own =
+        "any other first word: a cue in your own words; `camera` and `tone` part the list of shots";
+    let free = sign("[camera on the hand]", own);
     VERBS.iter().flat_map(|verb| verb.signs).copied().chain([free]).collect()
 }
 

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod figured;
 mod spelling;
 mod whole;
 
@@ -396,24 +397,6 @@ fn a_phrase_over_a_quoted_line_end_offers_no_fix_and_stays_in_its_place() {
     for finding in findings.list() {
         assert_eq!(finding.span, Span::new(5, 20));
         assert!(finding.fixes.is_empty() && finding.labels.is_empty());
-    }
-}
-
-#[test]
-fn a_lone_six_follows_the_header_and_a_statement_takes_either() {
-    for (figured, six, added) in [(true, "I6 (C/E)", "Iadd6 (C6)"), (false, "I6 (C6)", "I6 (C6)")] {
-        let checked = |text: &str| {
-            let mut phrase = phrase_in(text, Some("C major"));
-            Arc::make_mut(&mut phrase.setting).figured_bass = figured;
-            let mut findings = Findings::default();
-            let set = check(&phrase, &names(), &mut findings);
-            assert!(findings.list().is_empty(), "{text}: {:?}", findings.list());
-            set.printed.text()
-        };
-        assert_eq!(checked("I6"), six);
-        assert_eq!(checked("Iadd6"), added);
-        assert_eq!(checked("C/E is I6"), "C/E is I6");
-        assert_eq!(checked("C6 is I6"), "C6 is I6");
     }
 }
 
