@@ -60,8 +60,12 @@ fn setups(items: &[Item], word: &str) -> Vec<Setup> {
             setups.push(Setup { name, stretches: Vec::new() });
             setups.len() - 1
         });
-        setups.get_mut(index).into_iter().for_each(|setup| setup.stretches.push(*start..end));
+        // A cue that the next one takes the place of at once sets nothing up.
+        if items.get(*start..end).is_some_and(|here| here.iter().any(is_filmed)) {
+            setups.get_mut(index).into_iter().for_each(|setup| setup.stretches.push(*start..end));
+        }
     }
+    setups.retain(|setup| !setup.stretches.is_empty());
     setups
 }
 
@@ -98,7 +102,7 @@ impl List<'_> {
         let before = self.items.get(..stretch.start).unwrap_or_default();
         let time = |index: usize| self.items.get(index).map_or(self.runs, |item| item.at);
         let times = [stretch.start, stretch.end].map(|index| clock::told(time(index)));
-        let title = format!("{}, {}", times.join(" to "), self.section(stretch.start));
+        let title = format!("{}, {}", times.join(" to "), self.sections_of(stretch, here));
         let before = before.iter().rev().find_map(spoken).map(last_words);
         let first = here.iter().find_map(spoken).map(first_words);
         let lines = [
@@ -127,6 +131,15 @@ impl List<'_> {
         let title = if remark.is_empty() { place } else { format!("{place}: {}", remark.trim()) };
         let following = self.items.get(index + 1..).unwrap_or_default();
         entry(&title, following.iter().map_while(spoken).map(str::to_owned))
+    }
+
+    /// The section of a stretch with these items, or the first and the last in which something is filmed.
+    fn sections_of(&self, stretch: &Range<usize>, here: &[Item]) -> String {
+        let last = here.iter().rposition(is_filmed).unwrap_or_default();
+        match [stretch.start, stretch.start + last].map(|item| self.section(item)) {
+            [first, last] if first == last => first.to_owned(),
+            [first, last] => format!("{first} to {last}"),
+        }
     }
 
     /// The section in which an item stands.

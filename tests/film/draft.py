@@ -143,6 +143,16 @@ A F#m D E : triads on strings 3 2 1, near fret 5
 """
 
 
+# What each cue's picture is called, whatever comes before it.
+PICTURES = {
+    "show verse": "verse.svg",
+    "show hook": "hook.svg",
+    "show bars 1 to 2 of hook": "hook-bars-1-2.svg",
+    "show Dmaj7": "grips-Dmaj7.svg",
+    "show high": "high.svg",
+}
+
+
 class Watching:
     """The program while it watches, with the lines that it prints."""
 
@@ -207,7 +217,8 @@ def check_clock(folder, count):
     shown = [row for row in rows if row["kind"] == "show"]
     for row, cue, end in zip(shown, shows, ends):
         assert abs(float(row["seconds"]) - (end - cue.at)) < 0.06, (row, end - cue.at)
-        assert not row["figure"] or (folder / "draft-figures" / row["figure"]).is_file(), row
+        assert row["figure"] == PICTURES[row["words"]], row
+        assert (folder / "draft-figures" / row["figure"]).is_file(), row
 
 
 def check_chapters(folder, count):
@@ -350,11 +361,7 @@ def check_line(line, edit, before, now):
     expected = runs(now, before)
     plain = re.sub(r" \([^)]*\)", "", script)
     assert plain == expected or plain.startswith(expected + ", "), (script, expected)
-    was, being = by_section(before), by_section(now)
-    moved = [name for name in being if abs(being[name] - was.get(name, 0)) >= 1.001]
-    told_sections = "".join(clauses)
-    if len(moved) == 1 and moved[0] in was:
-        assert f"{moved[0]} 0:" in told_sections or f"{moved[0]} 1:" in told_sections, (line, moved)
+    check_sections(re.search(r"\(([^)]*)\)", script), by_section(before), by_section(now))
     if "length" in now.header:
         minutes, seconds = now.header["length"].split(":")
         off = whole(now.runs) - int(minutes) * 60 - int(seconds)
@@ -364,6 +371,21 @@ def check_line(line, edit, before, now):
         assert any(clause.startswith(finding) for clause in clauses), (line, finding)
     elif finding is None:
         assert not any(clause.startswith(("new ", "gone: fault", "gone: doubt")) for clause in clauses), line
+
+
+def check_sections(named, before, now):
+    """The sections that moved by a second at least are named, three at most, each with its way and how far."""
+    moves = {name: now.get(name, 0) - before.get(name, 0) for name in before | now}
+    moves = {name: by for name, by in moves.items() if abs(by) >= 1}
+    told_moves = named.group(1).split(", ") if named else []
+    assert len(told_moves) == min(3, len(moves)), (told_moves, moves)
+    for move in told_moves:
+        name, time, way = move.rsplit(" ", 2)
+        ways = {"longer": 1, "new": 1, "shorter": -1, "gone": -1}
+        minutes, seconds = time.split(":")
+        by = ways[way] * (int(minutes) * 60 + int(seconds))
+        assert abs(by - moves[name]) <= 1, (move, moves)
+        assert (way == "new") == (name not in before) and (way == "gone") == (name not in now), move
 
 
 def save(path, text):

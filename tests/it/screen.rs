@@ -181,6 +181,22 @@ fn shots_are_gathered_by_their_setups() {
 }
 
 #[test]
+fn a_stretch_names_the_sections_that_it_runs_through_and_an_empty_one_is_none() {
+    let text = format!(
+        "{HEAD}## One\n\n~~~ say\n[tone clean]\n[tone clean]\nA few words.\n~~~\n\n## Two\n\n~~~ say\nWide words \
+         here.\n~~~\n\n## Three\n\n~~~ say\nAnd the last.\n[tone driven]\n~~~\n\n## Four\n"
+    );
+    with(&text, DARK, |script, _, _| {
+        let written = shots::write(script);
+        assert_eq!(written.matches("[ ]").count(), 1, "{written}");
+        assert!(
+            written.contains("tone clean\n----------\n\n[ ]  0:00 to 0:03, One to Three\n"),
+            "{written}"
+        );
+    });
+}
+
+#[test]
 fn what_is_to_be_said_again_stands_at_the_end() {
     let say = "[camera wide]\nOne.\n[retake too fast]\nKeep the thumb down.\n\nAnd breathe.\n[show verse]\nTwo.\n\
                [retake]\nThree.";

@@ -50,13 +50,26 @@ pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -
 /// and what stands behind the word.
 struct Verb {
     word: &'static str,
+    takes: Takes,
     signs: &'static [Sign],
     read: fn(&mut CueReader, Line, Line) -> Option<Order>,
+}
+
+/// What follows a word that a cue begins with, by which one that is nearly that word is known.
+#[derive(Clone, Copy, PartialEq)]
+enum Takes {
+    /// The name of a block.
+    Name,
+    /// A time.
+    Time,
+    /// Whatever words.
+    Words,
 }
 
 const VERBS: [Verb; 4] = [
     Verb {
         word: "show",
+        takes: Takes::Name,
         signs: &[
             sign(
                 "[show hook]",
@@ -68,6 +81,7 @@ const VERBS: [Verb; 4] = [
     },
     Verb {
         word: "play",
+        takes: Takes::Name,
         signs: &[
             sign("[play hook]", "a block is played, or bars of it"),
             sign("[play hook at 80 twice]", "in that manner"),
@@ -77,11 +91,13 @@ const VERBS: [Verb; 4] = [
     },
     Verb {
         word: "pause",
+        takes: Takes::Time,
         signs: &[sign("[pause 2 s]", "nothing is said so long")],
         read: |reader, inner, rest| reader.pause(inner, rest).map(Order::Pause),
     },
     Verb {
         word: "retake",
+        takes: Takes::Words,
         signs: &[sign(
             "[retake too fast]",
             "what follows up to the next cue is said again; words may say why",
@@ -134,12 +150,12 @@ impl CueReader<'_> {
         let names = self.stage.names();
         let is_named = names.has(name.text.trim_end_matches(','));
         let is_timed = name.text.starts_with(|c: char| c.is_ascii_digit());
-        let words = VERBS.iter().map(|verb| verb.word).filter(|word| match *word {
-            "pause" => is_timed,
-            "retake" => false,
-            _ => is_named,
-        });
-        let near = near(verb.text, words, 2);
+        let fits = |known: &&Verb| match known.takes {
+            Takes::Name => is_named,
+            Takes::Time => is_timed,
+            Takes::Words => false,
+        };
+        let near = near(verb.text, VERBS.iter().filter(fits).map(|known| known.word), 2);
         if !near.words.is_empty() {
             let finding = cue::fumbled(verb.whole(), verb.text);
             self.findings.add(finding.offer(&near, verb.whole(), str::to_owned).note(see("say")));
