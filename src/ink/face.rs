@@ -174,7 +174,9 @@ impl Face {
             Face::SansSemibold => {
                 Some(include_bytes!("../../templates/fonts/SourceSans3-Semibold.ttf"))
             }
-            Face::SansItalic => Some(include_bytes!("../../templates/fonts/SourceSans3-Italic.ttf")),
+            Face::SansItalic => {
+                Some(include_bytes!("../../templates/fonts/SourceSans3-Italic.ttf"))
+            }
             Face::Mono => Some(include_bytes!("../../templates/fonts/SourceCodePro-Regular.ttf")),
             Face::Spare => Some(dejavu::sans_condensed::regular()),
             Face::Own(_) => None,
@@ -392,7 +394,9 @@ mod tests {
     fn is_called(bytes: &'static [u8], name: &str) -> bool {
         Font::new(bytes, 0).is_some_and(|font| {
             let found = font.names().get(NameId::POSTSCRIPT_NAME);
-            found.and_then(|found| found.english_or_first()).is_some_and(|found| found.name() == name)
+            found
+                .and_then(|found| found.english_or_first())
+                .is_some_and(|found| found.name() == name)
         })
     }
 

@@ -47,7 +47,7 @@ impl Voicings {
             });
             elements.extend(of_line);
         }
-        Figure { words: words.join(" "), strips, elements }
+        Figure { words: words.join(" "), strips, elements, ..Figure::default() }
     }
 }
 
@@ -351,8 +351,10 @@ impl Cell {
             let style = if matches!(moved, Voice::Stays(_)) { bold } else { plain };
             desk.words(&words::voice(moved, Note::printed), style)
         }));
-        let symbol =
-            desk.symbol(&voiced.chord.printed(), Style::new(Face::SerifSemibold, desk.look.symbol_size));
+        let symbol = desk.symbol(
+            &voiced.chord.printed(),
+            Style::new(Face::SerifSemibold, desk.look.symbol_size),
+        );
         Cell { symbol, below }
     }
 
