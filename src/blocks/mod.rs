@@ -9,6 +9,7 @@ pub mod figure;
 pub mod hold;
 pub mod kind;
 mod later;
+pub mod lyrics;
 pub mod misnamed;
 pub mod moved;
 pub mod neck;
@@ -26,7 +27,7 @@ pub mod voicings;
 pub use bars::Bars;
 pub use kind::{Help, Kind, Music, Offer, Place};
 pub use others::{Other, Others};
-pub use reading::{Read, read};
+pub use reading::{Read, Settled, read};
 
 use crate::findings::Span;
 use crate::lesson::{self, Setting};
@@ -37,6 +38,7 @@ use figure::{Desk, Figure};
 pub static KINDS: &[&dyn Kind] = &[
     &shape::ShapeBlock,
     &changes::ChangesBlock,
+    &lyrics::LyricsBlock,
     &later::TOGETHER,
     &later::LOOP,
     &riff::RiffBlock,

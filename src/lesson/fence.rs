@@ -339,6 +339,8 @@ fn is_name(word: &str) -> bool {
 /// Takes the phrases that every kind has off; the others are left for the kind.
 fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mut Findings) {
     let mut seen = BTreeMap::new();
+    let kind = fence.kind;
+    let own_key = |phrase| own_key(phrase).filter(|(key, _)| !kind.begins_phrase(key.text));
     let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
     let given = entry::Given::of(own_keys.map(|(key, _)| key), Scope::Now);
     for phrase in phrases {
