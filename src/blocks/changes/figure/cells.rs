@@ -33,8 +33,10 @@ pub(super) struct Slot {
     pub at: Ticks,
     /// The name.
     pub name: Text,
-    /// The numeral beneath, where the chord is new.
+    /// The numeral beneath; none where the chord only goes on within a row.
     pub numeral: Option<Text>,
+    /// Whether the chord is that of the entry before.
+    pub repeats: bool,
     /// The function beneath the numeral, where the chord has it for the first time.
     pub function: Option<Function>,
 }
@@ -76,8 +78,6 @@ pub(super) fn lines<'a>(
     let mut stated = changes.stated_meter;
     let mut lines = Vec::new();
     for line in changes.lines() {
-        // A line's first chord has its numeral, even if it only goes on.
-        setter.before = None;
         let cells = line.iter().map(|bar| {
             let meter = Some(bar.meter).filter(|_| bar.own_meter).or(stated.take());
             setter.cell(bar, meter)
@@ -127,10 +127,10 @@ impl<'a> Setter<'a, '_> {
         };
         let chord = entry.says.chord();
         let around = chord.and_then(|_| self.around.next()).unwrap_or_default();
-        let is_new = chord != self.before;
+        let repeats = chord.is_some() && chord == self.before;
         self.before = chord;
-        let slot = Slot { at: entry.at.since(from), name, numeral: None, function: None };
-        Some(match (chord.filter(|_| is_new), self.key) {
+        let slot = Slot { at: entry.at.since(from), name, numeral: None, repeats, function: None };
+        Some(match (chord, self.key) {
             (Some(chord), Some(key)) => self.analysed(slot, (chord, around), key),
             _ => slot,
         })

@@ -74,7 +74,11 @@ fn edge(desk: &Desk<'_>) -> Pt {
     mm(desk, 0.5)
 }
 
-fn strip<'a>(left: Pt, row: Vec<Cell<'a>>, grid: Grid, desk: &Desk<'_>) -> Strip<'a> {
+fn strip<'a>(left: Pt, mut row: Vec<Cell<'a>>, grid: Grid, desk: &Desk<'_>) -> Strip<'a> {
+    // A row's first chord has its numeral, even if it only goes on.
+    for slot in row.iter_mut().flat_map(|cell| &mut cell.slots).skip(1) {
+        slot.numeral.take_if(|_| slot.repeats);
+    }
     let mut x = left;
     let mut bars = Vec::with_capacity(row.len());
     for mut cell in row {

@@ -22,7 +22,9 @@ pub(super) struct Grid {
     /// The least distance between a name and a bar line.
     clear: Pt,
     /// What the sign of a repeat takes more.
-    sign: Pt,
+    repeat: Pt,
+    /// What a double bar takes more.
+    double: Pt,
 }
 
 /// Where something stands: how far behind the bar line, and on which level of names above the rule.
@@ -42,7 +44,8 @@ impl Grid {
             overhang: mm(desk, 1.4).min(lead * 0.4),
             air: mm(desk, 1.4),
             clear: mm(desk, 0.8),
-            sign: mm(desk, 1.3),
+            repeat: mm(desk, 1.3),
+            double: mm(desk, 0.7),
         }
     }
 
@@ -58,10 +61,11 @@ impl Grid {
 
     /// The places of a bar's names on one line; `None` where they have no room.
     pub fn places(&self, cell: &Cell<'_>) -> Option<Vec<Place>> {
-        let sign = |has: bool| if has { self.sign } else { Pt::ZERO };
-        let first = self.clear + sign(cell.bar.repeat_start.is_some());
-        let mut limit =
-            self.beats.width(cell.length) - self.clear - sign(cell.bar.repeat_end.is_some());
+        let room = |has: bool, sign: Pt| if has { sign } else { Pt::ZERO };
+        let first = self.clear + room(cell.bar.repeat_start.is_some(), self.repeat);
+        let end = room(cell.bar.repeat_end.is_some(), self.repeat);
+        let end = end.max(room(cell.bar.double_end, self.double));
+        let mut limit = self.beats.width(cell.length) - self.clear - end;
         let mut places = Vec::with_capacity(cell.slots.len());
         for slot in cell.slots.iter().rev() {
             let (natural, width) = (self.natural(slot), slot.width());

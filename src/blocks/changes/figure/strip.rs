@@ -72,7 +72,7 @@ impl<'a> Strip<'a> {
         self.rule(&mut drawing, &rows, desk);
         self.bar_lines(&mut drawing, &rows, desk);
         for (index, bar) in self.bars.iter().enumerate() {
-            self.bar(&mut drawing, bar, &rows, desk);
+            self.bar(&mut drawing, index, bar, &rows, desk);
             self.above(&mut drawing, index, bar, &rows, desk);
         }
         drawing
@@ -168,15 +168,19 @@ impl<'a> Strip<'a> {
     }
 
     /// What stands on a bar's rule and beneath it.
-    fn bar(&self, drawing: &mut Drawing, bar: &Placed<'_>, rows: &Rows, desk: &Desk<'_>) {
+    fn bar(
+        &self,
+        drawing: &mut Drawing,
+        index: usize,
+        bar: &Placed<'_>,
+        rows: &Rows,
+        desk: &Desk<'_>,
+    ) {
         let Placed { cell, x, width, places } = bar;
         if cell.bar.again {
             signs::again(drawing, Point::new(*x + *width / 2.0, rows.names), desk);
         } else if cell.held {
-            let from = *x + mm(desk, 0.9);
-            let first = places.first().map_or(*x + *width, |place| *x + place.x);
-            let to = (from + mm(desk, 7.0)).min(first - mm(desk, 1.4));
-            signs::held(drawing, from, to, rows.names, desk);
+            self.tie(drawing, index, bar, rows, desk);
         }
         for (place, slot) in places.iter().zip(&cell.slots) {
             let level = rows.level * place.level as f32;
@@ -191,6 +195,29 @@ impl<'a> Strip<'a> {
                 baseline += functions::leading(desk);
             }
         }
+    }
+
+    /// The tie over the bar line with which a chord goes on, as far as names leave room for it.
+    fn tie(
+        &self,
+        drawing: &mut Drawing,
+        index: usize,
+        bar: &Placed<'_>,
+        rows: &Rows,
+        desk: &Desk<'_>,
+    ) {
+        let air = mm(desk, 1.2);
+        let before = index.checked_sub(1).and_then(|before| self.bars.get(before));
+        let taken = before.map_or(bar.x, |before| {
+            let last = before.places.last().zip(before.cell.slots.last());
+            last.map_or(before.x, |(place, slot)| before.x + place.x + slot.name.width)
+        });
+        let next = bar.places.first().map_or(bar.x + bar.width, |place| bar.x + place.x);
+        let reach = mm(desk, 4.0);
+        let from = (taken + air).max(bar.x - reach);
+        let from = if from > bar.x - reach * 0.5 { bar.x + mm(desk, 0.7) } else { from };
+        let to = (bar.x + reach).min(next - air);
+        signs::held(drawing, from, to, rows.names, desk);
     }
 
     /// What stands above a bar line: a bar's part of the bracket over an ending, the bar's meter, how often a repeat is
