@@ -18,7 +18,7 @@ pub(super) fn set(strips: &mut [Strip<'_>], desk: &Desk<'_>) -> Vec<Printed> {
         let mut end = desk.width;
         for (x, slot) in strip.slots_mut().rev() {
             let Some(function) = &mut slot.function else { continue };
-            let room = end - x - mm(desk, 1.6);
+            let room = end - x - mm(desk, 2.2);
             end = x;
             let lines = desk.lines(&function.words, function_style(desk), room);
             let fits = lines.len() <= MOST_LINES && lines.iter().all(|line| line.width <= room);
@@ -60,7 +60,12 @@ fn note(words: &str, numerals: Vec<Printed>) -> Printed {
 
 /// The greatest number of lines of a strip's functions, and the height of one.
 pub(super) fn lines(strip: &Strip<'_>) -> usize {
-    strip.slots().filter_map(|(_, slot)| slot.function.as_ref()).map(|f| f.lines.len()).max().unwrap_or(0)
+    strip
+        .slots()
+        .filter_map(|(_, slot)| slot.function.as_ref())
+        .map(|f| f.lines.len())
+        .max()
+        .unwrap_or(0)
 }
 
 /// From line to line of functions.

@@ -21,9 +21,9 @@ use crate::lesson::Setting;
 use crate::theory::Printed;
 
 /// The face of names and meters.
-const NAMES: Face = Face::SerifBold;
+const NAMES: Face = Face::SerifSemibold;
 /// The face of the numbers of endings and times.
-const NUMBERS: Face = Face::SansBold;
+const NUMBERS: Face = Face::SansSemibold;
 
 impl Changes {
     /// The chart. Numerals and functions are those in the setting's key.
