@@ -36,7 +36,7 @@ impl Beats {
 /// What it costs when rows are not by fours, or not even by twos: music goes by fours. The costs are worth to one
 /// another what made the rows that were liked best; chosen by eye.
 const BY_TWOS: f32 = 1.0;
-const BY_ODDS: f32 = 2.0;
+const BY_ODDS: f32 = 1.5;
 /// What it costs for a last row to lack all its bars, in proportion.
 const LACKING: f32 = 4.5;
 /// What it costs for it to be one bar alone.

@@ -9,7 +9,6 @@ use crate::theory::numeral::{Around, explanation};
 use crate::theory::{Chord, Key, Meter, Numeral, Printed, Ticks};
 use crate::words::paper::tab;
 use crate::words::terms;
-use std::collections::HashSet;
 
 /// A bar set in type.
 pub(super) struct Cell<'a> {
@@ -37,7 +36,7 @@ pub(super) struct Slot {
     pub numeral: Option<Text>,
     /// Whether the chord is that of the entry before.
     pub repeats: bool,
-    /// The function beneath the numeral, where the chord has it for the first time.
+    /// What the chord does in the key.
     pub function: Option<Function>,
 }
 
@@ -47,7 +46,7 @@ pub(super) struct Function {
     pub words: String,
     /// The numeral that has the function, its bass where that is foreign.
     pub numeral: Printed,
-    /// The words as they are set under the numeral; none where they stand in the notes.
+    /// The words as they are set under the numeral; none where they aren't.
     pub lines: Vec<Text>,
 }
 
@@ -66,15 +65,7 @@ pub(super) fn lines<'a>(
 ) -> Vec<Vec<Cell<'a>>> {
     let key = setting.key.as_ref();
     let around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
-    let mut setter = Setter {
-        desk,
-        key,
-        figured: setting.figured_bass,
-        before: None,
-        said_before: None,
-        around,
-        explained: HashSet::new(),
-    };
+    let mut setter = Setter { desk, key, figured: setting.figured_bass, before: None, around };
     let mut stated = changes.stated_meter;
     let mut lines = Vec::new();
     for line in changes.lines() {
@@ -94,12 +85,8 @@ struct Setter<'a, 'd> {
     figured: bool,
     /// The chord of the entry before.
     before: Option<&'a Chord>,
-    /// The function of the chord before.
-    said_before: Option<String>,
     /// For each chord from here on those around it.
     around: std::vec::IntoIter<Around<'a>>,
-    /// The chords whose functions are printed already, each with its numeral there and the function.
-    explained: HashSet<(&'a Chord, String, String)>,
 }
 
 impl<'a> Setter<'a, '_> {
@@ -136,7 +123,7 @@ impl<'a> Setter<'a, '_> {
         })
     }
 
-    /// A slot with the numeral and, the first time, the function that its chord has among those around it.
+    /// A slot with the numeral and the function that its chord has among those around it.
     fn analysed(
         &mut self,
         slot: Slot,
@@ -148,16 +135,11 @@ impl<'a> Setter<'a, '_> {
         let numeral = Numeral { bass: None, ..named.clone() };
         let numeral = if self.figured { numeral.figured(chord) } else { numeral }.printed();
         let explanation = explanation(chord, around, key);
-        let words = terms::brief_explanation(&explanation);
-        let with_bass = Numeral { bass: explanation.foreign_bass, ..named }.printed();
-        let mut is_new =
-            |words: &String| self.explained.insert((chord, with_bass.text(), words.clone()));
-        let function = words.clone().filter(|words| is_new(words));
-        // Chords in a row that do the same are told once.
-        let function = function.filter(|words| self.said_before.as_ref() != Some(words));
-        self.said_before = words;
-        let function =
-            function.map(|words| Function { words, numeral: with_bass, lines: Vec::new() });
+        let function = terms::brief_explanation(&explanation).map(|words| Function {
+            words,
+            numeral: Numeral { bass: explanation.foreign_bass, ..named }.printed(),
+            lines: Vec::new(),
+        });
         Slot { numeral: Some(numeral_text(&numeral, self.desk)), function, ..slot }
     }
 

@@ -72,8 +72,8 @@ impl<'a> Strip<'a> {
         self.rule(&mut drawing, &rows, desk);
         self.bar_lines(&mut drawing, &rows, desk);
         for (index, bar) in self.bars.iter().enumerate() {
-            self.bar(&mut drawing, index, bar, &rows, desk);
             self.above(&mut drawing, index, bar, &rows, desk);
+            self.bar(&mut drawing, index, bar, &rows, desk);
         }
         drawing
     }
@@ -110,7 +110,7 @@ impl<'a> Strip<'a> {
         let numerals = rule + mm(5.0);
         let functions = numerals + mm(4.1) + level * levels;
         let has_numerals = self.slots().any(|(_, slot)| slot.numeral.is_some());
-        let lines = functions::lines(self);
+        let lines = functions::most_lines(self);
         let bottom = match lines {
             0 if has_numerals => numerals + level * levels + mm(0.9),
             0 => band.bottom,
@@ -213,11 +213,14 @@ impl<'a> Strip<'a> {
             last.map_or(before.x, |(place, slot)| before.x + place.x + slot.name.width)
         });
         let next = bar.places.first().map_or(bar.x + bar.width, |place| bar.x + place.x);
-        let reach = mm(desk, 4.0);
+        let reach = mm(desk, 4.5);
         let from = (taken + air).max(bar.x - reach);
-        let from = if from > bar.x - reach * 0.5 { bar.x + mm(desk, 0.7) } else { from };
-        let to = (bar.x + reach).min(next - air);
-        signs::held(drawing, from, to, rows.names, desk);
+        let crosses = from < bar.x - reach * 0.5;
+        let (from, to) = match crosses {
+            true => (from, bar.x + reach),
+            false => (bar.x + mm(desk, 0.7), bar.x + reach * 1.6),
+        };
+        signs::held(drawing, from, to.min(next - air), rows.names, desk);
     }
 
     /// What stands above a bar line: a bar's part of the bracket over an ending, the bar's meter, how often a repeat is
