@@ -317,7 +317,7 @@ fn the_chart_fits_the_column() {
         ),
         // A bass outside the key is told with its chord.
         ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
-        ("| C C/F# |", 90.0, "C", "C I tonic C/F♯ I; I/F♯: tonic, bass outside"),
+        ("| C C/F# |", 70.0, "C", "C I tonic C/F♯ I; I/F♯: tonic, bass outside"),
     ];
     for (text, width, key, words) in rows {
         let changes = read_in(text, "", key, "4/4").changes.unwrap();
