@@ -6,9 +6,16 @@ use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::neck::StringIndex;
 use crate::theory::Printed;
 
-/// How high figures and capitals of the figures' face stand above the baseline, in parts of the
-/// size: 1493 of 2048 units in DejaVu Sans Condensed.
-const CAP_HEIGHT: f32 = 0.729;
+/// The size of strings' letters among that of counts (looks, "Tab": 7.6 and 9 pt).
+const LETTER: f32 = 7.6 / 9.0;
+
+/// The size of sung syllables among that of counts (looks, "Tab": 9.5 and 9 pt).
+const SYLLABLE: f32 = 9.5 / 9.0;
+
+/// The face of meters, and how high their numerals are at most, in distances between tab lines (by eye: heavier
+/// than chord symbols, and no blot beside the frets).
+const METER: Face = Face::SerifBold;
+const MOST_METER: f32 = 1.5;
 
 /// What a fret number stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,8 +59,14 @@ impl<'a> Scale<'a> {
         self.gap() * self.strings.saturating_sub(string.index() + 1) as f32
     }
 
-    /// The width of tab lines; no line is under 0.4 pt (design section 4).
+    /// The width of tab lines (looks, "Tab": 0.16 mm where they lie 3.0 apart); no line is under 0.4 pt (design
+    /// section 4).
     pub fn fine(&self) -> Pt {
+        self.gaps(0.16 / 3.0).max(pt(0.4))
+    }
+
+    /// The width of the lines of spans and frames (looks, "Tab": 0.18 mm).
+    pub fn thin(&self) -> Pt {
         self.gaps(0.06).max(pt(0.4))
     }
 
@@ -64,12 +77,12 @@ impl<'a> Scale<'a> {
 
     /// How far beneath the middle of a figure or capital its baseline lies.
     pub fn half_cap(&self, size: Pt) -> Pt {
-        size * CAP_HEIGHT / 2.0
+        self.cap_height(size) / 2.0
     }
 
     /// How high figures and capitals of a size are.
     pub fn cap_height(&self, size: Pt) -> Pt {
-        size * CAP_HEIGHT
+        self.desk.fonts.measures(Face::Sans, size).cap_height
     }
 
     /// The size of a fret number of a weight.
@@ -84,6 +97,16 @@ impl<'a> Scale<'a> {
     /// The size of counts, fingers and remarks.
     pub fn small_size(&self) -> Pt {
         self.desk.look.small_size.max(TypeSize::SMALLEST)
+    }
+
+    /// The size of strings' letters.
+    pub(super) fn letter_size(&self) -> Pt {
+        (self.small_size() * LETTER).max(TypeSize::SMALLEST)
+    }
+
+    /// The size of sung syllables.
+    pub fn syllable_size(&self) -> Pt {
+        self.small_size() * SYLLABLE
     }
 
     /// A fret number.
@@ -104,12 +127,18 @@ impl<'a> Scale<'a> {
     /// The size of the numerals of a meter: two of them stand between the outer lines, which lead on
     /// to the bar line, but they don't grow with the strings.
     pub fn meter_size(&self) -> Pt {
-        let half = (self.staff_height() / 2.0 - self.gaps(0.45)).min(self.gaps(1.85));
-        (half / CAP_HEIGHT).max(TypeSize::SMALLEST)
+        let half = (self.staff_height() / 2.0 - self.gaps(0.3)).min(self.gaps(MOST_METER));
+        let cap_height = self.desk.fonts.measures(METER, pt(1.0)).cap_height.max(pt(0.1));
+        pt(half / cap_height).max(TypeSize::SMALLEST)
+    }
+
+    /// How high the numerals of a meter are.
+    pub fn meter_height(&self) -> Pt {
+        self.desk.fonts.measures(METER, self.meter_size()).cap_height
     }
 
     /// A numeral of a meter.
     pub fn numeral(&self, number: u8) -> Text {
-        self.desk.words(&number.to_string(), Style::new(Face::SansBold, self.meter_size()))
+        self.desk.words(&number.to_string(), Style::new(METER, self.meter_size()))
     }
 }
