@@ -32,13 +32,14 @@ impl Changes {
             words: super::words::describe(self, setting),
             strips: drawings,
             elements: placed.flat_map(|(index, strip)| strip.elements(index)).collect(),
+            ..Figure::default()
         }
     }
 }
 
 /// A numeral in type.
 fn numeral_text(numeral: &Printed, size: Pt, desk: &Desk<'_>) -> Text {
-    desk.symbol(numeral, Style::new(Face::Sans, size))
+    desk.symbol(numeral, Style::new(Face::Serif, size))
 }
 
 /// The size of the numerals: a little smaller than the symbols, but readable.

@@ -54,7 +54,7 @@ pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, sheet: &She
 /// The lines of a remark: what it is called by, up to a colon, heavy.
 fn lines(words: &str, scale: &Scale) -> Vec<Text> {
     let size = scale.small_size();
-    let (plain, heavy) = (Style::new(Face::Serif, size), Style::new(Face::SerifBold, size));
+    let (plain, heavy) = (Style::new(Face::Serif, size), Style::new(Face::SerifSemibold, size));
     let widest = scale.desk.width - scale.gaps(INSIDE * 2.0) - scale.thin() * 2.0;
     let Some((name, rest)) = words.split_once(':') else {
         return scale.desk.lines(words, plain, widest);

@@ -108,6 +108,7 @@ impl Tab {
             words: words::whole(riff, setting),
             strips: strips.collect(),
             elements: elements.collect(),
+            ..Figure::default()
         }
     }
 }

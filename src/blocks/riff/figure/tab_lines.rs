@@ -161,7 +161,7 @@ fn draw_meter(canvas: &mut Canvas, gaps: &mut Gaps, score: &Score, placed: &Plac
     let left = placed.left + BarLine::Single.reach(scale.gap()).1 + scale.gaps(0.45);
     let (axis, middle) = (left + width / 2.0, scale.staff_height() / 2.0);
     let air = scale.gaps(METER_AIR);
-    let height = scale.meter_height();
+    let height = scale.cap_height(scale.meter_size());
     canvas.text_centred(axis, middle - air, scale.numeral(meter.beats()));
     canvas.text_centred(axis, middle + air + height, scale.numeral(meter.unit()));
     for string in StringIndex::first(scale.strings) {
