@@ -72,9 +72,8 @@ impl Strip {
                     say(said, "endings", words);
                 }
                 (Face::SerifItalic, _) if !below && LETTERS.contains(&words.as_str()) => {
-                    if words == tab::TAP && !self.is_over_slur(centre, scale) {
-                        say(said, "taps", words);
-                    }
+                    let tap = words == tab::TAP && !self.is_over_slur(centre, scale);
+                    tap.then(|| say(said, "taps", words));
                 }
                 (Face::Serif | Face::SerifSemibold, None) if above => {
                     words.split_whitespace().for_each(|word| say(said, "tones", word));
