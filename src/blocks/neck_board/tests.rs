@@ -1,0 +1,2 @@
+//! Boards of any neck: nothing touches.
+
