@@ -6,7 +6,7 @@ use crate::ink::measure::LineWidth;
 use crate::ink::{Path, Point, Pt, Stroke};
 
 /// The least distance between strings, in parts of the labels' size: marks above each other need it.
-const GAP: f32 = 1.3;
+const GAP: f32 = 1.38;
 /// The height of a mark, its outline included, in parts of the distance between strings: as a chord
 /// box's dot (looks, "Boxes": 3.4 mm at 3.9 mm).
 const MARK: f32 = 0.87;
@@ -25,7 +25,7 @@ const OUTLINE: f32 = 0.072;
 const HEAVY_OUTLINE: f32 = 0.13;
 /// The least radius of a mark, the air beside its label, the least air, and the air between two
 /// numbers, in parts of the labels' size; chosen by eye.
-const LEAST_RADIUS: f32 = 0.6;
+const LEAST_RADIUS: f32 = 0.5;
 const AIR: f32 = 0.16;
 const LEAST_AIR: f32 = 0.1;
 const BETWEEN_NUMBERS: f32 = 0.3;
