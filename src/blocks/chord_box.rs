@@ -96,7 +96,7 @@ impl Measures {
         let label = desk.look.label;
         let widest = boxes.map(|shape| shape.widest_pair(label, desk)).fold(Pt::ZERO, Pt::max);
         let gap = desk.look.box_gap.max(dot * 2.0 + pt(0.5)).max(widest + pt(1.8));
-        let cap = desk.fonts.measures(Face::SansBold, size).cap_height;
+        let cap = desk.fonts.measures(Face::SansSemibold, size).cap_height;
         Measures { gap, row: (gap * 1.25).min(dot * 3.0), dot, size, cap, label }
     }
 
@@ -177,7 +177,7 @@ impl ChordBox<'_> {
 
     fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Text> {
         let sound = self.sounds.get(string.index())?.as_ref()?;
-        let face = if sound.is_root() { Face::SansBold } else { Face::Sans };
+        let face = if sound.is_root() { Face::SansSemibold } else { Face::Sans };
         Some(desk.words(&sound.label(label)?, Style::new(face, desk.look.small_size)))
     }
 
@@ -349,7 +349,7 @@ impl Pen<'_> {
         }
         if let Some(finger) = finger {
             let shade = if is_root { 1.0 } else { 0.0 };
-            let style = Style { shade, ..Style::new(Face::SansBold, self.measures.size) };
+            let style = Style { shade, ..Style::new(Face::SansSemibold, self.measures.size) };
             let sign = self.desk.words(&finger.sign().to_string(), style);
             self.drawing.text_centred(centre.x, centre.y + self.measures.cap / 2.0, sign);
         }

@@ -45,7 +45,7 @@ pub struct Mark {
 impl Mark {
     /// Roots are heavy, and what stands white on black must be, or it closes up in print.
     fn face(&self) -> Face {
-        if self.root || self.filled { Face::SansBold } else { Face::Sans }
+        if self.root || self.filled { Face::SansSemibold } else { Face::Sans }
     }
 }
 
@@ -341,7 +341,7 @@ impl<'a> NeckBoard<'a> {
 
     fn number(&self, fret: Fret, desk: &Desk<'_>) -> Text {
         let inlay = has_inlay(fret, self.instrument.capo);
-        let face = if inlay { Face::SansBold } else { Face::Sans };
+        let face = if inlay { Face::SansSemibold } else { Face::Sans };
         desk.words(&fret.to_string(), Style::new(face, self.measures.size))
     }
 

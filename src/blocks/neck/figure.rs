@@ -214,7 +214,7 @@ fn key_of(run: &[Diagram], desk: &Desk<'_>) -> Option<Drawing> {
 }
 
 fn title_text(title: &Printed, desk: &Desk<'_>) -> Text {
-    desk.symbol(title, Style::new(Face::SerifBold, desk.look.symbol_size))
+    desk.symbol(title, Style::new(Face::SerifSemibold, desk.look.symbol_size))
 }
 
 /// A diagram, or a part of one, on its board.

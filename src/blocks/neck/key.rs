@@ -75,7 +75,7 @@ impl Key {
     ) -> Vec<(bool, bool, Text)> {
         let root = self.root.map(|filled| (true, filled, plain(words::ROOT)));
         let tones_of = |chord: &Printed| {
-            let name = desk.symbol(chord, Style::new(Face::SerifBold, size));
+            let name = desk.symbol(chord, Style::new(Face::SerifSemibold, size));
             plain(words::TONES_OF).then(name)
         };
         let filled = self.filled.as_ref();
