@@ -15,7 +15,7 @@ mod measures;
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 pub mod testing;
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests;
 
 pub use measures::sign;
@@ -169,11 +169,12 @@ impl<'a> NeckBoard<'a> {
         let last = (*frets.end()).max(first);
         let open_marks = marks.iter().filter(|sized| sized.mark.fret.is_open());
         let widest_open = open_marks.map(|sized| natural.half_width(sized.label) * 2.0);
-        let open = widest_open.fold(natural.least_open(), |all, own| all.max(own + natural.apart()));
+        let open =
+            widest_open.fold(natural.least_open(), |all, own| all.max(own + natural.apart()));
         let opens = frets.start().is_open();
         let left = self.letters + if opens { open } else { natural.overhang() + natural.apart() };
         let right = desk.width - natural.overhang();
-        let edges = fret_edges((left, right), (first, last), natural.widest_fret());
+        let edges = fret_edges((left, right), (first, last), natural.widest_fret);
         let width = edges.last().copied().unwrap_or(left) + natural.overhang();
         let room = natural.room(narrowest(&edges));
         let pressed = marks.iter().filter(|sized| sized.mark.fret.is_pressed());
@@ -368,7 +369,7 @@ impl<'a> NeckBoard<'a> {
 /// The widest label that a mark has room for on a neck of few frets.
 pub fn longest_label(desk: &Desk<'_>) -> Pt {
     let measures = Measures::natural(desk.look);
-    (measures.room(measures.widest_fret()) - measures.least_air()) * 2.0
+    (measures.room(measures.widest_fret) - measures.least_air()) * 2.0
 }
 
 /// Marks with their labels' widths, each label measured once.

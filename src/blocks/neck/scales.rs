@@ -114,7 +114,8 @@ impl ScalesFor {
             }
             Fitting::Nearest(nearly) => {
                 let name = scale(&nearly.scale);
-                let none = format!("No scale holds every chord of “{title}”. {name} is the nearest: ");
+                let none =
+                    format!("No scale holds every chord of “{title}”. {name} is the nearest: ");
                 lacks(nearly, note, chord, Printed::plain(none)).then(".", false)
             }
         }

@@ -10,7 +10,7 @@ const GAP: f32 = 1.38;
 /// The height of a mark, its outline included, in parts of the distance between strings: as a chord
 /// box's dot (looks, "Boxes": 3.4 mm at 3.9 mm).
 const MARK: f32 = 0.87;
-/// A fret is at most so many gaps wide: 16 mm in a handout (looks, "Necks").
+/// A fret is at most so many of a chord box's gaps wide: 16 mm in a handout, 28 in large print (looks, "Necks").
 const WIDEST_FRET: f32 = 4.1;
 /// Half the width of a mark, its outline included, is at most this share of the narrowest fret (looks,
 /// "Necks").
@@ -41,6 +41,8 @@ pub(super) struct Measures {
     pub(super) size: Pt,
     /// The distance between strings.
     pub(super) gap: Pt,
+    /// A fret is never drawn wider.
+    pub(super) widest_fret: Pt,
     /// Half the height of a round mark without half of its outline.
     pub(super) radius: Pt,
     /// The air beside a label, as far as the outline's middle.
@@ -53,11 +55,7 @@ impl Measures {
         let size = look.small_size;
         let gap = look.box_gap.max(size * GAP);
         let radius = gap * (MARK - OUTLINE) / 2.0;
-        Measures { size, gap, radius, air: size * AIR }
-    }
-
-    pub(super) fn widest_fret(&self) -> Pt {
-        self.gap * WIDEST_FRET
+        Measures { size, gap, widest_fret: look.box_gap * WIDEST_FRET, radius, air: size * AIR }
     }
 
     /// Half the width that a mark may have on a fret, as far as its outline's middle.
