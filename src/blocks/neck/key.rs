@@ -31,7 +31,7 @@ impl Key {
         let dots = || diagram.dots.iter();
         let marking = diagram.marking.as_ref();
         let filled = marking.filter(|_| dots().any(|dot| dot.marked && !dot.root));
-        let open = dots().any(|dot| !dot.root && !(marking.is_some() && dot.marked));
+        let open = dots().any(|dot| !(dot.root || marking.is_some() && dot.marked));
         let root = dots().find(|dot| dot.root).map(|dot| marking.is_none() || dot.marked);
         if [root.is_some(), filled.is_some(), open].iter().filter(|kind| **kind).count() < 2 {
             return Key::default();

@@ -122,12 +122,12 @@ impl Measures {
     }
 
     /// From the lowest-placed string down to the numbers' baseline.
-    pub(super) fn to_numbers(&self) -> Pt {
+    pub(super) fn to_numbers(self) -> Pt {
         self.gap * 0.5 + self.size * 0.4 + self.cap()
     }
 
     /// From the numbers' baseline to the inlays' middle.
-    pub(super) fn to_inlay(&self) -> Pt {
+    pub(super) fn to_inlay(self) -> Pt {
         self.size * 0.46
     }
 
