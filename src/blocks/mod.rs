@@ -2,6 +2,7 @@
 
 pub mod bars;
 pub mod changes;
+pub mod box_columns;
 pub mod chord_box;
 mod draft_marks;
 pub mod effort;
