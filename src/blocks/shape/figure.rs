@@ -31,7 +31,7 @@ impl Shapes {
             let right = left + columns.width();
             Element { span: shape.span, strip: index / columns.number, left, right }
         });
-        Figure { words, strips, elements: elements.collect() }
+        Figure { words, strips, elements: elements.collect(), ..Figure::default() }
     }
 
     fn columns(

@@ -155,6 +155,7 @@ fn figures<'e>(
             true => block.draft_figure(&desk, &fence.setting)?,
             false => block.figure(&desk, &fence.setting)?,
         };
+        let figure = figure.with_notes_beneath(&desk);
         let number = index + 1;
         let (name, what) = match &fence.name {
             Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),
