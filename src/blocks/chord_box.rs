@@ -199,8 +199,7 @@ impl ChordBox<'_> {
     /// How far the drawing reaches out to the left and to the right of the outer strings.
     pub fn reach(&self, measures: &Measures, desk: &Desk) -> (Pt, Pt) {
         let dot = measures.unit * (share::DOT + 0.02);
-        let number =
-            self.number(desk).map_or(dot, |number| self.beside(measures) + number.width);
+        let number = self.number(desk).map_or(dot, |number| self.beside(measures) + number.width);
         if self.left_handed { (dot, number) } else { (number, dot) }
     }
 

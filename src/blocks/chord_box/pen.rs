@@ -94,7 +94,8 @@ impl Pen<'_> {
         if self.shape.capo {
             let (over, thick) = (self.units(share::DOT * 0.8), self.measures.line(share::CAPO));
             let y = y - thick * 0.35;
-            let mut bar = Path::line(Point::new(left - over, y), Point::new(right + over, y), thick);
+            let mut bar =
+                Path::line(Point::new(left - over, y), Point::new(right + over, y), thick);
             bar.stroke = Some(Stroke { round: true, ..Stroke::black(thick) });
             self.drawing.path(bar);
             return;
@@ -141,10 +142,8 @@ impl Pen<'_> {
         let mut on = StringIndex::first(self.shape.strings()).filter(presses);
         let Some(first) = on.next() else { return };
         let Some(last) = on.next_back() else { return };
-        let end = |string| End {
-            at: self.place(string, fret),
-            is_round: !self.shape.is_root(string),
-        };
+        let end =
+            |string| End { at: self.place(string, fret), is_round: !self.shape.is_root(string) };
         let (left, right) = match self.shape.left_handed {
             true => (end(last), end(first)),
             false => (end(first), end(last)),

@@ -189,6 +189,9 @@ fn words(cells: &[Cell], setting: &Setting) -> String {
     cells.iter().fold(words + ".", |words, cell| words + " " + &cell.words() + ".")
 }
 
+/// The air between a name and the signs above the nut, in units; chosen by eye.
+const ABOVE_SIGNS: f32 = 0.2;
+
 /// A row of cells.
 fn strip(cells: &[Cell], columns: &Columns, measures: &Measures, desk: &Desk) -> Drawing {
     let small = chord_box::small_size(desk);
@@ -196,7 +199,7 @@ fn strip(cells: &[Cell], columns: &Columns, measures: &Measures, desk: &Desk) ->
     let above = cells.iter().map(|cell| cell.above.len()).max().unwrap_or_default();
     let rows = shared_rows(cells);
     let baseline = desk.look.symbol_size * 0.8;
-    let nut = baseline + line * above as f32 + measures.head();
+    let nut = baseline + line * above as f32 + measures.unit * ABOVE_SIGNS + measures.head();
     let bottom = |rows: u8| nut + measures.row * f32::from(rows) + measures.foot();
     let heights = cells.iter().map(|cell| {
         let captioned = line * cell.below.len() as f32;
