@@ -15,7 +15,7 @@ use crate::words::ordinal;
 use pen::Pen;
 
 /// The face of fingers, fret numbers and the roots' labels.
-const DIGITS: Face = Face::SansBold;
+const DIGITS: Face = Face::SansSemibold;
 
 /// A chord shape to be drawn.
 #[derive(Debug, Clone)]

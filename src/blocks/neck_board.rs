@@ -210,7 +210,7 @@ impl<'a> NeckBoard<'a> {
         let centre = self.place(mark.string, mark.fret);
         let shade = if mark.filled { 0.0 } else { 1.0 };
         let line = Stroke::black(if mark.root { pt(1.4) } else { OUTLINE });
-        let face = if mark.root { Face::SansBold } else { Face::Sans };
+        let face = if mark.root { Face::SansSemibold } else { Face::Sans };
         let style = Style { shade: 1.0 - shade, ..Style::new(face, self.size) };
         let label = desk.words(&mark.label, style);
         let half = half_width(mark, self.radius, self.air, desk);
@@ -312,7 +312,7 @@ impl<'a> NeckBoard<'a> {
     }
 
     fn number(&self, fret: Fret, desk: &Desk<'_>) -> Text {
-        let face = if self.has_inlay(fret) { Face::SansBold } else { Face::Sans };
+        let face = if self.has_inlay(fret) { Face::SansSemibold } else { Face::Sans };
         desk.words(&fret.to_string(), Style::new(face, self.size))
     }
 
@@ -370,7 +370,7 @@ fn half_width(mark: &Mark, radius: Pt, air: Pt, desk: &Desk<'_>) -> Pt {
 }
 
 fn label_width(mark: &Mark, desk: &Desk<'_>) -> Pt {
-    let face = if mark.root { Face::SansBold } else { Face::Sans };
+    let face = if mark.root { Face::SansSemibold } else { Face::Sans };
     desk.words(&mark.label, Style::new(face, desk.look.small_size)).width
 }
 

@@ -193,7 +193,7 @@ fn in_rows(
 }
 
 fn title_text(title: &Printed, desk: &Desk<'_>) -> Text {
-    desk.symbol(title, Style::new(Face::SansBold, desk.look.symbol_size))
+    desk.symbol(title, Style::new(Face::SerifSemibold, desk.look.symbol_size))
 }
 
 /// A diagram, or a part of one, on its board.

@@ -272,7 +272,7 @@ struct Cell {
 impl Cell {
     fn of(guided: &Guided, desk: &Desk<'_>) -> Cell {
         let (bold, plain) = styles(desk);
-        let symbol = Style::new(Face::SansBold, desk.look.symbol_size);
+        let symbol = Style::new(Face::SerifSemibold, desk.look.symbol_size);
         let tone = |(degree, note): &(crate::theory::Degree, Note)| {
             desk.words(&format!("{}  {}", degree.printed(), note.printed()), bold)
         };
@@ -326,7 +326,7 @@ fn guide_row(cells: &[Cell], title: Option<&str>, pitch: Pt, desk: &Desk<'_>) ->
 
 fn styles(desk: &Desk<'_>) -> (Style, Style) {
     let size = desk.look.small_size;
-    (Style::new(Face::SansBold, size), Style::new(Face::Sans, size))
+    (Style::new(Face::SansSemibold, size), Style::new(Face::Sans, size))
 }
 
 fn leading(desk: &Desk<'_>) -> Pt {

@@ -139,7 +139,7 @@ fn symbol(name: &Name, sounds: &[Option<Sound>], desk: &Desk) -> Text {
             Printed::plain(notes.join(" "))
         }
     };
-    desk.symbol(&printed, Style::new(Face::SansBold, desk.look.symbol_size))
+    desk.symbol(&printed, Style::new(Face::SerifSemibold, desk.look.symbol_size))
 }
 
 /// The shape's name for whoever listens.

@@ -50,29 +50,29 @@ impl Strip {
             let below = at.y > scale.staff_height() + scale.gaps(0.6);
             let number = self.string_of(*at, size, scale).filter(|_| is_tab);
             match (face, number) {
-                (Face::SansBold, _) if size == scale.desk.look.symbol_size && above => {
+                (Face::SerifSemibold, _) if size == scale.desk.look.symbol_size && above => {
                     say(said, "chords", words);
                 }
-                (Face::SansBold, Some(string)) => {
+                (Face::SansSemibold, Some(string)) => {
                     let centre = at.x + text.width / 2.0;
                     let harmonic = self.is_pointed(centre, text.width, size, string, scale);
                     let words = if harmonic { format!("<{words}>") } else { words };
                     say(said, format!("string {}", string.index()), words);
                 }
-                (Face::SansBold, None) if size == scale.meter_size() && !above && !below => {
+                (Face::SerifSemibold, None) if size == scale.meter_size() && !above && !below => {
                     say(said, "meter", words);
                 }
-                (Face::SansBold, None) if above && words.starts_with('×') => {
+                (Face::SansSemibold, None) if above && words.starts_with('×') => {
                     say(said, "times", words);
                 }
-                (Face::SansBold, None) if above && words.ends_with('.') => {
+                (Face::SansSemibold, None) if above && words.ends_with('.') => {
                     say(said, "endings", words);
                 }
                 (Face::Sans, _) if above && words == "T" => say(said, "taps", words),
                 (Face::Sans, _) if is_tab && above && at.x > Pt::ZERO && is_bend(&words) => {
                     say(said, "bends", words);
                 }
-                (Face::Sans | Face::SansBold, _) if below => say(said, "counts", words),
+                (Face::Sans | Face::SansSemibold, _) if below => say(said, "counts", words),
                 (Face::SerifBold, _) if below => say(said, "left", words),
                 (Face::Serif, _) if below => say(said, "sung", words),
                 (Face::SerifItalic, _) if below => {

@@ -47,7 +47,7 @@ impl Kind for Count {
         let label = |count: &Counted| {
             let sign = if count.sign == "+" { "&" } else { count.sign.as_str() };
             let beat = sign.starts_with(|c: char| c.is_ascii_digit());
-            let face = if beat { Face::SansBold } else { Face::Sans };
+            let face = if beat { Face::SansSemibold } else { Face::Sans };
             let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
             Label::centred(
                 self.label(),
