@@ -198,8 +198,10 @@ impl ChordBox<'_> {
 
     /// How far the drawing reaches out to the left and to the right of the outer strings.
     pub fn reach(&self, measures: &Measures, desk: &Desk) -> (Pt, Pt) {
-        let dot = measures.unit * (share::DOT + 0.02);
-        let number = self.number(desk).map_or(dot, |number| self.beside(measures) + number.width);
+        let hair = measures.unit * 0.02;
+        let dot = measures.unit * share::DOT + hair;
+        let number = self.number(desk);
+        let number = number.map_or(dot, |number| self.beside(measures) + number.width + hair);
         if self.left_handed { (dot, number) } else { (number, dot) }
     }
 

@@ -230,13 +230,13 @@ struct End {
 /// A white bar half as high as `reach`, without its line.
 fn bar(left: End, right: End, reach: Pt) -> Path {
     let at = |end: End, x: f32, y: f32| end.at + Point::new(reach * x, reach * y);
-    // Downwards at the right end, upwards at the left; 4/3 makes nearly half a circle of a cubic.
+    // Downwards at the right end, upwards at the left. 4/3 makes nearly half a circle of a cubic; an end goes
+    // as far out as a dot would.
+    let out = share::DOT / share::SQUARE * 4.0 / 3.0;
     let around = |end: End, way: f32| match end.is_round {
-        true => Segment::Curve(
-            at(end, way * 4.0 / 3.0, -way),
-            at(end, way * 4.0 / 3.0, way),
-            at(end, 0.0, way),
-        ),
+        true => {
+            Segment::Curve(at(end, way * out, -way), at(end, way * out, way), at(end, 0.0, way))
+        }
         false => Segment::Line(at(end, 0.0, way)),
     };
     let segments = vec![

@@ -103,7 +103,12 @@ impl<'a> Cell<'a> {
             drawn,
             symbol: symbol(&shape.name, &drawn.sounds, desk),
             above,
-            below: broken(caption, columns.caption, style, desk),
+            below: broken(
+                caption,
+                columns.caption,
+                Style { face: Face::SerifItalic, ..style },
+                desk,
+            ),
         }
     }
 
