@@ -128,6 +128,20 @@ pub mod tab {
     pub const LET_RING: &str = "let ring";
     /// At a bend by a whole step.
     pub const FULL_BEND: &str = "full";
+    /// At a hammer-on, a pull-off and a tap.
+    pub const HAMMER_ON: &str = "h";
+    /// See there.
+    pub const PULL_OFF: &str = "p";
+    /// See there.
+    pub const TAP: &str = "t";
+    /// What stands before rows beneath a tab: the count, the fingers of both hands, the strokes of the pick.
+    pub const COUNT: &str = "count";
+    /// See there.
+    pub const LEFT: &str = "left";
+    /// See there.
+    pub const RIGHT: &str = "right";
+    /// See there.
+    pub const PICK: &str = "pick";
     /// Where no chord sounds.
     pub const NO_CHORD: &str = "N.C.";
 }
