@@ -2,6 +2,7 @@
 
 pub mod bars;
 pub mod beats;
+pub mod box_columns;
 pub mod changes;
 pub mod chord_box;
 mod draft_marks;
