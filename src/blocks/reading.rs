@@ -180,7 +180,7 @@ impl<'r> Settled<'r> {
 
     /// What the block of an index says, where it could be understood.
     pub fn music(&mut self, index: usize) -> Option<&mut dyn Music> {
-        Some(self.music.get_mut(index)?.as_deref_mut()?)
+        self.music.get_mut(index)?.as_deref_mut()
     }
 
     /// What comes of the block of an index, seen among the others.

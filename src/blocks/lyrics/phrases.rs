@@ -102,8 +102,8 @@ fn read_model(phrase: Line<'_>, name: Line<'_>) -> Result<Spanned<String>, Box<F
 
 /// The name behind `as`, for whoever has to know it before.
 pub(super) fn model(fence: &Fence<'_>) -> Option<String> {
-    let names = fence.phrases.iter().filter_map(|phrase| phrase.after("as"));
-    names.last().map(|name| numbers::without_the(name).text.to_owned())
+    let mut names = fence.phrases.iter().filter_map(|phrase| phrase.after("as"));
+    names.next_back().map(|name| numbers::without_the(name).text.to_owned())
 }
 
 fn read_capo(phrase: Line<'_>, capo: Line<'_>, last: u8) -> Result<Spanned<Capo>, Box<Finding>> {

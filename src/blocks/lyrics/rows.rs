@@ -79,20 +79,18 @@ pub(super) fn read<'a>(line: Line<'a>, findings: &mut Findings) -> Option<Writte
 fn words(line: Line<'_>) -> Vec<Word<'_>> {
     let mut words: Vec<Word<'_>> = Vec::new();
     let mut begun: Option<(usize, usize)> = None;
-    let mut column = 0;
     let mut end = |begun: &mut Option<(usize, usize)>, at: usize| {
         if let Some((start, column)) = begun.take() {
             let word = line.at(Span::new(line.start + start, line.start + at));
             words.push(Word { line: word, column });
         }
     };
-    for (at, character) in line.text.grapheme_indices(true) {
+    for (column, (at, character)) in line.text.grapheme_indices(true).enumerate() {
         match character.chars().all(char::is_whitespace) {
             true => end(&mut begun, at),
             false if begun.is_none() => begun = Some((at, column)),
             false => {}
         }
-        column += 1;
     }
     end(&mut begun, line.text.len());
     words
