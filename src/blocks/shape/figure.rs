@@ -12,6 +12,9 @@ use crate::words::paper;
 impl Shapes {
     /// The shapes as chord boxes, in rows of equal columns; a strip a row.
     pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
+        if self.shapes.is_empty() && !self.frames.is_empty() {
+            return self.emptied().figure(desk, setting);
+        }
         let boxes: Vec<ChordBox> = self.shapes.iter().map(|shape| box_of(shape, setting)).collect();
         let measures = Measures::for_all(boxes.iter(), desk);
         let room = Room::for_all(&self.shapes, &boxes, &measures, desk);
@@ -43,6 +46,7 @@ fn box_of<'a>(shape: &'a Shape, setting: &Setting) -> ChordBox<'a> {
         sounds,
         capo: setting.instrument.capo > 0,
         left_handed: setting.left_handed,
+        blank: shape.blank,
     }
 }
 
