@@ -173,7 +173,7 @@ mod tests {
             }
         }
         let strips = vec![Drawing::new(pt(100.0), pt(40.0)); 2];
-        Figure { words: String::new(), strips, elements }
+        Figure { strips, elements, ..Figure::default() }
     }
 
     fn with_desk<T>(run: impl FnOnce(&Desk<'_>) -> T) -> T {

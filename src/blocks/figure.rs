@@ -2,7 +2,7 @@
 
 use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
-use crate::ink::{Drawing, Fonts, Pt, Style, Text};
+use crate::ink::{Drawing, Face, Fonts, Point, Pt, Style, Text};
 use crate::theory::Printed;
 use serde::Deserialize;
 
@@ -16,6 +16,9 @@ pub struct Figure {
     pub strips: Vec<Drawing>,
     /// Where the pieces of its source are drawn.
     pub elements: Vec<Element>,
+    /// What is said about it in words: what its signs mean, what a neck's rows have in common. A page sets
+    /// them beside the figure, or beneath it; none of them is in the strips.
+    pub notes: Vec<Printed>,
 }
 
 /// Where on the paper a piece of the source is drawn: a bar, a note, a chord box.
@@ -40,6 +43,32 @@ impl Figure {
             whole.set_below(strip.clone(), Pt::ZERO);
         }
         whole
+    }
+}
+
+/// The room above the notes that stand beneath a figure, in sizes of their type; chosen by eye.
+const ABOVE_NOTES: f32 = 0.8;
+/// From line to line of notes, in sizes of their type (looks, "Page": 8.5 on 11).
+const NOTE_LEADING: f32 = 1.3;
+
+impl Figure {
+    /// The figure with its notes in a strip beneath the others, in the smallest words of its looks: for places that
+    /// have no column beside figures.
+    #[must_use]
+    pub fn with_notes_beneath(mut self, desk: &Desk<'_>) -> Figure {
+        let notes = std::mem::take(&mut self.notes);
+        if notes.is_empty() {
+            return self;
+        }
+        let style = Style::new(Face::Serif, desk.look.small_size);
+        let mut strip = Drawing::new(Pt::ZERO, style.size * ABOVE_NOTES);
+        for line in notes.iter().flat_map(|note| desk.printed_lines(note, style, desk.width)) {
+            strip.width = strip.width.max(line.width);
+            strip.text(Point::new(Pt::ZERO, strip.height + style.size), line);
+            strip.height += style.size * NOTE_LEADING;
+        }
+        self.strips.push(strip);
+        self
     }
 }
 
@@ -118,6 +147,22 @@ impl Desk<'_> {
         lines.iter().map(|(line, _)| self.words(line, style)).collect()
     }
 
+    /// Words with raised runs among them in lines no wider than a width; a single word may be.
+    fn printed_lines(&self, words: &Printed, style: Style, width: Pt) -> Vec<Text> {
+        let space = self.words(" ", style);
+        let mut lines: Vec<Text> = Vec::new();
+        for word in words.words() {
+            let word = self.symbol(&word, style);
+            match lines.last_mut() {
+                Some(line) if line.width + space.width + word.width <= width => {
+                    *line = std::mem::take(line).then(space.clone()).then(word);
+                }
+                _ => lines.push(word),
+            }
+        }
+        lines
+    }
+
     /// A musical word (a chord symbol, a numeral) in a style, its raised runs small and high.
     pub fn symbol(&self, symbol: &Printed, style: Style) -> Text {
         set_printed(self.fonts, symbol, style)
@@ -141,4 +186,38 @@ pub fn raised(style: Style) -> Style {
         return style;
     }
     Style { size, rise: style.rise + style.size * 0.33, ..style }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ink::{Item, pt};
+
+    #[test]
+    fn notes_stand_beneath_and_their_signs_stay_raised() {
+        let fonts = Fonts::new();
+        let look = Look {
+            string_gap: pt(7.0),
+            fret_size: pt(8.5),
+            symbol_size: pt(13.0),
+            small_size: pt(12.0),
+            box_gap: pt(9.0),
+            label: DotLabel::Degrees,
+        };
+        let desk = Desk { fonts: &fonts, look: &look, width: pt(100.0) };
+        let note =
+            Printed::plain("The open dots belong to A").then("add9", true).then(" too", false);
+        let figure = Figure { notes: vec![note], ..Figure::default() }.with_notes_beneath(&desk);
+        assert!(figure.notes.is_empty());
+        let lines = figure.strips[0].items.iter().filter_map(|item| match item {
+            Item::Text(_, text) => Some(text),
+            _ => None,
+        });
+        let lines: Vec<&Text> = lines.collect();
+        assert!(lines.len() > 1 && lines.iter().all(|line| line.width <= desk.width));
+        let words: Vec<String> = lines.iter().map(|line| line.characters()).collect();
+        assert_eq!(words.join(" "), "The open dots belong to Aadd9 too");
+        let mut runs = lines.iter().flat_map(|line| &line.runs);
+        assert!(runs.any(|run| run.style.rise > Pt::ZERO));
+    }
 }

@@ -65,7 +65,7 @@ impl Blank {
             Blank::Neck => (NECKS, neck(desk, setting), "empty necks"),
         };
         let words = format!("{count} {what} for {strings} strings.");
-        Figure { words, strips: vec![strip; count], elements: Vec::new() }
+        Figure { words, strips: vec![strip; count], ..Figure::default() }
     }
 }
 

@@ -7,7 +7,7 @@ use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
-use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::figure::{Desk, Figure, raised};
 use crate::ink::bidi::Reading;
 use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
@@ -15,6 +15,7 @@ use crate::ink::{
     Drawing, Group, Item, Label, Path, Picture, Point, Pt, Role, Segment, Stroke, Style, Text, pt,
 };
 use crate::lesson::kind::Medium;
+use crate::theory::Printed;
 use crate::words::paper;
 
 impl Flow<'_> {
@@ -75,6 +76,7 @@ impl Flow<'_> {
         let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
         let continued = number.filter(|_| figure.strips.len() > 1);
         let continued = continued.map(|number| self.continued(number, place));
+        let notes = figure.notes;
         for (index, strip) in figure.strips.into_iter().enumerate() {
             if index > 0 {
                 self.galley.space(self.template().spaces.strip);
@@ -86,6 +88,23 @@ impl Flow<'_> {
             let cost = if index == 0 { 0.0 } else { PARTED_FIGURE };
             let head = continued.filter(|_| index > 0);
             self.galley.push(Slip { height, items, cost, head, ..Slip::default() });
+        }
+        self.notes(&notes, place);
+    }
+
+    /// Says beneath a figure what its notes say.
+    fn notes(&mut self, notes: &[Printed], place: Room) {
+        let small = self.template().small;
+        for note in notes {
+            let mut passage = Passage::default();
+            for run in &note.runs {
+                let style = if run.raised { raised(small.style()) } else { small.style() };
+                passage.push(&run.text, Dress::plain(style));
+            }
+            let part = self.parts.add(Role::Paragraph, place.part);
+            self.galley.space(self.template().spaces.caption);
+            self.galley.hold(TOGETHER);
+            self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
         }
     }
 

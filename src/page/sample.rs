@@ -165,7 +165,7 @@ pub fn figure(fonts: &Fonts, strips: usize, width: f32, height: f32) -> Figure {
         strip
     };
     let strips = (0..strips).map(strip).collect();
-    Figure { words: "a tab".to_owned(), strips, elements: vec![] }
+    Figure { words: "a tab".to_owned(), strips, ..Figure::default() }
 }
 
 /// A list of plain words, with numbers from `start` where it has them.

@@ -3,6 +3,7 @@
 use super::flow::{Flow, Room};
 use super::{Job, Template, sample, set, sheet};
 use crate::blocks;
+use crate::blocks::figure::Figure;
 use crate::checks;
 use crate::checks::Elaborated;
 use crate::findings::{Finding, Findings, Weight};
@@ -13,6 +14,7 @@ use crate::lesson;
 use crate::lesson::header::Paper;
 use crate::lesson::prose::{Inline, Node};
 use crate::lesson::world::MemoryWorld;
+use crate::theory::Printed;
 
 fn source(text: &str) -> Source {
     Source { name: "slow-ferry.md".to_owned(), text: text.to_owned(), trouble: None }
@@ -438,4 +440,18 @@ fn a_draft_counts_and_tells_every_fault() {
         assert!(words.contains(told), "{told} in {words}");
     }
     assert_eq!(words.matches("Fault").count(), faults.len() - 1, "all but the phrase's");
+}
+
+#[test]
+fn a_figures_notes_are_printed_behind_it() {
+    let (source, template, fonts) = (source(""), template("handout"), Fonts::new());
+    let lesson = sample::lesson(&source, vec![]);
+    let job = Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false };
+    let note = Printed::plain("open dots belong to A").then("add9", true);
+    let figure = Figure { notes: vec![note], ..sample::figure(&fonts, 1, 300.0, 60.0) };
+    let document = super::set_figures(&lesson, vec![(None, figure)], &job);
+    let roles: Vec<Role> = document.parts.iter().map(|part| part.role).collect();
+    assert_eq!(roles[roles.len() - 2..], [Role::Figure, Role::Paragraph]);
+    let last = PartId(document.parts.len() - 1);
+    assert_eq!(words_of(&document, last), "open dots belong to Aadd9");
 }

@@ -60,7 +60,7 @@ fn drawn(
     desk: &Desk<'_>,
 ) -> Option<Figure> {
     let fence = lesson.lesson.fences.get(block(shown))?;
-    Some(music.figure(desk, &fence.setting))
+    Some(music.figure(desk, &fence.setting).with_notes_beneath(desk))
 }
 
 fn block(shown: &Shown) -> usize {

@@ -33,6 +33,22 @@ impl Printed {
         self
     }
 
+    /// Its words, parted at spaces. A space within a raised run parts too.
+    pub fn words(&self) -> impl Iterator<Item = Printed> {
+        let mut words = vec![Printed::default()];
+        for run in &self.runs {
+            for (index, part) in run.text.split(' ').enumerate() {
+                if index > 0 {
+                    words.push(Printed::default());
+                }
+                if let Some(last) = words.last_mut() {
+                    *last = std::mem::take(last).then(part, run.raised);
+                }
+            }
+        }
+        words.into_iter().filter(|word| !word.runs.is_empty())
+    }
+
     /// The characters alone, as a search or a screen reader meets them.
     pub fn text(&self) -> String {
         self.runs.iter().map(|run| run.text.as_str()).collect()

@@ -95,7 +95,7 @@ fn every_element_lies_in_its_strip_and_can_be_marked() {
 }
 
 /// Calls back with each figure as it is, and with a mark on each of its first elements.
-fn each_figure(check: impl Fn(&Figure, &str)) {
+pub(super) fn each_figure(mut check: impl FnMut(&Figure, &str)) {
     let fonts = Fonts::new();
     for path in demos() {
         let name = path.file_name().unwrap().to_string_lossy().into_owned();
@@ -119,7 +119,7 @@ fn figures(
     template: &str,
     paper: Paper,
     fonts: &Fonts,
-    check: impl Fn(&Figure),
+    mut check: impl FnMut(&Figure),
 ) {
     let template = Template::load(template, |_| None).unwrap();
     let job = Job { template: &template, paper, fonts, draft: false };
@@ -144,7 +144,7 @@ fn demos() -> Vec<PathBuf> {
     demos
 }
 
-fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point)) {
+pub(super) fn each_item(items: &[Item], offset: Point, call: &mut impl FnMut(&Item, Point)) {
     for item in items {
         call(item, offset);
         if let Item::Group(group) = item {

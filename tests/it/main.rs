@@ -11,6 +11,7 @@ mod help;
 mod hostile;
 mod letters;
 mod live_page;
+mod marks;
 mod mend;
 mod pages;
 mod pasted;

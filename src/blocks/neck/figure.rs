@@ -50,7 +50,7 @@ impl Diagrams {
                 words.push(scales.words());
             }
         }
-        Figure { words: words.join(" "), strips, elements }
+        Figure { words: words.join(" "), strips, elements, ..Figure::default() }
     }
 
     /// The titles of the diagrams, and how many bear each.

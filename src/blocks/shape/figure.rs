@@ -33,7 +33,7 @@ impl Shapes {
             let right = left + room.width();
             Element { span: shape.span, strip: index / columns, left, right }
         });
-        Figure { words, strips, elements: elements.collect() }
+        Figure { words, strips, elements: elements.collect(), ..Figure::default() }
     }
 }
 

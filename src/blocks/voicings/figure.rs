@@ -47,7 +47,7 @@ impl Voicings {
             });
             elements.extend(of_line);
         }
-        Figure { words: words.join(" "), strips, elements }
+        Figure { words: words.join(" "), strips, elements, ..Figure::default() }
     }
 }
 

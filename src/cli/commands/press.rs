@@ -157,6 +157,7 @@ fn figures<'e>(
             true => block.printed_figure(&desk, &fence.setting, job.draft)?,
             false => block.answer_figure(&desk, &fence.setting, job.draft)?,
         };
+        let figure = figure.with_notes_beneath(&desk);
         let number = index + 1;
         let (name, what) = match &fence.name {
             Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),

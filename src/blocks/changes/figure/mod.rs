@@ -32,6 +32,7 @@ impl Changes {
             words: super::words::describe(self, setting),
             strips: drawings,
             elements: placed.flat_map(|(index, strip)| strip.elements(index)).collect(),
+            ..Figure::default()
         }
     }
 }

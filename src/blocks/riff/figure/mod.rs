@@ -104,6 +104,7 @@ impl Tab {
             words: words::whole(riff, setting),
             strips: strips.collect(),
             elements: elements.collect(),
+            ..Figure::default()
         }
     }
 }
