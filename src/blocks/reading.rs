@@ -84,7 +84,9 @@ fn give_answers_their_numbers(blocks: &mut [Block]) {
         blocks.iter().map(|block| (block.caption.clone(), block.number)).collect();
     for (index, block) in blocks.iter_mut().enumerate() {
         let figure = block.answers.filter(|figure| *figure != index);
-        let Some((caption, number)) = figure.and_then(|figure| figures.get(figure)) else { continue };
+        let Some((caption, number)) = figure.and_then(|figure| figures.get(figure)) else {
+            continue;
+        };
         block.number = *number;
         block.caption = block.caption.take().or_else(|| caption.clone());
     }

@@ -65,7 +65,8 @@ impl Exercise {
                 Some(Says::AnswerTo(name)) => Exercise::AnswerTo(name.spanned()),
                 Some(Says::AnswerToNone) => {
                     let finding = block_syntax::at(span, "this answers no figure");
-                    findings.add(finding.note("name its block behind it: `answer to find-the-roots`"));
+                    findings
+                        .add(finding.note("name its block behind it: `answer to find-the-roots`"));
                     return false;
                 }
             };
@@ -89,10 +90,10 @@ impl Exercise {
         let Some(at) = said else { return };
         match self {
             Exercise::Blank { answered, .. } => *answered = true,
-            _ => findings.add(
-                block_syntax::at(at, "`answered` stands without `blank`")
-                    .note("`blank, answered` prints the frame, and the block filled in at the end"),
-            ),
+            _ => findings
+                .add(block_syntax::at(at, "`answered` stands without `blank`").note(
+                    "`blank, answered` prints the frame, and the block filled in at the end",
+                )),
         }
     }
 }

@@ -12,7 +12,8 @@ pub(super) fn describe(changes: &Changes, setting: &Setting) -> String {
     let mut around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
     let mut analysed = |chord: &Chord| analysed(chord, around.next().unwrap_or_default(), setting);
     let lines = changes.lines().enumerate().map(|(index, bars)| {
-        let bars: Vec<String> = bars.iter().map(|bar| described(bar, changes.frame, &mut analysed)).collect();
+        let bars: Vec<String> =
+            bars.iter().map(|bar| described(bar, changes.frame, &mut analysed)).collect();
         format!("Line {}: {}.", index + 1, bars.join("; "))
     });
     let frame = changes.frame.then(|| "Empty bars, to be filled in.".to_owned());

@@ -123,8 +123,7 @@ impl Music for Shapes {
         if self.shapes.len() < 2 {
             return Vec::new();
         }
-        let alone =
-            |shape: &Shape| -> Box<dyn Music> { Box::new(Shapes::of(vec![shape.clone()])) };
+        let alone = |shape: &Shape| -> Box<dyn Music> { Box::new(Shapes::of(vec![shape.clone()])) };
         self.shapes.iter().map(alone).collect()
     }
 }

@@ -169,7 +169,8 @@ fn read_line<'a>(line: &Line<'a>, exercise: &Exercise) -> Reading<Written<'a>> {
 /// The name of a shape without frets; a fault where they are needed for it, or for its answer.
 fn may_stand_alone(name: Spanned<String>, exercise: &Exercise) -> Reading<Spanned<String>> {
     if matches!(exercise, Exercise::Blank { answered: true, .. }) {
-        let advice = "`blank, answered` prints each shape filled in too; write its frets behind its name";
+        let advice =
+            "`blank, answered` prints each shape filled in too; write its frets behind its name";
         return fault(name.span, format!("`{}` has no frets to answer with", name.value), advice);
     }
     if name.value == "?" {

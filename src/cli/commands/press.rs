@@ -151,21 +151,23 @@ fn figures<'e>(
 ) -> impl Iterator<Item = Picture> + 'e {
     let blocks = elaborated.blocks.iter().zip(&elaborated.lesson.fences).enumerate();
     let in_print = |block: &Block| block.printed || block.answers.is_some();
-    blocks.filter(move |(_, (block, _))| in_print(block)).filter_map(move |(index, (block, fence))| {
-        let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
-        let figure = match block.printed {
-            true => block.printed_figure(&desk, &fence.setting, job.draft)?,
-            false => block.answer_figure(&desk, &fence.setting, job.draft)?,
-        };
-        let figure = figure.with_notes_beneath(&desk);
-        let number = index + 1;
-        let (name, what) = match &fence.name {
-            Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),
-            None => (format!("block-{number}"), format!("the figure of block {number}")),
-        };
-        let title = block.caption.as_deref().unwrap_or(&name);
-        let drawing: Drawing = Figure::stacked(&figure);
-        let svg = svg::figure(&drawing, title, &figure.words, job.fonts);
-        Some(Picture { name: format!("{stem}-{name}"), what, svg })
-    })
+    blocks.filter(move |(_, (block, _))| in_print(block)).filter_map(
+        move |(index, (block, fence))| {
+            let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
+            let figure = match block.printed {
+                true => block.printed_figure(&desk, &fence.setting, job.draft)?,
+                false => block.answer_figure(&desk, &fence.setting, job.draft)?,
+            };
+            let figure = figure.with_notes_beneath(&desk);
+            let number = index + 1;
+            let (name, what) = match &fence.name {
+                Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),
+                None => (format!("block-{number}"), format!("the figure of block {number}")),
+            };
+            let title = block.caption.as_deref().unwrap_or(&name);
+            let drawing: Drawing = Figure::stacked(&figure);
+            let svg = svg::figure(&drawing, title, &figure.words, job.fonts);
+            Some(Picture { name: format!("{stem}-{name}"), what, svg })
+        },
+    )
 }
