@@ -12,6 +12,7 @@ pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
 pub use read::{Wish, read};
 
+use super::box_columns::Among;
 use super::chord_box::Window;
 use super::figure::{Desk, Figure};
 use super::{Music, Place};
@@ -88,7 +89,7 @@ impl Shapes {
 
 impl Music for Shapes {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
-        Shapes::figure(self, desk, setting)
+        Shapes::figure(self, desk, setting, Among::Words)
     }
 
     fn blank(&self) -> Option<Box<dyn Music>> {

@@ -269,11 +269,13 @@ pub struct Rules {
 #[serde(remote = "Face", rename_all = "kebab-case")]
 enum FaceName {
     Serif,
+    SerifSemibold,
     SerifBold,
     SerifItalic,
     SerifBoldItalic,
     Sans,
-    SansBold,
+    SansSemibold,
+    SansItalic,
     Mono,
 }
 

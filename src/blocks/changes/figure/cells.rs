@@ -43,7 +43,7 @@ pub(super) struct MeterSign {
 
 impl MeterSign {
     fn new(meter: Meter, desk: &Desk<'_>) -> MeterSign {
-        let style = Style::new(Face::SansBold, signs::meter_size(desk));
+        let style = Style::new(Face::SerifSemibold, signs::meter_size(desk));
         MeterSign {
             beats: desk.words(&meter.beats().to_string(), style),
             unit: desk.words(&meter.unit().to_string(), style),
@@ -212,7 +212,7 @@ impl<'a> Setter<'a, '_> {
         let mut is_new =
             |words: &String| self.explained.insert((chord, in_legend.text(), words.clone()));
         let function = words.filter(|words| is_new(words)).map(|words| Function {
-            text: self.desk.words(&words, self.small()),
+            text: self.desk.words(&words, self.italic()),
             words,
             numeral: numeral_text(&in_legend, self.desk.look.small_size, self.desk),
             numeral_words: in_legend.text(),
@@ -222,11 +222,15 @@ impl<'a> Setter<'a, '_> {
     }
 
     fn bold(&self) -> Style {
-        Style::new(Face::SansBold, self.desk.look.symbol_size)
+        Style::new(Face::SerifSemibold, self.desk.look.symbol_size)
     }
 
     fn plain(&self) -> Style {
-        Style::new(Face::Sans, self.desk.look.symbol_size * 0.85)
+        Style::new(Face::Serif, self.desk.look.symbol_size * 0.85)
+    }
+
+    fn italic(&self) -> Style {
+        Style::new(Face::SerifItalic, self.desk.look.small_size)
     }
 
     fn small(&self) -> Style {

@@ -50,13 +50,13 @@ fn entries(strips: &[Strip<'_>], desk: &Desk<'_>) -> Vec<Text> {
 }
 
 fn entry(words: &str, numerals: Vec<Text>, desk: &Desk<'_>) -> Text {
-    let plain = Style::new(Face::Sans, desk.look.small_size);
+    let italic = Style::new(Face::SerifItalic, desk.look.small_size);
     let mut text = Text::default();
     for (index, numeral) in numerals.into_iter().enumerate() {
         if index > 0 {
-            text = text.then(desk.words(", ", plain));
+            text = text.then(desk.words(", ", italic));
         }
         text = text.then(numeral);
     }
-    text.then(Text::gap(pt(1.5))).then(desk.words(&format!(" {words}"), plain))
+    text.then(Text::gap(pt(1.5))).then(desk.words(&format!(" {words}"), italic))
 }

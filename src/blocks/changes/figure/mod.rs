@@ -39,7 +39,7 @@ impl Changes {
 
 /// A numeral in type.
 fn numeral_text(numeral: &Printed, size: Pt, desk: &Desk<'_>) -> Text {
-    desk.symbol(numeral, Style::new(Face::Sans, size))
+    desk.symbol(numeral, Style::new(Face::Serif, size))
 }
 
 /// The size of the numerals: a little smaller than the symbols, but readable.

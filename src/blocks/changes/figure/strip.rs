@@ -157,7 +157,7 @@ impl<'a> Strip<'a> {
             let centre = x + cell.lead - pt(5.0) - meter.width() / 2.0;
             let middle = (rows.band.top + rows.band.bottom) / 2.0;
             let size = signs::meter_size(desk);
-            let cap = desk.fonts.measures(Face::SansBold, size).cap_height;
+            let cap = desk.fonts.measures(Face::SerifSemibold, size).cap_height;
             drawing.text_centred(centre, middle - pt(0.9), meter.beats.clone());
             drawing.text_centred(centre, middle + pt(0.9) + cap, meter.unit.clone());
         }
@@ -203,7 +203,7 @@ impl<'a> Strip<'a> {
         drawing.path(Path::line(corner(left), corner(right), pt(0.7)));
         if begins {
             drawing.path(Path::line(corner(left), foot(left), pt(0.7)));
-            let style = Style::new(Face::SansBold, desk.look.small_size);
+            let style = Style::new(Face::SansSemibold, desk.look.small_size);
             let label = desk.words(&format!("{number}."), style);
             let baseline = rows.bracket + desk.look.small_size * 1.02;
             drawing.text(Point::new(left + pt(3.0), baseline), label);
@@ -217,7 +217,7 @@ impl<'a> Strip<'a> {
 /// Writes how often a repeat is played above its end, where that is more than twice.
 fn times(drawing: &mut Drawing, cell: &Cell<'_>, right: Pt, rows: &Rows, desk: &Desk<'_>) {
     let Some(repeat) = cell.bar.repeat_end.filter(|repeat| repeat.times > 2) else { return };
-    let style = Style::new(Face::SansBold, desk.look.small_size);
+    let style = Style::new(Face::SansSemibold, desk.look.small_size);
     let text = desk.words(&format!("×{}", repeat.times), style);
     let baseline = rows.bracket + desk.look.small_size * 1.02;
     drawing.text(Point::new(right - text.width - pt(4.0), baseline), text);
