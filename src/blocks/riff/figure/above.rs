@@ -9,9 +9,9 @@ use crate::ink::{Face, Pt};
 /// Draws everything above a system, the nearest to it first.
 pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
     rows::at(RowPlace::Above).for_each(|kind| kind.draw(canvas, sheet));
-    draw_number(canvas, sheet);
     draw_times(canvas, sheet);
     rows::at(RowPlace::OnTop).for_each(|kind| kind.draw(canvas, sheet));
+    draw_number(canvas, sheet);
 }
 
 /// The number of a system's first bar, over the strings' letters.

@@ -9,6 +9,7 @@ use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Count as Counted;
 use crate::words::help::Sign;
+use crate::words::paper::tab;
 
 /// The label of the row.
 pub const LABEL: &str = "count";
@@ -36,6 +37,10 @@ impl Kind for Count {
 
     fn part(&self) -> Part {
         Part::Music
+    }
+
+    fn heading(&self) -> Option<&'static str> {
+        Some(tab::COUNT)
     }
 
     fn place(&self) -> RowPlace {
