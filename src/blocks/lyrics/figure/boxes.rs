@@ -33,7 +33,7 @@ impl<'s> Boxes<'s> {
                     sounds,
                     capo: song.instrument.capo > 0,
                     left_handed: setting.left_handed,
-                    blank: false,
+                    blank: None,
                 },
             }
         });
