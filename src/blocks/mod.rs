@@ -9,6 +9,7 @@ pub mod effort;
 pub mod figure;
 pub mod hold;
 pub mod kind;
+pub mod lanes;
 mod later;
 pub mod misnamed;
 pub mod moved;
