@@ -26,7 +26,7 @@ pub struct Lane {
 pub struct Sounded {
     /// Its name as it is printed.
     pub note: String,
-    /// What stands small behind it: its degree; nothing where the box above shows that.
+    /// What stands small before it: its degree; nothing where the box above shows that.
     pub degree: String,
     /// Whether it is one to aim at.
     pub strong: bool,
@@ -77,14 +77,13 @@ impl<'a> Lanes<'a> {
         Lanes { lanes, desk, unit: chord_box::unit(desk) }
     }
 
-    /// The room that labels and notes need to the left of the first column's middle.
+    /// The room that labels and notes need to the left of the first column's middle, and lines that come from another
+    /// row.
     pub fn before(&self) -> Pt {
         let label = |lane: &Lane| self.small(&lane.label).width;
         let label = self.lanes.iter().map(label).fold(Pt::ZERO, Pt::max);
-        // A line that comes from another row has room between the label and the note.
-        let line = share::CLEAR * 2.0 + share::STUB;
-        let air = if label > Pt::ZERO { self.unit * line } else { Pt::ZERO };
-        label + air + self.widest() / 2.0
+        let air = if label > Pt::ZERO { share::CLEAR } else { 0.0 };
+        label + self.unit * (air + share::STUB + share::CLEAR) + self.widest() / 2.0
     }
 
     /// The room that a line to another row needs, with its distance, to the right of the last column's middle.
@@ -206,8 +205,9 @@ impl<'a> Lanes<'a> {
         if sounded.degree.is_empty() {
             return note;
         }
+        // Before the note: behind it a flat of the degree would be taken for the note's.
         let small = Style::new(Face::Sans, chord_box::small_size(self.desk));
-        note.then(self.desk.words("\u{a0}", small)).then(self.desk.words(&sounded.degree, small))
+        self.desk.words(&format!("{}\u{a0}\u{a0}", sounded.degree), small).then(note)
     }
 
     fn small(&self, words: &str) -> Text {
@@ -254,4 +254,110 @@ pub fn in_words(label: &str, notes: &[Option<String>], moves: &[Option<i32>]) ->
         told += &note;
     }
     format!("{label}{told}")
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests {
+    use super::*;
+    use crate::blocks::figure::{DotLabel, Look};
+    use crate::ink::{Fonts, Item, Segment, pt};
+
+    fn lane(label: &str, notes: &[&str], moves: &[Option<i32>]) -> Lane {
+        let sounded = |note: &&str| {
+            let note = note.to_string();
+            (!note.is_empty()).then_some(Sounded { note, degree: String::new(), strong: false })
+        };
+        let notes = notes.iter().map(sounded).collect();
+        Lane { label: label.to_owned(), notes, moves: moves.to_vec() }
+    }
+
+    /// The lines of a row, from the left: where each begins and ends, how far it rises, its width; and the words.
+    fn drawn(lane: Lane, columns: Range<usize>, unit: f32) -> (Vec<[f32; 4]>, Vec<String>) {
+        let fonts = Fonts::new();
+        let look = Look {
+            string_gap: pt(7.0),
+            fret_size: pt(9.0),
+            symbol_size: pt(13.0),
+            small_size: pt(9.0),
+            box_gap: pt(unit),
+            label: DotLabel::Degrees,
+        };
+        let desk = Desk { fonts: &fonts, look: &look, width: pt(440.0) };
+        let lanes = [lane];
+        let lanes = Lanes::new(&lanes, &desk);
+        let row = Row { columns, first: pt(60.0), pitch: pt(110.0), right: pt(320.0) };
+        let mut drawing = Drawing::new(pt(440.0), lanes.height(&row));
+        lanes.draw(&mut drawing, Pt::ZERO, &row);
+        let (mut lines, mut words) = (Vec::new(), Vec::new());
+        for item in &drawing.items {
+            match item {
+                Item::Path(path) => {
+                    let [Segment::Move(from), Segment::Line(to)] = path.segments[..] else {
+                        panic!("no line")
+                    };
+                    let width = path.stroke.unwrap().width;
+                    lines.push([from.x.0, to.x.0, (from.y - to.y).0, width.0]);
+                }
+                Item::Text(_, text) => words.push(text.characters()),
+                _ => {}
+            }
+        }
+        (lines, words)
+    }
+
+    #[test]
+    fn what_stays_is_heavy_and_level_and_what_moves_slopes_with_its_distance() {
+        let one = lane("string 1", &["G", "G", "A"], &[Some(0), Some(2)]);
+        let (lines, words) = drawn(one, 0..3, 11.055);
+        let [stays, moves] = lines[..] else { panic!("{lines:?}") };
+        assert!(stays[2] == 0.0 && (stays[3] - 1.98).abs() < 0.01, "{stays:?}");
+        assert!(moves[2] > 0.0 && moves[3] < 1.0, "{moves:?}");
+        assert_eq!(words, ["string 1", "G", "G", "up 1", "A"]);
+        let (lines, words) = drawn(lane("", &["G", "E"], &[Some(-3)]), 0..2, 11.055);
+        assert!(lines[0][2] < 0.0, "{lines:?}");
+        assert_eq!(words, ["", "G", "down 1½", "E"]);
+    }
+
+    #[test]
+    fn what_begins_or_ceases_has_no_line() {
+        let one = lane("string 1", &["G", "", "A"], &[None, None]);
+        assert_eq!(
+            drawn(one, 0..3, 11.055),
+            (vec![], ["string 1", "G", "A"].map(String::from).into())
+        );
+    }
+
+    #[test]
+    fn a_line_goes_on_from_row_to_row() {
+        let one = || lane("string 1", &["G", "F♯", "F♯", "G"], &[Some(-1), Some(0), Some(1)]);
+        let (first, words) = drawn(one(), 0..3, 11.055);
+        let last = first[2];
+        assert!(last[1] == 320.0 && last[2] > 0.0, "{first:?}");
+        assert_eq!(words.last().unwrap(), "up ½");
+        let (second, words) = drawn(one(), 3..4, 11.055);
+        let [into] = second[..] else { panic!("{second:?}") };
+        assert!(into[1] < 60.0 && into[2] > 0.0, "{into:?}");
+        assert_eq!(words, ["string 1", "G"]);
+    }
+
+    #[test]
+    fn lines_grow_with_the_boxes() {
+        let one = || lane("", &["G", "G", "A"], &[Some(0), Some(2)]);
+        let (small, _) = drawn(one(), 0..3, 11.055);
+        let (large, _) = drawn(one(), 0..3, 22.11);
+        for (small, large) in small.iter().zip(&large) {
+            assert!((large[3] / small[3] - 2.0).abs() < 0.01, "{small:?} {large:?}");
+        }
+    }
+
+    #[test]
+    fn distances_are_told() {
+        let told: Vec<String> = [1, 2, 3, 4, -1, -7, 12].map(words::moved).to_vec();
+        let told: Vec<String> = told.iter().map(|told| told.replace('\u{a0}', " ")).collect();
+        assert_eq!(told, ["up ½", "up 1", "up 1½", "up 2", "down ½", "down 3½", "up 6"]);
+        let notes = [Some("G".to_owned()), Some("F sharp".to_owned()), None, Some("G".to_owned())];
+        let told = in_words("string 1", &notes, &[Some(-1), None, None]);
+        assert_eq!(told, "string 1: G, down a half step to F sharp, silent, G");
+    }
 }
