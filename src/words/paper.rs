@@ -106,6 +106,12 @@ pub mod chords {
     }
 }
 
+/// The answers to exercises.
+pub mod answers {
+    /// Their heading.
+    pub const TITLE: &str = "Answers";
+}
+
 /// The notes at the end of a lesson.
 pub mod end {
     /// How the caution begins.

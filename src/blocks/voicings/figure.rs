@@ -280,5 +280,6 @@ fn box_of<'a>(voiced: &'a Voiced, setting: &Setting) -> ChordBox<'a> {
         sounds: Sound::of_strings(&voiced.fingering, instrument, Some(&voiced.chord), key),
         capo: instrument.capo > 0,
         left_handed: setting.left_handed,
+        blank: voiced.blank,
     }
 }
