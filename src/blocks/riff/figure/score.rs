@@ -65,9 +65,10 @@ impl Score<'_> {
     }
 }
 
-/// Whether the rhythm is written: where there is a count, and something is said of how it is played.
+/// Whether the rhythm is written: where there is a count, and something is said of how it is played. In a frame it
+/// is the student's to write.
 pub(super) fn has_rhythm(riff: &Riff) -> bool {
-    riff.timed && riff.form != Form::Words
+    riff.timed && riff.form != Form::Words && !riff.frame
 }
 
 /// The moments of a bar at which anything is written, springs set by durations.

@@ -62,6 +62,7 @@ impl<'a> Boxes<'a> {
                     sounds: Sound::of_strings(&strummed.shape, &riff.instrument, Some(chord), key),
                     capo: riff.instrument.capo > 0,
                     left_handed: setting.left_handed,
+                    blank: None,
                 };
                 (chord, drawn)
             })
