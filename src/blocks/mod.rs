@@ -10,6 +10,7 @@ pub mod effort;
 pub mod figure;
 pub mod hold;
 pub mod kind;
+pub mod lanes;
 mod later;
 pub mod lyrics;
 pub mod misnamed;
