@@ -114,9 +114,13 @@ def faces(found):
     notice = (place["typst-assets"] / "NOTICE").read_text()
     serif = part(notice, "* Libertinus Serif fonts", "=====")
     (dejavu,) = place["dejavu"].glob("assets/*/LICENSE")
+    ours = ROOT / "templates" / "fonts"
+    sans, mono = (ours / f"{name}-LICENCE.txt" for name in ("SourceSans3", "SourceCodePro"))
     return [
         ("Libertinus Serif: SIL Open Font License 1.1", serif),
-        ("DejaVu Sans Condensed and DejaVu Sans Mono", dejavu.read_text()),
+        ("Source Sans 3: SIL Open Font License 1.1", sans.read_text()),
+        ("Source Code Pro: SIL Open Font License 1.1", mono.read_text()),
+        ("DejaVu Sans Condensed", dejavu.read_text()),
     ]
 
 

@@ -140,14 +140,14 @@ fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, discs: Pt,
         let (from, to) = (Point::new(from.0, from.1), Point::new(to.0, to.1));
         drawing.path(Path::line(from, to, HEAVY));
     }
-    let style = Style { shade: 1.0, ..Style::new(Face::SansBold, desk.look.small_size) };
+    let style = Style { shade: 1.0, ..Style::new(Face::SansSemibold, desk.look.small_size) };
     let radius = disc(desk);
     let first = discs + radius * 1.1;
     for (index, number) in bracket.numbers.iter().enumerate() {
         let centre = Point::new(first + radius * 2.2 * index as f32, line - radius);
         drawing.path(Path::circle(centre, radius, Some(0.0), None));
         let number = desk.words(&number.to_string(), style);
-        let cap = desk.fonts.measures(Face::SansBold, desk.look.small_size).cap_height;
+        let cap = desk.fonts.measures(Face::SansSemibold, desk.look.small_size).cap_height;
         drawing.text_centred(centre.x, centre.y + cap / 2.0, number);
     }
 }

@@ -1,6 +1,8 @@
 //! The kinds of music block, one folder each: syntax, meaning, checks, figure.
 
 pub mod bars;
+pub mod beats;
+pub mod box_columns;
 pub mod changes;
 pub mod chord_box;
 mod draft_marks;

@@ -11,6 +11,8 @@ pub enum BarLine {
     Single,
     /// Two thin lines.
     Double,
+    /// A thin and a thick line: the end.
+    Final,
     /// A thick and a thin line with dots behind them.
     RepeatStart,
     /// Dots, a thin and a thick line.
@@ -52,6 +54,7 @@ impl BarLine {
             BarLine::Open => (Pt::ZERO, Pt::ZERO),
             BarLine::Single => (thin, thin),
             BarLine::Double => (unit * 0.45, thin),
+            BarLine::Final => (unit * FINAL + thin, thick(unit) / 2.0),
             BarLine::RepeatStart => (thick(unit) / 2.0, dotted),
             BarLine::RepeatEnd => (dotted, thick(unit) / 2.0),
             BarLine::RepeatBoth => (dotted, dotted),
@@ -78,6 +81,7 @@ impl BarLine {
             BarLine::Open => Vec::new(),
             BarLine::Single => vec![line(Pt::ZERO, thin(unit))],
             BarLine::Double => vec![line(unit * -0.4, thin(unit)), line(Pt::ZERO, thin(unit))],
+            BarLine::Final => vec![line(unit * -FINAL, thin(unit)), line(Pt::ZERO, thick(unit))],
             _ => {
                 let mut paths = vec![line(Pt::ZERO, thick(unit))];
                 if self != BarLine::RepeatStart {
@@ -92,14 +96,18 @@ impl BarLine {
     }
 }
 
+/// How far the axes of the two lines at the end stand apart, in units: white of 0.8 mm between them where tab lines
+/// lie 3.0 apart (by eye).
+const FINAL: f32 = 0.46;
+
 /// The width of a thin bar line: a little over that of the lines it crosses.
 fn thin(unit: Pt) -> Pt {
     (unit * 0.1).max(pt(0.6))
 }
 
-/// The width of a thick one.
-fn thick(unit: Pt) -> Pt {
-    (unit * 0.38).max(pt(2.0))
+/// The width of a thick one (looks, "Tab": 0.9 mm where lines lie 3.0 apart).
+pub fn thick(unit: Pt) -> Pt {
+    (unit * 0.3).max(pt(2.0))
 }
 
 #[cfg(test)]
@@ -124,7 +132,13 @@ mod tests {
     fn no_sign_reaches_beyond_what_it_says() {
         let at =
             Upright { x: pt(50.0), top: pt(0.0), bottom: pt(40.0), unit: pt(8.0), dots: pt(8.0) };
-        for sign in [BarLine::Single, BarLine::Double, BarLine::RepeatStart, BarLine::RepeatBoth] {
+        for sign in [
+            BarLine::Single,
+            BarLine::Double,
+            BarLine::Final,
+            BarLine::RepeatStart,
+            BarLine::RepeatBoth,
+        ] {
             let (left, right) = sign.reach(at.unit);
             for path in sign.draw(at) {
                 let half = path.stroke.map_or(Pt::ZERO, |stroke| stroke.width / 2.0);

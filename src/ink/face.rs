@@ -4,7 +4,6 @@ use super::own_font::OwnFont;
 use super::shaping::{self, Shaper, Way, Word};
 use super::units::{Pt, pt};
 use harfrust::font::glyph::outline::{DrawMemory, DrawOptions, PathSink};
-use harfrust::font::name::NameId;
 use harfrust::{Font, GlyphId};
 use std::cell::OnceCell;
 use std::rc::Rc;
@@ -14,18 +13,24 @@ use std::rc::Rc;
 pub enum Face {
     /// Prose.
     Serif,
+    /// Chord names, meters.
+    SerifSemibold,
     /// Headings, strong words.
     SerifBold,
     /// Emphasis.
     SerifItalic,
     /// Both.
     SerifBoldItalic,
-    /// Figures.
+    /// Digits and labels in figures.
     Sans,
-    /// Figures, heavy.
-    SansBold,
+    /// Those that matter most.
+    SansSemibold,
+    /// Those that are remarks.
+    SansItalic,
     /// Printed code.
     Mono,
+    /// Letters and signs that no other face of the house has; nothing is set in it by itself.
+    Spare,
     /// A lesson's own font, for letters that the faces of the house lack; its number is the hash of its
     /// file.
     Own(u64),
@@ -33,26 +38,32 @@ pub enum Face {
 
 impl Face {
     /// Every face of the house.
-    pub const ALL: [Face; 7] = [
+    pub const ALL: [Face; 10] = [
         Face::Serif,
+        Face::SerifSemibold,
         Face::SerifBold,
         Face::SerifItalic,
         Face::SerifBoldItalic,
         Face::Sans,
-        Face::SansBold,
+        Face::SansSemibold,
+        Face::SansItalic,
         Face::Mono,
+        Face::Spare,
     ];
 
     /// The face's PostScript name; a font of the lesson's own has its name in its file.
     pub const fn name(self) -> &'static str {
         match self {
             Face::Serif => "LibertinusSerif-Regular",
+            Face::SerifSemibold => "LibertinusSerif-Semibold",
             Face::SerifBold => "LibertinusSerif-Bold",
             Face::SerifItalic => "LibertinusSerif-Italic",
             Face::SerifBoldItalic => "LibertinusSerif-BoldItalic",
-            Face::Sans => "DejaVuSansCondensed",
-            Face::SansBold => "DejaVuSansCondensed-Bold",
-            Face::Mono => "DejaVuSansMono",
+            Face::Sans => "SourceSans3-Regular",
+            Face::SansSemibold => "SourceSans3-SemiBold",
+            Face::SansItalic => "SourceSans3-Italic",
+            Face::Mono => "SourceCodePro-Regular",
+            Face::Spare => "DejaVuSansCondensed",
             Face::Own(_) => "",
         }
     }
@@ -61,12 +72,15 @@ impl Face {
     pub(super) const fn short_name(self) -> &'static str {
         match self {
             Face::Serif => "s",
+            Face::SerifSemibold => "ss",
             Face::SerifBold => "sb",
             Face::SerifItalic => "si",
             Face::SerifBoldItalic => "sbi",
             Face::Sans => "g",
-            Face::SansBold => "gb",
+            Face::SansSemibold => "gs",
+            Face::SansItalic => "gi",
             Face::Mono => "m",
+            Face::Spare => "x",
             Face::Own(_) => "o",
         }
     }
@@ -74,15 +88,21 @@ impl Face {
     /// The faces of the house that are asked for a character, this one first. A letter that one style
     /// of type has, all have.
     pub(super) const fn candidates(self) -> &'static [Face] {
-        use Face::{Mono, Own, Sans, SansBold, Serif, SerifBold, SerifBoldItalic, SerifItalic};
+        use Face::{
+            Mono, Own, Sans, SansItalic, SansSemibold, Serif, SerifBold, SerifBoldItalic,
+            SerifItalic, SerifSemibold, Spare,
+        };
         match self {
-            Serif => &[Serif, Sans, Mono, SansBold],
-            SerifBold => &[SerifBold, SansBold, Sans, Serif, Mono],
-            SerifItalic => &[SerifItalic, Serif, Sans, Mono, SansBold],
-            SerifBoldItalic => &[SerifBoldItalic, SerifBold, SansBold, Sans, Serif, Mono],
-            Sans => &[Sans, Serif, Mono, SansBold],
-            SansBold => &[SansBold, Sans, Serif, Mono],
-            Mono => &[Mono, Sans, Serif, SansBold],
+            Serif => &[Serif, Sans, Mono, Spare],
+            SerifSemibold => &[SerifSemibold, SerifBold, SansSemibold, Serif, Sans, Mono, Spare],
+            SerifBold => &[SerifBold, SerifSemibold, SansSemibold, Serif, Sans, Mono, Spare],
+            SerifItalic => &[SerifItalic, Serif, SansItalic, Sans, Mono, Spare],
+            SerifBoldItalic => &[SerifBoldItalic, SerifBold, SansSemibold, Serif, Mono, Spare],
+            Sans => &[Sans, Serif, Mono, Spare],
+            SansSemibold => &[SansSemibold, SerifSemibold, Sans, Serif, Mono, Spare],
+            SansItalic => &[SansItalic, SerifItalic, Sans, Serif, Mono, Spare],
+            Mono => &[Mono, Sans, Serif, Spare],
+            Spare => &[Spare, Sans, Serif, Mono],
             Own(_) => &[],
         }
     }
@@ -91,79 +111,77 @@ impl Face {
     pub(super) const fn index(self) -> usize {
         match self {
             Face::Serif => 0,
-            Face::SerifBold => 1,
-            Face::SerifItalic => 2,
-            Face::SerifBoldItalic => 3,
-            Face::Sans => 4,
-            Face::SansBold => 5,
-            Face::Mono => 6,
-            Face::Own(_) => 7,
+            Face::SerifSemibold => 1,
+            Face::SerifBold => 2,
+            Face::SerifItalic => 3,
+            Face::SerifBoldItalic => 4,
+            Face::Sans => 5,
+            Face::SansSemibold => 6,
+            Face::SansItalic => 7,
+            Face::Mono => 8,
+            Face::Spare => 9,
+            Face::Own(_) => 10,
         }
     }
 
-    /// The face whose signs ♯ ♭ ♮ are set between this one's letters. The prose face has them in its
-    /// upright form only, the flat no higher than a small letter.
+    /// The face whose signs ♯ ♭ ♮ are set between this one's letters: one face has them for all.
     pub(super) const fn signs(self) -> Face {
         match self {
-            Face::Serif | Face::SerifItalic | Face::Sans => Face::Sans,
-            Face::SerifBold | Face::SerifBoldItalic | Face::SansBold => Face::SansBold,
-            Face::Mono => Face::Mono,
             Face::Own(_) => self,
+            _ => Face::Spare,
         }
     }
 
     /// How wide a line goes around the signs ♯ ♭ ♮ to make them as dark as the letters, as a part of
-    /// the size of type. The heavy face's own are as thin as the normal face's; the number was
-    /// chosen by eye.
+    /// the size of type. The number was chosen by eye.
     pub(super) const fn sign_line(self) -> f32 {
-        match self {
-            Face::SerifBold | Face::SerifBoldItalic | Face::SansBold => 0.045,
-            Face::Serif | Face::SerifItalic | Face::Sans | Face::Mono | Face::Own(_) => 0.0,
-        }
+        if self.weight() > 400 { 0.045 } else { 0.0 }
     }
 
     /// Whether letters may melt into ligatures: they do in prose; figures and code are set letter by
     /// letter.
     pub(super) const fn has_ligatures(self) -> bool {
-        !matches!(self, Face::Sans | Face::SansBold | Face::Mono)
+        !matches!(self, Face::Sans | Face::SansSemibold | Face::SansItalic | Face::Mono)
     }
 
-    /// The weight class of OpenType: 400 is normal, 700 bold.
+    /// The weight class of OpenType: 400 is normal, 600 half bold, 700 bold.
     pub(super) const fn weight(self) -> u16 {
         match self {
-            Face::SerifBold | Face::SerifBoldItalic | Face::SansBold => 700,
-            Face::Serif | Face::SerifItalic | Face::Sans | Face::Mono | Face::Own(_) => 400,
+            Face::SerifBold | Face::SerifBoldItalic => 700,
+            Face::SerifSemibold | Face::SansSemibold => 600,
+            Face::Serif
+            | Face::SerifItalic
+            | Face::Sans
+            | Face::SansItalic
+            | Face::Mono
+            | Face::Spare
+            | Face::Own(_) => 400,
         }
     }
 
-    /// The font file of a face of the house.
+    /// The font file of a face of the house. The prose face's crate lists its fonts without naming
+    /// them; each is asked for by a fixed number, so that the compiler leaves the other twelve (eight
+    /// megabytes) out of the program.
     fn bytes(self) -> Option<&'static [u8]> {
+        let listed = typst_assets::fonts;
         match self {
-            Face::Own(_) => None,
-            Face::Sans => Some(dejavu::sans_condensed::regular()),
-            Face::SansBold => Some(dejavu::sans_condensed::bold()),
-            Face::Mono => Some(dejavu::sans_mono::regular()),
-            prose => {
-                prose_fonts().into_iter().flatten().find(|bytes| is_called(bytes, prose.name()))
+            Face::Serif => listed().next(),
+            Face::SerifBold => listed().nth(1),
+            Face::SerifItalic => listed().nth(2),
+            Face::SerifBoldItalic => listed().nth(3),
+            Face::SerifSemibold => listed().nth(4),
+            Face::Sans => Some(include_bytes!("../../templates/fonts/SourceSans3-Regular.ttf")),
+            Face::SansSemibold => {
+                Some(include_bytes!("../../templates/fonts/SourceSans3-Semibold.ttf"))
             }
+            Face::SansItalic => {
+                Some(include_bytes!("../../templates/fonts/SourceSans3-Italic.ttf"))
+            }
+            Face::Mono => Some(include_bytes!("../../templates/fonts/SourceCodePro-Regular.ttf")),
+            Face::Spare => Some(dejavu::sans_condensed::regular()),
+            Face::Own(_) => None,
         }
     }
-}
-
-/// The prose face's files. Their crate lists its fonts without naming them, so the names in the files
-/// decide which is which; ours stand among the first four. Each is asked for by a fixed number, so
-/// that the compiler leaves the other thirteen (eight megabytes) out of the program.
-fn prose_fonts() -> [Option<&'static [u8]>; 4] {
-    let listed = typst_assets::fonts;
-    [listed().next(), listed().nth(1), listed().nth(2), listed().nth(3)]
-}
-
-/// Whether a font file has a PostScript name.
-fn is_called(bytes: &'static [u8], name: &str) -> bool {
-    Font::new(bytes, 0).is_some_and(|font| {
-        let found = font.names().get(NameId::POSTSCRIPT_NAME);
-        found.and_then(|found| found.english_or_first()).is_some_and(|found| found.name() == name)
-    })
 }
 
 /// A face's measures at a size of type.
@@ -370,6 +388,17 @@ fn height_of(font: &Font, letter: char) -> f32 {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use harfrust::font::name::NameId;
+
+    /// Whether a font file has a PostScript name.
+    fn is_called(bytes: &'static [u8], name: &str) -> bool {
+        Font::new(bytes, 0).is_some_and(|font| {
+            let found = font.names().get(NameId::POSTSCRIPT_NAME);
+            found
+                .and_then(|found| found.english_or_first())
+                .is_some_and(|found| found.name() == name)
+        })
+    }
 
     #[test]
     fn every_face_is_in_the_program_and_is_the_one_it_is_called() {

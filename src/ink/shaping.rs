@@ -426,7 +426,7 @@ mod tests {
     #[test]
     fn figures_and_code_are_set_letter_by_letter() {
         let fonts = Fonts::new();
-        for face in [Face::Sans, Face::SansBold, Face::Mono] {
+        for face in [Face::Sans, Face::SansSemibold, Face::Mono] {
             assert_eq!(glyphs(&fonts, face, "office").len(), 6, "{face:?}");
         }
     }
@@ -452,7 +452,7 @@ mod tests {
             let word = fonts.word(face, "F♯m", Way::Right);
             word.pieces.iter().map(|piece| piece.line > 0.0).collect::<Vec<_>>()
         };
-        assert_eq!(lines(Face::SansBold), [false, true, false]);
+        assert_eq!(lines(Face::SansSemibold), [false, true, false]);
         assert_eq!(lines(Face::Sans), [false, false, false]);
     }
 

@@ -269,7 +269,7 @@ mod tests {
         #[test]
         fn any_text_is_set(text in any::<String>()) {
             let fonts = Fonts::new();
-            for face in [Face::Serif, Face::SansBold, Face::Mono] {
+            for face in [Face::Serif, Face::SansSemibold, Face::Mono] {
                 let set = Text::set(&fonts, &text, Style::new(face, pt(10.0)));
                 prop_assert!(set.width.0.is_finite());
                 // The marks of direction are heard before they vanish.

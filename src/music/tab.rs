@@ -16,6 +16,8 @@ pub struct Riff {
     pub bars: Vec<Bar>,
     /// Whether the first bar is an upbeat, bar 0.
     pub pickup: bool,
+    /// Whether the tune, or its part, ends with its last bar; an excerpt may go on.
+    pub ends: bool,
     /// How long what sounded before its first bar sounds on; none but in an excerpt.
     pub held_over: Ticks,
     /// Whether it has a count. Without one, moments are columns: one tick each.

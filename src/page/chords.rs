@@ -4,6 +4,7 @@
 
 use super::flow::{Flow, Room};
 use super::title::tuning;
+use crate::blocks::box_columns::Among;
 use crate::blocks::figure::Desk;
 use crate::blocks::shape;
 use crate::lesson::prose::Inline;
@@ -34,7 +35,7 @@ impl Flow<'_> {
                 look: &self.template().figure,
                 width: place.whole().width,
             };
-            let figure = one.shapes.figure(&desk, one.setting);
+            let figure = one.shapes.figure(&desk, one.setting, Among::Boxes);
             let instrument = &one.setting.instrument;
             let capo = Some(instrument.capo).filter(|capo| *capo > 0);
             let capo = capo.map_or_else(String::new, |capo| format!(", {}", words::capo(capo)));

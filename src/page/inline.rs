@@ -172,21 +172,21 @@ fn slanted(face: Face) -> Face {
     match face {
         Face::Serif => Face::SerifItalic,
         Face::SerifItalic => Face::Serif,
-        Face::SerifBold => Face::SerifBoldItalic,
+        Face::SerifSemibold | Face::SerifBold => Face::SerifBoldItalic,
         Face::SerifBoldItalic => Face::SerifBold,
-        // The faces for figures have no slanted form.
-        Face::Sans | Face::SansBold => Face::SansBold,
-        Face::Mono | Face::Own(_) => face,
+        Face::Sans | Face::SansSemibold => Face::SansItalic,
+        Face::SansItalic => Face::Sans,
+        Face::Mono | Face::Spare | Face::Own(_) => face,
     }
 }
 
 /// The face of strong words among words of a face.
 pub fn heavy(face: Face) -> Face {
     match face {
-        Face::Serif | Face::SerifBold => Face::SerifBold,
+        Face::Serif | Face::SerifSemibold | Face::SerifBold => Face::SerifBold,
         Face::SerifItalic | Face::SerifBoldItalic => Face::SerifBoldItalic,
-        Face::Sans | Face::SansBold => Face::SansBold,
-        Face::Mono | Face::Own(_) => face,
+        Face::Sans | Face::SansSemibold | Face::SansItalic => Face::SansSemibold,
+        Face::Mono | Face::Spare | Face::Own(_) => face,
     }
 }
 

@@ -160,7 +160,7 @@ pub fn figure(fonts: &Fonts, strips: usize, width: f32, height: f32) -> Figure {
             strip.path(Path::line(Point::new(pt(0.0), y), Point::new(pt(width), y), pt(0.5)));
         }
         let words = format!("system {}", index + 1);
-        let text = Text::set(fonts, &words, Style::new(Face::SansBold, pt(10.0)));
+        let text = Text::set(fonts, &words, Style::new(Face::SansSemibold, pt(10.0)));
         strip.text(Point::new(pt(0.0), pt(height * 0.2)), text);
         strip
     };

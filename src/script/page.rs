@@ -32,7 +32,7 @@ const HIGHEST_FIGURE: Pt = pt(220.0);
 /// Speech, to be read at arm's length.
 const SPEECH: Style = Style::new(Face::Serif, pt(17.0));
 /// Cues.
-const CUE: Style = Style::new(Face::SansBold, pt(11.0));
+const CUE: Style = Style::new(Face::SansSemibold, pt(11.0));
 /// The clock.
 const CLOCK: Style = Style::new(Face::Sans, pt(11.0));
 /// The sections' headings.

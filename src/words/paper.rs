@@ -153,8 +153,34 @@ pub mod tab {
     pub const LET_RING: &str = "let ring";
     /// At a bend by a whole step.
     pub const FULL_BEND: &str = "full";
+    /// At a hammer-on, a pull-off and a tap.
+    pub const HAMMER_ON: &str = "h";
+    /// See there.
+    pub const PULL_OFF: &str = "p";
+    /// See there.
+    pub const TAP: &str = "t";
+    /// What stands before rows beneath a tab: the count, the fingers of both hands, the strokes of the pick.
+    pub const COUNT: &str = "count";
+    /// See there.
+    pub const LEFT: &str = "left";
+    /// See there.
+    pub const RIGHT: &str = "right";
+    /// See there.
+    pub const PICK: &str = "pick";
     /// Where no chord sounds.
     pub const NO_CHORD: &str = "N.C.";
+}
+
+/// The key of a neck.
+pub mod necks {
+    /// At a square.
+    pub const ROOT: &str = "root";
+    /// At a filled mark, before the chord's name.
+    pub const TONES_OF: &str = "tones of ";
+    /// At an open mark, of a chord.
+    pub const OTHER_TONES: &str = "other tones";
+    /// At an open mark, of anything else.
+    pub const OTHER_NOTES: &str = "other notes";
 }
 
 /// Beneath a neck: its scale among chords.
@@ -167,27 +193,19 @@ pub mod scales {
         }
     }
 
-    /// What the strip is called that says whether the scale holds the chords.
-    pub const VERDICT: &str = "What the scale holds";
-    /// What the strip of other scales is called.
-    pub const OTHERS: &str = "Other scales";
-
-    /// Above the other scales.
-    pub fn others_of(title: &str) -> String {
-        format!("Other scales that hold every chord of “{title}”")
+    /// Before what is said of another scale that holds all chords.
+    pub fn other(scale: &str, title: &str) -> String {
+        format!("{scale} holds every chord of “{title}” too and ")
     }
-
-    /// What the strip of blues and pentatonic scales is called.
-    pub const PLAYED: &str = "Played over it in blues and rock";
 
     /// Blues and pentatonic scales, listed, that are played although they don't hold every chord.
     pub fn played_over(scales: &str, title: &str) -> String {
         format!("Blues and rock players also play {scales} over “{title}”, whatever chord sounds.")
     }
 
-    /// Beneath the other scales that are shown.
-    pub fn more(number: usize) -> String {
-        format!("and {number} more")
+    /// Behind the other scales that are told.
+    pub fn more(number: usize, title: &str) -> String {
+        format!("{number} more scales hold every chord of “{title}”.")
     }
 }
 

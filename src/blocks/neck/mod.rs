@@ -1,11 +1,12 @@
 //! The `neck` block: diagrams of the neck with the tones of a scale, a chord or a figure marked.
 //!
 //! A block is read line by line (`syntax`): a subject with its `phrases`, or `rows` of marked places. It
-//! is laid out on the neck (`layout`) and drawn (`figure`); the scales for a progression have words
+//! is laid out on the neck (`layout`) and drawn (`figure`) with its `key`; the scales for a progression have words
 //! of their own (`scales`).
 
 use crate::neck::StringIndex;
 mod figure;
+mod key;
 mod kind;
 mod layout;
 mod phrases;

@@ -5,7 +5,7 @@ use super::Progression;
 use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly, Step};
-use crate::theory::{Chord, Key, Note, Scale};
+use crate::theory::{Chord, Key, Note, Printed, Scale};
 use crate::words::listed;
 use crate::words::paper::scales as words;
 
@@ -57,19 +57,29 @@ impl ScalesFor {
         }
     }
 
-    /// The parts beneath the diagram: what the best scale holds, the guide tones in rows, the other
-    /// scales.
+    /// The guide tones beneath the diagram, in rows.
     pub(super) fn strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        let mut strips = vec![self.verdict_strip(desk)];
-        strips.extend(self.guide_strips(desk));
-        strips.extend(self.others_strip(desk));
-        strips.extend(self.played_strip(desk));
-        strips
+        self.guide_strips(desk)
+    }
+
+    /// What is said in words: what the best scale holds, the other scales, and what is played over the chords.
+    pub(super) fn notes(&self) -> Vec<Printed> {
+        let verdict = self.verdict(Note::printed, Scale::printed, Chord::printed);
+        let others = self.others();
+        let shown = others.iter().take(MOST_OTHERS);
+        let other = |fit: &Fit| {
+            let name = words::other(&fit.scale.printed(), &self.title);
+            Printed::plain(format!("{name}{}.", about(fit, Note::printed, Scale::printed)))
+        };
+        let more = others.len().saturating_sub(MOST_OTHERS);
+        let more = (more > 0).then(|| Printed::plain(words::more(more, &self.title)));
+        let played = self.played_words(Scale::printed).map(Printed::plain);
+        [verdict].into_iter().chain(shown.map(other)).chain(more).chain(played).collect()
     }
 
     /// All of it in words.
     pub(super) fn words(&self) -> String {
-        let mut words = vec![self.verdict(Note::spoken, Scale::spoken, spoken)];
+        let mut words = vec![self.verdict(Note::spoken, Scale::spoken, spoken).text()];
         words.extend(self.guided.iter().filter_map(guided_in_words));
         let others = self.others();
         words.extend(others.iter().take(MOST_OTHERS).map(|fit| {
@@ -94,20 +104,19 @@ impl ScalesFor {
         &self,
         note: fn(Note) -> String,
         scale: fn(&Scale) -> String,
-        chord: fn(&Chord) -> String,
-    ) -> String {
+        chord: fn(&Chord) -> Printed,
+    ) -> Printed {
+        let title = &self.title;
         match &self.fitting {
             Fitting::Whole(best, _) => {
-                let about = about(best, note, scale);
-                format!("{} holds every chord of “{}” and {about}.", scale(&best.scale), self.title)
+                let (name, about) = (scale(&best.scale), about(best, note, scale));
+                Printed::plain(format!("{name} holds every chord of “{title}” and {about}."))
             }
             Fitting::Nearest(nearly) => {
                 let name = scale(&nearly.scale);
-                let lacks = lacks(nearly, note, chord);
-                format!(
-                    "No scale holds every chord of “{}”. {name} is the nearest: {lacks}.",
-                    self.title
-                )
+                let none =
+                    format!("No scale holds every chord of “{title}”. {name} is the nearest: ");
+                lacks(nearly, note, chord, Printed::plain(none)).then(".", false)
             }
         }
     }
@@ -127,57 +136,10 @@ impl ScalesFor {
             .collect()
     }
 
-    fn verdict_strip(&self, desk: &Desk<'_>) -> Drawing {
-        let style = Style::new(Face::Sans, desk.look.small_size);
-        let words = self.verdict(Note::printed, Scale::printed, printed);
-        let mut strip = Drawing::new(desk.width, Pt::ZERO);
-        for line in desk.lines(&words, style, desk.width) {
-            add_line(&mut strip, Pt::ZERO, line, desk);
-        }
-        labelled(strip, words::VERDICT, self.verdict(Note::spoken, Scale::spoken, spoken))
-    }
-
     /// What is played over the chords in blues and rock, in a sentence.
     fn played_words(&self, scale: fn(&Scale) -> String) -> Option<String> {
         let names: Vec<String> = self.played.iter().map(scale).collect();
         (!names.is_empty()).then(|| words::played_over(&listed(&names), &self.title))
-    }
-
-    fn played_strip(&self, desk: &Desk<'_>) -> Option<Drawing> {
-        let style = Style::new(Face::Sans, desk.look.small_size);
-        let mut strip = Drawing::new(desk.width, ABOVE);
-        for line in desk.lines(&self.played_words(Scale::printed)?, style, desk.width) {
-            add_line(&mut strip, Pt::ZERO, line, desk);
-        }
-        Some(labelled(strip, words::PLAYED, self.played_words(Scale::spoken)?))
-    }
-
-    /// The other scales, a line each: the name, then what is to be said about it.
-    fn others_strip(&self, desk: &Desk<'_>) -> Option<Drawing> {
-        let all = self.others();
-        let shown = all.get(..all.len().min(MOST_OTHERS)).filter(|shown| !shown.is_empty())?;
-        let (bold, plain) = styles(desk);
-        let mut strip = titled(&words::others_of(&self.title), desk);
-        let names: Vec<Text> =
-            shown.iter().map(|fit| desk.words(&fit.scale.printed(), bold)).collect();
-        let left = names.iter().map(|name| name.width).fold(Pt::ZERO, Pt::max) + AIR;
-        for (fit, name) in shown.iter().zip(names) {
-            let about = about(fit, Note::printed, Scale::printed);
-            let top = strip.height;
-            add_line(&mut strip, Pt::ZERO, name, desk);
-            strip.height = top;
-            for line in desk.lines(&about, plain, desk.width - left) {
-                add_line(&mut strip, left, line, desk);
-            }
-        }
-        if all.len() > shown.len() {
-            let more = words::more(all.len() - shown.len());
-            add_line(&mut strip, Pt::ZERO, desk.words(&more, plain), desk);
-        }
-        let words = shown.iter().map(|fit| {
-            format!("{}, {}.", fit.scale.spoken(), about(fit, Note::spoken, Scale::spoken))
-        });
-        Some(labelled(strip, words::OTHERS, words.collect::<Vec<_>>().join(" ")))
     }
 }
 
@@ -216,26 +178,26 @@ fn about(fit: &Fit, note: fn(Note) -> String, scale: fn(&Scale) -> String) -> St
     }
 }
 
-fn printed(chord: &Chord) -> String {
-    chord.printed().text()
+fn spoken(chord: &Chord) -> Printed {
+    Printed::plain(chord.spoken().trim())
 }
 
-fn spoken(chord: &Chord) -> String {
-    chord.spoken().trim().to_owned()
-}
-
-fn lacks(nearly: &Nearly, note: fn(Note) -> String, say: fn(&Chord) -> String) -> String {
-    let shown = nearly.breaks.iter().take(MOST_BREAKS);
-    let lacks = shown.map(|(chord, notes)| {
-        format!(
-            "{} of {}",
-            listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()),
-            say(chord)
-        )
+/// Says behind some words what the nearest scale lacks.
+fn lacks(
+    nearly: &Nearly,
+    note: fn(Note) -> String,
+    say: fn(&Chord) -> Printed,
+    before: Printed,
+) -> Printed {
+    let shown = nearly.breaks.iter().take(MOST_BREAKS).enumerate();
+    let told = shown.fold(before, |told, (at, (chord, notes))| {
+        let lead = if at == 0 { "it lacks " } else { "; " };
+        let notes: Vec<String> = notes.iter().map(|own| note(*own)).collect();
+        told.then(format!("{lead}{} of ", listed(&notes)), false).and(say(chord))
     });
     let more = nearly.breaks.len().saturating_sub(MOST_BREAKS);
     let more = if more > 0 { format!("; and it breaks at {more} more") } else { String::new() };
-    format!("it lacks {}{more}", lacks.collect::<Vec<_>>().join("; "))
+    told.then(more, false)
 }
 
 /// "A major: guide tones C sharp, the third; C sharp stays."
@@ -272,7 +234,7 @@ struct Cell {
 impl Cell {
     fn of(guided: &Guided, desk: &Desk<'_>) -> Cell {
         let (bold, plain) = styles(desk);
-        let symbol = Style::new(Face::SansBold, desk.look.symbol_size);
+        let symbol = Style::new(Face::SerifSemibold, desk.look.symbol_size);
         let tone = |(degree, note): &(crate::theory::Degree, Note)| {
             desk.words(&format!("{}  {}", degree.printed(), note.printed()), bold)
         };
@@ -326,7 +288,7 @@ fn guide_row(cells: &[Cell], title: Option<&str>, pitch: Pt, desk: &Desk<'_>) ->
 
 fn styles(desk: &Desk<'_>) -> (Style, Style) {
     let size = desk.look.small_size;
-    (Style::new(Face::SansBold, size), Style::new(Face::Sans, size))
+    (Style::new(Face::SansSemibold, size), Style::new(Face::Sans, size))
 }
 
 fn leading(desk: &Desk<'_>) -> Pt {
@@ -348,11 +310,4 @@ fn titled(title: &str, desk: &Desk<'_>) -> Drawing {
     }
     strip.height += pt(4.0);
     strip
-}
-
-/// A strip as one group with its words.
-fn labelled(strip: Drawing, title: &str, words: String) -> Drawing {
-    let mut whole = Drawing::new(strip.width, strip.height);
-    whole.place(Point::default(), strip, Label::Words { title: title.to_owned(), words });
-    whole
 }

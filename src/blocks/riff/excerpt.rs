@@ -33,6 +33,7 @@ impl Riff {
         }
         Some(Riff {
             pickup: self.pickup && from == 0,
+            ends: self.ends && from + count == self.bars.len(),
             held_over: held_over(before, start),
             runs: self.runs.iter().map(|(row, runs)| (*row, within(runs))).collect(),
             harmony: self.harmony.iter().skip(from).take(count).cloned().collect(),

@@ -128,6 +128,7 @@ impl Task<'_, '_> {
         }
         let has_left = self.systems.iter().any(|system| system.row(&rows::Left).is_some());
         let riff = Riff {
+            ends: true,
             held_over: Ticks::ZERO,
             form,
             key: self.fence.setting.key,

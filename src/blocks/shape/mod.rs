@@ -12,6 +12,7 @@ pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
 pub use read::{Wish, read};
 
+use super::box_columns::Among;
 use super::figure::{Desk, Figure};
 use super::{Music, Place};
 use crate::findings::Span;
@@ -73,7 +74,7 @@ impl Shapes {
 
 impl Music for Shapes {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
-        Shapes::figure(self, desk, setting)
+        Shapes::figure(self, desk, setting, Among::Words)
     }
 
     fn size(&self) -> usize {

@@ -240,7 +240,7 @@ impl<'a> LineFigure<'a> {
     /// Which number stands for which chord, "1 A  2 F♯m", in lines as wide as the column.
     fn key(&self) -> Vec<Text> {
         let small = self.desk.look.small_size;
-        let (bold, plain) = (Style::new(Face::SansBold, small), Style::new(Face::Sans, small));
+        let (bold, plain) = (Style::new(Face::SerifSemibold, small), Style::new(Face::Sans, small));
         let mut lines: Vec<Text> = Vec::new();
         for (at, voiced) in self.line.shapes.iter().enumerate() {
             let entry = self
@@ -341,7 +341,7 @@ fn in_short(numbers: &[usize]) -> String {
 impl Cell {
     fn new(voiced: &Voiced, desk: &Desk) -> Cell {
         let plain = Style::new(Face::Sans, desk.look.small_size);
-        let bold = Style::new(Face::SansBold, desk.look.small_size);
+        let bold = Style::new(Face::SansSemibold, desk.look.small_size);
         let mut below = Vec::new();
         below.extend(
             voiced.inversion.map(|inversion| desk.words(terms::inversion(inversion), plain)),
@@ -351,8 +351,10 @@ impl Cell {
             let style = if matches!(moved, Voice::Stays(_)) { bold } else { plain };
             desk.words(&words::voice(moved, Note::printed), style)
         }));
-        let symbol =
-            desk.symbol(&voiced.chord.printed(), Style::new(Face::SansBold, desk.look.symbol_size));
+        let symbol = desk.symbol(
+            &voiced.chord.printed(),
+            Style::new(Face::SerifSemibold, desk.look.symbol_size),
+        );
         Cell { symbol, below }
     }
 

@@ -342,7 +342,14 @@ fn is_figure(id: PartId, document: &Document) -> bool {
 fn add_line(lines: &mut Vec<LineView>, at: Point, text: &Text) {
     let Some(first) = text.runs.first() else { return };
     let size = text.runs.iter().fold(Pt::ZERO, |size, run| size.max(run.style.size));
-    let serif = !matches!(first.style.face, Face::Sans | Face::SansBold | Face::Mono);
+    let serif = matches!(
+        first.style.face,
+        Face::Serif
+            | Face::SerifSemibold
+            | Face::SerifBold
+            | Face::SerifItalic
+            | Face::SerifBoldItalic
+    );
     lines.push(LineView {
         left: at.x.0,
         base: at.y.0,

@@ -13,7 +13,7 @@ use resvg::usvg::roxmltree;
 fn sample(fonts: &Fonts) -> Drawing {
     let mut drawing = Drawing::new(pt(100.0), pt(40.0));
     drawing.path(Path::rectangle(Point::new(pt(2.0), pt(2.0)), pt(10.0), pt(10.0), 0.0));
-    let style = Style::new(Face::SansBold, pt(12.0));
+    let style = Style::new(Face::SansSemibold, pt(12.0));
     drawing.text(Point::new(pt(20.0), pt(20.0)), Text::set(fonts, "F♯m7 & <b>", style));
     let mut inner = Drawing::new(pt(20.0), pt(20.0));
     inner.path(Path::line(Point::default(), Point::new(pt(9.0), pt(9.0)), pt(0.5)));

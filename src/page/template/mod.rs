@@ -325,11 +325,13 @@ pub struct Rules {
 #[serde(remote = "Face", rename_all = "kebab-case")]
 enum FaceName {
     Serif,
+    SerifSemibold,
     SerifBold,
     SerifItalic,
     SerifBoldItalic,
     Sans,
-    SansBold,
+    SansSemibold,
+    SansItalic,
     Mono,
 }
 

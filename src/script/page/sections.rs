@@ -10,7 +10,7 @@ const ROW: Style = Style::new(Face::Sans, pt(10.0));
 /// What stands above the columns.
 const HEAD: Style = Style::new(Face::Sans, pt(8.5));
 /// The last row.
-const ALL: Style = Style::new(Face::SansBold, pt(10.0));
+const ALL: Style = Style::new(Face::SansSemibold, pt(10.0));
 
 impl Setter<'_> {
     /// Sets the table across the words and the margin, over as many pages as it needs.

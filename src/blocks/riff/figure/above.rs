@@ -9,9 +9,9 @@ use crate::ink::{Face, Pt};
 /// Draws everything above a system, the nearest to it first.
 pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
     rows::at(RowPlace::Above).for_each(|kind| kind.draw(canvas, sheet));
-    draw_number(canvas, sheet);
     draw_times(canvas, sheet);
     rows::at(RowPlace::OnTop).for_each(|kind| kind.draw(canvas, sheet));
+    draw_number(canvas, sheet);
 }
 
 /// The number of a system's first bar, over the strings' letters.
@@ -33,7 +33,7 @@ fn draw_times(canvas: &mut Canvas, sheet: &Sheet) {
     for placed in system.bars.iter().filter(|placed| placed.closes) {
         let times = score.riff.bars.get(placed.bar).and_then(|bar| bar.repeat_end);
         let Some(times) = times.filter(|times| *times > 2) else { continue };
-        let text = scale.small(&format!("×{times}"), Face::SansBold);
+        let text = scale.small(&format!("×{times}"), Face::SansSemibold);
         let (from, to) = (placed.right - text.width, placed.right);
         let baseline = canvas.free_above(from, to) - scale.gaps(0.25);
         canvas.text(from, baseline, text);

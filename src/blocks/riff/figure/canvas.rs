@@ -2,7 +2,7 @@
 //! they reach above and beneath it.
 
 use super::skyline::Skyline;
-use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Segment, Stroke, Text};
+use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Text};
 
 /// What a system is drawn on.
 #[derive(Debug, Default)]
@@ -50,14 +50,6 @@ impl Canvas {
     /// A line between two points.
     pub fn line(&mut self, from: (Pt, Pt), to: (Pt, Pt), width: Pt) {
         self.path(Path::line(Point::new(from.0, from.1), Point::new(to.0, to.1), width));
-    }
-
-    /// A dashed line.
-    pub fn dashes(&mut self, from: (Pt, Pt), to: (Pt, Pt), width: Pt, dash: Pt) {
-        let (from, to) = (Point::new(from.0, from.1), Point::new(to.0, to.1));
-        let stroke = Stroke { dash: Some((dash, dash * 0.8)), ..Stroke::black(width) };
-        let segments = vec![Segment::Move(from), Segment::Line(to)];
-        self.path(Path { segments, fill: None, stroke: Some(stroke) });
     }
 
     /// Words whose left end and baseline are given.

@@ -1,13 +1,15 @@
 //! What rows write at moments outside the staves: words, strokes of the pick, chord symbols with their
 //! boxes.
 
+use super::super::rows::{self, Kind, RowPlace};
 use super::canvas::Canvas;
 use super::scale::Scale;
+use super::score::Score;
 use super::spacing::{Lane, Reach};
 use super::strokes::Boxes;
 use super::systems::within;
 use super::{Sheet, signs};
-use crate::ink::{Pt, Text};
+use crate::ink::{Face, Pt, Text};
 use crate::music::tab::{Bar, Pick, Riff};
 use crate::theory::Ticks;
 
@@ -71,8 +73,33 @@ impl<'a> Sheet<'a> {
     }
 }
 
-/// Draws what a row writes beneath all that is there.
-pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, sheet: &Sheet) {
+/// A column narrower than so many distances between tab lines has no room for headings before its rows.
+const NARROW: f32 = 24.0;
+
+/// The room that the headings of rows need before the staves.
+pub(super) fn front(score: &Score, scale: &Scale) -> Pt {
+    let written = |kind: &&dyn Kind| {
+        let lane = Lane::Row(kind.label());
+        score.bars.iter().any(|bar| bar.labels.iter().any(|label| label.lane == lane))
+    };
+    let written = rows::at(RowPlace::Beneath).filter(written);
+    let headed = written.filter_map(|kind| heading(kind.heading(), scale));
+    headed.fold(Pt::ZERO, |front, text| front.max(text.width + scale.gaps(0.3)))
+}
+
+/// What stands before a row, if anything does.
+fn heading(words: Option<&str>, scale: &Scale) -> Option<Text> {
+    let words = words.filter(|_| scale.desk.width > scale.gaps(NARROW))?;
+    Some(scale.small(words, Face::SerifItalic))
+}
+
+/// Draws what a row writes beneath all that is there, its heading before it.
+pub(in super::super) fn draw(
+    canvas: &mut Canvas,
+    row: &'static str,
+    words: Option<&str>,
+    sheet: &Sheet,
+) {
     let Sheet { system, scale, .. } = *sheet;
     let here: Vec<&Label> = sheet.labels(row).collect();
     if here.is_empty() {
@@ -81,6 +108,9 @@ pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, sheet: &She
     let size = scale.small_size();
     let first = canvas.bottom() + scale.gaps(0.45) + scale.cap_height(size);
     let mut lowest = first;
+    if let Some(text) = heading(words, scale) {
+        canvas.text(Pt::ZERO, first, text);
+    }
     for label in here {
         let x = system.x(label.tick);
         match &label.face {

@@ -16,8 +16,10 @@ mod below;
 mod canvas;
 pub(super) mod chords;
 mod elements;
+pub(super) mod frames;
 mod grid;
 pub(super) mod labels;
+mod letters;
 mod notes;
 pub(super) mod remarks;
 mod rhythm;
@@ -30,6 +32,7 @@ pub(super) mod spans;
 mod stave;
 mod stems;
 pub(super) mod strokes;
+pub(super) mod sung;
 mod systems;
 mod tab;
 mod tab_lines;
@@ -92,6 +95,7 @@ impl Tab {
         let scale = Scale { desk, strings: lines };
         let front = staves.iter().fold(Pt::ZERO, |front, stave| front.max(stave.front(&scale)));
         let score = Score::of(riff, staves, setting, &scale);
+        let front = front.max(labels::front(&score, &scale));
         let systems = systems::systems(&score, front, &scale);
         let strips = systems.iter().map(|system| {
             let sheet = Sheet { score: &score, system, scale: &scale };

@@ -1,6 +1,7 @@
 //! What stands on the lines: fret numbers, harmonics, slurs, slides, bends.
 
 use super::canvas::Canvas;
+use super::letters::Letter;
 use super::scale::{Scale, Weight};
 use super::signs::{self, Way};
 use super::systems::{System, within};
@@ -8,6 +9,7 @@ use super::tab_lines::Gaps;
 use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
 use crate::ink::{Face, Pt};
 use crate::music::tab::Slide;
+use crate::neck::StringIndex;
 use crate::theory::Ticks;
 use crate::words::paper::tab;
 
@@ -19,11 +21,16 @@ const BEND_HEIGHT: f32 = 1.35;
 pub(super) const STUB: f32 = 0.6;
 const STUB_AIR: f32 = 0.15;
 
-/// A letter that waits for a place above the staff: H, P, T.
-pub(super) struct Letter {
-    pub x: Pt,
-    pub letter: &'static str,
-}
+/// How high above its string's line a slur begins, how far it rises, how thick it is in its middle, and how wide it is
+/// at least, in the same (looks, "Tab": 1.7 mm and 2.4 mm where lines lie 3.0 apart; 1.5 here, so that it is as far from a
+/// fret on the next string as from its own).
+pub(super) const SLUR_FOOT: f32 = 0.5;
+const SLUR_RISE: f32 = 0.26;
+const SLUR_THICK: f32 = 0.13;
+const SLUR_LEAST: f32 = 0.8;
+
+/// How far a slur's ends stand apart from the middles of what it joins, so that two that meet don't touch.
+const SLUR_INSET: f32 = 0.07;
 
 /// Draws a system's marks and links. Returns the letters of its hammer-ons, pull-offs and taps.
 pub(super) fn draw(
@@ -46,15 +53,17 @@ pub(super) fn draw(
         let arrives = within(&here.arrives, &system.span, ends).iter();
         let arrives = arrives.filter(|index| !system.holds(begins(index)));
         for link in departs.chain(arrives).filter_map(link) {
-            letters.extend(draw_link(canvas, link, system, scale));
+            letters.extend(draw_link(canvas, gaps, link, system, scale));
         }
-        let taps = within(&here.taps, &system.span, |spot| spot.tick).iter();
-        let tap = |spot: &Spot| Letter { x: system.x(spot.tick) + spot.shift, letter: "T" };
+        let taps = within(&here.taps, &system.span, |(_, spot)| spot.tick).iter();
+        let tap = |(string, spot): &(StringIndex, Spot)| Letter {
+            x: system.x(spot.tick) + spot.shift,
+            letter: tab::TAP,
+            string: *string,
+            between: None,
+        };
         letters.extend(taps.map(tap));
     }
-    // Strings that do the same at once share a letter.
-    letters.sort_by(|a, b| a.x.0.total_cmp(&b.x.0));
-    letters.dedup_by(|a, b| a.letter == b.letter && (a.x - b.x).abs() < scale.gaps(0.1));
     letters
 }
 
@@ -89,9 +98,16 @@ fn draw_mark(canvas: &mut Canvas, gaps: &mut Gaps, mark: &Mark, system: &System,
 
 /// Draws a link; of one that comes from or leads into another system, the half that is here.
 /// Returns its letter, if it has one.
-fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -> Option<Letter> {
+fn draw_link(
+    canvas: &mut Canvas,
+    gaps: &mut Gaps,
+    link: &Link,
+    system: &System,
+    scale: &Scale,
+) -> Option<Letter> {
     let place = |spot: Spot| system.holds(spot.tick).then(|| system.x(spot.tick) + spot.shift);
-    let from = place(link.from).map_or(system.left, |x| x + link.from.half);
+    let departure = place(link.from);
+    let from = departure.map_or(system.left, |x| x + link.from.half);
     let arrival = place(link.to);
     let open_end = system.right - scale.gaps(0.3);
     let to = arrival.map_or(open_end, |x| x - link.to.half);
@@ -99,13 +115,16 @@ fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -
     let y = scale.line_of(link.string);
     match link.kind {
         LinkKind::Slur(letter) => {
-            draw_slur(canvas, from, to, y, scale);
-            return letter.map(|letter| Letter { x: (from + to) / 2.0, letter });
+            let ends = (departure.unwrap_or(system.left), arrival.unwrap_or(system.right));
+            draw_slur(canvas, gaps, link.string, ends, scale);
+            let (x, string, between) = ((ends.0 + ends.1) / 2.0, link.string, Some((from, to)));
+            return letter.map(|letter| Letter { x, letter, string, between });
         }
         LinkKind::Slide(slide) => {
             let rise = scale.gaps(if slide == Slide::Up { 0.33 } else { -0.33 });
             let air = scale.gaps(0.15);
             canvas.line((from + air, y + rise), (to - air, y - rise), scale.firm());
+            gaps.knock_out(link.string, from, to);
         }
         LinkKind::Bend { from: level, to: target } => {
             let from = if level == 0 {
@@ -120,6 +139,7 @@ fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -
             } else {
                 (Way::Up, -scale.gaps(BEND_HEIGHT))
             };
+            gaps.cross_above(link.string, from.0, axis + scale.gaps(0.3));
             draw_arrow(canvas, from, (axis, tip), way, arrival.is_some(), scale);
             // Where a release leaves some of the bend, its size is what remains.
             if (way == Way::Up || target > 0) && arrival.is_some() {
@@ -128,6 +148,7 @@ fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -
         }
         LinkKind::PreBend(target) => {
             let tip = -scale.gaps(BEND_HEIGHT);
+            gaps.cross_above(link.string, axis - scale.gaps(0.3), axis + scale.gaps(0.3));
             draw_arrow(canvas, (axis, y), (axis, tip), Way::Up, true, scale);
             draw_bend_size(canvas, axis, target, scale);
         }
@@ -135,25 +156,23 @@ fn draw_link(canvas: &mut Canvas, link: &Link, system: &System, scale: &Scale) -
     None
 }
 
-/// A slur over the string's line.
-fn draw_slur(canvas: &mut Canvas, from: Pt, to: Pt, y: Pt, scale: &Scale) {
-    let foot = y - scale.gaps(0.3);
-    let rise = scale.gaps(0.28).min((to - from) * 0.4 + scale.gaps(0.1));
-    canvas.path(signs::slur((from, foot), (to, foot), rise, scale.gaps(0.13)));
+/// A slur over the string's line, from the middle of one thing to that of another.
+fn draw_slur(
+    canvas: &mut Canvas,
+    gaps: &mut Gaps,
+    string: StringIndex,
+    (from, to): (Pt, Pt),
+    scale: &Scale,
+) {
+    let y = scale.line_of(string);
+    let short = ((scale.gaps(SLUR_LEAST) - (to - from)) / 2.0).max(-scale.gaps(SLUR_INSET));
+    let (from, to, foot) = (from - short, to + short, y - scale.gaps(SLUR_FOOT));
+    let rise = scale.gaps(SLUR_RISE);
+    canvas.path(signs::slur((from, foot), (to, foot), rise, scale.gaps(SLUR_THICK)));
+    gaps.stand_over(string, from, to);
     if y <= Pt::ZERO {
         canvas.occupy(from, to, foot - rise);
     }
-}
-
-/// A letter above the staff, where there is room.
-pub(super) fn draw_letter(canvas: &mut Canvas, letter: &Letter, scale: &Scale) {
-    let text = scale.small(letter.letter, Face::Sans);
-    let (left, right) = (letter.x - text.width / 2.0, letter.x + text.width / 2.0);
-    let air = scale.gaps(0.12);
-    let lowest = -scale.gaps(0.62);
-    let baseline = (canvas.free_above(left - air, right + air) - scale.gaps(0.22)).min(lowest);
-    canvas.text(left, baseline, text);
-    canvas.occupy(left - air, right + air, baseline - scale.cap_height(scale.small_size()));
 }
 
 /// The arrow of a bend or a release; without its head where it leads into the next system.

@@ -203,6 +203,9 @@ pub(super) fn wave(from: Pt, to: Pt, y: Pt, gap: Pt) -> Path {
     pen.stroked((gap * 0.15).max(pt(0.8)))
 }
 
+/// Half the height of an accent with its stroke, in distances between tab lines.
+pub(in super::super) const HALF_ACCENT: f32 = 0.37;
+
 /// An accent, centred at a place.
 pub(in super::super) fn accent(x: Pt, y: Pt, gap: Pt) -> Path {
     Pen::at(x, y, gap)
@@ -210,6 +213,11 @@ pub(in super::super) fn accent(x: Pt, y: Pt, gap: Pt) -> Path {
         .to((0.5, 0.0))
         .to((-0.5, 0.3))
         .stroked((gap * 0.13).max(pt(0.7)))
+}
+
+/// The end of a run's line: a small wedge that hangs from it and points to where the run ends.
+pub(super) fn run_end(x: Pt, y: Pt, gap: Pt) -> Path {
+    Pen::at(x, y, gap).start((-0.36, 0.0)).to((0.0, 0.0)).to((0.0, 0.42)).filled()
 }
 
 /// A pointed bracket of a harmonic: `reach` wide to the left (or right, where negative), as high

@@ -20,18 +20,17 @@ struct Heights {
 }
 
 impl Heights {
-    /// Far enough beneath the staves that a stem isn't read as a stroke through a fret (looks, "Tab", has 0.9
-    /// gaps, and 2.1 for the length).
+    /// Stems begin 2.6 mm beneath the staves and are 6.2 mm long where lines lie 3.0 apart (looks, "Tab").
     fn beneath(foot: Pt, scale: &Scale) -> Heights {
-        let head = foot + scale.gaps(1.15);
-        let foot = head + scale.gaps(2.5);
+        let head = foot + scale.gaps(2.6 / 3.0);
+        let foot = head + scale.gaps(6.2 / 3.0);
         Heights { head, foot, middle: (head + foot) / 2.0 }
     }
 }
 
 /// How thick a beam is (looks, "Tab": 1.05 mm where lines lie 3.0 apart), and how far the next one lies above
 /// it.
-const BEAM: f32 = 0.36;
+const BEAM: f32 = 0.35;
 const BEAM_STEP: f32 = 0.6;
 
 /// Draws a system's rhythm.

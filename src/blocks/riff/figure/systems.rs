@@ -146,6 +146,7 @@ pub(super) fn shows_meter(score: &Score, index: usize) -> bool {
 pub(super) fn ending_line(score: &Score, index: usize) -> BarLine {
     match score.riff.bars.get(index) {
         Some(bar) if bar.repeat_end.is_some() => BarLine::RepeatEnd,
+        Some(_) if index + 1 == score.riff.bars.len() && score.riff.ends => BarLine::Final,
         Some(bar) if bar.double_end => BarLine::Double,
         _ => BarLine::Single,
     }

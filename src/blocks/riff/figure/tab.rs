@@ -2,6 +2,7 @@
 
 use super::Sheet;
 use super::canvas::Canvas;
+use super::letters;
 use super::notes;
 use super::scale::{Scale, Weight};
 use super::spacing::{Reach, Room};
@@ -68,10 +69,10 @@ impl Stave for Tab {
         draw_letters(canvas, &self.letters, system.left, scale);
         tab_lines::draw_bars(canvas, &mut gaps, score, system, scale);
         let technique = notes::draw(canvas, &mut gaps, &self.tones, system, scale);
-        gaps.draw_lines(canvas, system, scale);
         let highest_figures = -scale.cap_height(scale.fret_size(Weight::Full)) / 2.0;
         canvas.occupy(system.left, system.right, highest_figures);
-        technique.iter().for_each(|letter| notes::draw_letter(canvas, letter, scale));
+        letters::draw(canvas, &mut gaps, technique, scale);
+        gaps.draw_lines(canvas, system, scale);
         notes::draw_vibrato(canvas, &self.tones, system, scale);
     }
 }
@@ -80,7 +81,7 @@ impl Stave for Tab {
 /// small for the highest.
 fn letters(riff: &Riff, scale: &Scale) -> Vec<Text> {
     let strings = riff.instrument.tuning.strings();
-    let style = Style::new(Face::Sans, scale.small_size());
+    let style = Style::new(Face::Sans, scale.letter_size());
     let letter = |(index, pitch): (usize, &crate::theory::Pitch)| {
         let highest = index + 1 == strings.len();
         let shared = strings.iter().filter(|other| other.note == pitch.note).count() > 1;
@@ -94,7 +95,7 @@ fn letters(riff: &Riff, scale: &Scale) -> Vec<Text> {
 /// Draws the letters, right-aligned before their lines.
 fn draw_letters(canvas: &mut Canvas, letters: &[Text], front: Pt, scale: &Scale) {
     for (string, letter) in by_string(letters) {
-        let baseline = scale.line_of(string) + scale.half_cap(scale.small_size());
+        let baseline = scale.line_of(string) + scale.half_cap(scale.letter_size());
         canvas.text(front - scale.gaps(0.45) - letter.width, baseline, letter.clone());
     }
 }

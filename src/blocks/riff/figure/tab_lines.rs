@@ -8,30 +8,75 @@ use crate::blocks::signs::{BarLine, Upright};
 use crate::ink::Pt;
 use crate::neck::StringIndex;
 
-/// The gaps in the tab lines: for each string from where to where.
-pub(super) struct Gaps(Vec<Vec<(Pt, Pt)>>);
+/// Half the air between the numerals of a meter, in distances between tab lines.
+const METER_AIR: f32 = 0.2;
+
+/// No stub of a line is shorter between two frets, in the same: it would be read as a dot (looks, "Tab": 3.5 pt
+/// where lines lie 8.5 apart).
+const SHORTEST: f32 = 3.5 / 8.5;
+
+/// What is taken along the strings, for each from where to where, the lowest-placed first.
+pub(super) struct Gaps {
+    /// Where something stands on the line, which is left out there.
+    marks: Vec<Vec<(Pt, Pt)>>,
+    /// Where something stands over the line or crosses it.
+    over: Vec<Vec<(Pt, Pt)>>,
+}
 
 impl Gaps {
     /// None so far, for so many strings.
     pub fn none(strings: usize) -> Gaps {
-        Gaps(vec![Vec::new(); strings])
+        Gaps { marks: vec![Vec::new(); strings], over: vec![Vec::new(); strings] }
     }
 
     /// Knocks a string's line out between two ends.
     pub fn knock_out(&mut self, string: StringIndex, from: Pt, to: Pt) {
-        if let Some(gaps) = self.0.get_mut(string.index()) {
+        if let Some(gaps) = self.marks.get_mut(string.index()) {
             gaps.push((from, to));
         }
     }
 
+    /// Takes the space over a string's line, up to the next one.
+    pub fn stand_over(&mut self, string: StringIndex, from: Pt, to: Pt) {
+        if let Some(over) = self.over.get_mut(string.index()) {
+            over.push((from.min(to), from.max(to)));
+        }
+    }
+
+    /// Takes what an arrow crosses that leads from a string to above the staff.
+    pub fn cross_above(&mut self, string: StringIndex, from: Pt, to: Pt) {
+        self.over
+            .iter_mut()
+            .skip(string.index())
+            .for_each(|over| over.push((from.min(to), from.max(to))));
+    }
+
+    /// Brings what was taken so far into order, so that it can be asked for.
+    pub fn sort(&mut self) {
+        let all = self.marks.iter_mut().chain(&mut self.over);
+        all.for_each(|taken| taken.sort_by(|a, b| a.0.0.total_cmp(&b.0.0)));
+    }
+
+    /// Whether anything stands on a string's line between two ends.
+    pub fn has_mark(&self, string: usize, ends: (Pt, Pt)) -> bool {
+        self.marks.get(string).is_some_and(|marks| takes(marks, ends))
+    }
+
+    /// Whether nothing stands on a string's line or over it between two ends.
+    pub fn is_free(&self, string: usize, ends: (Pt, Pt)) -> bool {
+        !self.has_mark(string, ends) && !self.over.get(string).is_some_and(|over| takes(over, ends))
+    }
+
     /// Draws the lines between the gaps.
     pub fn draw_lines(mut self, canvas: &mut Canvas, system: &System, scale: &Scale) {
-        for (string, gaps) in StringIndex::first(scale.strings).zip(&mut self.0) {
+        for (string, gaps) in StringIndex::first(scale.strings).zip(&mut self.marks) {
             gaps.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
             let y = scale.line_of(string);
             let mut x = system.left;
             for (from, to) in gaps.iter().chain([&(system.right, system.right)]) {
-                if *from > x {
+                let between = x > system.left && *from < system.right;
+                let shortest = if between { scale.gaps(SHORTEST) } else { Pt::ZERO };
+                if *from - x > shortest {
                     canvas.line((x, y), (*from, y), scale.fine());
                 }
                 x = x.max(*to);
@@ -39,6 +84,22 @@ impl Gaps {
         }
     }
 }
+
+/// Whether any of what is taken, rising, lies between two ends. What begins far before them is short: no mark is
+/// wider than a few distances, and slurs and arrows that are wider are few.
+fn takes(taken: &[(Pt, Pt)], (from, to): (Pt, Pt)) -> bool {
+    let begun = taken.partition_point(|(begins, _)| *begins < to);
+    taken
+        .get(..begun)
+        .unwrap_or_default()
+        .iter()
+        .rev()
+        .take(MOST_LOOKED_AT)
+        .any(|(_, ends)| *ends > from)
+}
+
+/// How many of what begins before a place are asked whether they reach it.
+const MOST_LOOKED_AT: usize = 8;
 
 /// Draws the bar lines of a system and the meters that begin in it.
 pub(super) fn draw_bars(
@@ -99,7 +160,7 @@ fn draw_meter(canvas: &mut Canvas, gaps: &mut Gaps, score: &Score, placed: &Plac
     let width = systems::meter_width(score, placed.bar, scale);
     let left = placed.left + BarLine::Single.reach(scale.gap()).1 + scale.gaps(0.45);
     let (axis, middle) = (left + width / 2.0, scale.staff_height() / 2.0);
-    let air = scale.gaps(0.13);
+    let air = scale.gaps(METER_AIR);
     let height = scale.cap_height(scale.meter_size());
     canvas.text_centred(axis, middle - air, scale.numeral(meter.beats()));
     canvas.text_centred(axis, middle + air + height, scale.numeral(meter.unit()));

@@ -75,8 +75,8 @@ pub(super) struct BarTones {
     pub departs: Vec<usize>,
     /// Links that end in this bar.
     pub arrives: Vec<usize>,
-    /// Where tapped notes stand.
-    pub taps: Vec<Spot>,
+    /// Where notes stand that are tapped from nowhere.
+    pub taps: Vec<(StringIndex, Spot)>,
     /// Where vibrato begins and until when it lasts.
     pub vibrato: Vec<(Spot, Ticks)>,
 }
@@ -229,12 +229,13 @@ impl ToneReader<'_> {
             } else {
                 let half = self.room(step, weight) / 2.0;
                 last = Spot { tick, shift: left + half, half };
-                self.arrive(bar, note.string, last, step);
+                let joined = self.arrive(bar, note.string, last, step);
                 let (slide_in, slide_out) = slides(note, place == 0, place + 1 == chain.len());
                 let face = MarkFace::Plain(self.number(step.fret, step.ghost, weight));
                 let size = self.scale.fret_size(weight);
                 self.put(Mark { spot: last, string: note.string, face, size, slide_in, slide_out });
-                self.tap(last, step.joined == Some(Joint::Tap) || (place == 0 && note.tapped));
+                let tapped = step.joined == Some(Joint::Tap) && !joined;
+                self.tap(note.string, last, tapped || (place == 0 && note.tapped));
             }
             left += self.room(step, weight);
             if step.quarter {
@@ -299,19 +300,22 @@ impl ToneReader<'_> {
         self.scale.fret(if ghost { "(×)" } else { "×" }, Weight::Full)
     }
 
-    /// Joins a new fret to the one before it on the string, and moves the hand there.
-    fn arrive(&mut self, bar: usize, string: StringIndex, spot: Spot, step: &Step) {
-        let Some(place) = self.held.get_mut(string.index()) else { return };
+    /// Joins a new fret to the one before it on the string, and moves the hand there. Says whether there was
+    /// anything to join.
+    fn arrive(&mut self, bar: usize, string: StringIndex, spot: Spot, step: &Step) -> bool {
+        let Some(place) = self.held.get_mut(string.index()) else { return false };
         let before = place.replace(Held { spot, bar, fret: step.fret, bent: 0, ahead: step.ahead });
-        let (Some(joint), Some(before)) = (step.joined, before) else { return };
+        let (Some(joint), Some(before)) = (step.joined, before) else { return false };
         let kind = match joint {
-            Joint::HammerOn => LinkKind::Slur(Some("H")),
-            Joint::PullOff => LinkKind::Slur(Some("P")),
+            Joint::HammerOn => LinkKind::Slur(Some(tab::HAMMER_ON)),
+            Joint::PullOff => LinkKind::Slur(Some(tab::PULL_OFF)),
+            Joint::Tap => LinkKind::Slur(Some(tab::TAP)),
             Joint::Slide if step.fret < before.fret => LinkKind::Slide(Slide::Down),
             Joint::Slide => LinkKind::Slide(Slide::Up),
-            Joint::Tap | Joint::Bend | Joint::Release => LinkKind::Slur(None),
+            Joint::Bend | Joint::Release => LinkKind::Slur(None),
         };
         self.link(before.bar, bar, Link { string, from: before.spot, to: spot, kind });
+        true
     }
 
     /// Bends the string, or lets it down, to the pitch of a step's fret.
@@ -370,15 +374,15 @@ impl ToneReader<'_> {
         let (ghost, joined) = (note.ghost, note.joined);
         let step = Step { fret, ghost, joined, ahead: false, quarter: false };
         self.arrive(bar, note.string, spot, &step);
-        self.tap(spot, note.tapped);
+        self.tap(note.string, spot, note.tapped);
         let (slide_in, slide_out) = slides(note, true, true);
         self.put(Mark { spot, string: note.string, face, size, slide_in, slide_out });
         spot
     }
 
-    fn tap(&mut self, spot: Spot, tapped: bool) {
+    fn tap(&mut self, string: StringIndex, spot: Spot, tapped: bool) {
         if let Some(tones) = self.tones.bars.last_mut().filter(|_| tapped) {
-            tones.taps.push(spot);
+            tones.taps.push((string, spot));
         }
     }
 

@@ -10,6 +10,10 @@ use crate::words::help::{Sign, sign};
 /// The sign of the row.
 const SIGN: Sign = sign(">", "an accent");
 
+/// How far an accent stands above what is beneath it, in distances between tab lines (looks, "Tab": 0.8 mm where they lie
+/// 3.0 apart).
+const CLEAR: f32 = 0.8 / 3.0;
+
 /// Accents.
 #[derive(Debug)]
 pub(super) struct Accent;
@@ -46,10 +50,10 @@ impl Kind for Accent {
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
         let scale = sheet.scale;
         for (_, x) in sheet.events().filter(|(event, _)| event.signs.contains_key(ACCENT)) {
-            let half = scale.gaps(0.55);
-            let y = canvas.free_above(x - half, x + half) - scale.gaps(0.55);
+            let half = scale.gaps(0.58);
+            let y = canvas.free_above(x - half, x + half) - scale.gaps(CLEAR + signs::HALF_ACCENT);
             canvas.path(signs::accent(x, y, scale.gap()));
-            canvas.occupy(x - half, x + half, y - scale.gaps(0.4));
+            canvas.occupy(x - half, x + half, y - scale.gaps(signs::HALF_ACCENT));
         }
     }
 

@@ -101,7 +101,7 @@ fn draw_brackets(canvas: &mut Canvas, sheet: &Sheet) {
             canvas.line((from, top), (from, top + height), scale.firm());
             let number = format!("{}.", ending(first.bar).unwrap_or_default());
             let baseline = top + height - scale.gaps(0.1);
-            canvas.text(from + scale.gaps(0.4), baseline, scale.small(&number, Face::SansBold));
+            canvas.text(from + scale.gaps(0.4), baseline, scale.small(&number, Face::SansSemibold));
         }
         if last.closes && ending(last.bar + 1) != ending(last.bar) {
             canvas.line((to, top), (to, top + height), scale.firm());

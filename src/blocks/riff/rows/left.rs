@@ -9,6 +9,7 @@ use crate::ink::{Face, Text};
 use crate::music::tab::{Event, Joint, Note, Sound};
 use crate::neck::Finger;
 use crate::words::help::{Sign, explained};
+use crate::words::paper::tab;
 use crate::words::terms;
 
 /// Fretting fingers. In words each note is told with its own.
@@ -42,13 +43,17 @@ impl Kind for Left {
             .mark(rows, &Marks { read: fingers, needs_note, set: set_fingers, keep: |_, _, _| {} });
     }
 
+    fn heading(&self) -> Option<&'static str> {
+        Some(tab::LEFT)
+    }
+
     fn place(&self) -> RowPlace {
         RowPlace::Beneath
     }
 
     /// The highest string's uppermost; one for all where they are the same.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
-        let line = |finger: Finger| at.scale.small(&finger.sign().to_string(), Face::SerifBold);
+        let line = |finger: Finger| at.scale.small(&finger.sign().to_string(), Face::Sans);
         let label = |event: &Event| {
             let mut fingers: Vec<Finger> =
                 event.notes.iter().rev().filter_map(|note| note.finger).collect();

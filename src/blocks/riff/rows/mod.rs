@@ -48,7 +48,7 @@ pub(super) static ALL: &[&dyn Kind] = &[
     &accent::Accent,
     &sung::Sung,
     &words::WORDS,
-    &tone::TONE,
+    &tone::Tone,
     &mute::Mute,
     &ring::Ring,
     &ending::Ending,
@@ -123,9 +123,14 @@ pub(super) trait Kind: Debug + Sync {
         Vec::new()
     }
 
+    /// What stands before it on paper, where it is written beneath the staves.
+    fn heading(&self) -> Option<&'static str> {
+        None
+    }
+
     /// Draws it in its place: what it writes, in a line of its own beneath all that is there.
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
-        labels::draw(canvas, self.label(), sheet);
+        labels::draw(canvas, self.label(), self.heading(), sheet);
     }
 
     /// Tells what it says at the moments of a bar.
@@ -169,7 +174,7 @@ pub(super) enum RowPlace {
     Nowhere,
     /// Above the staves, as near as what stands there lets it.
     Above,
-    /// Above the numbers of bars and repeats.
+    /// Above the numbers of repeats.
     OnTop,
     /// Beneath the rhythm.
     Beneath,

@@ -7,6 +7,7 @@ use super::{Kind, RowPlace};
 use crate::music::tab::{AirStroke, Bar, Event, Form, Pick as Stroke, Riff};
 use crate::theory::Ticks;
 use crate::words::help::{Sign, explained, sign};
+use crate::words::paper::tab;
 
 /// The label of the row.
 pub const LABEL: &str = "pick";
@@ -52,6 +53,10 @@ impl Kind for Pick {
             bar.air.insert(place, AirStroke { at, pick });
         };
         reading.mark(rows, &Marks { read: stroke, needs_note, set, keep });
+    }
+
+    fn heading(&self) -> Option<&'static str> {
+        Some(tab::PICK)
     }
 
     fn place(&self) -> RowPlace {

@@ -8,6 +8,7 @@ use crate::ink::{Face, Text};
 use crate::music::tab::Event;
 use crate::music::tab::Riff;
 use crate::words::help::{Sign, explained, sign};
+use crate::words::paper::tab;
 
 /// The label of the row.
 pub const LABEL: &str = "right";
@@ -49,6 +50,10 @@ impl Kind for Right {
     fn read(&self, rows: &[&Row], reading: &mut Reading) {
         let set = |at: Sounded, fingers| at.event.right = fingers;
         reading.mark(rows, &Marks { read: fingers, needs_note: |_| true, set, keep: |_, _, _| {} });
+    }
+
+    fn heading(&self) -> Option<&'static str> {
+        Some(tab::RIGHT)
     }
 
     fn place(&self) -> RowPlace {

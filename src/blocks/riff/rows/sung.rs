@@ -1,10 +1,9 @@
 //! The `sung` row: syllables.
 
-use super::super::figure::{BarAt, Label, Teller, Told, Turn};
+use super::super::figure::{BarAt, Canvas, Label, Sheet, Teller, Told, Turn, sung};
 use super::super::lines::Row;
 use super::reading::Reading;
 use super::{Kind, RowPlace};
-use crate::ink::Face;
 use crate::music::tab::Remark;
 use crate::words::help::{Sign, sign};
 
@@ -51,10 +50,13 @@ impl Kind for Sung {
     fn labels(&self, at: &BarAt) -> Vec<Label> {
         let syllables = at.bar.remarks(self.label()).iter();
         let label = |syllable: &Remark| {
-            let text = at.scale.small(&syllable.text, Face::Serif);
-            Label::centred(self.label(), at.bar.start + syllable.at, vec![text])
+            sung::label(self.label(), at.bar.start + syllable.at, &syllable.text, at.scale)
         };
         syllables.map(label).collect()
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        sung::draw(canvas, self.label(), sheet);
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {

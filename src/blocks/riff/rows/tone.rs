@@ -1,12 +1,39 @@
 //! The `tone` row: what amplifier and pedals do.
 
-use super::remarks::Remarks;
+use super::super::figure::{Canvas, Sheet, Teller, Told, frames};
+use super::super::lines::Row;
+use super::reading::Reading;
+use super::{Kind, RowPlace};
+
+/// The label of the row.
+pub const LABEL: &str = "tone";
 
 /// What amplifier and pedals do from here.
-pub(super) static TONE: Remarks = Remarks {
-    label: "tone",
-    says: "what amplifier and pedals do from here",
-    meant_by: &[],
-    perhaps_meant_by: &[],
-    called: "Tone",
-};
+#[derive(Debug)]
+pub(super) struct Tone;
+
+impl Kind for Tone {
+    fn label(&self) -> &'static str {
+        LABEL
+    }
+
+    fn says(&self) -> &'static str {
+        "what amplifier and pedals do from here"
+    }
+
+    fn read(&self, rows: &[&Row], reading: &mut Reading) {
+        reading.remarks(self.label(), rows);
+    }
+
+    fn place(&self) -> RowPlace {
+        RowPlace::OnTop
+    }
+
+    fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
+        frames::draw(canvas, self.label(), sheet);
+    }
+
+    fn tell(&self, teller: &Teller) -> Vec<Told> {
+        teller.tell_remarks(self.label(), "Tone")
+    }
+}

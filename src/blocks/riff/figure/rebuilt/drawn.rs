@@ -1,13 +1,15 @@
 //! What a riff says, as it is drawn.
 
+use super::super::notes::SLUR_FOOT;
 use super::super::scale::{Scale, Weight};
 use super::super::tests::{desk_of, each_item, figure, look};
 use super::super::{signs, strokes};
 use super::{GAP, Said, say, sorted};
-use crate::blocks::signs::BarLine;
+use crate::blocks::signs::{BarLine, thick};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Pt, Segment, Text, pt};
 use crate::music::tab::{Form, Pick, Riff, Slide};
 use crate::neck::StringIndex;
+use crate::words::paper::tab;
 
 /// What is drawn of a riff in a column of some width.
 pub(super) fn drawn(riff: &Riff, width: f32) -> Said {
@@ -49,32 +51,48 @@ impl Strip {
             let above = at.y < Pt::ZERO;
             let below = at.y > scale.staff_height() + scale.gaps(0.6);
             let number = self.string_of(*at, size, scale).filter(|_| is_tab);
+            let centre = at.x + text.width / 2.0;
+            let heading = self.heading(at.y);
             match (face, number) {
-                (Face::SansBold, _) if size == scale.desk.look.symbol_size && above => {
+                (Face::SerifSemibold, _) if size == scale.desk.look.symbol_size && above => {
                     say(said, "chords", words);
                 }
-                (Face::SansBold, Some(string)) => {
-                    let centre = at.x + text.width / 2.0;
+                (Face::SansSemibold, Some(string)) => {
                     let harmonic = self.is_pointed(centre, text.width, size, string, scale);
                     let words = if harmonic { format!("<{words}>") } else { words };
                     say(said, format!("string {}", string.index()), words);
                 }
-                (Face::SansBold, None) if size == scale.meter_size() && !above && !below => {
+                (Face::SerifSemibold, None) if size == scale.meter_size() && !above && !below => {
                     say(said, "meter", words);
                 }
-                (Face::SansBold, None) if above && words.starts_with('×') => {
+                (Face::SansSemibold, None) if above && words.starts_with('×') => {
                     say(said, "times", words);
                 }
-                (Face::SansBold, None) if above && words.ends_with('.') => {
+                (Face::SansSemibold, None) if above && words.ends_with('.') => {
                     say(said, "endings", words);
                 }
-                (Face::Sans, _) if above && words == "T" => say(said, "taps", words),
+                (Face::SerifItalic, _) if !below && LETTERS.contains(&words.as_str()) => {
+                    let tap = words == tab::TAP && !self.is_over_slur(centre, scale);
+                    tap.then(|| say(said, "taps", words));
+                }
+                (Face::Serif | Face::SerifSemibold, None) if above => {
+                    words.split_whitespace().for_each(|word| say(said, "tones", word));
+                }
                 (Face::Sans, _) if is_tab && above && at.x > Pt::ZERO && is_bend(&words) => {
                     say(said, "bends", words);
                 }
-                (Face::Sans | Face::SansBold, _) if below => say(said, "counts", words),
-                (Face::SerifBold, _) if below => say(said, "left", words),
+                (Face::Sans | Face::SansSemibold, _) if below => match heading.as_deref() {
+                    Some(tab::COUNT) => say(said, "counts", words),
+                    Some(tab::LEFT) => say(said, "left", words),
+                    _ => {}
+                },
+                (Face::Serif, _) if below && words == "-" => {
+                    let sung = said.get_mut("sung").and_then(|sung| sung.last_mut());
+                    let sung = sung.filter(|syllable| !syllable.ends_with('-'));
+                    sung.into_iter().for_each(|syllable| syllable.push('-'));
+                }
                 (Face::Serif, _) if below => say(said, "sung", words),
+                (Face::SerifItalic, _) if at.x == Pt::ZERO && is_heading(&words) => {}
                 (Face::SerifItalic, _) if below => {
                     words.split_whitespace().for_each(|word| say(said, "italic", word));
                 }
@@ -85,6 +103,24 @@ impl Strip {
         for (offset, path) in &self.paths {
             self.tell_path(said, *offset, path, scale);
         }
+    }
+
+    /// What the row is called that a height lies in, or beneath whose first line it lies.
+    fn heading(&self, y: Pt) -> Option<String> {
+        let headings = self.texts.iter().filter(|(at, text)| {
+            at.x == Pt::ZERO && at.y <= y + pt(0.1) && is_heading(&text.characters())
+        });
+        let nearest = headings.max_by(|(a, _), (b, _)| a.y.0.total_cmp(&b.y.0));
+        nearest.map(|(_, text)| text.characters())
+    }
+
+    /// Whether the middle of a slur is at an axis.
+    fn is_over_slur(&self, x: Pt, scale: &Scale) -> bool {
+        self.paths.iter().filter(|(_, path)| is_slur(path)).any(|(offset, path)| {
+            let points = points_of(path, *offset);
+            let middle = (points[0].x + points[3].x) / 2.0;
+            (middle - x).abs() < scale.gaps(0.11)
+        })
     }
 
     /// The string on whose line a number of a size is centred.
@@ -144,7 +180,7 @@ impl Strip {
             }
         }
         self.tell_slur(said, path, &points, scale);
-        let thick = scale.gaps(0.38).max(pt(2.0));
+        let thick = thick(gap);
         let upright = path.segments.len() == 2 && near(first.x, last.x);
         if upright && path.stroke.is_some_and(|stroke| stroke.width == thick) {
             let both = BarLine::RepeatBoth.reach(gap).0 - scale.gaps(0.17);
@@ -167,30 +203,26 @@ impl Strip {
         })
     }
 
-    /// A slur on a string with the letter over its middle.
+    /// A slur on a string with the nearest letter over its middle.
     fn tell_slur(&self, said: &mut Said, path: &Path, points: &[Point], scale: &Scale) {
-        let is_slur = matches!(
-            path.segments[..],
-            [Segment::Move(_), Segment::Curve(..), Segment::Curve(..), Segment::Close]
-        );
-        if !is_slur || points.len() != 7 {
+        if !is_slur(path) {
             return;
         }
         let (from, to) = (points[0], points[3]);
-        let line = from.y + scale.gaps(0.3);
+        let line = from.y + scale.gaps(SLUR_FOOT);
         let string =
             StringIndex::first(scale.strings).find(|string| near(scale.line_of(*string), line));
         let Some(string) = string.filter(|_| near(from.y, to.y) && path.fill.is_some()) else {
             return;
         };
         let middle = (from.x + to.x) / 2.0;
-        let letter = self.texts.iter().find_map(|(at, text)| {
-            let words = text.characters();
+        let letters = self.texts.iter().filter(|(at, text)| {
             let centre = at.x + text.width / 2.0;
-            let over = at.y < Pt::ZERO && (centre - middle).abs() < scale.gaps(0.11);
-            (over && matches!(words.as_str(), "H" | "P")).then_some(words)
+            let over = at.y < line + scale.gaps(0.5) && (centre - middle).abs() < scale.gaps(0.11);
+            over && LETTERS.contains(&text.characters().as_str())
         });
-        let letter = letter.unwrap_or_else(|| "slur".to_owned());
+        let letter = letters.max_by(|(a, _), (b, _)| a.y.0.total_cmp(&b.y.0));
+        let letter = letter.map_or_else(|| "slur".to_owned(), |(_, text)| text.characters());
         say(said, "sign", format!("{letter} on {}", string.index()));
     }
 
@@ -204,6 +236,21 @@ impl Strip {
                 && centre.is_some_and(|centre| (centre - x).abs() < scale.gaps(0.2))
         })
     }
+}
+
+/// The letters of techniques.
+const LETTERS: [&str; 3] = [tab::HAMMER_ON, tab::PULL_OFF, tab::TAP];
+
+fn is_heading(words: &str) -> bool {
+    [tab::COUNT, tab::LEFT, tab::RIGHT, tab::PICK].contains(&words)
+}
+
+fn is_slur(path: &Path) -> bool {
+    path.fill.is_some()
+        && matches!(
+            path.segments[..],
+            [Segment::Move(_), Segment::Curve(..), Segment::Curve(..), Segment::Close]
+        )
 }
 
 fn is_bend(words: &str) -> bool {

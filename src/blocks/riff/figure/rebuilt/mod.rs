@@ -31,7 +31,7 @@ fn say(said: &mut Said, what: impl Into<String>, words: impl Into<String>) {
 }
 
 /// What is put together without an order: signs at one height, remarks that go around one another.
-const UNORDERED: [&str; 3] = ["italic", "bends", "sign"];
+const UNORDERED: [&str; 4] = ["italic", "bends", "sign", "tones"];
 
 fn sorted(mut said: Said) -> Said {
     for (what, words) in &mut said {

@@ -28,13 +28,9 @@ pub(super) fn read(riff: &Riff) -> Said {
         for remark in bar.remarks("sung") {
             say(&mut said, "sung", &remark.text);
         }
-        for word in bar
-            .remarks("words")
-            .iter()
-            .chain(bar.remarks("tone"))
-            .flat_map(|row| row.text.split_whitespace())
-        {
-            say(&mut said, "italic", word);
+        for (row, said_as) in [("words", "italic"), ("tone", "tones")] {
+            let words = bar.remarks(row).iter().flat_map(|remark| remark.text.split_whitespace());
+            words.for_each(|word| say(&mut said, said_as, word));
         }
         if let Some(times) = bar.repeat_end.filter(|times| *times > 2) {
             say(&mut said, "times", format!("×{times}"));
@@ -97,7 +93,7 @@ fn read_note(said: &mut Said, note: &Note, pressed: &mut BTreeMap<StringIndex, F
         say(said, "sign", format!("slide {way:?} on {index}"));
     }
     if note.tapped {
-        say(said, "taps", "T");
+        say(said, "taps", "t");
     }
     let fret = match note.sound {
         Sound::Harmonic(fret) => {
@@ -148,17 +144,17 @@ fn read_link(
         }
     }
     match joined.filter(|_| before.is_some()) {
-        Some(Joint::HammerOn) => say(said, "sign", format!("H on {index}")),
-        Some(Joint::PullOff) => say(said, "sign", format!("P on {index}")),
-        Some(Joint::Tap) => say(said, "sign", format!("slur on {index}")),
+        Some(Joint::HammerOn) => say(said, "sign", format!("h on {index}")),
+        Some(Joint::PullOff) => say(said, "sign", format!("p on {index}")),
+        Some(Joint::Tap) => say(said, "sign", format!("t on {index}")),
         Some(Joint::Slide) => {
             let way = if before > Some(fret) { Slide::Down } else { Slide::Up };
             say(said, "sign", format!("slide {way:?} on {index}"));
         }
         _ => {}
     }
-    if joined == Some(Joint::Tap) {
-        say(said, "taps", "T");
+    if joined == Some(Joint::Tap) && before.is_none() {
+        say(said, "taps", "t");
     }
     if quarter {
         say(said, "bends", size(1));

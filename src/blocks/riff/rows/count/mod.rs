@@ -9,6 +9,7 @@ use super::{Kind, Part, RowPlace};
 use crate::ink::Face;
 use crate::music::tab::Count as Counted;
 use crate::words::help::Sign;
+use crate::words::paper::tab;
 
 /// The label of the row.
 pub const LABEL: &str = "count";
@@ -38,6 +39,10 @@ impl Kind for Count {
         Part::Music
     }
 
+    fn heading(&self) -> Option<&'static str> {
+        Some(tab::COUNT)
+    }
+
     fn place(&self) -> RowPlace {
         RowPlace::Beneath
     }
@@ -47,7 +52,7 @@ impl Kind for Count {
         let label = |count: &Counted| {
             let sign = if count.sign == "+" { "&" } else { count.sign.as_str() };
             let beat = sign.starts_with(|c: char| c.is_ascii_digit());
-            let face = if beat { Face::SansBold } else { Face::Sans };
+            let face = if beat { Face::SansSemibold } else { Face::Sans };
             let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
             Label::centred(
                 self.label(),
