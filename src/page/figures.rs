@@ -43,10 +43,9 @@ impl Flow<'_> {
             look: &self.template().figure,
             width: place.whole().width,
         };
-        let figure = match (block.printed, self.job.draft) {
-            (false, _) => None,
-            (true, true) => block.draft_figure(&desk, &fence.setting),
-            (true, false) => block.figure(&desk, &fence.setting),
+        let figure = match block.printed {
+            true => block.printed_figure(&desk, &fence.setting, self.job.draft),
+            false => None,
         };
         if figure.is_none() && !marked {
             return;
