@@ -3,12 +3,12 @@
 
 use super::asides::{Aside, Entry, Folded};
 use super::flow::{Flow, Leads, MARK, Manner, Room};
-use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
+use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
-use crate::blocks::figure::{Desk, Figure, raised};
+use crate::blocks::figure::{Desk, Figure, Joint, raised};
 use crate::ink::bidi::Reading;
 use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
@@ -86,15 +86,22 @@ impl Flow<'_> {
         let continued = continued.map(|number| self.continued(number, place));
         let (notes, anchor) = (figure.notes, self.galley.next());
         for (index, strip) in figure.strips.into_iter().enumerate() {
+            let joint = figure.joints.get(index).copied().unwrap_or_default();
+            let (space, cost) = match joint {
+                Joint::Apart => (self.template().spaces.strip, PARTED_FIGURE),
+                Joint::Stanza(air) => (air, PARTED_WORDS),
+                Joint::Line(air) => (air, PARTED_FIGURE),
+                Joint::Held(air) => (air, LONELY_LINE),
+            };
             if index > 0 {
-                self.galley.space(self.template().spaces.strip);
+                self.galley.space(space);
             }
             let strip = fitted(strip, whole.width, highest);
             let at = Point::new(place.left, Pt::ZERO);
             let (height, label) = (strip.height, Label::Part(part));
             let reach = place.left + strip.width;
             let items = vec![Item::Group(Group { offset: at, label, items: strip.items })];
-            let cost = if index == 0 { 0.0 } else { PARTED_FIGURE };
+            let cost = if index == 0 { 0.0 } else { cost };
             let head = continued.filter(|_| index > 0);
             self.galley.push(Slip { height, items, cost, head, reach, ..Slip::default() });
         }

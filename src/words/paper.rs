@@ -177,6 +177,35 @@ pub mod tab {
     pub const NO_CHORD: &str = "N.C.";
 }
 
+/// Songs.
+pub mod song {
+    /// Where the capo is.
+    pub fn capo(fret: u8) -> String {
+        match fret {
+            0 => "no capo".to_owned(),
+            fret => format!("capo {fret}"),
+        }
+    }
+
+    /// What sounds where a key is named.
+    pub fn sounds_in(key: &str) -> String {
+        format!("sounds in {key}")
+    }
+
+    /// What a name sounds as where no key is named.
+    pub fn sounds_as(printed: &str, sounding: &str) -> String {
+        format!("{printed} sounds as {sounding}")
+    }
+
+    /// Why a capo was found to be best: how many chords have open shapes, with it and without.
+    pub fn open_shapes(open: usize, chords: usize, without: usize) -> String {
+        match without == open {
+            true => format!("{open} of {chords} chords are open shapes"),
+            false => format!("{open} of {chords} chords are open shapes, {without} without it"),
+        }
+    }
+}
+
 /// The key of a neck.
 pub mod necks {
     /// At a square.

@@ -74,6 +74,7 @@ pub(super) fn look(gap: f32) -> Look {
         fret_size: pt(gap * 1.2),
         symbol_size: pt((gap * 1.5).max(11.0)),
         small_size: pt(gap.max(7.5)),
+        sung_size: pt(11.0),
         box_gap: pt(10.0),
         label: DotLabel::Degrees,
     }
