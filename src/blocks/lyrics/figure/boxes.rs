@@ -79,7 +79,7 @@ impl<'s> Boxes<'s> {
         let width = rows.iter().fold(Pt::ZERO, |width, row| width.max(row.width));
         let mut grid = Drawing::new(width, Pt::ZERO);
         for (index, row) in rows.into_iter().enumerate() {
-            grid.set_below(row, if index == 0 { Pt::ZERO } else { measures.size * 0.6 });
+            grid.set_below(row, if index == 0 { Pt::ZERO } else { measures.size * 0.3 });
         }
         let mut joints = figure.joints.split_off(from);
         let lines = figure.strips.split_off(from);

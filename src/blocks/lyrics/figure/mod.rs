@@ -37,8 +37,8 @@ impl Measures {
         Measures {
             size,
             symbol,
-            rise: size * 1.24,
-            between: size * 0.5,
+            rise: size * 1.2,
+            between: size * 0.45,
             stanza: size * 1.5,
             indent: size * 2.0,
             gutter: size * 2.6,
