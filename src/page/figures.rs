@@ -4,10 +4,11 @@
 use super::flow::{Flow, Leads, MARK, Manner, Room};
 use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
 use super::inline::baseline;
+use super::named;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
-use crate::blocks::figure::{Desk, Figure, raised};
+use crate::blocks::figure::{Desk, Figure};
 use crate::ink::bidi::Reading;
 use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
@@ -98,10 +99,7 @@ impl Flow<'_> {
         let small = self.template().small;
         for note in notes {
             let mut passage = Passage::default();
-            for run in &note.runs {
-                let style = if run.raised { raised(small.style()) } else { small.style() };
-                passage.push(&run.text, Dress::plain(style));
-            }
+            named::printed(&mut passage, note, small.style());
             let part = self.parts.add(Role::Paragraph, place.part);
             self.galley.space(self.template().spaces.caption);
             self.galley.hold(TOGETHER);
@@ -142,7 +140,8 @@ impl Flow<'_> {
             let style = Style::new(look.number_face, look.size);
             passage.push(&paper::figure::number(number), Dress::plain(style));
         }
-        let words = |passage: &mut Passage| passage.push(caption, Dress::plain(type_.style()));
+        let words =
+            |passage: &mut Passage| named::push(passage, caption, type_.style(), &self.names);
         match number {
             Some(_) => passage.apart(Reading::AsFirst, words),
             None => words(&mut passage),

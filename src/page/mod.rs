@@ -14,6 +14,7 @@ pub mod galley;
 pub mod inline;
 pub mod line;
 mod lists;
+pub mod named;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;
@@ -27,6 +28,7 @@ use crate::blocks::figure::Figure;
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
+use crate::theory::Printed;
 use flow::{Flow, Manner, Room};
 use galley::TOGETHER;
 
@@ -79,13 +81,16 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     sheet::document(flow)
 }
 
-/// Sets figures beneath the title of a lesson that has nothing else, each under its caption.
+/// Sets figures beneath the title of a lesson that has nothing else, each under its caption; the names are those
+/// of chords in titles and captions.
 pub fn set_figures(
     lesson: &Elaborated<'_>,
+    names: Vec<Printed>,
     figures: Vec<(Option<String>, Figure)>,
     job: &Job<'_>,
 ) -> Document {
     let mut flow = Flow::new(lesson, job);
+    flow.names = names;
     let gap = job.template.spaces.figure;
     let place = Room { left: Pt::ZERO, width: job.column().0, part: None, gap, lists: 0 };
     flow.title_block(place);

@@ -19,7 +19,7 @@ use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
 use crate::neck::Fingering;
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 
 /// The shapes of a block that could be read.
 #[derive(Debug, Clone)]
@@ -39,7 +39,7 @@ pub struct Shape {
     /// can of a neighbour's. No fingers where the hand has none for it.
     pub fingering: Fingering,
     /// The words behind `--`.
-    pub caption: Option<String>,
+    pub caption: Option<Printed>,
     /// Where its line stands.
     pub span: Span,
 }
