@@ -18,8 +18,9 @@ impl Flow<'_> {
     pub fn chord_page(&mut self, place: Room) {
         let lesson = self.lesson;
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
+        // A shape to be found is not given away here.
         let shapes = blocks
-            .filter(|(block, _)| block.printed)
+            .filter(|(block, _)| block.printed && !block.blank)
             .filter_map(|(block, fence)| Some((block.as_a::<shape::Shapes>()?, &fence.setting)));
         let gathered = shape::gather(shapes);
         if gathered.is_empty() {
@@ -30,8 +31,11 @@ impl Flow<'_> {
         self.announced.clear();
         let several = gathered.len() > 1;
         for one in &gathered {
-            let desk =
-                Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
+            let desk = Desk {
+                fonts: self.job.fonts,
+                look: &self.template().figure,
+                width: place.whole().width,
+            };
             let figure = one.shapes.figure(&desk, one.setting, Among::Boxes);
             let instrument = &one.setting.instrument;
             let capo = Some(instrument.capo).filter(|capo| *capo > 0);

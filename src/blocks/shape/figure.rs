@@ -14,6 +14,9 @@ impl Shapes {
     /// The shapes as chord boxes, in rows of equal columns; a strip a row. On a page of chords they stand
     /// closer than among the words of a lesson.
     pub fn figure(&self, desk: &Desk, setting: &Setting, among: Among) -> Figure {
+        if self.shapes.is_empty() && !self.frames.is_empty() {
+            return self.emptied().figure(desk, setting, among);
+        }
         let boxes: Vec<ChordBox> = self.shapes.iter().map(|shape| box_of(shape, setting)).collect();
         let measures = Measures::for_all(boxes.iter(), desk);
         let columns = self.columns(&boxes, &measures, desk, among);
@@ -60,6 +63,7 @@ fn box_of<'a>(shape: &'a Shape, setting: &Setting) -> ChordBox<'a> {
         sounds,
         capo: setting.instrument.capo > 0,
         left_handed: setting.left_handed,
+        blank: shape.blank,
     }
 }
 
@@ -253,6 +257,7 @@ mod tests {
             fret_size: pt(8.5),
             symbol_size: pt(10.5),
             small_size: pt(7.5),
+            sung_size: pt(11.0),
             box_gap: pt(9.0),
             label,
         }

@@ -288,7 +288,7 @@ fn what_is_allowed_is_said() {
         ("length:", "minutes and seconds"),
         ("captions: spoken", "`as written` or `as said`"),
         ("template:", "a built-in template's name"),
-        ("paper: a5", "`a4` or `letter`"),
+        ("paper: a3", "`a4`, `a5` or `letter`"),
     ] {
         let source = source(&format!("---\ntitle: T\n{line}\n---\n"));
         let mut findings = Findings::default();
