@@ -40,6 +40,8 @@ mod tones;
 mod words;
 
 #[cfg(test)]
+mod looks_tests;
+#[cfg(test)]
 mod rebuilt;
 #[cfg(test)]
 mod tests;
