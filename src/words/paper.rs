@@ -106,6 +106,12 @@ pub mod chords {
     }
 }
 
+/// The table of sounds.
+pub mod sounds {
+    /// Its heading.
+    pub const TITLE: &str = "Sounds";
+}
+
 /// The notes at the end of a lesson.
 pub mod end {
     /// How the caution begins.

@@ -14,6 +14,7 @@
 mod above;
 mod below;
 mod canvas;
+mod chains;
 pub(super) mod chords;
 mod elements;
 pub(super) mod frames;

@@ -1,5 +1,6 @@
 //! What stands on the strings: fret numbers with their places, and what joins one to the next.
 
+use super::chains::{Step, chain, is_bent, main_of};
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Slide, Sound};
@@ -102,18 +103,6 @@ struct Held {
     went_on: bool,
     /// Whether it is to be bent before it is picked.
     ahead: bool,
-}
-
-/// One step of the chain of joined frets at one moment.
-#[derive(Debug, Clone, Copy)]
-struct Step {
-    fret: Fret,
-    ghost: bool,
-    joined: Option<Joint>,
-    /// Whether it is only bent, not picked: in brackets before a bend.
-    ahead: bool,
-    /// Whether it is bent by a quarter tone before the next step.
-    quarter: bool,
 }
 
 /// Reads the riff from left to right and remembers where the hand is on each string.
@@ -452,43 +441,6 @@ const SLIDE_AIR: f32 = 1.0;
 
 /// The room of a pointed bracket beside a harmonic's number, in parts of the size of type.
 pub(super) const POINTED_BRACKET: f32 = 0.38;
-
-/// The steps of a note's chain: its grace notes, then itself.
-fn chain(note: &Note, fret: Fret) -> Vec<Step> {
-    let graces = note.graces.iter().map(|grace| Step {
-        fret: grace.sound,
-        ghost: grace.ghost,
-        joined: grace.joined,
-        ahead: false,
-        quarter: grace.quarter_bend,
-    });
-    let (ghost, joined) = (note.ghost, note.joined);
-    let last = Step { fret, ghost, joined, ahead: false, quarter: false };
-    let mut chain: Vec<Step> = graces.chain([last]).collect();
-    let nexts: Vec<Option<Joint>> = chain.iter().skip(1).map(|step| step.joined).collect();
-    for (step, next) in chain.iter_mut().zip(nexts) {
-        step.ahead = step.ghost && next == Some(Joint::Bend);
-    }
-    chain
-}
-
-/// The step of a chain that is picked or lasts.
-fn main_of(chain: &[Step]) -> Option<usize> {
-    chain.iter().rposition(|step| !step.is_bent())
-}
-
-/// Whether a note is bent where it stands.
-fn is_bent(note: &Note) -> bool {
-    let Sound::Fret(fret) = note.sound else { return note.quarter_bend };
-    let chain = chain(note, fret);
-    note.quarter_bend || main_of(&chain).is_some_and(|main| main + 1 < chain.len())
-}
-
-impl Step {
-    fn is_bent(&self) -> bool {
-        matches!(self.joined, Some(Joint::Bend | Joint::Release))
-    }
-}
 
 /// A free place to the right of another.
 fn after(spot: Spot, distance: Pt) -> Spot {
