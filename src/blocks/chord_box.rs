@@ -3,12 +3,19 @@
 //!
 //! Roots are told by shape and weight: a root is a filled square, any other tone an open round dot.
 
+mod pen;
+
 use super::figure::{Desk, DotLabel};
-use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text, pt};
+use crate::ink::measure::{LineWidth, TypeSize};
+use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
 use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex, by_string};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note};
 use crate::words::ordinal;
+use pen::Pen;
+
+/// The face of fingers, fret numbers and the roots' labels.
+const DIGITS: Face = Face::SansSemibold;
 
 /// A chord shape to be drawn.
 #[derive(Debug, Clone)]
@@ -21,6 +28,28 @@ pub struct ChordBox<'a> {
     pub capo: bool,
     /// Whether the box is mirrored for a left-handed player.
     pub left_handed: bool,
+    /// What an empty box shows, in which a student writes; nothing is said then of any string.
+    pub blank: Option<Window>,
+}
+
+/// The piece of the neck that a box shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Window {
+    /// The first fret.
+    pub first: Fret,
+    /// How many frets.
+    pub rows: u8,
+}
+
+impl Window {
+    /// That which shows a shape, and tells nothing else of it.
+    pub fn of(frets: &[Option<Fret>]) -> Window {
+        let pressed = || frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
+        let lowest = pressed().min().unwrap_or(Fret::FIRST);
+        let highest = pressed().max().unwrap_or(Fret::FIRST);
+        let first = if highest.number() <= ROWS { Fret::FIRST } else { lowest };
+        Window { first, rows: (highest.above(first) + 1).max(ROWS) }
+    }
 }
 
 /// What a string sounds.
@@ -70,46 +99,68 @@ impl Sound {
     }
 }
 
+/// Lengths of a box as shares of the distance between its strings (looks, "Boxes": 3.9 mm between strings,
+/// 4.9 mm between frets, lines of 0.25, a nut of 1.0, dots of 3.4 mm, fingers of 9, degrees of 8.5 and fret
+/// numbers of 9.5 pt; what isn't named there was chosen by eye).
+mod share {
+    pub const ROW: f32 = 4.9 / 3.9;
+    pub const LINE: f32 = 0.25 / 3.9;
+    pub const NUT: f32 = 1.0 / 3.9;
+    pub const CAPO: f32 = 1.2 / 3.9;
+    pub const DOT: f32 = 1.7 / 3.9;
+    /// Half the side of a root's square and half the height of a barre: beside a dot as large as it to the eye.
+    pub const SQUARE: f32 = 1.52 / 3.9;
+    pub const OUTLINE: f32 = 0.33 / 3.9;
+    pub const SIGN: f32 = 0.95 / 3.9;
+    /// The air between the nut and the signs above it, and between these and what stands above them.
+    pub const CLEAR: f32 = 0.8 / 3.9;
+    pub const FINGER: f32 = 9.0 / 11.055;
+    pub const DEGREE: f32 = 8.5 / 11.055;
+    pub const NUMBER: f32 = 9.5 / 11.055;
+    /// From the last fret to the baseline of the degrees.
+    pub const FOOT: f32 = 4.0 / 3.9;
+    /// From the grid to the fret number; from a dot that stands there more closely.
+    pub const BESIDE: f32 = 1.6 / 3.9;
+    pub const BESIDE_DOT: f32 = 0.9 / 3.9;
+    /// Between the labels of two strings, at least.
+    pub const BETWEEN_LABELS: f32 = 0.45 / 3.9;
+}
+
 /// The measures that the boxes of a figure share, so that they look alike.
 #[derive(Debug, Clone, Copy)]
 pub struct Measures {
+    /// What all strokes and sizes are shares of: the distance between strings, where no labels part them.
+    pub unit: Pt,
     /// The distance between strings.
     pub gap: Pt,
     /// The distance between frets.
     pub row: Pt,
-    /// The radius of a dot.
-    pub dot: Pt,
-    /// The size of fingers and labels.
-    pub size: Pt,
-    /// The height of capitals and digits at that size.
-    cap: Pt,
+    /// The height of capitals and digits of fingers.
+    finger_cap: Pt,
     label: DotLabel,
 }
 
 impl Measures {
-    /// Measures in which the labels of all these boxes have room beside one another. Frets lie a quarter
-    /// further apart than strings (looks, "Boxes": 4.9 and 3.9 mm), but where labels part the strings the box
-    /// grows no longer than three dots a fret.
+    /// Measures in which the labels of all these boxes have room beside one another.
     pub fn for_all<'a>(boxes: impl Iterator<Item = &'a ChordBox<'a>>, desk: &Desk) -> Measures {
-        let size = desk.look.small_size;
-        let dot = size * 0.57;
+        let unit = unit(desk);
         let label = desk.look.label;
         let widest = boxes.map(|shape| shape.widest_pair(label, desk)).fold(Pt::ZERO, Pt::max);
-        let gap = desk.look.box_gap.max(dot * 2.0 + pt(0.5)).max(widest + pt(1.8));
-        let cap = desk.fonts.measures(Face::SansSemibold, size).cap_height;
-        Measures { gap, row: (gap * 1.25).min(dot * 3.0), dot, size, cap, label }
+        let gap = unit.max(widest + unit * share::BETWEEN_LABELS);
+        let finger_cap = desk.fonts.measures(DIGITS, unit * share::FINGER).cap_height;
+        Measures { unit, gap, row: unit * share::ROW, finger_cap, label }
     }
 
     /// The height of the signs for open and silent strings above the nut, air included.
     pub fn head(&self) -> Pt {
-        self.dot * 1.2 + NUT + pt(3.0)
+        self.unit * (share::NUT + share::CLEAR * 2.0 + share::SIGN * 2.0)
     }
 
-    /// The height of the labels beneath the last fret, air included; nothing without labels.
+    /// The height of the labels beneath the last fret, air included; without labels the air alone.
     pub fn foot(&self) -> Pt {
         match self.label {
-            DotLabel::Degrees | DotLabel::Notes => self.cap + pt(4.5),
-            DotLabel::Fingers | DotLabel::None => pt(1.0),
+            DotLabel::Degrees | DotLabel::Notes => self.unit * share::FOOT + pt(1.0),
+            DotLabel::Fingers | DotLabel::None => self.unit * share::CLEAR,
         }
     }
 
@@ -117,6 +168,21 @@ impl Measures {
     pub fn width(&self, strings: usize) -> Pt {
         self.gap * strings.saturating_sub(1) as f32
     }
+
+    /// A line's width, a share of the unit, never thinner than is printed.
+    fn line(&self, share: f32) -> Pt {
+        (self.unit * share).max(LineWidth::THINNEST)
+    }
+}
+
+/// The distance between strings that a template gives, but so wide that the labels can be read.
+pub fn unit(desk: &Desk) -> Pt {
+    desk.look.box_gap.max(TypeSize::SMALLEST / share::DEGREE)
+}
+
+/// The size of the words about a box, and of its degrees.
+pub fn small_size(desk: &Desk) -> Pt {
+    unit(desk) * share::DEGREE
 }
 
 /// The least number of frets that a box shows: those that a hand stands on, so that boxes in a row look
@@ -126,21 +192,16 @@ const ROWS: u8 = 4;
 impl ChordBox<'_> {
     /// The first fret that is shown.
     pub fn first_fret(&self) -> Fret {
-        let (lowest, highest) = self.ends();
-        if highest.number() <= ROWS { Fret::FIRST } else { lowest }
+        self.window().first
     }
 
     /// How many frets must be shown.
     pub fn rows(&self) -> u8 {
-        let (_, highest) = self.ends();
-        (highest.above(self.first_fret()) + 1).max(ROWS)
+        self.window().rows
     }
 
-    /// The lowest and the highest fret that is pressed; 1 where none is.
-    fn ends(&self) -> (Fret, Fret) {
-        let pressed =
-            || self.fingering.frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
-        (pressed().min().unwrap_or(Fret::FIRST), pressed().max().unwrap_or(Fret::FIRST))
+    fn window(&self) -> Window {
+        self.blank.unwrap_or_else(|| Window::of(&self.fingering.frets))
     }
 
     /// Whether the nut, or the capo, is in sight.
@@ -154,15 +215,23 @@ impl ChordBox<'_> {
 
     /// How far the drawing reaches out to the left and to the right of the outer strings.
     pub fn reach(&self, measures: &Measures, desk: &Desk) -> (Pt, Pt) {
-        let beside = measures.dot + pt(0.6);
-        let clear = measures.dot * 0.35 + pt(2.6);
-        let number = self.number(desk).map(|number| beside + clear + number.width);
-        (number.unwrap_or(beside), beside)
+        let hair = measures.unit * 0.02;
+        let dot = measures.unit * share::DOT + hair;
+        let number = self.number(desk);
+        let number = number.map_or(dot, |number| self.beside(measures) + number.width + hair);
+        if self.left_handed { (dot, number) } else { (number, dot) }
+    }
+
+    /// How far the number of the first fret stands off the lowest-placed string.
+    fn beside(&self, measures: &Measures) -> Pt {
+        let has_dot = self.fingering.frets.first() == Some(&Some(self.first_fret()));
+        let share = if has_dot { share::DOT + share::BESIDE_DOT } else { share::BESIDE };
+        measures.unit * share
     }
 
     /// The number of the first fret, where it isn't the nut that tells it.
     fn number(&self, desk: &Desk) -> Option<Text> {
-        let style = Style::new(Face::Sans, desk.look.small_size);
+        let style = Style::new(DIGITS, unit(desk) * share::NUMBER);
         (!self.shows_nut()).then(|| desk.words(&self.first_fret().to_string(), style))
     }
 
@@ -177,8 +246,8 @@ impl ChordBox<'_> {
 
     fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Text> {
         let sound = self.sounds.get(string.index())?.as_ref()?;
-        let face = if sound.is_root() { Face::SansSemibold } else { Face::Sans };
-        Some(desk.words(&sound.label(label)?, Style::new(face, desk.look.small_size)))
+        let face = if sound.is_root() { DIGITS } else { Face::Sans };
+        Some(desk.words(&sound.label(label)?, Style::new(face, small_size(desk))))
     }
 
     /// Draws the box with so many frets, the left end of its nut at a point.
@@ -190,8 +259,7 @@ impl ChordBox<'_> {
         measures: &Measures,
         desk: &Desk,
     ) {
-        let pen = Pen { shape: self, drawing, at, rows, measures, desk };
-        pen.draw();
+        Pen { shape: self, drawing, at, rows, measures, desk }.draw();
     }
 
     fn is_root(&self, string: StringIndex) -> bool {
@@ -201,208 +269,13 @@ impl ChordBox<'_> {
     }
 }
 
-/// Draws one box.
-struct Pen<'a> {
-    shape: &'a ChordBox<'a>,
-    drawing: &'a mut Drawing,
-    /// Where the left end of the nut is.
-    at: Point,
-    rows: u8,
-    measures: &'a Measures,
-    desk: &'a Desk<'a>,
-}
-
-impl Pen<'_> {
-    fn draw(mut self) {
-        self.grid();
-        self.top();
-        for string in StringIndex::first(self.shape.strings()) {
-            self.head(string);
-        }
-        self.barres();
-        for string in StringIndex::first(self.shape.strings()) {
-            self.dot(string);
-            self.foot(string);
-        }
-    }
-
-    /// A string's distance from the left.
-    fn x(&self, string: StringIndex) -> Pt {
-        let last = self.shape.strings().saturating_sub(1);
-        let index = string.index();
-        let place = if self.shape.left_handed { last.saturating_sub(index) } else { index };
-        self.at.x + self.measures.gap * place as f32
-    }
-
-    /// The height of a fret's wire; of the nut for 0 rows.
-    fn wire(&self, row: u8) -> Pt {
-        self.at.y + self.measures.row * f32::from(row)
-    }
-
-    /// Where a finger on a fret is centred.
-    fn place(&self, string: StringIndex, fret: Fret) -> Point {
-        let row = fret.above(self.shape.first_fret());
-        Point::new(self.x(string), self.wire(row) + self.measures.row / 2.0)
-    }
-
-    fn right(&self) -> Pt {
-        self.at.x + self.measures.width(self.shape.strings())
-    }
-
-    fn grid(&mut self) {
-        let (left, right, bottom) = (self.at.x, self.right(), self.wire(self.rows));
-        for row in 0..=self.rows {
-            let y = self.wire(row);
-            self.drawing.path(Path::line(Point::new(left, y), Point::new(right, y), LINE));
-        }
-        for string in StringIndex::first(self.shape.strings()) {
-            let x = self.x(string);
-            // A hair longer at both ends, so that the corners are closed.
-            let (top, bottom) = (self.at.y - LINE / 2.0, bottom + LINE / 2.0);
-            self.drawing.path(Path::line(Point::new(x, top), Point::new(x, bottom), LINE));
-        }
-    }
-
-    /// The nut, the capo, or the number of the first fret.
-    fn top(&mut self) {
-        let (left, right, y) = (self.at.x, self.right(), self.at.y);
-        if let Some(number) = self.shape.number(self.desk) {
-            let x = left - self.measures.dot * 1.35 - pt(3.0) - number.width;
-            let baseline = self.wire(0) + (self.measures.row + self.measures.cap) / 2.0;
-            self.drawing.text(Point::new(x, baseline), number);
-            return;
-        }
-        if self.shape.capo {
-            let over = self.measures.dot * 0.8;
-            let y = y - pt(1.2);
-            let mut bar =
-                Path::line(Point::new(left - over, y), Point::new(right + over, y), pt(3.4));
-            bar.stroke = Some(Stroke { round: true, ..Stroke::black(pt(3.4)) });
-            self.drawing.path(bar);
-            return;
-        }
-        let edge = Point::new(left - LINE / 2.0, y - NUT);
-        self.drawing.path(Path::rectangle(edge, right - left + LINE, NUT, 0.0));
-    }
-
-    /// The sign above an open or a silent string.
-    fn head(&mut self, string: StringIndex) {
-        let size = self.measures.dot * 0.58;
-        let centre = Point::new(self.x(string), self.at.y - NUT - pt(2.2) - size);
-        let corner = |x: f32, y: f32| centre + Point::new(size * x, size * y);
-        match self.shape.fingering.frets.get(string.index()) {
-            Some(None) => {
-                for (from, to) in [((-1.0, -1.0), (1.0, 1.0)), ((-1.0, 1.0), (1.0, -1.0))] {
-                    let line = Path::line(corner(from.0, from.1), corner(to.0, to.1), pt(0.9));
-                    self.drawing.path(line);
-                }
-            }
-            Some(Some(Fret::OPEN)) if self.shape.is_root(string) => {
-                self.drawing.path(square(centre, size, None, Some(Stroke::black(pt(1.5)))));
-            }
-            Some(Some(Fret::OPEN)) => {
-                self.drawing.path(Path::circle(centre, size, None, Some(Stroke::black(pt(0.8)))));
-            }
-            _ => {}
-        }
-    }
-
-    /// A bar for each finger that presses several strings.
-    fn barres(&mut self) {
-        for (finger, fret) in fingers_in_use(self.shape.fingering) {
-            let on: Vec<Pt> = StringIndex::first(self.shape.strings())
-                .filter(|string| {
-                    self.shape.fingering.fingers.get(string.index()) == Some(&Some(finger))
-                })
-                .filter(|string| {
-                    self.shape.fingering.frets.get(string.index()) == Some(&Some(fret))
-                })
-                .map(|string| self.x(string))
-                .collect();
-            let Some((first, last)) = on.first().zip(on.last()).filter(|(a, b)| a != b) else {
-                continue;
-            };
-            let y = self.place(StringIndex::LOWEST, fret).y;
-            let ends = (Point::new(first.min(*last), y), Point::new(first.max(*last), y));
-            self.drawing.path(capsule(ends.0, ends.1, self.measures.dot));
-        }
-    }
-
-    /// The finger on a string.
-    fn dot(&mut self, string: StringIndex) {
-        let frets = &self.shape.fingering.frets;
-        let Some(fret) =
-            frets.get(string.index()).copied().flatten().filter(|fret| fret.is_pressed())
-        else {
-            return;
-        };
-        let centre = self.place(string, fret);
-        let finger = self.shape.fingering.fingers.get(string.index()).copied().flatten();
-        let is_root = self.shape.is_root(string);
-        if is_root {
-            // As high as a barre, so that it covers a barre's end.
-            self.drawing.path(square(centre, self.measures.dot, Some(0.0), None));
-        } else if !self.is_barred(string) {
-            let outline = Some(Stroke::black(OUTLINE));
-            let radius = self.measures.dot - OUTLINE / 2.0;
-            self.drawing.path(Path::circle(centre, radius, Some(1.0), outline));
-        }
-        if let Some(finger) = finger {
-            let shade = if is_root { 1.0 } else { 0.0 };
-            let style = Style { shade, ..Style::new(Face::SansSemibold, self.measures.size) };
-            let sign = self.desk.words(&finger.sign().to_string(), style);
-            self.drawing.text_centred(centre.x, centre.y + self.measures.cap / 2.0, sign);
-        }
-    }
-
-    /// Whether a string's finger presses others too, so that its dot is the bar.
-    fn is_barred(&self, string: StringIndex) -> bool {
-        let fingers = &self.shape.fingering.fingers;
-        let finger = fingers.get(string.index()).copied().flatten();
-        finger.is_some() && fingers.iter().filter(|other| **other == finger).count() > 1
-    }
-
-    /// What the string sounds.
-    fn foot(&mut self, string: StringIndex) {
-        if let Some(label) = self.shape.label(string, self.measures.label, self.desk) {
-            let y = self.wire(self.rows) + self.measures.foot() - pt(1.0);
-            self.drawing.text_centred(self.x(string), y, label);
-        }
-    }
-}
-
-/// The width of strings and frets.
-const LINE: Pt = pt(0.6);
-/// The width of the nut.
-const NUT: Pt = pt(2.4);
-/// The width of a dot's outline.
-const OUTLINE: Pt = pt(1.0);
-
-/// Each finger with the fret that it presses, in the order of the fingers.
-fn fingers_in_use(fingering: &Fingering) -> Vec<(Finger, Fret)> {
-    let pairs = fingering.fingers.iter().zip(&fingering.frets);
-    let mut used: Vec<(Finger, Fret)> =
-        pairs.filter_map(|(finger, fret)| Some(((*finger)?, (*fret)?))).collect();
-    used.sort_unstable();
-    used.dedup();
-    used
-}
-
-/// A square about a centre, from which its sides lie `reach` away.
-fn square(centre: Point, reach: Pt, fill: Option<f32>, stroke: Option<Stroke>) -> Path {
-    let corner = centre + Point::new(-reach, -reach);
-    let square = Path::rectangle(corner, reach * 2.0, reach * 2.0, 0.0);
-    Path { fill, stroke, ..square }
-}
-
-/// A white bar with round ends about two points.
-fn capsule(from: Point, to: Point, reach: Pt) -> Path {
-    Path::pill(from, to, reach - OUTLINE / 2.0, 1.0, Stroke::black(OUTLINE))
-}
-
 /// A box in words, string after string from the lowest-placed: "sixth string silent; fifth string
 /// open, A, the root; …".
 pub fn describe(shape: &ChordBox) -> String {
+    if let Some(Window { first, rows }) = shape.blank {
+        let last = first.up(rows.saturating_sub(1));
+        return format!("an empty box for frets {first} to {last}, to be filled in");
+    }
     let strings = shape.strings();
     let one = |string: StringIndex| {
         let name = format!("{} string", ordinal(strings - string.index()));

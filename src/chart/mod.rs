@@ -16,6 +16,7 @@ pub mod work;
 
 pub use error::ChartError;
 
+use crate::blocks::box_columns::Among;
 use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::{neck, shape, voicings};
 use crate::lesson::Setting;
@@ -65,7 +66,7 @@ impl Part {
     /// What is drawn.
     pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         match &self.content {
-            Content::Boxes(shapes) => shapes.figure(desk, setting),
+            Content::Boxes(shapes) => shapes.figure(desk, setting, Among::Boxes),
             Content::Way(voicings) => voicings.figure(desk, setting),
             Content::Neck(diagrams) => diagrams.figure(desk),
             Content::Blank(blank) => blank.figure(desk, setting),

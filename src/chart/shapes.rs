@@ -68,7 +68,7 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
     let nameless = "Chord shapes".to_owned();
     chart.title =
         if titles.is_empty() { nameless } else { format!("{nameless}: {}", titles.join(", ")) };
-    chart.parts.push(Part { caption: None, content: Content::Boxes(Shapes { shapes }) });
+    chart.parts.push(Part { caption: None, content: Content::Boxes(Shapes::of(shapes)) });
     chart
 }
 

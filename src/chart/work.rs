@@ -198,7 +198,7 @@ impl Task<'_> {
             chart.shapes.extend(found);
         }
         let caption = format!("The {what} of {}", key.harmony().printed());
-        chart.parts.push(part(caption, Content::Boxes(Shapes { shapes })));
+        chart.parts.push(part(caption, Content::Boxes(Shapes::of(shapes))));
         Ok(())
     }
 
@@ -220,7 +220,7 @@ impl Task<'_> {
 
 /// Boxes of shapes, each with what its name doesn't say beneath.
 fn boxes(found: &[Voiced]) -> Shapes {
-    Shapes { shapes: found.iter().map(|voiced| one_box(voiced, about(voiced))).collect() }
+    Shapes::of(found.iter().map(|voiced| one_box(voiced, about(voiced))).collect())
 }
 
 fn one_box(voiced: &Voiced, caption: String) -> shape::Shape {
@@ -229,6 +229,7 @@ fn one_box(voiced: &Voiced, caption: String) -> shape::Shape {
         twin: None,
         fingering: voiced.fingering.clone(),
         caption: (!caption.is_empty()).then_some(caption),
+        blank: None,
         span: NOWHERE,
     }
 }

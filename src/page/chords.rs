@@ -4,6 +4,7 @@
 
 use super::flow::{Flow, Room};
 use super::title::tuning;
+use crate::blocks::box_columns::Among;
 use crate::blocks::figure::Desk;
 use crate::blocks::shape;
 use crate::lesson::prose::Inline;
@@ -17,8 +18,9 @@ impl Flow<'_> {
     pub fn chord_page(&mut self, place: Room) {
         let lesson = self.lesson;
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
+        // A shape to be found is not given away here.
         let shapes = blocks
-            .filter(|(block, _)| block.printed)
+            .filter(|(block, _)| block.printed && !block.blank)
             .filter_map(|(block, fence)| Some((block.as_a::<shape::Shapes>()?, &fence.setting)));
         let gathered = shape::gather(shapes);
         if gathered.is_empty() {
@@ -31,7 +33,7 @@ impl Flow<'_> {
         for one in &gathered {
             let desk =
                 Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
-            let figure = one.shapes.figure(&desk, one.setting);
+            let figure = one.shapes.figure(&desk, one.setting, Among::Boxes);
             let instrument = &one.setting.instrument;
             let capo = Some(instrument.capo).filter(|capo| *capo > 0);
             let capo = capo.map_or_else(String::new, |capo| format!(", {}", words::capo(capo)));

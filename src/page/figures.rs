@@ -2,12 +2,12 @@
 //! what is wrong with them.
 
 use super::flow::{Flow, Leads, MARK, Manner, Room};
-use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
+use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
-use crate::blocks::figure::{Desk, Figure, raised};
+use crate::blocks::figure::{Desk, Figure, Joint, raised};
 use crate::ink::bidi::Reading;
 use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
@@ -36,10 +36,9 @@ impl Flow<'_> {
         let marked = self.job.draft && unsound;
         let desk =
             Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
-        let figure = match (block.printed, self.job.draft) {
-            (false, _) => None,
-            (true, true) => block.draft_figure(&desk, &fence.setting),
-            (true, false) => block.figure(&desk, &fence.setting),
+        let figure = match block.printed {
+            true => block.printed_figure(&desk, &fence.setting, self.job.draft),
+            false => None,
         };
         if figure.is_none() && !marked {
             return;
@@ -79,14 +78,21 @@ impl Flow<'_> {
         let continued = continued.map(|number| self.continued(number, place));
         let notes = figure.notes;
         for (index, strip) in figure.strips.into_iter().enumerate() {
+            let joint = figure.joints.get(index).copied().unwrap_or_default();
+            let (space, cost) = match joint {
+                Joint::Apart => (self.template().spaces.strip, PARTED_FIGURE),
+                Joint::Stanza(air) => (air, PARTED_WORDS),
+                Joint::Line(air) => (air, PARTED_FIGURE),
+                Joint::Held(air) => (air, LONELY_LINE),
+            };
             if index > 0 {
-                self.galley.space(self.template().spaces.strip);
+                self.galley.space(space);
             }
             let strip = fitted(strip, place.width, highest);
             let at = Point::new(place.left, Pt::ZERO);
             let (height, label) = (strip.height, Label::Part(part));
             let items = vec![Item::Group(Group { offset: at, label, items: strip.items })];
-            let cost = if index == 0 { 0.0 } else { PARTED_FIGURE };
+            let cost = if index == 0 { 0.0 } else { cost };
             let head = continued.filter(|_| index > 0);
             self.galley.push(Slip { height, items, cost, head, ..Slip::default() });
         }

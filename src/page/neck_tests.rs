@@ -29,7 +29,10 @@ fn column(template: &Template, fonts: &Fonts) -> Pt {
     Job { template, paper: template.paper, fonts, draft: false }.column().0
 }
 
-/// Measures each row of necks with this many dots in all.
+/// The signs of a key: of a root and of the other notes.
+const KEY: usize = 2;
+
+/// Measures each row of necks with this many dots in all, beside those of the key.
 fn measure(figure: &Figure, dots: usize, what: &str) {
     let rows: Vec<Measured> = figure.strips.iter().map(Measured::of).collect();
     for (row, strip) in rows.iter().zip(&figure.strips) {
@@ -37,7 +40,7 @@ fn measure(figure: &Figure, dots: usize, what: &str) {
         let numbers = row.words.iter().filter(|(words, _)| words.parse::<u8>().is_ok());
         assert!(numbers.count() > 0, "{what}: no numbers");
     }
-    assert_eq!(rows.iter().map(|row| row.dots.len()).sum::<usize>(), dots, "{what}");
+    assert_eq!(rows.iter().map(|row| row.dots.len()).sum::<usize>(), dots + KEY, "{what}");
 }
 
 #[test]
@@ -101,7 +104,8 @@ fn scales_stay_within_the_column_whatever_its_width() {
             for width in [120.0, 200.0, 480.0] {
                 let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(width) };
                 let figure = music.figure(&desk, setting);
-                assert!(figure.strips.len() > 2);
+                assert!(figure.strips.len() > 1);
+                assert!(!figure.notes.is_empty());
                 for strip in figure.strips.iter().skip(1) {
                     assert_eq!(strip.width, pt(width));
                     each_text(&strip.items, Point::default(), &mut |at, text| {

@@ -33,6 +33,13 @@ impl Printed {
         self
     }
 
+    /// The same word with all of another behind it.
+    #[must_use]
+    pub fn and(mut self, other: Printed) -> Printed {
+        self.runs.extend(other.runs);
+        self
+    }
+
     /// Its words, parted at spaces. A space within a raised run parts too.
     pub fn words(&self) -> impl Iterator<Item = Printed> {
         let mut words = vec![Printed::default()];

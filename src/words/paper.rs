@@ -112,6 +112,12 @@ pub mod sounds {
     pub const TITLE: &str = "Sounds";
 }
 
+/// The answers to exercises.
+pub mod answers {
+    /// Their heading.
+    pub const TITLE: &str = "Answers";
+}
+
 /// The notes at the end of a lesson.
 pub mod end {
     /// How the caution begins.
@@ -152,6 +158,47 @@ pub mod tab {
     pub const NO_CHORD: &str = "N.C.";
 }
 
+/// Songs.
+pub mod song {
+    /// Where the capo is.
+    pub fn capo(fret: u8) -> String {
+        match fret {
+            0 => "no capo".to_owned(),
+            fret => format!("capo {fret}"),
+        }
+    }
+
+    /// What sounds where a key is named.
+    pub fn sounds_in(key: &str) -> String {
+        format!("sounds in {key}")
+    }
+
+    /// What a name sounds as where no key is named.
+    pub fn sounds_as(printed: &str, sounding: &str) -> String {
+        format!("{printed} sounds as {sounding}")
+    }
+
+    /// Why a capo was found to be best: how many chords have open shapes, with it and without.
+    pub fn open_shapes(open: usize, chords: usize, without: usize) -> String {
+        match without == open {
+            true => format!("{open} of {chords} chords are open shapes"),
+            false => format!("{open} of {chords} chords are open shapes, {without} without it"),
+        }
+    }
+}
+
+/// The key of a neck.
+pub mod necks {
+    /// At a square.
+    pub const ROOT: &str = "root";
+    /// At a filled mark, before the chord's name.
+    pub const TONES_OF: &str = "tones of ";
+    /// At an open mark, of a chord.
+    pub const OTHER_TONES: &str = "other tones";
+    /// At an open mark, of anything else.
+    pub const OTHER_NOTES: &str = "other notes";
+}
+
 /// Beneath a neck: its scale among chords.
 pub mod scales {
     /// Above the guide tones.
@@ -162,34 +209,61 @@ pub mod scales {
         }
     }
 
-    /// What the strip is called that says whether the scale holds the chords.
-    pub const VERDICT: &str = "What the scale holds";
-    /// What the strip of other scales is called.
-    pub const OTHERS: &str = "Other scales";
-
-    /// Above the other scales.
-    pub fn others_of(title: &str) -> String {
-        format!("Other scales that hold every chord of “{title}”")
+    /// Before what is said of another scale that holds all chords.
+    pub fn other(scale: &str, title: &str) -> String {
+        format!("{scale} holds every chord of “{title}” too and ")
     }
-
-    /// What the strip of blues and pentatonic scales is called.
-    pub const PLAYED: &str = "Played over it in blues and rock";
 
     /// Blues and pentatonic scales, listed, that are played although they don't hold every chord.
     pub fn played_over(scales: &str, title: &str) -> String {
         format!("Blues and rock players also play {scales} over “{title}”, whatever chord sounds.")
     }
 
-    /// Beneath the other scales that are shown.
-    pub fn more(number: usize) -> String {
-        format!("and {number} more")
+    /// Behind the other scales that are told.
+    pub fn more(number: usize, title: &str) -> String {
+        format!("{number} more scales hold every chord of “{title}”.")
     }
+}
+
+/// The lanes of voices beneath chords.
+pub mod lanes {
+    use crate::words::counted;
+
+    /// What the lanes are called.
+    pub const TITLE: &str = "The voices";
+
+    /// Which string a lane is.
+    pub fn string(number: usize) -> String {
+        format!("string\u{a0}{number}")
+    }
+
+    /// How far a voice moves, in half steps: "up ½", "down 1", "up 1½", a whole step being 1.
+    pub fn moved(half_steps: i32) -> String {
+        let way = if half_steps > 0 { "up" } else { "down" };
+        let whole = half_steps.unsigned_abs() / 2;
+        let half = if half_steps % 2 == 0 { "" } else { "½" };
+        match whole {
+            0 => format!("{way}\u{a0}{half}"),
+            _ => format!("{way}\u{a0}{whole}{half}"),
+        }
+    }
+
+    /// The same distance for whoever listens: "a half step", "a whole step", "3 half steps".
+    pub fn distance(half_steps: i32) -> String {
+        match half_steps.unsigned_abs() {
+            1 => "a half step".to_owned(),
+            2 => "a whole step".to_owned(),
+            more => counted(more as usize, "half step"),
+        }
+    }
+
+    /// What the signs of the lanes mean.
+    pub const KEY: &str =
+        "A heavy line: the note stays. A thin line: it moves, ½ a half step, 1 a whole step.";
 }
 
 /// Beneath the boxes of voicings.
 pub mod voicings {
-    /// What the neck is called that shows all of them.
-    pub const WHOLE_WAY: &str = "The whole way";
     /// A chord over a bass that is its root.
     pub const NO_ROOT: &str = "no root: the bass has it";
 

@@ -3,7 +3,7 @@
 use super::*;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::findings::source::Line;
-use crate::ink::{Drawing, Fonts, Item, pt};
+use crate::ink::{Drawing, Fonts, Item, Segment, pt};
 use crate::lesson::Setting;
 use crate::lesson::testing::{self, setting};
 
@@ -247,6 +247,7 @@ fn figure(changes: &Changes, width: f32, key: &str) -> Figure {
         fret_size: pt(9.0),
         symbol_size: pt(12.0),
         small_size: pt(7.5),
+        sung_size: pt(11.0),
         box_gap: pt(9.0),
         label: DotLabel::Degrees,
     };
@@ -282,12 +283,17 @@ fn the_chart_fits_the_column() {
         ("| A | E | D |", 400.0, "A", "A I tonic E V dominant D IV subdominant"),
         // Without a key there is nothing to say about the chords.
         ("| A | E | D |", 400.0, "", "A E D"),
-        // A repeated chord keeps its numeral, a chord met before its function.
+        // A repeated chord keeps its numeral within a row, a chord met before its function.
         ("| A | A | E | A |", 400.0, "A", "A I tonic A E V dominant A I"),
-        ("| (2/4) N.C. | % | Gm (high) |", 400.0, "", "2 4 N.C. Gm (high)"),
-        ("|: A |1. E :|x3 |2. D |", 400.0, "", "A E 1. ×3 D 2."),
-        // Functions that don't fit stand in a legend, which stays with the last line.
-        ("| A E D E |", 130.0, "A", "A I E V D IV E V I tonic V dominant IV subdominant"),
+        ("| A | A |\n| A | E |", 400.0, "A", "A I tonic A / A I E V dominant"),
+        ("| (2/4) N.C. | % | Gm (high) |", 400.0, "", "2/4 N.C. Gm (high)"),
+        ("|: A |1. E :|x3 |2. D |", 400.0, "", "A 1. ×3 E 2. D"),
+        // A chord that is held isn't named again.
+        ("| A / / / | / / D / | |", 400.0, "", "A D"),
+        // Chords in a row that do the same are told once.
+        ("| Esus4 / E / | A |", 400.0, "A", "Esus4 Vsus4 dominant E V A I tonic"),
+        // Functions without room are in the notes.
+        ("| A E D E |", 130.0, "A", "A I tonic E V D IV E V; V: dominant; IV: subdominant"),
         // What a chord does in another place is told there.
         (
             "| C | Ebdim7 | C | Dm7 | Ebdim7 | Dm7 |",
@@ -298,31 +304,96 @@ fn the_chart_fits_the_column() {
         ),
         (
             "| Dm | Bb7 | A7 | Dm | Bb7 | Dm/A A |",
-            160.0,
+            430.0,
             "D minor",
-            "Dm i B♭7 VI7 A7 V7 / Dm i B♭7 Ger+6 Dm/A i A V i tonic VI7 tritone substitute for V7/V \
-             V7, V dominant Ger+6 German augmented sixth i dominant (cadential six-four)",
+            "Dm i tonic B♭7 VI7 tritone substitute for V7/V A7 V7 dominant Dm i B♭7 Ger+6 German augmented \
+             sixth Dm/A i A V; i: dominant (cadential six-four); V: dominant",
         ),
         // An augmented sixth that is written as one is one, before a dominant seventh too.
         (
             "| Ger+6 | V7 | i |",
-            300.0,
+            500.0,
             "C minor",
-            "A♭7 Ger+6 G7 V7 Cm i Ger+6 German augmented sixth V7 dominant i tonic",
+            "A♭7 Ger+6 German augmented sixth G7 V7 dominant Cm i tonic",
         ),
         // A bass outside the key is told with its chord.
         ("| C | C/F# |", 400.0, "C", "C I tonic C/F♯ I tonic, bass outside"),
-        ("| C C/F# |", 90.0, "C", "C I C/F♯ I I tonic I/F♯ tonic, bass outside"),
+        ("| C C/F# |", 70.0, "C", "C I tonic C/F♯ I; I/F♯: tonic, bass outside"),
     ];
     for (text, width, key, words) in rows {
         let changes = read_in(text, "", key, "4/4").changes.unwrap();
-        let strips: Vec<_> = figure(&changes, width, key).strips.iter().map(written).collect();
+        let figure = figure(&changes, width, key);
+        let strips: Vec<_> = figure.strips.iter().map(written).collect();
         let all: Vec<&str> = strips.iter().map(|(words, _)| words.as_str()).collect();
-        assert_eq!(all.join(" / "), words, "{text}");
+        let notes = figure.notes.iter().map(|note| format!("; {}", note.text()));
+        assert_eq!(all.join(" / ") + &notes.collect::<String>(), words, "{text}");
         assert!(strips.iter().all(|(_, right)| *right <= width), "{text}: {strips:?}");
     }
     let changes = read_in(blues, "", "A", "4/4").changes.unwrap();
     assert_eq!(figure(&changes, 470.0, "A").strips.len(), 3);
+}
+
+/// The short lines that stand on a strip's rule, from left to right: its ticks, which are no more than a tenth of an
+/// inch high; and the rule's height.
+fn ticks(strip: &Drawing) -> Vec<f32> {
+    let upright = |item: &Item| {
+        let Item::Path(path) = item else { return None };
+        let [Segment::Move(from), Segment::Line(to)] = path.segments.as_slice() else {
+            return None;
+        };
+        (from.x == to.x && (from.y - to.y).abs() < pt(7.2) && from.y > to.y).then_some(from.x.0)
+    };
+    strip.items.iter().filter_map(upright).collect()
+}
+
+fn figure_of(text: &str, head: &str, meter: &str, width: f32) -> Figure {
+    figure(&read_in(text, head, "", meter).changes.unwrap(), width, "")
+}
+
+#[test]
+fn beats_are_equally_wide_in_all_rows() {
+    let wide = "| Amaj7 F#m7b5 Bm7b5 E7b9 | C#m7b5 / F#7#9 / | Bm11 E13 | A6/9 | D |";
+    for (text, head, meter) in [
+        ("| A | D | E | A | A | D | E |", "", "4/4"),
+        ("|: A | D :|x3 |\n| E | A / D E |\n| A | % | / / / D ||", "", "4/4"),
+        ("| E7 | A | D | E | A |\n| A | D |", "pickup", "3/4"),
+        ("| A | (2/4) D | E | (3/4) D | A |", "", "4/4"),
+        ("| A | D | E |", "", "7/8"),
+        (wide, "", "4/4"),
+    ] {
+        for width in [470.0, 310.0, 200.0] {
+            let strips = figure_of(text, head, meter, width).strips;
+            let ticks: Vec<Vec<f32>> = strips.iter().map(ticks).collect();
+            let steps: Vec<f32> =
+                ticks.iter().flat_map(|row| row.windows(2)).map(|pair| pair[1] - pair[0]).collect();
+            let (least, most) = steps.iter().fold((f32::MAX, 0.0_f32), |(least, most), step| {
+                (least.min(*step), most.max(*step))
+            });
+            assert!(most <= least * 1.02, "{text} in {width}: {ticks:?}");
+        }
+    }
+}
+
+#[test]
+fn rows_line_up_under_each_other() {
+    for (text, head, bars) in [
+        ("| A | D | E | A | A | D | E |", "", &[4, 3][..]),
+        ("| A | D | E | A | A | D | E | A |\n| A | D | E | A |", "", &[4, 4, 4]),
+        ("| E7 | A | D | E | A | A | D | E | A |", "pickup", &[4, 4]),
+        ("| C#m7 F#m7 Bm7 E7 | D | E | A | A |", "", &[3, 2]),
+    ] {
+        let head_beats = usize::from(!head.is_empty());
+        let strips = figure_of(text, head, "4/4", 330.0).strips;
+        let ticks: Vec<Vec<f32>> = strips.iter().map(ticks).collect();
+        let found: Vec<usize> = ticks.iter().map(|row| row.len() / 4).collect();
+        assert_eq!(found, bars, "{text}");
+        let columns = ticks.first().unwrap().iter().skip(head_beats);
+        for row in ticks.iter().skip(1) {
+            for (x, column) in row.iter().zip(columns.clone()) {
+                assert!((x - column).abs() < 0.1, "{text}: {ticks:?}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -4,6 +4,7 @@
 //! A root is a square and heavy, another tone a circle; tones of the marked chord are filled, the
 //! others are open. So nothing depends on colour.
 
+use super::key::Key;
 use super::{Diagram, Diagrams, Dot, Subject};
 use crate::blocks::figure::{Desk, DotLabel, Element, Figure};
 use crate::blocks::neck_board::{Mark, NeckBoard, View};
@@ -17,6 +18,10 @@ use std::ops::RangeInclusive;
 
 /// The distance between two diagrams in a row, and between rows.
 const BETWEEN: Pt = pt(22.0);
+/// The height of a title, in parts of its size, and the air above the key, in parts of the size of labels; chosen
+/// by eye.
+const TITLE: f32 = 1.3;
+const ABOVE_KEY: f32 = 0.55;
 /// A diagram of so many frets at most may stand beside another of its title.
 const NARROW: u8 = 6;
 
@@ -27,9 +32,13 @@ impl Diagrams {
         let mut strips = Vec::new();
         let mut elements = Vec::new();
         let mut words = Vec::new();
-        // Diagrams stand beside each other up to one that has more beneath it.
+        let mut notes = Vec::new();
+        // Diagrams of one key stand beside each other up to one that has more beneath it.
         let stands_alone = |diagram: &Diagram| diagram.scales.is_some();
-        for run in self.list.chunk_by(|a, b| !stands_alone(a) && !stands_alone(b)) {
+        let go_together = |one: &Diagram, other: &Diagram| {
+            !stands_alone(one) && !stands_alone(other) && Key::of(one) == Key::of(other)
+        };
+        for run in self.list.chunk_by(go_together) {
             let told: Vec<String> = run.iter().map(|diagram| self.words(diagram)).collect();
             let drawn = run.iter().flat_map(|diagram| {
                 let title = diagram.subject.printed().text();
@@ -40,7 +49,10 @@ impl Diagrams {
                 };
                 rows.map(labelled)
             });
-            let (rows, places) = in_rows(drawn, desk.width);
+            let (mut rows, places) = in_rows(drawn, desk.width);
+            if let (Some(last), Some(key)) = (rows.last_mut(), key_of(run, desk)) {
+                last.set_below(key, desk.look.small_size * ABOVE_KEY);
+            }
             let first = strips.len();
             elements.extend(places.into_iter().map(|it| Element { strip: it.strip + first, ..it }));
             strips.extend(rows);
@@ -48,9 +60,10 @@ impl Diagrams {
             for scales in run.iter().filter_map(|diagram| diagram.scales.as_ref()) {
                 strips.extend(scales.strips(desk));
                 words.push(scales.words());
+                notes.extend(scales.notes());
             }
         }
-        Figure { words: words.join(" "), strips, elements, ..Figure::default() }
+        Figure { words: words.join(" "), strips, elements, notes, ..Figure::default() }
     }
 
     /// The titles of the diagrams, and how many bear each.
@@ -72,11 +85,14 @@ impl Diagrams {
             let half = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
             if let [board] = self.boards(diagram, &half).as_slice() {
                 let frets = desk.words(
-                    &format!("   {}", frets_in_words(diagram)),
-                    Style::new(Face::Sans, desk.look.small_size),
+                    &format!("\u{2003}{}", frets_in_words(diagram)),
+                    Style::new(Face::SerifItalic, desk.look.small_size * 1.06),
                 );
                 let title = title_text(&title, desk).then(frets);
-                return vec![(draw_on(board, diagram, Some(title), &half), self.words(diagram))];
+                let drawing = draw_on(board, diagram, Some(title), &half);
+                // As wide as the others, so that columns stand under each other.
+                let width = drawing.width.max(half.width);
+                return vec![(Drawing { width, ..drawing }, self.words(diagram))];
             }
         }
         let row = |(number, board): (usize, &NeckBoard<'_>)| {
@@ -90,14 +106,22 @@ impl Diagrams {
     /// The boards that a diagram is drawn on, row by row.
     fn boards(&self, diagram: &Diagram, desk: &Desk<'_>) -> Vec<NeckBoard<'_>> {
         let titled = !matches!(diagram.subject, Subject::Places);
-        let title = if titled { desk.look.symbol_size * 1.45 } else { Pt::ZERO };
+        let title = if titled { desk.look.symbol_size * TITLE } else { Pt::ZERO };
         let marks = diagram.marks(desk);
         let view = View { frets: diagram.frets.clone(), title, marks: &marks };
         NeckBoard::rows(&self.instrument, self.left_handed, &view, desk)
     }
 
     fn words(&self, diagram: &Diagram) -> String {
-        let mut words = format!("{}, {}", diagram.subject.spoken(), frets_in_words(diagram));
+        let frets = frets_in_words(diagram);
+        if diagram.dots.is_empty() {
+            let name = match diagram.subject.named() {
+                name if name.is_empty() => name,
+                name => format!(" for {name}"),
+            };
+            return format!("An empty neck{name}, {frets}.");
+        }
+        let mut words = format!("{}, {frets}", diagram.subject.spoken());
         if let Some(chord) = &diagram.marking {
             words += &format!(", the tones of {} marked", chord.spoken());
         }
@@ -152,16 +176,22 @@ impl Subject {
 
     fn spoken(&self) -> String {
         match self {
-            Subject::Chord(chord) => format!("The neck with the tones of {}", chord.spoken()),
-            Subject::Scale(scale) => {
-                format!("The neck with {} {}", scale.tonic.spoken(), scale.kind.name())
-            }
+            Subject::Places => "The neck with places marked".to_owned(),
+            _ => format!("The neck with {}", self.named()),
+        }
+    }
+
+    /// What is shown, as it is said; nothing where places are marked by hand.
+    fn named(&self) -> String {
+        match self {
+            Subject::Chord(chord) => format!("the tones of {}", chord.spoken()),
+            Subject::Scale(scale) => format!("{} {}", scale.tonic.spoken(), scale.kind.name()),
             Subject::Notes(notes) => {
                 let notes: Vec<String> = notes.iter().map(|note| note.spoken()).collect();
-                format!("The neck with the notes {}", notes.join(", "))
+                format!("the notes {}", notes.join(", "))
             }
-            Subject::Block(title) => format!("The neck with the notes of {title}"),
-            Subject::Places => "The neck with places marked".to_owned(),
+            Subject::Block(title) => format!("the notes of {title}"),
+            Subject::Places => String::new(),
         }
     }
 }
@@ -192,6 +222,11 @@ fn in_rows(
     (rows, elements)
 }
 
+/// The key of diagrams that have one in common.
+fn key_of(run: &[Diagram], desk: &Desk<'_>) -> Option<Drawing> {
+    Key::of(run.first()?).draw(desk)
+}
+
 fn title_text(title: &Printed, desk: &Desk<'_>) -> Text {
     desk.symbol(title, Style::new(Face::SerifSemibold, desk.look.symbol_size))
 }
@@ -206,7 +241,7 @@ fn draw_on(
     let mut drawing = board.draw(desk);
     if let Some(title) = title {
         drawing.width = drawing.width.max(title.width);
-        drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size), title);
+        drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size * 0.85), title);
     }
     for mark in diagram.marks(desk) {
         board.mark(&mark, &mut drawing, desk);

@@ -1,11 +1,13 @@
 //! The `neck` block: diagrams of the neck with the tones of a scale, a chord or a figure marked.
 //!
 //! A block is read line by line (`syntax`): a subject with its `phrases`, or `rows` of marked places. It
-//! is laid out on the neck (`layout`) and drawn (`figure`); the scales for a progression have words
+//! is laid out on the neck (`layout`) and drawn (`figure`) with its `key`; the scales for a progression have words
 //! of their own (`scales`).
 
 use crate::neck::StringIndex;
 mod figure;
+mod guides;
+mod key;
 mod kind;
 mod layout;
 mod phrases;
@@ -45,6 +47,27 @@ pub struct Diagrams {
 impl Music for Diagrams {
     fn figure(&self, desk: &Desk<'_>, _setting: &Setting) -> Figure {
         Diagrams::figure(self, desk)
+    }
+
+    /// Its necks with nothing on them. What only stands there as the tool's own answer, a scale for some changes, is
+    /// not told.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        let emptied = |diagram: &Diagram| Diagram {
+            subject: match diagram.scales {
+                Some(_) => Subject::Places,
+                None => diagram.subject.clone(),
+            },
+            frets: diagram.frets.clone(),
+            label: diagram.label,
+            marking: None,
+            dots: Vec::new(),
+            scales: None,
+            span: diagram.span,
+        };
+        let Diagrams { instrument, left_handed, list } = self;
+        let (instrument, left_handed) = (instrument.clone(), *left_handed);
+        let list = list.iter().map(emptied).collect();
+        Some(Box::new(Diagrams { instrument, left_handed, list }))
     }
 
     fn size(&self) -> usize {

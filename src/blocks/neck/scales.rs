@@ -1,13 +1,13 @@
 //! The scales for a progression: what stands beneath the diagram of the best one, on paper and for
 //! whoever listens.
 
-use super::Progression;
+use super::{Progression, guides};
 use crate::blocks::figure::Desk;
-use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
-use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly, Step};
-use crate::theory::{Chord, Key, Note, Scale};
+use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
+use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly};
+use crate::theory::{Chord, Key, Note, Printed, Scale};
 use crate::words::listed;
-use crate::words::paper::scales as words;
+use crate::words::paper::{lanes, scales as words};
 
 /// The scales for a progression.
 #[derive(Debug, Clone)]
@@ -31,8 +31,6 @@ const MOST_OTHERS: usize = 6;
 const MOST_CHANGES: usize = 32;
 /// So many chords are named at which the nearest scale breaks.
 const MOST_BREAKS: usize = 6;
-/// The air between columns, at least.
-const AIR: Pt = pt(14.0);
 /// The air above each part.
 const ABOVE: Pt = pt(2.0);
 
@@ -57,20 +55,33 @@ impl ScalesFor {
         }
     }
 
-    /// The parts beneath the diagram: what the best scale holds, the guide tones in rows, the other
-    /// scales.
+    /// The guide tones beneath the diagram, in rows.
     pub(super) fn strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        let mut strips = vec![self.verdict_strip(desk)];
-        strips.extend(self.guide_strips(desk));
-        strips.extend(self.others_strip(desk));
-        strips.extend(self.played_strip(desk));
-        strips
+        guides::strips(self, desk)
+    }
+
+    /// What is said in words: what the best scale holds, the other scales, and what is played over the chords.
+    pub(super) fn notes(&self) -> Vec<Printed> {
+        let verdict = self.verdict(Note::printed, Scale::printed, Chord::printed);
+        let others = self.others();
+        let shown = others.iter().take(MOST_OTHERS);
+        let other = |fit: &Fit| {
+            let name = words::other(&fit.scale.printed(), &self.title);
+            Printed::plain(format!("{name}{}.", about(fit, Note::printed, Scale::printed)))
+        };
+        let more = others.len().saturating_sub(MOST_OTHERS);
+        let more = (more > 0).then(|| Printed::plain(words::more(more, &self.title)));
+        let played = self.played_words(Scale::printed).map(Printed::plain);
+        let leads = self.guided.iter().any(|guided| !guided.moves.is_empty());
+        let key = leads.then(|| Printed::plain(lanes::KEY.to_owned()));
+        let told = key.into_iter().chain([verdict]).chain(shown.map(other));
+        told.chain(more).chain(played).collect()
     }
 
     /// All of it in words.
     pub(super) fn words(&self) -> String {
-        let mut words = vec![self.verdict(Note::spoken, Scale::spoken, spoken)];
-        words.extend(self.guided.iter().filter_map(guided_in_words));
+        let mut words = vec![self.verdict(Note::spoken, Scale::spoken, spoken).text()];
+        words.extend(self.guided.iter().filter_map(guides::in_words));
         let others = self.others();
         words.extend(others.iter().take(MOST_OTHERS).map(|fit| {
             let name = fit.scale.spoken();
@@ -94,90 +105,27 @@ impl ScalesFor {
         &self,
         note: fn(Note) -> String,
         scale: fn(&Scale) -> String,
-        chord: fn(&Chord) -> String,
-    ) -> String {
+        chord: fn(&Chord) -> Printed,
+    ) -> Printed {
+        let title = &self.title;
         match &self.fitting {
             Fitting::Whole(best, _) => {
-                let about = about(best, note, scale);
-                format!("{} holds every chord of “{}” and {about}.", scale(&best.scale), self.title)
+                let (name, about) = (scale(&best.scale), about(best, note, scale));
+                Printed::plain(format!("{name} holds every chord of “{title}” and {about}."))
             }
             Fitting::Nearest(nearly) => {
                 let name = scale(&nearly.scale);
-                let lacks = lacks(nearly, note, chord);
-                format!(
-                    "No scale holds every chord of “{}”. {name} is the nearest: {lacks}.",
-                    self.title
-                )
+                let none =
+                    format!("No scale holds every chord of “{title}”. {name} is the nearest: ");
+                lacks(nearly, note, chord, Printed::plain(none)).then(".", false)
             }
         }
-    }
-
-    /// The guide tones chord by chord, in rows of equal columns that are filled evenly.
-    fn guide_strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        let title = words::guide_tones(self.untold);
-        let with_tones = self.guided.iter().filter(|guided| !guided.tones.is_empty());
-        let cells: Vec<Cell> = with_tones.map(|guided| Cell::of(guided, desk)).collect();
-        let widest = cells.iter().map(Cell::width).fold(Pt::ZERO, Pt::max).max(pt(1.0));
-        let fitting = (((desk.width + AIR) / (widest + AIR)) as usize).max(1);
-        let columns = cells.len().div_ceil(cells.len().div_ceil(fitting).max(1)).max(1);
-        let gaps = columns.saturating_sub(1).max(1) as f32;
-        let pitch = ((desk.width - widest) / gaps).min((widest + AIR) * 1.4);
-        let rows = cells.chunks(columns).enumerate();
-        rows.map(|(at, row)| guide_row(row, (at == 0).then_some(title.as_str()), pitch, desk))
-            .collect()
-    }
-
-    fn verdict_strip(&self, desk: &Desk<'_>) -> Drawing {
-        let style = Style::new(Face::Sans, desk.look.small_size);
-        let words = self.verdict(Note::printed, Scale::printed, printed);
-        let mut strip = Drawing::new(desk.width, Pt::ZERO);
-        for line in desk.lines(&words, style, desk.width) {
-            add_line(&mut strip, Pt::ZERO, line, desk);
-        }
-        labelled(strip, words::VERDICT, self.verdict(Note::spoken, Scale::spoken, spoken))
     }
 
     /// What is played over the chords in blues and rock, in a sentence.
     fn played_words(&self, scale: fn(&Scale) -> String) -> Option<String> {
         let names: Vec<String> = self.played.iter().map(scale).collect();
         (!names.is_empty()).then(|| words::played_over(&listed(&names), &self.title))
-    }
-
-    fn played_strip(&self, desk: &Desk<'_>) -> Option<Drawing> {
-        let style = Style::new(Face::Sans, desk.look.small_size);
-        let mut strip = Drawing::new(desk.width, ABOVE);
-        for line in desk.lines(&self.played_words(Scale::printed)?, style, desk.width) {
-            add_line(&mut strip, Pt::ZERO, line, desk);
-        }
-        Some(labelled(strip, words::PLAYED, self.played_words(Scale::spoken)?))
-    }
-
-    /// The other scales, a line each: the name, then what is to be said about it.
-    fn others_strip(&self, desk: &Desk<'_>) -> Option<Drawing> {
-        let all = self.others();
-        let shown = all.get(..all.len().min(MOST_OTHERS)).filter(|shown| !shown.is_empty())?;
-        let (bold, plain) = styles(desk);
-        let mut strip = titled(&words::others_of(&self.title), desk);
-        let names: Vec<Text> =
-            shown.iter().map(|fit| desk.words(&fit.scale.printed(), bold)).collect();
-        let left = names.iter().map(|name| name.width).fold(Pt::ZERO, Pt::max) + AIR;
-        for (fit, name) in shown.iter().zip(names) {
-            let about = about(fit, Note::printed, Scale::printed);
-            let top = strip.height;
-            add_line(&mut strip, Pt::ZERO, name, desk);
-            strip.height = top;
-            for line in desk.lines(&about, plain, desk.width - left) {
-                add_line(&mut strip, left, line, desk);
-            }
-        }
-        if all.len() > shown.len() {
-            let more = words::more(all.len() - shown.len());
-            add_line(&mut strip, Pt::ZERO, desk.words(&more, plain), desk);
-        }
-        let words = shown.iter().map(|fit| {
-            format!("{}, {}.", fit.scale.spoken(), about(fit, Note::spoken, Scale::spoken))
-        });
-        Some(labelled(strip, words::OTHERS, words.collect::<Vec<_>>().join(" ")))
     }
 }
 
@@ -216,117 +164,26 @@ fn about(fit: &Fit, note: fn(Note) -> String, scale: fn(&Scale) -> String) -> St
     }
 }
 
-fn printed(chord: &Chord) -> String {
-    chord.printed().text()
+fn spoken(chord: &Chord) -> Printed {
+    Printed::plain(chord.spoken().trim())
 }
 
-fn spoken(chord: &Chord) -> String {
-    chord.spoken().trim().to_owned()
-}
-
-fn lacks(nearly: &Nearly, note: fn(Note) -> String, say: fn(&Chord) -> String) -> String {
-    let shown = nearly.breaks.iter().take(MOST_BREAKS);
-    let lacks = shown.map(|(chord, notes)| {
-        format!(
-            "{} of {}",
-            listed(&notes.iter().map(|own| note(*own)).collect::<Vec<_>>()),
-            say(chord)
-        )
+/// Says behind some words what the nearest scale lacks.
+fn lacks(
+    nearly: &Nearly,
+    note: fn(Note) -> String,
+    say: fn(&Chord) -> Printed,
+    before: Printed,
+) -> Printed {
+    let shown = nearly.breaks.iter().take(MOST_BREAKS).enumerate();
+    let told = shown.fold(before, |told, (at, (chord, notes))| {
+        let lead = if at == 0 { "it lacks " } else { "; " };
+        let notes: Vec<String> = notes.iter().map(|own| note(*own)).collect();
+        told.then(format!("{lead}{} of ", listed(&notes)), false).and(say(chord))
     });
     let more = nearly.breaks.len().saturating_sub(MOST_BREAKS);
     let more = if more > 0 { format!("; and it breaks at {more} more") } else { String::new() };
-    format!("it lacks {}{more}", lacks.collect::<Vec<_>>().join("; "))
-}
-
-/// "A major: guide tones C sharp, the third; C sharp stays."
-fn guided_in_words(guided: &Guided) -> Option<String> {
-    let tones = guided
-        .tones
-        .iter()
-        .map(|(degree, note)| format!("{} is the {}", note.spoken(), degree.spoken()));
-    let told = listed(&tones.collect::<Vec<_>>());
-    let moves = guided.moves.iter().map(|step| step_in_words(step, Note::spoken));
-    let then = guided.next.as_ref().map(|next| {
-        format!(", to {} {}", next.spoken().trim(), listed(&moves.collect::<Vec<_>>()))
-    });
-    let chord = guided.chord.spoken();
-    (!told.is_empty()).then(|| format!("In {} {told}{}.", chord.trim(), then.unwrap_or_default()))
-}
-
-fn step_in_words(step: &Step, say: fn(Note) -> String) -> String {
-    match step {
-        Step::Stays(note) => format!("{} stays", say(*note)),
-        Step::Rises(from, to) => format!("{} rises to {}", say(*from), say(*to)),
-        Step::Falls(from, to) => format!("{} falls to {}", say(*from), say(*to)),
-    }
-}
-
-/// A chord with its guide tones and where they go.
-struct Cell {
-    symbol: Text,
-    tones: Vec<Text>,
-    steps: Vec<Text>,
-    words: String,
-}
-
-impl Cell {
-    fn of(guided: &Guided, desk: &Desk<'_>) -> Cell {
-        let (bold, plain) = styles(desk);
-        let symbol = Style::new(Face::SerifSemibold, desk.look.symbol_size);
-        let tone = |(degree, note): &(crate::theory::Degree, Note)| {
-            desk.words(&format!("{}  {}", degree.printed(), note.printed()), bold)
-        };
-        let step = |step: &Step| desk.words(&step_in_words(step, Note::printed), plain);
-        let lead = guided
-            .next
-            .iter()
-            .map(|next| desk.words("to ", plain).then(desk.symbol(&next.printed(), plain)));
-        let steps = lead.chain(guided.moves.iter().map(step));
-        Cell {
-            symbol: desk.symbol(&guided.chord.printed(), symbol),
-            tones: guided.tones.iter().map(tone).collect(),
-            steps: if guided.moves.is_empty() { Vec::new() } else { steps.collect() },
-            words: guided_in_words(guided).unwrap_or_default(),
-        }
-    }
-
-    fn width(&self) -> Pt {
-        let lines = self.tones.iter().chain(&self.steps);
-        lines.fold(self.symbol.width, |widest, line| widest.max(line.width))
-    }
-}
-
-fn guide_row(cells: &[Cell], title: Option<&str>, pitch: Pt, desk: &Desk<'_>) -> Drawing {
-    let mut strip = match title {
-        Some(title) => titled(title, desk),
-        None => Drawing::new(desk.width, pt(5.0)),
-    };
-    let top = strip.height + desk.look.symbol_size * 0.9;
-    let tones = cells.iter().map(|cell| cell.tones.len()).max().unwrap_or_default();
-    let mut bottom = top;
-    for (at, cell) in cells.iter().enumerate() {
-        let mut drawing = Drawing::new(cell.width(), Pt::ZERO);
-        drawing.text(Point::new(Pt::ZERO, top), cell.symbol.clone());
-        drawing.height = top + pt(3.0);
-        for tone in &cell.tones {
-            add_line(&mut drawing, Pt::ZERO, tone.clone(), desk);
-        }
-        // What follows begins at one height in the whole row.
-        drawing.height = top + pt(6.0) + leading(desk) * tones as f32;
-        for step in &cell.steps {
-            add_line(&mut drawing, Pt::ZERO, step.clone(), desk);
-        }
-        bottom = bottom.max(drawing.height);
-        let label = Label::Words { title: cell.symbol.characters(), words: cell.words.clone() };
-        strip.place(Point::new(pitch * at as f32, Pt::ZERO), drawing, label);
-    }
-    strip.height = bottom;
-    strip
-}
-
-fn styles(desk: &Desk<'_>) -> (Style, Style) {
-    let size = desk.look.small_size;
-    (Style::new(Face::SansSemibold, size), Style::new(Face::Sans, size))
+    told.then(more, false)
 }
 
 fn leading(desk: &Desk<'_>) -> Pt {
@@ -340,7 +197,7 @@ fn add_line(drawing: &mut Drawing, x: Pt, line: Text, desk: &Desk<'_>) {
 }
 
 /// A strip that begins with its title.
-fn titled(title: &str, desk: &Desk<'_>) -> Drawing {
+pub(super) fn titled(title: &str, desk: &Desk<'_>) -> Drawing {
     let mut strip = Drawing::new(desk.width, ABOVE);
     let style = Style::new(Face::SerifItalic, desk.look.small_size * 1.15);
     for line in desk.lines(title, style, desk.width) {
@@ -348,11 +205,4 @@ fn titled(title: &str, desk: &Desk<'_>) -> Drawing {
     }
     strip.height += pt(4.0);
     strip
-}
-
-/// A strip as one group with its words.
-fn labelled(strip: Drawing, title: &str, words: String) -> Drawing {
-    let mut whole = Drawing::new(strip.width, strip.height);
-    whole.place(Point::default(), strip, Label::Words { title: title.to_owned(), words });
-    whole
 }

@@ -74,10 +74,13 @@ impl Measured {
         let dots = self.dots.iter().map(|dot| ("a mark", dot));
         let words = self.words.iter().map(|(words, extent)| (words.as_str(), extent));
         let inlays = self.inlays.iter().map(|inlay| ("an inlay", inlay));
-        let all: Vec<(&str, &Extent)> = dots.chain(words).chain(inlays).collect();
+        let mut all: Vec<(&str, &Extent)> = dots.chain(words).chain(inlays).collect();
+        all.sort_by(|(_, one), (_, other)| one.from.x.0.total_cmp(&other.from.x.0));
         for (at, (name, one)) in all.iter().enumerate() {
             assert!(one.from.x >= pt(-0.1) && one.to.x <= width + pt(0.1), "{what}: {name} is out");
-            for (other_name, other) in all.iter().skip(at + 1) {
+            let beyond = one.to.x + LEAST_APART;
+            let near = all.iter().skip(at + 1).take_while(|(_, other)| other.from.x <= beyond);
+            for (other_name, other) in near {
                 let least = if name == other_name { LEAST_APART } else { Pt::ZERO };
                 assert!(
                     !touch(one, other, least),

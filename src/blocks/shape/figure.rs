@@ -1,36 +1,56 @@
 //! The figure of a `shape` block: its chord boxes in rows over the width of the column.
 
 use super::{Name, Shape, Shapes};
+use crate::blocks::box_columns::{Among, Columns, Room};
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::{Desk, Element, Figure};
-use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
+use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text};
 use crate::lesson::Setting;
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Midi, Note, Printed};
 use crate::words::paper;
 
 impl Shapes {
-    /// The shapes as chord boxes, in rows of equal columns; a strip a row.
-    pub fn figure(&self, desk: &Desk, setting: &Setting) -> Figure {
+    /// The shapes as chord boxes, in rows of equal columns; a strip a row. On a page of chords they stand
+    /// closer than among the words of a lesson.
+    pub fn figure(&self, desk: &Desk, setting: &Setting, among: Among) -> Figure {
+        if self.shapes.is_empty() && !self.frames.is_empty() {
+            return self.emptied().figure(desk, setting, among);
+        }
         let boxes: Vec<ChordBox> = self.shapes.iter().map(|shape| box_of(shape, setting)).collect();
         let measures = Measures::for_all(boxes.iter(), desk);
-        let room = Room::for_all(&self.shapes, &boxes, &measures, desk);
+        let columns = self.columns(&boxes, &measures, desk, among);
         let cells: Vec<Cell> = self
             .shapes
             .iter()
             .zip(&boxes)
-            .map(|(shape, drawn)| Cell::new(shape, drawn, &room, desk, setting))
+            .map(|(shape, drawn)| Cell::new(shape, drawn, &columns, desk, setting))
             .collect();
         let words = words(&cells, setting);
-        let (columns, pitch) = room.columns(cells.len(), desk.width);
-        let strip = |cells: &[Cell]| strip(cells, &room, pitch, &measures, desk);
-        let strips = cells.chunks(columns).map(strip).collect();
+        let strip = |cells: &[Cell]| strip(cells, &columns, &measures, desk);
+        let strips = cells.chunks(columns.number).map(strip).collect();
         let elements = self.shapes.iter().enumerate().map(|(index, shape)| {
-            let left = pitch * (index % columns) as f32;
-            let right = left + room.width();
-            Element { span: shape.span, strip: index / columns, left, right }
+            let left = columns.pitch * (index % columns.number) as f32;
+            let right = left + columns.width();
+            Element { span: shape.span, strip: index / columns.number, left, right }
         });
         Figure { words, strips, elements: elements.collect(), ..Figure::default() }
+    }
+
+    fn columns(
+        &self,
+        boxes: &[ChordBox],
+        measures: &Measures,
+        desk: &Desk,
+        among: Among,
+    ) -> Columns {
+        let mut room = Room::default();
+        for (shape, drawn) in self.shapes.iter().zip(boxes) {
+            room.hold_box(drawn, measures, desk);
+            room.hold_centred(symbol(&shape.name, &drawn.sounds, desk).width);
+        }
+        room.captioned = self.shapes.iter().any(|shape| shape.caption.is_some());
+        Columns::of(boxes.len(), room, measures.unit, desk.width, among)
     }
 }
 
@@ -43,55 +63,7 @@ fn box_of<'a>(shape: &'a Shape, setting: &Setting) -> ChordBox<'a> {
         sounds,
         capo: setting.instrument.capo > 0,
         left_handed: setting.left_handed,
-    }
-}
-
-/// The air between neighbouring columns, at least.
-const AIR: Pt = pt(15.0);
-/// How far columns may move apart to fill the width (looks, "Boxes": rows are filled to the measure; the
-/// bound, so that a few boxes still read as a row, is assumed).
-const LOOSEST: f32 = 1.4;
-
-/// The room that every column of the figure has, to the left and right of the box's middle.
-struct Room {
-    left: Pt,
-    right: Pt,
-    /// The width in which captions are broken.
-    caption: Pt,
-}
-
-impl Room {
-    fn for_all(shapes: &[Shape], boxes: &[ChordBox], measures: &Measures, desk: &Desk) -> Room {
-        let (mut left, mut right) = (Pt::ZERO, Pt::ZERO);
-        for (shape, drawn) in shapes.iter().zip(boxes) {
-            let half = measures.width(drawn.fingering.frets.len()) / 2.0;
-            let (before, behind) = drawn.reach(measures, desk);
-            let symbol = symbol(&shape.name, &drawn.sounds, desk).width / 2.0;
-            left = left.max(half + before).max(symbol);
-            right = right.max(half + behind).max(symbol);
-        }
-        if shapes.iter().any(|shape| shape.caption.is_some()) {
-            let least = desk.look.small_size * 4.6;
-            (left, right) = (left.max(least), right.max(least));
-        }
-        let most = desk.width / 2.0;
-        Room { left: left.min(most), right: right.min(most), caption: left.min(right) * 2.0 }
-    }
-
-    fn width(&self) -> Pt {
-        self.left + self.right
-    }
-
-    /// How many columns there are for so many boxes, and how far apart they stand: as many as fit,
-    /// fewer where that fills the rows evenly.
-    fn columns(&self, boxes: usize, width: Pt) -> (usize, Pt) {
-        let natural = self.width() + AIR;
-        let fitting = (((width + AIR) / natural) as usize).max(1);
-        let rows = boxes.div_ceil(fitting).max(1);
-        let columns = boxes.div_ceil(rows).max(1);
-        let gaps = columns.saturating_sub(1).max(1) as f32;
-        let spread = (width - self.width()) / gaps;
-        (columns, spread.min(natural * LOOSEST).max(natural.min(spread)))
+        blank: shape.blank,
     }
 }
 
@@ -110,11 +82,11 @@ impl<'a> Cell<'a> {
     fn new(
         shape: &Shape,
         drawn: &'a ChordBox,
-        room: &Room,
+        columns: &Columns,
         desk: &Desk,
         setting: &Setting,
     ) -> Cell<'a> {
-        let style = Style::new(Face::Sans, desk.look.small_size);
+        let style = Style::new(Face::Sans, chord_box::small_size(desk));
         let mut above = Vec::new();
         if let Some(twin) = &shape.twin {
             above.push(desk.words(&format!("({twin})"), style));
@@ -135,7 +107,12 @@ impl<'a> Cell<'a> {
             drawn,
             symbol: symbol(&shape.name, &drawn.sounds, desk),
             above,
-            below: broken(caption, room.caption, style, desk),
+            below: broken(
+                caption,
+                columns.caption,
+                Style { face: Face::SerifItalic, ..style },
+                desk,
+            ),
         }
     }
 
@@ -221,23 +198,27 @@ fn words(cells: &[Cell], setting: &Setting) -> String {
     cells.iter().fold(words + ".", |words, cell| words + " " + &cell.words() + ".")
 }
 
+/// The air between a name and the signs above the nut, in units; chosen by eye.
+const ABOVE_SIGNS: f32 = 0.2;
+
 /// A row of cells.
-fn strip(cells: &[Cell], room: &Room, pitch: Pt, measures: &Measures, desk: &Desk) -> Drawing {
-    let small = desk.look.small_size;
+fn strip(cells: &[Cell], columns: &Columns, measures: &Measures, desk: &Desk) -> Drawing {
+    let small = chord_box::small_size(desk);
     let line = small * 1.25;
     let above = cells.iter().map(|cell| cell.above.len()).max().unwrap_or_default();
-    let below = cells.iter().map(|cell| cell.below.len()).max().unwrap_or_default();
     let rows = shared_rows(cells);
-    let baseline = desk.look.symbol_size * 0.9;
-    let nut = baseline + line * above as f32 + pt(4.0) + measures.head();
+    let baseline = desk.look.symbol_size * 0.8;
+    let nut = baseline + line * above as f32 + measures.unit * ABOVE_SIGNS + measures.head();
     let bottom = |rows: u8| nut + measures.row * f32::from(rows) + measures.foot();
-    let deepest = cells.iter().map(|cell| rows.max(cell.drawn.rows())).max().unwrap_or(rows);
-    let height = bottom(deepest) + pt(3.0) + line * below as f32;
-    let gaps = cells.len().saturating_sub(1) as f32;
-    let mut strip = Drawing::new((room.width() + pitch * gaps).min(desk.width), height);
+    let heights = cells.iter().map(|cell| {
+        let captioned = line * cell.below.len() as f32;
+        bottom(rows.max(cell.drawn.rows())) + captioned + small * 0.3
+    });
+    let height = heights.fold(Pt::ZERO, Pt::max);
+    let mut strip = Drawing::new(columns.row_width(cells.len()).min(desk.width), height);
     for (at, cell) in cells.iter().enumerate() {
-        let mut drawing = Drawing::new(room.width(), height);
-        let middle = room.left;
+        let mut drawing = Drawing::new(columns.width(), height);
+        let middle = columns.left;
         drawing.text_centred(middle, baseline, cell.symbol.clone());
         for (number, text) in cell.above.iter().enumerate() {
             let y = baseline + line * (number + 1) as f32;
@@ -247,11 +228,11 @@ fn strip(cells: &[Cell], room: &Room, pitch: Pt, measures: &Measures, desk: &Des
         let rows = rows.max(cell.drawn.rows());
         cell.drawn.draw(&mut drawing, Point::new(left, nut), rows, measures, desk);
         for (number, text) in cell.below.iter().enumerate() {
-            let y = bottom(rows) + pt(2.0) + line * number as f32 + small;
+            let y = bottom(rows) + line * (number + 1) as f32;
             drawing.text_centred(middle, y, text.clone());
         }
         let label = Label::Words { title: cell.title.clone(), words: cell.words() };
-        strip.place(Point::new(pitch * at as f32, Pt::ZERO), drawing, label);
+        strip.place(Point::new(columns.pitch * at as f32, Pt::ZERO), drawing, label);
     }
     strip
 }
@@ -268,7 +249,7 @@ mod tests {
     use super::super::tests::{read_in, setting};
     use super::*;
     use crate::blocks::figure::{DotLabel, Look};
-    use crate::ink::{Fonts, Item, Segment};
+    use crate::ink::{Fonts, Item, Segment, pt};
     use crate::theory::Key;
 
     fn look(label: DotLabel) -> Look {
@@ -277,6 +258,7 @@ mod tests {
             fret_size: pt(8.5),
             symbol_size: pt(10.5),
             small_size: pt(7.5),
+            sung_size: pt(11.0),
             box_gap: pt(9.0),
             label,
         }
@@ -286,7 +268,7 @@ mod tests {
         let (shapes, _) = read_in(text, setting.clone());
         let fonts = Fonts::new();
         let desk = Desk { fonts: &fonts, look: &look(label), width: pt(440.0) };
-        shapes.unwrap().figure(&desk, setting)
+        shapes.unwrap().figure(&desk, setting, Among::Words)
     }
 
     /// The corners of what a drawing's items cover, about.

@@ -1,18 +1,8 @@
-//! The signs of a chart: bar lines, repeats, slashes, the bar before again.
+//! The signs of a chart: bar lines, repeats, a chord held over, the bar before again.
 
+use super::{line_width, mm};
 use crate::blocks::figure::Desk;
-use crate::ink::{Drawing, Path, Point, Pt, Stroke, pt};
-
-/// The room that a repeat sign takes from the bar line on.
-pub(super) const REPEAT_ROOM: Pt = pt(14.0);
-
-const THIN: Pt = pt(0.8);
-const THICK: Pt = pt(2.4);
-/// From the middle of a thick line to that of the thin one beside it, and on to the dots.
-const TO_THIN: Pt = pt(3.6);
-const TO_DOTS: Pt = pt(7.2);
-const BETWEEN_DOUBLE: Pt = pt(2.6);
-const DOT: Pt = pt(1.2);
+use crate::ink::{Drawing, Path, Point, Pt, Segment, Stroke};
 
 /// What stands on a bar line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -25,83 +15,81 @@ pub(super) struct Boundary {
     pub is_double: bool,
 }
 
-/// The heights between which bar lines run.
+/// The heights between which bar lines run, and of the rule that they cross.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Band {
     /// The upper end.
     pub top: Pt,
+    /// The rule.
+    pub rule: Pt,
     /// The lower end.
     pub bottom: Pt,
 }
 
-/// Draws a bar line with its signs about `x`.
-pub(super) fn bar_line(drawing: &mut Drawing, x: Pt, band: Band, boundary: Boundary) {
-    let is_repeat = boundary.ends_repeat || boundary.begins_repeat;
+/// Draws a bar line with its signs about `x`. The dots of a repeat sit on both sides of the rule.
+pub(super) fn bar_line(
+    drawing: &mut Drawing,
+    x: Pt,
+    band: Band,
+    boundary: Boundary,
+    desk: &Desk<'_>,
+) {
+    let (thin, thick) = (line_width(desk, 0.32), mm(desk, 0.9));
+    let mut upright = |x: Pt, width: Pt| {
+        drawing.path(Path::line(Point::new(x, band.top), Point::new(x, band.bottom), width));
+    };
+    let sides = [(boundary.ends_repeat, -1.0_f32), (boundary.begins_repeat, 1.0)];
+    let sides = || sides.iter().filter(|(has, _)| *has).map(|(_, side)| *side);
     match boundary {
-        _ if is_repeat => upright(drawing, x, band, THICK),
+        _ if boundary.ends_repeat || boundary.begins_repeat => upright(x, thick),
         Boundary { is_double: true, .. } => {
-            upright(drawing, x - BETWEEN_DOUBLE, band, THIN);
-            upright(drawing, x, band, THIN);
+            upright(x - mm(desk, 0.5), thin);
+            upright(x + mm(desk, 0.5), thin);
         }
-        _ => upright(drawing, x, band, THIN),
+        _ => upright(x, thin),
     }
-    if boundary.ends_repeat {
-        upright(drawing, x - TO_THIN, band, THIN);
-        dots(drawing, x - TO_DOTS, band);
+    for side in sides() {
+        upright(x + mm(desk, 1.05) * side, thin);
     }
-    if boundary.begins_repeat {
-        upright(drawing, x + TO_THIN, band, THIN);
-        dots(drawing, x + TO_DOTS, band);
-    }
-}
-
-fn upright(drawing: &mut Drawing, x: Pt, band: Band, width: Pt) {
-    drawing.path(Path::line(Point::new(x, band.top), Point::new(x, band.bottom), width));
-}
-
-fn dots(drawing: &mut Drawing, x: Pt, band: Band) {
-    let height = band.bottom - band.top;
-    for part in [0.36, 0.64] {
-        let centre = Point::new(x, band.top + height * part);
-        drawing.path(Path::circle(centre, DOT, Some(0.0), None));
+    for side in sides() {
+        for rise in [-1.0, 1.0] {
+            let centre = Point::new(x + mm(desk, 2.05) * side, band.rule + mm(desk, 1.0) * rise);
+            drawing.path(Path::circle(centre, mm(desk, 0.45), Some(0.0), None));
+        }
     }
 }
 
-/// How wide the slash of a held chord is.
-pub(super) fn slash_width(desk: &Desk<'_>) -> Pt {
-    desk.look.symbol_size * 0.42
-}
-
-/// Draws the slash of a held chord, standing on a baseline.
-pub(super) fn slash(drawing: &mut Drawing, at: Point, desk: &Desk<'_>) {
-    let size = desk.look.symbol_size;
-    let top = at + Point::new(slash_width(desk), size * -0.68);
-    stroke(drawing, at + Point::new(Pt::ZERO, size * 0.04), top, size * 0.11);
-}
-
-/// How wide the sign for the bar before again is.
-pub(super) fn again_width(desk: &Desk<'_>) -> Pt {
-    desk.look.symbol_size * 1.2
-}
-
-/// Draws the sign for the bar before again, centred about a point on the baseline.
+/// Draws the sign that the bar before is played again, centred about a point on the names' baseline.
 pub(super) fn again(drawing: &mut Drawing, at: Point, desk: &Desk<'_>) {
-    let size = desk.look.symbol_size;
-    let low = at + Point::new(size * -0.36, size * 0.06);
-    let high = at + Point::new(size * 0.36, size * -0.76);
-    stroke(drawing, low, high, size * 0.15);
-    for (x, y) in [(-0.36, -0.58), (0.36, -0.12)] {
-        let centre = at + Point::new(size * x, size * y);
-        drawing.path(Path::circle(centre, size * 0.11, Some(0.0), None));
+    let by = |x: f32, y: f32| at + Point::new(mm(desk, x), mm(desk, y));
+    stroke(drawing, by(-1.5, 0.1), by(1.5, -3.1), mm(desk, 0.7));
+    for (x, y) in [(-1.6, -2.4), (1.6, -0.6)] {
+        drawing.path(Path::circle(by(x, y), mm(desk, 0.5), Some(0.0), None));
     }
+}
+
+/// Draws the tie with which a bar takes a chord over from the one before, in the place of a name: swollen in its
+/// middle, so that it stays in copies.
+pub(super) fn held(drawing: &mut Drawing, from: Pt, to: Pt, baseline: Pt, desk: &Desk<'_>) {
+    let reach = to - from;
+    if reach <= mm(desk, 1.0) {
+        return;
+    }
+    let foot = baseline - mm(desk, 0.9);
+    let at = |part: f32, rise: f32| Point::new(from + reach * part, foot - mm(desk, rise));
+    drawing.path(Path {
+        segments: vec![
+            Segment::Move(at(0.0, 0.0)),
+            Segment::Curve(at(0.25, 1.9), at(0.75, 1.9), at(1.0, 0.0)),
+            Segment::Curve(at(0.75, 1.2), at(0.25, 1.2), at(0.0, 0.0)),
+            Segment::Close,
+        ],
+        fill: Some(0.0),
+        stroke: Some(Stroke { round: true, ..Stroke::black(line_width(desk, 0.2)) }),
+    });
 }
 
 fn stroke(drawing: &mut Drawing, from: Point, to: Point, width: Pt) {
-    let round = Stroke { round: true, ..Stroke::black(width.max(pt(0.8))) };
+    let round = Stroke { round: true, ..Stroke::black(width) };
     drawing.path(Path { stroke: Some(round), ..Path::line(from, to, width) });
-}
-
-/// The size of the numbers of a meter, two of which fill the height of a bar line.
-pub(super) fn meter_size(desk: &Desk<'_>) -> Pt {
-    (desk.look.symbol_size * 0.85).max(desk.look.small_size)
 }

@@ -1,0 +1,121 @@
+//! The columns in which chord boxes stand, row beneath row: so many beside one another, and so far apart,
+//! that the rows fill the measure.
+
+use super::chord_box::{ChordBox, Measures};
+use super::figure::Desk;
+use crate::ink::Pt;
+
+/// What boxes stand among.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Among {
+    /// The words of a lesson: five boxes of six strings fill the measure of A4 (looks, "Boxes").
+    Words,
+    /// Boxes alone, on a page of chords: six fill it.
+    Boxes,
+}
+
+impl Among {
+    /// The air between neighbouring columns at least, in units.
+    fn air(self) -> f32 {
+        match self {
+            Among::Words => 1.7,
+            Among::Boxes => 0.3,
+        }
+    }
+}
+
+/// How many times their least pitch columns may be apart: so that three or four boxes still read as a row
+/// (chosen by eye).
+const LOOSEST: f32 = 1.55;
+/// The air between captions (looks, "Boxes": 3 mm).
+const BETWEEN_CAPTIONS: f32 = 3.0 / 3.9;
+
+/// The room that boxes need to the left and to the right of their middles.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Room {
+    left: Pt,
+    right: Pt,
+    /// Whether words stand beneath the boxes, which are broken where the columns end.
+    pub captioned: bool,
+}
+
+impl Room {
+    /// Keeps room for a box.
+    pub fn hold_box(&mut self, drawn: &ChordBox<'_>, measures: &Measures, desk: &Desk<'_>) {
+        let half = measures.width(drawn.fingering.frets.len()) / 2.0;
+        let (before, behind) = drawn.reach(measures, desk);
+        self.left = self.left.max(half + before);
+        self.right = self.right.max(half + behind);
+    }
+
+    /// Keeps room for something of a width that stands to the left of a box's middle.
+    pub fn hold_before(&mut self, width: Pt) {
+        self.left = self.left.max(width);
+    }
+
+    /// Keeps room for something of a width that stands to the right of a box's middle.
+    pub fn hold_behind(&mut self, width: Pt) {
+        self.right = self.right.max(width);
+    }
+
+    /// Keeps room for something of a width that is centred on a box.
+    pub fn hold_centred(&mut self, width: Pt) {
+        self.left = self.left.max(width / 2.0);
+        self.right = self.right.max(width / 2.0);
+    }
+}
+
+/// The columns of a figure.
+#[derive(Debug, Clone, Copy)]
+pub struct Columns {
+    /// How many there are.
+    pub number: usize,
+    /// From a column to the next.
+    pub pitch: Pt,
+    /// From a column's left edge to the middle of its box.
+    pub left: Pt,
+    /// From there to its right edge.
+    pub right: Pt,
+    /// How wide a caption may be.
+    pub caption: Pt,
+}
+
+impl Columns {
+    /// The columns for so many boxes in a width: as many as fit, one fewer where that fills the rows more
+    /// evenly.
+    pub fn of(boxes: usize, room: Room, unit: Pt, width: Pt, among: Among) -> Columns {
+        let most = width / 2.0;
+        let (mut left, mut right) = (room.left.min(most), room.right.min(most));
+        let natural = left + right + unit * among.air();
+        // A hair over is a rounding error.
+        let fitting = ((width + unit * (among.air() + 0.01)) / natural) as usize;
+        let fitting = fitting.max(1);
+        let even = boxes.div_ceil(boxes.div_ceil(fitting).max(1));
+        let number = even.max(fitting.saturating_sub(1)).min(boxes).max(1);
+        let air = unit * BETWEEN_CAPTIONS;
+        let loosest = natural * LOOSEST;
+        if room.captioned {
+            // Captions with their air fill the measure.
+            let half = ((width + air) / number as f32).min(loosest) / 2.0 - air / 2.0;
+            let half = half.min(most);
+            (left, right) = (left.max(half), right.max(half));
+        }
+        let gaps = number.saturating_sub(1).max(1) as f32;
+        let pitch = ((width - left - right) / gaps).min(loosest);
+        let caption = match number {
+            1 => left.min(right) * 2.0,
+            _ => (left.min(right) * 2.0).min(pitch - air),
+        };
+        Columns { number, pitch, left, right, caption }
+    }
+
+    /// The width of a column.
+    pub fn width(&self) -> Pt {
+        self.left + self.right
+    }
+
+    /// The width of a row of so many boxes.
+    pub fn row_width(&self, boxes: usize) -> Pt {
+        self.width() + self.pitch * boxes.saturating_sub(1) as f32
+    }
+}

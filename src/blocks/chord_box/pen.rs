@@ -1,0 +1,252 @@
+//! Drawing one chord box: its grid, the signs above it, bars, fingers and labels.
+
+use super::{ChordBox, DIGITS, Measures, share};
+use crate::blocks::figure::Desk;
+use crate::ink::{Drawing, Path, Point, Pt, Segment, Stroke, Style};
+use crate::neck::{Finger, Fingering, Fret, StringIndex};
+
+/// Draws one box.
+pub(super) struct Pen<'a> {
+    pub(super) shape: &'a ChordBox<'a>,
+    pub(super) drawing: &'a mut Drawing,
+    /// Where the left end of the nut is.
+    pub(super) at: Point,
+    pub(super) rows: u8,
+    pub(super) measures: &'a Measures,
+    pub(super) desk: &'a Desk<'a>,
+}
+
+impl Pen<'_> {
+    pub(super) fn draw(mut self) {
+        self.grid();
+        self.top();
+        for string in StringIndex::first(self.shape.strings()) {
+            self.head(string);
+        }
+        for (finger, fret) in fingers_in_use(self.shape.fingering) {
+            self.barre(finger, fret);
+        }
+        for string in StringIndex::first(self.shape.strings()) {
+            self.dot(string);
+            self.foot(string);
+        }
+    }
+
+    /// So many units.
+    fn units(&self, share: f32) -> Pt {
+        self.measures.unit * share
+    }
+
+    /// A string's distance from the left.
+    fn x(&self, string: StringIndex) -> Pt {
+        let last = self.shape.strings().saturating_sub(1);
+        let index = string.index();
+        let place = if self.shape.left_handed { last.saturating_sub(index) } else { index };
+        self.at.x + self.measures.gap * place as f32
+    }
+
+    /// The height of a fret's wire; of the nut for 0 rows.
+    fn wire(&self, row: u8) -> Pt {
+        self.at.y + self.measures.row * f32::from(row)
+    }
+
+    /// Where a finger on a fret is centred.
+    fn place(&self, string: StringIndex, fret: Fret) -> Point {
+        let row = fret.above(self.shape.first_fret());
+        Point::new(self.x(string), self.wire(row) + self.measures.row / 2.0)
+    }
+
+    fn right(&self) -> Pt {
+        self.at.x + self.measures.width(self.shape.strings())
+    }
+
+    fn grid(&mut self) {
+        let (left, right, bottom) = (self.at.x, self.right(), self.wire(self.rows));
+        let line = self.measures.line(share::LINE);
+        for row in 0..=self.rows {
+            let y = self.wire(row);
+            self.drawing.path(Path::line(Point::new(left, y), Point::new(right, y), line));
+        }
+        for string in StringIndex::first(self.shape.strings()) {
+            let x = self.x(string);
+            // A hair longer at both ends, so that the corners are closed.
+            let (top, bottom) = (self.at.y - line / 2.0, bottom + line / 2.0);
+            self.drawing.path(Path::line(Point::new(x, top), Point::new(x, bottom), line));
+        }
+    }
+
+    /// The nut, the capo, or the number of the first fret.
+    fn top(&mut self) {
+        let (left, right, y) = (self.at.x, self.right(), self.at.y);
+        let line = self.measures.line(share::LINE);
+        if let Some(number) = self.shape.number(self.desk) {
+            let beside = self.shape.beside(self.measures);
+            let x = match self.shape.left_handed {
+                true => right + beside,
+                false => left - beside - number.width,
+            };
+            let size = self.units(share::NUMBER);
+            let cap = self.desk.fonts.measures(DIGITS, size).cap_height;
+            let baseline = self.wire(0) + (self.measures.row + cap) / 2.0;
+            self.drawing.text(Point::new(x, baseline), number);
+            return;
+        }
+        if self.shape.capo {
+            let (over, thick) = (self.units(share::DOT * 0.8), self.measures.line(share::CAPO));
+            let y = y - thick * 0.35;
+            let mut bar =
+                Path::line(Point::new(left - over, y), Point::new(right + over, y), thick);
+            bar.stroke = Some(Stroke { round: true, ..Stroke::black(thick) });
+            self.drawing.path(bar);
+            return;
+        }
+        let nut = self.measures.line(share::NUT);
+        let edge = Point::new(left - line / 2.0, y - nut);
+        self.drawing.path(Path::rectangle(edge, right - left + line, nut, 0.0));
+    }
+
+    /// The sign above an open or a silent string.
+    fn head(&mut self, string: StringIndex) {
+        let size = self.units(share::SIGN);
+        let above = self.units(share::NUT + share::CLEAR) + size;
+        let centre = Point::new(self.x(string), self.at.y - above);
+        let corner = |x: f32, y: f32| centre + Point::new(size * x, size * y);
+        let line = self.measures.line(share::OUTLINE);
+        match self.shape.fingering.frets.get(string.index()) {
+            Some(None) if self.shape.blank.is_some() => {}
+            Some(None) => {
+                for (from, to) in [((-0.9, -0.9), (0.9, 0.9)), ((-0.9, 0.9), (0.9, -0.9))] {
+                    let line = Path::line(corner(from.0, from.1), corner(to.0, to.1), line);
+                    self.drawing.path(line);
+                }
+            }
+            Some(Some(Fret::OPEN)) if self.shape.is_root(string) => {
+                let line = line * 1.5;
+                let square = square(centre, size - line / 2.0, None, Some(Stroke::black(line)));
+                self.drawing.path(square);
+            }
+            Some(Some(Fret::OPEN)) => {
+                let radius = size - line / 2.0;
+                self.drawing.path(Path::circle(centre, radius, None, Some(Stroke::black(line))));
+            }
+            _ => {}
+        }
+    }
+
+    /// A bar where a finger presses several strings, from the outermost to the outermost.
+    fn barre(&mut self, finger: Finger, fret: Fret) {
+        let presses = |string: &StringIndex| {
+            let Fingering { fingers, frets } = self.shape.fingering;
+            fingers.get(string.index()) == Some(&Some(finger))
+                && frets.get(string.index()) == Some(&Some(fret))
+        };
+        let mut on = StringIndex::first(self.shape.strings()).filter(presses);
+        let Some(first) = on.next() else { return };
+        let Some(last) = on.next_back() else { return };
+        let end =
+            |string| End { at: self.place(string, fret), is_round: !self.shape.is_root(string) };
+        let (left, right) = match self.shape.left_handed {
+            true => (end(last), end(first)),
+            false => (end(first), end(last)),
+        };
+        let outline = self.measures.line(share::OUTLINE);
+        let bar = bar(left, right, self.units(share::SQUARE) - outline / 2.0);
+        self.drawing.path(Path { stroke: Some(Stroke::black(outline)), ..bar });
+    }
+
+    /// The finger on a string.
+    fn dot(&mut self, string: StringIndex) {
+        let Some(fret) = self.fret(string).filter(|fret| fret.is_pressed()) else { return };
+        let centre = self.place(string, fret);
+        let is_root = self.shape.is_root(string);
+        if is_root {
+            self.drawing.path(square(centre, self.units(share::SQUARE), Some(0.0), None));
+        } else if !self.is_barred(string, fret) {
+            let outline = self.measures.line(share::OUTLINE);
+            let radius = self.units(share::DOT) - outline / 2.0;
+            let outline = Some(Stroke::black(outline));
+            self.drawing.path(Path::circle(centre, radius, Some(1.0), outline));
+        }
+        if let Some(finger) = self.finger(string) {
+            let shade = if is_root { 1.0 } else { 0.0 };
+            let style = Style { shade, ..Style::new(DIGITS, self.units(share::FINGER)) };
+            let sign = self.desk.words(&finger.sign().to_string(), style);
+            let baseline = centre.y + self.measures.finger_cap / 2.0;
+            self.drawing.text_centred(centre.x, baseline, sign);
+        }
+    }
+
+    fn fret(&self, string: StringIndex) -> Option<Fret> {
+        self.shape.fingering.frets.get(string.index()).copied().flatten()
+    }
+
+    fn finger(&self, string: StringIndex) -> Option<Finger> {
+        self.shape.fingering.fingers.get(string.index()).copied().flatten()
+    }
+
+    /// Whether a string's finger presses others too, so that its dot is the bar.
+    fn is_barred(&self, string: StringIndex, fret: Fret) -> bool {
+        let Some(finger) = self.finger(string) else { return false };
+        let Fingering { fingers, frets } = self.shape.fingering;
+        let alike = fingers.iter().zip(frets).filter(|pair| *pair == (&Some(finger), &Some(fret)));
+        alike.count() > 1
+    }
+
+    /// What the string sounds.
+    fn foot(&mut self, string: StringIndex) {
+        if let Some(label) = self.shape.label(string, self.measures.label, self.desk) {
+            let y = self.wire(self.rows) + self.units(share::FOOT);
+            self.drawing.text_centred(self.x(string), y, label);
+        }
+    }
+}
+
+/// Each finger with the fret that it presses, in the order of the fingers.
+fn fingers_in_use(fingering: &Fingering) -> Vec<(Finger, Fret)> {
+    let pairs = fingering.fingers.iter().zip(&fingering.frets);
+    let mut used: Vec<(Finger, Fret)> =
+        pairs.filter_map(|(finger, fret)| Some(((*finger)?, (*fret)?))).collect();
+    used.sort_unstable();
+    used.dedup();
+    used
+}
+
+/// A square about a centre, from which its sides lie `reach` away.
+fn square(centre: Point, reach: Pt, fill: Option<f32>, stroke: Option<Stroke>) -> Path {
+    let corner = centre + Point::new(-reach, -reach);
+    let square = Path::rectangle(corner, reach * 2.0, reach * 2.0, 0.0);
+    Path { fill, stroke, ..square }
+}
+
+/// An end of a bar.
+#[derive(Clone, Copy)]
+struct End {
+    /// The middle of its string.
+    at: Point,
+    /// Whether it goes round the string. Under a root's square it ends on the string, so that the square hides
+    /// it.
+    is_round: bool,
+}
+
+/// A white bar half as high as `reach`, without its line.
+fn bar(left: End, right: End, reach: Pt) -> Path {
+    let at = |end: End, x: f32, y: f32| end.at + Point::new(reach * x, reach * y);
+    // Downwards at the right end, upwards at the left. 4/3 makes nearly half a circle of a cubic; an end goes
+    // as far out as a dot would.
+    let out = share::DOT / share::SQUARE * 4.0 / 3.0;
+    let around = |end: End, way: f32| match end.is_round {
+        true => {
+            Segment::Curve(at(end, way * out, -way), at(end, way * out, way), at(end, 0.0, way))
+        }
+        false => Segment::Line(at(end, 0.0, way)),
+    };
+    let segments = vec![
+        Segment::Move(at(left, 0.0, -1.0)),
+        Segment::Line(at(right, 0.0, -1.0)),
+        around(right, 1.0),
+        Segment::Line(at(left, 0.0, 1.0)),
+        around(left, -1.0),
+        Segment::Close,
+    ];
+    Path { segments, fill: Some(1.0), stroke: None }
+}
