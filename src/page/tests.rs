@@ -231,14 +231,15 @@ fn caption_stays_with_its_figure_and_strips_stay_on_the_paper() {
         let lesson = sample::lesson(&source, vec![]);
         let mut flow = Flow::new(&lesson, &job);
         let width = job.column().0;
-        let place = Room { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
+        let place =
+            Room { left: Pt::ZERO, width, spare: Pt::ZERO, part: None, gap: pt(6.0), lists: 0 };
         for _ in 0..lines {
             flow.lesson(&[sample::paragraph("A line.")], place);
         }
         let figure = sample::figure(&fonts, strips, width.0, height);
         flow.figure(figure, Some("the hook"), Some(3), place);
         let document = sheet::document(flow);
-        let caption = page_of(&document, "Figure 3. the hook");
+        let caption = page_of(&document, "3  the hook");
         assert!(caption.is_some());
         assert_eq!(caption, page_of(&document, "system 1"));
         let bottom = pt(842.0) - template.margins.bottom + pt(1.0);
@@ -415,8 +416,9 @@ fn lists_and_quotations_stand_on_the_side_from_which_they_are_read() {
         list(Some(7), ["שני", "right"]),
         Node::Quote(vec![sample::paragraph("ציטוט")]),
     ]);
-    let (template, column) = (template("handout"), pt(595.0));
-    let right = column - template.margins.right;
+    let template = template("handout");
+    let job = Job { template: &template, paper: Paper::A4, fonts: &Fonts::new(), draft: false };
+    let right = template.margins.left + job.side().unwrap().text;
     let indent = template.spaces.indent;
     assert!(place_of(&document, "ראשון") < right - indent);
     assert!(place_of(&document, "left") > template.margins.left);

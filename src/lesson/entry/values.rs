@@ -146,5 +146,5 @@ pub(super) fn font<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String,
 pub(super) fn paper<'de, D: Deserializer<'de>>(
     deserializer: D,
 ) -> Result<crate::lesson::header::Paper, D::Error> {
-    value(deserializer, "paper", "`a4` or `letter`", crate::lesson::header::Paper::parse)
+    value(deserializer, "paper", "`a4`, `a5` or `letter`", crate::lesson::header::Paper::parse)
 }

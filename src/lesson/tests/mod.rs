@@ -289,7 +289,7 @@ fn what_is_allowed_is_said() {
         ("captions: spoken", "`as written` or `as said`"),
         ("sounds: all", "`list`; without the key"),
         ("template:", "a built-in template's name"),
-        ("paper: a5", "`a4` or `letter`"),
+        ("paper: a3", "`a4`, `a5` or `letter`"),
     ] {
         let source = source(&format!("---\ntitle: T\n{line}\n---\n"));
         let mut findings = Findings::default();
