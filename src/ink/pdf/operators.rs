@@ -36,19 +36,18 @@ impl Sign {
     fn hundredths(mut self, count: i32) -> Sign {
         let whole = count.unsigned_abs();
         let (mut whole, part) = (whole / 100, whole % 100);
-        let none = whole == 0 && part > 0;
         if part % 10 > 0 {
             self = self.before(digit(part));
         }
         if part > 0 {
             self = self.before(digit(part / 10)).before(b'.');
         }
-        while !none {
+        if whole == 0 && part == 0 {
+            self = self.before(b'0');
+        }
+        while whole > 0 {
             self = self.before(digit(whole));
             whole /= 10;
-            if whole == 0 {
-                break;
-            }
         }
         if count < 0 { self.before(b'-') } else { self }
     }
