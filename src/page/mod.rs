@@ -28,6 +28,7 @@ pub mod title;
 pub use template::{Template, TemplateError};
 
 use crate::blocks::figure::Figure;
+use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
@@ -112,7 +113,8 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
         flow.sounds(place);
     }
     flow.answers(place);
-    if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
+    let sings = lesson.blocks.iter().any(|block| block.printed && block.as_a::<Song>().is_some());
+    if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header, sings) {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
