@@ -15,6 +15,7 @@ use crate::ink::{
 };
 use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use crate::theory::Printed;
 use crate::words::paper::end;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -94,6 +95,8 @@ pub struct Flow<'a> {
     pub parts: Parts,
     /// What changed and is yet to be announced.
     pub announced: Vec<String>,
+    /// A chart's title, until it is set.
+    pub title: Option<Printed>,
     /// How many faults a draft may still word.
     pub faults_left: usize,
     outline: Outline,
@@ -118,6 +121,7 @@ impl<'a> Flow<'a> {
             galley: Galley::default(),
             parts: Parts::default(),
             announced: Vec::new(),
+            title: None,
             faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
             caution: Caution::default(),

@@ -5,6 +5,7 @@
 
 pub mod advice;
 pub mod breaks;
+pub mod chart;
 mod chords;
 pub mod chosen_template;
 mod draft;
@@ -23,7 +24,6 @@ pub mod title;
 
 pub use template::{Template, TemplateError};
 
-use crate::blocks::figure::Figure;
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
@@ -75,24 +75,6 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
-    }
-    sheet::document(flow)
-}
-
-/// Sets figures beneath the title of a lesson that has nothing else, each under its caption.
-pub fn set_figures(
-    lesson: &Elaborated<'_>,
-    figures: Vec<(Option<String>, Figure)>,
-    job: &Job<'_>,
-) -> Document {
-    let mut flow = Flow::new(lesson, job);
-    let gap = job.template.spaces.figure;
-    let place = Room { left: Pt::ZERO, width: job.column().0, part: None, gap, lists: 0 };
-    flow.title_block(place);
-    for (caption, figure) in figures {
-        flow.galley.space(gap);
-        flow.figure(figure, caption.as_deref(), None, place);
-        flow.galley.space(gap);
     }
     sheet::document(flow)
 }

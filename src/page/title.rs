@@ -26,7 +26,7 @@ impl Flow<'_> {
             self.words(series, Role::Paragraph, Manner::ragged(look.series), place);
             self.galley.space(pt(2.0));
         }
-        self.words(&header.title, Role::Heading(1), Manner::ragged(look.title), place);
+        self.title_words(Manner::ragged(look.title), place);
         if let Some(subtitle) = &header.subtitle {
             self.words(subtitle, Role::Paragraph, Manner::ragged(look.subtitle), place);
         }

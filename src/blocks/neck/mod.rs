@@ -39,6 +39,8 @@ pub struct Diagrams {
     pub instrument: Instrument,
     /// Whether they are mirrored for a left-handed player.
     pub left_handed: bool,
+    /// Whether each is called by what it shows; where words above say it, only positions are told apart.
+    pub named: bool,
     /// The diagrams, in the order they are written.
     pub list: Vec<Diagram>,
 }

@@ -7,6 +7,7 @@ mod hand;
 mod kind;
 mod read;
 
+pub use figure::Grid;
 pub use fingers::work_out;
 pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
@@ -19,7 +20,7 @@ use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
 use crate::neck::Fingering;
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 
 /// The shapes of a block that could be read.
 #[derive(Debug, Clone)]
@@ -39,7 +40,7 @@ pub struct Shape {
     /// can of a neighbour's. No fingers where the hand has none for it.
     pub fingering: Fingering,
     /// The words behind `--`.
-    pub caption: Option<String>,
+    pub caption: Option<Printed>,
     /// Where its line stands.
     pub span: Span,
 }
