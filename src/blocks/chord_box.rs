@@ -28,6 +28,28 @@ pub struct ChordBox<'a> {
     pub capo: bool,
     /// Whether the box is mirrored for a left-handed player.
     pub left_handed: bool,
+    /// What an empty box shows, in which a student writes; nothing is said then of any string.
+    pub blank: Option<Window>,
+}
+
+/// The piece of the neck that a box shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Window {
+    /// The first fret.
+    pub first: Fret,
+    /// How many frets.
+    pub rows: u8,
+}
+
+impl Window {
+    /// That which shows a shape, and tells nothing else of it.
+    pub fn of(frets: &[Option<Fret>]) -> Window {
+        let pressed = || frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
+        let lowest = pressed().min().unwrap_or(Fret::FIRST);
+        let highest = pressed().max().unwrap_or(Fret::FIRST);
+        let first = if highest.number() <= ROWS { Fret::FIRST } else { lowest };
+        Window { first, rows: (highest.above(first) + 1).max(ROWS) }
+    }
 }
 
 /// What a string sounds.
@@ -170,21 +192,16 @@ const ROWS: u8 = 4;
 impl ChordBox<'_> {
     /// The first fret that is shown.
     pub fn first_fret(&self) -> Fret {
-        let (lowest, highest) = self.ends();
-        if highest.number() <= ROWS { Fret::FIRST } else { lowest }
+        self.window().first
     }
 
     /// How many frets must be shown.
     pub fn rows(&self) -> u8 {
-        let (_, highest) = self.ends();
-        (highest.above(self.first_fret()) + 1).max(ROWS)
+        self.window().rows
     }
 
-    /// The lowest and the highest fret that is pressed; 1 where none is.
-    fn ends(&self) -> (Fret, Fret) {
-        let pressed =
-            || self.fingering.frets.iter().flatten().copied().filter(|fret| fret.is_pressed());
-        (pressed().min().unwrap_or(Fret::FIRST), pressed().max().unwrap_or(Fret::FIRST))
+    fn window(&self) -> Window {
+        self.blank.unwrap_or_else(|| Window::of(&self.fingering.frets))
     }
 
     /// Whether the nut, or the capo, is in sight.
@@ -255,6 +272,10 @@ impl ChordBox<'_> {
 /// A box in words, string after string from the lowest-placed: "sixth string silent; fifth string
 /// open, A, the root; …".
 pub fn describe(shape: &ChordBox) -> String {
+    if let Some(Window { first, rows }) = shape.blank {
+        let last = first.up(rows.saturating_sub(1));
+        return format!("an empty box for frets {first} to {last}, to be filled in");
+    }
     let strings = shape.strings();
     let one = |string: StringIndex| {
         let name = format!("{} string", ordinal(strings - string.index()));

@@ -95,6 +95,11 @@ pub trait Music: Any + Debug + Send + Sync {
     /// What the block prints.
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure;
 
+    /// Its frame, from which what a student is to write was taken out; `None` where it has nothing that could be.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        None
+    }
+
     /// How much there is in it to look at: notes and bars, or places on the neck.
     fn size(&self) -> usize {
         0

@@ -10,6 +10,7 @@ pub mod effort;
 pub mod figure;
 pub mod hold;
 pub mod kind;
+pub mod lanes;
 mod later;
 pub mod misnamed;
 pub mod moved;
@@ -64,6 +65,10 @@ pub struct Block {
     pub number: Option<u32>,
     /// Whether it is printed where it stands.
     pub printed: bool,
+    /// Whether it is printed there as a frame to fill in.
+    pub blank: bool,
+    /// The index of the block whose answer it is, filled in at the lesson's end: its own, or another.
+    pub answers: Option<usize>,
     /// Changes of key, meter, tempo … since the block before, in words.
     pub announced: Vec<String>,
     /// The faults in it, for a draft.
@@ -85,14 +90,37 @@ impl Block {
         self.music.as_ref().map(|music| music.figure(desk, setting))
     }
 
-    /// Its figure as a draft shows it: what is wrong with it is marked.
-    pub fn draft_figure(&self, desk: &Desk<'_>, setting: &Setting) -> Option<Figure> {
+    /// Its figure as it is printed where it stands, a frame where it is one; in a draft what is wrong with it is
+    /// marked.
+    pub fn printed_figure(
+        &self,
+        desk: &Desk<'_>,
+        setting: &Setting,
+        draft: bool,
+    ) -> Option<Figure> {
+        let figure = match &self.music {
+            Some(music) if self.blank => match music.blank() {
+                Some(frame) => frame.figure(desk, setting),
+                None => music.figure(desk, setting),
+            },
+            Some(music) => music.figure(desk, setting),
+            None => return None,
+        };
+        Some(if draft { self.marked(figure, desk) } else { figure })
+    }
+
+    /// Its figure as it stands among the answers.
+    pub fn answer_figure(&self, desk: &Desk<'_>, setting: &Setting, draft: bool) -> Option<Figure> {
         let figure = self.figure(desk, setting)?;
+        Some(if draft { self.marked(figure, desk) } else { figure })
+    }
+
+    fn marked(&self, figure: Figure, desk: &Desk<'_>) -> Figure {
         if self.faults.is_empty() {
-            return Some(figure);
+            return figure;
         }
         let faults: Vec<Span> = self.faults.iter().map(|fault| fault.span).collect();
-        Some(figure.marked(&faults, desk))
+        figure.marked(&faults, desk)
     }
 }
 

@@ -102,6 +102,11 @@ pub(super) struct Called {
 }
 
 impl Called {
+    /// The names of the blocks that have a figure.
+    pub fn figures(&self) -> &Known {
+        &self.figures
+    }
+
     pub fn of(lesson: &Lesson<'_>) -> Called {
         let named = |fits: &dyn Fn(&Fence<'_>) -> bool| {
             let fences = lesson.fences.iter().filter(|fence| fits(fence));

@@ -3,10 +3,13 @@
 use super::effort::Effort;
 use super::others::{Called, title};
 use super::{Block, KINDS, Kind, Music, Others};
-use crate::findings::rules::{block_syntax, guessed};
+use crate::findings::rules::{block_syntax, guessed, unknown_name};
+use crate::findings::source::Spanned;
 use crate::findings::{Finding, Findings, meant};
 use crate::lesson::Lesson;
+use crate::lesson::exercise::Exercise;
 use crate::lesson::fence::Fence;
+use crate::lesson::kind::Medium;
 use crate::lesson::limits::Held;
 use std::collections::BTreeSet;
 
@@ -38,7 +41,8 @@ impl Read {
     pub fn finish(self, lesson: &Lesson<'_>, findings: &mut Findings) -> Vec<Block> {
         let mut number = 0;
         let mut blocks = Vec::new();
-        for ((fence, music), own) in lesson.fences.iter().zip(self.music).zip(self.findings) {
+        let read = self.music.into_iter().zip(self.findings);
+        for (index, (fence, (music, own))) in lesson.fences.iter().zip(read).enumerate() {
             let own = meant::silence(own, fence.meant.as_ref());
             let caption = title(fence);
             let counts = fence.printed && music.is_some() && caption.is_some();
@@ -48,6 +52,8 @@ impl Read {
                 caption,
                 number: counts.then_some(number),
                 printed: fence.printed,
+                blank: fence.exercise.is_blank(),
+                answers: answered(index, fence, lesson),
                 announced: fence.announced.clone(),
                 faults: Vec::new(),
                 guesses: guesses(&own),
@@ -55,7 +61,34 @@ impl Read {
             });
             own.into_iter().for_each(|finding| findings.add(finding));
         }
+        give_answers_their_numbers(&mut blocks);
         blocks
+    }
+}
+
+/// The index of the block whose answer a block is: its own, or another.
+fn answered(index: usize, fence: &Fence<'_>, lesson: &Lesson<'_>) -> Option<usize> {
+    match &fence.exercise {
+        Exercise::None => None,
+        Exercise::Blank { answered, .. } => answered.then_some(index),
+        Exercise::AnswerTo(name) => {
+            let target = lesson.block(&name.value)?;
+            lesson.fences.get(target).filter(|fence| fence.printed).map(|_| target)
+        }
+    }
+}
+
+/// Answers bear the numbers of their figures, and where they have no caption of their own the captions too.
+fn give_answers_their_numbers(blocks: &mut [Block]) {
+    let figures: Vec<(Option<String>, Option<u32>)> =
+        blocks.iter().map(|block| (block.caption.clone(), block.number)).collect();
+    for (index, block) in blocks.iter_mut().enumerate() {
+        let figure = block.answers.filter(|figure| *figure != index);
+        let Some((caption, number)) = figure.and_then(|figure| figures.get(figure)) else {
+            continue;
+        };
+        block.number = *number;
+        block.caption = block.caption.take().or_else(|| caption.clone());
     }
 }
 
@@ -135,6 +168,7 @@ impl<'l> Reading<'l> {
             let others = Others { index, lesson, music, called, circular };
             kind.read(fence, &others, effort, &mut own)
         };
+        self.check_exercise(index, fence, music.as_deref(), &mut own);
         if let (Some(size), Some(music)) = (self.sizes.get_mut(index), &music) {
             *size = music.size() as u64;
         }
@@ -143,6 +177,51 @@ impl<'l> Reading<'l> {
         }
         if let Some(place) = self.findings.get_mut(index) {
             *place = own.sorted();
+        }
+    }
+
+    /// Tells what a block can't be as an exercise, or as an answer.
+    fn check_exercise(
+        &self,
+        index: usize,
+        fence: &Fence<'_>,
+        music: Option<&dyn Music>,
+        findings: &mut Findings,
+    ) {
+        match &fence.exercise {
+            Exercise::None => {}
+            Exercise::Blank { span, .. } => {
+                let is_none = music.is_some_and(|music| music.blank().is_none());
+                if is_none || fence.kind.medium != Medium::Handout {
+                    findings.add(block_syntax::nothing_to_fill_in(*span, fence.kind.name));
+                }
+            }
+            Exercise::AnswerTo(name) if fence.kind.medium != Medium::Handout => {
+                findings.add(block_syntax::no_answer(name.span, fence.kind.name));
+            }
+            Exercise::AnswerTo(name) => {
+                let figure = self.lesson.block(&name.value);
+                let figure = figure.and_then(|at| Some((at, self.lesson.fences.get(at)?)));
+                match figure {
+                    None => findings.add(self.no_figure(name)),
+                    Some((at, _)) if at == index => {
+                        findings.add(block_syntax::answers_itself(name.span));
+                    }
+                    Some((_, figure)) if !figure.printed => {
+                        findings.add(block_syntax::answers_unprinted(name.span, &name.value));
+                    }
+                    Some(_) => {}
+                }
+            }
+        }
+    }
+
+    fn no_figure(&self, name: &Spanned<String>) -> Finding {
+        let finding = unknown_name::none(name.span, "figure", &name.value);
+        let near = self.called.figures().near(&name.value, 2);
+        match near.words.is_empty() {
+            true => finding.note("`answer to` names the block of a figure in this lesson"),
+            false => finding.offer(&near, name.span, str::to_owned),
         }
     }
 

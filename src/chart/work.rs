@@ -215,7 +215,7 @@ impl Task<'_> {
             chart.shapes.extend(found);
         }
         let caption = Printed::plain(what);
-        chart.parts.push(Part::new(caption, Content::Boxes(Shapes { shapes })));
+        chart.parts.push(Part::new(caption, Content::Boxes(Shapes::of(shapes))));
         Ok(())
     }
 
@@ -240,7 +240,7 @@ fn boxes(found: &[Voiced]) -> Shapes {
     let first = found.first().and_then(|voiced| voiced.inversion);
     let differ = found.iter().any(|voiced| voiced.inversion != first);
     let one = |voiced: &Voiced| one_box(voiced, Printed::plain(about(voiced, differ)));
-    Shapes { shapes: found.iter().map(one).collect() }
+    Shapes::of(found.iter().map(one).collect())
 }
 
 fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
@@ -249,6 +249,7 @@ fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
         twin: None,
         fingering: voiced.fingering.clone(),
         caption: (!caption.runs.is_empty()).then_some(caption),
+        blank: None,
         span: NOWHERE,
     }
 }

@@ -142,6 +142,14 @@ const BLOCKS: &str = "~~~ changes verse, key E minor -- The verse
 meant outside-key: it is borrowed
 | C | Fm |
 ~~~
+
+~~~ shape find-roots, blank, answered
+Am x02210
+~~~
+
+~~~ neck answer to find-roots
+note A, frets 0 to 4
+~~~
 ";
 
 fn blocks() -> Page {

@@ -2,6 +2,8 @@
 
 use super::own_font::OwnFont;
 use super::shaping::{self, Shaper, Way, Word};
+use super::signs::Cut;
+use super::text::Style;
 use super::units::{Pt, pt};
 use harfrust::font::glyph::outline::{DrawMemory, DrawOptions, PathSink};
 use harfrust::{Font, GlyphId};
@@ -31,6 +33,9 @@ pub enum Face {
     Mono,
     /// Letters and signs that no other face of the house has; nothing is set in it by itself.
     Spare,
+    /// The signs ♯ ♭ ♮ 𝄪 𝄫, which are ours and the same among the letters of every face; nothing else is
+    /// set in it.
+    Signs,
     /// A lesson's own font, for letters that the faces of the house lack; its number is the hash of its
     /// file.
     Own(u64),
@@ -38,7 +43,7 @@ pub enum Face {
 
 impl Face {
     /// Every face of the house.
-    pub const ALL: [Face; 10] = [
+    pub const ALL: [Face; 11] = [
         Face::Serif,
         Face::SerifSemibold,
         Face::SerifBold,
@@ -49,6 +54,7 @@ impl Face {
         Face::SansItalic,
         Face::Mono,
         Face::Spare,
+        Face::Signs,
     ];
 
     /// The face's PostScript name; a font of the lesson's own has its name in its file.
@@ -64,6 +70,7 @@ impl Face {
             Face::SansItalic => "SourceSans3-Italic",
             Face::Mono => "SourceCodePro-Regular",
             Face::Spare => "DejaVuSansCondensed",
+            Face::Signs => "FretleafSigns",
             Face::Own(_) => "",
         }
     }
@@ -81,6 +88,7 @@ impl Face {
             Face::SansItalic => "gi",
             Face::Mono => "m",
             Face::Spare => "x",
+            Face::Signs => "a",
             Face::Own(_) => "o",
         }
     }
@@ -90,7 +98,7 @@ impl Face {
     pub(super) const fn candidates(self) -> &'static [Face] {
         use Face::{
             Mono, Own, Sans, SansItalic, SansSemibold, Serif, SerifBold, SerifBoldItalic,
-            SerifItalic, SerifSemibold, Spare,
+            SerifItalic, SerifSemibold, Signs, Spare,
         };
         match self {
             Serif => &[Serif, Sans, Mono, Spare],
@@ -102,7 +110,7 @@ impl Face {
             SansSemibold => &[SansSemibold, SerifSemibold, Sans, Serif, Mono, Spare],
             SansItalic => &[SansItalic, SerifItalic, Sans, Serif, Mono, Spare],
             Mono => &[Mono, Sans, Serif, Spare],
-            Spare => &[Spare, Sans, Serif, Mono],
+            Spare | Signs => &[Spare, Sans, Serif, Mono],
             Own(_) => &[],
         }
     }
@@ -120,22 +128,9 @@ impl Face {
             Face::SansItalic => 7,
             Face::Mono => 8,
             Face::Spare => 9,
-            Face::Own(_) => 10,
+            Face::Signs => 10,
+            Face::Own(_) => 11,
         }
-    }
-
-    /// The face whose signs ♯ ♭ ♮ are set between this one's letters: one face has them for all.
-    pub(super) const fn signs(self) -> Face {
-        match self {
-            Face::Own(_) => self,
-            _ => Face::Spare,
-        }
-    }
-
-    /// How wide a line goes around the signs ♯ ♭ ♮ to make them as dark as the letters, as a part of
-    /// the size of type. The number was chosen by eye.
-    pub(super) const fn sign_line(self) -> f32 {
-        if self.weight() > 400 { 0.045 } else { 0.0 }
     }
 
     /// Whether letters may melt into ligatures: they do in prose; figures and code are set letter by
@@ -155,6 +150,7 @@ impl Face {
             | Face::SansItalic
             | Face::Mono
             | Face::Spare
+            | Face::Signs
             | Face::Own(_) => 400,
         }
     }
@@ -179,6 +175,7 @@ impl Face {
             }
             Face::Mono => Some(include_bytes!("../../templates/fonts/SourceCodePro-Regular.ttf")),
             Face::Spare => Some(dejavu::sans_condensed::regular()),
+            Face::Signs => Some(include_bytes!("../../templates/fonts/FretleafSigns.ttf")),
             Face::Own(_) => None,
         }
     }
@@ -276,9 +273,9 @@ impl Fonts {
         faces.filter_map(|loaded| loaded.shaper.get()).for_each(Shaper::end_generation);
     }
 
-    /// A word, shaped; the same word of a face is shaped once.
-    pub(super) fn word(&self, face: Face, word: &str, way: Way) -> Rc<Word> {
-        shaping::word(self, face, word, way)
+    /// A word, shaped for a style; the same word of a face is shaped once.
+    pub(super) fn word(&self, style: &Style, word: &str, way: Way) -> Rc<Word> {
+        shaping::word(self, style.face, word, way, Cut::of(style.size, word))
     }
 
     /// The lesson's own font.
@@ -326,6 +323,15 @@ impl Fonts {
     pub(super) fn advance(&self, face: Face, glyph: u16) -> f32 {
         let width = |loaded: &Loaded| loaded.font.glyph_metrics().h_advance(GlyphId::from(glyph));
         self.loaded(face).map_or(0.0, width)
+    }
+
+    /// The air between a glyph's outline and what follows it, in parts of the size of type; negative where it
+    /// reaches over.
+    pub(super) fn air_behind(&self, face: Face, glyph: u16) -> f32 {
+        let Some(loaded) = self.loaded(face) else { return 0.0 };
+        let (metrics, id) = (loaded.font.glyph_metrics(), GlyphId::from(glyph));
+        let reach = metrics.extents(id).map_or(0.0, |extents| extents.x_bearing + extents.width);
+        (metrics.h_advance(id) - reach) / loaded.units_per_em()
     }
 
     /// Draws a glyph's outline in the face's units, y upwards.
@@ -435,7 +441,7 @@ mod tests {
     #[test]
     fn measures_grow_with_the_size_and_stand_in_order() {
         let fonts = Fonts::new();
-        for face in Face::ALL {
+        for face in Face::ALL.into_iter().filter(|&face| face != Face::Signs) {
             let small = fonts.measures(face, pt(10.0));
             assert!(
                 small.x_height < small.cap_height && small.cap_height < small.ascent,

@@ -13,6 +13,7 @@ pub mod pdf;
 pub mod picture;
 pub mod png;
 pub mod shaping;
+mod signs;
 pub mod svg;
 pub mod text;
 pub mod units;

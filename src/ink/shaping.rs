@@ -3,6 +3,7 @@
 
 use super::face::{Face, Fonts, Loaded};
 use super::own_font::OwnFont;
+use super::signs::{self, Cut};
 use super::text::printable;
 use harfrust::{
     Buffer, BufferFlags, Direction, Feature, Font, Script, ShapeOptions, ShapePlan, ShapePlanKey,
@@ -29,8 +30,6 @@ pub struct Piece {
     pub face: Face,
     /// Which way it is read.
     pub way: Way,
-    /// How wide a line goes around the glyphs to darken them, as a part of the size of type.
-    pub line: f32,
     /// The glyphs, from the left.
     pub glyphs: Vec<Glyph>,
 }
@@ -98,17 +97,18 @@ pub(super) struct Shaper {
     words: Words,
 }
 
-/// Words shaped so far, by the way in which they are read.
+/// Words shaped so far, by the way in which they are read and the cut of their signs.
 #[derive(Default)]
-pub(super) struct Words([RefCell<Kept>; 2]);
+pub(super) struct Words([RefCell<Kept>; 4]);
 
 impl Words {
-    fn find(&self, word: &str, way: Way) -> Option<Rc<Word>> {
-        self.0.get(way as usize)?.borrow_mut().find(word)
+    fn find(&self, word: &str, way: Way, cut: Cut) -> Option<Rc<Word>> {
+        self.0.get(way as usize + 2 * cut as usize)?.borrow_mut().find(word)
     }
 
-    fn keep(&self, word: &str, way: Way, shaped: &Rc<Word>) {
-        if let Some(kept) = self.0.get(way as usize).filter(|_| word.len() <= LONGEST) {
+    fn keep(&self, word: &str, way: Way, cut: Cut, shaped: &Rc<Word>) {
+        let kept = self.0.get(way as usize + 2 * cut as usize);
+        if let Some(kept) = kept.filter(|_| word.len() <= LONGEST) {
             kept.borrow_mut().keep(word, shaped);
         }
     }
@@ -168,12 +168,12 @@ const LONGEST: usize = 64;
 
 /// A word's glyphs in a face. What the faces of the house set is kept with the face, for all lessons;
 /// what a lesson's own font helps with is kept with that.
-pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way) -> Rc<Word> {
+pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way, cut: Cut) -> Rc<Word> {
     let Some(loaded) = fonts.loaded(face) else { return Rc::default() };
     let of_house = &loaded.shaper().words;
     let of_lesson = fonts.own().and_then(|own| own.words(face));
-    let known = of_house.find(word, way);
-    if let Some(known) = known.or_else(|| of_lesson?.find(word, way)) {
+    let known = of_house.find(word, way, cut);
+    if let Some(known) = known.or_else(|| of_lesson?.find(word, way, cut)) {
         return known;
     }
     let stretches = stretches(fonts, face, word);
@@ -181,9 +181,9 @@ pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way) -> Rc<Word> 
         matches!(stretch.setter.face, Face::Own(_)) || stretch.setter.kind == Kind::Missing
     };
     let keeper = if stretches.iter().any(beyond) { of_lesson } else { Some(of_house) };
-    let shaped = Rc::new(set(fonts, face, stretches, way));
+    let shaped = Rc::new(set(fonts, stretches, way, cut));
     if let Some(keeper) = keeper {
-        keeper.keep(word, way, &shaped);
+        keeper.keep(word, way, cut, &shaped);
     }
     shaped
 }
@@ -195,23 +195,24 @@ pub(super) fn lacks(fonts: &Fonts, letter: &str) -> bool {
 }
 
 /// Shapes the stretches of a word.
-fn set(fonts: &Fonts, face: Face, stretches: Vec<Stretch<'_>>, way: Way) -> Word {
+fn set(fonts: &Fonts, stretches: Vec<Stretch<'_>>, way: Way, cut: Cut) -> Word {
     let piece = |stretch: Stretch<'_>| {
         let loaded = fonts.loaded(stretch.setter.face)?;
         let mut glyphs = match stretch.setter.kind {
             Kind::Missing => boxes(loaded, stretch.text),
-            Kind::Letters | Kind::Signs => shape(loaded, stretch.text, way),
+            Kind::Letters => shape(loaded, stretch.text, way),
+            Kind::Signs => signs::set(loaded, stretch.text, cut),
         };
-        if stretch.setter.kind == Kind::Missing && way == Way::Left {
+        if stretch.setter.kind != Kind::Letters && way == Way::Left {
             glyphs.reverse();
         }
-        let line = if stretch.setter.kind == Kind::Signs { face.sign_line() } else { 0.0 };
-        Some(Piece { face: stretch.setter.face, way, line, glyphs })
+        Some(Piece { face: stretch.setter.face, way, glyphs })
     };
     let mut pieces: Vec<Piece> = stretches.into_iter().filter_map(piece).collect();
     if way == Way::Left {
         pieces.reverse();
     }
+    signs::clear(fonts, &mut pieces);
     let width = pieces.iter().flat_map(|piece| &piece.glyphs).map(|glyph| glyph.advance).sum();
     Word { width, pieces }
 }
@@ -233,7 +234,7 @@ struct Setter {
 #[derive(Clone, Copy, PartialEq)]
 enum Kind {
     Letters,
-    /// The signs ♯ ♭ ♮.
+    /// The signs ♯ ♭ ♮ 𝄪 𝄫.
     Signs,
     /// Characters that no face has.
     Missing,
@@ -261,7 +262,7 @@ fn stretches<'a>(fonts: &Fonts, face: Face, text: &'a str) -> Vec<Stretch<'a>> {
 
 /// The letters of text with their places. One with more accents than any writing has is cut up, as
 /// the shaper takes too long over it.
-fn letters(text: &str) -> impl Iterator<Item = (usize, &str)> {
+pub(super) fn letters(text: &str) -> impl Iterator<Item = (usize, &str)> {
     text.grapheme_indices(true).flat_map(|(start, letter)| {
         let whole = (letter.len() <= LONGEST).then_some((start, letter));
         let parts = if whole.is_some() { "" } else { letter };
@@ -274,8 +275,8 @@ fn letters(text: &str) -> impl Iterator<Item = (usize, &str)> {
 
 /// What sets a letter: the first face that has all of its characters.
 fn setter(fonts: &Fonts, face: Face, letter: &str) -> Setter {
-    if matches!(letter, "♯" | "♭" | "♮") {
-        return Setter { face: face.signs(), kind: Kind::Signs };
+    if signs::is_sign(letter) {
+        return Setter { face: Face::Signs, kind: Kind::Signs };
     }
     let own = fonts.own().map(OwnFont::face);
     let mut candidates = face.candidates().iter().copied().chain(own);
@@ -377,9 +378,11 @@ fn shaped_buffer(loaded: &Loaded, text: &str, way: Way) -> Option<Buffer> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ink::text::Style;
+    use crate::ink::units::pt;
 
     fn glyphs(fonts: &Fonts, face: Face, text: &str) -> Vec<Glyph> {
-        let word = fonts.word(face, text, Way::Right);
+        let word = fonts.word(&Style::new(face, pt(12.0)), text, Way::Right);
         word.pieces.iter().flat_map(|piece| piece.glyphs.clone()).collect()
     }
 
@@ -406,8 +409,9 @@ mod tests {
     #[test]
     fn pairs_are_kerned() {
         let fonts = Fonts::new();
-        let width = |face, text| fonts.word(face, text, Way::Right).width;
-        for face in Face::ALL.into_iter().filter(|&face| face != Face::Mono) {
+        let width = |face, text| fonts.word(&Style::new(face, pt(12.0)), text, Way::Right).width;
+        for face in Face::ALL.into_iter().filter(|&face| !matches!(face, Face::Mono | Face::Signs))
+        {
             let apart = width(face, "A") + width(face, "V");
             assert!(width(face, "AV") < apart - 0.01, "{face:?}");
         }
@@ -435,7 +439,7 @@ mod tests {
     fn every_face_has_the_signs_of_music() {
         let fonts = Fonts::new();
         for face in Face::ALL {
-            for sign in ["♯", "♭", "♮", "°", "ø", "○", "×", "Δ"] {
+            for sign in ["♯", "♭", "♮", "𝄪", "𝄫", "°", "ø", "○", "×", "Δ"] {
                 let Setter { kind, .. } = setter(&fonts, face, sign);
                 assert!(kind != Kind::Missing, "{face:?} {sign}");
                 let glyphs = glyphs(&fonts, face, sign);
@@ -443,17 +447,6 @@ mod tests {
                 assert!(glyphs.iter().all(|glyph| glyph.id > 0), "{face:?} {sign}");
             }
         }
-    }
-
-    #[test]
-    fn signs_in_heavy_type_are_darkened() {
-        let fonts = Fonts::new();
-        let lines = |face| {
-            let word = fonts.word(face, "F♯m", Way::Right);
-            word.pieces.iter().map(|piece| piece.line > 0.0).collect::<Vec<_>>()
-        };
-        assert_eq!(lines(Face::SansSemibold), [false, true, false]);
-        assert_eq!(lines(Face::Sans), [false, false, false]);
     }
 
     #[test]
@@ -471,14 +464,15 @@ mod tests {
         let fonts = Fonts::new();
         for text in ["", "Žofie ", "F♯m7", "שלום", "e\u{301}\u{323}"] {
             let sum: f32 = glyphs(&fonts, Face::Serif, text).iter().map(|g| g.advance).sum();
-            assert!((fonts.word(Face::Serif, text, Way::Right).width - sum).abs() < 1e-4, "{text}");
+            let word = fonts.word(&Style::new(Face::Serif, pt(12.0)), text, Way::Right);
+            assert!((word.width - sum).abs() < 1e-4, "{text}");
         }
     }
 
     #[test]
     fn a_known_word_is_not_shaped_again() {
         let fonts = Fonts::new();
-        let word = || fonts.word(Face::Serif, "bass", Way::Right);
+        let word = || fonts.word(&Style::new(Face::Serif, pt(12.0)), "bass", Way::Right);
         assert!(Rc::ptr_eq(&word(), &word()));
     }
 

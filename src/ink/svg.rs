@@ -180,10 +180,6 @@ impl Painter<'_> {
         if style.shade > 0.0 {
             letters.assign("fill", shade(style.shade));
         }
-        if piece.line > 0.0 {
-            letters.assign("stroke", shade(style.shade));
-            letters.assign("stroke-width", decimals(piece.line * units, 0));
-        }
         let mut along = 0.0;
         for glyph in &piece.glyphs {
             // A space has no outline.

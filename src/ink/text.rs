@@ -72,7 +72,7 @@ impl Text {
         let clean = printable(words);
         let mut text = Text::default();
         for word in words_of(&clean) {
-            let word = fonts.word(style.face, word, Way::Right);
+            let word = fonts.word(&style, word, Way::Right);
             let x = text.width;
             text.width += style.size * word.width;
             text.runs.push(Run { x, style, word });
@@ -83,7 +83,7 @@ impl Text {
     /// Sets words of one level one by one.
     fn pieces(fonts: &Fonts, words: &str, style: Style, level: Level) -> Vec<(Level, Text)> {
         let piece = |word: &str| {
-            let word = fonts.word(style.face, word, bidi::way(level));
+            let word = fonts.word(&style, word, bidi::way(level));
             let width = style.size * word.width;
             (level, Text { width, runs: vec![Run { x: Pt::ZERO, style, word }] })
         };
@@ -172,7 +172,7 @@ pub(super) fn printable(text: &str) -> Cow<'_, str> {
             _ => replaced.push(c),
         }
     }
-    // Composing parts 𝅗𝅥 and its like, never ours: the double accidentals are replaced already.
+    // Composing parts 𝅗𝅥 and its like, never ours.
     Cow::Owned(replaced.nfc().collect())
 }
 
@@ -188,9 +188,6 @@ fn replacement(c: char) -> Replacement {
         ' '..='~' => Replacement::Itself,
         '\t' | '\n' | '\r' | '\u{0B}' | '\u{0C}' | '\u{85}' | '\u{A0}' | '\u{2028}'
         | '\u{2029}' | '\u{202F}' => Replacement::Other(" "),
-        // No face has the double signs; two single ones are read the same.
-        '\u{1D12A}' => Replacement::Other("♯♯"),
-        '\u{1D12B}' => Replacement::Other("♭♭"),
         // Soft hyphens, joiners, marks of direction, variation selectors, tags.
         '\u{AD}'
         | '\u{200B}'..='\u{200F}'
@@ -232,7 +229,7 @@ mod tests {
             ("soft\u{AD}ly \u{200B}now\u{FEFF}", "softly now"),
             ("bell\u{7} zero\u{0}", "bell zero"),
             ("e\u{301}", "é"),
-            ("F𝄪 B𝄫", "F♯♯ B♭♭"),
+            ("F𝄪 B𝄫", "F𝄪 B𝄫"),
         ];
         for (typed, printed) in rows {
             assert_eq!(printable(typed), printed);

@@ -2,6 +2,7 @@
 
 use super::Setting;
 use super::entry::{self, NOW_KEYS, Scope};
+use super::exercise::{self, Exercise};
 use super::guess::Guess;
 use super::kind::{Kind, Kinds, Medium};
 use crate::findings::rules::{block_syntax, header_value, unread_block};
@@ -39,6 +40,8 @@ pub struct Fence<'a> {
     /// Whether it is printed where it stands: `not printed` keeps it for references, and scripts
     /// and loops never are.
     pub printed: bool,
+    /// Whether it is an exercise, or the answer to one; an answer isn't printed where it stands.
+    pub exercise: Exercise,
     /// What `now` blocks before it changed since the last block of music, in words for the page:
     /// "Key: E major". Blocks that print nothing leave it for the next.
     pub announced: Vec<String>,
@@ -165,6 +168,7 @@ pub(super) fn read<'a>(
         own_keys: Vec::new(),
         setting: setting.clone(),
         printed: kind.medium == Medium::Handout,
+        exercise: Exercise::None,
         announced: Vec::new(),
         meant,
         guesses: Vec::new(),
@@ -315,7 +319,8 @@ fn split_name<'a>(
 ) -> (Option<Line<'a>>, Line<'a>) {
     let (word, rest) = line.split_at(word_end(line.text));
     let bare = word.text.trim_end_matches(':');
-    if word.text.is_empty() || kinds.begin_phrases_with(bare) || dash_length(word.text) > 0 {
+    let is_none = word.text.is_empty() || dash_length(word.text) > 0;
+    if is_none || kinds.begin_phrases_with(bare) || exercise::begins_answer(line) {
         return (None, line);
     }
     if !is_name(word.text) {
@@ -337,7 +342,11 @@ fn is_name(word: &str) -> bool {
 }
 
 /// Takes the phrases that every kind has off; the others are left for the kind.
-fn read_phrases<'a>(fence: &mut Fence<'a>, phrases: Vec<Line<'a>>, findings: &mut Findings) {
+fn read_phrases<'a>(fence: &mut Fence<'a>, mut phrases: Vec<Line<'a>>, findings: &mut Findings) {
+    let kept = phrases.iter().find(|phrase| is_not_printed(phrase.text));
+    let kept = kept.map(|phrase| phrase.whole());
+    fence.exercise = Exercise::take(&mut phrases, kept, findings);
+    fence.printed &= !fence.exercise.is_answer();
     let mut seen = BTreeMap::new();
     let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
     let given = entry::Given::of(own_keys.map(|(key, _)| key), Scope::Now);

@@ -91,8 +91,11 @@ pub const NOT_PRINTED: Phrase =
     Phrase::new(&["not"], "not printed", "kept for other blocks to name");
 
 /// What the fence line of every block may say, as the help page has it.
-pub const IN_EVERY_BLOCK: [Sign; 4] = [
+pub const IN_EVERY_BLOCK: [Sign; 7] = [
     NOT_PRINTED.sign,
+    sign("blank", "its frame alone, for a student to fill in; stands behind a name or a comma"),
+    sign("blank, answered", "filled in at the lesson's end too, under “Answers”"),
+    sign("answer to find-roots", "printed there, under the number of that block's figure"),
     sign("key E minor", "a key of `now`, for this block alone"),
     sign("-- The verse", "the caption"),
     sign("caption \"The verse\"", "the same, or `title`; phrases may follow"),

@@ -3,6 +3,7 @@
 pub mod code_span;
 mod depth;
 mod entry;
+pub mod exercise;
 pub mod fence;
 mod font;
 pub mod fret_row;

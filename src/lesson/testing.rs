@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::Setting;
+use super::exercise::Exercise;
 use super::fence::Fence;
 use super::kind::{Kind, Medium, NEAR_FRET, ON_STRINGS, PICKUP, Phrase};
 use crate::findings::source::{Span, lines};
@@ -48,6 +49,7 @@ pub fn fence(kind: Kind, text: &str, setting: Setting) -> Fence<'_> {
         own_keys: Vec::new(),
         setting,
         printed: true,
+        exercise: Exercise::None,
         announced: Vec::new(),
         meant: None,
         guesses: Vec::new(),

@@ -34,6 +34,8 @@ pub struct Riff {
     pub fingered: bool,
     /// The harmony in force, one entry a bar.
     pub harmony: Vec<BarHarmony>,
+    /// Whether what is played was taken out, for a student to write it in.
+    pub frame: bool,
 }
 
 /// What rows say, by their labels. What is checked has a place of its own in the model; whatever
@@ -79,6 +81,35 @@ impl Riff {
             .flat_map(|event| &event.notes)
             .filter_map(|note| Some((note.string, note.held_fret()?, note.finger)))
             .collect()
+    }
+
+    /// The riff without all that is played: its bars, counts, chords and words are left. A frame has no rhythm and
+    /// no fingers; chords over words have nothing that could be taken out of them.
+    pub fn emptied(&self) -> Option<Riff> {
+        if self.form == Form::Words {
+            return None;
+        }
+        let bars = self.bars.iter().map(|bar| Bar {
+            number: bar.number,
+            meter: bar.meter,
+            chords: bar.chords.clone(),
+            counts: bar.counts.clone(),
+            events: Vec::new(),
+            air: Vec::new(),
+            remarks: bar.remarks.clone(),
+            ..*bar
+        });
+        Some(Riff {
+            form: self.form.clone(),
+            bars: bars.collect(),
+            held_over: Ticks::ZERO,
+            instrument: self.instrument.clone(),
+            runs: ByRow::new(),
+            fingered: false,
+            harmony: self.harmony.clone(),
+            frame: true,
+            ..*self
+        })
     }
 
     /// The runs of a row.

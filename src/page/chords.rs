@@ -18,8 +18,9 @@ impl Flow<'_> {
     pub fn chord_page(&mut self, place: Room) {
         let lesson = self.lesson;
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
+        // A shape to be found is not given away here.
         let shapes = blocks
-            .filter(|(block, _)| block.printed)
+            .filter(|(block, _)| block.printed && !block.blank)
             .filter_map(|(block, fence)| Some((block.as_a::<shape::Shapes>()?, &fence.setting)));
         let gathered = shape::gather(shapes);
         if gathered.is_empty() {

@@ -36,10 +36,9 @@ impl Flow<'_> {
         let marked = self.job.draft && unsound;
         let desk =
             Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
-        let figure = match (block.printed, self.job.draft) {
-            (false, _) => None,
-            (true, true) => block.draft_figure(&desk, &fence.setting),
-            (true, false) => block.figure(&desk, &fence.setting),
+        let figure = match block.printed {
+            true => block.printed_figure(&desk, &fence.setting, self.job.draft),
+            false => None,
         };
         if figure.is_none() && !marked {
             return;

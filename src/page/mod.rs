@@ -4,6 +4,7 @@
 //! is [cut](breaks) into pages, and each page is laid on a [sheet] of paper.
 
 pub mod advice;
+mod answers;
 pub mod breaks;
 pub mod chart;
 mod chords;
@@ -71,6 +72,7 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     if job.template.chords.page {
         flow.chord_page(place);
     }
+    flow.answers(place);
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);

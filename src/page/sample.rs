@@ -6,6 +6,7 @@ use crate::blocks::{Block, Fault};
 use crate::checks::{Elaborated, SetPhrase};
 use crate::findings::{Source, Span};
 use crate::ink::{Drawing, Face, Fonts, Path, Point, Style, Text, pt};
+use crate::lesson::exercise::Exercise;
 use crate::lesson::fence::Fence;
 use crate::lesson::header::{CaptionWords, Header};
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
@@ -84,6 +85,8 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
         caption: None,
         number: None,
         printed: true,
+        blank: false,
+        answers: None,
         announced: vec![],
         faults: vec![Fault {
             span,
@@ -109,6 +112,7 @@ pub fn with_broken_block(mut lesson: Elaborated<'_>, span: Span) -> Elaborated<'
         own_keys: vec![],
         setting: setting(),
         printed: true,
+        exercise: Exercise::None,
         announced: vec![],
         meant: None,
         guesses: vec![],

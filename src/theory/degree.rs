@@ -109,7 +109,7 @@ mod tests {
 
     #[test]
     fn printed_degrees_have_proper_signs() {
-        assert_eq!(Degree::new(7, -2).printed(), "♭♭7");
+        assert_eq!(Degree::new(7, -2).printed(), "𝄫7");
         assert_eq!(Degree::new(11, 1).printed(), "♯11");
     }
 }

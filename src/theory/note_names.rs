@@ -26,11 +26,13 @@ pub struct Naming {
 struct Sign {
     typed: &'static str,
     printed: &'static str,
+    /// For two half steps.
+    doubled: &'static str,
     said: &'static str,
 }
 
-const SHARP: Sign = Sign { typed: "#", printed: "♯", said: "sharp" };
-const FLAT: Sign = Sign { typed: "b", printed: "♭", said: "flat" };
+const SHARP: Sign = Sign { typed: "#", printed: "♯", doubled: "𝄪", said: "sharp" };
+const FLAT: Sign = Sign { typed: "b", printed: "♭", doubled: "𝄫", said: "flat" };
 
 /// All signs that are read, before degrees and numerals too.
 const SIGNS: [(&str, i8); 12] = [
@@ -66,6 +68,14 @@ pub const ENGLISH: Naming = Naming {
 
 /// Names that only others give to notes, and ours for them: never read, but told where they are met.
 pub const ELSEWHERE: [(&str, &str); 2] = [("H", "B"), ("h", "b")];
+
+impl Sign {
+    /// The signs of so many half steps as they are printed, the double one last.
+    fn printed(&self, half_steps: i8) -> String {
+        let count = usize::from(half_steps.unsigned_abs());
+        self.printed.repeat(count % 2) + &self.doubled.repeat(count / 2)
+    }
+}
 
 impl Naming {
     /// Reads a note from the front of a text whose name begins there by a test; with the number of bytes read.
@@ -110,10 +120,10 @@ impl Note {
         Note::read(text).filter(|(_, length)| *length == text.len()).map(|(note, _)| note)
     }
 
-    /// The note with its signs as they are printed: `C♯`, `B♭`, `F𝄪` as `F♯♯`.
+    /// The note with its signs as they are printed: `C♯`, `B♭`, `F𝄪`, `F♯𝄪`.
     pub fn printed(self) -> String {
         let (name, signs) = ENGLISH.name(self);
-        name.to_owned() + &repeated(ENGLISH.sign(signs).printed, signs)
+        name.to_owned() + &ENGLISH.sign(signs).printed(signs)
     }
 
     /// The note in words, for whoever listens: "C sharp", "B flat", "F double sharp".
@@ -160,12 +170,18 @@ pub fn typed_accidental(half_steps: i8) -> String {
 
 /// Figures and quality signs with `b` and `#` as they are printed: `m7♭5`.
 pub fn with_printed_signs(typed: &str) -> String {
-    typed.replace(FLAT.typed, FLAT.printed).replace(SHARP.typed, SHARP.printed)
+    let sign = |typed: String, sign: &Sign| {
+        typed.replace(&sign.typed.repeat(2), sign.doubled).replace(sign.typed, sign.printed)
+    };
+    sign(sign(typed.to_owned(), &FLAT), &SHARP)
 }
 
 /// The same with the signs that one types.
 pub fn with_typed_signs(printed: &str) -> String {
-    printed.replace(FLAT.printed, FLAT.typed).replace(SHARP.printed, SHARP.typed)
+    let sign = |printed: String, sign: &Sign| {
+        printed.replace(sign.doubled, &sign.typed.repeat(2)).replace(sign.printed, sign.typed)
+    };
+    sign(sign(printed.to_owned(), &FLAT), &SHARP)
 }
 
 /// Words in which each `#` is the word for it, between spaces.
@@ -196,8 +212,8 @@ mod tests {
             ("B", Letter::B, -1),
         ],
         signs: &[("isis", 2), ("is", 1), ("es", -1)],
-        sharp: Sign { typed: "is", printed: "is", said: "is" },
-        flat: Sign { typed: "es", printed: "es", said: "es" },
+        sharp: Sign { typed: "is", printed: "is", doubled: "isis", said: "is" },
+        flat: Sign { typed: "es", printed: "es", doubled: "eses", said: "es" },
     };
 
     #[test]
@@ -206,8 +222,8 @@ mod tests {
             ("C", "C", "C", "C"),
             ("F#", "F♯", "F sharp", "F-sharp"),
             ("Bb", "B♭", "B flat", "B-flat"),
-            ("F##", "F♯♯", "F double sharp", "F-sharp-sharp"),
-            ("Bbb", "B♭♭", "B double flat", "B-flat-flat"),
+            ("F##", "F𝄪", "F double sharp", "F-sharp-sharp"),
+            ("Bbb", "B𝄫", "B double flat", "B-flat-flat"),
         ] {
             let note = Note::parse(typed);
             assert_eq!(note.map(|note| note.to_string()).as_deref(), Some(typed));

@@ -106,6 +106,12 @@ pub mod chords {
     }
 }
 
+/// The answers to exercises.
+pub mod answers {
+    /// Their heading.
+    pub const TITLE: &str = "Answers";
+}
+
 /// The notes at the end of a lesson.
 pub mod end {
     /// How the caution begins.
@@ -184,10 +190,45 @@ pub mod scales {
     }
 }
 
+/// The lanes of voices beneath chords.
+pub mod lanes {
+    use crate::words::counted;
+
+    /// What the lanes are called.
+    pub const TITLE: &str = "The voices";
+
+    /// Which string a lane is.
+    pub fn string(number: usize) -> String {
+        format!("string\u{a0}{number}")
+    }
+
+    /// How far a voice moves, in half steps: "up ½", "down 1", "up 1½", a whole step being 1.
+    pub fn moved(half_steps: i32) -> String {
+        let way = if half_steps > 0 { "up" } else { "down" };
+        let whole = half_steps.unsigned_abs() / 2;
+        let half = if half_steps % 2 == 0 { "" } else { "½" };
+        match whole {
+            0 => format!("{way}\u{a0}{half}"),
+            _ => format!("{way}\u{a0}{whole}{half}"),
+        }
+    }
+
+    /// The same distance for whoever listens: "a half step", "a whole step", "3 half steps".
+    pub fn distance(half_steps: i32) -> String {
+        match half_steps.unsigned_abs() {
+            1 => "a half step".to_owned(),
+            2 => "a whole step".to_owned(),
+            more => counted(more as usize, "half step"),
+        }
+    }
+
+    /// What the signs of the lanes mean.
+    pub const KEY: &str =
+        "A heavy line: the note stays. A thin line: it moves, ½ a half step, 1 a whole step.";
+}
+
 /// Beneath the boxes of voicings.
 pub mod voicings {
-    /// What the neck is called that shows all of them.
-    pub const WHOLE_WAY: &str = "The whole way";
     /// A chord over a bass that is its root.
     pub const NO_ROOT: &str = "no root: the bass has it";
 

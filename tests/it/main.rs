@@ -4,6 +4,7 @@ mod captions;
 mod charts;
 mod command_line;
 mod commonmark;
+mod exercises;
 mod figures;
 mod floors;
 mod guesses;

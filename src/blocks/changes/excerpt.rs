@@ -12,7 +12,7 @@ impl Changes {
         opened(bars.first_mut()?);
         let pickup = self.pickup && bars.first().is_some_and(|bar| bar.number == 0);
         let order = (usize::from(pickup)..bars.len()).collect();
-        Some(Changes { bars, pickup, stated_meter: self.stated_meter, order })
+        Some(Changes { bars, pickup, order, ..*self })
     }
 }
 

@@ -40,6 +40,8 @@ pub struct Changes {
     pub stated_meter: Option<Meter>,
     /// The bars in the order they are played, by index; the upbeat is not among them.
     order: Vec<usize>,
+    /// Whether what stands in the bars was taken out, for a student to write it in.
+    frame: bool,
 }
 
 /// One bar as it is written.
@@ -138,7 +140,7 @@ pub fn read(fence: &Fence<'_>, findings: &mut Findings) -> Option<Changes> {
     let order = play::order(&mut bars, pickup, findings);
     let states_meter = fence.own_keys.iter().any(|key| key == "meter");
     let stated_meter = states_meter.then_some(fence.setting.meter);
-    let changes = Changes { bars, pickup, stated_meter, order };
+    let changes = Changes { bars, pickup, stated_meter, order, frame: false };
     if let Some(key) = &fence.setting.key {
         checks::outside_key(&changes, key, findings);
     }
@@ -219,6 +221,19 @@ impl Changes {
 impl Music for Changes {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         Changes::figure(self, desk, setting)
+    }
+
+    /// Its bars with nothing in them.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        let emptied = |bar: &Bar| Bar {
+            entries: Vec::new(),
+            chords: Vec::new(),
+            again: false,
+            ending: bar.ending.clone(),
+            ..*bar
+        };
+        let bars = self.bars.iter().map(emptied).collect();
+        Some(Box::new(Changes { bars, order: self.order.clone(), frame: true, ..*self }))
     }
 
     /// How many bars there are, as written and as played.

@@ -12,21 +12,27 @@ pub(super) fn describe(changes: &Changes, setting: &Setting) -> String {
     let mut around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
     let mut analysed = |chord: &Chord| analysed(chord, around.next().unwrap_or_default(), setting);
     let lines = changes.lines().enumerate().map(|(index, bars)| {
-        let bars: Vec<String> = bars.iter().map(|bar| described(bar, &mut analysed)).collect();
+        let bars: Vec<String> =
+            bars.iter().map(|bar| described(bar, changes.frame, &mut analysed)).collect();
         format!("Line {}: {}.", index + 1, bars.join("; "))
     });
-    lines.collect::<Vec<_>>().join(" ")
+    let frame = changes.frame.then(|| "Empty bars, to be filled in.".to_owned());
+    frame.into_iter().chain(lines).collect::<Vec<_>>().join(" ")
 }
 
 /// A bar with the signs before and behind it; `analysed` tells its chords in their order.
-fn described(bar: &Bar, analysed: &mut impl FnMut(&Chord) -> String) -> String {
+fn described(bar: &Bar, frame: bool, analysed: &mut impl FnMut(&Chord) -> String) -> String {
     let mut parts = Vec::new();
     if bar.repeat_start.is_some() {
         parts.push("a repeat begins".into());
     }
     let ending = bar.ending.as_ref().map(|ending| usize::from(ending.value));
     parts.extend(ending.map(|ending| format!("{} ending", ordinal(ending))));
-    parts.push(format!("{}, {}", bar.name(), content(bar, analysed)));
+    parts.push(match frame {
+        true if bar.own_meter => format!("{}, in {}", bar.name(), bar.meter),
+        true => bar.name(),
+        false => format!("{}, {}", bar.name(), content(bar, analysed)),
+    });
     match bar.repeat_end.map(|repeat| repeat.times) {
         Some(2) => parts.push("repeat".into()),
         Some(times) => parts.push(format!("repeat, {times} times in all")),

@@ -113,6 +113,7 @@ impl Pen<'_> {
         let corner = |x: f32, y: f32| centre + Point::new(size * x, size * y);
         let line = self.measures.line(share::OUTLINE);
         match self.shape.fingering.frets.get(string.index()) {
+            Some(None) if self.shape.blank.is_some() => {}
             Some(None) => {
                 for (from, to) in [((-0.9, -0.9), (0.9, 0.9)), ((-0.9, 0.9), (0.9, -0.9))] {
                     let line = Path::line(corner(from.0, from.1), corner(to.0, to.1), line);

@@ -121,7 +121,15 @@ impl Diagrams {
     }
 
     fn words(&self, diagram: &Diagram) -> String {
-        let mut words = format!("{}, {}", diagram.subject.spoken(), frets_in_words(diagram));
+        let frets = frets_in_words(diagram);
+        if diagram.dots.is_empty() {
+            let name = match diagram.subject.named() {
+                name if name.is_empty() => name,
+                name => format!(" for {name}"),
+            };
+            return format!("An empty neck{name}, {frets}.");
+        }
+        let mut words = format!("{}, {frets}", diagram.subject.spoken());
         if let Some(chord) = &diagram.marking {
             words += &format!(", the tones of {} marked", chord.spoken());
         }
@@ -176,16 +184,22 @@ impl Subject {
 
     fn spoken(&self) -> String {
         match self {
-            Subject::Chord(chord) => format!("The neck with the tones of {}", chord.spoken()),
-            Subject::Scale(scale) => {
-                format!("The neck with {} {}", scale.tonic.spoken(), scale.kind.name())
-            }
+            Subject::Places => "The neck with places marked".to_owned(),
+            _ => format!("The neck with {}", self.named()),
+        }
+    }
+
+    /// What is shown, as it is said; nothing where places are marked by hand.
+    fn named(&self) -> String {
+        match self {
+            Subject::Chord(chord) => format!("the tones of {}", chord.spoken()),
+            Subject::Scale(scale) => format!("{} {}", scale.tonic.spoken(), scale.kind.name()),
             Subject::Notes(notes) => {
                 let notes: Vec<String> = notes.iter().map(|note| note.spoken()).collect();
-                format!("The neck with the notes {}", notes.join(", "))
+                format!("the notes {}", notes.join(", "))
             }
-            Subject::Block(title) => format!("The neck with the notes of {title}"),
-            Subject::Places => "The neck with places marked".to_owned(),
+            Subject::Block(title) => format!("the notes of {title}"),
+            Subject::Places => String::new(),
         }
     }
 }

@@ -6,6 +6,7 @@
 
 use crate::neck::StringIndex;
 mod figure;
+mod guides;
 mod key;
 mod kind;
 mod layout;
@@ -48,6 +49,28 @@ pub struct Diagrams {
 impl Music for Diagrams {
     fn figure(&self, desk: &Desk<'_>, _setting: &Setting) -> Figure {
         Diagrams::figure(self, desk)
+    }
+
+    /// Its necks with nothing on them. What only stands there as the tool's own answer, a scale for some changes, is
+    /// not told.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        let emptied = |diagram: &Diagram| Diagram {
+            subject: match diagram.scales {
+                Some(_) => Subject::Places,
+                None => diagram.subject.clone(),
+            },
+            frets: diagram.frets.clone(),
+            label: diagram.label,
+            marking: None,
+            dots: Vec::new(),
+            scales: None,
+            span: diagram.span,
+        };
+        let Diagrams { instrument, left_handed, named, list } = self;
+        let (instrument, left_handed) = (instrument.clone(), *left_handed);
+        let named = *named;
+        let list = list.iter().map(emptied).collect();
+        Some(Box::new(Diagrams { instrument, left_handed, named, list }))
     }
 
     fn size(&self) -> usize {

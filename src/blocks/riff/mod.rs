@@ -102,6 +102,11 @@ impl Music for Tab {
         }
     }
 
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        let riff = self.riff.emptied()?;
+        Some(Box::new(Tab { riff, places: Places::default() }))
+    }
+
     fn bars(&self) -> Bars {
         Bars::up_to(self.riff.bars.last().map(|bar| bar.number), self.riff.pickup)
     }

@@ -140,6 +140,7 @@ impl Task<'_, '_> {
             runs,
             fingered: has_left || self.written == Written::Notes,
             harmony,
+            frame: false,
         };
         let places = Places { bars: places, rows: row_places(self.systems) };
         if self.written != Written::Notes {

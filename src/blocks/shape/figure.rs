@@ -58,6 +58,9 @@ impl Shapes {
     /// The shapes as chord boxes, in rows of equal columns; a strip a row. On a page of chords they stand
     /// closer than among the words of a lesson.
     pub fn figure(&self, desk: &Desk, setting: &Setting, among: Among) -> Figure {
+        if self.shapes.is_empty() && !self.frames.is_empty() {
+            return self.emptied().figure(desk, setting, among);
+        }
         self.figure_on(&Grid::of_one(self, desk, setting, among), desk, setting)
     }
 
@@ -92,6 +95,7 @@ fn box_of<'a>(shape: &'a Shape, setting: &Setting) -> ChordBox<'a> {
         sounds,
         capo: setting.instrument.capo > 0,
         left_handed: setting.left_handed,
+        blank: shape.blank,
     }
 }
 

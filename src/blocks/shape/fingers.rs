@@ -28,7 +28,7 @@ pub fn work_out(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findings)
         hand::check(&held, setting, &neck, findings);
         let (twin, caption) = (wish.twin.clone(), wish.caption.clone().map(Printed::plain));
         let fingering = Fingering { frets, fingers };
-        Shape { name, twin, fingering, caption, span: wish.span }
+        Shape { name, twin, fingering, caption, blank: None, span: wish.span }
     });
     shapes.collect()
 }

@@ -21,7 +21,7 @@ pub fn gather<'a>(blocks: impl Iterator<Item = (&'a Shapes, &'a Setting)>) -> Ve
     for (block, setting) in blocks {
         let fits = |known: &Gathered<'_>| known.setting.instrument == setting.instrument;
         let place = all.iter().position(|(gathered, _)| fits(gathered)).unwrap_or_else(|| {
-            let shapes = Shapes { shapes: Vec::new() };
+            let shapes = Shapes::of(Vec::new());
             all.push((Gathered { shapes, setting }, HashSet::new()));
             all.len() - 1
         });

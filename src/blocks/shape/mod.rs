@@ -14,6 +14,7 @@ pub use kind::{ShapeBlock, WRITTEN};
 pub use read::{Wish, read};
 
 use super::box_columns::Among;
+use super::chord_box::Window;
 use super::figure::{Desk, Figure};
 use super::{Music, Place};
 use crate::findings::Span;
@@ -25,8 +26,10 @@ use crate::theory::{Chord, Printed};
 /// The shapes of a block that could be read.
 #[derive(Debug, Clone)]
 pub struct Shapes {
-    /// In written order, at least one.
+    /// In written order; none only where all stand without frets, for a student to find them.
     pub shapes: Vec<Shape>,
+    /// All lines of a block to fill in, those without frets too, as empty boxes; else none.
+    pub frames: Vec<Shape>,
 }
 
 /// One chord shape.
@@ -41,6 +44,8 @@ pub struct Shape {
     pub fingering: Fingering,
     /// The words behind `--`.
     pub caption: Option<Printed>,
+    /// What its box shows where it is empty, for a student to write in: no string is said to sound then.
+    pub blank: Option<Window>,
     /// Where its line stands.
     pub span: Span,
 }
@@ -67,6 +72,16 @@ impl Name {
 }
 
 impl Shapes {
+    /// Shapes of which all is said.
+    pub fn of(shapes: Vec<Shape>) -> Shapes {
+        Shapes { shapes, frames: Vec::new() }
+    }
+
+    /// The empty boxes of a block to fill in.
+    fn emptied(&self) -> Shapes {
+        Shapes::of(self.frames.clone())
+    }
+
     /// The last shape of a chord with all that its line says.
     fn last_named(&self, chord: &Chord) -> Option<&Shape> {
         self.shapes.iter().rfind(|shape| shape.name.chord() == Some(chord))
@@ -76,6 +91,10 @@ impl Shapes {
 impl Music for Shapes {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         Shapes::figure(self, desk, setting, Among::Words)
+    }
+
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        Some(Box::new(self.emptied()))
     }
 
     fn size(&self) -> usize {
@@ -99,15 +118,14 @@ impl Music for Shapes {
     }
 
     fn shape_alone(&self, chord: &Chord) -> Option<Box<dyn Music>> {
-        Some(Box::new(Shapes { shapes: vec![self.last_named(chord)?.clone()] }))
+        Some(Box::new(Shapes::of(vec![self.last_named(chord)?.clone()])))
     }
 
     fn one_by_one(&self) -> Vec<Box<dyn Music>> {
         if self.shapes.len() < 2 {
             return Vec::new();
         }
-        let alone =
-            |shape: &Shape| -> Box<dyn Music> { Box::new(Shapes { shapes: vec![shape.clone()] }) };
+        let alone = |shape: &Shape| -> Box<dyn Music> { Box::new(Shapes::of(vec![shape.clone()])) };
         self.shapes.iter().map(alone).collect()
     }
 }

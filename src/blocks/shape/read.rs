@@ -1,18 +1,20 @@
 //! Reads the lines of a `shape` block: name, frets, fingers, caption.
 
 use super::fingers::work_out;
-use super::{Name, Shapes, WRITTEN};
+use super::{Name, Shape, Shapes, WRITTEN};
+use crate::blocks::chord_box::Window;
 use crate::blocks::misnamed;
 use crate::findings::hand::called;
 use crate::findings::rules::{block_syntax, fret_range, unknown_chord};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
+use crate::lesson::exercise::Exercise;
 use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
-use crate::neck::{Finger, Fret, by_string};
-use crate::theory::Chord;
+use crate::neck::{Finger, Fingering, Fret, by_string};
+use crate::theory::{Chord, Printed};
 use crate::words::help::{Sign, explained, sign};
 use crate::words::terms;
 
@@ -44,18 +46,73 @@ pub fn read(fence: &Fence, findings: &mut Findings) -> Option<Shapes> {
         findings.add(empty.note("write one shape a line, such as `Aadd9  x 0 2 4 2 0`"));
     }
     let mut wishes = Vec::new();
+    let mut alone = Vec::new();
     for line in lines {
-        match read_line(line) {
-            Ok(wish) => wishes.push(wish),
+        match read_line(line, &fence.exercise) {
+            Ok(Written::Whole(wish)) => wishes.push(wish),
+            Ok(Written::Alone(name)) => alone.push(name),
             Err(finding) => findings.add(*finding),
         }
     }
     let shapes = work_out(&wishes, &fence.setting, findings);
-    (!shapes.is_empty()).then_some(Shapes { shapes })
+    let frames = match fence.exercise.is_blank() {
+        true => frames(&shapes, alone, &fence.setting, findings),
+        false => Vec::new(),
+    };
+    (!shapes.is_empty() || !frames.is_empty()).then_some(Shapes { shapes, frames })
+}
+
+/// The empty boxes of a block to fill in, in the order of its lines.
+fn frames(
+    shapes: &[Shape],
+    alone: Vec<Alone>,
+    setting: &Setting,
+    findings: &mut Findings,
+) -> Vec<Shape> {
+    let strings = setting.instrument.tuning.len();
+    let silent = || Fingering { frets: vec![None; strings], fingers: Vec::new() };
+    let emptied = |shape: &Shape| {
+        let blank = Some(Window::of(&shape.fingering.frets));
+        Shape { fingering: silent(), blank, ..shape.clone() }
+    };
+    let mut frames: Vec<Shape> = shapes.iter().map(emptied).collect();
+    frames.extend(alone.into_iter().map(|Alone { name, twin, caption, span }| {
+        let name = named(&name, findings).map_or_else(Name::Unread, Name::Given);
+        let blank = Some(Window::of(&[]));
+        let caption = caption.map(Printed::plain);
+        Shape { name, twin, fingering: silent(), caption, blank, span }
+    }));
+    frames.sort_by_key(|frame| frame.span.start);
+    frames
+}
+
+/// The chord that a name means, or, where that is told to be none, what is written.
+fn named(name: &Spanned<String>, findings: &mut Findings) -> Result<Chord, String> {
+    let Spanned { value, span } = name;
+    Chord::parse(value).map_err(|error| {
+        findings.add(unknown_chord::unread(*span, value, &error, str::to_owned));
+        value.clone()
+    })
 }
 
 /// A reading that ends at its first fault.
 type Reading<T> = Result<T, Box<Finding>>;
+
+/// What a line of a block says.
+enum Written<'a> {
+    /// A shape.
+    Whole(Wish<'a>),
+    /// A name without frets, for a student to find them.
+    Alone(Alone),
+}
+
+/// A chord that a student is to find a shape for.
+struct Alone {
+    name: Spanned<String>,
+    twin: Option<String>,
+    caption: Option<String>,
+    span: Span,
+}
 
 /// A shape that is to be named, or checked against its name: made of a line of a block, or of what a chart
 /// is asked for.
@@ -88,12 +145,16 @@ fn fault<T>(span: Span, message: impl Into<String>, advice: &str) -> Reading<T> 
     Err(Box::new(block_syntax::at(span, message).note(advice)))
 }
 
-/// Takes a line apart.
-fn read_line<'a>(line: &Line<'a>) -> Reading<Wish<'a>> {
+/// Takes a line apart. In a block that is to be filled in it may be a name alone.
+fn read_line<'a>(line: &Line<'a>, exercise: &Exercise) -> Reading<Written<'a>> {
     let (text, caption) = split_caption(*line);
     let words: Vec<Line> = text.words().collect();
     let (name, rest) = read_name(&words).ok_or_else(|| no_name(line))?;
     let (twin, rest) = read_twin(rest)?;
+    if rest.is_empty() && exercise.is_blank() {
+        let (name, span) = (may_stand_alone(name, exercise)?, line.trimmed().whole());
+        return Ok(Written::Alone(Alone { name, twin, caption, span }));
+    }
     let by = rest.iter().position(|word| word.is("by"));
     let (frets, fingers) = rest.split_at(by.unwrap_or(rest.len()));
     let row = read_row(line, frets, name.span)?;
@@ -103,7 +164,21 @@ fn read_line<'a>(line: &Line<'a>) -> Reading<Wish<'a>> {
     };
     let span = words.last().map_or(name.span, |last| name.span.to(last.whole()));
     let name = Some(name).filter(|name| name.value != "?");
-    Ok(Wish { name, twin, row, by, caption, span })
+    Ok(Written::Whole(Wish { name, twin, row, by, caption, span }))
+}
+
+/// The name of a shape without frets; a fault where they are needed for it, or for its answer.
+fn may_stand_alone(name: Spanned<String>, exercise: &Exercise) -> Reading<Spanned<String>> {
+    if matches!(exercise, Exercise::Blank { answered: true, .. }) {
+        let advice =
+            "`blank, answered` prints each shape filled in too; write its frets behind its name";
+        return fault(name.span, format!("`{}` has no frets to answer with", name.value), advice);
+    }
+    if name.value == "?" {
+        let advice = "write the chord's name, or the frets whose name is to be found";
+        return fault(name.span, "`?` asks for the name of frets, and there are none", advice);
+    }
+    Ok(name)
 }
 
 fn no_name(line: &Line) -> Box<Finding> {
@@ -152,7 +227,8 @@ fn read_twin<'w, 'a>(words: &'w [Line<'a>]) -> Reading<(Option<String>, &'w [Lin
 
 fn read_row<'a>(line: &Line<'a>, frets: &[Line], name: Span) -> Reading<FretRow<'a>> {
     let Some((first, last)) = frets.first().zip(frets.last()) else {
-        let advice = "write a fret for each string behind the name, such as `x 0 2 4 2 0`";
+        let advice = "write a fret for each string behind the name, such as `x 0 2 4 2 0`; only where the \
+                      fence line says `, blank` may a name stand alone";
         return fault(name, "the shape has no frets", advice);
     };
     FretRow::read(line.from_to(*first, *last)).or_else(|error| {
@@ -209,18 +285,15 @@ impl<'a> Wish<'a> {
         findings: &mut Findings,
     ) -> Name {
         let (instrument, key) = (&setting.instrument, setting.key.as_ref());
-        let Some(Spanned { value: name, span }) = &self.name else {
+        let Some(written) = &self.name else {
             return Name::Found(claim::names(frets, instrument, key).into_iter().next());
         };
-        let chord = match Chord::parse(name) {
+        let chord = match named(written, findings) {
             Ok(chord) => chord,
-            Err(error) => {
-                findings.add(unknown_chord::unread(*span, name, &error, str::to_owned));
-                return Name::Unread(name.clone());
-            }
+            Err(unread) => return Name::Unread(unread),
         };
         let claim = Claim { chord: &chord, frets, instrument, hand: setting.hand };
-        let place = misnamed::ClaimPlace { name: *span, row: &self.row, key };
+        let place = misnamed::ClaimPlace { name: written.span, row: &self.row, key };
         if let Some(finding) = misnamed::check(&claim, &place, findings) {
             findings.add(finding);
         }

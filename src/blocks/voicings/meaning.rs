@@ -317,6 +317,7 @@ impl Voiced {
             inversion: Inversion::in_shape(&shape, chord, instrument).filter(|_| is_told),
             left_out: left_out(chord, &shape, setting),
             moves: Vec::new(),
+            blank: None,
         }
     }
 }

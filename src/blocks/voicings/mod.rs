@@ -13,6 +13,7 @@ pub use kind::{VoicingsBlock, WRITTEN};
 pub use meaning::{Lack, Lacking, Outcome, Wish, usual_frets};
 pub use words::left_out;
 
+use crate::blocks::chord_box::Window;
 use crate::blocks::effort::Effort;
 use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::{Music, Place};
@@ -64,6 +65,8 @@ pub struct Voiced {
     pub left_out: Vec<LeftOut>,
     /// What the voices do from the shape before to this one, the highest first; nothing for the first.
     pub moves: Vec<Voice>,
+    /// What its box shows where it is empty, for a student to write in.
+    pub blank: Option<Window>,
 }
 
 /// A tone of a chord that a shape leaves out.
@@ -123,6 +126,22 @@ impl Voicings {
     }
 }
 
+impl Voiced {
+    /// The chord over an empty box.
+    fn emptied(&self) -> Voiced {
+        let frets = &self.fingering.frets;
+        Voiced {
+            chord: self.chord.clone(),
+            shape: Shape::silent(frets.len()),
+            fingering: Fingering { frets: vec![None; frets.len()], fingers: Vec::new() },
+            inversion: None,
+            left_out: Vec::new(),
+            moves: Vec::new(),
+            blank: Some(Window::of(frets)),
+        }
+    }
+}
+
 impl Line {
     /// Its chords, each as a block of its own: what its voices do is told still, the whole way isn't drawn.
     fn one_by_one(&self) -> impl Iterator<Item = Box<dyn Music>> {
@@ -136,6 +155,15 @@ impl Line {
 impl Music for Voicings {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         Voicings::figure(self, desk, setting)
+    }
+
+    /// Empty boxes under the chords' names; what their voices do is left to be found too.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        let emptied = |line: &Line| {
+            let shapes = line.shapes.iter().map(Voiced::emptied).collect();
+            Line { shapes, leads: false, ..*line }
+        };
+        Some(Box::new(Voicings { lines: self.lines.iter().map(emptied).collect() }))
     }
 
     fn size(&self) -> usize {

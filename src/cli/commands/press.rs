@@ -6,6 +6,7 @@ use super::outputs::{self, Outputs, Picture, Wanted};
 use super::proof::colour_of;
 use super::{Failure, Status, say, say_as_it_is, writing};
 use clap::Args;
+use fretleaf::blocks::Block;
 use fretleaf::blocks::figure::{Desk, Figure};
 use fretleaf::checks::Elaborated;
 use fretleaf::findings::report::visible::visible;
@@ -149,21 +150,24 @@ fn figures<'e>(
     stem: &'e str,
 ) -> impl Iterator<Item = Picture> + 'e {
     let blocks = elaborated.blocks.iter().zip(&elaborated.lesson.fences).enumerate();
-    blocks.filter(|(_, (block, _))| block.printed).filter_map(move |(index, (block, fence))| {
-        let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
-        let figure = match job.draft {
-            true => block.draft_figure(&desk, &fence.setting)?,
-            false => block.figure(&desk, &fence.setting)?,
-        };
-        let figure = figure.with_notes_beneath(&desk);
-        let number = index + 1;
-        let (name, what) = match &fence.name {
-            Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),
-            None => (format!("block-{number}"), format!("the figure of block {number}")),
-        };
-        let title = block.caption.as_deref().unwrap_or(&name);
-        let drawing: Drawing = Figure::stacked(&figure);
-        let svg = svg::figure(&drawing, title, &figure.words, job.fonts);
-        Some(Picture { name: format!("{stem}-{name}"), what, svg })
-    })
+    let in_print = |block: &Block| block.printed || block.answers.is_some();
+    blocks.filter(move |(_, (block, _))| in_print(block)).filter_map(
+        move |(index, (block, fence))| {
+            let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
+            let figure = match block.printed {
+                true => block.printed_figure(&desk, &fence.setting, job.draft)?,
+                false => block.answer_figure(&desk, &fence.setting, job.draft)?,
+            };
+            let figure = figure.with_notes_beneath(&desk);
+            let number = index + 1;
+            let (name, what) = match &fence.name {
+                Some(name) => (name.value.to_lowercase(), format!("the figure `{}`", name.value)),
+                None => (format!("block-{number}"), format!("the figure of block {number}")),
+            };
+            let title = block.caption.as_deref().unwrap_or(&name);
+            let drawing: Drawing = Figure::stacked(&figure);
+            let svg = svg::figure(&drawing, title, &figure.words, job.fonts);
+            Some(Picture { name: format!("{stem}-{name}"), what, svg })
+        },
+    )
 }

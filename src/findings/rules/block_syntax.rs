@@ -54,3 +54,25 @@ pub fn no_meter(span: Span, written: &str) -> Finding {
 pub fn spent(span: Span) -> Finding {
     at(span, "so much is worked out above that nothing is left for this").note(limit::PART_IT)
 }
+
+/// A block is to be filled in that has nothing which could be taken out; `kind` is the word on its fence line.
+pub fn nothing_to_fill_in(span: Span, kind: &str) -> Finding {
+    at(span, format!("this `{kind}` has nothing for a student to fill in"))
+        .note("frets, strokes, chords' names and a neck's dots can be left blank")
+}
+
+/// A block of a kind that has no figure is to be an answer.
+pub fn no_answer(span: Span, kind: &str) -> Finding {
+    at(span, format!("a `{kind}` block has no figure to answer with"))
+}
+
+/// A block is said to answer itself.
+pub fn answers_itself(span: Span) -> Finding {
+    at(span, "a block can't be the answer to itself")
+        .note("`blank, answered` prints it as a frame, and filled in at the lesson's end")
+}
+
+/// A block is said to answer one that has no figure on the handout.
+pub fn answers_unprinted(span: Span, name: &str) -> Finding {
+    at(span, format!("`{name}` has no figure in its place on the handout that could be answered"))
+}

@@ -88,22 +88,12 @@ struct Looks {
     dash: Option<(i32, i32)>,
     /// Face, and size in hundredths of a point.
     face: Option<(Face, i32)>,
-    /// Whether a line goes around letters.
-    outlined: bool,
 }
 
 impl Default for Looks {
     /// A page begins so (ISO 32000-1, 8.4.1).
     fn default() -> Looks {
-        Looks {
-            fill: 0,
-            line: 0,
-            width: 100,
-            round: false,
-            dash: None,
-            face: None,
-            outlined: false,
-        }
+        Looks { fill: 0, line: 0, width: 100, round: false, dash: None, face: None }
     }
 }
 
@@ -334,24 +324,12 @@ impl Writer<'_, '_> {
     /// Makes the next letters look as they should.
     fn letter_looks(&mut self, piece: &Piece, style: Style, line: &mut Line) {
         let face = Some((piece.face, to_hundredths(style.size.0)));
-        let outlined = piece.line > 0.0;
-        let fill = to_hundredths(style.shade);
-        let same =
-            (self.looks.face, self.looks.fill, self.looks.outlined) == (face, fill, outlined);
-        if same && !outlined {
+        if (self.looks.face, self.looks.fill) == (face, to_hundredths(style.shade)) {
             return;
         }
         line.end_string(&mut self.content.operators);
         self.fill(style.shade);
-        if outlined {
-            let width = style.size * piece.line;
-            self.stroke(Stroke { shade: style.shade, ..Stroke::black(width) });
-        }
         let out = &mut self.content.operators;
-        if self.looks.outlined != outlined {
-            self.looks.outlined = outlined;
-            out.extend(if outlined { b"2 Tr\n" } else { b"0 Tr\n" });
-        }
         if self.looks.face != face {
             self.looks.face = face;
             out.extend(format!("/{} ", piece.face.short_name()).bytes());

@@ -309,16 +309,32 @@ fn bookmarks_nest_by_their_levels() {
     assert_eq!(titles, ["One", " Two", "  Three", " Four"]);
 }
 
-#[test]
-fn ligatures_are_found_by_their_letters() {
-    let file = sample().file();
+/// What says which characters glyphs stand for, a text for each face.
+fn character_maps(file: &File) -> Vec<String> {
     let maps = file.0.objects.values().filter_map(|object| {
         let stream = object.as_stream().ok()?;
         let bytes = stream.decompressed_content().ok()?;
         String::from_utf8(bytes).ok().filter(|text| text.contains("begincmap"))
     });
+    maps.map(|map| map.to_uppercase()).collect()
+}
+
+#[test]
+fn ligatures_are_found_by_their_letters() {
+    let maps = character_maps(&sample().file());
     // The letters f, f and i of "office".
-    assert!(maps.into_iter().any(|map| map.to_lowercase().contains("<006600660069>")));
+    assert!(maps.iter().any(|map| map.contains("<006600660069>")));
+}
+
+#[test]
+fn our_signs_are_read_as_what_they_are() {
+    let mut draft = Draft::new();
+    let paragraph = draft.part(Role::Paragraph, None);
+    draft.line(paragraph, "F♯ B♭ D♮ F𝄪 B𝄫");
+    let maps = character_maps(&draft.file());
+    for code in ["<266F>", "<266D>", "<266E>", "<D834DD2A>", "<D834DD2B>"] {
+        assert!(maps.iter().any(|map| map.contains(code)), "{code}");
+    }
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::findings::source::{Line, Span};
+use crate::lesson::exercise::Exercise;
 
 /// A block's fence line taken apart: name, phrases, caption.
 fn head(text: &str) -> String {
@@ -18,7 +19,13 @@ fn head(text: &str) -> String {
         let caption = fence.caption.as_deref().unwrap_or("none");
         let printed = if fence.printed { "" } else { " unprinted" };
         let own = fence.own_keys.join(" ");
-        format!("{name}; {}; {caption}; {own}{printed}", phrases.join(", "))
+        let exercise = match &fence.exercise {
+            Exercise::None => String::new(),
+            Exercise::Blank { answered: true, .. } => " answered".to_owned(),
+            Exercise::Blank { .. } => " blank".to_owned(),
+            Exercise::AnswerTo(name) => format!(" to {}", place(name.span, &name.value)),
+        };
+        format!("{name}; {}; {caption}; {own}{printed}{exercise}", phrases.join(", "))
     })
 }
 
@@ -60,6 +67,15 @@ fn fence_lines_are_taken_apart() {
         ("riff caption", "caption; ; none; "),
         ("riff title, caption x", "title; ; x; "),
         ("riff answer, over verse", "answer; over verse; none; "),
+        ("shape forms, blank", "forms; ; none;  blank"),
+        ("shape forms blank -- Find them", "forms; ; Find them;  blank"),
+        ("shape, Blank, over x, answered", "; over x; none;  answered"),
+        ("shape blank", "blank; ; none; "),
+        ("shape blank, blank", "blank; ; none;  blank"),
+        ("shape answer to the forms", "; ; none;  unprinted to forms"),
+        ("shape own, Answer To forms -- So", "own; ; So;  unprinted to forms"),
+        ("shape own, answer to my forms", "own; ; none; "),
+        ("shape own, blank frames", "own; blank frames; none; "),
         ("riff instrument nylon", "; instrument nylon; none; "),
     ] {
         assert_eq!(head(text), parts, "{text}");
@@ -79,6 +95,24 @@ fn a_block_has_one_caption() {
         let found: Vec<String> = findings.sorted().into_iter().map(|one| one.message).collect();
         assert!(found.iter().any(|found| found == message), "{head}: {found:?}");
     }
+}
+
+#[test]
+fn an_exercise_that_contradicts_itself_is_a_fault() {
+    for (head, message) in [
+        ("riff hook, answered", "`answered` stands without `blank`"),
+        ("riff hook, answer to x, answered", "`answered` stands without `blank`"),
+        ("riff hook, answer to", "this answers no figure"),
+        ("riff hook, blank, answer to x", "not both"),
+        ("riff hook, answer to x, answer to y", "not both"),
+        ("riff hook, not printed, blank", "can't be kept off the paper"),
+        ("riff hook, answer to x, not printed", "can't be kept off the paper"),
+    ] {
+        let found = told(&format!("---\ntitle: T\n---\n\n~~~ {head}\n~~~\n"));
+        let [only] = found.as_slice() else { panic!("{head}: {found:?}") };
+        assert!(only.contains(message) && only.starts_with("5:"), "{head}: {found:?}");
+    }
+    assert_eq!(told("---\ntitle: T\n---\n\n~~~ riff hook, blank, blank, answered\n~~~\n"), [""; 0]);
 }
 
 #[test]

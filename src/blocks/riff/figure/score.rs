@@ -5,7 +5,7 @@ use super::super::rows;
 use super::labels::{BarAt, Label};
 use super::rhythm::{Kind, Rhythm, Sign};
 use super::scale::Scale;
-use super::spacing::{Air, Column, Lane, Reach, Room};
+use super::spacing::{self, Air, Column, Lane, Reach, Room};
 use super::stave::Stave;
 use super::strokes::Boxes;
 use crate::lesson::Setting;
@@ -60,14 +60,15 @@ impl Score<'_> {
             BarScore { columns, rhythm, labels }
         });
         let bars = bars.collect();
-        let air = Air { staves: scale.gaps(0.3), words: scale.gaps(0.45) };
+        let air = Air { staves: scale.gaps(0.3), words: scale.gaps(spacing::WORD_AIR) };
         Score { riff, bars, staves, boxes, air }
     }
 }
 
-/// Whether the rhythm is written: where there is a count, and something is said of how it is played.
+/// Whether the rhythm is written: where there is a count, and something is said of how it is played. In a frame it
+/// is the student's to write.
 pub(super) fn has_rhythm(riff: &Riff) -> bool {
-    riff.timed && riff.form != Form::Words
+    riff.timed && riff.form != Form::Words && !riff.frame
 }
 
 /// The moments of a bar at which anything is written, springs set by durations.
@@ -115,28 +116,32 @@ fn sounding_starts(rhythm: &Rhythm) -> Vec<Ticks> {
     rhythm.signs.iter().filter_map(begins).collect()
 }
 
-/// How far notes stand apart: so many distances between tab lines for a note of a length, and for
-/// others by the square root of theirs, so that twice as long is 1.4 times as far. Between equal room for
-/// all, which hides durations, and room in proportion, which leaves long notes lost: engravers' custom,
-/// the root itself assumed.
-struct Law {
-    length: f32,
-    gaps: f32,
+/// How far notes stand apart.
+enum Law {
+    /// In proportion to their lengths, a quarter note so many distances between tab lines: equal beats are equally
+    /// wide, whatever is in them (looks, "Beats").
+    Beats(f32),
+    /// So many distances between tab lines for one of a number of columns, and for others by the square root of theirs:
+    /// between equal room for all and room in proportion, since columns tell time only by and large.
+    Columns { columns: f32, gaps: f32 },
 }
 
-/// An eighth note stands 2.1 distances before the next note (assumed, from looking at proofs).
-const BY_DURATION: Law = Law { length: 480.0, gaps: 2.1 };
+/// Four bars of four beats by nature fill the measure, as in changes; chosen by eye.
+const BY_DURATION: Law = Law::Beats(3.4);
 
 /// Without a count the columns of the text, four from note to note as a rule, stand for time (assumed).
-const BY_COLUMNS: Law = Law { length: 4.0, gaps: 2.1 };
+const BY_COLUMNS: Law = Law::Columns { columns: 4.0, gaps: 2.1 };
 
 impl Law {
     /// The distance over a part of a note, which is its share of the whole note's: what is written at a
     /// moment within it, a count or a word, doesn't push the notes apart.
     #[allow(clippy::cast_precision_loss)] // No bar is longer than 2²⁴ ticks.
     fn share(&self, part: Ticks, whole: Ticks) -> f32 {
-        let whole = whole.0.max(1) as f32;
-        self.gaps * (whole / self.length).sqrt() * (part.0 as f32 / whole)
+        let (part, whole) = (part.0 as f32, whole.0.max(1) as f32);
+        match self {
+            Law::Beats(gaps) => gaps * part / Ticks::QUARTER.0 as f32,
+            Law::Columns { columns, gaps } => gaps * (whole / columns).sqrt() * (part / whole),
+        }
     }
 }
 
@@ -153,8 +158,10 @@ fn keep_room(
     let mut room = Room { columns, lane: Lane::Rhythm };
     for sign in rhythm.signs.iter().filter(|sign| sign.kind != Kind::WholeBarRest) {
         let flag = sign.beam.is_none() && sign.value.flags() > 0;
-        let right = if sign.value.dotted || flag { 1.0 } else { 0.5 };
-        let reach = Reach { left: scale.gaps(0.5), right: scale.gaps(right) };
+        // Notes under a beam are bare stems.
+        let half = if sign.beam.is_some() { 0.3 } else { 0.5 };
+        let right = if sign.value.dotted || flag { 1.0 } else { half };
+        let reach = Reach { left: scale.gaps(half), right: scale.gaps(right) };
         room.keep(start + sign.at, reach);
     }
 }

@@ -62,6 +62,7 @@ impl<'a> Boxes<'a> {
                     sounds: Sound::of_strings(&strummed.shape, &riff.instrument, Some(chord), key),
                     capo: riff.instrument.capo > 0,
                     left_handed: setting.left_handed,
+                    blank: None,
                 };
                 (chord, drawn)
             })
@@ -100,7 +101,7 @@ impl Stave for Strokes {
     }
 
     fn keep_room(&self, _: usize, bar: &Bar, room: &mut Room, scale: &Scale) {
-        let half = scale.gaps(HALF + 0.1);
+        let half = half_stroke(scale);
         for event in bar.events.iter().filter(|event| event.pick.is_some()) {
             room.keep(bar.start + event.at, Reach { left: half, right: half });
         }

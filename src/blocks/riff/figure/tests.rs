@@ -299,7 +299,7 @@ fn a_last_system_is_not_stretched() {
 #[test]
 fn a_bar_that_no_system_holds_is_broken_at_a_beat() {
     let riff = Reading::of(&hook("~~~ riff")).clean();
-    let strips = figure(&riff, 7.6, 110.0).strips;
+    let strips = figure(&riff, 7.6, 84.0).strips;
     assert!(strips.len() > 2);
     let counts = |strip: &Drawing| {
         let words = boxes(strip).into_iter().map(|text| text.4);

@@ -56,7 +56,8 @@ fn opening(riff: &Riff, setting: &Setting) -> String {
         0 => String::new(),
         fret => format!(", capo at fret {fret}"),
     };
-    format!("{what}{meter}{swing}{capo}.")
+    let frame = if riff.frame { ", empty, to be filled in" } else { "" };
+    format!("{what}{meter}{swing}{capo}{frame}.")
 }
 
 /// Something told about a moment.
@@ -108,7 +109,8 @@ impl<'a> Teller<'a> {
         told.sort_by_key(|told| (told.at, told.turn));
         let mut words: Vec<String> = told.into_iter().map(|told| told.words).collect();
         let silent = self.bar.counts.iter().any(|count| count.rest);
-        if self.bar.events.is_empty() && !silent && self.holds(Ticks::ZERO) {
+        let is_still = self.bar.events.is_empty() && !silent && !self.riff.frame;
+        if is_still && self.holds(Ticks::ZERO) {
             words.push("Nothing is played anew.".into());
         }
         let last = self.bar.length - Ticks(1);

@@ -356,7 +356,7 @@ fn a_numeral_without_a_key_is_a_hint() {
 fn phrases_are_set_with_proper_signs_and_raised_extensions() {
     let rows = [
         ("F#m7", "F♯m^7"),
-        ("Bb C# Fx", "B♭ C♯ F♯♯"),
+        ("Bb C# Fx", "B♭ C♯ F𝄪"),
         ("C#5hE", "C#5hE"),
         ("E2 Bb2", "E2 B♭2"),
         ("CM7 = C E G B", "C^maj7 = C E G B"),
