@@ -126,7 +126,8 @@ impl Columns {
         let most_boxes = boxes.iter().copied().max().unwrap_or_default().max(1);
         let fits = |columns: &usize| room_of(*columns) <= width;
         let fitting = (1..=most_boxes).rev().find(fits).unwrap_or(1);
-        let rows = |columns: usize| boxes.iter().map(|boxes| boxes.div_ceil(columns)).sum::<usize>();
+        let rows =
+            |columns: usize| boxes.iter().map(|boxes| boxes.div_ceil(columns)).sum::<usize>();
         let number = (1..=fitting).find(|columns| rows(*columns) == rows(fitting)).unwrap_or(1);
         let air = unit * BETWEEN_CAPTIONS;
         let half = ((width + air) / number as f32 - air) / 2.0;

@@ -73,7 +73,11 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
     };
     // A single shape is named by the title; one without a name shows its notes.
     chart.named = shapes.len() > 1 || nameless;
-    chart.parts.push(Part { name: None, caption: None, content: Content::Boxes(Shapes::of(shapes)) });
+    chart.parts.push(Part {
+        name: None,
+        caption: None,
+        content: Content::Boxes(Shapes::of(shapes)),
+    });
     chart
 }
 

@@ -190,3 +190,118 @@ fn enlarged(look: &Look, times: f32) -> Look {
         label: look.label,
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::chart::wish::{Wish, Within};
+    use crate::chart::work;
+    use crate::checks;
+    use crate::findings::{Findings, Source};
+    use crate::ink::{Extent, Face, Fonts, Item, Page};
+    use crate::lesson::Lesson;
+    use crate::lesson::header::{Header, Paper};
+    use crate::neck::StringIndex;
+    use crate::theory::{Chord, Key, Scale};
+
+    /// What every kind of chart is asked for here.
+    fn wishes() -> Vec<Wish<'static>> {
+        let chords = |names: &[&str]| -> Vec<Chord> {
+            names.iter().map(|name| Chord::parse(name).unwrap()).collect()
+        };
+        let keys = ["A major", "E phrygian dominant"].map(|name| Key::parse(name).unwrap());
+        let scales = ["A minor pentatonic", "D dorian"].map(|name| Scale::parse(name).unwrap());
+        let mut all = vec![
+            Wish::Triads(chords(&["A"])),
+            Wish::Triads(chords(&["A", "F#m", "D", "E"])),
+            Wish::Chords(chords(&["Aadd9"])),
+            Wish::Chords(chords(&["C", "G", "Am", "F"])),
+            Wish::Blank(crate::chart::blank::Blank::Boxes),
+            Wish::Blank(crate::chart::blank::Blank::Tab),
+            Wish::Blank(crate::chart::blank::Blank::Neck),
+        ];
+        all.extend(keys.map(|key| Wish::Keys(vec![key])));
+        all.extend(scales.map(|scale| Wish::Scales(vec![scale])));
+        all
+    }
+
+    /// Sets a chart in a template on a paper and hands the document over, and the height of a column.
+    fn set_as(wish: &Wish<'_>, name: &str, paper: Paper, check: impl FnOnce(&Document, Pt)) {
+        let source = Source::new("chart", b"");
+        let mut header = Header::of_options(&[], &mut Findings::default());
+        header.setting.key = wish.key();
+        let strings = StringIndex::first(6).collect();
+        let within = Within { strings, frets: None, near: None, keep: None };
+        let chart = work::chart(wish, &within, &header.setting, &mut Findings::default()).unwrap();
+        header.title = chart.title.text();
+        let lesson = Lesson::of_header(&source, header);
+        let lesson = checks::elaborate(lesson, &mut Findings::default());
+        let (template, fonts) = (Template::load(name, |_| None).unwrap(), Fonts::new());
+        let job = Job { template: &template, paper, fonts: &fonts, draft: false };
+        check(&set(&chart, &lesson, &job), job.column().1);
+    }
+
+    /// How high what is printed on a page is, its running head and foot left aside, which come last.
+    fn filled(page: &Page) -> Pt {
+        let items = page.drawing.items.split_last().unwrap().1;
+        let extent = Extent::of(items).unwrap();
+        extent.to.y - extent.from.y
+    }
+
+    #[test]
+    fn pages_of_charts_are_full() {
+        for wish in wishes() {
+            for (name, paper) in
+                [("chart", Paper::A4), ("chart", Paper::Letter), ("large-print", Paper::A4)]
+            {
+                set_as(&wish, name, paper, |document, height| {
+                    let what = format!("{}, {name}, {paper:?}", document.title);
+                    let (last, others) = document.pages.split_last().unwrap();
+                    let least = if others.is_empty() { 0.5 } else { 1.0 / 3.0 };
+                    assert!(filled(last) >= height * least, "{what}: {:?}", filled(last));
+                    let full: f32 = others.iter().map(|page| filled(page) / height).sum();
+                    assert!(full >= 0.6 * others.len() as f32, "{what}: {full}");
+                });
+            }
+        }
+    }
+
+    fn sizes(items: &[Item], face: Face, found: &mut Vec<i32>) {
+        for item in items {
+            match item {
+                Item::Text(_, text) => {
+                    let runs = text.runs.iter().filter(|run| run.style.face == face);
+                    found.extend(runs.map(|run| (run.style.size.0 * 100.0).round() as i32));
+                }
+                Item::Group(group) => sizes(&group.items, face, found),
+                _ => {}
+            }
+        }
+    }
+
+    #[test]
+    fn a_chart_has_one_size() {
+        for wish in wishes() {
+            set_as(&wish, "chart", Paper::A4, |document, _| {
+                let mut found = Vec::new();
+                for page in &document.pages {
+                    sizes(&page.drawing.items, Face::SansSemibold, &mut found);
+                }
+                found.sort_unstable();
+                found.dedup();
+                // Fingers, degrees and fret numbers of boxes; numbers and labels of necks.
+                assert!(found.len() <= 4, "{}: {found:?}", document.title);
+            });
+        }
+    }
+
+    #[test]
+    fn the_largest_size_that_fits_is_found() {
+        for most in [0.9, 1.0, 1.37, 2.2, 9.0] {
+            let found = largest((0.9, 3.6), |times| *times <= most);
+            let sought = f32::clamp(most, 0.9, 3.6);
+            assert!(found <= sought && found * FINE >= sought * 0.99, "{found} of {sought}");
+        }
+    }
+}

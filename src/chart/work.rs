@@ -304,9 +304,28 @@ mod tests {
             let chord = [Chord::parse(chord).unwrap()];
             let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
             let wish = task.wish(&chord, family, Some(SHOWN));
-            let captions = boxes(&wish.work_out(&setting).shapes).shapes;
-            let mut captions = captions.iter().filter_map(|shape| shape.caption.as_ref());
-            assert!(captions.any(|caption| caption.text() == told), "{}: {told}", chord[0]);
+            let found = wish.work_out(&setting).shapes;
+            let mut told_of = found.iter().map(|voiced| about(voiced, true));
+            assert!(told_of.any(|words| words == told), "{}: {told}", chord[0]);
         }
+    }
+
+    #[test]
+    fn inversions_are_told_where_they_differ() {
+        let (setting, strings) = (Setting::default(), StringIndex::first(6).collect());
+        let within = Within { strings, frets: None, near: None, keep: None };
+        let captions = |wish: Wish<'_>| -> Vec<String> {
+            let chart = chart(&wish, &within, &setting, &mut Findings::default()).unwrap();
+            let boxes = chart.parts.into_iter().filter_map(|part| match part.content {
+                Content::Boxes(boxes) => Some(boxes.shapes),
+                _ => None,
+            });
+            boxes.flatten().filter_map(|shape| Some(shape.caption?.text())).collect()
+        };
+        let chord = |name: &str| vec![Chord::parse(name).unwrap()];
+        assert_eq!(captions(Wish::Chords(chord("Am"))), Vec::<String>::new());
+        let triads = captions(Wish::Triads(chord("A")));
+        assert!(triads.contains(&"root position".to_owned()), "{triads:?}");
+        assert!(triads.contains(&"first inversion".to_owned()), "{triads:?}");
     }
 }

@@ -24,8 +24,7 @@ impl Grid {
     /// The grid of one figure.
     fn of_one(shapes: &Shapes, desk: &Desk, setting: &Setting, among: Among) -> Grid {
         let (room, measures) = room(&[shapes], true, desk, setting);
-        let columns =
-            Columns::of(shapes.shapes.len(), room, measures.unit, desk.width, among);
+        let columns = Columns::of(shapes.shapes.len(), room, measures.unit, desk.width, among);
         Grid { columns, measures, named: true }
     }
 
