@@ -51,7 +51,7 @@ pub fn pages_of_chart(lesson: &Elaborated<'_>, chart: Charted, job: &Job<'_>) ->
 fn laid<'a>(lesson: &'a Elaborated<'a>, chart: Charted, job: &'a Job<'a>) -> Flow<'a> {
     let mut flow = Flow::new(lesson, job);
     let gap = job.template.spaces.figure;
-    let place = Room { left: Pt::ZERO, width: job.column().0, part: None, gap, lists: 0 };
+    let place = job.room(gap);
     flow.title = Some(chart.title);
     flow.title_block(place);
     for Named { name, caption, figure } in chart.figures {
@@ -60,6 +60,7 @@ fn laid<'a>(lesson: &'a Elaborated<'a>, chart: Charted, job: &'a Job<'a>) -> Flo
         flow.figure(figure, None, None, place);
         flow.galley.space(gap);
     }
+    flow.settle();
     fill_last(&mut flow.galley, job.column().1);
     flow
 }
@@ -109,7 +110,7 @@ impl Flow<'_> {
         let role = if name.is_some() { Role::Heading(2) } else { Role::Caption };
         let part = self.parts.add(role, place.part);
         let from = self.galley.next();
-        self.passage(&passage, part, &Leads::default(), Manner::ragged(type_), place);
+        self.passage(&passage, part, &Leads::default(), Manner::balanced(type_), place.whole());
         self.galley.keep_whole(from);
         if let (Some(name), Some(first)) = (name, self.galley.slips.get_mut(from)) {
             first.bookmark = Some((name.text(), 1));
