@@ -17,6 +17,10 @@ pub mod work;
 pub use error::ChartError;
 
 use crate::blocks::{neck, shape, voicings};
+<<<<<<< HEAD
+=======
+use crate::lesson::Setting;
+>>>>>>> main
 use crate::theory::{Printed, Scale};
 use blank::Blank;
 
@@ -40,11 +44,24 @@ pub struct Chart {
 }
 
 impl Chart {
+<<<<<<< HEAD
     /// Names the part of an index, where there is one.
     pub(crate) fn name_part(&mut self, index: usize, name: Printed) {
         if let Some(part) = self.parts.get_mut(index) {
             part.name = Some(name);
         }
+=======
+    /// The names of its chords.
+    pub fn names(&self) -> Vec<Printed> {
+        let mut names: Vec<Printed> = Vec::new();
+        for voiced in self.shapes.iter().chain(&self.path) {
+            let name = voiced.chord.printed();
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+>>>>>>> main
     }
 }
 

@@ -83,8 +83,14 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
 
 /// The other names, where there are any.
 fn also(named: &[Chord]) -> Option<Printed> {
+<<<<<<< HEAD
     let others: Vec<Printed> = named.iter().skip(1).map(Chord::printed).collect();
     (!others.is_empty()).then(|| Printed::plain("or ").and(Printed::listed(others)))
+=======
+    let mut others = named.iter().skip(1);
+    let first = Printed::plain("or ").with(others.next()?.printed());
+    Some(others.fold(first, |list, chord| list.then(", ", false).with(chord.printed())))
+>>>>>>> main
 }
 
 /// The frets, run together where that can be read, and the name where one is given.

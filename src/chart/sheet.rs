@@ -152,6 +152,7 @@ fn largest((least, most): (f32, f32), fits: impl Fn(&f32) -> bool) -> f32 {
     finer.take_while(&fits).last().unwrap_or(coarse)
 }
 
+<<<<<<< HEAD
 /// The least size of a look, as a share of its own, that leaves its words large enough.
 fn smallest_of(look: &Look) -> f32 {
     let own = look.small_size;
@@ -178,6 +179,14 @@ fn worded(template: &Template, times: f32) -> Template {
         *length = *length * by;
     }
     worded
+=======
+fn set_in(chart: &Chart, lesson: &Elaborated<'_>, job: &Job<'_>, look: &Look) -> Document {
+    let desk = Desk { fonts: job.fonts, look, width: job.column().0 };
+    let setting = &lesson.lesson.header.setting;
+    let figures = chart.parts.iter();
+    let figures = figures.map(|part| (part.caption.clone(), part.figure(&desk, setting)));
+    page::set_figures(lesson, chart.names(), figures.collect(), job)
+>>>>>>> main
 }
 
 fn enlarged(look: &Look, times: f32) -> Look {

@@ -17,6 +17,7 @@ pub mod galley;
 pub mod inline;
 pub mod line;
 mod lists;
+pub mod named;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;
@@ -30,6 +31,7 @@ pub use template::{Template, TemplateError};
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
+use crate::theory::Printed;
 use flow::{Flow, Manner, Room};
 use galley::TOGETHER;
 use template::Margins;
@@ -118,6 +120,30 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     sheet::document(flow)
 }
 
+<<<<<<< HEAD
+=======
+/// Sets figures beneath the title of a lesson that has nothing else, each under its caption; the names are those
+/// of chords in titles and captions.
+pub fn set_figures(
+    lesson: &Elaborated<'_>,
+    names: Vec<Printed>,
+    figures: Vec<(Option<String>, Figure)>,
+    job: &Job<'_>,
+) -> Document {
+    let mut flow = Flow::new(lesson, job);
+    flow.names = names;
+    let gap = job.template.spaces.figure;
+    let place = job.room(gap);
+    flow.title_block(place);
+    for (caption, figure) in figures {
+        flow.galley.space(gap);
+        flow.figure(figure, caption.as_deref(), None, place);
+        flow.galley.space(gap);
+    }
+    sheet::document(flow)
+}
+
+>>>>>>> main
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod aside_tests;
