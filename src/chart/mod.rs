@@ -17,10 +17,6 @@ pub mod work;
 pub use error::ChartError;
 
 use crate::blocks::{neck, shape, voicings};
-<<<<<<< HEAD
-=======
-use crate::lesson::Setting;
->>>>>>> main
 use crate::theory::{Printed, Scale};
 use blank::Blank;
 
@@ -44,13 +40,13 @@ pub struct Chart {
 }
 
 impl Chart {
-<<<<<<< HEAD
     /// Names the part of an index, where there is one.
     pub(crate) fn name_part(&mut self, index: usize, name: Printed) {
         if let Some(part) = self.parts.get_mut(index) {
             part.name = Some(name);
         }
-=======
+    }
+
     /// The names of its chords.
     pub fn names(&self) -> Vec<Printed> {
         let mut names: Vec<Printed> = Vec::new();
@@ -61,7 +57,6 @@ impl Chart {
             }
         }
         names
->>>>>>> main
     }
 }
 

@@ -69,7 +69,7 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
     let title = Printed::plain("Chord shapes");
     chart.title = match nameless {
         true => title,
-        false => title.then(": ", false).and(Printed::listed(titles)),
+        false => title.then(": ", false).with(Printed::listed(titles)),
     };
     // A single shape is named by the title; one without a name shows its notes.
     chart.named = shapes.len() > 1 || nameless;
@@ -83,14 +83,8 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
 
 /// The other names, where there are any.
 fn also(named: &[Chord]) -> Option<Printed> {
-<<<<<<< HEAD
     let others: Vec<Printed> = named.iter().skip(1).map(Chord::printed).collect();
-    (!others.is_empty()).then(|| Printed::plain("or ").and(Printed::listed(others)))
-=======
-    let mut others = named.iter().skip(1);
-    let first = Printed::plain("or ").with(others.next()?.printed());
-    Some(others.fold(first, |list, chord| list.then(", ", false).with(chord.printed())))
->>>>>>> main
+    (!others.is_empty()).then(|| Printed::plain("or ").with(Printed::listed(others)))
 }
 
 /// The frets, run together where that can be read, and the name where one is given.

@@ -8,7 +8,6 @@ use crate::ink::measure::{Measure, StringGap, TypeSize};
 use crate::ink::{Document, Pt, pt};
 use crate::page::chart::{Charted, Named, pages_of_chart, set_chart};
 use crate::page::{Job, Template};
-use crate::theory::Printed;
 
 /// From a size to the next smaller one that is tried, and then to the next larger one.
 const COARSE: f32 = 1.12;
@@ -138,8 +137,7 @@ impl Sheet<'_> {
             let name = part.name.clone().or(title);
             Named { name, caption: part.caption.clone(), figure }
         });
-        let title = if own { Printed::plain(given.as_str()) } else { self.chart.title.clone() };
-        Charted { title, figures: figures.collect() }
+        Charted { names: self.chart.names(), figures: figures.collect() }
     }
 }
 
@@ -152,7 +150,6 @@ fn largest((least, most): (f32, f32), fits: impl Fn(&f32) -> bool) -> f32 {
     finer.take_while(&fits).last().unwrap_or(coarse)
 }
 
-<<<<<<< HEAD
 /// The least size of a look, as a share of its own, that leaves its words large enough.
 fn smallest_of(look: &Look) -> f32 {
     let own = look.small_size;
@@ -179,14 +176,6 @@ fn worded(template: &Template, times: f32) -> Template {
         *length = *length * by;
     }
     worded
-=======
-fn set_in(chart: &Chart, lesson: &Elaborated<'_>, job: &Job<'_>, look: &Look) -> Document {
-    let desk = Desk { fonts: job.fonts, look, width: job.column().0 };
-    let setting = &lesson.lesson.header.setting;
-    let figures = chart.parts.iter();
-    let figures = figures.map(|part| (part.caption.clone(), part.figure(&desk, setting)));
-    page::set_figures(lesson, chart.names(), figures.collect(), job)
->>>>>>> main
 }
 
 fn enlarged(look: &Look, times: f32) -> Look {

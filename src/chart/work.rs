@@ -55,7 +55,7 @@ impl Task<'_> {
     /// of several chords also the way from one to the next.
     fn triads(&self, chords: &[Chord]) -> Result<Chart, ChartError> {
         let mut chart = Chart {
-            title: Printed::plain("Triads of ").and(printed(chords)),
+            title: Printed::plain("Triads of ").with(printed(chords)),
             name: file_name::of_chords("triads", chords),
             ..Chart::default()
         };
@@ -141,7 +141,7 @@ impl Task<'_> {
     /// The ways to hold chords, those that teachers show first coming first.
     fn chords(&self, chords: &[Chord]) -> Result<Chart, ChartError> {
         let mut chart = Chart {
-            title: Printed::plain("Ways to hold ").and(printed(chords)),
+            title: Printed::plain("Ways to hold ").with(printed(chords)),
             name: file_name::of_chords("chord", chords),
             ..Chart::default()
         };
@@ -237,14 +237,10 @@ impl Task<'_> {
 
 /// Boxes of shapes, each with what its name doesn't say beneath: its inversion where they differ, what it leaves out.
 fn boxes(found: &[Voiced]) -> Shapes {
-<<<<<<< HEAD
     let first = found.first().and_then(|voiced| voiced.inversion);
     let differ = found.iter().any(|voiced| voiced.inversion != first);
     let one = |voiced: &Voiced| one_box(voiced, Printed::plain(about(voiced, differ)));
     Shapes::of(found.iter().map(one).collect())
-=======
-    Shapes::of(found.iter().map(|voiced| one_box(voiced, Printed::plain(about(voiced)))).collect())
->>>>>>> main
 }
 
 fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
@@ -252,11 +248,7 @@ fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
         name: Name::Given(voiced.chord.clone()),
         twin: None,
         fingering: voiced.fingering.clone(),
-<<<<<<< HEAD
         caption: (!caption.runs.is_empty()).then_some(caption),
-=======
-        caption: (!caption.text().is_empty()).then_some(caption),
->>>>>>> main
         blank: None,
         span: NOWHERE,
     }
@@ -312,16 +304,9 @@ mod tests {
             let chord = [Chord::parse(chord).unwrap()];
             let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
             let wish = task.wish(&chord, family, Some(SHOWN));
-<<<<<<< HEAD
             let found = wish.work_out(&setting).shapes;
             let mut told_of = found.iter().map(|voiced| about(voiced, true));
             assert!(told_of.any(|words| words == told), "{}: {told}", chord[0]);
-=======
-            let captions = boxes(&wish.work_out(&setting).shapes).shapes;
-            let mut captions =
-                captions.iter().filter_map(|shape| Some(shape.caption.as_ref()?.text()));
-            assert!(captions.any(|caption| caption == told), "{}: {told}", chord[0]);
->>>>>>> main
         }
     }
 

@@ -18,11 +18,11 @@ const BEHIND_NAME: &str = "\u{2003}";
 /// So much of the last page of several is filled at least, where a better page's end does it (looks, "Page").
 const LEAST_LAST: f32 = 1.0 / 3.0;
 
-/// What is printed under the title of a chart.
+/// What is printed of a chart.
 #[derive(Debug)]
 pub struct Charted {
-    /// The title, its raised signs raised.
-    pub title: Printed,
+    /// The names of chords that its title may have, which are raised there.
+    pub names: Vec<Printed>,
     /// Figures from the top down.
     pub figures: Vec<Named>,
 }
@@ -52,7 +52,7 @@ fn laid<'a>(lesson: &'a Elaborated<'a>, chart: Charted, job: &'a Job<'a>) -> Flo
     let mut flow = Flow::new(lesson, job);
     let gap = job.template.spaces.figure;
     let place = job.room(gap);
-    flow.title = Some(chart.title);
+    flow.names = chart.names;
     flow.title_block(place);
     for Named { name, caption, figure } in chart.figures {
         flow.galley.space(gap);
@@ -117,18 +117,6 @@ impl Flow<'_> {
         }
         self.galley.hold(TOGETHER);
         self.galley.space(self.template().spaces.caption);
-    }
-
-    /// Sets the title, as a chart has it or as the header does.
-    pub(super) fn title_words(&mut self, manner: Manner, place: Room) {
-        let Some(title) = self.title.take() else {
-            let words = &self.lesson.lesson.header.title;
-            return self.words(words, Role::Heading(1), manner, place);
-        };
-        let part = self.parts.add(Role::Heading(1), place.part);
-        let mut passage = Passage::default();
-        push(&mut passage, &title, manner.type_.style());
-        self.passage(&passage, part, &Leads::default(), manner, place);
     }
 }
 

@@ -113,8 +113,6 @@ pub struct Flow<'a> {
     pub names: Vec<Printed>,
     /// What changed and is yet to be announced.
     pub announced: Vec<String>,
-    /// A chart's title, until it is set.
-    pub title: Option<Printed>,
     /// What is said by the way and has no place yet.
     pub(super) asides: Vec<Aside>,
     /// The slip with which the words begin that lead to the next figure: behind the one before, or with the heading.
@@ -146,7 +144,6 @@ impl<'a> Flow<'a> {
             parts: Parts::default(),
             names: Vec::new(),
             announced: Vec::new(),
-            title: None,
             asides: Vec::new(),
             leads_in: 0,
             faults_left: limits::DRAFT_FAULTS.most,

@@ -47,7 +47,7 @@ impl Flow<'_> {
             self.words(series, Role::Paragraph, Manner::balanced(look.series), whole);
             self.galley.space(pt(2.0));
         }
-        self.title_words(Manner::balanced(look.title), whole);
+        self.words(&header.title, Role::Heading(1), Manner::balanced(look.title), whole);
         if let Some(subtitle) = &header.subtitle {
             self.words(subtitle, Role::Paragraph, Manner::balanced(look.subtitle), whole);
         }

@@ -132,29 +132,16 @@ impl<'a> Cell<'a> {
                 None => capo,
             });
         }
-<<<<<<< HEAD
         let beneath = Style { face: Face::SerifItalic, ..style };
         let caption = shape.caption.as_ref();
-=======
-        let caption = shape.caption.clone().unwrap_or_default();
->>>>>>> main
         Cell {
             title: title(shape, &drawn.sounds),
             drawn,
             symbol: symbol(&shape.name, &drawn.sounds, desk),
             above,
-<<<<<<< HEAD
             below: caption
                 .map(|caption| desk.printed_lines(caption, beneath, columns.caption))
                 .unwrap_or_default(),
-=======
-            below: broken(
-                &caption,
-                columns.caption,
-                Style { face: Face::SerifItalic, ..style },
-                desk,
-            ),
->>>>>>> main
         }
     }
 
@@ -208,25 +195,6 @@ fn title(shape: &Shape, sounds: &[Option<Sound>]) -> String {
     shape.twin.as_ref().map_or(name.to_string(), |twin| format!("{name} ({twin})"))
 }
 
-<<<<<<< HEAD
-=======
-/// Words broken into lines of a width, where their blanks allow it.
-fn broken(words: &Printed, width: Pt, style: Style, desk: &Desk) -> Vec<Text> {
-    let mut lines: Vec<Text> = Vec::new();
-    let space = desk.words(" ", style);
-    for word in words.words() {
-        let word = desk.symbol(&word, style);
-        match lines.last_mut() {
-            Some(line) if line.width + space.width + word.width <= width => {
-                *line = std::mem::take(line).then(space.clone()).then(word);
-            }
-            _ => lines.push(word),
-        }
-    }
-    lines
-}
-
->>>>>>> main
 /// Words for the whole figure.
 fn words(cells: &[Cell], setting: &Setting) -> String {
     let mut words = match cells.len() {

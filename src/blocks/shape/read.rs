@@ -79,12 +79,7 @@ fn frames(
     frames.extend(alone.into_iter().map(|Alone { name, twin, caption, span }| {
         let name = named(&name, findings).map_or_else(Name::Unread, Name::Given);
         let blank = Some(Window::of(&[]));
-<<<<<<< HEAD
-        let caption = caption.map(Printed::plain);
-        Shape { name, twin, fingering: silent(), caption, blank, span }
-=======
         Shape { name, twin, fingering: silent(), caption: caption.map(Printed::plain), blank, span }
->>>>>>> main
     }));
     frames.sort_by_key(|frame| frame.span.start);
     frames
