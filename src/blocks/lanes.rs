@@ -280,6 +280,7 @@ mod tests {
             fret_size: pt(9.0),
             symbol_size: pt(13.0),
             small_size: pt(9.0),
+            sung_size: pt(11.0),
             box_gap: pt(unit),
             label: DotLabel::Degrees,
         };

@@ -43,7 +43,7 @@ fn set_in(chart: &Chart, lesson: &Elaborated<'_>, job: &Job<'_>, look: &Look) ->
     let setting = &lesson.lesson.header.setting;
     let figures = chart.parts.iter();
     let figures = figures.map(|part| (part.caption.clone(), part.figure(&desk, setting)));
-    page::set_figures(lesson, figures.collect(), job)
+    page::set_figures(lesson, chart.names(), figures.collect(), job)
 }
 
 fn enlarged(look: &Look, times: f32) -> Look {
@@ -53,6 +53,7 @@ fn enlarged(look: &Look, times: f32) -> Look {
         box_gap: look.box_gap * times,
         string_gap: look.string_gap * times,
         fret_size: look.fret_size * times,
+        sung_size: look.sung_size * times,
         label: look.label,
     }
 }

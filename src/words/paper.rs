@@ -1,7 +1,29 @@
 //! What we print beside the author's words, by where it stands on the paper.
 
-/// The title block.
+/// The title block, and the facts beside the text.
 pub mod title {
+    /// What facts are called.
+    pub const KEY: &str = "Key";
+    /// The meter.
+    pub const METER: &str = "Meter";
+    /// The tempo.
+    pub const TEMPO: &str = "Tempo";
+    /// Which notes swing.
+    pub const FEEL: &str = "Feel";
+    /// The open strings.
+    pub const TUNING: &str = "Tuning";
+    /// The capo.
+    pub const CAPO: &str = "Capo";
+    /// Which hand frets.
+    pub const HAND: &str = "Hand";
+    /// Who made the tune.
+    pub const MUSIC: &str = "Music";
+    /// Who teaches it.
+    pub const LESSON: &str = "Lesson";
+    /// When.
+    pub const DATE: &str = "Date";
+    /// The hand of players who hold the instrument the other way round.
+    pub const LEFT: &str = "left-handed";
     /// What stands when players hold the instrument the other way round.
     pub const LEFT_HANDED: &str = "for left-handed players";
     /// How eighths are played.
@@ -37,6 +59,11 @@ pub mod title {
     /// The capo, and what then sounds.
     pub fn capo(fret: u8, sounds: &str) -> String {
         format!("capo on fret {fret}: {sounds}")
+    }
+
+    /// The capo behind its label, and what then sounds.
+    pub fn capo_alone(fret: u8, sounds: &str) -> String {
+        format!("fret {fret}: {sounds}")
     }
 
     /// What sounds over a capo where the key is named.
@@ -86,13 +113,11 @@ pub mod draft {
 pub mod figure {
     /// Before a caption.
     pub fn number(number: u32) -> String {
-        format!("Figure\u{a0}{number}. ")
+        format!("{number}\u{a0}\u{a0}")
     }
 
-    /// Above a figure on its next page.
-    pub fn continued(number: u32) -> String {
-        format!("Figure\u{a0}{number}, continued")
-    }
+    /// Behind the number of a figure on its next page.
+    pub const CONTINUED: &str = "continued";
 }
 
 /// The chord page, and chord boxes wherever they stand.
@@ -104,6 +129,12 @@ pub mod chords {
     pub fn capo(fret: u8) -> String {
         format!("capo {fret}")
     }
+}
+
+/// The table of sounds.
+pub mod sounds {
+    /// Its heading.
+    pub const TITLE: &str = "Sounds";
 }
 
 /// The answers to exercises.
@@ -124,6 +155,8 @@ pub mod end {
     /// The word on rights.
     pub const RIGHTS: &str =
         "Rights in a tune belong to its owners, and local law applies to copies of it.";
+    /// The same, where words are sung.
+    pub const RIGHTS_IN_WORDS: &str = "Rights in a tune and in its words belong to their owners, and local law applies to copies of them.";
 }
 
 /// Tabs and charts.
@@ -150,6 +183,35 @@ pub mod tab {
     pub const PICK: &str = "pick";
     /// Where no chord sounds.
     pub const NO_CHORD: &str = "N.C.";
+}
+
+/// Songs.
+pub mod song {
+    /// Where the capo is.
+    pub fn capo(fret: u8) -> String {
+        match fret {
+            0 => "no capo".to_owned(),
+            fret => format!("capo {fret}"),
+        }
+    }
+
+    /// What sounds where a key is named.
+    pub fn sounds_in(key: &str) -> String {
+        format!("sounds in {key}")
+    }
+
+    /// What a name sounds as where no key is named.
+    pub fn sounds_as(printed: &str, sounding: &str) -> String {
+        format!("{printed} sounds as {sounding}")
+    }
+
+    /// Why a capo was found to be best: how many chords have open shapes, with it and without.
+    pub fn open_shapes(open: usize, chords: usize, without: usize) -> String {
+        match without == open {
+            true => format!("{open} of {chords} chords are open shapes"),
+            false => format!("{open} of {chords} chords are open shapes, {without} without it"),
+        }
+    }
 }
 
 /// The key of a neck.

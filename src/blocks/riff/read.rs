@@ -12,7 +12,7 @@ use super::upbeat::Counted;
 use super::{harmony, labels, laid, place, placing, string_rows, strums, unplayable_joints};
 use crate::blocks::effort::Effort;
 use crate::blocks::tab::Tab;
-use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
+use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RemarkPlaces, RowPlace};
 use crate::blocks::tab::shapes::Shapes;
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, left_out, no_count};
@@ -128,7 +128,8 @@ impl Task<'_, '_> {
         };
         let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
         set_durations(&mut bars);
-        let runs = self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
+        let (runs, remarks) =
+            self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
             harmony::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
@@ -154,18 +155,12 @@ impl Task<'_, '_> {
             let laying = laid::Laying { fence: self.fence, changes, known: self.progressions };
             laying.lay(&mut riff, &mut places, effort, findings);
         }
+        let places = Places { bars: places, rows: row_places(self.systems), remarks };
         self.placed(riff, places, tones, findings)
     }
 
     /// The riff with its places, those on the strings found where it is written in pitches.
-    fn placed(
-        &self,
-        riff: Riff,
-        places: Vec<BarPlace>,
-        tones: Tones,
-        findings: &mut Findings,
-    ) -> Tab {
-        let places = Places { bars: places, rows: row_places(self.systems) };
+    fn placed(&self, riff: Riff, places: Places, tones: Tones, findings: &mut Findings) -> Tab {
         if self.written != Written::Notes {
             return Tab { riff, places };
         }
@@ -184,7 +179,7 @@ impl Task<'_, '_> {
             && laid::is_pattern(bars, changes)
     }
 
-    /// Reads the rows that say more about what is played. Hands over their runs.
+    /// Reads the rows that say more about what is played. Hands over their runs, and where their remarks stand.
     fn read_rows(
         &self,
         setup: &Setup<'_, '_>,
@@ -192,17 +187,20 @@ impl Task<'_, '_> {
         (bars, tones): (&mut [Bar], &mut Tones),
         places: &[BarPlace],
         findings: &mut Findings,
-    ) -> ByRow<Vec<Run>> {
-        let (whole, runs) = (self.whole, ByRow::new());
-        let mut reading = Reading { setup, played, whole, bars, tones, places, runs, findings };
+    ) -> (ByRow<Vec<Run>>, RemarkPlaces) {
+        let (whole, runs, remarks) = (self.whole, ByRow::new(), ByRow::new());
+        let mut reading =
+            Reading { setup, played, whole, bars, tones, places, runs, remarks, findings };
         for (kind, rows) in by_kind(self.systems) {
             kind.read(&rows, &mut reading);
         }
-        let Reading { bars, tones, runs, .. } = reading;
+        let Reading { bars, tones, runs, mut remarks, .. } = reading;
+        // Two rows of one label are read one after the other.
+        remarks.values_mut().for_each(|remarks| remarks.sort_by_key(|(bar, _)| *bar));
         let events = bars.iter_mut().flat_map(|bar| &mut bar.events);
         rows::carry_fingers(events.flat_map(|event| &mut event.notes));
         rows::carry_fingers(tones.iter_mut().flatten().flatten());
-        runs
+        (runs, remarks)
     }
 
     /// Sets the symbols of the `chord` row into their bars. Hands over what is unclear in it.

@@ -325,6 +325,7 @@ fn desk_test(voicings: &Voicings, setting: &Setting) -> Figure {
         fret_size: pt(10.0),
         symbol_size: pt(13.0),
         small_size: pt(9.0),
+        sung_size: pt(11.0),
         box_gap: pt(11.05),
         label: DotLabel::Degrees,
     };
