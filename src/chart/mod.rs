@@ -20,7 +20,7 @@ use crate::blocks::box_columns::Among;
 use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::{neck, shape, voicings};
 use crate::lesson::Setting;
-use crate::theory::Scale;
+use crate::theory::{Printed, Scale};
 use blank::Blank;
 
 /// A chart, worked out.
@@ -38,6 +38,20 @@ pub struct Chart {
     pub path: Vec<voicings::Voiced>,
     /// The positions of scales, where it shows any.
     pub positions: Option<Vec<Position>>,
+}
+
+impl Chart {
+    /// The names of its chords.
+    pub fn names(&self) -> Vec<Printed> {
+        let mut names: Vec<Printed> = Vec::new();
+        for voiced in self.shapes.iter().chain(&self.path) {
+            let name = voiced.chord.printed();
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    }
 }
 
 /// A figure of a chart.

@@ -10,7 +10,7 @@ use crate::lesson::Setting;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::Fret;
 use crate::neck::claim;
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 
 /// Reads frets, and the name behind them where there is one.
 ///
@@ -73,9 +73,10 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
 }
 
 /// The other names, where there are any.
-fn also(named: &[Chord]) -> Option<String> {
-    let others: Vec<String> = named.iter().skip(1).map(|chord| chord.printed().text()).collect();
-    (!others.is_empty()).then(|| format!("or {}", others.join(", ")))
+fn also(named: &[Chord]) -> Option<Printed> {
+    let mut others = named.iter().skip(1);
+    let first = Printed::plain("or ").with(others.next()?.printed());
+    Some(others.fold(first, |list, chord| list.then(", ", false).with(chord.printed())))
 }
 
 /// The frets, run together where that can be read, and the name where one is given.

@@ -43,7 +43,7 @@ fn set_in(chart: &Chart, lesson: &Elaborated<'_>, job: &Job<'_>, look: &Look) ->
     let setting = &lesson.lesson.header.setting;
     let figures = chart.parts.iter();
     let figures = figures.map(|part| (part.caption.clone(), part.figure(&desk, setting)));
-    page::set_figures(lesson, figures.collect(), job)
+    page::set_figures(lesson, chart.names(), figures.collect(), job)
 }
 
 fn enlarged(look: &Look, times: f32) -> Look {

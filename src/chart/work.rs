@@ -9,7 +9,7 @@ use crate::findings::{Findings, Span};
 use crate::lesson::Setting;
 use crate::neck::voicing::{Family, MEAN_UNIT};
 use crate::neck::{Fret, StringIndex};
-use crate::theory::{Chord, Key, Note, Numeral, Scale};
+use crate::theory::{Chord, Key, Note, Numeral, Printed, Scale};
 use crate::words::terms;
 use std::ops::RangeInclusive;
 
@@ -189,7 +189,7 @@ impl Task<'_> {
     ) -> Result<(), ChartError> {
         let mut shapes = Vec::new();
         for chord in on_degrees(key, voices) {
-            let numeral = Numeral::of(&chord, key).printed().text();
+            let numeral = Numeral::of(&chord, key).printed();
             let mut found = self.held(&chord, SHOWN)?;
             // A key's chords are shown whole; the sort is stable, so the others keep their order.
             found.sort_by_key(|voiced| !is_full(voiced));
@@ -220,15 +220,15 @@ impl Task<'_> {
 
 /// Boxes of shapes, each with what its name doesn't say beneath.
 fn boxes(found: &[Voiced]) -> Shapes {
-    Shapes::of(found.iter().map(|voiced| one_box(voiced, about(voiced))).collect())
+    Shapes::of(found.iter().map(|voiced| one_box(voiced, Printed::plain(about(voiced)))).collect())
 }
 
-fn one_box(voiced: &Voiced, caption: String) -> shape::Shape {
+fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
     shape::Shape {
         name: Name::Given(voiced.chord.clone()),
         twin: None,
         fingering: voiced.fingering.clone(),
-        caption: (!caption.is_empty()).then_some(caption),
+        caption: (!caption.text().is_empty()).then_some(caption),
         blank: None,
         span: NOWHERE,
     }
@@ -288,7 +288,8 @@ mod tests {
             let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
             let wish = task.wish(&chord, family, Some(SHOWN));
             let captions = boxes(&wish.work_out(&setting).shapes).shapes;
-            let mut captions = captions.iter().filter_map(|shape| shape.caption.as_deref());
+            let mut captions =
+                captions.iter().filter_map(|shape| Some(shape.caption.as_ref()?.text()));
             assert!(captions.any(|caption| caption == told), "{}: {told}", chord[0]);
         }
     }

@@ -16,9 +16,11 @@ pub mod galley;
 pub mod inline;
 pub mod line;
 mod lists;
+pub mod named;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;
+mod sounds;
 pub mod table;
 pub mod template;
 pub mod title;
@@ -29,6 +31,7 @@ use crate::blocks::figure::Figure;
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
+use crate::theory::Printed;
 use flow::{Flow, Manner, Room};
 use galley::TOGETHER;
 use template::Margins;
@@ -105,6 +108,9 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     if job.template.chords.page {
         flow.chord_page(place);
     }
+    if lesson.lesson.header.sounds {
+        flow.sounds(place);
+    }
     flow.answers(place);
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
         flow.galley.space(place.gap * 2.0);
@@ -114,13 +120,16 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     sheet::document(flow)
 }
 
-/// Sets figures beneath the title of a lesson that has nothing else, each under its caption.
+/// Sets figures beneath the title of a lesson that has nothing else, each under its caption; the names are those
+/// of chords in titles and captions.
 pub fn set_figures(
     lesson: &Elaborated<'_>,
+    names: Vec<Printed>,
     figures: Vec<(Option<String>, Figure)>,
     job: &Job<'_>,
 ) -> Document {
     let mut flow = Flow::new(lesson, job);
+    flow.names = names;
     let gap = job.template.spaces.figure;
     let place = job.room(gap);
     flow.title_block(place);

@@ -40,6 +40,13 @@ impl Printed {
         self
     }
 
+    /// The same word with another behind it.
+    #[must_use]
+    pub fn with(mut self, more: Printed) -> Printed {
+        self.runs.extend(more.runs);
+        self
+    }
+
     /// Its words, parted at spaces. A space within a raised run parts too.
     pub fn words(&self) -> impl Iterator<Item = Printed> {
         let mut words = vec![Printed::default()];

@@ -102,14 +102,14 @@ impl<'a> Cell<'a> {
                 None => capo,
             });
         }
-        let caption = shape.caption.as_deref().unwrap_or_default();
+        let caption = shape.caption.clone().unwrap_or_default();
         Cell {
             title: title(shape, &drawn.sounds),
             drawn,
             symbol: symbol(&shape.name, &drawn.sounds, desk),
             above,
             below: broken(
-                caption,
+                &caption,
                 columns.caption,
                 Style { face: Face::SerifItalic, ..style },
                 desk,
@@ -168,12 +168,11 @@ fn title(shape: &Shape, sounds: &[Option<Sound>]) -> String {
 }
 
 /// Words broken into lines of a width, where their blanks allow it.
-fn broken(words: &str, width: Pt, style: Style, desk: &Desk) -> Vec<Text> {
+fn broken(words: &Printed, width: Pt, style: Style, desk: &Desk) -> Vec<Text> {
     let mut lines: Vec<Text> = Vec::new();
     let space = desk.words(" ", style);
-    let parts = |c: char| c.is_whitespace() && c != '\u{a0}';
-    for word in words.split(parts).filter(|word| !word.is_empty()) {
-        let word = desk.words(word, style);
+    for word in words.words() {
+        let word = desk.symbol(&word, style);
         match lines.last_mut() {
             Some(line) if line.width + space.width + word.width <= width => {
                 *line = std::mem::take(line).then(space.clone()).then(word);
