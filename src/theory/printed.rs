@@ -33,11 +33,11 @@ impl Printed {
         self
     }
 
-    /// The same word with all of another behind it.
-    #[must_use]
-    pub fn and(mut self, other: Printed) -> Printed {
-        self.runs.extend(other.runs);
-        self
+    /// Several, with commas between.
+    pub fn listed(all: impl IntoIterator<Item = Printed>) -> Printed {
+        let comma = |at: usize| if at > 0 { ", " } else { "" };
+        let all = all.into_iter().enumerate();
+        all.fold(Printed::default(), |list, (at, one)| list.then(comma(at), false).with(one))
     }
 
     /// The same word with another behind it.

@@ -188,7 +188,7 @@ fn extensions_of_chords_are_raised_on_the_pages() {
                 }
             },
         );
-        assert_eq!(high, ["7 ", "add9"]);
+        assert_eq!(high, ["7", "add9"]);
     });
 }
 

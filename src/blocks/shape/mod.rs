@@ -7,6 +7,7 @@ mod hand;
 mod kind;
 mod read;
 
+pub use figure::Grid;
 pub use fingers::work_out;
 pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
