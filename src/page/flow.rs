@@ -159,6 +159,8 @@ impl<'a> Flow<'a> {
             Node::List { start, tight, items } => self.list(*start, *tight, items, place),
             Node::Quote(inner) => self.quote(inner, place),
             Node::Table { columns, head, rows } => self.table(columns, head, rows, place),
+            // The item that it stands in has its box for a label.
+            Node::Task(_) => {}
             Node::Rule => self.rule(place),
             Node::Code(text) => self.code(text, place),
             Node::NewPage => self.galley.new_page(),

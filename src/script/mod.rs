@@ -29,6 +29,7 @@ use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
+use crate::theory::Printed;
 use clock::words_in;
 use measured::{Match, Share};
 use std::collections::BTreeMap;
@@ -89,6 +90,8 @@ pub enum What {
         said: String,
         /// Which bytes of it are stressed, and how.
         stressed: Vec<(Range<usize>, Stress)>,
+        /// Which bytes of it are raised where it is set in type: what stands behind a chord's root.
+        raised: Vec<Range<usize>>,
         /// How many words it counts.
         count: usize,
     },
@@ -233,33 +236,40 @@ impl Gathering<'_> {
             Said::Phrase(phrase) => phrase.value.as_str(),
         });
         let count = words_in(&typed.collect::<String>());
-        let (mut words, mut stressed) = (String::new(), Vec::new());
+        let (mut words, mut stressed, mut raised) = (String::new(), Vec::new(), Vec::new());
         for piece in &speech.pieces {
             let start = words.len();
-            words.push_str(&self.printed(&piece.said));
+            for run in self.printed(&piece.said).runs {
+                let from = words.len();
+                words.push_str(&run.text);
+                if run.raised {
+                    raised.push(from..words.len());
+                }
+            }
             if piece.stress != Stress::default() {
                 stressed.push((start..words.len(), piece.stress));
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
         let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
-        self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
+        let what = What::Speech { words, said, stressed, raised, count };
+        self.add(takes, what, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
     /// typed, since nobody says "figure 3" aloud.
-    fn printed(&self, said: &Said) -> String {
+    fn printed(&self, said: &Said) -> Printed {
         let phrase = match said {
-            Said::Words(words) => return words.clone(),
+            Said::Words(words) => return Printed::plain(words.clone()),
             Said::Phrase(phrase) => phrase,
         };
         let index = self.phrases.get(&phrase.span.start);
         let set = index.and_then(|index| self.lesson.phrases.get(*index));
         match (phrase::read(&phrase.value), set) {
             (Some(Phrase::Reference { .. } | Phrase::Numerals(_)), _) | (_, None) => {
-                phrase.value.clone()
+                Printed::plain(phrase.value.clone())
             }
-            (_, Some(set)) => set.printed.text(),
+            (_, Some(set)) => set.printed.clone(),
         }
     }
 

@@ -10,8 +10,9 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
     let (mut items, mut now) = (Vec::new(), Duration::ZERO);
     for (title, [speech, music, pause]) in sections {
         let heading = What::Heading { level: 2, words: title.clone() };
-        let (words, stressed) = ("Go.".to_owned(), Vec::new());
-        let said = What::Speech { said: words.clone(), words, stressed, count: 1 };
+        let words = "Go.".to_owned();
+        let (stressed, raised) = (Vec::new(), Vec::new());
+        let said = What::Speech { said: words.clone(), words, stressed, raised, count: 1 };
         for (what, takes) in [
             (heading, 0),
             (said, *speech),

@@ -106,6 +106,14 @@ pub mod chords {
     }
 }
 
+/// The boxes before tasks, for whoever can't see them.
+pub mod task {
+    /// Of an empty box.
+    pub const TO_DO: &str = "to do";
+    /// Of a ticked one.
+    pub const DONE: &str = "done";
+}
+
 /// The answers to exercises.
 pub mod answers {
     /// Their heading.

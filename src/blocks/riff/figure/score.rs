@@ -84,12 +84,19 @@ fn columns(
     let signs = rhythm.signs.iter().map(|sign| sign.at);
     let labels = labels.iter().map(|label| label.tick - bar.start);
     let mut moments: Vec<Ticks> = remarks.chain(events).chain(signs).chain(labels).collect();
+    if riff.frame {
+        moments.extend(places_to_write(riff, bar));
+    }
     moments.push(Ticks::ZERO);
     moments.sort_unstable();
     moments.dedup();
     let law = if riff.timed { BY_DURATION } else { BY_COLUMNS };
     let written = riff.timed && !rhythm.signs.is_empty();
-    let starts = if written { sounding_starts(rhythm) } else { event_starts(bar) };
+    let starts = match written {
+        true => sounding_starts(rhythm),
+        false if riff.frame => places_to_write(riff, bar),
+        false => event_starts(bar),
+    };
     let ends = moments.iter().skip(1).copied().chain([bar.length]);
     let spans = moments.iter().copied().zip(ends);
     let spring = |from: Ticks, to: Ticks| {
@@ -99,6 +106,16 @@ fn columns(
         scale.gaps(law.share(to - from, ends - begins))
     };
     spans.map(|(from, to)| Column::new(bar.start + from, spring(from, to))).collect()
+}
+
+/// Where a student may write in a frame: at the counts, and without any where notes would stand as a rule.
+fn places_to_write(riff: &Riff, bar: &Bar) -> Vec<Ticks> {
+    if riff.timed {
+        return bar.counts.iter().map(|count| count.at).collect();
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // A few columns.
+    let step = BY_COLUMNS.length as u32;
+    (0..bar.length.0).step_by(step.max(1) as usize).map(Ticks).collect()
 }
 
 fn event_starts(bar: &Bar) -> Vec<Ticks> {
