@@ -48,6 +48,16 @@ impl Room {
         self.right = self.right.max(half + behind);
     }
 
+    /// Keeps room for something of a width that stands to the left of a box's middle.
+    pub fn hold_before(&mut self, width: Pt) {
+        self.left = self.left.max(width);
+    }
+
+    /// Keeps room for something of a width that stands to the right of a box's middle.
+    pub fn hold_behind(&mut self, width: Pt) {
+        self.right = self.right.max(width);
+    }
+
     /// Keeps room for something of a width that is centred on a box.
     pub fn hold_centred(&mut self, width: Pt) {
         self.left = self.left.max(width / 2.0);

@@ -14,11 +14,27 @@ pub struct Figure {
     /// Its strips from top to bottom: systems of a tab, rows of chord boxes. A page may end
     /// between strips, never within one.
     pub strips: Vec<Drawing>,
+    /// How its strips follow one another; those that it says nothing of stand apart.
+    pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.
     pub elements: Vec<Element>,
     /// What is said about it in words: what its signs mean, what a neck's rows have in common. A page sets
     /// them beside the figure, or beneath it; none of them is in the strips.
     pub notes: Vec<Printed>,
+}
+
+/// How a strip follows the one before it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Joint {
+    /// As the template has strips stand apart; a page may end between them.
+    #[default]
+    Apart,
+    /// As a stanza follows another, so much air between them.
+    Stanza(Pt),
+    /// As a line of words follows another.
+    Line(Pt),
+    /// The same, and no page ends between them.
+    Held(Pt),
 }
 
 /// Where on the paper a piece of the source is drawn: a bar, a note, a chord box.
@@ -39,8 +55,12 @@ impl Figure {
     pub fn stacked(&self) -> Drawing {
         let width = self.strips.iter().fold(Pt::ZERO, |width, strip| width.max(strip.width));
         let mut whole = Drawing::new(width, Pt::ZERO);
-        for strip in &self.strips {
-            whole.set_below(strip.clone(), Pt::ZERO);
+        for (index, strip) in self.strips.iter().enumerate() {
+            let air = match self.joints.get(index).filter(|_| index > 0) {
+                Some(Joint::Stanza(air) | Joint::Line(air) | Joint::Held(air)) => *air,
+                Some(Joint::Apart) | None => Pt::ZERO,
+            };
+            whole.set_below(strip.clone(), air);
         }
         whole
     }
@@ -88,6 +108,9 @@ pub struct Look {
     /// The size of the smallest words in figures (counts, fingers, remarks).
     #[serde(deserialize_with = "TypeSize::read")]
     pub small_size: Pt,
+    /// The size of words that are sung.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub sung_size: Pt,
     /// The distance between the strings of a chord box.
     #[serde(deserialize_with = "StringGap::read")]
     pub box_gap: Pt,
@@ -200,6 +223,7 @@ mod tests {
             fret_size: pt(8.5),
             symbol_size: pt(13.0),
             small_size: pt(12.0),
+            sung_size: pt(11.0),
             box_gap: pt(9.0),
             label: DotLabel::Degrees,
         };

@@ -3,7 +3,7 @@
 use super::effort::Effort;
 use super::figure::{Desk, Figure};
 use super::tab::Tab;
-use super::{Bars, Others};
+use super::{Bars, Others, Settled};
 use crate::findings::report::Tally;
 use crate::findings::{Findings, Limit};
 use crate::lesson::fence::Fence;
@@ -61,6 +61,9 @@ pub trait Kind: Debug + Sync {
     fn follows(&self, _fence: &Fence<'_>) -> Option<String> {
         None
     }
+
+    /// Works out what its blocks share, once all of them are read.
+    fn settle(&self, _blocks: Settled<'_>, _effort: &mut Effort) {}
 }
 
 /// What the help page of a kind says.
@@ -87,6 +90,8 @@ pub enum Offer {
     Places,
     /// Chords or diagrams that can be played one after another.
     Turns,
+    /// Lines of chords, which the words of a song may be set to.
+    Lines,
 }
 
 /// A block of music that was understood. What it has for other blocks and for cues is none unless its kind
@@ -146,6 +151,11 @@ pub trait Music: Any + Debug + Send + Sync {
         Vec::new()
     }
 
+    /// Its chords line by line, as they are written; `None` is no chord.
+    fn chord_lines(&self) -> Vec<Vec<Option<Chord>>> {
+        Vec::new()
+    }
+
     /// The notes of its first count, as they are written.
     fn first_notes(&self) -> Vec<Midi> {
         Vec::new()
@@ -181,6 +191,11 @@ impl dyn Music {
     /// It as what its own kind makes of a block, for whoever knows that kind.
     pub fn as_a<T: Music>(&self) -> Option<&T> {
         (self as &dyn Any).downcast_ref()
+    }
+
+    /// The same, to be changed.
+    pub fn as_a_mut<T: Music>(&mut self) -> Option<&mut T> {
+        (self as &mut dyn Any).downcast_mut()
     }
 }
 

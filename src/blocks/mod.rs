@@ -10,7 +10,9 @@ pub mod effort;
 pub mod figure;
 pub mod hold;
 pub mod kind;
+pub mod lanes;
 mod later;
+pub mod lyrics;
 pub mod misnamed;
 pub mod moved;
 pub mod neck;
@@ -28,7 +30,7 @@ pub mod voicings;
 pub use bars::Bars;
 pub use kind::{Help, Kind, Music, Offer, Place};
 pub use others::{Other, Others};
-pub use reading::{Read, read};
+pub use reading::{Read, Settled, read};
 
 use crate::findings::Span;
 use crate::lesson::{self, Setting};
@@ -39,6 +41,7 @@ use figure::{Desk, Figure};
 pub static KINDS: &[&dyn Kind] = &[
     &shape::ShapeBlock,
     &changes::ChangesBlock,
+    &lyrics::LyricsBlock,
     &later::TOGETHER,
     &later::LOOP,
     &riff::RiffBlock,

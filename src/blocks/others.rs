@@ -2,9 +2,11 @@
 
 use super::{Bars, KINDS, Kind, Music, Offer};
 use crate::findings::nearest::Known;
-use crate::lesson::Lesson;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
+use crate::lesson::{self, Lesson};
+use crate::neck::{Fingering, Instrument};
+use crate::theory::Chord;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -59,6 +61,20 @@ impl<'r> Others<'r> {
     /// The names of the blocks that have a figure, those with faults too.
     pub fn called_figures(&self) -> Rc<Known> {
         Rc::clone(&self.called.figures)
+    }
+
+    /// The names of the blocks of a kind, those with faults too.
+    pub fn called_of(&self, kind: lesson::Kind) -> Known {
+        let fences = self.lesson.fences.iter().filter(|fence| fence.kind == kind);
+        let names = fences.filter_map(|fence| fence.name.as_ref());
+        Known::new(names.map(|name| name.value.clone()))
+    }
+
+    /// The last shape of a chord above that is for an instrument's tuning.
+    pub fn last_shape(&self, chord: &Chord, instrument: &Instrument) -> Option<Fingering> {
+        let fits = |fence: &Fence<'_>| fence.setting.instrument.tuning == instrument.tuning;
+        let fitting = self.above().filter(|other| fits(other.fence));
+        fitting.filter_map(|other| other.music?.shape(chord)).next().cloned()
     }
 
     /// Whether the block that is read next follows, by whatever way, itself.

@@ -6,11 +6,11 @@ use super::{Block, KINDS, Kind, Music, Others};
 use crate::findings::rules::{block_syntax, guessed, unknown_name};
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Findings, meant};
-use crate::lesson::Lesson;
 use crate::lesson::exercise::Exercise;
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::limits::Held;
+use crate::lesson::{self, Lesson};
 use std::collections::BTreeSet;
 
 /// Reads all blocks of a lesson, each with what is wrong in it.
@@ -151,6 +151,8 @@ impl<'l> Reading<'l> {
                 }
             }
         }
+        let Reading { lesson, music, circular, called, effort, .. } = self;
+        kind.settle(Settled { kind: kind.written(), lesson, music, called, circular }, effort);
     }
 
     fn read(&mut self, index: usize, fence: &Fence<'_>, kind: &dyn Kind) {
@@ -235,6 +237,40 @@ impl<'l> Reading<'l> {
         let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']']));
         let named = words.filter_map(|word| self.lesson.block(word));
         named.filter_map(|index| self.sizes.get(index)).sum::<u64>() * kind.effort()
+    }
+}
+
+/// All blocks of a kind, each read, for what they share.
+#[derive(Debug)]
+pub struct Settled<'r> {
+    kind: lesson::Kind,
+    lesson: &'r Lesson<'r>,
+    music: &'r mut [Option<Box<dyn Music>>],
+    called: &'r Called,
+    circular: &'r BTreeSet<usize>,
+}
+
+impl<'r> Settled<'r> {
+    /// The indices of the blocks among the lesson's fences, in order.
+    pub fn indices(&self) -> impl Iterator<Item = usize> + use<'r> {
+        let (kind, fences) = (self.kind, self.lesson.fences.iter().enumerate());
+        fences.filter(move |(_, fence)| fence.kind == kind).map(|(index, _)| index)
+    }
+
+    /// What the block of an index says, where it could be understood.
+    pub fn music(&mut self, index: usize) -> Option<&mut dyn Music> {
+        self.music.get_mut(index)?.as_deref_mut()
+    }
+
+    /// What comes of the block of an index, seen among the others.
+    pub fn with<T>(
+        &self,
+        index: usize,
+        see: impl FnOnce(&Fence<'_>, &Others<'_>) -> T,
+    ) -> Option<T> {
+        let Settled { lesson, music, called, circular, .. } = self;
+        let others = Others { index, lesson, music, called, circular };
+        Some(see(lesson.fences.get(index)?, &others))
     }
 }
 

@@ -53,6 +53,7 @@ fn enlarged(look: &Look, times: f32) -> Look {
         box_gap: look.box_gap * times,
         string_gap: look.string_gap * times,
         fret_size: look.fret_size * times,
+        sung_size: look.sung_size * times,
         label: look.label,
     }
 }

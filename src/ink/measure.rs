@@ -113,3 +113,29 @@ impl Measure for Margin {
         Pt::mm(number)
     }
 }
+
+/// The width of the column beside the text; 0 where there is none, the most assumed.
+pub enum SideWidth {}
+
+impl Measure for SideWidth {
+    const UNIT: &'static str = "mm";
+    const LEAST: f32 = 0.0;
+    const MOST: f32 = 100.0;
+
+    fn on_paper(number: f32) -> Pt {
+        Pt::mm(number)
+    }
+}
+
+/// What is free between two columns; assumed.
+pub enum Gutter {}
+
+impl Measure for Gutter {
+    const UNIT: &'static str = "mm";
+    const LEAST: f32 = 0.0;
+    const MOST: f32 = 30.0;
+
+    fn on_paper(number: f32) -> Pt {
+        Pt::mm(number)
+    }
+}

@@ -348,6 +348,8 @@ fn read_phrases<'a>(fence: &mut Fence<'a>, mut phrases: Vec<Line<'a>>, findings:
     fence.exercise = Exercise::take(&mut phrases, kept, findings);
     fence.printed &= !fence.exercise.is_answer();
     let mut seen = BTreeMap::new();
+    let kind = fence.kind;
+    let own_key = |phrase| own_key(phrase).filter(|(key, _)| !kind.begins_phrase(key.text));
     let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
     let given = entry::Given::of(own_keys.map(|(key, _)| key), Scope::Now);
     for phrase in phrases {

@@ -30,7 +30,7 @@ pub struct Header {
     pub template: Option<Spanned<String>>,
     /// A font file in the lesson's folder, for letters that our faces lack.
     pub font: Option<Spanned<String>>,
-    /// The paper, `a4` or `letter`.
+    /// The paper, `a4`, `a5` or `letter`.
     pub paper: Option<Paper>,
     /// Spoken words a minute, 60 to 240.
     pub pace: u16,
@@ -38,6 +38,8 @@ pub struct Header {
     pub length: Option<Duration>,
     /// How captions write chords, notes and numerals.
     pub captions: CaptionWords,
+    /// Whether what the `tone` rows name stands in a table at the lesson's end.
+    pub sounds: bool,
     /// Which keys the header gives, in the order it gives them: `key`, `tempo`, …
     pub given: Vec<String>,
     /// What holds from the lesson's start.
@@ -63,6 +65,7 @@ impl Default for Header {
             pace: 150,
             length: None,
             captions: CaptionWords::AsWritten,
+            sounds: false,
             given: Vec::new(),
             setting: Setting::default(),
             guesses: Vec::new(),
@@ -75,15 +78,18 @@ impl Default for Header {
 pub enum Paper {
     /// 210 × 297 mm.
     A4,
+    /// 148 × 210 mm.
+    A5,
     /// 8½ × 11 in.
     Letter,
 }
 
 impl Paper {
-    /// Reads `a4` or `letter`, in any case.
+    /// Reads `a4`, `a5` or `letter`, in any case.
     pub fn parse(text: &str) -> Option<Paper> {
         match text.trim().to_ascii_lowercase().as_str() {
             "a4" => Some(Paper::A4),
+            "a5" => Some(Paper::A5),
             "letter" => Some(Paper::Letter),
             _ => None,
         }
@@ -182,6 +188,7 @@ impl Header {
             Entry::Pace(pace) => self.pace = pace,
             Entry::Length(length) => self.length = Some(length),
             Entry::Captions(words) => self.captions = words,
+            Entry::Sounds(list) => self.sounds = list,
             entry => return self.setting.set(entry),
         }
         Ok(())

@@ -55,6 +55,12 @@ impl Kind {
         self.phrases.iter().flat_map(move |one| one.begins.iter().copied().chain(written(one)))
     }
 
+    /// Whether a word begins a phrase of its own.
+    pub(super) fn begins_phrase(&self, word: &str) -> bool {
+        let mut words = self.phrases.iter().flat_map(|phrase| phrase.begins);
+        words.any(|known| known.eq_ignore_ascii_case(word))
+    }
+
     /// All its phrases as a message names them, and where more is said of them.
     pub fn knows(&self) -> String {
         self.told(&[])

@@ -49,6 +49,8 @@ pub const DIAGRAMS: Limit = Limit { what: "neck diagrams", most: 300 };
 pub const VOICINGS: Limit = Limit { what: "chords of voicings", most: 1_500 };
 /// Bars of `changes` and riffs as they are written.
 pub const BARS: Limit = Limit { what: "bars", most: 4_000 };
+/// Words and chords of songs: each takes 5 µs (measured).
+pub const SUNG: Limit = Limit { what: "words and chords of songs", most: 60_000 };
 /// Columns of one row of a riff. Assumed: a system has some hundred, whatever editor it is written in.
 pub const COLUMNS: Limit = Limit { what: "columns of a riff's row", most: 20_000 };
 /// Cues in `say` blocks, and speeches between them: 13 kB of memory each (measured).
@@ -60,7 +62,7 @@ pub const DRAFT_FAULTS: Limit = Limit { what: "faults worded in a draft", most: 
 pub const TIMES: Limit = Limit { what: "lines of measured times", most: 4_000 };
 
 /// All limits, in the order of the README's table.
-pub const ALL: [Limit; 21] = [
+pub const ALL: [Limit; 22] = [
     BYTES,
     HEADER_LINES,
     VALUE,
@@ -78,6 +80,7 @@ pub const ALL: [Limit; 21] = [
     DIAGRAMS,
     VOICINGS,
     BARS,
+    SUNG,
     COLUMNS,
     CUES,
     FINDINGS,

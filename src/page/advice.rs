@@ -33,11 +33,13 @@ pub enum Caution {
 }
 
 impl Caution {
-    /// Listens for words that call for it.
-    pub fn listen(&mut self, node: &Node) {
-        if *self == Caution::Uncalled && calls(node) {
+    /// Listens for words that call for it; whether these do, and none did before.
+    pub fn listen(&mut self, node: &Node) -> bool {
+        let called = *self == Caution::Uncalled && calls(node);
+        if called {
             *self = Caution::Due;
         }
+        called
     }
 
     /// Whether it is to be given where the section ends.

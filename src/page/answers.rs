@@ -25,7 +25,7 @@ impl Flow<'_> {
                 continue;
             };
             let look = &self.template().figure;
-            let desk = Desk { fonts: self.job.fonts, look, width: place.width };
+            let desk = Desk { fonts: self.job.fonts, look, width: place.whole().width };
             let Some(figure) = block.answer_figure(&desk, &fence.setting, self.job.draft) else {
                 continue;
             };

@@ -16,6 +16,9 @@ use std::ops::Range;
 const HOLE: f32 = 8.0;
 const HOLE_SQUARED: f32 = 50.0;
 
+/// How much of its space a figure keeps where spaces are closed to pull a last page back (looks, "Page").
+pub const CLOSED: f32 = 0.85;
+
 /// What it costs to leave a last page nearly empty: as much as to take a figure of over a third of
 /// a page over to it.
 const SPARSE_END: f32 = 10.0;

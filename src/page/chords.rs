@@ -31,8 +31,11 @@ impl Flow<'_> {
         self.announced.clear();
         let several = gathered.len() > 1;
         for one in &gathered {
-            let desk =
-                Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
+            let desk = Desk {
+                fonts: self.job.fonts,
+                look: &self.template().figure,
+                width: place.whole().width,
+            };
             let figure = one.shapes.figure(&desk, one.setting, Among::Boxes);
             let instrument = &one.setting.instrument;
             let capo = Some(instrument.capo).filter(|capo| *capo > 0);

@@ -1,13 +1,14 @@
 //! Blocks of music on the galley: what changed, the caption, the figure's strips; in a draft also
 //! what is wrong with them.
 
+use super::asides::{Aside, Entry, Folded};
 use super::flow::{Flow, Leads, MARK, Manner, Room};
-use super::galley::{Head, PARTED_FIGURE, Slip, TOGETHER};
+use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
-use crate::blocks::figure::{Desk, Figure, raised};
+use crate::blocks::figure::{Desk, Figure, Joint, raised};
 use crate::ink::bidi::Reading;
 use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
@@ -17,6 +18,9 @@ use crate::ink::{
 use crate::lesson::kind::Medium;
 use crate::theory::Printed;
 use crate::words::paper;
+
+/// The room above a note beneath its figure, in spaces between a caption and a figure.
+pub const NOTE_SPACE: f32 = 0.7;
 
 impl Flow<'_> {
     /// Sets a block of music, by its index.
@@ -34,8 +38,11 @@ impl Flow<'_> {
         self.announced.extend(block.announced.iter().cloned());
         let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
         let marked = self.job.draft && unsound;
-        let desk =
-            Desk { fonts: self.job.fonts, look: &self.template().figure, width: place.width };
+        let desk = Desk {
+            fonts: self.job.fonts,
+            look: &self.template().figure,
+            width: place.whole().width,
+        };
         let figure = match block.printed {
             true => block.printed_figure(&desk, &fence.setting, self.job.draft),
             false => None,
@@ -73,62 +80,85 @@ impl Flow<'_> {
             self.caption(caption, number, place);
         }
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
+        let whole = place.whole();
         let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
         let continued = number.filter(|_| figure.strips.len() > 1);
         let continued = continued.map(|number| self.continued(number, place));
-        let notes = figure.notes;
+        let (notes, anchor) = (figure.notes, self.galley.next());
         for (index, strip) in figure.strips.into_iter().enumerate() {
+            let joint = figure.joints.get(index).copied().unwrap_or_default();
+            let (space, cost) = match joint {
+                Joint::Apart => (self.template().spaces.strip, PARTED_FIGURE),
+                Joint::Stanza(air) => (air, PARTED_WORDS),
+                Joint::Line(air) => (air, PARTED_FIGURE),
+                Joint::Held(air) => (air, LONELY_LINE),
+            };
             if index > 0 {
-                self.galley.space(self.template().spaces.strip);
+                self.galley.space(space);
             }
-            let strip = fitted(strip, place.width, highest);
+            let strip = fitted(strip, whole.width, highest);
             let at = Point::new(place.left, Pt::ZERO);
             let (height, label) = (strip.height, Label::Part(part));
+            let reach = place.left + strip.width;
             let items = vec![Item::Group(Group { offset: at, label, items: strip.items })];
-            let cost = if index == 0 { 0.0 } else { PARTED_FIGURE };
+            let cost = if index == 0 { 0.0 } else { cost };
             let head = continued.filter(|_| index > 0);
-            self.galley.push(Slip { height, items, cost, head, ..Slip::default() });
+            self.galley.push(Slip { height, items, cost, head, reach, ..Slip::default() });
         }
-        self.notes(&notes, place);
+        if !notes.is_empty() {
+            let entries = notes.iter().map(|note| self.figure_note(note, place)).collect();
+            let (fold, folded) = (self.galley.next(), Folded::Plain);
+            self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place: whole });
+        }
+        self.leads_in = self.galley.next();
     }
 
-    /// Says beneath a figure what its notes say.
-    fn notes(&mut self, notes: &[Printed], place: Room) {
-        let small = self.template().small;
-        for note in notes {
-            let mut passage = Passage::default();
-            for run in &note.runs {
-                let style = if run.raised { raised(small.style()) } else { small.style() };
-                passage.push(&run.text, Dress::plain(style));
-            }
-            let part = self.parts.add(Role::Paragraph, place.part);
-            self.galley.space(self.template().spaces.caption);
-            self.galley.hold(TOGETHER);
-            self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
+    /// What a note says of a figure.
+    fn figure_note(&mut self, note: &Printed, place: Room) -> Entry {
+        let style = Type::from(self.template().side).style();
+        let mut entry = self.entry(None, "", place);
+        for run in &note.runs {
+            let style = if run.raised { raised(style) } else { style };
+            entry.words.push(&run.text, Dress::plain(style));
         }
+        entry
     }
 
     /// Sets what stands above a figure where it runs on to a page; its index among the heads.
     fn continued(&mut self, number: u32, place: Room) -> usize {
         let look = self.template().caption;
         let space = self.template().spaces.caption;
-        let words = paper::figure::continued(number);
-        let words = Text::set(self.job.fonts, &words, Style::new(look.face, look.size));
+        let set = |words: &str, face| Text::set(self.job.fonts, words, Style::new(face, look.size));
+        let number = set(&paper::figure::number(number), look.number_face);
+        let words = number.then(set(paper::figure::CONTINUED, look.face));
         let at = Point::new(place.left, baseline(look.size, look.leading));
         let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
         self.galley.heads.push(head);
         self.galley.heads.len() - 1
     }
 
-    /// Says what holds from here on: a new key, tempo, tuning.
+    /// Says what holds from here on: a new key, tempo, tuning. Where there is room it stands beside the words that
+    /// lead to the figure.
     fn announce(&mut self, place: Room) {
         let announced = std::mem::take(&mut self.announced);
+        let anchor = self.leads_in.min(self.galley.next());
         if announced.is_empty() {
             return;
         }
+        let entry = |said: &String| match said.split_once(": ") {
+            Some((label, words)) => self.entry(Some(label), words, place),
+            None => self.entry(None, said, place),
+        };
+        let entries = announced.iter().map(entry).collect();
+        let (fold, folded) = (self.galley.next(), Folded::Announced(announced));
+        self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place });
+    }
+
+    /// Says in the text what holds from here on.
+    pub(super) fn set_announced(&mut self, announced: &[String], place: Room) {
         let caption = self.template().caption;
         let type_ = Type { face: caption.number_face, ..Type::from(caption) };
-        self.side_by_side(&announced, Manner::ragged(type_), place);
+        self.side_by_side(announced, Manner::ragged(type_), place);
         self.galley.hold(TOGETHER);
         self.galley.space(self.template().spaces.caption);
     }
@@ -148,7 +178,8 @@ impl Flow<'_> {
         }
         let part = self.parts.add(Role::Caption, place.part);
         let from = self.galley.next();
-        self.passage(&passage, part, &Leads::default(), Manner::ragged(type_), place);
+        let manner = Manner::balanced(type_);
+        self.passage(&passage, part, &Leads::default(), manner, place.whole());
         self.galley.keep_whole(from);
         self.galley.hold(TOGETHER);
         self.galley.space(self.template().spaces.caption);

@@ -2,6 +2,7 @@
 
 use super::Job;
 use super::advice::Caution;
+use super::asides::{Aside, Folded};
 use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, heavy, plain_words};
 use super::line::{Line, LineRun};
@@ -38,6 +39,8 @@ pub struct Room {
     pub left: Pt,
     /// The width.
     pub width: Pt,
+    /// What lies free on the right, for figures.
+    pub spare: Pt,
     /// The part that they belong to.
     pub part: Option<PartId>,
     /// The space between them.
@@ -55,7 +58,12 @@ impl Room {
 
     /// The place moved in from the right, as long as there is room.
     pub(super) fn moved_in_from_right(self, by: Pt, part: PartId) -> Room {
-        Room { left: self.left, ..self.moved_in(by, part) }
+        Room { left: self.left, spare: Pt::ZERO, ..self.moved_in(by, part) }
+    }
+
+    /// The place and what lies free beside it.
+    pub(super) fn whole(self) -> Room {
+        Room { width: self.width + self.spare, spare: Pt::ZERO, ..self }
     }
 
     /// Its right edge, from the column's left.
@@ -73,12 +81,19 @@ pub struct Manner {
     pub ends: LineEnds,
     /// Where the lines stand.
     pub alignment: Alignment,
+    /// Whether the lines are about equally long, as those of titles are.
+    pub balanced: bool,
 }
 
 impl Manner {
     /// Ragged lines from the left edge.
     pub const fn ragged(type_: Type) -> Manner {
-        Manner { type_, ends: LineEnds::Ragged, alignment: Alignment::Left }
+        Manner { type_, ends: LineEnds::Ragged, alignment: Alignment::Left, balanced: false }
+    }
+
+    /// Ragged lines from the left edge, about equally long.
+    pub const fn balanced(type_: Type) -> Manner {
+        Manner { balanced: true, ..Manner::ragged(type_) }
     }
 }
 
@@ -94,10 +109,16 @@ pub struct Flow<'a> {
     pub parts: Parts,
     /// What changed and is yet to be announced.
     pub announced: Vec<String>,
+    /// What is said by the way and has no place yet.
+    pub(super) asides: Vec<Aside>,
+    /// The slip with which the words begin that lead to the next figure: behind the one before, or with the heading.
+    pub(super) leads_in: usize,
     /// How many faults a draft may still word.
     pub faults_left: usize,
     outline: Outline,
     caution: Caution,
+    /// The slip with which what calls for the caution begins.
+    called_at: usize,
     /// The pictures that were set, as they are printed across a column: by where they lie.
     pictures: BTreeMap<usize, Picture>,
 }
@@ -118,9 +139,12 @@ impl<'a> Flow<'a> {
             galley: Galley::default(),
             parts: Parts::default(),
             announced: Vec::new(),
+            asides: Vec::new(),
+            leads_in: 0,
             faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
             caution: Caution::default(),
+            called_at: 0,
             pictures: BTreeMap::new(),
         }
     }
@@ -133,15 +157,16 @@ impl<'a> Flow<'a> {
     /// Sets the lesson's own blocks, the caution at the end of the section that calls for it.
     pub fn lesson(&mut self, nodes: &[Node], place: Room) {
         for node in nodes {
-            if matches!(node, Node::Heading { .. }) && self.caution.falls_due() {
-                self.set_caution(place);
+            if matches!(node, Node::Heading { .. }) {
+                self.give_caution(place);
             }
+            let from = self.galley.next();
             self.node(node, place);
-            self.caution.listen(node);
+            if self.caution.listen(node) {
+                self.called_at = from;
+            }
         }
-        if self.caution.falls_due() {
-            self.set_caution(place);
-        }
+        self.give_caution(place);
     }
 
     pub(super) fn nodes(&mut self, nodes: &[Node], place: Room) {
@@ -170,12 +195,7 @@ impl<'a> Flow<'a> {
 
     /// Sets a heading of a level as it is written, 1 for `#`.
     pub fn heading(&mut self, written: u8, words: &[Inline], place: Room) {
-        let headings = &self.template().headings;
-        let look = match written {
-            0 | 1 => headings.first,
-            2 => headings.second,
-            _ => headings.third,
-        };
+        let look = self.template().headings.of_level(written);
         let title = plain_words(words, &self.lesson.phrases);
         if title.is_empty() {
             return;
@@ -184,8 +204,9 @@ impl<'a> Flow<'a> {
         let part = self.parts.add(Role::Heading(level), place.part);
         let type_ = Type::from(look);
         let from = self.galley.next();
+        self.leads_in = from;
         self.galley.space(look.space_above);
-        self.inlines(words, part, Manner::ragged(type_), place);
+        self.inlines(words, part, Manner::balanced(type_), place);
         self.galley.keep_whole(from);
         if let Some(first) = self.galley.slips.get_mut(from) {
             // The title is level 1 of the headings and heads the bookmarks as the document's own.
@@ -243,18 +264,45 @@ impl<'a> Flow<'a> {
         place: Room,
     ) {
         let fonts = self.job.fonts;
-        let lines = passage.shape(fonts).lines(place.width, manner.ends, fonts);
+        let shaped = passage.shape(fonts);
+        let lines = match manner.balanced {
+            true => shaped.balanced_lines(place.width, fonts),
+            false => shaped.lines(place.width, manner.ends, fonts),
+        };
+        let first = self.galley.next();
         let last = lines.len().saturating_sub(1);
         for (index, line) in lines.iter().enumerate() {
             let mut slip = Slip {
                 height: manner.type_.leading,
                 baseline: baseline(manner.type_.size, manner.type_.leading),
                 cost: line_cost(index, last),
+                reach: place.left + line.width,
                 ..Slip::default()
             };
             let at = Point::new(place.left, slip.baseline);
             self.line(line, at, (part, leads), manner, place.width, &mut slip);
             self.galley.push(slip);
+        }
+        self.addresses(&lines, first, leads, place);
+    }
+
+    /// Says beside the lines of a passage, whose first is the slip of an index, where their links lead: paper can't be
+    /// followed.
+    fn addresses(&mut self, lines: &[Line], first: usize, leads: &Leads, place: Room) {
+        for (index, (_, address)) in leads.list.iter().enumerate() {
+            let has_it = |line: &&Line| line.runs.iter().any(|run| run.link == Some(index));
+            let Some(at) = lines.iter().position(|line| has_it(&line)) else { continue };
+            let runs = lines.iter().flat_map(|line| &line.runs);
+            let own = runs.filter(|run| run.link == Some(index));
+            let words: String = own.map(|run| run.text.characters()).collect();
+            let address = shown(address);
+            if words.contains(address) {
+                continue;
+            }
+            let entries = vec![self.entry(None, address, place)];
+            let (anchor, fold) = (first + at, self.galley.next());
+            let folded = Folded::Plain;
+            self.aside(Aside { anchor, fold, slack: 0.0, entries, folded, place });
         }
     }
 
@@ -410,8 +458,22 @@ impl<'a> Flow<'a> {
         Picture { width, height, ..across.clone() }
     }
 
-    fn set_caution(&mut self, place: Room) {
+    /// Gives the caution where a section ends that called for it.
+    fn give_caution(&mut self, place: Room) {
+        if !self.caution.falls_due() {
+            return;
+        }
         self.caution.give();
+        let side = Type::from(self.template().side);
+        let mut entry = self.entry(None, "", place);
+        let strong = Type { face: heavy(side.face), ..side };
+        entry.words.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
+        entry.words.push(end::CAUTION, Dress::plain(side.style()));
+        let (anchor, fold, entries) = (self.called_at, self.galley.next(), vec![entry]);
+        self.aside(Aside { anchor, fold, slack: 1.0, entries, folded: Folded::Caution, place });
+    }
+
+    pub(super) fn set_caution(&mut self, place: Room) {
         let small = self.template().small;
         let mut passage = Passage::default();
         let strong = Type { face: heavy(small.face), ..small };
@@ -436,6 +498,15 @@ fn line_cost(index: usize, last: usize) -> f32 {
         _ if index == 1 || index == last => LONELY_LINE,
         _ => PARTED_WORDS,
     }
+}
+
+/// An address as paper shows it.
+fn shown(address: &str) -> &str {
+    let bare = ["https://", "http://", "mailto:"].iter().find_map(|scheme| {
+        let head = address.get(..scheme.len())?;
+        head.eq_ignore_ascii_case(scheme).then(|| address.get(scheme.len()..))?
+    });
+    bare.unwrap_or(address).trim_end_matches('/')
 }
 
 fn underline(from: Point, to: Point, size: Pt, width: Pt) -> Item {

@@ -32,6 +32,10 @@ pub struct Slip {
     pub bookmark: Option<(String, u8)>,
     /// Upright bars beside it.
     pub bars: Vec<Bar>,
+    /// What is said beside it.
+    pub notes: Vec<Note>,
+    /// How far right it reaches, from the column's left edge: nothing is said beside what reaches beyond the text.
+    pub reach: Pt,
     /// The space above, left out at a page's head.
     pub space: Pt,
     /// What it costs to end the page before it.
@@ -40,6 +44,21 @@ pub struct Slip {
     pub begins_page: bool,
     /// What is set above it where it begins a page: its table's head, or that its figure goes on.
     pub head: Option<usize>,
+}
+
+/// What is said beside a slip: its first line on that of the slip, or beneath what is said above it.
+#[derive(Debug, Default)]
+pub struct Note {
+    /// Its left edge, from the column's.
+    pub left: Pt,
+    /// Its height.
+    pub height: Pt,
+    /// How far down its first baseline is.
+    pub baseline: Pt,
+    /// What is free above it beneath another.
+    pub gap: Pt,
+    /// What is drawn, from its top left corner.
+    pub items: Vec<Item>,
 }
 
 /// An upright bar beside a slip.

@@ -5,6 +5,7 @@
 
 pub mod advice;
 mod answers;
+mod asides;
 pub mod breaks;
 mod chords;
 pub mod chosen_template;
@@ -18,6 +19,7 @@ mod lists;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;
+mod sounds;
 pub mod table;
 pub mod template;
 pub mod title;
@@ -30,6 +32,7 @@ use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
 use flow::{Flow, Manner, Room};
 use galley::TOGETHER;
+use template::Margins;
 
 /// How a lesson is to be printed.
 pub struct Job<'a> {
@@ -49,28 +52,62 @@ impl Job<'_> {
         Template::paper_size(self.paper)
     }
 
-    /// The column's width and height.
+    /// The margins on the job's paper.
+    pub fn margins(&self) -> Margins {
+        self.template.margins_on(self.paper)
+    }
+
+    /// The width and height of what lies between the margins; figures may be so wide.
     pub fn column(&self) -> (Pt, Pt) {
         let (width, height) = self.paper_size();
-        let margins = &self.template.margins;
+        let margins = self.margins();
         (width - margins.left - margins.right, height - margins.top - margins.bottom)
     }
+
+    /// The column beside the text, by what lies left of it and its width: in proportion to the paper. None
+    /// where the template has none, or where too narrow a text would be left beside it.
+    pub fn side(&self) -> Option<SideColumn> {
+        let side = self.template.side;
+        let share = self.paper_size().0 / Template::paper_size(self.template.paper).0;
+        let (width, gutter) = (side.width * share, side.gutter * share);
+        let text = self.column().0 - width - gutter;
+        let is_wide = text >= self.template.body.size * NARROWEST_TEXT;
+        (width > Pt::ZERO && is_wide).then_some(SideColumn { text, left: text + gutter, width })
+    }
+
+    /// Where the lesson's own blocks stand, some space between them.
+    fn room(&self, gap: Pt) -> Room {
+        let whole = self.column().0;
+        let width = self.side().map_or(whole, |side| side.text);
+        Room { left: Pt::ZERO, width, spare: whole - width, part: None, gap, lists: 0 }
+    }
+}
+
+/// The narrowest text that a column is set beside, in sizes of its type: about 60 letters (looks, "Page").
+const NARROWEST_TEXT: f32 = 26.0;
+
+/// The column beside the text.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideColumn {
+    /// The width of the text.
+    pub text: Pt,
+    /// Where the column begins, from the text's left edge.
+    pub left: Pt,
+    /// Its width.
+    pub width: Pt,
 }
 
 /// Sets a lesson on pages; one page at least.
 pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     let mut flow = Flow::new(lesson, job);
-    let place = Room {
-        left: Pt::ZERO,
-        width: job.column().0,
-        part: None,
-        gap: job.template.body.paragraph_space,
-        lists: 0,
-    };
+    let place = job.room(job.template.body.paragraph_space);
     flow.title_block(place);
     flow.lesson(&lesson.lesson.nodes, place);
     if job.template.chords.page {
         flow.chord_page(place);
+    }
+    if lesson.lesson.header.sounds {
+        flow.sounds(place);
     }
     flow.answers(place);
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
@@ -89,7 +126,7 @@ pub fn set_figures(
 ) -> Document {
     let mut flow = Flow::new(lesson, job);
     let gap = job.template.spaces.figure;
-    let place = Room { left: Pt::ZERO, width: job.column().0, part: None, gap, lists: 0 };
+    let place = job.room(gap);
     flow.title_block(place);
     for (caption, figure) in figures {
         flow.galley.space(gap);
@@ -99,6 +136,9 @@ pub fn set_figures(
     sheet::document(flow)
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod aside_tests;
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::panic)]
 mod neck_tests;

@@ -338,6 +338,30 @@ impl Shaped {
     }
 }
 
+impl Shaped {
+    /// Breaks it into ragged lines that are about equally long, no more of them than the measure asks for: titles
+    /// are read as pictures, and a lone word on a last line is a hole in them.
+    pub fn balanced_lines(self, measure: Pt, fonts: &Fonts) -> Vec<Line> {
+        let lines = self.clone().lines(measure, LineEnds::Ragged, fonts);
+        let forced = self.words.iter().rev().skip(1).any(|word| word.ends_line);
+        if lines.len() < 2 || forced {
+            return lines;
+        }
+        #[allow(clippy::cast_precision_loss)] // A title's lines are few.
+        let least = self.unbroken_width() / lines.len() as f32;
+        let tries = (0..BALANCED_TRIES).map(|step| {
+            let share = f32::from(step) / f32::from(BALANCED_TRIES);
+            let narrow = least + (measure - least) * share;
+            self.clone().lines(narrow.max(self.widest_word()), LineEnds::Ragged, fonts)
+        });
+        let mut even = tries.filter(|narrow| narrow.len() <= lines.len());
+        even.next().unwrap_or(lines)
+    }
+}
+
+/// How many measures are tried for lines that are about equally long; the first that needs no more lines is taken.
+const BALANCED_TRIES: u8 = 16;
+
 /// A word as the search for the best lines sees it.
 #[derive(Debug)]
 struct Measured {

@@ -3,10 +3,10 @@
 use super::Job;
 use super::breaks;
 use super::flow::{Flow, artifact};
-use super::galley::{Bar, Galley, Head, Slip};
+use super::galley::{Bar, Galley, Head, Note, Slip};
 use super::inline::heavy;
 use super::paragraph::Passage;
-use super::template::{LineEnds, Type};
+use super::template::{LineEnds, Margins, Type};
 use crate::checks::Elaborated;
 use crate::ink::{
     Anchor, Bookmark, Document, Drawing, Group, Item, Label, Link, Page, Path, Point, Pt, Text,
@@ -25,11 +25,12 @@ const HEAD_GAP: f32 = 0.05;
 const RIGHTS_LINES: usize = 3;
 
 /// Cuts a filled galley into pages.
-pub fn document(flow: Flow<'_>) -> Document {
+pub fn document(mut flow: Flow<'_>) -> Document {
+    flow.settle();
     let (lesson, job) = (flow.lesson, flow.job);
     let ranges = breaks::pages(&flow.galley, job.column().1);
     let Galley { slips, heads, .. } = flow.galley;
-    let frame = Frame { lesson, job, count: ranges.len().max(1) };
+    let frame = Frame { lesson, job, margins: job.margins(), count: ranges.len().max(1) };
     let mut slips = slips.into_iter();
     let mut bookmarks = Vec::new();
     let pages = (0..frame.count).map(|number| {
@@ -60,6 +61,7 @@ pub fn document(flow: Flow<'_>) -> Document {
 struct Frame<'a> {
     lesson: &'a Elaborated<'a>,
     job: &'a Job<'a>,
+    margins: Margins,
     count: usize,
 }
 
@@ -73,6 +75,8 @@ struct Sheet<'a> {
     empty: bool,
     /// The bars so far.
     bars: Vec<StandingBar>,
+    /// How far down something is said beside the text; none yet.
+    beside: Option<Pt>,
 }
 
 /// A bar in its place.
@@ -84,7 +88,7 @@ struct StandingBar {
 
 impl Sheet<'_> {
     fn left(&self) -> Pt {
-        self.frame.job.template.margins.left
+        self.frame.margins.left
     }
 
     fn repeat(&mut self, head: &Head) {
@@ -107,8 +111,22 @@ impl Sheet<'_> {
         self.page.links.extend(slip.links.into_iter().map(moved));
         let moved = |anchor: Anchor| Anchor { corner: anchor.corner + corner, ..anchor };
         self.page.anchors.extend(slip.anchors.into_iter().map(moved));
+        let first_line = self.y + slip.baseline;
+        slip.notes.into_iter().for_each(|note| self.beside(note, first_line));
         self.y += slip.height;
         slip.bookmark.map(|(title, level)| Bookmark { title, level, page, y: corner.y })
+    }
+
+    /// Places what is said beside a line with its baseline at `y`. Where a page couldn't be cut as it should be, what
+    /// would fall off it is moved up.
+    fn beside(&mut self, note: Note, y: Pt) {
+        let above = self.beside.map_or(Pt::ZERO, |bottom| bottom + note.gap);
+        let lowest = self.frame.margins.top + self.frame.job.column().1 - note.height;
+        let top = (y - note.baseline).max(self.y).min(lowest).max(above);
+        self.beside = Some(top + note.height);
+        let offset = Point::new(self.left() + note.left, top);
+        let (label, items) = (Label::None, note.items);
+        self.page.drawing.items.push(Item::Group(Group { offset, label, items }));
     }
 
     /// Takes in the bars beside a slip that stands at `y` below a space. A bar that goes on from the
@@ -145,7 +163,14 @@ impl Frame<'_> {
     fn sheet(&self) -> Sheet<'_> {
         let (width, height) = self.job.paper_size();
         let page = Page { drawing: Drawing::new(width, height), ..Page::default() };
-        Sheet { frame: self, page, y: self.job.template.margins.top, empty: true, bars: Vec::new() }
+        Sheet {
+            frame: self,
+            page,
+            y: self.margins.top,
+            empty: true,
+            bars: Vec::new(),
+            beside: None,
+        }
     }
 
     fn small(&self) -> Type {
@@ -158,7 +183,7 @@ impl Frame<'_> {
             return Vec::new();
         }
         let header = &self.lesson.lesson.header;
-        let margins = &self.job.template.margins;
+        let margins = self.margins;
         let (width, _) = self.job.column();
         let y = margins.top * 0.62;
         let right = header.series.as_ref().or(header.teacher.as_ref());
@@ -175,7 +200,7 @@ impl Frame<'_> {
     /// The rights line on the left, the page's number on the right, and in a draft what it is.
     fn foot(&self, number: usize) -> Vec<(Point, Text)> {
         let small = self.small();
-        let margins = &self.job.template.margins;
+        let margins = self.margins;
         let (width, height) = self.job.column();
         let bottom = margins.top + height + margins.bottom * 0.42;
         let number = format!("{} of {}", number + 1, self.count);

@@ -67,6 +67,7 @@ impl Flow<'_> {
             for (line, slip) in slips.iter_mut().enumerate() {
                 slip.cost = if line == 0 { cost } else { TOGETHER };
                 slip.head = head;
+                slip.reach = place.left + width;
             }
             close_row(&mut slips, rule);
             slips.into_iter().for_each(|slip| self.galley.push(slip));
@@ -103,8 +104,13 @@ impl Flow<'_> {
         }
         #[allow(clippy::cast_precision_loss)] // A table's columns are few.
         let count = alignments.len().max(1) as f32;
-        let gap = self.template().spaces.table_column.min(place.width / count * 0.3);
-        let room = place.width - gap * (count - 1.0);
+        let gap_in = |width: Pt| self.template().spaces.table_column.min(width / count * 0.3);
+        let unbroken: Pt = wanted.iter().map(|(_, most)| *most).sum();
+        // What has room in the text's own measure leaves the column beside it alone.
+        let is_narrow = unbroken + gap_in(place.width) * (count - 1.0) <= place.width;
+        let width = if is_narrow { place.width } else { place.whole().width };
+        let gap = gap_in(width);
+        let room = width - gap * (count - 1.0);
         let mut left = place.left;
         let widths = shared_room(&wanted, room);
         let column = |(width, alignment): (Pt, &Alignment)| {
@@ -136,6 +142,7 @@ impl Flow<'_> {
         close_row(&mut slips, rule);
         let mut head = Head { height: Pt::ZERO, items: Vec::new() };
         for slip in slips {
+            let slip = Slip { reach: place.left + width, ..slip };
             let offset = Point::new(Pt::ZERO, head.height);
             let items = slip.items.iter().cloned().map(unlabelled).collect();
             head.items.push(Item::Group(Group { offset, label: Label::None, items }));

@@ -231,14 +231,15 @@ fn caption_stays_with_its_figure_and_strips_stay_on_the_paper() {
         let lesson = sample::lesson(&source, vec![]);
         let mut flow = Flow::new(&lesson, &job);
         let width = job.column().0;
-        let place = Room { left: Pt::ZERO, width, part: None, gap: pt(6.0), lists: 0 };
+        let place =
+            Room { left: Pt::ZERO, width, spare: Pt::ZERO, part: None, gap: pt(6.0), lists: 0 };
         for _ in 0..lines {
             flow.lesson(&[sample::paragraph("A line.")], place);
         }
         let figure = sample::figure(&fonts, strips, width.0, height);
         flow.figure(figure, Some("the hook"), Some(3), place);
         let document = sheet::document(flow);
-        let caption = page_of(&document, "Figure 3. the hook");
+        let caption = page_of(&document, "3  the hook");
         assert!(caption.is_some());
         assert_eq!(caption, page_of(&document, "system 1"));
         let bottom = pt(842.0) - template.margins.bottom + pt(1.0);
@@ -324,6 +325,28 @@ fn wide_table(columns: usize) -> Node {
     Node::Table { columns: vec![alignment; columns], head: cells(), rows: vec![cells()] }
 }
 
+#[test]
+fn sounds_stand_in_a_table_at_the_end_where_the_header_asks_for_it() {
+    let riff = "~~~ riff\ncount  1                       2   |\ne      3-----------------------5---|\n\
+        tone   lead: bridge pickup     lead|\n~~~\n";
+    let pages = |header: &str| {
+        let text = format!("---\ntitle: Sounds\nmeter: 2/4\n{header}---\n\n{riff}");
+        let source = Source::new("sounds.md", text.as_bytes());
+        let mut findings = Findings::default();
+        let read = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
+        let lesson = checks::elaborate(read, &mut findings);
+        let (template, fonts) = (template("handout"), Fonts::new());
+        let job = Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false };
+        let words = texts(&set(&lesson, &job), 0);
+        words.into_iter().map(|(_, _, text)| text.characters()).collect::<Vec<String>>()
+    };
+    let listed = pages("sounds: list\n");
+    let heading = listed.iter().rposition(|text| text == "Sounds").unwrap();
+    let table = listed[heading + 1..].join(" ");
+    assert!(table.starts_with("lead bridge pickup"), "{table}");
+    assert!(!pages("")[2..].contains(&"Sounds".to_owned()));
+}
+
 /// A lesson's text on pages, with a chord page or without.
 fn with_chord_page(body: &str, page: bool) -> Document {
     let mut findings = Findings::default();
@@ -393,8 +416,9 @@ fn lists_and_quotations_stand_on_the_side_from_which_they_are_read() {
         list(Some(7), ["שני", "right"]),
         Node::Quote(vec![sample::paragraph("ציטוט")]),
     ]);
-    let (template, column) = (template("handout"), pt(595.0));
-    let right = column - template.margins.right;
+    let template = template("handout");
+    let job = Job { template: &template, paper: Paper::A4, fonts: &Fonts::new(), draft: false };
+    let right = template.margins.left + job.side().unwrap().text;
     let indent = template.spaces.indent;
     assert!(place_of(&document, "ראשון") < right - indent);
     assert!(place_of(&document, "left") > template.margins.left);

@@ -1,5 +1,6 @@
 //! The title block: what the lesson is called, who made it, and what holds in it.
 
+use super::asides::{Aside, Folded};
 use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Slip, TOGETHER};
 use super::paragraph::{Dress, Passage};
@@ -16,28 +17,64 @@ use crate::words::paper::title as words;
 
 /// What parts facts that stand on one line.
 const BETWEEN: &str = "\u{a0}\u{a0}·\u{a0} ";
+/// How many lines of the facts a figure that follows soon is moved down for; chosen by eye: a little more white
+/// beneath the first words is better than facts above them.
+const FACTS_SLACK: f32 = 3.0;
+
+/// Something that holds in the lesson, or that is to be known of it.
+pub(super) struct Fact {
+    /// What it is called beside the text.
+    label: &'static str,
+    /// What it is.
+    value: String,
+    /// Both, as they stand on a line with others.
+    line: String,
+}
+
+impl Fact {
+    fn new(label: &'static str, value: String) -> Fact {
+        Fact { label, line: value.clone(), value }
+    }
+}
 
 impl Flow<'_> {
-    /// Sets the title block.
+    /// Sets the title block, over both columns; what holds in the lesson stands beside what comes first.
     pub fn title_block(&mut self, place: Room) {
         let header = &self.lesson.lesson.header;
         let look = self.template().title;
+        let whole = place.whole();
         if let Some(series) = &header.series {
-            self.words(series, Role::Paragraph, Manner::ragged(look.series), place);
+            self.words(series, Role::Paragraph, Manner::balanced(look.series), whole);
             self.galley.space(pt(2.0));
         }
-        self.words(&header.title, Role::Heading(1), Manner::ragged(look.title), place);
+        self.words(&header.title, Role::Heading(1), Manner::balanced(look.title), whole);
         if let Some(subtitle) = &header.subtitle {
-            self.words(subtitle, Role::Paragraph, Manner::ragged(look.subtitle), place);
+            self.words(subtitle, Role::Paragraph, Manner::balanced(look.subtitle), whole);
         }
-        self.galley.space(look.credits.size * 0.6);
-        self.side_by_side(&credits(&self.lesson.lesson), Manner::ragged(look.credits), place);
-        self.title_rule(place);
-        self.side_by_side(&facts(&self.lesson.lesson), Manner::ragged(look.facts), place);
+        let (facts, credits) = (facts(&self.lesson.lesson), credits(&self.lesson.lesson));
+        let lines = |facts: &[Fact]| facts.iter().map(|fact| fact.line.clone()).collect::<Vec<_>>();
+        let has_side = self.job.side().is_some();
+        if !has_side {
+            self.galley.space(look.credits.size * 0.6);
+            self.side_by_side(&lines(&credits), Manner::ragged(look.credits), whole);
+        }
+        self.title_rule(whole);
+        if !has_side {
+            self.side_by_side(&lines(&facts), Manner::ragged(look.facts), whole);
+        }
+        let after_rule = self.galley.next();
         self.title_remarks(place);
         self.galley.keep_whole(0);
         self.galley.hold(TOGETHER);
         self.galley.space(look.space_below);
+        if has_side {
+            let all: Vec<Fact> = facts.into_iter().chain(credits).collect();
+            let entry = |fact: &Fact| self.entry(Some(fact.label), &fact.value, place);
+            let entries = all.iter().map(entry).collect();
+            let folded = Folded::Facts(lines(&all), Manner::ragged(look.facts));
+            let (anchor, fold, place) = (self.galley.next(), after_rule, whole);
+            self.aside(Aside { anchor, fold, slack: FACTS_SLACK, entries, folded, place });
+        }
     }
 
     /// Sets facts side by side with dots between them, each on one line as a whole where it can be.
@@ -77,29 +114,40 @@ impl Flow<'_> {
 }
 
 /// Who made the tune, who teaches it, and when.
-fn credits(lesson: &Lesson) -> Vec<String> {
+fn credits(lesson: &Lesson) -> Vec<Fact> {
     let header = &lesson.header;
-    let composer = header.composer.as_ref().map(|name| words::composer(name));
-    let teacher = header.teacher.as_ref().map(|name| words::teacher(name));
-    [composer, teacher, header.date.clone()].into_iter().flatten().collect()
+    let composer = header
+        .composer
+        .as_ref()
+        .map(|name| Fact { line: words::composer(name), ..Fact::new(words::MUSIC, name.clone()) });
+    let teacher = header
+        .teacher
+        .as_ref()
+        .map(|name| Fact { line: words::teacher(name), ..Fact::new(words::LESSON, name.clone()) });
+    let date = header.date.clone().map(|date| Fact::new(words::DATE, date));
+    [composer, teacher, date].into_iter().flatten().collect()
 }
 
 /// What holds from the lesson's start. A tempo or meter that nobody gave is left out where nothing
 /// in the lesson is counted by it.
-fn facts(lesson: &Lesson) -> Vec<String> {
+fn facts(lesson: &Lesson) -> Vec<Fact> {
     let setting = &lesson.header.setting;
     let given = |key: &str| lesson.header.given.iter().any(|given| given == key);
     let is_counted =
         |fence: &Fence<'_>| fence.kind.medium == Medium::Handout && offers(fence, Offer::Bars);
     let timed = lesson.fences.iter().any(is_counted);
+    let strings = &setting.instrument.tuning;
     let facts = [
-        setting.key.map(|key| key.printed()),
-        (timed || given("meter")).then(|| setting.meter.to_string()),
-        given("tempo").then(|| setting.tempo.printed()),
-        swing(setting.swing).map(str::to_owned),
-        Some(tuning(&setting.instrument.tuning)),
+        setting.key.map(|key| Fact::new(words::KEY, key.printed())),
+        (timed || given("meter")).then(|| Fact::new(words::METER, setting.meter.to_string())),
+        given("tempo").then(|| Fact::new(words::TEMPO, setting.tempo.printed())),
+        swing(setting.swing).map(|swing| Fact::new(words::FEEL, swing.to_owned())),
+        Some(Fact { line: tuning(strings), ..Fact::new(words::TUNING, tuning_alone(strings)) }),
         capo(setting),
-        setting.left_handed.then(|| words::LEFT_HANDED.to_owned()),
+        setting.left_handed.then(|| Fact {
+            line: words::LEFT_HANDED.to_owned(),
+            ..Fact::new(words::HAND, words::LEFT.to_owned())
+        }),
     ];
     facts.into_iter().flatten().collect()
 }
@@ -109,6 +157,17 @@ fn swing(swing: Swing) -> Option<&'static str> {
         Swing::None => None,
         Swing::Eighths => Some(words::SWUNG_EIGHTHS),
         Swing::Sixteenths => Some(words::SWUNG_SIXTEENTHS),
+    }
+}
+
+/// The tuning as it stands behind its label: its name, and the open strings unless they are the usual ones.
+fn tuning_alone(tuning: &Tuning) -> String {
+    let strings: Vec<String> = tuning.strings().iter().map(|open| open.note.printed()).collect();
+    let strings = strings.join(" ");
+    match tuning.name() {
+        Some(name) if *tuning == Tuning::standard() => name.to_owned(),
+        Some(name) => format!("{name} ({strings})"),
+        None => strings,
     }
 }
 
@@ -124,7 +183,7 @@ pub fn tuning(tuning: &Tuning) -> String {
 }
 
 /// The capo, and what then sounds: the key, or, where none is named, what an A chord becomes.
-fn capo(setting: &Setting) -> Option<String> {
+fn capo(setting: &Setting) -> Option<Fact> {
     let fret = setting.instrument.capo;
     if fret == 0 {
         return None;
@@ -136,7 +195,8 @@ fn capo(setting: &Setting) -> Option<String> {
             words::a_chord_sounds_as(&a.raised(fret).tonic.printed())
         }
     };
-    Some(words::capo(fret, &sounds))
+    let line = words::capo(fret, &sounds);
+    Some(Fact { line, ..Fact::new(words::CAPO, words::capo_alone(fret, &sounds)) })
 }
 
 #[cfg(test)]

@@ -266,6 +266,20 @@ pub enum Step {
     Falls(Note, Note),
 }
 
+impl Step {
+    /// By how many half steps, the nearest way: 0 where it stays, less than 0 where it falls.
+    pub fn half_steps(&self) -> i32 {
+        let up = |from: &Note, to: &Note| {
+            (i32::from(to.class()) - i32::from(from.class())).rem_euclid(12)
+        };
+        match self {
+            Step::Stays(_) => 0,
+            Step::Rises(from, to) => up(from, to),
+            Step::Falls(from, to) => -up(to, from),
+        }
+    }
+}
+
 /// The guide tones of a progression, chord by chord, the last leading back to the first. A change from
 /// one chord to another that comes again is told once.
 pub fn guide_tones(chords: &[Chord]) -> Vec<Guided> {

@@ -6,6 +6,8 @@ pub const SAID: &str = "what is said";
 pub const SHAPES: &str = "the shapes";
 /// A `changes` block.
 pub const CHANGES: &str = "the changes";
+/// A `lyrics` block.
+pub const SONG: &str = "the song";
 /// A `riff` block.
 pub const RIFF: &str = "the riff";
 /// A `move` block.

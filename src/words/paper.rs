@@ -1,7 +1,29 @@
 //! What we print beside the author's words, by where it stands on the paper.
 
-/// The title block.
+/// The title block, and the facts beside the text.
 pub mod title {
+    /// What facts are called.
+    pub const KEY: &str = "Key";
+    /// The meter.
+    pub const METER: &str = "Meter";
+    /// The tempo.
+    pub const TEMPO: &str = "Tempo";
+    /// Which notes swing.
+    pub const FEEL: &str = "Feel";
+    /// The open strings.
+    pub const TUNING: &str = "Tuning";
+    /// The capo.
+    pub const CAPO: &str = "Capo";
+    /// Which hand frets.
+    pub const HAND: &str = "Hand";
+    /// Who made the tune.
+    pub const MUSIC: &str = "Music";
+    /// Who teaches it.
+    pub const LESSON: &str = "Lesson";
+    /// When.
+    pub const DATE: &str = "Date";
+    /// The hand of players who hold the instrument the other way round.
+    pub const LEFT: &str = "left-handed";
     /// What stands when players hold the instrument the other way round.
     pub const LEFT_HANDED: &str = "for left-handed players";
     /// How eighths are played.
@@ -37,6 +59,11 @@ pub mod title {
     /// The capo, and what then sounds.
     pub fn capo(fret: u8, sounds: &str) -> String {
         format!("capo on fret {fret}: {sounds}")
+    }
+
+    /// The capo behind its label, and what then sounds.
+    pub fn capo_alone(fret: u8, sounds: &str) -> String {
+        format!("fret {fret}: {sounds}")
     }
 
     /// What sounds over a capo where the key is named.
@@ -86,13 +113,11 @@ pub mod draft {
 pub mod figure {
     /// Before a caption.
     pub fn number(number: u32) -> String {
-        format!("Figure\u{a0}{number}. ")
+        format!("{number}\u{a0}\u{a0}")
     }
 
-    /// Above a figure on its next page.
-    pub fn continued(number: u32) -> String {
-        format!("Figure\u{a0}{number}, continued")
-    }
+    /// Behind the number of a figure on its next page.
+    pub const CONTINUED: &str = "continued";
 }
 
 /// The chord page, and chord boxes wherever they stand.
@@ -112,6 +137,12 @@ pub mod task {
     pub const TO_DO: &str = "to do";
     /// Of a ticked one.
     pub const DONE: &str = "done";
+}
+
+/// The table of sounds.
+pub mod sounds {
+    /// Its heading.
+    pub const TITLE: &str = "Sounds";
 }
 
 /// The answers to exercises.
@@ -160,6 +191,35 @@ pub mod tab {
     pub const NO_CHORD: &str = "N.C.";
 }
 
+/// Songs.
+pub mod song {
+    /// Where the capo is.
+    pub fn capo(fret: u8) -> String {
+        match fret {
+            0 => "no capo".to_owned(),
+            fret => format!("capo {fret}"),
+        }
+    }
+
+    /// What sounds where a key is named.
+    pub fn sounds_in(key: &str) -> String {
+        format!("sounds in {key}")
+    }
+
+    /// What a name sounds as where no key is named.
+    pub fn sounds_as(printed: &str, sounding: &str) -> String {
+        format!("{printed} sounds as {sounding}")
+    }
+
+    /// Why a capo was found to be best: how many chords have open shapes, with it and without.
+    pub fn open_shapes(open: usize, chords: usize, without: usize) -> String {
+        match without == open {
+            true => format!("{open} of {chords} chords are open shapes"),
+            false => format!("{open} of {chords} chords are open shapes, {without} without it"),
+        }
+    }
+}
+
 /// The key of a neck.
 pub mod necks {
     /// At a square.
@@ -198,10 +258,45 @@ pub mod scales {
     }
 }
 
+/// The lanes of voices beneath chords.
+pub mod lanes {
+    use crate::words::counted;
+
+    /// What the lanes are called.
+    pub const TITLE: &str = "The voices";
+
+    /// Which string a lane is.
+    pub fn string(number: usize) -> String {
+        format!("string\u{a0}{number}")
+    }
+
+    /// How far a voice moves, in half steps: "up ½", "down 1", "up 1½", a whole step being 1.
+    pub fn moved(half_steps: i32) -> String {
+        let way = if half_steps > 0 { "up" } else { "down" };
+        let whole = half_steps.unsigned_abs() / 2;
+        let half = if half_steps % 2 == 0 { "" } else { "½" };
+        match whole {
+            0 => format!("{way}\u{a0}{half}"),
+            _ => format!("{way}\u{a0}{whole}{half}"),
+        }
+    }
+
+    /// The same distance for whoever listens: "a half step", "a whole step", "3 half steps".
+    pub fn distance(half_steps: i32) -> String {
+        match half_steps.unsigned_abs() {
+            1 => "a half step".to_owned(),
+            2 => "a whole step".to_owned(),
+            more => counted(more as usize, "half step"),
+        }
+    }
+
+    /// What the signs of the lanes mean.
+    pub const KEY: &str =
+        "A heavy line: the note stays. A thin line: it moves, ½ a half step, 1 a whole step.";
+}
+
 /// Beneath the boxes of voicings.
 pub mod voicings {
-    /// What the neck is called that shows all of them.
-    pub const WHOLE_WAY: &str = "The whole way";
     /// A chord over a bass that is its root.
     pub const NO_ROOT: &str = "no root: the bass has it";
 

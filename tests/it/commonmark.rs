@@ -7,7 +7,7 @@ use fretleaf::compile;
 use fretleaf::ink::{Document, Drawing, Fonts, Item};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::MemoryWorld;
-use fretleaf::page::Job;
+use fretleaf::page::{Job, Template};
 
 const SPECIFICATION: &str = include_str!("../commonmark/spec.txt");
 
@@ -100,7 +100,8 @@ fn press(body: &str, fonts: &Fonts) -> Printed {
     let text = format!("---\ntitle: Example\n---\n\n{body}");
     let world = MemoryWorld::default().with_lesson("example.md", text);
     let compiled = compile(&world, "example.md").expect("a lesson in memory");
-    let template = compiled.template().expect("a built-in template");
+    // In large print all stands in one column, in its order.
+    let template = Template::load("large-print", |_| None).expect("a built-in template");
     let document =
         compiled.press(&Job { template: &template, paper: Paper::A4, fonts, draft: true });
     Printed {

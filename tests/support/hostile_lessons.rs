@@ -256,6 +256,28 @@ pub const KINDS: &[Kind] = &[
     again("named changes", "", "~~~ changes c{n}\n| A |\n~~~\n", ""),
     again("meters of bars", "~~~ changes c\n", "| (3/4) A ", "|\n~~~\n"),
     again("bar lines", "~~~ changes c\n", "|", "\n~~~\n"),
+    // Songs.
+    again("lines of a song", "~~~ lyrics\n", "chord A    D\nsung  row on\n", "~~~\n"),
+    again("stanzas of a song", "~~~ lyrics\n", "chord A\nsung  row\n\n", "~~~\n"),
+    again("words of one sung line", "~~~ lyrics\nchord A\nsung  ", "row ", "\n~~~\n"),
+    again("letters of one sung word", "~~~ lyrics\nchord A\nsung  ", "a", "\n~~~\n"),
+    again("parts of one sung word", "~~~ lyrics\nchord A\nsung  a", "-a", "\n~~~\n"),
+    again("chords of one sung line", "~~~ lyrics\nsung  a\nchord ", "A D ", "\n~~~\n"),
+    rows("words under chords", "~~~ lyrics\n", &[("chord ", "A "), ("sung  ", "a ")]),
+    again("chords of songs that can't be read", "~~~ lyrics\nchord ", "Q ", "\n~~~\n"),
+    again("labels that no song has", "~~~ lyrics\n", "chrd A\n", "~~~\n"),
+    again("songs", "", "~~~ lyrics, capo best\nchord Bb\nsung  a\n~~~\n", ""),
+    again("songs sung again", "", "~~~ lyrics s{n}\n[s0]\n[s{n}]\n~~~\n", ""),
+    again("songs as others", "", "~~~ lyrics s{n} as s0\nchord .\nsung  a\n~~~\n", ""),
+    Kind {
+        name: "songs over long changes",
+        shape: Shape::Both {
+            before: "~~~ changes c\n| ",
+            first: "A | D | ",
+            between: "\n~~~\n",
+            second: "~~~ lyrics over c\nchord A E\n~~~\n",
+        },
+    },
     // Riffs.
     rows(
         "counts of one bar",

@@ -47,7 +47,7 @@ impl Kind for ChangesBlock {
     }
 
     fn offers(&self) -> &'static [Offer] {
-        &[Offer::Bars, Offer::Progression]
+        &[Offer::Bars, Offer::Progression, Offer::Lines]
     }
 
     fn count(&self, fence: &Fence<'_>, held: &mut Held) -> Result<(), Limit> {

@@ -273,6 +273,17 @@ impl Music for Changes {
         sounding.collect()
     }
 
+    /// A line of the chart each, equal neighbours once.
+    fn chord_lines(&self) -> Vec<Vec<Option<Chord>>> {
+        let line = |bars: &[Bar]| {
+            let chords = bars.iter().flat_map(|bar| &bar.chords);
+            let mut chords: Vec<Option<Chord>> = chords.map(|(_, chord)| chord.clone()).collect();
+            chords.dedup();
+            chords
+        };
+        self.lines().map(line).collect()
+    }
+
     fn progression(&self) -> Option<Vec<Chord>> {
         Some(self.chords().map(|(chord, _)| chord.clone()).collect())
     }

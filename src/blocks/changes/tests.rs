@@ -247,6 +247,7 @@ fn figure(changes: &Changes, width: f32, key: &str) -> Figure {
         fret_size: pt(9.0),
         symbol_size: pt(12.0),
         small_size: pt(7.5),
+        sung_size: pt(11.0),
         box_gap: pt(9.0),
         label: DotLabel::Degrees,
     };

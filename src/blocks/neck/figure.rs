@@ -63,7 +63,7 @@ impl Diagrams {
                 notes.extend(scales.notes());
             }
         }
-        Figure { words: words.join(" "), strips, elements, notes }
+        Figure { words: words.join(" "), strips, elements, notes, ..Figure::default() }
     }
 
     /// The titles of the diagrams, and how many bear each.

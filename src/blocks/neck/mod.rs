@@ -6,6 +6,7 @@
 
 use crate::neck::StringIndex;
 mod figure;
+mod guides;
 mod key;
 mod kind;
 mod layout;

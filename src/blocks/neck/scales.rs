@@ -1,13 +1,13 @@
 //! The scales for a progression: what stands beneath the diagram of the best one, on paper and for
 //! whoever listens.
 
-use super::Progression;
+use super::{Progression, guides};
 use crate::blocks::figure::Desk;
-use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
-use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly, Step};
+use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
+use crate::theory::fitting::{self, Fit, Fitting, Guided, Nearly};
 use crate::theory::{Chord, Key, Note, Printed, Scale};
 use crate::words::listed;
-use crate::words::paper::scales as words;
+use crate::words::paper::{lanes, scales as words};
 
 /// The scales for a progression.
 #[derive(Debug, Clone)]
@@ -31,8 +31,6 @@ const MOST_OTHERS: usize = 6;
 const MOST_CHANGES: usize = 32;
 /// So many chords are named at which the nearest scale breaks.
 const MOST_BREAKS: usize = 6;
-/// The air between columns, at least.
-const AIR: Pt = pt(14.0);
 /// The air above each part.
 const ABOVE: Pt = pt(2.0);
 
@@ -59,7 +57,7 @@ impl ScalesFor {
 
     /// The guide tones beneath the diagram, in rows.
     pub(super) fn strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        self.guide_strips(desk)
+        guides::strips(self, desk)
     }
 
     /// What is said in words: what the best scale holds, the other scales, and what is played over the chords.
@@ -74,13 +72,16 @@ impl ScalesFor {
         let more = others.len().saturating_sub(MOST_OTHERS);
         let more = (more > 0).then(|| Printed::plain(words::more(more, &self.title)));
         let played = self.played_words(Scale::printed).map(Printed::plain);
-        [verdict].into_iter().chain(shown.map(other)).chain(more).chain(played).collect()
+        let leads = self.guided.iter().any(|guided| !guided.moves.is_empty());
+        let key = leads.then(|| Printed::plain(lanes::KEY.to_owned()));
+        let told = key.into_iter().chain([verdict]).chain(shown.map(other));
+        told.chain(more).chain(played).collect()
     }
 
     /// All of it in words.
     pub(super) fn words(&self) -> String {
         let mut words = vec![self.verdict(Note::spoken, Scale::spoken, spoken).text()];
-        words.extend(self.guided.iter().filter_map(guided_in_words));
+        words.extend(self.guided.iter().filter_map(guides::in_words));
         let others = self.others();
         words.extend(others.iter().take(MOST_OTHERS).map(|fit| {
             let name = fit.scale.spoken();
@@ -119,21 +120,6 @@ impl ScalesFor {
                 lacks(nearly, note, chord, Printed::plain(none)).then(".", false)
             }
         }
-    }
-
-    /// The guide tones chord by chord, in rows of equal columns that are filled evenly.
-    fn guide_strips(&self, desk: &Desk<'_>) -> Vec<Drawing> {
-        let title = words::guide_tones(self.untold);
-        let with_tones = self.guided.iter().filter(|guided| !guided.tones.is_empty());
-        let cells: Vec<Cell> = with_tones.map(|guided| Cell::of(guided, desk)).collect();
-        let widest = cells.iter().map(Cell::width).fold(Pt::ZERO, Pt::max).max(pt(1.0));
-        let fitting = (((desk.width + AIR) / (widest + AIR)) as usize).max(1);
-        let columns = cells.len().div_ceil(cells.len().div_ceil(fitting).max(1)).max(1);
-        let gaps = columns.saturating_sub(1).max(1) as f32;
-        let pitch = ((desk.width - widest) / gaps).min((widest + AIR) * 1.4);
-        let rows = cells.chunks(columns).enumerate();
-        rows.map(|(at, row)| guide_row(row, (at == 0).then_some(title.as_str()), pitch, desk))
-            .collect()
     }
 
     /// What is played over the chords in blues and rock, in a sentence.
@@ -200,97 +186,6 @@ fn lacks(
     told.then(more, false)
 }
 
-/// "A major: guide tones C sharp, the third; C sharp stays."
-fn guided_in_words(guided: &Guided) -> Option<String> {
-    let tones = guided
-        .tones
-        .iter()
-        .map(|(degree, note)| format!("{} is the {}", note.spoken(), degree.spoken()));
-    let told = listed(&tones.collect::<Vec<_>>());
-    let moves = guided.moves.iter().map(|step| step_in_words(step, Note::spoken));
-    let then = guided.next.as_ref().map(|next| {
-        format!(", to {} {}", next.spoken().trim(), listed(&moves.collect::<Vec<_>>()))
-    });
-    let chord = guided.chord.spoken();
-    (!told.is_empty()).then(|| format!("In {} {told}{}.", chord.trim(), then.unwrap_or_default()))
-}
-
-fn step_in_words(step: &Step, say: fn(Note) -> String) -> String {
-    match step {
-        Step::Stays(note) => format!("{} stays", say(*note)),
-        Step::Rises(from, to) => format!("{} rises to {}", say(*from), say(*to)),
-        Step::Falls(from, to) => format!("{} falls to {}", say(*from), say(*to)),
-    }
-}
-
-/// A chord with its guide tones and where they go.
-struct Cell {
-    symbol: Text,
-    tones: Vec<Text>,
-    steps: Vec<Text>,
-    words: String,
-}
-
-impl Cell {
-    fn of(guided: &Guided, desk: &Desk<'_>) -> Cell {
-        let (bold, plain) = styles(desk);
-        let symbol = Style::new(Face::SerifSemibold, desk.look.symbol_size);
-        let tone = |(degree, note): &(crate::theory::Degree, Note)| {
-            desk.words(&format!("{}  {}", degree.printed(), note.printed()), bold)
-        };
-        let step = |step: &Step| desk.words(&step_in_words(step, Note::printed), plain);
-        let lead = guided
-            .next
-            .iter()
-            .map(|next| desk.words("to ", plain).then(desk.symbol(&next.printed(), plain)));
-        let steps = lead.chain(guided.moves.iter().map(step));
-        Cell {
-            symbol: desk.symbol(&guided.chord.printed(), symbol),
-            tones: guided.tones.iter().map(tone).collect(),
-            steps: if guided.moves.is_empty() { Vec::new() } else { steps.collect() },
-            words: guided_in_words(guided).unwrap_or_default(),
-        }
-    }
-
-    fn width(&self) -> Pt {
-        let lines = self.tones.iter().chain(&self.steps);
-        lines.fold(self.symbol.width, |widest, line| widest.max(line.width))
-    }
-}
-
-fn guide_row(cells: &[Cell], title: Option<&str>, pitch: Pt, desk: &Desk<'_>) -> Drawing {
-    let mut strip = match title {
-        Some(title) => titled(title, desk),
-        None => Drawing::new(desk.width, pt(5.0)),
-    };
-    let top = strip.height + desk.look.symbol_size * 0.9;
-    let tones = cells.iter().map(|cell| cell.tones.len()).max().unwrap_or_default();
-    let mut bottom = top;
-    for (at, cell) in cells.iter().enumerate() {
-        let mut drawing = Drawing::new(cell.width(), Pt::ZERO);
-        drawing.text(Point::new(Pt::ZERO, top), cell.symbol.clone());
-        drawing.height = top + pt(3.0);
-        for tone in &cell.tones {
-            add_line(&mut drawing, Pt::ZERO, tone.clone(), desk);
-        }
-        // What follows begins at one height in the whole row.
-        drawing.height = top + pt(6.0) + leading(desk) * tones as f32;
-        for step in &cell.steps {
-            add_line(&mut drawing, Pt::ZERO, step.clone(), desk);
-        }
-        bottom = bottom.max(drawing.height);
-        let label = Label::Words { title: cell.symbol.characters(), words: cell.words.clone() };
-        strip.place(Point::new(pitch * at as f32, Pt::ZERO), drawing, label);
-    }
-    strip.height = bottom;
-    strip
-}
-
-fn styles(desk: &Desk<'_>) -> (Style, Style) {
-    let size = desk.look.small_size;
-    (Style::new(Face::SansSemibold, size), Style::new(Face::Sans, size))
-}
-
 fn leading(desk: &Desk<'_>) -> Pt {
     desk.look.small_size * 1.35
 }
@@ -302,7 +197,7 @@ fn add_line(drawing: &mut Drawing, x: Pt, line: Text, desk: &Desk<'_>) {
 }
 
 /// A strip that begins with its title.
-fn titled(title: &str, desk: &Desk<'_>) -> Drawing {
+pub(super) fn titled(title: &str, desk: &Desk<'_>) -> Drawing {
     let mut strip = Drawing::new(desk.width, ABOVE);
     let style = Style::new(Face::SerifItalic, desk.look.small_size * 1.15);
     for line in desk.lines(title, style, desk.width) {

@@ -12,6 +12,7 @@ fn look(size: f32, gap: f32) -> Look {
         fret_size: pt(10.0),
         symbol_size: pt(12.5),
         small_size: pt(size),
+        sung_size: pt(11.0),
         box_gap: pt(gap),
         label: DotLabel::Degrees,
     }

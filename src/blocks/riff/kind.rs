@@ -94,9 +94,7 @@ impl Progressions for Others<'_> {
     }
 
     fn shape(&self, chord: &Chord, instrument: &Instrument) -> Option<Fingering> {
-        let fits = |fence: &Fence<'_>| fence.setting.instrument.tuning == instrument.tuning;
-        let fitting = self.above().filter(|other| fits(other.fence));
-        fitting.filter_map(|other| other.music?.shape(chord)).next().cloned()
+        self.last_shape(chord, instrument)
     }
 }
 

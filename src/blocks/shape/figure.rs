@@ -258,6 +258,7 @@ mod tests {
             fret_size: pt(8.5),
             symbol_size: pt(10.5),
             small_size: pt(7.5),
+            sung_size: pt(11.0),
             box_gap: pt(9.0),
             label,
         }

@@ -315,3 +315,79 @@ fn a_chord_that_can_t_lie_under_its_note_is_told_with_the_nearest() {
         ]
     );
 }
+
+fn desk_test(voicings: &Voicings, setting: &Setting) -> Figure {
+    use crate::blocks::figure::{DotLabel, Look};
+    use crate::ink::{Fonts, pt};
+    let fonts = Fonts::new();
+    let look = Look {
+        string_gap: pt(8.5),
+        fret_size: pt(10.0),
+        symbol_size: pt(13.0),
+        small_size: pt(9.0),
+        sung_size: pt(11.0),
+        box_gap: pt(11.05),
+        label: DotLabel::Degrees,
+    };
+    let desk = Desk { fonts: &fonts, look: &look, width: pt(470.0) };
+    voicings.figure(&desk, setting)
+}
+
+/// All words of a figure.
+fn texts(items: &[crate::ink::Item]) -> Vec<String> {
+    use crate::ink::Item;
+    let of = |item: &Item| match item {
+        Item::Text(_, text) => vec![text.characters().replace('\u{a0}', " ")],
+        Item::Group(group) => texts(&group.items),
+        _ => Vec::new(),
+    };
+    items.iter().flat_map(of).collect()
+}
+
+#[test]
+fn the_voice_of_each_string_has_a_lane() {
+    let voicings = sound("G Bm C D : triads on strings 3 2 1, near fret 3");
+    let figure = desk_test(&voicings, &Setting::default());
+    assert_eq!(figure.strips.len(), 1);
+    let words = texts(&figure.strips[0].items).join(" ");
+    for lane in [
+        "string 1 G down ½ F♯ up ½ G down ½ F♯",
+        "string 2 D D up 1 E down 1 D",
+        "string 3 B B up ½ C down 1½ A",
+    ] {
+        assert!(words.contains(lane), "{words}");
+    }
+    assert!(!words.contains("string 4") && !words.contains("stays"), "{words}");
+    for told in [
+        "G falls to F sharp, D stays, B stays",
+        "string 1: G, down a half step to F sharp, up a half step to G, down a half step to F sharp",
+        "string 3: B, stays on B, up a half step to C, down 3 half steps to A",
+    ] {
+        assert!(figure.words.replace('\u{a0}', " ").contains(told), "{}", figure.words);
+    }
+}
+
+#[test]
+fn a_way_of_many_chords_goes_on_from_row_to_row() {
+    let voicings = sound("G Em C D G Em C D G : triads on strings 3 2 1, near fret 3");
+    let figure = desk_test(&voicings, &Setting::default());
+    assert!(figure.strips.len() > 1);
+    for strip in &figure.strips {
+        assert_eq!(texts(&strip.items).iter().filter(|word| *word == "string 1").count(), 1);
+        assert!(strip.width.0 <= 470.01);
+    }
+}
+
+#[test]
+fn inversions_are_named_only_where_they_differ() {
+    let inversions = |text: &str| {
+        let figure = desk_test(&sound(text), &Setting::default());
+        let words = texts(&figure.strips[0].items);
+        words.iter().filter(|word| word.contains("inversion") || word.contains("position")).count()
+    };
+    assert_eq!(inversions("G Bm C D : triads on strings 3 2 1, near fret 3"), 4);
+    assert_eq!(
+        inversions("C F : triads on strings 3 2 1, starting in root position, keep 1 shape"),
+        0
+    );
+}

@@ -15,7 +15,7 @@ pub struct Looks {
     /// The paper
     #[arg(long)]
     paper: Option<PaperName>,
-    /// The page template: handout, large-print, chart, or a file of your own
+    /// The page template: handout, large-print, chart, booklet, or a file of your own
     #[arg(long)]
     template: Option<String>,
     /// Mirror the diagrams for a left-handed player
@@ -55,6 +55,8 @@ impl fmt::Display for Unusable {
 enum PaperName {
     /// 210 × 297 mm
     A4,
+    /// 148 × 210 mm
+    A5,
     /// 8½ × 11 in
     Letter,
 }
@@ -87,6 +89,7 @@ impl Looks {
     pub fn paper(&self) -> Option<Paper> {
         self.paper.map(|paper| match paper {
             PaperName::A4 => Paper::A4,
+            PaperName::A5 => Paper::A5,
             PaperName::Letter => Paper::Letter,
         })
     }
@@ -112,6 +115,7 @@ impl Looks {
         let other = self.template.as_deref().filter(|name| *name != usual);
         let paper = match self.paper {
             Some(PaperName::A4) if template.paper != Paper::A4 => Some("a4"),
+            Some(PaperName::A5) if template.paper != Paper::A5 => Some("a5"),
             Some(PaperName::Letter) if template.paper != Paper::Letter => Some("letter"),
             _ => None,
         };

@@ -11,6 +11,7 @@ pub mod big_beats;
 pub mod block_syntax;
 pub mod chord_contradicted;
 pub mod chords_differ;
+pub mod chords_short;
 pub mod column_adrift;
 pub mod count_order;
 pub mod cue;
@@ -103,6 +104,7 @@ pub static RULES: &[&Rule] = &[
     &technique::RULE,
     &no_pickup::RULE,
     &guessed::RULE,
+    &chords_short::RULE,
     &no_glyph::RULE,
     &tuning_octave::RULE,
     &outside_key::RULE,

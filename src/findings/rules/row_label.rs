@@ -57,6 +57,11 @@ pub fn no_row(span: Span, label: &str) -> Finding {
     Finding::new(&RULE, span, format!("a riff has no row `{label}`"))
 }
 
+/// A song's row stands under no word that its rows have.
+pub fn no_row_of_song(span: Span, label: &str) -> Finding {
+    Finding::new(&RULE, span, format!("a song has no row `{label}`"))
+}
+
 /// A system has more string rows than any tuning has strings.
 pub fn too_many_rows(span: Span, most: usize) -> Finding {
     Finding::new(&RULE, span, format!("a system has at most {most} string rows"))

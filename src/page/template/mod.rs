@@ -10,7 +10,7 @@ pub use error::TemplateError;
 use crate::blocks::figure::Look;
 use crate::findings::Findings;
 use crate::findings::Span;
-use crate::ink::measure::{Gap, Leading, LineWidth, Margin, Measure, TypeSize};
+use crate::ink::measure::{Gap, Gutter, Leading, LineWidth, Margin, Measure, SideWidth, TypeSize};
 use crate::ink::{Face, Pt, Style, pt};
 use crate::lesson::header::Paper;
 use crate::lesson::{Lesson, World};
@@ -19,10 +19,11 @@ use toml::Value;
 use value_checks::Fault;
 
 /// The built-in templates, by name.
-const BUILT_IN: [(&str, &str); 3] = [
+const BUILT_IN: [(&str, &str); 4] = [
     ("handout", include_str!("../../../templates/handout.toml")),
     ("large-print", include_str!("../../../templates/large-print.toml")),
     ("chart", include_str!("../../../templates/chart.toml")),
+    ("booklet", include_str!("../../../templates/booklet.toml")),
 ];
 
 /// The template that all others are based on in the end.
@@ -39,8 +40,16 @@ pub struct Template {
     /// none.
     #[serde(default)]
     pub font: Option<String>,
-    /// The white around the column.
+    /// The teacher's address, where the lesson's header gives none.
+    #[serde(default)]
+    pub address: Option<String>,
+    /// A picture in the lesson's folder for the title block, where the lesson's header gives none.
+    #[serde(default)]
+    pub logo: Option<String>,
+    /// The white around the columns.
     pub margins: Margins,
+    /// The column beside the text.
+    pub side: Side,
     /// Prose.
     pub body: Body,
     /// The title block.
@@ -86,6 +95,36 @@ pub struct Margins {
     pub bottom: Pt,
     #[serde(deserialize_with = "Margin::read")]
     pub left: Pt,
+}
+
+/// The column beside the text, which holds what is said by the way.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Side {
+    /// Its width, given in millimetres; none has the width 0, and what it would hold stands in the text.
+    #[serde(deserialize_with = "SideWidth::read")]
+    pub width: Pt,
+    /// What is free between the text and it, given in millimetres.
+    #[serde(deserialize_with = "Gutter::read")]
+    pub gutter: Pt,
+    /// The face of its words.
+    #[serde(with = "FaceName")]
+    pub face: Face,
+    /// The face of what facts are called.
+    #[serde(with = "FaceName")]
+    pub label_face: Face,
+    /// The size of type.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub size: Pt,
+    /// From baseline to baseline.
+    #[serde(deserialize_with = "Leading::read")]
+    pub leading: Pt,
+}
+
+impl From<Side> for Type {
+    fn from(Side { face, size, leading, .. }: Side) -> Type {
+        Type { face, size, leading }
+    }
 }
 
 /// A face, a size of type and the distance from line to line.
@@ -154,6 +193,8 @@ pub struct TitleBlock {
     pub credits: Type,
     /// Key, meter, tempo, tuning.
     pub facts: Type,
+    /// Whether a line for the pupil's name and the date stands above it.
+    pub name_line: bool,
     /// The space beneath the block.
     #[serde(deserialize_with = "Gap::read")]
     pub space_below: Pt,
@@ -166,8 +207,23 @@ pub struct TitleBlock {
 pub struct Headings {
     pub first: Heading,
     pub second: Heading,
-    /// The third and all further ones.
     pub third: Heading,
+    pub fourth: Heading,
+    /// The fifth and all further ones.
+    pub fifth: Heading,
+}
+
+impl Headings {
+    /// The look of a heading of a level as it is written, 1 for `#`.
+    pub fn of_level(&self, written: u8) -> Heading {
+        match written {
+            0 | 1 => self.first,
+            2 => self.second,
+            3 => self.third,
+            4 => self.fourth,
+            _ => self.fifth,
+        }
+    }
 }
 
 /// A heading's type and the space about it.
@@ -204,7 +260,7 @@ pub struct Caption {
     /// From baseline to baseline.
     #[serde(deserialize_with = "Leading::read")]
     pub leading: Pt,
-    /// The face of "Figure 3.".
+    /// The face of its number.
     #[serde(with = "FaceName")]
     pub number_face: Face,
 }
@@ -283,6 +339,7 @@ enum FaceName {
 #[serde(remote = "Paper", rename_all = "kebab-case")]
 enum PaperName {
     A4,
+    A5,
     Letter,
 }
 
@@ -348,7 +405,7 @@ impl Template {
         value_checks::check_leadings(&whole, &[]).map_err(blamed)?;
         let template: Template = serde_path_to_error::deserialize(Value::Table(whole))
             .map_err(|error| blamed(Fault::of(&error)))?;
-        value_checks::check_column(&template.margins).map_err(blamed)?;
+        value_checks::check_column(&template).map_err(blamed)?;
         Ok(template)
     }
 
@@ -356,7 +413,21 @@ impl Template {
     pub fn paper_size(paper: Paper) -> (Pt, Pt) {
         match paper {
             Paper::A4 => (Pt::mm(210.0), Pt::mm(297.0)),
+            Paper::A5 => (Pt::mm(148.0), Pt::mm(210.0)),
             Paper::Letter => (pt(612.0), pt(792.0)),
+        }
+    }
+
+    /// The margins on a paper: as they are given on the template's own paper, in proportion on another.
+    pub fn margins_on(&self, paper: Paper) -> Margins {
+        let (own, other) = (Template::paper_size(self.paper), Template::paper_size(paper));
+        let (across, down) = (other.0 / own.0, other.1 / own.1);
+        let Margins { top, right, bottom, left } = self.margins;
+        Margins {
+            top: top * down,
+            right: right * across,
+            bottom: bottom * down,
+            left: left * across,
         }
     }
 }

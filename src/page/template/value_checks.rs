@@ -1,7 +1,7 @@
 //! What can be wrong with a template's values, and by which keys; what no single key shows too:
 //! whether they go together.
 
-use super::{Margins, Template};
+use super::Template;
 use crate::ink::measure::{Leading, Measure, TypeSize};
 use crate::ink::{Pt, pt};
 use crate::lesson::header::Paper;
@@ -54,10 +54,11 @@ pub(super) fn number(value: &Value) -> Option<f32> {
     }
 }
 
-/// Both papers must leave a column, since a reader may ask for either.
-pub(super) fn check_column(margins: &Margins) -> Result<(), Fault> {
-    for paper in [Paper::A4, Paper::Letter] {
+/// The template's own paper must leave a column, and so must A4 and Letter, since a reader may ask for either.
+pub(super) fn check_column(template: &Template) -> Result<(), Fault> {
+    for paper in [template.paper, Paper::A4, Paper::Letter] {
         let (width, height) = Template::paper_size(paper);
+        let margins = template.margins_on(paper);
         let across = (width - margins.left - margins.right, LEAST_COLUMN.0);
         let down = (height - margins.top - margins.bottom, LEAST_COLUMN.1);
         for (column, least) in [across, down] {

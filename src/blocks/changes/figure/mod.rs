@@ -38,6 +38,7 @@ impl Changes {
             strips: drawings.collect(),
             elements: placed.flat_map(|(index, strip)| strip.elements(index)).collect(),
             notes,
+            ..Figure::default()
         }
     }
 }

@@ -5,7 +5,7 @@ use super::super::rows::{self, Kind, RowPlace};
 use super::canvas::Canvas;
 use super::scale::Scale;
 use super::score::Score;
-use super::spacing::{Lane, Reach};
+use super::spacing::{Lane, Reach, WORD_AIR};
 use super::strokes::Boxes;
 use super::systems::within;
 use super::{Sheet, signs};
@@ -59,6 +59,16 @@ impl Label {
         let half = lines.iter().fold(Pt::ZERO, |half, line| half.max(line.width / 2.0));
         let reach = Reach { left: half, right: half };
         Label { tick, lane: Lane::Row(row), reach, face: LabelFace::Lines(lines) }
+    }
+
+    /// Keeps it as far from its neighbours as counts are at least, from axis to axis: 3.2 mm where lines lie 3.0
+    /// apart, and nowhere less (looks, "Tab").
+    pub fn apart(mut self, scale: &Scale) -> Label {
+        let least = scale.gaps(3.2 / 3.0).max(Pt::mm(3.2));
+        let half = (least - scale.gaps(WORD_AIR)) / 2.0;
+        self.reach.left = self.reach.left.max(half);
+        self.reach.right = self.reach.right.max(half);
+        self
     }
 }
 

@@ -1,7 +1,7 @@
 //! The figure of a riff: a tab engraved system by system.
 //!
 //! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and what its rows write), its
-//! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`), and
+//! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`, `rows`), and
 //! each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `tab_lines`, `notes`), or for a
 //! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
 //! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
@@ -14,6 +14,7 @@
 mod above;
 mod below;
 mod canvas;
+mod chains;
 pub(super) mod chords;
 mod elements;
 pub(super) mod frames;
@@ -23,6 +24,7 @@ mod letters;
 mod notes;
 pub(super) mod remarks;
 mod rhythm;
+mod rows;
 mod scale;
 mod score;
 pub(super) mod signs;
@@ -39,6 +41,8 @@ mod tab_lines;
 mod tones;
 mod words;
 
+#[cfg(test)]
+mod looks_tests;
 #[cfg(test)]
 mod rebuilt;
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::super::rows;
 use super::labels::{BarAt, Label};
 use super::rhythm::{Kind, Rhythm, Sign};
 use super::scale::Scale;
-use super::spacing::{Air, Column, Lane, Reach, Room};
+use super::spacing::{self, Air, Column, Lane, Reach, Room};
 use super::stave::Stave;
 use super::strokes::Boxes;
 use crate::lesson::Setting;
@@ -60,7 +60,7 @@ impl Score<'_> {
             BarScore { columns, rhythm, labels }
         });
         let bars = bars.collect();
-        let air = Air { staves: scale.gaps(0.3), words: scale.gaps(0.45) };
+        let air = Air { staves: scale.gaps(0.3), words: scale.gaps(spacing::WORD_AIR) };
         Score { riff, bars, staves, boxes, air }
     }
 }
@@ -84,8 +84,9 @@ fn columns(
     let signs = rhythm.signs.iter().map(|sign| sign.at);
     let labels = labels.iter().map(|label| label.tick - bar.start);
     let mut moments: Vec<Ticks> = remarks.chain(events).chain(signs).chain(labels).collect();
-    if riff.frame {
-        moments.extend(places_to_write(riff, bar));
+    let is_open = riff.frame && !riff.timed;
+    if is_open {
+        moments.extend(places_to_write(bar));
     }
     moments.push(Ticks::ZERO);
     moments.sort_unstable();
@@ -94,7 +95,7 @@ fn columns(
     let written = riff.timed && !rhythm.signs.is_empty();
     let starts = match written {
         true => sounding_starts(rhythm),
-        false if riff.frame => places_to_write(riff, bar),
+        false if is_open => places_to_write(bar),
         false => event_starts(bar),
     };
     let ends = moments.iter().skip(1).copied().chain([bar.length]);
@@ -108,14 +109,9 @@ fn columns(
     spans.map(|(from, to)| Column::new(bar.start + from, spring(from, to))).collect()
 }
 
-/// Where a student may write in a frame: at the counts, and without any where notes would stand as a rule.
-fn places_to_write(riff: &Riff, bar: &Bar) -> Vec<Ticks> {
-    if riff.timed {
-        return bar.counts.iter().map(|count| count.at).collect();
-    }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // A few columns.
-    let step = BY_COLUMNS.length as u32;
-    (0..bar.length.0).step_by(step.max(1) as usize).map(Ticks).collect()
+/// Where a student may write in a frame without a count: every so many columns, as notes stand as a rule.
+fn places_to_write(bar: &Bar) -> Vec<Ticks> {
+    (0..bar.length.0).step_by(FROM_NOTE_TO_NOTE).map(Ticks).collect()
 }
 
 fn event_starts(bar: &Bar) -> Vec<Ticks> {
@@ -133,28 +129,35 @@ fn sounding_starts(rhythm: &Rhythm) -> Vec<Ticks> {
     rhythm.signs.iter().filter_map(begins).collect()
 }
 
-/// How far notes stand apart: so many distances between tab lines for a note of a length, and for
-/// others by the square root of theirs, so that twice as long is 1.4 times as far. Between equal room for
-/// all, which hides durations, and room in proportion, which leaves long notes lost: engravers' custom,
-/// the root itself assumed.
-struct Law {
-    length: f32,
-    gaps: f32,
+/// How far notes stand apart.
+enum Law {
+    /// In proportion to their lengths, a quarter note so many distances between tab lines: equal beats are equally
+    /// wide, whatever is in them (looks, "Beats").
+    Beats(f32),
+    /// So many distances between tab lines for one of a number of columns, and for others by the square root of theirs:
+    /// between equal room for all and room in proportion, since columns tell time only by and large.
+    Columns { columns: f32, gaps: f32 },
 }
 
-/// An eighth note stands 2.1 distances before the next note (assumed, from looking at proofs).
-const BY_DURATION: Law = Law { length: 480.0, gaps: 2.1 };
+/// Four bars of four beats by nature fill the measure, as in changes; chosen by eye.
+const BY_DURATION: Law = Law::Beats(3.4);
 
-/// Without a count the columns of the text, four from note to note as a rule, stand for time (assumed).
-const BY_COLUMNS: Law = Law { length: 4.0, gaps: 2.1 };
+/// How many columns of the text stand from note to note as a rule (assumed).
+const FROM_NOTE_TO_NOTE: usize = 4;
+
+/// Without a count the columns of the text stand for time (assumed).
+const BY_COLUMNS: Law = Law::Columns { columns: 4.0, gaps: 2.1 };
 
 impl Law {
     /// The distance over a part of a note, which is its share of the whole note's: what is written at a
     /// moment within it, a count or a word, doesn't push the notes apart.
     #[allow(clippy::cast_precision_loss)] // No bar is longer than 2²⁴ ticks.
     fn share(&self, part: Ticks, whole: Ticks) -> f32 {
-        let whole = whole.0.max(1) as f32;
-        self.gaps * (whole / self.length).sqrt() * (part.0 as f32 / whole)
+        let (part, whole) = (part.0 as f32, whole.0.max(1) as f32);
+        match self {
+            Law::Beats(gaps) => gaps * part / Ticks::QUARTER.0 as f32,
+            Law::Columns { columns, gaps } => gaps * (whole / columns).sqrt() * (part / whole),
+        }
     }
 }
 
@@ -171,8 +174,10 @@ fn keep_room(
     let mut room = Room { columns, lane: Lane::Rhythm };
     for sign in rhythm.signs.iter().filter(|sign| sign.kind != Kind::WholeBarRest) {
         let flag = sign.beam.is_none() && sign.value.flags() > 0;
-        let right = if sign.value.dotted || flag { 1.0 } else { 0.5 };
-        let reach = Reach { left: scale.gaps(0.5), right: scale.gaps(right) };
+        // Notes under a beam are bare stems.
+        let half = if sign.beam.is_some() { 0.3 } else { 0.5 };
+        let right = if sign.value.dotted || flag { 1.0 } else { half };
+        let reach = Reach { left: scale.gaps(half), right: scale.gaps(right) };
         room.keep(start + sign.at, reach);
     }
 }

@@ -4,7 +4,8 @@
 //! A moment stands where the spring before it ends, or further right where what is written at it would run
 //! into what stands before it in its lane. So widths follow durations (design section 4) until something has
 //! no room, and then only as much gives way as must: beats stay equally wide but for a tab's own density (looks,
-//! "Beats"). One force holds for a whole line, so that equal notes stand equally far apart in it.
+//! "Beats"). A bar line stands within the last beat of its bar and takes no time. One force holds for a whole line, so
+//! that equal notes stand equally far apart in it.
 
 use crate::ink::{Pt, pt};
 use crate::theory::Ticks;
@@ -57,13 +58,23 @@ impl Room<'_> {
 /// Moments that stand together in a line: a bar, or a beat of a bar that no line can hold.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Stretch<'a> {
-    /// What stands before the first moment's room: a bar line's half, a meter.
+    /// What takes room of its own before all else: a meter.
+    pub front: Pt,
+    /// From the bar line to the first moment's axis, where nothing pushes that further.
     pub lead: Pt,
+    /// How much of the lead is for what is written at the first moment.
+    pub head: Pt,
     /// The moments.
     pub columns: &'a [Column],
     /// What stands behind the last moment's room.
     pub trail: Pt,
+    /// Whether bar lines stand within the beats and take no time; where there are no beats they have room of their
+    /// own.
+    pub timed: bool,
 }
+
+/// The least distance between words in a lane, in distances between tab lines.
+pub(in super::super) const WORD_AIR: f32 = 0.45;
 
 /// The least distance between two things in a lane.
 #[derive(Debug, Clone, Copy)]
@@ -112,6 +123,8 @@ impl Air {
 /// Where each lane's last thing ends, in which there is one.
 struct Edges {
     ends: Vec<(Lane, Growing)>,
+    /// Where the whole begins.
+    front: Pt,
     /// Where lanes begin that the bar line stands in.
     lead: Pt,
 }
@@ -123,11 +136,11 @@ impl Edges {
         found.map_or_else(|| self.begin(lane), |(_, end)| *end)
     }
 
-    /// Words may stand beneath and above the bar line before them.
+    /// Words may stand beneath and above the bar line before them, stems beneath it.
     fn begin(&self, lane: Lane) -> Growing {
         match lane {
-            Lane::Stave(_) | Lane::Rhythm => Growing::fixed(self.lead),
-            Lane::Row(_) => Growing::fixed(Pt::ZERO),
+            Lane::Stave(_) => Growing::fixed(self.front + self.lead),
+            Lane::Rhythm | Lane::Row(_) => Growing::fixed(self.front),
         }
     }
 
@@ -159,11 +172,25 @@ impl Stretch<'_> {
         self.set(force, air, |_, _| ()).length
     }
 
+    /// Whether nothing but the springs sets its moments, and, unless it closes a line, its end.
+    pub fn keeps_time(&self, force: f32, air: Air, closes: bool) -> bool {
+        // What nobody sees.
+        const SLACK: Pt = pt(0.1);
+        let mut due = self.front + self.lead;
+        let mut springs = self.columns.iter().map(|column| column.spring * force);
+        let mut keeps = true;
+        let end = self.set(force, air, |_, x| {
+            keeps &= x <= due + SLACK;
+            due += springs.next().unwrap_or_default();
+        });
+        keeps && (closes || end.length <= due - self.lead + SLACK)
+    }
+
     /// Sets the moments one after the other from 0, calls back with each one's axis, and returns
     /// the width.
     fn set(&self, force: f32, air: Air, mut axis: impl FnMut(Ticks, Pt)) -> Growing {
-        let mut edges = Edges { ends: Vec::new(), lead: self.lead };
-        let mut spring_end = Growing::fixed(self.lead);
+        let mut edges = Edges { ends: Vec::new(), front: self.front, lead: self.lead - self.head };
+        let mut spring_end = Growing::fixed(self.front + self.lead);
         for column in self.columns {
             let mut x = spring_end;
             for (lane, reach) in &column.reaches {
@@ -178,9 +205,13 @@ impl Stretch<'_> {
                 slope: x.slope + column.spring,
             };
         }
-        let ends = edges.ends.into_iter().map(|(_, end)| end);
-        let end = ends.fold(spring_end, Growing::max);
-        end.plus(self.trail)
+        // The next bar's lead is a part of this one's last beat.
+        let within = if self.timed { self.lead } else { -self.trail };
+        let end = spring_end.plus(-within);
+        edges.ends.into_iter().fold(end, |end, (lane, edge)| match lane {
+            Lane::Stave(_) => end.max(edge.plus(self.trail - air.of(lane))),
+            Lane::Rhythm | Lane::Row(_) => end.max(edge),
+        })
     }
 }
 
@@ -267,10 +298,27 @@ mod tests {
         ]
     }
 
+    fn stretch(columns: &[Column]) -> Stretch<'_> {
+        let (front, lead, head, trail) = (Pt::ZERO, pt(5.0), pt(3.0), pt(3.0));
+        Stretch { front, lead, head, columns, trail, timed: true }
+    }
+
+    #[test]
+    fn bar_lines_take_no_time() {
+        let columns = bar();
+        let stretch = stretch(&columns);
+        let (axes, ends) = lay_within(&[stretch, stretch], 3.0, pt(1000.0), AIR);
+        let beats: Vec<f32> = axes.iter().step_by(3).map(|(_, x)| x.0).collect();
+        assert_eq!(ends[0], pt(3.0 * 40.0));
+        assert!(stretch.keeps_time(3.0, AIR, false) && !stretch.keeps_time(0.1, AIR, true));
+        assert_eq!(beats[1] - beats[0], ends[0].0);
+        assert_eq!(ends[1], ends[0] * 2.0);
+    }
+
     #[test]
     fn lines_are_filled_to_the_width() {
         let columns = bar();
-        let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
+        let stretch = stretch(&columns);
         for width in [120.0, 200.0, 333.0, 1000.0] {
             let force = force_for(&[stretch, stretch], pt(width), AIR);
             let (axes, ends) = lay_within(&[stretch, stretch], force, pt(width), AIR);
@@ -282,7 +330,7 @@ mod tests {
     #[test]
     fn nothing_collides_while_there_is_room() {
         let columns = bar();
-        let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
+        let stretch = stretch(&columns);
         let (axes, _) = lay(&[stretch], 0.1, AIR);
         let x: Vec<f32> = axes.iter().map(|(_, x)| x.0).collect();
         assert!(x[1] - x[0] >= 3.0 + 2.0 + 9.0);
@@ -292,7 +340,7 @@ mod tests {
     #[test]
     fn what_has_no_room_is_squeezed() {
         let columns = bar();
-        let stretch = Stretch { lead: pt(5.0), columns: &columns, trail: pt(3.0) };
+        let stretch = stretch(&columns);
         let (axes, ends) = lay_within(&[stretch], 0.0, pt(20.0), AIR);
         assert!((ends[0].0 - 20.0).abs() < 0.01);
         assert!(axes.iter().all(|(_, x)| x.0 <= 20.0));

@@ -101,7 +101,7 @@ impl Stave for Strokes {
     }
 
     fn keep_room(&self, _: usize, bar: &Bar, room: &mut Room, scale: &Scale) {
-        let half = scale.gaps(HALF + 0.1);
+        let half = half_stroke(scale);
         for event in bar.events.iter().filter(|event| event.pick.is_some()) {
             room.keep(bar.start + event.at, Reach { left: half, right: half });
         }

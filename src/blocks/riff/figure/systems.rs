@@ -4,6 +4,7 @@
 //! worth to one another stands beside them.
 
 use super::grid::Grid;
+use super::rows;
 use super::scale::Scale;
 use super::score::Score;
 use super::spacing::{self, Stretch};
@@ -67,15 +68,19 @@ pub(in super::super) struct Placed {
 
 /// A bar, or a part of one that no system can hold whole.
 #[derive(Debug, Clone)]
-struct Piece {
+pub(super) struct Piece {
     bar: usize,
     columns: Range<usize>,
     opens: bool,
-    closes: bool,
+    /// Whether its bar ends with it.
+    pub closes: bool,
+    front: Pt,
     lead: Pt,
+    head: Pt,
     trail: Pt,
     natural: Pt,
-    tight: Pt,
+    /// The width at which it is pressed as tight as may be.
+    pub tight: Pt,
 }
 
 impl System {
@@ -164,18 +169,25 @@ pub(super) fn starts_repeat(score: &Score, index: usize) -> bool {
     score.riff.bars.get(index).is_some_and(|bar| bar.repeat_start)
 }
 
-/// Breaks a riff into systems and sets each of them.
+/// Breaks a riff into systems and sets each of them. The meter of the first bar stands before the first column, so that
+/// bars of later systems stand under those of the first.
 pub(super) fn systems(score: &Score, front: Pt, scale: &Scale) -> Vec<System> {
+    let meter = if shows_meter(score, 0) { meter_room(score, 0, scale) } else { Pt::ZERO };
     // Even a column that the letters fill leaves room for something.
-    let room = (scale.desk.width - front).max(scale.gaps(4.0));
-    let pieces = pieces(score, room, scale);
-    let lines = lines(&pieces, room);
+    let room = (scale.desk.width - front - meter).max(scale.gaps(4.0));
+    let mut pieces = pieces(score, room, scale);
+    if let Some(first) = pieces.first_mut() {
+        first.front = Pt::ZERO;
+        first.measure(score);
+    }
+    let (lines, common) = rows::lines(&pieces, score, room);
     let count = lines.len();
     let mut force = 1.0;
     let set = |(index, line): (usize, Range<usize>)| {
         let line = Line::of(score, pieces.get(line).unwrap_or_default());
-        force = line.force(score, room, (index + 1 == count).then_some(force));
-        line.set(score, front, room, force)
+        force = common
+            .unwrap_or_else(|| line.force(score, room, (index + 1 == count).then_some(force)));
+        line.set(score, (front, front + meter), room, force)
     };
     lines.into_iter().enumerate().map(set).collect()
 }
@@ -211,31 +223,41 @@ fn piece(score: &Score, bar: usize, columns: Range<usize>, scale: &Scale) -> Pie
     let all = score.bars.get(bar).map_or(0, |ready| ready.columns.len());
     let columns = columns.start..columns.end.min(all);
     let (opens, closes) = (columns.start == 0, columns.end == all);
+    // Where there is a clock, room for a fret of one figure or a stroke stands before each bar, so that first beats are as
+    // far from the last ones before them as others are.
+    let head = if score.riff.timed { scale.gaps(0.42) } else { Pt::ZERO };
     let mut piece = Piece {
         bar,
         columns,
         opens,
         closes,
-        lead: if opens { lead(score, bar, scale) } else { scale.gaps(0.3) },
+        front: if opens { bar_front(score, bar, scale) } else { Pt::ZERO },
+        lead: if opens { lead(score, bar, scale) } else { scale.gaps(0.3) } + head,
+        head,
         trail: if closes { trail(score, bar, scale) } else { scale.gaps(0.2) },
         natural: Pt::ZERO,
         tight: Pt::ZERO,
     };
-    let stretch = piece.stretch(score);
-    let (natural, tight) = (stretch.width(1.0, score.air), stretch.width(TIGHT, score.air));
-    piece.natural = natural;
-    piece.tight = tight;
+    piece.measure(score);
     piece
+}
+
+/// The room of a meter at a bar's beginning.
+fn bar_front(score: &Score, bar: usize, scale: &Scale) -> Pt {
+    if shows_meter(score, bar) { meter_room(score, bar, scale) } else { Pt::ZERO }
+}
+
+/// From a bar line to what follows the meter behind it.
+fn meter_room(score: &Score, bar: usize, scale: &Scale) -> Pt {
+    repeat_after_meter(score, bar, scale) - BarLine::Single.reach(scale.gap()).1
 }
 
 fn lead(score: &Score, bar: usize, scale: &Scale) -> Pt {
     let gap = scale.gap();
     let repeat = if starts_repeat(score, bar) { BarLine::RepeatStart } else { BarLine::Open };
-    let front = match shows_meter(score, bar) {
-        true => repeat_after_meter(score, bar, scale),
-        false => Pt::ZERO,
-    };
-    front.max(BarLine::Single.reach(gap).1) + repeat.reach(gap).1 + scale.gaps(0.55)
+    // Where bar lines take no time, they stand in the middle between notes.
+    let air = if score.riff.timed { 0.3 } else { 0.55 };
+    BarLine::Single.reach(gap).1 + repeat.reach(gap).1 + scale.gaps(air)
 }
 
 /// How far behind a bar's beginning the axis of a repeat's sign stands that follows a meter.
@@ -246,20 +268,29 @@ pub(super) fn repeat_after_meter(score: &Score, bar: usize, scale: &Scale) -> Pt
 }
 
 fn trail(score: &Score, bar: usize, scale: &Scale) -> Pt {
-    line_after(score, bar).reach(scale.gap()).0 + scale.gaps(0.15)
+    line_after(score, bar).reach(scale.gap()).0 + scale.gaps(0.3)
 }
 
 impl Piece {
-    fn stretch<'a>(&self, score: &'a Score) -> Stretch<'a> {
+    /// What it is set as.
+    pub fn stretch<'a>(&self, score: &'a Score) -> Stretch<'a> {
         let columns =
             score.bars.get(self.bar).and_then(|bar| bar.columns.get(self.columns.clone()));
-        Stretch { lead: self.lead, columns: columns.unwrap_or_default(), trail: self.trail }
+        let columns = columns.unwrap_or_default();
+        let Piece { front, lead, head, trail, .. } = *self;
+        Stretch { front, lead, head, columns, trail, timed: score.riff.timed }
+    }
+
+    fn measure(&mut self, score: &Score) {
+        let stretch = self.stretch(score);
+        let (natural, tight) = (stretch.width(1.0, score.air), stretch.width(TIGHT, score.air));
+        (self.natural, self.tight) = (natural, tight);
     }
 }
 
 /// The best ranges of pieces, one a system: the sum of what each costs is least. A system holds
 /// only so many pieces, so that the work grows with the riff and no faster.
-fn lines(pieces: &[Piece], room: Pt) -> Vec<Range<usize>> {
+pub(super) fn lines(pieces: &[Piece], room: Pt) -> Vec<Range<usize>> {
     let mut best: Vec<(f32, usize)> = vec![(0.0, 0)];
     for end in 1..=pieces.len() {
         let mut chosen = (f32::INFINITY, end - 1);
@@ -339,18 +370,19 @@ impl<'a> Line<'a> {
         }
     }
 
-    fn set(&self, score: &Score, front: Pt, room: Pt, force: f32) -> System {
+    /// Sets it: its lines begin at the first of two places, its first bar at the second.
+    fn set(&self, score: &Score, (left, front): (Pt, Pt), room: Pt, force: f32) -> System {
         let (axes, ends) = spacing::lay_within(&self.stretches, force, room, score.air);
         let axes = axes.into_iter().map(|(tick, x)| (tick, front + x)).collect();
-        let mut left = front;
+        let mut next = left;
         let bars = self.pieces.iter().zip(&ends).map(|(piece, end)| {
             let right = front + *end;
-            let from = std::mem::replace(&mut left, right);
+            let from = std::mem::replace(&mut next, right);
             Placed { bar: piece.bar, left: from, right, opens: piece.opens, closes: piece.closes }
         });
         let bars: Vec<Placed> = bars.collect();
         let right = ends.last().map_or(front, |end| front + *end);
-        System { left: front, right, bars, span: span(score, self.pieces), axes }
+        System { left, right, bars, span: span(score, self.pieces), axes }
     }
 }
 
@@ -388,7 +420,9 @@ mod tests {
                 columns: 0..1,
                 opens: true,
                 closes: next() > 20.0,
+                front: pt(0.0),
                 lead: pt(0.0),
+                head: pt(0.0),
                 trail: pt(0.0),
                 natural: pt(natural),
                 tight: pt(natural * 0.7),

@@ -54,11 +54,9 @@ impl Kind for Count {
             let beat = sign.starts_with(|c: char| c.is_ascii_digit());
             let face = if beat { Face::SansSemibold } else { Face::Sans };
             let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
-            Label::centred(
-                self.label(),
-                at.bar.start + count.at,
-                vec![at.scale.small(&words, face)],
-            )
+            let lines = vec![at.scale.small(&words, face)];
+            let label = Label::centred(self.label(), at.bar.start + count.at, lines);
+            label.apart(at.scale)
         };
         at.bar.counts.iter().map(label).collect()
     }

@@ -1,0 +1,144 @@
+//! The figure of a song: its lines, each a strip with its chord names over the words, and the boxes beneath.
+
+mod boxes;
+mod columns;
+mod line;
+
+use super::{Line, Song, words};
+use crate::blocks::figure::{Desk, Element, Figure, Joint};
+use crate::ink::{Drawing, Face, Point, Pt, Style, Text};
+use crate::lesson::Setting;
+use crate::theory::Printed;
+use crate::words::capital;
+use line::Set;
+
+/// The measures of a song, all in proportion to the size of what is sung (chosen by eye).
+#[derive(Debug, Clone, Copy)]
+struct Measures {
+    /// The size of what is sung.
+    size: Pt,
+    /// The size of chord names.
+    symbol: Pt,
+    /// From a name's baseline down to that of its words.
+    rise: Pt,
+    /// The air between two lines.
+    between: Pt,
+    /// The air between two stanzas.
+    stanza: Pt,
+    /// How far what is left of a broken line is moved in.
+    indent: Pt,
+    /// The air between two columns.
+    gutter: Pt,
+}
+
+impl Measures {
+    fn of(desk: &Desk<'_>) -> Measures {
+        let (size, symbol) = (desk.look.sung_size, desk.look.symbol_size);
+        Measures {
+            size,
+            symbol,
+            rise: size * 1.3,
+            between: size * 0.62,
+            stanza: size * 1.7,
+            indent: size * 2.0,
+            gutter: size * 2.6,
+        }
+    }
+
+    /// The style of what is sung.
+    fn sung(&self) -> Style {
+        Style::new(Face::Serif, self.size)
+    }
+
+    /// The style of chord names.
+    fn name(&self) -> Style {
+        Style::new(Face::SerifSemibold, self.symbol)
+    }
+
+    /// The style of remarks.
+    fn remark(&self) -> Style {
+        Style::new(Face::SerifItalic, self.size)
+    }
+}
+
+/// Draws a song.
+pub(super) fn draw(song: &Song, desk: &Desk<'_>, setting: &Setting) -> Figure {
+    let measures = Measures::of(desk);
+    let drawn_boxes = boxes::Boxes::of(song, desk, setting);
+    let mut figure =
+        Figure { words: words::describe(song, &drawn_boxes.words()), ..Figure::default() };
+    if let Some(sounding) = &song.sounding {
+        if let Some(remark) = words::remark(sounding, false) {
+            let lines = desk.lines(&remark, measures.remark(), desk.width);
+            add(&mut figure, remarks(lines, &measures), Joint::Apart);
+        }
+        figure.notes.extend(words::why(sounding).map(|why| Printed::plain(capital(&why))));
+    }
+    match columns::columns(song, &measures, desk) {
+        Some(columns) => columns.draw(&mut figure, &measures),
+        None => one_column(song, &measures, desk, &mut figure),
+    }
+    drawn_boxes.draw(&mut figure, &measures, desk);
+    figure
+}
+
+/// Puts a strip beneath the others.
+fn add(figure: &mut Figure, strip: Drawing, joint: Joint) {
+    figure.strips.push(strip);
+    figure.joints.push(joint);
+}
+
+fn one_column(song: &Song, measures: &Measures, desk: &Desk<'_>, figure: &mut Figure) {
+    for (index, stanza) in song.stanzas.iter().enumerate() {
+        let last = stanza.lines.len().saturating_sub(1);
+        for (number, line) in stanza.lines.iter().enumerate() {
+            let begins = number == 0;
+            let joint = match begins {
+                true if index == 0 => Joint::Held(measures.between),
+                true => Joint::Stanza(measures.stanza),
+                // Neither the first nor the last line of a stanza stands alone.
+                false if number == 1 || number == last => Joint::Held(measures.between),
+                false => Joint::Line(measures.between),
+            };
+            let set = set(line, measures, desk, desk.width);
+            let strip = figure.strips.len();
+            elements(figure, line, &set, strip, Pt::ZERO);
+            let mut drawing = Drawing::new(set.width, set.height);
+            set.draw(&mut drawing, Point::default());
+            add(figure, drawing, joint);
+        }
+    }
+}
+
+fn set(line: &Line, measures: &Measures, desk: &Desk<'_>, width: Pt) -> Set {
+    match line {
+        Line::Sung(sung) => line::set(sung, measures, desk, width),
+        Line::Again { title, .. } => {
+            let lines = desk.lines(title, measures.remark(), width);
+            line::remark(lines, measures)
+        }
+    }
+}
+
+/// Notes where a line and its chords are drawn.
+fn elements(figure: &mut Figure, line: &Line, set: &Set, strip: usize, left: Pt) {
+    let span = match line {
+        Line::Sung(sung) => sung.span,
+        Line::Again { span, .. } => *span,
+    };
+    figure.elements.push(Element { span, strip, left, right: left + set.width });
+    let places = set.places.iter().map(|(span, from, to)| Element {
+        span: *span,
+        strip,
+        left: left + *from,
+        right: left + *to,
+    });
+    figure.elements.extend(places);
+}
+
+fn remarks(lines: Vec<Text>, measures: &Measures) -> Drawing {
+    let set = line::remark(lines, measures);
+    let mut drawing = Drawing::new(set.width, set.height);
+    set.draw(&mut drawing, Point::default());
+    drawing
+}
