@@ -198,21 +198,23 @@ fn body_style(body: &Body) -> Style {
 }
 
 #[cfg(test)]
-#[allow(clippy::indexing_slicing)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
+    use crate::findings::{Findings, Source};
     use crate::ink::{Fonts, Item, Label, Path, Role};
     use crate::lesson::world::MemoryWorld;
-    use crate::{compile, page};
+    use crate::{blocks, checks, lesson, page};
 
     /// The boxes of a lesson's tasks: what each says, and how many lines it is drawn with.
     fn boxes(body: &str) -> Vec<(String, usize)> {
         let text = format!("---\ntitle: One\n---\n\n{body}");
-        let world = MemoryWorld::default().with_lesson("one.md", &text);
-        let Ok(compiled) = compile(&world, "one.md") else { return Vec::new() };
-        let (Ok(template), fonts) = (compiled.template(), Fonts::new()) else { return Vec::new() };
-        let paper = compiled.paper(&template);
+        let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+        let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
+        let lesson = checks::elaborate(lesson, &mut found);
+        let (template, fonts) = (page::Template::usual().unwrap(), Fonts::new());
+        let paper = template.paper;
         let job = page::Job { template: &template, paper, fonts: &fonts, draft: false };
-        let document = compiled.press(&job);
+        let document = page::set(&lesson, &job);
         let mut drawn = vec![0; document.parts.len()];
         let mut open: Vec<(&Item, Option<usize>)> = Vec::new();
         let pages = document.pages.iter().flat_map(|page| &page.drawing.items);

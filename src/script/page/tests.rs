@@ -1,19 +1,21 @@
 //! The script's pages: what stays together on them, and in which type it stands.
 
 use super::*;
-use crate::compile;
+use crate::findings::{Findings, Source};
 use crate::ink;
 use crate::lesson::world::MemoryWorld;
 use crate::script;
+use crate::{blocks, checks, lesson};
 
 /// The lines of a script's pages, each with its face and its height.
 fn lines(body: &str) -> Vec<Vec<(Face, f32, String)>> {
     let text = format!("---\ntitle: One\nkey: A major\n---\n\n{body}");
-    let world = MemoryWorld::default().with_lesson("one.md", &text);
-    let compiled = compile(&world, "one.md").unwrap();
-    let (fonts, template) = (Fonts::new(), compiled.template().unwrap());
-    let script = compiled.script();
-    let beside = script::figures::beside(&compiled.lesson, &script, &template.figure, &fonts);
+    let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
+    let lesson = checks::elaborate(lesson, &mut found);
+    let (fonts, template) = (Fonts::new(), Template::usual().unwrap());
+    let script = script::of(&lesson);
+    let beside = script::figures::beside(&lesson, &script, &template.figure, &fonts);
     let job = Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
     let document = set(&script, &job);
     document.pages.iter().map(|page| of_page(&page.drawing)).collect()
