@@ -88,15 +88,22 @@ pub enum What {
         words: String,
         /// As it is said aloud: musical names in words.
         said: String,
-        /// Which bytes of it are stressed, and how.
-        stressed: Vec<(Range<usize>, Stress)>,
-        /// Which bytes of it are raised where it is set in type: what stands behind a chord's root.
-        raised: Vec<Range<usize>>,
+        /// Which bytes of it don't look like the others, and how they do.
+        looks: Vec<(Range<usize>, Look)>,
         /// How many words it counts.
         count: usize,
     },
     /// Something is done.
     Cue(Cue),
+}
+
+/// What words that are said look like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Look {
+    /// Their stress.
+    pub stress: Stress,
+    /// Whether they are set small and raised, as a chord's extensions are.
+    pub raised: bool,
 }
 
 /// A cue.
@@ -236,24 +243,20 @@ impl Gathering<'_> {
             Said::Phrase(phrase) => phrase.value.as_str(),
         });
         let count = words_in(&typed.collect::<String>());
-        let (mut words, mut stressed, mut raised) = (String::new(), Vec::new(), Vec::new());
+        let (mut words, mut looks) = (String::new(), Vec::new());
         for piece in &speech.pieces {
-            let start = words.len();
             for run in self.printed(&piece.said).runs {
-                let from = words.len();
+                let start = words.len();
                 words.push_str(&run.text);
-                if run.raised {
-                    raised.push(from..words.len());
+                let look = Look { stress: piece.stress, raised: run.raised };
+                if look != Look::default() {
+                    looks.push((start..words.len(), look));
                 }
-            }
-            if piece.stress != Stress::default() {
-                stressed.push((start..words.len(), piece.stress));
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
         let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
-        let what = What::Speech { words, said, stressed, raised, count };
-        self.add(takes, what, Some(speech.span), faulty);
+        self.add(takes, What::Speech { words, said, looks, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as

@@ -4,9 +4,9 @@
 mod sections;
 
 use super::figures::Beside;
-use super::{Cue, CueKind, Item, Script, What, clock, table};
+use super::{Cue, CueKind, Item, Look, Script, What, clock, table};
 use crate::blocks::figure::{Figure, raised};
-use crate::blocks::say::{Shown, Stress};
+use crate::blocks::say::Shown;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
@@ -136,10 +136,10 @@ impl Setter<'_> {
                 self.bookmarks.push(Bookmark { title, level, page, y });
                 self.words(words, style, Role::Heading(level));
             }
-            What::Speech { words, stressed, raised, .. } => {
+            What::Speech { words, looks, .. } => {
                 self.y += BETWEEN;
                 self.warn(item);
-                self.timed(item, &speech(words, stressed, raised), SPEECH);
+                self.timed(item, &speech(words, looks), SPEECH);
             }
             What::Cue(cue) => {
                 self.y += BETWEEN;
@@ -183,8 +183,8 @@ impl Setter<'_> {
                     self.height(&Passage::plain(words, style), style, usize::MAX)
                 }
                 What::Cue(cue) => self.height(&cue_words(cue), CUE, usize::MAX),
-                What::Speech { words, stressed, raised, .. } => {
-                    self.height(&speech(words, stressed, raised), SPEECH, WHOLE_LINES)
+                What::Speech { words, looks, .. } => {
+                    self.height(&speech(words, looks), SPEECH, WHOLE_LINES)
                 }
             };
             if matches!(item.what, What::Speech { .. }) {
@@ -365,38 +365,28 @@ fn cue_words(cue: &Cue) -> Passage {
     passage
 }
 
-/// What is said, in its stress.
-fn speech(words: &str, stressed: &[(Range<usize>, Stress)], up: &[Range<usize>]) -> Passage {
-    let edges = stressed.iter().map(|(place, _)| place).chain(up);
-    let mut edges: Vec<usize> = edges.flat_map(|place| [place.start, place.end]).collect();
-    edges.push(words.len());
-    edges.sort_unstable();
-    edges.dedup();
+/// What is said, in its looks.
+fn speech(words: &str, looks: &[(Range<usize>, Look)]) -> Passage {
     let mut passage = Passage::default();
     let mut quotes = Quotes::default();
-    let (mut stressed, mut up) = (stressed.iter().peekable(), up.iter().peekable());
     let mut at = 0;
-    for end in edges {
-        while stressed.next_if(|(place, _)| place.end <= at).is_some() {}
-        while up.next_if(|place| place.end <= at).is_some() {}
-        let stress = stressed.peek().filter(|(place, _)| place.start <= at);
-        let style = Style { face: face(stress.map(|(_, stress)| *stress)), ..SPEECH };
-        let is_up = up.peek().is_some_and(|place| place.start <= at);
-        let words = quotes.curved(words.get(at..end).unwrap_or_default());
-        passage.push(&words, Dress::plain(if is_up { raised(style) } else { style }));
-        at = end;
+    for (place, look) in looks {
+        let plain = quotes.curved(words.get(at..place.start).unwrap_or_default());
+        passage.push(&plain, Dress::plain(SPEECH));
+        let face = match (look.stress.emphasis, look.stress.strong) {
+            (false, false) => SPEECH.face,
+            (true, false) => Face::SerifItalic,
+            (false, true) => Face::SerifBold,
+            (true, true) => Face::SerifBoldItalic,
+        };
+        let words = quotes.curved(words.get(place.clone()).unwrap_or_default());
+        let style = Style { face, ..SPEECH };
+        passage.push(&words, Dress::plain(if look.raised { raised(style) } else { style }));
+        at = place.end;
     }
+    let rest = quotes.curved(words.get(at..).unwrap_or_default());
+    passage.push(&rest, Dress::plain(SPEECH));
     passage
-}
-
-fn face(stress: Option<Stress>) -> Face {
-    let Stress { emphasis, strong } = stress.unwrap_or_default();
-    match (emphasis, strong) {
-        (false, false) => SPEECH.face,
-        (true, false) => Face::SerifItalic,
-        (false, true) => Face::SerifBold,
-        (true, true) => Face::SerifBoldItalic,
-    }
 }
 
 /// Straight quotes made curved, piece after piece of a text: one behind a letter or a mark closes, any other opens,

@@ -59,7 +59,7 @@ fn cues_stand_in_small_capitals_and_speech_in_curved_quotes() {
 
 #[test]
 fn a_chord_that_is_said_has_its_raised_signs() {
-    let passage = speech("play A7 now", &[], &[6..7]);
+    let passage = speech("play A7 now", &[(6..7, Look { raised: true, ..Look::default() })]);
     let fonts = Fonts::new();
     let lines = passage.shape(&fonts).lines(pt(300.0), LineEnds::Ragged, &fonts);
     let line = lines.into_iter().next().unwrap().into_text();
