@@ -12,6 +12,7 @@ pub mod chosen_template;
 mod draft;
 pub mod figures;
 pub mod flow;
+pub mod fold;
 pub mod galley;
 pub mod inline;
 pub mod line;
@@ -125,9 +126,9 @@ pub fn set_figures(
     let place = job.room(gap);
     flow.title_block(place);
     for (caption, figure) in figures {
-        flow.galley.space(gap);
+        flow.galley.figure_space(gap);
         flow.figure(figure, caption.as_deref(), None, place);
-        flow.galley.space(gap);
+        flow.galley.figure_space(gap);
     }
     sheet::document(flow)
 }
