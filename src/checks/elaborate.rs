@@ -2,7 +2,7 @@
 //! and checked, captions numbered, phrases checked and set.
 
 use super::phrases::{self, Name, Names, SetPhrase};
-use super::{cues, faults, notes};
+use super::{cues, faults, notes, tones};
 use crate::blocks::others::bars_of;
 use crate::blocks::{self, Block, Fault};
 use crate::findings::Findings;
@@ -39,6 +39,9 @@ impl Elaborated<'_> {
 pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<'a> {
     let mut read = blocks::read(&lesson);
     for (index, finding) in cues::check(&lesson, &read.music) {
+        read.tell(index, finding);
+    }
+    for (index, finding) in tones::check(&read.music) {
         read.tell(index, finding);
     }
     let of_notes = notes::check(&lesson, &read.music, &read.findings);

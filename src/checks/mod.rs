@@ -5,6 +5,7 @@ pub mod elaborate;
 mod faults;
 pub mod notes;
 pub mod phrases;
+mod tones;
 
 pub use elaborate::{Elaborated, elaborate};
 pub use phrases::SetPhrase;

@@ -21,7 +21,7 @@ use std::fmt::Display;
 use std::time::Duration;
 use values::{
     capo, captions, figured_bass, font, frets, hand, handed, key, length, logo, meter, pace, paper,
-    scale_length, swing, template, tempo, tuning,
+    scale_length, sounds, swing, template, tempo, tuning,
 };
 
 /// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
@@ -67,6 +67,8 @@ keys! {
     Frets(u8): "how many the neck has, 22 where not said",
     #[serde(rename = "scale length", deserialize_with = "scale_length")]
     ScaleLength(f64): "of the strings, from nut to bridge",
+    #[serde(deserialize_with = "sounds")]
+    Sounds(bool): "`list`: what the `tone` rows name, in a table at the end",
     #[serde(rename = "figured bass", deserialize_with = "figured_bass")]
     FiguredBass(bool): "`yes`: numerals show inversions, `I6`, `V65`",
     #[serde(deserialize_with = "hand")]

@@ -42,6 +42,8 @@ pub struct Header {
     pub length: Option<Duration>,
     /// How captions write chords, notes and numerals.
     pub captions: CaptionWords,
+    /// Whether what the `tone` rows name stands in a table at the lesson's end.
+    pub sounds: bool,
     /// Which keys the header gives, in the order it gives them: `key`, `tempo`, …
     pub given: Vec<String>,
     /// What holds from the lesson's start.
@@ -69,6 +71,7 @@ impl Default for Header {
             pace: 150,
             length: None,
             captions: CaptionWords::AsWritten,
+            sounds: false,
             given: Vec::new(),
             setting: Setting::default(),
             guesses: Vec::new(),
@@ -193,6 +196,7 @@ impl Header {
             Entry::Pace(pace) => self.pace = pace,
             Entry::Length(length) => self.length = Some(length),
             Entry::Captions(words) => self.captions = words,
+            Entry::Sounds(list) => self.sounds = list,
             entry => return self.setting.set(entry),
         }
         Ok(())

@@ -3,3 +3,4 @@
 pub mod melody;
 pub mod performance;
 pub mod tab;
+pub mod tones;

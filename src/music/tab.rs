@@ -49,6 +49,8 @@ pub type Run = (Ticks, Ticks);
 pub const RING: &str = "ring";
 /// The row of the runs in which the palm damps the strings.
 pub const MUTE: &str = "mute";
+/// The row of what amplifier and pedals do.
+pub const TONE: &str = "tone";
 /// The row of the signs of what stands out.
 pub const ACCENT: &str = "accent";
 

@@ -20,6 +20,7 @@ mod lists;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;
+mod sounds;
 pub mod table;
 pub mod template;
 pub mod title;
@@ -105,6 +106,9 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     flow.lesson(&lesson.lesson.nodes, place);
     if job.template.chords.page {
         flow.chord_page(place);
+    }
+    if lesson.lesson.header.sounds {
+        flow.sounds(place);
     }
     flow.answers(place);
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {

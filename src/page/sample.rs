@@ -45,6 +45,7 @@ pub fn header() -> Header {
         pace: 150,
         length: None,
         captions: CaptionWords::AsWritten,
+        sounds: false,
         given: vec!["key".to_owned(), "tempo".to_owned()],
         setting: setting(),
         guesses: vec![],

@@ -325,6 +325,28 @@ fn wide_table(columns: usize) -> Node {
     Node::Table { columns: vec![alignment; columns], head: cells(), rows: vec![cells()] }
 }
 
+#[test]
+fn sounds_stand_in_a_table_at_the_end_where_the_header_asks_for_it() {
+    let riff = "~~~ riff\ncount  1                       2   |\ne      3-----------------------5---|\n\
+        tone   lead: bridge pickup     lead|\n~~~\n";
+    let pages = |header: &str| {
+        let text = format!("---\ntitle: Sounds\nmeter: 2/4\n{header}---\n\n{riff}");
+        let source = Source::new("sounds.md", text.as_bytes());
+        let mut findings = Findings::default();
+        let read = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
+        let lesson = checks::elaborate(read, &mut findings);
+        let (template, fonts) = (template("handout"), Fonts::new());
+        let job = Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false };
+        let words = texts(&set(&lesson, &job), 0);
+        words.into_iter().map(|(_, _, text)| text.characters()).collect::<Vec<String>>()
+    };
+    let listed = pages("sounds: list\n");
+    let heading = listed.iter().rposition(|text| text == "Sounds").unwrap();
+    let table = listed[heading + 1..].join(" ");
+    assert!(table.starts_with("lead bridge pickup"), "{table}");
+    assert!(!pages("")[2..].contains(&"Sounds".to_owned()));
+}
+
 /// A lesson's text on pages, with a chord page or without.
 fn with_chord_page(body: &str, page: bool) -> Document {
     let mut findings = Findings::default();

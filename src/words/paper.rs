@@ -153,6 +153,12 @@ pub mod chords {
     }
 }
 
+/// The table of sounds.
+pub mod sounds {
+    /// Its heading.
+    pub const TITLE: &str = "Sounds";
+}
+
 /// The answers to exercises.
 pub mod answers {
     /// Their heading.

@@ -11,7 +11,7 @@ use super::setup::Setup;
 use super::upbeat::Counted;
 use super::{harmony, labels, place, placing, string_rows, strums, unplayable_joints};
 use crate::blocks::tab::Tab;
-use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RowPlace};
+use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RemarkPlaces, RowPlace};
 use crate::blocks::tab::shapes::Shapes;
 use crate::findings::Findings;
 use crate::findings::rules::{block_syntax, left_out, no_count};
@@ -121,7 +121,8 @@ impl Task<'_, '_> {
         let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
         let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
         set_durations(&mut bars, end);
-        let runs = self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
+        let (runs, remarks) =
+            self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
             let name = &phrase.name.value;
             harmony::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
@@ -142,7 +143,7 @@ impl Task<'_, '_> {
             harmony,
             frame: false,
         };
-        let places = Places { bars: places, rows: row_places(self.systems) };
+        let places = Places { bars: places, rows: row_places(self.systems), remarks };
         if self.written != Written::Notes {
             return Tab { riff, places };
         }
@@ -153,7 +154,7 @@ impl Task<'_, '_> {
         placing::lay(melody, places, setting, guides, shapes, findings)
     }
 
-    /// Reads the rows that say more about what is played. Hands over their runs.
+    /// Reads the rows that say more about what is played. Hands over their runs, and where their remarks stand.
     fn read_rows(
         &self,
         setup: &Setup<'_, '_>,
@@ -161,17 +162,20 @@ impl Task<'_, '_> {
         (bars, tones): (&mut [Bar], &mut Tones),
         places: &[BarPlace],
         findings: &mut Findings,
-    ) -> ByRow<Vec<Run>> {
-        let (whole, runs) = (self.whole, ByRow::new());
-        let mut reading = Reading { setup, played, whole, bars, tones, places, runs, findings };
+    ) -> (ByRow<Vec<Run>>, RemarkPlaces) {
+        let (whole, runs, remarks) = (self.whole, ByRow::new(), ByRow::new());
+        let mut reading =
+            Reading { setup, played, whole, bars, tones, places, runs, remarks, findings };
         for (kind, rows) in by_kind(self.systems) {
             kind.read(&rows, &mut reading);
         }
-        let Reading { bars, tones, runs, .. } = reading;
+        let Reading { bars, tones, runs, mut remarks, .. } = reading;
+        // Two rows of one label are read one after the other.
+        remarks.values_mut().for_each(|remarks| remarks.sort_by_key(|(bar, _)| *bar));
         let events = bars.iter_mut().flat_map(|bar| &mut bar.events);
         rows::carry_fingers(events.flat_map(|event| &mut event.notes));
         rows::carry_fingers(tones.iter_mut().flatten().flatten());
-        runs
+        (runs, remarks)
     }
 
     /// Sets the symbols of the `chord` row into their bars. Hands over what is unclear in it.

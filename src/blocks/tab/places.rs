@@ -1,6 +1,7 @@
 //! Where a tab stands in the text, beside what it says.
 
 use crate::findings::Span;
+use crate::music::tab::ByRow;
 use crate::neck::StringIndex;
 use crate::theory::Ticks;
 use std::ops::Range;
@@ -12,7 +13,12 @@ pub struct Places {
     pub bars: Vec<BarPlace>,
     /// Its rows in the order in which they stand, for repairs that move what is written.
     pub rows: Vec<RowPlace>,
+    /// Where its remarks stand, each row's own: with the bar's index, in the order in which the bar has them.
+    pub remarks: RemarkPlaces,
 }
+
+/// The places of remarks by their rows, each with its bar's index.
+pub type RemarkPlaces = ByRow<Vec<(usize, Span)>>;
 
 impl Places {
     /// Where a bar stands, by its index, from its bar line to the next, in the first row.
@@ -48,7 +54,11 @@ impl Places {
             notes: bar.notes.iter().map(|note| note.at_place(place)).collect(),
             ..*bar
         });
-        Places { bars: bars.collect(), rows: Vec::new() }
+        let remarks = self
+            .remarks
+            .iter()
+            .map(|(row, remarks)| (*row, remarks.iter().map(|(bar, _)| (*bar, place)).collect()));
+        Places { bars: bars.collect(), rows: Vec::new(), remarks: remarks.collect() }
     }
 }
 

@@ -1,8 +1,9 @@
-//! Two blocks have the same name.
+//! Two blocks have the same name, or a tone's name is given two settings.
 //!
 //! ## Why it matters
 //!
-//! A name is how the lesson speaks of a block. With two of one name nobody could tell which is meant.
+//! A name is how the lesson speaks of a block, or what a `tone` row calls a sound from then on. With two of one name nobody
+//! could tell which is meant.
 //!
 //! ## An example
 //!
@@ -39,4 +40,12 @@ pub fn taken(span: Span, name: &str, first: Span) -> Finding {
     Finding::new(&RULE, span, format!("the name `{name}` is taken"))
         .label(first, "this block has it")
         .note("names are told apart without regard to case")
+}
+
+/// A tone's name is given a setting where it has another.
+pub fn two_settings(span: Span, name: &str, setting: &str, first: Span) -> Finding {
+    let message = format!("the tone `{name}` has another setting already: {setting}");
+    Finding::new(&RULE, span, message)
+        .label(first, "it was given here")
+        .note("from then on the name alone is enough; another setting wants another name")
 }

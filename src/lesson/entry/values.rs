@@ -100,6 +100,13 @@ pub(super) fn handed<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Hande
     })
 }
 
+pub(super) fn sounds<'de, D: Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
+    let allowed = "`list`; without the key there is no table";
+    value(deserializer, "way to print sounds", allowed, |text| {
+        text.eq_ignore_ascii_case("list").then_some(true)
+    })
+}
+
 pub(super) fn figured_bass<'de, D: Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
     value(deserializer, "answer", "`yes` or `no`", |text| {
         let yes = text.eq_ignore_ascii_case("yes");

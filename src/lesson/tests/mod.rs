@@ -287,6 +287,7 @@ fn what_is_allowed_is_said() {
         ("length: 8:00.5", "minutes and seconds"),
         ("length:", "minutes and seconds"),
         ("captions: spoken", "`as written` or `as said`"),
+        ("sounds: all", "`list`; without the key"),
         ("template:", "a built-in template's name"),
         ("paper: a3", "`a4`, `a5` or `letter`"),
     ] {
@@ -323,7 +324,7 @@ fn the_fix_makes_it_right() {
 
 #[test]
 fn the_header_is_read_as_meant() {
-    let text = "\u{FEFF}---\r\n# a comment\r\ntitle: \"Song #2 in A: *slow*\"\r\nSubtitle: '@home'\r\ncomposer:\r\nkey: F♯ minor\r\nmeter: 6/8\r\ntempo: dotted 60\r\nswing: Sixteenths\r\nscale  length: 600 mm\r\ntuning: DADGBE\r\ncapo: 2\r\nfrets: 24\r\nhand: large\r\nhanded: left\r\npace: 170\r\nlength: 1:02:00\r\ncaptions: As  said\r\npaper: Letter\r\ntemplate: my/own.toml\r\ndate: 3 May: evening\r\n---\r\n# Prose";
+    let text = "\u{FEFF}---\r\n# a comment\r\ntitle: \"Song #2 in A: *slow*\"\r\nSubtitle: '@home'\r\ncomposer:\r\nkey: F♯ minor\r\nmeter: 6/8\r\ntempo: dotted 60\r\nswing: Sixteenths\r\nscale  length: 600 mm\r\ntuning: DADGBE\r\ncapo: 2\r\nfrets: 24\r\nhand: large\r\nhanded: left\r\npace: 170\r\nlength: 1:02:00\r\ncaptions: As  said\r\nsounds: List\r\npaper: Letter\r\ntemplate: my/own.toml\r\ndate: 3 May: evening\r\n---\r\n# Prose";
     let source = Source::new("a.md", text.as_bytes());
     let mut findings = Findings::default();
     let lesson = read(&source, &folder(), &mut findings);
@@ -336,6 +337,7 @@ fn the_header_is_read_as_meant() {
     assert_eq!(header.pace, 170);
     assert_eq!(header.length, Some(std::time::Duration::from_secs(3720)));
     assert_eq!(header.captions, super::header::CaptionWords::AsSaid);
+    assert!(header.sounds);
     assert_eq!(header.paper, Some(super::header::Paper::Letter));
     let template = header.template.as_ref().unwrap();
     assert_eq!(

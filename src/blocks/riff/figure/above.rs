@@ -14,17 +14,22 @@ pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
     draw_number(canvas, sheet);
 }
 
+/// How far a bar's number stands from what is written beside it, in distances between tab lines; where it has no such
+/// room, it stands above that.
+const APART: f32 = 1.2;
+
 /// The number of a system's first bar, over the strings' letters.
 fn draw_number(canvas: &mut Canvas, sheet: &Sheet) {
     let Sheet { score, system, scale } = *sheet;
     let first = system.bars.first().filter(|placed| placed.opens && placed.bar > 0);
     let Some(bar) = first.and_then(|placed| score.riff.bars.get(placed.bar)) else { return };
     let text = scale.small(&bar.number.to_string(), Face::Sans);
-    let baseline = -scale.gaps(0.85);
-    let width = text.width;
+    let to = text.width + scale.gaps(APART);
+    let highest_figures = -scale.gaps(0.45);
+    let free = canvas.free_above(Pt::ZERO, to);
+    let baseline = if free < highest_figures { free - scale.gaps(0.4) } else { -scale.gaps(0.85) };
     canvas.text(Pt::ZERO, baseline, text);
-    let upper = baseline - scale.cap_height(scale.small_size());
-    canvas.occupy(Pt::ZERO, width + scale.gaps(0.2), upper);
+    canvas.occupy(Pt::ZERO, to, baseline - scale.cap_height(scale.small_size()));
 }
 
 /// How often a repeat is played, where it is more than twice.

@@ -5,6 +5,7 @@ use super::canvas::Canvas;
 use super::scale::Scale;
 use super::systems::within;
 use crate::ink::{Face, Path, Point, Pt, Stroke, Style, Text};
+use crate::music::tones;
 
 /// The room between a frame and its words, and about the frame, in distances between tab lines.
 const INSIDE: f32 = 0.4;
@@ -56,11 +57,11 @@ fn lines(words: &str, scale: &Scale) -> Vec<Text> {
     let size = scale.small_size();
     let (plain, heavy) = (Style::new(Face::Serif, size), Style::new(Face::SerifSemibold, size));
     let widest = scale.desk.width - scale.gaps(INSIDE * 2.0) - scale.thin() * 2.0;
-    let Some((name, rest)) = words.split_once(':') else {
+    let Some((name, rest)) = tones::named(words) else {
         return scale.desk.lines(words, plain, widest);
     };
     let name = scale.desk.words(&format!("{name}: "), heavy);
-    let rest = scale.desk.lines(rest.trim(), plain, widest - name.width);
+    let rest = scale.desk.lines(rest, plain, widest - name.width);
     let mut name = Some(name);
     rest.into_iter().map(|line| name.take().map_or(line.clone(), |name| name.then(line))).collect()
 }

@@ -1,13 +1,14 @@
 //! Letters of techniques, each at what it names: h, p and t, as lessons write them.
 //!
-//! A letter stands over its slur or its note, in the space above the next line up. Where something stands there, it stands on
-//! the string's own line between two frets; where that has no room either, above the staff.
+//! A letter stands over its slur or its note, in the space above the next line up. Where something stands there, it stands
+//! beneath the string's own line; where that has no room either, above the staff.
 
 use super::canvas::Canvas;
 use super::scale::Scale;
 use super::tab_lines::Gaps;
 use crate::ink::{Face, Pt, Text};
 use crate::neck::StringIndex;
+use crate::words::paper::tab;
 
 /// A letter that waits for its place.
 pub(super) struct Letter {
@@ -16,42 +17,55 @@ pub(super) struct Letter {
     pub letter: &'static str,
     /// The string whose slur or note it names.
     pub string: StringIndex,
-    /// The room on the string's line between what the slur joins; none for a note.
-    pub between: Option<(Pt, Pt)>,
+    /// Whether it stands between two frets, and not at one.
+    pub between: bool,
 }
 
 /// The air about a letter, and how high it stands above the line beneath it, in distances between tab lines.
 const AIR: f32 = 0.12;
 const ABOVE_LINE: f32 = 0.16;
 
-/// Two letters are at one place if no more lies between their axes, in the same.
-const SAME_PLACE: f32 = 0.1;
+/// How high h and t stand above the baseline, in parts of their size: 0.71 of it in Libertinus Serif Italic.
+const ASCENT: f32 = 0.71;
+
+/// How far frets on the highest line reach above it at most, in the same.
+const FRETS: f32 = 0.45;
+
+/// How far an italic letter hangs over at most, in the same.
+const OVERHANG: f32 = 0.04;
+
+/// Neighbouring strings share a letter if no more lies between its axes, in the same; above the staff, where letters don't
+/// tell their strings, one does for all that are this near.
+const SAME_PLACE: f32 = 0.5;
+const SAME_ABOVE: f32 = 1.2;
 
 /// Draws letters. Neighbouring strings that do the same at once share one.
 pub(super) fn draw(canvas: &mut Canvas, gaps: &mut Gaps, mut letters: Vec<Letter>, scale: &Scale) {
     gaps.sort();
     letters.sort_by(|a, b| a.x.0.total_cmp(&b.x.0).then(b.string.cmp(&a.string)));
     let mut above: Vec<(Pt, &str)> = Vec::new();
-    let mut before: Option<&Letter> = None;
-    for letter in &letters {
-        let alike = |other: &Letter| {
-            let place = (other.x - letter.x).abs() < scale.gaps(SAME_PLACE);
-            place && other.letter == letter.letter
-        };
-        let shared = before
-            .is_some_and(|other| alike(other) && other.string.index() == letter.string.index() + 1);
-        before = Some(letter);
-        if shared || at_its_slur(canvas, gaps, letter, scale) {
+    for (index, letter) in letters.iter().enumerate() {
+        if is_shared(&letters, index, scale) || at_its_slur(canvas, gaps, letter, scale) {
             continue;
         }
-        let same = |(x, other): &(Pt, &str)| {
-            (*x - letter.x).abs() < scale.gaps(SAME_PLACE) && *other == letter.letter
-        };
-        if !above.last().is_some_and(same) {
+        let near = |(x, _): &&(Pt, &str)| letter.x - *x < scale.gaps(SAME_ABOVE);
+        let mut near = above.iter().rev().take_while(near);
+        if !near.any(|(_, other)| *other == letter.letter) {
             above.push((letter.x, letter.letter));
         }
     }
     above.into_iter().for_each(|(x, letter)| draw_above(canvas, x, letter, scale));
+}
+
+/// Whether the next string has the same letter at the same place.
+fn is_shared(letters: &[Letter], index: usize, scale: &Scale) -> bool {
+    let Some(letter) = letters.get(index) else { return false };
+    let near = |other: &&Letter| (other.x - letter.x).abs() < scale.gaps(SAME_PLACE);
+    let (before, after) = letters.split_at(index);
+    let mut around = before.iter().rev().take_while(near).chain(after.iter().take_while(near));
+    around.any(|other| {
+        other.letter == letter.letter && other.string.index() == letter.string.index() + 1
+    })
 }
 
 fn text(letter: &str, scale: &Scale) -> Text {
@@ -59,7 +73,7 @@ fn text(letter: &str, scale: &Scale) -> Text {
 }
 
 /// Draws a letter of an inner string where it belongs; says whether there was room.
-fn at_its_slur(canvas: &mut Canvas, gaps: &mut Gaps, letter: &Letter, scale: &Scale) -> bool {
+fn at_its_slur(canvas: &mut Canvas, gaps: &Gaps, letter: &Letter, scale: &Scale) -> bool {
     let string = letter.string.index();
     if string + 1 >= scale.strings {
         return false;
@@ -67,18 +81,29 @@ fn at_its_slur(canvas: &mut Canvas, gaps: &mut Gaps, letter: &Letter, scale: &Sc
     let text = text(letter.letter, scale);
     let half = text.width / 2.0 + scale.gaps(AIR);
     let ends = (letter.x - half, letter.x + half);
+    // Marks keep the air about them themselves.
+    let own = text.width / 2.0 + scale.gaps(OVERHANG);
+    let own = (letter.x - own, letter.x + own);
     let y = scale.line_of(letter.string);
-    if gaps.is_free(string + 1, ends) && !gaps.has_mark(string + 2, ends) {
-        canvas.text_centred(letter.x, y - scale.gaps(1.0 + ABOVE_LINE), text);
+    let highest = string + 2 == scale.strings;
+    let covered = highest && canvas.free_above(ends.0, ends.1) < -scale.gaps(FRETS);
+    if gaps.is_free(string + 1, own) && !gaps.has_mark(string + 2, own) && !covered {
+        let baseline = y - scale.gaps(1.0 + ABOVE_LINE);
+        canvas.text_centred(letter.x, baseline, text);
+        if highest {
+            let top = baseline - scale.cap_height(scale.small_size());
+            canvas.occupy(ends.0, ends.1, top);
+        }
         return true;
     }
-    let Some((from, to)) = letter.between else { return false };
-    if from > ends.0 || to < ends.1 {
+    let below = string.checked_sub(1).filter(|below| letter.between && gaps.is_free(*below, own));
+    if below.is_none() || gaps.has_mark(string, own) {
         return false;
     }
-    let x_height = scale.desk.fonts.measures(Face::SerifItalic, scale.small_size()).x_height;
-    canvas.text_centred(letter.x, y + x_height / 2.0, text);
-    gaps.knock_out(letter.string, ends.0, ends.1);
+    let size = scale.small_size();
+    let measures = scale.desk.fonts.measures(Face::SerifItalic, size);
+    let rises = if letter.letter == tab::PULL_OFF { measures.x_height } else { size * ASCENT };
+    canvas.text_centred(letter.x, y + scale.gaps(AIR) + rises, text);
     true
 }
 

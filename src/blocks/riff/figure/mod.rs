@@ -14,6 +14,7 @@
 mod above;
 mod below;
 mod canvas;
+mod chains;
 pub(super) mod chords;
 mod elements;
 pub(super) mod frames;
@@ -40,6 +41,8 @@ mod tab_lines;
 mod tones;
 mod words;
 
+#[cfg(test)]
+mod looks_tests;
 #[cfg(test)]
 mod rebuilt;
 #[cfg(test)]

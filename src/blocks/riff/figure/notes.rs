@@ -14,7 +14,10 @@ use crate::theory::Ticks;
 use crate::words::paper::tab;
 
 /// How high above the highest line a bend's arrow ends, in distances between tab lines.
-const BEND_HEIGHT: f32 = 1.35;
+const BEND_HEIGHT: f32 = 1.55;
+
+/// How much higher the arrow of a bend ends that goes on from another, in the same.
+const BEND_FURTHER: f32 = 0.75;
 
 /// How long the stub of a slide from or to nowhere is, and the air between it and its note, in the
 /// same: so short that it doesn't seem to lead to the next note (see [`SLIDE_ROOM`](super::score)).
@@ -29,6 +32,11 @@ const SLUR_RISE: f32 = 0.26;
 const SLUR_THICK: f32 = 0.13;
 const SLUR_LEAST: f32 = 0.8;
 
+/// How high a slur begins beside its frets where the next string has one over their middles, and how far it rises where
+/// that string has one between them too, in the same.
+pub(super) const TUCKED_FOOT: f32 = 0.3;
+const FLAT_RISE: f32 = 0.16;
+
 /// How far a slur's ends stand apart from the middles of what it joins, so that two that meet don't touch.
 const SLUR_INSET: f32 = 0.07;
 
@@ -41,11 +49,14 @@ pub(super) fn draw(
     scale: &Scale,
 ) -> Vec<Letter> {
     let mut letters = Vec::new();
-    for bar in system.whole_bars() {
-        let Some(here) = tones.bars.get(bar) else { continue };
+    let bars = || system.whole_bars().filter_map(|bar| tones.bars.get(bar));
+    for here in bars() {
         for mark in within(&here.marks, &system.span, |mark| mark.spot.tick) {
             draw_mark(canvas, gaps, mark, system, scale);
         }
+    }
+    gaps.sort();
+    for here in bars() {
         let link = |index: &usize| tones.links.get(*index);
         let begins = |index: &usize| link(index).map_or(Ticks::ZERO, |link| link.from.tick);
         let ends = |index: &usize| link(index).map_or(Ticks::ZERO, |link| link.to.tick);
@@ -60,7 +71,7 @@ pub(super) fn draw(
             x: system.x(spot.tick) + spot.shift,
             letter: tab::TAP,
             string: *string,
-            between: None,
+            between: false,
         };
         letters.extend(taps.map(tap));
     }
@@ -86,6 +97,12 @@ fn draw_mark(canvas: &mut Canvas, gaps: &mut Gaps, mark: &Mark, system: &System,
     gaps.knock_out(mark.string, x - half - air, x + half + air);
     let rise = |slide: Slide| scale.gaps(if slide == Slide::Up { 0.33 } else { -0.33 });
     let stub = (scale.gaps(STUB_AIR), scale.gaps(STUB_AIR + STUB));
+    if mark.slide_in.is_some() {
+        gaps.leave_out(mark.string, x - half - stub.1 - air, x);
+    }
+    if mark.slide_out.is_some() {
+        gaps.leave_out(mark.string, x, x + half + stub.1 + air);
+    }
     if let Some(slide) = mark.slide_in {
         let (from, to) = (x - half - stub.1, x - half - stub.0);
         canvas.line((from, y + rise(slide)), (to, y - rise(slide)), scale.firm());
@@ -116,28 +133,30 @@ fn draw_link(
     match link.kind {
         LinkKind::Slur(letter) => {
             let ends = (departure.unwrap_or(system.left), arrival.unwrap_or(system.right));
-            draw_slur(canvas, gaps, link.string, ends, scale);
-            let (x, string, between) = ((ends.0 + ends.1) / 2.0, link.string, Some((from, to)));
-            return letter.map(|letter| Letter { x, letter, string, between });
+            let string = link.string;
+            let x = draw_slur(canvas, gaps, string, ends, (from, to), scale);
+            return letter.map(|letter| Letter { x, letter, string, between: true });
         }
         LinkKind::Slide(slide) => {
             let rise = scale.gaps(if slide == Slide::Up { 0.33 } else { -0.33 });
             let air = scale.gaps(0.15);
             canvas.line((from + air, y + rise), (to - air, y - rise), scale.firm());
-            gaps.knock_out(link.string, from, to);
+            gaps.leave_out(link.string, from, to);
         }
-        LinkKind::Bend { from: level, to: target } => {
+        LinkKind::Bend { from: level, to: target, went_on } => {
             let from = if level == 0 {
                 (from + scale.gaps(0.12), y)
             } else {
-                (from, -scale.gaps(BEND_HEIGHT - 0.2))
+                let further = if went_on { BEND_FURTHER } else { 0.0 };
+                (from, -scale.gaps(BEND_HEIGHT + further - 0.2))
             };
             let clear = scale.cap_height(scale.fret_size(Weight::Grace)) / 2.0 + scale.gaps(0.15);
             let lowest = if target == 0 { y - clear } else { -scale.gaps(0.25) };
+            let further = if level > 0 { BEND_FURTHER } else { 0.0 };
             let (way, tip) = if target < level {
                 (Way::Down, lowest)
             } else {
-                (Way::Up, -scale.gaps(BEND_HEIGHT))
+                (Way::Up, -scale.gaps(BEND_HEIGHT + further))
             };
             gaps.cross_above(link.string, from.0, axis + scale.gaps(0.3));
             draw_arrow(canvas, from, (axis, tip), way, arrival.is_some(), scale);
@@ -156,23 +175,32 @@ fn draw_link(
     None
 }
 
-/// A slur over the string's line, from the middle of one thing to that of another.
+/// A slur over the string's line, from the middle of one thing to that of another; where the next string has a fret over
+/// it, between the two. Returns its middle.
 fn draw_slur(
     canvas: &mut Canvas,
     gaps: &mut Gaps,
     string: StringIndex,
     (from, to): (Pt, Pt),
+    inner: (Pt, Pt),
     scale: &Scale,
-) {
-    let y = scale.line_of(string);
+) -> Pt {
+    let (y, above) = (scale.line_of(string), string.index() + 1);
+    let near = scale.gaps(0.3);
+    let between = gaps.has_mark(above, inner);
+    let tucked = between
+        || gaps.has_mark(above, (from - near, from + near))
+        || gaps.has_mark(above, (to - near, to + near));
+    let ((from, to), foot) = if tucked { (inner, TUCKED_FOOT) } else { ((from, to), SLUR_FOOT) };
     let short = ((scale.gaps(SLUR_LEAST) - (to - from)) / 2.0).max(-scale.gaps(SLUR_INSET));
-    let (from, to, foot) = (from - short, to + short, y - scale.gaps(SLUR_FOOT));
-    let rise = scale.gaps(SLUR_RISE);
+    let (from, to, foot) = (from - short, to + short, y - scale.gaps(foot));
+    let rise = scale.gaps(if between { FLAT_RISE } else { SLUR_RISE });
     canvas.path(signs::slur((from, foot), (to, foot), rise, scale.gaps(SLUR_THICK)));
     gaps.stand_over(string, from, to);
     if y <= Pt::ZERO {
         canvas.occupy(from, to, foot - rise);
     }
+    (from + to) / 2.0
 }
 
 /// The arrow of a bend or a release; without its head where it leads into the next system.

@@ -27,6 +27,8 @@ pub(super) enum Weight {
     Full,
     /// A grace note, or the end of a release: set smaller.
     Grace,
+    /// A muted stroke's cross, which is small among figures and set larger.
+    Cross,
 }
 
 /// The lengths and type of a stave of so many lines.
@@ -94,6 +96,8 @@ impl<'a> Scale<'a> {
         match weight {
             Weight::Full => size,
             Weight::Grace => (size * 0.78).max(TypeSize::SMALLEST),
+            // By eye: as high as the letter x.
+            Weight::Cross => size * 1.35,
         }
     }
 
@@ -115,6 +119,19 @@ impl<'a> Scale<'a> {
     /// A fret number.
     pub(super) fn fret(&self, number: &str, weight: Weight) -> Text {
         self.desk.words(number, Style::new(Face::SansSemibold, self.fret_size(weight)))
+    }
+
+    /// A muted stroke's cross, in round brackets where it is optional.
+    pub(super) fn cross(&self, ghost: bool) -> Text {
+        let cross = self.fret("×", Weight::Cross);
+        if !ghost {
+            return cross;
+        }
+        let size = self.fret_size(Weight::Full);
+        let rise = self.half_cap(self.fret_size(Weight::Cross)) - self.half_cap(size);
+        let style = Style { rise, ..Style::new(Face::SansSemibold, size) };
+        let bracket = |sign: &str| self.desk.words(sign, style);
+        bracket("(").then(cross).then(bracket(")"))
     }
 
     /// Small words in a face.

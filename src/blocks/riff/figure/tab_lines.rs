@@ -19,6 +19,8 @@ const SHORTEST: f32 = 3.5 / 8.5;
 pub(super) struct Gaps {
     /// Where something stands on the line, which is left out there.
     marks: Vec<Vec<(Pt, Pt)>>,
+    /// Where the line is left out although nothing stands on it.
+    open: Vec<Vec<(Pt, Pt)>>,
     /// Where something stands over the line or crosses it.
     over: Vec<Vec<(Pt, Pt)>>,
 }
@@ -26,10 +28,18 @@ pub(super) struct Gaps {
 impl Gaps {
     /// None so far, for so many strings.
     pub fn none(strings: usize) -> Gaps {
-        Gaps { marks: vec![Vec::new(); strings], over: vec![Vec::new(); strings] }
+        let none = || vec![Vec::new(); strings];
+        Gaps { marks: none(), open: none(), over: none() }
     }
 
-    /// Knocks a string's line out between two ends.
+    /// Leaves a string's line out between two ends.
+    pub fn leave_out(&mut self, string: StringIndex, from: Pt, to: Pt) {
+        if let Some(open) = self.open.get_mut(string.index()) {
+            open.push((from, to));
+        }
+    }
+
+    /// Knocks a string's line out between two ends, for what stands there.
     pub fn knock_out(&mut self, string: StringIndex, from: Pt, to: Pt) {
         if let Some(gaps) = self.marks.get_mut(string.index()) {
             gaps.push((from, to));
@@ -69,7 +79,9 @@ impl Gaps {
 
     /// Draws the lines between the gaps.
     pub fn draw_lines(mut self, canvas: &mut Canvas, system: &System, scale: &Scale) {
-        for (string, gaps) in StringIndex::first(scale.strings).zip(&mut self.marks) {
+        let gaps = self.marks.iter_mut().zip(&mut self.open);
+        for (string, (gaps, open)) in StringIndex::first(scale.strings).zip(gaps) {
+            gaps.append(open);
             gaps.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
             let y = scale.line_of(string);
             let mut x = system.left;

@@ -161,7 +161,7 @@ fn no_line_is_too_fine_and_no_type_too_small() {
 }
 
 /// The words of a strip as boxes: left, right, top, bottom.
-fn boxes(strip: &Drawing) -> Vec<(f32, f32, f32, f32, String)> {
+pub(super) fn boxes(strip: &Drawing) -> Vec<(f32, f32, f32, f32, String)> {
     let mut boxes = Vec::new();
     each_item(&strip.items, Point::default(), &mut |item, offset| {
         if let Item::Text(at, text) = item {

@@ -1,5 +1,6 @@
 //! What stands on the strings: fret numbers with their places, and what joins one to the next.
 
+use super::chains::{Step, chain, is_bent, main_of};
 use super::scale::{Scale, Weight};
 use crate::ink::{Face, Pt, Text, pt};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Slide, Sound};
@@ -62,6 +63,8 @@ pub(super) enum LinkKind {
         from: i32,
         /// How far where it ends.
         to: i32,
+        /// Whether it was bent in two steps where it begins.
+        went_on: bool,
     },
     /// A straight arrow up beside a note that is bent before it is picked.
     PreBend(i32),
@@ -96,20 +99,10 @@ struct Held {
     fret: Fret,
     /// How far it is bent, in quarter tones.
     bent: i32,
+    /// Whether it was bent in two steps.
+    went_on: bool,
     /// Whether it is to be bent before it is picked.
     ahead: bool,
-}
-
-/// One step of the chain of joined frets at one moment.
-#[derive(Debug, Clone, Copy)]
-struct Step {
-    fret: Fret,
-    ghost: bool,
-    joined: Option<Joint>,
-    /// Whether it is only bent, not picked: in brackets before a bend.
-    ahead: bool,
-    /// Whether it is bent by a quarter tone before the next step.
-    quarter: bool,
 }
 
 /// Reads the riff from left to right and remembers where the hand is on each string.
@@ -125,8 +118,8 @@ struct ToneReader<'a> {
 struct Moment {
     /// How far the widest number reaches from the axis.
     half: Pt,
-    /// The strings that are bent from there.
-    bent: Vec<StringIndex>,
+    /// The strings that are bent from there, and how much room their arrows take to the right.
+    bent: Vec<(StringIndex, Pt)>,
 }
 
 /// Works out what stands on the strings.
@@ -164,7 +157,7 @@ impl ToneReader<'_> {
         let bent = event.notes.iter().filter(|note| is_bent(note));
         Moment {
             half: halves.fold(Pt::ZERO, Pt::max),
-            bent: bent.map(|note| note.string).collect(),
+            bent: bent.map(|note| (note.string, self.bends_of(note))).collect(),
         }
     }
 
@@ -177,17 +170,29 @@ impl ToneReader<'_> {
                 main.map_or(Pt::ZERO, |step| self.room(step, Weight::Full) / 2.0)
             }
             Sound::Harmonic(fret) => self.harmonic(fret, note.ghost).1,
-            Sound::Muted => self.muted(note.ghost).width / 2.0,
+            Sound::Muted => self.scale.cross(note.ghost).width / 2.0,
         }
+    }
+
+    /// The room of a note's arrows: a size, and whatever goes on from the first of them.
+    fn bends_of(&self, note: &Note) -> Pt {
+        let Sound::Fret(fret) = note.sound else { return self.size_room() };
+        let chain = chain(note, fret);
+        let later = chain.iter().skip(main_of(&chain).map_or(1, |main| main + 2));
+        let later: Pt = later.map(|step| self.room(step, Weight::Full)).sum();
+        let numbers = if later > Pt::ZERO { self.scale.gaps(BETWEEN_SIZES) } else { Pt::ZERO };
+        self.size_room() + later + numbers
+    }
+
+    /// The room of a bend's size, so that it doesn't run into the next.
+    fn size_room(&self) -> Pt {
+        self.scale.small(tab::FULL_BEND, Face::Sans).width + self.scale.gaps(BETWEEN_SIZES)
     }
 
     /// How much further to the right a string's arrow stands for those of the strings above it that are
     /// bent at the same moment: so each has its own size over it, and none crosses another.
     fn aside(&self, string: StringIndex) -> Pt {
-        let above = self.moment.bent.iter().filter(|other| **other > string).count();
-        let size =
-            self.scale.small(tab::FULL_BEND, Face::Sans).width + self.scale.gaps(BETWEEN_SIZES);
-        size * above as f32
+        self.moment.bent.iter().filter(|(other, _)| *other > string).map(|(_, room)| *room).sum()
     }
 
     fn read_note(&mut self, index: usize, bar: &Bar, event: &Event, note: &Note) {
@@ -219,7 +224,7 @@ impl ToneReader<'_> {
                 if main.is_some_and(|main| place == main + 1) {
                     left = left.max(self.moment.half) + self.aside(note.string);
                 }
-                let peak = left + self.scale.gaps(BEND_WIDTH);
+                let peak = left + self.rise(step, main.is_some_and(|main| place > main + 1));
                 last = self.bend_to(
                     bar,
                     note.string,
@@ -238,6 +243,9 @@ impl ToneReader<'_> {
                 self.tap(note.string, last, tapped || (place == 0 && note.tapped));
             }
             left += self.room(step, weight);
+            if step.joined == Some(Joint::Bend) && main.is_some_and(|main| place > main + 1) {
+                left += self.rise(step, true) - self.scale.gaps(BEND_WIDTH);
+            }
             if step.quarter {
                 left += self.scale.gaps(BEND_WIDTH);
                 let peak = Spot { shift: left, half: Pt::ZERO, ..last };
@@ -263,6 +271,16 @@ impl ToneReader<'_> {
             self.room(step, Weight::Grace) + self.scale.gaps(quarter(step)) + self.air(next)
         });
         -half - rooms.sum::<Pt>()
+    }
+
+    /// How far to the right a bend leads; one that goes on from another leaves room for both sizes.
+    fn rise(&self, step: &Step, goes_on: bool) -> Pt {
+        let width = self.scale.gaps(BEND_WIDTH);
+        if goes_on && step.joined == Some(Joint::Bend) {
+            width.max(self.size_room())
+        } else {
+            width
+        }
     }
 
     /// The width that a step takes: its number's, a bend's arrow's, or both for a release.
@@ -296,15 +314,18 @@ impl ToneReader<'_> {
         (text, half)
     }
 
-    fn muted(&self, ghost: bool) -> Text {
-        self.scale.fret(if ghost { "(×)" } else { "×" }, Weight::Full)
-    }
-
     /// Joins a new fret to the one before it on the string, and moves the hand there. Says whether there was
     /// anything to join.
     fn arrive(&mut self, bar: usize, string: StringIndex, spot: Spot, step: &Step) -> bool {
         let Some(place) = self.held.get_mut(string.index()) else { return false };
-        let before = place.replace(Held { spot, bar, fret: step.fret, bent: 0, ahead: step.ahead });
+        let before = place.replace(Held {
+            spot,
+            bar,
+            fret: step.fret,
+            bent: 0,
+            went_on: false,
+            ahead: step.ahead,
+        });
         let (Some(joint), Some(before)) = (step.joined, before) else { return false };
         let kind = match joint {
             Joint::HammerOn => LinkKind::Slur(Some(tab::HAMMER_ON)),
@@ -332,14 +353,15 @@ impl ToneReader<'_> {
         let Some(held) = self.held.get(string.index()).copied().flatten() else { return to };
         let kind = match held.ahead {
             true => LinkKind::PreBend(quarters),
-            false => LinkKind::Bend { from: held.bent, to: quarters },
+            false => LinkKind::Bend { from: held.bent, to: quarters, went_on: held.went_on },
         };
         // The arrow of a note that is bent ahead stands beside its number.
         let back = self.scale.gaps(BEND_WIDTH - AHEAD_AIR);
         let to = if held.ahead { Spot { shift: to.shift - back, ..to } } else { to };
         self.link(held.bar, bar, Link { string, from: held.spot, to, kind });
         if let Some(place) = self.held.get_mut(string.index()) {
-            *place = Some(Held { spot: to, bar, bent: quarters, ahead: false, ..held });
+            let went_on = held.bent > 0 && quarters > held.bent;
+            *place = Some(Held { spot: to, bar, bent: quarters, went_on, ahead: false, ..held });
         }
         to
     }
@@ -357,14 +379,15 @@ impl ToneReader<'_> {
 
     /// Puts a harmonic over a fret or a muted stroke down.
     fn put_other(&mut self, bar: usize, tick: Ticks, note: &Note, fret: Option<Fret>) -> Spot {
-        let size = self.scale.fret_size(Weight::Full);
+        let weight = if fret.is_some() { Weight::Full } else { Weight::Cross };
+        let size = self.scale.fret_size(weight);
         let (face, half) = match fret {
             Some(fret) => {
                 let (text, half) = self.harmonic(fret, note.ghost);
                 (MarkFace::Harmonic(text), half)
             }
             None => {
-                let text = self.muted(note.ghost);
+                let text = self.scale.cross(note.ghost);
                 let half = text.width / 2.0;
                 (MarkFace::Plain(text), half)
             }
@@ -413,48 +436,11 @@ const AHEAD_AIR: f32 = 0.4;
 const BETWEEN_SIZES: f32 = 0.4;
 
 /// The air between a grace note and what follows it, for a slur and for a slide, in the same.
-const SLUR_AIR: f32 = 0.6;
+const SLUR_AIR: f32 = 0.9;
 const SLIDE_AIR: f32 = 1.0;
 
 /// The room of a pointed bracket beside a harmonic's number, in parts of the size of type.
 pub(super) const POINTED_BRACKET: f32 = 0.38;
-
-/// The steps of a note's chain: its grace notes, then itself.
-fn chain(note: &Note, fret: Fret) -> Vec<Step> {
-    let graces = note.graces.iter().map(|grace| Step {
-        fret: grace.sound,
-        ghost: grace.ghost,
-        joined: grace.joined,
-        ahead: false,
-        quarter: grace.quarter_bend,
-    });
-    let (ghost, joined) = (note.ghost, note.joined);
-    let last = Step { fret, ghost, joined, ahead: false, quarter: false };
-    let mut chain: Vec<Step> = graces.chain([last]).collect();
-    let nexts: Vec<Option<Joint>> = chain.iter().skip(1).map(|step| step.joined).collect();
-    for (step, next) in chain.iter_mut().zip(nexts) {
-        step.ahead = step.ghost && next == Some(Joint::Bend);
-    }
-    chain
-}
-
-/// The step of a chain that is picked or lasts.
-fn main_of(chain: &[Step]) -> Option<usize> {
-    chain.iter().rposition(|step| !step.is_bent())
-}
-
-/// Whether a note is bent where it stands.
-fn is_bent(note: &Note) -> bool {
-    let Sound::Fret(fret) = note.sound else { return note.quarter_bend };
-    let chain = chain(note, fret);
-    note.quarter_bend || main_of(&chain).is_some_and(|main| main + 1 < chain.len())
-}
-
-impl Step {
-    fn is_bent(&self) -> bool {
-        matches!(self.joined, Some(Joint::Bend | Joint::Release))
-    }
-}
 
 /// A free place to the right of another.
 fn after(spot: Spot, distance: Pt) -> Spot {

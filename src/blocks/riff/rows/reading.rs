@@ -7,7 +7,7 @@ use super::super::joined_notes::{Played, nearest_counts};
 use super::super::lines::Row;
 use super::super::place;
 use super::super::setup::Setup;
-use crate::blocks::tab::places::{BarPlace, NoteAt};
+use crate::blocks::tab::places::{BarPlace, NoteAt, RemarkPlaces};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, column_adrift};
 use crate::findings::{Finding, Findings, Ground};
@@ -33,6 +33,8 @@ pub(in super::super) struct Reading<'r, 'a> {
     pub places: &'r [BarPlace],
     /// The runs of each row, from and to counted from the riff's start.
     pub runs: ByRow<Vec<Run>>,
+    /// Where the remarks of each row stand, with their bars' indices.
+    pub remarks: RemarkPlaces,
     pub findings: &'r mut Findings,
 }
 
@@ -202,10 +204,11 @@ impl Reading<'_, '_> {
         }
     }
 
-    fn remark(&mut self, label: &'static str, bar: usize, word: &Word, at: Ticks) {
-        if let Some(bar) = self.bars.get_mut(bar) {
+    fn remark(&mut self, label: &'static str, index: usize, word: &Word, at: Ticks) {
+        if let Some(bar) = self.bars.get_mut(index) {
             let remark = Remark { at, text: word.text.clone() };
             bar.remarks.entry(label).or_default().push(remark);
+            self.remarks.entry(label).or_default().push((index, word.span));
         }
     }
 

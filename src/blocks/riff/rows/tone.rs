@@ -4,9 +4,7 @@ use super::super::figure::{Canvas, Sheet, Teller, Told, frames};
 use super::super::lines::Row;
 use super::reading::Reading;
 use super::{Kind, RowPlace};
-
-/// The label of the row.
-pub const LABEL: &str = "tone";
+use crate::music::tab::TONE;
 
 /// What amplifier and pedals do from here.
 #[derive(Debug)]
@@ -14,11 +12,11 @@ pub(super) struct Tone;
 
 impl Kind for Tone {
     fn label(&self) -> &'static str {
-        LABEL
+        TONE
     }
 
     fn says(&self) -> &'static str {
-        "what amplifier and pedals do from here"
+        "what amplifier and pedals do from here; before a colon its name"
     }
 
     fn read(&self, rows: &[&Row], reading: &mut Reading) {

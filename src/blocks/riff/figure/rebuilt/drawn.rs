@@ -1,6 +1,6 @@
 //! What a riff says, as it is drawn.
 
-use super::super::notes::SLUR_FOOT;
+use super::super::notes::{SLUR_FOOT, TUCKED_FOOT};
 use super::super::scale::{Scale, Weight};
 use super::super::tests::{desk_of, each_item, figure, look};
 use super::super::{signs, strokes};
@@ -47,7 +47,8 @@ impl Strip {
     fn tell(&self, said: &mut Said, scale: &Scale, is_tab: bool) {
         for (at, text) in &self.texts {
             let Some(run) = text.runs.first() else { continue };
-            let (face, size, words) = (run.style.face, run.style.size, text.characters());
+            let size = text.runs.iter().fold(Pt::ZERO, |size, run| size.max(run.style.size));
+            let (face, words) = (run.style.face, text.characters());
             let above = at.y < Pt::ZERO;
             let below = at.y > scale.staff_height() + scale.gaps(0.6);
             let number = self.string_of(*at, size, scale).filter(|_| is_tab);
@@ -125,7 +126,7 @@ impl Strip {
 
     /// The string on whose line a number of a size is centred.
     fn string_of(&self, at: Point, size: Pt, scale: &Scale) -> Option<StringIndex> {
-        let sizes = [scale.fret_size(Weight::Full), scale.fret_size(Weight::Grace)];
+        let sizes = [Weight::Full, Weight::Grace, Weight::Cross].map(|w| scale.fret_size(w));
         let middle = at.y - scale.half_cap(size);
         let on = |string: &StringIndex| near(scale.line_of(*string), middle);
         StringIndex::first(scale.strings).find(on).filter(|_| sizes.contains(&size))
@@ -209,16 +210,17 @@ impl Strip {
             return;
         }
         let (from, to) = (points[0], points[3]);
-        let line = from.y + scale.gaps(SLUR_FOOT);
-        let string =
-            StringIndex::first(scale.strings).find(|string| near(scale.line_of(*string), line));
+        let at = |foot: f32| from.y + scale.gaps(foot);
+        let on = |string: &StringIndex, line: Pt| near(scale.line_of(*string), line);
+        let string = StringIndex::first(scale.strings)
+            .find(|string| on(string, at(SLUR_FOOT)) || on(string, at(TUCKED_FOOT)));
         let Some(string) = string.filter(|_| near(from.y, to.y) && path.fill.is_some()) else {
             return;
         };
-        let middle = (from.x + to.x) / 2.0;
+        let (middle, line) = ((from.x + to.x) / 2.0, scale.line_of(string));
         let letters = self.texts.iter().filter(|(at, text)| {
             let centre = at.x + text.width / 2.0;
-            let over = at.y < line + scale.gaps(0.5) && (centre - middle).abs() < scale.gaps(0.11);
+            let over = at.y < line + scale.gaps(1.0) && (centre - middle).abs() < scale.gaps(0.11);
             over && LETTERS.contains(&text.characters().as_str())
         });
         let letter = letters.max_by(|(a, _), (b, _)| a.y.0.total_cmp(&b.y.0));

@@ -88,6 +88,8 @@ accent >               >                                               |        
 right  ma      .       i                                               |                                |
 pick   d       u       x                                               |                            u   |
 mute   ========                                                        |                                |
+ring           ================        ========                        |========                        |
+tone   thin: neck pickup       loud                                    |thin                            |
 sung   la      li-                                                     |lo                              |
 words  softly  and then loud                                           |                                |
 ~~~
