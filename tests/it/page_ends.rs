@@ -1,10 +1,10 @@
 //! How the pages of the demos end, and how long their lines are (looks, "Page").
 
-use fretleaf::Wishes;
 use fretleaf::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{Job, Template};
+use fretleaf::{Source, Wishes};
 use std::fs;
 use std::path::PathBuf;
 
@@ -54,7 +54,8 @@ fn each(template: &str, mut check: impl FnMut(&Document, &Job<'_>, &str)) {
     for paper in papers {
         let wishes = Wishes { template: Some(template.clone()), ..Wishes::default() };
         for name in &demos {
-            let world = FolderWorld::new(&folder);
+            let source = Source::new(name, &fs::read(folder.join(name)).unwrap());
+            let world = FolderWorld::new(&folder).with_lesson(source);
             let compiled = wishes.compile(&world, name).unwrap();
             let job = Job { template: &template, paper, fonts: &fonts, draft: false };
             check(&compiled.press(&job), &job, &format!("{name} on {paper:?}"));

@@ -109,7 +109,7 @@ fn a_booklet_is_laid_on_sheets_to_be_folded() {
     let place = Place::new("booklet").with("sound.md", SOUND);
     let run = place.run(&["press", "--template", "booklet", "--fold", "sound.md"]);
     assert_eq!(run.status, 0, "{}", run.err);
-    assert!(run.out.contains("sound-fold.pdf` are written"), "{}", run.out);
+    assert!(run.err.contains("sound-fold.pdf` are written"), "{}", run.err);
     let sheets = fs::read(place.0.join("sound-fold.pdf")).unwrap();
     assert!(sheets.starts_with(b"%PDF"));
     assert_ne!(sheets, fs::read(place.0.join("sound.pdf")).unwrap());
