@@ -27,6 +27,10 @@ impl Among {
 /// How many times their least pitch columns may be apart: so that three or four boxes still read as a row
 /// (chosen by eye).
 const LOOSEST: f32 = 1.55;
+/// So many columns of a chart may be as near to each other as on a page of chords; fewer, being larger, are further
+/// apart by so many units at least (chosen by eye).
+const MANY: usize = 5;
+const FEW_APART: f32 = 0.9;
 /// The air between captions (looks, "Boxes": 3 mm).
 const BETWEEN_CAPTIONS: f32 = 3.0 / 3.9;
 
@@ -106,6 +110,32 @@ impl Columns {
             1 => left.min(right) * 2.0,
             _ => (left.min(right) * 2.0).min(pitch - air),
         };
+        Columns { number, pitch, left, right, caption }
+    }
+
+    /// The columns that several figures share, each of so many boxes: no more than make the fewest rows. They fill
+    /// the measure.
+    pub fn of_all(boxes: &[usize], room: Room, unit: Pt, width: Pt) -> Columns {
+        let most = width / 2.0;
+        let (mut left, mut right) = (room.left.min(most), room.right.min(most));
+        let room_of = |columns: usize| {
+            let air = if columns < MANY { FEW_APART } else { Among::Boxes.air() };
+            // A hair over is a rounding error.
+            (left + right + unit * air) * columns as f32 - unit * (air + 0.01)
+        };
+        let most_boxes = boxes.iter().copied().max().unwrap_or_default().max(1);
+        let fits = |columns: &usize| room_of(*columns) <= width;
+        let fitting = (1..=most_boxes).rev().find(fits).unwrap_or(1);
+        let rows =
+            |columns: usize| boxes.iter().map(|boxes| boxes.div_ceil(columns)).sum::<usize>();
+        let number = (1..=fitting).find(|columns| rows(*columns) == rows(fitting)).unwrap_or(1);
+        let air = unit * BETWEEN_CAPTIONS;
+        let half = ((width + air) / number as f32 - air) / 2.0;
+        (left, right) = (left.max(half.min(most)), right.max(half.min(most)));
+        let gaps = number.saturating_sub(1).max(1) as f32;
+        let pitch = (width - left - right) / gaps;
+        let caption = left.min(right) * 2.0;
+        let caption = if number == 1 { caption } else { caption.min(pitch - air) };
         Columns { number, pitch, left, right, caption }
     }
 

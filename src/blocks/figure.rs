@@ -171,7 +171,7 @@ impl Desk<'_> {
     }
 
     /// Words with raised runs among them in lines no wider than a width; a single word may be.
-    fn printed_lines(&self, words: &Printed, style: Style, width: Pt) -> Vec<Text> {
+    pub fn printed_lines(&self, words: &Printed, style: Style, width: Pt) -> Vec<Text> {
         let space = self.words(" ", style);
         let mut lines: Vec<Text> = Vec::new();
         for word in words.words() {

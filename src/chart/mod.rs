@@ -16,22 +16,21 @@ pub mod work;
 
 pub use error::ChartError;
 
-use crate::blocks::box_columns::Among;
-use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::{neck, shape, voicings};
-use crate::lesson::Setting;
-use crate::theory::Scale;
+use crate::theory::{Printed, Scale};
 use blank::Blank;
 
 /// A chart, worked out.
 #[derive(Debug, Default)]
 pub struct Chart {
     /// What it shows, as its title.
-    pub title: String,
+    pub title: Printed,
     /// What it shows, as the pieces of its files' name.
     pub name: Vec<String>,
     /// What is drawn, from the top down.
     pub parts: Vec<Part>,
+    /// Whether each box bears its chord's name; where the title or the parts' names say it, none does.
+    pub named: bool,
     /// The shapes that were found.
     pub shapes: Vec<voicings::Voiced>,
     /// The way through several chords, a shape a chord.
@@ -40,11 +39,34 @@ pub struct Chart {
     pub positions: Option<Vec<Position>>,
 }
 
+impl Chart {
+    /// Names the part of an index, where there is one.
+    pub(crate) fn name_part(&mut self, index: usize, name: Printed) {
+        if let Some(part) = self.parts.get_mut(index) {
+            part.name = Some(name);
+        }
+    }
+
+    /// The names of its chords.
+    pub fn names(&self) -> Vec<Printed> {
+        let mut names: Vec<Printed> = Vec::new();
+        for voiced in self.shapes.iter().chain(&self.path) {
+            let name = voiced.chord.printed();
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    }
+}
+
 /// A figure of a chart.
 #[derive(Debug)]
 pub struct Part {
+    /// The name of what it and the parts after it show, where the chart's title names several.
+    pub name: Option<Printed>,
     /// What it shows, in words above it.
-    pub caption: Option<String>,
+    pub caption: Option<Printed>,
     /// What is drawn.
     pub content: Content,
 }
@@ -63,14 +85,9 @@ pub enum Content {
 }
 
 impl Part {
-    /// What is drawn.
-    pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
-        match &self.content {
-            Content::Boxes(shapes) => shapes.figure(desk, setting, Among::Boxes),
-            Content::Way(voicings) => voicings.figure(desk, setting),
-            Content::Neck(diagrams) => diagrams.figure(desk),
-            Content::Blank(blank) => blank.figure(desk, setting),
-        }
+    /// A part under a caption.
+    pub(crate) fn new(caption: Printed, content: Content) -> Part {
+        Part { name: None, caption: Some(caption), content }
     }
 }
 

@@ -1,11 +1,11 @@
 //! Scales over the neck, and the positions in which a hand plays them without moving.
 
-use super::work::{NOWHERE, Task, part};
-use super::{Chart, Content, Position, file_name};
+use super::work::{NOWHERE, Task};
+use super::{Chart, Content, Part, Position, file_name};
 use crate::blocks::neck::{self, Diagram, Diagrams, Dot, Phrases, Shown, fingered};
 use crate::neck::position::WIDEST;
 use crate::neck::{Fret, Neck, StringIndex};
-use crate::theory::{Midi, Scale};
+use crate::theory::{Midi, Printed, Scale};
 use std::cmp::Reverse;
 use std::ops::RangeInclusive;
 
@@ -20,27 +20,28 @@ impl Task<'_> {
             format!("{}-{}", file_name::of_note(scale.tonic), file_name::plain(scale.kind.name()))
         };
         let mut chart = Chart {
-            title: titles.join(", "),
+            title: Printed::plain(titles.join(", ")),
             name: file_name::of_each("scale", scales, of_scale),
             ..Chart::default()
         };
-        scales.iter().for_each(|scale| self.scale(scale, &mut chart));
+        for scale in scales {
+            let first = chart.parts.len();
+            self.scale(scale, "", &mut chart);
+            if scales.len() > 1 {
+                chart.name_part(first, Printed::plain(scale.printed()));
+            }
+        }
         chart
     }
 
-    /// Adds a scale to a chart: over the neck, and in its positions unless the frets are named.
-    pub(super) fn scale(&self, scale: &Scale, chart: &mut Chart) {
+    /// Adds a scale to a chart: over the neck, its notes behind a word that leads to them, and in its positions unless
+    /// the frets are named.
+    pub(super) fn scale(&self, scale: &Scale, lead: &str, chart: &mut Chart) {
         let notes: Vec<String> = scale.notes().iter().map(|note| note.printed()).collect();
         let frets = self.frets();
         let whole = self.diagram(scale, frets.clone());
-        let caption = format!(
-            "{}: {}, frets {} to {}",
-            scale.printed(),
-            notes.join(" "),
-            frets.start(),
-            frets.end()
-        );
-        chart.parts.push(part(caption, Content::Neck(self.diagrams(vec![whole.clone()]))));
+        let caption = Printed::plain(format!("{lead}{}", notes.join(" ")));
+        chart.parts.push(Part::new(caption, Content::Neck(self.diagrams(vec![whole.clone()]))));
         let positions = match self.within.frets {
             Some(_) => vec![whole],
             None => self.positions(scale),
@@ -48,8 +49,8 @@ impl Task<'_> {
         if self.within.frets.is_none() && !positions.is_empty() {
             let gaps = positions.iter().any(|position| self.skipped(scale, position) > 0);
             let gaps = if gaps { "; notes that lie out of reach between are left out" } else { "" };
-            let caption = format!("{}, position by position{gaps}", scale.printed());
-            chart.parts.push(part(caption, Content::Neck(self.diagrams(positions.clone()))));
+            let caption = Printed::plain(format!("Position by position{gaps}"));
+            chart.parts.push(Part::new(caption, Content::Neck(self.diagrams(positions.clone()))));
         }
         let positions =
             positions.into_iter().map(|diagram| Position { scale: scale.clone(), diagram });
@@ -149,6 +150,7 @@ impl Task<'_> {
         Diagrams {
             instrument: self.setting.instrument.clone(),
             left_handed: self.setting.left_handed,
+            named: false,
             list,
         }
     }

@@ -10,7 +10,7 @@ use crate::lesson::Setting;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::Fret;
 use crate::neck::claim;
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 
 /// Reads frets, and the name behind them where there is one.
 ///
@@ -59,23 +59,32 @@ pub(super) fn chart(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findi
             Name::Given(chord) => vec![chord.clone()],
             _ => claim::names(&shape.fingering.frets, &setting.instrument, None),
         };
-        titles.extend(named.first().map(|chord| chord.printed().text()));
+        titles.extend(named.first().map(Chord::printed));
         chart.name.push(stem(shape, named.first()));
         shape.caption = also(&named);
         let held = |chord| Voiced::held(chord, shape.fingering.clone(), setting);
         chart.shapes.extend(named.iter().map(held));
     }
-    let nameless = "Chord shapes".to_owned();
-    chart.title =
-        if titles.is_empty() { nameless } else { format!("{nameless}: {}", titles.join(", ")) };
-    chart.parts.push(Part { caption: None, content: Content::Boxes(Shapes::of(shapes)) });
+    let nameless = titles.is_empty();
+    let title = Printed::plain("Chord shapes");
+    chart.title = match nameless {
+        true => title,
+        false => title.then(": ", false).with(Printed::listed(titles)),
+    };
+    // A single shape is named by the title; one without a name shows its notes.
+    chart.named = shapes.len() > 1 || nameless;
+    chart.parts.push(Part {
+        name: None,
+        caption: None,
+        content: Content::Boxes(Shapes::of(shapes)),
+    });
     chart
 }
 
 /// The other names, where there are any.
-fn also(named: &[Chord]) -> Option<String> {
-    let others: Vec<String> = named.iter().skip(1).map(|chord| chord.printed().text()).collect();
-    (!others.is_empty()).then(|| format!("or {}", others.join(", ")))
+fn also(named: &[Chord]) -> Option<Printed> {
+    let others: Vec<Printed> = named.iter().skip(1).map(Chord::printed).collect();
+    (!others.is_empty()).then(|| Printed::plain("or ").with(Printed::listed(others)))
 }
 
 /// The frets, run together where that can be read, and the name where one is given.

@@ -9,7 +9,7 @@ use crate::findings::{Findings, Span};
 use crate::lesson::Setting;
 use crate::neck::voicing::{Family, MEAN_UNIT};
 use crate::neck::{Fret, StringIndex};
-use crate::theory::{Chord, Key, Note, Numeral, Scale};
+use crate::theory::{Chord, Key, Note, Numeral, Printed, Scale};
 use crate::words::terms;
 use std::ops::RangeInclusive;
 
@@ -36,9 +36,9 @@ pub fn chart(
         Wish::Keys(keys) => task.keys(keys),
         Wish::Shapes(wishes) => Ok(shapes::chart(wishes, setting, findings)),
         Wish::Blank(blank) => Ok(Chart {
-            title: blank.title().to_owned(),
+            title: Printed::plain(blank.title()),
             name: vec![blank.stem().to_owned()],
-            parts: vec![Part { caption: None, content: Content::Blank(*blank) }],
+            parts: vec![Part { name: None, caption: None, content: Content::Blank(*blank) }],
             ..Chart::default()
         }),
     }
@@ -55,33 +55,38 @@ impl Task<'_> {
     /// of several chords also the way from one to the next.
     fn triads(&self, chords: &[Chord]) -> Result<Chart, ChartError> {
         let mut chart = Chart {
-            title: format!("Triads of {}", printed(chords)),
+            title: Printed::plain("Triads of ").with(printed(chords)),
             name: file_name::of_chords("triads", chords),
             ..Chart::default()
         };
         if chords.len() > 1 {
             let shapes = self.way(chords)?;
             let strings = self.strings_in_words(&self.within.strings);
-            let caption = format!("The way that moves least, on {strings}");
+            let caption = Printed::plain(format!("The way that moves least, on {strings}"));
             chart.path.clone_from(&shapes);
             let line = Line { family: Family::Triads, shapes, leads: true, span: NOWHERE };
-            chart.parts.push(part(caption, Content::Way(Voicings { lines: vec![line] })));
+            chart.parts.push(Part::new(caption, Content::Way(Voicings { lines: vec![line] })));
         }
         for chord in chords {
-            let mut any = false;
+            let first = chart.parts.len();
             for set in self.within.strings.windows(3).rev() {
                 let found = self.triads_on(chord, set);
                 if found.is_empty() {
                     continue;
                 }
-                any = true;
-                let caption =
-                    format!("{} on {}", chord.printed().text(), self.strings_in_words(set));
-                chart.parts.push(part(caption, Content::Boxes(boxes(&found))));
+                let strings = self.strings_in_words(set);
+                let caption = match chords.len() > 1 && chart.parts.len() > first {
+                    true => chord.printed().then(format!(" on {strings}"), false),
+                    false => Printed::plain(strings),
+                };
+                chart.parts.push(Part::new(caption, Content::Boxes(boxes(&found))));
                 chart.shapes.extend(found);
             }
-            if !any {
+            if chart.parts.len() == first {
                 return Err(self.nowhere(chord, Lacking::Triad));
+            }
+            if chords.len() > 1 {
+                chart.name_part(first, chord.printed());
             }
         }
         Ok(chart)
@@ -136,15 +141,17 @@ impl Task<'_> {
     /// The ways to hold chords, those that teachers show first coming first.
     fn chords(&self, chords: &[Chord]) -> Result<Chart, ChartError> {
         let mut chart = Chart {
-            title: format!("Ways to hold {}", printed(chords)),
+            title: Printed::plain("Ways to hold ").with(printed(chords)),
             name: file_name::of_chords("chord", chords),
             ..Chart::default()
         };
         for chord in chords {
             let found = self.held(chord, self.within.keep.unwrap_or(SHOWN))?;
             let notes: Vec<String> = chord.notes().iter().map(|note| note.printed()).collect();
-            let caption = format!("{}: {}", chord.printed().text(), notes.join(" "));
-            chart.parts.push(part(caption, Content::Boxes(boxes(&found))));
+            let caption = Printed::plain(notes.join(" "));
+            let name = (chords.len() > 1).then(|| chord.printed());
+            let content = Content::Boxes(boxes(&found));
+            chart.parts.push(Part { name, ..Part::new(caption, content) });
             chart.shapes.extend(found);
         }
         Ok(chart)
@@ -167,15 +174,25 @@ impl Task<'_> {
             format!("{}-{}", file_name::of_note(key.tonic), file_name::plain(key.name()))
         };
         let mut chart = Chart {
-            title: format!("Chords and scale of {}", titles.join(", ")),
+            title: Printed::plain(format!("Chords and scale of {}", titles.join(", "))),
+            named: true,
             name: file_name::of_each("key", keys, of_key),
             ..Chart::default()
         };
         for key in keys {
-            for (voices, what) in [(3, "triads"), (4, "seventh chords")] {
-                self.diatonic(key, voices, what, &mut chart)?;
+            let first = chart.parts.len();
+            let harmony = key.harmony();
+            let of = match harmony == *key {
+                true => String::new(),
+                false => format!(" of {}", harmony.printed()),
+            };
+            for (voices, what) in [(3, "Triads"), (4, "Seventh chords")] {
+                self.diatonic(key, voices, &format!("{what}{of}"), &mut chart)?;
             }
-            self.scale(&Scale::of(key), &mut chart);
+            self.scale(&Scale::of(key), "The scale: ", &mut chart);
+            if keys.len() > 1 {
+                chart.name_part(first, Printed::plain(key.printed()));
+            }
         }
         Ok(chart)
     }
@@ -189,7 +206,7 @@ impl Task<'_> {
     ) -> Result<(), ChartError> {
         let mut shapes = Vec::new();
         for chord in on_degrees(key, voices) {
-            let numeral = Numeral::of(&chord, key).printed().text();
+            let numeral = Numeral::of(&chord, key).printed();
             let mut found = self.held(&chord, SHOWN)?;
             // A key's chords are shown whole; the sort is stable, so the others keep their order.
             found.sort_by_key(|voiced| !is_full(voiced));
@@ -197,8 +214,8 @@ impl Task<'_> {
             shapes.extend(found.iter().map(|voiced| one_box(voiced, numeral.clone())));
             chart.shapes.extend(found);
         }
-        let caption = format!("The {what} of {}", key.harmony().printed());
-        chart.parts.push(part(caption, Content::Boxes(Shapes::of(shapes))));
+        let caption = Printed::plain(what);
+        chart.parts.push(Part::new(caption, Content::Boxes(Shapes::of(shapes))));
         Ok(())
     }
 
@@ -218,25 +235,29 @@ impl Task<'_> {
     }
 }
 
-/// Boxes of shapes, each with what its name doesn't say beneath.
+/// Boxes of shapes, each with what its name doesn't say beneath: its inversion where they differ, what it leaves out.
 fn boxes(found: &[Voiced]) -> Shapes {
-    Shapes::of(found.iter().map(|voiced| one_box(voiced, about(voiced))).collect())
+    let first = found.first().and_then(|voiced| voiced.inversion);
+    let differ = found.iter().any(|voiced| voiced.inversion != first);
+    let one = |voiced: &Voiced| one_box(voiced, Printed::plain(about(voiced, differ)));
+    Shapes::of(found.iter().map(one).collect())
 }
 
-fn one_box(voiced: &Voiced, caption: String) -> shape::Shape {
+fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
     shape::Shape {
         name: Name::Given(voiced.chord.clone()),
         twin: None,
         fingering: voiced.fingering.clone(),
-        caption: (!caption.is_empty()).then_some(caption),
+        caption: (!caption.runs.is_empty()).then_some(caption),
         blank: None,
         span: NOWHERE,
     }
 }
 
-/// The inversion, and what is left out; no line ends behind the "no".
-fn about(voiced: &Voiced) -> String {
-    let inversion = voiced.inversion.map(|inversion| terms::inversion(inversion).to_owned());
+/// The inversion where it is to be told, and what is left out; no line ends behind the "no".
+fn about(voiced: &Voiced, inverted: bool) -> String {
+    let inversion = voiced.inversion.filter(|_| inverted);
+    let inversion = inversion.map(|inversion| terms::inversion(inversion).to_owned());
     let missing = voiced.left_out.iter().map(|left| left_out(left).replacen(' ', "\u{a0}", 1));
     inversion.into_iter().chain(missing).collect::<Vec<_>>().join(", ")
 }
@@ -261,12 +282,8 @@ fn on_degrees(key: &Key, voices: usize) -> Vec<Chord> {
     key.notes().filter_map(on).collect()
 }
 
-pub(super) fn part(caption: String, content: Content) -> Part {
-    Part { caption: Some(caption), content }
-}
-
-fn printed(chords: &[Chord]) -> String {
-    chords.iter().map(|chord| chord.printed().text()).collect::<Vec<_>>().join(", ")
+fn printed(chords: &[Chord]) -> Printed {
+    Printed::listed(chords.iter().map(Chord::printed))
 }
 
 #[cfg(test)]
@@ -287,9 +304,28 @@ mod tests {
             let chord = [Chord::parse(chord).unwrap()];
             let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
             let wish = task.wish(&chord, family, Some(SHOWN));
-            let captions = boxes(&wish.work_out(&setting).shapes).shapes;
-            let mut captions = captions.iter().filter_map(|shape| shape.caption.as_deref());
-            assert!(captions.any(|caption| caption == told), "{}: {told}", chord[0]);
+            let found = wish.work_out(&setting).shapes;
+            let mut told_of = found.iter().map(|voiced| about(voiced, true));
+            assert!(told_of.any(|words| words == told), "{}: {told}", chord[0]);
         }
+    }
+
+    #[test]
+    fn inversions_are_told_where_they_differ() {
+        let (setting, strings) = (Setting::default(), StringIndex::first(6).collect());
+        let within = Within { strings, frets: None, near: None, keep: None };
+        let captions = |wish: Wish<'_>| -> Vec<String> {
+            let chart = chart(&wish, &within, &setting, &mut Findings::default()).unwrap();
+            let boxes = chart.parts.into_iter().filter_map(|part| match part.content {
+                Content::Boxes(boxes) => Some(boxes.shapes),
+                _ => None,
+            });
+            boxes.flatten().filter_map(|shape| Some(shape.caption?.text())).collect()
+        };
+        let chord = |name: &str| vec![Chord::parse(name).unwrap()];
+        assert_eq!(captions(Wish::Chords(chord("Am"))), Vec::<String>::new());
+        let triads = captions(Wish::Triads(chord("A")));
+        assert!(triads.contains(&"root position".to_owned()), "{triads:?}");
+        assert!(triads.contains(&"first inversion".to_owned()), "{triads:?}");
     }
 }

@@ -226,6 +226,16 @@ impl<'a> Places<'a> {
     }
 }
 
+/// The characters of a text as a reader sees them, with their places. Of plain ASCII each byte is one, but for
+/// the two of a line's end.
+pub fn characters(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    let is_plain = text.is_ascii() && !text.contains('\r');
+    let (plain, other) = if is_plain { (text, "") } else { ("", text) };
+    let plain = plain.as_bytes().iter().enumerate();
+    let plain = plain.filter_map(move |(at, _)| Some((at, text.get(at..=at)?)));
+    plain.chain(other.grapheme_indices(true))
+}
+
 /// Marks the known places of the line that begins at an offset.
 fn mark_line(line: &str, offset: usize, number: usize, marks: &mut Vec<Mark>) {
     marks.push(Mark { offset, place: LineColumn { line: number, column: 1 } });
@@ -233,7 +243,7 @@ fn mark_line(line: &str, offset: usize, number: usize, marks: &mut Vec<Mark>) {
         return;
     }
     let mut next = STRIDE;
-    for (index, (within, _)) in line.grapheme_indices(true).enumerate() {
+    for (index, (within, _)) in characters(line).enumerate() {
         if within >= next {
             let place = LineColumn { line: number, column: index + 1 };
             marks.push(Mark { offset: offset + within, place });
@@ -305,6 +315,14 @@ mod tests {
             source.trouble.unwrap().message,
             "this file has 16777217 bytes; a lesson has at most 16777216"
         );
+    }
+
+    #[test]
+    fn characters_are_those_that_a_reader_sees() {
+        for text in ["", "a b\tc", "a\r\nb", "e\u{301}x👍🏽", "\r"] {
+            let whole: Vec<_> = text.grapheme_indices(true).collect();
+            assert_eq!(characters(text).collect::<Vec<_>>(), whole);
+        }
     }
 
     proptest! {

@@ -242,6 +242,10 @@ enum Kind {
 
 /// Parts text by what sets it. Letters and their accents stay together.
 fn stretches<'a>(fonts: &Fonts, face: Face, text: &'a str) -> Vec<Stretch<'a>> {
+    // Every face that words are set in has these letters.
+    if text.len() <= LONGEST && text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return vec![Stretch { setter: Setter { face, kind: Kind::Letters }, text }];
+    }
     let mut found: Vec<Stretch> = Vec::new();
     let mut start = 0;
     for (at, letter) in letters(text) {
@@ -446,6 +450,14 @@ mod tests {
                 assert_eq!(characters(&glyphs), sign);
                 assert!(glyphs.iter().all(|glyph| glyph.id > 0), "{face:?} {sign}");
             }
+        }
+    }
+
+    #[test]
+    fn every_face_that_words_are_set_in_has_the_letters_of_ascii() {
+        let fonts = Fonts::new();
+        for face in Face::ALL.into_iter().filter(|&face| face != Face::Signs) {
+            assert!(has(&fonts, face, &(' '..='~').collect::<String>()), "{face:?}");
         }
     }
 

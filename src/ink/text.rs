@@ -160,6 +160,9 @@ pub(crate) fn places(levels: &[Level], widths: &[Pt]) -> Vec<Pt> {
 /// Text as it is printed: composed letters, plain spaces, no characters without looks but joiners
 /// between letters that they may change.
 pub(super) fn printable(text: &str) -> Cow<'_, str> {
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return Cow::Borrowed(text);
+    }
     let plain = |c: char| !matches!(replacement(c), Replacement::Other(_));
     if text.chars().all(plain) && is_nfc_quick(text.chars()) == IsNormalized::Yes {
         return Cow::Borrowed(text);

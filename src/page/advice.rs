@@ -86,17 +86,16 @@ fn text_calls(text: &str) -> bool {
     alone || pairs
 }
 
-/// A word on the rights in the tune, where it is someone else's: the teacher's own tunes and
-/// traditional ones need none.
-pub fn rights_in_tune(header: &Header) -> Option<&'static str> {
-    let composer = header.composer.as_deref().map(str::trim).filter(|name| !name.is_empty())?;
+/// A word on the rights in the tune and its words, where they are someone else's: the teacher's own tunes and
+/// traditional ones need none. Words that are sung without a word of whose they are, are taken to be someone's.
+pub fn rights_in_tune(header: &Header, sings: bool) -> Option<&'static str> {
+    let rights = if sings { end::RIGHTS_IN_WORDS } else { end::RIGHTS };
+    let composer = header.composer.as_deref().map(str::trim).filter(|name| !name.is_empty());
+    let Some(composer) = composer else { return sings.then_some(rights) };
     let lower = composer.to_lowercase();
     let own = header.teacher.as_deref().is_some_and(|name| name.trim().to_lowercase() == lower);
     let nobodys = lower.starts_with("trad") || lower.starts_with("anon");
-    if own || nobodys {
-        return None;
-    }
-    Some(end::RIGHTS)
+    (!own && !nobodys).then_some(rights)
 }
 
 #[cfg(test)]
@@ -118,6 +117,25 @@ mod tests {
             let mut caution = Caution::default();
             caution.listen(&Node::Paragraph(vec![Inline::Text(words.to_owned())]));
             assert_eq!(caution.falls_due(), called, "{words}");
+        }
+    }
+
+    #[test]
+    fn words_that_are_sung_belong_to_someone() {
+        let header = |composer: Option<&str>, teacher: Option<&str>| Header {
+            composer: composer.map(str::to_owned),
+            teacher: teacher.map(str::to_owned),
+            ..Header::default()
+        };
+        for (composer, teacher, sings, rights) in [
+            (None, Some("Ines Marlow"), false, None),
+            (None, Some("Ines Marlow"), true, Some(end::RIGHTS_IN_WORDS)),
+            (Some("Tobias Renn"), Some("Ines Marlow"), true, Some(end::RIGHTS_IN_WORDS)),
+            (Some("Tobias Renn"), Some("Ines Marlow"), false, Some(end::RIGHTS)),
+            (Some("Ines Marlow"), Some("Ines Marlow"), true, None),
+            (Some("trad."), None, true, None),
+        ] {
+            assert_eq!(rights_in_tune(&header(composer, teacher), sings), rights);
         }
     }
 

@@ -5,10 +5,11 @@ use super::asides::{Aside, Entry, Folded};
 use super::flow::{Flow, LEAD_IN, Leads, MARK, Manner, Room};
 use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
+use super::named;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Block;
-use crate::blocks::figure::{Desk, Figure, Joint, raised};
+use crate::blocks::figure::{Desk, Figure, Joint};
 use crate::ink::bidi::Reading;
 use crate::ink::measure::LineWidth;
 use crate::ink::text::Run;
@@ -124,10 +125,7 @@ impl Flow<'_> {
     fn figure_note(&mut self, note: &Printed, place: Room) -> Entry {
         let style = Type::from(self.template().side).style();
         let mut entry = self.entry(None, "", place);
-        for run in &note.runs {
-            let style = if run.raised { raised(style) } else { style };
-            entry.words.push(&run.text, Dress::plain(style));
-        }
+        named::printed(&mut entry.words, note, style);
         entry
     }
 
@@ -178,7 +176,8 @@ impl Flow<'_> {
             let style = Style::new(look.number_face, look.size);
             passage.push(&paper::figure::number(number), Dress::plain(style));
         }
-        let words = |passage: &mut Passage| passage.push(caption, Dress::plain(type_.style()));
+        let words =
+            |passage: &mut Passage| named::push(passage, caption, type_.style(), &self.names);
         match number {
             Some(_) => passage.apart(Reading::AsFirst, words),
             None => words(&mut passage),

@@ -6,6 +6,7 @@ use super::asides::{Aside, Folded};
 use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, heavy, plain_words};
 use super::line::{Line, LineRun};
+use super::named;
 use super::paragraph::{Dress, Passage, cut_to_fit};
 use super::parts::{Outline, Parts};
 use super::template::{LineEnds, Template, Type};
@@ -16,6 +17,7 @@ use crate::ink::{
 };
 use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use crate::theory::Printed;
 use crate::words::paper::end;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -107,6 +109,8 @@ pub struct Flow<'a> {
     pub galley: Galley,
     /// The parts so far.
     pub parts: Parts,
+    /// The names of chords in the words that are ours: titles and captions of charts.
+    pub names: Vec<Printed>,
     /// What changed and is yet to be announced.
     pub announced: Vec<String>,
     /// What is said by the way and has no place yet.
@@ -140,6 +144,7 @@ impl<'a> Flow<'a> {
             job,
             galley: Galley::default(),
             parts: Parts::default(),
+            names: Vec::new(),
             announced: Vec::new(),
             asides: Vec::new(),
             leads_in: 0,
@@ -311,7 +316,8 @@ impl<'a> Flow<'a> {
     /// Plain words of one part, on lines of their own.
     pub fn words(&mut self, words: &str, role: Role, manner: Manner, place: Room) {
         let part = self.parts.add(role, place.part);
-        let passage = Passage::plain(words, manner.type_.style());
+        let mut passage = Passage::default();
+        named::push(&mut passage, words, manner.type_.style(), &self.names);
         self.passage(&passage, part, &Leads::default(), manner, place);
     }
 

@@ -7,6 +7,7 @@ pub mod advice;
 mod answers;
 mod asides;
 pub mod breaks;
+pub mod chart;
 mod chords;
 pub mod chosen_template;
 mod draft;
@@ -17,6 +18,7 @@ pub mod galley;
 pub mod inline;
 pub mod line;
 mod lists;
+pub mod named;
 pub mod paragraph;
 pub mod parts;
 pub mod sheet;
@@ -27,7 +29,7 @@ pub mod title;
 
 pub use template::{Template, TemplateError};
 
-use crate::blocks::figure::Figure;
+use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
 use crate::ink::{Document, Fonts, Pt, Role};
 use crate::lesson::header::Paper;
@@ -111,28 +113,11 @@ pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
         flow.sounds(place);
     }
     flow.answers(place);
-    if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header) {
+    let sings = lesson.blocks.iter().any(|block| block.printed && block.as_a::<Song>().is_some());
+    if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header, sings) {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
-    }
-    sheet::document(flow)
-}
-
-/// Sets figures beneath the title of a lesson that has nothing else, each under its caption.
-pub fn set_figures(
-    lesson: &Elaborated<'_>,
-    figures: Vec<(Option<String>, Figure)>,
-    job: &Job<'_>,
-) -> Document {
-    let mut flow = Flow::new(lesson, job);
-    let gap = job.template.spaces.figure;
-    let place = job.room(gap);
-    flow.title_block(place);
-    for (caption, figure) in figures {
-        flow.galley.figure_space(gap);
-        flow.figure(figure, caption.as_deref(), None, place);
-        flow.galley.figure_space(gap);
     }
     sheet::document(flow)
 }

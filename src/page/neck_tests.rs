@@ -7,7 +7,7 @@ use crate::blocks::neck::Diagrams;
 use crate::blocks::neck_board::testing::Measured;
 use crate::blocks::{self, Music};
 use crate::findings::{Findings, Source};
-use crate::ink::{Drawing, Fonts, Item, Label, Point, Pt, Text, pt};
+use crate::ink::{Fonts, Item, Point, Pt, Text, pt};
 use crate::lesson::world::MemoryWorld;
 use crate::lesson::{self, Setting};
 
@@ -131,31 +131,4 @@ fn each_text(items: &[Item], offset: Point, call: &mut impl FnMut(Point, &Text))
             _ => {}
         }
     }
-}
-
-#[test]
-fn a_way_too_full_for_one_neck_is_parted() {
-    let fonts = Fonts::new();
-    let line = "A D E F#m Bm G C Em Am Dm F Bb : triads on strings 1-6, near fret 7";
-    read_with("", &format!("~~~ voicings\n{line}\n~~~\n"), |music, setting| {
-        for name in ["handout", "large-print", "chart"] {
-            let template = Template::load(name, |_| None).unwrap();
-            let width = column(&template, &fonts);
-            for times in [1.0, 2.5] {
-                let small_size = template.figure.small_size * times;
-                let look = Look { small_size, ..template.figure.clone() };
-                let figure = music.figure(&Desk { fonts: &fonts, look: &look, width }, setting);
-                let necks: Vec<&Drawing> = figure.strips.iter().filter(is_way).collect();
-                assert!(!necks.is_empty());
-                for neck in necks {
-                    Measured::of(neck).assert_nothing_touches(width, &format!("{name}, {times}"));
-                }
-            }
-        }
-    });
-}
-
-fn is_way(strip: &&Drawing) -> bool {
-    matches!(strip.items.as_slice(), [Item::Group(group)]
-        if matches!(&group.label, Label::Words { title, .. } if title == "The whole way"))
 }

@@ -1,5 +1,6 @@
 //! Whole lessons on pages.
 
+use super::chart::{Charted, Named, set_chart};
 use super::flow::{Flow, Room};
 use super::{Job, Template, sample, set, sheet};
 use crate::blocks;
@@ -473,7 +474,9 @@ fn a_figures_notes_are_printed_behind_it() {
     let job = Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false };
     let note = Printed::plain("open dots belong to A").then("add9", true);
     let figure = Figure { notes: vec![note], ..sample::figure(&fonts, 1, 300.0, 60.0) };
-    let document = super::set_figures(&lesson, vec![(None, figure)], &job);
+    let figures = vec![Named { name: None, caption: None, figure }];
+    let chart = Charted { names: Vec::new(), figures };
+    let document = set_chart(&lesson, chart, &job);
     let roles: Vec<Role> = document.parts.iter().map(|part| part.role).collect();
     assert_eq!(roles[roles.len() - 2..], [Role::Figure, Role::Paragraph]);
     let last = PartId(document.parts.len() - 1);

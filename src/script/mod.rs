@@ -29,6 +29,7 @@ use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
+use crate::theory::Printed;
 use clock::words_in;
 use measured::{Match, Share};
 use std::collections::BTreeMap;
@@ -87,13 +88,22 @@ pub enum What {
         words: String,
         /// As it is said aloud: musical names in words.
         said: String,
-        /// Which bytes of it are stressed, and how.
-        stressed: Vec<(Range<usize>, Stress)>,
+        /// Which bytes of it don't look like the others, and how they do.
+        looks: Vec<(Range<usize>, Look)>,
         /// How many words it counts.
         count: usize,
     },
     /// Something is done.
     Cue(Cue),
+}
+
+/// What words that are said look like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Look {
+    /// Their stress.
+    pub stress: Stress,
+    /// Whether they are set small and raised, as a chord's extensions are.
+    pub raised: bool,
 }
 
 /// A cue.
@@ -233,33 +243,36 @@ impl Gathering<'_> {
             Said::Phrase(phrase) => phrase.value.as_str(),
         });
         let count = words_in(&typed.collect::<String>());
-        let (mut words, mut stressed) = (String::new(), Vec::new());
+        let (mut words, mut looks) = (String::new(), Vec::new());
         for piece in &speech.pieces {
-            let start = words.len();
-            words.push_str(&self.printed(&piece.said));
-            if piece.stress != Stress::default() {
-                stressed.push((start..words.len(), piece.stress));
+            for run in self.printed(&piece.said).runs {
+                let start = words.len();
+                words.push_str(&run.text);
+                let look = Look { stress: piece.stress, raised: run.raised };
+                if look != Look::default() {
+                    looks.push((start..words.len(), look));
+                }
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
         let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
-        self.add(takes, What::Speech { words, said, stressed, count }, Some(speech.span), faulty);
+        self.add(takes, What::Speech { words, said, looks, count }, Some(speech.span), faulty);
     }
 
     /// A piece of speech as it is read: music as it is printed, but references and numerals as
     /// typed, since nobody says "figure 3" aloud.
-    fn printed(&self, said: &Said) -> String {
+    fn printed(&self, said: &Said) -> Printed {
         let phrase = match said {
-            Said::Words(words) => return words.clone(),
+            Said::Words(words) => return Printed::plain(words.clone()),
             Said::Phrase(phrase) => phrase,
         };
         let index = self.phrases.get(&phrase.span.start);
         let set = index.and_then(|index| self.lesson.phrases.get(*index));
         match (phrase::read(&phrase.value), set) {
             (Some(Phrase::Reference { .. } | Phrase::Numerals(_)), _) | (_, None) => {
-                phrase.value.clone()
+                Printed::plain(phrase.value.clone())
             }
-            (_, Some(set)) => set.printed.text(),
+            (_, Some(set)) => set.printed.clone(),
         }
     }
 

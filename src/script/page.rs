@@ -4,9 +4,8 @@
 mod sections;
 
 use super::figures::Beside;
-use super::{Cue, Item, Script, What, clock, table};
-use crate::blocks::figure::Figure;
-use crate::blocks::say::Stress;
+use super::{Cue, Item, Look, Script, What, clock, table};
+use crate::blocks::figure::{Figure, raised};
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
@@ -122,10 +121,10 @@ impl Setter<'_> {
                 self.bookmarks.push(Bookmark { title, level, page, y });
                 self.words(words, HEADING, Role::Heading(level));
             }
-            What::Speech { words, stressed, .. } => {
+            What::Speech { words, looks, .. } => {
                 self.y += pt(8.0);
                 self.warn(item);
-                self.timed(item, &speech(words, stressed), SPEECH);
+                self.timed(item, &speech(words, looks), SPEECH);
             }
             What::Cue(Cue { words, .. }) => {
                 self.y += pt(8.0);
@@ -297,20 +296,21 @@ fn shown_at_once<'f>(script: &Script, heading: usize, figures: &'f Beside) -> Op
     silent.find_map(|(index, _)| figures.get(&index))
 }
 
-/// What is said, in its stress.
-fn speech(words: &str, stressed: &[(Range<usize>, Stress)]) -> Passage {
+/// What is said, in its looks.
+fn speech(words: &str, looks: &[(Range<usize>, Look)]) -> Passage {
     let mut passage = Passage::default();
     let mut at = 0;
-    for (place, stress) in stressed {
+    for (place, look) in looks {
         passage.push(words.get(at..place.start).unwrap_or_default(), Dress::plain(SPEECH));
-        let face = match (stress.emphasis, stress.strong) {
+        let face = match (look.stress.emphasis, look.stress.strong) {
             (false, false) => SPEECH.face,
             (true, false) => Face::SerifItalic,
             (false, true) => Face::SerifBold,
             (true, true) => Face::SerifBoldItalic,
         };
         let words = words.get(place.clone()).unwrap_or_default();
-        passage.push(words, Dress::plain(Style { face, ..SPEECH }));
+        let style = Style { face, ..SPEECH };
+        passage.push(words, Dress::plain(if look.raised { raised(style) } else { style }));
         at = place.end;
     }
     passage.push(words.get(at..).unwrap_or_default(), Dress::plain(SPEECH));

@@ -10,8 +10,8 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
     let (mut items, mut now) = (Vec::new(), Duration::ZERO);
     for (title, [speech, music, pause]) in sections {
         let heading = What::Heading { level: 2, words: title.clone() };
-        let (words, stressed) = ("Go.".to_owned(), Vec::new());
-        let said = What::Speech { said: words.clone(), words, stressed, count: 1 };
+        let (words, looks) = ("Go.".to_owned(), Vec::new());
+        let said = What::Speech { said: words.clone(), words, looks, count: 1 };
         for (what, takes) in [
             (heading, 0),
             (said, *speech),

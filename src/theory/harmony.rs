@@ -13,6 +13,8 @@ pub struct Harmony {
     pub bars: Vec<HarmonyBar>,
     /// The bars in the order they are written, bar 1 first, for `bars 5 to 8`.
     pub written: Vec<HarmonyBar>,
+    /// For each of the bars as they are played its place among those that are written.
+    pub order: Vec<usize>,
 }
 
 /// The chords of one bar.
@@ -24,4 +26,21 @@ pub struct HarmonyBar {
     pub own_meter: bool,
     /// Each chord with the moment in the bar from which it holds, rising; `None` is no chord.
     pub chords: Vec<(Ticks, Option<Chord>)>,
+    /// The signs about it, where it is written.
+    pub signs: BarSigns,
+}
+
+/// What is written about a bar of how it is repeated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct BarSigns {
+    /// Whether a repeat begins here.
+    pub repeat_start: bool,
+    /// How many times in all the repeat that ends here is played.
+    pub repeat_end: Option<u32>,
+    /// Whether it ends with a double bar.
+    pub double_end: bool,
+    /// The ending that begins here: 1 or 2.
+    pub ending: Option<u8>,
+    /// The number of the ending that it is part of.
+    pub within_ending: Option<u8>,
 }

@@ -170,10 +170,21 @@ pub fn typed_accidental(half_steps: i8) -> String {
 
 /// Figures and quality signs with `b` and `#` as they are printed: `m7♭5`.
 pub fn with_printed_signs(typed: &str) -> String {
-    let sign = |typed: String, sign: &Sign| {
-        typed.replace(&sign.typed.repeat(2), sign.doubled).replace(sign.typed, sign.printed)
-    };
-    sign(sign(typed.to_owned(), &FLAT), &SHARP)
+    // Each sign is typed as one letter, and is longer as it is printed.
+    let mut printed = String::with_capacity(typed.len() * 2);
+    let mut rest = typed;
+    while let Some(letter) = rest.chars().next() {
+        let (head, behind) = rest.split_at(letter.len_utf8());
+        let sign = [&FLAT, &SHARP].into_iter().find(|sign| sign.typed == head);
+        let again = sign.and_then(|sign| behind.strip_prefix(sign.typed));
+        printed.push_str(match (sign, again) {
+            (None, _) => head,
+            (Some(sign), None) => sign.printed,
+            (Some(sign), Some(_)) => sign.doubled,
+        });
+        rest = again.unwrap_or(behind);
+    }
+    printed
 }
 
 /// The same with the signs that one types.

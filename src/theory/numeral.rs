@@ -327,7 +327,10 @@ impl Numeral {
             Some(named) => named.name().into(),
             None => self.step.printed(),
         };
-        Printed::plain(step).then(suffix, true).then(behind, false)
+        // The ring of a diminished chord stands high by itself.
+        let (ring, figures) =
+            suffix.split_at(if suffix.starts_with('°') { '°'.len_utf8() } else { 0 });
+        Printed::plain(step + ring).then(figures, true).then(behind, false)
     }
 
     fn root_in(&self, key: &Key) -> Note {

@@ -33,10 +33,17 @@ impl Printed {
         self
     }
 
-    /// The same word with all of another behind it.
+    /// Several, with commas between.
+    pub fn listed(all: impl IntoIterator<Item = Printed>) -> Printed {
+        let comma = |at: usize| if at > 0 { ", " } else { "" };
+        let all = all.into_iter().enumerate();
+        all.fold(Printed::default(), |list, (at, one)| list.then(comma(at), false).with(one))
+    }
+
+    /// The same word with another behind it.
     #[must_use]
-    pub fn and(mut self, other: Printed) -> Printed {
-        self.runs.extend(other.runs);
+    pub fn with(mut self, more: Printed) -> Printed {
+        self.runs.extend(more.runs);
         self
     }
 

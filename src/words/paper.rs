@@ -177,6 +177,8 @@ pub mod end {
     /// The word on rights.
     pub const RIGHTS: &str =
         "Rights in a tune belong to its owners, and local law applies to copies of it.";
+    /// The same, where words are sung.
+    pub const RIGHTS_IN_WORDS: &str = "Rights in a tune and in its words belong to their owners, and local law applies to copies of them.";
 }
 
 /// Tabs and charts.

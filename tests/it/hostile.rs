@@ -227,6 +227,7 @@ fn what_is_beyond_a_limit_is_told_and_not_read() {
         (limits::DIAGRAMS, one_too_many(limits::DIAGRAMS, "~~~ neck\n", "A major\n", "~~~\n")),
         (limits::VOICINGS, one_too_many(limits::VOICINGS, "~~~ voicings\n", "A ", ": any\n~~~\n")),
         (limits::BARS, one_too_many(limits::BARS, "~~~ changes\n| ", "A | ", "\n~~~\n")),
+        (limits::SUNG, one_too_many(limits::SUNG, "~~~ lyrics\nsung ", "a ", "\n~~~\n")),
         (limits::BARS, one_too_many(limits::BARS, "~~~ riff\n", "count 1\ne     0\n\n", "~~~\n")),
         (
             limits::COLUMNS,

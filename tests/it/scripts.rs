@@ -169,6 +169,29 @@ fn stress_is_plain_in_texts_and_set_on_the_pages() {
     });
 }
 
+#[test]
+fn extensions_of_chords_are_raised_on_the_pages() {
+    let text = "---\ntitle: T\nkey: A major\n---\n~~~ say\nPlay `F#m7` *on `Aadd9`*.\n~~~\n";
+    with(text, |_, script| {
+        let beside = figures::Beside::new();
+        let fonts = Fonts::new();
+        let job = page::Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
+        let document = page::set(script, &job);
+        let mut high = Vec::new();
+        super::figures::each_item(
+            &document.pages[0].drawing.items,
+            Default::default(),
+            &mut |item, _| {
+                if let Item::Text(_, text) = item {
+                    let raised = text.runs.iter().filter(|run| run.style.rise.0 > 0.0);
+                    high.extend(raised.map(|run| run.word.characters()));
+                }
+            },
+        );
+        assert_eq!(high, ["7", "add9"]);
+    });
+}
+
 /// The words of items with their faces.
 fn words(items: &[Item], found: &mut Vec<(Face, String)>) {
     for item in items {

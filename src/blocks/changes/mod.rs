@@ -25,7 +25,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::performance::{self, ChordBar, Held};
-use crate::theory::harmony::HarmonyBar;
+use crate::theory::harmony::{BarSigns, HarmonyBar};
 use crate::theory::numeral::{Around, AugmentedSixth, around};
 use crate::theory::{Chord, Harmony, Key, Meter, Numeral, Ticks};
 
@@ -176,6 +176,7 @@ impl Changes {
             pickup: written.first().filter(|_| self.pickup).cloned(),
             bars: self.order.iter().filter_map(|index| written.get(*index)).cloned().collect(),
             written: whole.to_vec(),
+            order: self.order.iter().map(|index| index.saturating_sub(upbeat)).collect(),
         }
     }
 
@@ -291,7 +292,15 @@ impl Music for Changes {
 
 impl Bar {
     fn harmony(&self) -> HarmonyBar {
-        HarmonyBar { meter: self.meter, own_meter: self.own_meter, chords: self.chords.clone() }
+        let signs = BarSigns {
+            repeat_start: self.repeat_start.is_some(),
+            repeat_end: self.repeat_end.map(|repeat| repeat.times),
+            double_end: self.double_end,
+            ending: self.ending.as_ref().map(|ending| ending.value),
+            within_ending: self.within_ending,
+        };
+        let Bar { meter, own_meter, .. } = *self;
+        HarmonyBar { meter, own_meter, chords: self.chords.clone(), signs }
     }
 
     /// The moment with which it begins: an upbeat is as many beats before the next bar as it has entries. (Its

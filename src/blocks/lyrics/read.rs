@@ -153,6 +153,10 @@ impl Reader<'_> {
         let Some(other) = other else {
             let names = self.others.called_of(WRITTEN);
             let finding = unknown_name::none(name.whole(), "`lyrics` block", name.text);
+            if self.others.named(name.text).is_some() {
+                findings.add(finding.note("a block of another kind is"));
+                return None;
+            }
             let near = names.near(name.text, 2);
             findings.add(finding.offer(&near, name.whole(), str::to_owned));
             return None;

@@ -5,7 +5,7 @@ use super::{Song, Sung};
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::blocks::{self, Block};
 use crate::findings::{Finding, Findings, Source};
-use crate::ink::{Fonts, Item, Pt, pt};
+use crate::ink::{Fonts, Item, Label, Pt, pt};
 use crate::lesson;
 use crate::lesson::Setting;
 use crate::lesson::world::MemoryWorld;
@@ -294,13 +294,21 @@ fn drawn(text: &str, width: f32) -> Figure {
     })
 }
 
-/// The texts of a drawing with their left and right ends and their baselines.
+/// The texts of a drawing with their left and right ends and their baselines; boxes are left aside.
 fn texts(items: &[Item]) -> Vec<(String, Pt, Pt, Pt)> {
-    let texts = items.iter().filter_map(|item| match item {
-        Item::Text(at, text) => Some((text.characters(), at.x, at.x + text.width, at.y)),
-        _ => None,
-    });
-    texts.collect()
+    let mut found = Vec::new();
+    for item in items {
+        match item {
+            Item::Text(at, text) => {
+                found.push((text.characters(), at.x, at.x + text.width, at.y));
+            }
+            Item::Group(group) if group.offset.x == Pt::ZERO && group.label == Label::None => {
+                found.extend(texts(&group.items));
+            }
+            _ => {}
+        }
+    }
+    found
 }
 
 #[test]
@@ -347,11 +355,19 @@ fn a_long_line_is_broken_between_words_into_even_rows() {
 fn short_stanzas_stand_in_two_columns() {
     let stanza = "chord A     D\nsung  row on home\nsung  row\nsung  row\nsung  row\n\n";
     let figure = drawn(&song(&stanza.repeat(3)), 470.0);
-    // One strip of words, one of boxes.
-    assert_eq!(figure.strips.len(), 2);
+    // One strip, the boxes beside the words.
+    assert_eq!(figure.strips.len(), 1);
     let texts = texts(&figure.strips[0].items);
     let right = texts.iter().filter(|text| text.1 > pt(200.0)).count();
     assert_eq!((texts.len(), right), (3 * 8, 8));
+    // A short song has room for its boxes at its side.
+    let beside = drawn(&song(stanza), 470.0);
+    assert_eq!(beside.strips.len(), 1);
+    let boxes = beside.strips[0].items.iter().filter_map(|item| match item {
+        Item::Group(group) if group.offset.x > pt(200.0) => Some(group.items.len()),
+        _ => None,
+    });
+    assert_eq!(boxes.collect::<Vec<_>>(), [1]);
     // In a narrow column they stand one under the other, a line a strip.
     let narrow = drawn(&song(&stanza.repeat(3)), 130.0);
     assert_eq!(narrow.strips.len(), 3 * 4 + 2);

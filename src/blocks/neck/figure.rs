@@ -78,18 +78,22 @@ impl Diagrams {
     /// A diagram that is one of so many of its title, row by row, each with its words. A position among
     /// several takes half the width at most where it fits there, so that two stand side by side.
     fn draw(&self, diagram: &Diagram, alike: usize, desk: &Desk<'_>) -> Vec<(Drawing, String)> {
-        let titled = !matches!(diagram.subject, Subject::Places);
+        let titled = self.is_titled(diagram);
         let narrow = diagram.frets.end().above(*diagram.frets.start()) < NARROW;
         let title = diagram.subject.printed();
-        if alike > 1 && titled && narrow {
+        if alike > 1 && narrow && !matches!(diagram.subject, Subject::Places) {
             let half = Desk { width: (desk.width - BETWEEN) / 2.0, ..*desk };
-            if let [board] = self.boards(diagram, &half).as_slice() {
+            let (name, size) = match titled {
+                true => (title_text(&title, desk), desk.look.symbol_size),
+                false => (Text::default(), desk.look.small_size),
+            };
+            if let [board] = self.boards(diagram, size * TITLE, &half).as_slice() {
+                let apart = if titled { "\u{2003}" } else { "" };
                 let frets = desk.words(
-                    &format!("\u{2003}{}", frets_in_words(diagram)),
+                    &format!("{apart}{}", frets_in_words(diagram)),
                     Style::new(Face::SerifItalic, desk.look.small_size * 1.06),
                 );
-                let title = title_text(&title, desk).then(frets);
-                let drawing = draw_on(board, diagram, Some(title), &half);
+                let drawing = draw_on(board, diagram, Some((name.then(frets), size)), &half);
                 // As wide as the others, so that columns stand under each other.
                 let width = drawing.width.max(half.width);
                 return vec![(Drawing { width, ..drawing }, self.words(diagram))];
@@ -97,19 +101,23 @@ impl Diagrams {
         }
         let row = |(number, board): (usize, &NeckBoard<'_>)| {
             let part = diagram.part(board.frets());
-            let title = (titled && number == 0).then(|| title_text(&title, desk));
+            let size = desk.look.symbol_size;
+            let title = (titled && number == 0).then(|| (title_text(&title, desk), size));
             (draw_on(board, &part, title, desk), self.words(&part))
         };
-        self.boards(diagram, desk).iter().enumerate().map(row).collect()
+        let height = if titled { desk.look.symbol_size * TITLE } else { Pt::ZERO };
+        self.boards(diagram, height, desk).iter().enumerate().map(row).collect()
     }
 
-    /// The boards that a diagram is drawn on, row by row.
-    fn boards(&self, diagram: &Diagram, desk: &Desk<'_>) -> Vec<NeckBoard<'_>> {
-        let titled = !matches!(diagram.subject, Subject::Places);
-        let title = if titled { desk.look.symbol_size * TITLE } else { Pt::ZERO };
+    /// The boards that a diagram is drawn on, row by row, with room above for a title.
+    fn boards(&self, diagram: &Diagram, title: Pt, desk: &Desk<'_>) -> Vec<NeckBoard<'_>> {
         let marks = diagram.marks(desk);
         let view = View { frets: diagram.frets.clone(), title, marks: &marks };
         NeckBoard::rows(&self.instrument, self.left_handed, &view, desk)
+    }
+
+    fn is_titled(&self, diagram: &Diagram) -> bool {
+        self.named && !matches!(diagram.subject, Subject::Places)
     }
 
     fn words(&self, diagram: &Diagram) -> String {
@@ -231,17 +239,17 @@ fn title_text(title: &Printed, desk: &Desk<'_>) -> Text {
     desk.symbol(title, Style::new(Face::SerifSemibold, desk.look.symbol_size))
 }
 
-/// A diagram, or a part of one, on its board.
+/// A diagram, or a part of one, on its board, with a title of a size.
 fn draw_on(
     board: &NeckBoard<'_>,
     diagram: &Diagram,
-    title: Option<Text>,
+    title: Option<(Text, Pt)>,
     desk: &Desk<'_>,
 ) -> Drawing {
     let mut drawing = board.draw(desk);
-    if let Some(title) = title {
+    if let Some((title, size)) = title {
         drawing.width = drawing.width.max(title.width);
-        drawing.text(Point::new(Pt::ZERO, desk.look.symbol_size * 0.85), title);
+        drawing.text(Point::new(Pt::ZERO, size * 0.85), title);
     }
     for mark in diagram.marks(desk) {
         board.mark(&mark, &mut drawing, desk);

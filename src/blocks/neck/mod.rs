@@ -40,6 +40,8 @@ pub struct Diagrams {
     pub instrument: Instrument,
     /// Whether they are mirrored for a left-handed player.
     pub left_handed: bool,
+    /// Whether each is called by what it shows; where words above say it, only positions are told apart.
+    pub named: bool,
     /// The diagrams, in the order they are written.
     pub list: Vec<Diagram>,
 }
@@ -64,10 +66,11 @@ impl Music for Diagrams {
             scales: None,
             span: diagram.span,
         };
-        let Diagrams { instrument, left_handed, list } = self;
+        let Diagrams { instrument, left_handed, named, list } = self;
         let (instrument, left_handed) = (instrument.clone(), *left_handed);
+        let named = *named;
         let list = list.iter().map(emptied).collect();
-        Some(Box::new(Diagrams { instrument, left_handed, list }))
+        Some(Box::new(Diagrams { instrument, left_handed, named, list }))
     }
 
     fn size(&self) -> usize {

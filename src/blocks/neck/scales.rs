@@ -179,7 +179,7 @@ fn lacks(
     let told = shown.fold(before, |told, (at, (chord, notes))| {
         let lead = if at == 0 { "it lacks " } else { "; " };
         let notes: Vec<String> = notes.iter().map(|own| note(*own)).collect();
-        told.then(format!("{lead}{} of ", listed(&notes)), false).and(say(chord))
+        told.then(format!("{lead}{} of ", listed(&notes)), false).with(say(chord))
     });
     let more = nearly.breaks.len().saturating_sub(MOST_BREAKS);
     let more = if more > 0 { format!("; and it breaks at {more} more") } else { String::new() };

@@ -1,8 +1,7 @@
 //! Columns: a line of a riff as cells, one a user-perceived character.
 
 use crate::findings::Span;
-use crate::findings::source::Line;
-use unicode_segmentation::UnicodeSegmentation;
+use crate::findings::source::{Line, characters};
 
 /// One column of a line.
 #[derive(Debug, Clone, Copy)]
@@ -40,8 +39,8 @@ impl Cell<'_> {
 /// The columns of a line. A tab reaches to the next column that `tab` divides; its further columns
 /// are empty cells.
 pub(super) fn cells<'a>(line: &Line<'a>, tab: usize) -> Vec<Cell<'a>> {
-    let mut cells = Vec::new();
-    for (at, text) in line.text.grapheme_indices(true) {
+    let mut cells = Vec::with_capacity(line.text.len());
+    for (at, text) in characters(line.text) {
         let end = at + text.len();
         cells.push(Cell { text, span: line.span(at, end), barred: false });
         while text == "\t" && !cells.len().is_multiple_of(tab.max(1)) {

@@ -47,7 +47,8 @@ impl Kind for RiffBlock {
                    String rows begin with the open string's letter, the highest first. A grace \
                    note is written tight against its join, `2h4`; with dashes between, `2h--4`, \
                    each note has a count of its own. A riff of `chord`, `count` and `pick` alone \
-                   is a strumming pattern.",
+                   is a strumming pattern; `over NAME` lays one that is shorter than those changes \
+                   under each of their bars.",
             sections: super::help(),
             example: include_str!("example.md"),
         }
@@ -57,10 +58,10 @@ impl Kind for RiffBlock {
         &self,
         fence: &Fence<'_>,
         others: &Others<'_>,
-        _effort: &mut Effort,
+        effort: &mut Effort,
         findings: &mut Findings,
     ) -> Option<Box<dyn Music>> {
-        let mut tab = super::read(fence, others, findings)?;
+        let mut tab = super::read(fence, others, effort, findings)?;
         let shapes = |chord: &Chord| others.shape(chord, &fence.setting.instrument);
         tab.try_hands(&fence.setting, &shapes, findings);
         Some(Box::new(tab))

@@ -23,6 +23,7 @@ mod harmony;
 mod joined_notes;
 mod kind;
 mod labels;
+mod laid;
 mod lines;
 mod phrases;
 mod pitches;

@@ -7,8 +7,8 @@ use crate::findings::{Finding, Findings};
 use crate::music::performance::Passes;
 use crate::music::tab::Bar;
 use crate::neck::{Fingering, Instrument};
-use crate::theory::harmony::HarmonyBar;
-use crate::theory::{Chord, Harmony, Ticks};
+use crate::theory::harmony::{BarSigns, HarmonyBar};
+use crate::theory::{Chord, Harmony, Meter, Ticks};
 use std::rc::Rc;
 
 /// What a lesson knows of chords: its `changes` blocks by their names, and its shapes.
@@ -30,7 +30,23 @@ const MOST_PASSES: usize = 8;
 #[derive(Debug)]
 pub(super) struct Changes {
     pickup: Option<HarmonyBar>,
+    /// As they are played.
     bars: Vec<HarmonyBar>,
+    /// As they are written.
+    written: Vec<HarmonyBar>,
+    /// For each bar that is played its place among those that are written.
+    order: Vec<usize>,
+}
+
+/// A bar under which a bar of a pattern is laid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Under {
+    /// The pattern's bar, from 0.
+    pub pattern: usize,
+    /// The meter that is this bar's alone.
+    pub meter: Option<Meter>,
+    /// The signs about it.
+    pub signs: BarSigns,
 }
 
 /// Finds the changes that a phrase names.
@@ -47,7 +63,8 @@ pub(super) fn find(
         return None;
     };
     let Some((first, last)) = over.bars else {
-        return Some(Changes { pickup: harmony.pickup, bars: filled(harmony.bars) });
+        let Harmony { pickup, bars, written, order } = harmony;
+        return Some(Changes { pickup, bars: filled(bars), written, order });
     };
     if last > harmony.written.len() {
         let count = |bars: usize| u32::try_from(bars).unwrap_or(u32::MAX);
@@ -57,7 +74,9 @@ pub(super) fn find(
     }
     let bars = filled(harmony.written).into_iter().skip(first - 1).take(last - first + 1);
     let pickup = harmony.pickup.filter(|_| first == 1);
-    Some(Changes { pickup, bars: bars.collect() })
+    let bars: Vec<HarmonyBar> =
+        bars.map(|bar| HarmonyBar { signs: BarSigns::default(), ..bar }).collect();
+    Some(Changes { pickup, written: bars.clone(), order: (0..bars.len()).collect(), bars })
 }
 
 fn unknown(over: &Over, names: &Known) -> Finding {
@@ -83,6 +102,39 @@ impl Changes {
     /// How many bars they have, repeats played out, the upbeat left aside.
     pub fn len(&self) -> usize {
         self.bars.len()
+    }
+
+    /// The first chord of the bars.
+    pub fn first_chord(&self) -> Option<&Chord> {
+        let chords = self.bars.iter().flat_map(|bar| &bar.chords);
+        chords.filter_map(|(_, chord)| chord.as_ref()).next()
+    }
+
+    /// The bars under which a pattern of so many bars is laid: as they are written, with their repeats and endings,
+    /// where each of them meets the same bar of the pattern whenever it is played; else as they are played.
+    pub fn under(&self, pattern: usize) -> Vec<Under> {
+        let own = |bar: &HarmonyBar| Some(bar.meter).filter(|_| bar.own_meter);
+        let mut met: Vec<Option<usize>> = vec![None; self.written.len()];
+        let is_same = self.order.iter().enumerate().all(|(position, index)| {
+            let meets = position % pattern.max(1);
+            met.get_mut(*index).is_some_and(|met| *met.get_or_insert(meets) == meets)
+        });
+        if is_same && met.iter().all(Option::is_some) {
+            let bars = self.written.iter().zip(met);
+            return bars
+                .filter_map(|(bar, met)| {
+                    Some(Under { pattern: met?, meter: own(bar), signs: bar.signs })
+                })
+                .collect();
+        }
+        let played = self.bars.iter().enumerate();
+        played
+            .map(|(position, bar)| Under {
+                pattern: position % pattern.max(1),
+                meter: own(bar),
+                signs: BarSigns::default(),
+            })
+            .collect()
     }
 
     /// Counts the moments of the changes' upbeat, which are those of a whole bar, from where the

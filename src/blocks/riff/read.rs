@@ -9,7 +9,8 @@ use super::phrases::{self, Phrases};
 use super::rows::{self, Kind, Reading, Shaping, chord, count};
 use super::setup::Setup;
 use super::upbeat::Counted;
-use super::{harmony, labels, place, placing, string_rows, strums, unplayable_joints};
+use super::{harmony, labels, laid, place, placing, string_rows, strums, unplayable_joints};
+use crate::blocks::effort::Effort;
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places, RemarkPlaces, RowPlace};
 use crate::blocks::tab::shapes::Shapes;
@@ -27,6 +28,7 @@ use std::collections::BTreeSet;
 pub fn read(
     fence: &Fence,
     progressions: &dyn Progressions,
+    effort: &mut Effort,
     findings: &mut Findings,
 ) -> Option<Tab> {
     let phrases = phrases::read(fence, findings);
@@ -39,7 +41,7 @@ pub fn read(
     let tuning = &fence.setting.instrument.tuning;
     let columns = bars::lay_out(&mut systems, tuning, first_number, findings);
     let task = Task { fence, phrases: &phrases, progressions, systems: &systems, written, whole };
-    Some(task.tab(&columns, changes, findings))
+    Some(task.tab(&columns, changes, effort, findings))
 }
 
 /// A riff whose rows are known: what is needed to make bars, notes and chords of them.
@@ -59,6 +61,7 @@ impl Task<'_, '_> {
         &self,
         columns: &[BarColumns],
         changes: Option<Changes>,
+        effort: &mut Effort,
         findings: &mut Findings,
     ) -> Tab {
         let (fence, systems) = (self.fence, self.systems);
@@ -95,7 +98,7 @@ impl Task<'_, '_> {
             instrument: &fence.setting.instrument,
             big_beats,
         };
-        self.play(&setup, (bars, places), changes, timed, findings)
+        self.play(&setup, (bars, places), changes, effort, findings)
     }
 
     /// What is played in bars that are counted: notes or strokes, the chords over them, and all that
@@ -105,9 +108,10 @@ impl Task<'_, '_> {
         setup: &Setup<'_, '_>,
         (mut bars, mut places): (Vec<Bar>, Vec<BarPlace>),
         mut changes: Option<Changes>,
-        timed: bool,
+        effort: &mut Effort,
         findings: &mut Findings,
     ) -> Tab {
+        let timed = setup.is_timed();
         let strands = string_rows::read(setup, findings);
         unplayable_joints::doubt(setup, &strands, findings);
         let played = joined_notes::play(setup, &strands, findings);
@@ -117,10 +121,13 @@ impl Task<'_, '_> {
             changes.shorten_pickup(place::upbeat(first));
         }
         let over = changes.as_ref().map(|changes| changes.over(&bars)).unwrap_or_default();
-        let harmony = harmony::in_force(&bars, &over, timed);
+        let laid = changes.as_ref().filter(|changes| self.is_laid(&bars, changes, timed));
+        let harmony = match laid.and_then(Changes::first_chord) {
+            Some(chord) => laid::while_read(chord, bars.len()),
+            None => harmony::in_force(&bars, &over, timed),
+        };
         let form = self.strum(setup, &harmony, &mut bars, &mut places, findings);
-        let end = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
-        set_durations(&mut bars, end);
+        set_durations(&mut bars);
         let (runs, remarks) =
             self.read_rows(setup, &played, (&mut bars, &mut tones), &places, findings);
         if let Some(phrase) = self.phrases.over.as_ref().filter(|_| timed) {
@@ -128,7 +135,8 @@ impl Task<'_, '_> {
             harmony::compare(&bars, &places, &over, &unclear, name, setup.big_beats, findings);
         }
         let has_left = self.systems.iter().any(|system| system.row(&rows::Left).is_some());
-        let riff = Riff {
+        let laid = laid.filter(|_| matches!(form, Form::Strum(_)));
+        let mut riff = Riff {
             ends: true,
             held_over: Ticks::ZERO,
             form,
@@ -143,7 +151,16 @@ impl Task<'_, '_> {
             harmony,
             frame: false,
         };
+        if let Some(changes) = laid {
+            let laying = laid::Laying { fence: self.fence, changes, known: self.progressions };
+            laying.lay(&mut riff, &mut places, effort, findings);
+        }
         let places = Places { bars: places, rows: row_places(self.systems), remarks };
+        self.placed(riff, places, tones, findings)
+    }
+
+    /// The riff with its places, those on the strings found where it is written in pitches.
+    fn placed(&self, riff: Riff, places: Places, tones: Tones, findings: &mut Findings) -> Tab {
         if self.written != Written::Notes {
             return Tab { riff, places };
         }
@@ -152,6 +169,14 @@ impl Task<'_, '_> {
         let own = |chord: &Chord| self.progressions.shape(chord, &setting.instrument);
         let shapes = Shapes::held(&melody, guides, setting.hand, &own);
         placing::lay(melody, places, setting, guides, shapes, findings)
+    }
+
+    /// Whether it is a pattern that is laid under all bars of the changes.
+    fn is_laid(&self, bars: &[Bar], changes: &Changes, timed: bool) -> bool {
+        timed
+            && self.written == Written::Chords
+            && changes.first_chord().is_some()
+            && laid::is_pattern(bars, changes)
     }
 
     /// Reads the rows that say more about what is played. Hands over their runs, and where their remarks stand.
@@ -430,8 +455,8 @@ fn add_events(bars: &mut [Bar], places: &mut [BarPlace], played: &Played) -> Ton
 }
 
 /// Lets each event last to the next one, or to a rest, or to the riff's end.
-fn set_durations(bars: &mut [Bar], end: Ticks) {
-    let mut next = end;
+pub(super) fn set_durations(bars: &mut [Bar]) {
+    let mut next = bars.last().map_or(Ticks::ZERO, |bar| bar.start + bar.length);
     for bar in bars.iter_mut().rev() {
         let start = bar.start;
         let mut rests = bar.counts.iter().filter(|count| count.rest).rev().peekable();

@@ -10,6 +10,7 @@ use crate::blocks::tab::places::{BarPlace, NotePlace};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, no_voicing};
 use crate::findings::{Finding, Findings};
+use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::tab::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
 use crate::neck::voicing::{self, Search};
@@ -130,13 +131,23 @@ impl Strokes<'_, '_, '_> {
         span: Span,
         findings: &mut Findings,
     ) -> Fingering {
-        let instrument = &fence.setting.instrument;
-        let found = self.known.shape(chord, instrument);
-        found.or_else(|| best_shape(chord, instrument, fence.setting.hand)).unwrap_or_else(|| {
-            findings.add(no_voicing::not_held(span, chord));
-            Fingering { frets: Vec::new(), fingers: Vec::new() }
-        })
+        let found = self.known.shape(chord, &fence.setting.instrument);
+        found.unwrap_or_else(|| shape(chord, fence, span, findings))
     }
+}
+
+/// The best shape of a chord that the hand can hold; one without strings where there is none.
+pub(super) fn shape(
+    chord: &Chord,
+    fence: &Fence,
+    span: Span,
+    findings: &mut Findings,
+) -> Fingering {
+    let Setting { instrument, hand, .. } = &fence.setting;
+    best_shape(chord, instrument, *hand).unwrap_or_else(|| {
+        findings.add(no_voicing::not_held(span, chord));
+        Fingering { frets: Vec::new(), fingers: Vec::new() }
+    })
 }
 
 /// The shape of a chord that a teacher shows first.
@@ -148,9 +159,14 @@ fn best_shape(chord: &Chord, instrument: &Instrument, hand: Hand) -> Option<Fing
 }
 
 fn event(stroke: &Stroke, shape: &Fingering) -> Event {
+    Event::new(stroke.moment.at, notes(shape, stroke.muted))
+}
+
+/// What a stroke over a shape sounds.
+pub(super) fn notes(shape: &Fingering, muted: bool) -> Vec<Note> {
     let note = |(string, fret, finger): (StringIndex, Fret, Option<Finger>)| Note {
         string,
-        sound: if stroke.muted { Sound::Muted } else { Sound::Fret(fret) },
+        sound: if muted { Sound::Muted } else { Sound::Fret(fret) },
         ghost: false,
         joined: None,
         graces: Vec::new(),
@@ -159,7 +175,7 @@ fn event(stroke: &Stroke, shape: &Fingering) -> Event {
         vibrato: false,
         quarter_bend: false,
         tapped: false,
-        finger: finger.filter(|_| !stroke.muted),
+        finger: finger.filter(|_| !muted),
     };
-    Event::new(stroke.moment.at, shape.places().map(note).collect())
+    shape.places().map(note).collect()
 }

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::over_changes::Progressions;
+use crate::blocks::effort::Effort;
 use crate::blocks::tab::Tab;
 use crate::findings::Span;
 use crate::findings::nearest::Known;
@@ -12,7 +13,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::testing;
 use crate::music::tab::Riff;
 use crate::neck::{Fingering, Instrument, Tuning};
-use crate::theory::harmony::HarmonyBar;
+use crate::theory::harmony::{BarSigns, HarmonyBar};
 use crate::theory::{Chord, Harmony, Key, Meter, Pitch, Ticks};
 use std::rc::Rc;
 
@@ -77,7 +78,8 @@ impl Progressions for Book {
 
 pub fn harmony(bars: &str) -> Harmony {
     let bars: Vec<HarmonyBar> = bars.split('|').map(harmony_bar).collect();
-    Harmony { pickup: None, written: bars.clone(), bars }
+    let order = (0..bars.len()).collect();
+    Harmony { pickup: None, written: bars.clone(), bars, order }
 }
 
 pub fn harmony_bar(text: &str) -> HarmonyBar {
@@ -92,7 +94,7 @@ pub fn harmony_bar(text: &str) -> HarmonyBar {
     let length = meter.bar() / u32::try_from(symbols.len().max(1)).unwrap();
     let chord = |symbol: &str| (symbol != "NC").then(|| Chord::parse(symbol).unwrap());
     let chords = (0..).zip(&symbols).map(|(index, symbol)| (length * index, chord(symbol)));
-    HarmonyBar { meter, own_meter, chords: chords.collect() }
+    HarmonyBar { meter, own_meter, chords: chords.collect(), signs: BarSigns::default() }
 }
 
 /// What a riff is read with.
@@ -130,7 +132,7 @@ impl<'t> Reading<'t> {
     pub fn tab(&self) -> (Option<Tab>, Vec<Finding>) {
         let mut findings = Findings::default();
         let fence = fence(self.text, self.setting.clone());
-        let tab = super::read(&fence, &self.book, &mut findings);
+        let tab = super::read(&fence, &self.book, &mut { Effort::ALL }, &mut findings);
         (tab, findings.sorted())
     }
 

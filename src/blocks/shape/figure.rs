@@ -10,6 +10,49 @@ use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Midi, Note, Printed};
 use crate::words::paper;
 
+/// What the boxes of a figure share, or of all figures of a chart, so that they look alike and stand under each
+/// other.
+#[derive(Debug)]
+pub struct Grid {
+    columns: Columns,
+    measures: Measures,
+    /// Whether each box bears its name; where words above the figure say it, none does.
+    named: bool,
+}
+
+impl Grid {
+    /// The grid of one figure.
+    fn of_one(shapes: &Shapes, desk: &Desk, setting: &Setting, among: Among) -> Grid {
+        let (room, measures) = room(&[shapes], true, desk, setting);
+        let columns = Columns::of(shapes.shapes.len(), room, measures.unit, desk.width, among);
+        Grid { columns, measures, named: true }
+    }
+
+    /// The grid of all figures of a chart.
+    pub fn of_all(all: &[&Shapes], named: bool, desk: &Desk, setting: &Setting) -> Grid {
+        let (room, measures) = room(all, named, desk, setting);
+        let counts: Vec<usize> = all.iter().map(|shapes| shapes.shapes.len()).collect();
+        let columns = Columns::of_all(&counts, room, measures.unit, desk.width);
+        Grid { columns, measures, named }
+    }
+}
+
+/// The room that the boxes of figures need, and their measures.
+fn room(all: &[&Shapes], named: bool, desk: &Desk, setting: &Setting) -> (Room, Measures) {
+    let shapes = || all.iter().flat_map(|shapes| &shapes.shapes);
+    let boxes: Vec<ChordBox> = shapes().map(|shape| box_of(shape, setting)).collect();
+    let measures = Measures::for_all(boxes.iter(), desk);
+    let mut room = Room::default();
+    for (shape, drawn) in shapes().zip(&boxes) {
+        room.hold_box(drawn, &measures, desk);
+        if named {
+            room.hold_centred(symbol(&shape.name, &drawn.sounds, desk).width);
+        }
+    }
+    room.captioned = shapes().any(|shape| shape.caption.is_some());
+    (room, measures)
+}
+
 impl Shapes {
     /// The shapes as chord boxes, in rows of equal columns; a strip a row. On a page of chords they stand
     /// closer than among the words of a lesson.
@@ -17,17 +60,21 @@ impl Shapes {
         if self.shapes.is_empty() && !self.frames.is_empty() {
             return self.emptied().figure(desk, setting, among);
         }
+        self.figure_on(&Grid::of_one(self, desk, setting, among), desk, setting)
+    }
+
+    /// The shapes on the grid of a chart.
+    pub fn figure_on(&self, grid: &Grid, desk: &Desk, setting: &Setting) -> Figure {
         let boxes: Vec<ChordBox> = self.shapes.iter().map(|shape| box_of(shape, setting)).collect();
-        let measures = Measures::for_all(boxes.iter(), desk);
-        let columns = self.columns(&boxes, &measures, desk, among);
+        let columns = &grid.columns;
         let cells: Vec<Cell> = self
             .shapes
             .iter()
             .zip(&boxes)
-            .map(|(shape, drawn)| Cell::new(shape, drawn, &columns, desk, setting))
+            .map(|(shape, drawn)| Cell::new(shape, drawn, columns, desk, setting))
             .collect();
         let words = words(&cells, setting);
-        let strip = |cells: &[Cell]| strip(cells, &columns, &measures, desk);
+        let strip = |cells: &[Cell]| strip(cells, grid, desk);
         let strips = cells.chunks(columns.number).map(strip).collect();
         let elements = self.shapes.iter().enumerate().map(|(index, shape)| {
             let left = columns.pitch * (index % columns.number) as f32;
@@ -35,22 +82,6 @@ impl Shapes {
             Element { span: shape.span, strip: index / columns.number, left, right }
         });
         Figure { words, strips, elements: elements.collect(), ..Figure::default() }
-    }
-
-    fn columns(
-        &self,
-        boxes: &[ChordBox],
-        measures: &Measures,
-        desk: &Desk,
-        among: Among,
-    ) -> Columns {
-        let mut room = Room::default();
-        for (shape, drawn) in self.shapes.iter().zip(boxes) {
-            room.hold_box(drawn, measures, desk);
-            room.hold_centred(symbol(&shape.name, &drawn.sounds, desk).width);
-        }
-        room.captioned = self.shapes.iter().any(|shape| shape.caption.is_some());
-        Columns::of(boxes.len(), room, measures.unit, desk.width, among)
     }
 }
 
@@ -101,18 +132,16 @@ impl<'a> Cell<'a> {
                 None => capo,
             });
         }
-        let caption = shape.caption.as_deref().unwrap_or_default();
+        let beneath = Style { face: Face::SerifItalic, ..style };
+        let caption = shape.caption.as_ref();
         Cell {
             title: title(shape, &drawn.sounds),
             drawn,
             symbol: symbol(&shape.name, &drawn.sounds, desk),
             above,
-            below: broken(
-                caption,
-                columns.caption,
-                Style { face: Face::SerifItalic, ..style },
-                desk,
-            ),
+            below: caption
+                .map(|caption| desk.printed_lines(caption, beneath, columns.caption))
+                .unwrap_or_default(),
         }
     }
 
@@ -166,23 +195,6 @@ fn title(shape: &Shape, sounds: &[Option<Sound>]) -> String {
     shape.twin.as_ref().map_or(name.to_string(), |twin| format!("{name} ({twin})"))
 }
 
-/// Words broken into lines of a width, where their blanks allow it.
-fn broken(words: &str, width: Pt, style: Style, desk: &Desk) -> Vec<Text> {
-    let mut lines: Vec<Text> = Vec::new();
-    let space = desk.words(" ", style);
-    let parts = |c: char| c.is_whitespace() && c != '\u{a0}';
-    for word in words.split(parts).filter(|word| !word.is_empty()) {
-        let word = desk.words(word, style);
-        match lines.last_mut() {
-            Some(line) if line.width + space.width + word.width <= width => {
-                *line = std::mem::take(line).then(space.clone()).then(word);
-            }
-            _ => lines.push(word),
-        }
-    }
-    lines
-}
-
 /// Words for the whole figure.
 fn words(cells: &[Cell], setting: &Setting) -> String {
     let mut words = match cells.len() {
@@ -202,12 +214,13 @@ fn words(cells: &[Cell], setting: &Setting) -> String {
 const ABOVE_SIGNS: f32 = 0.2;
 
 /// A row of cells.
-fn strip(cells: &[Cell], columns: &Columns, measures: &Measures, desk: &Desk) -> Drawing {
+fn strip(cells: &[Cell], grid: &Grid, desk: &Desk) -> Drawing {
+    let Grid { columns, measures, named } = grid;
     let small = chord_box::small_size(desk);
     let line = small * 1.25;
     let above = cells.iter().map(|cell| cell.above.len()).max().unwrap_or_default();
     let rows = shared_rows(cells);
-    let baseline = desk.look.symbol_size * 0.8;
+    let baseline = if *named { desk.look.symbol_size * 0.8 } else { Pt::ZERO };
     let nut = baseline + line * above as f32 + measures.unit * ABOVE_SIGNS + measures.head();
     let bottom = |rows: u8| nut + measures.row * f32::from(rows) + measures.foot();
     let heights = cells.iter().map(|cell| {
@@ -219,7 +232,9 @@ fn strip(cells: &[Cell], columns: &Columns, measures: &Measures, desk: &Desk) ->
     for (at, cell) in cells.iter().enumerate() {
         let mut drawing = Drawing::new(columns.width(), height);
         let middle = columns.left;
-        drawing.text_centred(middle, baseline, cell.symbol.clone());
+        if *named {
+            drawing.text_centred(middle, baseline, cell.symbol.clone());
+        }
         for (number, text) in cell.above.iter().enumerate() {
             let y = baseline + line * (number + 1) as f32;
             drawing.text_centred(middle, y, text.clone());

@@ -7,7 +7,7 @@ use crate::findings::Findings;
 use crate::lesson::Setting;
 use crate::neck::anchor::{self, Choices};
 use crate::neck::{Fingering, Neck, Posture};
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 
 /// The shapes of some lines, each on the instrument in force and checked; those whose frets or fingers don't fit
 /// are left out.
@@ -26,7 +26,7 @@ pub fn work_out(wishes: &[Wish<'_>], setting: &Setting, findings: &mut Findings)
         let Fitted { wish, frets, name, .. } = line;
         let held = hand::Held { wish, frets: &frets, fingers: &fingers, name: &name };
         hand::check(&held, setting, &neck, findings);
-        let (twin, caption) = (wish.twin.clone(), wish.caption.clone());
+        let (twin, caption) = (wish.twin.clone(), wish.caption.clone().map(Printed::plain));
         let fingering = Fingering { frets, fingers };
         Shape { name, twin, fingering, caption, blank: None, span: wish.span }
     });

@@ -7,6 +7,7 @@ mod hand;
 mod kind;
 mod read;
 
+pub use figure::Grid;
 pub use fingers::work_out;
 pub use gather::{Gathered, gather};
 pub use kind::{ShapeBlock, WRITTEN};
@@ -20,7 +21,7 @@ use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
 use crate::neck::Fingering;
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 
 /// The shapes of a block that could be read.
 #[derive(Debug, Clone)]
@@ -42,7 +43,7 @@ pub struct Shape {
     /// can of a neighbour's. No fingers where the hand has none for it.
     pub fingering: Fingering,
     /// The words behind `--`.
-    pub caption: Option<String>,
+    pub caption: Option<Printed>,
     /// What its box shows where it is empty, for a student to write in: no string is said to sound then.
     pub blank: Option<Window>,
     /// Where its line stands.

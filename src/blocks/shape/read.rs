@@ -14,7 +14,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Fret, by_string};
-use crate::theory::Chord;
+use crate::theory::{Chord, Printed};
 use crate::words::help::{Sign, explained, sign};
 use crate::words::terms;
 
@@ -79,7 +79,7 @@ fn frames(
     frames.extend(alone.into_iter().map(|Alone { name, twin, caption, span }| {
         let name = named(&name, findings).map_or_else(Name::Unread, Name::Given);
         let blank = Some(Window::of(&[]));
-        Shape { name, twin, fingering: silent(), caption, blank, span }
+        Shape { name, twin, fingering: silent(), caption: caption.map(Printed::plain), blank, span }
     }));
     frames.sort_by_key(|frame| frame.span.start);
     frames

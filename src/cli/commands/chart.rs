@@ -140,7 +140,7 @@ impl Chart {
         if self.json {
             return as_json(&chart, &header.setting);
         }
-        header.title.clone_from(self.title.as_ref().unwrap_or(&chart.title));
+        header.title = self.title.clone().unwrap_or_else(|| chart.title.text());
         let lesson = Lesson::of_header(asked.source(), header);
         let lesson = checks::elaborate(lesson, &mut Findings::default());
         self.draw(&chart, &lesson, template)
@@ -265,7 +265,7 @@ impl Chart {
         let within = self.within(setting)?;
         let label = self.label.filter(|label| DotLabel::from(*label) != template.figure.label);
         let label = label.and_then(|label| label.to_possible_value());
-        let title = self.title.as_ref().filter(|title| **title != chart.title);
+        let title = self.title.as_ref().filter(|title| **title != chart.title.text());
         let mut pieces = chart.name.clone();
         pieces.extend(file_name::of_place(&within, setting));
         pieces.extend(label.map(|label| format!("label-{}", label.get_name())));

@@ -22,6 +22,7 @@ pub(super) fn file(
 ) -> Result<Vec<u8>, PdfError> {
     let mut file = glyphs.embedded()?;
     let fonts = faces_of(&mut file)?;
+    glyphs.say_characters(&fonts, &mut file);
     let identity = identity(document, &contents);
     let resources = resources(fonts, pictures, &mut file);
     let page_ids: Vec<ObjectId> = contents.iter().map(|_| file.new_object_id()).collect();

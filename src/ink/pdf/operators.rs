@@ -16,40 +16,56 @@ pub(super) fn to_hundredths(number: f32) -> i32 {
 
 /// Appends a count of hundredths as a number.
 pub(super) fn hundredths(out: &mut Vec<u8>, count: i32) {
-    if count < 0 {
-        out.push(b'-');
+    Sign::default().hundredths(count).put(out);
+}
+
+/// The letters of a number, found from the last to the first; the first of them is the lowest byte.
+#[derive(Clone, Copy, Default)]
+struct Sign {
+    letters: u128,
+    count: usize,
+}
+
+impl Sign {
+    /// With a letter before the others.
+    fn before(self, letter: u8) -> Sign {
+        Sign { letters: self.letters << 8 | u128::from(letter), count: self.count + 1 }
     }
-    let count = count.unsigned_abs();
-    let (whole, part) = (count / 100, count % 100);
-    if whole > 0 || part == 0 {
-        integer(out, whole);
-    }
-    if part > 0 {
-        out.push(b'.');
-        out.push(digit(part / 10));
+
+    /// With a count of hundredths before the others; it has eleven letters at most.
+    fn hundredths(mut self, count: i32) -> Sign {
+        let whole = count.unsigned_abs();
+        let (mut whole, part) = (whole / 100, whole % 100);
         if part % 10 > 0 {
-            out.push(digit(part % 10));
+            self = self.before(digit(part));
         }
+        if part > 0 {
+            self = self.before(digit(part / 10)).before(b'.');
+        }
+        if whole == 0 && part == 0 {
+            self = self.before(b'0');
+        }
+        while whole > 0 {
+            self = self.before(digit(whole));
+            whole /= 10;
+        }
+        if count < 0 { self.before(b'-') } else { self }
+    }
+
+    fn put(self, out: &mut Vec<u8>) {
+        out.extend_from_slice(self.letters.to_le_bytes().get(..self.count).unwrap_or_default());
     }
 }
 
-/// Appends a whole number.
-pub(super) fn integer(out: &mut Vec<u8>, number: u32) {
-    if number >= 10 {
-        integer(out, number / 10);
-    }
-    out.push(digit(number % 10));
-}
-
-fn digit(digit: u32) -> u8 {
-    b"0123456789".get(digit as usize).copied().unwrap_or(b'0')
+/// The last digit of a number.
+fn digit(number: u32) -> u8 {
+    b"0123456789".get(number as usize % 10).copied().unwrap_or(b'0')
 }
 
 /// Appends lengths, a space behind each.
 pub(super) fn lengths(out: &mut Vec<u8>, lengths: &[Pt]) {
     for length in lengths {
-        number(out, length.0);
-        out.push(b' ');
+        Sign::default().before(b' ').hundredths(to_hundredths(length.0)).put(out);
     }
 }
 
@@ -62,5 +78,33 @@ pub(super) fn code(out: &mut Vec<u8>, code: u16) {
             b'\r' => out.extend(b"\\r"),
             byte => out.push(byte),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_written_to_the_hundredth() {
+        for (number, written) in [
+            (0.0, "0"),
+            (0.05, ".05"),
+            (0.5, ".5"),
+            (-0.25, "-.25"),
+            (3.0, "3"),
+            (10.1, "10.1"),
+            (-120.07, "-120.07"),
+            (100.0, "100"),
+            (-1e9, "-1000000"),
+            (f32::NAN, "0"),
+        ] {
+            let mut out = Vec::new();
+            super::number(&mut out, number);
+            assert_eq!(String::from_utf8(out).as_deref(), Ok(written));
+        }
+        let mut out = Vec::new();
+        lengths(&mut out, &[Pt(1.5), Pt(-0.1)]);
+        assert_eq!(out, b"1.5 -.1 ");
     }
 }

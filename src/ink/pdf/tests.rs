@@ -313,7 +313,7 @@ fn bookmarks_nest_by_their_levels() {
 fn character_maps(file: &File) -> Vec<String> {
     let maps = file.0.objects.values().filter_map(|object| {
         let stream = object.as_stream().ok()?;
-        let bytes = stream.decompressed_content().ok()?;
+        let bytes = stream.get_plain_content().ok()?;
         String::from_utf8(bytes).ok().filter(|text| text.contains("begincmap"))
     });
     maps.map(|map| map.to_uppercase()).collect()

@@ -1,8 +1,9 @@
 //! The glyphs that a file uses: their codes and widths, and their faces embedded.
 
-use super::PdfError;
+use super::{PdfError, strings};
 use crate::ink::face::{Face, Fonts};
 use crate::ink::own_font::OwnFont;
+use lopdf::{Dictionary, Stream};
 use printpdf::{
     Codepoint, FontId, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
     PdfSaveOptions, TextItem,
@@ -85,6 +86,21 @@ impl<'a> Glyphs<'a> {
 }
 
 impl Glyphs<'_> {
+    /// Says for each face in the file, by its name there, which characters its codes stand for: as short as it can
+    /// be said, so that it needn't be packed (ISO 32000-1, 9.10.3).
+    pub(super) fn say_characters(&self, faces: &Dictionary, file: &mut lopdf::Document) {
+        let own = self.fonts.own().map(OwnFont::face);
+        for (face, glyphs) in Face::ALL.into_iter().chain(own).zip(&self.faces) {
+            let map = faces
+                .get_deref(face.short_name().as_bytes(), file)
+                .and_then(|font| font.as_dict()?.get(b"ToUnicode")?.as_reference());
+            let map = map.ok().and_then(|map| file.get_object_mut(map).ok()?.as_stream_mut().ok());
+            if let Some(map) = map {
+                *map = Stream::new(Dictionary::new(), glyphs.characters()).with_compression(false);
+            }
+        }
+    }
+
     /// A face cut down to glyphs in a given order.
     fn subset(&self, face: Face, order: &[u16]) -> Result<ParsedFont, PdfError> {
         let name = self.fonts.name(face);
@@ -98,6 +114,35 @@ impl Glyphs<'_> {
 }
 
 impl InFace {
+    /// The characters of the codes, as a CMap.
+    fn characters(&self) -> Vec<u8> {
+        let mut map = String::from(
+            "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n\
+             /CIDSystemInfo <</Registry(Adobe)/Ordering(UCS)/Supplement 0>> def\n\
+             /CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n\
+             1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n",
+        );
+        let said = |id: &u16| {
+            let used = self.used.get(usize::from(*id)).and_then(Option::as_ref);
+            let characters = used.map_or("", |used| &used.characters);
+            let units = characters.encode_utf16().flat_map(u16::to_be_bytes).collect::<Vec<u8>>();
+            format!("<{}>", strings::hexadecimal(&units))
+        };
+        // The codes begin with 1; those of a range share their first byte.
+        let mut rest = self.order.as_slice();
+        let mut first = 1;
+        while !rest.is_empty() {
+            let (range, behind) = rest.split_at(rest.len().min(256 - first % 256));
+            let last = first + range.len() - 1;
+            map += &format!("1 beginbfrange\n<{first:04X}> <{last:04X}> [");
+            map += &range.iter().map(said).collect::<Vec<_>>().join(" ");
+            map += "]\nendbfrange\n";
+            (rest, first) = (behind, last + 1);
+        }
+        map += "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n";
+        map.into_bytes()
+    }
+
     fn codepoints(&self) -> Vec<Codepoint> {
         let used = self.used.iter().flatten();
         used.map(|used| Codepoint::with_cid(used.code, 0.0, used.characters.to_string())).collect()

@@ -201,8 +201,15 @@ fn what_has_one_way_only_is_mended() {
 
 /// The demo lessons, cut into their header with one block each, and the changes that it may be over.
 fn pieces() -> Vec<String> {
-    let lessons =
-        ["slow-ferry", "night-bus", "wet-cement", "closed-bakery", "paper-kites", "lanterns"];
+    let lessons = [
+        "slow-ferry",
+        "night-bus",
+        "wet-cement",
+        "closed-bakery",
+        "paper-kites",
+        "lanterns",
+        "orchard-gate",
+    ];
     let mut pieces = Vec::new();
     for name in lessons {
         let path = format!("{}/lessons/{name}.md", env!("CARGO_MANIFEST_DIR"));

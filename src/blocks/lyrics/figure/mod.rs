@@ -37,9 +37,9 @@ impl Measures {
         Measures {
             size,
             symbol,
-            rise: size * 1.3,
-            between: size * 0.62,
-            stanza: size * 1.7,
+            rise: size * 1.2,
+            between: size * 0.45,
+            stanza: size * 1.5,
             indent: size * 2.0,
             gutter: size * 2.6,
         }
@@ -74,11 +74,12 @@ pub(super) fn draw(song: &Song, desk: &Desk<'_>, setting: &Setting) -> Figure {
         }
         figure.notes.extend(words::why(sounding).map(|why| Printed::plain(capital(&why))));
     }
+    let from = figure.strips.len();
     match columns::columns(song, &measures, desk) {
         Some(columns) => columns.draw(&mut figure, &measures),
         None => one_column(song, &measures, desk, &mut figure),
     }
-    drawn_boxes.draw(&mut figure, &measures, desk);
+    drawn_boxes.draw(&mut figure, from, &measures, desk);
     figure
 }
 

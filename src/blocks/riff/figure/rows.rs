@@ -106,3 +106,87 @@ impl Rows<'_> {
         row.iter().enumerate().all(keeps)
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::super::super::testing::Reading;
+    use super::super::tests::{each_item, figure};
+    use crate::ink::{Drawing, Item, Point, Pt};
+    use crate::music::tab::Riff;
+
+    /// The middles of the counts of a strip, rising.
+    fn counts(strip: &Drawing) -> Vec<f32> {
+        let mut words: Vec<(Point, Pt, String)> = Vec::new();
+        each_item(&strip.items, Point::default(), &mut |item, offset| {
+            if let Item::Text(at, text) = item {
+                words.push((*at + offset, text.width, text.characters()));
+            }
+        });
+        let row = words.iter().find(|(_, _, words)| words == "&").unwrap().0.y;
+        let here = words.iter().filter(|(at, _, words)| at.y == row && words != "count");
+        here.map(|(at, width, _)| (at.x + *width / 2.0).0).collect()
+    }
+
+    fn rows(riff: &Riff, gap: f32, width: f32) -> Vec<Vec<f32>> {
+        figure(riff, gap, width).strips.iter().map(counts).collect()
+    }
+
+    fn strum(bars: usize) -> Riff {
+        let text = format!(
+            "~~~ riff over tune\ncount {}\npick  {}\n",
+            "1 & 2 & 3 & 4 & |".repeat(bars),
+            "d   d u   u d u |".repeat(bars),
+        );
+        let chords = ["Am", "F", "C", "G"].into_iter().cycle().take(bars);
+        let chords = chords.collect::<Vec<_>>().join("|");
+        Reading::of(Box::leak(text.into_boxed_str())).over("tune", &chords).clean()
+    }
+
+    #[test]
+    fn strums_stand_at_equal_beats_and_under_each_other() {
+        for (bars, gap, width) in [
+            (4, 8.5, 470.0),
+            (7, 8.5, 470.0),
+            (12, 8.5, 470.0),
+            (8, 8.5, 312.0),
+            (4, 8.5, 200.0),
+            (7, 13.6, 493.0),
+        ] {
+            let rows = rows(&strum(bars), gap, width);
+            let steps: Vec<f32> =
+                rows.iter().flat_map(|row| row.windows(2)).map(|pair| pair[1] - pair[0]).collect();
+            let least = steps.iter().copied().fold(f32::MAX, f32::min);
+            let most = steps.iter().copied().fold(0.0, f32::max);
+            assert!(most <= least * 1.02, "{bars} bars in {width}: {rows:?}");
+            assert!(least >= Pt::mm(3.2).0 * gap / 8.6, "{bars} bars in {width}: {least}");
+            for row in &rows {
+                assert!(row.iter().zip(&rows[0]).all(|(x, first)| (x - first).abs() < 0.2));
+            }
+        }
+        assert_eq!(rows(&strum(7), 8.5, 470.0).iter().map(Vec::len).collect::<Vec<_>>(), [32, 24]);
+    }
+
+    #[test]
+    fn a_tab_s_counts_keep_apart_and_its_beats_are_equal_but_for_density() {
+        let bar = |counts: &str, string: &str| (counts.to_owned(), string.to_owned());
+        let plain = bar("1   &   2   &   3   &   4   &   |", "0-------2-------3-------5-------|");
+        let dense = bar("1 e & a 2   &   3   &   4   &   |", "0-2-3-5-12--10--3-------5-------|");
+        let text = |bars: [&(String, String); 4]| {
+            let counts: String = bars.iter().map(|bar| bar.0.as_str()).collect();
+            let string: String = bars.iter().map(|bar| bar.1.as_str()).collect();
+            format!("~~~ riff\ncount {counts}\nG     {string}\n")
+        };
+        let step = |row: &[f32]| row.windows(2).map(|pair| pair[1] - pair[0]).collect::<Vec<_>>();
+        let equal = text([&plain, &plain, &plain, &plain]);
+        for row in rows(&Reading::of(&equal).clean(), 8.5, 470.0) {
+            let steps = step(&row);
+            assert!(steps.iter().all(|one| (one / steps[0] - 1.0).abs() < 0.02), "{steps:?}");
+        }
+        let dense = text([&plain, &dense, &plain, &plain]);
+        for row in rows(&Reading::of(&dense).clean(), 8.5, 470.0) {
+            let steps = step(&row);
+            assert!(steps.iter().all(|one| *one >= Pt::mm(3.2).0 - 0.01), "{steps:?}");
+        }
+    }
+}

@@ -7,6 +7,7 @@
 
 use super::Sheet;
 use super::canvas::Canvas;
+use super::chords;
 use super::labels::LabelFace;
 use super::scale::Scale;
 use super::signs;
@@ -18,16 +19,23 @@ use crate::blocks::figure::Desk;
 use crate::ink::{Drawing, Point, Pt, Text, pt};
 use crate::lesson::Setting;
 use crate::music::tab::{Bar, Form, Pick, Riff};
-use crate::theory::Chord;
+use crate::theory::{Chord, Ticks};
 
 /// The lane is as high as so many strings.
 pub(super) const LANE: usize = 4;
 /// Half the width of a stroke, in distances between tab lines.
-const HALF: f32 = 0.42;
+const HALF: f32 = 0.36;
+
+/// How far a box reaches to the left of its moment, in distances between tab lines: no further than a bar's first moment
+/// leaves room before it. A box that is wider there, since a fret's number stands beside it, stands so much further
+/// to the right.
+const BEFORE: f32 = 0.6;
 
 /// The boxes of a pattern's chords.
 pub(in super::super) struct Boxes<'a> {
     boxes: Vec<(&'a Chord, ChordBox<'a>)>,
+    /// Where each of them stands: over the moment of a bar at which its chord begins first.
+    first: Vec<Option<(usize, Ticks)>>,
     measures: Measures,
 }
 
@@ -36,7 +44,17 @@ impl<'a> Boxes<'a> {
     pub fn of(riff: &'a Riff, desk: &Desk, setting: &Setting) -> Boxes<'a> {
         let boxes = Boxes::all(riff, setting);
         let measures = Measures::for_all(boxes.iter().map(|(_, drawn)| drawn), desk);
-        Boxes { boxes, measures }
+        let mut first = vec![None; boxes.len()];
+        let bars = if boxes.is_empty() { 0..0 } else { 0..riff.bars.len() };
+        for bar in bars {
+            for symbol in chords::over(riff, bar) {
+                let index = boxes.iter().position(|(chord, _)| Some(*chord) == symbol.chord);
+                if let Some(first) = index.and_then(|index| first.get_mut(index)) {
+                    first.get_or_insert((bar, symbol.at));
+                }
+            }
+        }
+        Boxes { boxes, first, measures }
     }
 
     /// The boxes in words: "A major: sixth string silent; …".
@@ -69,17 +87,25 @@ impl<'a> Boxes<'a> {
             .collect()
     }
 
-    /// The number of a chord's box.
-    pub fn find(&self, chord: &Chord) -> Option<usize> {
-        self.boxes.iter().position(|(known, _)| *known == chord)
+    /// The number of the box that stands over a moment of a bar: that of a chord which begins there first.
+    pub fn standing(&self, bar: usize, at: Ticks) -> Option<usize> {
+        self.first.iter().position(|first| *first == Some((bar, at)))
     }
 
-    /// How far a box under its symbol reaches from the moment at which its first string stands.
-    pub fn reach(&self, index: usize, symbol: Pt, desk: &Desk) -> Reach {
+    /// How far a box under its symbol reaches from the moment at which it stands.
+    pub fn reach(&self, index: usize, symbol: Pt, scale: &Scale) -> Reach {
         let Some((_, drawn)) = self.boxes.get(index) else { return Reach::default() };
-        let (left, right) = drawn.reach(&self.measures, desk);
+        let (left, right) = drawn.reach(&self.measures, scale.desk);
         let width = self.measures.width(drawn.fingering.frets.len());
-        Reach { left, right: (width + right).max(symbol) }
+        let shift = self.shift(index, scale);
+        Reach { left: left - shift, right: (width + right).max(symbol) + shift }
+    }
+
+    /// How far behind its moment a box's first string stands.
+    fn shift(&self, index: usize, scale: &Scale) -> Pt {
+        let Some((_, drawn)) = self.boxes.get(index) else { return Pt::ZERO };
+        let (left, _) = drawn.reach(&self.measures, scale.desk);
+        (left - scale.gaps(BEFORE)).max(Pt::ZERO)
     }
 }
 
@@ -122,24 +148,29 @@ impl Stave for Strokes {
 /// A chord that begins in a system: where, its symbol, and its box if it has one.
 struct Begun<'a> {
     x: Pt,
+    /// How much further to the right it stands than its moment.
+    shift: Pt,
     reach: Reach,
     symbol: &'a Text,
     shape: Option<&'a ChordBox<'a>>,
 }
 
-/// Draws the chords of a system, all on one line: the symbol, and beneath it the box.
+/// Draws the chords of a system: over the strokes the names of those whose boxes stand further above, over them the boxes
+/// of new ones, their names on one line.
 pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, sheet: &Sheet) {
     let Sheet { score, system, scale } = *sheet;
     let begun: Vec<Begun> = sheet
         .labels(row)
         .filter_map(|label| {
-            let (symbol, shape) = match &label.face {
-                LabelFace::Box { symbol, index } => (symbol, score.boxes.boxes.get(*index)),
-                LabelFace::Lines(lines) => (lines.first()?, None),
+            let (symbol, shape, shift) = match &label.face {
+                LabelFace::Box { symbol, index } => {
+                    (symbol, score.boxes.boxes.get(*index), score.boxes.shift(*index, scale))
+                }
+                LabelFace::Lines(lines) => (lines.first()?, None, Pt::ZERO),
                 LabelFace::Stroke(_) | LabelFace::AirStroke(_) => return None,
             };
-            let x = system.x(label.tick);
-            Some(Begun { x, reach: label.reach, symbol, shape: shape.map(|(_, drawn)| drawn) })
+            let (x, shape) = (system.x(label.tick), shape.map(|(_, drawn)| drawn));
+            Some(Begun { x, shift, reach: label.reach, symbol, shape })
         })
         .collect();
     if begun.is_empty() {
@@ -150,18 +181,20 @@ pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, shee
     let free =
         begun.iter().map(|one| canvas.free_above(one.x - one.reach.left, one.x + one.reach.right));
     let free = free.fold(Pt::ZERO, Pt::min) - scale.gaps(0.7);
-    let (nut, baseline) = if rows > 0 {
-        let nut = free - measures.foot() - measures.row * f32::from(rows);
-        (nut, nut - measures.head() - pt(4.0))
-    } else {
-        (free, free - scale.desk.look.symbol_size * 0.2)
-    };
+    let nut = free - measures.foot() - measures.row * f32::from(rows);
+    let over_boxes = nut - measures.head() - pt(4.0);
+    let bare = free - scale.desk.look.symbol_size * 0.2;
     let mut drawing = Drawing::new(scale.desk.width, Pt::ZERO);
     for one in &begun {
-        canvas.text(one.x, baseline, one.symbol.clone());
-        if let Some(shape) = one.shape {
-            shape.draw(&mut drawing, Point::new(one.x, nut), rows, measures, scale.desk);
-        }
+        let (baseline, x) = match one.shape {
+            Some(shape) => {
+                let at = Point::new(one.x + one.shift, nut);
+                shape.draw(&mut drawing, at, rows, measures, scale.desk);
+                (over_boxes, one.x + one.shift)
+            }
+            None => (bare, one.x - half_stroke(scale)),
+        };
+        canvas.text(x, baseline, one.symbol.clone());
         let top = baseline - scale.desk.look.symbol_size * 0.86;
         canvas.occupy(one.x - one.reach.left, one.x + one.reach.right, top);
     }

@@ -169,15 +169,18 @@ pub(super) fn starts_repeat(score: &Score, index: usize) -> bool {
     score.riff.bars.get(index).is_some_and(|bar| bar.repeat_start)
 }
 
-/// Breaks a riff into systems and sets each of them. The meter of the first bar stands before the first column, so that
-/// bars of later systems stand under those of the first.
+/// Breaks a riff into systems and sets each of them. The meter of the first bar and the sign of a repeat there stand
+/// before the first column, so that bars of later systems stand under those of the first.
 pub(super) fn systems(score: &Score, front: Pt, scale: &Scale) -> Vec<System> {
-    let meter = if shows_meter(score, 0) { meter_room(score, 0, scale) } else { Pt::ZERO };
+    let sign = if starts_repeat(score, 0) { BarLine::RepeatStart } else { BarLine::Open };
+    let sign = sign.reach(scale.gap()).1;
+    let signs = bar_front(score, 0, scale) + sign;
     // Even a column that the letters fill leaves room for something.
-    let room = (scale.desk.width - front - meter).max(scale.gaps(4.0));
+    let room = (scale.desk.width - front - signs).max(scale.gaps(4.0));
     let mut pieces = pieces(score, room, scale);
     if let Some(first) = pieces.first_mut() {
         first.front = Pt::ZERO;
+        first.lead -= sign;
         first.measure(score);
     }
     let (lines, common) = rows::lines(&pieces, score, room);
@@ -187,7 +190,7 @@ pub(super) fn systems(score: &Score, front: Pt, scale: &Scale) -> Vec<System> {
         let line = Line::of(score, pieces.get(line).unwrap_or_default());
         force = common
             .unwrap_or_else(|| line.force(score, room, (index + 1 == count).then_some(force)));
-        line.set(score, (front, front + meter), room, force)
+        line.set(score, (front, front + signs), room, force)
     };
     lines.into_iter().enumerate().map(set).collect()
 }
@@ -225,7 +228,7 @@ fn piece(score: &Score, bar: usize, columns: Range<usize>, scale: &Scale) -> Pie
     let (opens, closes) = (columns.start == 0, columns.end == all);
     // Where there is a clock, room for a fret of one figure or a stroke stands before each bar, so that first beats are as
     // far from the last ones before them as others are.
-    let head = if score.riff.timed { scale.gaps(0.42) } else { Pt::ZERO };
+    let head = if score.riff.timed { scale.gaps(0.36) } else { Pt::ZERO };
     let mut piece = Piece {
         bar,
         columns,
@@ -256,7 +259,7 @@ fn lead(score: &Score, bar: usize, scale: &Scale) -> Pt {
     let gap = scale.gap();
     let repeat = if starts_repeat(score, bar) { BarLine::RepeatStart } else { BarLine::Open };
     // Where bar lines take no time, they stand in the middle between notes.
-    let air = if score.riff.timed { 0.3 } else { 0.55 };
+    let air = if score.riff.timed { 0.26 } else { 0.55 };
     BarLine::Single.reach(gap).1 + repeat.reach(gap).1 + scale.gaps(air)
 }
 
@@ -268,7 +271,7 @@ pub(super) fn repeat_after_meter(score: &Score, bar: usize, scale: &Scale) -> Pt
 }
 
 fn trail(score: &Score, bar: usize, scale: &Scale) -> Pt {
-    line_after(score, bar).reach(scale.gap()).0 + scale.gaps(0.3)
+    line_after(score, bar).reach(scale.gap()).0 + scale.gaps(0.26)
 }
 
 impl Piece {

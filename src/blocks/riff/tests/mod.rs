@@ -5,6 +5,7 @@ mod bars;
 mod chords;
 mod counts;
 mod forms;
+mod laid;
 mod performance;
 mod rows;
 mod strings;

@@ -44,15 +44,15 @@ impl Kind for Chord {
         RowPlace::OnTop
     }
 
-    /// Symbols, their left edge over that of a one-figure fret number, or over their boxes.
+    /// Symbols, their left edge over that of a one-figure fret number, or over their boxes, each of which stands once.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
         let scale = at.scale;
         let over = chords::over(at.riff, at.index).into_iter();
         over.map(|symbol| {
             let text = scale.symbol(&symbol.printed());
             let (tick, lane) = (at.bar.start + symbol.at, Lane::Row(self.label()));
-            if let Some(index) = symbol.chord.and_then(|chord| at.boxes.find(chord)) {
-                let reach = at.boxes.reach(index, text.width, scale.desk);
+            if let Some(index) = at.boxes.standing(at.index, symbol.at) {
+                let reach = at.boxes.reach(index, text.width, scale);
                 return Label { tick, lane, reach, face: LabelFace::Box { symbol: text, index } };
             }
             let left = scale.desk.look.fret_size * 0.32;
