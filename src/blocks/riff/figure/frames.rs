@@ -14,6 +14,12 @@ const ABOUT: f32 = 0.35;
 /// How far letters reach beneath the baseline, in parts of their size.
 const DESCENT: f32 = 0.22;
 
+/// A row that is free is looked for among so many; what has none stands above all.
+const MOST_ROWS: usize = 8;
+
+/// From baseline to baseline, in parts of the size.
+const LEADING: f32 = 1.2;
+
 /// The words of a frame, and where it stands.
 struct Framed {
     from: Pt,
@@ -42,14 +48,28 @@ pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, sheet: &She
         .collect();
     let free = frames.iter().map(|frame| canvas.free_above(frame.from, frame.to));
     let together = free.fold(Pt::ZERO, Pt::min);
-    let mut before = Pt(f32::NEG_INFINITY);
+    let tallest = frames.iter().map(|frame| height(frame, scale)).fold(Pt::ZERO, Pt::max);
+    let step = tallest + scale.gaps(ABOUT);
+    let mut ends: Vec<Pt> = Vec::new();
     for frame in &frames {
-        // All at one height, but where one stands over the one before.
-        let clash = frame.from < before + scale.gaps(ABOUT);
-        let beneath = if clash { canvas.free_above(frame.from, frame.to) } else { together };
-        draw_frame(canvas, frame, beneath - scale.gaps(ABOUT), scale);
-        before = before.max(frame.to);
+        let mut lowest = ends.iter().take(MOST_ROWS);
+        let free = lowest.position(|end| *end + scale.gaps(ABOUT) <= frame.from);
+        let level = free.unwrap_or(ends.len());
+        match ends.get_mut(level) {
+            Some(end) => *end = frame.to,
+            None => ends.push(frame.to),
+        }
+        #[allow(clippy::cast_precision_loss)] // A few levels.
+        draw_frame(canvas, frame, together - scale.gaps(ABOUT) - step * level as f32, scale);
     }
+}
+
+/// How high a frame is.
+fn height(frame: &Framed, scale: &Scale) -> Pt {
+    let size = scale.small_size();
+    #[allow(clippy::cast_precision_loss)] // A few lines.
+    let below = size * LEADING * frame.lines.len().saturating_sub(1) as f32 + size * DESCENT;
+    below + scale.cap_height(size) + scale.gaps(INSIDE * 1.4)
 }
 
 /// The lines of a remark: what it is called by, up to a colon, heavy.
@@ -69,7 +89,7 @@ fn lines(words: &str, scale: &Scale) -> Vec<Text> {
 /// Draws a frame with its lower edge at a height.
 fn draw_frame(canvas: &mut Canvas, frame: &Framed, lower: Pt, scale: &Scale) {
     let size = scale.small_size();
-    let leading = size * 1.2;
+    let leading = size * LEADING;
     let foot = lower - scale.gaps(INSIDE * 0.6) - size * DESCENT;
     let mut baseline = foot;
     for line in frame.lines.iter().rev() {

@@ -32,7 +32,7 @@ const ASCENT: f32 = 0.71;
 const FRETS: f32 = 0.45;
 
 /// How far an italic letter hangs over at most, in the same.
-const OVERHANG: f32 = 0.04;
+const OVERHANG: f32 = 0.02;
 
 /// Neighbouring strings share a letter if no more lies between its axes, in the same; above the staff, where letters don't
 /// tell their strings, one does for all that are this near.

@@ -241,3 +241,32 @@ fn what_stands_above_a_bar_number_stands_apart_from_it() {
         }
     }
 }
+
+#[test]
+fn frames_that_would_meet_stand_in_two_rows_and_no_more() {
+    let text = "~~~ riff
+count  1     2     3     4     |1     2     3     4     |
+e      3-----3-----3-----3-----|3-----3-----3-----3-----|
+tone   a: one two  b: one two  |c: the long third sound |
+";
+    let strips = strips(text);
+    let tops = |strip: &Drawing| -> Vec<[f32; 4]> {
+        let frames = paths(strip).into_iter().filter(|(path, at)| {
+            path.fill.is_none() && path.segments.len() == 5 && at[1] - at[0] > 2.0 * GAP
+        });
+        frames.map(|(_, at)| at).collect()
+    };
+    let frames = tops(&strips[0]);
+    assert_eq!(frames.len(), 3, "{frames:?}");
+    for (index, one) in frames.iter().enumerate() {
+        for other in &frames[index + 1..] {
+            let across = one[0] < other[1] + mm(0.5) && other[0] < one[1] + mm(0.5);
+            let down = one[2] < other[3] + mm(0.5) && other[2] < one[3] + mm(0.5);
+            assert!(!(across && down), "{one:?} {other:?}");
+        }
+    }
+    let mut heights: Vec<f32> = frames.iter().map(|frame| frame[3]).collect();
+    heights.sort_by(f32::total_cmp);
+    heights.dedup();
+    assert!(heights.len() <= 2, "{frames:?}");
+}

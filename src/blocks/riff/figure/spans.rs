@@ -14,6 +14,9 @@ const AIR: f32 = 1.0 / 3.0;
 /// How far a word's letters reach beneath its baseline, in parts of its size.
 const DESCENT: f32 = 0.22;
 
+/// A row that is free is looked for among so many; what has none stands above all.
+const MOST_ROWS: usize = 8;
+
 /// A run as it is drawn.
 struct Drawn {
     from: Pt,
@@ -61,7 +64,7 @@ pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, word: &str,
 fn levelled(runs: impl Iterator<Item = Drawn>, text: &Text, scale: &Scale) -> Vec<Drawn> {
     let mut ends: Vec<Pt> = Vec::new();
     let place = |mut run: Drawn| {
-        let free = ends.iter().position(|end| *end + scale.gaps(AIR) <= run.from);
+        let free = ends.iter().take(MOST_ROWS).position(|end| *end + scale.gaps(AIR) <= run.from);
         run.level = free.unwrap_or(ends.len());
         let end = run.to.max(run.from + text.width);
         match ends.get_mut(run.level) {
