@@ -90,8 +90,9 @@ impl Flow<'_> {
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
         let whole = place.whole();
         let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
-        let continued = number.filter(|_| figure.strips.len() > 1);
-        let continued = continued.map(|number| self.continued(number, place));
+        // A song's lines are a text, which goes on from page to page like others.
+        let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
+        let continued = says_so.then(|| self.continued(number, place));
         let (notes, anchor) = (figure.notes, self.galley.next());
         for (index, strip) in figure.strips.into_iter().enumerate() {
             let joint = figure.joints.get(index).copied().unwrap_or_default();
@@ -130,12 +131,12 @@ impl Flow<'_> {
     }
 
     /// Sets what stands above a figure where it runs on to a page; its index among the heads.
-    fn continued(&mut self, number: u32, place: Room) -> usize {
+    fn continued(&mut self, number: Option<u32>, place: Room) -> usize {
         let look = self.template().caption;
         let space = self.template().spaces.caption;
         let set = |words: &str, face| Text::set(self.job.fonts, words, Style::new(face, look.size));
-        let number = set(&paper::figure::number(number), look.number_face);
-        let words = number.then(set(paper::figure::CONTINUED, look.face));
+        let number = number.map(|number| set(&paper::figure::number(number), look.number_face));
+        let words = number.unwrap_or_default().then(set(paper::figure::CONTINUED, look.face));
         let at = Point::new(place.left, baseline(look.size, look.leading));
         let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
         self.galley.heads.push(head);

@@ -147,6 +147,9 @@ pub mod chords {
     /// The page's heading.
     pub const TITLE: &str = "Chords in this lesson";
 
+    /// What the squares in the boxes mean, where no degrees beneath them tell it.
+    pub const ROOTS: &str = "A square is the root.";
+
     /// That boxes are counted from a capo.
     pub fn capo(fret: u8) -> String {
         format!("capo {fret}")
@@ -307,8 +310,7 @@ pub mod lanes {
     }
 
     /// What the signs of the lanes mean.
-    pub const KEY: &str =
-        "A heavy line: the note stays. A thin line: it moves, ½ a half step, 1 a whole step.";
+    pub const KEY: &str = "A heavy line: the note stays. A thin line: it moves, by ½ for a half step, by 1 for a whole step.";
 }
 
 /// Beneath the boxes of voicings.

@@ -122,22 +122,17 @@ impl InFace {
              /CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n\
              1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n",
         );
-        let said = |id: &u16| {
+        let said = |(code, id): (usize, &u16)| {
             let used = self.used.get(usize::from(*id)).and_then(Option::as_ref);
             let characters = used.map_or("", |used| &used.characters);
             let units = characters.encode_utf16().flat_map(u16::to_be_bytes).collect::<Vec<u8>>();
-            format!("<{}>", strings::hexadecimal(&units))
+            format!("<{code:04X}> <{}>\n", strings::hexadecimal(&units))
         };
-        // The codes begin with 1; those of a range share their first byte.
-        let mut rest = self.order.as_slice();
-        let mut first = 1;
-        while !rest.is_empty() {
-            let (range, behind) = rest.split_at(rest.len().min(256 - first % 256));
-            let last = first + range.len() - 1;
-            map += &format!("1 beginbfrange\n<{first:04X}> <{last:04X}> [");
-            map += &range.iter().map(said).collect::<Vec<_>>().join(" ");
-            map += "]\nendbfrange\n";
-            (rest, first) = (behind, last + 1);
+        // The codes begin with 1; a list has at most a hundred. Ranges with lists of characters would be
+        // shorter, but some checkers know none.
+        let lines: Vec<String> = (1..).zip(&self.order).map(said).collect();
+        for list in lines.chunks(100) {
+            map += &format!("{} beginbfchar\n{}endbfchar\n", list.len(), list.concat());
         }
         map += "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n";
         map.into_bytes()
