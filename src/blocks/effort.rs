@@ -17,7 +17,7 @@ impl Effort {
     /// A chord that is worked out within a family of shapes on a set of strings (measured).
     pub const CHORD: u64 = 300;
 
-    /// A chord whose shapes near the nut are looked at (measured).
+    /// A chord whose shapes near the nut are looked at: a third of all (assumed, to be measured).
     pub const CHORD_NEAR_THE_NUT: u64 = 3_000;
 
     /// A chord whose every shape is looked at (measured).

@@ -72,7 +72,9 @@ pub struct Job<'a> {
 
 /// Sets a script on pages.
 pub fn set(script: &Script, job: &Job<'_>) -> Document {
-    let size = Template::paper_size(job.paper);
+    // Speech in a hand's width beside figures needs a whole sheet, whatever its handout is printed on.
+    let paper = if job.paper == Paper::A5 { Paper::A4 } else { job.paper };
+    let size = Template::paper_size(paper);
     let mut setter = Setter {
         job,
         size,

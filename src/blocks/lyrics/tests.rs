@@ -273,6 +273,23 @@ fn each_box_stands_once_beneath_the_last_part_with_the_same_capo() {
     });
 }
 
+#[test]
+fn a_song_has_turns_and_no_clock() {
+    with_lesson(
+        "~~~ lyrics s\nchord A N.C. D\nsung  a b\n~~~\n~~~ lyrics t\nsung a\n~~~\n",
+        |blocks, _| {
+            let music = |index: usize| blocks[index].music.as_deref().unwrap();
+            assert_eq!((music(0).turns(), music(0).length()), (Some(3), None));
+            assert_eq!(music(0).bars(), blocks::Bars::Without);
+            let chords = music(0).chords();
+            assert_eq!(chords.iter().map(|(_, chord)| chord.to_string()).collect::<String>(), "AD");
+            assert_eq!(music(1).turns(), None);
+        },
+    );
+    let moved = found("~~~ lyrics s\nchord A\n~~~\n~~~ move m from s\nup an octave\n~~~\n");
+    assert_eq!(moved, ["block-syntax: `s` is no riff, nor one that was moved"]);
+}
+
 fn look() -> Look {
     Look {
         string_gap: pt(8.5),

@@ -85,7 +85,9 @@ impl<'s> Boxes<'s> {
         let lines = figure.strips.split_off(from);
         let whole = Figure { strips: lines, joints: joints.clone(), ..Figure::default() };
         let stacked = whole.stacked();
-        if width > room || grid.height > stacked.height * HIGHER {
+        let alike =
+            grid.height <= stacked.height * HIGHER && stacked.height <= grid.height * LONGER;
+        if width > room || !alike {
             figure.strips.extend(whole.strips);
             figure.joints.append(&mut joints);
             return false;
@@ -139,6 +141,9 @@ const SHORT: usize = 8;
 /// The boxes beside a song are at most so much higher than its words: beyond that they stand better beneath it
 /// (chosen by eye).
 const HIGHER: f32 = 1.6;
+/// The words are at most so much higher than the boxes beside them: a longer song is parted between pages, which a
+/// strip never is (chosen by eye).
+const LONGER: f32 = 1.6;
 
 impl Named<'_> {
     fn words(&self) -> String {

@@ -127,13 +127,13 @@ impl Setter {
     fn end(&self, row: &Row, unit: &Unit) -> Pt {
         let mut measured =
             Row { next: row.next, free: row.free, right: row.right, ..Row::default() };
-        self.each(&mut measured, unit, |_, _, _, _| {});
+        self.each(&mut measured, unit, |_, _, _| {});
         measured.right
     }
 
     fn put(&self, row: &mut Row, unit: &Unit) {
         let (mut names, mut texts) = (Vec::new(), Vec::new());
-        self.each(row, unit, |x, text, span, _| match span {
+        self.each(row, unit, |x, text, span| match span {
             Some(span) => names.push((x, text.clone(), span)),
             None => texts.push((x, text.clone())),
         });
@@ -143,7 +143,7 @@ impl Setter {
 
     /// Goes through what is drawn of a unit from the left: each text with its place, and for names where they
     /// stand in the lesson.
-    fn each(&self, row: &mut Row, unit: &Unit, mut draw: impl FnMut(Pt, &Text, Option<Span>, ())) {
+    fn each(&self, row: &mut Row, unit: &Unit, mut draw: impl FnMut(Pt, &Text, Option<Span>)) {
         // The hyphen of the part before stands in the middle of the gap that a name opens.
         let mut before: Option<(&Text, Pt)> = None;
         for piece in &unit.parts {
@@ -154,16 +154,16 @@ impl Setter {
                 false => row.next + hyphen,
             };
             if let Some((hyphen, end)) = before.take() {
-                draw(end + (begin - end - hyphen.width) / 2.0, hyphen, None, ());
+                draw(end + (begin - end - hyphen.width) / 2.0, hyphen, None);
             }
             let mut x = begin;
             for (name, span) in &piece.names {
-                draw(x, name, Some(*span), ());
+                draw(x, name, Some(*span));
                 row.right = row.right.max(x + name.width);
                 x = x + name.width + self.air;
                 row.free = x;
             }
-            draw(begin, &piece.text, None, ());
+            draw(begin, &piece.text, None);
             row.next = begin + piece.text.width;
             row.right = row.right.max(row.next);
             before = Some((&piece.hyphen, row.next));
