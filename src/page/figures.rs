@@ -2,7 +2,7 @@
 //! what is wrong with them.
 
 use super::asides::{Aside, Entry, Folded};
-use super::flow::{Flow, Leads, MARK, Manner, Room};
+use super::flow::{Flow, LEAD_IN, Leads, MARK, Manner, Room};
 use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
 use super::named;
@@ -19,6 +19,9 @@ use crate::ink::{
 use crate::lesson::kind::Medium;
 use crate::theory::Printed;
 use crate::words::paper;
+
+/// How many lines, the heading's among them, move with the figure that they lead to; chosen by eye.
+const LEADING_LINES: usize = 5;
 
 /// The room above a note beneath its figure, in spaces between a caption and a figure.
 pub const NOTE_SPACE: f32 = 0.7;
@@ -52,7 +55,7 @@ impl Flow<'_> {
             return;
         }
         let space = self.template().spaces.figure;
-        self.galley.space(space);
+        self.galley.figure_space(space);
         let from = self.galley.next();
         match figure {
             Some(figure) => self.figure(figure, block.caption.as_deref(), block.number, place),
@@ -64,7 +67,7 @@ impl Flow<'_> {
             self.galley.bar(from, MARK);
         }
         self.galley.anchor(from, block.span, place.left, place.width);
-        self.galley.space(space);
+        self.galley.figure_space(space);
     }
 
     /// Sets a figure under its caption. The caption stands above: who plays from the page should
@@ -77,6 +80,10 @@ impl Flow<'_> {
         place: Room,
     ) {
         self.announce(place);
+        // What a heading and a few lines lead to moves with them.
+        if self.headed_at.take().is_some_and(|from| self.galley.next() <= from + LEADING_LINES) {
+            self.galley.hold(LEAD_IN);
+        }
         if let Some(caption) = caption {
             self.caption(caption, number, place);
         }
@@ -96,7 +103,7 @@ impl Flow<'_> {
                 Joint::Held(air) => (air, LONELY_LINE),
             };
             if index > 0 {
-                self.galley.space(space);
+                self.galley.figure_space(space);
             }
             let strip = fitted(strip, whole.width, highest);
             let at = Point::new(place.left, Pt::ZERO);
