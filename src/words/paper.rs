@@ -220,6 +220,9 @@ pub mod tab {
 
 /// Songs.
 pub mod song {
+    /// What the row of boxes above a song is called.
+    pub const CHORDS: &str = "the song’s chords";
+
     /// Where the capo is.
     pub fn capo(fret: u8) -> String {
         match fret {
