@@ -46,8 +46,8 @@ mod share {
     pub const NOTE: f32 = 11.0 / 11.055;
     /// Between a note and its lines.
     pub const CLEAR: f32 = 1.1 / 3.9;
-    /// Between a line's middle and the baseline of its distance.
-    pub const ABOVE_LINE: f32 = 0.8 / 3.9;
+    /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
+    pub const ABOVE_LINE: f32 = 1.25 / 3.9;
     /// A line from or to another row is at least so long.
     pub const STUB: f32 = 2.0 / 3.9;
 }
