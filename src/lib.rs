@@ -115,7 +115,7 @@ impl Wishes {
             lesson.play_left_handed();
         }
         if let Some(template) = &template {
-            template.lend_font(&mut lesson, world, &mut findings);
+            template.lend(&mut lesson, world, &mut findings);
         }
         let paper = self.paper.or(lesson.header.paper);
         let lesson = checks::elaborate(lesson, &mut findings);

@@ -235,6 +235,23 @@ try {
   assert.deepEqual(errors.slice(0, known), [], "no errors");
   assert.deepEqual(asked.filter((url) => !url.startsWith(address)), [], "nothing from elsewhere is asked for");
 
+  // While nothing is found the lesson has the whole width; what is found slides in beside it, and out again.
+  const widthOf = () => page.evaluate(() => document.getElementById("pages").getBoundingClientRect().width);
+  save();
+  await page.locator("body.clean").waitFor();
+  assert.equal(await widthOf(), 1280, "the lesson has the whole width");
+  assert.equal(await page.locator("#tally").isVisible(), false);
+  save(["`B is the ninth of A`", "`C is the ninth of A`"]);
+  await page.locator("#tally", { hasText: "1 fault" }).waitFor();
+  assert.ok(await widthOf() < 1000, "what is found stands beside it");
+  const moving = await browser.newPage({ viewport: { width: 1280, height: 800 }, reducedMotion: "no-preference" });
+  for (const [one, seconds] of [[page, "0s"], [moving, "0.3s"]]) {
+    if (one === moving) await one.goto(address);
+    const moves = await one.evaluate(() => getComputedStyle(document.querySelector("aside")).transitionDuration.split(",")[0]);
+    assert.equal(moves, seconds, "it slides for those who like that");
+  }
+  await moving.close();
+
   // It fits wide and narrow screens, light and dark, with a finding open.
   save(["`B is the ninth of A`", "`C is the ninth of A`"]);
   await page.locator("#tally", { hasText: "1 fault" }).waitFor();
@@ -245,7 +262,20 @@ try {
       await shows(view, "Four chords go round");
       const over = await view.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       assert.ok(over <= 0, `nothing hangs over at ${width}`);
-      if (width < 900) await view.locator("#panel summary").click();
+      const head = await view.evaluate(() => document.querySelector("header").getBoundingClientRect().height);
+      assert.ok(head <= 56, `the header is one line at ${width}: ${head}`);
+      if (width < 900) {
+        const line = await view.evaluate(() => {
+          const prose = [...document.querySelectorAll(".words p .line")].find((one) => one.textContent.includes("Four chords"));
+          return parseFloat(getComputedStyle(prose).fontSize);
+        });
+        assert.ok(line >= 12, `words are read without zoom at ${width}: ${line}`);
+        assert.ok(await view.evaluate(() => {
+          const [own, room] = [document.querySelector(".words [role=heading] .line"), document.getElementById("pages")].map((one) => one.getBoundingClientRect());
+          return own.left >= room.left && own.left < room.left + 40;
+        }), "the words begin at the view's edge");
+        await view.locator("#panel summary").click();
+      }
       await view.locator("#findings a").first().click();
       assert.ok(await inView(view, "#place-1"), `the place is in view at ${width}`);
       if (pictures) {

@@ -39,6 +39,9 @@ const BETWEEN_CAPTIONS: f32 = 3.0 / 3.9;
 pub struct Room {
     left: Pt,
     right: Pt,
+    /// The room to the left of the first box's middle and to the right of the last one's.
+    before: Pt,
+    behind: Pt,
     /// Whether words stand beneath the boxes, which are broken where the columns end.
     pub captioned: bool,
 }
@@ -52,14 +55,14 @@ impl Room {
         self.right = self.right.max(half + behind);
     }
 
-    /// Keeps room for something of a width that stands to the left of a box's middle.
+    /// Keeps room for what stands to the left of the first box's middle alone.
     pub fn hold_before(&mut self, width: Pt) {
-        self.left = self.left.max(width);
+        self.before = self.before.max(width);
     }
 
-    /// Keeps room for something of a width that stands to the right of a box's middle.
+    /// Keeps room for what stands to the right of the last box's middle alone.
     pub fn hold_behind(&mut self, width: Pt) {
-        self.right = self.right.max(width);
+        self.behind = self.behind.max(width);
     }
 
     /// Keeps room for something of a width that is centred on a box.
@@ -91,8 +94,9 @@ impl Columns {
         let most = width / 2.0;
         let (mut left, mut right) = (room.left.min(most), room.right.min(most));
         let natural = left + right + unit * among.air();
+        (left, right) = (left.max(room.before).min(most), right.max(room.behind).min(most));
         // A hair over is a rounding error.
-        let fitting = ((width + unit * (among.air() + 0.01)) / natural) as usize;
+        let fitting = ((width - left - right) / natural + 1.01) as usize;
         let fitting = fitting.max(1);
         let even = boxes.div_ceil(boxes.div_ceil(fitting).max(1));
         let number = even.max(fitting.saturating_sub(1)).min(boxes).max(1);

@@ -10,8 +10,8 @@ use crate::ink::measure::{LineWidth, TypeSize};
 use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
 use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex, by_string};
 use crate::theory::spelling::{self, Direction};
-use crate::theory::{Chord, Degree, Interval, Key, Note};
-use crate::words::ordinal;
+use crate::theory::{Chord, Degree, Interval, Key, Note, Printed};
+use crate::words::{ordinal, paper};
 use pen::Pen;
 
 /// The face of fingers, fret numbers and the roots' labels.
@@ -267,6 +267,13 @@ impl ChordBox<'_> {
             .get(string.index())
             .is_some_and(|sound| sound.is_some_and(|sound| sound.is_root()))
     }
+}
+
+/// What the signs of boxes mean, where the labels beneath them don't tell it.
+pub fn key<'a>(mut boxes: impl Iterator<Item = &'a ChordBox<'a>>, desk: &Desk) -> Option<Printed> {
+    let is_told = desk.look.label == DotLabel::Degrees;
+    let has_root = |drawn: &ChordBox| drawn.sounds.iter().flatten().any(Sound::is_root);
+    (!is_told && boxes.any(has_root)).then(|| Printed::plain(paper::chords::ROOTS))
 }
 
 /// A box in words, string after string from the lowest-placed: "sixth string silent; fifth string

@@ -1,9 +1,10 @@
-//! The marks of a draft: a heavy bracket above each faulty place of a figure, with the number under
+//! The marks of a draft: a heavy bracket above each faulty place of a figure, with the letter under
 //! which the fault is told beneath it.
 
 use super::figure::{Desk, Element, Figure};
 use crate::findings::Span;
 use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, pt};
+use crate::words::paper::draft::mark;
 
 /// A figure marks so many faults; numbers of three figures would be wider than what they mark.
 const MOST_MARKS: usize = 99;
@@ -40,7 +41,7 @@ impl Bracket {
 }
 
 impl Figure {
-    /// The figure with its faulty places marked, which are numbered from 1 in the order given. A
+    /// The figure with its faulty places marked, which have letters in the order given. A
     /// fault whose place isn't drawn (in the fence line, in a row that isn't printed) has no mark.
     #[must_use]
     pub fn marked(mut self, faults: &[Span], desk: &Desk<'_>) -> Figure {
@@ -67,8 +68,8 @@ impl Figure {
             let same =
                 |one: &&mut Bracket| one.strip == strip && one.left == left && one.right == right;
             match brackets.iter_mut().find(same) {
-                Some(bracket) => bracket.numbers.push(index + 1),
-                None => brackets.push(Bracket { strip, left, right, numbers: vec![index + 1] }),
+                Some(bracket) => bracket.numbers.push(index),
+                None => brackets.push(Bracket { strip, left, right, numbers: vec![index] }),
             }
         }
         for bracket in &mut brackets {
@@ -160,7 +161,7 @@ fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, discs: Pt,
     for (index, number) in bracket.numbers.iter().enumerate() {
         let centre = Point::new(first + radius * 2.2 * index as f32, line - radius);
         drawing.path(Path::circle(centre, radius, Some(0.0), None));
-        let number = desk.words(&number.to_string(), style);
+        let number = desk.words(&mark(*number), style);
         let cap = desk.fonts.measures(Face::SansSemibold, desk.look.small_size).cap_height;
         drawing.text_centred(centre.x, centre.y + cap / 2.0, number);
     }
@@ -269,7 +270,7 @@ mod tests {
                 texts.collect()
             };
             // The bar begins before its note; two faults share it, and the note's mark stands above.
-            assert_eq!(numbers(&marked.strips[0]), ["2", "3", "1"]);
+            assert_eq!(numbers(&marked.strips[0]), ["b", "c", "a"]);
             assert!(marked.strips[0].height > pt(60.0));
             assert_eq!(marked.strips[1].height, pt(40.0));
             assert!(marked.strips[1].items.is_empty());

@@ -47,7 +47,10 @@ mod share {
     /// Between a note and its lines.
     pub const CLEAR: f32 = 1.1 / 3.9;
     /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
-    pub const ABOVE_LINE: f32 = 1.25 / 3.9;
+    pub const ABOVE_LINE: f32 = 1.15 / 3.9;
+    /// How large a half is, in sizes of the digits, and how far it hangs below their line.
+    pub const HALF: f32 = 1.35;
+    pub const HALF_LOWER: f32 = 0.1;
     /// A line from or to another row is at least so long.
     pub const STUB: f32 = 2.0 / 3.9;
 }
@@ -104,7 +107,7 @@ impl<'a> Lanes<'a> {
 
     fn widest_distance(&self) -> Pt {
         let steps = self.lanes.iter().flat_map(|lane| lane.moves.iter().flatten());
-        let widest = |by: &i32| self.small(&words::moved(*by)).width;
+        let widest = |by: &i32| self.distance(*by).width;
         steps.filter(|by| **by != 0).map(widest).fold(Pt::ZERO, Pt::max)
     }
 
@@ -187,7 +190,7 @@ impl<'a> Lanes<'a> {
         let thin = width(share::MOVES);
         drawing.path(Path::line(Point::new(from, left), Point::new(to, right), thin));
         // Half a line tells how far only where the row ends: the next one need not say it again.
-        let distance = self.small(&words::moved(by));
+        let distance = self.distance(by);
         if ends != Ends::Right && distance.width <= to - from {
             let middle = (left + right) / 2.0;
             let y = middle - self.unit * share::ABOVE_LINE;
@@ -210,9 +213,25 @@ impl<'a> Lanes<'a> {
         self.desk.words(&format!("{}\u{a0}\u{a0}", sounded.degree), small).then(note)
     }
 
+    /// How far a voice moves. Digits are upright, and those of a half larger, so that a copy of a copy shows them.
+    fn distance(&self, by: i32) -> Text {
+        let told = words::moved(by);
+        let (way, number) = told.split_at(told.find(is_digit).unwrap_or(told.len()));
+        let digits = Style::new(Face::Sans, chord_box::small_size(self.desk));
+        let (size, rise) = (digits.size * share::HALF, digits.size * -share::HALF_LOWER);
+        let half = Style { size, rise, ..digits };
+        let (whole, fraction) = number.split_at(number.find('½').unwrap_or(number.len()));
+        let number = self.desk.words(whole, digits).then(self.desk.words(fraction, half));
+        self.small(way).then(number)
+    }
+
     fn small(&self, words: &str) -> Text {
         self.desk.words(words, Style::new(Face::SerifItalic, chord_box::small_size(self.desk)))
     }
+}
+
+fn is_digit(letter: char) -> bool {
+    letter.is_ascii_digit() || letter == '½'
 }
 
 /// The face of a note that is not the one to aim at.

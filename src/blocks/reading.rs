@@ -205,7 +205,7 @@ impl<'l> Reading<'l> {
                 let figure = self.lesson.block(&name.value);
                 let figure = figure.and_then(|at| Some((at, self.lesson.fences.get(at)?)));
                 match figure {
-                    None => findings.add(self.no_figure(name)),
+                    None => self.no_figure(name, findings),
                     Some((at, _)) if at == index => {
                         findings.add(block_syntax::answers_itself(name.span));
                     }
@@ -218,13 +218,18 @@ impl<'l> Reading<'l> {
         }
     }
 
-    fn no_figure(&self, name: &Spanned<String>) -> Finding {
+    /// Tells that no block is called so, with the names that are near.
+    fn no_figure(&self, name: &Spanned<String>, findings: &mut Findings) {
         let finding = unknown_name::none(name.span, "figure", &name.value);
-        let near = self.called.figures().near(&name.value, 2);
-        match near.words.is_empty() {
-            true => finding.note("`answer to` names the block of a figure in this lesson"),
-            false => finding.offer(&near, name.span, str::to_owned),
-        }
+        let help = |finding: Finding| {
+            let near = self.called.figures().near(&name.value, 2);
+            match near.words.is_empty() {
+                true => finding.note("`answer to` names the block of a figure in this lesson"),
+                false => finding.offer(&near, name.span, str::to_owned),
+            }
+        };
+        let finding = findings.helped(finding, help);
+        findings.add(finding);
     }
 
     /// How much a block asks for by the names of others: all that they hold.

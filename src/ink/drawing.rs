@@ -213,6 +213,20 @@ impl Path {
     }
 }
 
+impl Item {
+    /// The item without its labels, for what is read out elsewhere.
+    #[must_use]
+    pub fn unlabelled(self) -> Item {
+        match self {
+            Item::Group(group) => {
+                let items = group.items.into_iter().map(Item::unlabelled).collect();
+                Item::Group(Group { label: Label::None, items, ..group })
+            }
+            other => other,
+        }
+    }
+}
+
 impl Drawing {
     /// An empty drawing of a size.
     pub fn new(width: Pt, height: Pt) -> Drawing {

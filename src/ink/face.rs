@@ -17,6 +17,8 @@ pub enum Face {
     Serif,
     /// Chord names, meters.
     SerifSemibold,
+    /// The same with small capitals for its small letters: what is to be done while one speaks.
+    SmallCaps,
     /// Headings, strong words.
     SerifBold,
     /// Emphasis.
@@ -43,7 +45,7 @@ pub enum Face {
 
 impl Face {
     /// Every face of the house.
-    pub const ALL: [Face; 11] = [
+    pub const ALL: [Face; 12] = [
         Face::Serif,
         Face::SerifSemibold,
         Face::SerifBold,
@@ -55,13 +57,14 @@ impl Face {
         Face::Mono,
         Face::Spare,
         Face::Signs,
+        Face::SmallCaps,
     ];
 
     /// The face's PostScript name; a font of the lesson's own has its name in its file.
     pub const fn name(self) -> &'static str {
         match self {
             Face::Serif => "LibertinusSerif-Regular",
-            Face::SerifSemibold => "LibertinusSerif-Semibold",
+            Face::SerifSemibold | Face::SmallCaps => "LibertinusSerif-Semibold",
             Face::SerifBold => "LibertinusSerif-Bold",
             Face::SerifItalic => "LibertinusSerif-Italic",
             Face::SerifBoldItalic => "LibertinusSerif-BoldItalic",
@@ -89,6 +92,7 @@ impl Face {
             Face::Mono => "m",
             Face::Spare => "x",
             Face::Signs => "a",
+            Face::SmallCaps => "sc",
             Face::Own(_) => "o",
         }
     }
@@ -98,11 +102,12 @@ impl Face {
     pub(super) const fn candidates(self) -> &'static [Face] {
         use Face::{
             Mono, Own, Sans, SansItalic, SansSemibold, Serif, SerifBold, SerifBoldItalic,
-            SerifItalic, SerifSemibold, Signs, Spare,
+            SerifItalic, SerifSemibold, Signs, SmallCaps, Spare,
         };
         match self {
             Serif => &[Serif, Sans, Mono, Spare],
             SerifSemibold => &[SerifSemibold, SerifBold, SansSemibold, Serif, Sans, Mono, Spare],
+            SmallCaps => &[SmallCaps, SerifBold, SansSemibold, Serif, Sans, Mono, Spare],
             SerifBold => &[SerifBold, SerifSemibold, SansSemibold, Serif, Sans, Mono, Spare],
             SerifItalic => &[SerifItalic, Serif, SansItalic, Sans, Mono, Spare],
             SerifBoldItalic => &[SerifBoldItalic, SerifBold, SansSemibold, Serif, Mono, Spare],
@@ -129,21 +134,25 @@ impl Face {
             Face::Mono => 8,
             Face::Spare => 9,
             Face::Signs => 10,
-            Face::Own(_) => 11,
+            Face::SmallCaps => 11,
+            Face::Own(_) => 12,
         }
     }
 
-    /// Whether letters may melt into ligatures: they do in prose; figures and code are set letter by
-    /// letter.
-    pub(super) const fn has_ligatures(self) -> bool {
-        !matches!(self, Face::Sans | Face::SansSemibold | Face::SansItalic | Face::Mono)
+    /// How its letters are set: they melt into ligatures in prose; figures and code are set letter by letter.
+    pub(super) const fn manner(self) -> Manner {
+        match self {
+            Face::Sans | Face::SansSemibold | Face::SansItalic | Face::Mono => Manner::ByLetter,
+            Face::SmallCaps => Manner::SmallCaps,
+            _ => Manner::Prose,
+        }
     }
 
     /// The weight class of OpenType: 400 is normal, 600 half bold, 700 bold.
     pub(super) const fn weight(self) -> u16 {
         match self {
             Face::SerifBold | Face::SerifBoldItalic => 700,
-            Face::SerifSemibold | Face::SansSemibold => 600,
+            Face::SerifSemibold | Face::SmallCaps | Face::SansSemibold => 600,
             Face::Serif
             | Face::SerifItalic
             | Face::Sans
@@ -165,7 +174,7 @@ impl Face {
             Face::SerifBold => listed().nth(1),
             Face::SerifItalic => listed().nth(2),
             Face::SerifBoldItalic => listed().nth(3),
-            Face::SerifSemibold => listed().nth(4),
+            Face::SerifSemibold | Face::SmallCaps => listed().nth(4),
             Face::Sans => Some(include_bytes!("../../templates/fonts/SourceSans3-Regular.ttf")),
             Face::SansSemibold => {
                 Some(include_bytes!("../../templates/fonts/SourceSans3-Semibold.ttf"))
@@ -179,6 +188,17 @@ impl Face {
             Face::Own(_) => None,
         }
     }
+}
+
+/// How letters are set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Manner {
+    /// With the ligatures of the font.
+    Prose,
+    /// Letter by letter.
+    ByLetter,
+    /// Letter by letter, with the font's small capitals for small letters.
+    SmallCaps,
 }
 
 /// A face's measures at a size of type.
@@ -232,7 +252,7 @@ struct House {
 pub(super) struct Loaded {
     pub(super) font: Font,
     shaper: OnceCell<Shaper>,
-    ligatures: bool,
+    manner: Manner,
     /// For a size of one point.
     measures: OnceCell<Measures>,
 }
@@ -291,9 +311,7 @@ impl Fonts {
                 .house
                 .faces
                 .get(face.index())?
-                .get_or_init(|| {
-                    Some(Loaded::new(Font::new(face.bytes()?, 0)?, face.has_ligatures()))
-                })
+                .get_or_init(|| Some(Loaded::new(Font::new(face.bytes()?, 0)?, face.manner())))
                 .as_ref(),
         }
     }
@@ -346,14 +364,14 @@ impl Fonts {
 
 impl Loaded {
     /// A font, ready for use.
-    pub(super) fn new(font: Font, ligatures: bool) -> Loaded {
+    pub(super) fn new(font: Font, manner: Manner) -> Loaded {
         let (shaper, measures) = (OnceCell::new(), OnceCell::new());
-        Loaded { font, shaper, ligatures, measures }
+        Loaded { font, shaper, manner, measures }
     }
 
     /// Its shaper.
     pub(super) fn shaper(&self) -> &Shaper {
-        self.shaper.get_or_init(|| Shaper::new(&self.font, self.ligatures))
+        self.shaper.get_or_init(|| Shaper::new(&self.font, self.manner))
     }
 
     fn measures(&self) -> Measures {

@@ -1,7 +1,7 @@
 //! A lesson's own font, for letters that the faces of the house lack: what may be one, and whether it
 //! can be embedded.
 
-use super::face::{Face, Loaded};
+use super::face::{Face, Loaded, Manner};
 use super::hash;
 use super::pdf;
 use super::shaping::Words;
@@ -96,7 +96,7 @@ impl OwnFont {
         if !(16..=16_384).contains(&font.units_per_em()) || !font.charmap().has_unicode() {
             return Err(FontTrouble::Broken);
         }
-        let (name, loaded) = (name_of(&font), Loaded::new(font, true));
+        let (name, loaded) = (name_of(&font), Loaded::new(font, Manner::Prose));
         Ok(OwnFont(Rc::new(Inner { number, bytes, name, loaded, words: Default::default() })))
     }
 

@@ -1,7 +1,7 @@
 //! Shaping: from the characters of a word to glyphs with their places, kerning, ligatures and
 //! stand-ins included. No other module knows the shaper.
 
-use super::face::{Face, Fonts, Loaded};
+use super::face::{Face, Fonts, Loaded, Manner};
 use super::own_font::OwnFont;
 use super::signs::{self, Cut};
 use super::text::printable;
@@ -145,9 +145,13 @@ impl Kept {
 
 impl Shaper {
     /// A shaper for a font.
-    pub(super) fn new(font: &Font, ligatures: bool) -> Shaper {
-        let off = |tag| Feature::new(Tag::new(tag), 0, ..);
-        let features = if ligatures { Vec::new() } else { vec![off(b"liga"), off(b"clig")] };
+    pub(super) fn new(font: &Font, manner: Manner) -> Shaper {
+        let feature = |tag, on| Feature::new(Tag::new(tag), on, ..);
+        let features = match manner {
+            Manner::Prose => Vec::new(),
+            Manner::ByLetter => vec![feature(b"liga", 0), feature(b"clig", 0)],
+            Manner::SmallCaps => vec![feature(b"smcp", 1), feature(b"liga", 0)],
+        };
         let latin =
             ShapePlan::new(font, Direction::LeftToRight, Some(Script::LATIN), None, &features);
         Shaper { features, latin, words: Words::default() }

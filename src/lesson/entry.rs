@@ -20,7 +20,7 @@ use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::time::Duration;
 use values::{
-    capo, captions, figured_bass, font, frets, hand, handed, key, length, meter, pace, paper,
+    capo, captions, figured_bass, font, frets, hand, handed, key, length, logo, meter, pace, paper,
     scale_length, sounds, swing, template, tempo, tuning,
 };
 
@@ -48,6 +48,9 @@ keys! {
     Series(String): "above the title",
     Date(String): "as it is to be printed",
     Rights(String): "at the foot of the first page",
+    Address(String): "the teacher's, with the title",
+    #[serde(deserialize_with = "logo")]
+    Logo(String): "a picture at the right of the title",
     #[serde(deserialize_with = "key")]
     Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
@@ -126,6 +129,8 @@ impl Entry {
                 | Entry::Series(_)
                 | Entry::Date(_)
                 | Entry::Rights(_)
+                | Entry::Address(_)
+                | Entry::Logo(_)
                 | Entry::Template(_)
                 | Entry::Font(_)
         )

@@ -26,6 +26,10 @@ pub struct Header {
     pub date: Option<String>,
     /// The rights line.
     pub rights: Option<String>,
+    /// The teacher's address.
+    pub address: Option<String>,
+    /// A picture in the lesson's folder for the title block.
+    pub logo: Option<Spanned<String>>,
     /// The page template: a built-in one's name, or a path.
     pub template: Option<Spanned<String>>,
     /// A font file in the lesson's folder, for letters that our faces lack.
@@ -59,6 +63,8 @@ impl Default for Header {
             series: None,
             date: None,
             rights: None,
+            address: None,
+            logo: None,
             template: None,
             font: None,
             paper: None,
@@ -182,6 +188,8 @@ impl Header {
             Entry::Series(text) => self.series = given(text),
             Entry::Date(text) => self.date = given(text),
             Entry::Rights(text) => self.rights = given(text),
+            Entry::Address(text) => self.address = given(text),
+            Entry::Logo(text) => self.logo = Some(Spanned { value: text, span: value }),
             Entry::Template(text) => self.template = Some(Spanned { value: text, span: value }),
             Entry::Font(text) => self.font = Some(Spanned { value: text, span: value }),
             Entry::Paper(paper) => self.paper = Some(paper),

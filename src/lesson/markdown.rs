@@ -29,6 +29,9 @@ use words::{alignment, is_leaf_or_item, join, phrases_of};
 /// printed at this depth, with a hint.
 const DEEPEST: usize = 24;
 
+/// What a lesson has beyond CommonMark.
+const EXTENSIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_TASKLISTS);
+
 /// What the prose says.
 pub(super) struct Body<'a> {
     pub nodes: Vec<Node>,
@@ -50,7 +53,7 @@ pub(super) fn read<'a>(
     let text = depth::bounded(body, start, findings);
     let mut reader = MarkdownReader::new(source, setting, kinds, folder, letters, findings);
     let mut counted = limits::Text::new();
-    for (event, range) in Parser::new_ext(&text, Options::ENABLE_TABLES).into_offset_iter() {
+    for (event, range) in Parser::new_ext(&text, EXTENSIONS).into_offset_iter() {
         let span = Span::new(range.start + start, range.end + start);
         if let Err(beyond) = counted.take(&event, span) {
             reader.stop(*beyond, span);
@@ -227,6 +230,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
             Event::SoftBreak => self.word(Inline::Space),
             Event::HardBreak => self.word(Inline::Break),
             Event::Rule => self.node(Node::Rule),
+            Event::TaskListMarker(done) => self.task(done),
             Event::Html(text) => {
                 if let Some(Open::Html { text: block }) = self.open.last_mut() {
                     block.push_str(&text);
@@ -234,10 +238,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
             }
             Event::InlineHtml(text) => self.inline_html(&text, span),
             // Extensions that are not asked for.
-            Event::InlineMath(_)
-            | Event::DisplayMath(_)
-            | Event::FootnoteReference(_)
-            | Event::TaskListMarker(_) => {}
+            Event::InlineMath(_) | Event::DisplayMath(_) | Event::FootnoteReference(_) => {}
         }
     }
 

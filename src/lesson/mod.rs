@@ -63,6 +63,8 @@ pub struct Lesson<'a> {
     pub pictures: Vec<PictureLink>,
     /// The letters that no face of the house has.
     pub letters: Letters,
+    /// The picture in its title block, if one is named.
+    pub logo: Option<PictureLink>,
     /// The font that has them, if one is named.
     pub font: Option<OwnFont>,
     /// What the script's sections took when it was filmed, where the author has measured it.
@@ -91,6 +93,7 @@ impl<'a> Lesson<'a> {
             pictures: Vec::new(),
             letters: Letters::default(),
             font: None,
+            logo: None,
             times: Vec::new(),
         }
     }
@@ -132,9 +135,13 @@ pub fn read<'a>(
         pictures: body.pictures,
         letters: letters.finish(),
         font: None,
+        logo: None,
         times: Vec::new(),
     };
     lesson.take_header_font(folder, findings);
+    if let Some(logo) = lesson.header.logo.clone() {
+        lesson.take_logo(&logo.value, logo.span, folder, findings);
+    }
     lesson.take_times(folder, findings);
     lesson
 }

@@ -1,5 +1,6 @@
 //! The pictures that the prose names, read from the lesson's folder.
 
+use super::Lesson;
 use super::prose::PictureLink;
 use super::world::{Refusal, World};
 use crate::findings::rules::picture as picture_rule;
@@ -55,6 +56,30 @@ impl<'r> Pictures<'r> {
     }
 }
 
+impl Lesson<'_> {
+    /// Takes a picture in the lesson's folder for the title block. One that can't be printed is a doubt at the place
+    /// that names it.
+    pub fn take_logo(
+        &mut self,
+        path: &str,
+        place: Span,
+        folder: &dyn World,
+        findings: &mut Findings,
+    ) {
+        match load(folder, path, &mut Budget::default()) {
+            Ok(picture) => {
+                let (path, words) = (path.to_owned(), String::new());
+                self.logo = Some(PictureLink { path, words, span: place, picture: Some(picture) });
+            }
+            Err(trouble) => {
+                let (message, advice) = told(path, &trouble);
+                let finding = picture_rule::no_logo(place, message);
+                findings.add(advice.into_iter().fold(finding, Finding::note));
+            }
+        }
+    }
+}
+
 /// Reads a picture's file under its path as written, else with `%20` and the like taken as the
 /// characters they stand for.
 fn load(folder: &dyn World, path: &str, budget: &mut Budget) -> Result<Arc<Raster>, Trouble> {
@@ -80,6 +105,12 @@ fn address(path: &str) -> Option<String> {
 }
 
 fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
+    let (message, advice) = told(path, trouble);
+    advice.into_iter().fold(picture_rule::not_printed(span, message), Finding::note)
+}
+
+/// What is wrong with a picture, and what may be done.
+fn told(path: &str, trouble: &Trouble) -> (String, Option<&'static str>) {
     let message = match trouble {
         Trouble::Refused(Refusal::Outside) if let Some(told) = address(path) => told,
         Trouble::Refused(refusal) => format!("the picture `{path}` {refusal}"),
@@ -93,11 +124,7 @@ fn not_printed(path: &str, trouble: &Trouble, span: Span) -> Finding {
         Trouble::Refused(_) => None,
         Trouble::Unprintable(error) => error.advice(),
     };
-    let finding = picture_rule::not_printed(span, message);
-    match advice {
-        Some(advice) => finding.note(advice),
-        None => finding,
-    }
+    (message, advice)
 }
 
 /// A path with its percent signs resolved (RFC 3986, section 2.1), where that gives text.

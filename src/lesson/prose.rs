@@ -38,6 +38,8 @@ pub enum Node {
         /// The rows of cells.
         rows: Vec<Vec<Vec<Inline>>>,
     },
+    /// The box before a task, which is the first thing in a list's item: whether it is ticked.
+    Task(bool),
     /// A line across the page.
     Rule,
     /// Text that is printed as it stands.

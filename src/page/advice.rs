@@ -59,7 +59,7 @@ fn calls(node: &Node) -> bool {
         Node::List { items, .. } => items.iter().flatten().any(calls),
         Node::Quote(inner) => inner.iter().any(calls),
         Node::Table { rows, .. } => rows.iter().flatten().any(|cell| words_call(cell)),
-        Node::Rule | Node::Code(_) | Node::NewPage | Node::Music(_) => false,
+        Node::Task(_) | Node::Rule | Node::Code(_) | Node::NewPage | Node::Music(_) => false,
     }
 }
 

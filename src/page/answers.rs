@@ -35,11 +35,11 @@ impl Flow<'_> {
             // What was announced last is said of the music above.
             self.announced.clear();
             let space = self.template().spaces.figure;
-            self.galley.space(space);
+            self.galley.figure_space(space);
             let from = self.galley.next();
             self.figure(figure, block.caption.as_deref(), block.number, place);
             self.galley.anchor(from, block.span, place.left, place.width);
-            self.galley.space(space);
+            self.galley.figure_space(space);
         }
     }
 }

@@ -153,3 +153,20 @@ fn five_levels_of_headings_look_five_ways() {
     }
     assert_eq!(headings.of_level(6), headings.fifth);
 }
+
+#[test]
+fn a_line_for_the_name_stands_above_the_title_where_the_template_says_so() {
+    let text = "based-on = \"chart\"\n[title]\nname-line = true\n";
+    let template = Template::parse(text).unwrap();
+    let (source, fonts) = (Source::new("a.md", HEAD.as_bytes()), Fonts::new());
+    let mut findings = Findings::default();
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
+    let lesson = checks::elaborate(lesson, &mut findings);
+    let job = Job { template: &template, paper: Paper::A4, fonts: &fonts, draft: false };
+    let document = set(&lesson, &job);
+    let first = words(&document)
+        .into_iter()
+        .min_by(|(_, one, _), (_, other, _)| one.y.0.total_cmp(&other.y.0));
+    assert_eq!(first.unwrap().2.trim(), "Name");
+    assert!(!words(&pressed(HEAD, "chart")).iter().any(|(.., own)| own.trim() == "Name"));
+}

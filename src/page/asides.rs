@@ -118,6 +118,7 @@ impl Flow<'_> {
         let (Some(side), mut asides) = (self.job.side(), std::mem::take(&mut self.asides)) else {
             return;
         };
+        self.float_cautions(&mut asides, side);
         asides.sort_by_key(|aside| aside.anchor);
         let mut ground = Ground::of(&self.galley, side, self.job.column().1);
         let mut folded = Vec::new();
@@ -144,6 +145,24 @@ impl Flow<'_> {
         insert(&mut self.galley, folded);
     }
 
+    /// The caution is long and belongs to no line: where a page would end beside it, it stands at the next one's head, so
+    /// that so many lines needn't be held together.
+    fn float_cautions(&self, asides: &mut [Aside], side: SideColumn) {
+        let is_caution = |aside: &&mut Aside| matches!(aside.folded, Folded::Caution);
+        let Some(caution) = asides.iter_mut().find(is_caution) else { return };
+        let height = self.job.column().1;
+        let ground = Ground::of(&self.galley, side, height);
+        let Some((top, _)) = ground.tops.get(caution.anchor) else { return };
+        let end = *top + self.note(&caution.entries, side).height;
+        let pages = super::breaks::cut(&self.galley, height).pages;
+        let ends_beside = |start: usize| {
+            start > caution.anchor && ground.tops.get(start).is_some_and(|(top, _)| *top < end)
+        };
+        if let Some(page) = pages.into_iter().find(|page| ends_beside(page.start)) {
+            caution.anchor = page.start;
+        }
+    }
+
     /// Sets an aside's words in the column.
     fn note(&self, entries: &[Entry], side: SideColumn) -> Note {
         let (fonts, manner) = (self.job.fonts, self.side_manner());
@@ -160,7 +179,7 @@ impl Flow<'_> {
         let left = (widest + behind).min(side.width * WIDEST_LABEL);
         let mut slip = Slip { baseline: baseline(size, leading), ..Slip::default() };
         for (index, (entry, label)) in entries.iter().zip(labels).enumerate() {
-            if index > 0 && label.is_none() {
+            if index > 0 && widest == Pt::ZERO {
                 slip.height += leading * (BETWEEN / 2.0);
             }
             let y = slip.height + baseline(size, leading);

@@ -45,7 +45,7 @@ pub fn set_chart(lesson: &Elaborated<'_>, chart: Charted, job: &Job<'_>) -> Docu
 
 /// How many pages a chart takes.
 pub fn pages_of_chart(lesson: &Elaborated<'_>, chart: Charted, job: &Job<'_>) -> usize {
-    breaks::pages(&laid(lesson, chart, job).galley, job.column().1).len()
+    breaks::cut(&laid(lesson, chart, job).galley, job.column().1).pages.len()
 }
 
 fn laid<'a>(lesson: &'a Elaborated<'a>, chart: Charted, job: &'a Job<'a>) -> Flow<'a> {
@@ -67,7 +67,7 @@ fn laid<'a>(lesson: &'a Elaborated<'a>, chart: Charted, job: &'a Job<'a>) -> Flo
 
 /// Begins the last page earlier where it would be less than a third full.
 fn fill_last(galley: &mut Galley, height: Pt) {
-    let pages = breaks::pages(galley, height);
+    let pages = breaks::cut(galley, height).pages;
     let [.., before, last] = pages.as_slice() else { return };
     let least = height * LEAST_LAST;
     let mut filled = Pt::ZERO;

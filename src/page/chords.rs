@@ -42,9 +42,9 @@ impl Flow<'_> {
             let capo = capo.map_or_else(String::new, |capo| format!(", {}", words::capo(capo)));
             let caption = several.then(|| tuning(&instrument.tuning) + &capo);
             let space = self.template().spaces.figure;
-            self.galley.space(space);
+            self.galley.figure_space(space);
             self.figure(figure, caption.as_deref(), None, place);
-            self.galley.space(space);
+            self.galley.figure_space(space);
         }
     }
 }

@@ -33,10 +33,10 @@ impl Flow<'_> {
         }
     }
 
-    /// Says beneath a block what is wrong with it, under the numbers of its marks.
+    /// Says beneath a block what is wrong with it, under the letters of its marks.
     pub fn faults(&mut self, faults: &[Fault], place: Room) {
         self.begin_remarks(faults.len());
-        self.worded(faults, place, |index| words::fault(index + 1));
+        self.worded(faults, place, words::fault);
     }
 
     /// The room above remarks, where there are any.

@@ -2,7 +2,7 @@
 //! what is wrong with them.
 
 use super::asides::{Aside, Entry, Folded};
-use super::flow::{Flow, Leads, MARK, Manner, Room};
+use super::flow::{Flow, LEAD_IN, Leads, MARK, Manner, Room};
 use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
 use super::named;
@@ -19,6 +19,9 @@ use crate::ink::{
 use crate::lesson::kind::Medium;
 use crate::theory::Printed;
 use crate::words::paper;
+
+/// How many lines, the heading's among them, move with the figure that they lead to; chosen by eye.
+const LEADING_LINES: usize = 5;
 
 /// The room above a note beneath its figure, in spaces between a caption and a figure.
 pub const NOTE_SPACE: f32 = 0.7;
@@ -52,7 +55,7 @@ impl Flow<'_> {
             return;
         }
         let space = self.template().spaces.figure;
-        self.galley.space(space);
+        self.galley.figure_space(space);
         let from = self.galley.next();
         match figure {
             Some(figure) => self.figure(figure, block.caption.as_deref(), block.number, place),
@@ -64,7 +67,7 @@ impl Flow<'_> {
             self.galley.bar(from, MARK);
         }
         self.galley.anchor(from, block.span, place.left, place.width);
-        self.galley.space(space);
+        self.galley.figure_space(space);
     }
 
     /// Sets a figure under its caption. The caption stands above: who plays from the page should
@@ -77,14 +80,19 @@ impl Flow<'_> {
         place: Room,
     ) {
         self.announce(place);
+        // What a heading and a few lines lead to moves with them.
+        if self.headed_at.take().is_some_and(|from| self.galley.next() <= from + LEADING_LINES) {
+            self.galley.hold(LEAD_IN);
+        }
         if let Some(caption) = caption {
             self.caption(caption, number, place);
         }
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
         let whole = place.whole();
         let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
-        let continued = number.filter(|_| figure.strips.len() > 1);
-        let continued = continued.map(|number| self.continued(number, place));
+        // A song's lines are a text, which goes on from page to page like others.
+        let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
+        let continued = says_so.then(|| self.continued(number, place));
         let (notes, anchor) = (figure.notes, self.galley.next());
         for (index, strip) in figure.strips.into_iter().enumerate() {
             let joint = figure.joints.get(index).copied().unwrap_or_default();
@@ -95,7 +103,7 @@ impl Flow<'_> {
                 Joint::Held(air) => (air, LONELY_LINE),
             };
             if index > 0 {
-                self.galley.space(space);
+                self.galley.figure_space(space);
             }
             let strip = fitted(strip, whole.width, highest);
             let at = Point::new(place.left, Pt::ZERO);
@@ -123,12 +131,12 @@ impl Flow<'_> {
     }
 
     /// Sets what stands above a figure where it runs on to a page; its index among the heads.
-    fn continued(&mut self, number: u32, place: Room) -> usize {
+    fn continued(&mut self, number: Option<u32>, place: Room) -> usize {
         let look = self.template().caption;
         let space = self.template().spaces.caption;
         let set = |words: &str, face| Text::set(self.job.fonts, words, Style::new(face, look.size));
-        let number = set(&paper::figure::number(number), look.number_face);
-        let words = number.then(set(paper::figure::CONTINUED, look.face));
+        let number = number.map(|number| set(&paper::figure::number(number), look.number_face));
+        let words = number.unwrap_or_default().then(set(paper::figure::CONTINUED, look.face));
         let at = Point::new(place.left, baseline(look.size, look.leading));
         let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
         self.galley.heads.push(head);

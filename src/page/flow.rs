@@ -30,9 +30,9 @@ pub const MARK: Bar = Bar { x: pt(-9.0), width: pt(2.0), shade: 0.0, joined: fal
 /// What it costs to begin a page with a rule across the page: as much as a hole of a fifth of it.
 const RULE_ON_TOP: f32 = 4.0;
 
-/// What it costs to part words that end with a colon from what they lead to: as much as a hole of
-/// over a third of a page.
-const LEAD_IN: f32 = 10.0;
+/// What it costs to part words that end with a colon, or a heading with a few lines, from what they lead to: as much
+/// as a hole of over a third of a page.
+pub const LEAD_IN: f32 = 10.0;
 
 /// Where blocks are set.
 #[derive(Debug, Clone, Copy)]
@@ -117,6 +117,8 @@ pub struct Flow<'a> {
     pub(super) asides: Vec<Aside>,
     /// The slip with which the words begin that lead to the next figure: behind the one before, or with the heading.
     pub(super) leads_in: usize,
+    /// The first slip of a heading that no figure follows yet.
+    pub(super) headed_at: Option<usize>,
     /// How many faults a draft may still word.
     pub faults_left: usize,
     outline: Outline,
@@ -146,6 +148,7 @@ impl<'a> Flow<'a> {
             announced: Vec::new(),
             asides: Vec::new(),
             leads_in: 0,
+            headed_at: None,
             faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
             caution: Caution::default(),
@@ -189,6 +192,8 @@ impl<'a> Flow<'a> {
             Node::List { start, tight, items } => self.list(*start, *tight, items, place),
             Node::Quote(inner) => self.quote(inner, place),
             Node::Table { columns, head, rows } => self.table(columns, head, rows, place),
+            // The item that it stands in has its box for a label.
+            Node::Task(_) => {}
             Node::Rule => self.rule(place),
             Node::Code(text) => self.code(text, place),
             Node::NewPage => self.galley.new_page(),
@@ -208,6 +213,7 @@ impl<'a> Flow<'a> {
         let type_ = Type::from(look);
         let from = self.galley.next();
         self.leads_in = from;
+        self.headed_at = Some(from);
         self.galley.space(look.space_above);
         self.inlines(words, part, Manner::balanced(type_), place);
         self.galley.keep_whole(from);

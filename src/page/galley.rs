@@ -38,6 +38,8 @@ pub struct Slip {
     pub reach: Pt,
     /// The space above, left out at a page's head.
     pub space: Pt,
+    /// Whether that is a figure's space, which may be closed a little.
+    pub elastic: bool,
     /// What it costs to end the page before it.
     pub cost: f32,
     /// Whether it begins a page.
@@ -91,8 +93,16 @@ pub struct Galley {
     /// The heads of tables and figures.
     pub heads: Vec<Head>,
     space: Pt,
+    elastic: bool,
     cost: f32,
     begins_page: bool,
+}
+
+impl Slip {
+    /// The space above where figures keep a share of theirs.
+    pub fn space_at(&self, kept: f32) -> Pt {
+        if self.elastic { self.space * kept } else { self.space }
+    }
 }
 
 impl Galley {
@@ -103,12 +113,19 @@ impl Galley {
         let cost = slip.cost.max(std::mem::take(&mut self.cost));
         let begins_page = std::mem::take(&mut self.begins_page) && !self.slips.is_empty();
         let height = slip.height.max(pt(1.0));
-        self.slips.push(Slip { height, space, cost, begins_page, ..slip });
+        let elastic = std::mem::take(&mut self.elastic) || slip.elastic;
+        self.slips.push(Slip { height, space, elastic, cost, begins_page, ..slip });
     }
 
     /// Asks for a space before what comes next. Of several the largest counts.
     pub fn space(&mut self, space: Pt) {
         self.space = self.space.max(space);
+    }
+
+    /// Asks for a figure's space before what comes next.
+    pub fn figure_space(&mut self, space: Pt) {
+        self.elastic = true;
+        self.space(space);
     }
 
     /// Makes a page's end before what comes next cost so much at least.

@@ -176,7 +176,7 @@ fn slanted(face: Face) -> Face {
         Face::SerifBoldItalic => Face::SerifBold,
         Face::Sans | Face::SansSemibold => Face::SansItalic,
         Face::SansItalic => Face::Sans,
-        Face::Mono | Face::Spare | Face::Signs | Face::Own(_) => face,
+        Face::SmallCaps | Face::Mono | Face::Spare | Face::Signs | Face::Own(_) => face,
     }
 }
 
@@ -186,7 +186,7 @@ pub fn heavy(face: Face) -> Face {
         Face::Serif | Face::SerifSemibold | Face::SerifBold => Face::SerifBold,
         Face::SerifItalic | Face::SerifBoldItalic => Face::SerifBoldItalic,
         Face::Sans | Face::SansSemibold | Face::SansItalic => Face::SansSemibold,
-        Face::Mono | Face::Spare | Face::Signs | Face::Own(_) => face,
+        Face::SmallCaps | Face::Mono | Face::Spare | Face::Signs | Face::Own(_) => face,
     }
 }
 

@@ -13,6 +13,7 @@ pub mod chosen_template;
 mod draft;
 pub mod figures;
 pub mod flow;
+pub mod fold;
 pub mod galley;
 pub mod inline;
 pub mod line;

@@ -132,3 +132,28 @@ fn each_text(items: &[Item], offset: Point, call: &mut impl FnMut(Point, &Text))
         }
     }
 }
+
+#[test]
+fn the_lanes_of_a_long_way_stay_within_the_column() {
+    let fonts = Fonts::new();
+    let line = "A D E F#m Bm G C Em Am Dm F Bb : triads on strings 1-6, near fret 7";
+    read_with("", &format!("~~~ voicings\n{line}\n~~~\n"), |music, setting| {
+        for name in ["handout", "large-print", "chart"] {
+            let template = Template::load(name, |_| None).unwrap();
+            let width = column(&template, &fonts);
+            for times in [1.0, 2.5] {
+                let box_gap = template.figure.box_gap * times;
+                let look = Look { box_gap, ..template.figure.clone() };
+                let figure = music.figure(&Desk { fonts: &fonts, look: &look, width }, setting);
+                assert!(figure.strips.len() > 1, "{name}, {times}");
+                for strip in &figure.strips {
+                    assert!(strip.width <= width + pt(0.1), "{name}, {times}");
+                    each_text(&strip.items, Point::default(), &mut |at, text| {
+                        let inside = at.x >= pt(-0.1) && at.x + text.width <= strip.width + pt(0.1);
+                        assert!(inside, "{name}, {times}: {} at {at:?}", text.characters());
+                    });
+                }
+            }
+        }
+    });
+}

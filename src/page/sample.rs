@@ -37,6 +37,8 @@ pub fn header() -> Header {
         series: some("Rivers and crossings, lesson 3"),
         date: some("March 2026"),
         rights: some("© 2026 Jonas Weller. For students of this course."),
+        address: some("Quay Street 4, Aldhaven"),
+        logo: None,
         template: None,
         font: None,
         paper: None,
@@ -69,6 +71,7 @@ pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
         names: Default::default(),
         letters: Default::default(),
         font: None,
+        logo: None,
         times: vec![],
     };
     let phrases = vec![

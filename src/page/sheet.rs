@@ -28,9 +28,9 @@ const RIGHTS_LINES: usize = 3;
 pub fn document(mut flow: Flow<'_>) -> Document {
     flow.settle();
     let (lesson, job) = (flow.lesson, flow.job);
-    let ranges = breaks::pages(&flow.galley, job.column().1);
+    let breaks::Cut { pages: ranges, kept } = breaks::cut(&flow.galley, job.column().1);
     let Galley { slips, heads, .. } = flow.galley;
-    let frame = Frame { lesson, job, margins: job.margins(), count: ranges.len().max(1) };
+    let frame = Frame { lesson, job, margins: job.margins(), kept, count: ranges.len().max(1) };
     let mut slips = slips.into_iter();
     let mut bookmarks = Vec::new();
     let pages = (0..frame.count).map(|number| {
@@ -62,6 +62,8 @@ struct Frame<'a> {
     lesson: &'a Elaborated<'a>,
     job: &'a Job<'a>,
     margins: Margins,
+    /// How much of their space figures keep.
+    kept: f32,
     count: usize,
 }
 
@@ -100,7 +102,7 @@ impl Sheet<'_> {
 
     /// Places a slip beneath the others; the bookmark that leads to it.
     fn place(&mut self, slip: Slip, page: usize) -> Option<Bookmark> {
-        let space = if self.empty { Pt::ZERO } else { slip.space };
+        let space = if self.empty { Pt::ZERO } else { slip.space_at(self.frame.kept) };
         self.bars(&slip.bars, space, slip.height);
         self.y += space;
         self.empty = false;

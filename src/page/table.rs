@@ -9,6 +9,10 @@ use super::template::{LineEnds, Type};
 use crate::ink::{Group, Item, Label, PartId, Path, Point, Pt, Role, Stroke, pt};
 use crate::lesson::prose::{Alignment, Inline};
 
+/// A table of fewer rows is short, and to part it costs as much as a hole of a third of a page; chosen by eye.
+const SHORT_TABLE: usize = 8;
+const PARTED_TABLE: f32 = 8.0;
+
 /// A cell whose words are shaped.
 #[derive(Default)]
 struct Cell {
@@ -59,7 +63,8 @@ impl Flow<'_> {
             let shade = if index == last { 0.0 } else { 0.65 };
             let cost = match index {
                 0 if has_head => TOGETHER,
-                _ if index == last => LONELY_LINE,
+                _ if index == last || index == 1 => LONELY_LINE,
+                _ if last < SHORT_TABLE => PARTED_TABLE,
                 _ => PARTED_WORDS,
             };
             let rule = self.table_rule(place, width, self.template().rules.thin, shade);
@@ -144,7 +149,7 @@ impl Flow<'_> {
         for slip in slips {
             let slip = Slip { reach: place.left + width, ..slip };
             let offset = Point::new(Pt::ZERO, head.height);
-            let items = slip.items.iter().cloned().map(unlabelled).collect();
+            let items = slip.items.iter().cloned().map(Item::unlabelled).collect();
             head.items.push(Item::Group(Group { offset, label: Label::None, items }));
             head.height += slip.height;
             self.galley.push(slip);
@@ -228,17 +233,6 @@ fn shared_room(wanted: &[(Pt, Pt)], room: Pt) -> Vec<Pt> {
     };
     // A hair more, so that the sum of a column's words is never a rounding error wider than it.
     wanted.iter().map(share).map(|width| width + pt(0.01)).collect()
-}
-
-/// The item without its labels, for the repeated head, which is read out only once.
-fn unlabelled(item: Item) -> Item {
-    match item {
-        Item::Group(group) => {
-            let items = group.items.into_iter().map(unlabelled).collect();
-            Item::Group(Group { label: Label::None, items, ..group })
-        }
-        other => other,
-    }
 }
 
 #[cfg(test)]

@@ -262,7 +262,7 @@ fn draft_shows_what_is_wrong() {
         texts(&document, last).iter().map(|(_, _, text)| text.characters()).collect();
     assert_eq!(page_of(&document, "Fault: unknown key “foo”"), Some(0));
     for part in [
-        "Fault 1: bar 2 holds three and a half beats of “four”",
+        "Fault a: bar 2 holds three and a half beats of “four”",
         "Doubt: guessed: the counts",
         "|--7b--|",
         "Draft with 3 faults and 1 doubt, marked by bars",

@@ -3,10 +3,11 @@
 use super::asides::{Aside, Folded};
 use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Slip, TOGETHER};
+use super::inline::baseline;
 use super::paragraph::{Dress, Passage};
 use crate::blocks::Offer;
 use crate::blocks::others::offers;
-use crate::ink::{Path, Point, Pt, Role, Text, pt};
+use crate::ink::{Group, Item, Label, Path, Picture, Point, Pt, Role, Text, pt};
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use crate::lesson::setting::Swing;
@@ -21,10 +22,16 @@ const BETWEEN: &str = "\u{a0}\u{a0}·\u{a0} ";
 /// beneath the first words is better than facts above them.
 const FACTS_SLACK: f32 = 3.0;
 
+/// How much of its line the pupil's name takes; chosen by eye.
+const NAME_SHARE: f32 = 0.62;
+/// A logo is no higher, and takes no more of the title's width: restraint (looks).
+const LOGO_HEIGHT: Pt = pt(51.0);
+const LOGO_SHARE: f32 = 0.3;
+
 /// Something that holds in the lesson, or that is to be known of it.
 pub(super) struct Fact {
     /// What it is called beside the text.
-    label: &'static str,
+    label: Option<&'static str>,
     /// What it is.
     value: String,
     /// Both, as they stand on a line with others.
@@ -33,7 +40,7 @@ pub(super) struct Fact {
 
 impl Fact {
     fn new(label: &'static str, value: String) -> Fact {
-        Fact { label, line: value.clone(), value }
+        Fact { label: Some(label), line: value.clone(), value }
     }
 }
 
@@ -43,14 +50,21 @@ impl Flow<'_> {
         let header = &self.lesson.lesson.header;
         let look = self.template().title;
         let whole = place.whole();
+        if look.name_line {
+            self.name_line(whole);
+        }
+        let (from, logo) = (self.galley.next(), self.logo(whole));
+        let taken = logo.as_ref().map_or(Pt::ZERO, |logo| logo.width + look.title.size);
+        let beside = Room { width: whole.width - taken, ..whole };
         if let Some(series) = &header.series {
-            self.words(series, Role::Paragraph, Manner::balanced(look.series), whole);
+            self.words(series, Role::Paragraph, Manner::balanced(look.series), beside);
             self.galley.space(pt(2.0));
         }
-        self.words(&header.title, Role::Heading(1), Manner::balanced(look.title), whole);
+        self.words(&header.title, Role::Heading(1), Manner::balanced(look.title), beside);
         if let Some(subtitle) = &header.subtitle {
-            self.words(subtitle, Role::Paragraph, Manner::balanced(look.subtitle), whole);
+            self.words(subtitle, Role::Paragraph, Manner::balanced(look.subtitle), beside);
         }
+        self.set_logo(logo, from, whole);
         let (facts, credits) = (facts(&self.lesson.lesson), credits(&self.lesson.lesson));
         let lines = |facts: &[Fact]| facts.iter().map(|fact| fact.line.clone()).collect::<Vec<_>>();
         let has_side = self.job.side().is_some();
@@ -69,7 +83,7 @@ impl Flow<'_> {
         self.galley.space(look.space_below);
         if has_side {
             let all: Vec<Fact> = facts.into_iter().chain(credits).collect();
-            let entry = |fact: &Fact| self.entry(Some(fact.label), &fact.value, place);
+            let entry = |fact: &Fact| self.entry(fact.label, &fact.value, place);
             let entries = all.iter().map(entry).collect();
             let folded = Folded::Facts(lines(&all), Manner::ragged(look.facts));
             let (anchor, fold, place) = (self.galley.next(), after_rule, whole);
@@ -103,6 +117,57 @@ impl Flow<'_> {
         self.passage(&passage, part, &Leads::default(), manner, place);
     }
 
+    /// A line for the pupil's name and one for the date.
+    fn name_line(&mut self, place: Room) {
+        let (fonts, look) = (self.job.fonts, self.template().title.facts);
+        let part = self.parts.add(Role::Paragraph, place.part);
+        let y = baseline(look.size, look.leading);
+        let mut slip =
+            Slip { height: look.leading, baseline: y, reach: place.right(), ..Slip::default() };
+        let middle = place.left + place.width * NAME_SHARE;
+        let lines =
+            [(words::NAME, place.left, middle - look.size), (words::DATE, middle, place.right())];
+        for (word, from, to) in lines {
+            let word = Text::set(fonts, &format!("{word} "), look.style());
+            let at = Point::new(from + word.width + look.size * 0.3, y + look.size * 0.15);
+            let line = Path::line(at, Point::new(to, at.y), self.rules().0);
+            slip.items.push(artifact(line));
+            let items = vec![Item::Text(Point::default(), word)];
+            let (offset, label) = (Point::new(from, y), Label::Part(part));
+            slip.items.push(Item::Group(Group { offset, label, items }));
+        }
+        self.galley.push(slip);
+        self.galley.space(look.leading * 1.5);
+    }
+
+    /// The logo as it is printed.
+    fn logo(&self, place: Room) -> Option<Picture> {
+        let raster = self.lesson.lesson.logo.as_ref()?.picture.as_ref()?;
+        Some(raster.printed(place.width * LOGO_SHARE, LOGO_HEIGHT))
+    }
+
+    /// Sets the logo at the right of the title, whose first slip has an index, and leaves it its room.
+    fn set_logo(&mut self, logo: Option<Picture>, from: usize, place: Room) {
+        let Some(logo) = logo else { return };
+        let teacher = self.lesson.lesson.header.teacher.as_deref();
+        let part = self.parts.add_with_words(Role::Figure, place.part, &words::logo(teacher));
+        let high = self.galley.slips.iter().skip(from);
+        let high: Pt = high
+            .enumerate()
+            .map(|(index, slip)| slip.height + if index > 0 { slip.space } else { Pt::ZERO })
+            .sum();
+        let missing = logo.height - high;
+        let offset = Point::new(place.right() - logo.width, Pt::ZERO);
+        let items = vec![Item::Picture(Point::default(), logo)];
+        let group = Group { offset, label: Label::Part(part), items };
+        if let Some(first) = self.galley.slips.get_mut(from) {
+            first.items.push(Item::Group(group));
+        }
+        if let Some(last) = self.galley.slips.last_mut() {
+            last.height += missing.max(Pt::ZERO);
+        }
+    }
+
     fn title_rule(&mut self, place: Room) {
         let width = self.template().rules.thick;
         let (from, to) = (place.left, place.left + place.width);
@@ -124,8 +189,13 @@ fn credits(lesson: &Lesson) -> Vec<Fact> {
         .teacher
         .as_ref()
         .map(|name| Fact { line: words::teacher(name), ..Fact::new(words::LESSON, name.clone()) });
+    let address = header.address.as_ref().map(|address| Fact {
+        label: None,
+        line: address.clone(),
+        value: address.clone(),
+    });
     let date = header.date.clone().map(|date| Fact::new(words::DATE, date));
-    [composer, teacher, date].into_iter().flatten().collect()
+    [composer, teacher, address, date].into_iter().flatten().collect()
 }
 
 /// What holds from the lesson's start. A tempo or meter that nobody gave is left out where nothing

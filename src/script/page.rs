@@ -1,11 +1,12 @@
-//! The script to read from: large type, cues apart from speech, figures small at the margin, the
-//! clock beside each line.
+//! The script to read from: large type, cues in small capitals, figures small at the margin beside them, the
+//! clock beside each line. Headings are told apart by size and face as on the handout.
 
 mod sections;
 
 use super::figures::Beside;
-use super::{Cue, Item, Look, Script, What, clock, table};
+use super::{Cue, CueKind, Item, Look, Script, What, clock, table};
 use crate::blocks::figure::{Figure, raised};
+use crate::blocks::say::Shown;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
     Style, Text, pt,
@@ -30,16 +31,30 @@ const GUTTER: Pt = pt(20.0);
 const HIGHEST_FIGURE: Pt = pt(220.0);
 /// Speech, to be read at arm's length.
 const SPEECH: Style = Style::new(Face::Serif, pt(17.0));
-/// Cues.
-const CUE: Style = Style::new(Face::SansSemibold, pt(11.0));
+/// Cues: their small capitals are as high as the small letters of speech (chosen by eye).
+const CUE: Style = Style::new(Face::SmallCaps, pt(14.5));
+/// What is at fault, in a draft.
+const WRONG: Style = Style::new(Face::SansSemibold, pt(11.0));
 /// The clock.
 const CLOCK: Style = Style::new(Face::Sans, pt(11.0));
-/// The sections' headings.
-const HEADING: Style = Style::new(Face::SerifBold, pt(19.0));
-/// The title.
-const TITLE: Style = Style::new(Face::SerifBold, pt(26.0));
+/// The sections' headings of the first, the second and any further level (chosen by eye: they stand to speech as
+/// those of the handout do to its prose).
+const HEADINGS: [Style; 3] = [
+    Style::new(Face::SerifBold, pt(23.0)),
+    Style::new(Face::SerifBold, pt(19.5)),
+    Style::new(Face::SerifBoldItalic, pt(17.5)),
+];
+/// The title, as on the handout.
+const TITLE: Style = Style::new(Face::Serif, pt(30.0));
+/// A speech of so many lines at most is never parted; of a longer one two lines at least stay together (the
+/// bound assumed: eyes that turn a page in mid-sentence lose it).
+const WHOLE_LINES: usize = 4;
 /// The foot, and how long the script runs.
 const SMALL: Style = Style::new(Face::Sans, pt(9.0));
+/// The air before what is said and what is to be done.
+const BETWEEN: Pt = pt(9.0);
+/// So near the foot it is looked at what stays together: as high as a heading, a cue or two and four lines.
+const NEAR: Pt = pt(230.0);
 /// From line to line, as a share of the size of type.
 const LEADING: f32 = 1.36;
 
@@ -57,7 +72,9 @@ pub struct Job<'a> {
 
 /// Sets a script on pages.
 pub fn set(script: &Script, job: &Job<'_>) -> Document {
-    let size = Template::paper_size(job.paper);
+    // Speech in a hand's width beside figures needs a whole sheet, whatever its handout is printed on.
+    let paper = if job.paper == Paper::A5 { Paper::A4 } else { job.paper };
+    let size = Template::paper_size(paper);
     let mut setter = Setter {
         job,
         size,
@@ -73,6 +90,7 @@ pub fn set(script: &Script, job: &Job<'_>) -> Document {
         if let What::Heading { .. } = &item.what {
             setter.keep_together(shown_at_once(script, index, job.figures));
         }
+        setter.keep_with_next(script.items.get(index..).unwrap_or_default());
         setter.item(item, job.figures.get(&index));
     }
     setter.document(script)
@@ -113,24 +131,25 @@ impl Setter<'_> {
     fn item(&mut self, item: &Item, figure: Option<&Figure>) {
         match &item.what {
             What::Heading { level, words } => {
-                self.y += pt(16.0);
+                let style = heading(*level);
+                self.y += style.size * 0.95;
                 let (title, page, y) = (words.clone(), self.pages.len() - 1, self.y);
                 let level = self.levels.next(*level);
                 self.bookmarks.push(Bookmark { title, level, page, y });
-                self.words(words, HEADING, Role::Heading(level));
+                self.words(words, style, Role::Heading(level));
             }
             What::Speech { words, looks, .. } => {
-                self.y += pt(8.0);
+                self.y += BETWEEN;
                 self.warn(item);
                 self.timed(item, &speech(words, looks), SPEECH);
             }
-            What::Cue(Cue { words, .. }) => {
-                self.y += pt(8.0);
+            What::Cue(cue) => {
+                self.y += BETWEEN;
                 if let Some(figure) = figure {
                     self.margin(small(&figure.stacked()), &figure.words);
                 }
                 self.warn(item);
-                self.cue(item, words);
+                self.timed(item, &cue_words(cue), CUE);
             }
         }
     }
@@ -148,15 +167,52 @@ impl Setter<'_> {
     fn warn(&mut self, item: &Item) {
         if item.faulty && self.job.faults > 0 {
             self.need(pt(50.0));
-            self.words(words::WRONG, CUE, Role::Paragraph);
+            self.words(words::WRONG, WRONG, Role::Paragraph);
         }
+    }
+
+    /// What leads to something said stays with it: a heading, and a cue, is never alone at a page's foot.
+    fn keep_with_next(&mut self, items: &[Item]) {
+        let room = self.bottom() - self.y;
+        if room > NEAR {
+            return;
+        }
+        let mut height = Pt::ZERO;
+        for item in items.iter().take(AT_ONCE) {
+            height += match &item.what {
+                What::Heading { level, words } => {
+                    let style = heading(*level);
+                    self.height(&Passage::plain(words, style), style, usize::MAX)
+                }
+                What::Cue(cue) => self.height(&cue_words(cue), CUE, usize::MAX),
+                What::Speech { words, looks, .. } => {
+                    self.height(&speech(words, looks), SPEECH, WHOLE_LINES)
+                }
+            };
+            if matches!(item.what, What::Speech { .. }) {
+                break;
+            }
+        }
+        if height > room && height < self.bottom() - EDGE {
+            self.next_page();
+        }
+    }
+
+    /// How high words are with the air before them; of more lines than may not be parted the first two.
+    fn height(&self, words: &Passage, style: Style, whole: usize) -> Pt {
+        let lines = self.lines(words, self.measure()).len();
+        let lines = if lines <= whole { lines } else { 2 };
+        style.size * LEADING * u16::try_from(lines).map_or(f32::MAX, f32::from) + style.size
     }
 
     /// Words with the clock before their first line.
     fn timed(&mut self, item: &Item, words: &Passage, style: Style) {
-        self.need(style.size * LEADING * 2.0);
+        let lines = self.lines(words, self.measure());
+        let leading = style.size * LEADING;
+        let whole = if lines.len() <= WHOLE_LINES { lines.len() } else { 2 };
+        self.need(leading * u16::try_from(whole).map_or(2.0, f32::from));
         self.clock(item, style);
-        self.passage(words, style, Role::Paragraph);
+        self.set_lines(lines, style, Role::Paragraph);
     }
 
     /// The moment, its baseline that of the words beside it.
@@ -167,28 +223,6 @@ impl Setter<'_> {
         self.draw(part, |drawing| drawing.text(place, at));
     }
 
-    /// A cue on a grey band, a triangle before it.
-    fn cue(&mut self, item: &Item, words: &str) {
-        let inner = self.measure() - pt(26.0);
-        let lines = self.lines(&Passage::plain(words, CUE), inner);
-        let leading = CUE.size * LEADING;
-        let height = lines.iter().fold(pt(9.0), |height, _| height + leading);
-        self.need(height);
-        let (top, width) = (self.y, self.measure());
-        self.y += pt(4.5);
-        self.clock(item, CUE);
-        let band = Path::rectangle(Point::new(LEFT, top), width, height, 0.91);
-        self.decorate(|drawing| drawing.path(band));
-        self.decorate(|drawing| drawing.path(triangle(Point::new(LEFT + pt(8.0), top + pt(8.0)))));
-        let part = self.parts.add(Role::Paragraph, None);
-        for line in lines {
-            let place = Point::new(LEFT + pt(20.0), self.y + CUE.size);
-            self.draw(part, |drawing| drawing.text(place, line));
-            self.y += leading;
-        }
-        self.y = top + height;
-    }
-
     /// Words in the column, over as many pages as they need.
     fn words(&mut self, words: &str, style: Style, role: Role) {
         self.passage(&Passage::plain(words, style), style, role);
@@ -196,9 +230,16 @@ impl Setter<'_> {
 
     /// Words whose plain ones have a style.
     fn passage(&mut self, words: &Passage, style: Style, role: Role) {
+        self.set_lines(self.lines(words, self.measure()), style, role);
+    }
+
+    /// Lines one under the other. No page's end leaves the last of them alone on the next page.
+    fn set_lines(&mut self, lines: Vec<Text>, style: Style, role: Role) {
         let part = self.parts.add(role, None);
-        for line in self.lines(words, self.measure()) {
-            self.need(style.size * LEADING);
+        let count = lines.len();
+        for (index, line) in lines.into_iter().enumerate() {
+            let last_two = index > 1 && index + 2 == count;
+            self.need(style.size * LEADING * if last_two { 2.0 } else { 1.0 });
             let place = Point::new(LEFT, self.y + style.size);
             self.draw(part, |drawing| drawing.text(place, line));
             self.y += style.size * LEADING;
@@ -216,7 +257,9 @@ impl Setter<'_> {
         if self.y.max(self.figures_end) + drawing.height > self.bottom() {
             self.next_page();
         }
-        let top = self.y.max(self.figures_end);
+        // The cue goes down with its figure, so that it stands beside it.
+        self.y = self.y.max(self.figures_end);
+        let top = self.y;
         let left = self.size.0 - EDGE - MARGIN_FIGURE;
         self.figures_end = top + drawing.height + pt(10.0);
         let part = self.parts.add_with_words(Role::Figure, None, words);
@@ -294,25 +337,83 @@ fn shown_at_once<'f>(script: &Script, heading: usize, figures: &'f Beside) -> Op
     silent.find_map(|(index, _)| figures.get(&index))
 }
 
+/// The style of a heading of a level as it is written, 1 for `#`.
+fn heading(written: u8) -> Style {
+    let [first, second, third] = HEADINGS;
+    match written {
+        0 | 1 => first,
+        2 => second,
+        _ => third,
+    }
+}
+
+/// A cue's words; the chord that is shown is printed as it is everywhere.
+fn cue_words(cue: &Cue) -> Passage {
+    let mut passage = Passage::default();
+    let shown = match &cue.kind {
+        CueKind::Show(Shown::Shape { chord, .. }) => Some(chord.printed()),
+        _ => None,
+    };
+    let Some(chord) = shown else {
+        passage.push(&Quotes::default().curved(&cue.words), Dress::plain(CUE));
+        return passage;
+    };
+    let verb = cue.words.split_whitespace().next().unwrap_or_default();
+    passage.push(&format!("{verb} "), Dress::plain(CUE));
+    for run in &chord.runs {
+        let style = if run.raised { raised(CUE) } else { CUE };
+        passage.push(&run.text, Dress::plain(Style { face: Face::SerifSemibold, ..style }));
+    }
+    passage
+}
+
 /// What is said, in its looks.
 fn speech(words: &str, looks: &[(Range<usize>, Look)]) -> Passage {
     let mut passage = Passage::default();
+    let mut quotes = Quotes::default();
     let mut at = 0;
     for (place, look) in looks {
-        passage.push(words.get(at..place.start).unwrap_or_default(), Dress::plain(SPEECH));
+        let plain = quotes.curved(words.get(at..place.start).unwrap_or_default());
+        passage.push(&plain, Dress::plain(SPEECH));
         let face = match (look.stress.emphasis, look.stress.strong) {
             (false, false) => SPEECH.face,
             (true, false) => Face::SerifItalic,
             (false, true) => Face::SerifBold,
             (true, true) => Face::SerifBoldItalic,
         };
-        let words = words.get(place.clone()).unwrap_or_default();
+        let words = quotes.curved(words.get(place.clone()).unwrap_or_default());
         let style = Style { face, ..SPEECH };
-        passage.push(words, Dress::plain(if look.raised { raised(style) } else { style }));
+        passage.push(&words, Dress::plain(if look.raised { raised(style) } else { style }));
         at = place.end;
     }
-    passage.push(words.get(at..).unwrap_or_default(), Dress::plain(SPEECH));
+    let rest = quotes.curved(words.get(at..).unwrap_or_default());
+    passage.push(&rest, Dress::plain(SPEECH));
     passage
+}
+
+/// Straight quotes made curved, piece after piece of a text: one behind a letter or a mark closes, any other opens,
+/// and an apostrophe is a quote that closes.
+#[derive(Default)]
+struct Quotes {
+    before: Option<char>,
+}
+
+impl Quotes {
+    fn curved(&mut self, words: &str) -> String {
+        let curve = |c: char| {
+            let opens = self.before.is_none_or(|c| c.is_whitespace() || "([–—“‘".contains(c));
+            let curved = match (c, opens) {
+                ('"', true) => '“',
+                ('"', false) => '”',
+                ('\'', true) => '‘',
+                ('\'', false) => '’',
+                _ => c,
+            };
+            self.before = Some(curved);
+            curved
+        };
+        words.chars().map(curve).collect()
+    }
 }
 
 /// A drawing made to fit the margin.
@@ -322,11 +423,6 @@ fn small(drawing: &Drawing) -> Drawing {
     drawing.scaled(across.min(down).min(1.0))
 }
 
-/// The triangle before a cue, its top left corner at a point.
-fn triangle(at: Point) -> Path {
-    use crate::ink::Segment::{Close, Line, Move};
-    let corner = |x: f32, y: f32| at + Point::new(pt(x), pt(y));
-    let segments =
-        vec![Move(corner(0.0, 0.0)), Line(corner(7.0, 4.0)), Line(corner(0.0, 8.0)), Close];
-    Path { segments, fill: Some(0.0), stroke: None }
-}
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod tests;

@@ -4,13 +4,24 @@ use super::figures;
 use super::names::{Picture, Pictures};
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::checks::Elaborated;
-use crate::ink::{Drawing, Extent, Fonts, Label, Point, Pt, pt, svg};
+use crate::ink::{Drawing, Extent, Fonts, Item, Label, Point, Pt, pt, svg};
+use std::cmp::Ordering;
 use std::fmt;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 /// The widths of a column in which a figure is tried, so that it fills the screen well.
-const WIDTHS: [f32; 6] = [220.0, 300.0, 380.0, 460.0, 560.0, 680.0];
+const WIDTHS: [f32; 8] = [220.0, 280.0, 340.0, 400.0, 460.0, 520.0, 600.0, 680.0];
+/// The smallest type on a screen of 1080 lines, in dots: it is still read on a telephone (looks, "Screen").
+const SMALLEST_TYPE: f32 = 28.0;
+/// How many times as large counts, fingers and labels may be where they would be smaller (chosen by eye: then they are
+/// about as large as frets, and a little larger).
+const LARGER: [f32; 2] = [1.2, 1.45];
+/// How many dots of such a screen a point of its drawing takes.
+const DOTS: f32 = 1920.0 / LONGER;
+/// Rows, the narrowest of which is so much of the widest, are parted evenly (assumed: a bar more or less in a
+/// row of four is seen, a sign at its end is not).
+const EVEN: f32 = 0.85;
 /// The longer side of a screen: that of 1920×1080 dots at 96 dots an inch.
 const LONGER: f32 = 1440.0;
 /// How much of the screen's width and height a figure may fill; the rest is air.
@@ -129,28 +140,103 @@ impl Job<'_> {
         whole.into_iter().chain(each).collect()
     }
 
-    /// A set of figures, all in the width of column in which they fill the screen best, beginning at one height
-    /// and enlarged alike, so that one can follow another.
-    fn set(&self, names: &[String], drawn: &dyn Fn(&Desk<'_>) -> Vec<Figure>) -> Vec<Screen> {
+    /// A set of figures, enlarged alike, so that one can follow another.
+    fn set(&self, names: &[String], drawn: Drawn<'_>) -> Vec<Screen> {
         let screen = self.wanted.screen();
-        let tried = WIDTHS.iter().map(|width| {
-            let desk = Desk { fonts: self.fonts, look: self.look, width: pt(*width) };
-            let figures =
-                drawn(&desk).into_iter().map(|figure| (trimmed(&figure.stacked()), figure.words));
-            let mut figures: Vec<(Drawing, String)> = figures.collect();
-            let highest = figures.iter().map(|(drawing, _)| drawing.height).fold(Pt::ZERO, Pt::max);
-            figures.iter_mut().for_each(|(drawing, _)| drawing.height = highest);
-            let scales = figures.iter().map(|(drawing, _)| enlargement(drawing, screen));
-            (scales.fold(LARGEST, f32::min), figures)
-        });
-        let best = tried.max_by(|(one, _), (other, _)| one.total_cmp(other));
-        let (scale, figures) = best.unwrap_or_default();
+        let (scale, figures) =
+            self.best(drawn).map(|(fit, figures)| (fit.scale, figures)).unwrap_or_default();
         let screens = names.iter().zip(figures).map(|(name, (drawing, words))| {
             let drawing = on_screen(&drawing, scale, screen, self.wanted.ink);
             Screen { name: name.clone(), svg: svg::figure(&drawing, name, &words, self.fonts) }
         });
         screens.collect()
     }
+
+    /// A set of figures with their words, all in the width of column in which they fill the screen best, and
+    /// beginning at one height.
+    /// Where its smallest type is too small, it is tried with larger counts, fingers and labels.
+    fn best(&self, drawn: Drawn<'_>) -> Option<(Fit, Vec<(Drawing, String)>)> {
+        let mut best = self.best_of(self.look, drawn)?;
+        for times in LARGER {
+            if best.0.type_size >= SMALLEST_TYPE {
+                break;
+            }
+            let small_size = self.look.small_size * times;
+            let other = self.best_of(&Look { small_size, ..self.look.clone() }, drawn)?;
+            if other.0.cmp(&best.0) == Ordering::Greater {
+                best = other;
+            }
+        }
+        Some(best)
+    }
+
+    /// The best width for figures of a look.
+    fn best_of(&self, look: &Look, drawn: Drawn<'_>) -> Option<(Fit, Vec<(Drawing, String)>)> {
+        let screen = self.wanted.screen();
+        let tried = WIDTHS.iter().map(|width| {
+            let desk = Desk { fonts: self.fonts, look, width: pt(*width) };
+            let mut evenness = 1.0_f32;
+            let figures = drawn(&desk).into_iter().map(|figure| {
+                evenness = evenness.min(evenness_of(&figure));
+                (trimmed(&figure.stacked()), figure.words)
+            });
+            let mut figures: Vec<(Drawing, String)> = figures.collect();
+            let highest = figures.iter().map(|(drawing, _)| drawing.height).fold(Pt::ZERO, Pt::max);
+            figures.iter_mut().for_each(|(drawing, _)| drawing.height = highest);
+            let scales = figures.iter().map(|(drawing, _)| enlargement(drawing, screen));
+            let scale = scales.fold(LARGEST, f32::min);
+            let smallest = figures.iter().map(|(drawing, _)| smallest_type(&drawing.items));
+            let smallest = smallest.fold(f32::INFINITY, f32::min) * scale * DOTS;
+            let type_size = smallest.min(SMALLEST_TYPE);
+            let fit = Fit { type_size, is_even: evenness >= EVEN, scale };
+            (fit, figures)
+        });
+        tried.max_by(|(one, _), (other, _)| one.cmp(other))
+    }
+}
+
+/// Draws the figures of a set.
+type Drawn<'d> = &'d dyn Fn(&Desk<'_>) -> Vec<Figure>;
+
+/// How well a set of figures fits the screen.
+struct Fit {
+    /// The size of its smallest type in dots, as far as it isn't large enough.
+    type_size: f32,
+    /// Whether its rows are parted evenly.
+    is_even: bool,
+    /// How many times it is enlarged.
+    scale: f32,
+}
+
+impl Fit {
+    /// What can be read is better than what is parted evenly, and that better than what is merely larger.
+    fn cmp(&self, other: &Fit) -> Ordering {
+        let read = self.type_size.total_cmp(&other.type_size);
+        read.then(self.is_even.cmp(&other.is_even)).then(self.scale.total_cmp(&other.scale))
+    }
+}
+
+/// How wide the narrowest row of a figure is, as a share of the widest.
+fn evenness_of(figure: &Figure) -> f32 {
+    let widths = figure.strips.iter().filter_map(|strip| {
+        let Extent { from, to } = Extent::of(&strip.items)?;
+        Some((to.x - from.x).0)
+    });
+    let (narrowest, widest) = widths
+        .fold((f32::INFINITY, 0.0_f32), |(least, most), width| (least.min(width), most.max(width)));
+    if widest > 0.0 { narrowest / widest } else { 1.0 }
+}
+
+/// The size of the smallest type among items, in points.
+fn smallest_type(items: &[Item]) -> f32 {
+    let of_item = |item: &Item| match item {
+        Item::Text(_, text) => {
+            text.runs.iter().map(|run| run.style.size.0).fold(f32::INFINITY, f32::min)
+        }
+        Item::Group(group) => smallest_type(&group.items),
+        Item::Path(_) | Item::Picture(..) => f32::INFINITY,
+    };
+    items.iter().map(of_item).fold(f32::INFINITY, f32::min)
 }
 
 /// A drawing without the empty paper around it, so that it stands in the middle of the screen.
@@ -180,8 +266,60 @@ fn on_screen(drawing: &Drawing, scale: f32, (width, height): (Pt, Pt), ink: Ink)
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::findings::{Findings, Source};
+    use crate::lesson::world::MemoryWorld;
+    use crate::page::Template;
+    use crate::script::{self, names};
+    use crate::{blocks, checks, lesson};
+
+    /// Of each picture of a lesson whether it can be read and is parted evenly, with its rows' number.
+    fn fits(text: &str, look: impl Fn(&str, &Fit)) {
+        let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+        let world = MemoryWorld::default();
+        let lesson = lesson::read(&source, &blocks::kinds(), &world, &mut found);
+        let lesson = &checks::elaborate(lesson, &mut found);
+        let script = script::of(lesson);
+        let (template, fonts) = (Template::usual().unwrap(), Fonts::new());
+        let wanted = Wanted { ink: Ink::Dark, at: None };
+        let job = Job { lesson, look: &template.figure, fonts: &fonts, wanted };
+        for picture in names::pictures(lesson, &script).all {
+            let drawn = |desk: &Desk<'_>| {
+                figures::figure(lesson, &picture.shows, desk).into_iter().collect()
+            };
+            let (fit, _) = job.best(&drawn).unwrap();
+            look(&picture.name, &fit);
+        }
+    }
+
+    #[test]
+    fn eight_bars_are_parted_by_fours_and_read_on_a_small_screen() {
+        let bar = "1   2   3   4   |";
+        let notes = "0---2---3---2---|";
+        let (count, string) = (bar.repeat(8), notes.repeat(8));
+        let text = format!(
+            "---\ntitle: T\n---\n~~~ riff tune\ncount   {count}\nB       {string}\n~~~\n\n~~~ changes verse\n| A | D | E | A | D | A | E | A |\n~~~\n\n~~~ say\n[show tune]\nOne.\n[show verse]\nTwo.\n~~~\n"
+        );
+        fits(&text, |name, fit| {
+            assert!(fit.is_even && fit.type_size >= SMALLEST_TYPE, "{name} {}", fit.scale)
+        });
+    }
+
+    #[test]
+    fn the_pictures_of_the_demo_lessons_can_be_read() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("lessons");
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_some_and(|ending| ending == "md") {
+                let text = std::fs::read_to_string(&path).unwrap();
+                fits(&text, |name, fit| {
+                    assert!(fit.type_size >= SMALLEST_TYPE, "{path:?} {name} {}", fit.type_size)
+                });
+            }
+        }
+    }
 
     #[test]
     fn sizes_are_read_within_bounds() {

@@ -2,6 +2,8 @@
 
 /// The title block, and the facts beside the text.
 pub mod title {
+    /// What stands before the line for the pupil's name.
+    pub const NAME: &str = "Name";
     /// What facts are called.
     pub const KEY: &str = "Key";
     /// The meter.
@@ -30,6 +32,11 @@ pub mod title {
     pub const SWUNG_EIGHTHS: &str = "swung eighths";
     /// How sixteenths are played.
     pub const SWUNG_SIXTEENTHS: &str = "swung sixteenths";
+
+    /// What a logo is, to whoever can't see it.
+    pub fn logo(teacher: Option<&str>) -> String {
+        teacher.map_or_else(|| "a logo".to_owned(), |name| format!("the logo of {name}"))
+    }
 
     /// Who made the tune.
     pub fn composer(name: &str) -> String {
@@ -86,9 +93,24 @@ pub mod draft {
     /// Before what an import guessed.
     pub const DOUBT: &str = "Doubt: ";
 
-    /// Before a fault that is marked by its number, from 1.
-    pub fn fault(number: usize) -> String {
-        format!("Fault\u{a0}{number}: ")
+    /// Before a fault that is marked by its letter, from 0.
+    pub fn fault(index: usize) -> String {
+        format!("Fault\u{a0}{}: ", mark(index))
+    }
+
+    /// What a fault is marked with, from 0: a letter, since numbers are figures'; `a` to `z`, then `aa`.
+    pub fn mark(index: usize) -> String {
+        const LETTERS: [char; 26] = [
+            'a', 'b', 'c', 'd', 'e', 'f', 'g', 'h', 'i', 'j', 'k', 'l', 'm', 'n', 'o', 'p', 'q',
+            'r', 's', 't', 'u', 'v', 'w', 'x', 'y', 'z',
+        ];
+        let last = LETTERS.get(index % LETTERS.len()).copied();
+        let before = (index / LETTERS.len()).checked_sub(1).map(mark);
+        before
+            .into_iter()
+            .flat_map(|before| before.chars().collect::<Vec<_>>())
+            .chain(last)
+            .collect()
     }
 
     /// Behind the last fault that is worded.
@@ -125,10 +147,21 @@ pub mod chords {
     /// The page's heading.
     pub const TITLE: &str = "Chords in this lesson";
 
+    /// What the squares in the boxes mean, where no degrees beneath them tell it.
+    pub const ROOTS: &str = "A square is the root.";
+
     /// That boxes are counted from a capo.
     pub fn capo(fret: u8) -> String {
         format!("capo {fret}")
     }
+}
+
+/// The boxes before tasks, for whoever can't see them.
+pub mod task {
+    /// Of an empty box.
+    pub const TO_DO: &str = "to do";
+    /// Of a ticked one.
+    pub const DONE: &str = "done";
 }
 
 /// The table of sounds.
@@ -285,8 +318,7 @@ pub mod lanes {
     }
 
     /// What the signs of the lanes mean.
-    pub const KEY: &str =
-        "A heavy line: the note stays. A thin line: it moves, ½ a half step, 1 a whole step.";
+    pub const KEY: &str = "A heavy line: the note stays. A thin line: it moves, by ½ for a half step, by 1 for a whole step.";
 }
 
 /// Beneath the boxes of voicings.

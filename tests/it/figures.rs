@@ -36,9 +36,10 @@ fn figures_stay_within_their_strips() {
                     for point in points(path) {
                         assert!(
                             inside(point + offset),
-                            "{name}: {:?} {}",
+                            "{name}: {:?} in {:?} by {:?}",
                             point + offset,
-                            figure.words
+                            strip.width,
+                            strip.height
                         );
                     }
                 }
@@ -163,11 +164,28 @@ fn frame(at: Point, text: &Text) -> (Pt, Pt, Pt, Pt) {
     (at.x, at.y - top, at.x + text.width, at.y)
 }
 
+/// Points along a path's line; those that only bend it may lie outside.
 fn points(path: &ink::Path) -> Vec<Point> {
-    let of = |segment: &Segment| match *segment {
-        Segment::Move(to) | Segment::Line(to) => vec![to],
-        Segment::Curve(a, b, to) => vec![a, b, to],
-        Segment::Close => vec![],
+    let mut points: Vec<Point> = Vec::new();
+    for segment in &path.segments {
+        match *segment {
+            Segment::Move(to) | Segment::Line(to) => points.push(to),
+            Segment::Curve(a, b, to) => {
+                let from = *points.last().unwrap();
+                points.extend((1..=8_u8).map(|step| bent([from, a, b, to], f32::from(step) / 8.0)));
+            }
+            Segment::Close => {}
+        }
+    }
+    points
+}
+
+/// The point of a cubic at a part of its course.
+fn bent([from, a, b, to]: [Point; 4], part: f32) -> Point {
+    let rest = 1.0 - part;
+    let weights = [rest.powi(3), 3.0 * rest * rest * part, 3.0 * rest * part * part, part.powi(3)];
+    let at = |of: fn(Point) -> Pt| {
+        [from, a, b, to].into_iter().zip(weights).map(|(point, weight)| of(point) * weight).sum()
     };
-    path.segments.iter().flat_map(of).collect()
+    Point::new(at(|point| point.x), at(|point| point.y))
 }

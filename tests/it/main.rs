@@ -14,6 +14,7 @@ mod letters;
 mod live_page;
 mod marks;
 mod mend;
+mod page_ends;
 mod pages;
 mod pasted;
 mod pasted_signs;

@@ -21,7 +21,9 @@ use std::time::Duration;
 
 /// Demo lessons with the seconds that their pauses and their music take, counted by hand, which holds
 /// the count from the text to account: bars times beats, at the tempo, as often as the cue says.
-const MUSIC: [(&str, f64); 6] = [
+const MUSIC: [(&str, f64); 7] = [
+    // The tune's 3 bars twice at half, 1 bar of strokes 4 times; 3 s.
+    ("chalk-and-fretwire", (12.0 * 2.0 * 2.0 + 4.0 * 4.0) * 60.0 / 80.0 + 3.0),
     // The ground's 8 bars of 3; 2 bars 4 times at half; the tune's upbeat of 1 and its
     // 8 bars, the last one's rest counted; 2 bars twice at half; 3 s.
     (

@@ -28,6 +28,9 @@ impl Voicings {
             let first = figure.strips.len();
             figure.strips.extend(drawn.rows(first > 0));
             words.push(drawn.words());
+            if figure.notes.is_empty() {
+                figure.notes.extend(chord_box::key(drawn.boxes.iter(), desk));
+            }
             let strips = figure.strips.iter().enumerate().skip(first);
             let of_line = strips.map(|(strip, drawing)| Element {
                 span: line.span,

@@ -5,6 +5,7 @@ use super::clash::Clash;
 use super::files::FileFailure;
 use super::looks::Unusable;
 use super::new::NotMade;
+use super::press::NoBooklet;
 use super::proof::Unmendable;
 use crate::cli::watch::dependencies::Untold;
 use fretleaf::chart::ChartError;
@@ -33,6 +34,8 @@ pub enum Failure {
     Png(PngError),
     /// A file would take the place of another.
     Clash(Clash),
+    /// A handout is no booklet.
+    Booklet(NoBooklet),
     /// No lesson is begun.
     New(NotMade),
     /// A lesson can't be mended.
@@ -103,6 +106,7 @@ impl fmt::Display for Failure {
             Failure::Pdf(why) => why.fmt(f),
             Failure::Png(why) => why.fmt(f),
             Failure::Clash(why) => why.fmt(f),
+            Failure::Booklet(why) => why.fmt(f),
             Failure::New(why) => why.fmt(f),
             Failure::Mend(why) => why.fmt(f),
             Failure::Rule(why) => why.fmt(f),
@@ -133,6 +137,6 @@ macro_rules! from {
 
 from! {
     File(FileFailure) Lesson(Refusal) Template(TemplateError) TemplateFile(Unusable) Chart(ChartError)
-    Pdf(PdfError) Png(PngError) Clash(Clash) New(NotMade) Mend(Unmendable) Rule(NoPage)
+    Pdf(PdfError) Png(PngError) Clash(Clash) Booklet(NoBooklet) New(NotMade) Mend(Unmendable) Rule(NoPage)
     Dependencies(Untold)
 }

@@ -140,6 +140,7 @@ impl Outputs {
         let named = pdfs.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
         let named = listed(&named.collect::<Vec<_>>());
         match pictures.len() {
+            0 if pdfs.len() > 1 => format!("{named} are written"),
             0 => format!("{named} is written"),
             number => format!("{named} and {} are written", counted(number, "picture")),
         }

@@ -11,12 +11,29 @@ use fretleaf::blocks::figure::{Desk, Figure};
 use fretleaf::checks::Elaborated;
 use fretleaf::findings::report::visible::visible;
 use fretleaf::findings::report::{Counts, terminal};
-use fretleaf::ink::{Drawing, Fonts, svg};
+use fretleaf::ink::{Drawing, Fonts, pdf, svg};
 use fretleaf::lesson::world::Noting;
-use fretleaf::page;
+use fretleaf::page::{self, fold};
 use fretleaf::{Compiled, Finding, Source, Wishes};
 use std::collections::BTreeSet;
+use std::fmt;
 use std::path::PathBuf;
+
+/// A lesson that can't be folded: its pages are no half sheets.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NoBooklet {
+    lesson: String,
+}
+
+impl fmt::Display for NoBooklet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let lesson = visible(&self.lesson);
+        write!(
+            f,
+            "--fold lays pages of A5 on sheets of A4, and {lesson} isn't set on A5: add --template booklet or --paper a5"
+        )
+    }
+}
 
 /// Check lessons and print their handouts
 #[derive(Debug, Args)]
@@ -28,6 +45,10 @@ pub struct Press {
     wanted: Wanted,
     #[command(flatten)]
     looks: Looks,
+    /// Of a booklet (A5), write NAME-fold.pdf too: two pages on each side of A4 in folding order, to be printed on
+    /// both sides, turned on the short edge, and folded once
+    #[arg(long)]
+    fold: bool,
     /// Print a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
@@ -121,9 +142,16 @@ impl Job<'_> {
         let template = compiled.template()?;
         let paper = compiled.paper(&template);
         let draft = self.command.draft;
+        if self.command.fold && paper != fold::PAPER {
+            return Err(NoBooklet { lesson: input.name.clone() }.into());
+        }
         let job = page::Job { template: &template, paper, fonts: &fonts, draft };
         let document = compiled.press(&job);
         let mut outputs = Outputs::of(&document, stem, &fonts)?;
+        if self.command.fold {
+            let sheets = pdf::paint(&fold::folded(&document), &fonts)?;
+            outputs.put(format!("{stem}-fold.pdf"), "the booklet to be folded", sheets);
+        }
         let wanted = &self.command.wanted;
         if wanted.pictures() {
             let figures = figures(&compiled.lesson, &job, stem);

@@ -154,10 +154,22 @@ async function fill(sheet, page) {
     sheet.prepend(image);
     sheet.querySelector(".words").replaceChildren(...wordsOf(words, page));
     sheet.dataset.ready = page.sheet;
+    if (!placed) toWords(sheet, words, page);
   } catch {
     // The compiler is gone, or has built again: the next news brings it right.
     if (sheet.dataset.sheet === page.sheet) delete sheet.dataset.sheet;
   }
+}
+
+// Where a page is wider than the view, it begins with its words and not with its margin.
+let placed = false;
+
+function toWords(sheet, words, page) {
+  const lines = words.parts.flatMap((part) => part.lines ?? []);
+  if (lines.length === 0) return;
+  placed = true;
+  const left = Math.min(...lines.map((line) => line.left)) / page.width * sheet.clientWidth;
+  if (pages.scrollWidth > pages.clientWidth) pages.scrollLeft = sheet.offsetLeft + left - 12;
 }
 
 // The words of a page, as elements with their roles, laid over what they say.
@@ -381,6 +393,7 @@ const counted = (number, thing) => number === 1 ? `1 ${thing}` : `${number} ${th
 function showFindings(lesson, old) {
   const { counts, findings } = lesson;
   const present = ["fault", "doubt", "hint"].filter((weight) => counts[weight] > 0);
+  document.body.classList.toggle("clean", findings.length === 0);
   byId("tally").textContent = present.map((weight) => counted(counts[weight], weight)).join(", ") || "No findings";
   const known = new Set((old?.findings ?? findings).map(sameness));
   const focused = document.activeElement?.closest?.("#findings a, .mark")?.hash;

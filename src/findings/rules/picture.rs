@@ -27,6 +27,11 @@ pub fn not_printed(span: Span, what: String) -> Finding {
     Finding::new(&RULE, span, what).note("its words stand in its place")
 }
 
+/// A picture that the title block should have and that isn't printed.
+pub fn no_logo(span: Span, what: String) -> Finding {
+    Finding::new(&RULE, span, what).note("the title stands without it")
+}
+
 /// A picture within what has room for words only, such as "a table".
 pub fn words_alone(span: Span, path: &str, within: &str) -> Finding {
     not_printed(span, format!("the picture `{path}` is not printed within {within}"))

@@ -143,6 +143,11 @@ pub(super) fn font<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String,
     value(deserializer, "font", allowed, |text| (!text.is_empty()).then(|| text.to_string()))
 }
 
+pub(super) fn logo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    let allowed = "a PNG, JPEG or SVG in the lesson's folder";
+    value(deserializer, "logo", allowed, |text| (!text.is_empty()).then(|| text.to_string()))
+}
+
 pub(super) fn paper<'de, D: Deserializer<'de>>(
     deserializer: D,
 ) -> Result<crate::lesson::header::Paper, D::Error> {

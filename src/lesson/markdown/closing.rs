@@ -68,6 +68,17 @@ impl MarkdownReader<'_, '_> {
         }
     }
 
+    /// Puts a task's box first into the item that it stands in.
+    pub(super) fn task(&mut self, done: bool) {
+        let item = self.open.iter_mut().rev().find_map(|open| match open {
+            Open::Blocks { kind: Outer::Item, nodes, .. } => Some(nodes),
+            _ => None,
+        });
+        if let Some(nodes) = item.filter(|nodes| nodes.is_empty()) {
+            nodes.push(Node::Task(done));
+        }
+    }
+
     /// Makes a paragraph of the words that stand without one.
     pub(super) fn flush_loose(&mut self) {
         if let Some(Open::Blocks { nodes, loose, .. }) = self.open.last_mut()

@@ -60,6 +60,7 @@ fn node(lesson: &Lesson, node: &Node) -> String {
     match node {
         Node::Heading { level, words: w, .. } => format!("h{level}({})", words(lesson, w)),
         Node::Paragraph(w) => format!("p({})", words(lesson, w)),
+        Node::Task(done) => (if *done { "[x]" } else { "[ ]" }).to_owned(),
         Node::List { start, tight, items } => {
             let mark = start.map_or("-".to_string(), |start| start.to_string());
             let loose = if *tight { "" } else { " loose" };

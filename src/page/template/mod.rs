@@ -377,11 +377,17 @@ impl Template {
         Template::parse(&text)
     }
 
-    /// Has a lesson take the template's font, where its header names none. One that can't be used is a
-    /// fault where the header names the template.
-    pub fn lend_font(&self, lesson: &mut Lesson<'_>, folder: &dyn World, findings: &mut Findings) {
+    /// Has a lesson take the template's font, address and logo, where its header names none. What can't be used is told
+    /// where the header names the template.
+    pub fn lend(&self, lesson: &mut Lesson<'_>, folder: &dyn World, findings: &mut Findings) {
+        let place = lesson.header.template.as_ref().map_or(Span::default(), |name| name.span);
+        if lesson.header.address.is_none() {
+            lesson.header.address.clone_from(&self.address);
+        }
+        if let Some(path) = self.logo.as_ref().filter(|_| lesson.header.logo.is_none()) {
+            lesson.take_logo(path, place, folder, findings);
+        }
         if let Some(path) = self.font.as_ref().filter(|_| lesson.header.font.is_none()) {
-            let place = lesson.header.template.as_ref().map_or(Span::default(), |name| name.span);
             lesson.take_font(path, place, folder, findings);
         }
     }

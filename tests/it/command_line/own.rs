@@ -103,3 +103,36 @@ fn a_template_that_cannot_be_used_stops_its_own_lesson_only() {
     assert!(place.0.join("a.pdf").exists(), "a draft looks as if it named none");
     assert_eq!(place.run(&["press", "--template", "none.toml", "b.md"]).status, 2);
 }
+
+#[test]
+fn a_booklet_is_laid_on_sheets_to_be_folded() {
+    let place = Place::new("booklet").with("sound.md", SOUND);
+    let run = place.run(&["press", "--template", "booklet", "--fold", "sound.md"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert!(run.err.contains("sound-fold.pdf` are written"), "{}", run.err);
+    let sheets = fs::read(place.0.join("sound-fold.pdf")).unwrap();
+    assert!(sheets.starts_with(b"%PDF"));
+    assert_ne!(sheets, fs::read(place.0.join("sound.pdf")).unwrap());
+    let refused = place.run(&["press", "--fold", "sound.md"]);
+    assert_eq!(refused.status, 2);
+    assert!(refused.err.contains("--template booklet or --paper a5"), "{}", refused.err);
+}
+
+#[test]
+fn a_logo_stands_with_the_title_or_is_a_doubt() {
+    let lesson =
+        |logo: &str| SOUND.replacen("---\n", &format!("---\naddress: Quay 4\nlogo: {logo}\n"), 1);
+    let drawn = "<svg xmlns='http://www.w3.org/2000/svg' width='40' height='40'><rect width='40' height='40'/></svg>";
+    let place = Place::new("letterhead")
+        .with("logo.svg", drawn)
+        .with("good.md", &lesson("logo.svg"))
+        .with("bad.md", &lesson("none.svg"));
+    assert_eq!(place.run(&["proof", "--strict", "good.md"]).status, 0);
+    let bad = place.run(&["proof", "bad.md"]);
+    assert!(bad.out.contains("doubt[picture]: the picture `none.svg` is missing"), "{}", bad.out);
+    assert!(bad.out.contains("the title stands without it"), "{}", bad.out);
+    assert_eq!(place.run(&["press", "--svg", "good.md", "bad.md"]).status, 0);
+    let page = |name: &str| fs::read_to_string(place.0.join(format!("{name}-page-1.svg"))).unwrap();
+    assert!(page("good").contains("<image") && !page("bad").contains("<image"));
+    assert!(page("good").contains("Quay"));
+}

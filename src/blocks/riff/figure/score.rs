@@ -84,12 +84,20 @@ fn columns(
     let signs = rhythm.signs.iter().map(|sign| sign.at);
     let labels = labels.iter().map(|label| label.tick - bar.start);
     let mut moments: Vec<Ticks> = remarks.chain(events).chain(signs).chain(labels).collect();
+    let is_open = riff.frame && !riff.timed;
+    if is_open {
+        moments.extend(places_to_write(bar));
+    }
     moments.push(Ticks::ZERO);
     moments.sort_unstable();
     moments.dedup();
     let law = if riff.timed { BY_DURATION } else { BY_COLUMNS };
     let written = riff.timed && !rhythm.signs.is_empty();
-    let starts = if written { sounding_starts(rhythm) } else { event_starts(bar) };
+    let starts = match written {
+        true => sounding_starts(rhythm),
+        false if is_open => places_to_write(bar),
+        false => event_starts(bar),
+    };
     let ends = moments.iter().skip(1).copied().chain([bar.length]);
     let spans = moments.iter().copied().zip(ends);
     let spring = |from: Ticks, to: Ticks| {
@@ -99,6 +107,11 @@ fn columns(
         scale.gaps(law.share(to - from, ends - begins))
     };
     spans.map(|(from, to)| Column::new(bar.start + from, spring(from, to))).collect()
+}
+
+/// Where a student may write in a frame without a count: every so many columns, as notes stand as a rule.
+fn places_to_write(bar: &Bar) -> Vec<Ticks> {
+    (0..bar.length.0).step_by(FROM_NOTE_TO_NOTE).map(Ticks).collect()
 }
 
 fn event_starts(bar: &Bar) -> Vec<Ticks> {
@@ -129,7 +142,10 @@ enum Law {
 /// Four bars of four beats by nature fill the measure, as in changes; chosen by eye.
 const BY_DURATION: Law = Law::Beats(3.4);
 
-/// Without a count the columns of the text, four from note to note as a rule, stand for time (assumed).
+/// How many columns of the text stand from note to note as a rule (assumed).
+const FROM_NOTE_TO_NOTE: usize = 4;
+
+/// Without a count the columns of the text stand for time (assumed).
 const BY_COLUMNS: Law = Law::Columns { columns: 4.0, gaps: 2.1 };
 
 impl Law {

@@ -9,7 +9,7 @@ use crate::findings::source::Span;
 use crate::findings::{Finding, Fix};
 use crate::lesson::{Setting, fret_row, testing};
 use crate::neck::{Finger, Hand, Instrument, Tuning};
-use crate::theory::{Chord, Printed};
+use crate::theory::Chord;
 
 pub(super) fn setting(tuning: &str) -> Setting {
     let tuning = Tuning::parse(tuning).unwrap();

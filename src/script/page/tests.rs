@@ -1,0 +1,104 @@
+//! The script's pages: what stays together on them, and in which type it stands.
+
+use super::*;
+use crate::findings::{Findings, Source};
+use crate::ink;
+use crate::lesson::world::MemoryWorld;
+use crate::script;
+use crate::{blocks, checks, lesson};
+
+/// The lines of a script's pages, each with its face and its height.
+fn lines(body: &str) -> Vec<Vec<(Face, f32, String)>> {
+    let text = format!("---\ntitle: One\nkey: A major\n---\n\n{body}");
+    let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
+    let lesson = checks::elaborate(lesson, &mut found);
+    let (fonts, template) = (Fonts::new(), Template::usual().unwrap());
+    let script = script::of(&lesson);
+    let beside = script::figures::beside(&lesson, &script, &template.figure, &fonts);
+    let job = Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
+    let document = set(&script, &job);
+    document.pages.iter().map(|page| of_page(&page.drawing)).collect()
+}
+
+/// The words of a page at the words' edge, without clock, figures and foot.
+fn of_page(drawing: &Drawing) -> Vec<(Face, f32, String)> {
+    let mut found = Vec::new();
+    for item in &drawing.items {
+        let ink::Item::Group(group) = item else { continue };
+        for item in &group.items {
+            if let ink::Item::Text(at, text) = item
+                && at.x == LEFT
+                && let Some(run) = text.runs.first()
+            {
+                found.push((run.style.face, at.y.0, text.characters()));
+            }
+        }
+    }
+    found
+}
+
+fn said(words: &str) -> String {
+    format!("~~~ say\n{words}\n~~~\n\n")
+}
+
+#[test]
+fn cues_stand_in_small_capitals_and_speech_in_curved_quotes() {
+    let pages = lines(
+        "~~~ shape forms\nF#m7 2x222x\n~~~\n\n~~~ say\n[camera face]\nIt's a \"hook\", isn't it? `F#m7` is 'soft'.\n[show F#m7]\n~~~\n",
+    );
+    let all: Vec<(Face, &str)> =
+        pages.iter().flatten().map(|(face, _, words)| (*face, words.as_str())).collect();
+    let said: String =
+        all.iter().filter(|(face, _)| *face == Face::Serif).map(|(_, w)| *w).collect();
+    assert!(said.contains("It’s a “hook”, isn’t it?") && said.contains("‘soft’."), "{said}");
+    let cues: Vec<&str> =
+        all.iter().filter(|(face, _)| *face == Face::SmallCaps).map(|(_, words)| *words).collect();
+    assert_eq!(cues, ["camera face", "show F♯m7"]);
+}
+
+#[test]
+fn a_chord_that_is_said_has_its_raised_signs() {
+    let passage = speech("play A7 now", &[(6..7, Look { raised: true, ..Look::default() })]);
+    let fonts = Fonts::new();
+    let lines = passage.shape(&fonts).lines(pt(300.0), LineEnds::Ragged, &fonts);
+    let line = lines.into_iter().next().unwrap().into_text();
+    let risen: Vec<String> = line
+        .runs
+        .iter()
+        .filter(|run| run.style.rise > Pt::ZERO)
+        .map(|run| run.word.characters())
+        .collect();
+    assert_eq!(risen.concat(), "7");
+    assert_eq!(line.characters(), "play A7 now");
+}
+
+#[test]
+fn no_speech_of_four_lines_is_parted_and_nothing_that_leads_to_it_is_alone() {
+    let four = "word ".repeat(24);
+    for more in 0..30 {
+        // The place of the page's end is moved through all that can stand there.
+        let fill: String = (0..more).map(|_| said("One line.")).collect();
+        let body = format!(
+            "{fill}\n## A heading\n\n~~~ say\n[camera hand]\n[tone clean]\nStart {four}\n~~~\n\n{}",
+            said(&format!("Again {}", "word ".repeat(60)))
+        );
+        let pages = lines(&body);
+        for page in pages.iter().take(pages.len() - 1) {
+            let (face, _, words) = page.last().unwrap();
+            assert_ne!(*face, Face::SmallCaps, "{more}: {words}");
+            assert_ne!(*face, Face::SerifBold, "{more}: {words}");
+        }
+        let start =
+            pages.iter().position(|page| page.iter().any(|line| line.2.starts_with("Start")));
+        let page = &pages[start.unwrap()];
+        let at = page.iter().position(|line| line.2.starts_with("Start")).unwrap();
+        let four = page.get(at..at + 4).unwrap_or_default();
+        assert!(four.len() == 4 && four.iter().all(|line| line.2.contains("word word")), "{more}");
+        // Of the longer one no line is alone on either page.
+        for page in &pages {
+            let long = page.iter().filter(|line| line.2.contains("word word")).count();
+            assert_ne!(long, 1, "{more}: {page:?}");
+        }
+    }
+}
