@@ -17,7 +17,6 @@ const APART: f64 = 0.25 * 72.0 / 25.4;
 const JOINED: f64 = 0.06;
 
 #[test]
-#[ignore = "456 pairs are too near while figures are drawn anew; run with --ignored"]
 fn no_marks_touch_that_should_not() {
     let fonts = Fonts::new();
     let mut near = BTreeSet::new();
