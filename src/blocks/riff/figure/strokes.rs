@@ -190,7 +190,9 @@ pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, shee
             Some(shape) => {
                 let at = Point::new(one.x + one.shift, nut);
                 shape.draw(&mut drawing, at, rows, measures, scale.desk);
-                (over_boxes, one.x + one.shift)
+                // Over the middle of its box; a name that is wider than the box begins with it.
+                let width = measures.width(shape.fingering.frets.len());
+                (over_boxes, at.x + ((width - one.symbol.width) / 2.0).max(Pt::ZERO))
             }
             None => (bare, one.x - half_stroke(scale)),
         };
