@@ -22,7 +22,7 @@ impl Among {
         match self {
             Among::Words => 1.7,
             Among::Lanes => 0.5,
-            Among::Boxes => 0.3,
+            Among::Boxes => 0.2,
         }
     }
 
@@ -180,5 +180,28 @@ impl Columns {
     /// The width of a row of so many boxes.
     pub fn row_width(&self, boxes: usize) -> Pt {
         self.width() + self.pitch * boxes.saturating_sub(1) as f32
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn figures_of_three_and_four_boxes_stand_in_the_same_columns() {
+        let room = |side: f32| Room { left: pt(side), right: pt(30.0), ..Room::default() };
+        let pitch =
+            |boxes, side| Columns::of(boxes, room(side), pt(11.0), pt(470.0), Among::Words).pitch;
+        assert_eq!(pitch(3, 30.0), pitch(4, 30.0));
+        assert_eq!(pitch(3, 38.0), pitch(3, 30.0));
+    }
+
+    #[test]
+    fn rows_beneath_which_voices_run_are_even() {
+        let room = Room { left: pt(50.0), right: pt(50.0), ..Room::default() };
+        let columns = Columns::of(6, room, pt(11.0), pt(470.0), Among::Lanes);
+        assert_eq!((columns.number, columns.even(6).number), (4, 3));
     }
 }

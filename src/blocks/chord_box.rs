@@ -112,7 +112,7 @@ mod share {
     pub const SQUARE: f32 = 1.52 / 3.9;
     pub const OUTLINE: f32 = 0.33 / 3.9;
     /// How much further than a dot a barre goes round its outermost strings, so that their fingers stand clear.
-    pub const FURTHER: f32 = 0.45 / 3.9;
+    pub const FURTHER: f32 = 0.35 / 3.9;
     pub const SIGN: f32 = 0.95 / 3.9;
     /// The air between the nut and the signs above it, and between these and what stands above them.
     pub const CLEAR: f32 = 0.8 / 3.9;

@@ -259,3 +259,25 @@ fn bar(left: End, right: End, round: Round) -> Path {
     segments.push(Segment::Close);
     Path { segments, fill: Some(1.0), stroke: None }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn a_bar_goes_straight_past_its_strings_and_then_round_within_its_reach() {
+        let end = |x: f32, is_round| End { at: Point::new(pt(x), pt(0.0)), is_round };
+        let round = Round { further: pt(1.0), across: pt(4.0), reach: pt(3.0) };
+        let bar = bar(end(0.0, false), end(50.0, true), round);
+        let ends = bar.segments.iter().flat_map(|segment| match *segment {
+            Segment::Move(to) | Segment::Line(to) => vec![to.x.0],
+            Segment::Curve(one, other, to) => vec![one.x.0, other.x.0, to.x.0],
+            Segment::Close => vec![],
+        });
+        let ends: Vec<f32> = ends.collect();
+        assert!(ends.contains(&51.0), "{ends:?}");
+        assert!(ends.iter().all(|x| (0.0..=55.0).contains(x)) && ends.contains(&55.0), "{ends:?}");
+    }
+}
