@@ -141,10 +141,10 @@ impl<'a> Strip<'a> {
             for index in 0..count {
                 let moment = beat * index;
                 let is_felt = (bar.cell.from + moment) % felt == Ticks::ZERO;
-                let height = if is_felt { mm(desk, 1.1) } else { mm(desk, 0.55) };
+                let height = if is_felt { mm(desk, 1.25) } else { mm(desk, 0.75) };
                 let x = bar.x + self.grid.tick(moment);
                 let top = Point::new(x, y - height);
-                drawing.path(Path::line(at(x), top, line_width(desk, 0.25)));
+                drawing.path(Path::line(at(x), top, line_width(desk, 0.3)));
             }
         }
     }
