@@ -3,7 +3,7 @@
 
 use super::figure::{Desk, Element, Figure};
 use crate::findings::Span;
-use crate::ink::{Drawing, Face, Path, Point, Pt, Style, pt};
+use crate::ink::{Drawing, Face, Path, Point, Pt, Segment, Stroke, Style, pt};
 use crate::words::paper::draft::mark;
 
 /// A figure marks so many faults; numbers of three figures would be wider than what they mark.
@@ -27,6 +27,17 @@ struct Bracket {
     left: Pt,
     right: Pt,
     numbers: Vec<usize>,
+}
+
+impl Bracket {
+    /// Widens it where it is narrower than its numbers, within a strip.
+    fn hold(&mut self, numbers: Pt, strip: Pt) {
+        let lacking = numbers - (self.right - self.left);
+        if lacking > Pt::ZERO {
+            let left = (self.left - lacking / 2.0).min(strip - numbers).max(Pt::ZERO);
+            (self.left, self.right) = (left, left + numbers);
+        }
+    }
 }
 
 impl Figure {
@@ -60,6 +71,10 @@ impl Figure {
                 Some(bracket) => bracket.numbers.push(index),
                 None => brackets.push(Bracket { strip, left, right, numbers: vec![index] }),
             }
+        }
+        for bracket in &mut brackets {
+            let strip = self.strips.get(bracket.strip).map_or(Pt::ZERO, |strip| strip.width);
+            bracket.hold(discs_width(bracket, desk), strip);
         }
         brackets.sort_by(|a, b| a.left.0.total_cmp(&b.left.0));
         brackets
@@ -133,14 +148,13 @@ fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, discs: Pt,
     let line = bottom - FOOT;
     let inset = HEAVY / 2.0 + BESIDE;
     let (left, right) = (bracket.left + inset, bracket.right - inset);
-    for (from, to) in [
-        ((left, bottom), (left, line)),
-        ((left - HEAVY / 2.0, line), (right + HEAVY / 2.0, line)),
-        ((right, line), (right, bottom)),
-    ] {
-        let (from, to) = (Point::new(from.0, from.1), Point::new(to.0, to.1));
-        drawing.path(Path::line(from, to, HEAVY));
-    }
+    let segments = vec![
+        Segment::Move(Point::new(left, bottom)),
+        Segment::Line(Point::new(left, line)),
+        Segment::Line(Point::new(right, line)),
+        Segment::Line(Point::new(right, bottom)),
+    ];
+    drawing.path(Path { segments, fill: None, stroke: Some(Stroke::black(HEAVY)) });
     let style = Style { shade: 1.0, ..Style::new(Face::SansSemibold, desk.look.small_size) };
     let radius = disc(desk);
     let first = discs + radius * 1.1;

@@ -50,27 +50,42 @@ pub struct Element {
     pub right: Pt,
 }
 
-/// The room between strips that stand apart, where no template says it: less than on a page, so that a script's
-/// pictures stay large; chosen by eye.
-const APART: Pt = pt(7.5);
-
 impl Figure {
     /// The strips in one drawing, beneath each other.
     pub fn stacked(&self) -> Drawing {
+        self.with_air(Pt::ZERO)
+    }
+
+    /// The same with air between the strips that stand apart, for pages without a template's own.
+    pub fn in_rows(&self) -> Drawing {
+        self.with_air(BETWEEN_ROWS)
+    }
+
+    /// How much air is between a strip and the one before it in [`Figure::in_rows`].
+    pub fn air_above(&self, strip: usize) -> Pt {
+        self.air(strip, BETWEEN_ROWS)
+    }
+
+    fn air(&self, strip: usize, apart: Pt) -> Pt {
+        match self.joints.get(strip) {
+            _ if strip == 0 => Pt::ZERO,
+            Some(Joint::Stanza(air) | Joint::Line(air) | Joint::Held(air)) => *air,
+            Some(Joint::Apart) | None => apart,
+        }
+    }
+
+    fn with_air(&self, apart: Pt) -> Drawing {
         let width = self.strips.iter().fold(Pt::ZERO, |width, strip| width.max(strip.width));
         let mut whole = Drawing::new(width, Pt::ZERO);
         for (index, strip) in self.strips.iter().enumerate() {
-            let air = match self.joints.get(index) {
-                _ if index == 0 => Pt::ZERO,
-                Some(Joint::Stanza(air) | Joint::Line(air) | Joint::Held(air)) => *air,
-                Some(Joint::Apart) | None => APART,
-            };
-            whole.set_below(strip.clone(), air);
+            whole.set_below(strip.clone(), self.air(index, apart));
         }
         whole
     }
 }
 
+/// The air between strips that stand apart, where no template says how much; chosen by eye.
+const BETWEEN_ROWS: Pt = pt(10.0);
 /// The room above the notes that stand beneath a figure, in sizes of their type; chosen by eye.
 const ABOVE_NOTES: f32 = 0.8;
 /// From line to line of notes, in sizes of their type (looks, "Page": 8.5 on 11).
@@ -255,13 +270,6 @@ mod tests {
             assert_eq!((raised.face, raised.size), (expected.0, pt(expected.1)));
             assert!(raised.rise > Pt::ZERO);
         }
-    }
-
-    #[test]
-    fn strips_that_stand_apart_are_stacked_apart() {
-        let strip = Drawing::new(pt(50.0), pt(10.0));
-        let figure = Figure { strips: vec![strip.clone(), strip], ..Figure::default() };
-        assert_eq!(figure.stacked().height, pt(20.0) + APART);
     }
 
     #[test]

@@ -46,8 +46,8 @@ mod share {
     pub const NOTE: f32 = 11.0 / 11.055;
     /// Between a note and its lines.
     pub const CLEAR: f32 = 1.1 / 3.9;
-    /// Between a line's middle and the baseline of its distance.
-    pub const ABOVE_LINE: f32 = 1.0 / 3.9;
+    /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
+    pub const ABOVE_LINE: f32 = 1.15 / 3.9;
     /// How large a half is, in sizes of the digits, and how far it hangs below their line.
     pub const HALF: f32 = 1.35;
     pub const HALF_LOWER: f32 = 0.1;

@@ -9,6 +9,9 @@ use svg::parser::Event;
 
 type Point = (f64, f64);
 
+/// Edges that are meant to be level are so within the rounding of the picture's numbers, each of which adds to it.
+const LEVEL: f64 = 0.1;
+
 /// How many straight pieces stand for a curve.
 const PIECES: u32 = 6;
 
@@ -18,6 +21,8 @@ pub struct Mark {
     courses: Vec<Vec<Point>>,
     /// Half the width of the line along its courses.
     half: f64,
+    /// Whether its courses are the outline of what is inked.
+    solid: bool,
     from: Point,
     to: Point,
     /// Its place in the order of drawing, the first lowest.
@@ -47,7 +52,8 @@ impl Mark {
         let most =
             |part: fn(&Point) -> f64| all().map(part).fold(f64::NEG_INFINITY, f64::max) + half;
         let (from, to) = ((least(|p| p.0), least(|p| p.1)), (most(|p| p.0), most(|p| p.1)));
-        Some(Mark { shape, courses, half, from, to, order: 0, ground: 0 })
+        let solid = matches!(shape, Shape::Words(_) | Shape::Drawn { fill: Some(_), .. });
+        Some(Mark { shape, courses, half, solid, from, to, order: 0, ground: 0 })
     }
 
     pub fn left(&self) -> f64 {
@@ -89,8 +95,12 @@ impl Mark {
 
     /// Whether it is filled and another lies wholly within the box around it.
     pub fn is_around(&self, other: &Mark) -> bool {
-        let across = self.from.0 <= other.from.0 && other.to.0 <= self.to.0;
-        self.is_filled() && across && self.from.1 <= other.from.1 && other.to.1 <= self.to.1
+        self.is_filled() && self.frames(other, 0.0)
+    }
+
+    fn frames(&self, other: &Mark, slack: f64) -> bool {
+        let across = self.from.0 <= other.from.0 + slack && other.to.0 <= self.to.0 + slack;
+        across && self.from.1 <= other.from.1 + slack && other.to.1 <= self.to.1 + slack
     }
 
     /// Whether both are filled shapes as large as a dot and one lies over a part of the other.
@@ -99,7 +109,21 @@ impl Mark {
             let (width, height) = (mark.to.0 - mark.from.0, mark.to.1 - mark.from.1);
             mark.is_filled() && width.min(height) > 4.0
         };
-        is_dot(self) && is_dot(other) && !self.is_around(other) && !other.is_around(self)
+        let apart = !self.frames(other, LEVEL) && !other.frames(self, LEVEL);
+        is_dot(self) && is_dot(other) && apart && !self.ends_a_bar(other) && !other.ends_a_bar(self)
+    }
+
+    /// Whether it is a root's square over the end of a barre that is as high: both make one outline, since the bar ends
+    /// on the square's middle and its edges lie under the square's.
+    fn ends_a_bar(&self, bar: &Mark) -> bool {
+        let black = matches!(self.shape, Shape::Drawn { fill: Some(fill), .. } if fill < 0.05);
+        let open =
+            matches!(bar.shape, Shape::Drawn { fill: Some(fill), line: Some(_) } if fill > 0.95);
+        let level =
+            (self.from.1 - bar.from.1).abs() < LEVEL && (self.to.1 - bar.to.1).abs() < LEVEL;
+        let middle = (self.from.0 + self.to.0) / 2.0;
+        let ends = |end: f64| (end - middle).abs() < 1.0;
+        black && open && level && self.order > bar.order && (ends(bar.from.0) || ends(bar.to.0))
     }
 
     /// How far two marks are apart; 0 or less where they meet.
@@ -128,7 +152,7 @@ impl Mark {
         let crossed = |((ax, ay), (bx, by)): (Point, Point)| {
             (ay > y) != (by > y) && x < ax + (y - ay) / (by - ay) * (bx - ax)
         };
-        self.is_filled() && self.pieces().filter(|piece| crossed(*piece)).count() % 2 == 1
+        self.solid && self.pieces().filter(|piece| crossed(*piece)).count() % 2 == 1
     }
 }
 
@@ -274,8 +298,48 @@ fn drawn(attributes: &Attributes, group: &Open) -> Option<Mark> {
     let line = attributes.contains_key("stroke").then(|| shade("stroke")).flatten();
     let half =
         attributes.get("stroke-width").map_or(0.0, |width| width.parse::<f64>().unwrap() / 2.0);
-    let courses = courses(&attributes["d"]).iter().map(|course| group.places(course)).collect();
-    Mark::new(Shape::Drawn { fill: shade("fill"), line }, courses, half)
+    let mut courses: Vec<Vec<Point>> =
+        courses(&attributes["d"]).iter().map(|course| group.places(course)).collect();
+    let fill = shade("fill");
+    if fill.is_some() || attributes.contains_key("stroke-linecap") {
+        return Mark::new(Shape::Drawn { fill, line }, courses, half);
+    }
+    // A straight line with blunt ends is a narrow rectangle.
+    if let [course] = &courses[..]
+        && let [from, to] = course[..]
+    {
+        let rectangle = vec![blunt(from, to, half)];
+        let mark = Mark::new(Shape::Drawn { fill, line }, rectangle, 0.0)?;
+        return Some(Mark { solid: true, ..mark });
+    }
+    courses.iter_mut().for_each(|course| cut_back(course, half));
+    Mark::new(Shape::Drawn { fill, line }, courses, half)
+}
+
+/// The outline of a line with blunt ends.
+fn blunt(from: Point, to: Point, half: f64) -> Vec<Point> {
+    let long = (to.0 - from.0).hypot(to.1 - from.1).max(f64::MIN_POSITIVE);
+    let (x, y) = (-(to.1 - from.1) / long * half, (to.0 - from.0) / long * half);
+    let at = |(px, py): Point, side: f64| (px + x * side, py + y * side);
+    vec![at(from, 1.0), at(to, 1.0), at(to, -1.0), at(from, -1.0), at(from, 1.0)]
+}
+
+/// Cuts an open course with blunt ends back by half its width, so that what is as near as that to it is the line.
+fn cut_back(course: &mut [Point], half: f64) {
+    if course.first() == course.last() {
+        return;
+    }
+    let shorter = |end: Point, next: Point| {
+        let long = (next.0 - end.0).hypot(next.1 - end.1).max(f64::MIN_POSITIVE);
+        let part = (half / long).min(1.0);
+        (end.0 + (next.0 - end.0) * part, end.1 + (next.1 - end.1) * part)
+    };
+    if let [first, second, ..] = course {
+        *first = shorter(*first, *second);
+    }
+    if let [.., before, last] = course {
+        *last = shorter(*last, *before);
+    }
 }
 
 /// The courses of path data, their curves as straight pieces.

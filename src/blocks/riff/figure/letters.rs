@@ -21,12 +21,13 @@ pub(super) struct Letter {
     pub between: bool,
 }
 
-/// The air about a letter, and how high it stands above the line beneath it, in distances between tab lines.
+/// The air about a letter, in distances between tab lines.
 const AIR: f32 = 0.12;
-const ABOVE_LINE: f32 = 0.16;
 
-/// How high h and t stand above the baseline, in parts of their size: 0.71 of it in Libertinus Serif Italic.
-const ASCENT: f32 = 0.71;
+/// How high a letter stands above its baseline and how far its tail hangs below it, in parts of its size (Libertinus Serif
+/// Italic): h and t, and p.
+const UPRIGHT: (f32, f32) = (0.71, 0.0);
+const TAILED: (f32, f32) = (0.49, 0.235);
 
 /// How far frets on the highest line reach above it at most, in the same.
 const FRETS: f32 = 0.45;
@@ -88,7 +89,7 @@ fn at_its_slur(canvas: &mut Canvas, gaps: &Gaps, letter: &Letter, scale: &Scale)
     let highest = string + 2 == scale.strings;
     let covered = highest && canvas.free_above(ends.0, ends.1) < -scale.gaps(FRETS);
     if gaps.is_free(string + 1, own) && !gaps.has_mark(string + 2, own) && !covered {
-        let baseline = y - scale.gaps(1.0 + ABOVE_LINE);
+        let baseline = y - scale.gap() - above_line(letter.letter, scale);
         canvas.text_centred(letter.x, baseline, text);
         if highest {
             let top = baseline - scale.cap_height(scale.small_size());
@@ -100,11 +101,19 @@ fn at_its_slur(canvas: &mut Canvas, gaps: &Gaps, letter: &Letter, scale: &Scale)
     if below.is_none() || gaps.has_mark(string, own) {
         return false;
     }
-    let size = scale.small_size();
-    let measures = scale.desk.fonts.measures(Face::SerifItalic, size);
-    let rises = if letter.letter == tab::PULL_OFF { measures.x_height } else { size * ASCENT };
-    canvas.text_centred(letter.x, y + scale.gaps(AIR) + rises, text);
+    canvas.text_centred(letter.x, y + scale.gap() - above_line(letter.letter, scale), text);
     true
+}
+
+fn shape(letter: &str) -> (f32, f32) {
+    if letter == tab::PULL_OFF { TAILED } else { UPRIGHT }
+}
+
+/// How high the baseline of a letter lies above a line if it stands in the middle of the space over it.
+fn above_line(letter: &str, scale: &Scale) -> Pt {
+    let (rise, tail) = shape(letter);
+    let size = scale.small_size();
+    (scale.gap() - size * (rise - tail)) / 2.0
 }
 
 /// Draws a letter above the staff, where there is room.
@@ -112,7 +121,8 @@ fn draw_above(canvas: &mut Canvas, x: Pt, letter: &str, scale: &Scale) {
     let text = text(letter, scale);
     let half = text.width / 2.0 + scale.gaps(AIR);
     let (left, right) = (x - half, x + half);
-    let baseline = canvas.free_above(left, right) - scale.gaps(0.2);
+    let tail = scale.small_size() * shape(letter).1;
+    let baseline = canvas.free_above(left, right) - scale.gaps(0.2) - tail;
     canvas.text_centred(x, baseline, text);
     canvas.occupy(left, right, baseline - scale.cap_height(scale.small_size()));
 }

@@ -13,6 +13,12 @@ use crate::neck::StringIndex;
 use crate::theory::Ticks;
 use crate::words::paper::tab;
 
+/// Between a harmonic's fret and its pointed brackets, in parts of the fret's size.
+pub(super) const POINTED_AIR: f32 = 0.08;
+
+/// How high f and l stand above the baseline in parts of their size (Source Sans 3).
+const ASCENDERS: f32 = 0.715;
+
 /// How high above the highest line a bend's arrow ends, in distances between tab lines.
 const BEND_HEIGHT: f32 = 1.55;
 
@@ -22,7 +28,7 @@ const BEND_FURTHER: f32 = 0.75;
 /// How long the stub of a slide from or to nowhere is, and the air between it and its note, in the
 /// same: so short that it doesn't seem to lead to the next note (see [`SLIDE_ROOM`](super::score)).
 pub(super) const STUB: f32 = 0.6;
-const STUB_AIR: f32 = 0.15;
+const STUB_AIR: f32 = 0.19;
 
 /// How high above its string's line a slur begins, how far it rises, how thick it is in its middle, and how wide it is
 /// at least, in the same (looks, "Tab": 1.7 mm and 2.4 mm where lines lie 3.0 apart; 1.5 here, so that it is as far from a
@@ -37,8 +43,10 @@ const SLUR_LEAST: f32 = 0.8;
 pub(super) const TUCKED_FOOT: f32 = 0.3;
 const FLAT_RISE: f32 = 0.16;
 
-/// How far a slur's ends stand apart from the middles of what it joins, so that two that meet don't touch.
+/// How far a slur's ends stand apart from the middles of what it joins, so that two that meet don't touch, and from the
+/// sides of the frets between which it stands.
 const SLUR_INSET: f32 = 0.07;
+const TUCKED_INSET: f32 = 0.13;
 
 /// Draws a system's marks and links. Returns the letters of its hammer-ons, pull-offs and taps.
 pub(super) fn draw(
@@ -86,7 +94,7 @@ fn draw_mark(canvas: &mut Canvas, gaps: &mut Gaps, mark: &Mark, system: &System,
         MarkFace::Plain(text) => canvas.text_centred(x, baseline, text.clone()),
         MarkFace::Harmonic(text) => {
             let reach = mark.size * (POINTED_BRACKET - 0.1);
-            let inner = text.width / 2.0 + mark.size * 0.06;
+            let inner = text.width / 2.0 + mark.size * POINTED_AIR;
             let height = scale.cap_height(mark.size);
             canvas.path(signs::pointed_bracket(x - inner, y, reach, height));
             canvas.path(signs::pointed_bracket(x + inner, y, -reach, height));
@@ -139,9 +147,10 @@ fn draw_link(
         }
         LinkKind::Slide(slide) => {
             let rise = scale.gaps(if slide == Slide::Up { 0.33 } else { -0.33 });
-            let air = scale.gaps(0.15);
+            let air = scale.gaps(STUB_AIR);
             canvas.line((from + air, y + rise), (to - air, y - rise), scale.firm());
             gaps.leave_out(link.string, from, to);
+            gaps.stand_over(link.string, from, to);
         }
         LinkKind::Bend { from: level, to: target, went_on } => {
             let from = if level == 0 {
@@ -191,8 +200,11 @@ fn draw_slur(
     let tucked = between
         || gaps.has_mark(above, (from - near, from + near))
         || gaps.has_mark(above, (to - near, to + near));
-    let ((from, to), foot) = if tucked { (inner, TUCKED_FOOT) } else { ((from, to), SLUR_FOOT) };
-    let short = ((scale.gaps(SLUR_LEAST) - (to - from)) / 2.0).max(-scale.gaps(SLUR_INSET));
+    let ((from, to), foot, inset) = match tucked {
+        true => (inner, TUCKED_FOOT, TUCKED_INSET),
+        false => ((from, to), SLUR_FOOT, SLUR_INSET),
+    };
+    let short = ((scale.gaps(SLUR_LEAST) - (to - from)) / 2.0).max(-scale.gaps(inset));
     let (from, to, foot) = (from - short, to + short, y - scale.gaps(foot));
     let rise = scale.gaps(if between { FLAT_RISE } else { SLUR_RISE });
     canvas.path(signs::slur((from, foot), (to, foot), rise, scale.gaps(SLUR_THICK)));
@@ -226,7 +238,7 @@ fn draw_bend_size(canvas: &mut Canvas, x: Pt, quarters: i32, scale: &Scale) {
     let half = text.width / 2.0 + scale.gaps(0.15);
     let baseline = canvas.free_above(x - half, x + half) - scale.gaps(0.22);
     canvas.text_centred(x, baseline, text);
-    canvas.occupy(x - half, x + half, baseline - scale.cap_height(scale.small_size()));
+    canvas.occupy(x - half, x + half, baseline - scale.small_size() * ASCENDERS);
 }
 
 /// How far a bend goes, in whole steps: ¼, ½, full, 1½, 2 …

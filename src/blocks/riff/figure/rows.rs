@@ -132,6 +132,15 @@ mod tests {
         figure(riff, gap, width).strips.iter().map(counts).collect()
     }
 
+    /// The steps from count to count, those within bars of so many counts and those over bar lines.
+    fn steps(rows: &[Vec<f32>], counts: usize) -> (Vec<f32>, Vec<f32>) {
+        let steps = rows.iter().flat_map(|row| row.windows(2).enumerate());
+        let (turns, beats): (Vec<_>, Vec<_>) =
+            steps.partition(|(index, _)| (index + 1) % counts == 0);
+        let step = |(_, pair): (usize, &[f32])| pair[1] - pair[0];
+        (beats.into_iter().map(step).collect(), turns.into_iter().map(step).collect())
+    }
+
     fn strum(bars: usize) -> Riff {
         let text = format!(
             "~~~ riff over tune\ncount {}\npick  {}\n",
@@ -154,12 +163,19 @@ mod tests {
             (7, 13.6, 493.0),
         ] {
             let rows = rows(&strum(bars), gap, width);
-            let steps: Vec<f32> =
-                rows.iter().flat_map(|row| row.windows(2)).map(|pair| pair[1] - pair[0]).collect();
-            let least = steps.iter().copied().fold(f32::MAX, f32::min);
-            let most = steps.iter().copied().fold(0.0, f32::max);
+            let (beats, turns) = steps(&rows, 8);
+            let ends = |steps: &[f32]| {
+                let least = steps.iter().copied().fold(f32::MAX, f32::min);
+                (least, steps.iter().copied().fold(0.0, f32::max))
+            };
+            let (least, most) = ends(&beats);
             assert!(most <= least * 1.02, "{bars} bars in {width}: {rows:?}");
             assert!(least >= Pt::mm(3.2).0 * gap / 8.6, "{bars} bars in {width}: {least}");
+            // Over a bar line it is further, as much each time.
+            let air = gap * 0.8;
+            for turn in turns {
+                assert!((turn - least - air).abs() < 0.3, "{bars} bars in {width}: {turn}");
+            }
             for row in &rows {
                 assert!(row.iter().zip(&rows[0]).all(|(x, first)| (x - first).abs() < 0.2));
             }
@@ -177,15 +193,12 @@ mod tests {
             let string: String = bars.iter().map(|bar| bar.1.as_str()).collect();
             format!("~~~ riff\ncount {counts}\nG     {string}\n")
         };
-        let step = |row: &[f32]| row.windows(2).map(|pair| pair[1] - pair[0]).collect::<Vec<_>>();
         let equal = text([&plain, &plain, &plain, &plain]);
-        for row in rows(&Reading::of(&equal).clean(), 8.5, 470.0) {
-            let steps = step(&row);
-            assert!(steps.iter().all(|one| (one / steps[0] - 1.0).abs() < 0.02), "{steps:?}");
-        }
+        let (beats, _) = steps(&rows(&Reading::of(&equal).clean(), 8.5, 470.0), 8);
+        assert!(beats.iter().all(|one| (one / beats[0] - 1.0).abs() < 0.02), "{beats:?}");
         let dense = text([&plain, &dense, &plain, &plain]);
         for row in rows(&Reading::of(&dense).clean(), 8.5, 470.0) {
-            let steps = step(&row);
+            let steps: Vec<f32> = row.windows(2).map(|pair| pair[1] - pair[0]).collect();
             assert!(steps.iter().all(|one| *one >= Pt::mm(3.2).0 - 0.01), "{steps:?}");
         }
     }

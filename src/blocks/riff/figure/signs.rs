@@ -178,8 +178,8 @@ pub(super) fn bend(from: (Pt, Pt), to: (Pt, Pt), width: Pt) -> Path {
     let segments = vec![
         Segment::Move(Point::new(from.0, from.1)),
         Segment::Curve(
-            Point::new(from.0 + dx * 0.75, from.1),
-            Point::new(to.0, from.1 + dy * 0.4),
+            Point::new(from.0 + dx * 0.8, from.1),
+            Point::new(to.0, from.1 + dy * 0.36),
             Point::new(to.0, to.1),
         ),
     ];

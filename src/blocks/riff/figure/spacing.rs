@@ -4,8 +4,8 @@
 //! A moment stands where the spring before it ends, or further right where what is written at it would run
 //! into what stands before it in its lane. So widths follow durations (design section 4) until something has
 //! no room, and then only as much gives way as must: beats stay equally wide but for a tab's own density (looks,
-//! "Beats"). A bar line stands within the last beat of its bar and takes no time. One force holds for a whole line, so
-//! that equal notes stand equally far apart in it.
+//! "Beats"). A bar line stands within the last beat of its bar and has a little air of its own, as much in each bar. One
+//! force holds for a whole line, so that equal notes stand equally far apart in it.
 
 use crate::ink::{Pt, pt};
 use crate::theory::Ticks;
@@ -68,9 +68,9 @@ pub(super) struct Stretch<'a> {
     pub columns: &'a [Column],
     /// What stands behind the last moment's room.
     pub trail: Pt,
-    /// Whether bar lines stand within the beats and take no time; where there are no beats they have room of their
-    /// own.
-    pub timed: bool,
+    /// Where bar lines stand within the beats, the air that they add to those, before and behind them; `None` where there are
+    /// no beats and they have room of their own.
+    pub bar_air: Option<Pt>,
 }
 
 /// The least distance between words in a lane, in distances between tab lines.
@@ -183,7 +183,13 @@ impl Stretch<'_> {
             keeps &= x <= due + SLACK;
             due += springs.next().unwrap_or_default();
         });
-        keeps && (closes || end.length <= due - self.lead + SLACK)
+        keeps && (closes || end.length <= due - self.within() + SLACK)
+    }
+
+    /// How much of the last spring lies behind the end: the next bar's lead, but for the air of the bar line, is a part of
+    /// this one's last beat.
+    fn within(&self) -> Pt {
+        self.bar_air.map_or(-self.trail, |air| self.lead - air)
     }
 
     /// Sets the moments one after the other from 0, calls back with each one's axis, and returns
@@ -205,9 +211,7 @@ impl Stretch<'_> {
                 slope: x.slope + column.spring,
             };
         }
-        // The next bar's lead is a part of this one's last beat.
-        let within = if self.timed { self.lead } else { -self.trail };
-        let end = spring_end.plus(-within);
+        let end = spring_end.plus(-self.within());
         edges.ends.into_iter().fold(end, |end, (lane, edge)| match lane {
             Lane::Stave(_) => end.max(edge.plus(self.trail - air.of(lane))),
             Lane::Rhythm | Lane::Row(_) => end.max(edge),
@@ -300,16 +304,16 @@ mod tests {
 
     fn stretch(columns: &[Column]) -> Stretch<'_> {
         let (front, lead, head, trail) = (Pt::ZERO, pt(5.0), pt(3.0), pt(3.0));
-        Stretch { front, lead, head, columns, trail, timed: true }
+        Stretch { front, lead, head, columns, trail, bar_air: Some(pt(2.0)) }
     }
 
     #[test]
-    fn bar_lines_take_no_time() {
+    fn bar_lines_take_their_air_and_no_time() {
         let columns = bar();
         let stretch = stretch(&columns);
         let (axes, ends) = lay_within(&[stretch, stretch], 3.0, pt(1000.0), AIR);
         let beats: Vec<f32> = axes.iter().step_by(3).map(|(_, x)| x.0).collect();
-        assert_eq!(ends[0], pt(3.0 * 40.0));
+        assert_eq!(ends[0], pt(3.0 * 40.0 + 2.0));
         assert!(stretch.keeps_time(3.0, AIR, false) && !stretch.keeps_time(0.1, AIR, true));
         assert_eq!(beats[1] - beats[0], ends[0].0);
         assert_eq!(ends[1], ends[0] * 2.0);

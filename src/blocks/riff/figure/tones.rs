@@ -303,8 +303,8 @@ impl ToneReader<'_> {
     }
 
     fn number(&self, fret: Fret, ghost: bool, weight: Weight) -> Text {
-        let number = if ghost { format!("({fret})") } else { fret.to_string() };
-        self.scale.fret(&number, weight)
+        let number = fret.to_string();
+        if ghost { self.scale.ghost(&number, weight) } else { self.scale.fret(&number, weight) }
     }
 
     /// The number of a harmonic, and half its width with its brackets.
@@ -436,7 +436,7 @@ const AHEAD_AIR: f32 = 0.4;
 const BETWEEN_SIZES: f32 = 0.4;
 
 /// The air between a grace note and what follows it, for a slur and for a slide, in the same.
-const SLUR_AIR: f32 = 0.9;
+const SLUR_AIR: f32 = 0.95;
 const SLIDE_AIR: f32 = 1.0;
 
 /// The room of a pointed bracket beside a harmonic's number, in parts of the size of type.

@@ -134,7 +134,7 @@ impl Strip {
 
     /// Whether a number stands between pointed brackets.
     fn is_pointed(&self, x: Pt, width: Pt, size: Pt, string: StringIndex, scale: &Scale) -> bool {
-        let inner = width / 2.0 + size * 0.06;
+        let inner = width / 2.0 + size * super::super::notes::POINTED_AIR;
         let y = scale.line_of(string);
         let bracket = signs::pointed_bracket(
             x - inner,
