@@ -129,7 +129,12 @@ fn tab(desk: &Desk<'_>, setting: &Setting) -> Drawing {
 
 fn neck(desk: &Desk<'_>, setting: &Setting) -> Drawing {
     let last = setting.instrument.last_fret().min(LAST_FRET);
-    let view = View { frets: Fret::OPEN..=last, title: desk.look.box_gap * NAME, marks: &[] };
+    let view = View {
+        frets: Fret::OPEN..=last,
+        title: desk.look.box_gap * NAME,
+        marks: &[],
+        fills: false,
+    };
     NeckBoard::new(&setting.instrument, setting.left_handed, &view, desk).draw(desk)
 }
 

@@ -144,7 +144,7 @@ impl Flow<'_> {
     fn figure_note(&mut self, note: &Printed, place: Room) -> Entry {
         let style = Type::from(self.template().side).style();
         let mut entry = self.entry(None, "", place);
-        named::printed(&mut entry.words, note, style);
+        named::printed(&mut entry.words, note, (style, self.least_raised()));
         entry
     }
 
@@ -174,7 +174,10 @@ impl Flow<'_> {
             None => self.entry(None, said, place),
         };
         let entries = announced.iter().map(entry).collect();
-        let (fold, folded) = (self.galley.next(), Folded::Announced(announced));
+        // What holds is to be known before the words that lead to the figure are read.
+        let led = self.paragraph_at >= anchor && self.paragraph_at > 0;
+        let fold = if led { self.paragraph_at } else { self.galley.next() };
+        let folded = Folded::Announced(announced);
         self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place });
     }
 
@@ -195,8 +198,8 @@ impl Flow<'_> {
             let style = Style::new(look.number_face, look.size);
             passage.push(&paper::figure::number(number), Dress::plain(style));
         }
-        let words =
-            |passage: &mut Passage| named::push(passage, caption, type_.style(), &self.names);
+        let style = (type_.style(), self.least_raised());
+        let words = |passage: &mut Passage| named::push(passage, caption, style, &self.names);
         match number {
             Some(_) => passage.apart(Reading::AsFirst, words),
             None => words(&mut passage),

@@ -8,17 +8,35 @@ use crate::checks::Elaborated;
 use crate::ink::{Fonts, Pt, pt};
 use std::collections::BTreeMap;
 
-/// The width for which a figure is drawn before it is made small.
-const COLUMN: Pt = pt(250.0);
+/// How wide a figure at the script's margin may be.
+pub const MARGIN: Pt = pt(156.0);
+/// How high it may be there.
+const HIGHEST: Pt = pt(220.0);
+/// How wide a figure beneath its cue is drawn: A4 without the clock's column and the edges.
+const MEASURE: Pt = pt(465.0);
 
 /// The figures that cues show beside the script, each by its cue's place among the items.
 pub type Beside = BTreeMap<usize, Figure>;
 
-/// Draws the figures that stand beside a script.
+/// Draws the figures of a script, none of them ever made small: their type must be read from where speech is read.
+/// What fits the margin as it is drawn there stands beside its cue, anything else is drawn for the whole measure.
 pub fn beside(lesson: &Elaborated<'_>, script: &Script, look: &Look, fonts: &Fonts) -> Beside {
-    let desk = Desk { fonts, look, width: COLUMN };
-    let drawn = script.shown().map(|(index, shown)| Some((index, figure(lesson, shown, &desk)?)));
+    let drawn = script.shown().map(|(index, shown)| {
+        let narrow = figure(lesson, shown, &Desk { fonts, look, width: MARGIN })?;
+        let figure = if fits_margin(&narrow) {
+            narrow
+        } else {
+            figure(lesson, shown, &Desk { fonts, look, width: MEASURE })?
+        };
+        Some((index, figure))
+    });
     drawn.flatten().collect()
+}
+
+/// Whether a figure stands at the margin beside its cue.
+pub(super) fn fits_margin(figure: &Figure) -> bool {
+    let whole = figure.in_rows();
+    whole.width <= MARGIN && whole.height <= HIGHEST
 }
 
 /// What a cue shows as a figure; `None` where it could not be understood.

@@ -1,15 +1,16 @@
 //! The script to read from: large type, cues in small capitals, figures small at the margin beside them, the
 //! clock beside each line. Headings are told apart by size and face as on the handout.
 
+mod figures;
 mod sections;
 
-use super::figures::Beside;
+use super::figures::{Beside, MARGIN as MARGIN_FIGURE};
 use super::{Cue, CueKind, Item, Look, Script, What, clock, table};
-use crate::blocks::figure::{Figure, raised};
+use crate::blocks::figure::{Figure, Joint, SMALLEST_RAISED, raised};
 use crate::blocks::say::Shown;
 use crate::ink::{
-    Bookmark, Document, Drawing, Face, Fonts, Group, Label, Page, PartId, Path, Point, Pt, Role,
-    Style, Text, pt,
+    Bookmark, Document, Drawing, Face, Fonts, Label, Page, PartId, Path, Point, Pt, Role, Style,
+    Text, pt,
 };
 use crate::lesson::header::Paper;
 use crate::page::line::Line;
@@ -23,12 +24,8 @@ use std::ops::Range;
 const EDGE: Pt = pt(38.0);
 /// Where the words begin; the clock stands before them.
 const LEFT: Pt = pt(92.0);
-/// How wide the figures at the margin are.
-const MARGIN_FIGURE: Pt = pt(156.0);
 /// What is free between the words and the figures.
 const GUTTER: Pt = pt(20.0);
-/// How high a figure at the margin may be.
-const HIGHEST_FIGURE: Pt = pt(220.0);
 /// Speech, to be read at arm's length.
 const SPEECH: Style = Style::new(Face::Serif, pt(17.0));
 /// Cues: their small capitals are as high as the small letters of speech (chosen by eye).
@@ -57,6 +54,10 @@ const BETWEEN: Pt = pt(9.0);
 const NEAR: Pt = pt(230.0);
 /// From line to line, as a share of the size of type.
 const LEADING: f32 = 1.36;
+/// The same where a short last page may be saved (chosen by eye).
+const CLOSER_LEADING: f32 = 1.25;
+/// A last page filled less than this share is short.
+const SHORT: f32 = 0.34;
 
 /// What a script is set with.
 pub struct Job<'a> {
@@ -75,25 +76,42 @@ pub fn set(script: &Script, job: &Job<'_>) -> Document {
     // Speech in a hand's width beside figures needs a whole sheet, whatever its handout is printed on.
     let paper = if job.paper == Paper::A5 { Paper::A4 } else { job.paper };
     let size = Template::paper_size(paper);
-    let mut setter = Setter {
-        job,
-        size,
-        pages: vec![Drawing::new(size.0, size.1)],
-        y: EDGE,
-        figures_end: Pt::ZERO,
-        parts: Parts::default(),
-        levels: Outline::default(),
-        bookmarks: Vec::new(),
-    };
-    setter.title(script);
-    for (index, item) in script.items.iter().enumerate() {
-        if let What::Heading { .. } = &item.what {
-            setter.keep_together(shown_at_once(script, index, job.figures));
+    let mut setter = Setter::over(script, (job, size), Density::Usual);
+    let pages = setter.pages.len();
+    if pages > 1 && setter.full() < SHORT {
+        // A page that is all but empty is turned for nothing: the lines move together where that saves it.
+        let closer = Setter::over(script, (job, size), Density::Closer);
+        if closer.pages.len() < pages {
+            setter = closer;
         }
-        setter.keep_with_next(script.items.get(index..).unwrap_or_default());
-        setter.item(item, job.figures.get(&index));
     }
     setter.document(script)
+}
+
+/// How far apart lines and what is said stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Density {
+    Usual,
+    /// So close that a short last page may be saved.
+    Closer,
+}
+
+impl Density {
+    /// A share of the usual air.
+    fn air(self) -> f32 {
+        match self {
+            Density::Usual => 1.0,
+            Density::Closer => 0.6,
+        }
+    }
+
+    /// From line to line, as a share of the size of type.
+    fn leading(self) -> f32 {
+        match self {
+            Density::Usual => LEADING,
+            Density::Closer => CLOSER_LEADING,
+        }
+    }
 }
 
 struct Setter<'a> {
@@ -108,9 +126,44 @@ struct Setter<'a> {
     parts: Parts,
     levels: Outline,
     bookmarks: Vec<Bookmark>,
+    density: Density,
+}
+
+impl<'a> Setter<'a> {
+    /// Sets all of a script.
+    fn over(script: &Script, (job, size): (&'a Job<'a>, (Pt, Pt)), density: Density) -> Self {
+        let mut setter = Setter {
+            job,
+            size,
+            pages: vec![Drawing::new(size.0, size.1)],
+            y: EDGE,
+            figures_end: Pt::ZERO,
+            parts: Parts::default(),
+            levels: Outline::default(),
+            bookmarks: Vec::new(),
+            density,
+        };
+        setter.title(script);
+        for (index, item) in script.items.iter().enumerate() {
+            if let What::Heading { .. } = &item.what {
+                if is_silent(script, index) {
+                    continue;
+                }
+                setter.keep_together(shown_at_once(script, index, job.figures));
+            }
+            setter.keep_with_next(script.items.get(index..).unwrap_or_default());
+            setter.item(item, job.figures.get(&index));
+        }
+        setter
+    }
 }
 
 impl Setter<'_> {
+    /// How full the last page is, as a share of what it holds.
+    fn full(&self) -> f32 {
+        (self.y.max(self.figures_end) - EDGE) / (self.bottom() - EDGE)
+    }
+
     fn measure(&self) -> Pt {
         self.size.0 - LEFT - EDGE - MARGIN_FIGURE - GUTTER
     }
@@ -120,8 +173,12 @@ impl Setter<'_> {
     }
 
     fn title(&mut self, script: &Script) {
-        self.words(&script.title, TITLE, Role::Heading(1));
-        self.words(&words::runs(&script.running()), CLOCK, Role::Paragraph);
+        let (fonts, across) = (self.job.fonts, self.size.0 - LEFT - EDGE);
+        let title = Passage::plain(&script.title, TITLE).shape(fonts);
+        let lines = title.balanced_lines(across, fonts).into_iter().map(Line::into_text);
+        self.set_lines(lines.collect(), TITLE, Role::Heading(1));
+        let runs = Passage::plain(&words::runs(&script.running()), CLOCK);
+        self.set_lines(self.lines(&runs, across), CLOCK, Role::Paragraph);
         self.y += pt(10.0);
         if let Some(table) = table::of(script) {
             self.sections(&table);
@@ -132,21 +189,21 @@ impl Setter<'_> {
         match &item.what {
             What::Heading { level, words } => {
                 let style = heading(*level);
-                self.y += style.size * 0.95;
+                self.y += style.size * 0.95 * self.density.air();
                 let (title, page, y) = (words.clone(), self.pages.len() - 1, self.y);
                 let level = self.levels.next(*level);
                 self.bookmarks.push(Bookmark { title, level, page, y });
                 self.words(words, style, Role::Heading(level));
             }
             What::Speech { words, looks, .. } => {
-                self.y += BETWEEN;
+                self.y += BETWEEN * self.density.air();
                 self.warn(item);
                 self.timed(item, &speech(words, looks), SPEECH);
             }
             What::Cue(cue) => {
-                self.y += BETWEEN;
+                self.y += BETWEEN * self.density.air();
                 if let Some(figure) = figure {
-                    self.margin(small(&figure.stacked()), &figure.words);
+                    return self.shown(item, cue, figure);
                 }
                 self.warn(item);
                 self.timed(item, &cue_words(cue), CUE);
@@ -157,7 +214,7 @@ impl Setter<'_> {
     /// A heading stays with what is said under it, and with the figure that is shown at once.
     fn keep_together(&mut self, figure: Option<&Figure>) {
         self.need(pt(106.0));
-        let height = figure.map_or(Pt::ZERO, |figure| small(&figure.stacked()).height + pt(60.0));
+        let height = figure.map_or(Pt::ZERO, |figure| self.first_height(figure) + pt(60.0));
         if self.y.max(self.figures_end) + height > self.bottom() {
             self.next_page();
         }
@@ -202,13 +259,14 @@ impl Setter<'_> {
     fn height(&self, words: &Passage, style: Style, whole: usize) -> Pt {
         let lines = self.lines(words, self.measure()).len();
         let lines = if lines <= whole { lines } else { 2 };
-        style.size * LEADING * u16::try_from(lines).map_or(f32::MAX, f32::from) + style.size
+        style.size * self.density.leading() * u16::try_from(lines).map_or(f32::MAX, f32::from)
+            + style.size
     }
 
     /// Words with the clock before their first line.
     fn timed(&mut self, item: &Item, words: &Passage, style: Style) {
         let lines = self.lines(words, self.measure());
-        let leading = style.size * LEADING;
+        let leading = style.size * self.density.leading();
         let whole = if lines.len() <= WHOLE_LINES { lines.len() } else { 2 };
         self.need(leading * u16::try_from(whole).map_or(2.0, f32::from));
         self.clock(item, style);
@@ -239,10 +297,10 @@ impl Setter<'_> {
         let count = lines.len();
         for (index, line) in lines.into_iter().enumerate() {
             let last_two = index > 1 && index + 2 == count;
-            self.need(style.size * LEADING * if last_two { 2.0 } else { 1.0 });
+            self.need(style.size * self.density.leading() * if last_two { 2.0 } else { 1.0 });
             let place = Point::new(LEFT, self.y + style.size);
             self.draw(part, |drawing| drawing.text(place, line));
-            self.y += style.size * LEADING;
+            self.y += style.size * self.density.leading();
         }
     }
 
@@ -250,28 +308,6 @@ impl Setter<'_> {
         let fonts = self.job.fonts;
         let lines = words.shape(fonts).lines(measure, LineEnds::Ragged, fonts);
         lines.into_iter().map(Line::into_text).collect()
-    }
-
-    /// A figure at the margin, beside the cue that is set next; below the one before it.
-    fn margin(&mut self, drawing: Drawing, words: &str) {
-        if self.y.max(self.figures_end) + drawing.height > self.bottom() {
-            self.next_page();
-        }
-        // The cue goes down with its figure, so that it stands beside it.
-        self.y = self.y.max(self.figures_end);
-        let top = self.y;
-        let left = self.size.0 - EDGE - MARGIN_FIGURE;
-        self.figures_end = top + drawing.height + pt(10.0);
-        let part = self.parts.add_with_words(Role::Figure, None, words);
-        let group = Drawing {
-            items: vec![crate::ink::Item::Group(Group {
-                offset: Point::new(left, top),
-                label: Label::None,
-                items: drawing.items,
-            })],
-            ..Drawing::default()
-        };
-        self.draw(part, |page| page.place(Point::default(), group, Label::None));
     }
 
     /// Begins a page where so much doesn't fit any more.
@@ -326,6 +362,19 @@ impl Setter<'_> {
     }
 }
 
+/// Whether nothing is said or done under a heading, nor under those that belong to it: a heading with nothing beneath
+/// tells the speaker nothing.
+fn is_silent(script: &Script, heading: usize) -> bool {
+    let mut below = script.items.iter().skip(heading);
+    let Some(What::Heading { level, .. }) = below.next().map(|item| &item.what) else {
+        return false;
+    };
+    let mut within = below.take_while(
+        |item| !matches!(&item.what, What::Heading { level: next, .. } if next <= level),
+    );
+    within.all(|item| matches!(item.what, What::Heading { .. }))
+}
+
 /// How many items behind a heading are looked at for what is shown with it. Assumed: a camera, a tone and
 /// a take are set first.
 const AT_ONCE: usize = 4;
@@ -361,7 +410,7 @@ fn cue_words(cue: &Cue) -> Passage {
     let verb = cue.words.split_whitespace().next().unwrap_or_default();
     passage.push(&format!("{verb} "), Dress::plain(CUE));
     for run in &chord.runs {
-        let style = if run.raised { raised(CUE) } else { CUE };
+        let style = if run.raised { raised(CUE, SMALLEST_RAISED) } else { CUE };
         passage.push(&run.text, Dress::plain(Style { face: Face::SerifSemibold, ..style }));
     }
     passage
@@ -383,7 +432,10 @@ fn speech(words: &str, looks: &[(Range<usize>, Look)]) -> Passage {
         };
         let words = quotes.curved(words.get(place.clone()).unwrap_or_default());
         let style = Style { face, ..SPEECH };
-        passage.push(&words, Dress::plain(if look.raised { raised(style) } else { style }));
+        passage.push(
+            &words,
+            Dress::plain(if look.raised { raised(style, SMALLEST_RAISED) } else { style }),
+        );
         at = place.end;
     }
     let rest = quotes.curved(words.get(at..).unwrap_or_default());
@@ -414,13 +466,6 @@ impl Quotes {
         };
         words.chars().map(curve).collect()
     }
-}
-
-/// A drawing made to fit the margin.
-fn small(drawing: &Drawing) -> Drawing {
-    let across = MARGIN_FIGURE / drawing.width.max(pt(1.0));
-    let down = HIGHEST_FIGURE / drawing.height.max(pt(1.0));
-    drawing.scaled(across.min(down).min(1.0))
 }
 
 #[cfg(test)]

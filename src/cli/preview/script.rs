@@ -112,7 +112,7 @@ fn sections(script: &Script) -> Vec<SectionView> {
 /// The figures of a script under their names; those that look as before are taken over.
 pub fn sheets(scripted: &Scripted, old: &Sheets, fonts: &Fonts) -> Sheets {
     let sheet = |figure: &Figure| {
-        let drawing = figure.stacked();
+        let drawing = figure.in_rows();
         let name = name(&drawing);
         let known = old.get(&name).cloned();
         let painted = || Sheet {
@@ -129,7 +129,7 @@ fn name(drawing: &Drawing) -> String {
 }
 
 fn figure(figure: &Figure) -> FigureView {
-    let drawing = figure.stacked();
+    let drawing = figure.in_rows();
     FigureView {
         sheet: name(&drawing),
         width: drawing.width.0,

@@ -102,3 +102,89 @@ fn no_speech_of_four_lines_is_parted_and_nothing_that_leads_to_it_is_alone() {
         }
     }
 }
+
+/// The pages of a script, painted on A4.
+fn pages_of(body: &str) -> Vec<Drawing> {
+    let text =
+        format!("---\ntitle: A waltz for a bakery that is closed\nkey: A major\n---\n\n{body}");
+    let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
+    let lesson = checks::elaborate(lesson, &mut found);
+    let (fonts, template) = (Fonts::new(), Template::usual().unwrap());
+    let script = script::of(&lesson);
+    let beside = script::figures::beside(&lesson, &script, &template.figure, &fonts);
+    let job = Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
+    set(&script, &job).pages.into_iter().map(|page| page.drawing).collect()
+}
+
+/// The smallest plain type among items, and how far right words reach.
+fn smallest(items: &[ink::Item], found: &mut Pt) {
+    for item in items {
+        match item {
+            ink::Item::Text(_, text) => {
+                let plain = text.runs.iter().filter(|run| run.style.rise == Pt::ZERO);
+                *found = plain.fold(*found, |least, run| least.min(run.style.size));
+            }
+            ink::Item::Group(group) => smallest(&group.items, found),
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn no_type_of_a_figure_is_smaller_than_may_be_read() {
+    let tab = "~~~ riff hook\nchord   A               |D               |\ncount   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |\nG       2-2-2-4-2-2-2-4-|2-2-2-4-2-2-2-4-|\n~~~\n\n";
+    let lanes = "~~~ voicings high\nA D E A : triads on strings 3 2 1, near fret 3\n~~~\n\n";
+    for (figure, name) in [(tab, "hook"), (lanes, "high")] {
+        let pages = pages_of(&format!("{figure}~~~ say\n[show {name}]\nWords.\n~~~\n"));
+        let mut least = pt(100.0);
+        pages.iter().for_each(|page| smallest(&page.items, &mut least));
+        // The letters of strings are the smallest that there are.
+        assert!(least >= pt(7.5), "{name}: {least:?}");
+    }
+}
+
+#[test]
+fn a_heading_with_nothing_beneath_it_is_left_out() {
+    let pages = lines(&format!(
+        "# Part\n\n## One\n\nProse.\n\n## Two\n\n{}## Three\n\nProse.\n",
+        said("Words.")
+    ));
+    let headings = pages.iter().flatten().filter(|line| line.0 == Face::SerifBold);
+    let headings: Vec<&str> = headings.map(|line| line.2.as_str()).collect();
+    assert_eq!(headings, ["Part", "Two"]);
+}
+
+#[test]
+fn a_title_has_the_whole_width_and_is_balanced() {
+    let title = |name: &str| {
+        let text = format!("---\ntitle: {name}\n---\n\n{}", said("Words."));
+        let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+        let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
+        let lesson = checks::elaborate(lesson, &mut found);
+        let fonts = Fonts::new();
+        let job = Job { figures: &Beside::new(), paper: Paper::A4, faults: 0, fonts: &fonts };
+        let document = set(&script::of(&lesson), &job);
+        let lines = of_page(&document.pages[0].drawing).into_iter();
+        lines.take_while(|line| line.0 == Face::Serif).map(|line| line.2).collect::<Vec<_>>()
+    };
+    assert_eq!(title("Waltz for a Closed Bakery"), ["Waltz for a Closed Bakery"]);
+    let long = title("Waltz for a Closed Bakery and Another");
+    assert_eq!(long.len(), 2);
+    assert!(long[1].len() > 12, "{long:?}");
+}
+
+#[test]
+fn a_page_of_one_cue_and_two_lines_is_pulled_back() {
+    let long = said(&"word ".repeat(24));
+    let mut saved = 0;
+    for more in 0..40 {
+        let body = format!("{}{}", long.repeat(5), said("One line.").repeat(more));
+        let pages = lines(&body);
+        let last = pages.last().map_or(0, Vec::len);
+        let (first, second) = (pages[0].len(), pages.len() == 2);
+        saved += usize::from(pages.len() == 1 && first > 29);
+        assert!(!second || last > 3, "{more}: {last} lines alone");
+    }
+    assert!(saved > 0);
+}
