@@ -126,7 +126,7 @@ impl Flow<'_> {
     fn figure_note(&mut self, note: &Printed, place: Room) -> Entry {
         let style = Type::from(self.template().side).style();
         let mut entry = self.entry(None, "", place);
-        named::printed(&mut entry.words, note, style);
+        named::printed(&mut entry.words, note, (style, self.least_raised()));
         entry
     }
 
@@ -177,8 +177,8 @@ impl Flow<'_> {
             let style = Style::new(look.number_face, look.size);
             passage.push(&paper::figure::number(number), Dress::plain(style));
         }
-        let words =
-            |passage: &mut Passage| named::push(passage, caption, type_.style(), &self.names);
+        let style = (type_.style(), self.least_raised());
+        let words = |passage: &mut Passage| named::push(passage, caption, style, &self.names);
         match number {
             Some(_) => passage.apart(Reading::AsFirst, words),
             None => words(&mut passage),

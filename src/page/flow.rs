@@ -162,6 +162,11 @@ impl<'a> Flow<'a> {
         self.job.template
     }
 
+    /// The smallest size of raised words.
+    pub fn least_raised(&self) -> Pt {
+        self.template().figure.least_raised()
+    }
+
     /// Sets the lesson's own blocks, the caution at the end of the section that calls for it.
     pub fn lesson(&mut self, nodes: &[Node], place: Room) {
         for node in nodes {
@@ -229,7 +234,7 @@ impl<'a> Flow<'a> {
         let body = self.template().body;
         let type_ = Type::from(body);
         self.galley.space(place.gap);
-        let composed = compose(words, type_.style(), &self.lesson.phrases);
+        let composed = compose(words, type_.style(), self.least_raised(), &self.lesson.phrases);
         for stretch in composed.stretches {
             match stretch {
                 Stretch::Words(passage) => {
@@ -248,7 +253,8 @@ impl<'a> Flow<'a> {
 
     /// Sets words that are a part of their own already. Pictures among them are left to paragraphs.
     pub fn inlines(&mut self, words: &[Inline], part: PartId, manner: Manner, place: Room) {
-        let composed = compose(words, manner.type_.style(), &self.lesson.phrases);
+        let composed =
+            compose(words, manner.type_.style(), self.least_raised(), &self.lesson.phrases);
         let leads = self.leads(&composed.addresses, part);
         for stretch in composed.stretches {
             if let Stretch::Words(passage) = stretch {
@@ -319,7 +325,7 @@ impl<'a> Flow<'a> {
     pub fn words(&mut self, words: &str, role: Role, manner: Manner, place: Room) {
         let part = self.parts.add(role, place.part);
         let mut passage = Passage::default();
-        named::push(&mut passage, words, manner.type_.style(), &self.names);
+        named::push(&mut passage, words, (manner.type_.style(), self.least_raised()), &self.names);
         self.passage(&passage, part, &Leads::default(), manner, place);
     }
 
