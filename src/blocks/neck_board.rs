@@ -6,7 +6,8 @@
 //! to say. So nothing depends on colour.
 //!
 //! Marks and numbers never touch: where they would, marks shrink towards their labels, then only
-//! numbers of frets with an inlay are written, then the neck is parted over [rows](NeckBoard::rows).
+//! numbers of frets with an inlay are written, then the neck is parted over [rows](NeckBoard::rows), as a
+//! long one always is.
 //! All lines and airs are [shares](measures) of the distance between strings or of the labels' size.
 
 mod frets;
@@ -23,7 +24,7 @@ pub use measures::sign;
 use super::figure::Desk;
 use crate::ink::{Drawing, Face, Path, Point, Pt, Style, Text};
 use crate::neck::{Fret, Instrument, StringIndex};
-use frets::{fret_edges, has_inlay, has_two_inlays, narrowest, parted};
+use frets::{fret_edges, has_inlay, has_two_inlays, least_rows, narrowest, parted};
 use measures::Measures;
 use std::ops::RangeInclusive;
 
@@ -91,6 +92,8 @@ pub struct View<'a> {
     pub title: Pt,
     /// The marks that will be put on it: an open string's may need a wider column.
     pub marks: &'a [Mark],
+    /// Whether few frets are as wide together as the column, as those of positions are that stand under each other.
+    pub fills: bool,
 }
 
 impl<'a> NeckBoard<'a> {
@@ -104,7 +107,7 @@ impl<'a> NeckBoard<'a> {
         desk: &Desk<'_>,
     ) -> Vec<NeckBoard<'a>> {
         let marks = sized(view.marks, desk);
-        let start = NeckBoard::plain(instrument, left_handed, desk);
+        let start = NeckBoard::plain(instrument, left_handed, view.fills, desk);
         let board = |frets: RangeInclusive<Fret>| {
             let here = marks.iter().filter(|sized| frets.contains(&sized.mark.fret));
             let here: Vec<Sized<'_>> = here.copied().collect();
@@ -115,7 +118,7 @@ impl<'a> NeckBoard<'a> {
             parted(&view.frets, count).into_iter().map(board).collect()
         };
         let most = view.frets.end().above((*view.frets.start()).max(Fret::FIRST)).saturating_add(1);
-        let mut ways = (1..=most).map(boards);
+        let mut ways = (least_rows(most)..=most).map(boards);
         let mut rows =
             ways.find(|rows| rows.iter().all(|board| board.fits)).unwrap_or_else(|| boards(most));
         let radius = rows.iter().map(|board| board.measures.radius).reduce(Pt::min);
@@ -134,16 +137,23 @@ impl<'a> NeckBoard<'a> {
         desk: &Desk<'_>,
     ) -> NeckBoard<'a> {
         let marks = sized(view.marks, desk);
-        let start = NeckBoard::plain(instrument, left_handed, desk);
+        let start = NeckBoard::plain(instrument, left_handed, view.fills, desk);
         start.showing(view.frets.clone(), view.title, &marks, desk)
     }
 
     /// A board without a fret.
-    fn plain(instrument: &'a Instrument, left_handed: bool, desk: &Desk<'_>) -> NeckBoard<'a> {
+    fn plain(
+        instrument: &'a Instrument,
+        left_handed: bool,
+        fills: bool,
+        desk: &Desk<'_>,
+    ) -> NeckBoard<'a> {
+        let natural = Measures::natural(desk.look);
+        let widest_fret = if fills { desk.width } else { natural.widest_fret };
         NeckBoard {
             instrument,
             left_handed,
-            measures: Measures::natural(desk.look),
+            measures: Measures { widest_fret, ..natural },
             top: Pt::ZERO,
             edges: Vec::new(),
             frets: Fret::OPEN..=Fret::OPEN,

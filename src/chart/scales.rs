@@ -41,6 +41,7 @@ impl Task<'_> {
         let frets = self.frets();
         let whole = self.diagram(scale, frets.clone());
         let caption = Printed::plain(format!("{lead}{}", notes.join(" ")));
+        let neck = chart.parts.len();
         chart.parts.push(Part::new(caption, Content::Neck(self.diagrams(vec![whole.clone()]))));
         let positions = match self.within.frets {
             Some(_) => vec![whole],
@@ -49,8 +50,22 @@ impl Task<'_> {
         if self.within.frets.is_none() && !positions.is_empty() {
             let gaps = positions.iter().any(|position| self.skipped(scale, position) > 0);
             let gaps = if gaps { "; notes that lie out of reach between are left out" } else { "" };
-            let caption = Printed::plain(format!("Position by position{gaps}"));
-            chart.parts.push(Part::new(caption, Content::Neck(self.diagrams(positions.clone()))));
+            let nearest = match (self.within.near, positions.as_slice()) {
+                (Some(near), [first, _, ..]) => {
+                    let (low, high) = (first.frets.start(), first.frets.end());
+                    format!("; nearest to fret {near} are frets {low} to {high}")
+                }
+                _ => String::new(),
+            };
+            let caption = Printed::plain(format!("Position by position{nearest}{gaps}"));
+            // On paper they stand as a hand finds them on the neck.
+            let mut printed = positions.clone();
+            printed.sort_by_key(|position| *position.frets.start());
+            chart.parts.push(Part::new(caption, Content::Neck(self.diagrams(printed))));
+            // The key beneath the positions is the whole neck's too.
+            if let Some(Part { content: Content::Neck(necks), .. }) = chart.parts.get_mut(neck) {
+                necks.keyed = false;
+            }
         }
         let positions =
             positions.into_iter().map(|diagram| Position { scale: scale.clone(), diagram });
@@ -151,6 +166,7 @@ impl Task<'_> {
             instrument: self.setting.instrument.clone(),
             left_handed: self.setting.left_handed,
             named: false,
+            keyed: true,
             list,
         }
     }
@@ -183,4 +199,35 @@ fn lies_in(inner: &Diagram, outer: &Diagram) -> bool {
 /// Whether a pitch is a note of a scale.
 fn has(scale: &Scale, pitch: Midi) -> bool {
     scale.notes().iter().any(|note| note.class() == pitch.class())
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::chart::wish::{Wish, Within};
+    use crate::chart::work;
+    use crate::findings::Findings;
+    use crate::lesson::Setting;
+
+    #[test]
+    fn positions_are_printed_along_the_neck_the_nearest_named_and_their_key_once() {
+        let strings = StringIndex::first(6).collect();
+        let within = Within { strings, frets: None, near: Some(Fret::new(5)), keep: None };
+        let wish = Wish::Scales(vec![Scale::parse("D dorian").unwrap()]);
+        let setting = Setting::default();
+        let chart = work::chart(&wish, &within, &setting, &mut Findings::default()).unwrap();
+        let [whole, positions] = chart.parts.as_slice() else { panic!("{:?}", chart.parts) };
+        let (Content::Neck(whole), Content::Neck(necks)) = (&whole.content, &positions.content)
+        else {
+            panic!("no necks");
+        };
+        assert!(!whole.keyed && necks.keyed);
+        assert!(necks.list.is_sorted_by_key(|position| *position.frets.start()));
+        let caption = positions.caption.as_ref().unwrap().text();
+        assert!(caption.contains("nearest to fret 5 are frets 4 to 8"), "{caption}");
+        // What `--json` tells begins with the one that is asked for.
+        let found = chart.positions.unwrap();
+        assert_eq!(*found.first().unwrap().diagram.frets.start(), Fret::new(4));
+    }
 }

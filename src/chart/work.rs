@@ -7,8 +7,8 @@ use crate::blocks::shape::{self, Name, Shapes};
 use crate::blocks::voicings::{self, Line, Voiced, Voicings, left_out, usual_frets};
 use crate::findings::{Findings, Span};
 use crate::lesson::Setting;
-use crate::neck::voicing::{Family, MEAN_UNIT};
-use crate::neck::{Fret, StringIndex};
+use crate::neck::voicing::{Family, Inversion, MEAN_UNIT};
+use crate::neck::{Fret, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Note, Numeral, Printed, Scale};
 use crate::words::terms;
 use std::ops::RangeInclusive;
@@ -79,7 +79,8 @@ impl Task<'_> {
                     true => chord.printed().then(format!(" on {strings}"), false),
                     false => Printed::plain(strings),
                 };
-                chart.parts.push(Part::new(caption, Content::Boxes(boxes(&found))));
+                let shown = boxes(&found, Lowest::Every, &self.setting.instrument);
+                chart.parts.push(Part::new(caption, Content::Boxes(shown)));
                 chart.shapes.extend(found);
             }
             if chart.parts.len() == first {
@@ -150,7 +151,8 @@ impl Task<'_> {
             let notes: Vec<String> = chord.notes().iter().map(|note| note.printed()).collect();
             let caption = Printed::plain(notes.join(" "));
             let name = (chords.len() > 1).then(|| chord.printed());
-            let content = Content::Boxes(boxes(&found));
+            let shown = boxes(&found, Lowest::OtherThanRoot, &self.setting.instrument);
+            let content = Content::Boxes(shown);
             chart.parts.push(Part { name, ..Part::new(caption, content) });
             chart.shapes.extend(found);
         }
@@ -176,6 +178,7 @@ impl Task<'_> {
         let mut chart = Chart {
             title: Printed::plain(format!("Chords and scale of {}", titles.join(", "))),
             named: true,
+            numerals: true,
             name: file_name::of_each("key", keys, of_key),
             ..Chart::default()
         };
@@ -235,11 +238,51 @@ impl Task<'_> {
     }
 }
 
-/// Boxes of shapes, each with what its name doesn't say beneath: its inversion where they differ, what it leaves out.
-fn boxes(found: &[Voiced]) -> Shapes {
-    let first = found.first().and_then(|voiced| voiced.inversion);
-    let differ = found.iter().any(|voiced| voiced.inversion != first);
-    let one = |voiced: &Voiced| one_box(voiced, Printed::plain(about(voiced, differ)));
+/// Of which boxes it is told which tone is lowest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lowest {
+    /// Of none.
+    Untold,
+    /// Of those whose root is not the lowest, where a chord is held in any way.
+    OtherThanRoot,
+    /// Of all: the triads of a chart are its inversions.
+    Every,
+}
+
+impl Lowest {
+    /// What is told of shapes: of all of them or of none, for where a high string lies lowest, the lowest note is no
+    /// bass.
+    fn told(self, found: &[Voiced], instrument: &Instrument) -> Lowest {
+        let has_bass = |voiced: &Voiced| voiced.shape.pitches(instrument).is_sorted();
+        let is_told = !instrument.tuning.is_reentrant() || found.iter().all(has_bass);
+        if is_told { self } else { Lowest::Untold }
+    }
+
+    /// The inversion of a shape, or the note that is lowest where that makes none.
+    fn of(self, voiced: &Voiced, instrument: &Instrument) -> Option<String> {
+        if self == Lowest::Untold {
+            return None;
+        }
+        let class = voiced.shape.bass(instrument)?.class();
+        let (chord, all) = (&voiced.chord, self == Lowest::Every);
+        if !all && chord.bass.is_some_and(|bass| bass.class() == class) {
+            return None;
+        }
+        match voiced.inversion {
+            Some(Inversion::Root) if !all => None,
+            Some(inversion) => Some(terms::inversion(inversion).to_owned()),
+            None => {
+                let note = chord.notes().into_iter().find(|note| note.class() == class)?;
+                Some(format!("over\u{a0}{}", note.printed()))
+            }
+        }
+    }
+}
+
+/// Boxes of shapes, each with what its name doesn't say beneath: its lowest tone, what it leaves out.
+fn boxes(found: &[Voiced], lowest: Lowest, instrument: &Instrument) -> Shapes {
+    let lowest = lowest.told(found, instrument);
+    let one = |voiced: &Voiced| one_box(voiced, Printed::plain(about(voiced, lowest, instrument)));
     Shapes::of(found.iter().map(one).collect())
 }
 
@@ -254,12 +297,11 @@ fn one_box(voiced: &Voiced, caption: Printed) -> shape::Shape {
     }
 }
 
-/// The inversion where it is to be told, and what is left out; no line ends behind the "no".
-fn about(voiced: &Voiced, inverted: bool) -> String {
-    let inversion = voiced.inversion.filter(|_| inverted);
-    let inversion = inversion.map(|inversion| terms::inversion(inversion).to_owned());
+/// The lowest tone where it is to be told, and what is left out; no line ends behind the "no".
+fn about(voiced: &Voiced, lowest: Lowest, instrument: &Instrument) -> String {
+    let lowest = lowest.of(voiced, instrument);
     let missing = voiced.left_out.iter().map(|left| left_out(left).replacen(' ', "\u{a0}", 1));
-    inversion.into_iter().chain(missing).collect::<Vec<_>>().join(", ")
+    lowest.into_iter().chain(missing).collect::<Vec<_>>().join(", ")
 }
 
 /// Whether no tone is missing and the chord is fuller than a triad's three strings.
@@ -290,6 +332,7 @@ fn printed(chords: &[Chord]) -> Printed {
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
+    use crate::neck::{Fingering, Tuning};
 
     #[test]
     fn what_is_left_out_is_told_as_a_lesson_tells_it() {
@@ -305,17 +348,18 @@ mod tests {
             let family = if chord[0].bass.is_some() { Family::Triads } else { Family::Any };
             let wish = task.wish(&chord, family, Some(SHOWN));
             let found = wish.work_out(&setting).shapes;
-            let mut told_of = found.iter().map(|voiced| about(voiced, true));
+            let mut told_of =
+                found.iter().map(|voiced| about(voiced, Lowest::Every, &setting.instrument));
             assert!(told_of.any(|words| words == told), "{}: {told}", chord[0]);
         }
     }
 
     #[test]
-    fn inversions_are_told_where_they_differ() {
-        let (setting, strings) = (Setting::default(), StringIndex::first(6).collect());
+    fn the_lowest_tone_is_told_of_all_boxes_where_it_is_not_the_root_and_of_every_triad() {
+        let (mut setting, strings) = (Setting::default(), StringIndex::first(6).collect());
         let within = Within { strings, frets: None, near: None, keep: None };
-        let captions = |wish: Wish<'_>| -> Vec<String> {
-            let chart = chart(&wish, &within, &setting, &mut Findings::default()).unwrap();
+        let captions = |wish: Wish<'_>, within: &Within, setting: &Setting| -> Vec<String> {
+            let chart = chart(&wish, within, setting, &mut Findings::default()).unwrap();
             let boxes = chart.parts.into_iter().filter_map(|part| match part.content {
                 Content::Boxes(boxes) => Some(boxes.shapes),
                 _ => None,
@@ -323,9 +367,24 @@ mod tests {
             boxes.flatten().filter_map(|shape| Some(shape.caption?.text())).collect()
         };
         let chord = |name: &str| vec![Chord::parse(name).unwrap()];
-        assert_eq!(captions(Wish::Chords(chord("Am"))), Vec::<String>::new());
-        let triads = captions(Wish::Triads(chord("A")));
+        let whole = captions(Wish::Chords(chord("Am")), &within, &setting);
+        assert!(!whole.iter().any(|words| words.contains("root")), "{whole:?}");
+        let upper = Within { strings: StringIndex::first(6).skip(2).collect(), ..within.clone() };
+        let found = captions(Wish::Chords(chord("Am")), &upper, &setting);
+        assert!(found.contains(&"second inversion".to_owned()), "{found:?}");
+        let frets = [None, None, Some(9), Some(9), Some(10), Some(9)];
+        let frets = frets.map(|fret| fret.map(Fret::new)).to_vec();
+        let fingering = Fingering { frets, fingers: Vec::new() };
+        let voiced = Voiced::held(&chord("Aadd9")[0], fingering, &setting);
+        let told = about(&voiced, Lowest::OtherThanRoot, &setting.instrument);
+        assert_eq!(told, "over\u{a0}B");
+        let triads = captions(Wish::Triads(chord("A")), &within, &setting);
         assert!(triads.contains(&"root position".to_owned()), "{triads:?}");
         assert!(triads.contains(&"first inversion".to_owned()), "{triads:?}");
+        // A string tuned above its neighbour: some lowest notes are no bass, and none is told.
+        setting.instrument.tuning = Tuning::parse("G4 C4 E4 A4").unwrap();
+        let within = Within { strings: StringIndex::first(4).collect(), ..within };
+        let found = captions(Wish::Chords(chord("C")), &within, &setting);
+        assert!(!found.iter().any(|words| words.contains("inversion")), "{found:?}");
     }
 }

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod beats;
 mod picture;
 
 use super::figures::{each_figure, each_item};
@@ -17,18 +18,18 @@ const APART: f64 = 0.25 * 72.0 / 25.4;
 const JOINED: f64 = 0.06;
 
 #[test]
-fn no_marks_touch_that_should_not() {
+fn marks_keep_apart_and_beats_are_equal() {
     let fonts = Fonts::new();
     let mut near = BTreeSet::new();
     each_figure(|figure, name| {
         for (index, strip) in figure.strips.iter().enumerate() {
-            for fault in faults(strip, &fonts) {
+            for fault in faults(strip, &fonts).into_iter().chain(beats::faults(figure, strip)) {
                 near.insert(format!("{name}, {:.40}, strip {index}: {fault}", figure.words));
             }
         }
     });
     let told: Vec<&str> = near.iter().map(String::as_str).take(200).collect();
-    assert!(near.is_empty(), "{} marks are too near:\n{}", near.len(), told.join("\n"));
+    assert!(near.is_empty(), "{} faults:\n{}", near.len(), told.join("\n"));
 }
 
 /// The pairs of marks in a drawing that come too near to one another.

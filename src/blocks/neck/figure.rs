@@ -50,8 +50,9 @@ impl Diagrams {
                 rows.map(labelled)
             });
             let (mut rows, places) = in_rows(drawn, desk.width);
-            if let (Some(last), Some(key)) = (rows.last_mut(), key_of(run, desk)) {
-                last.set_below(key, desk.look.small_size * ABOVE_KEY);
+            let key = key_of(run, desk).filter(|_| self.keyed);
+            if let (Some(last), Some(key), Some(place)) = (rows.last_mut(), key, places.last()) {
+                set_key(last, key, (place.right, places.len()), desk);
             }
             let first = strips.len();
             elements.extend(places.into_iter().map(|it| Element { strip: it.strip + first, ..it }));
@@ -87,7 +88,7 @@ impl Diagrams {
                 true => (title_text(&title, desk), desk.look.symbol_size),
                 false => (Text::default(), desk.look.small_size),
             };
-            if let [board] = self.boards(diagram, size * TITLE, &half).as_slice() {
+            if let [board] = self.boards(diagram, size * TITLE, true, &half).as_slice() {
                 let apart = if titled { "\u{2003}" } else { "" };
                 let frets = desk.words(
                     &format!("{apart}{}", frets_in_words(diagram)),
@@ -106,13 +107,19 @@ impl Diagrams {
             (draw_on(board, &part, title, desk), self.words(&part))
         };
         let height = if titled { desk.look.symbol_size * TITLE } else { Pt::ZERO };
-        self.boards(diagram, height, desk).iter().enumerate().map(row).collect()
+        self.boards(diagram, height, false, desk).iter().enumerate().map(row).collect()
     }
 
     /// The boards that a diagram is drawn on, row by row, with room above for a title.
-    fn boards(&self, diagram: &Diagram, title: Pt, desk: &Desk<'_>) -> Vec<NeckBoard<'_>> {
+    fn boards(
+        &self,
+        diagram: &Diagram,
+        title: Pt,
+        fills: bool,
+        desk: &Desk<'_>,
+    ) -> Vec<NeckBoard<'_>> {
         let marks = diagram.marks(desk);
-        let view = View { frets: diagram.frets.clone(), title, marks: &marks };
+        let view = View { frets: diagram.frets.clone(), title, marks: &marks, fills };
         NeckBoard::rows(&self.instrument, self.left_handed, &view, desk)
     }
 
@@ -228,6 +235,18 @@ fn in_rows(
         }
     }
     (rows, elements)
+}
+
+/// Sets a key beside the last diagram of several, whose right edge is given, where its row has room for another, else
+/// beneath it.
+fn set_key(row: &mut Drawing, key: Drawing, (right, diagrams): (Pt, usize), desk: &Desk<'_>) {
+    let left = right + BETWEEN;
+    if diagrams > 1 && left + key.width <= desk.width {
+        let top = (row.height - key.height).max(Pt::ZERO) / 2.0;
+        row.place(Point::new(left, top), key, Label::None);
+    } else {
+        row.set_below(key, desk.look.small_size * ABOVE_KEY);
+    }
 }
 
 /// The key of diagrams that have one in common.

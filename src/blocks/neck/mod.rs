@@ -42,6 +42,8 @@ pub struct Diagrams {
     pub left_handed: bool,
     /// Whether each is called by what it shows; where words above say it, only positions are told apart.
     pub named: bool,
+    /// Whether the key of their marks stands beneath them, and not beneath others of the page.
+    pub keyed: bool,
     /// The diagrams, in the order they are written.
     pub list: Vec<Diagram>,
 }
@@ -66,11 +68,11 @@ impl Music for Diagrams {
             scales: None,
             span: diagram.span,
         };
-        let Diagrams { instrument, left_handed, named, list } = self;
+        let Diagrams { instrument, left_handed, named, keyed, list } = self;
         let (instrument, left_handed) = (instrument.clone(), *left_handed);
-        let named = *named;
+        let (named, keyed) = (*named, *keyed);
         let list = list.iter().map(emptied).collect();
-        Some(Box::new(Diagrams { instrument, left_handed, named, list }))
+        Some(Box::new(Diagrams { instrument, left_handed, named, keyed, list }))
     }
 
     fn size(&self) -> usize {

@@ -49,7 +49,13 @@ pub fn read(
     }
     reader.finish_rows(&mut rows, &whole_block, &mut list);
     let Setting { instrument, left_handed, .. } = fence.setting.clone();
-    (!list.is_empty()).then_some(Diagrams { instrument, left_handed, named: true, list })
+    (!list.is_empty()).then_some(Diagrams {
+        instrument,
+        left_handed,
+        named: true,
+        keyed: true,
+        list,
+    })
 }
 
 /// Reads the lines of a block.

@@ -7,6 +7,18 @@ use std::ops::RangeInclusive;
 /// The frets of an octave that have an inlay; the octave itself has two.
 const INLAYS: [u8; 5] = [0, 3, 5, 7, 9];
 
+/// So many frets at most stand in a row, chosen by eye: of more, marks nearly fill the highest.
+const MOST_IN_A_ROW: u8 = 17;
+/// The fret with the open strings' notes.
+const OCTAVE: i16 = 12;
+/// A neck of two rows is parted at the octave where that is no further from its middle; chosen by eye.
+const NEAR_OCTAVE: i16 = 3;
+
+/// In how many rows at least so many frets stand.
+pub(super) fn least_rows(frets: u8) -> u8 {
+    frets.div_ceil(MOST_IN_A_ROW).max(1)
+}
+
 /// Whether a fret, counted from a capo, has an inlay. They come again with every octave.
 pub(super) fn has_inlay(fret: Fret, capo: u8) -> bool {
     let place = fret.number() + capo;
@@ -18,12 +30,16 @@ pub(super) fn has_two_inlays(fret: Fret, capo: u8) -> bool {
     has_inlay(fret, capo) && (fret.number() + capo).is_multiple_of(12)
 }
 
-/// Frets in so many parts; the open strings stand before the first fret.
+/// Frets in so many parts, two of them parted at the octave where that is near the middle; the open strings stand
+/// before the first fret.
 pub(super) fn parted(frets: &RangeInclusive<Fret>, count: u8) -> Vec<RangeInclusive<Fret>> {
     let before = u16::from(*frets.start()).max(1) - 1;
     let all = u16::from(*frets.end()).saturating_sub(before);
-    let end =
-        |part: u8| Fret::new((before + all * u16::from(part) / u16::from(count.max(1))) as u8);
+    let octave = |end: u8| count == 2 && (i16::from(end) - OCTAVE).abs() <= NEAR_OCTAVE;
+    let end = |part: u8| {
+        let even = (before + all * u16::from(part) / u16::from(count.max(1))) as u8;
+        Fret::new(if part == 1 && octave(even) { OCTAVE as u8 } else { even })
+    };
     let part = |number: u8| match number {
         1 => *frets.start()..=if count <= 1 { *frets.end() } else { end(1) },
         _ => end(number - 1).up(1)..=end(number),

@@ -57,7 +57,7 @@ fn marks_and_numbers_never_touch_whatever_frets_and_strings() {
         for (last, strings) in (12..=36).flat_map(|last| [3, 4, 6, 7, 12].map(|of| (last, of))) {
             let (instrument, marks) = (neck(strings), full(strings, last));
             let frets = Fret::OPEN..=Fret::new(last);
-            let view = View { frets, title: pt(0.0), marks: &marks };
+            let view = View { frets, title: pt(0.0), marks: &marks, fills: false };
             for left_handed in handed(width) {
                 let boards = NeckBoard::rows(&instrument, left_handed, &view, &desk);
                 let mut drawn = 0;
@@ -83,7 +83,7 @@ fn inlays_stand_beneath_their_numbers_in_every_octave() {
     let look = look(8.0, 11.0);
     let desk = Desk { fonts: &fonts, look: &look, width: pt(470.0) };
     let instrument = neck(6);
-    let view = View { frets: Fret::OPEN..=Fret::new(36), title: pt(0.0), marks: &[] };
+    let view = View { frets: Fret::OPEN..=Fret::new(36), title: pt(0.0), marks: &[], fills: false };
     let rows = NeckBoard::rows(&instrument, false, &view, &desk);
     let rows: Vec<Measured> = rows.iter().map(|row| Measured::of(&row.draw(&desk))).collect();
     assert_eq!(rows.iter().map(|row| row.inlays.len()).sum::<usize>(), 15 + 3);
@@ -107,10 +107,31 @@ fn a_fret_is_no_wider_than_sixteen_millimetres_in_a_handout() {
         let look = look(size, gap);
         let desk = Desk { fonts: &fonts, look: &look, width: pt(493.0) };
         let instrument = neck(6);
-        let view = View { frets: Fret::new(5)..=Fret::new(7), title: pt(0.0), marks: &[] };
+        let view =
+            View { frets: Fret::new(5)..=Fret::new(7), title: pt(0.0), marks: &[], fills: false };
         let drawing = NeckBoard::new(&instrument, false, &view, &desk).draw(&desk);
         let wires = Measured::of(&drawing).wires;
         let first = wires.windows(2).map(|pair| pair[1] - pair[0]).fold(0.0, f32::max);
         assert!((first / 72.0 * 25.4 - widest).abs() < 0.3, "{first} pt");
+    }
+}
+
+#[test]
+fn a_long_neck_is_parted_at_the_octave_and_its_marks_leave_the_wires_free() {
+    let fonts = Fonts::new();
+    let look = look(8.0, 11.05);
+    let desk = Desk { fonts: &fonts, look: &look, width: pt(482.0) };
+    let instrument = neck(6);
+    for (last, ends) in [(15, vec![15]), (17, vec![17]), (20, vec![12, 20]), (22, vec![12, 22])] {
+        let marks = full(6, last);
+        let view = View {
+            frets: Fret::OPEN..=Fret::new(last),
+            title: pt(0.0),
+            marks: &marks,
+            fills: false,
+        };
+        let rows = NeckBoard::rows(&instrument, false, &view, &desk);
+        let found: Vec<u8> = rows.iter().map(|row| row.frets().end().number()).collect();
+        assert_eq!(found, ends, "{last} frets");
     }
 }
