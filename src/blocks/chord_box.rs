@@ -125,7 +125,7 @@ mod share {
     pub const BESIDE: f32 = 1.6 / 3.9;
     pub const BESIDE_DOT: f32 = 0.9 / 3.9;
     /// Between the labels of two strings, at least.
-    pub const BETWEEN_LABELS: f32 = 0.45 / 3.9;
+    pub const BETWEEN_LABELS: f32 = 0.7 / 3.9;
 }
 
 /// The measures that the boxes of a figure share, so that they look alike.

@@ -28,6 +28,9 @@ const ROOMY: f32 = 1.2;
 /// at least, and the distance between frets, lines and the nut as a chord box has them (looks, "Boxes").
 const NAME: f32 = 2.0;
 const APART: f32 = 2.0;
+/// The height of the line for a box's name, and the room beside a box for the number of its first fret; chosen by eye.
+const NAME_LINE: f32 = 0.7;
+const BESIDE: f32 = 1.6;
 const FRET: f32 = 4.9 / 3.9;
 const LINE: f32 = 0.25 / 3.9;
 const NUT: f32 = 1.0 / 3.9;
@@ -65,39 +68,60 @@ impl Blank {
     /// So many rows of them.
     pub fn figure(self, count: usize, desk: &Desk<'_>, setting: &Setting) -> Figure {
         let strings = setting.instrument.tuning.len();
-        let (strip, what) = match self {
-            Blank::Boxes => (boxes(desk, strings), "rows of empty chord boxes"),
-            Blank::Tab => (tab(desk, setting), "empty systems of tab"),
-            Blank::Neck => (neck(desk, setting), "empty necks"),
+        // Half of the rows of boxes are for shapes further up the neck.
+        let (strips, what) = match self {
+            Blank::Boxes => {
+                let at_nut = count.div_ceil(2);
+                let mut strips = vec![boxes(desk, strings, true); at_nut];
+                strips.resize(count, boxes(desk, strings, false));
+                (strips, "rows of empty chord boxes")
+            }
+            Blank::Tab => (vec![tab(desk, setting); count], "empty systems of tab"),
+            Blank::Neck => (vec![neck(desk, setting); count], "empty necks"),
         };
         let words = format!("{count} {what} for {strings} strings.");
-        Figure { words, strips: vec![strip; count], ..Figure::default() }
+        Figure { words, strips, ..Figure::default() }
     }
 }
 
-/// A row of boxes over the whole width: the nut, frets and strings, and room for a name.
-fn boxes(desk: &Desk<'_>, strings: usize) -> Drawing {
+/// A row of boxes over the whole width: frets and strings, a line for a name, and the nut, or a line for the number of
+/// the first fret.
+fn boxes(desk: &Desk<'_>, strings: usize, at_nut: bool) -> Drawing {
     let gaps = strings.saturating_sub(1).max(1) as f32;
     let gap = (desk.look.box_gap * ROOMY).min(desk.width / gaps);
     let (width, row, air) = (gap * gaps, gap * FRET, gap * APART);
-    let columns = (((desk.width + air + pt(0.1)) / (width + air)) as usize).max(1);
-    let pitch = (desk.width - width) / columns.saturating_sub(1).max(1) as f32;
-    let (top, bottom) = (gap * NAME, gap * NAME + row * f32::from(FRETS));
+    // Room for the number of a fret beside the first box, where there is some.
+    let beside = (gap * BESIDE).min((desk.width - width).max(Pt::ZERO));
+    let columns = (((desk.width - beside + air + pt(0.1)) / (width + air)) as usize).max(1);
+    let pitch = (desk.width - beside - width) / columns.saturating_sub(1).max(1) as f32;
+    let top = gap * (NAME + NAME_LINE);
+    let bottom = top + row * f32::from(FRETS);
     let (line, nut) = (stroke(gap, LINE), stroke(gap, NUT));
     let mut drawing = Drawing::new(desk.width, bottom + gap * 0.5);
     for at in 0..columns {
-        let (left, right) = (pitch * at as f32, pitch * at as f32 + width);
+        let left = beside + pitch * at as f32;
+        let right = left + width;
+        let mut rule = |from: Pt, to: Pt, y: Pt| {
+            drawing.path(Path::line(Point::new(from, y), Point::new(to, y), line));
+        };
+        rule(left + gap, right - gap, gap * NAME_LINE);
+        if !at_nut {
+            rule(left - beside, left - gap * 0.5, top + row * 0.75);
+        }
         for fret in 0..=FRETS {
             let y = top + row * f32::from(fret);
             drawing.path(Path::line(Point::new(left, y), Point::new(right, y), line));
         }
         for string in 0..strings {
             let x = left + gap * string as f32;
-            let (top, bottom) = (Point::new(x, top - nut), Point::new(x, bottom + line / 2.0));
+            let top = if at_nut { top - nut } else { top - line / 2.0 };
+            let (top, bottom) = (Point::new(x, top), Point::new(x, bottom + line / 2.0));
             drawing.path(Path::line(top, bottom, line));
         }
-        let corner = Point::new(left - line / 2.0, top - nut);
-        drawing.path(Path::rectangle(corner, width + line, nut, 0.0));
+        if at_nut {
+            let corner = Point::new(left - line / 2.0, top - nut);
+            drawing.path(Path::rectangle(corner, width + line, nut, 0.0));
+        }
     }
     drawing
 }
@@ -140,4 +164,27 @@ fn neck(desk: &Desk<'_>, setting: &Setting) -> Drawing {
 
 fn stroke(gap: Pt, share: f32) -> Pt {
     (gap * share).max(LineWidth::THINNEST)
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::ink::{Fonts, Item};
+    use crate::page::Template;
+
+    #[test]
+    fn half_of_the_rows_of_blank_boxes_have_a_nut_and_the_others_a_line_for_a_fret() {
+        let (fonts, setting) = (Fonts::new(), Setting::default());
+        let template = Template::load("chart", |_| None).unwrap();
+        let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(482.0) };
+        let figure = Blank::Boxes.figure(5, &desk, &setting);
+        let is_nut = |item: &Item| matches!(item, Item::Path(path) if path.fill.is_some());
+        let nuts = |strip: &Drawing| strip.items.iter().filter(|item| is_nut(item)).count();
+        let found: Vec<bool> = figure.strips.iter().map(|strip| nuts(strip) > 0).collect();
+        assert_eq!(found, [true, true, true, false, false]);
+        // As many lines for names, and one beside each box in the place of the nut.
+        let [first, .., last] = figure.strips.as_slice() else { panic!("no rows") };
+        assert_eq!(first.items.len(), last.items.len());
+    }
 }

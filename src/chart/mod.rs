@@ -31,6 +31,8 @@ pub struct Chart {
     pub parts: Vec<Part>,
     /// Whether each box bears its chord's name; where the title or the parts' names say it, none does.
     pub named: bool,
+    /// Whether what stands beneath boxes is numerals, which are set upright as a lesson's are.
+    pub numerals: bool,
     /// The shapes that were found.
     pub shapes: Vec<voicings::Voiced>,
     /// The way through several chords, a shape a chord.

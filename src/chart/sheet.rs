@@ -17,6 +17,9 @@ const SMALLEST: Pt = pt(8.0);
 const SMALLEST_OF_LARGE: Pt = pt(15.0);
 /// How many times the template's spaces between figures and their rows are tried, the widest first; chosen by eye.
 const SPACES: [f32; 8] = [3.0, 2.6, 2.2, 1.9, 1.6, 1.4, 1.2, 1.1];
+/// Rows of one chord are at most half a box apart, in parts of the distance between strings (the frets of a box are
+/// about five high), and chords twice that, so that it is seen which rows belong together; chosen by eye.
+const ROWS_APART: f32 = 2.5;
 /// The most that names and captions grow, as the root of what figures do; chosen by eye.
 const LARGEST_WORDS: f32 = 1.8;
 /// More rows of something to write on than any page holds.
@@ -25,14 +28,15 @@ const MOST_ROWS: usize = 60;
 /// Sets a chart on pages: on as many as it needs in the smallest size, as large as it can be on these.
 pub fn set(chart: &Chart, lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
     let sheet = Sheet { chart, lesson, job };
-    let (drawn, template) = match sheet.blank() {
-        Some(drawn) => (drawn, job.template.clone()),
+    let (drawn, template, most) = match sheet.blank() {
+        Some(drawn) => (drawn, job.template.clone(), None),
         None => {
             let times = sheet.best_size();
-            (sheet.draw(&enlarged(&job.template.figure, times)), worded(job.template, times))
+            let look = enlarged(&job.template.figure, times);
+            (sheet.draw(&look), worded(job.template, times), Some(look.box_gap * ROWS_APART))
         }
     };
-    let template = sheet.spaced(&drawn, template);
+    let template = sheet.spaced(&drawn, template, most);
     let job = Job { template: &template, ..*job };
     set_chart(lesson, sheet.charted(drawn), &job)
 }
@@ -80,6 +84,7 @@ impl Sheet<'_> {
         });
         let all: Vec<&Shapes> = all.collect();
         let grid = Grid::of_all(&all, self.chart.named, &desk, setting);
+        let grid = if self.chart.numerals { grid.of_numerals() } else { grid };
         let figure = |part: &Part| match &part.content {
             Content::Boxes(shapes) => shapes.figure_on(&grid, &desk, setting),
             Content::Way(voicings) => voicings.figure(&desk, setting),
@@ -101,13 +106,16 @@ impl Sheet<'_> {
         Some(rows(count))
     }
 
-    /// A template with its spaces as wide as the pages of some figures let them be.
-    fn spaced(&self, drawn: &[Figure], usual: Template) -> Template {
+    /// A template with its spaces as wide as the pages of some figures let them be, and rows at most so far apart.
+    fn spaced(&self, drawn: &[Figure], usual: Template, most: Option<Pt>) -> Template {
         let count = self.pages_with(drawn.to_vec(), &usual);
         let mut wider = SPACES.iter().map(|times| {
             let mut template = usual.clone();
-            template.spaces.figure = usual.spaces.figure * *times;
-            template.spaces.strip = usual.spaces.strip * *times;
+            let (figure, strip) = (usual.spaces.figure, usual.spaces.strip);
+            let at_most = |space: Pt, most: Option<Pt>| most.map_or(space, |most| space.min(most));
+            template.spaces.figure =
+                at_most(figure * *times, most.map(|most| most * 2.0)).max(figure);
+            template.spaces.strip = at_most(strip * *times, most).max(strip);
             template
         });
         let fits = |template: &Template| self.pages_with(drawn.to_vec(), template) <= count;

@@ -178,6 +178,7 @@ impl Task<'_> {
         let mut chart = Chart {
             title: Printed::plain(format!("Chords and scale of {}", titles.join(", "))),
             named: true,
+            numerals: true,
             name: file_name::of_each("key", keys, of_key),
             ..Chart::default()
         };

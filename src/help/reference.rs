@@ -16,11 +16,8 @@ const BESIDE_A_ROW: usize = 6;
 /// Up to so many characters a sign with its meaning is short: three stand in a row of a table, else two.
 const SHORT: usize = 45;
 /// The kinds whose signs are listed, with the heading of each, and whether its example is drawn.
-const LISTED: [(&str, &str, bool); 3] = [
-    ("shape", "Chord boxes", true),
-    ("neck", "The neck", false),
-    ("changes", "Bars and repeats", true),
-];
+const LISTED: [(&str, &str, bool); 3] =
+    [("shape", "Chord boxes", true), ("neck", "The neck", false), ("changes", "Changes", true)];
 
 /// The sheet, as the text of a lesson.
 pub fn reference() -> String {

@@ -35,7 +35,7 @@ pub enum Face {
     Mono,
     /// Letters and signs that no other face of the house has; nothing is set in it by itself.
     Spare,
-    /// The signs ♯ ♭ ♮ 𝄪 𝄫, which are ours and the same among the letters of every face; nothing else is
+    /// The signs ♯ ♭ ♮ 𝄪 𝄫 ♩, which are ours and the same among the letters of every face; nothing else is
     /// set in it.
     Signs,
     /// A lesson's own font, for letters that the faces of the house lack; its number is the hash of its
@@ -295,7 +295,7 @@ impl Fonts {
 
     /// A word, shaped for a style; the same word of a face is shaped once.
     pub(super) fn word(&self, style: &Style, word: &str, way: Way) -> Rc<Word> {
-        shaping::word(self, style.face, word, way, Cut::of(style.size, word))
+        shaping::word(self, style.face, word, way, Cut::of(style, word))
     }
 
     /// The lesson's own font.

@@ -85,7 +85,7 @@ fn fill_last(galley: &mut Galley, height: Pt) {
 impl Flow<'_> {
     /// Sets a name with what a caption says behind it, or the caption alone.
     fn name_figure(&mut self, name: Option<&Printed>, caption: Option<&Printed>, place: Room) {
-        let look = self.template().caption;
+        let (look, least) = (self.template().caption, self.least_raised());
         let small = Type::from(look);
         let mut passage = Passage::default();
         let type_ = match name {
@@ -93,7 +93,7 @@ impl Flow<'_> {
                 let heading = self.template().headings.second;
                 self.galley.space(heading.space_above);
                 let type_ = Type::from(heading);
-                push(&mut passage, name, type_.style());
+                push(&mut passage, name, (type_.style(), least));
                 type_
             }
             None => small,
@@ -102,7 +102,7 @@ impl Flow<'_> {
             if name.is_some() {
                 passage.push(BEHIND_NAME, Dress::plain(small.style()));
             }
-            push(&mut passage, caption, small.style());
+            push(&mut passage, caption, (small.style(), least));
         }
         if name.is_none() && caption.is_none() {
             return;
@@ -121,9 +121,9 @@ impl Flow<'_> {
 }
 
 /// Adds a musical word to a passage.
-fn push(passage: &mut Passage, printed: &Printed, style: Style) {
+fn push(passage: &mut Passage, printed: &Printed, (style, least_raised): (Style, Pt)) {
     for run in &printed.runs {
-        let style = if run.raised { raised(style) } else { style };
+        let style = if run.raised { raised(style, least_raised) } else { style };
         passage.push(&run.text, Dress::plain(style));
     }
 }

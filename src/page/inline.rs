@@ -30,10 +30,15 @@ pub struct Composed {
     pub addresses: Vec<String>,
 }
 
-/// Dresses the pieces of a paragraph whose plain words have a style.
-pub fn compose(inlines: &[Inline], style: Style, phrases: &[SetPhrase]) -> Composed {
+/// Dresses the pieces of a paragraph whose plain words have a style, the smallest size of raised ones given.
+pub fn compose(
+    inlines: &[Inline],
+    style: Style,
+    least_raised: Pt,
+    phrases: &[SetPhrase],
+) -> Composed {
     let (words, composed) = (Passage::default(), Composed::default());
-    let mut composer = Composer { phrases, words, composed };
+    let mut composer = Composer { phrases, least_raised, words, composed };
     composer.all(inlines, Dress::plain(style));
     composer.end_words();
     composer.composed
@@ -64,6 +69,8 @@ fn gather_words(inlines: &[Inline], phrases: &[SetPhrase], words: &mut String) {
 
 struct Composer<'a> {
     phrases: &'a [SetPhrase],
+    /// The smallest size of raised words.
+    least_raised: Pt,
     /// The words that are being gathered.
     words: Passage,
     composed: Composed,
@@ -109,7 +116,10 @@ impl Composer<'_> {
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
         self.words.apart(Reading::FromLeft, |words| {
             for run in &phrase.printed.runs {
-                let style = if run.raised { raised(dress.style) } else { dress.style };
+                let style = match run.raised {
+                    true => raised(dress.style, self.least_raised),
+                    false => dress.style,
+                };
                 words.push(&unparted(&run.text), Dress { style, ..dress });
             }
         });

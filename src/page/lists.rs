@@ -77,8 +77,12 @@ impl Flow<'_> {
         match nodes.first() {
             Some(Node::Task(_)) => self.is_from_right(nodes.get(1..).unwrap_or_default()),
             Some(Node::Paragraph(words) | Node::Heading { words, .. }) => {
-                let composed =
-                    compose(words, body_style(&self.template().body), &self.lesson.phrases);
+                let composed = compose(
+                    words,
+                    body_style(&self.template().body),
+                    self.least_raised(),
+                    &self.lesson.phrases,
+                );
                 match composed.stretches.first() {
                     Some(Stretch::Words(passage)) => passage.is_from_right(),
                     _ => false,

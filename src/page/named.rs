@@ -2,12 +2,17 @@
 
 use super::paragraph::{Dress, Passage};
 use crate::blocks::figure::raised;
-use crate::ink::Style;
+use crate::ink::{Pt, Style};
 use crate::theory::Printed;
 
 /// Adds words to a passage; those that are one of the names, whatever punctuation stands behind them, are set
-/// as the name is.
-pub fn push(passage: &mut Passage, words: &str, style: Style, names: &[Printed]) {
+/// as the name is. The smallest size of raised words is given with the style.
+pub fn push(
+    passage: &mut Passage,
+    words: &str,
+    (style, least_raised): (Style, Pt),
+    names: &[Printed],
+) {
     if names.is_empty() {
         return passage.push(words, Dress::plain(style));
     }
@@ -15,7 +20,7 @@ pub fn push(passage: &mut Passage, words: &str, style: Style, names: &[Printed])
         let bare = word.trim_end_matches([' ', ',', ':', ';']);
         match names.iter().find(|name| name.text() == bare) {
             Some(name) => {
-                printed(passage, name, style);
+                printed(passage, name, (style, least_raised));
                 let behind = word.get(bare.len()..).unwrap_or_default();
                 passage.push(behind, Dress::plain(style));
             }
@@ -25,9 +30,9 @@ pub fn push(passage: &mut Passage, words: &str, style: Style, names: &[Printed])
 }
 
 /// Adds a musical word to a passage.
-pub fn printed(passage: &mut Passage, word: &Printed, style: Style) {
+pub fn printed(passage: &mut Passage, word: &Printed, (style, least_raised): (Style, Pt)) {
     for run in &word.runs {
-        let style = if run.raised { raised(style) } else { style };
+        let style = if run.raised { raised(style, least_raised) } else { style };
         passage.push(&run.text, Dress::plain(style));
     }
 }
@@ -35,7 +40,7 @@ pub fn printed(passage: &mut Passage, word: &Printed, style: Style) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ink::{Face, Fonts, Pt, pt};
+    use crate::ink::{Face, Fonts, pt};
     use crate::page::template::LineEnds;
     use crate::theory::Chord;
 
@@ -49,7 +54,7 @@ mod tests {
             .collect();
         let mut passage = Passage::default();
         let style = Style::new(Face::Serif, pt(20.0));
-        push(&mut passage, "Ways to hold Gmaj7, B7♭9 and Gmaj7s", style, &names);
+        push(&mut passage, "Ways to hold Gmaj7, B7♭9 and Gmaj7s", (style, pt(8.0)), &names);
         let lines = passage.shape(&fonts).lines(pt(900.0), LineEnds::Ragged, &fonts);
         let runs = lines.iter().flat_map(|line| &line.runs).flat_map(|run| &run.text.runs);
         let high = runs.filter(|run| run.style.rise > Pt::ZERO);

@@ -85,7 +85,7 @@ impl Flow<'_> {
     }
 
     fn cell(&self, words: &[Inline], type_: Type) -> Cell {
-        let composed = compose(words, type_.style(), &self.lesson.phrases);
+        let composed = compose(words, type_.style(), self.least_raised(), &self.lesson.phrases);
         let shaped = composed.stretches.iter().filter_map(|stretch| match stretch {
             Stretch::Words(passage) => Some(passage.shape(self.job.fonts)),
             // A cell has no room for a picture; where one is written, its words are read.

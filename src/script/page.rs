@@ -6,7 +6,7 @@ mod sections;
 
 use super::figures::{Beside, MARGIN as MARGIN_FIGURE};
 use super::{Cue, CueKind, Item, Look, Script, What, clock, table};
-use crate::blocks::figure::{Figure, Joint, raised};
+use crate::blocks::figure::{Figure, Joint, SMALLEST_RAISED, raised};
 use crate::blocks::say::Shown;
 use crate::ink::{
     Bookmark, Document, Drawing, Face, Fonts, Label, Page, PartId, Path, Point, Pt, Role, Style,
@@ -410,7 +410,7 @@ fn cue_words(cue: &Cue) -> Passage {
     let verb = cue.words.split_whitespace().next().unwrap_or_default();
     passage.push(&format!("{verb} "), Dress::plain(CUE));
     for run in &chord.runs {
-        let style = if run.raised { raised(CUE) } else { CUE };
+        let style = if run.raised { raised(CUE, SMALLEST_RAISED) } else { CUE };
         passage.push(&run.text, Dress::plain(Style { face: Face::SerifSemibold, ..style }));
     }
     passage
@@ -432,7 +432,10 @@ fn speech(words: &str, looks: &[(Range<usize>, Look)]) -> Passage {
         };
         let words = quotes.curved(words.get(place.clone()).unwrap_or_default());
         let style = Style { face, ..SPEECH };
-        passage.push(&words, Dress::plain(if look.raised { raised(style) } else { style }));
+        passage.push(
+            &words,
+            Dress::plain(if look.raised { raised(style, SMALLEST_RAISED) } else { style }),
+        );
         at = place.end;
     }
     let rest = quotes.curved(words.get(at..).unwrap_or_default());

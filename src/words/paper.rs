@@ -212,6 +212,10 @@ pub mod tab {
     pub const LEFT: &str = "left";
     /// See there.
     pub const RIGHT: &str = "right";
+    /// What stands before the fingers of the hand on the neck, where that is the right one.
+    pub const FRETTING: &str = "fretting";
+    /// What stands before the fingers of the other hand then.
+    pub const PLUCKING: &str = "plucking";
     /// See there.
     pub const PICK: &str = "pick";
     /// Where no chord sounds.

@@ -3,7 +3,7 @@
 use super::*;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::findings::source::Line;
-use crate::ink::{Drawing, Fonts, Item, Segment, pt};
+use crate::ink::{Drawing, Fonts, Item, Pt, Segment, pt};
 use crate::lesson::Setting;
 use crate::lesson::testing::{self, setting};
 
@@ -334,14 +334,26 @@ fn the_chart_fits_the_column() {
 }
 
 /// The short lines that stand on a strip's rule, from left to right: its ticks, which are no more than a tenth of an
-/// inch high; and the rule's height.
+/// inch high.
 fn ticks(strip: &Drawing) -> Vec<f32> {
+    uprights(strip, |height| height < pt(7.2))
+}
+
+/// The axes of its bar lines, from left to right.
+fn bar_lines(strip: &Drawing) -> Vec<f32> {
+    let mut lines = uprights(strip, |height| height >= pt(7.2));
+    lines.sort_by(f32::total_cmp);
+    lines
+}
+
+fn uprights(strip: &Drawing, is_so_high: impl Fn(Pt) -> bool) -> Vec<f32> {
     let upright = |item: &Item| {
         let Item::Path(path) = item else { return None };
         let [Segment::Move(from), Segment::Line(to)] = path.segments.as_slice() else {
             return None;
         };
-        (from.x == to.x && (from.y - to.y).abs() < pt(7.2) && from.y > to.y).then_some(from.x.0)
+        let height = (from.y - to.y).abs();
+        (from.x == to.x && is_so_high(height)).then_some(from.x.0)
     };
     strip.items.iter().filter_map(upright).collect()
 }
@@ -364,13 +376,69 @@ fn beats_are_equally_wide_in_all_rows() {
         for width in [470.0, 310.0, 200.0] {
             let strips = figure_of(text, head, meter, width).strips;
             let ticks: Vec<Vec<f32>> = strips.iter().map(ticks).collect();
-            let steps: Vec<f32> =
-                ticks.iter().flat_map(|row| row.windows(2)).map(|pair| pair[1] - pair[0]).collect();
+            let mut steps = Vec::new();
+            for (strip, row) in strips.iter().zip(&ticks) {
+                let lines = bar_lines(strip);
+                let within = |pair: &[f32]| !lines.iter().any(|x| pair[0] < *x && *x < pair[1]);
+                let pairs = row.windows(2).filter(|pair| within(pair));
+                steps.extend(pairs.map(|pair| pair[1] - pair[0]));
+            }
             let (least, most) = steps.iter().fold((f32::MAX, 0.0_f32), |(least, most), step| {
                 (least.min(*step), most.max(*step))
             });
             assert!(most <= least * 1.02, "{text} in {width}: {ticks:?}");
         }
+    }
+}
+
+#[test]
+fn ticks_stand_within_their_bars() {
+    for (meter, beats) in [("12/8", 12), ("9/8", 9), ("6/8", 6), ("7/8", 7), ("3/8", 3), ("4/4", 4)]
+    {
+        for text in ["| A | D | E | A |", "| A | D | E | A | D | A |", "| A |: D | E | A |"] {
+            for width in [470.0, 310.0, 200.0] {
+                for strip in figure_of(text, "", meter, width).strips {
+                    let (ticks, lines) = (ticks(&strip), bar_lines(&strip));
+                    for bar in ticks.chunks(beats) {
+                        let (first, last) = (bar[0], bar[beats - 1]);
+                        let step = (last - first) / (beats - 1) as f32;
+                        let inside = |x: &f32| first - step < *x && *x < last + step * 0.4;
+                        let before = lines.iter().filter(|x| **x < first).count();
+                        let within = lines.iter().filter(|x| first < **x && inside(x)).count();
+                        assert!(
+                            before > 0 && within == 0,
+                            "{text} in {meter}, {width}: {ticks:?} {lines:?}"
+                        );
+                    }
+                    assert!(lines.last() > ticks.last());
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn names_stand_clear_of_what_is_before_them() {
+    let begins = |text, width| {
+        let figure = figure_of(text, "", "4/4", width);
+        let names: Vec<f32> = figure.strips[0]
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                Item::Text(at, _) => Some(at.x.0),
+                _ => None,
+            })
+            .collect();
+        let ticks = ticks(&figure.strips[0]);
+        (names[0] - Pt::mm(0.5).0, ticks[0] - Pt::mm(0.5).0)
+    };
+    for width in [470.0, 200.0, 90.0] {
+        let (plain, repeated) = (begins("| A | D |", width), begins("|: A | D :|", width));
+        assert!(plain.0 >= Pt::mm(1.29).0, "{width}: {plain:?}");
+        // The dots reach 2.5 mm.
+        assert!(repeated.0 >= Pt::mm(3.3).0 && repeated.1 > plain.1, "{width}: {repeated:?}");
+        // What comes later in one bar does in all.
+        assert_eq!(begins("| A |: D :|", width).1, repeated.1);
     }
 }
 

@@ -18,14 +18,26 @@ pub struct Grid {
     measures: Measures,
     /// Whether each box bears its name; where words above the figure say it, none does.
     named: bool,
+    /// The face and the size of what stands beneath boxes, in parts of the small words' size.
+    beneath: (Face, f32),
 }
 
+/// How words and numerals beneath boxes are set; numerals as those of changes are, and larger, so that their signs
+/// stay legible (chosen by eye).
+const WORDS: (Face, f32) = (Face::SerifItalic, 1.0);
+const NUMERALS: (Face, f32) = (Face::Serif, 1.2);
+
 impl Grid {
+    /// The grid of boxes with numerals beneath.
+    pub fn of_numerals(self) -> Grid {
+        Grid { beneath: NUMERALS, ..self }
+    }
+
     /// The grid of one figure.
     fn of_one(shapes: &Shapes, desk: &Desk, setting: &Setting, among: Among) -> Grid {
         let (room, measures) = room(&[shapes], true, desk, setting);
         let columns = Columns::of(shapes.shapes.len(), room, measures.unit, desk.width, among);
-        Grid { columns, measures, named: true }
+        Grid { columns, measures, named: true, beneath: WORDS }
     }
 
     /// The grid of all figures of a chart.
@@ -33,7 +45,7 @@ impl Grid {
         let (room, measures) = room(all, named, desk, setting);
         let counts: Vec<usize> = all.iter().map(|shapes| shapes.shapes.len()).collect();
         let columns = Columns::of_all(&counts, room, measures.unit, desk.width);
-        Grid { columns, measures, named }
+        Grid { columns, measures, named, beneath: WORDS }
     }
 }
 
@@ -71,7 +83,7 @@ impl Shapes {
             .shapes
             .iter()
             .zip(&boxes)
-            .map(|(shape, drawn)| Cell::new(shape, drawn, columns, desk, setting))
+            .map(|(shape, drawn)| Cell::new(shape, drawn, grid, desk, setting))
             .collect();
         let words = words(&cells, setting);
         let strip = |cells: &[Cell]| strip(cells, grid, desk);
@@ -114,7 +126,7 @@ impl<'a> Cell<'a> {
     fn new(
         shape: &Shape,
         drawn: &'a ChordBox,
-        columns: &Columns,
+        grid: &Grid,
         desk: &Desk,
         setting: &Setting,
     ) -> Cell<'a> {
@@ -133,7 +145,8 @@ impl<'a> Cell<'a> {
                 None => capo,
             });
         }
-        let beneath = Style { face: Face::SerifItalic, ..style };
+        let (face, size) = grid.beneath;
+        let beneath = Style { face, size: style.size * size, ..style };
         let caption = shape.caption.as_ref();
         Cell {
             title: title(shape, &drawn.sounds),
@@ -141,7 +154,7 @@ impl<'a> Cell<'a> {
             symbol: symbol(&shape.name, &drawn.sounds, desk),
             above,
             below: caption
-                .map(|caption| desk.printed_lines(caption, beneath, columns.caption))
+                .map(|caption| desk.printed_lines(caption, beneath, grid.columns.caption))
                 .unwrap_or_default(),
         }
     }
@@ -216,7 +229,7 @@ const ABOVE_SIGNS: f32 = 0.2;
 
 /// A row of cells.
 fn strip(cells: &[Cell], grid: &Grid, desk: &Desk) -> Drawing {
-    let Grid { columns, measures, named } = grid;
+    let Grid { columns, measures, named, .. } = grid;
     let small = chord_box::small_size(desk);
     let line = small * 1.25;
     let above = cells.iter().map(|cell| cell.above.len()).max().unwrap_or_default();

@@ -2,9 +2,9 @@
 
 use super::cells::Cell;
 use super::mm;
-use super::places::{Grid, Place};
+use super::places::{Counted, Grid, Place};
 use super::strip::Strip;
-use crate::blocks::beats::{self, Beats};
+use crate::blocks::beats;
 use crate::blocks::figure::Desk;
 use crate::ink::{Pt, pt};
 use crate::theory::Ticks;
@@ -21,8 +21,7 @@ struct Chart<'c, 'a> {
     /// The upbeat, which stands before the first column.
     upbeat: Option<&'c Cell<'a>>,
     lines: &'c [Vec<Cell<'a>>],
-    /// The shortest beat that has a tick.
-    shortest: Ticks,
+    counted: Counted,
     room: Pt,
     desk: &'c Desk<'c>,
 }
@@ -35,11 +34,10 @@ pub(super) fn strips<'a>(
 ) -> Vec<Strip<'a>> {
     let first = lines.first_mut().filter(|line| pickup && !line.is_empty());
     let mut upbeat = first.map(|line| line.remove(0));
-    let beats = upbeat.iter().chain(lines.iter().flatten()).map(|cell| cell.bar.meter.felt_beat());
     let edge = edge(desk);
     let chart = Chart {
         upbeat: upbeat.as_ref(),
-        shortest: beats.min().unwrap_or(Ticks::QUARTER),
+        counted: counted(upbeat.iter().chain(lines.iter().flatten())),
         lines: &lines,
         room: (desk.width - edge * 2.0).max(pt(1.0)),
         desk,
@@ -54,7 +52,7 @@ pub(super) fn strips<'a>(
     } else {
         grid
     };
-    let indent = chart.upbeat.map_or(Pt::ZERO, |cell| grid.beats.width(cell.length));
+    let indent = chart.upbeat.map_or(Pt::ZERO, |cell| grid.bar(cell.length));
     let mut rows = Vec::new();
     for line in lines {
         let mut bars = line.into_iter().peekable();
@@ -67,6 +65,16 @@ pub(super) fn strips<'a>(
         }
     }
     rows
+}
+
+/// What is counted in bars.
+fn counted<'c, 'a: 'c>(cells: impl Iterator<Item = &'c Cell<'a>>) -> Counted {
+    let none = Counted { felt: Ticks(u32::MAX), shortest: Ticks(u32::MAX), repeats: false };
+    cells.fold(none, |all, Cell { bar, .. }| Counted {
+        felt: all.felt.min(bar.meter.felt_beat()),
+        shortest: all.shortest.min(bar.meter.beat()),
+        repeats: all.repeats || bar.repeat_start.is_some(),
+    })
 }
 
 /// The room for half a bar line's sign at a strip's ends.
@@ -84,7 +92,7 @@ fn strip<'a>(left: Pt, mut row: Vec<Cell<'a>>, grid: Grid, desk: &Desk<'_>) -> S
     for mut cell in row {
         let room = desk.width - x;
         let places = grid.places(&cell).unwrap_or_else(|| squeezed(&mut cell, grid, room));
-        let width = grid.beats.width(cell.length);
+        let width = grid.bar(cell.length);
         bars.push(super::strip::Placed { cell, x, width, places });
         x += width;
     }
@@ -108,24 +116,28 @@ fn squeezed(cell: &mut Cell<'_>, grid: Grid, room: Pt) -> Vec<Place> {
 impl Chart<'_, '_> {
     /// The grid on which the longest row fills the room, so many bars standing in each.
     fn filled(&self, bars: usize) -> Grid {
-        let upbeat = self.upbeat.map_or(Ticks::ZERO, |cell| cell.length);
+        let upbeat = self.upbeat.map_or((0, Ticks::ZERO), |cell| (1, cell.length));
         let rows = self.lines.iter().flat_map(|line| line.chunks(bars));
-        let longest = rows.map(|row| row.iter().fold(upbeat, |time, cell| time + cell.length));
-        let longest = longest.max().unwrap_or(upbeat);
-        Grid::of(Beats::filling(self.room, longest), self.shortest, self.desk)
+        let rows = rows.map(|row| {
+            let time = row.iter().fold(upbeat.1, |time, cell| time + cell.length);
+            (upbeat.0 + row.len(), time)
+        });
+        // Rows of fewer bars have fewer insets.
+        let longest = rows.fold(upbeat, |most, row| (most.0.max(row.0), most.1.max(row.1)));
+        Grid::filling(self.room, longest, self.counted, self.desk)
     }
 
     /// The grid on which the longest bar is as wide as those of a row of four.
     fn calm(&self) -> Grid {
         let bars = self.upbeat.into_iter().chain(self.lines.iter().flatten());
         let longest = bars.map(|cell| cell.length).max().unwrap_or(Ticks::WHOLE);
-        Grid::of(Beats::filling(self.room * WIDEST, longest), self.shortest, self.desk)
+        Grid::filling(self.room * WIDEST, (1, longest), self.counted, self.desk)
     }
 
     /// Whether each tick and each name has its room.
     fn fits(&self, grid: Grid) -> bool {
         let mut cells = self.upbeat.into_iter().chain(self.lines.iter().flatten());
-        grid.beats.width(self.shortest) >= mm(self.desk, NARROWEST)
+        grid.beats.width(self.counted.felt) >= mm(self.desk, NARROWEST)
             && cells.all(|cell| grid.places(cell).is_some())
     }
 }

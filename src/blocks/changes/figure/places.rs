@@ -15,14 +15,19 @@ pub(super) struct Grid {
     pub beats: Beats,
     /// From a bar line to the first tick.
     pub lead: Pt,
+    /// How much wider than its time a bar is, so that its last tick stands before the bar line.
+    inset: Pt,
     /// How far a name begins before its tick: the tick stands under the middle of its first letter.
     pub overhang: Pt,
     /// The least distance between names.
     air: Pt,
-    /// The least distance between a name and a bar line.
+    /// The least distance between a name and the bar line behind it.
     clear: Pt,
-    /// What the sign of a repeat takes more.
+    /// The least distance between a bar line, or the dots of a repeat, and a name behind it.
+    behind: Pt,
+    /// What the sign of a repeat takes more before it, and behind it.
     repeat: Pt,
+    dots: Pt,
     /// What a double bar takes more.
     double: Pt,
 }
@@ -34,19 +39,60 @@ pub(super) struct Place {
     pub level: usize,
 }
 
+/// What is counted in a chart.
+#[derive(Clone, Copy)]
+pub(super) struct Counted {
+    /// The shortest felt beat, and the shortest beat that has a tick.
+    pub felt: Ticks,
+    pub shortest: Ticks,
+    /// Whether a repeat begins anywhere, whose dots want room in every bar then, so that rows line up.
+    pub repeats: bool,
+}
+
+/// How much of the shortest beat is free between the last tick and the bar line at least.
+const BEFORE_LINE: f32 = 0.5;
+/// How often a grid is made narrower to make room for insets; more doesn't change what can be seen.
+const ROUNDS: usize = 6;
+
 impl Grid {
-    /// The grid of beats of which the shortest that has a tick is given.
-    pub fn of(beats: Beats, shortest: Ticks, desk: &Desk<'_>) -> Grid {
-        let lead = mm(desk, 4.1).min(beats.width(shortest) * 0.45);
+    /// The grid on which so many bars of so much time fill a width.
+    pub fn filling(width: Pt, (bars, time): (usize, Ticks), of: Counted, desk: &Desk<'_>) -> Grid {
+        let mut grid = Grid::of(Beats::filling(width, time), of, desk);
+        if grid.inset > Pt::ZERO {
+            let filling = |inset: Pt| Beats::filling(width - inset * bars as f32, time);
+            for _ in 0..ROUNDS {
+                grid = Grid::of(filling(grid.inset), of, desk);
+            }
+            grid.beats = filling(grid.inset);
+        }
+        grid
+    }
+
+    fn of(beats: Beats, of: Counted, desk: &Desk<'_>) -> Grid {
+        let felt = beats.width(of.felt);
+        let lead = mm(desk, 4.1).min(felt * 0.45);
+        let dots = if of.repeats { mm(desk, 1.5).min(felt * 0.3) } else { Pt::ZERO };
+        let shortest = beats.width(of.shortest);
+        // A bar line would swallow a small tick that is nearer.
+        let tail = (shortest * BEFORE_LINE).max(mm(desk, 1.3).min(felt * 0.3));
+        let inset = lead + dots + tail - shortest;
         Grid {
             beats,
-            lead,
+            lead: lead + dots,
+            inset: inset.max(Pt::ZERO),
             overhang: mm(desk, 1.4).min(lead * 0.4),
             air: mm(desk, 1.4),
             clear: mm(desk, 0.8),
+            behind: mm(desk, 1.3),
             repeat: mm(desk, 1.3),
+            dots: mm(desk, 2.2),
             double: mm(desk, 0.7),
         }
+    }
+
+    /// From a bar line to the next one, for a bar so long.
+    pub fn bar(&self, length: Ticks) -> Pt {
+        self.inset + self.beats.width(length)
     }
 
     /// Where a moment of a bar has its tick, behind the bar line.
@@ -62,14 +108,14 @@ impl Grid {
     /// The places of a bar's names on one line; `None` where they have no room.
     pub fn places(&self, cell: &Cell<'_>) -> Option<Vec<Place>> {
         let room = |has: bool, sign: Pt| if has { sign } else { Pt::ZERO };
-        let first = self.clear + room(cell.bar.repeat_start.is_some(), self.repeat);
+        let first = self.behind + room(cell.bar.repeat_start.is_some(), self.dots);
         let end = room(cell.bar.repeat_end.is_some(), self.repeat);
         let end = end.max(room(cell.bar.double_end, self.double));
-        let mut limit = self.beats.width(cell.length) - self.clear - end;
+        let mut limit = self.bar(cell.length) - self.clear - end;
         let mut places = Vec::with_capacity(cell.slots.len());
         for slot in cell.slots.iter().rev() {
             let (natural, width) = (self.natural(slot), slot.width());
-            let x = natural.min(limit - width);
+            let x = natural.max(first).min(limit - width);
             // Its tick stays under it.
             if natural - x > width * 0.5 || x < first {
                 return None;
