@@ -200,7 +200,7 @@ mod tests {
 
     #[test]
     fn rows_beneath_which_voices_run_are_even() {
-        let room = Room { left: pt(50.0), right: pt(50.0), ..Room::default() };
+        let room = Room { left: pt(44.0), right: pt(44.0), ..Room::default() };
         let columns = Columns::of(6, room, pt(11.0), pt(470.0), Among::Lanes);
         assert_eq!((columns.number, columns.even(6).number), (4, 3));
     }
