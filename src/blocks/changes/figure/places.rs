@@ -72,7 +72,10 @@ impl Grid {
         let felt = beats.width(of.felt);
         let lead = mm(desk, 4.1).min(felt * 0.45);
         let dots = if of.repeats { mm(desk, 1.5).min(felt * 0.3) } else { Pt::ZERO };
-        let inset = lead + dots - beats.width(of.shortest) * (1.0 - BEFORE_LINE);
+        let shortest = beats.width(of.shortest);
+        // A bar line would swallow a small tick that is nearer.
+        let tail = (shortest * BEFORE_LINE).max(mm(desk, 1.3).min(felt * 0.3));
+        let inset = lead + dots + tail - shortest;
         Grid {
             beats,
             lead: lead + dots,

@@ -143,10 +143,6 @@ impl<'a> Strip<'a> {
                 let is_felt = (bar.cell.from + moment) % felt == Ticks::ZERO;
                 let height = if is_felt { mm(desk, 1.25) } else { mm(desk, 0.75) };
                 let x = bar.x + self.grid.tick(moment);
-                // A bar line would swallow a small tick that is so near.
-                if !is_felt && bar.x + bar.width - x < mm(desk, 1.2) {
-                    continue;
-                }
                 let top = Point::new(x, y - height);
                 drawing.path(Path::line(at(x), top, line_width(desk, 0.3)));
             }
