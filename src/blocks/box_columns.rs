@@ -10,6 +10,8 @@ use crate::ink::Pt;
 pub enum Among {
     /// The words of a lesson: five boxes of six strings fill the measure of A4 (looks, "Boxes").
     Words,
+    /// Lanes beneath them, which read best in one row.
+    Lanes,
     /// Boxes alone, on a page of chords: six fill it.
     Boxes,
 }
@@ -19,14 +21,33 @@ impl Among {
     fn air(self) -> f32 {
         match self {
             Among::Words => 1.7,
-            Among::Boxes => 0.3,
+            Among::Lanes => 0.5,
+            Among::Boxes => 0.2,
         }
+    }
+
+    /// How far columns are apart at most. Among words that depends on the measure alone, so that figures of a few
+    /// boxes stand in the same columns.
+    fn loosest(self, number: usize, natural: Pt, unit: Pt, width: Pt) -> Pt {
+        if self == Among::Boxes {
+            return natural * LOOSEST;
+        }
+        let usual = unit * (BOX + Among::Words.air());
+        let fitting = ((width - unit * BOX) / usual + 1.01).max(1.0) as usize;
+        let columns = fitting.min(SAME).max(number);
+        let gaps = columns.saturating_sub(1).max(1) as f32;
+        ((width - unit * BOX) / gaps).max(natural)
     }
 }
 
 /// How many times their least pitch columns may be apart: so that three or four boxes still read as a row
 /// (chosen by eye).
 const LOOSEST: f32 = 1.55;
+/// The room of a box of six strings with the number of its first fret, in units (2.5 each way for the strings, a root
+/// to the left with its number, a dot to the right).
+const BOX: f32 = 6.7;
+/// Among words as many boxes as this, or fewer, stand in the same columns, whatever their number (chosen by eye).
+const SAME: usize = 4;
 /// So many columns of a chart may be as near to each other as on a page of chords; fewer, being larger, are further
 /// apart by so many units at least (chosen by eye).
 const MANY: usize = 5;
@@ -39,9 +60,10 @@ const BETWEEN_CAPTIONS: f32 = 3.0 / 3.9;
 pub struct Room {
     left: Pt,
     right: Pt,
-    /// The room to the left of the first box's middle and to the right of the last one's.
+    /// The room to the left of the first box's middle.
     before: Pt,
-    behind: Pt,
+    /// From a box's middle to the next one's, at least.
+    pitch: Pt,
     /// Whether words stand beneath the boxes, which are broken where the columns end.
     pub captioned: bool,
 }
@@ -60,9 +82,9 @@ impl Room {
         self.before = self.before.max(width);
     }
 
-    /// Keeps room for what stands to the right of the last box's middle alone.
-    pub fn hold_behind(&mut self, width: Pt) {
-        self.behind = self.behind.max(width);
+    /// Keeps the boxes so far apart.
+    pub fn hold_pitch(&mut self, pitch: Pt) {
+        self.pitch = self.pitch.max(pitch);
     }
 
     /// Keeps room for something of a width that is centred on a box.
@@ -93,15 +115,15 @@ impl Columns {
     pub fn of(boxes: usize, room: Room, unit: Pt, width: Pt, among: Among) -> Columns {
         let most = width / 2.0;
         let (mut left, mut right) = (room.left.min(most), room.right.min(most));
-        let natural = left + right + unit * among.air();
-        (left, right) = (left.max(room.before).min(most), right.max(room.behind).min(most));
+        let natural = (left + right + unit * among.air()).max(room.pitch);
+        left = left.max(room.before).min(most);
         // A hair over is a rounding error.
         let fitting = ((width - left - right) / natural + 1.01) as usize;
         let fitting = fitting.max(1);
         let even = boxes.div_ceil(boxes.div_ceil(fitting).max(1));
         let number = even.max(fitting.saturating_sub(1)).min(boxes).max(1);
         let air = unit * BETWEEN_CAPTIONS;
-        let loosest = natural * LOOSEST;
+        let loosest = among.loosest(number, natural, unit, width);
         if room.captioned {
             // Captions with their air fill the measure.
             let half = ((width + air) / number as f32).min(loosest) / 2.0 - air / 2.0;
@@ -143,6 +165,13 @@ impl Columns {
         Columns { number, pitch, left, right, caption }
     }
 
+    /// The same, with no more columns than make the fewest rows of so many boxes: 3 and 3, not 4 and 2.
+    #[must_use]
+    pub fn even(self, boxes: usize) -> Columns {
+        let rows = boxes.div_ceil(self.number.max(1)).max(1);
+        Columns { number: boxes.div_ceil(rows).max(1), ..self }
+    }
+
     /// The width of a column.
     pub fn width(&self) -> Pt {
         self.left + self.right
@@ -151,5 +180,28 @@ impl Columns {
     /// The width of a row of so many boxes.
     pub fn row_width(&self, boxes: usize) -> Pt {
         self.width() + self.pitch * boxes.saturating_sub(1) as f32
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn figures_of_three_and_four_boxes_stand_in_the_same_columns() {
+        let room = |side: f32| Room { left: pt(side), right: pt(30.0), ..Room::default() };
+        let pitch =
+            |boxes, side| Columns::of(boxes, room(side), pt(11.0), pt(470.0), Among::Words).pitch;
+        assert_eq!(pitch(3, 30.0), pitch(4, 30.0));
+        assert_eq!(pitch(3, 38.0), pitch(3, 30.0));
+    }
+
+    #[test]
+    fn rows_beneath_which_voices_run_are_even() {
+        let room = Room { left: pt(50.0), right: pt(50.0), ..Room::default() };
+        let columns = Columns::of(6, room, pt(11.0), pt(470.0), Among::Lanes);
+        assert_eq!((columns.number, columns.even(6).number), (4, 3));
     }
 }

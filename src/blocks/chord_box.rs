@@ -111,6 +111,8 @@ mod share {
     /// Half the side of a root's square and half the height of a barre: beside a dot as large as it to the eye.
     pub const SQUARE: f32 = 1.52 / 3.9;
     pub const OUTLINE: f32 = 0.33 / 3.9;
+    /// How much further than a dot a barre goes round its outermost strings, so that their fingers stand clear.
+    pub const FURTHER: f32 = 0.35 / 3.9;
     pub const SIGN: f32 = 0.95 / 3.9;
     /// The air between the nut and the signs above it, and between these and what stands above them.
     pub const CLEAR: f32 = 0.8 / 3.9;
@@ -216,16 +218,27 @@ impl ChordBox<'_> {
     /// How far the drawing reaches out to the left and to the right of the outer strings.
     pub fn reach(&self, measures: &Measures, desk: &Desk) -> (Pt, Pt) {
         let hair = measures.unit * 0.02;
-        let dot = measures.unit * share::DOT + hair;
+        let dot = |string: Option<StringIndex>| {
+            let is_barred = string.is_some_and(|string| self.is_barred(string));
+            measures.unit * (share::DOT + if is_barred { share::FURTHER } else { 0.0 }) + hair
+        };
+        let mut strings = StringIndex::first(self.strings());
+        let (low, high) = (dot(strings.next()), dot(strings.next_back()));
         let number = self.number(desk);
-        let number = number.map_or(dot, |number| self.beside(measures) + number.width + hair);
-        if self.left_handed { (dot, number) } else { (number, dot) }
+        let low = number.map_or(low, |number| self.beside(measures) + number.width + hair);
+        if self.left_handed { (high, low) } else { (low, high) }
     }
 
     /// How far the number of the first fret stands off the lowest-placed string.
     fn beside(&self, measures: &Measures) -> Pt {
         let has_dot = self.fingering.frets.first() == Some(&Some(self.first_fret()));
-        let share = if has_dot { share::DOT + share::BESIDE_DOT } else { share::BESIDE };
+        let is_barred =
+            StringIndex::first(self.strings()).next().is_some_and(|low| self.is_barred(low));
+        let share = match (has_dot, is_barred) {
+            (true, true) => share::DOT + share::FURTHER + share::BESIDE_DOT,
+            (true, false) => share::DOT + share::BESIDE_DOT,
+            (false, _) => share::BESIDE,
+        };
         measures.unit * share
     }
 
@@ -260,6 +273,16 @@ impl ChordBox<'_> {
         desk: &Desk,
     ) {
         Pen { shape: self, drawing, at, rows, measures, desk }.draw();
+    }
+
+    /// Whether a string's finger presses others too on its fret, so that its dot is the bar.
+    fn is_barred(&self, string: StringIndex) -> bool {
+        let Fingering { fingers, frets } = self.fingering;
+        let here = (fingers.get(string.index()), frets.get(string.index()));
+        let (Some(Some(finger)), Some(Some(fret))) = here else { return false };
+        let alike =
+            fingers.iter().zip(frets).filter(|pair| *pair == (&Some(*finger), &Some(*fret)));
+        self.blank.is_none() && alike.count() > 1
     }
 
     fn is_root(&self, string: StringIndex) -> bool {

@@ -1,6 +1,7 @@
 //! Lanes: what voices do from chord to chord. Beneath the chords' columns lies a lane for each voice with the
 //! note that it sounds in each; a heavy level line runs where it stays, a thin sloping one with its distance
-//! where it moves. Where a voice begins or ceases there is no line.
+//! where it moves. Where a voice begins or ceases there is no line. A further row begins with what the one
+//! before it ended with, in brackets.
 
 use super::chord_box;
 use super::figure::Desk;
@@ -48,11 +49,12 @@ mod share {
     pub const CLEAR: f32 = 1.1 / 3.9;
     /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
     pub const ABOVE_LINE: f32 = 1.15 / 3.9;
-    /// How large a half is, in sizes of the digits, and how far it hangs below their line.
-    pub const HALF: f32 = 1.35;
-    pub const HALF_LOWER: f32 = 0.1;
-    /// A line from or to another row is at least so long.
-    pub const STUB: f32 = 2.0 / 3.9;
+    /// How large a distance is, in sizes of the labels, so that a copy of a copy still shows a half.
+    pub const DISTANCE: f32 = 1.25;
+    /// How large a note is that is shown once more, in sizes of the others.
+    pub const AGAIN: f32 = 0.85;
+    /// A line is at least so long.
+    pub const SHORTEST: f32 = 2.0 / 3.9;
 }
 
 /// The lanes of a figure, ready to be drawn row by row.
@@ -70,8 +72,6 @@ pub struct Row {
     pub first: Pt,
     /// From a column to the next.
     pub pitch: Pt,
-    /// Where it ends.
-    pub right: Pt,
 }
 
 impl<'a> Lanes<'a> {
@@ -80,18 +80,31 @@ impl<'a> Lanes<'a> {
         Lanes { lanes, desk, unit: chord_box::unit(desk) }
     }
 
-    /// The room that labels and notes need to the left of the first column's middle, and lines that come from another
-    /// row.
-    pub fn before(&self) -> Pt {
-        let label = |lane: &Lane| self.small(&lane.label).width;
-        let label = self.lanes.iter().map(label).fold(Pt::ZERO, Pt::max);
-        let air = if label > Pt::ZERO { share::CLEAR } else { 0.0 };
-        label + self.unit * (air + share::STUB + share::CLEAR) + self.widest() / 2.0
+    /// The room that labels and notes need to the left of the first column's middle; where there are several rows,
+    /// also what a further one begins with: a note once more and the line that leads on from it.
+    pub fn before(&self, in_one_row: bool) -> Pt {
+        let again = match in_one_row {
+            true => Pt::ZERO,
+            false => self.widest_again() + self.line_room() + self.unit * share::CLEAR,
+        };
+        self.labels() + again + self.widest() / 2.0
     }
 
-    /// The room that a line to another row needs, with its distance, to the right of the last column's middle.
-    pub fn behind(&self) -> Pt {
-        self.widest() / 2.0 + self.unit * (share::CLEAR * 1.2) + self.widest_distance()
+    /// The room of the labels, with air.
+    fn labels(&self) -> Pt {
+        let label = |lane: &Lane| self.small(&lane.label).width;
+        let widest = self.lanes.iter().map(label).fold(Pt::ZERO, Pt::max);
+        if widest > Pt::ZERO { widest + self.unit * share::CLEAR } else { Pt::ZERO }
+    }
+
+    fn widest_again(&self) -> Pt {
+        let notes = self.lanes.iter().flat_map(|lane| lane.notes.iter().flatten());
+        notes.map(|note| self.again(note).width).fold(Pt::ZERO, Pt::max)
+    }
+
+    /// The least room of a line with its distance between two notes.
+    fn line_room(&self) -> Pt {
+        self.widest_distance().max(self.unit * share::SHORTEST) + self.unit * (share::CLEAR * 2.0)
     }
 
     /// The width of the widest note.
@@ -138,39 +151,37 @@ impl<'a> Lanes<'a> {
     }
 
     fn lane(&self, drawing: &mut Drawing, baseline: Pt, row: &Row, lane: &Lane) {
-        let label = self.small(&lane.label);
-        let mut from =
-            if label.width > Pt::ZERO { label.width + self.unit * share::CLEAR } else { Pt::ZERO };
-        drawing.text(Point::new(Pt::ZERO, baseline), label);
+        drawing.text(Point::new(Pt::ZERO, baseline), self.small(&lane.label));
         let middle = baseline - self.desk.fonts.measures(NOTE, self.note_size()).cap_height / 2.0;
-        let before = row.columns.start.checked_sub(1);
-        let mut by = before.and_then(|before| lane.moves.get(before).copied().flatten());
-        let mut begun = false;
+        let clear = self.unit * share::CLEAR;
+        let mut from = Pt::ZERO;
+        let mut by = None;
+        if let Some((note, leads)) = leads_in(row, lane) {
+            let again = self.again(note);
+            let x = self.labels() + clear;
+            from = x + again.width + clear;
+            drawing.text(Point::new(x, baseline), again);
+            by = Some(leads);
+        }
         for (at, column) in row.columns.clone().enumerate() {
             let note = lane.notes.get(column).and_then(Option::as_ref).map(|note| self.note(note));
             let x = row.first + row.pitch * at as f32;
             if let Some(note) = note {
                 let half = note.width / 2.0;
-                let to = x - half - self.unit * share::CLEAR;
                 if let Some(by) = by {
-                    let line = Line { from, to, y: middle, by };
-                    self.line(drawing, line, if begun { Ends::Both } else { Ends::Right });
+                    self.line(drawing, Line { from, to: x - half - clear, y: middle, by });
                 }
-                from = x + half + self.unit * share::CLEAR;
+                from = x + half + clear;
                 drawing.text(Point::new(x - half, baseline), note);
             }
-            begun = true;
             by = lane.moves.get(column).copied().flatten();
-        }
-        if let Some(by) = by.filter(|_| row.columns.end < lane.notes.len()) {
-            self.line(drawing, Line { from, to: row.right, y: middle, by }, Ends::Left);
         }
     }
 
-    /// A line between two notes, or half of one that goes on in another row.
-    fn line(&self, drawing: &mut Drawing, line: Line, ends: Ends) {
+    /// A line between two notes.
+    fn line(&self, drawing: &mut Drawing, line: Line) {
         let Line { from, to, y, by } = line;
-        if to - from < self.unit * share::STUB {
+        if to - from < self.unit * share::SHORTEST {
             return;
         }
         let width = |share: f32| (self.unit * share).max(LineWidth::THINNEST);
@@ -182,18 +193,11 @@ impl<'a> Lanes<'a> {
         let steps = by.unsigned_abs().saturating_sub(1).min(12) as f32;
         let slope = (share::SLOPE + share::STEEPER * steps).min(share::STEEPEST);
         let rise = self.unit * slope * by.signum() as f32 / 2.0;
-        let (left, right) = match ends {
-            Ends::Both => (y + rise, y - rise),
-            Ends::Left => (y + rise, y),
-            Ends::Right => (y, y - rise),
-        };
         let thin = width(share::MOVES);
-        drawing.path(Path::line(Point::new(from, left), Point::new(to, right), thin));
-        // Half a line tells how far only where the row ends: the next one need not say it again.
+        drawing.path(Path::line(Point::new(from, y + rise), Point::new(to, y - rise), thin));
         let distance = self.distance(by);
-        if ends != Ends::Right && distance.width <= to - from {
-            let middle = (left + right) / 2.0;
-            let y = middle - self.unit * share::ABOVE_LINE;
+        if distance.width <= to - from {
+            let y = y - self.unit * share::ABOVE_LINE;
             drawing.text_centred((from + to) / 2.0, y, distance);
         }
     }
@@ -213,16 +217,16 @@ impl<'a> Lanes<'a> {
         self.desk.words(&format!("{}\u{a0}\u{a0}", sounded.degree), small).then(note)
     }
 
-    /// How far a voice moves. Digits are upright, and those of a half larger, so that a copy of a copy shows them.
+    /// A note of the row before, in brackets.
+    fn again(&self, sounded: &Sounded) -> Text {
+        let size = (self.note_size() * share::AGAIN).max(chord_box::small_size(self.desk));
+        self.desk.words(&format!("({})", sounded.note), Style::new(NOTE, size))
+    }
+
+    /// How far a voice moves, in one face: a half is of the size of its words.
     fn distance(&self, by: i32) -> Text {
-        let told = words::moved(by);
-        let (way, number) = told.split_at(told.find(is_digit).unwrap_or(told.len()));
-        let digits = Style::new(Face::Sans, chord_box::small_size(self.desk));
-        let (size, rise) = (digits.size * share::HALF, digits.size * -share::HALF_LOWER);
-        let half = Style { size, rise, ..digits };
-        let (whole, fraction) = number.split_at(number.find('½').unwrap_or(number.len()));
-        let number = self.desk.words(whole, digits).then(self.desk.words(fraction, half));
-        self.small(way).then(number)
+        let size = chord_box::small_size(self.desk) * share::DISTANCE;
+        self.desk.words(&words::moved(by), Style::new(Face::SerifItalic, size))
     }
 
     fn small(&self, words: &str) -> Text {
@@ -230,8 +234,11 @@ impl<'a> Lanes<'a> {
     }
 }
 
-fn is_digit(letter: char) -> bool {
-    letter.is_ascii_digit() || letter == '½'
+/// The note that a row begins with once more, and how far it moves from there; none where no voice leads in.
+fn leads_in<'l>(row: &Row, lane: &'l Lane) -> Option<(&'l Sounded, i32)> {
+    let before = row.columns.start.checked_sub(1)?;
+    lane.notes.get(row.columns.start)?.as_ref()?;
+    Some((lane.notes.get(before)?.as_ref()?, lane.moves.get(before).copied().flatten()?))
 }
 
 /// The face of a note that is not the one to aim at.
@@ -245,14 +252,6 @@ struct Line {
     y: Pt,
     /// How far the voice moves, in half steps.
     by: i32,
-}
-
-/// Which ends of a line are in its row.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Ends {
-    Both,
-    Left,
-    Right,
 }
 
 /// What the lanes tell, for whoever listens: "String 1: G, down a half step to F sharp, …".
@@ -306,7 +305,7 @@ mod tests {
         let desk = Desk { fonts: &fonts, look: &look, width: pt(440.0) };
         let lanes = [lane];
         let lanes = Lanes::new(&lanes, &desk);
-        let row = Row { columns, first: pt(60.0), pitch: pt(110.0), right: pt(320.0) };
+        let row = Row { columns, first: pt(60.0), pitch: pt(110.0) };
         let mut drawing = Drawing::new(pt(440.0), lanes.height(&row));
         lanes.draw(&mut drawing, Pt::ZERO, &row);
         let (mut lines, mut words) = (Vec::new(), Vec::new());
@@ -349,16 +348,15 @@ mod tests {
     }
 
     #[test]
-    fn a_line_goes_on_from_row_to_row() {
-        let one = || lane("string 1", &["G", "F♯", "F♯", "G"], &[Some(-1), Some(0), Some(1)]);
+    fn a_further_row_begins_with_the_notes_of_the_one_before() {
+        let one = || lane("", &["G", "F♯", "F♯", "G"], &[Some(-1), Some(0), Some(1)]);
         let (first, words) = drawn(one(), 0..3, 11.055);
-        let last = first[2];
-        assert!(last[1] == 320.0 && last[2] > 0.0, "{first:?}");
-        assert_eq!(words.last().unwrap(), "up ½");
+        assert_eq!(first.len(), 2, "{first:?}");
+        assert_eq!(words, ["", "G", "down ½", "F♯", "F♯"]);
         let (second, words) = drawn(one(), 3..4, 11.055);
         let [into] = second[..] else { panic!("{second:?}") };
         assert!(into[1] < 60.0 && into[2] > 0.0, "{into:?}");
-        assert_eq!(words, ["string 1", "G"]);
+        assert_eq!(words, ["", "(F♯)", "up ½", "G"]);
     }
 
     #[test]

@@ -287,6 +287,40 @@ mod tests {
         }
     }
 
+    /// The thinnest line of some items.
+    fn thinnest(items: &[Item]) -> Pt {
+        let of = |item: &Item| match item {
+            Item::Path(path) => path.stroke.map(|line| line.width),
+            Item::Group(group) => Some(thinnest(&group.items)),
+            _ => None,
+        };
+        items.iter().filter_map(of).fold(Pt(f32::INFINITY), Pt::min)
+    }
+
+    #[test]
+    fn lines_of_a_chart_for_the_wall_are_half_a_millimetre_at_least() {
+        let template = Template::load("chart", |_| None).unwrap();
+        let fonts = Fonts::new();
+        // Strings 8 mm apart, and as far apart as they may be.
+        for gap in [pt(22.7), pt(StringGap::MOST)] {
+            let look = enlarged(&template.figure, gap / template.figure.box_gap);
+            let desk = Desk { fonts: &fonts, look: &look, width: pt(482.0) };
+            let setting = crate::lesson::Setting::default();
+            let strings = StringIndex::first(6).collect();
+            let within = Within { strings, frets: None, near: None, keep: Some(1) };
+            let wish = Wish::Chords(vec![Chord::parse("F").unwrap()]);
+            let chart = work::chart(&wish, &within, &setting, &mut Findings::default()).unwrap();
+            let Content::Boxes(shapes) = &chart.parts.first().unwrap().content else {
+                panic!("no boxes");
+            };
+            let grid = Grid::of_all(&[shapes], true, &desk, &setting);
+            let figure = shapes.figure_on(&grid, &desk, &setting);
+            let found = figure.strips.iter().map(|strip| thinnest(&strip.items));
+            let found = found.fold(Pt(f32::INFINITY), Pt::min);
+            assert!(found >= pt(0.5 / 25.4 * 72.0) && found < gap, "{found:?}");
+        }
+    }
+
     #[test]
     fn a_chart_has_one_size() {
         for wish in wishes() {

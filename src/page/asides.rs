@@ -86,7 +86,7 @@ impl Flow<'_> {
 
     /// Sets an aside as soon as it is known which have room; at once where there is no column for them.
     pub(super) fn aside(&mut self, aside: Aside) {
-        if self.job.side().is_some() {
+        if self.job.side().is_some() || matches!(aside.folded, Folded::Announced(_)) {
             self.asides.push(aside);
         } else {
             self.folded(aside);
@@ -115,8 +115,10 @@ impl Flow<'_> {
 
     /// Gives each aside its place: beside the text where it has room, in the text else.
     pub(super) fn settle(&mut self) {
-        let (Some(side), mut asides) = (self.job.side(), std::mem::take(&mut self.asides)) else {
-            return;
+        let mut asides = std::mem::take(&mut self.asides);
+        let Some(side) = self.job.side() else {
+            let folded = asides.into_iter().map(|aside| self.folded_apart(aside)).collect();
+            return insert(&mut self.galley, folded);
         };
         self.float_cautions(&mut asides, side);
         asides.sort_by_key(|aside| aside.anchor);
@@ -131,18 +133,20 @@ impl Flow<'_> {
                         slip.notes.push(note);
                     }
                 }
-                None => {
-                    let galley = std::mem::take(&mut self.galley);
-                    let (fold, leads) = (aside.fold, matches!(aside.folded, Folded::Announced(_)));
-                    self.folded(aside);
-                    let slips = std::mem::replace(&mut self.galley, galley).slips;
-                    folded.push((fold, leads, slips));
-                }
+                None => folded.push(self.folded_apart(aside)),
             }
         }
         ground.hold(&mut self.galley);
         folded.sort_by_key(|(fold, ..)| *fold);
         insert(&mut self.galley, folded);
+    }
+
+    /// An aside's slips in the text: above which slip they stand, and whether they lead to it.
+    fn folded_apart(&mut self, aside: Aside) -> (usize, bool, Vec<Slip>) {
+        let galley = std::mem::take(&mut self.galley);
+        let (fold, leads) = (aside.fold, matches!(aside.folded, Folded::Announced(_)));
+        self.folded(aside);
+        (fold, leads, std::mem::replace(&mut self.galley, galley).slips)
     }
 
     /// The caution is long and belongs to no line: where a page would end beside it, it stands at the next one's head, so

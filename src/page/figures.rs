@@ -3,7 +3,7 @@
 
 use super::asides::{Aside, Entry, Folded};
 use super::flow::{Flow, LEAD_IN, Leads, MARK, Manner, Room};
-use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WORDS, Slip, TOGETHER};
+use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WHOLE, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::baseline;
 use super::named;
 use super::paragraph::{Dress, Passage};
@@ -22,6 +22,13 @@ use crate::words::paper;
 
 /// How many lines, the heading's among them, move with the figure that they lead to; chosen by eye.
 const LEADING_LINES: usize = 5;
+
+/// How much of its space a figure keeps beneath a heading; chosen by eye: well under what is above the heading.
+const BENEATH_HEADING: f32 = 0.5;
+/// How many strips a figure has at most that stays whole where a page has room for it.
+const FEW_STRIPS: usize = 3;
+/// How much of a page such a figure takes at most.
+const SHORT_FIGURE: f32 = 0.5;
 
 /// The room above a note beneath its figure, in spaces between a caption and a figure.
 pub const NOTE_SPACE: f32 = 0.7;
@@ -55,7 +62,9 @@ impl Flow<'_> {
             return;
         }
         let space = self.template().spaces.figure;
-        self.galley.figure_space(space);
+        // A heading is the figure's own where nothing stands between them.
+        let headed = self.heading_end == Some(self.galley.next());
+        self.galley.figure_space(if headed { space * BENEATH_HEADING } else { space });
         let from = self.galley.next();
         match figure {
             Some(figure) => self.figure(figure, block.caption.as_deref(), block.number, place),
@@ -93,13 +102,17 @@ impl Flow<'_> {
         // A song's lines are a text, which goes on from page to page like others.
         let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
         let continued = says_so.then(|| self.continued(number, place));
-        let (notes, anchor) = (figure.notes, self.galley.next());
+        let total: Pt = figure.strips.iter().map(|strip| strip.height).sum();
+        let is_short = figure.strips.len() <= FEW_STRIPS && total <= highest * SHORT_FIGURE;
+        let parted = if is_short { PARTED_WHOLE } else { PARTED_FIGURE };
+        let (mut notes, anchor) = (figure.notes, self.galley.next());
+        notes.retain(|note| !self.is_known(note));
         for (index, strip) in figure.strips.into_iter().enumerate() {
             let joint = figure.joints.get(index).copied().unwrap_or_default();
             let (space, cost) = match joint {
-                Joint::Apart => (self.template().spaces.strip, PARTED_FIGURE),
+                Joint::Apart => (self.template().spaces.strip, parted),
                 Joint::Stanza(air) => (air, PARTED_WORDS),
-                Joint::Line(air) => (air, PARTED_FIGURE),
+                Joint::Line(air) => (air, PARTED_WHOLE),
                 Joint::Held(air) => (air, LONELY_LINE),
             };
             if index > 0 {
@@ -120,6 +133,11 @@ impl Flow<'_> {
             self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place: whole });
         }
         self.leads_in = self.galley.next();
+    }
+
+    /// Whether a note is a key to signs that an earlier figure gave: a lesson gives it once.
+    fn is_known(&mut self, note: &Printed) -> bool {
+        note.text() == paper::lanes::KEY && std::mem::replace(&mut self.lanes_known, true)
     }
 
     /// What a note says of a figure.
@@ -156,7 +174,10 @@ impl Flow<'_> {
             None => self.entry(None, said, place),
         };
         let entries = announced.iter().map(entry).collect();
-        let (fold, folded) = (self.galley.next(), Folded::Announced(announced));
+        // What holds is to be known before the words that lead to the figure are read.
+        let led = self.paragraph_at >= anchor && self.paragraph_at > 0;
+        let fold = if led { self.paragraph_at } else { self.galley.next() };
+        let folded = Folded::Announced(announced);
         self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place });
     }
 

@@ -31,8 +31,8 @@ pub const MARK: Bar = Bar { x: pt(-9.0), width: pt(2.0), shade: 0.0, joined: fal
 const RULE_ON_TOP: f32 = 4.0;
 
 /// What it costs to part words that end with a colon, or a heading with a few lines, from what they lead to: as much
-/// as a hole of over a third of a page.
-pub const LEAD_IN: f32 = 10.0;
+/// as a hole of a fifth of a page: the caption says what a figure is, the words before it may stand overleaf.
+pub const LEAD_IN: f32 = 3.5;
 
 /// Where blocks are set.
 #[derive(Debug, Clone, Copy)]
@@ -119,6 +119,12 @@ pub struct Flow<'a> {
     pub(super) leads_in: usize,
     /// The first slip of a heading that no figure follows yet.
     pub(super) headed_at: Option<usize>,
+    /// Whether an earlier figure gave the key to the signs of lanes.
+    pub(super) lanes_known: bool,
+    /// The slip that follows the last heading.
+    pub(super) heading_end: Option<usize>,
+    /// The first slip of the last paragraph.
+    pub(super) paragraph_at: usize,
     /// How many faults a draft may still word.
     pub faults_left: usize,
     outline: Outline,
@@ -149,6 +155,9 @@ impl<'a> Flow<'a> {
             asides: Vec::new(),
             leads_in: 0,
             headed_at: None,
+            lanes_known: false,
+            heading_end: None,
+            paragraph_at: 0,
             faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
             caution: Caution::default(),
@@ -219,7 +228,7 @@ impl<'a> Flow<'a> {
         let from = self.galley.next();
         self.leads_in = from;
         self.headed_at = Some(from);
-        self.galley.space(look.space_above);
+        self.galley.figure_space(look.space_above);
         self.inlines(words, part, Manner::balanced(type_), place);
         self.galley.keep_whole(from);
         if let Some(first) = self.galley.slips.get_mut(from) {
@@ -228,12 +237,14 @@ impl<'a> Flow<'a> {
         }
         self.galley.space(look.space_below);
         self.galley.hold(TOGETHER);
+        self.heading_end = Some(self.galley.next());
     }
 
     fn paragraph(&mut self, words: &[Inline], place: Room) {
         let body = self.template().body;
         let type_ = Type::from(body);
         self.galley.space(place.gap);
+        self.paragraph_at = self.galley.next();
         let composed = compose(words, type_.style(), self.least_raised(), &self.lesson.phrases);
         for stretch in composed.stretches {
             match stretch {
@@ -498,6 +509,8 @@ impl<'a> Flow<'a> {
         let part = self.parts.add(Role::Paragraph, place.part);
         let inner = place.moved_in(self.template().spaces.indent * 0.6, part);
         self.galley.space(place.gap * 2.0);
+        // It is about what it follows: alone on the next page nobody would know why it is there.
+        self.galley.hold(LONELY_LINE);
         let from = self.galley.next();
         self.passage(&passage, part, &Leads::default(), Manner::ragged(small), inner);
         self.galley.keep_whole(from);

@@ -12,6 +12,9 @@ pub const TOGETHER: f32 = 10_000.0;
 pub const LONELY_LINE: f32 = 40.0;
 /// What it costs to part a figure between its strips: as much as a hole of a fifth of a page.
 pub const PARTED_FIGURE: f32 = 3.0;
+/// What it costs to part a figure of few strips, or a verse: as much as a hole of over half a page, so that what a page
+/// has room for stays whole.
+pub const PARTED_WHOLE: f32 = 20.0;
 /// What it costs to part a paragraph, a list's item or a table: as much as a hole of a twelfth.
 pub const PARTED_WORDS: f32 = 1.0;
 
@@ -38,7 +41,7 @@ pub struct Slip {
     pub reach: Pt,
     /// The space above, left out at a page's head.
     pub space: Pt,
-    /// Whether that is a figure's space, which may be closed a little.
+    /// Whether that is a figure's or a heading's space, which may be closed a little.
     pub elastic: bool,
     /// What it costs to end the page before it.
     pub cost: f32,
@@ -122,7 +125,7 @@ impl Galley {
         self.space = self.space.max(space);
     }
 
-    /// Asks for a figure's space before what comes next.
+    /// Asks for a space that may be closed, a figure's or a heading's, before what comes next.
     pub fn figure_space(&mut self, space: Pt) {
         self.elastic = true;
         self.space(space);

@@ -30,11 +30,11 @@ pub fn document(mut flow: Flow<'_>) -> Document {
     let (lesson, job) = (flow.lesson, flow.job);
     let breaks::Cut { pages: ranges, kept } = breaks::cut(&flow.galley, job.column().1);
     let Galley { slips, heads, .. } = flow.galley;
-    let frame = Frame { lesson, job, margins: job.margins(), kept, count: ranges.len().max(1) };
+    let frame = Frame { lesson, job, margins: job.margins(), count: ranges.len().max(1) };
     let mut slips = slips.into_iter();
     let mut bookmarks = Vec::new();
     let pages = (0..frame.count).map(|number| {
-        let mut sheet = frame.sheet();
+        let mut sheet = frame.sheet(kept.get(number).copied().unwrap_or(1.0));
         let count = ranges.get(number).map_or(0, ExactSizeIterator::len);
         let first = slips.as_slice().first();
         if let Some(head) = first.and_then(|slip| slip.head).and_then(|index| heads.get(index)) {
@@ -62,8 +62,6 @@ struct Frame<'a> {
     lesson: &'a Elaborated<'a>,
     job: &'a Job<'a>,
     margins: Margins,
-    /// How much of their space figures keep.
-    kept: f32,
     count: usize,
 }
 
@@ -71,6 +69,8 @@ struct Frame<'a> {
 struct Sheet<'a> {
     frame: &'a Frame<'a>,
     page: Page,
+    /// How much of their space figures and headings keep.
+    kept: f32,
     /// How far down the next slip stands.
     y: Pt,
     /// Whether nothing stands on it yet.
@@ -102,7 +102,7 @@ impl Sheet<'_> {
 
     /// Places a slip beneath the others; the bookmark that leads to it.
     fn place(&mut self, slip: Slip, page: usize) -> Option<Bookmark> {
-        let space = if self.empty { Pt::ZERO } else { slip.space_at(self.frame.kept) };
+        let space = if self.empty { Pt::ZERO } else { slip.space_at(self.kept) };
         self.bars(&slip.bars, space, slip.height);
         self.y += space;
         self.empty = false;
@@ -162,12 +162,13 @@ impl Sheet<'_> {
 }
 
 impl Frame<'_> {
-    fn sheet(&self) -> Sheet<'_> {
+    fn sheet(&self, kept: f32) -> Sheet<'_> {
         let (width, height) = self.job.paper_size();
         let page = Page { drawing: Drawing::new(width, height), ..Page::default() };
         Sheet {
             frame: self,
             page,
+            kept,
             y: self.margins.top,
             empty: true,
             bars: Vec::new(),
@@ -210,8 +211,10 @@ impl Frame<'_> {
         let room = width - number.width - small.size * BEFORE_NUMBER;
         let right = margins.left + width - number.width;
         let mut words = vec![(Point::new(right, bottom), number)];
-        let mut y = bottom;
-        for line in self.foot_lines(room) {
+        let lines = self.foot_lines(room);
+        // Several lines stand about where one would: large type would sink to the paper's edge.
+        let mut y = lines.iter().skip(1).fold(bottom, |y, _| y - small.leading * 0.5);
+        for line in lines {
             words.push((Point::new(margins.left, y), line));
             y += small.leading;
         }

@@ -212,6 +212,10 @@ pub mod tab {
     pub const LEFT: &str = "left";
     /// See there.
     pub const RIGHT: &str = "right";
+    /// What stands before the fingers of the hand on the neck, where that is the right one.
+    pub const FRETTING: &str = "fretting";
+    /// What stands before the fingers of the other hand then.
+    pub const PLUCKING: &str = "plucking";
     /// See there.
     pub const PICK: &str = "pick";
     /// Where no chord sounds.
@@ -220,6 +224,9 @@ pub mod tab {
 
 /// Songs.
 pub mod song {
+    /// What the row of boxes above a song is called.
+    pub const CHORDS: &str = "the song’s chords";
+
     /// Where the capo is.
     pub fn capo(fret: u8) -> String {
         match fret {

@@ -291,7 +291,7 @@ fn pictures_and_templates_are_watched_too() {
     assert!(line.contains("gone: doubt"), "{line}");
     place.write("pictures/square.svg", SQUARE.replace("width='9'", "width='5'"));
     running.line("square.svg changed · page 1 of 1");
-    place.write("looks/mine.toml", "based-on = \"handout\"\n[body]\nsize = 11.0\n");
+    place.write("looks/mine.toml", "based-on = \"handout\"\n[body]\nsize = 12.0\n");
     running.line("template changed · page 1 of 1");
     place.write("looks/mine.toml", "based-on = \"nothing\"\n");
     running.line("the last pages stay");

@@ -150,7 +150,12 @@ impl Pen<'_> {
             false => (end(first), end(last)),
         };
         let outline = self.measures.line(share::OUTLINE);
-        let bar = bar(left, right, self.units(share::SQUARE) - outline / 2.0);
+        let round = Round {
+            further: self.units(share::FURTHER),
+            across: self.units(share::DOT) - outline / 2.0,
+            reach: self.units(share::SQUARE) - outline / 2.0,
+        };
+        let bar = bar(left, right, round);
         self.drawing.path(Path { stroke: Some(Stroke::black(outline)), ..bar });
     }
 
@@ -161,7 +166,7 @@ impl Pen<'_> {
         let is_root = self.shape.is_root(string);
         if is_root {
             self.drawing.path(square(centre, self.units(share::SQUARE), Some(0.0), None));
-        } else if !self.is_barred(string, fret) {
+        } else if !self.shape.is_barred(string) {
             let outline = self.measures.line(share::OUTLINE);
             let radius = self.units(share::DOT) - outline / 2.0;
             let outline = Some(Stroke::black(outline));
@@ -182,14 +187,6 @@ impl Pen<'_> {
 
     fn finger(&self, string: StringIndex) -> Option<Finger> {
         self.shape.fingering.fingers.get(string.index()).copied().flatten()
-    }
-
-    /// Whether a string's finger presses others too, so that its dot is the bar.
-    fn is_barred(&self, string: StringIndex, fret: Fret) -> bool {
-        let Some(finger) = self.finger(string) else { return false };
-        let Fingering { fingers, frets } = self.shape.fingering;
-        let alike = fingers.iter().zip(frets).filter(|pair| *pair == (&Some(finger), &Some(fret)));
-        alike.count() > 1
     }
 
     /// What the string sounds.
@@ -228,25 +225,59 @@ struct End {
     is_round: bool,
 }
 
-/// A white bar half as high as `reach`, without its line.
-fn bar(left: End, right: End, reach: Pt) -> Path {
-    let at = |end: End, x: f32, y: f32| end.at + Point::new(reach * x, reach * y);
-    // Downwards at the right end, upwards at the left. 4/3 makes nearly half a circle of a cubic; an end goes
-    // as far out as a dot would.
-    let out = share::DOT / share::SQUARE * 4.0 / 3.0;
-    let around = |end: End, way: f32| match end.is_round {
-        true => {
-            Segment::Curve(at(end, way * out, -way), at(end, way * out, way), at(end, 0.0, way))
+/// The measures of a bar.
+struct Round {
+    /// How far past its last strings it goes straight on before it is rounded, so that their fingers stand clear.
+    further: Pt,
+    /// How far its round ends reach out from there.
+    across: Pt,
+    /// Half its height.
+    reach: Pt,
+}
+
+/// So much of a quarter of a circle's radius lies between its ends and the points that pull its curve.
+const QUARTER: f32 = 0.552;
+
+/// A white bar, without its line.
+fn bar(left: End, right: End, round: Round) -> Path {
+    let Round { further, across, reach } = round;
+    let mut segments = vec![Segment::Move(left.at + Point::new(Pt::ZERO, -reach))];
+    // Downwards at the right end, upwards at the left.
+    for (end, way) in [(right, 1.0), (left, -1.0)] {
+        let at = |x: Pt, y: f32| end.at + Point::new(x * way, reach * (y * way));
+        if !end.is_round {
+            segments.push(Segment::Line(at(Pt::ZERO, -1.0)));
+            segments.push(Segment::Line(at(Pt::ZERO, 1.0)));
+            continue;
         }
-        false => Segment::Line(at(end, 0.0, way)),
-    };
-    let segments = vec![
-        Segment::Move(at(left, 0.0, -1.0)),
-        Segment::Line(at(right, 0.0, -1.0)),
-        around(right, 1.0),
-        Segment::Line(at(left, 0.0, 1.0)),
-        around(left, -1.0),
-        Segment::Close,
-    ];
+        let (bent, out) = (further + across * QUARTER, further + across);
+        segments.push(Segment::Line(at(further, -1.0)));
+        segments.push(Segment::Curve(at(bent, -1.0), at(out, -QUARTER), at(out, 0.0)));
+        segments.push(Segment::Curve(at(out, QUARTER), at(bent, 1.0), at(further, 1.0)));
+        segments.push(Segment::Line(at(Pt::ZERO, 1.0)));
+    }
+    segments.push(Segment::Close);
     Path { segments, fill: Some(1.0), stroke: None }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn a_bar_goes_straight_past_its_strings_and_then_round_within_its_reach() {
+        let end = |x: f32, is_round| End { at: Point::new(pt(x), pt(0.0)), is_round };
+        let round = Round { further: pt(1.0), across: pt(4.0), reach: pt(3.0) };
+        let bar = bar(end(0.0, false), end(50.0, true), round);
+        let ends = bar.segments.iter().flat_map(|segment| match *segment {
+            Segment::Move(to) | Segment::Line(to) => vec![to.x.0],
+            Segment::Curve(one, other, to) => vec![one.x.0, other.x.0, to.x.0],
+            Segment::Close => vec![],
+        });
+        let ends: Vec<f32> = ends.collect();
+        assert!(ends.contains(&51.0), "{ends:?}");
+        assert!(ends.iter().all(|x| (0.0..=55.0).contains(x)) && ends.contains(&55.0), "{ends:?}");
+    }
 }

@@ -50,7 +50,7 @@ impl Kind for LyricsBlock {
             says: "A song to sing from: pairs of rows, `chord` over `sung`. A chord belongs to the \
                    word under its column; over a space to the next one; past the last word it is \
                    played after it. A `chord` row alone is played, and a blank line parts \
-                   stanzas. The boxes of a song's chords stand beneath its last part, each once: \
+                   stanzas. The boxes of a song's chords stand above its first part, each once: \
                    the last shape of that name above, or the best that is found. A song has no \
                    counts: one that needs them is a riff with a `sung` row.",
             sections: vec![Section::of_signs("A line", &rows::SIGNS)],
@@ -87,7 +87,7 @@ impl Kind for LyricsBlock {
     }
 
     fn settle(&self, mut songs: Settled<'_>, effort: &mut Effort) {
-        shapes::set_beneath_last(&mut songs, effort);
+        shapes::set_above_first(&mut songs, effort);
     }
 }
 

@@ -35,7 +35,7 @@ pub struct Song {
     pub sounding: Option<Sounding>,
     /// What its chords are held on: with the block's own capo, where it has one.
     pub instrument: Instrument,
-    /// The boxes that stand beneath it, those of a whole song beneath its last part.
+    /// The boxes that stand above it, those of a whole song above its first part.
     pub boxes: Vec<Boxed>,
     /// Whether it is printed where it stands.
     printed: bool,

@@ -100,9 +100,9 @@ fn first_shown(
 /// What the boxes of some parts share: the instrument with its capo, and the hand.
 type Held = (String, u8);
 
-/// Puts the boxes of all chords of a lesson's songs, each once, beneath the last part that is held on the same
+/// Puts the boxes of all chords of a lesson's songs, each once, above the first part that is held on the same
 /// instrument with the same capo.
-pub(super) fn set_beneath_last(songs: &mut Settled<'_>, effort: &mut Effort) {
+pub(super) fn set_above_first(songs: &mut Settled<'_>, effort: &mut Effort) {
     let mut groups: BTreeMap<Held, (usize, Vec<Chord>, HashSet<Chord>)> = BTreeMap::new();
     for index in songs.indices() {
         let Some(song) = songs.music(index).and_then(kind::song) else { continue };
@@ -110,15 +110,13 @@ pub(super) fn set_beneath_last(songs: &mut Settled<'_>, effort: &mut Effort) {
             continue;
         }
         let held = (format!("{:?}", song.instrument.tuning), song.instrument.capo);
-        let (last, chords, seen) =
-            groups.entry(held).or_insert((index, Vec::new(), HashSet::new()));
-        *last = index;
+        let (_, chords, seen) = groups.entry(held).or_insert((index, Vec::new(), HashSet::new()));
         let printed = song.chords().filter_map(|chord| chord.printed.as_ref());
         chords.extend(printed.filter(|chord| seen.insert((*chord).clone())).cloned());
     }
-    for (last, chords, _) in groups.into_values() {
-        let boxes = songs.with(last, |fence, others| boxes(chords, fence, others, effort));
-        if let Some(song) = songs.music(last).and_then(kind::song) {
+    for (first, chords, _) in groups.into_values() {
+        let boxes = songs.with(first, |fence, others| boxes(chords, fence, others, effort));
+        if let Some(song) = songs.music(first).and_then(kind::song) {
             song.boxes = boxes.unwrap_or_default();
         }
     }

@@ -2,7 +2,7 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::{Song, Sung};
-use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
+use crate::blocks::figure::{Desk, DotLabel, Figure, Joint, Look};
 use crate::blocks::{self, Block};
 use crate::findings::{Finding, Findings, Source};
 use crate::ink::{Fonts, Item, Label, Pt, pt};
@@ -249,7 +249,7 @@ fn a_song_is_sung_higher_and_played_with_a_capo() {
 }
 
 #[test]
-fn each_box_stands_once_beneath_the_last_part_with_the_same_capo() {
+fn each_box_stands_once_above_the_first_part_with_the_same_capo() {
     let text = "~~~ shape\nA 577655\n~~~\n~~~ lyrics a\nchord A D A\n~~~\n\
                 ~~~ lyrics b, capo 2\nchord A\n~~~\n~~~ lyrics c\nchord E D\n~~~\n\
                 ~~~ lyrics d, not printed\nchord B7\n~~~\n";
@@ -265,10 +265,10 @@ fn each_box_stands_once_beneath_the_last_part_with_the_same_capo() {
             })
             .collect::<Vec<_>>()
         };
-        assert!(boxes(1).is_empty());
+        // The lesson's own shape, else the best; in the order in which the whole song needs them.
+        assert_eq!(boxes(1), ["A 577655", "D xx0232", "E 022100"]);
         assert_eq!(boxes(2), ["G 320003"]);
-        // The lesson's own shape, else the best.
-        assert_eq!(boxes(3), ["A 577655", "D xx0232", "E 022100"]);
+        assert!(boxes(3).is_empty());
         assert!(boxes(4).is_empty());
     });
 }
@@ -332,7 +332,8 @@ fn texts(items: &[Item]) -> Vec<(String, Pt, Pt, Pt)> {
 fn names_stand_over_their_words_and_never_touch() {
     let rows = "chord A D Ebmaj7 Db/F C#7b9 A\nsung  a i illill-illi illil I\n";
     let figure = drawn(&song(rows), 470.0);
-    let texts = texts(&figure.strips[0].items);
+    // The words stand behind the boxes.
+    let texts = texts(&figure.strips.last().unwrap().items);
     let top = texts.iter().map(|text| text.3.0).fold(f32::MAX, f32::min);
     let mut names: Vec<_> = texts.iter().filter(|text| text.3.0 < top + 1.0).collect();
     names.sort_by(|one, other| one.1.0.total_cmp(&other.1.0));
@@ -353,8 +354,9 @@ fn a_long_line_is_broken_between_words_into_even_rows() {
     let words = "chord A                         D\n\
                  sung  and all of the boats in the har-bour are row-ing a-way from the shore";
     let figure = drawn(&song(words), 250.0);
-    assert!(figure.strips[0].width <= pt(250.0));
-    let texts = texts(&figure.strips[0].items);
+    let line = figure.strips.last().unwrap();
+    assert!(line.width <= pt(250.0));
+    let texts = texts(&line.items);
     let mut rows: Vec<(i32, Pt, Pt)> = Vec::new();
     for (_, left, right, y) in texts.iter().filter(|text| text.0.trim().len() != 1 || text.0 == "a")
     {
@@ -372,25 +374,34 @@ fn a_long_line_is_broken_between_words_into_even_rows() {
 fn short_stanzas_stand_in_two_columns() {
     let stanza = "chord A     D\nsung  row on home\nsung  row\nsung  row\nsung  row\n\n";
     let figure = drawn(&song(&stanza.repeat(3)), 470.0);
-    // One strip, the boxes beside the words.
-    assert_eq!(figure.strips.len(), 1);
-    let texts = texts(&figure.strips[0].items);
-    let right = texts.iter().filter(|text| text.1 > pt(200.0)).count();
-    assert_eq!((texts.len(), right), (3 * 8, 8));
-    // A short song has room for its boxes at its side.
-    let beside = drawn(&song(stanza), 470.0);
-    assert_eq!(beside.strips.len(), 1);
-    let boxes = beside.strips[0].items.iter().filter_map(|item| match item {
-        Item::Group(group) if group.offset.x > pt(200.0) => Some(group.items.len()),
-        _ => None,
-    });
-    assert_eq!(boxes.collect::<Vec<_>>(), [1]);
+    // The boxes with their label, and the words in one strip.
+    assert_eq!(figure.strips.len(), 2);
+    let words = texts(&figure.strips[1].items);
+    let right = words.iter().filter(|text| text.1 > pt(200.0)).count();
+    assert_eq!((words.len(), right), (3 * 8, 8));
+    // A stanza alone is parted in its middle where it is long.
+    let one = |lines: usize| {
+        let figure = drawn(&song(&format!("chord A\n{}", "sung  row\n".repeat(lines))), 470.0);
+        let right = |text: &&(String, Pt, Pt, Pt)| text.1 > pt(200.0);
+        texts(&figure.strips[1].items).iter().filter(right).count()
+    };
+    assert_eq!((one(7), one(8)), (0, 4));
     // In a narrow column they stand one under the other, a line a strip.
     let narrow = drawn(&song(&stanza.repeat(3)), 130.0);
     assert_eq!(narrow.strips.len(), 3 * 4 + 2);
     // Songs of any length can be parted between pages.
     let long = drawn(&song(&stanza.repeat(60)), 470.0);
     assert!(long.strips.len() > 5);
+}
+
+#[test]
+fn the_songs_chords_stand_above_its_first_words_and_no_page_parts_them() {
+    let figure = drawn(&song("chord A     D\nsung  row on home\nsung  row\nsung  row\n"), 470.0);
+    let [Item::Text(at, label), ..] = &figure.strips[0].items[..] else { panic!("no label") };
+    assert_eq!((label.characters().as_str(), at.x), ("the song’s chords", Pt::ZERO));
+    let held = |joint: &Joint| matches!(joint, Joint::Held(_));
+    assert!(figure.joints.len() == 4 && figure.joints.iter().all(held), "{:?}", figure.joints);
+    assert!(figure.elements.iter().all(|element| element.strip > 0), "{:?}", figure.elements);
 }
 
 #[test]

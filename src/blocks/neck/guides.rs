@@ -29,12 +29,10 @@ pub(super) fn strips(found: &ScalesFor, desk: &Desk<'_>) -> Vec<Drawing> {
     let count = symbols.len();
     let unit = chord_box::unit(desk);
     let natural = lanes.least_pitch().max(widest + unit).max(unit * LEAST);
-    // One row begins at the edge; of several the second begins with lines.
+    // One row begins at the edge; of several the second begins with notes of the first and lines.
     let in_one = widest + natural * count.saturating_sub(1) as f32 <= desk.width;
-    let (before, behind) = match in_one {
-        true => (widest / 2.0, widest / 2.0),
-        false => (lanes.before().max(widest / 2.0), lanes.behind().max(widest / 2.0)),
-    };
+    let behind = widest / 2.0;
+    let before = if in_one { behind } else { lanes.before(false).max(behind) };
     let room = (desk.width - before - behind).max(Pt::ZERO);
     let fitting = (room / natural) as usize + 1;
     let number = count.div_ceil(count.div_ceil(fitting).max(1)).max(1);
@@ -46,9 +44,7 @@ pub(super) fn strips(found: &ScalesFor, desk: &Desk<'_>) -> Vec<Drawing> {
             0 => titled(&title, desk),
             _ => Drawing::new(desk.width, Pt::ZERO),
         };
-        let right = before + pitch * (end - start).saturating_sub(1) as f32 + behind;
-        let right = right.min(desk.width);
-        let row = Row { columns: start..end, first: before, pitch, right };
+        let row = Row { columns: start..end, first: before, pitch };
         way.draw(&mut strip, &row, &symbols, &lanes, desk);
         strip
     };

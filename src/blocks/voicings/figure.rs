@@ -17,6 +17,9 @@ use crate::words::{paper, terms};
 const ABOVE: f32 = 1.0;
 /// The air between a name and the signs above the nut, in units; chosen by eye.
 const ABOVE_SIGNS: f32 = 0.2;
+/// A style stands beside the first name where it is no wider than this, in units, and so far off; chosen by eye.
+const SHORT: f32 = 4.5;
+const BESIDE: f32 = 0.6;
 
 impl Voicings {
     /// The block's figure: a strip a row of boxes, their lanes with them.
@@ -134,14 +137,32 @@ impl<'a> LineFigure<'a> {
             room.hold_box(drawn, &self.measures, self.desk);
             room.hold_centred(cell.widest());
         }
-        room.hold_before(lanes.before());
+        if let (Some(title), Some(cell)) = (self.title_beside(), self.cells.first()) {
+            room.hold_before(title.width + self.measures.unit * BESIDE + cell.symbol.width / 2.0);
+        }
         let (count, unit) = (self.cells.len(), self.measures.unit);
-        let columns = Columns::of(count, room, unit, self.desk.width, Among::Words);
-        if columns.number == count || self.lanes.is_empty() {
+        if self.lanes.is_empty() {
+            return Columns::of(count, room, unit, self.desk.width, Among::Words);
+        }
+        // In one row wherever there is room: each voice is then one line.
+        let mut in_one = room;
+        in_one.hold_before(lanes.before(true));
+        in_one.hold_pitch(lanes.least_pitch());
+        let columns = Columns::of(count, in_one, unit, self.desk.width, Among::Lanes);
+        if columns.number == count {
             return columns;
         }
-        room.hold_behind(lanes.behind());
-        Columns::of(count, room, unit, self.desk.width, Among::Words)
+        room.hold_before(lanes.before(false));
+        room.hold_pitch(lanes.least_pitch());
+        Columns::of(count, room, unit, self.desk.width, Among::Lanes).even(count)
+    }
+
+    /// The line's style, where it is short enough to stand beside the first name.
+    fn title_beside(&self) -> Option<Text> {
+        let style = Style::new(Face::SerifItalic, self.desk.look.small_size);
+        let family = self.line.family;
+        let words = (family != Family::Any).then(|| self.desk.words(family.name(), style));
+        words.filter(|words| words.width <= self.measures.unit * SHORT)
     }
 
     /// The boxes in rows of equal columns, the lanes of each row beneath it.
@@ -159,11 +180,10 @@ impl<'a> LineFigure<'a> {
             if start == 0 {
                 self.title(&mut strip);
             }
-            let right = columns.row_width(end - start).min(self.desk.width);
-            strip.width = right;
+            strip.width = columns.row_width(end - start).min(self.desk.width);
             self.boxes_in(start..end, &columns, &mut strip);
             let (first, pitch) = (columns.left, columns.pitch);
-            let row = lanes::Row { columns: start..end, first, pitch, right };
+            let row = lanes::Row { columns: start..end, first, pitch };
             let height = lanes.height(&row);
             if height > Pt::ZERO {
                 let mut drawing = Drawing::new(strip.width, height);
@@ -178,15 +198,17 @@ impl<'a> LineFigure<'a> {
         starts.map(row).collect()
     }
 
-    /// The line's style above its first row.
+    /// The line's style, to the left of the first row's names, or above them where it is long.
     fn title(&self, strip: &mut Drawing) {
-        if self.line.family == Family::Any {
-            return;
+        if let Some(words) = self.title_beside() {
+            let baseline = strip.height + self.desk.look.symbol_size * 0.8;
+            strip.text(Point::new(Pt::ZERO, baseline), words);
+        } else if self.line.family != Family::Any {
+            let style = Style::new(Face::SerifItalic, self.desk.look.small_size);
+            let words = self.desk.words(self.line.family.name(), style);
+            strip.text(Point::new(Pt::ZERO, strip.height + style.size), words);
+            strip.height += style.size * 1.7;
         }
-        let style = Style::new(Face::SerifItalic, self.desk.look.small_size);
-        let words = self.desk.words(self.line.family.name(), style);
-        strip.text(Point::new(Pt::ZERO, strip.height + style.size), words);
-        strip.height += style.size * 1.7;
     }
 
     /// Draws a row of boxes beneath what a strip holds.

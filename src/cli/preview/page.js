@@ -342,7 +342,8 @@ function itemOf(item, index, isKnown) {
   element.append(made("span", "clock", item.at), words);
   if (item.figure) {
     const { sheet, width, height, words } = item.figure;
-    const image = made("img", "", "", { src: `/sheets/${sheet}.svg`, alt: words, width: Math.round(width * 96 / 72), height: Math.round(height * 96 / 72) });
+    // What is wider than the column beside cues stands beneath its own, as on the printed script.
+    const image = made("img", width * 96 / 72 > 320 ? "wide" : "", "", { src: `/sheets/${sheet}.svg`, alt: words, width: Math.round(width * 96 / 72), height: Math.round(height * 96 / 72) });
     element.append(image);
   }
   return element;

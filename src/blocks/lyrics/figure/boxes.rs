@@ -1,11 +1,12 @@
-//! The boxes of a song's chords, in rows beneath it.
+//! The boxes of a song's chords, in rows above it.
 
 use super::{Measures, add};
 use crate::blocks::chord_box::{self, ChordBox, Sound};
 use crate::blocks::figure::{Desk, DotLabel, Figure, Joint, Look};
 use crate::blocks::lyrics::{Song, words};
-use crate::ink::{Drawing, Label, Point, Pt, Text};
+use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text};
 use crate::lesson::Setting;
+use crate::words::paper;
 
 /// The boxes of a song.
 pub(super) struct Boxes<'s> {
@@ -19,7 +20,7 @@ struct Named<'s> {
 }
 
 impl<'s> Boxes<'s> {
-    /// The boxes that stand beneath a song; often none.
+    /// The boxes that stand above a song; often none.
     pub fn of(song: &'s Song, desk: &Desk<'_>, setting: &Setting) -> Boxes<'s> {
         let measures = Measures::of(desk);
         let named = song.boxes.iter().map(|boxed| {
@@ -45,65 +46,31 @@ impl<'s> Boxes<'s> {
         self.boxes.iter().map(Named::words).collect()
     }
 
-    /// Draws them beside a short song's words where both have room, else in rows beneath it; the words stand in the
-    /// strips from an index on.
+    /// Draws them in rows above a song's words, from whose first lines no page parts them.
     ///
     /// They remind of chords that were learned elsewhere: what each string sounds isn't told once more.
-    pub fn draw(&self, figure: &mut Figure, from: usize, measures: &Measures, desk: &Desk<'_>) {
-        let look = Look { label: DotLabel::None, ..desk.look.clone() };
-        let desk = &Desk { look: &look, ..*desk };
-        if self.boxes.is_empty() || self.stands_beside(figure, from, measures, desk) {
+    pub fn draw(&self, figure: &mut Figure, measures: &Measures, desk: &Desk<'_>) {
+        if self.boxes.is_empty() {
             return;
         }
-        for (index, strip) in self.rows(desk.width, measures, desk).into_iter().enumerate() {
-            let air = if index == 0 { measures.stanza } else { measures.size };
-            add(figure, strip, Joint::Stanza(air));
+        let look = Look { label: DotLabel::None, ..desk.look.clone() };
+        let desk = &Desk { look: &look, ..*desk };
+        let style = Style::new(Face::SerifItalic, desk.look.small_size);
+        let label = desk.words(paper::song::CHORDS, style);
+        for (index, row) in self.rows(measures, desk).into_iter().enumerate() {
+            if index > 0 {
+                add(figure, row, Joint::Held(measures.size));
+                continue;
+            }
+            let mut strip = Drawing::new(label.width, style.size * LABEL);
+            strip.text(Point::new(Pt::ZERO, style.size), label.clone());
+            strip.set_below(row, Pt::ZERO);
+            add(figure, strip, Joint::Held(measures.between));
         }
     }
 
-    /// Whether the boxes stand to the right of the words: so they save a strip of their own.
-    fn stands_beside(
-        &self,
-        figure: &mut Figure,
-        from: usize,
-        measures: &Measures,
-        desk: &Desk<'_>,
-    ) -> bool {
-        let lines = figure.strips.get(from..).unwrap_or_default();
-        if lines.is_empty() || lines.len() > SHORT {
-            return false;
-        }
-        let words = lines.iter().fold(Pt::ZERO, |width, line| width.max(line.width));
-        let room = desk.width - words - measures.gutter;
-        let rows = self.rows(room, measures, desk);
-        let width = rows.iter().fold(Pt::ZERO, |width, row| width.max(row.width));
-        let mut grid = Drawing::new(width, Pt::ZERO);
-        for (index, row) in rows.into_iter().enumerate() {
-            grid.set_below(row, if index == 0 { Pt::ZERO } else { measures.size * 0.3 });
-        }
-        let mut joints = figure.joints.split_off(from);
-        let lines = figure.strips.split_off(from);
-        let whole = Figure { strips: lines, joints: joints.clone(), ..Figure::default() };
-        let stacked = whole.stacked();
-        let alike =
-            grid.height <= stacked.height * HIGHER && stacked.height <= grid.height * LONGER;
-        if width > room || !alike {
-            figure.strips.extend(whole.strips);
-            figure.joints.append(&mut joints);
-            return false;
-        }
-        for element in figure.elements.iter_mut().filter(|element| element.strip > from) {
-            element.strip = from;
-        }
-        let mut strip = Drawing::new(desk.width, stacked.height.max(grid.height));
-        strip.place(Point::default(), stacked, Label::None);
-        strip.place(Point::new(desk.width - width, Pt::ZERO), grid, Label::None);
-        add(figure, strip, joints.first().copied().unwrap_or_default());
-        true
-    }
-
-    /// Rows of as many boxes as fit into a width, filled alike.
-    fn rows(&self, width: Pt, measures: &Measures, desk: &Desk<'_>) -> Vec<Drawing> {
+    /// Rows of as many boxes as fit into the column, filled alike.
+    fn rows(&self, measures: &Measures, desk: &Desk<'_>) -> Vec<Drawing> {
         let drawn = chord_box::Measures::for_all(self.boxes.iter().map(|one| &one.drawn), desk);
         let (mut left, mut right) = (Pt::ZERO, Pt::ZERO);
         for one in &self.boxes {
@@ -114,7 +81,7 @@ impl<'s> Boxes<'s> {
         }
         let air = measures.size * 1.2;
         let pitch = left + right + air;
-        let fitting = (((width + air) / pitch) as usize).max(1);
+        let fitting = (((desk.width + air) / pitch) as usize).max(1);
         let columns = self.boxes.len().div_ceil(self.boxes.len().div_ceil(fitting));
         let deepest = self.boxes.iter().map(|one| one.drawn.rows()).max().unwrap_or_default();
         let baseline = measures.symbol * 0.8;
@@ -136,14 +103,8 @@ impl<'s> Boxes<'s> {
     }
 }
 
-/// A song of at most so many strips stands whole beside its boxes (chosen by eye).
-const SHORT: usize = 8;
-/// The boxes beside a song are at most so much higher than its words: beyond that they stand better beneath it
-/// (chosen by eye).
-const HIGHER: f32 = 1.6;
-/// The words are at most so much higher than the boxes beside them: a longer song is parted between pages, which a
-/// strip never is (chosen by eye).
-const LONGER: f32 = 1.6;
+/// From the upper edge of the boxes' label to that of their names, in sizes of its type (chosen by eye).
+const LABEL: f32 = 1.7;
 
 impl Named<'_> {
     fn words(&self) -> String {

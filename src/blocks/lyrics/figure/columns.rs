@@ -1,4 +1,4 @@
-//! Two columns, where a song has several stanzas and its lines are short.
+//! Two columns, where a song has several stanzas, or a long one, and its lines are short.
 
 use super::line::Set;
 use super::{Measures, add, elements, set};
@@ -25,7 +25,7 @@ pub(super) fn columns<'s>(
     desk: &Desk<'_>,
 ) -> Option<Columns<'s>> {
     let lines = song.stanzas.iter().map(|stanza| stanza.lines.len()).sum::<usize>();
-    if song.stanzas.len() < 2 || lines < FEWEST {
+    if lines < FEWEST {
         return None;
     }
     let width = (desk.width - measures.gutter) / 2.0;
@@ -41,6 +41,11 @@ pub(super) fn columns<'s>(
         }
         stanzas.push(lines);
     }
+    // A long stanza alone is parted in its middle.
+    if let [whole] = stanzas.as_mut_slice() {
+        let half = whole.split_off(whole.len().div_ceil(2));
+        stanzas.push(half);
+    }
     let second = width + measures.gutter;
     Some(Columns { stanzas, second })
 }
@@ -48,10 +53,11 @@ pub(super) fn columns<'s>(
 impl Columns<'_> {
     /// Draws the stanzas in strips of two columns, each stanza whole, the columns as high as each other as can be.
     pub fn draw(&self, figure: &mut Figure, measures: &Measures) {
+        let from = figure.strips.len();
         let mut rest = self.stanzas.as_slice();
         while !rest.is_empty() {
             let (here, behind) = rest.split_at(fitting(rest));
-            let joint = match figure.strips.is_empty() {
+            let joint = match figure.strips.len() == from {
                 true => Joint::Held(measures.between),
                 false => Joint::Stanza(measures.stanza),
             };

@@ -1,4 +1,4 @@
-//! The figure of a song: its lines, each a strip with its chord names over the words, and the boxes beneath.
+//! The figure of a song: its lines, each a strip with its chord names over the words, and the boxes above.
 
 mod boxes;
 mod columns;
@@ -74,12 +74,16 @@ pub(super) fn draw(song: &Song, desk: &Desk<'_>, setting: &Setting) -> Figure {
         }
         figure.notes.extend(words::why(sounding).map(|why| Printed::plain(capital(&why))));
     }
+    drawn_boxes.draw(&mut figure, &measures, desk);
     let from = figure.strips.len();
     match columns::columns(song, &measures, desk) {
         Some(columns) => columns.draw(&mut figure, &measures),
         None => one_column(song, &measures, desk, &mut figure),
     }
-    drawn_boxes.draw(&mut figure, from, &measures, desk);
+    // The words stand clear of the boxes above them.
+    if let Some(joint) = figure.joints.get_mut(from).filter(|_| !song.boxes.is_empty()) {
+        *joint = Joint::Held(measures.stanza);
+    }
     figure
 }
 
@@ -89,6 +93,9 @@ fn add(figure: &mut Figure, strip: Drawing, joint: Joint) {
     figure.joints.push(joint);
 }
 
+/// A stanza of at most so many lines stays on one page: more take much of a page in large print (chosen by eye).
+const WHOLE: usize = 8;
+
 fn one_column(song: &Song, measures: &Measures, desk: &Desk<'_>, figure: &mut Figure) {
     for (index, stanza) in song.stanzas.iter().enumerate() {
         let last = stanza.lines.len().saturating_sub(1);
@@ -97,8 +104,10 @@ fn one_column(song: &Song, measures: &Measures, desk: &Desk<'_>, figure: &mut Fi
             let joint = match begins {
                 true if index == 0 => Joint::Held(measures.between),
                 true => Joint::Stanza(measures.stanza),
-                // Neither the first nor the last line of a stanza stands alone.
-                false if number == 1 || number == last => Joint::Held(measures.between),
+                // A stanza stays whole; of a long one neither the first nor the last line stands alone.
+                false if last < WHOLE || number == 1 || number == last => {
+                    Joint::Held(measures.between)
+                }
                 false => Joint::Line(measures.between),
             };
             let set = set(line, measures, desk, desk.width);

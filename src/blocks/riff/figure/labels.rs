@@ -12,6 +12,7 @@ use super::{Sheet, signs};
 use crate::ink::{Face, Pt, Text};
 use crate::music::tab::{Bar, Pick, Riff};
 use crate::theory::Ticks;
+use crate::words::paper::tab;
 
 /// Something written at a moment outside the staff.
 #[derive(Debug, Clone)]
@@ -93,14 +94,24 @@ pub(super) fn front(score: &Score, scale: &Scale) -> Pt {
         score.bars.iter().any(|bar| bar.labels.iter().any(|label| label.lane == lane))
     };
     let written = rows::at(RowPlace::Beneath).filter(written);
-    let headed = written.filter_map(|kind| heading(kind.heading(), scale));
+    let headed = written.filter_map(|kind| heading(kind.heading(), score, scale));
     headed.fold(Pt::ZERO, |front, text| front.max(text.width + scale.gaps(0.3)))
 }
 
 /// What stands before a row, if anything does.
-fn heading(words: Option<&str>, scale: &Scale) -> Option<Text> {
+fn heading(words: Option<&str>, score: &Score, scale: &Scale) -> Option<Text> {
     let words = words.filter(|_| scale.desk.width > scale.gaps(NARROW))?;
+    let words = if score.left_handed { of_either_hand(words) } else { words };
     Some(scale.small(words, Face::SerifItalic))
+}
+
+/// What stands before a row for players whose left hand plucks: named by what the hands do.
+fn of_either_hand(words: &str) -> &str {
+    match words {
+        tab::LEFT => tab::FRETTING,
+        tab::RIGHT => tab::PLUCKING,
+        _ => words,
+    }
 }
 
 /// Draws what a row writes beneath all that is there, its heading before it.
@@ -110,7 +121,7 @@ pub(in super::super) fn draw(
     words: Option<&str>,
     sheet: &Sheet,
 ) {
-    let Sheet { system, scale, .. } = *sheet;
+    let Sheet { score, system, scale } = *sheet;
     let here: Vec<&Label> = sheet.labels(row).collect();
     if here.is_empty() {
         return;
@@ -118,7 +129,7 @@ pub(in super::super) fn draw(
     let size = scale.small_size();
     let first = canvas.bottom() + scale.gaps(0.45) + scale.cap_height(size);
     let mut lowest = first;
-    if let Some(text) = heading(words, scale) {
+    if let Some(text) = heading(words, score, scale) {
         canvas.text(Pt::ZERO, first, text);
     }
     for label in here {

@@ -1,10 +1,13 @@
 //! What a tab looks like: distances that a photocopy must not close (looks, "Tab"), checked on what is drawn.
 #![allow(clippy::unwrap_used)]
 
-use super::super::testing::Reading;
+use super::super::testing::{Reading, setting};
 use super::signs;
-use super::tests::{boxes, each_item, figure, points};
+use super::tests::{boxes, each_item, figure, figure_in, points};
+use crate::blocks::tab::Tab;
+use crate::blocks::tab::places::Places;
 use crate::ink::{Drawing, Item, Path, Point, Pt, Segment, pt};
+use crate::music::tab::Riff;
 
 const GAP: f32 = 8.5;
 const WIDTH: f32 = 470.0;
@@ -61,6 +64,36 @@ fn rows_beneath_have_their_names_before_them() {
     assert!(names.windows(2).all(|pair| pair[0].3 < pair[1].2), "{names:?}");
     // Level with what stands in their rows.
     assert_eq!(word(&strips[0], "count").3, word(&strips[0], "1").3);
+}
+
+#[test]
+fn whose_right_hand_frets_reads_what_each_hand_does() {
+    let reading = Reading::of(
+        "~~~ riff\ncount  1   2   3   |\ne      3---5---7---|\nleft   1   3   4   |\nright  i   m   i   |\n",
+    );
+    let tab = Tab { riff: reading.clean(), places: Places::default() };
+    let mut setting = setting("4/4");
+    for (left_handed, names) in [(false, ["left", "right"]), (true, ["fretting", "plucking"])] {
+        setting.left_handed = left_handed;
+        let strip = figure_in(&setting, &tab, GAP, WIDTH).strips.remove(0);
+        let first = word(&strip, "3").0;
+        assert!(names.iter().all(|name| word(&strip, name).1 + mm(0.6) < first), "{names:?}");
+    }
+}
+
+#[test]
+fn an_empty_pattern_of_strokes_has_a_line_to_write_on() {
+    let riff = Reading::of(
+        "~~~ riff\nchord  Am              |\ncount  1 & 2 & 3 & 4 & |\npick   d   d u   u d u |\n",
+    )
+    .clean();
+    let lines = |riff: &Riff| {
+        let strip = figure(riff, GAP, WIDTH).strips.remove(0);
+        let level = |at: &[f32; 4]| at[2] == at[3] && at[1] - at[0] > 10.0 * GAP;
+        paths(&strip).into_iter().filter(|(_, at)| level(at)).count()
+    };
+    assert_eq!(lines(&riff), 0);
+    assert_eq!(lines(&riff.emptied().unwrap()), 1);
 }
 
 #[test]

@@ -21,6 +21,8 @@ pub(in super::super) struct Score<'a> {
     /// The boxes of a strumming pattern's chords.
     pub boxes: Boxes<'a>,
     pub(super) air: Air,
+    /// Whether the player's right hand is on the neck.
+    pub(super) left_handed: bool,
 }
 
 /// One bar made ready.
@@ -61,7 +63,7 @@ impl Score<'_> {
         });
         let bars = bars.collect();
         let air = Air { staves: scale.gaps(0.3), words: scale.gaps(spacing::WORD_AIR) };
-        Score { riff, bars, staves, boxes, air }
+        Score { riff, bars, staves, boxes, air, left_handed: setting.left_handed }
     }
 }
 

@@ -16,7 +16,7 @@ use super::stave::Stave;
 use super::tab_lines::{self, Gaps};
 use crate::blocks::chord_box::{self, ChordBox, Measures, Sound};
 use crate::blocks::figure::Desk;
-use crate::ink::{Drawing, Point, Pt, Text, pt};
+use crate::ink::{Drawing, Path, Point, Pt, Text, pt};
 use crate::lesson::Setting;
 use crate::music::tab::{Bar, Form, Pick, Riff};
 use crate::theory::{Chord, Ticks};
@@ -138,6 +138,11 @@ impl Stave for Strokes {
         tab_lines::draw_bars(canvas, &mut Gaps::none(scale.strings), score, system, scale);
         canvas.occupy(system.left, system.right, -scale.gaps(0.1));
         let lane = (scale.gaps(0.15), scale.staff_height());
+        if score.riff.frame {
+            // The student's strokes stand on it.
+            let foot = |x| Point::new(x, scale.staff_height());
+            canvas.path(Path::line(foot(system.left), foot(system.right), scale.fine()));
+        }
         for (event, x) in sheet.events() {
             let strokes = event.pick.map(|pick| signs::strum(pick, x, lane, half_stroke(scale)));
             strokes.into_iter().flatten().for_each(|path| canvas.path(path));
@@ -190,7 +195,9 @@ pub(in super::super) fn draw_chords(canvas: &mut Canvas, row: &'static str, shee
             Some(shape) => {
                 let at = Point::new(one.x + one.shift, nut);
                 shape.draw(&mut drawing, at, rows, measures, scale.desk);
-                (over_boxes, one.x + one.shift)
+                // Over the middle of its box; a name that is wider than the box begins with it.
+                let width = measures.width(shape.fingering.frets.len());
+                (over_boxes, at.x + ((width - one.symbol.width) / 2.0).max(Pt::ZERO))
             }
             None => (bare, one.x - half_stroke(scale)),
         };

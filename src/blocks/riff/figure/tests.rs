@@ -7,6 +7,7 @@ use super::*;
 use crate::blocks::figure::{DotLabel, Look};
 use crate::blocks::tab::places::Places;
 use crate::ink::{Fonts, Item, Path, Point, Pt, Segment, pt};
+use crate::lesson::Setting;
 use crate::theory::{Meter, Ticks};
 
 const LEAD: &str = "~~~ riff
@@ -89,10 +90,14 @@ pub(super) fn figure(riff: &Riff, gap: f32, width: f32) -> Figure {
 }
 
 fn figure_of(tab: &Tab, gap: f32, width: f32) -> Figure {
+    figure_in(&super::super::testing::setting("4/4"), tab, gap, width)
+}
+
+pub(super) fn figure_in(setting: &Setting, tab: &Tab, gap: f32, width: f32) -> Figure {
     let fonts = Fonts::new();
     let look = look(gap);
     let desk = desk_of(&fonts, &look, width);
-    tab.figure(&desk, &super::super::testing::setting("4/4"))
+    tab.figure(&desk, setting)
 }
 
 /// Calls back with every item and its offset.
