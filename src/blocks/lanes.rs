@@ -48,7 +48,7 @@ mod share {
     /// Between a note and its lines.
     pub const CLEAR: f32 = 1.1 / 3.9;
     /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
-    pub const ABOVE_LINE: f32 = 1.15 / 3.9;
+    pub const ABOVE_LINE: f32 = 1.3 / 3.9;
     /// How large a distance is, in sizes of the labels, so that a copy of a copy still shows a half.
     pub const DISTANCE: f32 = 1.25;
     /// How large a note is that is shown once more, in sizes of the others.

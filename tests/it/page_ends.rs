@@ -1,5 +1,7 @@
 //! How the pages of the demos end, and how long their lines are (looks, "Page").
 
+#![allow(clippy::unwrap_used)]
+
 use fretleaf::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::FolderWorld;

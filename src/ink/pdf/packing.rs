@@ -7,7 +7,7 @@ use std::thread;
 
 /// How hard to try: 9 takes more than half as long again for one part in five hundred (measured on a lesson of
 /// 24 pages).
-const EFFORT: u32 = 6;
+const EFFORT: u32 = 4;
 
 /// For how many bytes one more thread is worth what it takes to begin; by measurement, a page has 20 kB.
 const SHARE: usize = 256 << 10;

@@ -125,8 +125,8 @@ fn a_logo_stands_with_the_title_or_is_a_doubt() {
     let drawn = "<svg xmlns='http://www.w3.org/2000/svg' width='40' height='40'><rect width='40' height='40'/></svg>";
     let place = Place::new("letterhead")
         .with("logo.svg", drawn)
-        .with("good.md", &lesson("logo.svg"))
-        .with("bad.md", &lesson("none.svg"));
+        .with("good.md", lesson("logo.svg"))
+        .with("bad.md", lesson("none.svg"));
     assert_eq!(place.run(&["proof", "--strict", "good.md"]).status, 0);
     let bad = place.run(&["proof", "bad.md"]);
     assert!(bad.out.contains("doubt[picture]: the picture `none.svg` is missing"), "{}", bad.out);

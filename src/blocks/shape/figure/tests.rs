@@ -146,10 +146,10 @@ fn what_a_square_means_is_told_where_no_degrees_tell_it() {
 /// Where the sides of a row's squares and bars lie, from the left.
 fn filled(figure: &Figure, shade: f32) -> Vec<(f32, f32)> {
     let Item::Group(group) = &figure.strips[0].items[0] else { panic!("no group") };
-    let paths = group.items.iter().filter_map(|item| match item {
-        Item::Path(path) if path.fill == Some(shade) => Some(item),
-        _ => None,
-    });
+    let paths = group
+        .items
+        .iter()
+        .filter(|item| matches!(item, Item::Path(path) if path.fill == Some(shade)));
     let ends = |item: &Item| {
         let xs = corners(std::slice::from_ref(item), Point::default()).into_iter().map(|at| at.x.0);
         (xs.clone().fold(f32::MAX, f32::min), xs.fold(f32::MIN, f32::max))
