@@ -4,23 +4,20 @@ use super::Job;
 use super::advice::Caution;
 use super::asides::{Aside, Folded};
 use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
-use super::inline::{Stretch, baseline, compose, heavy, plain_words};
+use super::inline::{Stretch, baseline, compose, plain_words};
 use super::line::{Line, LineRun};
 use super::named;
-use super::paragraph::{Dress, Passage, cut_to_fit};
+use super::paragraph::{Passage, cut_to_fit};
 use super::parts::{Outline, Parts};
 use super::template::{LineEnds, Template, Type};
 use crate::checks::Elaborated;
 use crate::ink::{
-    Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text,
-    picture::Raster, pt,
+    Anchor, Group, Item, Label, Link, PartId, Path, Picture, Point, Pt, Role, Text, pt,
 };
 use crate::lesson::limits;
-use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
+use crate::lesson::prose::{Alignment, Inline, Node};
 use crate::theory::Printed;
-use crate::words::paper::end;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// The narrowest column that lists and quotations within one another leave: under 30 letters of body type
 /// (assumed).
@@ -128,11 +125,12 @@ pub struct Flow<'a> {
     /// How many faults a draft may still word.
     pub faults_left: usize,
     outline: Outline,
-    caution: Caution,
+    /// Whether the caution is called for, and given.
+    pub(super) caution: Caution,
     /// The slip with which what calls for the caution begins.
-    called_at: usize,
+    pub(super) called_at: usize,
     /// The pictures that were set, as they are printed across a column: by where they lie.
-    pictures: BTreeMap<usize, Picture>,
+    pub(super) pictures: BTreeMap<usize, Picture>,
 }
 
 /// Where the links of a paragraph lead, and their parts.
@@ -445,78 +443,6 @@ impl<'a> Flow<'a> {
             });
         }
         self.galley.space(place.gap);
-    }
-
-    /// Sets a picture, or its words where it can't be printed.
-    fn picture(&mut self, index: usize, place: Room) {
-        let Some(link) = self.lesson.lesson.pictures.get(index) else { return };
-        let from = self.galley.next();
-        self.picture_or_words(link, place);
-        self.galley.anchor(from, link.span, place.left, place.width);
-    }
-
-    fn picture_or_words(&mut self, link: &PictureLink, place: Room) {
-        let Some(raster) = &link.picture else {
-            let body = self.template().body;
-            let type_ = Type { face: heavy(body.face), ..Type::from(body) };
-            let words = format!("[{}]", link.words);
-            return self.words(&words, Role::Paragraph, Manner::ragged(type_), place);
-        };
-        let picture = self.fitted(raster, place.width);
-        let words = if link.words.trim().is_empty() { "picture" } else { &link.words };
-        let part = self.parts.add_with_words(Role::Figure, place.part, words);
-        let (height, left) = (picture.height, place.left + (place.width - picture.width) / 2.0);
-        let items = vec![Item::Picture(Point::default(), picture)];
-        let group = Group { offset: Point::new(left, Pt::ZERO), label: Label::Part(part), items };
-        self.galley.space(self.template().spaces.figure);
-        self.galley.push(Slip { height, items: vec![Item::Group(group)], ..Slip::default() });
-        self.galley.space(self.template().spaces.figure);
-    }
-
-    /// A picture that is no wider than it may be. Its dots are those of the whole column's width
-    /// wherever it stands, so that all its places share them.
-    fn fitted(&mut self, raster: &Arc<Raster>, widest: Pt) -> Picture {
-        let (column, height) = self.job.column();
-        let key = Arc::as_ptr(raster).addr();
-        let across =
-            self.pictures.entry(key).or_insert_with(|| raster.printed(column, height * 0.6));
-        let shrink = (widest / across.width).min(1.0);
-        let (width, height) = (across.width * shrink, across.height * shrink);
-        Picture { width, height, ..across.clone() }
-    }
-
-    /// Gives the caution where a section ends that called for it.
-    fn give_caution(&mut self, place: Room) {
-        if !self.caution.falls_due() {
-            return;
-        }
-        self.caution.give();
-        let side = Type::from(self.template().side);
-        let mut entry = self.entry(None, "", place);
-        let strong = Type { face: heavy(side.face), ..side };
-        entry.words.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
-        entry.words.push(end::CAUTION, Dress::plain(side.style()));
-        let (anchor, fold, entries) = (self.called_at, self.galley.next(), vec![entry]);
-        self.aside(Aside { anchor, fold, slack: 1.0, entries, folded: Folded::Caution, place });
-    }
-
-    pub(super) fn set_caution(&mut self, place: Room) {
-        let small = self.template().small;
-        let mut passage = Passage::default();
-        let strong = Type { face: heavy(small.face), ..small };
-        passage.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
-        passage.push(end::CAUTION, Dress::plain(small.style()));
-        let part = self.parts.add(Role::Paragraph, place.part);
-        let inner = place.moved_in(self.template().spaces.indent * 0.6, part);
-        self.galley.space(place.gap * 2.0);
-        // It is about what it follows: alone on the next page nobody would know why it is there.
-        self.galley.hold(LONELY_LINE);
-        let from = self.galley.next();
-        self.passage(&passage, part, &Leads::default(), Manner::ragged(small), inner);
-        self.galley.keep_whole(from);
-        let width = self.rules().1;
-        self.galley.bar(from, Bar { x: place.left, width, shade: 0.0, joined: false });
-        self.galley.space(place.gap * 2.0);
     }
 }
 
