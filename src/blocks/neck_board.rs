@@ -8,7 +8,7 @@
 //! Marks and numbers never touch: where they would, marks shrink towards their labels, then only
 //! numbers of frets with an inlay are written, then the neck is parted over [rows](NeckBoard::rows), as a
 //! long one always is.
-//! All lines and airs are [shares](measures) of the distance between strings or of the labels' size.
+//! All lines and airs are shares (`measures`) of the distance between strings or of the labels' size.
 
 mod frets;
 mod measures;
