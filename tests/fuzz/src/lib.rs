@@ -56,7 +56,7 @@ pub fn press(lesson: &Elaborated<'_>, template: &Template) {
         }
         let desk = Desk { fonts, look: &template.figure, width: page_width(template, fonts) };
         for (block, fence) in lesson.blocks.iter().zip(&lesson.lesson.fences) {
-            if let Some(figure) = block.draft_figure(&desk, &fence.setting) {
+            if let Some(figure) = block.printed_figure(&desk, &fence.setting, true) {
                 svg::figure(&Figure::stacked(&figure), "title", &figure.words, fonts);
             }
         }
