@@ -102,7 +102,7 @@ impl Sound {
 /// Lengths of a box as shares of the distance between its strings (looks, "Boxes": 3.9 mm between strings,
 /// 4.9 mm between frets, lines of 0.25, a nut of 1.0, dots of 3.4 mm, fingers of 9, degrees of 8.5 and fret
 /// numbers of 9.5 pt; what isn't named there was chosen by eye).
-mod share {
+pub(crate) mod share {
     pub const ROW: f32 = 4.9 / 3.9;
     pub const LINE: f32 = 0.25 / 3.9;
     pub const NUT: f32 = 1.0 / 3.9;

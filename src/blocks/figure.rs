@@ -18,7 +18,9 @@ pub struct Figure {
     pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.
     pub elements: Vec<Element>,
-    /// What is said about it in words: what its signs mean, what a neck's rows have in common. A page sets
+    /// What its signs mean, in words; a lesson's pages say each of them once. They stand where notes do, before them.
+    pub keys: Vec<Printed>,
+    /// What is said about it in words: what a neck's rows have in common. A page sets
     /// them beside the figure, or beneath it; none of them is in the strips.
     pub notes: Vec<Printed>,
 }
@@ -92,11 +94,12 @@ const ABOVE_NOTES: f32 = 0.8;
 const NOTE_LEADING: f32 = 1.3;
 
 impl Figure {
-    /// The figure with its notes in a strip beneath the others, in the smallest words of its looks: for places that
+    /// The figure with its keys and notes in a strip beneath the others, in the smallest words of its looks: for places that
     /// have no column beside figures.
     #[must_use]
     pub fn with_notes_beneath(mut self, desk: &Desk<'_>) -> Figure {
-        let notes = std::mem::take(&mut self.notes);
+        let mut notes = std::mem::take(&mut self.keys);
+        notes.append(&mut self.notes);
         if notes.is_empty() {
             return self;
         }

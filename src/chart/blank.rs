@@ -1,5 +1,6 @@
 //! Empty boxes, tab and necks for a student to write on.
 
+use crate::blocks::chord_box::share;
 use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::neck_board::{NeckBoard, View};
 use crate::ink::measure::LineWidth;
@@ -24,16 +25,13 @@ const FRETS: u8 = 5;
 const LAST_FRET: Fret = Fret::new(12);
 /// Boxes and systems to write in are so much larger than those that are read; chosen by eye.
 const ROOMY: f32 = 1.2;
-/// In parts of the distance between strings: the room above a box or a neck for its name, the air between two boxes
-/// at least, and the distance between frets, lines and the nut as a chord box has them (looks, "Boxes").
+/// In parts of the distance between strings: the room above a box or a neck for its name, and the air between two boxes
+/// at least. All else is as in a chord box that is drawn.
 const NAME: f32 = 2.0;
 const APART: f32 = 2.0;
 /// The height of the line for a box's name, and the room beside a box for the number of its first fret; chosen by eye.
 const NAME_LINE: f32 = 0.7;
 const BESIDE: f32 = 1.6;
-const FRET: f32 = 4.9 / 3.9;
-const LINE: f32 = 0.25 / 3.9;
-const NUT: f32 = 1.0 / 3.9;
 /// The lines of a tab, in parts of their distance (looks, "Tab": 0.16 mm at 3.0 mm); its ends as a bar line.
 const TAB_LINE: f32 = 0.16 / 3.0;
 const TAB_END: f32 = 0.3 / 3.0;
@@ -89,14 +87,14 @@ impl Blank {
 fn boxes(desk: &Desk<'_>, strings: usize, at_nut: bool) -> Drawing {
     let gaps = strings.saturating_sub(1).max(1) as f32;
     let gap = (desk.look.box_gap * ROOMY).min(desk.width / gaps);
-    let (width, row, air) = (gap * gaps, gap * FRET, gap * APART);
+    let (width, row, air) = (gap * gaps, gap * share::ROW, gap * APART);
     // Room for the number of a fret beside the first box, where there is some.
     let beside = (gap * BESIDE).min((desk.width - width).max(Pt::ZERO));
     let columns = (((desk.width - beside + air + pt(0.1)) / (width + air)) as usize).max(1);
     let pitch = (desk.width - beside - width) / columns.saturating_sub(1).max(1) as f32;
     let top = gap * (NAME + NAME_LINE);
     let bottom = top + row * f32::from(FRETS);
-    let (line, nut) = (stroke(gap, LINE), stroke(gap, NUT));
+    let (line, nut) = (stroke(gap, share::LINE), stroke(gap, share::NUT));
     let mut drawing = Drawing::new(desk.width, bottom + gap * 0.5);
     for at in 0..columns {
         let left = beside + pitch * at as f32;

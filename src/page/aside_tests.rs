@@ -170,3 +170,14 @@ fn a_line_for_the_name_stands_above_the_title_where_the_template_says_so() {
     assert_eq!(first.unwrap().2.trim(), "Name");
     assert!(!words(&pressed(HEAD, "chart")).iter().any(|(.., own)| own.trim() == "Name"));
 }
+
+#[test]
+fn a_key_is_given_once_by_the_first_figure_that_needs_it() {
+    let line = "C F G : triads on strings 3 2 1\n";
+    let body = format!("~~~ voicings\n{line}~~~\n\nOnce more.\n\n~~~ voicings\n{line}~~~\n");
+    for template in ["handout", "large-print"] {
+        let document = pressed(&format!("---\ntitle: Keys\nkey: C major\n---\n\n{body}"), template);
+        let said: String = words(&document).into_iter().map(|(_, _, words)| words).collect();
+        assert_eq!(said.matches("A heavy line").count(), 1, "{template}: {said}");
+    }
+}

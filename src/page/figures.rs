@@ -105,8 +105,9 @@ impl Flow<'_> {
         let total: Pt = figure.strips.iter().map(|strip| strip.height).sum();
         let is_short = figure.strips.len() <= FEW_STRIPS && total <= highest * SHORT_FIGURE;
         let parted = if is_short { PARTED_WHOLE } else { PARTED_FIGURE };
-        let (mut notes, anchor) = (figure.notes, self.galley.next());
-        notes.retain(|note| !self.is_known(note));
+        let mut notes = self.untold(figure.keys);
+        notes.extend(figure.notes);
+        let anchor = self.galley.next();
         for (index, strip) in figure.strips.into_iter().enumerate() {
             let joint = figure.joints.get(index).copied().unwrap_or_default();
             let (space, cost) = match joint {
@@ -135,9 +136,11 @@ impl Flow<'_> {
         self.leads_in = self.galley.next();
     }
 
-    /// Whether a note is a key to signs that an earlier figure gave: a lesson gives it once.
-    fn is_known(&mut self, note: &Printed) -> bool {
-        note.text() == paper::lanes::KEY && std::mem::replace(&mut self.lanes_known, true)
+    /// The keys that no earlier figure gave.
+    fn untold(&mut self, mut keys: Vec<Printed>) -> Vec<Printed> {
+        keys.retain(|key| !self.keys_told.contains(key));
+        self.keys_told.extend(keys.iter().cloned());
+        keys
     }
 
     /// What a note says of a figure.

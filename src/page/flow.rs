@@ -116,8 +116,8 @@ pub struct Flow<'a> {
     pub(super) leads_in: usize,
     /// The first slip of a heading that no figure follows yet.
     pub(super) headed_at: Option<usize>,
-    /// Whether an earlier figure gave the key to the signs of lanes.
-    pub(super) lanes_known: bool,
+    /// The keys to signs that earlier figures gave: a lesson gives each once, and there are few.
+    pub(super) keys_told: Vec<Printed>,
     /// The slip that follows the last heading.
     pub(super) heading_end: Option<usize>,
     /// The first slip of the last paragraph.
@@ -153,7 +153,7 @@ impl<'a> Flow<'a> {
             asides: Vec::new(),
             leads_in: 0,
             headed_at: None,
-            lanes_known: false,
+            keys_told: Vec::new(),
             heading_end: None,
             paragraph_at: 0,
             faults_left: limits::DRAFT_FAULTS.most,

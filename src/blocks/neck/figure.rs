@@ -33,6 +33,7 @@ impl Diagrams {
         let mut elements = Vec::new();
         let mut words = Vec::new();
         let mut notes = Vec::new();
+        let mut keys = Vec::new();
         // Diagrams of one key stand beside each other up to one that has more beneath it.
         let stands_alone = |diagram: &Diagram| diagram.scales.is_some();
         let go_together = |one: &Diagram, other: &Diagram| {
@@ -62,9 +63,10 @@ impl Diagrams {
                 strips.extend(scales.strips(desk));
                 words.push(scales.words());
                 notes.extend(scales.notes());
+                keys.extend(scales.key().filter(|_| keys.is_empty()));
             }
         }
-        Figure { words: words.join(" "), strips, elements, notes, ..Figure::default() }
+        Figure { words: words.join(" "), strips, elements, keys, notes, ..Figure::default() }
     }
 
     /// The titles of the diagrams, and how many bear each.

@@ -72,10 +72,13 @@ impl ScalesFor {
         let more = others.len().saturating_sub(MOST_OTHERS);
         let more = (more > 0).then(|| Printed::plain(words::more(more, &self.title)));
         let played = self.played_words(Scale::printed).map(Printed::plain);
+        [verdict].into_iter().chain(shown.map(other)).chain(more).chain(played).collect()
+    }
+
+    /// What the lines of its lanes mean, where it has some.
+    pub(super) fn key(&self) -> Option<Printed> {
         let leads = self.guided.iter().any(|guided| !guided.moves.is_empty());
-        let key = leads.then(|| Printed::plain(lanes::KEY.to_owned()));
-        let told = key.into_iter().chain([verdict]).chain(shown.map(other));
-        told.chain(more).chain(played).collect()
+        leads.then(|| Printed::plain(lanes::KEY))
     }
 
     /// All of it in words.

@@ -93,8 +93,8 @@ impl Shapes {
             let right = left + columns.width();
             Element { span: shape.span, strip: index / columns.number, left, right }
         });
-        let notes = chord_box::key(boxes.iter(), desk).into_iter().collect();
-        Figure { words, strips, elements: elements.collect(), notes, ..Figure::default() }
+        let keys = chord_box::key(boxes.iter(), desk).into_iter().collect();
+        Figure { words, strips, elements: elements.collect(), keys, ..Figure::default() }
     }
 }
 

@@ -31,8 +31,8 @@ impl Voicings {
             let first = figure.strips.len();
             figure.strips.extend(drawn.rows(first > 0));
             words.push(drawn.words());
-            if figure.notes.is_empty() {
-                figure.notes.extend(chord_box::key(drawn.boxes.iter(), desk));
+            if figure.keys.is_empty() {
+                figure.keys.extend(chord_box::key(drawn.boxes.iter(), desk));
             }
             let strips = figure.strips.iter().enumerate().skip(first);
             let of_line = strips.map(|(strip, drawing)| Element {
@@ -44,7 +44,7 @@ impl Voicings {
             figure.elements.extend(of_line);
         }
         if self.lines.iter().any(Line::has_lanes) {
-            figure.notes.push(Printed::plain(paper::lanes::KEY.to_owned()));
+            figure.keys.push(Printed::plain(paper::lanes::KEY));
         }
         Figure { words: words.join(" "), ..figure }
     }

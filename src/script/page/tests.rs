@@ -9,16 +9,7 @@ use crate::{blocks, checks, lesson};
 
 /// The lines of a script's pages, each with its face and its height.
 fn lines(body: &str) -> Vec<Vec<(Face, f32, String)>> {
-    let text = format!("---\ntitle: One\nkey: A major\n---\n\n{body}");
-    let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
-    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
-    let lesson = checks::elaborate(lesson, &mut found);
-    let (fonts, template) = (Fonts::new(), Template::usual().unwrap());
-    let script = script::of(&lesson);
-    let beside = script::figures::beside(&lesson, &script, &template.figure, &fonts);
-    let job = Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
-    let document = set(&script, &job);
-    document.pages.iter().map(|page| of_page(&page.drawing)).collect()
+    pages_of("One", body).iter().map(of_page).collect()
 }
 
 /// The words of a page at the words' edge, without clock, figures and foot.
@@ -103,10 +94,9 @@ fn no_speech_of_four_lines_is_parted_and_nothing_that_leads_to_it_is_alone() {
     }
 }
 
-/// The pages of a script, painted on A4.
-fn pages_of(body: &str) -> Vec<Drawing> {
-    let text =
-        format!("---\ntitle: A waltz for a bakery that is closed\nkey: A major\n---\n\n{body}");
+/// The pages of a script with a title, painted on A4.
+fn pages_of(title: &str, body: &str) -> Vec<Drawing> {
+    let text = format!("---\ntitle: {title}\nkey: A major\n---\n\n{body}");
     let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
     let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
     let lesson = checks::elaborate(lesson, &mut found);
@@ -136,7 +126,8 @@ fn no_type_of_a_figure_is_smaller_than_may_be_read() {
     let tab = "~~~ riff hook\nchord   A               |D               |\ncount   1 & 2 & 3 & 4 & |1 & 2 & 3 & 4 & |\nG       2-2-2-4-2-2-2-4-|2-2-2-4-2-2-2-4-|\n~~~\n\n";
     let lanes = "~~~ voicings high\nA D E A : triads on strings 3 2 1, near fret 3\n~~~\n\n";
     for (figure, name) in [(tab, "hook"), (lanes, "high")] {
-        let pages = pages_of(&format!("{figure}~~~ say\n[show {name}]\nWords.\n~~~\n"));
+        let say = format!("{figure}~~~ say\n[show {name}]\nWords.\n~~~\n");
+        let pages = pages_of("A waltz for a bakery that is closed", &say);
         let mut least = pt(100.0);
         pages.iter().for_each(|page| smallest(&page.items, &mut least));
         // The letters of strings are the smallest that there are.

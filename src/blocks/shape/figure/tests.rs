@@ -138,9 +138,9 @@ fn a_box_is_labelled_as_the_template_says() {
 
 #[test]
 fn what_a_square_means_is_told_where_no_degrees_tell_it() {
-    let notes = |label| drawn("C x32010", &setting("EADGBE"), label).notes;
-    assert_eq!(notes(DotLabel::Degrees), []);
-    assert_eq!(notes(DotLabel::Notes), [Printed::plain("A square is the root.")]);
+    let keys = |label| drawn("C x32010", &setting("EADGBE"), label).keys;
+    assert_eq!(keys(DotLabel::Degrees), []);
+    assert_eq!(keys(DotLabel::Notes), [Printed::plain("A square is the root.")]);
 }
 
 /// Where the sides of a row's squares and bars lie, from the left.

@@ -46,63 +46,68 @@ impl Strip {
 
     fn tell(&self, said: &mut Said, scale: &Scale, is_tab: bool) {
         for (at, text) in &self.texts {
-            let Some(run) = text.runs.first() else { continue };
-            let size = text.runs.iter().fold(Pt::ZERO, |size, run| size.max(run.style.size));
-            let (face, words) = (run.style.face, text.characters());
-            let above = at.y < Pt::ZERO;
-            let below = at.y > scale.staff_height() + scale.gaps(0.6);
-            let number = self.string_of(*at, size, scale).filter(|_| is_tab);
-            let centre = at.x + text.width / 2.0;
-            let heading = self.heading(at.y);
-            match (face, number) {
-                (Face::SerifSemibold, _) if size == scale.desk.look.symbol_size && above => {
-                    say(said, "chords", words);
-                }
-                (Face::SansSemibold, Some(string)) => {
-                    let harmonic = self.is_pointed(centre, text.width, size, string, scale);
-                    let words = if harmonic { format!("<{words}>") } else { words };
-                    say(said, format!("string {}", string.index()), words);
-                }
-                (Face::SerifSemibold, None) if size == scale.meter_size() && !above && !below => {
-                    say(said, "meter", words);
-                }
-                (Face::SansSemibold, None) if above && words.starts_with('×') => {
-                    say(said, "times", words);
-                }
-                (Face::SansSemibold, None) if above && words.ends_with('.') => {
-                    say(said, "endings", words);
-                }
-                (Face::SerifItalic, _) if !below && LETTERS.contains(&words.as_str()) => {
-                    let tap = words == tab::TAP && !self.is_over_slur(centre, scale);
-                    tap.then(|| say(said, "taps", words));
-                }
-                (Face::Serif | Face::SerifSemibold, None) if above => {
-                    words.split_whitespace().for_each(|word| say(said, "tones", word));
-                }
-                (Face::Sans, _) if is_tab && above && at.x > Pt::ZERO && is_bend(&words) => {
-                    say(said, "bends", words);
-                }
-                (Face::Sans | Face::SansSemibold, _) if below => match heading.as_deref() {
-                    Some(tab::COUNT) => say(said, "counts", words),
-                    Some(tab::LEFT) => say(said, "left", words),
-                    _ => {}
-                },
-                (Face::Serif, _) if below && words == "-" => {
-                    let sung = said.get_mut("sung").and_then(|sung| sung.last_mut());
-                    let sung = sung.filter(|syllable| !syllable.ends_with('-'));
-                    sung.into_iter().for_each(|syllable| syllable.push('-'));
-                }
-                (Face::Serif, _) if below => say(said, "sung", words),
-                (Face::SerifItalic, _) if at.x == Pt::ZERO && is_heading(&words) => {}
-                (Face::SerifItalic, _) if below => {
-                    words.split_whitespace().for_each(|word| say(said, "italic", word));
-                }
-                (Face::SerifItalic, _) if above => say(said, "spans", words),
-                _ => {}
-            }
+            self.tell_text(said, *at, text, scale, is_tab);
         }
         for (offset, path) in &self.paths {
             self.tell_path(said, *offset, path, scale);
+        }
+    }
+
+    /// A line of words, by its face and where it stands.
+    fn tell_text(&self, said: &mut Said, at: Point, text: &Text, scale: &Scale, is_tab: bool) {
+        let Some(run) = text.runs.first() else { return };
+        let size = text.runs.iter().fold(Pt::ZERO, |size, run| size.max(run.style.size));
+        let (face, words) = (run.style.face, text.characters());
+        let above = at.y < Pt::ZERO;
+        let below = at.y > scale.staff_height() + scale.gaps(0.6);
+        let number = self.string_of(at, size, scale).filter(|_| is_tab);
+        let centre = at.x + text.width / 2.0;
+        let heading = self.heading(at.y);
+        match (face, number) {
+            (Face::SerifSemibold, _) if size == scale.desk.look.symbol_size && above => {
+                say(said, "chords", words);
+            }
+            (Face::SansSemibold, Some(string)) => {
+                let harmonic = self.is_pointed(centre, text.width, size, string, scale);
+                let words = if harmonic { format!("<{words}>") } else { words };
+                say(said, format!("string {}", string.index()), words);
+            }
+            (Face::SerifSemibold, None) if size == scale.meter_size() && !above && !below => {
+                say(said, "meter", words);
+            }
+            (Face::SansSemibold, None) if above && words.starts_with('×') => {
+                say(said, "times", words);
+            }
+            (Face::SansSemibold, None) if above && words.ends_with('.') => {
+                say(said, "endings", words);
+            }
+            (Face::SerifItalic, _) if !below && LETTERS.contains(&words.as_str()) => {
+                let tap = words == tab::TAP && !self.is_over_slur(centre, scale);
+                tap.then(|| say(said, "taps", words));
+            }
+            (Face::Serif | Face::SerifSemibold, None) if above => {
+                words.split_whitespace().for_each(|word| say(said, "tones", word));
+            }
+            (Face::Sans, _) if is_tab && above && at.x > Pt::ZERO && is_bend(&words) => {
+                say(said, "bends", words);
+            }
+            (Face::Sans | Face::SansSemibold, _) if below => match heading.as_deref() {
+                Some(tab::COUNT) => say(said, "counts", words),
+                Some(tab::LEFT) => say(said, "left", words),
+                _ => {}
+            },
+            (Face::Serif, _) if below && words == "-" => {
+                let sung = said.get_mut("sung").and_then(|sung| sung.last_mut());
+                let sung = sung.filter(|syllable| !syllable.ends_with('-'));
+                sung.into_iter().for_each(|syllable| syllable.push('-'));
+            }
+            (Face::Serif, _) if below => say(said, "sung", words),
+            (Face::SerifItalic, _) if at.x == Pt::ZERO && is_heading(&words) => {}
+            (Face::SerifItalic, _) if below => {
+                words.split_whitespace().for_each(|word| say(said, "italic", word));
+            }
+            (Face::SerifItalic, _) if above => say(said, "spans", words),
+            _ => {}
         }
     }
 
