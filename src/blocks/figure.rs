@@ -217,10 +217,37 @@ impl Desk<'_> {
 
 /// Sets a musical word in a style, its raised runs small and high, the smallest of them given.
 pub fn set_printed(fonts: &Fonts, printed: &Printed, style: Style, least: Pt) -> Text {
-    printed.runs.iter().fold(Text::default(), |line, run| {
-        let style = if run.raised { raised(style, least) } else { style };
-        line.then(Text::set(fonts, &run.text, style))
+    styled(printed, style, least)
+        .fold(Text::default(), |line, (words, style)| line.then(Text::set(fonts, words, style)))
+}
+
+/// The pieces of a musical word with the style of each, the smallest of raised words given. The signs ° ø + are drawn
+/// for figures: among raised ones they are larger than these, so that they are read beside letters.
+pub fn styled(printed: &Printed, style: Style, least: Pt) -> impl Iterator<Item = (&str, Style)> {
+    let pieces = printed.runs.iter().flat_map(|run| {
+        let is_sign = |letter: char| letter == '°' || run.raised && matches!(letter, 'ø' | '+');
+        let ends = run.text.split_inclusive(is_sign).flat_map(move |words| {
+            let sign = words.char_indices().next_back().filter(|(_, last)| is_sign(*last));
+            let (before, sign) = words.split_at(sign.map_or(words.len(), |(at, _)| at));
+            [(before, false), (sign, true)]
+        });
+        ends.map(move |(words, is_sign)| (words, is_sign, run.raised))
+    });
+    pieces.filter(|(words, ..)| !words.is_empty()).map(move |(words, is_sign, is_raised)| {
+        let style = match (is_sign, is_raised) {
+            (true, _) => high_sign(style, words == "°", least),
+            (false, true) => raised(style, least),
+            (false, false) => style,
+        };
+        (words, style)
     })
+}
+
+/// The style of a raised sign among words of a style; a ring is small in its face already. By eye, beside capitals.
+fn high_sign(style: Style, is_ring: bool, least: Pt) -> Style {
+    let (size, rise) = if is_ring { (1.35, -0.16) } else { (0.92, 0.24) };
+    let size = (style.size * size).max(least);
+    Style { face: dark(style.face), size, rise: style.rise + style.size * rise, ..style }
 }
 
 /// The style of raised words among words of a style: seven tenths of the size, yet never below
