@@ -106,8 +106,9 @@ const SILENT_BELOW: f64 = 0.20;
 /// Each silent string above the highest that sounds.
 const SILENT_ABOVE: f64 = 1.40;
 /// The same where a chord has a diminished fifth, in a shape without open strings that sounds every tone, on a string
-/// that has none of them at the lowest fret: no index finger could lie on it, as it does in a barre chord. `x2343x` and `4x443x` are what is shown of Bdim and G#m7b5 (assumed).
-const HELPLESS_BETWEEN: f64 = 0.30;
+/// that has none of them at the lowest fret: no index finger could lie on it, as it does in a barre chord. Bdim is shown as
+/// `x2343x` (assumed).
+const HELPLESS_BETWEEN: f64 = 1.00;
 const HELPLESS_ABOVE: f64 = 0.30;
 /// Each string that a fragment sounds less than a whole chord does: [`WHOLE`], of a power chord three.
 const FRAGMENT: f64 = 2.20;
