@@ -63,6 +63,11 @@ impl Figure {
         self.with_air(BETWEEN_ROWS)
     }
 
+    /// The same with so much air between such strips.
+    pub fn in_rows_apart(&self, air: Pt) -> Drawing {
+        self.with_air(air)
+    }
+
     /// How much air is between a strip and the one before it in [`Figure::in_rows`].
     pub fn air_above(&self, strip: usize) -> Pt {
         self.air(strip, BETWEEN_ROWS)
