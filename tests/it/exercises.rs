@@ -253,7 +253,9 @@ fn an_exercise_is_checked_shown_and_named_as_the_music_that_it_is() {
         assert_eq!(unasked, 0, "{findings:?}");
         let script = fretleaf::script::of(lesson);
         let (template, fonts) = (page::Template::usual().unwrap(), Fonts::new());
-        let beside = figures::beside(lesson, &script, &template.figure, &fonts);
+        let width = fretleaf::script::page::measure(template.paper);
+        let desk = Desk { fonts: &fonts, look: &template.figure, width };
+        let beside = figures::beside(lesson, &script, &desk);
         assert_eq!(beside.len(), 2);
         for figure in beside.values() {
             assert!(figure.words.contains("fifth string open"), "{}", figure.words);
