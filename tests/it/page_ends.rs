@@ -153,14 +153,14 @@ fn share(document: &Document, job: &Job<'_>, page: usize) -> f32 {
     (lowest - job.margins().top) / job.column().1
 }
 
-/// How far down the first figure of a page ends, as a share of its column; none where there is no figure.
-fn first_figure(document: &Document, job: &Job<'_>, page: usize) -> Option<f32> {
+/// How far down a page its first figure ends, where it has none its first paragraph, as a share of its column.
+fn first_end(document: &Document, job: &Job<'_>, page: usize) -> f32 {
     let pieces = on_page(document, page);
     let is_figure = |part: &PartId| document.parts[part.0].role == Role::Figure;
-    let (_, first, _) = pieces.iter().find(|(_, part, _)| is_figure(part))?;
-    let own = pieces.iter().filter(|(_, part, _)| part == first);
+    let first = pieces.iter().find(|(_, part, _)| is_figure(part)).or(pieces.first());
+    let own = pieces.iter().filter(|(_, part, _)| first.is_some_and(|first| *part == first.1));
     let end = own.fold(Pt::ZERO, |low, (at, ..)| low.max(at.y));
-    Some((end - job.margins().top) / job.column().1)
+    (end - job.margins().top) / job.column().1
 }
 
 #[test]
@@ -171,10 +171,10 @@ fn pages_are_filled() {
             for page in 0..count - 1 {
                 let (own, next) = (share(document, job, page), share(document, job, page + 1));
                 // What moves to the next page up to the end of its first figure could not fit.
-                let figure = first_figure(document, job, page + 1);
-                let held = figure.is_some_and(|end| own + end > 0.94);
+                let end = first_end(document, job, page + 1);
+                let held = own + end > 0.94;
                 // Without what the last page begins with it would be nearly empty.
-                let shared = page + 2 == count && next - figure.unwrap_or(0.0) < 0.33;
+                let shared = page + 2 == count && next - end < 0.33;
                 let answers = document
                     .bookmarks
                     .iter()
