@@ -22,6 +22,7 @@ use super::Music;
 use super::figure::{Desk, Figure};
 use crate::findings::Span;
 use crate::findings::report::Tally;
+use crate::ink::Pt;
 use crate::lesson::Setting;
 use crate::neck::{Fingering, Instrument};
 use crate::theory::{Chord, Key};
@@ -144,6 +145,11 @@ impl Song {
             Line::Sung(sung) => Some(sung),
             Line::Again { .. } => None,
         })
+    }
+
+    /// How wide its widest line is where none is broken.
+    pub fn longest_line(&self, desk: &Desk<'_>) -> Pt {
+        figure::longest_line(self, desk)
     }
 
     /// Its chords in the order in which they are played.
