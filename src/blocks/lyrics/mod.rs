@@ -101,6 +101,8 @@ pub struct ChordAt {
     pub written: Option<Chord>,
     /// As it is printed: another name above a capo, or where the song is sung higher or lower.
     pub printed: Option<Chord>,
+    /// Whether its place is left free, for a student to write its name.
+    pub free: bool,
     /// Where it stands.
     pub span: Span,
 }
@@ -174,6 +176,25 @@ impl Sung {
 impl Music for Song {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         figure::draw(self, desk, setting)
+    }
+
+    /// Its words, with a free place over each that a chord is played at; its boxes would tell which.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        Song::chords(self).next()?;
+        let mut frame = Song { boxes: Vec::new(), ..self.clone() };
+        if let Some(sounding) = &mut frame.sounding {
+            sounding.first = None;
+        }
+        let lines = frame.stanzas.iter_mut().flat_map(|stanza| &mut stanza.lines);
+        for line in lines {
+            if let Line::Sung(sung) = line {
+                let emptied = |chord: &mut ChordAt| {
+                    *chord = ChordAt { written: None, printed: None, free: true, span: chord.span };
+                };
+                sung.chords_mut().for_each(emptied);
+            }
+        }
+        Some(Box::new(frame))
     }
 
     fn size(&self) -> usize {
