@@ -14,6 +14,8 @@ pub struct Figure {
     /// Its strips from top to bottom: systems of a tab, rows of chord boxes. A page may end
     /// between strips, never within one.
     pub strips: Vec<Drawing>,
+    /// How many of its first strips head it: the boxes of a song's chords, which may stand over all its parts.
+    pub head: usize,
     /// How its strips follow one another; those that it says nothing of stand apart.
     pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.

@@ -120,6 +120,11 @@ fn a_frame_tells_what_is_to_be_filled_in_and_not_with_what() {
             vec!["R", "3", "first inversion"],
         ),
         (
+            "~~~ lyrics refrain, blank, answered\nchord Am  F\nsung  one two\n~~~\n",
+            vec!["one", "two"],
+            vec!["Am", "F"],
+        ),
+        (
             "~~~ riff hook\ncount   1 & |\nA       0-3-|\n~~~\n\n~~~ move high from hook, blank, answered\nup an octave\n~~~\n",
             vec!["1", "&"],
             vec![],
@@ -164,6 +169,11 @@ fn frames_are_put_into_words() {
         (
             "~~~ changes verse\n| Am | F |\n~~~\n\n~~~ neck, blank\nscales for verse, frets 5 to 8\n~~~\n",
             "An empty neck, frets 5 to 8.",
+        ),
+        (
+            "~~~ lyrics refrain, blank\nchord Am  F\nsung  one two\n~~~\n",
+            "Words with empty places for chords, to be filled in. \
+          Line 1: an empty place, “one”; an empty place, “two”.",
         ),
         ("~~~ neck, blank\ne 5* 8\nB 5 8\n~~~\n", "An empty neck, frets 5 to 8."),
     ] {
@@ -215,6 +225,10 @@ fn what_can_be_no_exercise_or_no_answer_is_a_fault() {
         (
             "~~~ riff, blank\nchord A     |\ncount 1 2 3 4 |\nsung  la la la la |\n~~~\n",
             "nothing for a student to fill in",
+        ),
+        (
+            "~~~ lyrics refrain, blank\nsung one two\n~~~\n",
+            "this `lyrics` has nothing for a student to fill in",
         ),
         ("~~~ shape forms, answer to frms\nEm 022000\n~~~\n", "no figure is called `frms`"),
         (
