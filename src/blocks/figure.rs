@@ -14,6 +14,8 @@ pub struct Figure {
     /// Its strips from top to bottom: systems of a tab, rows of chord boxes. A page may end
     /// between strips, never within one.
     pub strips: Vec<Drawing>,
+    /// How many of its first strips head it: the boxes of a song's chords, which may stand over all its parts.
+    pub head: usize,
     /// How its strips follow one another; those that it says nothing of stand apart.
     pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.
@@ -61,6 +63,11 @@ impl Figure {
     /// The same with air between the strips that stand apart, for pages without a template's own.
     pub fn in_rows(&self) -> Drawing {
         self.with_air(BETWEEN_ROWS)
+    }
+
+    /// The same with so much air between such strips.
+    pub fn in_rows_apart(&self, air: Pt) -> Drawing {
+        self.with_air(air)
     }
 
     /// How much air is between a strip and the one before it in [`Figure::in_rows`].

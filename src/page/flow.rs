@@ -3,7 +3,7 @@
 use super::Job;
 use super::advice::Caution;
 use super::asides::{Aside, Folded};
-use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
+use super::galley::{Bar, Galley, LONELY_LINE, PARTED_SHORT, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, plain_words};
 use super::line::{Line, LineRun};
 use super::named;
@@ -24,6 +24,8 @@ use std::collections::BTreeMap;
 const NARROWEST: Pt = pt(130.0);
 /// The bar in the margin beside what a draft marks.
 pub const MARK: Bar = Bar { x: pt(-9.0), width: pt(2.0), shade: 0.0, joined: false };
+/// How many lines a paragraph has at most that stays whole where a page has room for it.
+const SHORT_PARAGRAPH: usize = 5;
 /// What it costs to begin a page with a rule across the page: as much as a hole of a fifth of it.
 const RULE_ON_TOP: f32 = 4.0;
 
@@ -176,7 +178,13 @@ impl<'a> Flow<'a> {
 
     /// Sets the lesson's own blocks, the caution at the end of the section that calls for it.
     pub fn lesson(&mut self, nodes: &[Node], place: Room) {
-        for node in nodes {
+        let mut rest = nodes;
+        while let Some((node, behind)) = rest.split_first() {
+            let taken = self.abreast(rest, place);
+            if let Some(behind) = rest.get(taken..).filter(|_| taken > 0) {
+                rest = behind;
+                continue;
+            }
             if matches!(node, Node::Heading { .. }) {
                 self.give_caution(place);
             }
@@ -185,6 +193,7 @@ impl<'a> Flow<'a> {
             if self.caution.listen(node) {
                 self.called_at = from;
             }
+            rest = behind;
         }
         self.give_caution(place);
     }
@@ -446,11 +455,12 @@ impl<'a> Flow<'a> {
     }
 }
 
-/// What it costs to end a page before a line: dear where one line would stand alone.
+/// What it costs to end a page before a line: dear where one line would stand alone, or a short paragraph be parted.
 fn line_cost(index: usize, last: usize) -> f32 {
     match index {
         0 => 0.0,
         _ if index == 1 || index == last => LONELY_LINE,
+        _ if last < SHORT_PARAGRAPH => PARTED_SHORT,
         _ => PARTED_WORDS,
     }
 }
