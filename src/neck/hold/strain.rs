@@ -51,6 +51,7 @@ impl Task<'_> {
             + between
             + spread
             + crowded
+            + led_strain(presses)
             + self.place_strain(presses)
             + self.covered_strain(presses)
             + self.damping_strain(presses)
@@ -156,6 +157,21 @@ fn diagonal_strain(lower: &Press, higher: &Press) -> f64 {
     }
     let whole = 0.15 * (strings - 1) as f64 / 4.0;
     if higher.finger == Finger::Little { whole } else { whole / 2.0 }
+}
+
+/// What it costs that the middle finger leads a barre of the ring finger one fret behind it, the index finger being
+/// free: that one leads, as in `xx1222`, which is taught 1 2 3 4 or with a barre behind 1 (the figure assumed).
+fn led_strain(presses: &[Press]) -> f64 {
+    match presses {
+        [first, second]
+            if (first.finger, second.finger) == (Finger::Middle, Finger::Ring)
+                && second.is_barre()
+                && second.fret.above(first.fret) == 1 =>
+        {
+            0.60
+        }
+        _ => 0.0,
+    }
 }
 
 /// What it costs that neighbouring fingers lie closer or wider than one finger a fret, as a hand at rest

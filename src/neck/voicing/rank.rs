@@ -45,7 +45,8 @@ pub fn ranked(
             continue;
         };
         let held = STRAIN * hold.strain + FINGER * fingers(&hold) as f64;
-        let cost = looks + held + LONG_BARRE * beyond_a_short_barre(&hold) as f64;
+        let cramped = if is_cramped(&hold, &shape) { CRAMPED } else { 0.0 };
+        let cost = looks + held + cramped + LONG_BARRE * beyond_a_short_barre(&hold) as f64;
         let before =
             |one: &Ranked| one.cost.total_cmp(&cost).then_with(|| tie(&one.shape, &shape)).is_lt();
         let at = first.partition_point(before);
@@ -74,6 +75,31 @@ fn beyond_a_short_barre(hold: &Hold) -> usize {
     others.into_iter().map(|finger| strings(finger).saturating_sub(3)).sum()
 }
 
+/// Whether the little finger has no room among others that press lower, on strings to either side of it: it lies over
+/// several strings there and must bend back, or the other three crowd one fret beneath it.
+fn is_cramped(hold: &Hold, shape: &Shape) -> bool {
+    let pressed = || {
+        let strings = hold.fingers.iter().zip(shape.frets()).enumerate();
+        strings.filter_map(|(string, (finger, fret))| Some((string, (*finger)?, (*fret)?)))
+    };
+    let little: Vec<(usize, Fret)> = pressed()
+        .filter(|(_, finger, _)| *finger == Finger::Little)
+        .map(|(string, _, fret)| (string, fret))
+        .collect();
+    let (Some((low, fret)), Some((high, _))) = (little.first(), little.last()) else {
+        return false;
+    };
+    let lower = || pressed().filter(|(.., other)| other < fret);
+    let is_between =
+        lower().any(|(string, ..)| string < *low) && lower().any(|(string, ..)| string > *high);
+    let mut others: Vec<(Finger, Fret)> = lower().map(|(_, finger, fret)| (finger, fret)).collect();
+    others.sort_unstable();
+    others.dedup();
+    let one_fret =
+        others.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next));
+    is_between && (little.len() > 1 || others.len() == 3 && one_fret)
+}
+
 // What each trait of a shape costs. The weights are fitted to the forty shapes that the tests list,
 // those that beginners learn first; only their proportion matters.
 
@@ -84,6 +110,8 @@ const FINGER: f64 = 0.10;
 /// Each string of a barre beyond three where it isn't the index finger's: F#m7 is shown as `242222` before `202222`
 /// (assumed).
 const LONG_BARRE: f64 = 1.00;
+/// A little finger without room, which is shown after all else (assumed).
+const CRAMPED: f64 = 8.00;
 /// Each fret that its mean lies away from the one asked for.
 const AWAY: f64 = 0.10;
 /// Each fret of that beyond the third.
@@ -107,14 +135,16 @@ const SILENT_BELOW: f64 = 0.20;
 const SILENT_ABOVE: f64 = 1.40;
 /// The same where a chord has a diminished fifth, in a shape without open strings that sounds every tone, on a string
 /// that has none of them at the lowest fret: no index finger could lie on it, as it does in a barre chord. Bdim is shown as
-/// `x2343x` (assumed).
+/// `x2343x`, G#m7b5 as `4x443x` (assumed).
 const HELPLESS_BETWEEN: f64 = 1.00;
-const HELPLESS_ABOVE: f64 = 0.30;
+/// The same outside, or beside the bass, whose finger leans on it.
+const HELPLESS: f64 = 0.30;
 /// Each string that a fragment sounds less than a whole chord does: [`WHOLE`], of a power chord three.
 const FRAGMENT: f64 = 2.20;
 /// Each string that doubles another at the same pitch.
 const UNISON: f64 = 1.20;
-/// Another note than the chord's own in the bass.
+/// Another note than the chord's own in the bass, or on the lowest string that sounds where an open one behind it
+/// sounds lower: Am as `8 0 7 5 5 5` is no root position to a hand that strums.
 const OTHER_BASS: f64 = 3.00;
 /// Each two notes closer than a major third that both lie below [`CLEAR`], where no bass is asked for: they blur, and
 /// F#m7 is shown as `242222` before `202220` (assumed).
@@ -149,8 +179,10 @@ impl Order<'_> {
         let pitches: Vec<Midi> = shape.pitches(self.instrument).collect();
         let lowest = pitches.iter().min().map_or(0, |pitch| pitch.class());
         let has_bass = !self.instrument.tuning.is_reentrant();
-        let other_bass = lowest != self.chord.lowest().class();
-        let other_bass = other_bass && (has_bass || self.chord.bass.is_some());
+        let other = |class: u8| class != self.chord.lowest().class();
+        let struck_first = pitches.first().filter(|_| self.strings_rise());
+        let other_bass = (other(lowest) && (has_bass || self.chord.bass.is_some()))
+            || struck_first.is_some_and(|pitch| other(pitch.class()));
         self.place_cost(shape)
             + self.silence_cost(shape)
             + FRAGMENT * self.lacking(shape) as f64
@@ -205,7 +237,9 @@ impl Order<'_> {
             let helpless = lowest.is_some_and(|lowest| !self.has_tone(string, lowest));
             match (string.index(), helpless) {
                 (index, _) if index < below => each_below,
-                (index, true) if index >= first_above => HELPLESS_ABOVE.min(each_above),
+                (index, true) if index >= first_above || index == below + 1 => {
+                    HELPLESS.min(each_above)
+                }
                 (index, false) if index >= first_above => each_above,
                 (_, true) => HELPLESS_BETWEEN,
                 (_, false) => SILENT_BETWEEN,

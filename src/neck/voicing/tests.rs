@@ -344,12 +344,38 @@ fn the_first_shape_is_the_one_that_is_taught() {
         ("G", "DADGBE", "520003"),
         ("F#m7", "EADGBE", "242222"),
         ("Bdim", "EADGBE", "x2343x"),
+        ("G#m7b5", "EADGBE", "4x443x"),
     ] {
         let (chord, instrument) = (chord(symbol), tuned(tuning));
         let shapes = Search::new(&chord, &instrument, Hand::MEDIUM).all();
         let first = ranked(&shapes, &chord, &instrument, Hand::MEDIUM, Fret::OPEN, 1);
         assert_eq!(written(&first[0].shape), taught, "{symbol} {tuning}");
     }
+}
+
+/// The place of a shape among the first of a chord.
+fn place(symbol: &str, shape: &str, keep: usize) -> Option<usize> {
+    let (chord, instrument) = (chord(symbol), Instrument::guitar());
+    let shapes = Search::new(&chord, &instrument, Hand::MEDIUM).all();
+    let first = ranked(&shapes, &chord, &instrument, Hand::MEDIUM, Fret::OPEN, keep);
+    first.iter().position(|ranked| written(&ranked.shape) == shape)
+}
+
+#[test]
+fn a_little_finger_without_room_is_not_shown() {
+    for (symbol, shape) in [("F", "10x211"), ("F", "1x3321"), ("C", "x32553"), ("G#m7b5", "424432")]
+    {
+        assert_eq!(place(symbol, shape, 40), None, "{symbol} {shape}");
+    }
+    for (symbol, shape) in [("C7", "x32310"), ("B7", "x21202"), ("F", "133211")] {
+        assert!(place(symbol, shape, 8).is_some(), "{symbol} {shape}");
+    }
+}
+
+#[test]
+fn a_third_on_the_lowest_string_is_no_root_position() {
+    assert_eq!(place("Am", "807555", 20), None);
+    assert!(place("Am", "x07555", 20).is_some());
 }
 
 #[test]
