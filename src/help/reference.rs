@@ -13,8 +13,8 @@ const BEAT: usize = 4;
 const LEAD: usize = 2;
 /// More signs of a row have a table of their own.
 const BESIDE_A_ROW: usize = 6;
-/// Up to so many characters a sign with its meaning is short: three stand in a row of a table, else two.
-const SHORT: usize = 45;
+/// How many signs stand in a row of a table.
+const IN_A_ROW: usize = 2;
 /// The kinds whose signs are listed, with the heading of each, and whether its example is drawn.
 const LISTED: [(&str, &str, bool); 3] =
     [("shape", "Chord boxes", true), ("neck", "The neck", false), ("changes", "Changes", true)];
@@ -130,20 +130,16 @@ fn beside(section: &Section) -> String {
     section.entries.iter().map(sign).collect::<Vec<_>>().join(", ")
 }
 
-/// A section as a table, two or three entries in a row.
+/// A section as a table, with so many entries in a row that all tables have the same columns.
 fn table(section: &Section) -> String {
-    let length =
-        |(written, says): &(String, String)| written.chars().count() + says.chars().count();
-    let is_short = section.entries.iter().all(|entry| length(entry) <= SHORT);
-    let in_a_row = if is_short { 3 } else { 2 };
     let cells =
         |(written, says): &(String, String)| format!("{} | {} |", typed(written), plain(says));
-    let rows = section.entries.chunks(in_a_row).map(|entries| {
+    let rows = section.entries.chunks(IN_A_ROW).map(|entries| {
         let filled: String = entries.iter().map(cells).collect();
-        format!("|{filled}{}\n", " | |".repeat(in_a_row - entries.len()))
+        format!("|{filled}{}\n", " | |".repeat(IN_A_ROW - entries.len()))
     });
     let rows: String = rows.collect();
-    let rest = in_a_row * 2 - 1;
+    let rest = IN_A_ROW * 2 - 1;
     let title = section.title.replace('`', "");
     format!("\n| {title} |{}\n|{}\n{rows}", " |".repeat(rest), " --- |".repeat(rest + 1))
 }

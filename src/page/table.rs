@@ -47,7 +47,7 @@ impl Flow<'_> {
         rows: &[Vec<Vec<Inline>>],
         place: Room,
     ) {
-        let type_ = self.template().table;
+        let type_ = Type::from(self.template().table);
         let head_type = Type { face: heavy(type_.face), ..type_ };
         let head_cells = self.cells(head, head_type);
         let row_cells: Vec<Vec<Cell>> = rows.iter().map(|row| self.cells(row, type_)).collect();
@@ -117,9 +117,13 @@ impl Flow<'_> {
         let gap = gap_in(width);
         let room = width - gap * (count - 1.0);
         let mut left = place.left;
-        let widths = shared_room(&wanted, room);
+        let mut widths = shared_room(&wanted, room);
+        if self.template().table.full {
+            fill(&mut widths, (width + gap) / (count / 2.0).max(1.0) - gap * 2.0, room);
+        }
         let column = |(width, alignment): (Pt, &Alignment)| {
-            let manner = Manner { alignment: *alignment, ..Manner::ragged(self.template().table) };
+            let manner =
+                Manner { alignment: *alignment, ..Manner::ragged(self.template().table.into()) };
             let column = Column { left, width, manner };
             left += width + gap;
             column
@@ -235,9 +239,48 @@ fn shared_room(wanted: &[(Pt, Pt)], room: Pt) -> Vec<Pt> {
     wanted.iter().map(share).map(|width| width + pt(0.01)).collect()
 }
 
+/// Widens columns to all their room: those of pairs, such as a sign and what it says, so that each pair has the same,
+/// where none needs more; else the last.
+fn fill(widths: &mut [Pt], pair: Pt, room: Pt) {
+    let all: Pt = widths.iter().copied().sum();
+    let pairs = || widths.chunks_exact(2);
+    let is_paired = pairs().len() > 1 && pairs().remainder().is_empty();
+    if is_paired && pairs().all(|columns| columns.iter().copied().sum::<Pt>() <= pair) {
+        let signs = widths.iter().step_by(2).fold(Pt::ZERO, |widest, width| widest.max(*width));
+        let fits = |columns: &[Pt]| columns.last().is_some_and(|says| signs + *says <= pair);
+        let alike = widths.chunks_exact(2).all(fits);
+        for columns in widths.chunks_exact_mut(2) {
+            if let [sign, says] = columns {
+                *sign = if alike { signs } else { *sign };
+                *says = pair - *sign;
+            }
+        }
+    } else if let Some(last) = widths.last_mut() {
+        *last += (room - all).max(Pt::ZERO);
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn full_tables_have_pairs_of_one_width() {
+        for (widths, full) in [
+            (vec![10.0, 30.0, 20.0, 50.0], vec![20.0, 70.0, 20.0, 70.0]),
+            (vec![10.0, 75.0, 60.0, 20.0], vec![10.0, 80.0, 60.0, 30.0]),
+            (vec![10.0, 100.0, 20.0, 50.0], vec![10.0, 100.0, 20.0, 50.0]),
+            (vec![10.0, 30.0, 20.0], vec![10.0, 30.0, 140.0]),
+        ] {
+            let mut found: Vec<Pt> = widths.iter().map(|width| pt(*width)).collect();
+            fill(&mut found, pt(90.0), pt(180.0));
+            assert_eq!(
+                found,
+                full.iter().map(|width| pt(*width)).collect::<Vec<_>>(),
+                "{widths:?}"
+            );
+        }
+    }
 
     #[test]
     fn room_is_shared() {

@@ -65,7 +65,8 @@ impl Flow<'_> {
             self.words(subtitle, Role::Paragraph, Manner::balanced(look.subtitle), beside);
         }
         self.set_logo(logo, from, whole);
-        let (facts, credits) = (facts(&self.lesson.lesson), credits(&self.lesson.lesson));
+        let facts = if look.setting { facts(&self.lesson.lesson) } else { Vec::new() };
+        let credits = credits(&self.lesson.lesson);
         let lines = |facts: &[Fact]| facts.iter().map(|fact| fact.line.clone()).collect::<Vec<_>>();
         let has_side = self.job.side().is_some();
         if !has_side {

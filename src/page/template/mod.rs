@@ -61,7 +61,7 @@ pub struct Template {
     /// Code that is printed as it stands.
     pub code: Type,
     /// Tables.
-    pub table: Type,
+    pub table: Tables,
     /// Captions.
     pub caption: Caption,
     /// Feet, running heads and notes at the end.
@@ -195,6 +195,8 @@ pub struct TitleBlock {
     pub credits: Type,
     /// Key, meter, tempo, tuning.
     pub facts: Type,
+    /// Whether key, meter, tempo and tuning are told.
+    pub setting: bool,
     /// Whether a line for the pupil's name and the date stands above it.
     pub name_line: bool,
     /// The space beneath the block.
@@ -265,6 +267,30 @@ pub struct Caption {
     /// The face of its number.
     #[serde(with = "FaceName")]
     pub number_face: Face,
+}
+
+/// How tables look.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tables {
+    /// The face of their words.
+    #[serde(with = "FaceName")]
+    pub face: Face,
+    /// The size of type.
+    #[serde(deserialize_with = "TypeSize::read")]
+    pub size: Pt,
+    /// From baseline to baseline.
+    #[serde(deserialize_with = "Leading::read")]
+    pub leading: Pt,
+    /// Whether all are as wide as the text, with pairs of columns that are equally wide, so that they stand in line
+    /// with one another; else each is as wide as its words.
+    pub full: bool,
+}
+
+impl From<Tables> for Type {
+    fn from(Tables { face, size, leading, .. }: Tables) -> Type {
+        Type { face, size, leading }
+    }
 }
 
 impl From<Body> for Type {
