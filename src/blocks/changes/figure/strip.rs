@@ -274,7 +274,8 @@ impl<'a> Strip<'a> {
         let begins = bar.cell.bar.ending.is_some();
         let (gap, stroke) = (mm(desk, 0.6), line_width(desk, 0.25));
         let left = if begins { bar.x + gap } else { bar.x };
-        let right = bar.x + bar.width - if goes_on { Pt::ZERO } else { gap };
+        // Wide enough that the foot of one bracket and that of the next are no double line.
+        let right = bar.x + bar.width - if goes_on { Pt::ZERO } else { gap * 3.0 };
         let corner = |x: Pt| Point::new(x, rows.bracket);
         let foot = |x: Pt| Point::new(x, rows.band.top - mm(desk, 0.4));
         drawing.path(Path::line(corner(left), corner(right), stroke));
