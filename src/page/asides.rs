@@ -13,7 +13,8 @@ use super::galley::{Galley, Note, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::Passage;
 use super::template::{LineEnds, Type};
-use crate::ink::{Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
+use crate::ink::{Face, Group, Item, Label, PartId, Point, Pt, Role, Style, Text, pt};
+use crate::words::paper::title;
 
 // The measures below are chosen by eye.
 
@@ -79,7 +80,14 @@ impl Flow<'_> {
 
     /// An entry of plain words, as a part of its own.
     pub(super) fn entry(&mut self, label: Option<&str>, words: &str, place: Room) -> Entry {
-        let words = Passage::plain(words, Type::from(self.template().side).style());
+        let style = Type::from(self.template().side).style();
+        // The slash of a meter and the dot of a beat are the first that a photocopy loses.
+        let fine = label.is_some_and(|label| [title::METER, title::TEMPO].contains(&label));
+        let face = match style.face {
+            Face::Serif if fine => Face::SerifSemibold,
+            face => face,
+        };
+        let words = Passage::plain(words, Style { face, ..style });
         let part = self.parts.add(Role::Paragraph, place.part);
         Entry { label: label.map(str::to_owned), words, part }
     }

@@ -46,8 +46,6 @@ impl Flow<'_> {
             return;
         }
         self.announced.extend(block.announced.iter().cloned());
-        let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
-        let marked = self.job.draft && unsound;
         let desk = Desk {
             fonts: self.job.fonts,
             look: &self.template().figure,
@@ -57,6 +55,14 @@ impl Flow<'_> {
             true => block.printed_figure(&desk, &fence.setting, self.job.draft),
             false => None,
         };
+        self.block(block, figure, place);
+    }
+
+    /// Sets a block by the figure that it is printed as, in a draft with what is wrong with it; nothing where there
+    /// is neither.
+    pub(super) fn block(&mut self, block: &Block, figure: Option<Figure>, place: Room) {
+        let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
+        let marked = self.job.draft && unsound;
         if figure.is_none() && !marked {
             return;
         }
