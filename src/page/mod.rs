@@ -4,6 +4,7 @@
 //! is [cut](breaks) into pages, and each page is laid on a [sheet] of paper.
 
 pub mod advice;
+mod ahead;
 mod answers;
 mod asides;
 pub mod breaks;
@@ -104,7 +105,15 @@ pub struct SideColumn {
 
 /// Sets a lesson on pages; one page at least.
 pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
-    let mut flow = Flow::new(lesson, job);
+    ahead::beside(lesson, job, |ahead| {
+        let mut flow = Flow::new(lesson, job);
+        flow.ahead = Some(ahead);
+        flowing(flow)
+    })
+}
+
+fn flowing(mut flow: Flow<'_>) -> Document {
+    let (lesson, job) = (flow.lesson, flow.job);
     let place = job.room(job.template.body.paragraph_space);
     flow.title_block(place);
     flow.lesson(&lesson.lesson.nodes, place);

@@ -132,12 +132,7 @@ fn address(text: &str) -> Vec<u8> {
     utf8_percent_encode(text, NOT_GRAPHIC).to_string().into_bytes()
 }
 
-fn page_entry(
-    page: &Page,
-    key: usize,
-    operators: ObjectId,
-    links: &[PlacedLink],
-) -> Dictionary {
+fn page_entry(page: &Page, key: usize, operators: ObjectId, links: &[PlacedLink]) -> Dictionary {
     let mut entry = dictionary([
         ("Type", name("Page")),
         ("MediaBox", sides([Pt::ZERO, Pt::ZERO, page.drawing.width, page.drawing.height])),
