@@ -1,7 +1,7 @@
 //! What a fence line says about exercises: `blank` and `blank, answered` for a frame to fill in, `answer to NAME` for
 //! what stands among the answers at the lesson's end.
 
-use crate::findings::rules::block_syntax;
+use crate::findings::rules::{block_syntax, phrase_as_name};
 use crate::findings::source::{Line, Span, Spanned};
 use crate::findings::{Finding, Findings};
 
@@ -115,6 +115,23 @@ fn says(phrase: Line<'_>) -> Option<Says<'_>> {
         }),
         _ => None,
     }
+}
+
+/// Hints at a block's name that would make it an exercise behind a comma, if none is said to be one already; `kind` is
+/// the word before the name, `rest` what follows it.
+pub(super) fn hint_at_name(
+    kind: Line<'_>,
+    name: Line<'_>,
+    rest: Line<'_>,
+    findings: &mut Findings,
+) {
+    if !matches!(says(name), Some(Says::Blank | Says::Answered)) {
+        return;
+    }
+    let rest = rest.trimmed().text;
+    let more = !rest.is_empty() && !rest.starts_with(',');
+    let behind = Span::new(kind.whole().end, name.whole().end);
+    findings.add(phrase_as_name::exercise(name.whole(), name.text, kind.text, behind, more));
 }
 
 /// Whether what follows the kind on a fence line begins with `answer to`, which is no name.

@@ -183,6 +183,9 @@ pub(super) fn read<'a>(
     fence.name = name.map(Line::spanned);
     fence.caption = only_caption(&captions, findings);
     read_phrases(&mut fence, phrases, findings);
+    if let Some(name) = name.filter(|_| !fence.exercise.is_blank()) {
+        exercise::hint_at_name(head.word, name, rest, findings);
+    }
     fence
 }
 

@@ -13,7 +13,8 @@ use super::galley::{Galley, Note, Slip, TOGETHER};
 use super::inline::baseline;
 use super::paragraph::Passage;
 use super::template::{LineEnds, Type};
-use crate::ink::{Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
+use crate::ink::{Face, Group, Item, Label, PartId, Point, Pt, Role, Style, Text, pt};
+use crate::words::paper::title;
 
 // The measures below are chosen by eye.
 
@@ -79,7 +80,14 @@ impl Flow<'_> {
 
     /// An entry of plain words, as a part of its own.
     pub(super) fn entry(&mut self, label: Option<&str>, words: &str, place: Room) -> Entry {
-        let words = Passage::plain(words, Type::from(self.template().side).style());
+        let style = Type::from(self.template().side).style();
+        // The slash of a meter and the dot of a beat are the first that a photocopy loses.
+        let fine = label.is_some_and(|label| [title::METER, title::TEMPO].contains(&label));
+        let face = match style.face {
+            Face::Serif if fine => Face::SerifSemibold,
+            face => face,
+        };
+        let words = Passage::plain(words, Style { face, ..style });
         let part = self.parts.add(Role::Paragraph, place.part);
         Entry { label: label.map(str::to_owned), words, part }
     }
@@ -149,21 +157,23 @@ impl Flow<'_> {
         (fold, leads, std::mem::replace(&mut self.galley, galley).slips)
     }
 
-    /// The caution is long and belongs to no line: where a page would end beside it, it stands at the next one's head, so
-    /// that so many lines needn't be held together.
+    /// The caution is long and belongs to no line: where a page or the room would end beside it, it stands higher, or at
+    /// the next page's head, so that so many lines needn't be held together, and no page begins for its sake.
     fn float_cautions(&self, asides: &mut [Aside], side: SideColumn) {
         let is_caution = |aside: &&mut Aside| matches!(aside.folded, Folded::Caution);
         let Some(caution) = asides.iter_mut().find(is_caution) else { return };
         let height = self.job.column().1;
         let ground = Ground::of(&self.galley, side, height);
-        let Some((top, _)) = ground.tops.get(caution.anchor) else { return };
-        let end = *top + self.note(&caution.entries, side).height;
+        let high = self.note(&caution.entries, side).height;
         let pages = super::breaks::cut(&self.galley, height).pages;
-        let ends_beside = |start: usize| {
-            start > caution.anchor && ground.tops.get(start).is_some_and(|(top, _)| *top < end)
+        let Some(page) = pages.into_iter().find(|page| page.contains(&caution.anchor)) else {
+            return;
         };
-        if let Some(page) = pages.into_iter().find(|page| ends_beside(page.start)) {
-            caution.anchor = page.start;
+        let bottom = ground.bottom(page.end, &self.galley);
+        if let Some(anchor) = ground.higher(caution.anchor, page.start, bottom, high) {
+            caution.anchor = anchor;
+        } else if page.end < ground.tops.len() && !ground.has_room(caution.anchor, bottom, high) {
+            caution.anchor = page.end;
         }
     }
 
@@ -249,6 +259,28 @@ impl Ground {
         }
         let (held, moved) = (Vec::new(), Vec::new());
         Ground { tops, limits, page, filled: Pt::ZERO, chain: Pt::ZERO, held, moved }
+    }
+
+    /// Where the slips before an index end.
+    fn bottom(&self, end: usize, galley: &Galley) -> Pt {
+        let last = end
+            .checked_sub(1)
+            .and_then(|last| Some((self.tops.get(last)?, galley.slips.get(last)?)));
+        last.map_or(Pt::ZERO, |((top, _), slip)| *top + slip.height)
+    }
+
+    /// Whether what is so high ends above what needs the room and above a page's bottom where it stands beside a slip.
+    fn has_room(&self, slip: usize, bottom: Pt, high: Pt) -> bool {
+        let place = self.tops.get(slip).zip(self.limits.get(slip));
+        place.is_some_and(|((top, _), (limit, _))| *top + high <= bottom.min(*limit))
+    }
+
+    /// The nearest slip from one upwards on a page, beneath what needs the room, beside which there is room.
+    fn higher(&self, from: usize, page_start: usize, bottom: Pt, high: Pt) -> Option<usize> {
+        let needs_it =
+            |slip: usize| self.limits.get(slip).is_some_and(|limit| limit.1 == Some(slip));
+        let mut beneath = (page_start..=from).rev().take_while(|slip| !needs_it(*slip));
+        beneath.find(|slip| self.has_room(*slip, bottom, high))
     }
 
     /// Takes the room for an aside beside its slip; the slip, where there is room.

@@ -2,7 +2,7 @@
 //! for every number of slips, from the first on, so that no page is filled at the next one's cost (Knuth and
 //! Plass 1981 break paragraphs so).
 //!
-//! A cost is told in holes at a page's foot: a hole of a share h of the page costs 8 h + 50 h². These two, and
+//! A cost is told in holes at a page's foot: a hole of a share h of the page costs 8 h + 50 h², a gaping one 5 more. These, and
 //! what other ends cost ([`super::galley`]), are assumed, to be measured; what they are to bring is looks, "Page":
 //! pages end full, and no heading or cue stands alone at a foot. Where a page holds a slip more when its figures and
 //! headings keep a little less space, they do: each page closes by itself, and only as much as it must.
@@ -16,11 +16,15 @@ use std::ops::Range;
 /// no page is left half empty for the others' sake.
 const HOLE: f32 = 8.0;
 const HOLE_SQUARED: f32 = 50.0;
+/// A hole of more than this share of a page reads as an end, and costs so much more: a page is better parted at a
+/// less happy place.
+const GAPING: f32 = 0.3;
+const GAPING_COST: f32 = 5.0;
 
 /// How much of its space a figure or a heading keeps at least where a page's spaces are closed (looks, "Page").
-pub const CLOSED: f32 = 0.8;
-/// What it costs to close a page's spaces as far as they may: as much as a hole of a tenth of it.
-const CLOSING: f32 = 1.3;
+pub const CLOSED: f32 = 0.7;
+/// What it costs to close a page's spaces as far as they may: as much as a hole of a seventh of it.
+const CLOSING: f32 = 1.9;
 
 /// What it costs to leave a last page nearly empty: as much as to take a figure of half a page over to it; and more by
 /// the share of a page that it lacks.
@@ -100,13 +104,13 @@ fn last_page(galley: &Galley, height: Pt, best: &[Best], end: usize) -> Best {
         };
         let hole = (height - full).max(Pt::ZERO) / height;
         let goes_on = start > 0 && !slip.begins_page;
-        let hole_cost = match free_end {
+        let foot_cost = match free_end {
             true if goes_on && 1.0 - hole < SPARSE => SPARSE_END + SPARSER * (SPARSE + hole - 1.0),
             true => 0.0,
-            false => hole * (HOLE + hole * HOLE_SQUARED),
+            false => hole_cost(hole),
         };
         let before = best.get(start).map_or(f64::INFINITY, |best| best.cost);
-        let cost = before + f64::from(hole_cost + end_cost + closing);
+        let cost = before + f64::from(foot_cost + end_cost + closing);
         // Of equal costs the fuller page is taken.
         if cost <= found.cost {
             found = Best { cost, start, kept };
@@ -117,6 +121,12 @@ fn last_page(galley: &Galley, height: Pt, best: &[Best], end: usize) -> Best {
         space = (slip.space, if slip.elastic { slip.space } else { Pt::ZERO });
     }
     found
+}
+
+/// What a hole costs that is a share of a page.
+fn hole_cost(hole: f32) -> f32 {
+    let gaping = if hole > GAPING { GAPING_COST } else { 0.0 };
+    hole * (HOLE + hole * HOLE_SQUARED) + gaping
 }
 
 /// The height of what is set above this slip where a page begins with it.

@@ -4,7 +4,7 @@ use super::Job;
 use super::advice::Caution;
 use super::ahead::Figures;
 use super::asides::{Aside, Folded};
-use super::galley::{Bar, Galley, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
+use super::galley::{Bar, Galley, LONELY_LINE, PARTED_SHORT, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, plain_words};
 use super::line::{Line, LineRun};
 use super::named;
@@ -25,6 +25,8 @@ use std::collections::BTreeMap;
 const NARROWEST: Pt = pt(130.0);
 /// The bar in the margin beside what a draft marks.
 pub const MARK: Bar = Bar { x: pt(-9.0), width: pt(2.0), shade: 0.0, joined: false };
+/// How many lines a paragraph has at most that stays whole where a page has room for it.
+const SHORT_PARAGRAPH: usize = 5;
 /// What it costs to begin a page with a rule across the page: as much as a hole of a fifth of it.
 const RULE_ON_TOP: f32 = 4.0;
 
@@ -450,11 +452,12 @@ impl<'a> Flow<'a> {
     }
 }
 
-/// What it costs to end a page before a line: dear where one line would stand alone.
+/// What it costs to end a page before a line: dear where one line would stand alone, or a short paragraph be parted.
 fn line_cost(index: usize, last: usize) -> f32 {
     match index {
         0 => 0.0,
         _ if index == 1 || index == last => LONELY_LINE,
+        _ if last < SHORT_PARAGRAPH => PARTED_SHORT,
         _ => PARTED_WORDS,
     }
 }

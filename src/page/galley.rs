@@ -15,6 +15,9 @@ pub const PARTED_FIGURE: f32 = 3.0;
 /// What it costs to part a figure of few strips, or a verse: as much as a hole of over half a page, so that what a page
 /// has room for stays whole.
 pub const PARTED_WHOLE: f32 = 20.0;
+/// What it costs to part a paragraph of a few lines: as much as a hole of nearly a third of a page, so that it is
+/// parted at a full foot at most.
+pub const PARTED_SHORT: f32 = 12.0;
 /// What it costs to part a paragraph, a list's item or a table: as much as a hole of a twelfth.
 pub const PARTED_WORDS: f32 = 1.0;
 

@@ -4,7 +4,7 @@
 use super::line::{Line, set_line};
 use super::template::LineEnds;
 use crate::ink::bidi::{Isolate, Level, Levels, Reading};
-use crate::ink::{Fonts, Pt, Style, Text, pt};
+use crate::ink::{Face, Fonts, Pt, Style, Text, pt};
 use std::ops::Range;
 use textwrap::core::Fragment;
 use textwrap::wrap_algorithms::{Penalties, wrap_optimal_fit};
@@ -21,15 +21,19 @@ pub(super) const LOOSEST: f32 = 2.0;
 /// type.
 const UNITS: f64 = 100.0;
 /// What makes a set of lines bad, in squared hundredths of the measure. An overflow costs more than
-/// any gap; a last line of one short word as much as a gap of a tenth; each line a little, so that of equals
-/// the fewer lines are taken (assumed, to be measured).
+/// any gap; a last line of one word under an eighth of the measure as much as a gap of a sixth; each line a little, so
+/// that of equals the fewer lines are taken (assumed, to be measured).
 const PENALTIES: Penalties = Penalties {
     nline_penalty: 20,
     overflow_penalty: 1_000_000,
-    short_last_line_fraction: 4,
-    short_last_line_penalty: 100,
+    short_last_line_fraction: 8,
+    short_last_line_penalty: 280,
     hyphen_penalty: 0,
 };
+
+/// A phrase or code within a line is whole where it takes no more than this share of the measure: a third, where the
+/// line above can still be filled well without it (assumed).
+const WHOLE_PHRASE: f32 = 0.33;
 
 /// Ends a line on paper too; the line separator of Unicode.
 const LINE_END: char = '\u{2028}';
@@ -244,6 +248,17 @@ impl Word {
         self.pieces.push(Piece { text, dress, level });
     }
 
+    /// Whether the next word is of the phrase, or the code, with which this one ends.
+    fn goes_on_in(&self, next: &Word) -> bool {
+        let (Some(last), Some(first)) = (self.pieces.last(), next.pieces.first()) else {
+            return false;
+        };
+        match last.dress.phrase {
+            Some(_) => last.dress.phrase == first.dress.phrase,
+            None => last.dress.style.face == Face::Mono && last.dress == first.dress,
+        }
+    }
+
     /// The word in parts that are no wider than the measure, cut between letters.
     fn cut(self, measure: Pt, fonts: &Fonts) -> Vec<Word> {
         if self.width <= measure {
@@ -362,11 +377,26 @@ impl Shaped {
 /// How many measures are tried for lines that are about equally long; the first that needs no more lines is taken.
 const BALANCED_TRIES: u8 = 16;
 
-/// A word as the search for the best lines sees it.
+/// Words that no line's end parts, as the search for the best lines sees them.
 #[derive(Debug)]
 struct Measured {
     width: f64,
     space: f64,
+    /// How many words they are.
+    count: usize,
+}
+
+impl Measured {
+    /// Words on a measure, the spaces between them as narrow as they may be.
+    fn of(words: &[Word], measure: Pt, tightest: f32) -> Measured {
+        let (mut width, mut space) = (Pt::ZERO, Pt::ZERO);
+        for word in words {
+            width += space + word.width;
+            space = word.space * tightest;
+        }
+        let units = |length: Pt| f64::from(length / measure) * UNITS;
+        Measured { width: units(width), space: units(space), count: words.len() }
+    }
 }
 
 impl Fragment for Measured {
@@ -388,14 +418,18 @@ fn best_lines(words: &[Word], measure: Pt, ends: LineEnds, base: Level) -> Vec<L
         LineEnds::Justified => TIGHTEST,
         LineEnds::Ragged => 1.0,
     };
-    let units = |length: Pt| f64::from(length / measure) * UNITS;
+    let whole = |stretch: &[Word]| {
+        let width: Pt = stretch.iter().map(|word| word.width + word.space).sum();
+        if width <= measure * WHOLE_PHRASE { stretch.len() } else { 1 }
+    };
     let measured: Vec<Measured> = words
-        .iter()
-        .map(|word| Measured { width: units(word.width), space: units(word.space * tightest) })
+        .chunk_by(Word::goes_on_in)
+        .flat_map(|stretch| stretch.chunks(whole(stretch)))
+        .map(|words| Measured::of(words, measure, tightest))
         .collect();
     // The search fails only where costs overflow a float; a line a word is then as good as any.
     let counts: Vec<usize> = wrap_optimal_fit(&measured, &[UNITS], &PENALTIES)
-        .map(|lines| lines.iter().map(|line| line.len()).collect())
+        .map(|lines| lines.iter().map(|line| line.iter().map(|whole| whole.count).sum()).collect())
         .unwrap_or_else(|_| vec![1; words.len()]);
     let mut rest = words;
     let mut lines = Vec::with_capacity(counts.len());

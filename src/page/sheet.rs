@@ -57,6 +57,22 @@ pub fn document(mut flow: Flow<'_>) -> Document {
     }
 }
 
+/// An edge of the columns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Edge {
+    Left,
+    Right,
+}
+
+impl Edge {
+    fn other(self) -> Edge {
+        match self {
+            Edge::Left => Edge::Right,
+            Edge::Right => Edge::Left,
+        }
+    }
+}
+
 /// What all sheets have in common.
 struct Frame<'a> {
     lesson: &'a Elaborated<'a>,
@@ -180,42 +196,61 @@ impl Frame<'_> {
         self.job.template.small
     }
 
-    /// The title on the left and the series or the teacher on the right, from the second page on.
+    /// The edge at which a page's number stands, by the page's own number from 0: the right one, or the outer one of
+    /// pages that face each other, the first of which is a right one.
+    fn number_edge(&self, number: usize) -> Edge {
+        match self.job.template.facing_pages && number % 2 == 1 {
+            true => Edge::Left,
+            false => Edge::Right,
+        }
+    }
+
+    /// Words at an edge, on a baseline.
+    fn at_edge(&self, edge: Edge, y: Pt, words: Text) -> (Point, Text) {
+        let x = match edge {
+            Edge::Left => Pt::ZERO,
+            Edge::Right => self.job.column().0 - words.width,
+        };
+        (Point::new(self.margins.left + x, y), words)
+    }
+
+    /// The title on the left, or at the outer edge of pages that face each other, and the series or the teacher at the
+    /// other edge, from the second page on.
     fn running_head(&self, number: usize) -> Vec<(Point, Text)> {
         if number == 0 {
             return Vec::new();
         }
         let header = &self.lesson.lesson.header;
-        let margins = self.margins;
         let (width, _) = self.job.column();
-        let y = margins.top * 0.62;
-        let right = header.series.as_ref().or(header.teacher.as_ref());
+        let y = self.margins.top * 0.62;
+        let edge = match self.job.template.facing_pages {
+            true => self.number_edge(number),
+            false => Edge::Left,
+        };
+        let other = header.series.as_ref().or(header.teacher.as_ref());
         let title = self.cut(&header.title, width * TITLE_SHARE);
         let room = width * (1.0 - HEAD_GAP) - title.width;
-        let mut words = vec![(Point::new(margins.left, y), title)];
-        if let Some(right) = right {
-            let text = self.cut(right, room);
-            words.push((Point::new(margins.left + width - text.width, y), text));
-        }
+        let mut words = vec![self.at_edge(edge, y, title)];
+        words.extend(other.map(|other| self.at_edge(edge.other(), y, self.cut(other, room))));
         words
     }
 
-    /// The rights line on the left, the page's number on the right, and in a draft what it is.
+    /// The page's number on the right, or at its outer edge, and at the other the rights line, in a draft what it is.
     fn foot(&self, number: usize) -> Vec<(Point, Text)> {
         let small = self.small();
         let margins = self.margins;
         let (width, height) = self.job.column();
         let bottom = margins.top + height + margins.bottom * 0.42;
+        let edge = self.number_edge(number);
         let number = format!("{} of {}", number + 1, self.count);
         let number = Text::set(self.job.fonts, &number, small.style());
         let room = width - number.width - small.size * BEFORE_NUMBER;
-        let right = margins.left + width - number.width;
-        let mut words = vec![(Point::new(right, bottom), number)];
+        let mut words = vec![self.at_edge(edge, bottom, number)];
         let lines = self.foot_lines(room);
         // Several lines stand about where one would: large type would sink to the paper's edge.
         let mut y = lines.iter().skip(1).fold(bottom, |y, _| y - small.leading * 0.5);
         for line in lines {
-            words.push((Point::new(margins.left, y), line));
+            words.push(self.at_edge(edge.other(), y, line));
             y += small.leading;
         }
         words

@@ -2,11 +2,12 @@
 
 #![allow(clippy::unwrap_used)]
 
-use fretleaf::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text};
+use fretleaf::ink::{Document, Fonts, Group, Item, Label, PartId, Point, Pt, Role, Text, pt};
 use fretleaf::lesson::header::Paper;
 use fretleaf::lesson::world::FolderWorld;
 use fretleaf::page::{Job, Template};
 use fretleaf::{Source, Wishes};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 
@@ -117,6 +118,199 @@ fn lines_of_prose_have_sixty_to_eighty_letters() {
             }
             let mean = lengths.iter().sum::<usize>() as f32 / lengths.len().max(1) as f32;
             assert!((60.0..=80.0).contains(&mean), "{name}, {template}: {mean} in {lengths:?}");
+        });
+    }
+}
+
+/// A part's lines of words: the page, how far down, the words as they stand, their width.
+type PartLine = (usize, Pt, String, Pt);
+
+/// The lines of words of a part in a document.
+fn lines_of(document: &Document, part: PartId, size: Pt) -> Vec<PartLine> {
+    let mut lines: Vec<PartLine> = Vec::new();
+    for page in 0..document.pages.len() {
+        for (at, _, text) in on_page(document, page).into_iter().filter(|piece| piece.1 == part) {
+            let Some(text) = text.filter(|text| text.runs.iter().any(|run| run.style.size == size))
+            else {
+                continue;
+            };
+            let words = text.characters();
+            match lines.last_mut() {
+                Some((on, y, line, width)) if *on == page && (*y - at.y).abs() < pt(0.1) => {
+                    line.push_str(&words);
+                    *width += text.width;
+                }
+                _ => lines.push((page, at.y, words, text.width)),
+            }
+        }
+    }
+    lines
+}
+
+/// How far down a page is filled, as a share of its column.
+fn share(document: &Document, job: &Job<'_>, page: usize) -> f32 {
+    let lowest = on_page(document, page).iter().fold(Pt::ZERO, |low, (at, ..)| low.max(at.y));
+    (lowest - job.margins().top) / job.column().1
+}
+
+/// How far down a page its first figure ends, where it has none its first paragraph, as a share of its column.
+fn first_end(document: &Document, job: &Job<'_>, page: usize) -> f32 {
+    let pieces = on_page(document, page);
+    let is_figure = |part: &PartId| document.parts[part.0].role == Role::Figure;
+    let first = pieces.iter().find(|(_, part, _)| is_figure(part)).or(pieces.first());
+    let own = pieces.iter().filter(|(_, part, _)| first.is_some_and(|first| *part == first.1));
+    let end = own.fold(Pt::ZERO, |low, (at, ..)| low.max(at.y));
+    (end - job.margins().top) / job.column().1
+}
+
+#[test]
+fn pages_are_filled() {
+    for template in ["handout", "large-print", "booklet"] {
+        each(template, |document, job, name| {
+            let count = document.pages.len();
+            for page in 0..count - 1 {
+                let (own, next) = (share(document, job, page), share(document, job, page + 1));
+                // What moves to the next page up to the end of its first figure could not fit.
+                let end = first_end(document, job, page + 1);
+                let held = own + end > 0.94;
+                // Without what the last page begins with it would be nearly empty.
+                let shared = page + 2 == count && next - end < 0.33;
+                let answers = document
+                    .bookmarks
+                    .iter()
+                    .any(|mark| mark.page == page + 1 && mark.title == "Answers");
+                assert!(
+                    own >= 0.7 || held || shared || answers,
+                    "{name}, {template}: page {page}, {own}"
+                );
+            }
+        });
+    }
+}
+
+#[test]
+fn short_paragraphs_are_parted_at_full_feet_alone() {
+    for template in ["handout", "large-print", "booklet"] {
+        each(template, |document, job, name| {
+            for part in (0..document.parts.len()).map(PartId) {
+                if document.parts[part.0].role != Role::Paragraph {
+                    continue;
+                }
+                let lines = lines_of(document, part, job.template.body.size);
+                let pages = lines.first().map(|line| line.0)..lines.last().map(|line| line.0);
+                if lines.len() > 5 || pages.start == pages.end {
+                    continue;
+                }
+                let own = share(document, job, pages.start.unwrap());
+                assert!(own > 0.85, "{name}, {template}: {own}, {lines:?}");
+            }
+        });
+    }
+}
+
+#[test]
+fn no_last_line_is_one_short_word() {
+    for template in ["handout", "large-print", "booklet"] {
+        each(template, |document, job, name| {
+            let measure = job.side().map_or(job.column().0, |side| side.text);
+            for part in (0..document.parts.len()).map(PartId) {
+                if document.parts[part.0].role != Role::Paragraph {
+                    continue;
+                }
+                let lines = lines_of(document, part, job.template.body.size);
+                let Some((_, _, last, width)) = lines.last().filter(|_| lines.len() > 1) else {
+                    continue;
+                };
+                let lonely = !last.trim().contains(' ') && *width < measure / 8.0;
+                assert!(!lonely, "{name}, {template}: {lines:?}");
+            }
+        });
+    }
+}
+
+#[test]
+fn short_phrases_stand_on_one_line() {
+    for template in ["handout", "large-print", "booklet"] {
+        each(template, |document, job, name| {
+            let third = job.side().map_or(job.column().0, |side| side.text) / 3.0;
+            for page in &document.pages {
+                let mut widths: BTreeMap<usize, Vec<Pt>> = BTreeMap::new();
+                for anchor in &page.anchors {
+                    widths.entry(anchor.source.start).or_default().push(anchor.width);
+                }
+                for (start, widths) in widths.into_iter().filter(|(_, widths)| widths.len() > 1) {
+                    let whole: Pt = widths.iter().copied().sum();
+                    assert!(whole > third * 0.9, "{name}, {template}: at {start}, {widths:?}");
+                }
+            }
+        });
+    }
+}
+
+#[test]
+fn headings_stand_nearer_to_what_they_head() {
+    for template in ["handout", "large-print", "booklet"] {
+        each(template, |document, job, name| {
+            let text = job.side().map_or(job.column().0, |side| side.left) + job.margins().left;
+            for page in 0..document.pages.len() {
+                let mut words = on_page(document, page);
+                words.retain(|(at, _, words)| at.x < text && words.is_some());
+                words.sort_by(|(one, ..), (other, ..)| one.y.0.total_cmp(&other.y.0));
+                for three in words.windows(3) {
+                    let [(above, other, _), (own, part, _), (beneath, next, _)] = three else {
+                        continue;
+                    };
+                    let is_heading =
+                        |part: &PartId| matches!(document.parts[part.0].role, Role::Heading(2..));
+                    if !is_heading(part) || other == part || next == part || is_heading(next) {
+                        continue;
+                    }
+                    let (before, behind) = (own.y - above.y, beneath.y - own.y);
+                    let least = job.template.body.leading;
+                    assert!(
+                        behind >= least && behind < before,
+                        "{name}, {template}: {before}, {behind}"
+                    );
+                }
+            }
+        });
+    }
+}
+
+/// The words of a page that aren't read out: its running head and its foot.
+fn head_and_foot(items: &[Item], at: Point, artifact: bool, found: &mut Vec<(Point, Text)>) {
+    for item in items {
+        match item {
+            Item::Group(Group { offset, label, items }) => {
+                head_and_foot(items, at + *offset, *label == Label::Artifact, found);
+            }
+            Item::Text(place, text) if artifact => found.push((at + *place, text.clone())),
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn a_booklets_numbers_and_titles_stand_at_outer_edges() {
+    for template in ["handout", "booklet"] {
+        each(template, |document, job, name| {
+            let middle = job.margins().left + job.column().0 / 2.0;
+            let title = &document.title;
+            for (page, sheet) in document.pages.iter().enumerate() {
+                let mut found = Vec::new();
+                head_and_foot(&sheet.drawing.items, Point::default(), false, &mut found);
+                let number = format!("{} of {}", page + 1, document.pages.len());
+                let is_right = |words: &str| {
+                    let text = found.iter().rev().find(|(_, text)| text.characters() == words);
+                    text.map(|(at, _)| at.x > middle)
+                };
+                let outer = template == "handout" || page % 2 == 0;
+                assert_eq!(is_right(&number), Some(outer), "{name}: {number}");
+                if page > 0 {
+                    let at_right = template == "booklet" && page % 2 == 0;
+                    assert_eq!(is_right(title), Some(at_right), "{name}: {title} on {number}");
+                }
+            }
         });
     }
 }

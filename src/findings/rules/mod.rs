@@ -41,6 +41,7 @@ pub mod numeral;
 pub mod octave_slip;
 pub mod odd_bar_out;
 pub mod outside_key;
+pub mod phrase_as_name;
 pub mod pick_speed;
 pub mod picture;
 pub mod reach;
@@ -80,6 +81,7 @@ pub static RULES: &[&Rule] = &[
     &bar_length::RULE,
     &no_title::RULE,
     &unread_phrase::RULE,
+    &phrase_as_name::RULE,
     &unread_block::RULE,
     &no_count::RULE,
     &big_beats::RULE,

@@ -116,6 +116,20 @@ fn an_exercise_that_contradicts_itself_is_a_fault() {
 }
 
 #[test]
+fn a_name_that_would_make_an_exercise_behind_a_comma_is_hinted_at() {
+    let hints = |head: &str| {
+        let found = told(&format!("---\ntitle: T\n---\n\n~~~ {head}\n~~~\n"));
+        found.iter().filter(|one| one.contains("phrase-as-name")).count()
+    };
+    for head in ["riff blank", "shape Blank -- Find them", "riff answered", "riff blank, over x"] {
+        assert_eq!(hints(head), 1, "{head}");
+    }
+    for head in ["riff, blank", "riff hook, blank", "riff blank, blank", "riff blanks"] {
+        assert_eq!(hints(head), 0, "{head}");
+    }
+}
+
+#[test]
 fn a_further_phrase_stands_behind_the_others() {
     for (head, with) in [
         ("riff", "riff, pickup"),

@@ -72,6 +72,40 @@ fn lines_end_where_they_are_told_to() {
 }
 
 #[test]
+fn short_phrases_stay_on_one_line() {
+    let phrase = Dress { ends: Ends::Spaces, phrase: Some(0), ..Dress::plain(STYLE) };
+    let code = Dress::plain(Style { face: Face::Mono, ..STYLE });
+    for dress in [phrase, code] {
+        for words in 1..40 {
+            let mut passage = Passage::plain(&"and so on ".repeat(words), STYLE);
+            passage.push("A = A C E", dress);
+            passage.push(", and then again to the end of it all", Dress::plain(STYLE));
+            let (_, lines) = lines_of(&passage, 200.0, LineEnds::Ragged);
+            assert!(lines.iter().any(|line| line.contains("A = A C E,")), "{lines:?}");
+        }
+        // A long one is parted, so that no line is left half empty for it.
+        let mut passage = Passage::plain("this is what they are: ", STYLE);
+        passage.push("A B C D E F G A B C D E F G A B C", dress);
+        let (_, lines) = lines_of(&passage, 150.0, LineEnds::Ragged);
+        assert!(lines[0].contains("A B C"), "{lines:?}");
+    }
+}
+
+#[test]
+fn the_last_line_is_no_lonely_word() {
+    let fonts = Fonts::new();
+    let words = "Let the thumb rest behind the neck and keep the wrist quite low while you try it";
+    let all = Text::set(&fonts, words, STYLE).width;
+    let last = Text::set(&fonts, " it", STYLE).width;
+    // The measure holds all but the last word on three lines.
+    let measure = (all - last).0 / 3.0 + 12.0;
+    for ends in [LineEnds::Justified, LineEnds::Ragged] {
+        let (_, lines) = lines_of(&Passage::plain(words, STYLE), measure, ends);
+        assert!(lines[lines.len() - 1].contains(' '), "{lines:?}");
+    }
+}
+
+#[test]
 fn giant_word_is_cut() {
     let giant = "x".repeat(100_000);
     let (lines, words) = lines_of(&Passage::plain(&giant, STYLE), 200.0, LineEnds::Justified);

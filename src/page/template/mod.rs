@@ -36,6 +36,8 @@ pub struct Template {
     /// The paper, where nobody asks for another.
     #[serde(with = "PaperName")]
     pub paper: Paper,
+    /// Whether its pages face each other, as a book's do: numbers and titles stand at their outer edges.
+    pub facing_pages: bool,
     /// A font file in the lesson's folder for letters that our faces lack, where the lesson names
     /// none.
     #[serde(default)]

@@ -36,6 +36,20 @@ fn press_says_what_it_wrote() {
 }
 
 #[test]
+fn press_pictures_the_answer_beside_its_frame() {
+    let frame = "\n~~~ shape grip, blank, answered\nA x 0 2 2 2 0\n~~~\n";
+    let alone = "\n~~~ shape, blank, answered\nE 0 2 2 1 0 0\n~~~\n";
+    let place = Place::new("press-answers").with("sound.md", &format!("{SOUND}{frame}{alone}"));
+    let run = place.run(&["press", "--svg", "sound.md"]);
+    assert_eq!(run.status, 0, "{}", run.err);
+    let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
+    assert!(read("sound-grip.svg") != read("sound-grip-answer.svg"));
+    let files = place.files();
+    let answers = files.iter().filter(|file| file.ends_with("-answer.svg"));
+    assert_eq!(answers.count(), 2, "{files:?}");
+}
+
+#[test]
 fn names_as_long_as_they_can_be_are_written() {
     let stem = "n".repeat(255 - ".pdf".len());
     let lesson = format!("{stem}.md");

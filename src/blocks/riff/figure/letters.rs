@@ -44,18 +44,22 @@ const SAME_ABOVE: f32 = 1.2;
 pub(super) fn draw(canvas: &mut Canvas, gaps: &mut Gaps, mut letters: Vec<Letter>, scale: &Scale) {
     gaps.sort();
     letters.sort_by(|a, b| a.x.0.total_cmp(&b.x.0).then(b.string.cmp(&a.string)));
-    let mut above: Vec<(Pt, &str)> = Vec::new();
+    let mut above: Vec<&Letter> = Vec::new();
     for (index, letter) in letters.iter().enumerate() {
         if is_shared(&letters, index, scale) || at_its_slur(canvas, gaps, letter, scale) {
             continue;
         }
-        let near = |(x, _): &&(Pt, &str)| letter.x - *x < scale.gaps(SAME_ABOVE);
+        let near = |other: &&&Letter| letter.x - other.x < scale.gaps(SAME_ABOVE);
         let mut near = above.iter().rev().take_while(near);
-        if !near.any(|(_, other)| *other == letter.letter) {
-            above.push((letter.x, letter.letter));
+        if !near.any(|other| other.letter == letter.letter) {
+            above.push(letter);
         }
     }
-    above.into_iter().for_each(|(x, letter)| draw_above(canvas, x, letter, scale));
+    // Those of one chord stand over each other as its strings do.
+    for chord in above.chunk_by_mut(|a, b| b.x - a.x < scale.gaps(SAME_PLACE)) {
+        chord.sort_by_key(|letter| letter.string);
+    }
+    above.into_iter().for_each(|letter| draw_above(canvas, letter.x, letter.letter, scale));
 }
 
 /// Whether the next string has the same letter at the same place.

@@ -179,6 +179,19 @@ fn letters_stand_at_their_slurs_and_neighbours_share_one() {
 }
 
 #[test]
+fn letters_over_a_chord_stand_in_its_strings_order() {
+    let strips = strips(
+        "~~~ riff\ncount  1        2        |\ne      10h12----5--------|\n\
+         B      12p10----5--------|\nG      9h12-----5--------|\n",
+    );
+    let mut letters: Vec<_> =
+        boxes(&strips[0]).into_iter().filter(|text| text.4 == "h" || text.4 == "p").collect();
+    letters.sort_by(|a, b| a.3.total_cmp(&b.3));
+    assert_eq!(&letters[0].4, "h", "the first string's on top: {letters:?}");
+    assert_eq!(&letters[1].4, "p", "{letters:?}");
+}
+
+#[test]
 fn runs_are_solid_and_stand_apart() {
     let strips = strips(
         "~~~ riff\ncount  1   &   2   &   3   &   4   &   |\n\

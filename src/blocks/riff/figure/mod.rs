@@ -1,8 +1,8 @@
 //! The figure of a riff: a tab engraved system by system.
 //!
 //! The riff is made ready bar by bar (`score`, from `tones`, `rhythm` and what its rows write), its
-//! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`, `rows`), and
-//! each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `tab_lines`, `notes`), or for a
+//! moments are spaced by springs and room (`spacing`), bars are broken into systems (`systems`, `rows`, `breaks`),
+//! which are set alike (`stack`), and each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `tab_lines`, `notes`), or for a
 //! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
 //! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
 //! `remarks` and `spans` are the ways that kinds share.
@@ -13,6 +13,7 @@
 
 mod above;
 mod below;
+mod breaks;
 mod canvas;
 mod chains;
 pub(super) mod chords;
@@ -31,6 +32,7 @@ pub(super) mod signs;
 mod skyline;
 mod spacing;
 pub(super) mod spans;
+mod stack;
 mod stave;
 mod stems;
 pub(super) mod strokes;

@@ -1,9 +1,11 @@
 //! Systems of as many bars, whose bars stand under each other (looks, "Beats"): what a strumming pattern always has,
 //! and a tab where no bar of it needs much more room than the others.
 
+use super::breaks;
 use super::score::Score;
 use super::spacing::{self, Stretch};
-use super::systems::{self, Piece};
+use super::stack::Stack;
+use super::systems::{Piece, TIGHT};
 use crate::blocks::beats;
 use crate::ink::Pt;
 use crate::music::tab::Form;
@@ -13,25 +15,46 @@ use std::ops::Range;
 /// eye: eighth notes 4.1 mm apart where lines lie 3.0.
 const CALM: f32 = 0.8;
 
-/// The ranges of pieces, one a system, and the force that sets them all where they have one.
-pub(super) fn lines(pieces: &[Piece], score: &Score, room: Pt) -> (Vec<Range<usize>>, Option<f32>) {
+/// How the pieces of a riff stand on its systems.
+pub(super) struct Layout {
+    /// The pieces' ranges, one a system.
+    pub rows: Vec<Range<usize>>,
+    /// The force that sets all systems, where they have one.
+    pub force: Option<f32>,
+    /// The systems laid over each other, where their bars stand under each other.
+    pub stack: Option<Stack>,
+}
+
+/// Puts pieces on systems.
+pub(super) fn lines(pieces: &[Piece], score: &Score, room: Pt) -> Layout {
+    let each = |rows| Layout { rows, force: None, stack: None };
     if !score.riff.timed || pieces.len() != score.riff.bars.len() {
-        return (systems::lines(pieces, room), None);
+        return each(breaks::lines(pieces, room));
     }
     let stretches: Vec<Stretch> = pieces.iter().map(|piece| piece.stretch(score)).collect();
-    let rows = Rows { stretches: &stretches, pickup: score.riff.pickup, score, room };
+    let rows = Rows { pieces, stretches: &stretches, pickup: score.riff.pickup, score, room };
     match score.riff.form {
-        Form::Strum(_) => rows.strummed(),
+        Form::Strum(_) => {
+            let (lines, force) = rows.strummed();
+            let stack = Stack::of(score, pieces, &lines);
+            Layout { rows: lines, force, stack }
+        }
         Form::Tab | Form::Words => {
-            let best = systems::lines(pieces, room);
-            let even = rows.even().filter(|even| even.len() <= best.len());
-            (even.unwrap_or(best), None)
+            let best = breaks::lines(pieces, room);
+            // Rather tight than on more systems.
+            let even = |force| rows.even(force).filter(|even| even.len() <= best.len());
+            let even = even(CALM).or_else(|| even(TIGHT));
+            let Some(even) = even else { return each(best) };
+            let stack = Stack::of(score, pieces, &even).filter(|_| even.len() > 1);
+            let force = stack.as_ref().map(|stack| stack.force(room, score.air));
+            Layout { rows: even, force, stack }
         }
     }
 }
 
 /// The bars of a riff, to be put on systems.
 struct Rows<'a> {
+    pieces: &'a [Piece],
     stretches: &'a [Stretch<'a>],
     /// Whether an upbeat stands before the first of them.
     pickup: bool,
@@ -67,9 +90,15 @@ impl Rows<'_> {
         self.stretches.len() - usize::from(self.pickup).min(self.stretches.len())
     }
 
-    /// Systems with as many bars in each, none of them crowded.
-    fn even(&self) -> Option<Vec<Range<usize>>> {
-        let fits = |bars: usize| self.of(bars).iter().all(|row| self.width(row, CALM) <= self.room);
+    /// Systems with as many bars in each, none of them set with less than a force.
+    fn even(&self, least: f32) -> Option<Vec<Range<usize>>> {
+        let fits = |bars: usize| {
+            let rows = self.of(bars);
+            match Stack::of(self.score, self.pieces, &rows) {
+                Some(stack) => stack.width(least, self.score.air) <= self.room,
+                None => rows.iter().all(|row| self.width(row, least) <= self.room),
+            }
+        };
         fits(1).then(|| self.of(beats::bars_a_row(&[self.bars()], fits)))
     }
 
@@ -200,6 +229,37 @@ mod tests {
         for row in rows(&Reading::of(&dense).clean(), 8.5, 470.0) {
             let steps: Vec<f32> = row.windows(2).map(|pair| pair[1] - pair[0]).collect();
             assert!(steps.iter().all(|one| *one >= Pt::mm(3.2).0 - 0.01), "{steps:?}");
+        }
+    }
+    #[test]
+    fn a_tab_s_rows_stand_under_each_other_whatever_is_in_them() {
+        let plain = ("1   &   2   &   3   &   |", "0-------2-------3-------|");
+        let dense = ("1 e & a 2   &   3   &   |", "0-2-3-5-12h15p12h15-----|");
+        let bars = [plain, plain, dense, plain, plain, plain, plain];
+        let of = |part: fn(&(&'static str, &'static str)) -> &'static str| {
+            bars.iter().map(part).collect::<String>()
+        };
+        let (counts, string) = (of(|bar| bar.0), of(|bar| bar.1));
+        for upbeat in [false, true] {
+            let (fence, count, fret) =
+                if upbeat { (", pickup", "3   &   |", "5-------|") } else { ("", "", "") };
+            let text = format!(
+                "~~~ riff{fence}\nmeter 3/4\ncount {count}{counts}\nG     {fret}{string}\n"
+            );
+            for width in [470.0, 420.0] {
+                let rows = rows(&Reading::of(&text).clean(), 8.5, width);
+                assert!(rows.len() > 1, "{rows:?}");
+                // The last system is no wider than its bars are above it.
+                let first = &rows[0][if upbeat { 2 } else { 0 }..];
+                for row in &rows[1..] {
+                    let off = row.iter().filter(|x| first.iter().all(|one| (*x - one).abs() > 0.2));
+                    let dense = row.len() > 6 * (row.len() / 6);
+                    assert!(
+                        off.count() <= usize::from(dense) * 2,
+                        "upbeat {upbeat}, {width}: {rows:?}"
+                    );
+                }
+            }
         }
     }
 }

@@ -175,11 +175,20 @@ fn keep_room(
     }
     let mut room = Room { columns, lane: Lane::Rhythm };
     for sign in rhythm.signs.iter().filter(|sign| sign.kind != Kind::WholeBarRest) {
-        let flag = sign.beam.is_none() && sign.value.flags() > 0;
-        // Notes under a beam are bare stems.
-        let half = if sign.beam.is_some() { 0.3 } else { 0.5 };
-        let right = if sign.value.dotted || flag { 1.0 } else { half };
-        let reach = Reach { left: scale.gaps(half), right: scale.gaps(right) };
-        room.keep(start + sign.at, reach);
+        let (left, right) = rhythm_reach(sign);
+        room.keep(start + sign.at, Reach { left: scale.gaps(left), right: scale.gaps(right) });
     }
+}
+
+/// How far a note or rest reaches beneath the staves, in distances between tab lines: as far as `signs` draws it.
+fn rhythm_reach(sign: &Sign) -> (f32, f32) {
+    let stem = matches!(sign.kind, Kind::Note { .. }) && sign.value.halvings >= 2;
+    let half = if stem { 0.25 } else { 0.5 };
+    let flag = stem && sign.beam.is_none() && sign.value.flags() > 0;
+    let dot = match sign.value.dotted {
+        true if stem => 0.65,
+        true => 1.0,
+        false => half,
+    };
+    (half, if flag { dot.max(0.75) } else { dot })
 }

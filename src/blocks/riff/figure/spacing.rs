@@ -21,6 +21,9 @@ pub(in super::super) enum Lane {
     Row(&'static str),
 }
 
+/// A lane of a row, by the row's number where rows are laid over each other.
+type Key = (usize, Lane);
+
 /// How far something reaches to the left and to the right of its moment's axis.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(in super::super) struct Reach {
@@ -36,7 +39,7 @@ pub(super) struct Column {
     /// The natural distance to the next moment.
     pub spring: Pt,
     /// The room that each lane needs in which something is written, in the lanes' order.
-    reaches: Vec<(Lane, Reach)>,
+    reaches: Vec<(Key, Reach)>,
 }
 
 /// The room at the moments of a bar in one lane.
@@ -100,13 +103,28 @@ impl Column {
 
     /// Keeps room in a lane, beside what is kept there already.
     pub fn keep(&mut self, lane: Lane, room: Reach) {
-        match self.reaches.binary_search_by(|(other, _)| other.cmp(&lane)) {
+        self.keep_in((0, lane), room);
+    }
+
+    /// The same as a moment of a row that is laid over others, counted from a start.
+    pub fn of_row(&self, row: usize, start: Ticks) -> Column {
+        let reaches = self.reaches.iter().map(|((_, lane), reach)| ((row, *lane), *reach));
+        Column { tick: self.tick - start, spring: self.spring, reaches: reaches.collect() }
+    }
+
+    /// Keeps the room of another row's moment, which stands over it, as well.
+    pub fn join(&mut self, other: Column) {
+        other.reaches.into_iter().for_each(|(key, room)| self.keep_in(key, room));
+    }
+
+    fn keep_in(&mut self, key: Key, room: Reach) {
+        match self.reaches.binary_search_by(|(other, _)| other.cmp(&key)) {
             Ok(place) => {
                 let kept = &mut self.reaches[place].1;
                 kept.left = kept.left.max(room.left);
                 kept.right = kept.right.max(room.right);
             }
-            Err(place) => self.reaches.insert(place, (lane, room)),
+            Err(place) => self.reaches.insert(place, (key, room)),
         }
     }
 }
@@ -120,9 +138,9 @@ impl Air {
     }
 }
 
-/// Where each lane's last thing ends, in which there is one.
+/// Where each lane's last thing ends, in which there is one, in the lanes' order.
 struct Edges {
-    ends: Vec<(Lane, Growing)>,
+    ends: Vec<(Key, Growing)>,
     /// Where the whole begins.
     front: Pt,
     /// Where lanes begin that the bar line stands in.
@@ -131,9 +149,10 @@ struct Edges {
 
 impl Edges {
     /// Where a lane is free from.
-    fn of(&self, lane: Lane) -> Growing {
-        let found = self.ends.iter().find(|(other, _)| *other == lane);
-        found.map_or_else(|| self.begin(lane), |(_, end)| *end)
+    fn of(&self, key: Key) -> Growing {
+        let found = self.ends.binary_search_by(|(other, _)| other.cmp(&key));
+        let found = found.ok().and_then(|place| self.ends.get(place));
+        found.map_or_else(|| self.begin(key.1), |(_, end)| *end)
     }
 
     /// Words may stand beneath and above the bar line before them, stems beneath it.
@@ -144,10 +163,10 @@ impl Edges {
         }
     }
 
-    fn move_to(&mut self, lane: Lane, end: Growing) {
-        match self.ends.iter_mut().find(|(other, _)| *other == lane) {
-            Some((_, kept)) => *kept = end,
-            None => self.ends.push((lane, end)),
+    fn move_to(&mut self, key: Key, end: Growing) {
+        match self.ends.binary_search_by(|(other, _)| other.cmp(&key)) {
+            Ok(place) => self.ends[place].1 = end,
+            Err(place) => self.ends.insert(place, (key, end)),
         }
     }
 }
@@ -192,6 +211,14 @@ impl Stretch<'_> {
         self.bar_air.map_or(-self.trail, |air| self.lead - air)
     }
 
+    /// Where it ends whose last moment stands at one axis, if what would follow stood at another.
+    pub fn end_between(&self, last: Pt, next: Pt) -> Pt {
+        let reaches = self.columns.last().map_or(&[][..], |column| &column.reaches);
+        let staves = reaches.iter().filter(|((_, lane), _)| matches!(lane, Lane::Stave(_)));
+        let right = staves.fold(Pt::ZERO, |right, (_, reach)| right.max(reach.right));
+        (next - self.within()).max(last + right + self.trail)
+    }
+
     /// Sets the moments one after the other from 0, calls back with each one's axis, and returns
     /// the width.
     fn set(&self, force: f32, air: Air, mut axis: impl FnMut(Ticks, Pt)) -> Growing {
@@ -199,11 +226,11 @@ impl Stretch<'_> {
         let mut spring_end = Growing::fixed(self.front + self.lead);
         for column in self.columns {
             let mut x = spring_end;
-            for (lane, reach) in &column.reaches {
-                x = x.max(edges.of(*lane).plus(reach.left));
+            for (key, reach) in &column.reaches {
+                x = x.max(edges.of(*key).plus(reach.left));
             }
-            for (lane, reach) in &column.reaches {
-                edges.move_to(*lane, x.plus(reach.right + air.of(*lane)));
+            for (key, reach) in &column.reaches {
+                edges.move_to(*key, x.plus(reach.right + air.of(key.1)));
             }
             axis(column.tick, x.length);
             spring_end = Growing {
@@ -212,7 +239,7 @@ impl Stretch<'_> {
             };
         }
         let end = spring_end.plus(-self.within());
-        edges.ends.into_iter().fold(end, |end, (lane, edge)| match lane {
+        edges.ends.into_iter().fold(end, |end, ((_, lane), edge)| match lane {
             Lane::Stave(_) => end.max(edge.plus(self.trail - air.of(lane))),
             Lane::Rhythm | Lane::Row(_) => end.max(edge),
         })

@@ -239,7 +239,9 @@ impl Strip {
         self.paths.iter().any(|(offset, path)| {
             let points = points_of(path, *offset);
             let centre = points.first().map(|first| first.x - scale.gaps(0.17));
+            // Those that lengthen notes stand beneath the staff.
             same_shape(path, &dot)
+                && points.first().is_some_and(|first| first.y < scale.staff_height())
                 && centre.is_some_and(|centre| (centre - x).abs() < scale.gaps(0.2))
         })
     }
