@@ -285,6 +285,9 @@ try {
       await view.goto(`${address}#script`);
       await view.getByRole("main", { name: "Script" }).waitFor();
       assert.ok(await view.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `the script fits at ${width}`);
+      const least = await view.locator("#script .figure img").evaluateAll((images) => Math.min(...images.map((image) => image.getBoundingClientRect().width / image.getAttribute("width"))));
+      assert.ok(least > .95, `no figure is made small at ${width}: ${least}`);
+      assert.ok(await view.locator("#script .speech", { hasText: "Don’t fill that hole" }).count() === 1, "quotes are curved");
       assert.ok(await view.evaluate(() => document.getElementById("script").scrollWidth <= document.getElementById("script").clientWidth), `and so do its items at ${width}`);
       if (pictures) {
         await view.screenshot({ path: join(pictures, `script-${colorScheme}-${width}.png`) });

@@ -48,6 +48,8 @@ const LOOSEST: f32 = 1.55;
 const BOX: f32 = 6.7;
 /// Among words as many boxes as this, or fewer, stand in the same columns, whatever their number (chosen by eye).
 const SAME: usize = 4;
+/// Before so few boxes take a second row, they draw nearer: as near as columns on a page of chords.
+const CLOSEST: f32 = 0.2;
 /// So many columns of a chart may be as near to each other as on a page of chords; fewer, being larger, are further
 /// apart by so many units at least (chosen by eye).
 const MANY: usize = 5;
@@ -115,11 +117,14 @@ impl Columns {
     pub fn of(boxes: usize, room: Room, unit: Pt, width: Pt, among: Among) -> Columns {
         let most = width / 2.0;
         let (mut left, mut right) = (room.left.min(most), room.right.min(most));
-        let natural = (left + right + unit * among.air()).max(room.pitch);
+        let apart = |air: f32| (left + right + unit * air).max(room.pitch);
+        let (usual, closest) = (apart(among.air()), apart(CLOSEST));
         left = left.max(room.before).min(most);
         // A hair over is a rounding error.
-        let fitting = ((width - left - right) / natural + 1.01) as usize;
-        let fitting = fitting.max(1);
+        let fitting = |natural: Pt| ((width - left - right) / natural + 1.01) as usize;
+        let draws_near = boxes <= SAME && !room.captioned && fitting(usual) < boxes;
+        let natural = if draws_near && fitting(closest) >= boxes { closest } else { usual };
+        let fitting = fitting(natural).max(1);
         let even = boxes.div_ceil(boxes.div_ceil(fitting).max(1));
         let number = even.max(fitting.saturating_sub(1)).min(boxes).max(1);
         let air = unit * BETWEEN_CAPTIONS;
@@ -196,6 +201,19 @@ mod tests {
             |boxes, side| Columns::of(boxes, room(side), pt(11.0), pt(470.0), Among::Words).pitch;
         assert_eq!(pitch(3, 30.0), pitch(4, 30.0));
         assert_eq!(pitch(3, 38.0), pitch(3, 30.0));
+    }
+
+    #[test]
+    fn a_few_boxes_draw_nearer_before_one_stands_beneath() {
+        let room = Room { left: pt(30.0), right: pt(30.0), ..Room::default() };
+        let columns = |boxes, width| Columns::of(boxes, room, pt(10.0), pt(width), Among::Words);
+        let near = columns(4, 255.0);
+        assert_eq!(near.number, 4);
+        assert!(near.pitch >= pt(62.0) && near.row_width(4) <= pt(255.1), "{near:?}");
+        assert_eq!(columns(4, 240.0).number, 2, "they don't touch");
+        let captioned = Room { captioned: true, ..room };
+        let columns = Columns::of(4, captioned, pt(10.0), pt(255.0), Among::Words);
+        assert_eq!(columns.number, 2, "words beneath need their room");
     }
 
     #[test]

@@ -14,6 +14,8 @@ pub struct Figure {
     /// Its strips from top to bottom: systems of a tab, rows of chord boxes. A page may end
     /// between strips, never within one.
     pub strips: Vec<Drawing>,
+    /// How many of its first strips head it: the boxes of a song's chords, which may stand over all its parts.
+    pub head: usize,
     /// How its strips follow one another; those that it says nothing of stand apart.
     pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.
@@ -61,6 +63,11 @@ impl Figure {
     /// The same with air between the strips that stand apart, for pages without a template's own.
     pub fn in_rows(&self) -> Drawing {
         self.with_air(BETWEEN_ROWS)
+    }
+
+    /// The same with so much air between such strips.
+    pub fn in_rows_apart(&self, air: Pt) -> Drawing {
+        self.with_air(air)
     }
 
     /// How much air is between a strip and the one before it in [`Figure::in_rows`].
@@ -217,10 +224,37 @@ impl Desk<'_> {
 
 /// Sets a musical word in a style, its raised runs small and high, the smallest of them given.
 pub fn set_printed(fonts: &Fonts, printed: &Printed, style: Style, least: Pt) -> Text {
-    printed.runs.iter().fold(Text::default(), |line, run| {
-        let style = if run.raised { raised(style, least) } else { style };
-        line.then(Text::set(fonts, &run.text, style))
+    styled(printed, style, least)
+        .fold(Text::default(), |line, (words, style)| line.then(Text::set(fonts, words, style)))
+}
+
+/// The pieces of a musical word with the style of each, the smallest of raised words given. The signs ° ø + are drawn
+/// for figures: among raised ones they are larger than these, so that they are read beside letters.
+pub fn styled(printed: &Printed, style: Style, least: Pt) -> impl Iterator<Item = (&str, Style)> {
+    let pieces = printed.runs.iter().flat_map(|run| {
+        let is_sign = |letter: char| letter == '°' || run.raised && matches!(letter, 'ø' | '+');
+        let ends = run.text.split_inclusive(is_sign).flat_map(move |words| {
+            let sign = words.char_indices().next_back().filter(|(_, last)| is_sign(*last));
+            let (before, sign) = words.split_at(sign.map_or(words.len(), |(at, _)| at));
+            [(before, false), (sign, true)]
+        });
+        ends.map(move |(words, is_sign)| (words, is_sign, run.raised))
+    });
+    pieces.filter(|(words, ..)| !words.is_empty()).map(move |(words, is_sign, is_raised)| {
+        let style = match (is_sign, is_raised) {
+            (true, _) => high_sign(style, words == "°", least),
+            (false, true) => raised(style, least),
+            (false, false) => style,
+        };
+        (words, style)
     })
+}
+
+/// The style of a raised sign among words of a style; a ring is small in its face already. By eye, beside capitals.
+fn high_sign(style: Style, is_ring: bool, least: Pt) -> Style {
+    let (size, rise) = if is_ring { (1.35, -0.16) } else { (0.92, 0.24) };
+    let size = (style.size * size).max(least);
+    Style { face: dark(style.face), size, rise: style.rise + style.size * rise, ..style }
 }
 
 /// The style of raised words among words of a style: seven tenths of the size, yet never below

@@ -24,7 +24,9 @@ pub use measures::sign;
 use super::figure::Desk;
 use crate::ink::{Drawing, Face, Path, Point, Pt, Style, Text};
 use crate::neck::{Fret, Instrument, StringIndex};
-use frets::{fret_edges, has_inlay, has_two_inlays, least_rows, narrowest, parted};
+use frets::{
+    fret_edges, has_inlay, has_two_inlays, least_rows, narrowest, parted, scale_of, width_of,
+};
 use measures::Measures;
 use std::ops::RangeInclusive;
 
@@ -108,14 +110,19 @@ impl<'a> NeckBoard<'a> {
     ) -> Vec<NeckBoard<'a>> {
         let marks = sized(view.marks, desk);
         let start = NeckBoard::plain(instrument, left_handed, view.fills, desk);
-        let board = |frets: RangeInclusive<Fret>| {
+        let board = |frets: RangeInclusive<Fret>, scale: Option<Pt>| {
             let here = marks.iter().filter(|sized| frets.contains(&sized.mark.fret));
             let here: Vec<Sized<'_>> = here.copied().collect();
             let title = if frets.start() == view.frets.start() { view.title } else { Pt::ZERO };
-            start.showing(frets, title, &here, desk)
+            start.scaled(scale, &frets).showing(frets, title, &here, desk)
         };
+        // Rows of one neck are drawn to one scale, the smallest of theirs.
         let boards = |count: u8| -> Vec<NeckBoard<'a>> {
-            parted(&view.frets, count).into_iter().map(board).collect()
+            let parts = parted(&view.frets, count);
+            let alone = parts.iter().map(|frets| board(frets.clone(), None));
+            let scale = alone.filter_map(|board| scale_of(&board.edges, board.first));
+            let scale = scale.reduce(Pt::min).filter(|_| count > 1);
+            parts.into_iter().map(|frets| board(frets, scale)).collect()
         };
         let most = view.frets.end().above((*view.frets.start()).max(Fret::FIRST)).saturating_add(1);
         let mut ways = (least_rows(most)..=most).map(boards);
@@ -163,6 +170,20 @@ impl<'a> NeckBoard<'a> {
             width: Pt::ZERO,
             numbered: Vec::new(),
             fits: false,
+        }
+    }
+
+    /// The board for some frets that are no wider than in a scale.
+    fn scaled(&self, scale: Option<Pt>, frets: &RangeInclusive<Fret>) -> NeckBoard<'a> {
+        let own = self.measures.widest_fret;
+        let first = (*frets.start()).max(Fret::FIRST);
+        let widest_fret = scale.map_or(own, |scale| own.min(scale * width_of(first)));
+        NeckBoard {
+            measures: Measures { widest_fret, ..self.measures },
+            edges: Vec::new(),
+            frets: frets.clone(),
+            numbered: Vec::new(),
+            ..*self
         }
     }
 

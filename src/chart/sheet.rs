@@ -4,8 +4,8 @@ use super::{Chart, Content, Part};
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::blocks::shape::{Grid, Shapes};
 use crate::checks::Elaborated;
-use crate::ink::measure::{Measure, StringGap, TypeSize};
-use crate::ink::{Document, Pt, pt};
+use crate::ink::measure::TypeSize;
+use crate::ink::{Document, Extent, Pt, pt};
 use crate::page::chart::{Charted, Named, pages_of_chart, set_chart};
 use crate::page::{Job, Template};
 
@@ -22,6 +22,12 @@ const SPACES: [f32; 8] = [3.0, 2.6, 2.2, 1.9, 1.6, 1.4, 1.2, 1.1];
 const ROWS_APART: f32 = 2.5;
 /// The most that names and captions grow, as the root of what figures do; chosen by eye.
 const LARGEST_WORDS: f32 = 1.8;
+/// So little beside the column is a rounding error.
+const HAIR: Pt = pt(0.5);
+/// A row of boxes is no higher, in parts of a page: a title and names stand above the first.
+const HIGHEST_STRIP: f32 = 0.75;
+/// No box is narrower, in parts of the distance between its strings: that of four strings.
+const LEAST_BOX: f32 = 3.0;
 /// More rows of something to write on than any page holds.
 const MOST_ROWS: usize = 60;
 
@@ -55,9 +61,22 @@ impl Sheet<'_> {
         let rows = |times: f32| self.rows_of_necks(&enlarged(usual, times));
         let smallest = smallest_of(usual);
         let (fewest_rows, fewest) = (rows(smallest), self.pages(smallest));
-        largest((smallest, largest_of(usual)), |times| {
-            rows(*times) <= fewest_rows && self.pages(*times) <= fewest
+        largest((smallest, largest_of(usual, self.job.column().0)), |times| {
+            rows(*times) <= fewest_rows && self.is_within(*times) && self.pages(*times) <= fewest
         })
+    }
+
+    /// Whether nothing stands beside the column in a size, or is so high that a page would shrink it.
+    fn is_within(&self, times: f32) -> bool {
+        let width = self.job.column().0 + HAIR;
+        let drawn = self.draw(&enlarged(&self.job.template.figure, times));
+        let strips = || drawn.iter().flat_map(|figure| &figure.strips);
+        let highest = self.job.column().1 * HIGHEST_STRIP;
+        if strips().any(|strip| strip.height > highest) {
+            return false;
+        }
+        let mut extents = strips().filter_map(|strip| Extent::of(&strip.items));
+        extents.all(|extent| extent.from.x >= -HAIR && extent.to.x <= width)
     }
 
     /// How many rows its necks take.
@@ -165,14 +184,9 @@ fn smallest_of(look: &Look) -> f32 {
     (least / own).min(1.0)
 }
 
-/// How many times larger a look may be drawn: as large as a template may ask for.
-fn largest_of(look: &Look) -> f32 {
-    let share = |most: f32, own: Pt| most / own.0;
-    let sizes = [look.symbol_size, look.small_size, look.fret_size];
-    let gaps = [look.box_gap, look.string_gap];
-    let sizes = sizes.map(|size| share(TypeSize::MOST, size));
-    let gaps = gaps.map(|gap| share(StringGap::MOST, gap));
-    sizes.into_iter().chain(gaps).fold(f32::INFINITY, f32::min).max(1.0)
+/// How many times larger a look may be drawn: until one box is as wide as a column.
+fn largest_of(look: &Look, column: Pt) -> f32 {
+    (column / (look.box_gap * LEAST_BOX)).max(1.0)
 }
 
 /// A template whose names and captions suit figures so many times larger.
@@ -206,7 +220,7 @@ mod tests {
     use crate::chart::work;
     use crate::checks;
     use crate::findings::{Findings, Source};
-    use crate::ink::{Extent, Face, Fonts, Item, Page};
+    use crate::ink::{Face, Fonts, Item, Page};
     use crate::lesson::Lesson;
     use crate::lesson::header::{Header, Paper};
     use crate::neck::StringIndex;
@@ -301,8 +315,8 @@ mod tests {
     fn lines_of_a_chart_for_the_wall_are_half_a_millimetre_at_least() {
         let template = Template::load("chart", |_| None).unwrap();
         let fonts = Fonts::new();
-        // Strings 8 mm apart, and as far apart as they may be.
-        for gap in [pt(22.7), pt(StringGap::MOST)] {
+        // Strings 8 mm apart, and as far apart as a template may have them.
+        for gap in [pt(22.7), pt(40.0)] {
             let look = enlarged(&template.figure, gap / template.figure.box_gap);
             let desk = Desk { fonts: &fonts, look: &look, width: pt(482.0) };
             let setting = crate::lesson::Setting::default();
@@ -318,6 +332,27 @@ mod tests {
             let found = figure.strips.iter().map(|strip| thinnest(&strip.items));
             let found = found.fold(Pt(f32::INFINITY), Pt::min);
             assert!(found >= pt(0.5 / 25.4 * 72.0) && found < gap, "{found:?}");
+        }
+    }
+
+    #[test]
+    fn one_shape_or_two_are_as_large_as_the_sheet_lets_them_be() {
+        for (keep, least) in [(1, 300.0), (2, 150.0)] {
+            let wish = Wish::Chords(vec![Chord::parse("C").unwrap()]);
+            let template = Template::load("chart", |_| None).unwrap();
+            let (source, fonts) = (Source::new("chart", b""), Fonts::new());
+            let header = Header::of_options(&[], &mut Findings::default());
+            let strings = StringIndex::first(6).collect();
+            let within = Within { strings, frets: None, near: None, keep: Some(keep) };
+            let found = &mut Findings::default();
+            let chart = work::chart(&wish, &within, &header.setting, found).unwrap();
+            let lesson = checks::elaborate(Lesson::of_header(&source, header), found);
+            let paper = Paper::A4;
+            let job = Job { template: &template, paper, fonts: &fonts, draft: false };
+            let sheet = Sheet { chart: &chart, lesson: &lesson, job: &job };
+            let look = enlarged(&template.figure, sheet.best_size());
+            let width = look.box_gap * 5.0;
+            assert!(width > pt(least) && width < job.column().0, "{keep}: {width:?}");
         }
     }
 

@@ -7,14 +7,21 @@ use crate::blocks::shape::{self, Name, Shapes};
 use crate::blocks::voicings::{self, Line, Voiced, Voicings, left_out, usual_frets};
 use crate::findings::{Findings, Span};
 use crate::lesson::Setting;
-use crate::neck::voicing::{Family, Inversion, MEAN_UNIT};
+use crate::neck::voicing::{Family, Inversion, MEAN_UNIT, Shape};
 use crate::neck::{Fret, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Note, Numeral, Printed, Scale};
 use crate::words::terms;
 use std::ops::RangeInclusive;
 
-/// How many shapes of a chord are shown where nothing is said: two rows of a page.
+/// How many shapes of a chord are shown where nothing is said: of one as many as fill a page, of two half as many
+/// together with the other's, and of more a row, so that a page holds several chords.
 const SHOWN: usize = 12;
+const SHOWN_OF_TWO: usize = 8;
+const SHOWN_OF_MORE: usize = 4;
+/// Among so many times as many shapes, and so many at least, those that differ are looked for; further down the order
+/// none is worth a box (assumed).
+const SOUGHT_TIMES: usize = 3;
+const SOUGHT: usize = 36;
 /// A span of the source: a chart has none.
 pub(super) const NOWHERE: Span = Span::new(0, 0);
 
@@ -67,19 +74,19 @@ impl Task<'_> {
             let line = Line { family: Family::Triads, shapes, leads: true, span: NOWHERE };
             chart.parts.push(Part::new(caption, Content::Way(Voicings { lines: vec![line] })));
         }
-        for chord in chords {
+        let sets: Vec<&[StringIndex]> = self.within.strings.windows(3).rev().collect();
+        let on_sets = |chord| sets.iter().map(|set| self.triads_on(chord, set)).collect();
+        let found: Vec<Vec<Vec<Voiced>>> = chords.iter().map(on_sets).collect();
+        let lowest = Lowest::Every.told(found.iter().flatten().flatten(), self.setting);
+        for (chord, found) in chords.iter().zip(found) {
             let first = chart.parts.len();
-            for set in self.within.strings.windows(3).rev() {
-                let found = self.triads_on(chord, set);
-                if found.is_empty() {
-                    continue;
-                }
+            for (set, found) in sets.iter().zip(found).filter(|(_, found)| !found.is_empty()) {
                 let strings = self.strings_in_words(set);
                 let caption = match chords.len() > 1 && chart.parts.len() > first {
                     true => chord.printed().then(format!(" on {strings}"), false),
                     false => Printed::plain(strings),
                 };
-                let shown = boxes(&found, Lowest::Every, &self.setting.instrument);
+                let shown = boxes(&found, lowest, &self.setting.instrument);
                 chart.parts.push(Part::new(caption, Content::Boxes(shown)));
                 chart.shapes.extend(found);
             }
@@ -146,17 +153,38 @@ impl Task<'_> {
             name: file_name::of_chords("chord", chords),
             ..Chart::default()
         };
-        for chord in chords {
-            let found = self.held(chord, self.within.keep.unwrap_or(SHOWN))?;
+        let keep = self.within.keep.unwrap_or(match chords {
+            [_] => SHOWN,
+            [_, _] => SHOWN_OF_TWO,
+            _ => SHOWN_OF_MORE,
+        });
+        let found = chords.iter().map(|chord| self.different(chord, keep));
+        let found: Vec<Vec<Voiced>> = found.collect::<Result<_, _>>()?;
+        let lowest = Lowest::OtherThanRoot.told(found.iter().flatten(), self.setting);
+        for (chord, found) in chords.iter().zip(found) {
             let notes: Vec<String> = chord.notes().iter().map(|note| note.printed()).collect();
             let caption = Printed::plain(notes.join(" "));
             let name = (chords.len() > 1).then(|| chord.printed());
-            let shown = boxes(&found, Lowest::OtherThanRoot, &self.setting.instrument);
+            let shown = boxes(&found, lowest, &self.setting.instrument);
             let content = Content::Boxes(shown);
             chart.parts.push(Part { name, ..Part::new(caption, content) });
             chart.shapes.extend(found);
         }
         Ok(chart)
+    }
+
+    /// The shapes of a chord that are shown first, each another way to hold it; variants of them only where there are
+    /// too few.
+    fn different(&self, chord: &Chord, keep: usize) -> Result<Vec<Voiced>, ChartError> {
+        let sought = keep.saturating_mul(SOUGHT_TIMES).max(SOUGHT);
+        let (mut different, mut variants): (Vec<Voiced>, Vec<Voiced>) = Default::default();
+        for voiced in self.held(chord, sought)? {
+            let is_variant = different.iter().any(|one| voiced.shape.is_variant_of(&one.shape));
+            if is_variant { &mut variants } else { &mut different }.push(voiced);
+        }
+        different.extend(variants);
+        different.truncate(keep);
+        Ok(different)
     }
 
     /// The shapes of a chord that are shown first.
@@ -211,8 +239,12 @@ impl Task<'_> {
         for chord in on_degrees(key, voices) {
             let numeral = Numeral::of(&chord, key).printed();
             let mut found = self.held(&chord, SHOWN)?;
-            // A key's chords are shown whole; the sort is stable, so the others keep their order.
+            // A key's chords are shown whole, one that is a part of a barre chord as that; the
+            // sorts are stable, so the others keep their order.
             found.sort_by_key(|voiced| !is_full(voiced));
+            if let Some(first) = found.first().map(|first| first.shape) {
+                found.sort_by_key(|voiced| !(is_barre_chord(voiced) && is_part(&first, voiced)));
+            }
             found.truncate(self.within.keep.unwrap_or(1));
             shapes.extend(found.iter().map(|voiced| one_box(voiced, numeral.clone())));
             chart.shapes.extend(found);
@@ -250,11 +282,12 @@ enum Lowest {
 }
 
 impl Lowest {
-    /// What is told of shapes: of all of them or of none, for where a high string lies lowest, the lowest note is no
-    /// bass.
-    fn told(self, found: &[Voiced], instrument: &Instrument) -> Lowest {
+    /// What is told of a sheet's shapes: of all of them or of none, for where a high string lies lowest, the lowest
+    /// note is no bass.
+    fn told<'v>(self, mut found: impl Iterator<Item = &'v Voiced>, setting: &Setting) -> Lowest {
+        let instrument = &setting.instrument;
         let has_bass = |voiced: &Voiced| voiced.shape.pitches(instrument).is_sorted();
-        let is_told = !instrument.tuning.is_reentrant() || found.iter().all(has_bass);
+        let is_told = !instrument.tuning.is_reentrant() || found.all(has_bass);
         if is_told { self } else { Lowest::Untold }
     }
 
@@ -281,7 +314,6 @@ impl Lowest {
 
 /// Boxes of shapes, each with what its name doesn't say beneath: its lowest tone, what it leaves out.
 fn boxes(found: &[Voiced], lowest: Lowest, instrument: &Instrument) -> Shapes {
-    let lowest = lowest.told(found, instrument);
     let one = |voiced: &Voiced| one_box(voiced, Printed::plain(about(voiced, lowest, instrument)));
     Shapes::of(found.iter().map(one).collect())
 }
@@ -307,6 +339,24 @@ fn about(voiced: &Voiced, lowest: Lowest, instrument: &Instrument) -> String {
 /// Whether no tone is missing and the chord is fuller than a triad's three strings.
 fn is_full(voiced: &Voiced) -> bool {
     voiced.left_out.is_empty() && voiced.fingering.places().count() > 3
+}
+
+/// Whether a shape with nothing open is another without its lowest strings.
+fn is_part(part: &Shape, whole: &Voiced) -> bool {
+    let shared = part.frets().iter().zip(whole.shape.frets());
+    let mut shared = shared.skip_while(|(own, _)| own.is_none());
+    shared.all(|(own, other)| own == other && own.is_some_and(Fret::is_pressed))
+}
+
+/// Whether the index finger lies over all strings from the root to the highest.
+fn is_barre_chord(voiced: &Voiced) -> bool {
+    let frets = voiced.shape.frets();
+    let lowest = frets.iter().flatten().min().copied();
+    let root = frets.iter().flatten().next().copied();
+    let silent = frets.iter().skip_while(|fret| fret.is_none()).any(Option::is_none);
+    let ends = [root, frets.last().copied().flatten()];
+    let across = lowest.is_some_and(Fret::is_pressed) && ends == [lowest; 2];
+    across && !silent && voiced.inversion == Some(Inversion::Root)
 }
 
 /// The chords of so many voices on a key's degrees: on each the plainest whose tones it has.
@@ -386,5 +436,26 @@ mod tests {
         let within = Within { strings: StringIndex::first(4).collect(), ..within };
         let found = captions(Wish::Chords(chord("C")), &within, &setting);
         assert!(!found.iter().any(|words| words.contains("inversion")), "{found:?}");
+    }
+
+    #[test]
+    fn what_a_barre_chord_is_a_part_of_is_shown_whole_in_a_key_and_no_variants_of_a_chord_are() {
+        let (setting, strings) = (Setting::default(), StringIndex::first(6).collect());
+        let within = Within { strings, frets: None, near: None, keep: None };
+        let found = |wish: Wish<'_>| -> Vec<Voiced> {
+            chart(&wish, &within, &setting, &mut Findings::default()).unwrap().shapes
+        };
+        let key = found(Wish::Keys(vec![Key::parse("E major").unwrap()]));
+        let shape = |frets: [u8; 6]| Shape::of(&frets.map(|fret| Some(Fret::new(fret))));
+        assert_eq!(key[1].shape, shape([2, 4, 4, 2, 2, 2]));
+        assert_eq!(key[2].shape, shape([4, 6, 6, 4, 4, 4]));
+        let ways = found(Wish::Chords(["C", "G", "Am"].map(|c| Chord::parse(c).unwrap()).into()));
+        assert_eq!(ways.len(), 3 * SHOWN_OF_MORE);
+        for ways in ways.chunks(SHOWN_OF_MORE) {
+            let variant = |one: &Voiced, other: &Voiced| one.shape.is_variant_of(&other.shape);
+            let later = |at: usize| ways.iter().skip(at + 1);
+            let twice = |(at, one)| later(at).any(|other| variant(one, other));
+            assert!(!ways.iter().enumerate().any(twice), "{ways:?}");
+        }
     }
 }

@@ -330,6 +330,13 @@ impl Drawing {
         }
     }
 
+    /// The drawing with no line thinner than a width.
+    #[must_use]
+    pub fn sturdy(&self, least: Pt) -> Drawing {
+        let items = self.items.iter().map(|item| item.sturdy(least)).collect();
+        Drawing { items, ..*self }
+    }
+
     /// The drawing with light for dark, pictures left as they are.
     #[must_use]
     pub fn inverted(&self) -> Drawing {
@@ -353,6 +360,20 @@ impl Item {
                 label: group.label.clone(),
                 items: group.items.iter().map(|item| item.scaled(times)).collect(),
             }),
+        }
+    }
+
+    fn sturdy(&self, least: Pt) -> Item {
+        match self {
+            Item::Path(path) => {
+                let sturdy = |line: Stroke| Stroke { width: line.width.max(least), ..line };
+                Item::Path(Path { stroke: path.stroke.map(sturdy), ..path.clone() })
+            }
+            Item::Group(group) => Item::Group(Group {
+                items: group.items.iter().map(|item| item.sturdy(least)).collect(),
+                ..group.clone()
+            }),
+            Item::Text(..) | Item::Picture(..) => self.clone(),
         }
     }
 

@@ -10,7 +10,7 @@ use crate::lesson::header::Paper;
 use crate::lesson::world::MemoryWorld;
 
 /// A lesson's handout in a template.
-fn pressed(text: &str, template: &str) -> Document {
+pub(super) fn pressed(text: &str, template: &str) -> Document {
     let source = Source::new("a.md", text.as_bytes());
     let mut findings = Findings::default();
     let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
@@ -20,7 +20,7 @@ fn pressed(text: &str, template: &str) -> Document {
 }
 
 /// Words on all pages: the page, where they stand, the words.
-fn words(document: &Document) -> Vec<(usize, Point, String)> {
+pub(super) fn words(document: &Document) -> Vec<(usize, Point, String)> {
     fn walk(items: &[Item], at: Point, page: usize, found: &mut Vec<(usize, Point, String)>) {
         for item in items {
             match item {
@@ -38,7 +38,7 @@ fn words(document: &Document) -> Vec<(usize, Point, String)> {
 }
 
 /// Where words begin that have others in them.
-fn place(document: &Document, has: &str) -> (usize, Point) {
+pub(super) fn place(document: &Document, has: &str) -> (usize, Point) {
     let all = words(document);
     let (page, at, _) = all.iter().find(|(_, _, own)| own.contains(has)).unwrap();
     (*page, *at)

@@ -4,12 +4,13 @@ use super::Job;
 use super::breaks;
 use super::flow::{Flow, Leads, Manner, Room};
 use super::galley::{Galley, TOGETHER};
+use super::named;
 use super::paragraph::{Dress, Passage};
 use super::sheet;
 use super::template::Type;
-use crate::blocks::figure::{Figure, raised};
+use crate::blocks::figure::Figure;
 use crate::checks::Elaborated;
-use crate::ink::{Document, Pt, Role, Style};
+use crate::ink::{Document, Pt, Role};
 use crate::theory::Printed;
 
 /// From a name to the words behind it, on one line.
@@ -93,7 +94,7 @@ impl Flow<'_> {
                 let heading = self.template().headings.second;
                 self.galley.space(heading.space_above);
                 let type_ = Type::from(heading);
-                push(&mut passage, name, (type_.style(), least));
+                named::printed(&mut passage, name, (type_.style(), least));
                 type_
             }
             None => small,
@@ -102,7 +103,7 @@ impl Flow<'_> {
             if name.is_some() {
                 passage.push(BEHIND_NAME, Dress::plain(small.style()));
             }
-            push(&mut passage, caption, (small.style(), least));
+            named::printed(&mut passage, caption, (small.style(), least));
         }
         if name.is_none() && caption.is_none() {
             return;
@@ -117,13 +118,5 @@ impl Flow<'_> {
         }
         self.galley.hold(TOGETHER);
         self.galley.space(self.template().spaces.caption);
-    }
-}
-
-/// Adds a musical word to a passage.
-fn push(passage: &mut Passage, printed: &Printed, (style, least_raised): (Style, Pt)) {
-    for run in &printed.runs {
-        let style = if run.raised { raised(style, least_raised) } else { style };
-        passage.push(&run.text, Dress::plain(style));
     }
 }

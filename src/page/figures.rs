@@ -47,8 +47,6 @@ impl Flow<'_> {
             return;
         }
         self.announced.extend(block.announced.iter().cloned());
-        let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
-        let marked = self.job.draft && unsound;
         let (look, width) = (&self.template().figure, place.whole().width);
         let figure = match block.printed {
             true => self.ahead.and_then(|ahead| ahead.take(index, width)).unwrap_or_else(|| {
@@ -57,6 +55,14 @@ impl Flow<'_> {
             }),
             false => None,
         };
+        self.block(block, figure, place);
+    }
+
+    /// Sets a block by the figure that it is printed as, in a draft with what is wrong with it; nothing where there
+    /// is neither.
+    pub(super) fn block(&mut self, block: &Block, figure: Option<Figure>, place: Room) {
+        let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
+        let marked = self.job.draft && unsound;
         if figure.is_none() && !marked {
             return;
         }

@@ -182,7 +182,13 @@ impl<'a> Flow<'a> {
 
     /// Sets the lesson's own blocks, the caution at the end of the section that calls for it.
     pub fn lesson(&mut self, nodes: &[Node], place: Room) {
-        for node in nodes {
+        let mut rest = nodes;
+        while let Some((node, behind)) = rest.split_first() {
+            let taken = self.abreast(rest, place);
+            if let Some(behind) = rest.get(taken..).filter(|_| taken > 0) {
+                rest = behind;
+                continue;
+            }
             if matches!(node, Node::Heading { .. }) {
                 self.give_caution(place);
             }
@@ -191,6 +197,7 @@ impl<'a> Flow<'a> {
             if self.caution.listen(node) {
                 self.called_at = from;
             }
+            rest = behind;
         }
         self.give_caution(place);
     }

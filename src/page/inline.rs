@@ -1,7 +1,7 @@
 //! From the pieces of a paragraph in the lesson to words in their dress.
 
 use super::paragraph::{Dress, Ends, Passage};
-use crate::blocks::figure::raised;
+use crate::blocks::figure::styled;
 use crate::checks::SetPhrase;
 use crate::ink::bidi::Reading;
 use crate::ink::measure::TypeSize;
@@ -115,12 +115,8 @@ impl Composer<'_> {
         let (ends, phrase_of) = (Ends::Spaces, Some(index));
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
         self.words.apart(Reading::FromLeft, |words| {
-            for run in &phrase.printed.runs {
-                let style = match run.raised {
-                    true => raised(dress.style, self.least_raised),
-                    false => dress.style,
-                };
-                words.push(&unparted(&run.text), Dress { style, ..dress });
+            for (piece, style) in styled(&phrase.printed, dress.style, self.least_raised) {
+                words.push(&unparted(piece), Dress { style, ..dress });
             }
         });
     }

@@ -3,7 +3,8 @@
 //! A lesson becomes a [galley]: all that is printed, one thing under the other. The galley
 //! is [cut](breaks) into pages, and each page is laid on a [sheet] of paper.
 
-pub mod advice;
+pub mod abreast;
+mod advice;
 mod ahead;
 mod answers;
 mod asides;
@@ -133,6 +134,9 @@ fn flowing(mut flow: Flow<'_>) -> Document {
     sheet::document(flow)
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod abreast_tests;
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod aside_tests;

@@ -1,7 +1,7 @@
 //! Words that the program puts together, in which chords' names have their extensions raised.
 
 use super::paragraph::{Dress, Passage};
-use crate::blocks::figure::raised;
+use crate::blocks::figure::styled;
 use crate::ink::{Pt, Style};
 use crate::theory::Printed;
 
@@ -31,9 +31,8 @@ pub fn push(
 
 /// Adds a musical word to a passage.
 pub fn printed(passage: &mut Passage, word: &Printed, (style, least_raised): (Style, Pt)) {
-    for run in &word.runs {
-        let style = if run.raised { raised(style, least_raised) } else { style };
-        passage.push(&run.text, Dress::plain(style));
+    for (words, style) in styled(word, style, least_raised) {
+        passage.push(words, Dress::plain(style));
     }
 }
 

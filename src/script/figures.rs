@@ -2,35 +2,42 @@
 
 use super::Script;
 use crate::blocks::Music;
-use crate::blocks::figure::{Desk, Figure, Look};
+use crate::blocks::changes::Changes;
+use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::neck::Diagrams;
 use crate::blocks::say::Shown;
 use crate::checks::Elaborated;
-use crate::ink::{Fonts, Pt, pt};
+use crate::ink::{Pt, pt};
 use std::collections::BTreeMap;
 
 /// How wide a figure at the script's margin may be.
 pub const MARGIN: Pt = pt(156.0);
 /// How high it may be there.
 const HIGHEST: Pt = pt(220.0);
-/// How wide a figure beneath its cue is drawn: A4 without the clock's column and the edges.
-const MEASURE: Pt = pt(465.0);
 
 /// The figures that cues show beside the script, each by its cue's place among the items.
 pub type Beside = BTreeMap<usize, Figure>;
 
 /// Draws the figures of a script, none of them ever made small: their type must be read from where speech is read.
-/// What fits the margin as it is drawn there stands beside its cue, anything else is drawn for the whole measure.
-pub fn beside(lesson: &Elaborated<'_>, script: &Script, look: &Look, fonts: &Fonts) -> Beside {
+/// What fits the margin as it is drawn there stands beside its cue, anything else is drawn for the whole measure,
+/// which is as wide as the desk; so is what would be parted at the margin.
+pub fn beside(lesson: &Elaborated<'_>, script: &Script, desk: &Desk<'_>) -> Beside {
     let drawn = script.shown().map(|(index, shown)| {
-        let narrow = figure(lesson, shown, &Desk { fonts, look, width: MARGIN })?;
-        let figure = if fits_margin(&narrow) {
-            narrow
-        } else {
-            figure(lesson, shown, &Desk { fonts, look, width: MEASURE })?
-        };
-        Some((index, figure))
+        let drawn = |desk: &Desk<'_>| Some(figure(lesson, shown, desk)?.with_notes_beneath(desk));
+        let (narrow, wide) = (drawn(&Desk { width: MARGIN, ..*desk })?, drawn(desk)?);
+        let is_parted = is_parted(music(lesson, shown)?, &narrow, &wide);
+        Some((index, if fits_margin(&narrow) && !is_parted { narrow } else { wide }))
     });
     drawn.flatten().collect()
+}
+
+/// Whether the margin's width parts what is read as one: a neck along its strings, and changes by fours where they are
+/// more than four bars, two to a row at the margin.
+fn is_parted(music: &dyn Music, narrow: &Figure, wide: &Figure) -> bool {
+    let is_neck = music.as_a::<Diagrams>().is_some();
+    let are_changes = music.as_a::<Changes>().is_some();
+    is_neck && narrow.elements.len() > wide.elements.len()
+        || are_changes && narrow.strips.len() > 2 && wide.strips.len() < narrow.strips.len()
 }
 
 /// Whether a figure stands at the margin beside its cue.
@@ -39,7 +46,7 @@ pub(super) fn fits_margin(figure: &Figure) -> bool {
     whole.width <= MARGIN && whole.height <= HIGHEST
 }
 
-/// What a cue shows as a figure; `None` where it could not be understood.
+/// What a cue shows as a figure, its keys and notes not in it; `None` where it could not be understood.
 pub(super) fn figure(lesson: &Elaborated<'_>, shown: &Shown, desk: &Desk<'_>) -> Option<Figure> {
     let music = music(lesson, shown)?;
     let part = match shown {
@@ -78,7 +85,7 @@ fn drawn(
     desk: &Desk<'_>,
 ) -> Option<Figure> {
     let fence = lesson.lesson.fences.get(block(shown))?;
-    Some(music.figure(desk, &fence.setting).with_notes_beneath(desk))
+    Some(music.figure(desk, &fence.setting))
 }
 
 fn block(shown: &Shown) -> usize {

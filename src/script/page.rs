@@ -1,7 +1,9 @@
 //! The script to read from: large type, cues in small capitals, figures small at the margin beside them, the
 //! clock beside each line. Headings are told apart by size and face as on the handout.
 
+mod density;
 mod figures;
+mod quotes;
 mod sections;
 
 use super::figures::{Beside, MARGIN as MARGIN_FIGURE};
@@ -18,6 +20,9 @@ use crate::page::paragraph::{Dress, Passage};
 use crate::page::parts::{Outline, Parts};
 use crate::page::template::{LineEnds, Template};
 use crate::words::paper::script as words;
+use density::{Density, LEADING};
+use quotes::Quotes;
+pub use quotes::curved;
 use std::ops::Range;
 
 /// The empty edge of the paper.
@@ -52,13 +57,6 @@ const SMALL: Style = Style::new(Face::Sans, pt(9.0));
 const BETWEEN: Pt = pt(9.0);
 /// So near the foot it is looked at what stays together: as high as a heading, a cue or two and four lines.
 const NEAR: Pt = pt(230.0);
-/// From line to line, as a share of the size of type.
-const LEADING: f32 = 1.36;
-/// The same where a short last page may be saved (chosen by eye).
-const CLOSER_LEADING: f32 = 1.25;
-/// A last page filled less than this share is short.
-const SHORT: f32 = 0.34;
-
 /// What a script is set with.
 pub struct Job<'a> {
     /// The figures that stand beside it.
@@ -73,45 +71,25 @@ pub struct Job<'a> {
 
 /// Sets a script on pages.
 pub fn set(script: &Script, job: &Job<'_>) -> Document {
-    // Speech in a hand's width beside figures needs a whole sheet, whatever its handout is printed on.
-    let paper = if job.paper == Paper::A5 { Paper::A4 } else { job.paper };
-    let size = Template::paper_size(paper);
-    let mut setter = Setter::over(script, (job, size), Density::Usual);
-    let pages = setter.pages.len();
-    if pages > 1 && setter.full() < SHORT {
-        // A page that is all but empty is turned for nothing: the lines move together where that saves it.
-        let closer = Setter::over(script, (job, size), Density::Closer);
-        if closer.pages.len() < pages {
-            setter = closer;
-        }
-    }
-    setter.document(script)
+    let size = sheet(job.paper);
+    let usual = Setter::over(script, (job, size), Density::Usual);
+    // A page turned for nothing, and a hole where a figure has moved on, cost more than lines that stand closer.
+    let best = [Density::Close, Density::Closer].into_iter().fold(usual, |best, density| {
+        let other = Setter::over(script, (job, size), density);
+        if other.cost() < best.cost() { other } else { best }
+    });
+    best.document(script)
 }
 
-/// How far apart lines and what is said stand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Density {
-    Usual,
-    /// So close that a short last page may be saved.
-    Closer,
+/// How wide a figure beneath its cue is: the sheet without the clock's column and the edge.
+pub fn measure(paper: Paper) -> Pt {
+    sheet(paper).0 - LEFT - EDGE
 }
 
-impl Density {
-    /// A share of the usual air.
-    fn air(self) -> f32 {
-        match self {
-            Density::Usual => 1.0,
-            Density::Closer => 0.6,
-        }
-    }
-
-    /// From line to line, as a share of the size of type.
-    fn leading(self) -> f32 {
-        match self {
-            Density::Usual => LEADING,
-            Density::Closer => CLOSER_LEADING,
-        }
-    }
+/// The sheet's width and height. Speech in a hand's width beside figures needs a whole one, whatever its handout is
+/// printed on.
+fn sheet(paper: Paper) -> (Pt, Pt) {
+    Template::paper_size(if paper == Paper::A5 { Paper::A4 } else { paper })
 }
 
 struct Setter<'a> {
@@ -123,6 +101,10 @@ struct Setter<'a> {
     y: Pt,
     /// How far down the margin of the page is full.
     figures_end: Pt,
+    /// How much of the pages before this one is empty at their feet, in shares of a page.
+    holes: f32,
+    /// The moment told last on this page.
+    told: Option<String>,
     parts: Parts,
     levels: Outline,
     bookmarks: Vec<Bookmark>,
@@ -138,6 +120,8 @@ impl<'a> Setter<'a> {
             pages: vec![Drawing::new(size.0, size.1)],
             y: EDGE,
             figures_end: Pt::ZERO,
+            holes: 0.0,
+            told: None,
             parts: Parts::default(),
             levels: Outline::default(),
             bookmarks: Vec::new(),
@@ -149,7 +133,7 @@ impl<'a> Setter<'a> {
                 if is_silent(script, index) {
                     continue;
                 }
-                setter.keep_together(shown_at_once(script, index, job.figures));
+                setter.keep_together(item, shown_at_once(script, index, job.figures));
             }
             setter.keep_with_next(script.items.get(index..).unwrap_or_default());
             setter.item(item, job.figures.get(&index));
@@ -162,6 +146,12 @@ impl Setter<'_> {
     /// How full the last page is, as a share of what it holds.
     fn full(&self) -> f32 {
         (self.y.max(self.figures_end) - EDGE) / (self.bottom() - EDGE)
+    }
+
+    /// What the pages cost whoever turns them, in pages: each of them, the holes at their feet, and how close they are.
+    fn cost(&self) -> f32 {
+        let pages = self.pages.iter().fold(0.0, |pages, _| pages + 1.0);
+        pages + self.holes + self.density.cost()
     }
 
     fn measure(&self) -> Pt {
@@ -212,12 +202,23 @@ impl Setter<'_> {
     }
 
     /// A heading stays with what is said under it, and with the figure that is shown at once.
-    fn keep_together(&mut self, figure: Option<&Figure>) {
+    fn keep_together(&mut self, item: &Item, figure: Option<&Figure>) {
         self.need(pt(106.0));
-        let height = figure.map_or(Pt::ZERO, |figure| self.first_height(figure) + pt(60.0));
+        let air = BETWEEN * self.density.air();
+        let height = figure.map_or(Pt::ZERO, |figure| self.first_height(figure) + air);
+        let height = height + self.heading_height(item);
         if self.y.max(self.figures_end) + height > self.bottom() {
             self.next_page();
         }
+    }
+
+    /// How high a heading is with the air above it.
+    fn heading_height(&self, item: &Item) -> Pt {
+        let What::Heading { level, words } = &item.what else { return Pt::ZERO };
+        let style = heading(*level);
+        let lines = self.lines(&Passage::plain(words, style), self.measure());
+        let leading = style.size * self.density.leading();
+        lines.iter().fold(style.size * 0.95 * self.density.air(), |height, _| height + leading)
     }
 
     /// In a draft, a line above what is at fault.
@@ -235,7 +236,14 @@ impl Setter<'_> {
             return;
         }
         let mut height = Pt::ZERO;
+        let mut leads = true;
         for item in items.iter().take(AT_ONCE) {
+            // What is played before a heading, or at the end, leads to nothing that is said: it ends what was before.
+            let is_heading = matches!(item.what, What::Heading { .. });
+            if is_heading && height > Pt::ZERO && !leads {
+                break;
+            }
+            leads = is_heading;
             height += match &item.what {
                 What::Heading { level, words } => {
                     let style = heading(*level);
@@ -273,9 +281,15 @@ impl Setter<'_> {
         self.set_lines(lines, style, Role::Paragraph);
     }
 
-    /// The moment, its baseline that of the words beside it.
+    /// The moment, its baseline that of the words beside it; on a page none is told twice in a row, so that the eye that
+    /// looks for the time finds where it moves.
     fn clock(&mut self, item: &Item, beside: Style) {
-        let at = Text::set(self.job.fonts, &clock::told(item.at), CLOCK);
+        let told = clock::told(item.at);
+        if self.told.as_ref() == Some(&told) {
+            return;
+        }
+        let at = Text::set(self.job.fonts, &told, CLOCK);
+        self.told = Some(told);
         let place = Point::new(LEFT - pt(16.0) - at.width, self.y + beside.size);
         let part = self.parts.add(Role::Paragraph, None);
         self.draw(part, |drawing| drawing.text(place, at));
@@ -318,6 +332,8 @@ impl Setter<'_> {
     }
 
     fn next_page(&mut self) {
+        self.holes += 1.0 - self.full();
+        self.told = None;
         self.pages.push(Drawing::new(self.size.0, self.size.1));
         self.y = EDGE;
         self.figures_end = Pt::ZERO;
@@ -404,7 +420,7 @@ fn cue_words(cue: &Cue) -> Passage {
         _ => None,
     };
     let Some(chord) = shown else {
-        passage.push(&Quotes::default().curved(&cue.words), Dress::plain(CUE));
+        passage.push(&curved(&cue.words), Dress::plain(CUE));
         return passage;
     };
     let verb = cue.words.split_whitespace().next().unwrap_or_default();
@@ -441,31 +457,6 @@ fn speech(words: &str, looks: &[(Range<usize>, Look)]) -> Passage {
     let rest = quotes.curved(words.get(at..).unwrap_or_default());
     passage.push(&rest, Dress::plain(SPEECH));
     passage
-}
-
-/// Straight quotes made curved, piece after piece of a text: one behind a letter or a mark closes, any other opens,
-/// and an apostrophe is a quote that closes.
-#[derive(Default)]
-struct Quotes {
-    before: Option<char>,
-}
-
-impl Quotes {
-    fn curved(&mut self, words: &str) -> String {
-        let curve = |c: char| {
-            let opens = self.before.is_none_or(|c| c.is_whitespace() || "([–—“‘".contains(c));
-            let curved = match (c, opens) {
-                ('"', true) => '“',
-                ('"', false) => '”',
-                ('\'', true) => '‘',
-                ('\'', false) => '’',
-                _ => c,
-            };
-            self.before = Some(curved);
-            curved
-        };
-        words.chars().map(curve).collect()
-    }
 }
 
 #[cfg(test)]

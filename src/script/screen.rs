@@ -27,7 +27,13 @@ const LONGER: f32 = 1440.0;
 /// How much of the screen's width and height a figure may fill; the rest is air.
 const SHARE: f32 = 0.9;
 /// The most that a figure is enlarged. Assumed: letters larger than this look clumsy.
-const LARGEST: f32 = 6.0;
+const LARGEST: f32 = 7.0;
+/// The thinnest line on a screen of 1080 lines, in dots: one of a single dot flickers in a film that is made smaller
+/// (assumed, to be measured).
+const THINNEST: f32 = 2.0;
+/// The least air between rows, and the most where the screen has room for it, in points of the figure (chosen by eye).
+const LEAST_AIR: Pt = pt(6.0);
+const MOST_AIR: Pt = pt(26.0);
 
 /// The colour of the lines and letters for the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -176,15 +182,18 @@ impl Job<'_> {
         let tried = WIDTHS.iter().map(|width| {
             let desk = Desk { fonts: self.fonts, look, width: pt(*width) };
             let mut evenness = 1.0_f32;
-            let figures = drawn(&desk).into_iter().map(|figure| {
-                evenness = evenness.min(evenness_of(&figure));
-                (trimmed(&figure.stacked()), figure.words)
+            let figures = drawn(&desk).into_iter().map(|mut figure| {
+                // A picture is seen for seconds: what its signs mean stands on it, sentences about it don't.
+                figure.notes.clear();
+                figure.with_notes_beneath(&desk)
             });
-            let mut figures: Vec<(Drawing, String)> = figures.collect();
-            let highest = figures.iter().map(|(drawing, _)| drawing.height).fold(Pt::ZERO, Pt::max);
-            figures.iter_mut().for_each(|(drawing, _)| drawing.height = highest);
-            let scales = figures.iter().map(|(drawing, _)| enlargement(drawing, screen));
+            let figures: Vec<Figure> = figures.collect();
+            evenness = figures.iter().map(evenness_of).fold(evenness, f32::min);
+            let close = |figure: &Figure| figure.in_rows_apart(LEAST_AIR);
+            let close = framed(figures.iter().map(close).collect());
+            let scales = close.iter().map(|drawing| enlargement(drawing, screen));
             let scale = scales.fold(LARGEST, f32::min);
+            let figures = spread(figures, scale, screen);
             let smallest = figures.iter().map(|(drawing, _)| smallest_type(&drawing.items));
             let smallest = smallest.fold(f32::INFINITY, f32::min) * scale * DOTS;
             let type_size = smallest.min(SMALLEST_TYPE);
@@ -193,6 +202,20 @@ impl Job<'_> {
         });
         tried.max_by(|(one, _), (other, _)| one.cmp(other))
     }
+}
+
+/// A set of figures with their words, their rows as far apart as the screen has room for.
+fn spread(figures: Vec<Figure>, scale: f32, (_, height): (Pt, Pt)) -> Vec<(Drawing, String)> {
+    let air = figures.iter().map(|figure| {
+        let gaps = figure.strips.iter().skip(1).fold(0.0, |gaps, _| gaps + 1.0);
+        let drawn = Extent::of(&figure.in_rows_apart(LEAST_AIR).items)
+            .map_or(Pt::ZERO, |it| it.to.y - it.from.y);
+        let room = height * SHARE / scale - drawn;
+        (LEAST_AIR + room / f32::max(gaps, 1.0)).max(LEAST_AIR).min(MOST_AIR)
+    });
+    let air = air.fold(MOST_AIR, Pt::min);
+    let drawings = framed(figures.iter().map(|figure| figure.in_rows_apart(air)).collect());
+    drawings.into_iter().zip(figures.into_iter().map(|figure| figure.words)).collect()
 }
 
 /// Draws the figures of a set.
@@ -239,12 +262,17 @@ fn smallest_type(items: &[Item]) -> f32 {
     items.iter().map(of_item).fold(f32::INFINITY, f32::min)
 }
 
-/// A drawing without the empty paper around it, so that it stands in the middle of the screen.
-fn trimmed(drawing: &Drawing) -> Drawing {
-    let Some(Extent { from, to }) = Extent::of(&drawing.items) else { return drawing.clone() };
-    let mut trimmed = Drawing::new(to.x - from.x, to.y - from.y);
-    trimmed.place(Point::new(-from.x, -from.y), drawing.clone(), Label::None);
-    trimmed
+/// Drawings without the empty paper around them, so that they stand in the middle of the screen: all in one frame, so
+/// that nothing jumps where one follows another.
+fn framed(drawings: Vec<Drawing>) -> Vec<Drawing> {
+    let extents = drawings.iter().filter_map(|drawing| Extent::of(&drawing.items));
+    let Some(Extent { from, to }) = extents.reduce(Extent::and) else { return drawings };
+    let framed = drawings.into_iter().map(|drawing| {
+        let mut framed = Drawing::new(to.x - from.x, to.y - from.y);
+        framed.place(Point::new(-from.x, -from.y), drawing, Label::None);
+        framed
+    });
+    framed.collect()
 }
 
 /// How many times a drawing may be enlarged to fit the screen.
@@ -255,7 +283,7 @@ fn enlargement(drawing: &Drawing, (width, height): (Pt, Pt)) -> f32 {
 }
 
 fn on_screen(drawing: &Drawing, scale: f32, (width, height): (Pt, Pt), ink: Ink) -> Drawing {
-    let mut large = drawing.scaled(scale);
+    let mut large = drawing.scaled(scale).sturdy(pt(THINNEST / DOTS));
     if ink == Ink::Light {
         large = large.inverted();
     }
@@ -266,7 +294,7 @@ fn on_screen(drawing: &Drawing, scale: f32, (width, height): (Pt, Pt), ink: Ink)
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
     use crate::findings::{Findings, Source};
@@ -275,8 +303,9 @@ mod tests {
     use crate::script::{self, names};
     use crate::{blocks, checks, lesson};
 
-    /// Of each picture of a lesson whether it can be read and is parted evenly, with its rows' number.
-    fn fits(text: &str, look: impl Fn(&str, &Fit)) {
+    /// Each picture of a lesson: whether it can be read and is parted evenly, and what is drawn; then its chords one
+    /// after another.
+    fn fits(text: &str, look: impl Fn(&str, &Fit, &[Drawing])) {
         let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
         let world = MemoryWorld::default();
         let lesson = lesson::read(&source, &blocks::kinds(), &world, &mut found);
@@ -289,8 +318,17 @@ mod tests {
             let drawn = |desk: &Desk<'_>| {
                 figures::figure(lesson, &picture.shows, desk).into_iter().collect()
             };
-            let (fit, _) = job.best(&drawn).unwrap();
-            look(&picture.name, &fit);
+            let each = |desk: &Desk<'_>| figures::each(lesson, &picture.shows, desk);
+            for (name, drawn) in
+                [(picture.name.clone(), &drawn as Drawn<'_>), ("each".to_owned(), &each)]
+            {
+                let (fit, figures) = job.best(drawn).unwrap();
+                let drawings: Vec<Drawing> =
+                    figures.into_iter().map(|(drawing, _)| drawing).collect();
+                if !drawings.is_empty() {
+                    look(&name, &fit, &drawings);
+                }
+            }
         }
     }
 
@@ -302,7 +340,7 @@ mod tests {
         let text = format!(
             "---\ntitle: T\n---\n~~~ riff tune\ncount   {count}\nB       {string}\n~~~\n\n~~~ changes verse\n| A | D | E | A | D | A | E | A |\n~~~\n\n~~~ say\n[show tune]\nOne.\n[show verse]\nTwo.\n~~~\n"
         );
-        fits(&text, |name, fit| {
+        fits(&text, |name, fit, _| {
             assert!(fit.is_even && fit.type_size >= SMALLEST_TYPE, "{name} {}", fit.scale)
         });
     }
@@ -314,11 +352,75 @@ mod tests {
             let path = entry.unwrap().path();
             if path.extension().is_some_and(|ending| ending == "md") {
                 let text = std::fs::read_to_string(&path).unwrap();
-                fits(&text, |name, fit| {
+                fits(&text, |name, fit, _| {
                     assert!(fit.type_size >= SMALLEST_TYPE, "{path:?} {name} {}", fit.type_size)
                 });
             }
         }
+    }
+
+    /// All words of items, one after another.
+    fn written(items: &[Item]) -> String {
+        let of_item = |item: &Item| match item {
+            Item::Text(_, text) => text.characters() + " ",
+            Item::Group(group) => written(&group.items),
+            _ => String::new(),
+        };
+        items.iter().map(of_item).collect()
+    }
+
+    fn demo(name: &str) -> String {
+        let path = format!("{}/lessons/{name}.md", env!("CARGO_MANIFEST_DIR"));
+        std::fs::read_to_string(path).unwrap()
+    }
+
+    #[test]
+    fn signs_are_explained_on_the_screen_and_nothing_else_is_said() {
+        fits(&demo("lanterns"), |name, _, drawings| {
+            let words: String = drawings.iter().map(|drawing| written(&drawing.items)).collect();
+            assert!(!words.contains("whatever chord sounds"), "{name}: {words}");
+            assert!(name != "high" || words.contains("the note stays"), "{name}: {words}");
+        });
+    }
+
+    #[test]
+    fn chords_that_follow_one_another_stand_in_one_frame() {
+        fits(&demo("paper-kites"), |name, _, drawings| {
+            let first = &drawings[0];
+            let alike = |it: &Drawing| (it.width, it.height) == (first.width, first.height);
+            assert!(drawings.iter().all(alike), "{name}");
+        });
+    }
+
+    #[test]
+    fn rows_stand_apart_where_the_screen_has_room() {
+        let text = "---\ntitle: T\nkey: A major\n---\n~~~ changes verse\n| A | D | E | A | D | A | E | A |\n~~~\n\n~~~ say\n[show verse]\nTwo.\n~~~\n";
+        fits(text, |_, fit, drawings| {
+            // Two rows of names, numerals and functions, and air between them.
+            assert!(
+                drawings[0].height * fit.scale > pt(330.0),
+                "{:?}",
+                drawings[0].height * fit.scale
+            );
+        });
+    }
+
+    #[test]
+    fn no_line_is_thinner_than_a_film_keeps() {
+        fn thinnest(items: &[Item]) -> f32 {
+            let of_item = |item: &Item| match item {
+                Item::Path(path) => path.stroke.map_or(f32::INFINITY, |line| line.width.0),
+                Item::Group(group) => thinnest(&group.items),
+                _ => f32::INFINITY,
+            };
+            items.iter().map(of_item).fold(f32::INFINITY, f32::min)
+        }
+        fits(&demo("closed-bakery"), |name, fit, drawings| {
+            let screen = Size::USUAL[0].screen();
+            let picture = on_screen(&drawings[0], fit.scale, screen, Ink::Light);
+            let dots = thinnest(&picture.items) * DOTS;
+            assert!(dots >= THINNEST - 0.01, "{name}: {dots}");
+        });
     }
 
     #[test]

@@ -226,6 +226,10 @@ pub mod tab {
 pub mod song {
     /// What the row of boxes above a song is called.
     pub const CHORDS: &str = "the song’s chords";
+    /// What is asked of a student, for whoever listens.
+    pub const TO_FILL_IN: &str = "Words with empty places for chords, to be filled in.";
+    /// A place for a chord's name, for whoever listens.
+    pub const FREE: &str = "an empty place";
 
     /// Where the capo is.
     pub fn capo(fret: u8) -> String {

@@ -120,6 +120,11 @@ fn a_frame_tells_what_is_to_be_filled_in_and_not_with_what() {
             vec!["R", "3", "first inversion"],
         ),
         (
+            "~~~ lyrics refrain, blank, answered\nchord Am  F\nsung  one two\n~~~\n",
+            vec!["one", "two"],
+            vec!["Am", "F"],
+        ),
+        (
             "~~~ riff hook\ncount   1 & |\nA       0-3-|\n~~~\n\n~~~ move high from hook, blank, answered\nup an octave\n~~~\n",
             vec!["1", "&"],
             vec![],
@@ -164,6 +169,11 @@ fn frames_are_put_into_words() {
         (
             "~~~ changes verse\n| Am | F |\n~~~\n\n~~~ neck, blank\nscales for verse, frets 5 to 8\n~~~\n",
             "An empty neck, frets 5 to 8.",
+        ),
+        (
+            "~~~ lyrics refrain, blank\nchord Am  F\nsung  one two\n~~~\n",
+            "Words with empty places for chords, to be filled in. \
+          Line 1: an empty place, “one”; an empty place, “two”.",
         ),
         ("~~~ neck, blank\ne 5* 8\nB 5 8\n~~~\n", "An empty neck, frets 5 to 8."),
     ] {
@@ -216,6 +226,10 @@ fn what_can_be_no_exercise_or_no_answer_is_a_fault() {
             "~~~ riff, blank\nchord A     |\ncount 1 2 3 4 |\nsung  la la la la |\n~~~\n",
             "nothing for a student to fill in",
         ),
+        (
+            "~~~ lyrics refrain, blank\nsung one two\n~~~\n",
+            "this `lyrics` has nothing for a student to fill in",
+        ),
         ("~~~ shape forms, answer to frms\nEm 022000\n~~~\n", "no figure is called `frms`"),
         (
             "~~~ shape forms, answer to forms\nEm 022000\n~~~\n",
@@ -253,7 +267,9 @@ fn an_exercise_is_checked_shown_and_named_as_the_music_that_it_is() {
         assert_eq!(unasked, 0, "{findings:?}");
         let script = fretleaf::script::of(lesson);
         let (template, fonts) = (page::Template::usual().unwrap(), Fonts::new());
-        let beside = figures::beside(lesson, &script, &template.figure, &fonts);
+        let width = fretleaf::script::page::measure(template.paper);
+        let desk = Desk { fonts: &fonts, look: &template.figure, width };
+        let beside = figures::beside(lesson, &script, &desk);
         assert_eq!(beside.len(), 2);
         for figure in beside.values() {
             assert!(figure.words.contains("fifth string open"), "{}", figure.words);

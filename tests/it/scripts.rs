@@ -5,6 +5,7 @@
 
 use crate::support::counted;
 use crate::support::folders::own_folder;
+use fretleaf::blocks::figure::Desk;
 use fretleaf::blocks::tab::Tab;
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
@@ -256,7 +257,9 @@ fn text_and_pages_hold_every_cue_and_heading() {
                     assert!(written.contains(&format!("[{words}]")), "{name}: {words}");
                 }
             }
-            let beside = figures::beside(lesson, script, &template.figure, &fonts);
+            let width = page::measure(template.paper);
+            let desk = Desk { fonts: &fonts, look: &template.figure, width };
+            let beside = figures::beside(lesson, script, &desk);
             let job =
                 page::Job { figures: &beside, paper: template.paper, faults: 0, fonts: &fonts };
             let document = page::set(script, &job);
@@ -501,7 +504,8 @@ fn a_cue_that_names_bars_shows_just_those() {
         with(&text, |lesson, script| {
             let fonts = Fonts::new();
             let look = Template::load("handout", |_| None).unwrap().figure;
-            let beside = figures::beside(lesson, script, &look, &fonts);
+            let desk = Desk { fonts: &fonts, look: &look, width: page::measure(Paper::A4) };
+            let beside = figures::beside(lesson, script, &desk);
             let words = &beside.get(&0).unwrap().words;
             assert!(told.iter().all(|bar| words.contains(bar)), "{cue}: {words}");
             assert!(!untold.iter().any(|bar| words.contains(bar)), "{cue}: {words}");

@@ -102,7 +102,7 @@ pub(super) fn read(
 }
 
 fn at(column: usize, written: Option<Chord>, span: Span) -> Placed {
-    Placed { column, chord: ChordAt { printed: written.clone(), written, span } }
+    Placed { column, chord: ChordAt { printed: written.clone(), written, free: false, span } }
 }
 
 fn without_dots(symbols: &[Symbol<'_>]) -> Vec<Placed> {

@@ -51,7 +51,8 @@ impl Kind for LyricsBlock {
                    word under its column; over a space to the next one; past the last word it is \
                    played after it. A `chord` row alone is played, and a blank line parts \
                    stanzas. The boxes of a song's chords stand above its first part, each once: \
-                   the last shape of that name above, or the best that is found. A song has no \
+                   the last shape of that name above, or the best that is found. With `blank` each chord \
+                   is a rule to write its name on. A song has no \
                    counts: one that needs them is a riff with a `sung` row.",
             sections: vec![Section::of_signs("A line", &rows::SIGNS)],
             example: include_str!("example.md"),

@@ -22,6 +22,7 @@ use super::Music;
 use super::figure::{Desk, Figure};
 use crate::findings::Span;
 use crate::findings::report::Tally;
+use crate::ink::Pt;
 use crate::lesson::Setting;
 use crate::neck::{Fingering, Instrument};
 use crate::theory::{Chord, Key};
@@ -100,6 +101,8 @@ pub struct ChordAt {
     pub written: Option<Chord>,
     /// As it is printed: another name above a capo, or where the song is sung higher or lower.
     pub printed: Option<Chord>,
+    /// Whether its place is left free, for a student to write its name.
+    pub free: bool,
     /// Where it stands.
     pub span: Span,
 }
@@ -146,6 +149,11 @@ impl Song {
         })
     }
 
+    /// How wide its widest line is where none is broken.
+    pub fn longest_line(&self, desk: &Desk<'_>) -> Pt {
+        figure::longest_line(self, desk)
+    }
+
     /// Its chords in the order in which they are played.
     fn chords(&self) -> impl Iterator<Item = &ChordAt> {
         self.sung().flat_map(Sung::chords)
@@ -168,6 +176,25 @@ impl Sung {
 impl Music for Song {
     fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         figure::draw(self, desk, setting)
+    }
+
+    /// Its words, with a free place over each that a chord is played at; its boxes would tell which.
+    fn blank(&self) -> Option<Box<dyn Music>> {
+        Song::chords(self).next()?;
+        let mut frame = Song { boxes: Vec::new(), ..self.clone() };
+        if let Some(sounding) = &mut frame.sounding {
+            sounding.first = None;
+        }
+        let lines = frame.stanzas.iter_mut().flat_map(|stanza| &mut stanza.lines);
+        for line in lines {
+            if let Line::Sung(sung) = line {
+                let emptied = |chord: &mut ChordAt| {
+                    *chord = ChordAt { written: None, printed: None, free: true, span: chord.span };
+                };
+                sung.chords_mut().for_each(emptied);
+            }
+        }
+        Some(Box::new(frame))
     }
 
     fn size(&self) -> usize {

@@ -100,21 +100,37 @@ fn first_shown(
 /// What the boxes of some parts share: the instrument with its capo, and the hand.
 type Held = (String, u8);
 
+/// The parts of a song that share their boxes.
+#[derive(Default)]
+struct Part {
+    /// The one that the boxes stand above: the first that is not to be filled in, since they would be missing there.
+    first: usize,
+    /// Whether that is one.
+    is_shown: bool,
+    chords: Vec<Chord>,
+    seen: HashSet<Chord>,
+}
+
 /// Puts the boxes of all chords of a lesson's songs, each once, above the first part that is held on the same
 /// instrument with the same capo.
 pub(super) fn set_above_first(songs: &mut Settled<'_>, effort: &mut Effort) {
-    let mut groups: BTreeMap<Held, (usize, Vec<Chord>, HashSet<Chord>)> = BTreeMap::new();
+    let mut groups: BTreeMap<Held, Part> = BTreeMap::new();
     for index in songs.indices() {
         let Some(song) = songs.music(index).and_then(kind::song) else { continue };
         if !song.printed {
             continue;
         }
         let held = (format!("{:?}", song.instrument.tuning), song.instrument.capo);
-        let (_, chords, seen) = groups.entry(held).or_insert((index, Vec::new(), HashSet::new()));
-        let printed = song.chords().filter_map(|chord| chord.printed.as_ref());
-        chords.extend(printed.filter(|chord| seen.insert((*chord).clone())).cloned());
+        let printed: Vec<Chord> = song.chords().filter_map(|chord| chord.printed.clone()).collect();
+        let is_blank = songs.with(index, |fence, _| fence.exercise.is_blank()).unwrap_or(false);
+        let part = groups.entry(held).or_insert_with(|| Part { first: index, ..Part::default() });
+        if !is_blank && !part.is_shown {
+            (part.first, part.is_shown) = (index, true);
+        }
+        let Part { chords, seen, .. } = part;
+        chords.extend(printed.into_iter().filter(|chord| seen.insert(chord.clone())));
     }
-    for (first, chords, _) in groups.into_values() {
+    for Part { first, chords, .. } in groups.into_values() {
         let boxes = songs.with(first, |fence, others| boxes(chords, fence, others, effort));
         if let Some(song) = songs.music(first).and_then(kind::song) {
             song.boxes = boxes.unwrap_or_default();

@@ -11,6 +11,9 @@ pub(super) fn describe(song: &Song, boxes: &[String]) -> String {
     let why = song.sounding.as_ref().and_then(why);
     let mut told: Vec<String> =
         [remark, why].into_iter().flatten().map(|words| capital(&words) + ".").collect();
+    if song.chords().any(|chord| chord.free) {
+        told.push(paper::TO_FILL_IN.to_owned());
+    }
     let mut number = 0;
     for (index, stanza) in song.stanzas.iter().enumerate() {
         if song.stanzas.len() > 1 {
@@ -62,6 +65,9 @@ fn sung_in_words(line: &Sung) -> String {
 }
 
 fn spoken(chord: &ChordAt) -> String {
+    if chord.free {
+        return paper::FREE.to_owned();
+    }
     let named = chord.printed.as_ref();
     named.map_or_else(|| "no chord".to_owned(), |chord| chord.spoken().trim().to_owned())
 }

@@ -53,21 +53,33 @@ pub(super) fn narrowest(edges: &[Pt]) -> Pt {
     widths.reduce(Pt::min).unwrap_or_default()
 }
 
+/// The width of a fret, the nut's being 1. A real neck's frets shrink to half at the twelfth (2^(−n/12), hand note
+/// section 1); half of that is kept, so that the high ones stay legible.
+pub(super) fn width_of(fret: Fret) -> f32 {
+    0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2()
+}
+
+/// The scale to which frets between edges are drawn, the first of them given.
+pub(super) fn scale_of(edges: &[Pt], first: Fret) -> Option<Pt> {
+    match edges {
+        [from, to, ..] => Some((*to - *from) / width_of(first)),
+        _ => None,
+    }
+}
+
 /// Where the frets from the first to the last begin and end between two edges, none wider than so
-/// much. A real neck's frets shrink to half at the twelfth (2^(−n/12), hand note section 1); half of that
-/// is kept, so that the high ones stay legible.
+/// much.
 pub(super) fn fret_edges(
     (left, right): (Pt, Pt),
     (first, last): (Fret, Fret),
     widest: Pt,
 ) -> Vec<Pt> {
-    let weight = |fret: Fret| 0.5 + 0.5 * (-f32::from(fret) / 12.0).exp2();
-    let total: f32 = first.to(last).map(weight).sum();
-    let unit = ((right - left).max(pt(1.0)) / total).min(widest / weight(first));
+    let total: f32 = first.to(last).map(width_of).sum();
+    let unit = ((right - left).max(pt(1.0)) / total).min(widest / width_of(first));
     let mut edges = vec![left];
     let mut x = left;
     for fret in first.to(last) {
-        x += unit * weight(fret);
+        x += unit * width_of(fret);
         edges.push(x);
     }
     edges

@@ -8,6 +8,7 @@ use super::outputs::Outputs;
 use super::press::report;
 use super::{Failure, Status, say, writing};
 use clap::Args;
+use fretleaf::blocks::figure::Desk;
 use fretleaf::compile;
 use fretleaf::ink::Fonts;
 use fretleaf::ink::pdf::{self, PdfError};
@@ -59,9 +60,11 @@ impl WriteScript {
         let script = compiled.script();
         let template = compiled.template()?;
         let (look, fonts) = (&template.figure, compiled.fonts(&Fonts::new()));
+        let paper = compiled.paper(&template);
+        let desk = Desk { fonts: &fonts, look, width: page::measure(paper) };
         let job = page::Job {
-            figures: &figures::beside(&compiled.lesson, &script, look, &fonts),
-            paper: compiled.paper(&template),
+            figures: &figures::beside(&compiled.lesson, &script, &desk),
+            paper,
             faults,
             fonts: &fonts,
         };

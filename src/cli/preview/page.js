@@ -343,8 +343,11 @@ function itemOf(item, index, isKnown) {
   if (item.figure) {
     const { sheet, width, height, words } = item.figure;
     // What is wider than the column beside cues stands beneath its own, as on the printed script.
-    const image = made("img", width * 96 / 72 > 320 ? "wide" : "", "", { src: `/sheets/${sheet}.svg`, alt: words, width: Math.round(width * 96 / 72), height: Math.round(height * 96 / 72) });
-    element.append(image);
+    const isWide = width * 96 / 72 > 320;
+    const image = made("img", "", "", { src: `/sheets/${sheet}.svg`, alt: words, width: Math.round(width * 96 / 72), height: Math.round(height * 96 / 72) });
+    const frame = made("div", isWide ? "figure wide" : "figure");
+    frame.append(image);
+    element.append(frame);
   }
   return element;
 }

@@ -6,6 +6,7 @@ use crate::cli::watch::build::Scripted;
 use fretleaf::blocks::figure::Figure;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Drawing, Fonts, fingerprint, svg};
+use fretleaf::script::page::curved;
 use fretleaf::script::{Item, Script, What, chapters, clock, reading, table};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -82,7 +83,7 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
             at: clock::told(item.at),
             kind,
             level,
-            words: words.clone(),
+            words: curved(words),
             lines: item.span.map(|span| (places.at(span.start).line, places.at(span.end).line)),
             figure: scripted.figures.get(&index).map(figure),
         }

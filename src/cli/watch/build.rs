@@ -4,6 +4,7 @@ use super::blocks::{self, BlockText};
 use crate::cli::commands::Failure;
 use crate::cli::commands::files::{self, Input};
 use crate::cli::commands::looks::Looks;
+use fretleaf::blocks::figure::Desk;
 use fretleaf::findings::Finding;
 use fretleaf::findings::Source;
 use fretleaf::findings::report::Counts;
@@ -234,7 +235,11 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
 fn scripted(compiled: &Compiled<'_>, job: &page::Job<'_>, wanted: Option<Wanted>) -> Scripted {
     let script = compiled.script();
     let (lesson, look, fonts) = (&compiled.lesson, &job.template.figure, job.fonts);
-    let figures = figures::beside(lesson, &script, look, fonts);
+    let figures = figures::beside(
+        lesson,
+        &script,
+        &Desk { fonts, look, width: script::page::measure(job.paper) },
+    );
     let pictures = names::pictures(lesson, &script);
     let screens = wanted
         .map(|wanted| screen::screens(&pictures, &screen::Job { lesson, look, fonts, wanted }));

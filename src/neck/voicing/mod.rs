@@ -63,6 +63,17 @@ impl Shape {
         self.pitches(instrument).min()
     }
 
+    /// Whether it is another shape but for a string: at most one sounds at another fret, and no more than one sounds
+    /// in one of them alone, or others above the same lowest string. `x3201x`, `x32013` and `x3x010` are variants of
+    /// `x32010`; `133211` is none of `xx3211`.
+    pub fn is_variant_of(&self, other: &Shape) -> bool {
+        let pairs = || self.frets().iter().zip(other.frets());
+        let moved = pairs().filter(|pair| matches!(pair, (Some(one), Some(other)) if one != other));
+        let alone = pairs().filter(|(one, other)| one.is_some() != other.is_some()).count();
+        let lowest = |shape: &Shape| shape.sounding().next().map(|(string, _)| string);
+        moved.count() <= 1 && (alone <= 1 || lowest(self) == lowest(other))
+    }
+
     /// The mean fret of the strings that sound, an open one counting as fret 0, in parts of
     /// [`MEAN_UNIT`], so that means compare exactly.
     pub fn mean_fret(&self) -> i64 {

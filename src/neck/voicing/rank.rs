@@ -3,7 +3,7 @@
 
 use super::{MEAN_UNIT, Shape};
 use crate::neck::hold::{self, Hold, Posture};
-use crate::neck::{Finger, Fret, Hand, Instrument, Neck};
+use crate::neck::{Finger, Fret, Hand, Instrument, Neck, StringIndex, by_string};
 use crate::theory::chord::Tone;
 use crate::theory::{Chord, Degree, Midi};
 use std::cmp::Ordering;
@@ -44,7 +44,8 @@ pub fn ranked(
         let Some(hold) = hold::easiest(shape.frets(), &neck, hand, Posture::default()) else {
             continue;
         };
-        let cost = looks + STRAIN * hold.strain + FINGER * fingers(&hold) as f64;
+        let held = STRAIN * hold.strain + FINGER * fingers(&hold) as f64;
+        let cost = looks + held + LONG_BARRE * beyond_a_short_barre(&hold) as f64;
         let before =
             |one: &Ranked| one.cost.total_cmp(&cost).then_with(|| tie(&one.shape, &shape)).is_lt();
         let at = first.partition_point(before);
@@ -66,6 +67,13 @@ fn fingers(hold: &Hold) -> usize {
     used.len()
 }
 
+/// How many strings other fingers than the index lie on beyond three, which is what one of them is taught to cover.
+fn beyond_a_short_barre(hold: &Hold) -> usize {
+    let others = [Finger::Middle, Finger::Ring, Finger::Little];
+    let strings = |finger: Finger| hold.fingers.iter().filter(|own| **own == Some(finger)).count();
+    others.into_iter().map(|finger| strings(finger).saturating_sub(3)).sum()
+}
+
 // What each trait of a shape costs. The weights are fitted to the forty shapes that the tests list,
 // those that beginners learn first; only their proportion matters.
 
@@ -73,6 +81,9 @@ fn fingers(hold: &Hold) -> usize {
 const STRAIN: f64 = 0.25;
 /// Each finger.
 const FINGER: f64 = 0.10;
+/// Each string of a barre beyond three where it isn't the index finger's: F#m7 is shown as `242222` before `202222`
+/// (assumed).
+const LONG_BARRE: f64 = 1.00;
 /// Each fret that its mean lies away from the one asked for.
 const AWAY: f64 = 0.10;
 /// Each fret of that beyond the third.
@@ -94,12 +105,22 @@ const SILENT_BETWEEN: f64 = 2.40;
 const SILENT_BELOW: f64 = 0.20;
 /// Each silent string above the highest that sounds.
 const SILENT_ABOVE: f64 = 1.40;
+/// The same where a chord has a diminished fifth, in a shape without open strings that sounds every tone, on a string
+/// that has none of them at the lowest fret: no index finger could lie on it, as it does in a barre chord. Bdim is shown as
+/// `x2343x` (assumed).
+const HELPLESS_BETWEEN: f64 = 1.00;
+const HELPLESS_ABOVE: f64 = 0.30;
 /// Each string that a fragment sounds less than a whole chord does: [`WHOLE`], of a power chord three.
 const FRAGMENT: f64 = 2.20;
 /// Each string that doubles another at the same pitch.
 const UNISON: f64 = 1.20;
 /// Another note than the chord's own in the bass.
 const OTHER_BASS: f64 = 3.00;
+/// Each two notes closer than a major third that both lie below [`CLEAR`], where no bass is asked for: they blur, and
+/// F#m7 is shown as `242222` before `202220` (assumed).
+const BLURRED: f64 = 0.80;
+/// From here on small intervals are heard as chords: C3, as arrangers are taught.
+const CLEAR: Midi = Midi::new(48);
 /// A missing fifth.
 const NO_FIFTH: f64 = 0.70;
 /// Each other tone that is missing.
@@ -135,6 +156,7 @@ impl Order<'_> {
             + FRAGMENT * self.lacking(shape) as f64
             + if self.strings_rise() { UNISON * unisons(&pitches) as f64 } else { 0.0 }
             + if other_bass { OTHER_BASS } else { 0.0 }
+            + if self.chord.bass.is_none() { BLURRED * blurred(&pitches) as f64 } else { 0.0 }
             + self.tones_cost(&pitches)
             + COLOUR_BELOW * self.colours_below(&pitches) as f64
     }
@@ -172,13 +194,41 @@ impl Order<'_> {
         let frets = shape.frets();
         let below = frets.iter().take_while(|fret| fret.is_none()).count();
         let above = frets.iter().rev().take_while(|fret| fret.is_none()).count();
-        let silent = frets.iter().filter(|fret| fret.is_none()).count();
-        let between = silent.saturating_sub(below + above);
         let (each_below, each_above) = match self.chord.tones.len() {
             ..=2 => (SILENT_ABOVE, SILENT_BELOW),
             _ => (SILENT_BELOW, SILENT_ABOVE),
         };
-        each_below * below as f64 + each_above * above as f64 + SILENT_BETWEEN * between as f64
+        let lowest = self.lowest_of_whole(shape);
+        let first_above = frets.len() - above;
+        let silent = by_string(frets).filter(|(_, fret)| fret.is_none());
+        let cost = |(string, _): (StringIndex, _)| {
+            let helpless = lowest.is_some_and(|lowest| !self.has_tone(string, lowest));
+            match (string.index(), helpless) {
+                (index, _) if index < below => each_below,
+                (index, true) if index >= first_above => HELPLESS_ABOVE.min(each_above),
+                (index, false) if index >= first_above => each_above,
+                (_, true) => HELPLESS_BETWEEN,
+                (_, false) => SILENT_BETWEEN,
+            }
+        };
+        silent.map(cost).sum()
+    }
+
+    /// The lowest fret of a shape without open strings that sounds all tones of a chord with a diminished fifth, four
+    /// strings of it or more.
+    fn lowest_of_whole(&self, shape: &Shape) -> Option<Fret> {
+        let lowest = shape.sounding().map(|(_, fret)| fret).min()?;
+        let classes =
+            shape.pitches(self.instrument).fold(0, |mask, pitch| mask | 1 << pitch.class());
+        let is_diminished = self.chord.tones.iter().any(|tone| tone.degree == Degree::new(5, -1));
+        let is_whole = self.chord.classes() & !classes == 0 && self.lacking(shape) == 0;
+        Some(lowest).filter(|lowest| lowest.is_pressed() && is_whole && is_diminished)
+    }
+
+    /// Whether a place sounds a tone of the chord.
+    fn has_tone(&self, string: StringIndex, fret: Fret) -> bool {
+        let pitch = self.instrument.written_pitch(string, fret);
+        pitch.is_some_and(|pitch| self.chord.degree_of_class(pitch.class()).is_some())
     }
 
     /// How many ninths and thirteenths of a seventh chord sound beneath its major third only; a minor one
@@ -246,6 +296,14 @@ fn open_under(shape: &Shape) -> usize {
         _ => false,
     };
     shape.frets().windows(3).filter(is_under).count()
+}
+
+/// How many neighbouring notes blur.
+fn blurred(pitches: &[Midi]) -> usize {
+    let low = pitches.iter().filter(|pitch| **pitch < CLEAR).copied().collect::<Vec<_>>();
+    low.windows(2)
+        .filter(|pair| matches!(pair, [one, next] if (1..4).contains(&(*next - *one))))
+        .count()
 }
 
 /// How many strings sound a pitch that a string before them sounds already.

@@ -342,10 +342,34 @@ fn the_first_shape_is_the_one_that_is_taught() {
         ("Bb", "EADGBE", "x13331"),
         ("G", "EADGBE", "320003"),
         ("G", "DADGBE", "520003"),
+        ("F#m7", "EADGBE", "242222"),
+        ("Bdim", "EADGBE", "x2343x"),
     ] {
         let (chord, instrument) = (chord(symbol), tuned(tuning));
         let shapes = Search::new(&chord, &instrument, Hand::MEDIUM).all();
         let first = ranked(&shapes, &chord, &instrument, Hand::MEDIUM, Fret::OPEN, 1);
         assert_eq!(written(&first[0].shape), taught, "{symbol} {tuning}");
+    }
+}
+
+#[test]
+fn a_string_more_or_less_makes_a_variant_and_another_place_none() {
+    let shape = |frets: &str| {
+        let fret = |sign: char| sign.to_digit(10).map(|fret| Fret::new(fret as u8));
+        Shape::of(&frets.chars().map(fret).collect::<Vec<_>>())
+    };
+    for (one, other, variant) in [
+        ("x32010", "x3201x", true),
+        ("x32010", "x32013", true),
+        ("x32010", "x3x01x", true),
+        ("x32010", "032010", true),
+        ("133211", "1332xx", true),
+        ("xx3211", "133211", false),
+        ("x32010", "x35553", false),
+        ("320003", "320033", true),
+        ("0003", "5433", false),
+    ] {
+        assert_eq!(shape(one).is_variant_of(&shape(other)), variant, "{one} {other}");
+        assert_eq!(shape(other).is_variant_of(&shape(one)), variant, "{other} {one}");
     }
 }

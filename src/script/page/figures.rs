@@ -32,10 +32,11 @@ impl Setter<'_> {
     /// How high what of a figure must stay with its cue is.
     pub(super) fn first_height(&self, figure: &Figure) -> Pt {
         let height = figure.in_rows().height;
-        if fits_margin(figure) || height <= WHOLE {
+        if fits_margin(figure) {
             return height;
         }
-        figure.strips.first().map_or(Pt::ZERO, |strip| strip.height)
+        let first = || figure.strips.first().map_or(Pt::ZERO, |strip| strip.height);
+        if height <= WHOLE { height } else { first() }
     }
 
     /// A figure over the whole measure, its last two strips together.

@@ -1,6 +1,7 @@
 //! The script's pages: what stays together on them, and in which type it stands.
 
 use super::*;
+use crate::blocks::figure::Desk;
 use crate::findings::{Findings, Source};
 use crate::ink;
 use crate::lesson::world::MemoryWorld;
@@ -96,14 +97,19 @@ fn no_speech_of_four_lines_is_parted_and_nothing_that_leads_to_it_is_alone() {
 
 /// The pages of a script with a title, painted on A4.
 fn pages_of(title: &str, body: &str) -> Vec<Drawing> {
+    pages_on(Paper::A4, title, body)
+}
+
+fn pages_on(paper: Paper, title: &str, body: &str) -> Vec<Drawing> {
     let text = format!("---\ntitle: {title}\nkey: A major\n---\n\n{body}");
     let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
     let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
     let lesson = checks::elaborate(lesson, &mut found);
     let (fonts, template) = (Fonts::new(), Template::usual().unwrap());
     let script = script::of(&lesson);
-    let beside = script::figures::beside(&lesson, &script, &template.figure, &fonts);
-    let job = Job { figures: &beside, paper: Paper::A4, faults: 0, fonts: &fonts };
+    let desk = Desk { fonts: &fonts, look: &template.figure, width: measure(paper) };
+    let beside = script::figures::beside(&lesson, &script, &desk);
+    let job = Job { figures: &beside, paper, faults: 0, fonts: &fonts };
     set(&script, &job).pages.into_iter().map(|page| page.drawing).collect()
 }
 
@@ -178,4 +184,80 @@ fn a_page_of_one_cue_and_two_lines_is_pulled_back() {
         assert!(!second || last > 3, "{more}: {last} lines alone");
     }
     assert!(saved > 0);
+}
+
+#[test]
+fn a_figure_has_the_whole_measure_of_its_sheet() {
+    assert_eq!(measure(Paper::Letter), pt(612.0 - 92.0 - 38.0));
+    assert_eq!(measure(Paper::A5), measure(Paper::A4));
+}
+
+#[test]
+fn necks_and_long_changes_are_not_parted_beside_their_cues() {
+    let neck = "~~~ neck map\nnote G, frets 0 to 12\n~~~";
+    let changes = "~~~ changes map\n| A | D | E | A | D | A | E | A |\n~~~";
+    for figure in [neck, changes] {
+        let say = "~~~ say\n[show map]\nWords.\n~~~\n";
+        let below = lines_of(&pages_of("One", &format!("{figure}\n\n{say}")), "Words.");
+        // The figure stands between its cue and the words, over the whole measure.
+        assert!(below > pt(190.0), "{figure}: {below:?}");
+    }
+}
+
+/// How far down the first page words stand.
+fn lines_of(pages: &[Drawing], words: &str) -> Pt {
+    let all = of_page(&pages[0]);
+    all.iter().find(|line| line.2 == words).map_or(Pt::ZERO, |line| pt(line.1))
+}
+
+/// How many pages the script of a demo lesson has.
+fn pages_of_demo(name: &str) -> usize {
+    let path = format!("{}/lessons/{name}.md", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap();
+    let body = text.splitn(3, "---\n").nth(2).unwrap();
+    pages_of("A lesson", body).len()
+}
+
+#[test]
+fn no_page_is_turned_for_a_hole_that_a_wide_figure_left() {
+    assert_eq!(pages_of_demo("wet-cement"), 3);
+}
+
+#[test]
+fn what_ends_a_section_stays_with_it() {
+    let mut alone = 0;
+    for more in 0..40 {
+        let body = format!(
+            "{}~~~ say\nLast words.\n[pause 2 s]\n~~~\n\n## Next\n\n{}{}",
+            said("One line.").repeat(more),
+            said("The next words."),
+            said(&"word ".repeat(24)).repeat(5)
+        );
+        let pages = lines(&body);
+        let begins = |page: &Vec<(Face, f32, String)>| page[0].0 == Face::SmallCaps;
+        alone += pages.iter().skip(1).filter(|page| begins(page)).count();
+    }
+    assert!(alone <= 2, "{alone} pages begin with what ended the one before");
+}
+
+#[test]
+fn no_moment_is_told_twice_in_a_row() {
+    let pages = pages_of(
+        "One",
+        &said(
+            "[camera hand]\n[tone clean]\nNine words take more than three seconds to say.\n[camera face]\nMore.",
+        ),
+    );
+    let mut told = Vec::new();
+    for item in &pages[0].items {
+        let ink::Item::Group(group) = item else { continue };
+        for item in &group.items {
+            if let ink::Item::Text(at, text) = item
+                && at.x < LEFT
+            {
+                told.push(text.characters());
+            }
+        }
+    }
+    assert_eq!(told.len(), 2, "{told:?}");
 }

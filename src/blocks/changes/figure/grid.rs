@@ -96,7 +96,7 @@ fn strip<'a>(left: Pt, mut row: Vec<Cell<'a>>, grid: Grid, desk: &Desk<'_>) -> S
         bars.push(super::strip::Placed { cell, x, width, places });
         x += width;
     }
-    Strip { bars, grid }
+    Strip { bars, grid, by_hand: false }
 }
 
 /// The places of names that don't fit on one line even where their bar stands alone. One that is wider than the

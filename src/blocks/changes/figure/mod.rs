@@ -30,6 +30,7 @@ impl Changes {
     pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Figure {
         let lines = cells::lines(self, desk, setting);
         let mut strips = grid::strips(lines, self.pickup, desk);
+        strips.iter_mut().for_each(|strip| strip.by_hand = self.frame);
         let notes = functions::set(&mut strips, desk);
         let drawings = strips.iter().map(|strip| strip.drawing(desk));
         let placed = strips.iter().enumerate();

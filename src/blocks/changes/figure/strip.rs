@@ -14,6 +14,8 @@ pub(super) struct Strip<'a> {
     pub bars: Vec<Placed<'a>>,
     /// The grid of the whole chart.
     pub grid: Grid,
+    /// Whether its names are to be written by hand, which takes more room than print.
+    pub by_hand: bool,
 }
 
 /// A bar at its place.
@@ -47,6 +49,11 @@ struct Rows {
     /// The lower edge.
     bottom: Pt,
 }
+
+/// The room for names above the rule, printed, and written with a pencil: in millimetres, the latter as high as the
+/// lines of a school book (assumed).
+const PRINTED: f32 = 6.1;
+const BY_HAND: f32 = 10.0;
 
 impl<'a> Strip<'a> {
     /// Its slots with their places in the strip.
@@ -105,7 +112,8 @@ impl<'a> Strip<'a> {
         let level = mm(5.2);
         let zone = if has_zone { mm(1.2) + cap_height(desk) } else { Pt::ZERO };
         let top = if has_zone { zone + mm(1.2) } else { Pt::ZERO };
-        let rule = top + mm(6.1) + level * levels;
+        let names = if self.by_hand { BY_HAND } else { PRINTED };
+        let rule = top + mm(names) + level * levels;
         let band = Band { top, rule, bottom: rule + mm(1.9) };
         let numerals = rule + mm(5.0);
         let functions = numerals + mm(4.1) + level * levels;

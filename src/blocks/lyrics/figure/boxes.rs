@@ -79,9 +79,18 @@ impl<'s> Boxes<'s> {
             left = left.max(half + before).max(one.name.width / 2.0);
             right = right.max(half + behind).max(one.name.width / 2.0);
         }
-        let air = measures.size * 1.2;
+        let usual = measures.size * AIR;
+        let columns = |air: Pt| ((desk.width + air) / (left + right + air)) as usize;
+        // Rather nearer to each other than in a second row.
+        let is_near =
+            columns(usual) < self.boxes.len() && columns(drawn.unit * CLOSEST) >= self.boxes.len();
+        let gaps = self.boxes.len().saturating_sub(1).max(1) as f32;
+        let air = match is_near {
+            true => (desk.width - (left + right) * self.boxes.len() as f32) / gaps,
+            false => usual,
+        };
         let pitch = left + right + air;
-        let fitting = (((desk.width + air) / pitch) as usize).max(1);
+        let fitting = if is_near { self.boxes.len() } else { columns(usual).max(1) };
         let columns = self.boxes.len().div_ceil(self.boxes.len().div_ceil(fitting));
         let deepest = self.boxes.iter().map(|one| one.drawn.rows()).max().unwrap_or_default();
         let baseline = measures.symbol * 0.8;
@@ -103,6 +112,10 @@ impl<'s> Boxes<'s> {
     }
 }
 
+/// The air between boxes, in sizes of what is sung; and the least of it in distances between strings, as on a page of
+/// chords (chosen by eye).
+const AIR: f32 = 1.2;
+const CLOSEST: f32 = 0.2;
 /// From the upper edge of the boxes' label to that of their names, in sizes of its type (chosen by eye).
 const LABEL: f32 = 1.7;
 

@@ -4,7 +4,7 @@ use super::Measures;
 use crate::blocks::figure::Desk;
 use crate::blocks::lyrics::{ChordAt, Sung};
 use crate::findings::Span;
-use crate::ink::{Drawing, Point, Pt, Text};
+use crate::ink::{Drawing, Path, Point, Pt, Text};
 use crate::theory::Printed;
 use crate::words::paper::tab;
 
@@ -19,6 +19,10 @@ pub(super) struct Set {
     /// Where its chords stand: the place in the text, and from where to where.
     pub places: Vec<(Span, Pt, Pt)>,
     texts: Vec<(Point, Text)>,
+    /// The rules that names are to be written on, by their left ends, with their lengths.
+    rules: Vec<(Point, Pt)>,
+    /// How thick they are.
+    rule: Pt,
 }
 
 impl Set {
@@ -26,6 +30,10 @@ impl Set {
     pub fn draw(&self, drawing: &mut Drawing, at: Point) {
         for (place, text) in &self.texts {
             drawing.text(at + *place, text.clone());
+        }
+        for (place, width) in &self.rules {
+            let end = Point::new(place.x + *width, place.y);
+            drawing.path(Path::line(at + *place, at + end, self.rule));
         }
     }
 }
@@ -94,6 +102,8 @@ pub(super) fn remark(lines: Vec<Text>, measures: &Measures) -> Set {
         rows,
         places: Vec::new(),
         texts,
+        rules: Vec::new(),
+        rule: Pt::ZERO,
     }
 }
 
@@ -172,8 +182,18 @@ impl Setter {
     }
 }
 
+/// How wide a place is that a name is to be written at, in sizes of printed names: room for Gm7 by hand (assumed).
+const PENCIL: f32 = 2.4;
+/// How much higher than printed names, in their sizes, names by hand may be (assumed).
+const BY_HAND: f32 = 0.5;
+/// The rule beneath them, in their sizes: as thick as that of changes.
+const RULE: f32 = 0.045;
+
 fn units(line: &Sung, measures: &Measures, desk: &Desk<'_>) -> Vec<Unit> {
     let name = |chord: &ChordAt| {
+        if chord.free {
+            return (Text { width: measures.symbol * PENCIL, ..Text::default() }, chord.span);
+        }
         let printed = chord.printed.as_ref();
         let printed =
             printed.map_or_else(|| Printed::plain(tab::NO_CHORD), |chord| chord.printed());
@@ -206,6 +226,8 @@ fn laid(rows: Vec<Row>, measures: &Measures) -> Set {
         rows: rows.len(),
         places: Vec::new(),
         texts: Vec::new(),
+        rules: Vec::new(),
+        rule: measures.symbol * RULE,
     };
     for (index, row) in rows.into_iter().enumerate() {
         if index > 0 {
@@ -213,7 +235,9 @@ fn laid(rows: Vec<Row>, measures: &Measures) -> Set {
         }
         let (named, worded) = (!row.names.is_empty(), !row.texts.is_empty());
         let top = set.height;
-        let names = top + measures.symbol * 0.78;
+        let is_free = row.names.iter().any(|(_, name, _)| name.runs.is_empty());
+        let by_hand = if is_free { BY_HAND } else { 0.0 };
+        let names = top + measures.symbol * (0.78 + by_hand);
         let words = match (named, worded) {
             (true, true) => names + measures.rise,
             (true, false) => names,
@@ -223,7 +247,10 @@ fn laid(rows: Vec<Row>, measures: &Measures) -> Set {
         set.height = words + measures.size * 0.3;
         for (x, text, span) in row.names {
             set.places.push((span, x, x + text.width));
-            set.texts.push((Point::new(x, names), text));
+            match text.runs.is_empty() {
+                true => set.rules.push((Point::new(x, names), text.width)),
+                false => set.texts.push((Point::new(x, names), text)),
+            }
         }
         let words_at = row.texts.into_iter().filter(|(_, text)| !text.runs.is_empty());
         set.texts.extend(words_at.map(|(x, text)| (Point::new(x, words), text)));

@@ -6,7 +6,7 @@ mod line;
 
 use super::{Line, Song, words};
 use crate::blocks::figure::{Desk, Element, Figure, Joint};
-use crate::ink::{Drawing, Face, Point, Pt, Style, Text};
+use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
 use crate::theory::Printed;
 use crate::words::capital;
@@ -76,6 +76,7 @@ pub(super) fn draw(song: &Song, desk: &Desk<'_>, setting: &Setting) -> Figure {
     }
     drawn_boxes.draw(&mut figure, &measures, desk);
     let from = figure.strips.len();
+    figure.head = if song.boxes.is_empty() { 0 } else { from };
     match columns::columns(song, &measures, desk) {
         Some(columns) => columns.draw(&mut figure, &measures),
         None => one_column(song, &measures, desk, &mut figure),
@@ -86,6 +87,16 @@ pub(super) fn draw(song: &Song, desk: &Desk<'_>, setting: &Setting) -> Figure {
     }
     figure
 }
+
+/// How wide the widest of a song's lines is where none is broken.
+pub(super) fn longest_line(song: &Song, desk: &Desk<'_>) -> Pt {
+    let measures = Measures::of(desk);
+    let lines = song.stanzas.iter().flat_map(|stanza| &stanza.lines);
+    lines.map(|line| set(line, &measures, desk, UNBROKEN).width).fold(Pt::ZERO, Pt::max)
+}
+
+/// Wider than any line that a song may hold.
+const UNBROKEN: Pt = pt(1e6);
 
 /// Puts a strip beneath the others.
 fn add(figure: &mut Figure, strip: Drawing, joint: Joint) {
