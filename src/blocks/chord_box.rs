@@ -110,8 +110,8 @@ pub(crate) mod share {
     pub const DOT: f32 = 1.7 / 3.9;
     /// Half the height of a barre: beside a dot as large as it to the eye.
     pub const BARRE: f32 = 1.52 / 3.9;
-    /// Half the side of a root's square: its white digit stays open in a copy.
-    pub const SQUARE: f32 = 1.9 / 3.9;
+    /// Half the side of a root's square: as wide as a dot, for its white digit.
+    pub const SQUARE: f32 = 1.7 / 3.9;
     pub const OUTLINE: f32 = 0.33 / 3.9;
     /// How much further than a dot a barre goes round its outermost strings, so that their fingers stand clear.
     pub const FURTHER: f32 = 0.35 / 3.9;
@@ -123,7 +123,7 @@ pub(crate) mod share {
     pub const ROOT_FINGER: f32 = 9.5 / 11.055;
     pub const DEGREE: f32 = 8.5 / 11.055;
     /// What stands beneath a string.
-    pub const LABEL: f32 = 9.5 / 11.055;
+    pub const LABEL: f32 = 8.5 / 11.055;
     pub const NUMBER: f32 = 9.5 / 11.055;
     /// From the last fret to the baseline of the degrees.
     pub const FOOT: f32 = 4.0 / 3.9;
@@ -131,7 +131,7 @@ pub(crate) mod share {
     pub const BESIDE: f32 = 1.6 / 3.9;
     pub const BESIDE_DOT: f32 = 0.9 / 3.9;
     /// Between the labels of two strings, at least.
-    pub const BETWEEN_LABELS: f32 = 0.7 / 3.9;
+    pub const BETWEEN_LABELS: f32 = 0.4 / 3.9;
 }
 
 /// The measures that the boxes of a figure share, so that they look alike.

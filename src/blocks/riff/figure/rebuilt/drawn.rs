@@ -105,6 +105,7 @@ impl Strip {
             }
             (Face::Serif, _) if below => say(said, "sung", words),
             (Face::SerifBoldItalic, _) if at.x == Pt::ZERO && is_heading(&words) => {}
+            (Face::SerifBoldItalic, _) if words.chars().all(|sign| sign.is_ascii_digit()) => {}
             (Face::SerifItalic | Face::SerifBoldItalic, _) if below => {
                 words.split_whitespace().for_each(|word| say(said, "italic", word));
             }
