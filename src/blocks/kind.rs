@@ -105,6 +105,11 @@ pub trait Music: Any + Debug + Send + Sync {
         None
     }
 
+    /// The same beneath a caption that says what its figure would head itself with; `None` where none says so.
+    fn beneath(&self, _caption: &str) -> Option<Box<dyn Music>> {
+        None
+    }
+
     /// How much there is in it to look at: notes and bars, or places on the neck.
     fn size(&self) -> usize {
         0

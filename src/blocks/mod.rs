@@ -100,21 +100,22 @@ impl Block {
         setting: &Setting,
         draft: bool,
     ) -> Option<Figure> {
-        let figure = match &self.music {
-            Some(music) if self.blank => match music.blank() {
-                Some(frame) => frame.figure(desk, setting),
-                None => music.figure(desk, setting),
-            },
-            Some(music) => music.figure(desk, setting),
-            None => return None,
-        };
+        let music = self.music.as_deref()?;
+        let frame = music.blank().filter(|_| self.blank);
+        let figure = self.beneath_caption(frame.as_deref().unwrap_or(music), desk, setting);
         Some(if draft { self.marked(figure, desk) } else { figure })
     }
 
     /// Its figure as it stands among the answers.
     pub fn answer_figure(&self, desk: &Desk<'_>, setting: &Setting, draft: bool) -> Option<Figure> {
-        let figure = self.figure(desk, setting)?;
+        let figure = self.beneath_caption(self.music.as_deref()?, desk, setting);
         Some(if draft { self.marked(figure, desk) } else { figure })
+    }
+
+    /// A figure of its, which doesn't say again what its caption says.
+    fn beneath_caption(&self, music: &dyn Music, desk: &Desk<'_>, setting: &Setting) -> Figure {
+        let untitled = self.caption.as_ref().and_then(|caption| music.beneath(caption));
+        untitled.as_deref().unwrap_or(music).figure(desk, setting)
     }
 
     fn marked(&self, figure: Figure, desk: &Desk<'_>) -> Figure {

@@ -30,7 +30,7 @@ const PUSHED: f32 = 8.0;
 const HIGHEST: f32 = 0.35;
 const LONGEST_CHAIN: f32 = 0.5;
 /// What is free between what a fact is called and what it is, in sizes of type.
-const AFTER_LABEL: f32 = 1.2;
+const AFTER_LABEL: f32 = 0.8;
 /// The most of the column that facts' names take.
 const WIDEST_LABEL: f32 = 0.45;
 
@@ -327,7 +327,8 @@ impl Ground {
                     }
                 }
                 None => {
-                    if let Some(slip) = galley.slips.last_mut() {
+                    let mut last = galley.slips.iter_mut().rev().filter(|slip| !slip.at_foot);
+                    if let Some(slip) = last.next() {
                         slip.height += *by;
                     }
                 }

@@ -1,13 +1,16 @@
 //! The word of care for the hands on the galley: in the side column, or in the text.
 
 use super::asides::{Aside, Folded};
-use super::flow::{Flow, Leads, Manner, Room};
-use super::galley::{Bar, LONELY_LINE};
+use super::flow::{Flow, Leads, Manner, Room, artifact};
+use super::galley::LONELY_LINE;
 use super::inline::heavy;
 use super::paragraph::{Dress, Passage};
 use super::template::Type;
-use crate::ink::Role;
+use crate::ink::{Path, Point, Pt, Role};
 use crate::words::paper::end;
+
+/// The room between the caution and its rules, in spaces between paragraphs; chosen by eye.
+const AIR: f32 = 0.6;
 
 impl Flow<'_> {
     /// Gives the caution where a section ends that called for it.
@@ -33,15 +36,30 @@ impl Flow<'_> {
         passage.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
         passage.push(end::CAUTION, Dress::plain(small.style()));
         let part = self.parts.add(Role::Paragraph, place.part);
-        let inner = place.moved_in(self.template().spaces.indent * 0.6, part);
         self.galley.space(place.gap * 2.0);
         // It is about what it follows: alone on the next page nobody would know why it is there.
         self.galley.hold(LONELY_LINE);
         let from = self.galley.next();
-        self.passage(&passage, part, &Leads::default(), Manner::ragged(small), inner);
+        self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
         self.galley.keep_whole(from);
-        let width = self.rules().1;
-        self.galley.bar(from, Bar { x: place.left, width, shade: 0.0, joined: false });
+        self.rule_off(from, place);
         self.galley.space(place.gap * 2.0);
+    }
+
+    /// Draws a thin rule above and beneath the slips from an index on: words between rules are no quotation.
+    fn rule_off(&mut self, from: usize, place: Room) {
+        let (air, width) = (place.gap * AIR, self.rules().0);
+        let rule = |y: Pt| {
+            artifact(Path::line(Point::new(place.left, y), Point::new(place.right(), y), width))
+        };
+        let slips = self.galley.slips.get_mut(from..).unwrap_or_default();
+        if let Some(first) = slips.first_mut() {
+            first.lower(air);
+            first.items.push(rule(width / 2.0));
+        }
+        if let Some(last) = slips.last_mut() {
+            last.height += air;
+            last.items.push(rule(last.height - width / 2.0));
+        }
     }
 }

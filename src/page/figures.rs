@@ -3,7 +3,10 @@
 
 use super::asides::{Aside, Entry, Folded};
 use super::flow::{Flow, LEAD_IN, Leads, MARK, Manner, Room};
-use super::galley::{Head, LONELY_LINE, PARTED_FIGURE, PARTED_WHOLE, PARTED_WORDS, Slip, TOGETHER};
+use super::galley::{
+    Head, LONELY_LINE, PARTED_FIGURE, PARTED_LONG, PARTED_PAIR, PARTED_WHOLE, PARTED_WORDS, Slip,
+    TOGETHER,
+};
 use super::inline::baseline;
 use super::named;
 use super::paragraph::{Dress, Passage};
@@ -25,10 +28,6 @@ const LEADING_LINES: usize = 5;
 
 /// How much of its space a figure keeps beneath a heading; chosen by eye: well under what is above the heading.
 const BENEATH_HEADING: f32 = 0.5;
-/// How many strips a figure has at most that stays whole where a page has room for it.
-const FEW_STRIPS: usize = 3;
-/// How much of a page such a figure takes at most.
-const SHORT_FIGURE: f32 = 0.5;
 
 /// The room above a note beneath its figure, in spaces between a caption and a figure.
 pub const NOTE_SPACE: f32 = 0.7;
@@ -107,9 +106,7 @@ impl Flow<'_> {
         // A song's lines are a text, which goes on from page to page like others.
         let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
         let continued = says_so.then(|| self.continued(number, place));
-        let total: Pt = figure.strips.iter().map(|strip| strip.height).sum();
-        let is_short = figure.strips.len() <= FEW_STRIPS && total <= highest * SHORT_FIGURE;
-        let parted = if is_short { PARTED_WHOLE } else { PARTED_FIGURE };
+        let parted = self.parting(&figure, highest);
         let mut notes = self.untold(figure.keys);
         notes.extend(figure.notes);
         let anchor = self.galley.next();
@@ -139,6 +136,17 @@ impl Flow<'_> {
             self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place: whole });
         }
         self.leads_in = self.galley.next();
+    }
+
+    /// What it costs to part a figure between strips that stand apart, by how high one may be that stays whole.
+    fn parting(&self, figure: &Figure, highest: Pt) -> f32 {
+        let between = self.template().spaces.strip;
+        let total: Pt = figure.strips.iter().map(|strip| strip.height + between).sum();
+        match figure.strips.len() {
+            _ if total > highest => PARTED_FIGURE,
+            0..=2 => PARTED_PAIR,
+            _ => PARTED_LONG,
+        }
     }
 
     /// The keys that no earlier figure gave.

@@ -1,7 +1,7 @@
 //! The galley: everything that is printed, one under the other, before it is cut into pages.
 
 use crate::findings::Span;
-use crate::ink::{Anchor, Item, Point, Pt, pt};
+use crate::ink::{Anchor, Group, Item, Label, Point, Pt, pt};
 
 /// What it costs to end a page between two things that must stay together: a heading or a cue and what
 /// follows, a figure and its caption (looks, "Page"). Dearer than any hole at a page's foot, which costs 58 at most
@@ -10,11 +10,15 @@ pub const TOGETHER: f32 = 10_000.0;
 /// What it costs to leave a single line of a paragraph alone on a page: as much as a hole of over
 /// four fifths of it (design section 4: no lonely lines).
 pub const LONELY_LINE: f32 = 40.0;
-/// What it costs to part a figure between its strips: as much as a hole of a fifth of a page.
+/// What it costs to part a figure between its strips that is longer than a page: as much as a hole of a fifth of it.
 pub const PARTED_FIGURE: f32 = 3.0;
-/// What it costs to part a figure of few strips, or a verse: as much as a hole of over half a page, so that what a page
-/// has room for stays whole.
+/// What it costs to part a figure of more than two strips that a page has room for: as much as a hole of three tenths.
+pub const PARTED_LONG: f32 = 10.0;
+/// What it costs to part a verse that is sung: as much as a hole of nearly half a page.
 pub const PARTED_WHOLE: f32 = 20.0;
+/// What it costs to part a set of grips, or a riff of two systems, which are learned at a glance: as much as a hole of
+/// nearly two thirds of a page.
+pub const PARTED_PAIR: f32 = 30.0;
 /// What it costs to part a paragraph of a few lines: as much as a hole of nearly a third of a page, so that it is
 /// parted at a full foot at most.
 pub const PARTED_SHORT: f32 = 12.0;
@@ -50,6 +54,8 @@ pub struct Slip {
     pub cost: f32,
     /// Whether it begins a page.
     pub begins_page: bool,
+    /// Whether it stands at its page's foot, with those beneath it.
+    pub at_foot: bool,
     /// What is set above it where it begins a page: its table's head, or that its figure goes on.
     pub head: Option<usize>,
 }
@@ -105,6 +111,14 @@ pub struct Galley {
 }
 
 impl Slip {
+    /// Moves what is drawn down by so much.
+    pub fn lower(&mut self, by: Pt) {
+        let (offset, items) = (Point::new(Pt::ZERO, by), std::mem::take(&mut self.items));
+        self.items.push(Item::Group(Group { offset, label: Label::None, items }));
+        self.height += by;
+        self.baseline += by;
+    }
+
     /// The space above where figures keep a share of theirs.
     pub fn space_at(&self, kept: f32) -> Pt {
         if self.elastic { self.space * kept } else { self.space }
@@ -154,6 +168,11 @@ impl Galley {
         for slip in self.slips.iter_mut().skip(from + 1) {
             slip.cost = TOGETHER;
         }
+    }
+
+    /// Sets the slips from an index on at their page's foot.
+    pub fn at_foot(&mut self, from: usize) {
+        self.slips.iter_mut().skip(from).for_each(|slip| slip.at_foot = true);
     }
 
     /// Notes that the slips from an index on stand for a stretch of the lesson's text.

@@ -7,6 +7,7 @@ use crate::ink::bidi::Reading;
 use crate::ink::measure::TypeSize;
 use crate::ink::{Face, Pt, Style};
 use crate::lesson::prose::Inline;
+use crate::theory::Printed;
 use std::borrow::Cow;
 
 /// The size of code among prose, as a share of the prose's: its small letters are as high then.
@@ -38,7 +39,7 @@ pub fn compose(
     phrases: &[SetPhrase],
 ) -> Composed {
     let (words, composed) = (Passage::default(), Composed::default());
-    let mut composer = Composer { phrases, least_raised, words, composed };
+    let mut composer = Composer { phrases, least_raised, figures: Vec::new(), words, composed };
     composer.all(inlines, Dress::plain(style));
     composer.end_words();
     composer.composed
@@ -71,6 +72,8 @@ struct Composer<'a> {
     phrases: &'a [SetPhrase],
     /// The smallest size of raised words.
     least_raised: Pt,
+    /// The figures whose numbers were given: once a paragraph is enough.
+    figures: Vec<String>,
     /// The words that are being gathered.
     words: Passage,
     composed: Composed,
@@ -114,11 +117,26 @@ impl Composer<'_> {
         let Some(phrase) = self.phrases.get(index) else { return };
         let (ends, phrase_of) = (Ends::Spaces, Some(index));
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
+        let mut printed = phrase.printed.clone();
+        self.leave_out_told(&phrase.figures, &mut printed);
         self.words.apart(Reading::FromLeft, |words| {
-            for (piece, style) in styled(&phrase.printed, dress.style, self.least_raised) {
+            for (piece, style) in styled(&printed, dress.style, self.least_raised) {
                 words.push(&unparted(piece), Dress { style, ..dress });
             }
         });
+    }
+
+    /// Takes the numbers of figures out of a phrase's words that the paragraph has given.
+    fn leave_out_told(&mut self, figures: &[String], printed: &mut Printed) {
+        for number in figures {
+            if !self.figures.contains(number) {
+                self.figures.push(number.clone());
+                continue;
+            }
+            for run in &mut printed.runs {
+                run.text = run.text.replace(number.as_str(), "");
+            }
+        }
     }
 
     /// Words that lead somewhere. Only addresses that a reader's program may follow without danger

@@ -129,7 +129,10 @@ fn flowing(mut flow: Flow<'_>) -> Document {
     if let Some(rights) = advice::rights_in_tune(&lesson.lesson.header, sings) {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
+        let from = flow.galley.next();
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
+        flow.galley.keep_whole(from);
+        flow.galley.at_foot(from);
     }
     sheet::document(flow)
 }

@@ -21,13 +21,13 @@ pub(super) const LOOSEST: f32 = 2.0;
 /// type.
 const UNITS: f64 = 100.0;
 /// What makes a set of lines bad, in squared hundredths of the measure. An overflow costs more than
-/// any gap; a last line of one word under an eighth of the measure as much as a gap of a sixth; each line a little, so
+/// any gap; a last line of one word under an eighth of the measure as much as a gap of a fifth; each line a little, so
 /// that of equals the fewer lines are taken (assumed, to be measured).
 const PENALTIES: Penalties = Penalties {
     nline_penalty: 20,
     overflow_penalty: 1_000_000,
     short_last_line_fraction: 8,
-    short_last_line_penalty: 280,
+    short_last_line_penalty: 420,
     hyphen_penalty: 0,
 };
 

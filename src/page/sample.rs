@@ -60,7 +60,12 @@ pub fn lesson(source: &Source, nodes: Vec<Node>) -> Elaborated<'_> {
         span: Span::default(),
         picture: None,
     }];
-    let phrase = |printed: Printed, faulty: bool| SetPhrase { printed, refers_to: None, faulty };
+    let phrase = |printed: Printed, faulty: bool| SetPhrase {
+        printed,
+        figures: Vec::new(),
+        refers_to: None,
+        faulty,
+    };
     let lesson = Lesson {
         source,
         header: header(),

@@ -1,7 +1,7 @@
 //! Sheets of paper: the pages' slips in their places, running heads and feet.
 
 use super::Job;
-use super::breaks;
+use super::breaks::{self, Cut};
 use super::flow::{Flow, artifact};
 use super::galley::{Bar, Galley, Head, Note, Slip};
 use super::inline::heavy;
@@ -15,6 +15,10 @@ use crate::words::paper;
 
 // The shares of heads and feet are assumed, to be looked at on proofs.
 
+/// How far below the columns the foot's baseline is, in parts of the lower margin: 8 mm of white stay above large type.
+const FOOT: f32 = 0.53;
+/// How small the rights line may become so that it takes one line, in parts of small type.
+const SMALLEST_RIGHTS: f32 = 0.75;
 /// The room between the rights line and the page's number, in parts of the size of type.
 const BEFORE_NUMBER: f32 = 2.0;
 /// How much of a running head's width the title may take.
@@ -28,7 +32,7 @@ const RIGHTS_LINES: usize = 3;
 pub fn document(mut flow: Flow<'_>) -> Document {
     flow.settle();
     let (lesson, job) = (flow.lesson, flow.job);
-    let breaks::Cut { pages: ranges, kept } = breaks::cut(&flow.galley, job.column().1);
+    let Cut { pages: ranges, kept } = breaks::cut(&flow.galley, job.column().1);
     let Galley { slips, heads, .. } = flow.galley;
     let frame = Frame { lesson, job, margins: job.margins(), count: ranges.len().max(1) };
     let mut slips = slips.into_iter();
@@ -40,6 +44,8 @@ pub fn document(mut flow: Flow<'_>) -> Document {
         if let Some(head) = first.and_then(|slip| slip.head).and_then(|index| heads.get(index)) {
             sheet.repeat(head);
         }
+        let at_foot = slips.as_slice().iter().take(count).filter(|slip| slip.at_foot);
+        sheet.foot_from = sheet.foot_from - at_foot.map(|slip| slip.height).sum::<Pt>();
         for slip in slips.by_ref().take(count) {
             bookmarks.extend(sheet.place(slip, number));
         }
@@ -93,6 +99,8 @@ struct Sheet<'a> {
     empty: bool,
     /// The bars so far.
     bars: Vec<StandingBar>,
+    /// How far down what stands at its foot begins.
+    foot_from: Pt,
     /// How far down something is said beside the text; none yet.
     beside: Option<Pt>,
 }
@@ -121,6 +129,9 @@ impl Sheet<'_> {
         let space = if self.empty { Pt::ZERO } else { slip.space_at(self.kept) };
         self.bars(&slip.bars, space, slip.height);
         self.y += space;
+        if slip.at_foot {
+            self.y = self.y.max(self.foot_from);
+        }
         self.empty = false;
         let corner = Point::new(self.left(), self.y);
         let (label, items) = (Label::None, slip.items);
@@ -188,6 +199,7 @@ impl Frame<'_> {
             y: self.margins.top,
             empty: true,
             bars: Vec::new(),
+            foot_from: self.margins.top + self.job.column().1,
             beside: None,
         }
     }
@@ -240,9 +252,13 @@ impl Frame<'_> {
         let small = self.small();
         let margins = self.margins;
         let (width, height) = self.job.column();
-        let bottom = margins.top + height + margins.bottom * 0.42;
+        let bottom = margins.top + height + margins.bottom * FOOT;
         let edge = self.number_edge(number);
-        let number = format!("{} of {}", number + 1, self.count);
+        // Who holds a single page need not be told that it is one.
+        let number = match self.count {
+            1 => String::new(),
+            count => format!("{} of {count}", number + 1),
+        };
         let number = Text::set(self.job.fonts, &number, small.style());
         let room = width - number.width - small.size * BEFORE_NUMBER;
         let mut words = vec![self.at_edge(edge, bottom, number)];
@@ -264,7 +280,10 @@ impl Frame<'_> {
             lines.push(Text::set(fonts, &draft, strong.style()));
         }
         let rights = self.lesson.lesson.header.rights.as_deref().unwrap_or_default();
-        let shaped = Passage::plain(rights, small.style()).shape(fonts);
+        let whole = Text::set(fonts, rights, small.style()).width;
+        let share = if whole > width { width / whole } else { 1.0 };
+        let size = small.size * if share < SMALLEST_RIGHTS { 1.0 } else { share };
+        let shaped = Passage::plain(rights, Type { size, ..small }.style()).shape(fonts);
         let rights = shaped.lines(width, LineEnds::Ragged, fonts).into_iter().take(RIGHTS_LINES);
         lines.extend(rights.flat_map(|line| line.runs).map(|run| run.text));
         lines

@@ -230,10 +230,15 @@ fn swing(swing: Swing) -> Option<&'static str> {
     }
 }
 
+/// How many open strings stand on one line of the side column.
+const HELD_STRINGS: usize = 6;
+
 /// The tuning as it stands behind its label: its name, and the open strings unless they are the usual ones.
 fn tuning_alone(tuning: &Tuning) -> String {
     let strings: Vec<String> = tuning.strings().iter().map(|open| open.note.printed()).collect();
-    let strings = strings.join(" ");
+    // A line of the side column holds so many, and what is read string by string isn't parted.
+    let between = if strings.len() <= HELD_STRINGS { "\u{a0}" } else { " " };
+    let strings = strings.join(between);
     match tuning.name() {
         Some(name) if *tuning == Tuning::standard() => name.to_owned(),
         Some(name) => format!("{name} ({strings})"),
@@ -259,7 +264,7 @@ fn capo(setting: &Setting) -> Option<Fact> {
         return None;
     }
     let sounds = match setting.key {
-        Some(key) => words::sounds_in(&key.raised(fret).printed()),
+        Some(key) => words::sounds_in(&key.raised(fret).printed().replacen(' ', "\u{a0}", 1)),
         None => {
             let a = Key::new(Note::new(Letter::A, 0), crate::theory::key::Mode::Major);
             words::a_chord_sounds_as(&a.raised(fret).tonic.printed())

@@ -20,6 +20,7 @@ pub mod table;
 #[cfg(test)]
 mod testing;
 pub mod text;
+pub mod told;
 
 use crate::blocks::Fault;
 use crate::blocks::say::{self, Order, Part, Play, Said, Say, Shown, Speech, Stress};
@@ -113,6 +114,8 @@ pub struct Cue {
     pub words: String,
     /// What it is for.
     pub kind: CueKind,
+    /// The block that it names, if it names one.
+    pub named: Option<told::Named>,
 }
 
 /// What a cue is for.
@@ -289,8 +292,20 @@ impl Gathering<'_> {
             Order::Retake => CueKind::Retake,
             Order::Free => CueKind::Free,
         };
-        let what = Cue { words: cue.words.clone(), kind };
+        let named = self.named(cue);
+        let what = Cue { words: cue.words.clone(), kind, named };
         self.add(takes, What::Cue(what), Some(cue.span), faulty);
+    }
+
+    /// The block that a cue shows or plays by its name.
+    fn named(&self, cue: &say::Cue) -> Option<told::Named> {
+        let index = match &cue.order {
+            Order::Show(Shown::Block { index, .. }) => *index,
+            Order::Play(play) => play.index,
+            _ => return None,
+        };
+        let name = self.lesson.lesson.fences.get(index)?.name.as_ref()?;
+        told::Named::of(&cue.words, &name.value, self.lesson.blocks.get(index)?)
     }
 
     /// How long something is played: by its own clock, or chord by chord.

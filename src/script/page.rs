@@ -35,6 +35,8 @@ const GUTTER: Pt = pt(20.0);
 const SPEECH: Style = Style::new(Face::Serif, pt(17.0));
 /// Cues: their small capitals are as high as the small letters of speech (chosen by eye).
 const CUE: Style = Style::new(Face::SmallCaps, pt(14.5));
+/// Behind the verb of a cue, which is found by its small capitals.
+const CUE_PLAIN: Style = Style::new(Face::Serif, pt(14.5));
 /// What is at fault, in a draft.
 const WRONG: Style = Style::new(Face::SansSemibold, pt(11.0));
 /// The clock.
@@ -412,22 +414,26 @@ fn heading(written: u8) -> Style {
     }
 }
 
-/// A cue's words; the chord that is shown is printed as it is everywhere.
+/// A cue's words: what is to be done in small capitals, then which figure and how; a chord that is shown is printed as
+/// it is everywhere.
 fn cue_words(cue: &Cue) -> Passage {
     let mut passage = Passage::default();
-    let shown = match &cue.kind {
-        CueKind::Show(Shown::Shape { chord, .. }) => Some(chord.printed()),
-        _ => None,
-    };
-    let Some(chord) = shown else {
-        passage.push(&curved(&cue.words), Dress::plain(CUE));
+    let mut push = |words: &str, style: Style| passage.push(words, Dress::plain(style));
+    let told = cue.told();
+    push(&told.verb, CUE);
+    if let CueKind::Show(Shown::Shape { chord, .. }) = &cue.kind {
+        push(" ", CUE);
+        for run in &chord.printed().runs {
+            let style = if run.raised { raised(CUE, SMALLEST_RAISED) } else { CUE };
+            push(&run.text, Style { face: Face::SerifSemibold, ..style });
+        }
         return passage;
-    };
-    let verb = cue.words.split_whitespace().next().unwrap_or_default();
-    passage.push(&format!("{verb} "), Dress::plain(CUE));
-    for run in &chord.runs {
-        let style = if run.raised { raised(CUE, SMALLEST_RAISED) } else { CUE };
-        passage.push(&run.text, Dress::plain(Style { face: Face::SerifSemibold, ..style }));
+    }
+    let italic = Style { face: Face::SerifItalic, ..CUE_PLAIN };
+    for (words, style) in [(told.which, CUE_PLAIN), (told.caption, italic), (told.how, CUE_PLAIN)] {
+        if !words.is_empty() {
+            push(&format!(" {}", curved(&words)), style);
+        }
     }
     passage
 }

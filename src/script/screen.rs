@@ -4,7 +4,7 @@ use super::figures;
 use super::names::{Picture, Pictures};
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::checks::Elaborated;
-use crate::ink::{Drawing, Extent, Fonts, Item, Label, Point, Pt, pt, svg};
+use crate::ink::{Drawing, Extent, Fonts, Item, Label, Path, Point, Pt, pt, svg};
 use std::cmp::Ordering;
 use std::fmt;
 use std::ops::RangeInclusive;
@@ -34,6 +34,9 @@ const THINNEST: f32 = 2.0;
 /// The least air between rows, and the most where the screen has room for it, in points of the figure (chosen by eye).
 const LEAST_AIR: Pt = pt(6.0);
 const MOST_AIR: Pt = pt(26.0);
+
+/// The paper's shade beneath dark ink.
+const WHITE: f32 = 1.0;
 
 /// The colour of the lines and letters for the screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -95,6 +98,8 @@ impl FromStr for Size {
 pub struct Wanted {
     /// Their lines' and letters' colour.
     pub ink: Ink,
+    /// Whether they lie on nothing, to be laid over a film; else on paper, white under dark ink and black under light.
+    pub clear: bool,
     /// Their size; else they are of the usual sizes.
     pub at: Option<Size>,
 }
@@ -152,7 +157,7 @@ impl Job<'_> {
         let (scale, figures) =
             self.best(drawn).map(|(fit, figures)| (fit.scale, figures)).unwrap_or_default();
         let screens = names.iter().zip(figures).map(|(name, (drawing, words))| {
-            let drawing = on_screen(&drawing, scale, screen, self.wanted.ink);
+            let drawing = on_screen(&drawing, scale, screen, self.wanted);
             Screen { name: name.clone(), svg: svg::figure(&drawing, name, &words, self.fonts) }
         });
         screens.collect()
@@ -282,15 +287,15 @@ fn enlargement(drawing: &Drawing, (width, height): (Pt, Pt)) -> f32 {
     across.min(down).min(LARGEST)
 }
 
-fn on_screen(drawing: &Drawing, scale: f32, (width, height): (Pt, Pt), ink: Ink) -> Drawing {
-    let mut large = drawing.scaled(scale).sturdy(pt(THINNEST / DOTS));
-    if ink == Ink::Light {
-        large = large.inverted();
-    }
+fn on_screen(drawing: &Drawing, scale: f32, (width, height): (Pt, Pt), wanted: Wanted) -> Drawing {
+    let large = drawing.scaled(scale).sturdy(pt(THINNEST / DOTS));
     let corner = Point::new((width - large.width) / 2.0, (height - large.height) / 2.0);
     let mut screen = Drawing::new(width, height);
+    if !wanted.clear {
+        screen.path(Path::rectangle(Point::default(), width, height, WHITE));
+    }
     screen.place(corner, large, Label::None);
-    screen
+    if wanted.ink == Ink::Light { screen.inverted() } else { screen }
 }
 
 #[cfg(test)]
@@ -312,7 +317,7 @@ mod tests {
         let lesson = &checks::elaborate(lesson, &mut found);
         let script = script::of(lesson);
         let (template, fonts) = (Template::usual().unwrap(), Fonts::new());
-        let wanted = Wanted { ink: Ink::Dark, at: None };
+        let wanted = Wanted { ink: Ink::Dark, clear: false, at: None };
         let job = Job { lesson, look: &template.figure, fonts: &fonts, wanted };
         for picture in names::pictures(lesson, &script).all {
             let drawn = |desk: &Desk<'_>| {
@@ -417,7 +422,8 @@ mod tests {
         }
         fits(&demo("closed-bakery"), |name, fit, drawings| {
             let screen = Size::USUAL[0].screen();
-            let picture = on_screen(&drawings[0], fit.scale, screen, Ink::Light);
+            let wanted = Wanted { ink: Ink::Light, clear: true, at: None };
+            let picture = on_screen(&drawings[0], fit.scale, screen, wanted);
             let dots = thinnest(&picture.items) * DOTS;
             assert!(dots >= THINNEST - 0.01, "{name}: {dots}");
         });

@@ -153,7 +153,9 @@ impl List<'_> {
 /// The words of the cues that show or play something.
 fn cues(items: &[Item]) -> Option<String> {
     let cues = items.iter().filter_map(|item| match &item.what {
-        What::Cue(Cue { words, kind: CueKind::Show(_) | CueKind::Play }) => Some(words.as_str()),
+        What::Cue(Cue { words, kind: CueKind::Show(_) | CueKind::Play, .. }) => {
+            Some(words.as_str())
+        }
         _ => None,
     });
     let cues: Vec<&str> = cues.collect();

@@ -6,7 +6,7 @@ use std::time::Duration;
 
 /// A script of sections: a heading, and how many milliseconds are spoken, played and paused under it.
 pub fn script(sections: &[(String, [u64; 3])]) -> Script {
-    let cue = |kind: CueKind| What::Cue(Cue { words: "c".to_owned(), kind });
+    let cue = |kind: CueKind| What::Cue(Cue { words: "c".to_owned(), kind, named: None });
     let (mut items, mut now) = (Vec::new(), Duration::ZERO);
     for (title, [speech, music, pause]) in sections {
         let heading = What::Heading { level: 2, words: title.clone() };

@@ -12,6 +12,7 @@ use fretleaf::page::Template;
 use fretleaf::script::names::{self, Pictures};
 use fretleaf::script::screen::{self, Ink, Job, Screen, Size, Wanted};
 use fretleaf::script::{Script, cues, files, shots};
+use resvg::tiny_skia::Pixmap;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -23,7 +24,7 @@ const BLOCKS: &str = "~~~ changes verse\n| A | D | E | A |\n~~~\n\n\
                       ~~~ changes con\n| A | D |\n~~~\n\n~~~ changes verse-bar-1\n| A |\n~~~\n\n\
                       ~~~ voicings high\nA D E : triads on strings 3 2 1, near fret 5\n~~~\n\n";
 
-const DARK: Wanted = Wanted { ink: Ink::Dark, at: None };
+const DARK: Wanted = Wanted { ink: Ink::Dark, clear: false, at: None };
 
 /// A lesson that says something, with its pictures as they are wanted.
 fn said(say: &str, wanted: Wanted, look: impl FnOnce(&Script, &Pictures, &[Screen])) {
@@ -80,7 +81,7 @@ fn pictures_have_the_shape_and_the_ink_that_is_asked_for() {
     let drawn = |at: Option<(u16, u16)>, ink: Ink| {
         let at = at.map(|(width, height)| Size { width, height });
         let mut drawn = Vec::new();
-        said("[show grips]\nOne.", Wanted { ink, at }, |_, _, screens| {
+        said("[show grips]\nOne.", Wanted { ink, clear: false, at }, |_, _, screens| {
             drawn.extend(screens.iter().map(|screen| screen.svg.clone()));
         });
         drawn
@@ -92,6 +93,31 @@ fn pictures_have_the_shape_and_the_ink_that_is_asked_for() {
     assert!(usual.iter().zip(drawn(None, Ink::Light)).all(|(dark, light)| *dark != light));
     for svg in drawn(Some((1080, 1920)), Ink::Dark) {
         assert!(svg.contains("viewBox=\"0 0 810 1440\""));
+    }
+}
+
+/// The first dot of a picture: red, green, blue and how much of it covers what is beneath.
+fn first_dot(wanted: Wanted) -> [u8; 4] {
+    let mut dot = [9; 4];
+    said("[show grips]\nOne.", wanted, |_, _, screens| {
+        let png = files::figures(screens, &wanted).first().unwrap().bytes().unwrap();
+        let image = Pixmap::decode_png(&png).unwrap();
+        let first = image.pixels().first().unwrap();
+        dot = [first.red(), first.green(), first.blue(), first.alpha()];
+    });
+    dot
+}
+
+#[test]
+fn pictures_lie_on_paper_unless_they_are_to_be_laid_over_a_film() {
+    let at = Some(Size { width: 160, height: 90 });
+    for (ink, clear, dot) in [
+        (Ink::Dark, false, [255; 4]),
+        (Ink::Light, false, [0, 0, 0, 255]),
+        (Ink::Dark, true, [0; 4]),
+        (Ink::Light, true, [0; 4]),
+    ] {
+        assert_eq!(first_dot(Wanted { ink, clear, at }), dot, "{ink:?} {clear}");
     }
 }
 

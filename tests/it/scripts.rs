@@ -26,10 +26,10 @@ const MUSIC: [(&str, f64); 7] = [
     // The tune's 3 bars twice at half, 1 bar of strokes 4 times; 3 s.
     ("chalk-and-fretwire", (12.0 * 2.0 * 2.0 + 4.0 * 4.0) * 60.0 / 80.0 + 3.0),
     // The ground's 8 bars of 3; 2 bars 4 times at half; the tune's upbeat of 1 and its
-    // 8 bars, the last one's rest counted; 2 bars twice at half; 3 s.
+    // 8 bars twice; 2 bars twice at half; 3 s.
     (
         "closed-bakery",
-        (24.0 + 2.0 * 3.0 * 4.0 * 2.0 + 25.0 + 2.0 * 3.0 * 2.0 * 2.0) * 60.0 / 104.0 + 3.0,
+        (24.0 + 2.0 * 3.0 * 4.0 * 2.0 + 49.0 + 2.0 * 3.0 * 2.0 * 2.0) * 60.0 / 104.0 + 3.0,
     ),
     // 4 bars of strokes, and at half; the tune's 4, and an octave up; 3 s.
     ("lanterns", (16.0 + 32.0 + 16.0 + 16.0) * 60.0 / 84.0 + 3.0),
@@ -43,8 +43,8 @@ const MUSIC: [(&str, f64); 7] = [
         "slow-ferry",
         (16.0 + 8.0 * 2.0 * 2.0 + 32.0 * 2.0 + 8.0 + 16.0) * 60.0 / 92.0 + 32.0 * 60.0 / 84.0 + 2.0,
     ),
-    // In dotted quarters: 12 bars, the engine's 4, 1 bar 3 times at half, 2 bars, and at 60; 1.5 s.
-    ("wet-cement", (48.0 + 16.0 + 4.0 * 3.0 * 2.0 + 8.0) * 60.0 / 88.0 + 8.0 + 1.5),
+    // In dotted quarters: 12 bars, the engine's 4 twice, 1 bar 3 times at half, 2 bars, and at 60; 1.5 s.
+    ("wet-cement", (48.0 + 32.0 + 4.0 * 3.0 * 2.0 + 8.0) * 60.0 / 88.0 + 8.0 + 1.5),
 ];
 
 #[test]

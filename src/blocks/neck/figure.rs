@@ -178,7 +178,7 @@ fn dot_in_words(dot: &Dot, marking: bool) -> String {
 }
 
 impl Subject {
-    fn printed(&self) -> Printed {
+    pub(super) fn printed(&self) -> Printed {
         match self {
             Subject::Scale(scale) => Printed::plain(scale.printed()),
             Subject::Chord(chord) => chord.printed(),

@@ -34,7 +34,7 @@ use std::ops::RangeInclusive;
 use std::rc::Rc;
 
 /// The diagrams of one block.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Diagrams {
     /// The instrument they are for.
     pub instrument: Instrument,
@@ -68,11 +68,18 @@ impl Music for Diagrams {
             scales: None,
             span: diagram.span,
         };
-        let Diagrams { instrument, left_handed, named, keyed, list } = self;
-        let (instrument, left_handed) = (instrument.clone(), *left_handed);
-        let (named, keyed) = (*named, *keyed);
-        let list = list.iter().map(emptied).collect();
-        Some(Box::new(Diagrams { instrument, left_handed, named, keyed, list }))
+        let list = self.list.iter().map(emptied).collect();
+        Some(Box::new(Diagrams { list, ..self.clone() }))
+    }
+
+    /// Its only neck without its title where that stands in the caption, word for word.
+    fn beneath(&self, caption: &str) -> Option<Box<dyn Music>> {
+        let [diagram] = self.list.as_slice() else { return None };
+        let title = diagram.subject.printed().text();
+        let (title, caption): (Vec<&str>, Vec<&str>) =
+            (title.split_whitespace().collect(), caption.split_whitespace().collect());
+        let told = !title.is_empty() && caption.windows(title.len()).any(|words| words == title);
+        told.then(|| Box::new(Diagrams { named: false, ..self.clone() }) as Box<dyn Music>)
     }
 
     fn size(&self) -> usize {

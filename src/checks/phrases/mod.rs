@@ -28,6 +28,8 @@ use std::ops::Range;
 pub struct SetPhrase {
     /// What is printed.
     pub printed: Printed,
+    /// The numbers of figures that are in that, each as it stands there.
+    pub figures: Vec<String>,
     /// The block that it refers to, by its index.
     pub refers_to: Option<usize>,
     /// Whether a fault lies on it, for a draft.
@@ -40,6 +42,7 @@ pub fn check(phrase: &PhraseAt, names: &Names<'_>, findings: &mut Findings) -> S
     let mut check = Check { phrase, findings, faulty: false };
     let read = phrase::read(&phrase.text.value);
     let printed = set::phrase(&phrase.text.value, read.as_ref(), &phrase.setting, names);
+    let figures = read.as_ref().map(|read| set::figure_numbers(read, names)).unwrap_or_default();
     let refers_to = read.as_ref().and_then(|read| match read {
         Phrase::Reference { name, .. }
         | Phrase::Holds { name, .. }
@@ -50,7 +53,7 @@ pub fn check(phrase: &PhraseAt, names: &Names<'_>, findings: &mut Findings) -> S
         Some(read) => check.phrase(read, names),
         None => check.unread(),
     }
-    SetPhrase { printed, refers_to, faulty: check.faulty }
+    SetPhrase { printed, figures, refers_to, faulty: check.faulty }
 }
 
 /// A phrase that is being checked.

@@ -143,7 +143,21 @@ fn note(name: NoteName) -> Printed {
 
 /// A block's name, its hyphens as spaces, with the number of its figure.
 fn reference(name: &str, names: &Names<'_>) -> Printed {
-    let figure = names.find(name).and_then(|name| name.figure);
-    let number = figure.map(|number| format!(" (figure\u{a0}{number})")).unwrap_or_default();
+    let number = figure_number(name, names).unwrap_or_default();
     Printed::plain(name.replace('-', " ") + &number)
+}
+
+/// What stands behind a block's name: the number of its figure.
+fn figure_number(name: &str, names: &Names<'_>) -> Option<String> {
+    let figure = names.find(name)?.figure?;
+    Some(format!(" (figure\u{a0}{figure})"))
+}
+
+/// The numbers of figures in a phrase, as they stand in its words.
+pub(super) fn figure_numbers(read: &Phrase, names: &Names<'_>) -> Vec<String> {
+    let number = |term: &Part<Term<'_>>| match term.value {
+        Term::Block(name) => figure_number(name, names),
+        _ => None,
+    };
+    read.terms().iter().filter_map(number).collect()
 }

@@ -12,9 +12,12 @@ use std::path::{Path, PathBuf};
 /// How the figures for the screen are to be.
 #[derive(Debug, Args)]
 pub struct ScreenLooks {
-    /// The colour of the figures' lines and letters: light for dark pictures
+    /// The colour of the figures' lines and letters: light is white on black
     #[arg(long, value_enum, default_value_t = InkName::Dark, requires = "figures")]
     ink: InkName,
+    /// Leave out the paper behind the figures, to lay them over a film
+    #[arg(long, requires = "figures")]
+    clear: bool,
     /// The figures' width and height in dots, 16 to 7680 each, instead of 1920x1080 and 3840x2160
     #[arg(long, value_name = "WIDTHxHEIGHT", requires = "figures")]
     at: Option<Size>,
@@ -23,9 +26,9 @@ pub struct ScreenLooks {
 /// The inks as the command line names them.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum InkName {
-    /// Black, for light pictures
+    /// Black, on white paper
     Dark,
-    /// White, for dark pictures
+    /// White, on black
     Light,
 }
 
@@ -36,7 +39,7 @@ impl ScreenLooks {
             InkName::Dark => Ink::Dark,
             InkName::Light => Ink::Light,
         };
-        Wanted { ink, at: self.at }
+        Wanted { ink, clear: self.clear, at: self.at }
     }
 }
 

@@ -50,6 +50,15 @@ fn cues_stand_in_small_capitals_and_speech_in_curved_quotes() {
 }
 
 #[test]
+fn a_cue_calls_a_figure_by_its_number_and_caption() {
+    let pages = lines(
+        "~~~ changes form-a -- twelve bars\n| A | D |\n~~~\n\n~~~ say\n[play bar 1 of form-a twice]\nWords.\n~~~\n",
+    );
+    let cue = pages.iter().flatten().find(|(face, ..)| *face == Face::SmallCaps);
+    assert_eq!(cue.unwrap().2, "play bar 1 of figure 1, twelve bars, twice");
+}
+
+#[test]
 fn a_chord_that_is_said_has_its_raised_signs() {
     let passage = speech("play A7 now", &[(6..7, Look { raised: true, ..Look::default() })]);
     let fonts = Fonts::new();

@@ -74,7 +74,7 @@ fn item(item: &Item, pace: u16) -> ItemView {
             let seconds = clock::spoken(*count, pace).as_secs_f64();
             ItemView { kind: "speech", words: words.clone(), said, seconds, ..view }
         }
-        What::Cue(Cue { words, kind }) => {
+        What::Cue(Cue { words, kind, .. }) => {
             ItemView { words: words.clone(), goes: matches!(kind, CueKind::Pause), ..view }
         }
     }

@@ -85,7 +85,7 @@ pub fn say(lesson: &Elaborated<'_>, faults: usize) {
         let beside = figures::beside(lesson, &script, look, fonts);
         let job = script::page::Job { figures: &beside, paper: Paper::A4, faults, fonts };
         paint(&script::page::set(&script, &job), fonts);
-        let wanted = Wanted { ink: Ink::Light, at: None };
+        let wanted = Wanted { ink: Ink::Light, clear: false, at: None };
         screen::screens(&pictures, &screen::Job { lesson, look, fonts, wanted });
     });
 }
