@@ -108,8 +108,10 @@ pub(crate) mod share {
     pub const NUT: f32 = 1.0 / 3.9;
     pub const CAPO: f32 = 1.2 / 3.9;
     pub const DOT: f32 = 1.7 / 3.9;
-    /// Half the side of a root's square and half the height of a barre: beside a dot as large as it to the eye.
-    pub const SQUARE: f32 = 1.52 / 3.9;
+    /// Half the height of a barre: beside a dot as large as it to the eye.
+    pub const BARRE: f32 = 1.52 / 3.9;
+    /// Half the side of a root's square: as wide as a dot, for its white digit.
+    pub const SQUARE: f32 = 1.7 / 3.9;
     pub const OUTLINE: f32 = 0.33 / 3.9;
     /// How much further than a dot a barre goes round its outermost strings, so that their fingers stand clear.
     pub const FURTHER: f32 = 0.35 / 3.9;
@@ -117,7 +119,11 @@ pub(crate) mod share {
     /// The air between the nut and the signs above it, and between these and what stands above them.
     pub const CLEAR: f32 = 0.8 / 3.9;
     pub const FINGER: f32 = 9.0 / 11.055;
+    /// A finger that stands white in a root's square.
+    pub const ROOT_FINGER: f32 = 9.5 / 11.055;
     pub const DEGREE: f32 = 8.5 / 11.055;
+    /// What stands beneath a string.
+    pub const LABEL: f32 = 8.5 / 11.055;
     pub const NUMBER: f32 = 9.5 / 11.055;
     /// From the last fret to the baseline of the degrees.
     pub const FOOT: f32 = 4.0 / 3.9;
@@ -125,7 +131,7 @@ pub(crate) mod share {
     pub const BESIDE: f32 = 1.6 / 3.9;
     pub const BESIDE_DOT: f32 = 0.9 / 3.9;
     /// Between the labels of two strings, at least.
-    pub const BETWEEN_LABELS: f32 = 0.7 / 3.9;
+    pub const BETWEEN_LABELS: f32 = 0.4 / 3.9;
 }
 
 /// The measures that the boxes of a figure share, so that they look alike.
@@ -250,17 +256,28 @@ impl ChordBox<'_> {
 
     /// The widest distance that the labels of two neighbouring strings need.
     fn widest_pair(&self, label: DotLabel, desk: &Desk) -> Pt {
-        let labels: Vec<Pt> = StringIndex::first(self.strings())
-            .map(|string| self.label(string, label, desk).map_or(Pt::ZERO, |text| text.width))
+        let labels: Vec<(Pt, Pt)> = StringIndex::first(self.strings())
+            .map(|string| {
+                self.label(string, label, desk).map_or_else(Default::default, |l| l.reach())
+            })
             .collect();
-        let pair = |pair: &[Pt]| pair.iter().copied().sum::<Pt>() / 2.0;
+        let pair = |pair: &[(Pt, Pt)]| match pair {
+            [one, other] if self.left_handed => one.0 + other.1,
+            [one, other] => one.1 + other.0,
+            _ => Pt::ZERO,
+        };
         labels.windows(2).map(pair).fold(Pt::ZERO, Pt::max)
     }
 
-    fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Text> {
+    fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Hung> {
         let sound = self.sounds.get(string.index())?.as_ref()?;
-        let face = if sound.is_root() { DIGITS } else { Face::Sans };
-        Some(desk.words(&sound.label(label)?, Style::new(face, small_size(desk))))
+        let words = sound.label(label)?;
+        let is_altered = words.starts_with(['♭', '♯', '𝄫', '𝄪']);
+        let face = if sound.is_root() || is_altered { DIGITS } else { Face::Sans };
+        let style = Style::new(face, unit(desk) * share::LABEL);
+        let after = words.trim_start_matches(['♭', '♯', '𝄫', '𝄪']);
+        let half = desk.words(after, style).width / 2.0;
+        Some(Hung { text: desk.words(&words, style), half })
     }
 
     /// Draws the box with so many frets, the left end of its nut at a point.
@@ -289,6 +306,20 @@ impl ChordBox<'_> {
         self.sounds
             .get(string.index())
             .is_some_and(|sound| sound.is_some_and(|sound| sound.is_root()))
+    }
+}
+
+/// A label beneath a string: what follows its signs stands centred there, and they hang to the left.
+struct Hung {
+    text: Text,
+    /// Half the width of what follows the signs.
+    half: Pt,
+}
+
+impl Hung {
+    /// How far it reaches from its string to the left and to the right.
+    fn reach(&self) -> (Pt, Pt) {
+        (self.text.width - self.half, self.half)
     }
 }
 

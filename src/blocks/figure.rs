@@ -216,6 +216,18 @@ impl Desk<'_> {
         lines
     }
 
+    /// How far a voice moves or a string is bent ("up ½"), in italics; the fraction upright and larger, so that a copy of a
+    /// copy still shows it.
+    pub fn moved(&self, words: &str, size: Pt) -> Text {
+        let (plain, fraction) = match words.char_indices().next_back() {
+            Some((at, '¼' | '½' | '¾')) => words.split_at(at),
+            _ => (words, ""),
+        };
+        let upright = Style::new(Face::Serif, size * FRACTION);
+        let plain = self.words(plain, Style::new(Face::SerifItalic, size));
+        if fraction.is_empty() { plain } else { plain.then(self.words(fraction, upright)) }
+    }
+
     /// A musical word (a chord symbol, a numeral) in a style, its raised runs small and high.
     pub fn symbol(&self, symbol: &Printed, style: Style) -> Text {
         set_printed(self.fonts, symbol, style, self.look.least_raised())
@@ -254,19 +266,21 @@ pub fn styled(printed: &Printed, style: Style, least: Pt) -> impl Iterator<Item 
 fn high_sign(style: Style, is_ring: bool, least: Pt) -> Style {
     let (size, rise) = if is_ring { (1.35, -0.16) } else { (0.92, 0.24) };
     let size = (style.size * size).max(least);
-    Style { face: dark(style.face), size, rise: style.rise + style.size * rise, ..style }
+    Style { size, rise: style.rise + style.size * rise, ..style }
 }
 
-/// The style of raised words among words of a style: seven tenths of the size, yet never below
+/// The style of raised words among words of a style, in their weight: 0.68 of the size, yet never below
 /// the smallest that is given, their tops a little above the capitals. Among words so small that
-/// raised ones are no smaller they still stand off the line by a fifth. Words of normal weight have
-/// raised ones of half bold, which are as dark as they and stay in copies.
+/// raised ones are no smaller they still stand off the line by a fifth.
 pub fn raised(style: Style, least: Pt) -> Style {
-    let size = (style.size * 0.7).max(least).min(style.size);
-    // Figures and capitals are 0.65 of the size high; 0.785 is where the tops stand, by eye.
-    let rise = (style.size * 0.785 - size * 0.65).max(style.size * 0.2);
-    Style { face: dark(style.face), size, rise: style.rise + rise, ..style }
+    let size = (style.size * 0.68).max(least).min(style.size);
+    // Figures and capitals are 0.65 of the size high; 0.74 is where the tops stand, by eye.
+    let rise = (style.size * 0.74 - size * 0.65).max(style.size * 0.2);
+    Style { size, rise: style.rise + rise, ..style }
 }
+
+/// How large a fraction is beside the words before it; by eye, on blurred prints.
+const FRACTION: f32 = 1.2;
 
 /// The smallest raised words: below it a raised 7 of normal words loses its stem in a copy; by eye, on blurred prints.
 pub const SMALLEST_RAISED: Pt = pt(7.7);
@@ -279,34 +293,48 @@ impl Look {
     }
 }
 
-/// The face of raised words among words of a face.
-fn dark(face: Face) -> Face {
-    match face {
-        Face::Serif => Face::SerifSemibold,
-        Face::SerifItalic => Face::SerifBoldItalic,
-        Face::Sans => Face::SansSemibold,
-        _ => face,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::ink::Item;
 
     #[test]
-    fn raised_words_are_dark_and_no_smaller_than_is_given() {
+    fn raised_words_have_the_weight_of_their_letter_and_are_no_smaller_than_is_given() {
         for (face, size, least, expected) in [
-            (Face::Serif, 11.0, 7.5, (Face::SerifSemibold, 7.7)),
-            (Face::Serif, 10.0, 7.7, (Face::SerifSemibold, 7.7)),
-            (Face::SerifItalic, 18.0, 15.0, (Face::SerifBoldItalic, 15.0)),
-            (Face::SerifSemibold, 30.0, 15.0, (Face::SerifSemibold, 21.0)),
-            (Face::Sans, 9.0, 15.0, (Face::SansSemibold, 9.0)),
+            (Face::Serif, 12.5, 7.5, (Face::Serif, 8.5)),
+            (Face::Serif, 10.0, 7.7, (Face::Serif, 7.7)),
+            (Face::SerifItalic, 18.0, 15.0, (Face::SerifItalic, 15.0)),
+            (Face::SerifSemibold, 25.0, 15.0, (Face::SerifSemibold, 17.0)),
+            (Face::Sans, 9.0, 15.0, (Face::Sans, 9.0)),
         ] {
             let raised = raised(Style::new(face, pt(size)), pt(least));
             assert_eq!((raised.face, raised.size), (expected.0, pt(expected.1)));
             assert!(raised.rise > Pt::ZERO);
         }
+    }
+
+    fn fractions_of(words: &str) -> Vec<(Face, Pt)> {
+        let fonts = Fonts::new();
+        let look = Look {
+            string_gap: pt(7.0),
+            fret_size: pt(8.5),
+            symbol_size: pt(13.0),
+            small_size: pt(12.0),
+            sung_size: pt(11.0),
+            box_gap: pt(9.0),
+            label: DotLabel::Degrees,
+        };
+        let desk = Desk { fonts: &fonts, look: &look, width: pt(100.0) };
+        let runs = desk.moved(words, pt(10.0)).runs;
+        runs.iter().map(|run| (run.style.face, run.style.size)).collect()
+    }
+
+    #[test]
+    fn fractions_of_distances_are_upright_and_larger() {
+        assert!(fractions_of("up 1").iter().all(|run| *run == (Face::SerifItalic, pt(10.0))));
+        let half = fractions_of("down 1½");
+        assert_eq!(half.last(), Some(&(Face::Serif, pt(12.0))));
+        assert_eq!(half.first(), Some(&(Face::SerifItalic, pt(10.0))));
     }
 
     #[test]

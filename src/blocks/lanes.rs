@@ -39,16 +39,16 @@ mod share {
     pub const ABOVE: f32 = 1.5 / 3.9;
     pub const PITCH: f32 = 6.0 / 3.9;
     pub const STAYS: f32 = 0.7 / 3.9;
-    pub const MOVES: f32 = 0.24 / 3.9;
+    pub const MOVES: f32 = 0.3 / 3.9;
     /// How far a line of a half step slopes, how much further each half step more, and how far at most.
-    pub const SLOPE: f32 = 0.9 / 3.9;
-    pub const STEEPER: f32 = 0.3 / 3.9;
+    pub const SLOPE: f32 = 1.5 / 3.9;
+    pub const STEEPER: f32 = 0.2 / 3.9;
     pub const STEEPEST: f32 = 2.4 / 3.9;
     pub const NOTE: f32 = 11.0 / 11.055;
     /// Between a note and its lines.
     pub const CLEAR: f32 = 1.1 / 3.9;
     /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
-    pub const ABOVE_LINE: f32 = 1.3 / 3.9;
+    pub const ABOVE_LINE: f32 = 1.5 / 3.9;
     /// How large a distance is, in sizes of the labels, so that a copy of a copy still shows a half.
     pub const DISTANCE: f32 = 1.25;
     /// How large a note is that is shown once more, in sizes of the others.
@@ -223,10 +223,10 @@ impl<'a> Lanes<'a> {
         self.desk.words(&format!("({})", sounded.note), Style::new(NOTE, size))
     }
 
-    /// How far a voice moves, in one face: a half is of the size of its words.
+    /// How far a voice moves.
     fn distance(&self, by: i32) -> Text {
         let size = chord_box::small_size(self.desk) * share::DISTANCE;
-        self.desk.words(&words::moved(by), Style::new(Face::SerifItalic, size))
+        self.desk.moved(&words::moved(by), size)
     }
 
     fn small(&self, words: &str) -> Text {
@@ -331,7 +331,7 @@ mod tests {
         let (lines, words) = drawn(one, 0..3, 11.055);
         let [stays, moves] = lines[..] else { panic!("{lines:?}") };
         assert!(stays[2] == 0.0 && (stays[3] - 1.98).abs() < 0.01, "{stays:?}");
-        assert!(moves[2] > 0.0 && moves[3] < 1.0, "{moves:?}");
+        assert!(moves[2] > 4.25 && (0.84..1.0).contains(&moves[3]), "{moves:?}");
         assert_eq!(words, ["string 1", "G", "G", "up 1", "A"]);
         let (lines, words) = drawn(lane("", &["G", "E"], &[Some(-3)]), 0..2, 11.055);
         assert!(lines[0][2] < 0.0, "{lines:?}");

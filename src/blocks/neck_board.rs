@@ -46,9 +46,10 @@ pub struct Mark {
 }
 
 impl Mark {
-    /// Roots are heavy, and what stands white on black must be, or it closes up in print.
+    /// Roots are heavy; what stands white on black and what has a sign must be, or it closes up in print.
     fn face(&self) -> Face {
-        if self.root || self.filled { Face::SansSemibold } else { Face::Sans }
+        let is_altered = self.label.starts_with(['♭', '♯', '𝄫', '𝄪']);
+        if self.root || self.filled || is_altered { Face::SansSemibold } else { Face::Sans }
     }
 }
 

@@ -9,6 +9,7 @@ use harfrust::font::glyph::outline::{DrawMemory, DrawOptions, PathSink};
 use harfrust::{Font, GlyphId};
 use std::cell::OnceCell;
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// A face of the house, or a lesson's own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -269,6 +270,11 @@ impl Fonts {
         Fonts { house: Rc::clone(&self.house), own }
     }
 
+    /// Whether a lesson's own font is among them.
+    pub fn have_own(&self) -> bool {
+        self.own.is_some()
+    }
+
     /// A face's measures at a size of type.
     pub fn measures(&self, face: Face, size: Pt) -> Measures {
         let zero = Measures {
@@ -294,7 +300,7 @@ impl Fonts {
     }
 
     /// A word, shaped for a style; the same word of a face is shaped once.
-    pub(super) fn word(&self, style: &Style, word: &str, way: Way) -> Rc<Word> {
+    pub(super) fn word(&self, style: &Style, word: &str, way: Way) -> Arc<Word> {
         shaping::word(self, style.face, word, way, Cut::of(style, word))
     }
 

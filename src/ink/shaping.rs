@@ -11,7 +11,7 @@ use harfrust::{
 };
 use std::cell::RefCell;
 use std::collections::HashMap;
-use std::rc::Rc;
+use std::sync::Arc;
 use unicode_segmentation::UnicodeSegmentation;
 
 /// A shaped word at a size of one point.
@@ -102,11 +102,11 @@ pub(super) struct Shaper {
 pub(super) struct Words([RefCell<Kept>; 4]);
 
 impl Words {
-    fn find(&self, word: &str, way: Way, cut: Cut) -> Option<Rc<Word>> {
+    fn find(&self, word: &str, way: Way, cut: Cut) -> Option<Arc<Word>> {
         self.0.get(way as usize + 2 * cut as usize)?.borrow_mut().find(word)
     }
 
-    fn keep(&self, word: &str, way: Way, cut: Cut, shaped: &Rc<Word>) {
+    fn keep(&self, word: &str, way: Way, cut: Cut, shaped: &Arc<Word>) {
         let kept = self.0.get(way as usize + 2 * cut as usize);
         if let Some(kept) = kept.filter(|_| word.len() <= LONGEST) {
             kept.borrow_mut().keep(word, shaped);
@@ -117,25 +117,25 @@ impl Words {
 /// Shaped words in two generations: when one ends, what it didn't use is forgotten.
 #[derive(Default)]
 struct Kept {
-    young: HashMap<Box<str>, Rc<Word>>,
-    old: HashMap<Box<str>, Rc<Word>>,
+    young: HashMap<Box<str>, Arc<Word>>,
+    old: HashMap<Box<str>, Arc<Word>>,
 }
 
 impl Kept {
-    fn find(&mut self, word: &str) -> Option<Rc<Word>> {
+    fn find(&mut self, word: &str) -> Option<Arc<Word>> {
         if let Some(known) = self.young.get(word) {
-            return Some(Rc::clone(known));
+            return Some(Arc::clone(known));
         }
         let (word, known) = self.old.remove_entry(word)?;
-        self.young.insert(word, Rc::clone(&known));
+        self.young.insert(word, Arc::clone(&known));
         Some(known)
     }
 
-    fn keep(&mut self, word: &str, shaped: &Rc<Word>) {
+    fn keep(&mut self, word: &str, shaped: &Arc<Word>) {
         if self.young.len() >= MOST_WORDS {
             self.end_generation();
         }
-        self.young.insert(word.into(), Rc::clone(shaped));
+        self.young.insert(word.into(), Arc::clone(shaped));
     }
 
     fn end_generation(&mut self) {
@@ -172,8 +172,8 @@ const LONGEST: usize = 64;
 
 /// A word's glyphs in a face. What the faces of the house set is kept with the face, for all lessons;
 /// what a lesson's own font helps with is kept with that.
-pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way, cut: Cut) -> Rc<Word> {
-    let Some(loaded) = fonts.loaded(face) else { return Rc::default() };
+pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way, cut: Cut) -> Arc<Word> {
+    let Some(loaded) = fonts.loaded(face) else { return Arc::default() };
     let of_house = &loaded.shaper().words;
     let of_lesson = fonts.own().and_then(|own| own.words(face));
     let known = of_house.find(word, way, cut);
@@ -185,7 +185,7 @@ pub(super) fn word(fonts: &Fonts, face: Face, word: &str, way: Way, cut: Cut) ->
         matches!(stretch.setter.face, Face::Own(_)) || stretch.setter.kind == Kind::Missing
     };
     let keeper = if stretches.iter().any(beyond) { of_lesson } else { Some(of_house) };
-    let shaped = Rc::new(set(fonts, stretches, way, cut));
+    let shaped = Arc::new(set(fonts, stretches, way, cut));
     if let Some(keeper) = keeper {
         keeper.keep(word, way, cut, &shaped);
     }

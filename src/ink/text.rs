@@ -5,7 +5,7 @@ use super::face::{Face, Fonts};
 use super::shaping::{Way, Word, is_joiner};
 use super::units::{Pt, pt};
 use std::borrow::Cow;
-use std::rc::Rc;
+use std::sync::Arc;
 use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 
 /// How words are set.
@@ -45,7 +45,7 @@ pub struct Run {
     /// The looks.
     pub style: Style,
     /// The glyphs.
-    pub word: Rc<Word>,
+    pub word: Arc<Word>,
 }
 
 impl Text {
@@ -122,7 +122,7 @@ impl Text {
         let run = |run: &Run| {
             let (size, rise) = (run.style.size * times, run.style.rise * times);
             let style = Style { size, rise, ..run.style };
-            Run { x: run.x * times, style, word: Rc::clone(&run.word) }
+            Run { x: run.x * times, style, word: Arc::clone(&run.word) }
         };
         Text { width: self.width * times, runs: self.runs.iter().map(run).collect() }
     }
@@ -132,7 +132,7 @@ impl Text {
     pub fn inverted(&self) -> Text {
         let run = |run: &Run| {
             let style = Style { shade: 1.0 - run.style.shade, ..run.style };
-            Run { x: run.x, style, word: Rc::clone(&run.word) }
+            Run { x: run.x, style, word: Arc::clone(&run.word) }
         };
         Text { width: self.width, runs: self.runs.iter().map(run).collect() }
     }

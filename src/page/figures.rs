@@ -46,13 +46,12 @@ impl Flow<'_> {
             return;
         }
         self.announced.extend(block.announced.iter().cloned());
-        let desk = Desk {
-            fonts: self.job.fonts,
-            look: &self.template().figure,
-            width: place.whole().width,
-        };
+        let (look, width) = (&self.template().figure, place.whole().width);
         let figure = match block.printed {
-            true => block.printed_figure(&desk, &fence.setting, self.job.draft),
+            true => self.ahead.and_then(|ahead| ahead.take(index, width)).unwrap_or_else(|| {
+                let desk = Desk { fonts: self.job.fonts, look, width };
+                block.printed_figure(&desk, &fence.setting, self.job.draft)
+            }),
             false => None,
         };
         self.block(block, figure, place);

@@ -2,6 +2,7 @@
 
 use super::Job;
 use super::advice::Caution;
+use super::ahead::Figures;
 use super::asides::{Aside, Folded};
 use super::galley::{Bar, Galley, LONELY_LINE, PARTED_SHORT, PARTED_WORDS, Slip, TOGETHER};
 use super::inline::{Stretch, baseline, compose, plain_words};
@@ -104,6 +105,8 @@ pub struct Flow<'a> {
     pub lesson: &'a Elaborated<'a>,
     /// How it is to be printed.
     pub job: &'a Job<'a>,
+    /// The figures of its blocks that are drawn ahead.
+    pub(super) ahead: Option<&'a Figures<'a>>,
     /// What is set so far.
     pub galley: Galley,
     /// The parts so far.
@@ -148,6 +151,7 @@ impl<'a> Flow<'a> {
         Flow {
             lesson,
             job,
+            ahead: None,
             galley: Galley::default(),
             parts: Parts::default(),
             names: Vec::new(),

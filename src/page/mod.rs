@@ -5,6 +5,7 @@
 
 pub mod abreast;
 mod advice;
+mod ahead;
 mod answers;
 mod asides;
 pub mod breaks;
@@ -105,7 +106,15 @@ pub struct SideColumn {
 
 /// Sets a lesson on pages; one page at least.
 pub fn set(lesson: &Elaborated<'_>, job: &Job<'_>) -> Document {
-    let mut flow = Flow::new(lesson, job);
+    ahead::beside(lesson, job, |ahead| {
+        let mut flow = Flow::new(lesson, job);
+        flow.ahead = Some(ahead);
+        flowing(flow)
+    })
+}
+
+fn flowing(mut flow: Flow<'_>) -> Document {
+    let (lesson, job) = (flow.lesson, flow.job);
     let place = job.room(job.template.body.paragraph_space);
     flow.title_block(place);
     flow.lesson(&lesson.lesson.nodes, place);

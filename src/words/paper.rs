@@ -192,14 +192,26 @@ pub mod end {
     pub const RIGHTS_IN_WORDS: &str = "Rights in a tune and in its words belong to their owners, and local law applies to copies of them.";
 }
 
+/// So many quarter tones in whole steps: "¼", "½", "1", "1½".
+fn whole_steps(quarters: u32) -> String {
+    let part = ["", "¼", "½", "¾"].get(quarters as usize % 4).unwrap_or(&"");
+    match quarters / 4 {
+        0 => (*part).to_owned(),
+        whole => format!("{whole}{part}"),
+    }
+}
+
 /// Tabs and charts.
 pub mod tab {
     /// Over notes that the palm mutes.
     pub const PALM_MUTED: &str = "P.M.";
     /// Over notes that go on sounding.
     pub const LET_RING: &str = "let ring";
-    /// At a bend by a whole step.
-    pub const FULL_BEND: &str = "full";
+    /// At a bend, by how many quarter tones: "up ½", "up 1", a whole step being 1.
+    pub fn bent(quarters: u32) -> String {
+        format!("up\u{a0}{}", super::whole_steps(quarters))
+    }
+
     /// At a hammer-on, a pull-off and a tap.
     pub const HAMMER_ON: &str = "h";
     /// See there.
@@ -311,12 +323,7 @@ pub mod lanes {
     /// How far a voice moves, in half steps: "up ½", "down 1", "up 1½", a whole step being 1.
     pub fn moved(half_steps: i32) -> String {
         let way = if half_steps > 0 { "up" } else { "down" };
-        let whole = half_steps.unsigned_abs() / 2;
-        let half = if half_steps % 2 == 0 { "" } else { "½" };
-        match whole {
-            0 => format!("{way}\u{a0}{half}"),
-            _ => format!("{way}\u{a0}{whole}{half}"),
-        }
+        format!("{way}\u{a0}{}", super::whole_steps(half_steps.unsigned_abs().saturating_mul(2)))
     }
 
     /// The same distance for whoever listens: "a half step", "a whole step", "3 half steps".

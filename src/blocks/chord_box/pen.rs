@@ -153,7 +153,7 @@ impl Pen<'_> {
         let round = Round {
             further: self.units(share::FURTHER),
             across: self.units(share::DOT) - outline / 2.0,
-            reach: self.units(share::SQUARE) - outline / 2.0,
+            reach: self.units(share::BARRE) - outline / 2.0,
         };
         let bar = bar(left, right, round);
         self.drawing.path(Path { stroke: Some(Stroke::black(outline)), ..bar });
@@ -173,10 +173,11 @@ impl Pen<'_> {
             self.drawing.path(Path::circle(centre, radius, Some(1.0), outline));
         }
         if let Some(finger) = self.finger(string) {
-            let shade = if is_root { 1.0 } else { 0.0 };
-            let style = Style { shade, ..Style::new(DIGITS, self.units(share::FINGER)) };
+            let (shade, size) =
+                if is_root { (1.0, share::ROOT_FINGER) } else { (0.0, share::FINGER) };
+            let style = Style { shade, ..Style::new(DIGITS, self.units(size)) };
             let sign = self.desk.words(&finger.sign().to_string(), style);
-            let baseline = centre.y + self.measures.finger_cap / 2.0;
+            let baseline = centre.y + self.measures.finger_cap * (size / share::FINGER) / 2.0;
             self.drawing.text_centred(centre.x, baseline, sign);
         }
     }
@@ -193,7 +194,8 @@ impl Pen<'_> {
     fn foot(&mut self, string: StringIndex) {
         if let Some(label) = self.shape.label(string, self.measures.label, self.desk) {
             let y = self.wire(self.rows) + self.units(share::FOOT);
-            self.drawing.text_centred(self.x(string), y, label);
+            let left = self.x(string) - label.reach().0;
+            self.drawing.text(Point::new(left, y), label.text);
         }
     }
 }

@@ -130,7 +130,7 @@ impl<'a> Cell<'a> {
         desk: &Desk,
         setting: &Setting,
     ) -> Cell<'a> {
-        let style = Style::new(Face::Sans, chord_box::small_size(desk));
+        let style = Style::new(Face::SerifSemibold, chord_box::small_size(desk));
         let mut above = Vec::new();
         if let Some(twin) = &shape.twin {
             above.push(desk.words(&format!("({twin})"), style));

@@ -17,9 +17,6 @@ use crate::words::{paper, terms};
 const ABOVE: f32 = 1.0;
 /// The air between a name and the signs above the nut, in units; chosen by eye.
 const ABOVE_SIGNS: f32 = 0.2;
-/// A style stands beside the first name where it is no wider than this, in units, and so far off; chosen by eye.
-const SHORT: f32 = 4.5;
-const BESIDE: f32 = 0.6;
 
 impl Voicings {
     /// The block's figure: a strip a row of boxes, their lanes with them.
@@ -137,9 +134,6 @@ impl<'a> LineFigure<'a> {
             room.hold_box(drawn, &self.measures, self.desk);
             room.hold_centred(cell.widest());
         }
-        if let (Some(title), Some(cell)) = (self.title_beside(), self.cells.first()) {
-            room.hold_before(title.width + self.measures.unit * BESIDE + cell.symbol.width / 2.0);
-        }
         let (count, unit) = (self.cells.len(), self.measures.unit);
         if self.lanes.is_empty() {
             return Columns::of(count, room, unit, self.desk.width, Among::Words);
@@ -155,14 +149,6 @@ impl<'a> LineFigure<'a> {
         room.hold_before(lanes.before(false));
         room.hold_pitch(lanes.least_pitch());
         Columns::of(count, room, unit, self.desk.width, Among::Lanes).even(count)
-    }
-
-    /// The line's style, where it is short enough to stand beside the first name.
-    fn title_beside(&self) -> Option<Text> {
-        let style = Style::new(Face::SerifItalic, self.desk.look.small_size);
-        let family = self.line.family;
-        let words = (family != Family::Any).then(|| self.desk.words(family.name(), style));
-        words.filter(|words| words.width <= self.measures.unit * SHORT)
     }
 
     /// The boxes in rows of equal columns, the lanes of each row beneath it.
@@ -198,12 +184,9 @@ impl<'a> LineFigure<'a> {
         starts.map(row).collect()
     }
 
-    /// The line's style, to the left of the first row's names, or above them where it is long.
+    /// The line's style, above the first row's names, so that it isn't read with one of them.
     fn title(&self, strip: &mut Drawing) {
-        if let Some(words) = self.title_beside() {
-            let baseline = strip.height + self.desk.look.symbol_size * 0.8;
-            strip.text(Point::new(Pt::ZERO, baseline), words);
-        } else if self.line.family != Family::Any {
+        if self.line.family != Family::Any {
             let style = Style::new(Face::SerifItalic, self.desk.look.small_size);
             let words = self.desk.words(self.line.family.name(), style);
             strip.text(Point::new(Pt::ZERO, strip.height + style.size), words);

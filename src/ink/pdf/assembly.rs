@@ -2,11 +2,12 @@
 
 use super::PdfError;
 use super::content::Content;
+use super::packing::{Packing, Ticket};
 use super::pictures::Pictures;
 use super::strings::{count, dictionary, name, sides, words};
 use super::structure::{PlacedLink, Tree};
 use super::type_in_use::Glyphs;
-use super::{metadata, outline, packing};
+use super::{metadata, outline};
 use crate::ink::document::{Document, Link, Page};
 use crate::ink::hash;
 use crate::ink::units::Pt;
@@ -19,11 +20,12 @@ pub(super) fn file(
     contents: Vec<Content>,
     glyphs: &Glyphs,
     pictures: &Pictures,
+    packing: &Packing,
 ) -> Result<Vec<u8>, PdfError> {
     let mut file = glyphs.embedded()?;
     let fonts = faces_of(&mut file)?;
     glyphs.say_characters(&fonts, &mut file);
-    let identity = identity(document, &contents);
+    let mut streams = packing.put_all(&mut file);
     let resources = resources(fonts, pictures, &mut file);
     let page_ids: Vec<ObjectId> = contents.iter().map(|_| file.new_object_id()).collect();
     let links = links(document, &mut file);
@@ -32,7 +34,9 @@ pub(super) fn file(
     let leaves = file.new_object_id();
     let pages = document.pages.iter().zip(contents).zip(&links).zip(&page_ids);
     for (key, (((page, content), links), &id)) in pages.enumerate() {
-        let mut entry = page_entry(page, key, content, links, &mut file);
+        let operators = file.add_object(Stream::new(Dictionary::new(), Vec::new()));
+        streams.push((operators, content.operators));
+        let mut entry = page_entry(page, key, operators, links);
         entry.set("Parent", Object::Reference(leaves));
         entry.set("Resources", Object::Reference(resources));
         file.set_object(id, entry);
@@ -48,6 +52,9 @@ pub(super) fn file(
     );
     let outlines = outline::put(document, &page_ids, &mut file);
     let catalogue = catalogue(document, leaves, root, outlines, &mut file);
+    streams.extend(packing.put_all(&mut file));
+    packing.give(&streams, &mut file);
+    let identity = identity(document, &streams, &file);
     finish(file, document, catalogue, identity)
 }
 
@@ -125,18 +132,11 @@ fn address(text: &str) -> Vec<u8> {
     utf8_percent_encode(text, NOT_GRAPHIC).to_string().into_bytes()
 }
 
-fn page_entry(
-    page: &Page,
-    key: usize,
-    content: Content,
-    links: &[PlacedLink],
-    file: &mut lopdf::Document,
-) -> Dictionary {
-    let content = file.add_object(Stream::new(Dictionary::new(), content.operators));
+fn page_entry(page: &Page, key: usize, operators: ObjectId, links: &[PlacedLink]) -> Dictionary {
     let mut entry = dictionary([
         ("Type", name("Page")),
         ("MediaBox", sides([Pt::ZERO, Pt::ZERO, page.drawing.width, page.drawing.height])),
-        ("Contents", Object::Reference(content)),
+        ("Contents", Object::Reference(operators)),
         ("StructParents", count(key)),
         ("Tabs", name("S")),
     ]);
@@ -173,14 +173,19 @@ fn catalogue(
 }
 
 /// The file's identity: a hash of what it holds, so that the same document has the same one.
-fn identity(document: &Document, contents: &[Content]) -> Vec<u8> {
-    let mut hash = hash::of(document.title.as_bytes());
+fn identity(
+    document: &Document,
+    streams: &[(ObjectId, Ticket)],
+    file: &lopdf::Document,
+) -> Vec<u8> {
     let parts = document.parts.iter().map(|part| part.words.as_bytes());
     let links = document.pages.iter().flat_map(|page| &page.links);
     let addresses = links.map(|link| link.address.as_bytes());
+    let streams = streams.iter().filter_map(|(id, _)| file.get_object(*id).ok()?.as_stream().ok());
+    let streams = streams.map(|stream| stream.content.as_slice());
     let author = document.author.as_bytes();
-    let pages = contents.iter().map(|content| content.operators.as_slice());
-    for bytes in std::iter::once(author).chain(parts).chain(addresses).chain(pages) {
+    let mut hash = hash::of(document.title.as_bytes());
+    for bytes in std::iter::once(author).chain(parts).chain(addresses).chain(streams) {
         hash = hash::more(hash, bytes);
     }
     let second = hash::more(hash, b"again");
@@ -201,7 +206,6 @@ fn finish(
         ("ID", Object::Array(vec![identity.clone(), identity])),
     ]);
     file.version = "1.7".into();
-    packing::pack(&mut file);
     let mut bytes = Vec::new();
     let options =
         SaveOptions { use_object_streams: true, use_xref_streams: true, ..SaveOptions::default() };

@@ -1,6 +1,7 @@
 //! The content of a page: its drawing as operators, in marked pieces of the document's parts.
 
 use super::operators::{self as op, hundredths, lengths, number, to_hundredths};
+use super::packing::{Packing, Ticket};
 use super::pictures::Pictures;
 use super::type_in_use::Glyphs;
 use super::{strings, structure};
@@ -13,10 +14,9 @@ use crate::ink::units::{Point, Pt};
 use std::collections::BTreeMap;
 
 /// A page's content.
-#[derive(Default)]
 pub(super) struct Content {
-    /// The operators.
-    pub(super) operators: Vec<u8>,
+    /// Its operators, which are being packed.
+    pub(super) operators: Ticket,
     /// The parts of the marked pieces, by the pieces' numbers.
     pub(super) marks: Vec<PartId>,
     /// Where the figures are.
@@ -53,21 +53,25 @@ pub(super) fn write(
     parts: &[Part],
     glyphs: &mut Glyphs,
     pictures: &mut Pictures,
+    packing: &Packing,
 ) -> Content {
     let mut writer = Writer {
         height: drawing.height,
         parts,
         glyphs,
         pictures,
-        content: Content::default(),
+        operators: Vec::new(),
+        marks: Vec::new(),
+        figures: BTreeMap::new(),
         open: None,
         looks: Looks::default(),
     };
     // Corners as sharp as in SVG, whose limit is 4 where nothing is said.
-    writer.content.operators.extend(b"4 M\n");
+    writer.operators.extend(b"4 M\n");
     writer.items(&drawing.items, Point::default(), Owner::default());
     writer.close();
-    writer.content
+    let Writer { operators, marks, figures, .. } = writer;
+    Content { operators: packing.put(operators), marks, figures }
 }
 
 /// To what an item belongs.
@@ -102,7 +106,9 @@ struct Writer<'a, 'f> {
     parts: &'a [Part],
     glyphs: &'a mut Glyphs<'f>,
     pictures: &'a mut Pictures,
-    content: Content,
+    operators: Vec<u8>,
+    marks: Vec<PartId>,
+    figures: BTreeMap<PartId, Area>,
     /// The place of the marked piece that is being written.
     open: Option<Option<PartId>>,
     looks: Looks,
@@ -141,7 +147,7 @@ impl Writer<'_, '_> {
     /// Makes sure that the marked piece of a place is open, and that a figure's area is known.
     fn mark(&mut self, place: Owner, area: Area) {
         if let Some(figure) = place.figure {
-            let known = self.content.figures.entry(figure).or_insert(area);
+            let known = self.figures.entry(figure).or_insert(area);
             *known = known.with(area);
         }
         self.open(place.part, "");
@@ -155,18 +161,18 @@ impl Writer<'_, '_> {
         }
         self.close();
         self.open = Some(part);
-        let out = &mut self.content.operators;
+        let out = &mut self.operators;
         let Some(id) = part else { return out.extend(b"/Artifact BMC\n") };
         let role = self.parts.get(id.0).map_or(Role::Span, |part| part.role);
         let tag = if properties.is_empty() { structure::tag(role) } else { "Span" };
-        let mark = self.content.marks.len();
+        let mark = self.marks.len();
         out.extend(format!("/{tag} <</MCID {mark}{properties}>> BDC\n").bytes());
-        self.content.marks.push(id);
+        self.marks.push(id);
     }
 
     fn close(&mut self) {
         if self.open.take().is_some() {
-            self.content.operators.extend(b"EMC\n");
+            self.operators.extend(b"EMC\n");
         }
     }
 
@@ -193,7 +199,7 @@ impl Writer<'_, '_> {
         for segment in &path.segments {
             self.segment(segment, offset);
         }
-        self.content.operators.extend(painting);
+        self.operators.extend(painting);
     }
 
     /// The area of a path's points, its line's width around it; `None` for a path without points.
@@ -222,7 +228,7 @@ impl Writer<'_, '_> {
             Segment::Curve(a, b, to) => ([Some(at(a)), Some(at(b)), Some(at(to))], b"c\n"),
             Segment::Close => ([None; 3], b"h\n"),
         };
-        let out = &mut self.content.operators;
+        let out = &mut self.operators;
         for point in points.into_iter().flatten() {
             lengths(out, &[point.x, point.y]);
         }
@@ -233,13 +239,13 @@ impl Writer<'_, '_> {
         let shade = to_hundredths(shade);
         if self.looks.fill != shade {
             self.looks.fill = shade;
-            hundredths(&mut self.content.operators, shade);
-            self.content.operators.extend(b" g\n");
+            hundredths(&mut self.operators, shade);
+            self.operators.extend(b" g\n");
         }
     }
 
     fn stroke(&mut self, stroke: Stroke) {
-        let out = &mut self.content.operators;
+        let out = &mut self.operators;
         let shade = to_hundredths(stroke.shade);
         if self.looks.line != shade {
             self.looks.line = shade;
@@ -276,7 +282,7 @@ impl Writer<'_, '_> {
         let low = self.flip(at + Point::new(Pt::ZERO, picture.height));
         let high = low + Point::new(picture.width, picture.height);
         self.mark(place, Area::point(low).with(Area::point(high)));
-        let out = &mut self.content.operators;
+        let out = &mut self.operators;
         out.extend(b"q ");
         lengths(out, &[picture.width, Pt::ZERO, Pt::ZERO, picture.height, low.x, low.y]);
         out.extend(format!("cm /P{index} Do Q\n").bytes());
@@ -297,7 +303,7 @@ impl Writer<'_, '_> {
             let start = Point::new(at.x + run.x, at.y + run.style.rise);
             self.word(run, start, place.part, &mut line);
         }
-        line.end(&mut self.content.operators);
+        line.end(&mut self.operators);
     }
 
     /// Writes a word's letters in the order in which they are read, as those do who take the text out.
@@ -327,9 +333,9 @@ impl Writer<'_, '_> {
         if (self.looks.face, self.looks.fill) == (face, to_hundredths(style.shade)) {
             return;
         }
-        line.end_string(&mut self.content.operators);
+        line.end_string(&mut self.operators);
         self.fill(style.shade);
-        let out = &mut self.content.operators;
+        let out = &mut self.operators;
         if self.looks.face != face {
             self.looks.face = face;
             out.extend(format!("/{} ", piece.face.short_name()).bytes());
@@ -356,11 +362,11 @@ impl Writer<'_, '_> {
         let mark = first.characters.get(last..).unwrap_or_default();
         let apart = part.is_some() && !plain;
         if apart {
-            line.end(&mut self.content.operators);
+            line.end(&mut self.operators);
             let said = strings::hexadecimal(&strings::utf16(&first.characters));
             self.open(part, &format!(" /ActualText <{said}>"));
         } else if self.open != Some(part) {
-            line.end(&mut self.content.operators);
+            line.end(&mut self.operators);
             self.open(part, "");
         }
         for glyph in cluster {
@@ -368,12 +374,12 @@ impl Writer<'_, '_> {
             let place = at + Point::new(size * right, size * up);
             let characters = if glyph.characters.is_empty() { mark } else { &glyph.characters };
             if let Some(used) = self.glyphs.use_glyph(face, glyph.id, characters) {
-                line.glyph(&mut self.content.operators, place, size, used.code, used.width);
+                line.glyph(&mut self.operators, place, size, used.code, used.width);
             }
             at.x += size * glyph.advance;
         }
         if apart {
-            line.end(&mut self.content.operators);
+            line.end(&mut self.operators);
             self.close();
         }
     }

@@ -1,7 +1,8 @@
 //! The PDF painter: a tagged file (PDF 1.7, ISO 32000-1; PDF/UA-1, ISO 14289-1) with its fonts.
 //!
 //! Page content is written by `content` straight from the drawings; the glyphs that it uses are
-//! numbered on the way by `type_in_use`, which has them subset and embedded. `structure` makes
+//! numbered on the way by `type_in_use`, which has them subset and embedded. What is written is made small by
+//! `packing` on a thread of its own. `structure` makes
 //! the tree of parts, `outline` the bookmarks, and `assembly` puts everything into one file.
 //!
 //! A wrapped line must end with its space (set as part of the line's [`Text`](super::Text)), or
@@ -53,12 +54,13 @@ pub(super) fn can_embed(bytes: &[u8], name: &str, glyphs: &[u16]) -> bool {
 
 /// The document as a PDF file; the same document gives the same bytes.
 pub fn paint(document: &Document, fonts: &Fonts) -> Result<Vec<u8>, PdfError> {
-    let mut glyphs = type_in_use::Glyphs::new(fonts);
-    let mut pictures = pictures::Pictures::default();
-    let pages: Vec<content::Content> = document
-        .pages
-        .iter()
-        .map(|page| content::write(&page.drawing, &document.parts, &mut glyphs, &mut pictures))
-        .collect();
-    assembly::file(document, pages, &glyphs, &pictures)
+    packing::beside(document.pages.len(), |packing| {
+        let mut glyphs = type_in_use::Glyphs::new(fonts);
+        let mut pictures = pictures::Pictures::default();
+        let pages = document.pages.iter().map(|page| {
+            content::write(&page.drawing, &document.parts, &mut glyphs, &mut pictures, packing)
+        });
+        let pages: Vec<content::Content> = pages.collect();
+        assembly::file(document, pages, &glyphs, &pictures, packing)
+    })
 }

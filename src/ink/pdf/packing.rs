@@ -1,51 +1,173 @@
-//! Packing the file's streams (ISO 32000-1, 7.4.4), on all the machine's cores.
+//! Packing the file's streams (ISO 32000-1, 7.4.4) while the rest of the file is made.
 
 use flate2::{Compress, Compression, FlushCompress, Status};
-use lopdf::{Object, Stream};
-use std::sync::Mutex;
+use lopdf::{Object, ObjectId, Stream};
+use std::collections::VecDeque;
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
 /// How hard to try: 9 takes more than half as long again for one part in five hundred (measured on a lesson of
 /// 24 pages).
 const EFFORT: u32 = 4;
 
-/// For how many bytes one more thread is worth what it takes to begin; by measurement, a page has 20 kB.
-const SHARE: usize = 256 << 10;
-
-/// Packs every stream that may be packed and isn't yet.
-pub(super) fn pack(file: &mut lopdf::Document) {
-    let streams = file.objects.values_mut().filter_map(|object| match object {
-        Object::Stream(stream) if stream.allows_compression && !stream.dict.has(b"Filter") => {
-            Some(stream)
-        }
-        _ => None,
-    });
-    let streams: Vec<&mut Stream> = streams.collect();
-    let bytes: usize = streams.iter().map(|stream| stream.content.len()).sum();
-    let cores = thread::available_parallelism().map_or(1, usize::from);
-    let helpers = cores.min(streams.len()).min(bytes / SHARE + 1);
-    let queue = Mutex::new(streams.into_iter());
-    thread::scope(|scope| {
-        for _ in 1..helpers {
-            // Where no thread is to be had, the others do its work.
-            let _ = thread::Builder::new().spawn_scoped(scope, || work(&queue));
-        }
-        work(&queue);
-    });
+/// What is to be packed, and what is.
+#[derive(Default)]
+pub(super) struct Packing {
+    state: Mutex<State>,
+    /// Something was put in, or nothing more will be.
+    news: Condvar,
 }
 
-/// Packs streams of the queue until none is left.
-fn work<'a>(queue: &Mutex<impl Iterator<Item = &'a mut Stream>>) {
-    let mut packer = Compress::new(Compression::new(EFFORT), true);
-    let next = || queue.lock().ok().and_then(|mut queue| queue.next());
-    while let Some(stream) = next() {
-        packer.reset();
-        // What doesn't become smaller stays as it is.
-        let mut packed = Vec::with_capacity(stream.content.len());
-        let end = packer.compress_vec(&stream.content, &mut packed, FlushCompress::Finish);
-        if matches!(end, Ok(Status::StreamEnd)) {
-            stream.set_content(packed);
-            stream.dict.set("Filter", "FlateDecode");
+#[derive(Default)]
+struct State {
+    waiting: VecDeque<(usize, Vec<u8>)>,
+    /// By the numbers of the tickets.
+    packed: Vec<Packed>,
+    /// How many are being packed.
+    in_hand: usize,
+    is_closed: bool,
+}
+
+/// A stream's content as it is in the file.
+#[derive(Default)]
+struct Packed {
+    content: Vec<u8>,
+    /// Whether it became smaller; what doesn't stays as it was.
+    is_smaller: bool,
+}
+
+/// With this a packed content is asked for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ticket(usize);
+
+/// Does work that has contents packed: beside it, on a thread of their own, where there are several pages and a
+/// second core.
+pub(super) fn beside<T>(pages: usize, work: impl FnOnce(&Packing) -> T) -> T {
+    let packing = Packing::default();
+    let has_cores = || thread::available_parallelism().is_ok_and(|cores| cores.get() > 1);
+    thread::scope(|scope| {
+        // However the work ends, the thread does too.
+        let _end = Closing(&packing);
+        if pages > 1 && has_cores() {
+            // Where no thread is to be had, all is packed at the end.
+            let _ = thread::Builder::new().spawn_scoped(scope, || packing.pack_until_closed());
         }
+        work(&packing)
+    })
+}
+
+struct Closing<'a>(&'a Packing);
+
+impl Drop for Closing<'_> {
+    fn drop(&mut self) {
+        self.0.state().is_closed = true;
+        self.0.news.notify_all();
+    }
+}
+
+impl Packing {
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Has a content packed.
+    pub(super) fn put(&self, content: Vec<u8>) -> Ticket {
+        let mut state = self.state();
+        let ticket = state.packed.len();
+        state.packed.push(Packed::default());
+        state.waiting.push_back((ticket, content));
+        self.news.notify_one();
+        Ticket(ticket)
+    }
+
+    /// Has every stream of a file packed that may be and isn't yet, nor is empty; which they are.
+    pub(super) fn put_all(&self, file: &mut lopdf::Document) -> Vec<(ObjectId, Ticket)> {
+        let put = |(id, object): (&ObjectId, &mut Object)| match object {
+            Object::Stream(stream) if is_to_pack(stream) => {
+                Some((*id, self.put(std::mem::take(&mut stream.content))))
+            }
+            _ => None,
+        };
+        file.objects.iter_mut().filter_map(put).collect()
+    }
+
+    /// Packs what still waits, and puts all into its streams.
+    pub(super) fn give(&self, streams: &[(ObjectId, Ticket)], file: &mut lopdf::Document) {
+        let mut packer = packer();
+        while let Some((ticket, content)) = self.next() {
+            self.keep(ticket, packed(content, &mut packer));
+        }
+        let mut state = self.until_all_are_packed();
+        for (id, ticket) in streams {
+            let packed = state.packed.get_mut(ticket.0).map(std::mem::take).unwrap_or_default();
+            if let Ok(stream) = file.get_object_mut(*id).and_then(Object::as_stream_mut) {
+                stream.set_content(packed.content);
+                if packed.is_smaller {
+                    stream.dict.set("Filter", "FlateDecode");
+                }
+            }
+        }
+    }
+
+    fn next(&self) -> Option<(usize, Vec<u8>)> {
+        self.state().next()
+    }
+
+    fn keep(&self, ticket: usize, packed: Packed) {
+        let mut state = self.state();
+        state.in_hand -= 1;
+        if let Some(place) = state.packed.get_mut(ticket) {
+            *place = packed;
+        }
+        self.news.notify_all();
+    }
+
+    fn pack_until_closed(&self) {
+        let mut packer = packer();
+        loop {
+            let mut state = self.state();
+            let Some((ticket, content)) = state.next() else {
+                if state.is_closed {
+                    return;
+                }
+                drop(self.news.wait(state));
+                continue;
+            };
+            drop(state);
+            self.keep(ticket, packed(content, &mut packer));
+        }
+    }
+
+    /// What is packed, as soon as the thread beside has put down what it has in hand.
+    fn until_all_are_packed(&self) -> MutexGuard<'_, State> {
+        let is_busy = |state: &mut State| state.in_hand > 0;
+        self.news.wait_while(self.state(), is_busy).unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl State {
+    /// The next content to be packed; whoever takes it has it in hand.
+    fn next(&mut self) -> Option<(usize, Vec<u8>)> {
+        let next = self.waiting.pop_front()?;
+        self.in_hand += 1;
+        Some(next)
+    }
+}
+
+fn is_to_pack(stream: &Stream) -> bool {
+    stream.allows_compression && !stream.content.is_empty() && !stream.dict.has(b"Filter")
+}
+
+fn packer() -> Compress {
+    Compress::new(Compression::new(EFFORT), true)
+}
+
+fn packed(content: Vec<u8>, packer: &mut Compress) -> Packed {
+    packer.reset();
+    let mut smaller = Vec::with_capacity(content.len());
+    let end = packer.compress_vec(&content, &mut smaller, FlushCompress::Finish);
+    match end {
+        Ok(Status::StreamEnd) => Packed { content: smaller, is_smaller: true },
+        _ => Packed { content, is_smaller: false },
     }
 }

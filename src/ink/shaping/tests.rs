@@ -13,7 +13,7 @@ fn characters(glyphs: &[Glyph]) -> String {
 
 #[test]
 fn words_that_are_not_used_are_forgotten() {
-    let (mut kept, shaped) = (Kept::default(), Rc::new(Word::default()));
+    let (mut kept, shaped) = (Kept::default(), Arc::new(Word::default()));
     kept.keep("stays", &shaped);
     kept.keep("goes", &shaped);
     for _ in 0..2 {
@@ -101,7 +101,7 @@ fn the_width_is_the_sum_of_the_advances() {
 fn a_known_word_is_not_shaped_again() {
     let fonts = Fonts::new();
     let word = || fonts.word(&Style::new(Face::Serif, pt(12.0)), "bass", Way::Right);
-    assert!(Rc::ptr_eq(&word(), &word()));
+    assert!(Arc::ptr_eq(&word(), &word()));
 }
 
 #[test]

@@ -1,10 +1,10 @@
-//! Remarks in frames above a system: what to change before one plays on.
+//! Remarks in frames, open at their right ends, above a system: what to change before one plays on.
 
 use super::Sheet;
 use super::canvas::Canvas;
 use super::scale::Scale;
 use super::systems::within;
-use crate::ink::{Face, Path, Point, Pt, Stroke, Style, Text};
+use crate::ink::{Face, Path, Point, Pt, Segment, Stroke, Style, Text};
 use crate::music::tones;
 
 /// The room between a frame and its words, and about the frame, in distances between tab lines.
@@ -97,10 +97,11 @@ fn draw_frame(canvas: &mut Canvas, frame: &Framed, lower: Pt, scale: &Scale) {
         baseline -= leading;
     }
     let upper = baseline + leading - scale.cap_height(size) - scale.gaps(INSIDE * 0.8);
-    let corner = Point::new(frame.from, upper);
-    let mut edge = Path::rectangle(corner, frame.to - frame.from, lower - upper, 0.0);
-    edge.fill = None;
-    edge.stroke = Some(Stroke::black(scale.thin()));
-    canvas.path(edge);
+    // Open at its right end: what it says holds from here on.
+    let corners = [(frame.to, upper), (frame.from, upper), (frame.from, lower), (frame.to, lower)];
+    let mut points = corners.map(|(x, y)| Point::new(x, y)).into_iter();
+    let start = points.next().map(Segment::Move);
+    let segments = start.into_iter().chain(points.map(Segment::Line)).collect();
+    canvas.path(Path { segments, fill: None, stroke: Some(Stroke::black(scale.thin())) });
     canvas.occupy(frame.from, frame.to, upper - scale.thin() / 2.0);
 }

@@ -243,7 +243,7 @@ fn tones_stand_in_frames_above_all_else() {
             .as_str(),
     );
     let frame = paths(&strips[0]).into_iter().find(|(path, at)| {
-        path.fill.is_none() && path.segments.len() == 5 && at[1] - at[0] > 5.0 * GAP
+        path.fill.is_none() && path.segments.len() == 4 && at[1] - at[0] > 5.0 * GAP
     });
     let (_, frame) = frame.expect("no frame");
     let words = word(&strips[0], "lead: bridge");
@@ -298,7 +298,7 @@ tone   a: one two  b: one two  |c: the long third sound |
     let strips = strips(text);
     let tops = |strip: &Drawing| -> Vec<[f32; 4]> {
         let frames = paths(strip).into_iter().filter(|(path, at)| {
-            path.fill.is_none() && path.segments.len() == 5 && at[1] - at[0] > 2.0 * GAP
+            path.fill.is_none() && path.segments.len() == 4 && at[1] - at[0] > 2.0 * GAP
         });
         frames.map(|(_, at)| at).collect()
     };

@@ -7,7 +7,7 @@ use super::signs::{self, Way};
 use super::systems::{System, within};
 use super::tab_lines::Gaps;
 use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
-use crate::ink::{Face, Pt};
+use crate::ink::Pt;
 use crate::music::tab::Slide;
 use crate::neck::StringIndex;
 use crate::theory::Ticks;
@@ -224,8 +224,7 @@ fn draw_arrow(
     ends_here: bool,
     scale: &Scale,
 ) {
-    let neck = scale.gaps(if way == Way::Up { 0.4 } else { -0.4 });
-    canvas.path(signs::bend(from, (tip.0, tip.1 + neck), scale.firm()));
+    canvas.path(signs::bend(from, tip, scale.firm()));
     if ends_here {
         canvas.path(signs::arrow_head(tip.0, tip.1, scale.gap(), way));
     }
@@ -234,22 +233,11 @@ fn draw_arrow(
 }
 
 fn draw_bend_size(canvas: &mut Canvas, x: Pt, quarters: i32, scale: &Scale) {
-    let text = scale.small(&bend_size(quarters), Face::Sans);
+    let text = scale.bent(quarters);
     let half = text.width / 2.0 + scale.gaps(0.15);
     let baseline = canvas.free_above(x - half, x + half) - scale.gaps(0.22);
     canvas.text_centred(x, baseline, text);
     canvas.occupy(x - half, x + half, baseline - scale.small_size() * ASCENDERS);
-}
-
-/// How far a bend goes, in whole steps: ¼, ½, full, 1½, 2 …
-fn bend_size(quarters: i32) -> String {
-    let whole = quarters / 4;
-    let part = ["", "¼", "½", "¾"].get(usize::try_from(quarters % 4).unwrap_or(0)).unwrap_or(&"");
-    match (whole, quarters % 4) {
-        (0, _) => (*part).to_owned(),
-        (1, 0) => tab::FULL_BEND.to_owned(),
-        _ => format!("{whole}{part}"),
-    }
 }
 
 /// Draws the waves of vibrato above the staff.

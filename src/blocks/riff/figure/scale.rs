@@ -5,13 +5,14 @@ use crate::ink::measure::TypeSize;
 use crate::ink::{Face, Pt, Style, Text, pt};
 use crate::neck::StringIndex;
 use crate::theory::Printed;
+use crate::words::paper::tab;
 
 /// How high figures and capitals of the figures' face stand above the baseline, in parts of the
 /// size: 660 of 1000 units in Source Sans 3; those of the prose face, 645 to 658, are near enough.
 const CAP_HEIGHT: f32 = 0.66;
 
-/// The size of strings' letters among that of counts (looks, "Tab": 7.6 and 9 pt).
-const LETTER: f32 = 7.6 / 9.0;
+/// The size of strings' letters among that of counts (looks, "Tab": 9 pt; 8 beside frets of 10 stay in a copy).
+const LETTER: f32 = 8.0 / 9.0;
 
 /// The size of sung syllables among that of counts (looks, "Tab": 9.5 and 9 pt).
 const SYLLABLE: f32 = 9.5 / 9.0;
@@ -154,6 +155,11 @@ impl<'a> Scale<'a> {
     /// Small words in a face.
     pub fn small(&self, words: &str, face: Face) -> Text {
         self.desk.words(words, Style::new(face, self.small_size()))
+    }
+
+    /// How far a string is bent, in quarter tones.
+    pub(super) fn bent(&self, quarters: i32) -> Text {
+        self.desk.moved(&tab::bent(quarters.unsigned_abs()), self.small_size())
     }
 
     /// A chord symbol.

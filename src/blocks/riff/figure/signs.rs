@@ -115,6 +115,9 @@ fn hooked_rest(hooks: u8, x: Pt, y: Pt, gap: Pt) -> Vec<Path> {
     paths
 }
 
+/// Half the width of a hollow head, in distances between tab lines.
+pub(super) const HALF_HEAD: f32 = 0.44;
+
 /// The hollow head of a half or whole note, centred at a place.
 pub(super) fn hollow_head(x: Pt, y: Pt, gap: Pt) -> Path {
     let stroke = Stroke::black((gap * 0.14).max(pt(0.8)));
@@ -166,10 +169,11 @@ pub(super) enum Way {
     Down,
 }
 
-/// An arrow's head whose tip is at a place.
+/// An arrow's open head of two slim strokes, its tip at a place.
 pub(super) fn arrow_head(x: Pt, y: Pt, gap: Pt, way: Way) -> Path {
-    let back = if way == Way::Up { 0.62 } else { -0.62 };
-    Pen::at(x, y, gap).start((0.0, 0.0)).to((-0.27, back)).to((0.27, back)).filled()
+    let back = if way == Way::Up { 0.58 } else { -0.58 };
+    let pen = Pen::at(x, y, gap).start((-0.3, back)).to((0.0, 0.0)).to((0.3, back));
+    pen.stroked((gap * 0.1).max(pt(0.6)))
 }
 
 /// The curved shaft of a bend or a release: level first, then steep.
@@ -311,4 +315,16 @@ pub(super) fn round_bracket(x: Pt, baseline: Pt, size: Pt, side: f32) -> Path {
         .start(at(0.48, 0.82))
         .curve(at(0.66, 0.56), at(0.66, 0.12), at(0.48, -0.14))
         .stroked((size * 0.07).max(pt(0.5)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_head_of_an_arrow_is_two_open_strokes() {
+        let head = arrow_head(Pt::ZERO, Pt::ZERO, pt(8.5), Way::Up);
+        assert!(head.fill.is_none() && head.stroke.is_some());
+        assert_eq!(head.segments.len(), 3);
+    }
 }

@@ -133,7 +133,11 @@ fn draw_sign(
         }
     };
     if sign.value.dotted {
-        let beside = if sign.value.halvings < 2 { 0.85 } else { 0.48 };
+        let beside = match sign.value.halvings {
+            0 => 0.8,
+            1 => 1.24,
+            _ => 0.4,
+        };
         canvas.path(signs::dot(x + scale.gaps(beside), dot_y, gap));
     }
 }
@@ -143,12 +147,14 @@ fn draw_note(canvas: &mut Canvas, sign: &Sign, x: Pt, heights: &Heights, scale: 
     let head = heights.head + scale.gaps(0.25);
     let hollow = sign.value.halvings < 2;
     if hollow {
-        canvas.path(signs::hollow_head(x, head, scale.gap()));
+        // A stem leaves its head at the side.
+        let beside = if sign.value.halvings == 0 { 0.0 } else { signs::HALF_HEAD };
+        canvas.path(signs::hollow_head(x + scale.gaps(beside), head, scale.gap()));
     }
     if sign.value.halvings == 0 {
         return;
     }
-    let from = if hollow { head + scale.gaps(0.3) } else { heights.head };
+    let from = if hollow { head } else { heights.head };
     canvas.line((x, from), (x, heights.foot), scale.firm());
     if sign.beam.is_some() {
         return;

@@ -77,19 +77,11 @@ impl Stave for Tab {
     }
 }
 
-/// The strings' letters, the lowest-placed string's first; a letter that two strings share is
-/// small for the highest.
+/// The strings' letters, the lowest-placed string's first: capitals, as necks have them.
 fn letters(riff: &Riff, scale: &Scale) -> Vec<Text> {
     let strings = riff.instrument.tuning.strings();
-    let style = Style::new(Face::Sans, scale.letter_size());
-    let letter = |(index, pitch): (usize, &crate::theory::Pitch)| {
-        let highest = index + 1 == strings.len();
-        let shared = strings.iter().filter(|other| other.note == pitch.note).count() > 1;
-        let printed = pitch.note.printed();
-        let printed = if highest && shared { printed.to_lowercase() } else { printed };
-        scale.desk.words(&printed, style)
-    };
-    strings.iter().enumerate().map(letter).collect()
+    let style = Style::new(Face::SansSemibold, scale.letter_size());
+    strings.iter().map(|pitch| scale.desk.words(&pitch.note.printed(), style)).collect()
 }
 
 /// Draws the letters, right-aligned before their lines.

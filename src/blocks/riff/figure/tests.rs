@@ -278,13 +278,13 @@ fn bends_on_several_strings_have_each_its_arrow_and_its_size() {
     let strip = figure.strips.first().unwrap();
     let sizes: Vec<(f32, f32, String)> = boxes(strip)
         .into_iter()
-        .filter(|text| matches!(text.4.as_str(), "½" | "full"))
+        .filter(|text| matches!(text.4.as_str(), "up ½" | "up 1"))
         .map(|text| ((text.0 + text.1) / 2.0, text.3, text.4))
         .collect();
     let mut first: Vec<(f32, f32, String)> = sizes.clone();
     first.sort_by(|a, b| a.0.total_cmp(&b.0));
     let said: Vec<&str> = first.iter().take(3).map(|size| size.2.as_str()).collect();
-    assert_eq!(said, ["½", "½", "full"], "the highest string's first");
+    assert_eq!(said, ["up ½", "up ½", "up 1"], "the highest string's first");
     assert!(first.windows(2).all(|pair| pair[1].0 - pair[0].0 > 7.0), "{first:?}");
     for (x, baseline, _) in &sizes {
         let own = |(_, to): &&(Point, Point)| (to.x.0 - x).abs() < 0.1;

@@ -2,7 +2,7 @@
 
 use super::chains::{Step, chain, is_bent, main_of};
 use super::scale::{Scale, Weight};
-use crate::ink::{Face, Pt, Text, pt};
+use crate::ink::{Pt, Text, pt};
 use crate::music::tab::{Bar, Event, Joint, Note, Riff, Slide, Sound};
 use crate::neck::{Fret, StringIndex};
 use crate::theory::Ticks;
@@ -186,7 +186,7 @@ impl ToneReader<'_> {
 
     /// The room of a bend's size, so that it doesn't run into the next.
     fn size_room(&self) -> Pt {
-        self.scale.small(tab::FULL_BEND, Face::Sans).width + self.scale.gaps(BETWEEN_SIZES)
+        self.scale.bent(2).width.max(self.scale.bent(4).width) + self.scale.gaps(BETWEEN_SIZES)
     }
 
     /// How much further to the right a string's arrow stands for those of the strings above it that are

@@ -53,7 +53,7 @@ impl Kind for Left {
 
     /// The highest string's uppermost; one for all where they are the same.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
-        let line = |finger: Finger| at.scale.small(&finger.sign().to_string(), Face::Sans);
+        let line = |finger: Finger| at.scale.small(&finger.sign().to_string(), Face::SansSemibold);
         let label = |event: &Event| {
             let mut fingers: Vec<Finger> =
                 event.notes.iter().rev().filter_map(|note| note.finger).collect();

@@ -62,7 +62,7 @@ impl Kind for Right {
 
     /// The highest string's uppermost.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
-        let line = |finger: char| at.scale.small(&finger.to_string(), Face::SerifItalic);
+        let line = |finger: char| at.scale.small(&finger.to_string(), Face::SerifBoldItalic);
         let label = |event: &Event| {
             let fingers = event.right.chars().rev().filter(|finger| *finger != '.');
             let lines: Vec<Text> = fingers.map(line).collect();

@@ -67,6 +67,8 @@ impl Strip {
             (Face::SerifSemibold, _) if size == scale.desk.look.symbol_size && above => {
                 say(said, "chords", words);
             }
+            (Face::SansSemibold, Some(_))
+                if words.starts_with(|c: char| c.is_ascii_uppercase()) => {}
             (Face::SansSemibold, Some(string)) => {
                 let harmonic = self.is_pointed(centre, text.width, size, string, scale);
                 let words = if harmonic { format!("<{words}>") } else { words };
@@ -88,10 +90,10 @@ impl Strip {
             (Face::Serif | Face::SerifSemibold, None) if above => {
                 words.split_whitespace().for_each(|word| say(said, "tones", word));
             }
-            (Face::Sans, _) if is_tab && above && at.x > Pt::ZERO && is_bend(&words) => {
+            (Face::SerifItalic, _) if is_tab && above && is_bend(&words) => {
                 say(said, "bends", words);
             }
-            (Face::Sans | Face::SansSemibold, _) if below => match heading.as_deref() {
+            (Face::SansSemibold, _) if below => match heading.as_deref() {
                 Some(tab::COUNT) => say(said, "counts", words),
                 Some(tab::LEFT) => say(said, "left", words),
                 _ => {}
@@ -102,8 +104,9 @@ impl Strip {
                 sung.into_iter().for_each(|syllable| syllable.push('-'));
             }
             (Face::Serif, _) if below => say(said, "sung", words),
-            (Face::SerifItalic, _) if at.x == Pt::ZERO && is_heading(&words) => {}
-            (Face::SerifItalic, _) if below => {
+            (Face::SerifBoldItalic, _) if at.x == Pt::ZERO && is_heading(&words) => {}
+            (Face::SerifBoldItalic, _) if words.chars().all(|sign| sign.is_ascii_digit()) => {}
+            (Face::SerifItalic | Face::SerifBoldItalic, _) if below => {
                 words.split_whitespace().for_each(|word| say(said, "italic", word));
             }
             (Face::SerifItalic, _) if above => say(said, "spans", words),
@@ -263,7 +266,7 @@ fn is_slur(path: &Path) -> bool {
 }
 
 fn is_bend(words: &str) -> bool {
-    words == "full" || words.chars().all(|c| c.is_ascii_digit() || "¼½¾".contains(c))
+    words.starts_with("up ")
 }
 
 fn near(one: Pt, other: Pt) -> bool {

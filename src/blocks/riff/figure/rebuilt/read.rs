@@ -164,10 +164,9 @@ fn read_link(
 /// How far a bend goes, in whole steps.
 fn size(quarters: i32) -> String {
     match (quarters / 4, quarters % 4) {
-        (0, part) => ["", "¼", "½", "¾"][usize::try_from(part).unwrap()].to_owned(),
-        (1, 0) => "full".to_owned(),
+        (0, part) => format!("up {}", ["", "¼", "½", "¾"][usize::try_from(part).unwrap()]),
         (whole, part) => {
-            format!("{whole}{}", ["", "¼", "½", "¾"][usize::try_from(part).unwrap()])
+            format!("up {whole}{}", ["", "¼", "½", "¾"][usize::try_from(part).unwrap()])
         }
     }
 }

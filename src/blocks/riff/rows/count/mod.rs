@@ -47,14 +47,12 @@ impl Kind for Count {
         RowPlace::Beneath
     }
 
-    /// Beats heavy, their parts light, rests in brackets.
+    /// Beats and their parts, all heavy enough for a copy, rests in brackets.
     fn labels(&self, at: &BarAt) -> Vec<Label> {
         let label = |count: &Counted| {
             let sign = if count.sign == "+" { "&" } else { count.sign.as_str() };
-            let beat = sign.starts_with(|c: char| c.is_ascii_digit());
-            let face = if beat { Face::SansSemibold } else { Face::Sans };
             let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
-            let lines = vec![at.scale.small(&words, face)];
+            let lines = vec![at.scale.small(&words, Face::SansSemibold)];
             let label = Label::centred(self.label(), at.bar.start + count.at, lines);
             label.apart(at.scale)
         };
