@@ -20,11 +20,19 @@ pub type Beside = BTreeMap<usize, Figure>;
 
 /// Draws the figures of a script, none of them ever made small: their type must be read from where speech is read.
 /// What fits the margin as it is drawn there stands beside its cue, anything else is drawn for the whole measure,
-/// which is as wide as the desk; so is what would be parted at the margin.
+/// which is as wide as the desk; so is what would be parted at the margin. What signs mean is said once, under the first figure that has them.
 pub fn beside(lesson: &Elaborated<'_>, script: &Script, desk: &Desk<'_>) -> Beside {
+    let mut told = Vec::new();
     let drawn = script.shown().map(|(index, shown)| {
-        let drawn = |desk: &Desk<'_>| Some(figure(lesson, shown, desk)?.with_notes_beneath(desk));
-        let (narrow, wide) = (drawn(&Desk { width: MARGIN, ..*desk })?, drawn(desk)?);
+        let plain = |desk: &Desk<'_>| {
+            let mut figure = figure(lesson, shown, desk)?;
+            figure.keys.retain(|key| !told.contains(key));
+            Some(figure)
+        };
+        let (narrow, wide) = (plain(&Desk { width: MARGIN, ..*desk })?, plain(desk)?);
+        told.extend(wide.keys.clone());
+        let narrow = narrow.with_notes_beneath(&Desk { width: MARGIN, ..*desk });
+        let wide = wide.with_notes_beneath(desk);
         let is_parted = is_parted(music(lesson, shown)?, &narrow, &wide);
         Some((index, if fits_margin(&narrow) && !is_parted { narrow } else { wide }))
     });

@@ -371,6 +371,21 @@ fn a_long_line_is_broken_between_words_into_even_rows() {
 }
 
 #[test]
+fn a_name_stands_nearer_to_its_words_than_to_the_line_above() {
+    let figure = drawn(&song("chord A\nsung  row\nchord D\nsung  home\n"), 130.0);
+    let [.., above, line] = &figure.strips[..] else { panic!("two lines") };
+    let Some(Joint::Held(air)) = figure.joints.last() else { panic!("a stanza is whole") };
+    let places = |items: &[Item]| {
+        let mut places: Vec<Pt> = texts(items).iter().map(|text| text.3).collect();
+        places.sort_by(|one, other| one.0.total_cmp(&other.0));
+        places
+    };
+    let (over, here) = (places(&above.items), places(&line.items));
+    let (rise, from_above) = (here[1] - here[0], above.height - over[1] + *air + here[0]);
+    assert!(from_above > rise * 1.6, "{rise:?} {from_above:?}");
+}
+
+#[test]
 fn short_stanzas_stand_in_two_columns() {
     let stanza = "chord A     D\nsung  row on home\nsung  row\nsung  row\nsung  row\n\n";
     let figure = drawn(&song(&stanza.repeat(3)), 470.0);

@@ -58,6 +58,27 @@ fn a_cue_calls_a_figure_by_its_number_and_caption() {
     assert_eq!(cue.unwrap().2, "play bar 1 of figure 1, twelve bars, twice");
 }
 
+/// All words of items, those of figures too.
+fn written(items: &[ink::Item]) -> String {
+    let of_item = |item: &ink::Item| match item {
+        ink::Item::Text(_, text) => text.characters() + " ",
+        ink::Item::Group(group) => written(&group.items),
+        _ => String::new(),
+    };
+    items.iter().map(of_item).collect()
+}
+
+#[test]
+fn what_signs_mean_is_said_once() {
+    let block = |name: &str| {
+        format!("~~~ voicings {name}\nG C : triads on strings 3 2 1, near fret 3\n~~~\n\n")
+    };
+    let say = said("[show one]\nWords.\n[show two]\nMore words.");
+    let pages = pages_of("One", &format!("{}{}{say}", block("one"), block("two")));
+    let all: String = pages.iter().map(|page| written(&page.items)).collect();
+    assert_eq!(all.matches("A heavy line").count(), 1, "{all}");
+}
+
 #[test]
 fn a_chord_that_is_said_has_its_raised_signs() {
     let passage = speech("play A7 now", &[(6..7, Look { raised: true, ..Look::default() })]);

@@ -21,7 +21,7 @@ struct Measures {
     symbol: Pt,
     /// From a name's baseline down to that of its words.
     rise: Pt,
-    /// The air between two lines.
+    /// The air between two lines: names stand nearer to their words than to the line above.
     between: Pt,
     /// The air between two stanzas.
     stanza: Pt,
@@ -38,8 +38,8 @@ impl Measures {
             size,
             symbol,
             rise: size * 1.2,
-            between: size * 0.45,
-            stanza: size * 1.5,
+            between: size * 0.95,
+            stanza: size * 1.9,
             indent: size * 2.0,
             gutter: size * 2.6,
         }
@@ -53,6 +53,11 @@ impl Measures {
     /// The style of chord names.
     fn name(&self) -> Style {
         Style::new(Face::SerifSemibold, self.symbol)
+    }
+
+    /// The style of the title of a part that is sung again: it is looked for from far.
+    fn again(&self) -> Style {
+        Style::new(Face::SerifBold, self.size)
     }
 
     /// The style of remarks.
@@ -135,7 +140,7 @@ fn set(line: &Line, measures: &Measures, desk: &Desk<'_>, width: Pt) -> Set {
     match line {
         Line::Sung(sung) => line::set(sung, measures, desk, width),
         Line::Again { title, .. } => {
-            let lines = desk.lines(title, measures.remark(), width);
+            let lines = desk.lines(&capital(title), measures.again(), width);
             line::remark(lines, measures)
         }
     }
