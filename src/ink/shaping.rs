@@ -5,6 +5,7 @@ use super::face::{Face, Fonts, Loaded, Manner};
 use super::own_font::OwnFont;
 use super::signs::{self, Cut};
 use super::text::printable;
+use foldhash::fast::RandomState;
 use harfrust::{
     Buffer, BufferFlags, Direction, Feature, Font, Script, ShapeOptions, ShapePlan, ShapePlanKey,
     ShaperFont, Tag,
@@ -117,8 +118,8 @@ impl Words {
 /// Shaped words in two generations: when one ends, what it didn't use is forgotten.
 #[derive(Default)]
 struct Kept {
-    young: HashMap<Box<str>, Arc<Word>>,
-    old: HashMap<Box<str>, Arc<Word>>,
+    young: HashMap<Box<str>, Arc<Word>, RandomState>,
+    old: HashMap<Box<str>, Arc<Word>, RandomState>,
 }
 
 impl Kept {

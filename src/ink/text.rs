@@ -70,7 +70,8 @@ impl Text {
     /// Sets words that are read from left to right.
     fn rightwards(fonts: &Fonts, words: &str, style: Style) -> Text {
         let clean = printable(words);
-        let mut text = Text::default();
+        // Most are one word.
+        let mut text = Text { width: Pt::ZERO, runs: Vec::with_capacity(1) };
         for word in words_of(&clean) {
             let word = fonts.word(&style, word, Way::Right);
             let x = text.width;

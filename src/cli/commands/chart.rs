@@ -12,7 +12,7 @@ use fretleaf::chart::wish::{self, Wish, Within};
 use fretleaf::chart::{self, ChartError, file_name, work};
 use fretleaf::checks::{self, Elaborated};
 use fretleaf::findings::Findings;
-use fretleaf::ink::{Document, Fonts};
+use fretleaf::ink::{Document, Fonts, pdf};
 use fretleaf::lesson::header::Header;
 use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::{Lesson, Setting};
@@ -242,7 +242,7 @@ impl Chart {
 
     /// Writes a document's files.
     fn write(&self, document: &Document, stem: &str, fonts: &Fonts) -> Result<Status, Failure> {
-        let mut outputs = Outputs::of(document, stem, fonts)?;
+        let mut outputs = Outputs::of(pdf::paint(document, fonts)?, stem);
         if self.wanted.pictures() {
             outputs.add(outputs::pages(document, stem, fonts), &self.wanted)?;
         }

@@ -4,9 +4,8 @@ use super::clash::{Claims, Clash};
 use super::files::{FileFailure, place_in};
 use super::writing;
 use clap::Args;
-use fretleaf::ink::pdf::PdfError;
 use fretleaf::ink::png::PngError;
-use fretleaf::ink::{Document, Fonts, pdf, png, svg};
+use fretleaf::ink::{Document, Fonts, png, svg};
 use fretleaf::words::{counted, listed};
 use std::path::{Path, PathBuf};
 
@@ -68,15 +67,10 @@ struct Output {
 
 impl Outputs {
     /// The PDF of a document.
-    ///
-    /// # Errors
-    ///
-    /// Where it can't be painted.
-    pub fn of(document: &Document, stem: &str, fonts: &Fonts) -> Result<Outputs, PdfError> {
-        let pages = pdf::paint(document, fonts)?;
+    pub fn of(pages: Vec<u8>, stem: &str) -> Outputs {
         let mut outputs = Outputs::default();
         outputs.put(format!("{stem}.pdf"), "the PDF", pages);
-        Ok(outputs)
+        outputs
     }
 
     /// Adds a file; `what` it is in words.

@@ -148,9 +148,10 @@ impl Job<'_> {
         }
         let job = page::Job { template: &template, paper, fonts: &fonts, draft };
         let document = compiled.press(&job);
-        let mut outputs = Outputs::of(&document, stem, &fonts)?;
+        let paint = if draft { pdf::sketch } else { pdf::paint };
+        let mut outputs = Outputs::of(paint(&document, &fonts)?, stem);
         if self.command.fold {
-            let sheets = pdf::paint(&fold::folded(&document), &fonts)?;
+            let sheets = paint(&fold::folded(&document), &fonts)?;
             outputs.put(format!("{stem}-fold.pdf"), "the booklet to be folded", sheets);
         }
         let wanted = &self.command.wanted;

@@ -115,7 +115,7 @@ impl Watch {
         (document, fonts): (&Document, &Fonts),
     ) -> Result<(), Unwritten> {
         let print = fingerprint::of_document(document);
-        self.put(path, target, print, || Ok(pdf::paint(document, fonts)?))
+        self.put(path, target, print, || Ok(pdf::sketch(document, fonts)?))
     }
 
     /// Writes one of a lesson's files, unless what it shows is there already.

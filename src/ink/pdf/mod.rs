@@ -24,6 +24,7 @@ mod tests;
 
 use super::document::Document;
 use super::face::Fonts;
+use packing::Effort;
 use std::fmt;
 
 /// Why there is no file. None of these follows from what a document says, unless a lesson's own font
@@ -53,8 +54,25 @@ pub(super) fn can_embed(bytes: &[u8], name: &str, glyphs: &[u16]) -> bool {
 }
 
 /// The document as a PDF file; the same document gives the same bytes.
+///
+/// # Errors
+///
+/// Where a face can't be embedded, or the file can't be put together.
 pub fn paint(document: &Document, fonts: &Fonts) -> Result<Vec<u8>, PdfError> {
-    packing::beside(document.pages.len(), |packing| {
+    painted(document, fonts, Effort::KEPT)
+}
+
+/// The same, in less time and somewhat larger, for a file that is soon made anew.
+///
+/// # Errors
+///
+/// As for [`paint`].
+pub fn sketch(document: &Document, fonts: &Fonts) -> Result<Vec<u8>, PdfError> {
+    painted(document, fonts, Effort::PASSING)
+}
+
+fn painted(document: &Document, fonts: &Fonts, effort: Effort) -> Result<Vec<u8>, PdfError> {
+    packing::beside(document.pages.len(), effort, |packing| {
         let mut glyphs = type_in_use::Glyphs::new(fonts);
         let mut pictures = pictures::Pictures::default();
         let pages = document.pages.iter().map(|page| {

@@ -9,8 +9,10 @@ pub(super) fn number(out: &mut Vec<u8>, number: f32) {
 
 /// A length in whole hundredths of a point; lengths beyond any paper are cut.
 pub(super) fn to_hundredths(number: f32) -> i32 {
+    let hundredths = (number * 100.0).clamp(-1e8, 1e8);
+    // The library's own rounding is a call for each number on a page.
     #[allow(clippy::cast_possible_truncation)] // Clamped: what isn't a number becomes 0.
-    let whole = (number * 100.0).round().clamp(-1e8, 1e8) as i32;
+    let whole = (hundredths + 0.5_f32.copysign(hundredths)) as i32;
     whole
 }
 

@@ -6,13 +6,22 @@ use std::collections::VecDeque;
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-/// How hard to try: 9 takes more than half as long again for one part in five hundred (measured on a lesson of
-/// 24 pages).
-const EFFORT: u32 = 4;
+/// How hard is tried, as the library counts it, from 1 to 9.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Effort(u32);
+
+impl Effort {
+    /// For what is kept: 9 takes more than half as long again for one part in five hundred (measured on a lesson of
+    /// 24 pages).
+    pub(super) const KEPT: Effort = Effort(4);
+    /// For what is soon made anew: less than half of that time for one part in ten more (measured on a lesson of 12
+    /// pages).
+    pub(super) const PASSING: Effort = Effort(2);
+}
 
 /// What is to be packed, and what is.
-#[derive(Default)]
 pub(super) struct Packing {
+    effort: Effort,
     state: Mutex<State>,
     /// Something was put in, or nothing more will be.
     news: Condvar,
@@ -42,8 +51,8 @@ pub(super) struct Ticket(usize);
 
 /// Does work that has contents packed: beside it, on a thread of their own, where there are several pages and a
 /// second core.
-pub(super) fn beside<T>(pages: usize, work: impl FnOnce(&Packing) -> T) -> T {
-    let packing = Packing::default();
+pub(super) fn beside<T>(pages: usize, effort: Effort, work: impl FnOnce(&Packing) -> T) -> T {
+    let packing = Packing { effort, state: Mutex::default(), news: Condvar::new() };
     let has_cores = || thread::available_parallelism().is_ok_and(|cores| cores.get() > 1);
     thread::scope(|scope| {
         // However the work ends, the thread does too.
@@ -66,6 +75,10 @@ impl Drop for Closing<'_> {
 }
 
 impl Packing {
+    fn packer(&self) -> Compress {
+        Compress::new(Compression::new(self.effort.0), true)
+    }
+
     fn state(&self) -> MutexGuard<'_, State> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -76,6 +89,7 @@ impl Packing {
         let ticket = state.packed.len();
         state.packed.push(Packed::default());
         state.waiting.push_back((ticket, content));
+        drop(state);
         self.news.notify_one();
         Ticket(ticket)
     }
@@ -93,7 +107,7 @@ impl Packing {
 
     /// Packs what still waits, and puts all into its streams.
     pub(super) fn give(&self, streams: &[(ObjectId, Ticket)], file: &mut lopdf::Document) {
-        let mut packer = packer();
+        let mut packer = self.packer();
         while let Some((ticket, content)) = self.next() {
             self.keep(ticket, packed(content, &mut packer));
         }
@@ -119,11 +133,12 @@ impl Packing {
         if let Some(place) = state.packed.get_mut(ticket) {
             *place = packed;
         }
+        drop(state);
         self.news.notify_all();
     }
 
     fn pack_until_closed(&self) {
-        let mut packer = packer();
+        let mut packer = self.packer();
         loop {
             let mut state = self.state();
             let Some((ticket, content)) = state.next() else {
@@ -156,10 +171,6 @@ impl State {
 
 fn is_to_pack(stream: &Stream) -> bool {
     stream.allows_compression && !stream.content.is_empty() && !stream.dict.has(b"Filter")
-}
-
-fn packer() -> Compress {
-    Compress::new(Compression::new(EFFORT), true)
 }
 
 fn packed(content: Vec<u8>, packer: &mut Compress) -> Packed {
