@@ -108,9 +108,8 @@ pub(crate) mod share {
     pub const NUT: f32 = 1.0 / 3.9;
     pub const CAPO: f32 = 1.2 / 3.9;
     pub const DOT: f32 = 1.7 / 3.9;
-    /// Half the height of a barre: beside a dot as large as it to the eye.
-    pub const BARRE: f32 = 1.52 / 3.9;
-    /// Half the side of a root's square: as wide as a dot, for its white digit.
+    /// Half the side of a root's square, as wide as a dot, for its white digit, and half the height of a barre, whose
+    /// edges are level with those of a square on it.
     pub const SQUARE: f32 = 1.7 / 3.9;
     pub const OUTLINE: f32 = 0.33 / 3.9;
     /// How much further than a dot a barre goes round its outermost strings, so that their fingers stand clear.

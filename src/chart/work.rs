@@ -158,7 +158,10 @@ impl Task<'_> {
             [_, _] => SHOWN_OF_TWO,
             _ => SHOWN_OF_MORE,
         });
-        let found = chords.iter().map(|chord| self.different(chord, keep));
+        let found = chords.iter().map(|chord| match chords.len() {
+            1 => self.held(chord, keep),
+            _ => self.different(chord, keep),
+        });
         let found: Vec<Vec<Voiced>> = found.collect::<Result<_, _>>()?;
         let lowest = Lowest::OtherThanRoot.told(found.iter().flatten(), self.setting);
         for (chord, found) in chords.iter().zip(found) {
@@ -173,14 +176,14 @@ impl Task<'_> {
         Ok(chart)
     }
 
-    /// The shapes of a chord that are shown first, each another way to hold it; variants of them only where there are
-    /// too few.
+    /// The shapes of a chord that are shown first beside those of others, each another way to hold it; variants of them
+    /// only where there are too few.
     fn different(&self, chord: &Chord, keep: usize) -> Result<Vec<Voiced>, ChartError> {
         let sought = keep.saturating_mul(SOUGHT_TIMES).max(SOUGHT);
         let (mut different, mut variants): (Vec<Voiced>, Vec<Voiced>) = Default::default();
         for voiced in self.held(chord, sought)? {
-            let is_variant = different.iter().any(|one| voiced.shape.is_variant_of(&one.shape));
-            if is_variant { &mut variants } else { &mut different }.push(voiced);
+            let alike = |one: &Voiced| voiced.shape.is_variant_of(&one.shape);
+            if different.iter().any(alike) { &mut variants } else { &mut different }.push(voiced);
         }
         different.extend(variants);
         different.truncate(keep);

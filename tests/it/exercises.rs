@@ -102,7 +102,7 @@ fn a_frame_tells_what_is_to_be_filled_in_and_not_with_what() {
             vec!["1", "2", "3", "R", "5"],
         ),
         (CHANGES, vec![], vec!["Am", "F", "G", "i", "tonic"]),
-        (RIFF, vec!["Am", "1", "&", "2", "4", "e", "A"], vec!["0", "5"]),
+        (RIFF, vec!["Am", "1", "&", "2", "4", "E", "A"], vec!["0", "5"]),
         (STRUM, vec!["1", "2", "3", "4"], vec![]),
         (
             "~~~ neck roots, blank, answered\nnote A, frets 0 to 4, label notes\n~~~\n",

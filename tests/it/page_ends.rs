@@ -187,8 +187,10 @@ fn pages_are_filled() {
                     .bookmarks
                     .iter()
                     .any(|mark| mark.page == page + 1 && mark.title == "Answers");
+                // In large print a figure takes half a page, and a page has room for one or two.
+                let least = if template == "large-print" { 0.4 } else { 0.69 };
                 assert!(
-                    own >= 0.69 || held || shared || answers,
+                    own >= least || held || shared || answers,
                     "{name}, {template}: page {page}, {own}"
                 );
             }

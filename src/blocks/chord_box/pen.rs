@@ -153,7 +153,7 @@ impl Pen<'_> {
         let round = Round {
             further: self.units(share::FURTHER),
             across: self.units(share::DOT) - outline / 2.0,
-            reach: self.units(share::BARRE) - outline / 2.0,
+            reach: self.units(share::SQUARE) - outline / 2.0,
         };
         let bar = bar(left, right, round);
         self.drawing.path(Path { stroke: Some(Stroke::black(outline)), ..bar });

@@ -63,15 +63,19 @@ impl Shape {
         self.pitches(instrument).min()
     }
 
-    /// Whether it is another shape but for a string: at most one sounds at another fret, and no more than one sounds
-    /// in one of them alone, or others above the same lowest string. `x3201x`, `x32013` and `x3x010` are variants of
-    /// `x32010`; `133211` is none of `xx3211`.
+    /// Whether it is another shape but for strings that are silent in one of them: no string sounds at another fret,
+    /// and no more than one sounds in one of them alone, or others above the same lowest string. `x3201x` and
+    /// `032010` are variants of `x32010`; `133211` is none of `xx3211`.
     pub fn is_variant_of(&self, other: &Shape) -> bool {
         let pairs = || self.frets().iter().zip(other.frets());
-        let moved = pairs().filter(|pair| matches!(pair, (Some(one), Some(other)) if one != other));
+        let moved = pairs().any(|pair| matches!(pair, (Some(one), Some(other)) if one != other));
         let alone = pairs().filter(|(one, other)| one.is_some() != other.is_some()).count();
-        let lowest = |shape: &Shape| shape.sounding().next().map(|(string, _)| string);
-        moved.count() <= 1 && (alone <= 1 || lowest(self) == lowest(other))
+        !moved && (alone <= 1 || self.lowest() == other.lowest())
+    }
+
+    /// The lowest-placed string that sounds.
+    fn lowest(&self) -> Option<StringIndex> {
+        self.sounding().next().map(|(string, _)| string)
     }
 
     /// The mean fret of the strings that sound, an open one counting as fret 0, in parts of

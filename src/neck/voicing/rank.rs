@@ -76,7 +76,7 @@ fn beyond_a_short_barre(hold: &Hold) -> usize {
 }
 
 /// Whether the little finger has no room among others that press lower, on strings to either side of it: it lies over
-/// several strings there and must bend back, or the other three crowd one fret beneath it.
+/// several strings there and must bend back, or the other three crowd one fret beneath it, two of them side by side.
 fn is_cramped(hold: &Hold, shape: &Shape) -> bool {
     let pressed = || {
         let strings = hold.fingers.iter().zip(shape.frets()).enumerate();
@@ -97,7 +97,10 @@ fn is_cramped(hold: &Hold, shape: &Shape) -> bool {
     others.dedup();
     let one_fret =
         others.windows(2).all(|pair| matches!(pair, [(_, one), (_, next)] if one == next));
-    is_between && (little.len() > 1 || others.len() == 3 && one_fret)
+    let strings: Vec<usize> = lower().map(|(string, ..)| string).collect();
+    let has_neighbours =
+        strings.windows(2).any(|pair| matches!(pair, [one, next] if one + 1 == *next));
+    is_between && (little.len() > 1 || others.len() == 3 && one_fret && has_neighbours)
 }
 
 // What each trait of a shape costs. The weights are fitted to the forty shapes that the tests list,

@@ -386,13 +386,13 @@ fn a_string_more_or_less_makes_a_variant_and_another_place_none() {
     };
     for (one, other, variant) in [
         ("x32010", "x3201x", true),
-        ("x32010", "x32013", true),
+        ("x32010", "x32013", false),
         ("x32010", "x3x01x", true),
         ("x32010", "032010", true),
         ("133211", "1332xx", true),
         ("xx3211", "133211", false),
         ("x32010", "x35553", false),
-        ("320003", "320033", true),
+        ("320003", "320033", false),
         ("0003", "5433", false),
     ] {
         assert_eq!(shape(one).is_variant_of(&shape(other)), variant, "{one} {other}");

@@ -16,8 +16,8 @@ use crate::words::paper::tab;
 /// Between a harmonic's fret and its pointed brackets, in parts of the fret's size.
 pub(super) const POINTED_AIR: f32 = 0.08;
 
-/// How high f and l stand above the baseline in parts of their size (Source Sans 3).
-const ASCENDERS: f32 = 0.715;
+/// How high a fraction stands above the baseline in parts of its size.
+const FRACTIONS: f32 = 0.85;
 
 /// How high above the highest line a bend's arrow ends, in distances between tab lines.
 const BEND_HEIGHT: f32 = 1.55;
@@ -235,9 +235,9 @@ fn draw_arrow(
 fn draw_bend_size(canvas: &mut Canvas, x: Pt, quarters: i32, scale: &Scale) {
     let text = scale.bent(quarters);
     let half = text.width / 2.0 + scale.gaps(0.15);
-    let baseline = canvas.free_above(x - half, x + half) - scale.gaps(0.22);
+    let baseline = canvas.free_above(x - half, x + half) - scale.gaps(0.28);
     canvas.text_centred(x, baseline, text);
-    canvas.occupy(x - half, x + half, baseline - scale.small_size() * ASCENDERS);
+    canvas.occupy(x - half, x + half, baseline - scale.small_size() * FRACTIONS);
 }
 
 /// Draws the waves of vibrato above the staff.
