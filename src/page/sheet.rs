@@ -45,7 +45,7 @@ pub fn document(mut flow: Flow<'_>) -> Document {
             sheet.repeat(head);
         }
         let at_foot = slips.as_slice().iter().take(count).filter(|slip| slip.at_foot);
-        sheet.foot_from = sheet.foot_from - at_foot.map(|slip| slip.height).sum::<Pt>();
+        sheet.foot_from -= at_foot.map(|slip| slip.height).sum::<Pt>();
         for slip in slips.by_ref().take(count) {
             bookmarks.extend(sheet.place(slip, number));
         }

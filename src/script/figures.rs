@@ -20,7 +20,8 @@ pub type Beside = BTreeMap<usize, Figure>;
 
 /// Draws the figures of a script, none of them ever made small: their type must be read from where speech is read.
 /// What fits the margin as it is drawn there stands beside its cue, anything else is drawn for the whole measure,
-/// which is as wide as the desk; so is what would be parted at the margin. What signs mean is said once, under the first figure that has them.
+/// which is as wide as the desk; so is what would be parted at the margin. What signs mean is said once, under the
+/// first figure that has them.
 pub fn beside(lesson: &Elaborated<'_>, script: &Script, desk: &Desk<'_>) -> Beside {
     let mut told = Vec::new();
     let drawn = script.shown().map(|(index, shown)| {

@@ -82,7 +82,8 @@ pub fn say(lesson: &Elaborated<'_>, faults: usize) {
     let template = handout();
     FONTS.with(|fonts| {
         let look = &template.figure;
-        let beside = figures::beside(lesson, &script, look, fonts);
+        let desk = Desk { fonts, look, width: script::page::measure(Paper::A4) };
+        let beside = figures::beside(lesson, &script, &desk);
         let job = script::page::Job { figures: &beside, paper: Paper::A4, faults, fonts };
         paint(&script::page::set(&script, &job), fonts);
         let wanted = Wanted { ink: Ink::Light, clear: false, at: None };
