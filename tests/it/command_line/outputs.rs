@@ -39,7 +39,7 @@ fn press_says_what_it_wrote() {
 fn press_pictures_the_answer_beside_its_frame() {
     let frame = "\n~~~ shape grip, blank, answered\nA x 0 2 2 2 0\n~~~\n";
     let alone = "\n~~~ shape, blank, answered\nE 0 2 2 1 0 0\n~~~\n";
-    let place = Place::new("press-answers").with("sound.md", &format!("{SOUND}{frame}{alone}"));
+    let place = Place::new("press-answers").with("sound.md", format!("{SOUND}{frame}{alone}"));
     let run = place.run(&["press", "--svg", "sound.md"]);
     assert_eq!(run.status, 0, "{}", run.err);
     let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
