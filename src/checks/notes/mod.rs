@@ -43,8 +43,6 @@ use repair::Sheet;
 use repetition::Index;
 use score::Habits;
 use std::collections::BTreeSet;
-use std::ops::Range;
-use std::thread;
 
 /// How much likelier an inferred key must be than the next before notes are judged by it, a natural logarithm:
 /// so is it where the next is a tenth as likely (assumed).
@@ -56,6 +54,8 @@ const TOLD_KEY: f64 = 3.22;
 
 /// A riff and all that its notes are judged by.
 struct Case<'a> {
+    /// The index of its block.
+    block: usize,
     /// Its index among the riffs.
     riff: usize,
     line: &'a Line<'a>,
@@ -85,9 +85,10 @@ pub fn check(
         .collect();
     let index = Index::of(&lines);
     let near = index.near(&lines);
-    let judged = |riff: usize| {
-        let ((block, fence, _), line) = (riffs.get(riff)?, lines.get(riff)?);
+    let mut findings = vec![Vec::new(); music.len()];
+    for (riff, ((block, fence, _), line)) in riffs.iter().zip(&lines).enumerate() {
         let case = Case {
+            block: *block,
             riff,
             line,
             lines: &lines,
@@ -99,34 +100,12 @@ pub fn check(
         let sound = found
             .get(*block)
             .is_none_or(|found| found.iter().all(|one| one.weight < Weight::Fault));
-        Some((*block, judge(&case, fence, sound, &index, &near)))
-    };
-    let mut findings = vec![Vec::new(); music.len()];
-    for (block, own) in halves(riffs.len(), judged) {
-        if let Some(place) = findings.get_mut(block) {
+        let own = judge(&case, fence, sound, &index, &near);
+        if let Some(place) = findings.get_mut(case.block) {
             *place = own;
         }
     }
     findings
-}
-
-/// For how many riffs a thread is worth what it takes to begin; assumed, to be measured.
-const FEWEST: usize = 12;
-
-/// What is made of each of so many things, in their order; of many, the later half is made on a thread of its own.
-fn halves<T: Send>(count: usize, make: impl Fn(usize) -> Option<T> + Sync) -> Vec<T> {
-    let has_cores = || thread::available_parallelism().is_ok_and(|cores| cores.get() > 1);
-    let middle = if count >= FEWEST && has_cores() { count / 2 } else { count };
-    let some = |range: Range<usize>| range.filter_map(&make).collect::<Vec<T>>();
-    thread::scope(|scope| {
-        let later = || some(middle..count);
-        let beside = (middle < count).then(|| thread::Builder::new().spawn_scoped(scope, later));
-        let mut all = some(0..middle);
-        let later = beside.and_then(|thread| thread.ok()?.join().ok());
-        // Where no thread is to be had, all is made here.
-        all.extend(later.unwrap_or_else(|| some(middle..count)));
-        all
-    })
 }
 
 fn riffs<'l, 'a>(
