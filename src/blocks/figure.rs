@@ -57,17 +57,12 @@ pub struct Element {
 impl Figure {
     /// The strips in one drawing, beneath each other.
     pub fn stacked(&self) -> Drawing {
-        self.with_air(Pt::ZERO)
+        self.in_rows_apart(Pt::ZERO)
     }
 
     /// The same with air between the strips that stand apart, for pages without a template's own.
     pub fn in_rows(&self) -> Drawing {
-        self.with_air(BETWEEN_ROWS)
-    }
-
-    /// The same with so much air between such strips.
-    pub fn in_rows_apart(&self, air: Pt) -> Drawing {
-        self.with_air(air)
+        self.in_rows_apart(BETWEEN_ROWS)
     }
 
     /// How much air is between a strip and the one before it in [`Figure::in_rows`].
@@ -83,7 +78,8 @@ impl Figure {
         }
     }
 
-    fn with_air(&self, apart: Pt) -> Drawing {
+    /// The same with so much air between strips that stand apart.
+    pub fn in_rows_apart(&self, apart: Pt) -> Drawing {
         let width = self.strips.iter().fold(Pt::ZERO, |width, strip| width.max(strip.width));
         let mut whole = Drawing::new(width, Pt::ZERO);
         for (index, strip) in self.strips.iter().enumerate() {
@@ -298,6 +294,16 @@ mod tests {
     use super::*;
     use crate::ink::Item;
 
+    const LOOK: Look = Look {
+        string_gap: pt(7.0),
+        fret_size: pt(8.5),
+        symbol_size: pt(13.0),
+        small_size: pt(12.0),
+        sung_size: pt(11.0),
+        box_gap: pt(9.0),
+        label: DotLabel::Degrees,
+    };
+
     #[test]
     fn raised_words_have_the_weight_of_their_letter_and_are_no_smaller_than_is_given() {
         for (face, size, least, expected) in [
@@ -315,16 +321,7 @@ mod tests {
 
     fn fractions_of(words: &str) -> Vec<(Face, Pt)> {
         let fonts = Fonts::new();
-        let look = Look {
-            string_gap: pt(7.0),
-            fret_size: pt(8.5),
-            symbol_size: pt(13.0),
-            small_size: pt(12.0),
-            sung_size: pt(11.0),
-            box_gap: pt(9.0),
-            label: DotLabel::Degrees,
-        };
-        let desk = Desk { fonts: &fonts, look: &look, width: pt(100.0) };
+        let desk = Desk { fonts: &fonts, look: &LOOK, width: pt(100.0) };
         let runs = desk.moved(words, pt(10.0)).runs;
         runs.iter().map(|run| (run.style.face, run.style.size)).collect()
     }
@@ -340,16 +337,7 @@ mod tests {
     #[test]
     fn notes_stand_beneath_and_their_signs_stay_raised() {
         let fonts = Fonts::new();
-        let look = Look {
-            string_gap: pt(7.0),
-            fret_size: pt(8.5),
-            symbol_size: pt(13.0),
-            small_size: pt(12.0),
-            sung_size: pt(11.0),
-            box_gap: pt(9.0),
-            label: DotLabel::Degrees,
-        };
-        let desk = Desk { fonts: &fonts, look: &look, width: pt(100.0) };
+        let desk = Desk { fonts: &fonts, look: &LOOK, width: pt(100.0) };
         let note =
             Printed::plain("The open dots belong to A").then("add9", true).then(" too", false);
         let figure = Figure { notes: vec![note], ..Figure::default() }.with_notes_beneath(&desk);

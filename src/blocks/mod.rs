@@ -87,6 +87,11 @@ impl Block {
         self.music.as_deref()?.as_a()
     }
 
+    /// Whether something is wrong or guessed in it, which a draft marks.
+    pub fn is_unsound(&self) -> bool {
+        !self.faults.is_empty() || !self.guesses.is_empty()
+    }
+
     /// Its figure; `None` where nothing of it could be understood.
     pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Option<Figure> {
         self.music.as_ref().map(|music| music.figure(desk, setting))

@@ -14,11 +14,14 @@ use crate::words::{capital, paper};
 /// The air between two parts, in sizes of what is sung, as it is between two columns of one part.
 const GUTTER: f32 = 2.6;
 
-/// A part of a song that may stand beside another.
+/// A part of a song.
 struct Part<'l> {
     block: &'l Block,
     fence: &'l Fence<'l>,
 }
+
+/// One that may stand beside another, drawn for half a column.
+type Drawn<'l> = (Part<'l>, Figure);
 
 impl<'l> Flow<'l> {
     /// Sets those parts of a song side by side with which some nodes begin; how many of the nodes that were, none
@@ -27,35 +30,33 @@ impl<'l> Flow<'l> {
         let whole = place.whole();
         let gutter = self.template().figure.sung_size * GUTTER;
         let width = (whole.width - gutter) / 2.0;
-        let (mut parts, mut taken) = (Vec::new(), 0);
+        let (mut parts, mut taken): (Vec<Drawn<'l>>, usize) = (Vec::new(), 0);
         for (index, node) in nodes.iter().enumerate() {
-            match self.read_as(node) {
-                Stands::Nowhere => {}
-                Stands::Here(part) if self.may_stand(&part, width, parts.is_empty()) => {
-                    parts.push(part);
-                    taken = index + 1;
-                }
-                _ => break,
-            }
+            let part = match self.read_as(node) {
+                Stands::Nowhere => continue,
+                Stands::Here(part) => part,
+                Stands::Otherwise => break,
+            };
+            let Some(figure) = self.beside_another(&part, width, parts.is_empty()) else { break };
+            parts.push((part, figure));
+            taken = index + 1;
         }
         if parts.len() < 2 {
             return 0;
         }
-        self.set_chords_above(&parts, whole);
+        if let Some((first, figure)) = parts.first_mut() {
+            self.set_chords_above(first, whole);
+            figure.strips.drain(..figure.head);
+            figure.joints.drain(..figure.head);
+        }
         let left = Room { width, spare: Pt::ZERO, ..whole };
         let right = Room { left: whole.left + width + gutter, ..left };
-        for (number, pair) in parts.chunks(2).enumerate() {
+        let mut parts = parts.into_iter().peekable();
+        while parts.peek().is_some() {
             let from = self.galley.next();
             let mut columns = Vec::new();
-            for (part, (side, room)) in pair.iter().zip([left, right].into_iter().enumerate()) {
-                let figure = self.drawn(part, width).map(|mut figure| {
-                    if number + side == 0 {
-                        figure.strips.drain(..figure.head);
-                        figure.joints.drain(..figure.head);
-                    }
-                    figure
-                });
-                self.block(part.block, figure, room);
+            for (room, (part, figure)) in [left, right].into_iter().zip(&mut parts) {
+                self.block(part.block, Some(figure), room);
                 columns.push(self.galley.slips.split_off(from));
             }
             self.galley.beside(columns);
@@ -87,27 +88,24 @@ impl<'l> Flow<'l> {
         part.block.printed_figure(&self.desk(width), &part.fence.setting, self.job.draft)
     }
 
-    /// Whether no line of a part is broken in a width, all of it goes on a page, and nothing is said beside it that
-    /// would have to be said of one of two.
-    fn may_stand(&self, part: &Part<'_>, width: Pt, is_first: bool) -> bool {
-        let Some(song) = part.block.as_a::<Song>() else { return false };
+    /// The figure of a part that may stand beside another: no line of it is broken in a width, all of it goes on a
+    /// page, and nothing is said beside it that would have to be said of one of two.
+    fn beside_another(&self, part: &Part<'_>, width: Pt, is_first: bool) -> Option<Figure> {
+        let song = part.block.as_a::<Song>()?;
         let has_room = song.longest_line(&self.desk(width)) <= width;
-        let is_marked =
-            self.job.draft && !(part.block.faults.is_empty() && part.block.guesses.is_empty());
+        let is_marked = self.job.draft && part.block.is_unsound();
         let is_new = !part.block.announced.is_empty() && !is_first;
-        let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
-        has_room
-            && !is_marked
-            && !is_new
-            && self.drawn(part, width).is_some_and(|figure| {
-                let is_silent = figure.notes.is_empty() && figure.keys.is_empty();
-                is_silent && figure.in_rows().height <= highest
-            })
+        if !has_room || is_marked || is_new {
+            return None;
+        }
+        let figure = self.drawn(part, width)?;
+        let is_silent = figure.notes.is_empty() && figure.keys.is_empty();
+        let height: Pt = figure.in_rows().height;
+        (is_silent && height <= self.highest_figure()).then_some(figure)
     }
 
     /// Sets what heads a song, the boxes of its chords, over both columns.
-    fn set_chords_above(&mut self, parts: &[Part<'l>], whole: Room) {
-        let Some(first) = parts.first() else { return };
+    fn set_chords_above(&mut self, first: &Part<'l>, whole: Room) {
         self.announced.extend(first.block.announced.iter().cloned());
         let Some(figure) = self.drawn(first, whole.width).filter(|figure| figure.head > 0) else {
             return;
@@ -163,7 +161,8 @@ impl Slip {
     /// Takes in what another has, so far further down.
     fn take_in(&mut self, other: Slip, down: Pt) {
         let offset = Point::new(Pt::ZERO, down);
-        self.items.extend(other.items.into_iter().map(|item| moved(item, offset)));
+        let label = Label::None;
+        self.items.push(Item::Group(Group { offset, label, items: other.items }));
         self.links.extend(other.links.into_iter().map(|mut link| {
             link.corner = link.corner + offset;
             link
@@ -173,14 +172,5 @@ impl Slip {
             anchor
         }));
         self.reach = self.reach.max(other.reach);
-    }
-}
-
-fn moved(item: Item, by: Point) -> Item {
-    match item {
-        Item::Group(group) => Item::Group(Group { offset: group.offset + by, ..group }),
-        Item::Path(_) | Item::Text(..) | Item::Picture(..) => {
-            Item::Group(Group { offset: by, label: Label::None, items: vec![item] })
-        }
     }
 }

@@ -60,8 +60,7 @@ impl Flow<'_> {
     /// Sets a block by the figure that it is printed as, in a draft with what is wrong with it; nothing where there
     /// is neither.
     pub(super) fn block(&mut self, block: &Block, figure: Option<Figure>, place: Room) {
-        let unsound = !block.faults.is_empty() || !block.guesses.is_empty();
-        let marked = self.job.draft && unsound;
+        let marked = self.job.draft && block.is_unsound();
         if figure.is_none() && !marked {
             return;
         }
@@ -102,7 +101,7 @@ impl Flow<'_> {
         }
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
         let whole = place.whole();
-        let highest = self.job.column().1 - self.template().spaces.figure * 4.0;
+        let highest = self.highest_figure();
         // A song's lines are a text, which goes on from page to page like others.
         let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
         let continued = says_so.then(|| self.continued(number, place));
@@ -136,6 +135,11 @@ impl Flow<'_> {
             self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place: whole });
         }
         self.leads_in = self.galley.next();
+    }
+
+    /// How high a figure is at most that a page takes whole, with its caption.
+    pub(super) fn highest_figure(&self) -> Pt {
+        self.job.column().1 - self.template().spaces.figure * 4.0
     }
 
     /// What it costs to part a figure between strips that stand apart, by how high one may be that stays whole.

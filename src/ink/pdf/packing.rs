@@ -109,7 +109,7 @@ impl Packing {
     pub(super) fn give(&self, streams: &[(ObjectId, Ticket)], file: &mut lopdf::Document) {
         let mut packer = self.packer();
         while let Some((ticket, content)) = self.next() {
-            self.keep(ticket, packed(content, &mut packer));
+            self.pack(ticket, content, &mut packer);
         }
         let mut state = self.until_all_are_packed();
         for (id, ticket) in streams {
@@ -127,14 +127,9 @@ impl Packing {
         self.state().next()
     }
 
-    fn keep(&self, ticket: usize, packed: Packed) {
-        let mut state = self.state();
-        state.in_hand -= 1;
-        if let Some(place) = state.packed.get_mut(ticket) {
-            *place = packed;
-        }
-        drop(state);
-        self.news.notify_all();
+    fn pack(&self, ticket: usize, content: Vec<u8>, packer: &mut Compress) {
+        let mut hand = InHand { packing: self, ticket, packed: Packed::default() };
+        hand.packed = packed(content, packer);
     }
 
     fn pack_until_closed(&self) {
@@ -149,7 +144,7 @@ impl Packing {
                 continue;
             };
             drop(state);
-            self.keep(ticket, packed(content, &mut packer));
+            self.pack(ticket, content, &mut packer);
         }
     }
 
@@ -157,6 +152,25 @@ impl Packing {
     fn until_all_are_packed(&self) -> MutexGuard<'_, State> {
         let is_busy = |state: &mut State| state.in_hand > 0;
         self.news.wait_while(self.state(), is_busy).unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A content that somebody packs. However that ends, it is put down, so that nobody waits for it forever.
+struct InHand<'a> {
+    packing: &'a Packing,
+    ticket: usize,
+    packed: Packed,
+}
+
+impl Drop for InHand<'_> {
+    fn drop(&mut self) {
+        let mut state = self.packing.state();
+        state.in_hand -= 1;
+        if let Some(place) = state.packed.get_mut(self.ticket) {
+            *place = std::mem::take(&mut self.packed);
+        }
+        drop(state);
+        self.packing.news.notify_all();
     }
 }
 

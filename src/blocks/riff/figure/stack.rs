@@ -122,7 +122,11 @@ impl Place {
         self.trail = self.trail.max(other.trail);
         for column in other.columns {
             match self.columns.binary_search_by_key(&column.tick, |here| here.tick) {
-                Ok(here) => self.columns[here].join(column),
+                Ok(here) => {
+                    if let Some(own) = self.columns.get_mut(here) {
+                        own.join(column);
+                    }
+                }
                 Err(here) => self.columns.insert(here, column),
             }
         }
