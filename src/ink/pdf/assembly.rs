@@ -2,17 +2,21 @@
 
 use super::PdfError;
 use super::content::Content;
-use super::packing::{Packing, Ticket};
+use super::file;
+use super::packing::Packing;
 use super::pictures::Pictures;
 use super::strings::{count, dictionary, name, sides, words};
 use super::structure::{PlacedLink, Tree};
 use super::type_in_use::Glyphs;
 use super::{metadata, outline};
 use crate::ink::document::{Document, Link, Page};
-use crate::ink::hash;
 use crate::ink::units::Pt;
-use lopdf::{Dictionary, Object, ObjectId, SaveOptions, Stream, StringFormat};
+use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use percent_encoding::{AsciiSet, CONTROLS, utf8_percent_encode};
+use sha2::{Digest, Sha256};
+
+/// How many bytes a file's identity has (ISO 32000-1, 14.4).
+const IDENTITY: usize = 16;
 
 /// The whole file.
 pub(super) fn file(
@@ -25,6 +29,9 @@ pub(super) fn file(
     let mut file = glyphs.embedded()?;
     let fonts = faces_of(&mut file)?;
     glyphs.say_characters(&fonts, &mut file);
+    if !packing.packs_faces() {
+        leave_as_they_are(&mut file);
+    }
     let mut streams = packing.put_all(&mut file);
     let resources = resources(fonts, pictures, &mut file);
     let page_ids: Vec<ObjectId> = contents.iter().map(|_| file.new_object_id()).collect();
@@ -52,10 +59,17 @@ pub(super) fn file(
     );
     let outlines = outline::put(document, &page_ids, &mut file);
     let catalogue = catalogue(document, leaves, root, outlines, &mut file);
+    let information = file.add_object(metadata::information(document));
     streams.extend(packing.put_all(&mut file));
+    let gathered = file::gather(&mut file, &mut streams, packing);
     packing.give(&streams, &mut file);
-    let identity = identity(document, &streams, &file);
-    finish(file, document, catalogue, identity)
+    let identity = Object::String(identity(&file), StringFormat::Hexadecimal);
+    let trailer = dictionary([
+        ("Root", Object::Reference(catalogue)),
+        ("Info", Object::Reference(information)),
+        ("ID", Object::Array(vec![identity.clone(), identity])),
+    ]);
+    Ok(file::bytes(&file, &gathered, trailer))
 }
 
 /// Takes the embedded faces, by the names that page content calls them, and drops everything else.
@@ -73,6 +87,12 @@ fn faces_of(file: &mut lopdf::Document) -> Result<Dictionary, PdfError> {
     file.trailer = dictionary([("Root", Object::Dictionary(faces.clone()))]);
     file.prune_objects();
     Ok(faces)
+}
+
+/// Has the streams that a file holds so far stay unpacked.
+fn leave_as_they_are(file: &mut lopdf::Document) {
+    let streams = file.objects.values_mut().filter_map(|object| object.as_stream_mut().ok());
+    streams.for_each(|stream| stream.allows_compression = false);
 }
 
 /// What every page may use.
@@ -173,43 +193,11 @@ fn catalogue(
 }
 
 /// The file's identity: a hash of what it holds, so that the same document has the same one.
-fn identity(
-    document: &Document,
-    streams: &[(ObjectId, Ticket)],
-    file: &lopdf::Document,
-) -> Vec<u8> {
-    let parts = document.parts.iter().map(|part| part.words.as_bytes());
-    let links = document.pages.iter().flat_map(|page| &page.links);
-    let addresses = links.map(|link| link.address.as_bytes());
-    let streams = streams.iter().filter_map(|(id, _)| file.get_object(*id).ok()?.as_stream().ok());
-    let streams = streams.map(|stream| stream.content.as_slice());
-    let author = document.author.as_bytes();
-    let mut hash = hash::of(document.title.as_bytes());
-    for bytes in std::iter::once(author).chain(parts).chain(addresses).chain(streams) {
-        hash = hash::more(hash, bytes);
-    }
-    let second = hash::more(hash, b"again");
-    [hash.to_be_bytes(), second.to_be_bytes()].concat()
-}
-
-fn finish(
-    mut file: lopdf::Document,
-    document: &Document,
-    catalogue: ObjectId,
-    identity: Vec<u8>,
-) -> Result<Vec<u8>, PdfError> {
-    let information = file.add_object(metadata::information(document));
-    let identity = Object::String(identity, StringFormat::Hexadecimal);
-    file.trailer = dictionary([
-        ("Root", Object::Reference(catalogue)),
-        ("Info", Object::Reference(information)),
-        ("ID", Object::Array(vec![identity.clone(), identity])),
-    ]);
-    file.version = "1.7".into();
-    let mut bytes = Vec::new();
-    let options =
-        SaveOptions { use_object_streams: true, use_xref_streams: true, ..SaveOptions::default() };
-    file.save_with_options(&mut bytes, options)
-        .map_err(|error| PdfError::Assembly(error.to_string()))?;
-    Ok(bytes)
+fn identity(file: &lopdf::Document) -> Vec<u8> {
+    let mut hash = Sha256::new();
+    file.objects
+        .values()
+        .filter_map(|object| object.as_stream().ok())
+        .for_each(|stream| hash.update(&stream.content));
+    hash.finalize().iter().copied().take(IDENTITY).collect()
 }

@@ -3,13 +3,14 @@
 //! Page content is written by `content` straight from the drawings; the glyphs that it uses are
 //! numbered on the way by `type_in_use`, which has them subset and embedded. What is written is made small by
 //! `packing` on a thread of its own. `structure` makes
-//! the tree of parts, `outline` the bookmarks, and `assembly` puts everything into one file.
+//! the tree of parts, `outline` the bookmarks, `assembly` puts everything together, and `file` writes it.
 //!
 //! A wrapped line must end with its space (set as part of the line's [`Text`](super::Text)), or
 //! whoever listens hears two words as one.
 
 mod assembly;
 mod content;
+mod file;
 mod metadata;
 mod operators;
 mod outline;

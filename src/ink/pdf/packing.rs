@@ -6,17 +6,22 @@ use std::collections::VecDeque;
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-/// How hard is tried, as the library counts it, from 1 to 9.
+/// How hard is tried.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Effort(u32);
+pub(super) struct Effort {
+    /// As the library counts it, from 1 to 9.
+    level: u32,
+    /// Whether faces are packed too.
+    faces: bool,
+}
 
 impl Effort {
     /// For what is kept: 9 takes more than half as long again for one part in five hundred (measured on a lesson of
     /// 24 pages).
-    pub(super) const KEPT: Effort = Effort(4);
+    pub(super) const KEPT: Effort = Effort { level: 4, faces: true };
     /// For what is soon made anew: less than half of that time for one part in ten more (measured on a lesson of 12
-    /// pages).
-    pub(super) const PASSING: Effort = Effort(2);
+    /// pages). Faces, whose outlines become smaller by a tenth, are left as they are.
+    pub(super) const PASSING: Effort = Effort { level: 2, faces: false };
 }
 
 /// What is to be packed, and what is.
@@ -75,8 +80,13 @@ impl Drop for Closing<'_> {
 }
 
 impl Packing {
+    /// Whether faces are to be packed.
+    pub(super) fn packs_faces(&self) -> bool {
+        self.effort.faces
+    }
+
     fn packer(&self) -> Compress {
-        Compress::new(Compression::new(self.effort.0), true)
+        Compress::new(Compression::new(self.effort.level), true)
     }
 
     fn state(&self) -> MutexGuard<'_, State> {

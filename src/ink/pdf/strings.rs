@@ -17,7 +17,7 @@ pub(super) fn words(text: &str) -> Object {
 
 /// Whether bytes may stand between round brackets as they are: their own brackets come in pairs (ISO 32000-1,
 /// 7.3.4.2).
-fn stands_in_brackets(bytes: &[u8]) -> bool {
+pub(super) fn stands_in_brackets(bytes: &[u8]) -> bool {
     let depth = bytes.iter().try_fold(0_usize, |depth, byte| match byte {
         b'(' => Some(depth + 1),
         b')' => depth.checked_sub(1),
