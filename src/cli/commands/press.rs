@@ -19,6 +19,7 @@ use fretleaf::{Compiled, Finding, Source, Wishes};
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
+use std::thread;
 
 /// A lesson that can't be folded: its pages are no half sheets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -123,15 +124,18 @@ impl Job<'_> {
         let world = input.world();
         let noting = Noting::new(&world);
         let compiled = self.wishes.compile(&noting, &input.name)?;
-        let faults = report(compiled.source(), &compiled.findings).fault;
+        let faults = compiled.counts().fault;
+        let (source, findings) = (compiled.source(), compiled.findings.as_slice());
+        let tell = || report(source, findings);
         let outputs = if faults > 0 && !self.command.draft {
+            tell();
             say(&format!(
                 "{} is not printed: mend its faults first, or print a draft with --draft",
                 input.name
             ));
             None
         } else {
-            Some(self.outputs(input, &compiled)?)
+            Some(beside(findings.len(), tell, || self.outputs(input, &compiled))?)
         };
         let folder = self.command.wanted.folder(&input.place).to_owned();
         Ok(Pressed { faults, named: noting.named(), folder, outputs })
@@ -161,6 +165,21 @@ impl Job<'_> {
         }
         Ok(outputs)
     }
+}
+
+/// How many findings are worth a thread that tells them while pages are made; assumed, to be measured.
+const MANY: usize = 20;
+
+/// Does work while findings are told, which are all told when it is done.
+fn beside<T>(findings: usize, tell: impl FnOnce() -> Counts + Send, work: impl FnOnce() -> T) -> T {
+    if findings < MANY {
+        tell();
+        return work();
+    }
+    thread::scope(|scope| {
+        scope.spawn(tell);
+        work()
+    })
 }
 
 /// Prints the findings on standard error and counts them.

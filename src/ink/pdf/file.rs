@@ -63,7 +63,8 @@ pub(super) fn bytes(
     gathered: &[Gathered],
     mut trailer: Dictionary,
 ) -> Vec<u8> {
-    let streams = file.objects.iter().filter_map(|(id, object)| Some((id.0, object.as_stream().ok()?)));
+    let streams =
+        file.objects.iter().filter_map(|(id, object)| Some((id.0, object.as_stream().ok()?)));
     let size: usize = streams.clone().map(|(_, stream)| stream.content.len() + 200).sum();
     let mut out = Vec::with_capacity(size);
     // Bytes beyond seven bits in the second line say that this is no text (7.5.2).
@@ -133,7 +134,9 @@ fn put_object(out: &mut Vec<u8>, object: &Object) {
         Object::Dictionary(entries) => put_dictionary(out, entries),
         // Streams stand alone, and are led to.
         Object::Stream(stream) => put_dictionary(out, &stream.dict),
-        Object::Reference((number, generation)) => say(out, format_args!("{number} {generation} R")),
+        Object::Reference((number, generation)) => {
+            say(out, format_args!("{number} {generation} R"))
+        }
     }
 }
 
