@@ -123,11 +123,14 @@ const ELSEWHERE: f64 = 0.25;
 const NOT_NEAR: f64 = 2.50;
 /// Each fret from its lowest pressed one to its highest.
 const SPREAD: f64 = 0.30;
+/// Each fret of that beyond a position's four, low on the neck, where few hands reach so far: in Aadd9 `x02600` is shown
+/// after all shapes that a position holds (assumed).
+const TOO_WIDE: f64 = 8.00;
 /// Each open string near the nut, where it belongs.
 const OPEN: f64 = -0.05;
 /// Each open string beneath a hand that reaches the last fret near the nut, or from beside it further up.
 const OPEN_BELOW: f64 = 0.05;
-/// Each open string further up, where its sound stands out, or beneath such a hand between two fingers that
+/// Each open string further up, where its sound stands out, twice where fingers must arch over it there; or once beneath such a hand between two fingers that
 /// must arch over it: enough that Bm is shown as `x24432` before `x20432`.
 const OPEN_FAR_UP: f64 = 0.60;
 /// Each silent string between sounding ones.
@@ -137,10 +140,8 @@ const SILENT_BELOW: f64 = 0.20;
 /// Each silent string above the highest that sounds.
 const SILENT_ABOVE: f64 = 1.40;
 /// The same where a chord has a diminished fifth, in a shape without open strings that sounds every tone, on a string
-/// that has none of them at the lowest fret: no index finger could lie on it, as it does in a barre chord. Bdim is shown as
-/// `x2343x`, G#m7b5 as `4x443x` (assumed).
-const HELPLESS_BETWEEN: f64 = 1.00;
-/// The same outside, or beside the bass, whose finger leans on it.
+/// that has none of them at the lowest fret, outside the shape or beside the bass, whose finger leans on it: no index
+/// finger could lie on it, as it does in a barre chord. Bdim is shown as `x2343x`, G#m7b5 as `4x443x` (assumed).
 const HELPLESS: f64 = 0.30;
 /// Each string that a fragment sounds less than a whole chord does: [`WHOLE`], of a power chord three.
 const FRAGMENT: f64 = 2.20;
@@ -208,6 +209,7 @@ impl Order<'_> {
         AWAY * away
             + if self.near.is_pressed() { NOT_NEAR } else { ELSEWHERE } * elsewhere
             + SPREAD * f64::from(high.above(low))
+            + TOO_WIDE * f64::from(reach_beyond_a_position(low, high))
             + open_cost(shape, low, high)
     }
 
@@ -244,8 +246,7 @@ impl Order<'_> {
                     HELPLESS.min(each_above)
                 }
                 (index, false) if index >= first_above => each_above,
-                (_, true) => HELPLESS_BETWEEN,
-                (_, false) => SILENT_BETWEEN,
+                _ => SILENT_BETWEEN,
             }
         };
         silent.map(cost).sum()
@@ -319,9 +320,16 @@ fn open_cost(shape: &Shape, low: Fret, high: Fret) -> f64 {
     let under = open_under(shape);
     match high.cmp(&NEAR_THE_NUT) {
         Ordering::Less => OPEN * open as f64,
-        Ordering::Greater if low > BESIDE_THE_NUT || beyond > 1 => OPEN_FAR_UP * open as f64,
+        Ordering::Greater if low > BESIDE_THE_NUT || beyond > 1 => {
+            OPEN_FAR_UP * (open + under) as f64
+        }
         _ => OPEN_BELOW * (open - under) as f64 + OPEN_FAR_UP * under as f64,
     }
+}
+
+/// How many frets further than four a hand reaches whose lowest finger stands low on the neck.
+fn reach_beyond_a_position(low: Fret, high: Fret) -> u8 {
+    if low <= NEAR_THE_NUT { high.above(low).saturating_sub(3) } else { 0 }
 }
 
 /// How many open strings sound between two that are pressed.

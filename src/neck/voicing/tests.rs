@@ -345,6 +345,7 @@ fn the_first_shape_is_the_one_that_is_taught() {
         ("F#m7", "EADGBE", "242222"),
         ("Bdim", "EADGBE", "x2343x"),
         ("G#m7b5", "EADGBE", "4x443x"),
+        ("G#dim", "EADGBE", "xx6434"),
     ] {
         let (chord, instrument) = (chord(symbol), tuned(tuning));
         let shapes = Search::new(&chord, &instrument, Hand::MEDIUM).all();
@@ -370,6 +371,19 @@ fn a_little_finger_without_room_is_not_shown() {
     for (symbol, shape) in [("C7", "x32310"), ("B7", "x21202"), ("F", "133211")] {
         assert!(place(symbol, shape, 8).is_some(), "{symbol} {shape}");
     }
+}
+
+#[test]
+fn a_reach_of_five_frets_low_on_the_neck_is_shown_after_what_a_position_holds() {
+    assert!(place("Aadd9", "x02420", 1).is_some());
+    assert_eq!(place("Aadd9", "x02600", 12), None);
+}
+
+#[test]
+fn a_finger_arches_over_no_open_string_far_up_where_a_closed_shape_has_room() {
+    let closed = place("G#dim", "xx6434", 20);
+    let open = place("G#dim", "xx6707", 20);
+    assert!(closed.is_some() && open.is_none_or(|open| Some(open) > closed), "{closed:?} {open:?}");
 }
 
 #[test]
