@@ -20,8 +20,10 @@ const SPACES: [f32; 8] = [3.0, 2.6, 2.2, 1.9, 1.6, 1.4, 1.2, 1.1];
 /// Rows of one chord are at most half a box apart, in parts of the distance between strings (the frets of a box are
 /// about five high), and chords twice that, so that it is seen which rows belong together; chosen by eye.
 const ROWS_APART: f32 = 2.5;
-/// The most that names and captions grow, as the root of what figures do; chosen by eye.
+/// The most that titles, names and captions grow, as the root of what figures do; chosen by eye.
 const LARGEST_WORDS: f32 = 1.8;
+/// Words beneath boxes are at most so large beside the title; chosen by eye.
+const BENEATH_TITLE: f32 = 0.6;
 /// So little beside the column is a rounding error.
 const HAIR: Pt = pt(0.5);
 /// A row of boxes is no higher, in parts of a page: a title and names stand above the first.
@@ -104,6 +106,8 @@ impl Sheet<'_> {
         let all: Vec<&Shapes> = all.collect();
         let grid = Grid::of_all(&all, self.chart.named, &desk, setting);
         let grid = if self.chart.numerals { grid.of_numerals() } else { grid };
+        let times = look.box_gap / self.job.template.figure.box_gap;
+        let grid = grid.with_words_at_most(largest_beneath(self.job.template, times), &desk);
         let figure = |part: &Part| match &part.content {
             Content::Boxes(shapes) => shapes.figure_on(&grid, &desk, setting),
             Content::Way(voicings) => voicings.figure(&desk, setting),
@@ -189,13 +193,30 @@ fn largest_of(look: &Look, column: Pt) -> f32 {
     (column / (look.box_gap * LEAST_BOX)).max(1.0)
 }
 
-/// A template whose names and captions suit figures so many times larger.
+/// How many times larger words are that suit figures so many times larger.
+fn words_by(times: f32) -> f32 {
+    times.sqrt().clamp(1.0, LARGEST_WORDS)
+}
+
+/// The largest words beneath boxes that are so many times larger: a title stays above all of them in rank.
+fn largest_beneath(template: &Template, times: f32) -> Pt {
+    template.title.title.size * (words_by(times) * BENEATH_TITLE)
+}
+
+/// A template whose title, facts, names and captions suit figures so many times larger.
 fn worded(template: &Template, times: f32) -> Template {
-    let by = times.sqrt().clamp(1.0, LARGEST_WORDS);
+    let by = words_by(times);
     let mut worded = template.clone();
-    let (caption, name) = (&mut worded.caption, &mut worded.headings.second);
-    for length in [&mut caption.size, &mut caption.leading, &mut name.size, &mut name.leading] {
-        *length = *length * by;
+    let (caption, name, block) =
+        (&mut worded.caption, &mut worded.headings.second, &mut worded.title);
+    let (title, facts) = (&mut block.title, &mut block.facts);
+    for (size, leading) in [
+        (&mut caption.size, &mut caption.leading),
+        (&mut name.size, &mut name.leading),
+        (&mut title.size, &mut title.leading),
+        (&mut facts.size, &mut facts.leading),
+    ] {
+        (*size, *leading) = (*size * by, *leading * by);
     }
     worded
 }
@@ -271,6 +292,21 @@ mod tests {
     }
 
     #[test]
+    fn a_title_stays_above_what_stands_beneath_boxes() {
+        for wish in [wishes().swap_remove(0), wishes().swap_remove(2)] {
+            set_as(&wish, "chart", Paper::A4, |document, _| {
+                let (mut upright, mut beneath) = (Vec::new(), Vec::new());
+                for page in &document.pages {
+                    sizes(&page.drawing.items, Face::Serif, &mut upright);
+                    sizes(&page.drawing.items, Face::SerifItalic, &mut beneath);
+                }
+                let (title, largest) = (upright.iter().max(), beneath.iter().max());
+                assert!(title > largest, "{}: {title:?} {largest:?}", document.title);
+            });
+        }
+    }
+
+    #[test]
     fn pages_of_charts_are_full() {
         for wish in wishes() {
             for (name, paper) in
@@ -292,7 +328,8 @@ mod tests {
         for item in items {
             match item {
                 Item::Text(_, text) => {
-                    let runs = text.runs.iter().filter(|run| run.style.face == face);
+                    let level = text.runs.iter().filter(|run| run.style.rise == Pt::ZERO);
+                    let runs = level.filter(|run| run.style.face == face);
                     found.extend(runs.map(|run| (run.style.size.0 * 100.0).round() as i32));
                 }
                 Item::Group(group) => sizes(&group.items, face, found),
@@ -366,8 +403,8 @@ mod tests {
                 }
                 found.sort_unstable();
                 found.dedup();
-                // Fingers, degrees and fret numbers of boxes; numbers and labels of necks.
-                assert!(found.len() <= 4, "{}: {found:?}", document.title);
+                // Fingers and fret numbers, roots' fingers and degrees of boxes; labels of necks, dark and light.
+                assert!(found.len() <= 5, "{}: {found:?}", document.title);
             });
         }
     }

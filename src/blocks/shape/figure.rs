@@ -33,6 +33,13 @@ impl Grid {
         Grid { beneath: NUMERALS, ..self }
     }
 
+    /// The grid with what stands beneath boxes no larger than so much.
+    #[must_use]
+    pub fn with_words_at_most(self, most: Pt, desk: &Desk) -> Grid {
+        let (face, size) = self.beneath;
+        Grid { beneath: (face, size.min(most / chord_box::small_size(desk))), ..self }
+    }
+
     /// The grid of one figure.
     fn of_one(shapes: &Shapes, desk: &Desk, setting: &Setting, among: Among) -> Grid {
         let (room, measures) = room(&[shapes], true, desk, setting);
