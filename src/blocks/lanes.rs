@@ -47,6 +47,8 @@ mod share {
     pub const NOTE: f32 = 11.0 / 11.055;
     /// Between a note and its lines.
     pub const CLEAR: f32 = 1.1 / 3.9;
+    /// Between a label and the widest note.
+    pub const BEHIND_LABEL: f32 = 2.4 / 3.9;
     /// Between a line's middle and the baseline of its distance: the tail of its p keeps off the line.
     pub const ABOVE_LINE: f32 = 1.5 / 3.9;
     /// How large a distance is, in sizes of the labels, so that a copy of a copy still shows a half.
@@ -94,7 +96,7 @@ impl<'a> Lanes<'a> {
     fn labels(&self) -> Pt {
         let label = |lane: &Lane| self.small(&lane.label).width;
         let widest = self.lanes.iter().map(label).fold(Pt::ZERO, Pt::max);
-        if widest > Pt::ZERO { widest + self.unit * share::CLEAR } else { Pt::ZERO }
+        if widest > Pt::ZERO { widest + self.unit * share::BEHIND_LABEL } else { Pt::ZERO }
     }
 
     fn widest_again(&self) -> Pt {

@@ -7,6 +7,9 @@ use crate::ink::{Drawing, Face, Point, Pt, Style, Text};
 use crate::theory::{Chord, Printed};
 use crate::words::paper::necks as words;
 
+/// So much more than a word space stands before a chord's name, in sizes of type, whose heavy capital closes it; by eye.
+const BEFORE_NAME: f32 = 0.15;
+
 /// What a diagram's marks mean.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Key {
@@ -76,7 +79,7 @@ impl Key {
         let root = self.root.map(|filled| (true, filled, plain(words::ROOT)));
         let tones_of = |chord: &Printed| {
             let name = desk.symbol(chord, Style::new(Face::SerifSemibold, size));
-            plain(words::TONES_OF).then(name)
+            plain(words::TONES_OF).then(Text::gap(size * BEFORE_NAME)).then(name)
         };
         let filled = self.filled.as_ref();
         let filled = filled.map(|chord| (false, true, tones_of(&chord.printed())));
