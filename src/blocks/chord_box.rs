@@ -100,35 +100,34 @@ impl Sound {
 }
 
 /// Lengths of a box as shares of the distance between its strings (looks, "Boxes": 3.9 mm between strings,
-/// 4.9 mm between frets, lines of 0.25, a nut of 1.0, dots of 3.4 mm, fingers of 9, degrees of 8.5 and fret
-/// numbers of 9.5 pt; what isn't named there was chosen by eye).
+/// 4.9 mm between frets, a nut of 1.0 mm; the others were chosen by eye, on blurred prints, which lines of 0.25 mm and fingers of 9 pt don't live through).
 pub(crate) mod share {
     pub const ROW: f32 = 4.9 / 3.9;
-    pub const LINE: f32 = 0.25 / 3.9;
+    pub const LINE: f32 = 0.34 / 3.9;
     pub const NUT: f32 = 1.0 / 3.9;
     pub const CAPO: f32 = 1.2 / 3.9;
-    pub const DOT: f32 = 1.7 / 3.9;
+    pub const DOT: f32 = 1.75 / 3.9;
     /// Half the side of a root's square, as wide as a dot, for its white digit, and half the height of a barre, whose
     /// edges are level with those of a square on it.
-    pub const SQUARE: f32 = 1.7 / 3.9;
+    pub const SQUARE: f32 = 1.8 / 3.9;
     pub const OUTLINE: f32 = 0.33 / 3.9;
     /// How much further than a dot a barre goes round its outermost strings, so that their fingers stand clear.
     pub const FURTHER: f32 = 0.35 / 3.9;
     pub const SIGN: f32 = 0.95 / 3.9;
     /// The air between the nut and the signs above it, and between these and what stands above them.
     pub const CLEAR: f32 = 0.8 / 3.9;
-    pub const FINGER: f32 = 9.0 / 11.055;
+    pub const FINGER: f32 = 9.6 / 11.055;
     /// A finger that stands white in a root's square.
-    pub const ROOT_FINGER: f32 = 9.5 / 11.055;
+    pub const ROOT_FINGER: f32 = 12.5 / 11.055;
     pub const DEGREE: f32 = 8.5 / 11.055;
     /// What stands beneath a string.
-    pub const LABEL: f32 = 8.5 / 11.055;
-    pub const NUMBER: f32 = 9.5 / 11.055;
+    pub const LABEL: f32 = 9.0 / 11.055;
+    pub const NUMBER: f32 = 9.6 / 11.055;
     /// From the last fret to the baseline of the degrees.
     pub const FOOT: f32 = 4.0 / 3.9;
     /// From the grid to the fret number; from a dot that stands there more closely.
     pub const BESIDE: f32 = 1.6 / 3.9;
-    pub const BESIDE_DOT: f32 = 0.9 / 3.9;
+    pub const BESIDE_DOT: f32 = 1.6 / 3.9;
     /// Between the labels of two strings, at least.
     pub const BETWEEN_LABELS: f32 = 0.4 / 3.9;
 }
@@ -271,9 +270,7 @@ impl ChordBox<'_> {
     fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Hung> {
         let sound = self.sounds.get(string.index())?.as_ref()?;
         let words = sound.label(label)?;
-        let is_altered = words.starts_with(['♭', '♯', '𝄫', '𝄪']);
-        let face = if sound.is_root() || is_altered { DIGITS } else { Face::Sans };
-        let style = Style::new(face, unit(desk) * share::LABEL);
+        let style = Style::new(DIGITS, unit(desk) * share::LABEL);
         let after = words.trim_start_matches(['♭', '♯', '𝄫', '𝄪']);
         let half = desk.words(after, style).width / 2.0;
         Some(Hung { text: desk.words(&words, style), half })

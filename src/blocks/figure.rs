@@ -237,22 +237,25 @@ pub fn set_printed(fonts: &Fonts, printed: &Printed, style: Style, least: Pt) ->
 }
 
 /// The pieces of a musical word with the style of each, the smallest of raised words given. The signs ° ø + are drawn
-/// for figures: among raised ones they are larger than these, so that they are read beside letters.
+/// for figures: among raised ones they are larger than these, so that they are read beside letters. The slash before a
+/// bass has even strokes too.
 pub fn styled(printed: &Printed, style: Style, least: Pt) -> impl Iterator<Item = (&str, Style)> {
     let pieces = printed.runs.iter().flat_map(|run| {
         let is_sign = |letter: char| letter == '°' || run.raised && matches!(letter, 'ø' | '+');
-        let ends = run.text.split_inclusive(is_sign).flat_map(move |words| {
-            let sign = words.char_indices().next_back().filter(|(_, last)| is_sign(*last));
+        let is_apart = move |letter: char| letter == '/' || is_sign(letter);
+        let ends = run.text.split_inclusive(is_apart).flat_map(move |words| {
+            let sign = words.char_indices().next_back().filter(|(_, last)| is_apart(*last));
             let (before, sign) = words.split_at(sign.map_or(words.len(), |(at, _)| at));
-            [(before, false), (sign, true)]
+            [(before, false), (sign, !sign.is_empty())]
         });
         ends.map(move |(words, is_sign)| (words, is_sign, run.raised))
     });
     pieces.filter(|(words, ..)| !words.is_empty()).map(move |(words, is_sign, is_raised)| {
         let style = match (is_sign, is_raised) {
-            (true, _) => high_sign(style, words == "°", least),
-            (false, true) => raised(style, least),
-            (false, false) => style,
+            (true, false) if words == "/" => Style { face: even(style), ..style },
+            (true, _) if words != "/" => high_sign(style, words == "°", least),
+            (_, true) => raised(style, least),
+            (_, false) => style,
         };
         (words, style)
     })
@@ -265,21 +268,33 @@ fn high_sign(style: Style, is_ring: bool, least: Pt) -> Style {
     Style { size, rise: style.rise + style.size * rise, ..style }
 }
 
-/// The style of raised words among words of a style, in their weight: 0.68 of the size, yet never below
-/// the smallest that is given, their tops a little above the capitals. Among words so small that
-/// raised ones are no smaller they still stand off the line by a fifth.
+/// The style of raised words among words of a style: 0.72 of the size, yet never below the smallest that is given, in
+/// even strokes, their tops a little above the capitals. Among words so small that raised ones are no smaller they still
+/// stand off the line by a fifth.
 pub fn raised(style: Style, least: Pt) -> Style {
-    let size = (style.size * 0.68).max(least).min(style.size);
+    let size = (style.size * 0.72).max(least).min(style.size);
     // Figures and capitals are 0.65 of the size high; 0.74 is where the tops stand, by eye.
     let rise = (style.size * 0.74 - size * 0.65).max(style.size * 0.2);
-    Style { size, rise: style.rise + rise, ..style }
+    Style { face: even(style), size, rise: style.rise + rise, ..style }
+}
+
+/// The face of raised words and of the slash before a bass: that of figures' digits, whose strokes are even; what is
+/// fine in letters is lost in a copy of a copy, a serif 7 but for its bar.
+const EVEN: Face = Face::SansSemibold;
+
+/// From which size of type letters' own raised words and slashes are sturdy enough; by eye, on blurred prints.
+const STURDY: Pt = pt(16.0);
+
+/// The face of raised words and slashes among words of a style.
+fn even(style: Style) -> Face {
+    if style.size < STURDY { EVEN } else { style.face }
 }
 
 /// How large a fraction is beside the words before it; by eye, on blurred prints.
 const FRACTION: f32 = 1.2;
 
 /// The smallest raised words: below it a raised 7 of normal words loses its stem in a copy; by eye, on blurred prints.
-pub const SMALLEST_RAISED: Pt = pt(7.7);
+pub const SMALLEST_RAISED: Pt = pt(8.2);
 
 impl Look {
     /// The smallest raised words of the template: as large beside its small words as 15 pt beside the 18 of large
@@ -305,13 +320,13 @@ mod tests {
     };
 
     #[test]
-    fn raised_words_have_the_weight_of_their_letter_and_are_no_smaller_than_is_given() {
+    fn small_raised_words_have_even_strokes_and_none_are_smaller_than_is_given() {
         for (face, size, least, expected) in [
-            (Face::Serif, 12.5, 7.5, (Face::Serif, 8.5)),
-            (Face::Serif, 10.0, 7.7, (Face::Serif, 7.7)),
+            (Face::Serif, 12.5, 7.5, (EVEN, 9.0)),
+            (Face::Serif, 10.0, 8.2, (EVEN, 8.2)),
             (Face::SerifItalic, 18.0, 15.0, (Face::SerifItalic, 15.0)),
-            (Face::SerifSemibold, 25.0, 15.0, (Face::SerifSemibold, 17.0)),
-            (Face::Sans, 9.0, 15.0, (Face::Sans, 9.0)),
+            (Face::SerifSemibold, 25.0, 15.0, (Face::SerifSemibold, 18.0)),
+            (Face::Sans, 9.0, 15.0, (EVEN, 9.0)),
         ] {
             let raised = raised(Style::new(face, pt(size)), pt(least));
             assert_eq!((raised.face, raised.size), (expected.0, pt(expected.1)));
@@ -332,6 +347,16 @@ mod tests {
         let half = fractions_of("down 1½");
         assert_eq!(half.last(), Some(&(Face::Serif, pt(12.0))));
         assert_eq!(half.first(), Some(&(Face::SerifItalic, pt(10.0))));
+    }
+
+    #[test]
+    fn the_slash_before_a_bass_has_even_strokes_and_its_letters_keep_theirs() {
+        let printed = Printed::plain("E").then("7", true).then("/G♯", false);
+        let style = Style::new(Face::SerifSemibold, pt(13.0));
+        let faces: Vec<(&str, Face)> =
+            styled(&printed, style, pt(8.0)).map(|(words, style)| (words, style.face)).collect();
+        let own = Face::SerifSemibold;
+        assert_eq!(faces, [("E", own), ("7", EVEN), ("/", EVEN), ("G♯", own)]);
     }
 
     #[test]

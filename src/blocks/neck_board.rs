@@ -45,13 +45,8 @@ pub struct Mark {
     pub filled: bool,
 }
 
-impl Mark {
-    /// Roots are heavy; what stands white on black and what has a sign must be, or it closes up in print.
-    fn face(&self) -> Face {
-        let is_altered = self.label.starts_with(['♭', '♯', '𝄫', '𝄪']);
-        if self.root || self.filled || is_altered { Face::SansSemibold } else { Face::Sans }
-    }
-}
+/// The face of labels, heavy: a light digit in a dot, and any that is white on black, closes up in a copy of a copy.
+const LABELS: Face = Face::SansSemibold;
 
 /// A mark with the width of its label.
 #[derive(Debug, Clone, Copy)]
@@ -260,11 +255,12 @@ impl<'a> NeckBoard<'a> {
     pub fn mark(&self, mark: &Mark, drawing: &mut Drawing, desk: &Desk<'_>) {
         let centre = self.place(mark.string, mark.fret);
         let shade = if mark.filled { 1.0 } else { 0.0 };
-        let style = Style { shade, ..Style::new(mark.face(), self.measures.size) };
+        let size = self.measures.size * size_of(mark);
+        let style = Style { shade, ..Style::new(LABELS, size) };
         let label = desk.words(&mark.label, style);
         let half = self.measures.half_width(label.width);
         drawing.path(self.measures.shape(centre, half, mark.root, mark.filled));
-        drawing.text_centred(centre.x, centre.y + self.measures.cap() / 2.0, label);
+        drawing.text_centred(centre.x, centre.y + self.measures.cap() * size_of(mark) / 2.0, label);
     }
 
     /// The centre of a place.
@@ -404,17 +400,23 @@ pub fn longest_label(desk: &Desk<'_>) -> Pt {
     (measures.room(measures.widest_fret) - measures.least_air()) * 2.0
 }
 
+/// How large a mark's label is, in sizes of the labels: what stands white on black shrinks in a copy of a copy; by eye.
+fn size_of(mark: &Mark) -> f32 {
+    if mark.filled { 1.22 } else { 1.0 }
+}
+
 /// Marks with their labels' widths, each label measured once.
 fn sized<'m>(marks: &'m [Mark], desk: &Desk<'_>) -> Vec<Sized<'m>> {
-    let mut known: Vec<(&str, Face, Pt)> = Vec::new();
+    let mut known: Vec<(&str, bool, Pt)> = Vec::new();
     let sized = marks.iter().map(|mark| {
-        let (words, face) = (mark.label.as_str(), mark.face());
-        let found = known.iter().find(|(own, heavy, _)| *own == words && *heavy == face);
-        if let Some((_, _, label)) = found {
+        let words = mark.label.as_str();
+        let found = known.iter().find(|(own, filled, _)| *own == words && *filled == mark.filled);
+        if let Some((.., label)) = found {
             return Sized { mark, label: *label };
         }
-        let label = desk.words(words, Style::new(face, desk.look.small_size)).width;
-        known.push((words, face, label));
+        let style = Style::new(LABELS, desk.look.small_size * size_of(mark));
+        let label = desk.words(words, style).width;
+        known.push((words, mark.filled, label));
         Sized { mark, label }
     });
     sized.collect()

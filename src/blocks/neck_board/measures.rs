@@ -15,13 +15,12 @@ const WIDEST_FRET: f32 = 4.1;
 /// Half the width of a mark, its outline included, is at most this share of the narrowest fret (looks,
 /// "Necks").
 const WIDEST_HALF: f32 = 0.85 / 2.0;
-/// Lines in parts of the gap: a fret and the nut as a chord box has them (looks, "Boxes": 0.25 and 1.0 mm
-/// at 3.9 mm), the thinnest and the thickest string, and outlines; the last four chosen by eye.
-const WIRE: f32 = 0.064;
+/// Lines in parts of the gap: a fret and the nut as a chord box has them (0.34 and 1.0 mm at 3.9 mm), the thinnest and the thickest string, and outlines; the last four chosen by eye.
+const WIRE: f32 = 0.087;
 const NUT: f32 = 0.256;
-const STRING: f32 = 0.045;
+const STRING: f32 = 0.06;
 const THICKER: f32 = 0.05;
-const OUTLINE: f32 = 0.072;
+const OUTLINE: f32 = 0.08;
 const HEAVY_OUTLINE: f32 = 0.13;
 /// The least radius of a mark, the air beside its label, the least air, and the air between two
 /// numbers, in parts of the labels' size; chosen by eye.

@@ -34,7 +34,7 @@ pub(super) fn bar_line(
     boundary: Boundary,
     desk: &Desk<'_>,
 ) {
-    let (thin, thick) = (line_width(desk, 0.32), mm(desk, 0.9));
+    let (thin, thick) = (line_width(desk, 0.4), mm(desk, 0.9));
     let mut upright = |x: Pt, width: Pt| {
         drawing.path(Path::line(Point::new(x, band.top), Point::new(x, band.bottom), width));
     };

@@ -139,7 +139,7 @@ impl<'a> Strip<'a> {
     /// The rule with its ticks; in meters of big beats the eighths have smaller ones.
     fn rule(&self, drawing: &mut Drawing, rows: &Rows, desk: &Desk<'_>) {
         let (Some(first), Some(last)) = (self.bars.first(), self.bars.last()) else { return };
-        let (y, thin) = (rows.band.rule, line_width(desk, 0.2));
+        let (y, thin) = (rows.band.rule, line_width(desk, 0.34));
         let at = |x: Pt| Point::new(x, y);
         drawing.path(Path::line(at(first.x), at(last.x + last.width), thin));
         for bar in &self.bars {

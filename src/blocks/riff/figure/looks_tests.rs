@@ -106,7 +106,7 @@ fn the_last_system_ends_with_a_heavy_line() {
     };
     let heavy = mm(0.9);
     let last = ends(bar);
-    assert!((last[0] - heavy).abs() < 0.05 && (last[1] - mm(0.3)).abs() < 0.05, "{last:?}");
+    assert!((last[0] - heavy).abs() < 0.05 && (last[1] - mm(0.42)).abs() < 0.05, "{last:?}");
     // An excerpt goes on.
     let two = bar
         .replace("   4   |", "   4   |1   2   3   4   |")
