@@ -52,7 +52,7 @@ impl Cue {
         }
         let Some(named) = &self.named else {
             let (which, none) = (curved(behind.trim()), String::new());
-            return Told { verb, which, caption: none.clone(), how: none };
+            return Told { verb, which: self.timed(which), caption: none.clone(), how: none };
         };
         let before = self.words.get(verb.len()..named.place.start).unwrap_or_default().trim();
         let how = self.words.get(named.place.end..).unwrap_or_default();
@@ -61,7 +61,20 @@ impl Cue {
         let which: Vec<&str> = [before].into_iter().chain(number.as_deref()).collect();
         let which = which.join(" ").trim().to_owned();
         let comma = if how.is_empty() { "" } else { "," };
-        Told { verb, which, caption: curved(&format!("{}{comma}", named.caption)), how }
+        Told {
+            verb,
+            which,
+            caption: curved(&format!("{}{comma}", named.caption)),
+            how: self.timed(how),
+        }
+    }
+
+    /// Words that end with `slowly` have the tempo behind it, since a count-in is set by a number.
+    fn timed(&self, words: String) -> String {
+        match &self.slowly {
+            Some(tempo) => format!("{words}, {tempo}"),
+            None => words,
+        }
     }
 }
 
@@ -95,7 +108,7 @@ mod tests {
             let caption = "Mark every G".to_owned();
             Named { place, number, caption }
         });
-        let told = Cue { words: words.to_owned(), kind: CueKind::Free, named }.told();
+        let told = Cue { words: words.to_owned(), kind: CueKind::Free, named, slowly: None }.told();
         [told.verb, told.which, told.caption, told.how].join("|")
     }
 
