@@ -12,6 +12,9 @@ type Point = (f64, f64);
 /// Edges that are meant to be level are so within the rounding of the picture's numbers, each of which adds to it.
 const LEVEL: f64 = 0.1;
 
+/// What two of a kind may differ by in the picture's numbers.
+const JOINT: f64 = 0.02;
+
 /// How many straight pieces stand for a curve.
 const PIECES: u32 = 6;
 
@@ -62,6 +65,17 @@ impl Mark {
 
     pub fn right(&self) -> f64 {
         self.to.0
+    }
+
+    /// Whether it is a small dot and another one stands under or over it: both are those of a repeat.
+    pub fn repeats_with(&self, other: &Mark) -> bool {
+        let size = |mark: &Mark| (mark.to.0 - mark.from.0, mark.to.1 - mark.from.1);
+        let ((width, height), (other_width, _)) = (size(self), size(other));
+        let black = |mark: &Mark| matches!(mark.shape, Shape::Drawn { fill: Some(fill), line: None } if fill < 0.05);
+        let round = (width - height).abs() < JOINT && (width - other_width).abs() < JOINT;
+        let over = (self.from.0 - other.from.0).abs() < JOINT
+            && (self.from.1 - other.from.1).abs() > width;
+        black(self) && black(other) && round && over && width < 6.0
     }
 
     /// Whether the boxes around two marks are at least so far apart.
