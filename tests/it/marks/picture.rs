@@ -12,9 +12,6 @@ type Point = (f64, f64);
 /// Edges that are meant to be level are so within the rounding of the picture's numbers, each of which adds to it.
 const LEVEL: f64 = 0.1;
 
-/// What two of a kind may differ by in the picture's numbers.
-const JOINT: f64 = 0.02;
-
 /// How many straight pieces stand for a curve.
 const PIECES: u32 = 6;
 
@@ -72,8 +69,8 @@ impl Mark {
         let size = |mark: &Mark| (mark.to.0 - mark.from.0, mark.to.1 - mark.from.1);
         let ((width, height), (other_width, _)) = (size(self), size(other));
         let black = |mark: &Mark| matches!(mark.shape, Shape::Drawn { fill: Some(fill), line: None } if fill < 0.05);
-        let round = (width - height).abs() < JOINT && (width - other_width).abs() < JOINT;
-        let over = (self.from.0 - other.from.0).abs() < JOINT
+        let round = (width - height).abs() < LEVEL && (width - other_width).abs() < LEVEL;
+        let over = (self.from.0 - other.from.0).abs() < LEVEL
             && (self.from.1 - other.from.1).abs() > width;
         black(self) && black(other) && round && over && width < 6.0
     }
