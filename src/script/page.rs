@@ -432,7 +432,7 @@ fn cue_words(cue: &Cue) -> Passage {
     let italic = Style { face: Face::SerifItalic, ..CUE_PLAIN };
     for (words, style) in [(told.which, CUE_PLAIN), (told.caption, italic), (told.how, CUE_PLAIN)] {
         if !words.is_empty() {
-            push(&format!(" {}", curved(&words)), style);
+            push(&format!(" {words}"), style);
         }
     }
     passage
