@@ -324,7 +324,7 @@ impl Ground {
                 Some(index) => {
                     let captions = galley.slips.get(*index).map_or(0, |slip| slip.captions);
                     // A caption goes down with its figure, unless an aside stands beside the caption itself.
-                    let caption = index - captions;
+                    let caption = index.saturating_sub(captions);
                     let is_free = self.held.iter().all(|(at, _)| !(caption..*index).contains(at));
                     let moved = if is_free { caption } else { *index };
                     if let Some(slip) = galley.slips.get_mut(moved) {
