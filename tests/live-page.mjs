@@ -286,6 +286,21 @@ try {
       await view.getByRole("main", { name: "Script" }).waitFor();
       assert.ok(await view.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `the script fits at ${width}`);
       const least = await view.locator("#script .figure img").evaluateAll((images) => Math.min(...images.map((image) => image.getBoundingClientRect().width / image.getAttribute("width"))));
+      const cue = view.locator("#script .cue p", { hasText: "wide voicings for the chorus" });
+      assert.match(await cue.first().textContent(), /^Cue: show figure\s\d+, wide voicings/, "a cue calls a figure by its caption");
+      assert.ok(await view.evaluate(() => document.fonts.check('1rem "Fretleaf Serif"')), "words are set in the paper's face");
+      if (width < 900) {
+        const fades = await view.locator("#script .figure.wide").evaluateAll(async (figures) => {
+          const wide = figures.filter((one) => one.scrollWidth > one.clientWidth);
+          const beyond = () => wide.map((one) => parseFloat(getComputedStyle(one).getPropertyValue("--beyond")));
+          const before = beyond();
+          for (const one of wide) one.scrollLeft = 1e6;
+          await new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)));
+          return [before, beyond()];
+        });
+        assert.ok(fades[0].length > 0 && fades[0].every((fade) => fade > 0), `an edge fades where there is more: ${fades}`);
+        assert.ok(fades[1].every((fade) => fade === 0), `and not at its end: ${fades}`);
+      }
       assert.ok(least > .95, `no figure is made small at ${width}: ${least}`);
       assert.ok(await view.locator("#script .speech", { hasText: "Don’t fill that hole" }).count() === 1, "quotes are curved");
       assert.ok(await view.evaluate(() => document.getElementById("script").scrollWidth <= document.getElementById("script").clientWidth), `and so do its items at ${width}`);

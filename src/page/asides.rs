@@ -322,8 +322,13 @@ impl Ground {
         for (next, by) in &self.moved {
             match next {
                 Some(index) => {
-                    if let Some(slip) = galley.slips.get_mut(*index) {
-                        slip.space = slip.space.max(slip.space + *by);
+                    let captions = galley.slips.get(*index).map_or(0, |slip| slip.captions);
+                    // A caption goes down with its figure, unless an aside stands beside the caption itself.
+                    let caption = index.saturating_sub(captions);
+                    let is_free = self.held.iter().all(|(at, _)| !(caption..*index).contains(at));
+                    let moved = if is_free { caption } else { *index };
+                    if let Some(slip) = galley.slips.get_mut(moved) {
+                        slip.space += *by;
                     }
                 }
                 None => {

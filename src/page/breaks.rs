@@ -5,9 +5,10 @@
 //! A cost is told in holes at a page's foot: a hole of a share h of the page costs 8 h + 50 h², a gaping one 5 more. These, and
 //! what other ends cost ([`super::galley`]), are assumed, to be measured; what they are to bring is looks, "Page":
 //! pages end full, and no heading or cue stands alone at a foot. Where a page holds a slip more when its figures and
-//! headings keep a little less space, they do: each page closes by itself, and only as much as it must.
+//! headings keep a little less space, they do: each page closes by itself, and only as much as it must. Where pages face
+//! each other, which is known by whether they are odd or even, a slip may cost more behind a page that is turned.
 
-use super::galley::{Galley, Slip};
+use super::galley::{Galley, PARTED_SHORT, Slip};
 use crate::ink::Pt;
 use std::ops::Range;
 
@@ -20,19 +21,22 @@ const HOLE_SQUARED: f32 = 50.0;
 /// less happy place.
 const GAPING: f32 = 0.3;
 const GAPING_COST: f32 = 5.0;
+/// What it costs by the share of a page that such a hole is larger, where what follows would have had room in it:
+/// no high figure excuses it.
+const IDLE: f32 = 80.0;
 
 /// How much of its space a figure or a heading keeps at least where a page's spaces are closed (looks, "Page").
 pub const CLOSED: f32 = 0.7;
 /// What it costs to close a page's spaces as far as they may: as much as a hole of a seventh of it.
 const CLOSING: f32 = 1.9;
 
-/// What it costs to leave a last page nearly empty: as much as to take a figure of half a page over to it; and more by
-/// the share of a page that it lacks.
-const SPARSE_END: f32 = 15.0;
+/// What it costs to leave a last page nearly empty: as much as to end two pages before it half empty; and more by the
+/// share of a page that it lacks.
+const SPARSE_END: f32 = 40.0;
 const SPARSER: f32 = 100.0;
-/// A last page is nearly empty when less than this share of it is filled: a little under a third (looks, "Page"), the
-/// eye takes the white beneath its last line for a foot.
-const SPARSE: f32 = 0.315;
+/// A last page is nearly empty when less than a third of it is filled (looks, "Page"), and a little more, since a slip
+/// reaches further down than what is drawn in it.
+const SPARSE: f32 = 0.345;
 
 /// How a galley is cut.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,73 +58,125 @@ struct Best {
     kept: f32,
 }
 
+impl Best {
+    /// Where no way is known.
+    const NONE: Best = Best { cost: f64::INFINITY, start: 0, kept: 1.0 };
+}
+
 /// Cuts a galley into pages of a height. What is higher than a page stands on one alone.
 pub fn cut(galley: &Galley, height: Pt) -> Cut {
     let count = galley.slips.len();
-    // For each number of slips, the least cost of printing so many, and their last page.
-    let mut best = vec![Best { cost: 0.0, start: 0, kept: 1.0 }];
+    // For each number of slips, the least cost of printing so many on an even number of pages and on an odd one, and
+    // the last of these pages.
+    let mut best = vec![Best { cost: 0.0, ..Best::NONE }, Best::NONE];
     for end in 1..=count {
         let found = last_page(galley, height, &best, end);
-        best.push(found);
+        best.extend(found);
     }
+    let cost = |odd: usize| best.get(count * 2 + odd).map_or(f64::INFINITY, |best| best.cost);
+    let mut odd = usize::from(cost(1) <= cost(0));
     let mut cut = Cut { pages: Vec::new(), kept: Vec::new() };
     let mut end = count;
     while end > 0 {
-        let Some(Best { start, kept, .. }) = best.get(end) else { break };
+        let Some(Best { start, kept, .. }) = best.get(end * 2 + odd) else { break };
         let start = (*start).min(end - 1);
         cut.pages.push(start..end);
         cut.kept.push(*kept);
-        end = start;
+        (end, odd) = (start, 1 - odd);
     }
     cut.pages.reverse();
     cut.kept.reverse();
     cut
 }
 
-/// The best last page for the slips before `end`.
-fn last_page(galley: &Galley, height: Pt, best: &[Best], end: usize) -> Best {
-    let next = galley.slips.get(end);
-    let free_end = next.is_none_or(|slip| slip.begins_page);
-    let end_cost = next.filter(|_| !free_end).map_or(0.0, |slip| slip.cost);
-    let mut found = Best { cost: f64::INFINITY, start: end - 1, kept: 1.0 };
-    let mut filled = Pt::ZERO;
-    let mut space = (Pt::ZERO, Pt::ZERO);
-    // What the spaces between the slips may give.
-    let mut slack = Pt::ZERO;
-    let mut elastic = Pt::ZERO;
+/// The best last page for the slips before `end`, where it is an even one and where it is an odd one.
+fn last_page(galley: &Galley, height: Pt, best: &[Best], end: usize) -> [Best; 2] {
+    let mut found = [Best { start: end - 1, ..Best::NONE }; 2];
+    let mut stack = Stack::default();
+    let follows = follows(galley, height, end);
     for start in (0..end).rev() {
         let Some(slip) = galley.slips.get(start) else { break };
-        filled += space.0 + slip.height;
-        elastic += space.1;
-        slack += space.1 * (1.0 - CLOSED);
-        let full = filled + head_height(galley, slip);
-        if full > height + slack && start + 1 < end {
+        stack.put(slip);
+        let full = stack.filled + head_height(galley, slip);
+        if full > height + stack.slack && start + 1 < end {
             break;
         }
-        let over = (full - height).max(Pt::ZERO).min(slack);
+        let over = (full - height).max(Pt::ZERO).min(stack.slack);
         let (kept, closing) = match over > Pt::ZERO {
-            true => (1.0 - over / elastic, over / slack * CLOSING),
+            true => (1.0 - over / stack.elastic, over / stack.slack * CLOSING),
             false => (1.0, 0.0),
         };
         let hole = (height - full).max(Pt::ZERO) / height;
         let goes_on = start > 0 && !slip.begins_page;
-        let foot_cost = match free_end {
-            true if goes_on && 1.0 - hole < SPARSE => SPARSE_END + SPARSER * (SPARSE + hole - 1.0),
-            true => 0.0,
-            false => hole_cost(hole),
-        };
-        let before = best.get(start).map_or(f64::INFINITY, |best| best.cost);
-        let cost = before + f64::from(foot_cost + end_cost + closing);
-        // Of equal costs the fuller page is taken.
-        if cost <= found.cost {
-            found = Best { cost, start, kept };
+        let foot = goes_on.then_some(stack.foot / height);
+        let costs = end_costs(galley.slips.get(end), (hole, follows / height), foot);
+        for (odd, (found, own)) in found.iter_mut().zip(costs).enumerate() {
+            let before = best.get(start * 2 + 1 - odd).map_or(f64::INFINITY, |best| best.cost);
+            let cost = before + f64::from(own + closing);
+            // Of equal costs the fuller page is taken.
+            if cost <= found.cost {
+                *found = Best { cost, start, kept };
+            }
         }
         if slip.begins_page {
             break;
         }
-        space = (slip.space, if slip.elastic { slip.space } else { Pt::ZERO });
     }
     found
+}
+
+/// Slips that are put above each other.
+#[derive(Default)]
+struct Stack {
+    /// How high they are.
+    filled: Pt,
+    /// How much of that stands at the page's foot, however little is above it.
+    foot: Pt,
+    /// How much of it are spaces that may be closed, and by how much they may.
+    elastic: Pt,
+    slack: Pt,
+    /// The space above the uppermost slip, and how much of it may be closed.
+    above: (Pt, Pt),
+}
+
+impl Stack {
+    /// Puts a slip above the others.
+    fn put(&mut self, slip: &Slip) {
+        let (space, elastic) = self.above;
+        self.filled += space + slip.height;
+        self.elastic += elastic;
+        self.slack += elastic * (1.0 - CLOSED);
+        self.above = (slip.space, if slip.elastic { slip.space } else { Pt::ZERO });
+        if slip.at_foot {
+            self.foot += slip.height + slip.space;
+        }
+    }
+}
+
+/// The height of what would have to follow from a slip on where a page doesn't end before it: up to the next decent
+/// end, a page's height at most.
+fn follows(galley: &Galley, height: Pt, from: usize) -> Pt {
+    let mut high = Pt::ZERO;
+    for (index, slip) in galley.slips.iter().enumerate().skip(from) {
+        if high > height || (index > from && slip.cost < PARTED_SHORT) {
+            break;
+        }
+        high += slip.space + slip.height;
+    }
+    high
+}
+
+/// What it costs to end a page, an even one or an odd one, before a slip, or behind the last, a share of it left free
+/// and a share needed by what follows. `foot` is the share that stands at its foot where it goes on from a page before.
+fn end_costs(next: Option<&Slip>, (hole, follows): (f32, f32), foot: Option<f32>) -> [f32; 2] {
+    if let Some(next) = next.filter(|slip| !slip.begins_page) {
+        let idle = if follows <= hole { (hole - GAPING).max(0.0) * IDLE } else { 0.0 };
+        let cost = hole_cost(hole) + idle + next.cost;
+        return [cost, cost + next.turn_cost];
+    }
+    let missing = foot.map_or(0.0, |foot| SPARSE - (1.0 - hole - foot));
+    let cost = if missing > 0.0 { SPARSE_END + SPARSER * missing } else { 0.0 };
+    [cost; 2]
 }
 
 /// What a hole costs that is a share of a page.
@@ -190,6 +246,35 @@ mod tests {
         let mut more = galley;
         more.push(Slip { height: pt(5.0), ..Slip::default() });
         assert_eq!(cut(&more, pt(100.0)).pages, [0..3, 3..6]);
+    }
+
+    #[test]
+    fn a_page_that_is_turned_ends_where_that_disturbs_least() {
+        let turned = |before: usize| {
+            let mut galley = galley(&[(20.0, 0.0, 0.0); 15]);
+            galley.slips[before].turn_cost = 40.0;
+            cut(&galley, pt(100.0)).pages
+        };
+        // Behind its first page the second faces the third.
+        assert_eq!(turned(10), [0..5, 5..10, 10..15]);
+        assert_eq!(turned(5)[0], 0..4);
+    }
+
+    #[test]
+    fn a_page_is_left_half_empty_for_a_high_figure_alone() {
+        // The last page is filled at the cost of those before it, the first of which had room for words.
+        let (figure, words) = (3.5, 0.0);
+        let slips = [
+            (42.0, 0.0, words),
+            (10.0, 0.0, words),
+            (14.0, 0.0, words),
+            (27.0, 0.0, figure),
+            (8.0, 0.0, words),
+            (12.0, 0.0, words),
+            (60.0, 0.0, figure),
+            (30.0, 0.0, words),
+        ];
+        assert_eq!(cut(&galley(&slips), pt(100.0)).pages, [0..3, 3..6, 6..8]);
     }
 
     #[test]

@@ -4,8 +4,8 @@
 use super::asides::{Aside, Entry, Folded};
 use super::flow::{Flow, LEAD_IN, Leads, MARK, Manner, Room};
 use super::galley::{
-    Head, LONELY_LINE, PARTED_FIGURE, PARTED_LONG, PARTED_PAIR, PARTED_WHOLE, PARTED_WORDS, Slip,
-    TOGETHER,
+    Head, LONELY_LINE, PARTED_AT_TURN, PARTED_FIGURE, PARTED_LONG, PARTED_PAIR, PARTED_ROW,
+    PARTED_WHOLE, PARTED_WORDS, Slip, TOGETHER,
 };
 use super::inline::baseline;
 use super::named;
@@ -96,23 +96,26 @@ impl Flow<'_> {
         if self.headed_at.take().is_some_and(|from| self.galley.next() <= from + LEADING_LINES) {
             self.galley.hold(LEAD_IN);
         }
+        let above = self.galley.next();
         if let Some(caption) = caption {
             self.caption(caption, number, place);
         }
+        let captions = self.galley.next() - above;
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
         let whole = place.whole();
         let highest = self.highest_figure();
         // A song's lines are a text, which goes on from page to page like others.
         let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
         let continued = says_so.then(|| self.continued(number, place));
-        let parted = self.parting(&figure, highest);
+        let parting = self.parting(&figure, highest);
+        let last = figure.strips.len().saturating_sub(1);
         let mut notes = self.untold(figure.keys);
         notes.extend(figure.notes);
         let anchor = self.galley.next();
         for (index, strip) in figure.strips.into_iter().enumerate() {
             let joint = figure.joints.get(index).copied().unwrap_or_default();
             let (space, cost) = match joint {
-                Joint::Apart => (self.template().spaces.strip, parted),
+                Joint::Apart => (self.template().spaces.strip, parting.before(index, last)),
                 Joint::Stanza(air) => (air, PARTED_WORDS),
                 Joint::Line(air) => (air, PARTED_WHOLE),
                 Joint::Held(air) => (air, LONELY_LINE),
@@ -127,7 +130,10 @@ impl Flow<'_> {
             let items = vec![Item::Group(Group { offset: at, label, items: strip.items })];
             let cost = if index == 0 { 0.0 } else { cost };
             let head = continued.filter(|_| index > 0);
-            self.galley.push(Slip { height, items, cost, head, reach, ..Slip::default() });
+            let turn_cost = if index == 0 { 0.0 } else { parting.turn };
+            let captions = if index == 0 { captions } else { 0 };
+            let slip = Slip { height, items, cost, turn_cost, captions, head, ..Slip::default() };
+            self.galley.push(Slip { reach, ..slip });
         }
         if !notes.is_empty() {
             let entries = notes.iter().map(|note| self.figure_note(note, place)).collect();
@@ -143,13 +149,14 @@ impl Flow<'_> {
     }
 
     /// What it costs to part a figure between strips that stand apart, by how high one may be that stays whole.
-    fn parting(&self, figure: &Figure, highest: Pt) -> f32 {
+    fn parting(&self, figure: &Figure, highest: Pt) -> Parting {
         let between = self.template().spaces.strip;
         let total: Pt = figure.strips.iter().map(|strip| strip.height + between).sum();
+        let turn = if self.template().facing_pages { PARTED_AT_TURN } else { 0.0 };
         match figure.strips.len() {
-            _ if total > highest => PARTED_FIGURE,
-            0..=2 => PARTED_PAIR,
-            _ => PARTED_LONG,
+            _ if total > highest => Parting { edge: PARTED_LONG, within: PARTED_FIGURE, turn: 0.0 },
+            0..=2 => Parting { edge: PARTED_PAIR, within: PARTED_PAIR, turn },
+            _ => Parting { edge: PARTED_ROW, within: PARTED_LONG, turn },
         }
     }
 
@@ -238,6 +245,23 @@ impl Flow<'_> {
         let text = &self.lesson.lesson.source.text;
         let written = text.get(block.span.start..block.span.end).unwrap_or_default();
         self.code(written, place);
+    }
+}
+
+/// What it costs to part a figure.
+struct Parting {
+    /// Its first or its last strip from the others.
+    edge: f32,
+    /// Between others.
+    within: f32,
+    /// How much more where the page is turned.
+    turn: f32,
+}
+
+impl Parting {
+    /// What it costs before a strip, the last strip's index given.
+    fn before(&self, index: usize, last: usize) -> f32 {
+        if index == 1 || index == last { self.edge } else { self.within }
     }
 }
 

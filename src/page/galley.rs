@@ -7,21 +7,27 @@ use crate::ink::{Anchor, Group, Item, Label, Point, Pt, pt};
 /// follows, a figure and its caption (looks, "Page"). Dearer than any hole at a page's foot, which costs 58 at most
 /// (`breaks`); still possible, since some things are longer than a page.
 pub const TOGETHER: f32 = 10_000.0;
-/// What it costs to leave a single line of a paragraph alone on a page: as much as a hole of over
-/// four fifths of it (design section 4: no lonely lines).
-pub const LONELY_LINE: f32 = 40.0;
+/// What it costs to leave a single line of a paragraph alone on a page: more than any hole, and than a last page that
+/// is nearly empty (design section 4: no lonely lines).
+pub const LONELY_LINE: f32 = 80.0;
 /// What it costs to part a figure between its strips that is longer than a page: as much as a hole of a fifth of it.
 pub const PARTED_FIGURE: f32 = 3.0;
 /// What it costs to part a figure of more than two strips that a page has room for: as much as a hole of three tenths.
 pub const PARTED_LONG: f32 = 10.0;
+/// What it costs to part the first or the last strip of such a figure from the others, which reads as a slip of the
+/// setter's: as much as a hole of nearly half a page.
+pub const PARTED_ROW: f32 = 20.0;
+/// What it costs more to part a figure that a page has room for where the page is turned: as much as a hole of three
+/// quarters.
+pub const PARTED_AT_TURN: f32 = 40.0;
 /// What it costs to part a verse that is sung: as much as a hole of nearly half a page.
 pub const PARTED_WHOLE: f32 = 20.0;
 /// What it costs to part a set of grips, or a riff of two systems, which are learned at a glance: as much as a hole of
 /// nearly two thirds of a page.
 pub const PARTED_PAIR: f32 = 30.0;
-/// What it costs to part a paragraph of a few lines: as much as a hole of nearly a third of a page, so that it is
-/// parted at a full foot at most.
-pub const PARTED_SHORT: f32 = 12.0;
+/// What it costs to part a paragraph of a few lines: as much as a hole of nearly half a page, so that it is parted
+/// at a full foot at most.
+pub const PARTED_SHORT: f32 = 20.0;
 /// What it costs to part a paragraph, a list's item or a table: as much as a hole of a twelfth.
 pub const PARTED_WORDS: f32 = 1.0;
 
@@ -52,6 +58,10 @@ pub struct Slip {
     pub elastic: bool,
     /// What it costs to end the page before it.
     pub cost: f32,
+    /// What it costs more where that page is turned: its back is the next one.
+    pub turn_cost: f32,
+    /// How many slips above it are its caption.
+    pub captions: usize,
     /// Whether it begins a page.
     pub begins_page: bool,
     /// Whether it stands at its page's foot, with those beneath it.

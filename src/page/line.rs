@@ -97,16 +97,17 @@ fn set_turned_line(words: &[Word], measure: Pt, stretch: f32, base: Level) -> Li
     Line { width, ..line }
 }
 
-/// By how much the spaces of a line are stretched so that its words fill the room.
+/// By how much the spaces of a line are stretched so that its words fill the room; not at all where they would become
+/// too wide.
 fn space_stretch(room: Pt, spaces: Pt, ends: LineEnds) -> f32 {
     if spaces <= Pt::ZERO {
         return 1.0;
     }
-    let most = match ends {
-        LineEnds::Justified => LOOSEST,
-        LineEnds::Ragged => 1.0,
-    };
-    (room / spaces).clamp(TIGHTEST, most)
+    let wanted = room / spaces;
+    match ends {
+        LineEnds::Justified if wanted <= LOOSEST => wanted.max(TIGHTEST),
+        LineEnds::Justified | LineEnds::Ragged => wanted.clamp(TIGHTEST, 1.0),
+    }
 }
 
 impl Line {

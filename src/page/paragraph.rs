@@ -14,9 +14,9 @@ use unicode_segmentation::UnicodeSegmentation;
 /// The narrowest a space may become, as a share of its own width (assumed from what printers'
 /// handbooks allow: a quarter em shrunk to a fifth).
 pub(super) const TIGHTEST: f32 = 0.82;
-/// The widest a space may become before its line is better left short (assumed: beyond twice its
-/// width a space shows as a hole).
-pub(super) const LOOSEST: f32 = 2.0;
+/// The widest a space may become; a line that would need more is left short, its spaces as they are (chosen by eye:
+/// wider ones show as holes, and a line that is both wide and short as a mistake).
+pub(super) const LOOSEST: f32 = 1.75;
 /// Lines are compared on a measure of this many units, so that costs don't depend on the size of
 /// type.
 const UNITS: f64 = 100.0;
@@ -28,12 +28,15 @@ const PENALTIES: Penalties = Penalties {
     overflow_penalty: 1_000_000,
     short_last_line_fraction: 8,
     short_last_line_penalty: 420,
-    hyphen_penalty: 0,
+    // What it costs to part a short phrase: as much as a gap of a tenth, about what the spaces of a line can't fill.
+    hyphen_penalty: 100,
 };
 
 /// A phrase or code within a line is whole where it takes no more than this share of the measure: a third, where the
 /// line above can still be filled well without it (assumed).
 const WHOLE_PHRASE: f32 = 0.33;
+/// The width that tells the search for the best lines that a line's end behind a word parts a short phrase.
+const PARTED: f64 = 1e-9;
 
 /// Ends a line on paper too; the line separator of Unicode.
 const LINE_END: char = '\u{2028}';
@@ -384,6 +387,8 @@ struct Measured {
     space: f64,
     /// How many words they are.
     count: usize,
+    /// Whether a line's end behind them parts a short phrase.
+    parts_short: bool,
 }
 
 impl Measured {
@@ -395,8 +400,60 @@ impl Measured {
             space = word.space * tightest;
         }
         let units = |length: Pt| f64::from(length / measure) * UNITS;
-        Measured { width: units(width), space: units(space), count: words.len() }
+        Measured {
+            width: units(width),
+            space: units(space),
+            count: words.len(),
+            parts_short: false,
+        }
     }
+
+    /// The words of a phrase, or a word of no phrase, as lines on a measure may part them: a short phrase only where
+    /// the line's spaces would grow too wide else.
+    fn of_phrase(words: &[Word], measure: Pt, ends: LineEnds) -> Vec<Measured> {
+        let tightest = match ends {
+            LineEnds::Justified => TIGHTEST,
+            LineEnds::Ragged => 1.0,
+        };
+        let is_short = is_short(words, measure);
+        let groups = match is_short && ends == LineEnds::Ragged {
+            true => vec![words],
+            false => bound(words, measure),
+        };
+        let last = groups.len().saturating_sub(1);
+        let measured = groups.into_iter().enumerate().map(|(index, words)| Measured {
+            parts_short: is_short && index < last,
+            ..Measured::of(words, measure, tightest)
+        });
+        measured.collect()
+    }
+}
+
+/// Whether words take no more than a short phrase does.
+fn is_short(words: &[Word], measure: Pt) -> bool {
+    words.iter().map(|word| word.width + word.space).sum::<Pt>() <= measure * WHOLE_PHRASE
+}
+
+/// The words of a phrase as they are bound: its first word to the second, which says what is told of it, and its last
+/// to the one before: a lone numeral or name at a line's edge is stumbled over.
+fn bound(words: &[Word], measure: Pt) -> Vec<&[Word]> {
+    let mut groups = Vec::new();
+    let mut rest = words;
+    while !rest.is_empty() {
+        let at_edge = rest.len() == words.len() || rest.len() == 2;
+        let most = match words.len() {
+            3 => 3,
+            _ if at_edge => 2,
+            _ => 1,
+        };
+        let (group, after) = rest.split_at(most.min(rest.len()));
+        match is_short(group, measure) {
+            true => groups.push(group),
+            false => groups.extend(group.chunks(1)),
+        }
+        rest = after;
+    }
+    groups
 }
 
 impl Fragment for Measured {
@@ -409,23 +466,14 @@ impl Fragment for Measured {
     }
 
     fn penalty_width(&self) -> f64 {
-        0.0
+        if self.parts_short { PARTED } else { 0.0 }
     }
 }
 
 fn best_lines(words: &[Word], measure: Pt, ends: LineEnds, base: Level) -> Vec<Line> {
-    let tightest = match ends {
-        LineEnds::Justified => TIGHTEST,
-        LineEnds::Ragged => 1.0,
-    };
-    let whole = |stretch: &[Word]| {
-        let width: Pt = stretch.iter().map(|word| word.width + word.space).sum();
-        if width <= measure * WHOLE_PHRASE { stretch.len() } else { 1 }
-    };
     let measured: Vec<Measured> = words
         .chunk_by(Word::goes_on_in)
-        .flat_map(|stretch| stretch.chunks(whole(stretch)))
-        .map(|words| Measured::of(words, measure, tightest))
+        .flat_map(|phrase| Measured::of_phrase(phrase, measure, ends))
         .collect();
     // The search fails only where costs overflow a float; a line a word is then as good as any.
     let counts: Vec<usize> = wrap_optimal_fit(&measured, &[UNITS], &PENALTIES)

@@ -6,6 +6,7 @@ pub mod clock;
 pub mod cues;
 pub mod figures;
 pub mod files;
+mod holds;
 pub mod measured;
 pub mod moved;
 pub mod names;
@@ -31,6 +32,7 @@ use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
 use crate::theory::Printed;
+use crate::words::paper;
 use clock::words_in;
 use measured::{Match, Share};
 use std::collections::BTreeMap;
@@ -44,6 +46,8 @@ pub struct Script {
     pub title: String,
     /// Who speaks, where the header says so.
     pub teacher: String,
+    /// What holds in it, as on the handout: key, tempo, a tuning that isn't the usual one, capo.
+    pub holds: Vec<String>,
     /// Spoken words a minute.
     pub pace: u16,
     /// How long it is to run, where the header says so.
@@ -116,6 +120,8 @@ pub struct Cue {
     pub kind: CueKind,
     /// The block that it names, if it names one.
     pub named: Option<told::Named>,
+    /// How fast it is played where it is to be played slowly, in words.
+    pub slowly: Option<String>,
 }
 
 /// What a cue is for.
@@ -190,6 +196,7 @@ fn estimated(lesson: &Elaborated<'_>) -> Script {
     Script {
         title: header.title.clone(),
         teacher: header.teacher.clone().unwrap_or_default(),
+        holds: holds::of(header),
         pace: header.pace,
         length: header.length,
         measured: None,
@@ -293,7 +300,7 @@ impl Gathering<'_> {
             Order::Free => CueKind::Free,
         };
         let named = self.named(cue);
-        let what = Cue { words: cue.words.clone(), kind, named };
+        let what = Cue { words: cue.words.clone(), kind, named, slowly: self.slowly(cue) };
         self.add(takes, What::Cue(what), Some(cue.span), faulty);
     }
 
@@ -306,6 +313,17 @@ impl Gathering<'_> {
         };
         let name = self.lesson.lesson.fences.get(index)?.name.as_ref()?;
         told::Named::of(&cue.words, &name.value, self.lesson.blocks.get(index)?)
+    }
+
+    /// Half the tempo of what is played slowly, where the lesson gives one and the cue doesn't.
+    fn slowly(&self, cue: &say::Cue) -> Option<String> {
+        let Order::Play(Play { index, tempo: None, slowly: true, .. }) = &cue.order else {
+            return None;
+        };
+        let (header, own) = (&self.lesson.lesson.header, self.lesson.lesson.fences.get(*index)?);
+        let tempo = own.setting.tempo;
+        let is_given = holds::gives_tempo(header) || tempo != header.setting.tempo;
+        is_given.then(|| paper::script::half(tempo.number, tempo.dotted))
     }
 
     /// How long something is played: by its own clock, or chord by chord.

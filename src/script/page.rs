@@ -50,6 +50,14 @@ const HEADINGS: [Style; 3] = [
 ];
 /// The title, as on the handout.
 const TITLE: Style = Style::new(Face::Serif, pt(30.0));
+/// Key, tempo, tuning and capo under the title, and what parts them.
+const HOLDS: Style = Style::new(Face::Serif, pt(14.5));
+const BETWEEN_FACTS: &str = "\u{a0}· ";
+/// What it costs that figures are parted from the words behind them, in pages (assumed: less than a page more to turn,
+/// and more than a hole).
+const PARTED: f32 = 0.75;
+/// The narrowest last line of several, as a share of the measure (chosen by eye: a short word alone is looked for).
+const LAST_LINE: f32 = 0.2;
 /// A speech of so many lines at most is never parted; of a longer one two lines at least stay together (the
 /// bound assumed: eyes that turn a page in mid-sentence lose it).
 const WHOLE_LINES: usize = 4;
@@ -74,10 +82,12 @@ pub struct Job<'a> {
 /// Sets a script on pages.
 pub fn set(script: &Script, job: &Job<'_>) -> Document {
     let size = sheet(job.paper);
-    let usual = Setter::over(script, (job, size), Density::Usual);
     // A page turned for nothing, and a hole where a figure has moved on, cost more than lines that stand closer.
-    let best = [Density::Close, Density::Closer].into_iter().fold(usual, |best, density| {
-        let other = Setter::over(script, (job, size), density);
+    let densities = [Density::Usual, Density::Close, Density::Closer];
+    let all = [true, false].into_iter().flat_map(|keeps| densities.map(|density| (keeps, density)));
+    let usual = Setter::over(script, (job, size), (true, Density::Usual));
+    let best = all.skip(1).fold(usual, |best, way| {
+        let other = Setter::over(script, (job, size), way);
         if other.cost() < best.cost() { other } else { best }
     });
     best.document(script)
@@ -111,11 +121,14 @@ struct Setter<'a> {
     levels: Outline,
     bookmarks: Vec<Bookmark>,
     density: Density,
+    /// Whether a figure stays with the words behind it.
+    keeps: bool,
 }
 
 impl<'a> Setter<'a> {
     /// Sets all of a script.
-    fn over(script: &Script, (job, size): (&'a Job<'a>, (Pt, Pt)), density: Density) -> Self {
+    fn over(script: &Script, (job, size): (&'a Job<'a>, (Pt, Pt)), way: (bool, Density)) -> Self {
+        let (keeps, density) = way;
         let mut setter = Setter {
             job,
             size,
@@ -128,6 +141,7 @@ impl<'a> Setter<'a> {
             levels: Outline::default(),
             bookmarks: Vec::new(),
             density,
+            keeps,
         };
         setter.title(script);
         for (index, item) in script.items.iter().enumerate() {
@@ -137,7 +151,7 @@ impl<'a> Setter<'a> {
                 }
                 setter.keep_together(item, shown_at_once(script, index, job.figures));
             }
-            setter.keep_with_next(script.items.get(index..).unwrap_or_default());
+            setter.keep_with_next(script, index);
             setter.item(item, job.figures.get(&index));
         }
         setter
@@ -153,7 +167,7 @@ impl Setter<'_> {
     /// What the pages cost whoever turns them, in pages: each of them, the holes at their feet, and how close they are.
     fn cost(&self) -> f32 {
         let pages = self.pages.iter().fold(0.0, |pages, _| pages + 1.0);
-        pages + self.holes + self.density.cost()
+        pages + self.holes + self.density.cost() + if self.keeps { 0.0 } else { PARTED }
     }
 
     fn measure(&self) -> Pt {
@@ -169,11 +183,30 @@ impl Setter<'_> {
         let title = Passage::plain(&script.title, TITLE).shape(fonts);
         let lines = title.balanced_lines(across, fonts).into_iter().map(Line::into_text);
         self.set_lines(lines.collect(), TITLE, Role::Heading(1));
-        let runs = Passage::plain(&words::runs(&script.running()), CLOCK);
-        self.set_lines(self.lines(&runs, across), CLOCK, Role::Paragraph);
+        self.head(script, across);
         self.y += pt(10.0);
         if let Some(table) = table::of(script) {
             self.sections(&table);
+        }
+    }
+
+    /// What holds, and how long the script runs: at the line's right end where it has room there.
+    fn head(&mut self, script: &Script, across: Pt) {
+        let holds = self.lines(&Passage::plain(&script.holds.join(BETWEEN_FACTS), HOLDS), across);
+        let runs = Text::set(self.job.fonts, &words::runs(&script.running()), CLOCK);
+        let room = match holds.as_slice() {
+            [alone] => across - alone.width - GUTTER,
+            _ => Pt::ZERO,
+        };
+        if runs.width <= room {
+            let part = self.parts.add(Role::Paragraph, None);
+            let place = Point::new(LEFT + across - runs.width, self.y + HOLDS.size);
+            self.draw(part, |drawing| drawing.text(place, runs));
+            self.set_lines(holds, HOLDS, Role::Paragraph);
+        } else {
+            self.set_lines(holds, HOLDS, Role::Paragraph);
+            let runs = Passage::plain(&words::runs(&script.running()), CLOCK);
+            self.set_lines(self.lines(&runs, across), CLOCK, Role::Paragraph);
         }
     }
 
@@ -190,7 +223,7 @@ impl Setter<'_> {
             What::Speech { words, looks, .. } => {
                 self.y += BETWEEN * self.density.air();
                 self.warn(item);
-                self.timed(item, &speech(words, looks), SPEECH);
+                self.timed(item, self.lines(&speech(words, looks), self.measure()), SPEECH);
             }
             What::Cue(cue) => {
                 self.y += BETWEEN * self.density.air();
@@ -198,9 +231,18 @@ impl Setter<'_> {
                     return self.shown(item, cue, figure);
                 }
                 self.warn(item);
-                self.timed(item, &cue_words(cue), CUE);
+                self.cue(item, cue);
             }
         }
+    }
+
+    /// A cue, over the whole width where no figure stands beside it.
+    fn cue(&mut self, item: &Item, cue: &Cue) {
+        let fonts = self.job.fonts;
+        let is_beside = self.y < self.figures_end;
+        let across = if is_beside { self.measure() } else { self.size.0 - LEFT - EDGE };
+        let lines = cue_words(cue).shape(fonts).balanced_lines(across, fonts).into_iter();
+        self.timed(item, lines.map(Line::into_text).collect(), CUE);
     }
 
     /// A heading stays with what is said under it, and with the figure that is shown at once.
@@ -232,20 +274,30 @@ impl Setter<'_> {
     }
 
     /// What leads to something said stays with it: a heading, and a cue, is never alone at a page's foot.
-    fn keep_with_next(&mut self, items: &[Item]) {
+    /// A figure between them stays too, so that it is seen with the words that speak of it.
+    fn keep_with_next(&mut self, script: &Script, from: usize) {
+        let figures = self.job.figures;
+        let beneath = |index: usize| {
+            figures
+                .get(&index)
+                .filter(|_| self.keeps)
+                .map_or(Pt::ZERO, |it| self.height_beneath(it))
+        };
+        let near = (from..from + AT_ONCE).map(beneath).fold(NEAR, |near, height| near + height);
         let room = self.bottom() - self.y;
-        if room > NEAR {
+        if room > near {
             return;
         }
         let mut height = Pt::ZERO;
         let mut leads = true;
-        for item in items.iter().take(AT_ONCE) {
+        for (index, item) in script.items.iter().enumerate().skip(from).take(AT_ONCE) {
             // What is played before a heading, or at the end, leads to nothing that is said: it ends what was before.
             let is_heading = matches!(item.what, What::Heading { .. });
             if is_heading && height > Pt::ZERO && !leads {
                 break;
             }
             leads = is_heading;
+            height += beneath(index);
             height += match &item.what {
                 What::Heading { level, words } => {
                     let style = heading(*level);
@@ -273,9 +325,8 @@ impl Setter<'_> {
             + style.size
     }
 
-    /// Words with the clock before their first line.
-    fn timed(&mut self, item: &Item, words: &Passage, style: Style) {
-        let lines = self.lines(words, self.measure());
+    /// Lines with the clock before the first.
+    fn timed(&mut self, item: &Item, lines: Vec<Text>, style: Style) {
         let leading = style.size * self.density.leading();
         let whole = if lines.len() <= WHOLE_LINES { lines.len() } else { 2 };
         self.need(leading * u16::try_from(whole).map_or(2.0, f32::from));
@@ -322,8 +373,22 @@ impl Setter<'_> {
 
     fn lines(&self, words: &Passage, measure: Pt) -> Vec<Text> {
         let fonts = self.job.fonts;
-        let lines = words.shape(fonts).lines(measure, LineEnds::Ragged, fonts);
-        lines.into_iter().map(Line::into_text).collect()
+        let shaped = words.shape(fonts);
+        let set = |measure: Pt| -> Vec<Text> {
+            let lines = shaped.clone().lines(measure, LineEnds::Ragged, fonts);
+            lines.into_iter().map(Line::into_text).collect()
+        };
+        let is_ended = |lines: &[Text]| {
+            lines.len() < 2 || lines.last().is_some_and(|last| last.width >= measure * LAST_LINE)
+        };
+        let usual = set(measure);
+        if is_ended(&usual) {
+            return usual;
+        }
+        // No line more is taken, nor one much shorter, to give a last word company.
+        let narrower = [0.97, 0.94, 0.91, 0.88, 0.85].into_iter().map(|share| set(measure * share));
+        let mut ended = narrower.filter(|lines| lines.len() == usual.len() && is_ended(lines));
+        ended.next().unwrap_or(usual)
     }
 
     /// Begins a page where so much doesn't fit any more.
@@ -432,7 +497,7 @@ fn cue_words(cue: &Cue) -> Passage {
     let italic = Style { face: Face::SerifItalic, ..CUE_PLAIN };
     for (words, style) in [(told.which, CUE_PLAIN), (told.caption, italic), (told.how, CUE_PLAIN)] {
         if !words.is_empty() {
-            push(&format!(" {}", curved(&words)), style);
+            push(&format!(" {words}"), style);
         }
     }
     passage

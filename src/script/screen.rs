@@ -270,14 +270,49 @@ fn smallest_type(items: &[Item]) -> f32 {
 /// Drawings without the empty paper around them, so that they stand in the middle of the screen: all in one frame, so
 /// that nothing jumps where one follows another.
 fn framed(drawings: Vec<Drawing>) -> Vec<Drawing> {
-    let extents = drawings.iter().filter_map(|drawing| Extent::of(&drawing.items));
-    let Some(Extent { from, to }) = extents.reduce(Extent::and) else { return drawings };
-    let framed = drawings.into_iter().map(|drawing| {
-        let mut framed = Drawing::new(to.x - from.x, to.y - from.y);
-        framed.place(Point::new(-from.x, -from.y), drawing, Label::None);
+    let extents: Vec<Extent> =
+        drawings.iter().filter_map(|drawing| Extent::of(&drawing.items)).collect();
+    let Some(Extent { from, to }) = extents.into_iter().reduce(Extent::and) else {
+        return drawings;
+    };
+    let is_alone = drawings.len() == 1;
+    let middles = drawings.iter().map(|drawing| middle(drawing, is_alone)).collect::<Vec<Pt>>();
+    let reaches = drawings.iter().zip(&middles).map(|(drawing, middle)| reach(drawing, *middle));
+    let reach = reaches.fold(Pt::ZERO, Pt::max);
+    let framed = drawings.into_iter().zip(middles).map(|(drawing, middle)| {
+        let mut framed = Drawing::new(reach * 2.0, to.y - from.y);
+        framed.place(Point::new(reach - middle, -from.y), drawing, Label::None);
         framed
     });
     framed.collect()
+}
+
+/// Where across a drawing stands what the screen's middle is to be: that of all of it where it is alone, and of its
+/// grid where others follow, however far a word beside or beneath one of them reaches.
+fn middle(drawing: &Drawing, is_alone: bool) -> Pt {
+    let whole = Extent::of(&drawing.items);
+    let grid = widest_path(&drawing.items).filter(|_| !is_alone);
+    grid.or(whole).map_or(Pt::ZERO, |it| (it.from.x + it.to.x) / 2.0)
+}
+
+/// How far a drawing reaches to the left or to the right of a place.
+fn reach(drawing: &Drawing, middle: Pt) -> Pt {
+    Extent::of(&drawing.items)
+        .map_or(Pt::ZERO, |Extent { from, to }| (middle - from.x).max(to.x - middle))
+}
+
+/// The widest path of a drawing: of a chord's box a fret, or its nut.
+fn widest_path(items: &[Item]) -> Option<Extent> {
+    let of_item = |item: &Item| match item {
+        Item::Path(_) => Extent::of(std::slice::from_ref(item)),
+        Item::Group(group) => {
+            let Extent { from, to } = widest_path(&group.items)?;
+            Some(Extent { from: from + group.offset, to: to + group.offset })
+        }
+        Item::Text(..) | Item::Picture(..) => None,
+    };
+    let width = |it: &Extent| (it.to.x - it.from.x).0;
+    items.iter().filter_map(of_item).max_by(|one, other| width(one).total_cmp(&width(other)))
 }
 
 /// How many times a drawing may be enlarged to fit the screen.
@@ -395,6 +430,27 @@ mod tests {
             let alike = |it: &Drawing| (it.width, it.height) == (first.width, first.height);
             assert!(drawings.iter().all(alike), "{name}");
         });
+    }
+
+    #[test]
+    fn each_chord_stands_in_the_middle_of_the_screen_and_its_grid_stays_there() {
+        for lesson in ["slow-ferry", "paper-kites", "lanterns", "orchard-gate"] {
+            fits(&demo(lesson), |name, fit, drawings| {
+                let grids = drawings.iter().map(|drawing| {
+                    let ink = Extent::of(&drawing.items).unwrap();
+                    let off = (ink.from.x + ink.to.x - drawing.width) / 2.0 * fit.scale;
+                    // A fret's number hangs at the left of a grid that stands in the middle.
+                    assert!(off.0.abs() <= 0.025 * LONGER, "{lesson} {name}: {off:?}");
+                    middle(drawing, false)
+                });
+                let grids: Vec<Pt> = grids.collect();
+                let stays = |grid: &Pt| (*grid - grids[0]).0.abs() < 0.5;
+                assert!(
+                    drawings.len() == 1 || grids.iter().all(stays),
+                    "{lesson} {name}: {grids:?}"
+                );
+            });
+        }
     }
 
     #[test]

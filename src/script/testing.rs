@@ -6,7 +6,8 @@ use std::time::Duration;
 
 /// A script of sections: a heading, and how many milliseconds are spoken, played and paused under it.
 pub fn script(sections: &[(String, [u64; 3])]) -> Script {
-    let cue = |kind: CueKind| What::Cue(Cue { words: "c".to_owned(), kind, named: None });
+    let cue =
+        |kind: CueKind| What::Cue(Cue { words: "c".to_owned(), kind, named: None, slowly: None });
     let (mut items, mut now) = (Vec::new(), Duration::ZERO);
     for (title, [speech, music, pause]) in sections {
         let heading = What::Heading { level: 2, words: title.clone() };
@@ -25,5 +26,15 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
     }
     let captions = CaptionWords::AsWritten;
     let (title, teacher) = ("t".to_owned(), String::new());
-    Script { title, teacher, pace: 150, length: None, measured: None, captions, items, runs: now }
+    Script {
+        title,
+        holds: Vec::new(),
+        teacher,
+        pace: 150,
+        length: None,
+        measured: None,
+        captions,
+        items,
+        runs: now,
+    }
 }

@@ -1,8 +1,11 @@
 //! What a cue is called where it is read: the figure by its number and caption, as on the handout, and not by the
 //! name that it has among the lesson's blocks.
 
-use super::Cue;
+use super::page::curved;
+use super::{Cue, CueKind};
 use crate::blocks::Block;
+use crate::blocks::say::Shown;
+use serde::Serialize;
 use std::ops::Range;
 
 /// The block that a cue names.
@@ -17,11 +20,11 @@ pub struct Named {
 }
 
 /// A cue's words in pieces, in order.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug, PartialEq, Eq, Serialize)]
 pub struct Told {
     /// What is to be done.
     pub verb: String,
-    /// Which figure, or which bars of it.
+    /// Which figure, which bars of it, or which chord.
     pub which: String,
     /// The figure's caption, with a comma where something follows.
     pub caption: String,
@@ -38,23 +41,40 @@ impl Named {
 }
 
 impl Cue {
-    /// Its words as they are read.
+    /// Its words as they are read, with curved quotes.
     pub fn told(&self) -> Told {
         let verb = self.words.split_whitespace().next().unwrap_or_default();
         let behind = self.words.get(verb.len()..).unwrap_or_default();
         let verb = verb.to_owned();
-        let Some(named) = &self.named else {
-            let (which, none) = (behind.trim().to_owned(), String::new());
+        if let CueKind::Show(Shown::Shape { chord, .. }) = &self.kind {
+            let (which, none) = (chord.printed().text(), String::new());
             return Told { verb, which, caption: none.clone(), how: none };
+        }
+        let Some(named) = &self.named else {
+            let (which, none) = (curved(behind.trim()), String::new());
+            return Told { verb, which: self.timed(which), caption: none.clone(), how: none };
         };
         let before = self.words.get(verb.len()..named.place.start).unwrap_or_default().trim();
         let how = self.words.get(named.place.end..).unwrap_or_default();
-        let how = how.trim_start_matches([',', ' ']).trim_end().to_owned();
+        let how = curved(how.trim_start_matches([',', ' ']).trim_end());
         let number = named.number.map(|number| format!("figure\u{a0}{number},"));
         let which: Vec<&str> = [before].into_iter().chain(number.as_deref()).collect();
         let which = which.join(" ").trim().to_owned();
         let comma = if how.is_empty() { "" } else { "," };
-        Told { verb, which, caption: format!("{}{comma}", named.caption), how }
+        Told {
+            verb,
+            which,
+            caption: curved(&format!("{}{comma}", named.caption)),
+            how: self.timed(how),
+        }
+    }
+
+    /// Words that end with `slowly` have the tempo behind it, since a count-in is set by a number.
+    fn timed(&self, words: String) -> String {
+        match &self.slowly {
+            Some(tempo) => format!("{words}, {tempo}"),
+            None => words,
+        }
     }
 }
 
@@ -88,7 +108,7 @@ mod tests {
             let caption = "Mark every G".to_owned();
             Named { place, number, caption }
         });
-        let told = Cue { words: words.to_owned(), kind: CueKind::Free, named }.told();
+        let told = Cue { words: words.to_owned(), kind: CueKind::Free, named, slowly: None }.told();
         [told.verb, told.which, told.caption, told.how].join("|")
     }
 

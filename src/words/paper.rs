@@ -381,6 +381,11 @@ pub mod script {
         format!("Script · runs {running}")
     }
 
+    /// The tempo of what is played slowly: half of its own.
+    pub fn half(number: u16, dotted: bool) -> String {
+        format!("at {}{}", if dotted { "dotted " } else { "" }, f32::from(number) / 2.0)
+    }
+
     /// At the foot of a page.
     pub fn foot(lesson: &str, faults: usize, page: usize, pages: usize) -> String {
         let draft = match faults {

@@ -177,6 +177,8 @@ fn news_and_sheets_are_data_and_the_page_loads_nothing_else() {
         page.contains("Content-Security-Policy: default-src 'none'; script-src 'self'"),
         "{page}"
     );
+    assert!(page.contains("font-src 'self'"), "it is set in our faces: {page}");
+    assert!(get(port, "/faces/other.otf").contains("404"), "and there are no others");
     assert!(!page.contains("alert(1)"), "no lesson's text stands in the page");
     let event = news(port, "event: lesson");
     let lesson: serde_json::Value =

@@ -14,6 +14,9 @@ use std::collections::BTreeSet;
 /// What a photocopy closes: marks that shouldn't touch stay so far apart, in points (0.25 mm).
 const APART: f64 = 0.25 * 72.0 / 25.4;
 
+/// A fret keeps so far from the dots of a repeat, lest it be read with a point, in points (1.5 mm).
+const FROM_DOTS: f64 = 1.5 * 72.0 / 25.4;
+
 /// Lines that meet do so within a rounding of the picture, in points.
 const JOINED: f64 = 0.06;
 
@@ -23,7 +26,10 @@ fn marks_keep_apart_and_beats_are_equal() {
     let mut near = BTreeSet::new();
     each_figure(|figure, name| {
         for (index, strip) in figure.strips.iter().enumerate() {
-            for fault in faults(strip, &fonts).into_iter().chain(beats::faults(figure, strip)) {
+            let is_tab = figure.words.starts_with("Tab");
+            for fault in
+                faults(strip, is_tab, &fonts).into_iter().chain(beats::faults(figure, strip))
+            {
                 near.insert(format!("{name}, {:.40}, strip {index}: {fault}", figure.words));
             }
         }
@@ -33,7 +39,7 @@ fn marks_keep_apart_and_beats_are_equal() {
 }
 
 /// The pairs of marks in a drawing that come too near to one another.
-fn faults(strip: &Drawing, fonts: &Fonts) -> Vec<String> {
+fn faults(strip: &Drawing, is_tab: bool, fonts: &Fonts) -> Vec<String> {
     let mut words = Vec::new();
     each_item(&strip.items, Default::default(), &mut |item, _| {
         if let Item::Text(_, text) = item
@@ -53,6 +59,24 @@ fn faults(strip: &Drawing, fonts: &Fonts) -> Vec<String> {
         let beside =
             marks.iter().skip(at + 1).take_while(|other| other.left() < one.right() + APART);
         found.extend(beside.filter_map(|other| too_near(one, other)));
+    }
+    if is_tab {
+        found.extend(frets_at_dots(&marks));
+    }
+    found
+}
+
+/// The frets in a tab that stand too near to the dots of a repeat.
+fn frets_at_dots(marks: &[Mark]) -> Vec<String> {
+    let is_dot = |one: &&Mark| marks.iter().any(|other| one.repeats_with(other));
+    let is_fret = |mark: &&Mark| matches!(&mark.shape, Shape::Words(words) if words.trim_matches(['(', ')', '<', '>']).parse::<u8>().is_ok());
+    let mut found = Vec::new();
+    for dot in marks.iter().filter(is_dot) {
+        let near = marks
+            .iter()
+            .filter(is_fret)
+            .filter(|fret| !dot.away(fret, FROM_DOTS) && dot.distance(fret) < FROM_DOTS - 0.05);
+        found.extend(near.map(|fret| format!("{fret} stands at the dot of a repeat, {dot}")));
     }
     found
 }

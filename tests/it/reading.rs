@@ -38,6 +38,20 @@ fn the_page_carries_words_times_and_what_is_said() {
 }
 
 #[test]
+fn cues_are_told_as_on_the_script_s_pages() {
+    let text = "---\ntitle: T\n---\n~~~ shape forms -- two of \"them\"\nF#m7 2x222x\n~~~\n~~~ say\n[show forms]\n[show F#m7]\n[pause 2 s]\nSo.\n~~~\n";
+    let data = carried(&with(text, reading::page));
+    let told = |index: usize| {
+        let cue = &data["items"][index]["told"];
+        ["verb", "which", "caption", "how"].map(|piece| cue[piece].as_str().unwrap().to_owned())
+    };
+    assert_eq!(told(0), ["show", "figure\u{a0}1,", "two of “them”", ""]);
+    assert_eq!(told(1), ["show", "F♯m7", "", ""]);
+    assert_eq!(told(2), ["pause", "2 s", "", ""]);
+    assert_eq!(data["items"][3]["told"], Value::Null, "speech is no cue");
+}
+
+#[test]
 fn nothing_of_a_lesson_is_markup_or_code() {
     let evil = "</script><script>ran = 1</script><!-- {script} {data} -->";
     let text = format!(

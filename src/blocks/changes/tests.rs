@@ -294,8 +294,8 @@ fn the_chart_fits_the_column() {
         ("| A / / / | / / D / | |", 400.0, "", "A D"),
         // Chords in a row that do the same are told once.
         ("| Esus4 / E / | A |", 400.0, "A", "Esus4 Vsus4 dominant E V A I tonic"),
-        // Functions without room are in the notes.
-        ("| A E D E |", 130.0, "A", "A I tonic E V D IV E V; V: dominant; IV: subdominant"),
+        // A function without room stands lower, and where that is taken, in the notes.
+        ("| A E D E |", 130.0, "A", "A I tonic E V dominant D IV E V; IV: subdominant"),
         // What a chord does in another place is told there.
         (
             "| C | Ebdim7 | C | Dm7 | Ebdim7 | Dm7 |",
@@ -333,6 +333,29 @@ fn the_chart_fits_the_column() {
     }
     let changes = read_in(blues, "", "A", "4/4").changes.unwrap();
     assert_eq!(figure(&changes, 470.0, "A").strips.len(), 3);
+}
+
+#[test]
+fn names_keep_clear_of_the_dots_of_a_repeat() {
+    for width in [150.0, 200.0, 330.0, 470.0] {
+        let text = "|: A | D/F# / Esus4 E :|";
+        let changes = read_in(text, "", "A", "4/4").changes.unwrap();
+        for strip in figure(&changes, width, "A").strips {
+            let names = strip.items.iter().filter_map(|item| match item {
+                Item::Text(at, text) if text.characters() == "E" => Some(at.x + text.width),
+                _ => None,
+            });
+            let dots = strip.items.iter().filter_map(|item| match item {
+                Item::Path(path) if path.fill == Some(0.0) => match path.segments.first() {
+                    Some(crate::ink::Segment::Move(at)) => Some(at.x),
+                    _ => None,
+                },
+                _ => None,
+            });
+            let first = dots.filter(|x| *x > strip.width / 2.0).fold(strip.width, Pt::min);
+            names.for_each(|end| assert!(end <= first - Pt::mm(0.5), "{width}: {end:?} {first:?}"));
+        }
+    }
 }
 
 #[test]

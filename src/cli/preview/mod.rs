@@ -7,6 +7,7 @@
 //! words of a lesson in as text only.
 
 mod board;
+mod faces;
 mod listeners;
 mod request;
 mod script;

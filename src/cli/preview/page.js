@@ -300,7 +300,7 @@ function showScript(lesson, old) {
 }
 
 // What makes two items the same one, whenever they come.
-const saying = (item) => `${item.kind} ${item.words} ${item.figure?.sheet ?? ""}`;
+const saying = (item) => `${item.kind} ${item.words} ${item.told?.caption ?? ""} ${item.figure?.sheet ?? ""}`;
 
 // Where the time is; the last row is that of all sections.
 function tableOf(sections, isOpen) {
@@ -338,7 +338,8 @@ function itemOf(item, index, isKnown) {
   }
   const words = made("p");
   if (item.kind === "cue") words.append(made("span", "hidden", "Cue: "));
-  words.append(item.words);
+  if (item.told) words.append(...Reading.cue(item.told));
+  else words.append(item.words);
   element.append(made("span", "clock", item.at), words);
   if (item.figure) {
     const { sheet, width, height, words } = item.figure;

@@ -19,6 +19,8 @@ pub enum Asked {
     ReadingStyle,
     /// The script of that view.
     ReadingScript,
+    /// A type face, by its file's name.
+    Face(String),
     /// The news.
     News,
     /// The picture of a page, by its name.
@@ -139,6 +141,9 @@ fn resource(target: &str) -> Option<Asked> {
         "/reading.js" => Some(Asked::ReadingScript),
         "/news" => Some(Asked::News),
         _ => {
+            if let Some(name) = path.strip_prefix("/faces/") {
+                return Some(Asked::Face(name.to_owned()));
+            }
             let name = path.strip_prefix("/sheets/")?;
             let (name, kind) = name.split_once('.')?;
             match kind {
@@ -190,6 +195,7 @@ mod tests {
             ("/reading.css", Ok(Asked::ReadingStyle)),
             ("/reading.js", Ok(Asked::ReadingScript)),
             ("/news", Ok(Asked::News)),
+            ("/faces/serif.otf", Ok(Asked::Face("serif.otf".to_owned()))),
             ("/sheets/0a1b.svg", Ok(Asked::Picture("0a1b".to_owned()))),
             ("/sheets/0a1b.json", Ok(Asked::Words("0a1b".to_owned()))),
             ("/sheets/../../etc/passwd", Err(MISSING)),

@@ -7,6 +7,7 @@ use fretleaf::blocks::figure::Figure;
 use fretleaf::findings::Source;
 use fretleaf::ink::{Drawing, Fonts, fingerprint, svg};
 use fretleaf::script::page::curved;
+use fretleaf::script::told::Told;
 use fretleaf::script::{Item, Script, What, chapters, clock, reading, table};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -51,6 +52,9 @@ struct ItemView {
     #[serde(skip_serializing_if = "Option::is_none")]
     level: Option<u8>,
     words: String,
+    /// A cue as it is read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    told: Option<Told>,
     /// The lines of the lesson that it stands in, from 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     lines: Option<(usize, usize)>,
@@ -79,11 +83,16 @@ pub fn view(scripted: &Scripted, source: &Source) -> ScriptView {
             What::Speech { words, .. } => ("speech", None, words),
             What::Cue(cue) => ("cue", None, &cue.words),
         };
+        let told = match &item.what {
+            What::Cue(cue) => Some(cue.told()),
+            What::Heading { .. } | What::Speech { .. } => None,
+        };
         ItemView {
             at: clock::told(item.at),
             kind,
             level,
             words: curved(words),
+            told,
             lines: item.span.map(|span| (places.at(span.start).line, places.at(span.end).line)),
             figure: scripted.figures.get(&index).map(figure),
         }

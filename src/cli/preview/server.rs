@@ -1,6 +1,7 @@
 //! The server: the loopback only, a thread a client, and no more clients than a cap.
 
 use super::board::{Board, Woken};
+use super::faces;
 use super::listeners::{Listener, Listeners};
 use super::request::{self, Asked, Refusal};
 use fretleaf::script::reading;
@@ -24,10 +25,10 @@ const PAGE: &str = include_str!("page.html");
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
 
-/// What the page may load: its own style, script, pictures and news. A lesson's text can't add to
+/// What the page may load: its own style, script, faces, pictures and news. A lesson's text can't add to
 /// it.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; \
-    connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+    font-src 'self';     connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 /// A server that runs until it is dropped.
 pub struct Server {
@@ -125,6 +126,10 @@ fn serve(mut stream: TcpStream, port: u16, board: &Board, listeners: &Listeners)
         Ok(Asked::ReadingScript) => {
             answer(&mut stream, "text/javascript; charset=utf-8", reading::CODE)
         }
+        Ok(Asked::Face(name)) => match faces::of(&name) {
+            Some((kind, face)) => answer(&mut stream, kind, face),
+            None => refuse(&mut stream, Refusal(404, "Not Found")),
+        },
         Ok(Asked::News) => {
             let listener = listeners.admit(&stream)?;
             board.wake();
@@ -154,10 +159,11 @@ fn head(status: &str, kind: &str, length: Option<usize>) -> String {
     )
 }
 
-fn answer(stream: &mut TcpStream, kind: &str, content: &str) -> io::Result<()> {
-    let mut whole = head("200 OK", kind, Some(content.len()));
-    whole.push_str(content);
-    stream.write_all(whole.as_bytes())
+fn answer(stream: &mut TcpStream, kind: &str, content: impl AsRef<[u8]>) -> io::Result<()> {
+    let content = content.as_ref();
+    let mut whole = head("200 OK", kind, Some(content.len())).into_bytes();
+    whole.extend_from_slice(content);
+    stream.write_all(&whole)
 }
 
 fn refuse(stream: &mut TcpStream, Refusal(status, words): Refusal) -> io::Result<()> {

@@ -10,13 +10,10 @@ use super::structure::{PlacedLink, Tree};
 use super::type_in_use::Glyphs;
 use super::{metadata, outline};
 use crate::ink::document::{Document, Link, Page};
+use crate::ink::hash;
 use crate::ink::units::Pt;
 use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use percent_encoding::{AsciiSet, CONTROLS, utf8_percent_encode};
-use sha2::{Digest, Sha256};
-
-/// How many bytes a file's identity has (ISO 32000-1, 14.4).
-const IDENTITY: usize = 16;
 
 /// The whole file.
 pub(super) fn file(
@@ -194,10 +191,9 @@ fn catalogue(
 
 /// The file's identity: a hash of what it holds, so that the same document has the same one.
 fn identity(file: &lopdf::Document) -> Vec<u8> {
-    let mut hash = Sha256::new();
-    file.objects
-        .values()
-        .filter_map(|object| object.as_stream().ok())
-        .for_each(|stream| hash.update(&stream.content));
-    hash.finalize().iter().copied().take(IDENTITY).collect()
+    let streams = file.objects.values().filter_map(|object| object.as_stream().ok());
+    let hash =
+        streams.fold(hash::of(b""), |hash, stream| hash::more_by_eights(hash, &stream.content));
+    let second = hash::more(hash, b"again");
+    [hash.to_be_bytes(), second.to_be_bytes()].concat()
 }

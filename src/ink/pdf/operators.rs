@@ -54,8 +54,12 @@ impl Sign {
         if count < 0 { self.before(b'-') } else { self }
     }
 
+    /// Appends the letters: all there could be, of which those that aren't there are taken back, so that as many are
+    /// copied each time.
     fn put(self, out: &mut Vec<u8>) {
-        out.extend_from_slice(self.letters.to_le_bytes().get(..self.count).unwrap_or_default());
+        let end = out.len() + self.count;
+        out.extend_from_slice(&self.letters.to_le_bytes());
+        out.truncate(end);
     }
 }
 

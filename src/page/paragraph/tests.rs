@@ -92,6 +92,39 @@ fn short_phrases_stay_on_one_line() {
 }
 
 #[test]
+fn a_short_phrase_is_parted_where_its_line_would_have_holes() {
+    let phrase = Dress { ends: Ends::Spaces, phrase: Some(0), ..Dress::plain(STYLE) };
+    let mut parted = 0;
+    for measure in 300_u16..360 {
+        let mut passage = Passage::plain(&"melodies unaccompanied ".repeat(6), STYLE);
+        passage.push("D♯ is the third of B", phrase);
+        passage.push(", and then again to the end of it all", Dress::plain(STYLE));
+        let (_, lines) = lines_of(&passage, measure.into(), LineEnds::Justified);
+        parted += usize::from(!lines.iter().any(|line| line.contains("D♯ is the third of B,")));
+        for decent in ["D♯ is", "of B,"] {
+            assert!(lines.iter().any(|line| line.contains(decent)), "{lines:?}");
+        }
+    }
+    assert!(parted > 0);
+}
+
+#[test]
+fn a_line_is_stretched_to_the_margin_or_not_at_all() {
+    let long = "unaccompaniedmelodies of a ".repeat(12);
+    let unstretched = |line: &Line| {
+        let words: String = line.runs.iter().map(|run| run.text.characters()).collect();
+        Text::set(&Fonts::new(), words.trim_end(), STYLE).width
+    };
+    for measure in 200_u16..300 {
+        let measure = f32::from(measure);
+        let (lines, _) = lines_of(&Passage::plain(&long, STYLE), measure, LineEnds::Justified);
+        for line in lines.iter().filter(|line| line.width.0 < measure - 0.1) {
+            assert!((line.width - unstretched(line)).0 < 1.0, "{measure}: {line:?}");
+        }
+    }
+}
+
+#[test]
 fn the_last_line_is_no_lonely_word() {
     let fonts = Fonts::new();
     let words = "Let the thumb rest behind the neck and keep the wrist quite low while you try it";

@@ -14,14 +14,14 @@ impl Setter<'_> {
         if fits_margin(figure) {
             self.margin(figure.in_rows(), &figure.words);
             self.warn(item);
-            self.timed(item, &cue_words(cue), CUE);
+            self.cue(item, cue);
             return;
         }
         // It is wider than the words and would meet what still stands at the margin.
         self.y = self.y.max(self.figures_end);
         self.need(self.cue_height(cue) + self.first_height(figure));
         self.warn(item);
-        self.timed(item, &cue_words(cue), CUE);
+        self.cue(item, cue);
         self.beneath(figure);
     }
 
@@ -37,6 +37,13 @@ impl Setter<'_> {
         }
         let first = || figure.strips.first().map_or(Pt::ZERO, |strip| strip.height);
         if height <= WHOLE { height } else { first() }
+    }
+
+    /// How high a figure is that stands beneath its cue as a whole; none that stands at the margin, or may be parted.
+    pub(super) fn height_beneath(&self, figure: &Figure) -> Pt {
+        let height = figure.in_rows().height;
+        let is_whole = !fits_margin(figure) && height <= WHOLE;
+        if is_whole { height + ABOVE * 2.0 } else { Pt::ZERO }
     }
 
     /// A figure over the whole measure, its last two strips together.

@@ -223,6 +223,49 @@ fn a_figure_has_the_whole_measure_of_its_sheet() {
 }
 
 #[test]
+fn a_script_begins_with_what_a_player_has_to_know() {
+    let text = "---\ntitle: T\nkey: E minor\ntempo: 75\ncapo: 2\n---\n~~~ changes form -- the form\n| Em | D |\n~~~\n~~~ say\n[play form slowly]\nSo.\n[play form at 80 slowly]\n~~~\n";
+    let (source, mut found) = (Source::new("one.md", text.as_bytes()), Findings::default());
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut found);
+    let lesson = checks::elaborate(lesson, &mut found);
+    let fonts = Fonts::new();
+    let job = Job { figures: &Beside::new(), paper: Paper::A4, faults: 0, fonts: &fonts };
+    let words: Vec<String> = of_page(&set(&script::of(&lesson), &job).pages[0].drawing)
+        .into_iter()
+        .map(|line| line.2)
+        .collect();
+    assert_eq!(words[1], "E minor · ♩ = 75 · capo 2");
+    assert!(words.contains(&"play figure 1, the form, slowly, at 37.5".to_owned()), "{words:?}");
+    assert!(words.contains(&"play figure 1, the form, at 80 slowly".to_owned()), "{words:?}");
+}
+
+#[test]
+fn a_cue_has_the_whole_width_and_no_last_word_is_alone() {
+    let cue = "[camera the fretting hand, close, from above, with the twelfth fret in the picture]";
+    let pages = lines(&said(cue));
+    let of_cue: Vec<&str> = pages[0].iter().map(|line| line.2.as_str()).collect();
+    assert!(of_cue.iter().any(|line| line.ends_with("in the picture")), "{of_cue:?}");
+    for more in 1..40 {
+        let pages = lines(&said(&format!("Words {}end.", "and so on ".repeat(more))));
+        let lines: Vec<&String> = pages[0].iter().map(|line| &line.2).collect();
+        assert!(lines.iter().all(|line| *line != "end."), "{more}: {lines:?}");
+    }
+}
+
+#[test]
+fn a_figure_stays_with_the_words_behind_it() {
+    let neck = "~~~ neck map\nnote G, frets 0 to 12\n~~~\n\n";
+    for more in 0..30 {
+        let fill = said("One line.").repeat(more);
+        let pages = pages_of("One", &format!("{neck}{fill}{}", said("[show map]\nThe words.")));
+        let texts: Vec<String> = pages.iter().map(|page| written(&page.items)).collect();
+        let has = |text: &&String| text.contains("The words.");
+        let page = texts.iter().find(has).unwrap();
+        assert!(page.contains("show"), "{more}: {page}");
+    }
+}
+
+#[test]
 fn necks_and_long_changes_are_not_parted_beside_their_cues() {
     let neck = "~~~ neck map\nnote G, frets 0 to 12\n~~~";
     let changes = "~~~ changes map\n| A | D | E | A | D | A | E | A |\n~~~";

@@ -1,7 +1,8 @@
 //! The view to read from: a script's words, large, moving at its pace and waiting at its cues. It is one
 //! HTML file that fetches nothing, and a view of the live page; both have this style and this code.
 
-use super::{Cue, CueKind, Item, Script, What, clock};
+use super::told::Told;
+use super::{CueKind, Item, Script, What, clock};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use serde::Serialize;
@@ -31,6 +32,9 @@ struct ItemView {
     kind: &'static str,
     /// As it is written.
     words: String,
+    /// A cue as it is read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    told: Option<Told>,
     /// A speech as it is said, where that is something else.
     #[serde(skip_serializing_if = "Option::is_none")]
     said: Option<String>,
@@ -62,6 +66,7 @@ fn item(item: &Item, pace: u16) -> ItemView {
     let view = ItemView {
         kind: "cue",
         words: String::new(),
+        told: None,
         said: None,
         seconds: item.takes.as_secs_f64(),
         goes: false,
@@ -74,8 +79,9 @@ fn item(item: &Item, pace: u16) -> ItemView {
             let seconds = clock::spoken(*count, pace).as_secs_f64();
             ItemView { kind: "speech", words: words.clone(), said, seconds, ..view }
         }
-        What::Cue(Cue { words, kind, .. }) => {
-            ItemView { words: words.clone(), goes: matches!(kind, CueKind::Pause), ..view }
+        What::Cue(cue) => {
+            let (words, told) = (cue.words.clone(), Some(cue.told()));
+            ItemView { words, told, goes: matches!(cue.kind, CueKind::Pause), ..view }
         }
     }
 }

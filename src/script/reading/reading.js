@@ -104,6 +104,12 @@ const Reading = (() => {
       return this.#help;
     }
 
+    // A cue's words: what is to be done, which figure by its number and caption, and how.
+    static cue({ verb, which, caption, how }) {
+      const pieces = [made("span", "verb", verb), which, caption && made("i", "", caption), how].filter(Boolean);
+      return pieces.flatMap((piece, index) => index ? [" ", piece] : [piece]);
+    }
+
     // Shows a script. One that was edited keeps its place; another one begins anew.
     show(script, isAnother) {
       const here = this.#script.items[this.#at];
@@ -140,6 +146,7 @@ const Reading = (() => {
         const words = this.#looks.said && item.said ? item.said : item.words;
         const pieces = item.kind === "speech" ? sentences(words) : [words];
         const spans = pieces.map((piece) => made("span", "sentence", piece));
+        if (item.told) spans[0].replaceChildren(...Reading.cue(item.told));
         if (item.faulty) element.append(made("span", "wrong", "Something is wrong here:"));
         element.append(...spans);
         const counts = pieces.map(wordsIn);

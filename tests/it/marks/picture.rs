@@ -64,6 +64,17 @@ impl Mark {
         self.to.0
     }
 
+    /// Whether it is a small dot and another one stands under or over it: both are those of a repeat.
+    pub fn repeats_with(&self, other: &Mark) -> bool {
+        let size = |mark: &Mark| (mark.to.0 - mark.from.0, mark.to.1 - mark.from.1);
+        let ((width, height), (other_width, _)) = (size(self), size(other));
+        let black = |mark: &Mark| matches!(mark.shape, Shape::Drawn { fill: Some(fill), line: None } if fill < 0.05);
+        let round = (width - height).abs() < LEVEL && (width - other_width).abs() < LEVEL;
+        let over = (self.from.0 - other.from.0).abs() < LEVEL
+            && (self.from.1 - other.from.1).abs() > width;
+        black(self) && black(other) && round && over && width < 6.0
+    }
+
     /// Whether the boxes around two marks are at least so far apart.
     pub fn away(&self, other: &Mark, by: f64) -> bool {
         let across = self.from.0 >= other.to.0 + by || other.from.0 >= self.to.0 + by;

@@ -48,6 +48,8 @@ pub(super) struct Function {
     pub numeral: Printed,
     /// The words as they are set under the numeral; none where they aren't.
     pub lines: Vec<Text>,
+    /// Whether they stand on the second line, beneath words that the first has no room beside.
+    pub lowered: bool,
 }
 
 impl Slot {
@@ -139,6 +141,7 @@ impl<'a> Setter<'a, '_> {
             words,
             numeral: Numeral { bass: explanation.foreign_bass, ..named }.printed(),
             lines: Vec::new(),
+            lowered: false,
         });
         Slot { numeral: Some(numeral_text(&numeral, self.desk)), function, ..slot }
     }

@@ -1,6 +1,8 @@
 //! What each chord does in the key: once under its numeral, on one line or two, where the words have room before the
-//! next chord that does something else; else in the figure's notes.
+//! next chord that does something else; where they have none, on the second line alone, beneath that chord's; else in
+//! the figure's notes.
 
+use super::cells::Function;
 use super::strip::Strip;
 use super::{function_style, mm};
 use crate::blocks::figure::Desk;
@@ -30,6 +32,7 @@ pub(super) fn set(strips: &mut [Strip<'_>], desk: &Desk<'_>) -> Vec<Printed> {
     for strip in strips {
         let ends = ends(strip, desk.width);
         let mut run: Option<(String, bool)> = None;
+        let mut second = Pt::ZERO;
         for ((x, slot), end) in strip.slots_mut().zip(ends) {
             let Some(function) = slot.function.as_mut().filter(|_| slot.numeral.is_some()) else {
                 continue;
@@ -39,8 +42,7 @@ pub(super) fn set(strips: &mut [Strip<'_>], desk: &Desk<'_>) -> Vec<Printed> {
             let key = (function.numeral.text(), function.words.clone());
             let is_told = told.meet(&key, &function.numeral);
             if !is_told && !told_in_run {
-                let room = end - x - mm(desk, 2.2);
-                function.lines = lines_within(&function.words, room, desk);
+                stand(function, (x, end), &mut second, desk);
             }
             let tells = told_in_run || !function.lines.is_empty();
             if tells {
@@ -70,6 +72,24 @@ fn ends(strip: &Strip<'_>, right: Pt) -> Vec<Pt> {
         .collect();
     ends.reverse();
     ends
+}
+
+/// Sets a function's words between two ends, or lowered, where they may run on under what follows. The second line is free
+/// from a place on, which moves behind what is set there.
+fn stand(function: &mut Function, (from, end): (Pt, Pt), second: &mut Pt, desk: &Desk<'_>) {
+    let air = mm(desk, 2.2);
+    let below = from >= *second;
+    let lines = lines_within(&function.words, end - from - air, desk);
+    function.lines = if lines.len() > 1 && !below { Vec::new() } else { lines };
+    if function.lines.is_empty() && below {
+        function.lines = lines_within(&function.words, desk.width - from, desk);
+        function.lines.truncate(if function.lines.len() > 1 { 0 } else { 1 });
+        function.lowered = !function.lines.is_empty();
+    }
+    let lowest = if function.lowered { function.lines.first() } else { function.lines.get(1) };
+    if let Some(line) = lowest {
+        *second = from + line.width + air;
+    }
 }
 
 /// The words on as many lines as they may take; none where they have no room.
@@ -113,7 +133,10 @@ impl Told {
 /// The greatest number of lines of a strip's functions.
 pub(super) fn most_lines(strip: &Strip<'_>) -> usize {
     let functions = strip.slots().filter_map(|(_, slot)| slot.function.as_ref());
-    functions.map(|function| function.lines.len()).max().unwrap_or(0)
+    functions
+        .map(|function| function.lines.len() + usize::from(function.lowered))
+        .max()
+        .unwrap_or(0)
 }
 
 /// From line to line of functions.

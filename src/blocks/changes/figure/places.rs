@@ -21,7 +21,7 @@ pub(super) struct Grid {
     pub overhang: Pt,
     /// The least distance between names.
     air: Pt,
-    /// The least distance between a name and the bar line behind it.
+    /// The least distance between a name and the bar line behind it, which is thick where a repeat begins.
     clear: Pt,
     /// The least distance between a bar line, or the dots of a repeat, and a name behind it.
     behind: Pt,
@@ -82,9 +82,9 @@ impl Grid {
             inset: inset.max(Pt::ZERO),
             overhang: mm(desk, 1.4).min(lead * 0.4),
             air: mm(desk, 1.4),
-            clear: mm(desk, 0.8),
+            clear: if of.repeats { mm(desk, 1.6) } else { mm(desk, 0.8) },
             behind: mm(desk, 1.3),
-            repeat: mm(desk, 1.3),
+            repeat: mm(desk, 2.9),
             dots: mm(desk, 2.2),
             double: mm(desk, 0.7),
         }

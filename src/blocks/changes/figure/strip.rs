@@ -197,10 +197,13 @@ impl<'a> Strip<'a> {
             if let Some(numeral) = &slot.numeral {
                 drawing.text(at(rows.numerals + level), numeral.clone());
             }
-            let mut baseline = rows.functions;
-            for line in slot.function.iter().flat_map(|function| &function.lines) {
+            let Some(function) = &slot.function else { continue };
+            let leading = functions::leading(desk);
+            let lowered = if function.lowered { leading } else { Pt::ZERO };
+            let mut baseline = rows.functions + lowered;
+            for line in &function.lines {
                 drawing.text(at(baseline), line.clone());
-                baseline += functions::leading(desk);
+                baseline += leading;
             }
         }
     }

@@ -4,7 +4,7 @@
 use super::super::rows::{self, RowPlace};
 use super::Sheet;
 use super::canvas::Canvas;
-use crate::ink::{Face, Pt};
+use crate::ink::{Face, Pt, Style};
 
 /// Draws everything above a system, the nearest to it first.
 pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
@@ -23,13 +23,16 @@ fn draw_number(canvas: &mut Canvas, sheet: &Sheet) {
     let Sheet { score, system, scale } = *sheet;
     let first = system.bars.first().filter(|placed| placed.opens && placed.bar > 0);
     let Some(bar) = first.and_then(|placed| score.riff.bars.get(placed.bar)) else { return };
-    let text = scale.small(&bar.number.to_string(), Face::Sans);
+    // Italic and smaller than all around, lest it be read as a figure's number.
+    let size = scale.letter_size();
+    let style = Style::new(Face::SerifItalic, size);
+    let text = scale.desk.words(&bar.number.to_string(), style);
     let to = text.width + scale.gaps(APART);
     let highest_figures = -scale.gaps(0.45);
     let free = canvas.free_above(Pt::ZERO, to);
     let baseline = if free < highest_figures { free - scale.gaps(0.4) } else { -scale.gaps(0.85) };
     canvas.text(Pt::ZERO, baseline, text);
-    canvas.occupy(Pt::ZERO, to, baseline - scale.cap_height(scale.small_size()));
+    canvas.occupy(Pt::ZERO, to, baseline - scale.cap_height(size));
 }
 
 /// How often a repeat is played, where it is more than twice.

@@ -99,6 +99,7 @@ mod tests {
         let piece = |bar: usize| {
             let natural = 60.0 + 2.0 * next();
             Piece {
+                sign: Pt::ZERO,
                 bar,
                 columns: 0..1,
                 opens: true,

@@ -1,4 +1,4 @@
-//! Remarks in frames, open at their right ends, above a system: what to change before one plays on.
+//! Remarks in frames above a system: what to change before one plays on.
 
 use super::Sheet;
 use super::canvas::Canvas;
@@ -97,11 +97,11 @@ fn draw_frame(canvas: &mut Canvas, frame: &Framed, lower: Pt, scale: &Scale) {
         baseline -= leading;
     }
     let upper = baseline + leading - scale.cap_height(size) - scale.gaps(INSIDE * 0.8);
-    // Open at its right end: what it says holds from here on.
-    let corners = [(frame.to, upper), (frame.from, upper), (frame.from, lower), (frame.to, lower)];
+    let corners = [(frame.from, upper), (frame.to, upper), (frame.to, lower), (frame.from, lower)];
     let mut points = corners.map(|(x, y)| Point::new(x, y)).into_iter();
     let start = points.next().map(Segment::Move);
-    let segments = start.into_iter().chain(points.map(Segment::Line)).collect();
+    let segments =
+        start.into_iter().chain(points.map(Segment::Line)).chain([Segment::Close]).collect();
     canvas.path(Path { segments, fill: None, stroke: Some(Stroke::black(scale.thin())) });
     canvas.occupy(frame.from, frame.to, upper - scale.thin() / 2.0);
 }

@@ -243,7 +243,7 @@ fn tones_stand_in_frames_above_all_else() {
             .as_str(),
     );
     let frame = paths(&strips[0]).into_iter().find(|(path, at)| {
-        path.fill.is_none() && path.segments.len() == 4 && at[1] - at[0] > 5.0 * GAP
+        path.fill.is_none() && path.segments.len() == 5 && at[1] - at[0] > 5.0 * GAP
     });
     let (_, frame) = frame.expect("no frame");
     let words = word(&strips[0], "lead: bridge");
@@ -289,6 +289,32 @@ fn what_stands_above_a_bar_number_stands_apart_from_it() {
 }
 
 #[test]
+fn a_last_beat_is_as_wide_before_a_final_line_or_a_repeat_as_before_others() {
+    let last = |end: &str| {
+        let count = "1 & 2 & 3 & 4 & ";
+        let text = format!(
+            "~~~ riff\ncount  {count}|{count}{end}\ne      0-3-0-3-0-3-0-3-|0-3-0-3-0-3-0-3-{end}\n"
+        );
+        let strips = strips(&text);
+        let counts: Vec<f32> =
+            boxes(&strips[0]).into_iter().filter(|text| text.4 == "&").map(|text| text.1).collect();
+        let lines: Vec<f32> = paths(&strips[0])
+            .into_iter()
+            .filter(|(_, at)| at[3] - at[2] > 3.0 * GAP && at[1] - at[0] < 0.3 * GAP)
+            .map(|(_, at)| at[0])
+            .collect();
+        let behind = |count: f32| {
+            lines.iter().map(|x| x - count).filter(|x| *x > 0.0).fold(f32::MAX, f32::min)
+        };
+        (behind(counts[3]), behind(counts[7]))
+    };
+    for end in ["|", ":|"] {
+        let (within, at_end) = last(end);
+        assert!(at_end > within - mm(0.6), "{end}: {within} {at_end}");
+    }
+}
+
+#[test]
 fn frames_that_would_meet_stand_in_two_rows_and_no_more() {
     let text = "~~~ riff
 count  1     2     3     4     |1     2     3     4     |
@@ -298,7 +324,7 @@ tone   a: one two  b: one two  |c: the long third sound |
     let strips = strips(text);
     let tops = |strip: &Drawing| -> Vec<[f32; 4]> {
         let frames = paths(strip).into_iter().filter(|(path, at)| {
-            path.fill.is_none() && path.segments.len() == 4 && at[1] - at[0] > 2.0 * GAP
+            path.fill.is_none() && path.segments.len() == 5 && at[1] - at[0] > 2.0 * GAP
         });
         frames.map(|(_, at)| at).collect()
     };

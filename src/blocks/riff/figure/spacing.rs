@@ -74,6 +74,8 @@ pub(super) struct Stretch<'a> {
     /// Where bar lines stand within the beats, the air that they add to those, before and behind them; `None` where there are
     /// no beats and they have room of their own.
     pub bar_air: Option<Pt>,
+    /// What the sign at its end takes more than a single line, where bar lines stand within the beats.
+    pub sign: Pt,
 }
 
 /// The least distance between words in a lane, in distances between tab lines.
@@ -205,10 +207,10 @@ impl Stretch<'_> {
         keeps && (closes || end.length <= due - self.within() + SLACK)
     }
 
-    /// How much of the last spring lies behind the end: the next bar's lead, but for the air of the bar line, is a part of
-    /// this one's last beat.
+    /// How much of the last spring lies behind the end: the next bar's lead, but for the air of the bar line and
+    /// what its sign takes, is a part of this one's last beat.
     fn within(&self) -> Pt {
-        self.bar_air.map_or(-self.trail, |air| self.lead - air)
+        self.bar_air.map_or(-self.trail, |air| self.lead - air - self.sign)
     }
 
     /// Where it ends whose last moment stands at one axis, if what would follow stood at another.
@@ -331,7 +333,7 @@ mod tests {
 
     fn stretch(columns: &[Column]) -> Stretch<'_> {
         let (front, lead, head, trail) = (Pt::ZERO, pt(5.0), pt(3.0), pt(3.0));
-        Stretch { front, lead, head, columns, trail, bar_air: Some(pt(2.0)) }
+        Stretch { front, lead, head, columns, trail, bar_air: Some(pt(2.0)), sign: Pt::ZERO }
     }
 
     #[test]

@@ -29,6 +29,7 @@ struct Place {
     head: Pt,
     trail: Pt,
     bar_air: Option<Pt>,
+    sign: Pt,
     columns: Vec<Column>,
 }
 
@@ -56,13 +57,21 @@ impl Stack {
         if rows.len() > MOST_ROWS {
             return None;
         }
+        let begin = |number| if number == 0 { 0 } else { indent };
+        let ends = rows.iter().enumerate().map(|(number, row)| begin(number) + row.len());
+        let end = ends.max().unwrap_or(0);
         for (number, row) in rows.iter().enumerate() {
-            let from = if number == 0 { 0 } else { indent };
+            let from = begin(number);
             let here = pieces.get(row.clone()).unwrap_or_default();
             for (piece, place) in here.iter().zip(from..) {
                 let (start, length) = time(score, piece)?;
                 let last = piece.bar + 1 == score.riff.bars.len();
-                let bar = Place::of(&piece.stretch(score), start, length, number);
+                let mut bar = Place::of(&piece.stretch(score), start, length, number);
+                if place + 1 == from + here.len() && place + 1 < end {
+                    // There is room behind it for the sign that ends the row.
+                    bar.trail -= bar.sign;
+                    bar.sign = Pt::ZERO;
+                }
                 match stack.places.get_mut(place) {
                     Some(place) if place.length == length => place.take(bar),
                     Some(place) if last && length < place.length => place.take(bar),
@@ -108,10 +117,10 @@ fn time(score: &Score, piece: &Piece) -> Option<(Ticks, Ticks)> {
 impl Place {
     /// One row's bar.
     fn of(stretch: &Stretch, start: Ticks, length: Ticks, row: usize) -> Place {
-        let Stretch { front, lead, head, trail, bar_air, columns } = *stretch;
+        let Stretch { front, lead, head, trail, bar_air, sign, columns } = *stretch;
         let beats = Beats::filling(columns.iter().map(|column| column.spring).sum(), length);
         let columns = columns.iter().map(|column| column.of_row(row, start)).collect();
-        Place { length, beats, front, lead, head, trail, bar_air, columns }
+        Place { length, beats, front, lead, head, trail, bar_air, sign, columns }
     }
 
     /// Takes another row's bar in; one that is no longer than this.
@@ -120,6 +129,7 @@ impl Place {
         self.head = if other.lead > self.lead { other.head } else { self.head };
         self.lead = self.lead.max(other.lead);
         self.trail = self.trail.max(other.trail);
+        self.sign = self.sign.max(other.sign);
         for column in other.columns {
             match self.columns.binary_search_by_key(&column.tick, |here| here.tick) {
                 Ok(here) => {
@@ -142,8 +152,8 @@ impl Place {
     }
 
     fn stretch(&self) -> Stretch<'_> {
-        let Place { front, lead, head, trail, bar_air, .. } = *self;
-        Stretch { front, lead, head, columns: &self.columns, trail, bar_air }
+        let Place { front, lead, head, trail, bar_air, sign, .. } = *self;
+        Stretch { front, lead, head, columns: &self.columns, trail, bar_air, sign }
     }
 }
 
@@ -169,6 +179,10 @@ impl Laid {
             let next = axes.iter().find(|(tick, _)| *tick >= length);
             let last = row.axes.last().map_or(Pt::ZERO, |(_, x)| *x);
             row.ends.push(next.map_or(*end, |(_, x)| stretch.end_between(last, *x).min(*end)));
+        }
+        let beyond = self.places.len() > from + pieces.len();
+        if let (Some(end), Some(piece)) = (row.ends.last_mut().filter(|_| beyond), pieces.last()) {
+            *end += piece.sign;
         }
         row
     }

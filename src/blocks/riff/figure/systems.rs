@@ -63,6 +63,7 @@ pub(super) struct Piece {
     pub head: Pt,
     pub trail: Pt,
     pub bar_air: Option<Pt>,
+    pub sign: Pt,
     pub natural: Pt,
     /// The width at which it is pressed as tight as may be.
     pub tight: Pt,
@@ -235,6 +236,7 @@ fn piece(score: &Score, bar: usize, columns: Range<usize>, scale: &Scale) -> Pie
             let sides = f32::from(u8::from(opens)) + f32::from(u8::from(closes));
             scale.gaps(BAR_AIR * sides)
         }),
+        sign: if closes { sign(score, bar, scale) } else { Pt::ZERO },
         natural: Pt::ZERO,
         tight: Pt::ZERO,
     };
@@ -267,8 +269,34 @@ pub(super) fn repeat_after_meter(score: &Score, bar: usize, scale: &Scale) -> Pt
     line + scale.gaps(0.45) + meter_width(score, bar, scale) + scale.gaps(0.45) + sign
 }
 
+/// How far the dots of a repeat keep from the frets beside them, in distances between tab lines, and at least: one that is
+/// nearer is read as a point behind the number (1.5 mm where lines lie 3.0 apart).
+const FROM_DOTS: f32 = 0.5;
+const FROM_DOTS_AT_LEAST: f32 = 1.5;
+
 fn trail(score: &Score, bar: usize, scale: &Scale) -> Pt {
-    line_after(score, bar).reach(scale.gap()).0 + scale.gaps(0.26)
+    let air = match ending_line(score, bar) {
+        BarLine::RepeatEnd => scale.gaps(FROM_DOTS).max(Pt::mm(FROM_DOTS_AT_LEAST)),
+        _ => scale.gaps(0.26),
+    };
+    let (before, behind) = end_reach(score, bar, scale);
+    before + behind + air
+}
+
+/// What the sign behind a bar takes more than a single line.
+fn sign(score: &Score, bar: usize, scale: &Scale) -> Pt {
+    let (before, behind) = end_reach(score, bar, scale);
+    before + behind - BarLine::Single.reach(scale.gap()).0
+}
+
+/// How far the sign behind a bar reaches before its axis, and how far before a system's end that axis stands if the bar is the
+/// last in it.
+fn end_reach(score: &Score, bar: usize, scale: &Scale) -> (Pt, Pt) {
+    let behind = match ending_line(score, bar) {
+        BarLine::Single => Pt::ZERO,
+        line => line.reach(scale.gap()).1,
+    };
+    (line_after(score, bar).reach(scale.gap()).0, behind)
 }
 
 impl Piece {
@@ -277,8 +305,8 @@ impl Piece {
         let columns =
             score.bars.get(self.bar).and_then(|bar| bar.columns.get(self.columns.clone()));
         let columns = columns.unwrap_or_default();
-        let Piece { front, lead, head, trail, bar_air, .. } = *self;
-        Stretch { front, lead, head, columns, trail, bar_air }
+        let Piece { front, lead, head, trail, bar_air, sign, .. } = *self;
+        Stretch { front, lead, head, columns, trail, bar_air, sign }
     }
 
     fn measure(&mut self, score: &Score) {
