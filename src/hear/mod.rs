@@ -1,7 +1,11 @@
 //! What a block sounds like, to play along with: a [`Score`] is what is heard of it, and of a score comes a
-//! file of notes ([`midi`]).
+//! file of notes ([`midi`]), or of sound ([`wav`]): played on modelled strings ([`strings`]) sample by sample
+//! ([`render`]).
 
 pub mod midi;
+pub mod render;
 pub mod score;
+pub mod strings;
+pub mod wav;
 
 pub use score::{Click, HeardBar, Part, Pickup, Round, Score, Struck, Strum, TimeThrough, Tone};

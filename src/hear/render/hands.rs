@@ -1,0 +1,244 @@
+//! What hands do on the strings: a part's notes as gestures, each at its sample.
+
+use super::samples;
+use crate::hear::score::{Click, Part, Score, Struck, Strum, Tone};
+use crate::hear::strings::{Damping, Gesture, Pluck, RATE, touch};
+use crate::lesson::Sound;
+use crate::lesson::setting::Tempo;
+use crate::music::performance::{Attack, Heard, Played, Release, Strength};
+use crate::music::tab::{Joint, Pick, Slide};
+use crate::neck::Fret;
+use crate::theory::Ticks;
+
+/// One time through, in samples from its beginning.
+pub struct Plan {
+    /// How long it is.
+    pub length: u32,
+    /// The clicks, rising, and which are strong.
+    pub clicks: Vec<(u32, bool)>,
+    players: Vec<Player>,
+}
+
+/// What a part does.
+struct Player {
+    /// What is done to each string, rising.
+    strings: Vec<Vec<(u32, Gesture)>>,
+    tones: Vec<(u32, Tone)>,
+}
+
+impl Plan {
+    /// A score once through at a tempo.
+    pub fn new(score: &Score, tempo: Tempo) -> Plan {
+        let length = samples(tempo, score.length);
+        let players = score.parts.iter().map(|part| Player::new(part, tempo, length));
+        Plan { players: players.collect(), ..Plan::clicks(&score.clicks, score.length, tempo) }
+    }
+
+    /// Clicks alone.
+    pub fn clicks(clicks: &[Click], length: Ticks, tempo: Tempo) -> Plan {
+        let clicks = clicks.iter().map(|click| (samples(tempo, click.at), click.strong));
+        Plan { clicks: clicks.collect(), ..Plan::silence(samples(tempo, length)) }
+    }
+
+    /// The same without its clicks.
+    pub fn without_clicks(self) -> Plan {
+        Plan { clicks: Vec::new(), ..self }
+    }
+
+    /// So many samples in which nothing is done.
+    pub fn silence(length: u32) -> Plan {
+        Plan { length, clicks: Vec::new(), players: Vec::new() }
+    }
+
+    /// The tone of a part at a sample.
+    pub fn tone(&self, part: usize, at: u32) -> Tone {
+        let Some(player) = self.players.get(part) else { return Tone::default() };
+        let begun = player.tones.partition_point(|(from, _)| *from <= at);
+        let tone = begun.checked_sub(1).and_then(|last| player.tones.get(last));
+        tone.map(|(_, tone)| *tone).unwrap_or_default()
+    }
+
+    /// What is done to a string within so many samples.
+    pub fn gestures(&self, part: usize, string: usize, at: u32, length: usize) -> &[(u32, Gesture)] {
+        let player = self.players.get(part);
+        let all = player.and_then(|player| player.strings.get(string));
+        let all = all.map(Vec::as_slice).unwrap_or_default();
+        let first = all.partition_point(|(when, _)| *when < at);
+        let end = all.partition_point(|(when, _)| (*when as usize) < at as usize + length);
+        all.get(first..end).unwrap_or_default()
+    }
+
+    /// The clicks from a sample on.
+    pub fn clicks_from(&self, at: u32) -> &[(u32, bool)] {
+        let first = self.clicks.partition_point(|(when, _)| *when < at);
+        self.clicks.get(first..).unwrap_or_default()
+    }
+}
+
+impl Player {
+    fn new(part: &Part, tempo: Tempo, length: u32) -> Player {
+        let mut strings = vec![Vec::new(); part.instrument.tuning.len()];
+        let mut begun = vec![0; strings.len()];
+        for (index, struck) in part.notes.iter().enumerate() {
+            let at = struck.played.string.index();
+            let (Some(string), Some(begun)) = (strings.get_mut(at), begun.get_mut(at)) else {
+                continue;
+            };
+            let Some(hand) = Hand::new(part, struck, tempo, (*begun, index)) else { continue };
+            hand.play(string);
+            *begun = hand.start;
+        }
+        for string in &mut strings {
+            string.iter_mut().for_each(|(at, _)| *at = (*at).min(length.saturating_sub(1)));
+            string.sort_by_key(|(at, _)| *at);
+        }
+        let tones = part.tones.iter().map(|(at, tone)| (samples(tempo, *at), *tone));
+        Player { strings, tones: tones.collect() }
+    }
+}
+
+/// The hands at one note.
+struct Hand<'p> {
+    played: &'p Played,
+    sound: Sound,
+    /// The pitch of the open string, as a number of MIDI's.
+    open: f64,
+    /// From when to when it sounds.
+    start: u32,
+    end: u32,
+    /// When the note before on its string began.
+    before: u32,
+    seed: u64,
+}
+
+impl Hand<'_> {
+    fn new<'p>(
+        part: &'p Part,
+        struck: &'p Struck,
+        tempo: Tempo,
+        (before, index): (u32, usize),
+    ) -> Option<Hand<'p>> {
+        let played = &struck.played;
+        let open = part.instrument.written_pitch(played.string, Fret::OPEN)?;
+        let open = f64::from(open.number()) + f64::from(part.instrument.capo);
+        let start = samples(tempo, played.start).saturating_add(late(struck.strum));
+        let end = samples(tempo, played.end).max(start + 1);
+        Some(Hand { played, sound: part.sound, open, start, end, before, seed: index as u64 })
+    }
+
+    /// Adds what they do to what is done to the string.
+    fn play(&self, string: &mut Vec<(u32, Gesture)>) {
+        self.begin(string);
+        if self.played.vibrato {
+            // A third of a half step to both sides is much for the trade; a fifth is usual (assumed).
+            string.push((self.start, Gesture::Shake(0.2)));
+        }
+        if self.played.quarter_bend {
+            string.push((self.start, self.glide(self.pitch(), self.within(RATE / 6))));
+        }
+        match self.played.release {
+            Release::Into(_) => {}
+            Release::Stopped | Release::Rung => string.push((self.end, Gesture::Damp(Damping::Stopped))),
+            Release::SlidOut(way) => {
+                let over = self.within(RATE / 6);
+                let away = if way == Slide::Up { 5.0 } else { -5.0 };
+                string.push((self.end - over, self.glide(self.pitch() + away, over)));
+                string.push((self.end - over / 4, Gesture::Damp(Damping::Stopped)));
+            }
+        }
+    }
+
+    fn begin(&self, string: &mut Vec<(u32, Gesture)>) {
+        let (start, pitch) = (self.start, self.fretted());
+        let land = |share, bright| Gesture::Land { pitch, pluck: self.pluck(share, bright) };
+        match self.played.attack {
+            Attack::Plucked => string.push((start, self.plucked(self.fretted()))),
+            Attack::SlidIn(way) => {
+                let away = if way == Slide::Up { -3.0 } else { 3.0 };
+                string.push((start, self.plucked(pitch + away)));
+                string.push((start, self.glide(pitch, self.within(RATE / 9))));
+            }
+            Attack::Tapped => string.push((start, self.plucked(pitch))),
+            Attack::Joined(Joint::HammerOn | Joint::Tap) => string.push((start, land(0.25, -0.25))),
+            Attack::Joined(Joint::PullOff) => string.push((start, land(0.3, -0.05))),
+            Attack::Joined(Joint::Slide) => {
+                let over = ((start - self.before.min(start)) / 2).min(RATE / 11);
+                string.push((start - over, self.glide(pitch, over)));
+                string.push((start, land(0.12, -0.2)));
+            }
+            Attack::Joined(Joint::Bend | Joint::Release) => {
+                string.push((start, Gesture::Shake(0.0)));
+                string.push((start, self.glide(pitch, self.within(RATE / 5))));
+            }
+        }
+    }
+
+    fn glide(&self, pitch: f64, over: u32) -> Gesture {
+        Gesture::Glide { pitch, over }
+    }
+
+    /// So many samples, or two thirds of the note where that is less.
+    fn within(&self, most: u32) -> u32 {
+        most.min((self.end - self.start) / 3 * 2)
+    }
+
+    fn plucked(&self, pitch: f64) -> Gesture {
+        let damping = match self.played.heard {
+            Heard::Muted => Damping::Muted,
+            _ if self.played.palm_muted => Damping::Palm,
+            _ => Damping::Open,
+        };
+        let share = if self.played.attack == Attack::Tapped { 0.6 } else { 1.0 };
+        let darker = if damping == Damping::Palm { -0.25 } else { 0.0 };
+        Gesture::Pluck { pitch, pluck: self.pluck(share, darker), damping }
+    }
+
+    /// A pluck of so much of the note's strength, and by so much brighter than usual.
+    fn pluck(&self, share: f64, brighter: f64) -> Pluck {
+        let (strength, more) = match self.played.strength {
+            Strength::Ghost => (0.25, -0.25),
+            Strength::Plain => (0.6, 0.0),
+            Strength::Accented => (1.0, 0.12),
+        };
+        let (bright, noise) = touch::pick(self.sound);
+        Pluck {
+            strength: strength * share,
+            bright: (bright + more + brighter).clamp(0.1, 0.97),
+            place: touch::place(self.sound),
+            noise,
+            harmonic: self.harmonic().unwrap_or(1),
+            seed: self.seed,
+        }
+    }
+
+    /// The pitch that is heard, as a number of MIDI's.
+    fn pitch(&self) -> f64 {
+        self.fretted() + if self.played.quarter_bend { 0.5 } else { 0.0 }
+    }
+
+    /// The pitch of the string as it is held: under a harmonic the open string's.
+    fn fretted(&self) -> f64 {
+        match self.played.heard {
+            Heard::Fretted { pitch, .. } => f64::from(pitch.number()),
+            Heard::Harmonic { pitch, .. } if self.harmonic().is_none() => f64::from(pitch.number()),
+            Heard::Harmonic { .. } | Heard::Muted => self.open,
+        }
+    }
+
+    /// Into how many parts a harmonic divides the string; `None` for none, and where no part is so high.
+    fn harmonic(&self) -> Option<u32> {
+        let Heard::Harmonic { pitch, .. } = self.played.heard else { return None };
+        let above = f64::from(pitch.number()) - self.open;
+        let parts = [(12.0, 2), (19.0, 3), (24.0, 4), (28.0, 5), (31.0, 6)];
+        parts.iter().find(|(half_steps, _)| *half_steps == above).map(|(_, parts)| *parts)
+    }
+}
+
+/// How many samples after the tick a string of a strum is struck: 8 ms from one to the next down, 6 ms up
+/// (assumed, to be measured).
+fn late(strum: Option<Strum>) -> u32 {
+    strum.map_or(0, |strum| {
+        let step = if strum.direction == Pick::Up { RATE * 6 / 1000 } else { RATE * 8 / 1000 };
+        u32::from(strum.rank) * step
+    })
+}

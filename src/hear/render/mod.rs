@@ -1,0 +1,127 @@
+//! A score as samples, made piece by piece as they are asked for.
+//!
+//! Each time through begins at a whole sample. What still rings at its end rings on into the next; the state in
+//! which the second time at a tempo begins is kept, and every later one begins with it, so that they are the same
+//! sample by sample.
+
+mod band;
+mod click;
+mod hands;
+
+use self::band::{Band, Stage};
+use self::hands::Plan;
+use super::strings::RATE;
+use super::{Score, score::Round};
+use crate::lesson::setting::Tempo;
+use crate::theory::Ticks;
+
+/// How many samples are made at once.
+const PIECE: usize = 1024;
+/// How long it rings on behind the last bar, in samples.
+const TAIL: u32 = RATE / 2;
+/// The highest peak of the strings once through, as a part of full scale: −3 dB (assumed, to be measured).
+const PEAK: f64 = 0.7;
+/// From where on samples are bent, so that none is beyond full scale.
+const KNEE: f64 = 0.8;
+
+/// Plays a score, with the A above middle C at `pitch` Hz, and gives its samples, left and right, to `sink` in
+/// pieces. Ends early where the sink fails.
+pub fn render<E>(
+    score: &Score,
+    pitch: f64,
+    sink: &mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>,
+) -> Result<(), E> {
+    let stage = Stage::new(score, pitch);
+    let Some(Round { tempo, .. }) = score.rounds.first() else { return Ok(()) };
+    let mut out = Out { scale: scale(&stage, score, *tempo), sink };
+    let mut band = Band::new(&stage);
+    let count_in = Plan::clicks(&score.count_in, score.count_in_length, *tempo);
+    out.play(&mut band, &stage, &count_in)?;
+    for round in &score.rounds {
+        let plan = Plan::new(score, round.tempo);
+        let mut second = None;
+        for time in 0..round.times {
+            match (time, &second) {
+                (1, _) => second = Some(band.clone()),
+                (_, Some(second)) => band = second.clone(),
+                _ => {}
+            }
+            out.play(&mut band, &stage, &plan)?;
+        }
+    }
+    out.play(&mut band, &stage, &Plan::silence(TAIL))
+}
+
+/// How many samples, left and right as one, a score comes to.
+pub fn length(score: &Score) -> u64 {
+    let rounds = score.rounds.iter();
+    let played = rounds.map(|round| {
+        u64::from(round.times) * u64::from(samples(round.tempo, score.length))
+    });
+    let Some(first) = score.rounds.first() else { return 0 };
+    let count_in = u64::from(samples(first.tempo, score.count_in_length));
+    played.fold(count_in, u64::saturating_add) + u64::from(TAIL)
+}
+
+/// How many samples ticks take at a tempo, to the nearest.
+fn samples(tempo: Tempo, ticks: Ticks) -> u32 {
+    let second = 1_000_000_000;
+    let samples = (tempo.time(ticks).as_nanos() * u128::from(RATE) + second / 2) / second;
+    u32::try_from(samples).unwrap_or(u32::MAX)
+}
+
+/// By how much the strings are made louder, so that their highest peak once through is the same for every score.
+fn scale(stage: &Stage, score: &Score, tempo: Tempo) -> f64 {
+    let plan = Plan::new(score, tempo).without_clicks();
+    let mut band = Band::new(stage);
+    let mut peak: f64 = 0.0;
+    pieces(&plan, |at, length| {
+        for [left, right] in band.play(stage, &plan, at, length, 1.0) {
+            peak = peak.max(left.max(-left)).max(right.max(-right));
+        }
+        Ok::<(), ()>(())
+    })
+    .unwrap_or_default();
+    if peak > 1e-9 { PEAK / peak } else { 1.0 }
+}
+
+/// A plan's pieces, each with where it begins and how long it is.
+fn pieces<E>(plan: &Plan, mut each: impl FnMut(u32, usize) -> Result<(), E>) -> Result<(), E> {
+    let mut at = 0;
+    while at < plan.length {
+        let length = (plan.length - at).min(PIECE as u32);
+        each(at, length as usize)?;
+        at += length;
+    }
+    Ok(())
+}
+
+/// Where samples go.
+struct Out<'s, E> {
+    scale: f64,
+    sink: &'s mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>,
+}
+
+impl<E> Out<'_, E> {
+    fn play(&mut self, band: &mut Band, stage: &Stage, plan: &Plan) -> Result<(), E> {
+        let mut rounded = Vec::with_capacity(PIECE);
+        pieces(plan, |at, length| {
+            rounded.clear();
+            let played = band.play(stage, plan, at, length, self.scale);
+            rounded.extend(played.iter().map(|sides| sides.map(rounded_off)));
+            (self.sink)(&rounded)
+        })
+    }
+}
+
+/// A sample in 16 bits: what is beyond the knee comes near full scale and never to it.
+fn rounded_off(sample: f64) -> i16 {
+    let size = sample.max(-sample);
+    let over = (size - KNEE).max(0.0) / (1.0 - KNEE);
+    let bent = size.min(KNEE) + (1.0 - KNEE) * over / (1.0 + over);
+    let whole = (bent * 32_766.0 + 0.5) as i16;
+    if sample < 0.0 { -whole } else { whole }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,129 @@
+//! What stands behind the strings of a part: the body, or pickup, amplifier and loudspeaker.
+
+use crate::lesson::Sound;
+use super::{NOTHING, RATE};
+use std::f64::consts::PI;
+
+/// How fast the amplifier goes from clean to driven: in 20 ms.
+const TURN: f64 = 50.0 / RATE as f64;
+
+/// The way of a part's sound from its strings to the mix.
+#[derive(Clone)]
+pub struct Amp {
+    /// What hears the strings: each adds so much of what it lets through.
+    filters: Vec<(f64, Filter)>,
+    speaker: Filter,
+    steady: Steady,
+    /// Goes from 0, clean, to 1, driven.
+    drive: f64,
+}
+
+impl Amp {
+    /// That of a sound.
+    pub fn new(sound: Sound) -> Amp {
+        // The air in the body and its top, then what the bridge gives at once (assumed, to be measured).
+        let filters = match sound {
+            Sound::Steel => vec![
+                (0.5, Filter::band(105.0, 8.0)),
+                (0.4, Filter::band(205.0, 9.0)),
+                (0.2, Filter::band(420.0, 6.0)),
+                (0.8, Filter::low(9000.0, 0.7)),
+            ],
+            Sound::Nylon => vec![
+                (0.6, Filter::band(98.0, 8.0)),
+                (0.5, Filter::band(190.0, 9.0)),
+                (0.3, Filter::band(390.0, 6.0)),
+                (0.8, Filter::low(5000.0, 0.6)),
+            ],
+            Sound::Electric => vec![(1.0, Filter::low(3600.0, 1.6))],
+            Sound::Bass => vec![(1.0, Filter::low(1800.0, 0.8))],
+        };
+        Amp { filters, speaker: Filter::low(4200.0, 0.8), steady: Steady::default(), drive: 0.0 }
+    }
+
+    /// Leads a part's sound through, which then is driven or clean.
+    pub fn lead(&mut self, driven: bool, sound: &mut [f64]) {
+        for sample in sound {
+            let strings = *sample;
+            let mut clean = 0.0;
+            for (part, filter) in &mut self.filters {
+                clean += *part * filter.next(strings);
+            }
+            self.drive = if driven { (self.drive + TURN).min(1.0) } else { (self.drive - TURN).max(0.0) };
+            if self.drive > 0.0 {
+                let driven = self.speaker.next(bent(8.0 * clean)) * 0.35;
+                clean += self.drive * (driven - clean);
+            }
+            *sample = self.steady.next(clean);
+        }
+    }
+}
+
+/// A soft limit at −1 and 1, smooth and without a corner; a little more above than beneath, as valves do
+/// (assumed, to be measured).
+fn bent(sample: f64) -> f64 {
+    let shifted = sample + 0.2;
+    shifted / (1.0 + shifted * shifted).sqrt()
+}
+
+/// A filter of the second order (transposed direct form).
+#[derive(Debug, Clone)]
+struct Filter {
+    ahead: [f64; 3],
+    back: [f64; 2],
+    kept: [f64; 2],
+}
+
+impl Filter {
+    /// What is below a frequency in Hz, with the height `q` there; by the bilinear transform.
+    fn low(frequency: f64, q: f64) -> Filter {
+        let (cos, slope) = Filter::turn(frequency, q);
+        Filter::scaled([(1.0 - cos) / 2.0, 1.0 - cos, (1.0 - cos) / 2.0], cos, slope)
+    }
+
+    /// What is about a frequency in Hz, `q` times as high as wide; by the bilinear transform.
+    fn band(frequency: f64, q: f64) -> Filter {
+        let (cos, slope) = Filter::turn(frequency, q);
+        Filter::scaled([slope, 0.0, -slope], cos, slope)
+    }
+
+    fn turn(frequency: f64, q: f64) -> (f64, f64) {
+        let angle = 2.0 * PI * frequency / f64::from(RATE);
+        (libm::cos(angle), libm::sin(angle) / (2.0 * q))
+    }
+
+    fn scaled(ahead: [f64; 3], cos: f64, slope: f64) -> Filter {
+        let whole = 1.0 + slope;
+        Filter {
+            ahead: ahead.map(|weight| weight / whole),
+            back: [-2.0 * cos / whole, (1.0 - slope) / whole],
+            kept: [0.0; 2],
+        }
+    }
+
+    fn next(&mut self, sample: f64) -> f64 {
+        let out = self.ahead[0] * sample + self.kept[0];
+        self.kept[0] = quieted(self.ahead[1] * sample - self.back[0] * out + self.kept[1]);
+        self.kept[1] = quieted(self.ahead[2] * sample - self.back[1] * out);
+        out
+    }
+}
+
+/// Takes away what stands still: a high pass of the first order at 14 Hz.
+#[derive(Debug, Clone, Default)]
+struct Steady {
+    before: f64,
+    out: f64,
+}
+
+impl Steady {
+    fn next(&mut self, sample: f64) -> f64 {
+        self.out = quieted(sample - self.before + 0.998 * self.out);
+        self.before = sample;
+        self.out
+    }
+}
+
+fn quieted(sample: f64) -> f64 {
+    if sample < NOTHING && sample > -NOTHING { 0.0 } else { sample }
+}
