@@ -1,6 +1,7 @@
 //! What a block sounds like, to play along with: a [`Score`] is what is heard of it, and of a score comes a
 //! file of notes ([`midi`]).
 
+pub mod gather;
 pub mod midi;
 pub mod score;
 
