@@ -3,6 +3,7 @@
 mod backing;
 mod clicks;
 mod tones;
+mod tuning;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
@@ -20,10 +21,29 @@ use crate::music::performance::{Pace, Pass, Performance, Played};
 use crate::music::tab::{Event, Pick, Riff};
 use crate::theory::{Chord, Ticks};
 use backing::Backed;
+use std::time::Duration;
 use tones::Tones;
 
 /// The row of the words that are sung.
 const SUNG: &str = "sung";
+
+pub use crate::blocks::looped::TOO_LONG;
+pub use tuning::tuning_notes;
+
+/// The blocks of a lesson that can be heard, loops among them, as indices of its blocks.
+pub fn all(lesson: &Elaborated<'_>) -> impl Iterator<Item = usize> {
+    (0..lesson.blocks.len()).filter(|index| lasts(lesson, *index).is_some())
+}
+
+/// How long a block sounds; `None` where it has no clock.
+pub fn lasts(lesson: &Elaborated<'_>, index: usize) -> Option<Duration> {
+    let music = lesson.blocks.get(index)?.music.as_deref()?;
+    let once = || {
+        let tempo = lesson.lesson.fences.get(index)?.setting.tempo;
+        Some(tempo.time(music.length()?))
+    };
+    music.sounds_for(None).or_else(once)
+}
 
 /// The loops of a lesson that could be read, as indices of its blocks.
 pub fn loops(lesson: &Elaborated<'_>) -> impl Iterator<Item = usize> {

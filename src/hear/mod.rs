@@ -3,6 +3,7 @@
 
 pub mod gather;
 pub mod midi;
+pub mod names;
 pub mod score;
 
 pub use score::{Click, HeardBar, Part, Pickup, Round, Score, Struck, Strum, TimeThrough, Tone};

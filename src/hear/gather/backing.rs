@@ -147,7 +147,7 @@ pub(super) fn bass(bars: &[HeardBar], capo: u8) -> Option<Part> {
 }
 
 /// A plain note at a place of an instrument from a moment to another.
-fn played(
+pub(super) fn played(
     instrument: &Instrument,
     (string, fret): (StringIndex, Fret),
     (start, end): (Ticks, Ticks),
