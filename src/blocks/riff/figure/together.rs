@@ -13,9 +13,7 @@ impl Parts {
             let part = tab.figure(desk, setting);
             let above = figure.strips.len();
             let elements = part.elements.into_iter();
-            figure
-                .elements
-                .extend(elements.map(|one| Element { strip: one.strip + above, ..one }));
+            figure.elements.extend(elements.map(|one| Element { strip: one.strip + above, ..one }));
             figure.strips.extend(part.strips);
             let apart = if figure.words.is_empty() { "" } else { " " };
             figure.words.push_str(&format!("{apart}{}: {}", capital(name), part.words));
