@@ -5,7 +5,8 @@
 //! which are set alike (`stack`), and each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `tab_lines`, `notes`), or for a
 //! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
 //! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
-//! `remarks` and `spans` are the ways that kinds share.
+//! `remarks` and `spans` are the ways that kinds share. Parts that sound `together` are drawn by the same steps, what
+//! they have in `common` once for all.
 //!
 //! Lengths are given in distances between tab lines, since strokes and air are shares of the gap that they
 //! belong to (looks, "Everything scales"). Where no source stands beside one it is assumed, to be measured on
