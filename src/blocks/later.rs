@@ -19,12 +19,6 @@ pub static TOGETHER: Later = Later(
     "Parts at the same time. This version passes it over with a hint.",
 );
 
-/// What is played over and over.
-pub static LOOP: Later = Later(
-    lesson::Kind { name: "loop", called: kinds::LOOP, medium: Medium::Nowhere, phrases: &[] },
-    "Something to practise over. This version passes it over with a hint.",
-);
-
 impl Kind for Later {
     fn written(&self) -> lesson::Kind {
         self.0

@@ -12,6 +12,7 @@ pub mod hold;
 pub mod kind;
 pub mod lanes;
 mod later;
+pub mod looped;
 pub mod lyrics;
 pub mod misnamed;
 pub mod moved;
@@ -28,7 +29,7 @@ pub mod tab;
 pub mod voicings;
 
 pub use bars::Bars;
-pub use kind::{Help, Kind, Music, Offer, Place};
+pub use kind::{Help, Kind, Music, Offer, Opening, Place};
 pub use others::{Other, Others};
 pub use reading::{Read, Settled, read};
 
@@ -43,9 +44,9 @@ pub static KINDS: &[&dyn Kind] = &[
     &changes::ChangesBlock,
     &lyrics::LyricsBlock,
     &later::TOGETHER,
-    &later::LOOP,
     &riff::RiffBlock,
     &moved::MoveBlock,
+    &looped::LoopBlock,
     &voicings::VoicingsBlock,
     &neck::NeckBlock,
     &say::SayBlock,

@@ -7,8 +7,8 @@
 //! ## An example
 //!
 //! ````text
-//! ~~~ loop
-//! verse 8 times
+//! ~~~ together
+//! rhythm: strums
 //! ~~~
 //! ````
 //!
