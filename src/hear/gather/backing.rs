@@ -91,8 +91,8 @@ impl Backed<'_, '_> {
         let Setting { instrument, hand, .. } = self.setting;
         let above = self.lesson.lesson.fences.iter().zip(&self.lesson.blocks).take(self.index);
         let fits = above.filter(|(fence, _)| fence.setting.instrument.tuning == instrument.tuning);
-        let shapes = fits.filter_map(|(_, block)| block.music.as_deref()?.shape(chord));
-        shapes.last().cloned().or_else(|| first_shown(chord, instrument, *hand))
+        let mut shapes = fits.filter_map(|(_, block)| block.music.as_deref()?.shape(chord));
+        shapes.next_back().cloned().or_else(|| first_shown(chord, instrument, *hand))
     }
 
     /// When a chord is struck while it holds.
