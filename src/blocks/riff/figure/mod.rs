@@ -40,6 +40,7 @@ pub(super) mod sung;
 mod systems;
 mod tab;
 mod tab_lines;
+mod together;
 mod tones;
 mod words;
 
