@@ -13,12 +13,6 @@ use crate::words::kinds;
 #[derive(Debug)]
 pub struct Later(lesson::Kind, &'static str);
 
-/// What several play at once.
-pub static TOGETHER: Later = Later(
-    lesson::Kind { name: "together", called: kinds::PARTS, medium: Medium::Handout, phrases: &[] },
-    "Parts at the same time. This version passes it over with a hint.",
-);
-
 /// What is played over and over.
 pub static LOOP: Later = Later(
     lesson::Kind { name: "loop", called: kinds::LOOP, medium: Medium::Nowhere, phrases: &[] },

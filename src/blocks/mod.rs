@@ -25,6 +25,7 @@ pub mod say;
 pub mod shape;
 pub mod signs;
 pub mod tab;
+pub mod together;
 pub mod voicings;
 
 pub use bars::Bars;
@@ -42,10 +43,10 @@ pub static KINDS: &[&dyn Kind] = &[
     &shape::ShapeBlock,
     &changes::ChangesBlock,
     &lyrics::LyricsBlock,
-    &later::TOGETHER,
     &later::LOOP,
     &riff::RiffBlock,
     &moved::MoveBlock,
+    &together::TogetherBlock,
     &voicings::VoicingsBlock,
     &neck::NeckBlock,
     &say::SayBlock,
