@@ -11,7 +11,7 @@ pub mod figure;
 pub mod hold;
 pub mod kind;
 pub mod lanes;
-mod later;
+pub mod looped;
 pub mod lyrics;
 pub mod misnamed;
 pub mod moved;
@@ -29,7 +29,7 @@ pub mod together;
 pub mod voicings;
 
 pub use bars::Bars;
-pub use kind::{Help, Kind, Music, Offer, Place};
+pub use kind::{Help, Kind, Music, Offer, Opening, Place};
 pub use others::{Other, Others};
 pub use reading::{Read, Settled, read};
 
@@ -43,10 +43,10 @@ pub static KINDS: &[&dyn Kind] = &[
     &shape::ShapeBlock,
     &changes::ChangesBlock,
     &lyrics::LyricsBlock,
-    &later::LOOP,
     &riff::RiffBlock,
     &moved::MoveBlock,
     &together::TogetherBlock,
+    &looped::LoopBlock,
     &voicings::VoicingsBlock,
     &neck::NeckBlock,
     &say::SayBlock,

@@ -20,6 +20,7 @@ mod picture;
 pub mod prose;
 pub mod running_time;
 pub mod setting;
+pub mod sound;
 pub mod speech;
 pub mod string_label;
 pub mod symbols;
@@ -31,6 +32,7 @@ pub mod world;
 pub use entry::{KnownKey, known_keys};
 pub use kind::Kind;
 pub use setting::Setting;
+pub use sound::Sound;
 pub use world::World;
 
 use crate::findings::{Findings, Source};

@@ -16,7 +16,7 @@ mod tests;
 pub use kind::{ChangesBlock, WRITTEN};
 
 use super::figure::{Desk, Figure};
-use super::{Bars, Music};
+use super::{Bars, Music, Opening};
 use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::findings::rules::block_syntax;
@@ -260,6 +260,12 @@ impl Music for Changes {
     /// An upbeat lasts from its first chord on.
     fn length(&self) -> Option<Ticks> {
         Some(self.passes().fold(Ticks::ZERO, |whole, (_, bar)| whole + bar.length()))
+    }
+
+    fn opening(&self) -> Option<Opening> {
+        let first = self.bars.first()?;
+        let upbeat = if first.number == 0 { first.length() } else { Ticks::ZERO };
+        Some(Opening { meter: first.meter, upbeat })
     }
 
     fn harmony(&self) -> Option<Harmony> {

@@ -5,6 +5,9 @@ mod agree;
 mod kind;
 mod read;
 
+#[cfg(test)]
+mod tests;
+
 pub use kind::{TogetherBlock, WRITTEN};
 
 use super::figure::{Desk, Figure};

@@ -14,8 +14,8 @@ use crate::theory::{Chord, Midi, Ticks};
 /// So many moments on a note that is struck again is looked past for where it goes (assumed).
 const STRUCK_AGAIN: isize = 4;
 
-/// So many beats a note stays on that is a pedal, over or under which others move (assumed).
-const PEDAL: u32 = 3;
+/// A note and its part.
+type Side<'v> = (&'v Voice<'v>, &'v Tone);
 
 /// A beat of a bar.
 struct Beat<'b> {
@@ -81,10 +81,12 @@ impl Beat<'_> {
         self.bar.meter.felt_beat()
     }
 
-    /// Whether this is the first beat at which what began then sounds, and it sounds on for half a beat.
+    /// Whether this is the first beat at which what began then sounds, and it sounds on for half a beat, of a
+    /// dotted one a third.
     fn meets(&self, began: Ticks, end: Ticks) -> bool {
+        let parts = if self.bar.meter.is_compound() { 3 } else { 2 };
         let is_first = began + self.length() > self.moment();
-        is_first && end.since(self.moment()) >= self.length() / 2
+        is_first && end.since(self.moment()) >= self.length() / parts
     }
 
     /// The first clash between two parts at this beat.
@@ -141,7 +143,7 @@ impl Beat<'_> {
         let [one, other] = sides;
         let foreign = sides.map(|(_, tone)| harmony.is_foreign(tone.pitch, chord));
         let none_foreign = foreign == [false, false];
-        let moves = |(voice, tone): (&Voice<'_>, &Tone), against: &Voice<'_>, is_foreign: bool| {
+        let moves = |(voice, tone): Side<'_>, (against, met): Side<'_>, is_foreign: bool| {
             let fits = |tone: &Tone, at: Ticks| {
                 !against.sounding(at).any(|other| is_harsh(tone.pitch, other.pitch))
             };
@@ -149,13 +151,13 @@ impl Beat<'_> {
                 true => leads_on(voice, tone, &fits),
                 false => {
                     self.is_in_line(voice, tone, &fits)
-                        || none_foreign && self.is_pedal(voice, tone)
+                        || none_foreign && self.is_pedal(voice, tone, met.end)
                 }
             }
         };
         let [one_is, other_is] = foreign;
-        ((none_foreign || one_is) && moves(one, other.0, one_is))
-            || ((none_foreign || other_is) && moves(other, one.0, other_is))
+        ((none_foreign || one_is) && moves(one, other, one_is))
+            || ((none_foreign || other_is) && moves(other, one, other_is))
     }
 
     /// A note of a part that rubs with the chord, a half step above one of its tones. Chords with a major third and a
@@ -185,7 +187,9 @@ impl Beat<'_> {
             };
             let resolved = match is_foreign {
                 true => leads_on(voice, tone, &fits),
-                false => self.is_in_line(voice, tone, &fits) || self.is_pedal(voice, tone),
+                false => {
+                    self.is_in_line(voice, tone, &fits) || self.is_pedal(voice, tone, tone.end)
+                }
             };
             (!told && !resolved).then_some((tone, below))
         })?;
@@ -223,12 +227,14 @@ impl Beat<'_> {
         }
     }
 
-    /// Whether a note of a single voice stays while the others move.
-    fn is_pedal(&self, voice: &Voice<'_>, tone: &Tone) -> bool {
-        let stays =
+    /// Whether a note of a single voice was there before this beat and stays until something moves that ends at a
+    /// moment: a note struck with what it rubs with, or left with it, is none.
+    fn is_pedal(&self, voice: &Voice<'_>, tone: &Tone, until: Ticks) -> bool {
+        let again =
             |by: isize| voice.nearest(tone, by).is_some_and(|other| other.pitch == tone.pitch);
-        let is_long = tone.end - tone.start >= self.length() * PEDAL;
-        !voice.is_chordal && (is_long || stays(-1) && stays(1))
+        let was = tone.start < self.moment() || again(-1);
+        let stays = tone.end > until || again(1);
+        !voice.is_chordal && was && stays
     }
 }
 

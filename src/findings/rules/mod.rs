@@ -27,7 +27,6 @@ pub mod header_value;
 pub mod interval;
 pub mod jump;
 pub mod key_inferred;
-pub mod later;
 pub mod left_out;
 pub mod name_taken;
 pub mod no_count;
@@ -93,7 +92,6 @@ pub static RULES: &[&Rule] = &[
     &no_key::RULE,
     &key_inferred::RULE,
     &left_out::RULE,
-    &later::RULE,
     &cue::RULE,
     &times::RULE,
     &picture::RULE,
