@@ -75,7 +75,7 @@ pub struct Help {
     pub says: &'static str,
     /// What can be written in it besides the phrases of its kind.
     pub sections: Vec<Section>,
-    /// A piece of a lesson in C major in which nothing is found; empty where this version passes the kind over.
+    /// A piece of a lesson in C major in which nothing is found.
     pub example: &'static str,
 }
 

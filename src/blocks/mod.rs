@@ -12,7 +12,6 @@ pub mod first_shown;
 pub mod hold;
 pub mod kind;
 pub mod lanes;
-mod later;
 pub mod looped;
 pub mod lyrics;
 pub mod misnamed;
@@ -27,6 +26,7 @@ pub mod say;
 pub mod shape;
 pub mod signs;
 pub mod tab;
+pub mod together;
 pub mod voicings;
 
 pub use bars::Bars;
@@ -44,9 +44,9 @@ pub static KINDS: &[&dyn Kind] = &[
     &shape::ShapeBlock,
     &changes::ChangesBlock,
     &lyrics::LyricsBlock,
-    &later::TOGETHER,
     &riff::RiffBlock,
     &moved::MoveBlock,
+    &together::TogetherBlock,
     &looped::LoopBlock,
     &voicings::VoicingsBlock,
     &neck::NeckBlock,
