@@ -13,6 +13,7 @@ use super::score::{Click, HeardBar, Part, Round, Score, Struck, Strum};
 use crate::blocks::changes::Changes;
 use crate::blocks::looped::Loop;
 use crate::blocks::tab::Tab;
+use crate::blocks::tab::parts::Parts;
 use crate::blocks::{Music, Opening};
 use crate::checks::Elaborated;
 use crate::lesson::Setting;
@@ -166,7 +167,9 @@ impl Part {
 /// The riffs with a clock that are played at the same time, each with its part's name; that of a single one is given.
 fn riffs<'m>(music: &'m dyn Music, alone: &str) -> Vec<(String, &'m Riff)> {
     let alone = music.as_a::<Tab>().map(|tab| (alone.to_owned(), &tab.riff));
-    alone.into_iter().filter(|(_, riff)| riff.timed).collect()
+    let parts = music.as_a::<Parts>().into_iter().flat_map(|parts| &parts.parts);
+    let parts = parts.map(|part| (part.name.clone(), &part.tab.riff));
+    alone.into_iter().chain(parts).filter(|(_, riff)| riff.timed).collect()
 }
 
 /// What one plays that plays a riff.

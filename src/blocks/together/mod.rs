@@ -14,7 +14,7 @@ use super::figure::{Desk, Figure};
 use super::tab::Tab;
 use super::tab::parts::{Part, Parts};
 use super::tab::places::Places;
-use super::{Bars, Music};
+use super::{Bars, Music, Opening};
 use crate::lesson::Setting;
 use crate::music::tab::Riff;
 use crate::theory::{Chord, Midi, Ticks};
@@ -42,6 +42,14 @@ impl Music for Parts {
 
     fn length(&self) -> Option<Ticks> {
         self.parts.first()?.tab.length()
+    }
+
+    fn opening(&self) -> Option<Opening> {
+        self.parts.first()?.tab.opening()
+    }
+
+    fn part_names(&self) -> Vec<String> {
+        self.parts.iter().map(|part| part.name.clone()).collect()
     }
 
     fn chords(&self) -> Vec<(u32, Chord)> {

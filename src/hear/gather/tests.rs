@@ -84,3 +84,17 @@ fn a_stroke_upwards_strikes_the_highest_string_first() {
     let ranks: Vec<u8> = score.parts[0].notes.iter().map(|one| one.strum.unwrap().rank).collect();
     assert_eq!(ranks, [0, 1, 2, 3, 4, 4, 3, 2, 1, 0]);
 }
+
+#[test]
+fn parts_are_heard_together_but_the_one_that_the_student_plays() {
+    let riffs = "~~~ riff low\ncount 1   3\nE     0---2\n~~~\n~~~ riff high\ncount 1   2\ne     0---2\n~~~\n\
+                 ~~~ together both\nbottom: low\nlead: high\n~~~\n";
+    let score = heard("", riffs);
+    let names: Vec<&str> = score.parts.iter().map(|part| part.name.as_str()).collect();
+    assert_eq!(names, ["bottom", "lead"]);
+    assert_eq!(notes(&score.parts[0]), ["0 40", "1920 42"]);
+    assert_eq!(notes(&score.parts[1]), ["0 64", "960 66"]);
+    let score = heard("", &format!("{riffs}~~~ loop\nboth twice, without lead\n~~~\n"));
+    let names: Vec<&str> = score.parts.iter().map(|part| part.name.as_str()).collect();
+    assert_eq!(names, ["bottom"]);
+}
