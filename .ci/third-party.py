@@ -14,7 +14,7 @@ FILE = ROOT / "THIRD-PARTY.md"
 # The licences that may be used; of several that a package offers the first of these is taken.
 ALLOWED = [
     "Apache-2.0", "MIT", "Zlib", "ISC", "BSD-2-Clause", "BSD-3-Clause", "0BSD", "BSL-1.0",
-    "Unicode-3.0", "CC0-1.0", "IJG",
+    "Unicode-3.0", "CC0-1.0", "IJG", "Unlicense",
 ]  # fmt: skip
 
 # For packages that say their licence and bring no text of it (SPDX licence list).
@@ -89,13 +89,13 @@ def taken(package):
 
 
 def texts(package, licences):
-    """The texts that must go with a package, but the one of Apache-2.0, which all share."""
+    """The texts that must go with a package, but the one of Apache-2.0, which all share. The Unlicense asks for none."""
     folder = pathlib.Path(package["manifest_path"]).parent
     begins = ("LICENSE", "LICENCE", "COPYING", "COPYRIGHT", "UNLICENSE")
     files = [file for file in sorted(folder.iterdir()) if file.name.upper().startswith(begins)]
     read = [file.read_text(errors="replace") for file in files if file.is_file()]
     own = [text for text in read if "Version 2.0, January 2004" not in text]
-    wanted = [licence for licence in licences if licence != "Apache-2.0"]
+    wanted = [licence for licence in licences if licence not in ("Apache-2.0", "Unlicense")]
     if wanted and not own:
         who = ", ".join(package["authors"]) or f"the authors of {package['name']}"
         own = [f"Copyright (c) {who}\n\n{WITHOUT_TEXT[licence]}" for licence in wanted]

@@ -14,6 +14,8 @@
 //! painters in [`ink`] put into files, and the script ([`Compiled::script`]). Each step gives a result even
 //! where there are faults, and tells the faults beside it.
 //!
+//! What a block sounds like, to play along with, is made by [`hear`].
+//!
 //! Beside this way a [`chart`] is drawn without a lesson, and [`paste`] makes a lesson of an old tab. What all of
 //! them know is [`theory`], the [`neck`], what is played as [`music`], and our own [`words`]. The program, `src/cli`,
 //! names this library as any other would.
@@ -39,6 +41,7 @@ pub mod blocks;
 pub mod chart;
 pub mod checks;
 pub mod findings;
+pub mod hear;
 pub mod help;
 pub mod ink;
 pub mod lesson;

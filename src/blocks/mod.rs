@@ -8,6 +8,7 @@ pub mod chord_box;
 mod draft_marks;
 pub mod effort;
 pub mod figure;
+pub mod first_shown;
 pub mod hold;
 pub mod kind;
 pub mod lanes;

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 /// The folders of the library from the top down; those of one floor don't import one another. The root
 /// module, which has no folder, stands above them all.
 const FLOORS: [&[&str]; 11] = [
-    &["script", "chart", "paste", "help"],
+    &["script", "hear", "chart", "paste", "help"],
     &["page"],
     &["checks"],
     &["blocks"],

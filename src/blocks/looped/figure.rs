@@ -1,6 +1,6 @@
 //! The practice line: what is practised, how often, and a box to tick for each tempo.
 
-use super::{Backing, Loop};
+use super::Loop;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text};
 use crate::words::listed;
@@ -65,7 +65,7 @@ fn rung(drawing: &mut Drawing, x: Pt, tempo: Text, size: Pt) {
 fn told(practised: &Loop) -> String {
     let times = practised.rounds.first().map_or(1, |(_, times)| *times);
     let mut told = words::practise(&practised.title, times, practised.rounds.len() > 1);
-    if practised.chords == Backing::Strummed {
+    if practised.is_strummed() {
         told += words::STRUMMED;
     }
     if practised.bass {

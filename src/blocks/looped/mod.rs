@@ -49,13 +49,18 @@ pub struct Loop {
 /// How chords are played that nothing says the rhythm of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Backing {
-    /// Once as each begins, ringing until the next.
+    /// As each begins, and anew in each bar, ringing until the next.
     Held,
     /// On every beat.
     Strummed,
 }
 
 impl Loop {
+    /// Whether the chords of changes are struck on every beat.
+    pub fn is_strummed(&self) -> bool {
+        self.chords == Backing::Strummed
+    }
+
     /// How long all of it sounds, the count-in too; at one tempo throughout where one is given.
     pub fn sounds_for(&self, tempo: Option<Tempo>) -> Duration {
         let at = |own: Tempo| tempo.unwrap_or(own);

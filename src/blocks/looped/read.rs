@@ -11,6 +11,8 @@ use crate::lesson::setting::Tempo;
 
 /// The most times that something is played at one tempo. Assumed: nobody practises more at once.
 const MOST_TIMES: u32 = 1000;
+/// The most tempos of a loop, whose boxes stay on one page. Assumed: nobody climbs more rungs at once.
+const MOST_TEMPOS: usize = 40;
 
 /// Reads a `loop` block; `None` where it names nothing that can be played over and over.
 pub fn read(fence: &Fence<'_>, others: &Others<'_>, findings: &mut Findings) -> Option<Loop> {
@@ -158,6 +160,13 @@ impl<'a> Said<'a> {
         let number = words.get(1..taken.min(words.len())).unwrap_or_default();
         let written: Vec<&str> = number.iter().map(|word| word.text).collect();
         match Tempo::parse(&written.join(" ")) {
+            Some(_) if self.tempos.len() == MOST_TEMPOS => {
+                if let Some(word) = words.first() {
+                    let message = "a loop has at most 40 tempos";
+                    findings.add(block_syntax::at(word.whole(), message));
+                }
+                return words.len();
+            }
             Some(tempo) => self.tempos.push(tempo),
             None => {
                 let allowed = "20 to 400 quarter notes a minute, such as `92`, or `dotted 60`";

@@ -74,3 +74,11 @@ fn phrases_may_stand_in_the_fence_line() {
     assert!(findings.is_empty(), "{findings:?}");
     assert_eq!(read.unwrap().chords, Backing::Strummed);
 }
+
+#[test]
+fn a_loop_has_as_many_tempos_as_a_page_has_room_for() {
+    let tempos = vec!["at 60"; 41].join(" ");
+    let (read, findings) = looped("~~~ loop jam", &format!("solo {tempos}"));
+    assert_eq!(findings.first().unwrap().message, "a loop has at most 40 tempos");
+    assert_eq!(read.unwrap().rounds.len(), 40);
+}
