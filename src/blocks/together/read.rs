@@ -22,7 +22,7 @@ pub(super) fn read(
     findings: &mut Findings,
 ) -> Option<Parts> {
     for phrase in &fence.phrases {
-        findings.add(block_syntax::no_phrase(*phrase, fence.kind.name));
+        findings.add(block_syntax::no_phrase(*phrase, "a `together` block"));
     }
     let lines =
         || fence.lines.iter().map(|line| line.trimmed()).filter(|line| !line.text.is_empty());

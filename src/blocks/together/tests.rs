@@ -41,7 +41,7 @@ notes C4 |C4 D4 |C4 D4 |
 /// What comes of a block of these lines, which stands behind the riffs, with what is found in it.
 fn together<T>(lines: &str, see: impl FnOnce(Option<&Parts>, Vec<String>) -> T) -> T {
     let text =
-        format!("---\ntitle: Parts\nkey: C major\n---\n{RIFFS}\n~~~ together all\n{lines}\n~~~\n");
+        format!("---\ntitle: Parts\nkey: C major\n---\n{RIFFS}\n~~~ together duet\n{lines}\n~~~\n");
     let source = Source::new("lesson.md", text.as_bytes());
     let mut findings = Findings::default();
     let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);

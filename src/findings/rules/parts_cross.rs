@@ -14,8 +14,8 @@
 //! ~~~
 //!
 //! ~~~ riff second
-//! count   1  2  3  4  |1  3  |
-//! notes   C5 B4 A4 C5 |G4 D4 |
+//! count   1  2  3  4  |1  3  4  |
+//! notes   C5 B4 A4 C5 |G4 D4    |
 //! ~~~
 //!
 //! ~~~ together duet
@@ -33,8 +33,8 @@
 //! ~~~
 //!
 //! ~~~ riff second
-//! count   1  2  3  4  |1  3  |
-//! notes   C5 B4 A4 C5 |G4 D4 |
+//! count   1  2  3  4  |1  3  4  |
+//! notes   C5 B4 A4 C5 |G4 D4    |
 //! ~~~
 //!
 //! ~~~ together duet
