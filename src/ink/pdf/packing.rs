@@ -53,7 +53,7 @@ enum Faces<'f> {
     None,
     Waiting(FacesInUse<'f>),
     InHand,
-    Embedded(Result<lopdf::Document, PdfError>),
+    Embedded(Result<Box<lopdf::Document>, PdfError>),
 }
 
 /// A stream's content as it is in the file.
@@ -193,7 +193,7 @@ impl<'f> Packing<'f> {
         let is_busy = |state: &mut State| matches!(state.faces, Faces::InHand);
         let state = self.news.wait_while(self.state(), is_busy);
         match std::mem::take(&mut state.unwrap_or_else(PoisonError::into_inner).faces) {
-            Faces::Embedded(embedded) => embedded,
+            Faces::Embedded(embedded) => embedded.map(|file| *file),
             _ => Err(PdfError::Assembly("nobody embeds its faces".into())),
         }
     }
@@ -201,7 +201,7 @@ impl<'f> Packing<'f> {
     fn embed(&self, faces: FacesInUse<'_>) {
         let given_up = Err(PdfError::Assembly("its faces were given up".into()));
         let mut hand = FacesInHand { packing: self, embedded: Some(given_up) };
-        hand.embedded = Some(faces.embedded());
+        hand.embedded = Some(faces.embedded().map(Box::new));
     }
 
     /// What is packed, as soon as the thread beside has put down what it has in hand.
@@ -233,7 +233,7 @@ impl Drop for InHand<'_, '_> {
 /// Faces that somebody embeds. However that ends, whoever waits for them hears of it.
 struct FacesInHand<'a, 'f> {
     packing: &'a Packing<'f>,
-    embedded: Option<Result<lopdf::Document, PdfError>>,
+    embedded: Option<Result<Box<lopdf::Document>, PdfError>>,
 }
 
 impl Drop for FacesInHand<'_, '_> {
