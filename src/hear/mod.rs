@@ -2,7 +2,9 @@
 //! file of notes ([`midi`]), or of sound ([`wav`]): played on modelled strings ([`strings`]) sample by sample
 //! ([`render`]).
 
+pub mod gather;
 pub mod midi;
+pub mod names;
 pub mod render;
 pub mod score;
 pub mod strings;
