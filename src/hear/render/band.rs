@@ -62,7 +62,7 @@ impl Band {
     /// Everyone at rest.
     pub fn new(stage: &Stage) -> Band {
         let players = stage.seats.iter().map(|seat| {
-            (iter::repeat_with(Tied::new).take(seat.strings).collect(), Amp::new(seat.sound))
+            (iter::repeat_with(Tied::resting).take(seat.strings).collect(), Amp::new(seat.sound))
         });
         Band { players: players.collect(), click: None, mixed: Vec::new(), alone: Vec::new() }
     }
@@ -78,7 +78,8 @@ impl Band {
     ) -> &[[f64; 2]] {
         self.mixed.clear();
         self.mixed.resize(length, [0.0; 2]);
-        for (index, ((strings, amp), seat)) in self.players.iter_mut().zip(&stage.seats).enumerate() {
+        for (index, ((strings, amp), seat)) in self.players.iter_mut().zip(&stage.seats).enumerate()
+        {
             self.alone.clear();
             self.alone.resize(length, 0.0);
             let tone = plan.tone(index, at);
@@ -87,7 +88,11 @@ impl Band {
                 let mut now = 0;
                 for (when, gesture) in plan.gestures(index, string, at, length) {
                     let next = (when - at) as usize;
-                    tied.play(&seat.losses, pickup, self.alone.get_mut(now..next).unwrap_or_default());
+                    tied.play(
+                        &seat.losses,
+                        pickup,
+                        self.alone.get_mut(now..next).unwrap_or_default(),
+                    );
                     tied.take(*gesture, &seat.losses);
                     now = next;
                 }

@@ -59,7 +59,13 @@ impl Plan {
     }
 
     /// What is done to a string within so many samples.
-    pub fn gestures(&self, part: usize, string: usize, at: u32, length: usize) -> &[(u32, Gesture)] {
+    pub fn gestures(
+        &self,
+        part: usize,
+        string: usize,
+        at: u32,
+        length: usize,
+    ) -> &[(u32, Gesture)] {
         let player = self.players.get(part);
         let all = player.and_then(|player| player.strings.get(string));
         let all = all.map(Vec::as_slice).unwrap_or_default();
@@ -138,7 +144,9 @@ impl Hand<'_> {
         }
         match self.played.release {
             Release::Into(_) => {}
-            Release::Stopped | Release::Rung => string.push((self.end, Gesture::Damp(Damping::Stopped))),
+            Release::Stopped | Release::Rung => {
+                string.push((self.end, Gesture::Damp(Damping::Stopped)))
+            }
             Release::SlidOut(way) => {
                 let over = self.within(RATE / 6);
                 let away = if way == Slide::Up { 5.0 } else { -5.0 };

@@ -24,13 +24,12 @@ const PEAK: f64 = 0.7;
 /// From where on samples are bent, so that none is beyond full scale.
 const KNEE: f64 = 0.8;
 
+/// What takes samples, left and right, in pieces.
+pub type Sink<'s, E> = &'s mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>;
+
 /// Plays a score, with the A above middle C at `pitch` Hz, and gives its samples, left and right, to `sink` in
 /// pieces. Ends early where the sink fails.
-pub fn render<E>(
-    score: &Score,
-    pitch: f64,
-    sink: &mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>,
-) -> Result<(), E> {
+pub fn render<E>(score: &Score, pitch: f64, sink: Sink<'_, E>) -> Result<(), E> {
     let stage = Stage::new(score, pitch);
     let Some(Round { tempo, .. }) = score.rounds.first() else { return Ok(()) };
     let mut out = Out { scale: scale(&stage, score, *tempo), sink };
@@ -55,9 +54,8 @@ pub fn render<E>(
 /// How many samples, left and right as one, a score comes to.
 pub fn length(score: &Score) -> u64 {
     let rounds = score.rounds.iter();
-    let played = rounds.map(|round| {
-        u64::from(round.times) * u64::from(samples(round.tempo, score.length))
-    });
+    let played =
+        rounds.map(|round| u64::from(round.times) * u64::from(samples(round.tempo, score.length)));
     let Some(first) = score.rounds.first() else { return 0 };
     let count_in = u64::from(samples(first.tempo, score.count_in_length));
     played.fold(count_in, u64::saturating_add) + u64::from(TAIL)
@@ -99,7 +97,7 @@ fn pieces<E>(plan: &Plan, mut each: impl FnMut(u32, usize) -> Result<(), E>) -> 
 /// Where samples go.
 struct Out<'s, E> {
     scale: f64,
-    sink: &'s mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>,
+    sink: Sink<'s, E>,
 }
 
 impl<E> Out<'_, E> {

@@ -83,7 +83,8 @@ fn the_third_time_is_the_second_sample_by_sample_and_joins_it_without_a_step() {
     assert_eq!(all[once..2 * once], all[2 * once..3 * once]);
     let step = |at: usize| (i32::from(all[at][0]) - i32::from(all[at - 1][0])).abs();
     let around = RATE as usize / 20;
-    let largest = (2 * once - around..2 * once + around).filter(|at| *at != 2 * once).map(step).max();
+    let largest =
+        (2 * once - around..2 * once + around).filter(|at| *at != 2 * once).map(step).max();
     assert!(Some(step(2 * once)) <= largest);
 }
 

@@ -1,7 +1,7 @@
 //! What stands behind the strings of a part: the body, or pickup, amplifier and loudspeaker.
 
-use crate::lesson::Sound;
 use super::{NOTHING, RATE};
+use crate::lesson::Sound;
 use std::f64::consts::PI;
 
 /// How fast the amplifier goes from clean to driven: in 20 ms.
@@ -49,7 +49,8 @@ impl Amp {
             for (part, filter) in &mut self.filters {
                 clean += *part * filter.next(strings);
             }
-            self.drive = if driven { (self.drive + TURN).min(1.0) } else { (self.drive - TURN).max(0.0) };
+            self.drive =
+                if driven { (self.drive + TURN).min(1.0) } else { (self.drive - TURN).max(0.0) };
             if self.drive > 0.0 {
                 let driven = self.speaker.next(bent(8.0 * clean)) * 0.35;
                 clean += self.drive * (driven - clean);

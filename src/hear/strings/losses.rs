@@ -42,8 +42,7 @@ impl Damping {
         }
     }
 
-    const ALL: [Damping; 4] =
-        [Damping::Open, Damping::Palm, Damping::Stopped, Damping::Muted];
+    const ALL: [Damping; 4] = [Damping::Open, Damping::Palm, Damping::Stopped, Damping::Muted];
 }
 
 /// How a loop is tuned.

@@ -36,7 +36,8 @@ impl Pluck {
             (0..whole.max(2)).map(|at| again(at).copied().unwrap_or(0.0)).collect();
         let middle = burst.iter().sum::<f64>() / burst.len() as f64;
         burst.iter_mut().for_each(|sample| *sample -= middle);
-        let size = (burst.iter().map(|sample| sample * sample).sum::<f64>() / burst.len() as f64).sqrt();
+        let size =
+            (burst.iter().map(|sample| sample * sample).sum::<f64>() / burst.len() as f64).sqrt();
         let scale = if size > NOTHING { self.strength / size } else { 0.0 };
         burst.iter_mut().for_each(|sample| *sample *= scale);
         burst

@@ -90,7 +90,7 @@ impl Glide {
 
 impl Tied {
     /// A string at rest.
-    pub fn new() -> Tied {
+    pub fn resting() -> Tied {
         Tied {
             line: Line::new(),
             burst: Vec::new(),
