@@ -171,7 +171,7 @@ fn draw_bracket(drawing: &mut Drawing, bracket: &Bracket, bottom: Pt, discs: Pt,
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
-    use crate::blocks::figure::{DotLabel, Look};
+    use crate::blocks::figure::{DotLabel, Look, RestingParts};
     use crate::ink::{Extent, Fonts, Item};
 
     /// Two strips of two bars each, 100 wide. A bar has ten bytes, its notes the third and seventh.
@@ -201,6 +201,7 @@ mod tests {
             sung_size: pt(11.0),
             box_gap: pt(9.0),
             label: DotLabel::Degrees,
+            resting_parts: RestingParts::Shown,
         };
         run(&Desk { fonts: &fonts, look: &look, width: pt(100.0) })
     }

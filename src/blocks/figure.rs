@@ -142,6 +142,19 @@ pub struct Look {
     pub box_gap: Pt,
     /// What stands beneath the strings of a chord box and in a neck's dots.
     pub label: DotLabel,
+    /// What becomes of parts of several that rest through a system.
+    pub resting_parts: RestingParts,
+}
+
+/// What becomes of parts of several that rest through a system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RestingParts {
+    /// They stand there with their rests.
+    #[default]
+    Shown,
+    /// They don't stand there.
+    LeftOut,
 }
 
 /// What a dot or a string is labelled with.
@@ -317,6 +330,7 @@ mod tests {
         sung_size: pt(11.0),
         box_gap: pt(9.0),
         label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
     };
 
     #[test]

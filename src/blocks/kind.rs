@@ -8,12 +8,14 @@ use crate::findings::report::Tally;
 use crate::findings::{Findings, Limit};
 use crate::lesson::fence::Fence;
 use crate::lesson::limits::Held;
+use crate::lesson::setting::Tempo;
 use crate::lesson::{self, Setting};
 use crate::neck::{Finger, Fingering, Fret, StringIndex};
-use crate::theory::{Chord, Harmony, Midi, Ticks};
+use crate::theory::{Chord, Harmony, Meter, Midi, Ticks};
 use crate::words::help::Section;
 use std::any::Any;
 use std::fmt::Debug;
+use std::time::Duration;
 
 /// A kind of block.
 pub trait Kind: Debug + Sync {
@@ -73,7 +75,7 @@ pub struct Help {
     pub says: &'static str,
     /// What can be written in it besides the phrases of its kind.
     pub sections: Vec<Section>,
-    /// A piece of a lesson in C major in which nothing is found; empty where this version passes the kind over.
+    /// A piece of a lesson in C major in which nothing is found.
     pub example: &'static str,
 }
 
@@ -92,6 +94,27 @@ pub enum Offer {
     Turns,
     /// Lines of chords, which the words of a song may be set to.
     Lines,
+    /// Something that goes round at tempos of its own.
+    Loop,
+}
+
+/// How a block begins that has a clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Opening {
+    /// The meter of its first bar.
+    pub meter: Meter,
+    /// How long its upbeat is; 0 without one.
+    pub upbeat: Ticks,
+}
+
+impl Opening {
+    /// How long it is counted in: a bar, less by the upbeat, which is counted in with it. Where less than half a
+    /// bar would be left, a bar more (assumed: nobody finds a tempo in a beat).
+    pub fn count_in(self) -> Ticks {
+        let bar = self.meter.bar();
+        let left = bar.since(self.upbeat);
+        if left * 2 < bar { left + bar } else { left }
+    }
 }
 
 /// A block of music that was understood. What it has for other blocks and for cues is none unless its kind
@@ -133,6 +156,22 @@ pub trait Music: Any + Debug + Send + Sync {
     /// How long it is to play, with its repeats; `None` where it has no clock.
     fn length(&self) -> Option<Ticks> {
         None
+    }
+
+    /// How it begins, where it has a clock.
+    fn opening(&self) -> Option<Opening> {
+        None
+    }
+
+    /// How long it sounds, where it says itself how often and how fast it is played; at one tempo throughout where
+    /// one is given.
+    fn sounds_for(&self, _tempo: Option<Tempo>) -> Option<Duration> {
+        None
+    }
+
+    /// What the parts are called that sound together in it.
+    fn part_names(&self) -> Vec<String> {
+        Vec::new()
     }
 
     /// How many chords or diagrams it has that can be played one after another; `None` where it has no such,
@@ -206,3 +245,18 @@ impl dyn Music {
 
 /// A place on the neck that is fretted or played open: string, fret, and the finger where it is known.
 pub type Place = (StringIndex, Fret, Option<Finger>);
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_upbeat_shortens_what_is_counted_in() {
+        let meter = Meter::parse("4/4").unwrap();
+        for (upbeat, quarters) in [(0, 4), (1, 3), (2, 2), (3, 5)] {
+            let opening = Opening { meter, upbeat: Ticks::QUARTER * upbeat };
+            assert_eq!(opening.count_in(), Ticks::QUARTER * quarters, "{upbeat}");
+        }
+    }
+}

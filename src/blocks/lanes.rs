@@ -280,7 +280,7 @@ pub fn in_words(label: &str, notes: &[Option<String>], moves: &[Option<i32>]) ->
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests {
     use super::*;
-    use crate::blocks::figure::{DotLabel, Look};
+    use crate::blocks::figure::{DotLabel, Look, RestingParts};
     use crate::ink::{Fonts, Item, Segment, pt};
 
     fn lane(label: &str, notes: &[&str], moves: &[Option<i32>]) -> Lane {
@@ -303,6 +303,7 @@ mod tests {
             sung_size: pt(11.0),
             box_gap: pt(unit),
             label: DotLabel::Degrees,
+            resting_parts: RestingParts::Shown,
         };
         let desk = Desk { fonts: &fonts, look: &look, width: pt(440.0) };
         let lanes = [lane];

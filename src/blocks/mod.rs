@@ -8,10 +8,11 @@ pub mod chord_box;
 mod draft_marks;
 pub mod effort;
 pub mod figure;
+pub mod first_shown;
 pub mod hold;
 pub mod kind;
 pub mod lanes;
-mod later;
+pub mod looped;
 pub mod lyrics;
 pub mod misnamed;
 pub mod moved;
@@ -25,10 +26,11 @@ pub mod say;
 pub mod shape;
 pub mod signs;
 pub mod tab;
+pub mod together;
 pub mod voicings;
 
 pub use bars::Bars;
-pub use kind::{Help, Kind, Music, Offer, Place};
+pub use kind::{Help, Kind, Music, Offer, Opening, Place};
 pub use others::{Other, Others};
 pub use reading::{Read, Settled, read};
 
@@ -42,10 +44,10 @@ pub static KINDS: &[&dyn Kind] = &[
     &shape::ShapeBlock,
     &changes::ChangesBlock,
     &lyrics::LyricsBlock,
-    &later::TOGETHER,
-    &later::LOOP,
     &riff::RiffBlock,
     &moved::MoveBlock,
+    &together::TogetherBlock,
+    &looped::LoopBlock,
     &voicings::VoicingsBlock,
     &neck::NeckBlock,
     &say::SayBlock,

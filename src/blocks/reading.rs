@@ -239,7 +239,7 @@ impl<'l> Reading<'l> {
         }
         let phrases = fence.phrases.iter().map(|phrase| phrase.text);
         let lines = fence.lines.iter().map(|line| line.text).filter(|line| kind.can_name(line));
-        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']']));
+        let words = phrases.chain(lines).flat_map(|text| text.split([' ', ',', '[', ']', ':']));
         let named = words.filter_map(|word| self.lesson.block(word));
         named.filter_map(|index| self.sizes.get(index)).sum::<u64>() * kind.effort()
     }

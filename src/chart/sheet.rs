@@ -230,6 +230,7 @@ fn enlarged(look: &Look, times: f32) -> Look {
         fret_size: look.fret_size * times,
         sung_size: look.sung_size * times,
         label: look.label,
+        resting_parts: look.resting_parts,
     }
 }
 

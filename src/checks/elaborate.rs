@@ -2,7 +2,7 @@
 //! and checked, captions numbered, phrases checked and set.
 
 use super::phrases::{self, Name, Names, SetPhrase};
-use super::{cues, faults, notes, tones};
+use super::{cues, faults, notes, parts, tones};
 use crate::blocks::others::bars_of;
 use crate::blocks::{self, Block, Fault};
 use crate::findings::Findings;
@@ -42,6 +42,9 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
         read.tell(index, finding);
     }
     for (index, finding) in tones::check(&read.music) {
+        read.tell(index, finding);
+    }
+    for (index, finding) in parts::check(&lesson, &read) {
         read.tell(index, finding);
     }
     let of_notes = notes::check(&lesson, &read.music, &read.findings);

@@ -4,6 +4,7 @@ mod cues;
 pub mod elaborate;
 mod faults;
 pub mod notes;
+mod parts;
 pub mod phrases;
 mod tones;
 

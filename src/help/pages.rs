@@ -31,12 +31,13 @@ pub fn pages() -> Vec<Page> {
 }
 
 /// What there is to say of commands and files, which no table has.
-const PROSE: [(&str, &str); 6] = [
+const PROSE: [(&str, &str); 7] = [
     ("proof", include_str!("prose/proof.md")),
     ("pictures", include_str!("prose/pictures.md")),
     ("chart", include_str!("prose/chart.md")),
     ("watch", include_str!("prose/watch.md")),
     ("script", include_str!("prose/script.md")),
+    ("hear", include_str!("prose/hear.md")),
     ("template", include_str!("prose/template.md")),
 ];
 

@@ -20,8 +20,8 @@ use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::time::Duration;
 use values::{
-    capo, captions, figured_bass, font, frets, hand, handed, key, length, logo, meter, pace, paper,
-    scale_length, sounds, swing, template, tempo, tuning,
+    capo, captions, figured_bass, font, frets, hand, handed, instrument, key, length, logo, meter,
+    pace, paper, scale_length, sounds, swing, template, tempo, tuning,
 };
 
 /// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
@@ -63,6 +63,8 @@ keys! {
     Tuning(Tuning): "the open strings (`fretleaf about tunings`)",
     #[serde(deserialize_with = "capo")]
     Capo(u8): "the capo, written from as if it were the nut",
+    #[serde(deserialize_with = "instrument")]
+    Instrument(super::Sound): "how it sounds to `hear`, by its tuning where not said",
     #[serde(deserialize_with = "frets")]
     Frets(u8): "how many the neck has, 22 where not said",
     #[serde(rename = "scale length", deserialize_with = "scale_length")]
@@ -145,7 +147,8 @@ pub(super) struct Handed {
 }
 
 /// The keys that a `now` block and a fence line may have.
-pub(super) const NOW_KEYS: [&str; 7] = ["key", "meter", "tempo", "swing", "tuning", "capo", "hand"];
+pub(super) const NOW_KEYS: [&str; 8] =
+    ["key", "meter", "tempo", "swing", "tuning", "capo", "hand", "instrument"];
 
 /// The longest value of a key, in characters.
 const LONGEST_VALUE: usize = limits::VALUE.most;

@@ -38,7 +38,7 @@ pub struct Fence<'a> {
     /// The values in force.
     pub setting: Setting,
     /// Whether it is printed where it stands: `not printed` keeps it for references, and scripts
-    /// and loops never are.
+    /// never are.
     pub printed: bool,
     /// Whether it is an exercise, or the answer to one; an answer isn't printed where it stands.
     pub exercise: Exercise,

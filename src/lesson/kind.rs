@@ -107,9 +107,6 @@ pub const IN_EVERY_BLOCK: [Sign; 7] = [
     sign("caption \"The verse\"", "the same, or `title`; phrases may follow"),
 ];
 
-/// A key that a later version knows; no block is called so.
-const LATER: [&str; 1] = ["instrument"];
-
 /// The kinds that there are.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Kinds<'k>(pub &'k [Kind]);
@@ -137,7 +134,7 @@ impl Kinds<'_> {
     /// Whether a word begins a phrase and so can't be a name.
     pub fn begin_phrases_with(&self, word: &str) -> bool {
         let phrases = self.all().flat_map(|kind| kind.phrases).chain([&NOT_PRINTED]);
-        let words = phrases.flat_map(|phrase| phrase.begins).chain(&NOW_KEYS).chain(&LATER);
+        let words = phrases.flat_map(|phrase| phrase.begins).chain(&NOW_KEYS);
         words.into_iter().any(|known| known.eq_ignore_ascii_case(word))
     }
 }

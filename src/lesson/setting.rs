@@ -1,5 +1,6 @@
 //! What holds at a place in the lesson: key, meter, tempo, instrument and hand.
 
+use super::Sound;
 use super::entry::Entry;
 use crate::neck::{Hand, Instrument, Tuning};
 use crate::theory::{Chord, Key, Meter, Numeral, Ticks};
@@ -21,6 +22,8 @@ pub struct Setting {
     pub swing: Swing,
     /// Tuning, capo, frets, scale length.
     pub instrument: Instrument,
+    /// How it sounds, where that is said.
+    pub sound: Option<Sound>,
     /// The fretting hand.
     pub hand: Hand,
     /// Whether numerals show inversions by figures.
@@ -39,6 +42,7 @@ impl Default for Setting {
             tempo: Tempo { number: 100, dotted: false },
             swing: Swing::None,
             instrument: Instrument::guitar(),
+            sound: None,
             hand: Hand::MEDIUM,
             figured_bass: false,
             left_handed: false,
@@ -64,12 +68,19 @@ impl Setting {
             Entry::Capo(capo) => return self.put_capo(capo),
             Entry::Frets(frets) => self.instrument.frets = frets,
             Entry::ScaleLength(length) => self.instrument.scale_length = length,
+            Entry::Instrument(sound) => self.sound = Some(sound),
             Entry::Hand(hand) => self.hand = hand,
             Entry::FiguredBass(figured) => self.figured_bass = figured,
             Entry::Handed(handed) => self.left_handed = handed.left,
             _ => {}
         }
         Ok(())
+    }
+
+    /// How the instrument sounds: a bass where its tuning is a bass's, else steel, where nothing is said.
+    pub fn sounds_like(&self) -> Sound {
+        let usual = if self.instrument.tuning.is_bass() { Sound::Bass } else { Sound::Steel };
+        self.sound.unwrap_or(usual)
     }
 
     /// The chord that a numeral stands for in a key: its `6` is an inversion under `figured bass: yes`.
@@ -118,6 +129,8 @@ impl Setting {
         tell(self.swing != earlier.swing, "Swing", &|| self.swing.name().to_string());
         tell(now.tuning != before.tuning, "Tuning", &|| tuning_words(&now.tuning));
         tell(now.capo != before.capo, "Capo", &|| capo_words(now.capo));
+        let sound = || self.sounds_like().name().to_string();
+        tell(self.sounds_like() != earlier.sounds_like(), "Instrument", &sound);
         tell(self.hand != earlier.hand, "Hand", &|| format!("span {} mm", self.hand.span));
         words
     }
@@ -244,6 +257,16 @@ mod tests {
         assert_eq!(setting.instrument.scale_length, 864.0);
         setting.set(tune("G C E A")).unwrap();
         assert_eq!(setting.instrument.scale_length, 380.0);
+    }
+
+    #[test]
+    fn a_bass_sounds_as_one_unless_another_instrument_is_said() {
+        let mut setting = Setting::default();
+        assert_eq!(setting.sounds_like(), Sound::Steel);
+        setting.set(Entry::Tuning(Tuning::parse("E A D G").unwrap())).unwrap();
+        assert_eq!(setting.sounds_like(), Sound::Bass);
+        setting.set(Entry::Instrument(Sound::Electric)).unwrap();
+        assert_eq!(setting.sounds_like(), Sound::Electric);
     }
 
     #[test]

@@ -13,7 +13,7 @@ pub const KINDS: [Kind; 9] = [
     kind("shape", Medium::Handout, &[]),
     kind("changes", Medium::Handout, &[PICKUP]),
     kind("together", Medium::Handout, &[]),
-    kind("loop", Medium::Nowhere, &[]),
+    kind("loop", Medium::Handout, &[]),
     kind("riff", Medium::Handout, &[begun_by(&["over"]), PICKUP, NEAR_FRET, ON_STRINGS]),
     kind("move", Medium::Handout, &[begun_by(&["from"])]),
     kind("voicings", Medium::Handout, &[]),

@@ -123,10 +123,16 @@ impl Tuning {
     pub fn scale_length(&self) -> f64 {
         let lowest = self.strings.iter().map(|string| string.midi()).min();
         match self.len() {
-            4 | 5 if lowest < Some(pitch("B1").midi()) => 864.0,
+            _ if self.is_bass() => 864.0,
             4 if lowest >= Some(pitch("G3").midi()) => 380.0,
             _ => 648.0,
         }
+    }
+
+    /// Whether it is a bass's: four or five strings whose lowest is below B1.
+    pub fn is_bass(&self) -> bool {
+        let lowest = self.strings.iter().map(|string| string.midi()).min();
+        matches!(self.len(), 4 | 5) && lowest < Some(pitch("B1").midi())
     }
 
     /// The open strings, the lowest-placed first.

@@ -19,7 +19,11 @@ pub fn spoken(words: usize, pace: u16) -> Duration {
 
 /// How long music of a length is played at the cue's tempo, or else its own.
 pub fn played(length: Ticks, own: Tempo, play: &Play) -> Duration {
-    let once = play.tempo.unwrap_or(own).time(length);
+    heard(play.tempo.unwrap_or(own).time(length), play)
+}
+
+/// How long something is played that takes so long once.
+pub fn heard(once: Duration, play: &Play) -> Duration {
     once * play.times * if play.slowly { 2 } else { 1 }
 }
 

@@ -332,6 +332,9 @@ impl Gathering<'_> {
         let fence = self.lesson.lesson.fences.get(play.index);
         let (Some(music), Some(fence)) = (music, fence) else { return Duration::ZERO };
         let (meter, tempo) = (fence.setting.meter, fence.setting.tempo);
+        if let Some(heard) = music.sounds_for(play.tempo) {
+            return clock::heard(heard, play);
+        }
         let length = match play.bars {
             Some(bars) => music.excerpt(bars).and_then(|excerpt| excerpt.length()),
             None => music.length(),

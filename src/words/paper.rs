@@ -395,3 +395,32 @@ pub mod script {
         format!("{draft}{lesson} · script · page {page} of {pages}")
     }
 }
+
+/// Practice lines.
+pub mod practice {
+    /// How chords are played that are struck on every beat.
+    pub const STRUMMED: &str = ", chords strummed";
+    /// That the roots are played too.
+    pub const BASS: &str = ", with a bass";
+
+    /// What is practised, and how often: "To practise: solo, 8 times at each tempo".
+    pub fn practise(what: &str, times: u32, is_ladder: bool) -> String {
+        let often = match times {
+            1 => "once".to_owned(),
+            2 => "twice".to_owned(),
+            _ => format!("{times} times"),
+        };
+        let each = if is_ladder { " at each tempo" } else { "" };
+        format!("To practise: {what}, {often}{each}")
+    }
+
+    /// The parts that the student plays.
+    pub fn without(parts: &str) -> String {
+        format!(", without {parts}")
+    }
+
+    /// What there is to tick, to whoever can't see it.
+    pub fn boxes(tempos: &str) -> String {
+        format!("To tick: {tempos}.")
+    }
+}

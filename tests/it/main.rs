@@ -2,6 +2,7 @@
 
 mod captions;
 mod charts;
+mod clashes;
 mod command_line;
 mod commonmark;
 mod exercises;

@@ -16,7 +16,7 @@ mod tests;
 pub use kind::{ChangesBlock, WRITTEN};
 
 use super::figure::{Desk, Figure};
-use super::{Bars, Music};
+use super::{Bars, Music, Opening};
 use crate::findings::Span;
 use crate::findings::report::Tally;
 use crate::findings::rules::block_syntax;
@@ -193,7 +193,7 @@ impl Changes {
     }
 
     /// The bars in the order in which they are played, with their indices, an upbeat first.
-    fn passes(&self) -> impl Iterator<Item = (usize, &Bar)> {
+    pub fn passes(&self) -> impl Iterator<Item = (usize, &Bar)> {
         let upbeat = (0..1).filter(|_| self.pickup);
         let order = upbeat.chain(self.order.iter().copied());
         order.filter_map(|index| Some((index, self.bars.get(index)?)))
@@ -262,6 +262,12 @@ impl Music for Changes {
         Some(self.passes().fold(Ticks::ZERO, |whole, (_, bar)| whole + bar.length()))
     }
 
+    fn opening(&self) -> Option<Opening> {
+        let first = self.bars.first()?;
+        let upbeat = if first.number == 0 { first.length() } else { Ticks::ZERO };
+        Some(Opening { meter: first.meter, upbeat })
+    }
+
     fn harmony(&self) -> Option<Harmony> {
         Some(Changes::harmony(self))
     }
@@ -305,14 +311,15 @@ impl Bar {
 
     /// The moment with which it begins: an upbeat is as many beats before the next bar as it has entries. (Its
     /// first chord holds from the whole bar's beginning on, for whoever asks what is there.)
-    fn begins(&self) -> Ticks {
+    pub fn begins(&self) -> Ticks {
         if self.number > 0 || self.entries.is_empty() {
             return Ticks::ZERO;
         }
         self.meter.bar().since(self.meter.felt_beat() * self.entries.len() as u32)
     }
 
-    fn length(&self) -> Ticks {
+    /// How long it is: the meter's bar, less in an upbeat.
+    pub fn length(&self) -> Ticks {
         self.meter.bar().since(self.begins())
     }
 

@@ -1,7 +1,7 @@
 //! Blocks of changes read from their text: bars, faults with their places, and harmony in time.
 
 use super::*;
-use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
+use crate::blocks::figure::{Desk, DotLabel, Figure, Look, RestingParts};
 use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, Pt, Segment, pt};
 use crate::lesson::Setting;
@@ -252,6 +252,7 @@ fn figure(changes: &Changes, width: f32, key: &str) -> Figure {
         sung_size: pt(11.0),
         box_gap: pt(9.0),
         label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
     };
     let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
     changes.figure(&desk, &setting(key, "4/4"))

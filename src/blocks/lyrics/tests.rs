@@ -2,7 +2,7 @@
 #![allow(clippy::indexing_slicing)]
 
 use super::{Song, Sung};
-use crate::blocks::figure::{Desk, DotLabel, Figure, Joint, Look};
+use crate::blocks::figure::{Desk, DotLabel, Figure, Joint, Look, RestingParts};
 use crate::blocks::{self, Block};
 use crate::findings::{Finding, Findings, Source};
 use crate::ink::{Fonts, Item, Label, Pt, pt};
@@ -299,6 +299,7 @@ fn look() -> Look {
         sung_size: pt(11.0),
         box_gap: pt(11.0),
         label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::testing::Measured;
 use super::{Mark, NeckBoard, View};
-use crate::blocks::figure::{Desk, DotLabel, Look};
+use crate::blocks::figure::{Desk, DotLabel, Look, RestingParts};
 use crate::ink::{Fonts, pt};
 use crate::neck::{Fret, Instrument, StringIndex, Tuning};
 
@@ -15,6 +15,7 @@ fn look(size: f32, gap: f32) -> Look {
         sung_size: pt(11.0),
         box_gap: pt(gap),
         label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
     }
 }
 

@@ -61,7 +61,7 @@ pub use rows::label;
 use super::figure::{Desk, Figure};
 use super::tab::places::Places;
 use super::tab::{Tab, guides, placing};
-use super::{Bars, Music, Place};
+use super::{Bars, Music, Opening, Place};
 use crate::findings::Findings;
 use crate::findings::report::Tally;
 use crate::lesson::Setting;
@@ -119,6 +119,12 @@ impl Music for Tab {
 
     fn length(&self) -> Option<Ticks> {
         self.riff.timed.then(|| Passes::played_out(&self.riff.bars).length())
+    }
+
+    fn opening(&self) -> Option<Opening> {
+        let first = self.riff.bars.first().filter(|_| self.riff.timed)?;
+        let upbeat = if first.number == 0 { first.length } else { Ticks::ZERO };
+        Some(Opening { meter: first.meter, upbeat })
     }
 
     fn chords(&self) -> Vec<(u32, Chord)> {

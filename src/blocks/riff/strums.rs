@@ -6,6 +6,7 @@ use super::over_changes::Progressions;
 use super::place;
 use super::rows;
 use super::setup::Setup;
+use crate::blocks::first_shown::first_shown;
 use crate::blocks::tab::places::{BarPlace, NotePlace};
 use crate::findings::Span;
 use crate::findings::rules::{block_syntax, no_voicing};
@@ -13,8 +14,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::tab::{Bar, BarHarmony, Event, Form, Note, Sound, Strummed};
-use crate::neck::voicing::{self, Search};
-use crate::neck::{Finger, Fingering, Fret, Hand, Instrument, StringIndex};
+use crate::neck::{Finger, Fingering, Fret, StringIndex};
 use crate::theory::Chord;
 
 /// The strokes of a riff that has neither string rows nor a `notes` row.
@@ -144,18 +144,10 @@ pub(super) fn shape(
     findings: &mut Findings,
 ) -> Fingering {
     let Setting { instrument, hand, .. } = &fence.setting;
-    best_shape(chord, instrument, *hand).unwrap_or_else(|| {
+    first_shown(chord, instrument, *hand).unwrap_or_else(|| {
         findings.add(no_voicing::not_held(span, chord));
         Fingering { frets: Vec::new(), fingers: Vec::new() }
     })
-}
-
-/// The shape of a chord that a teacher shows first.
-fn best_shape(chord: &Chord, instrument: &Instrument, hand: Hand) -> Option<Fingering> {
-    let shapes = Search::new(chord, instrument, hand).all();
-    let best =
-        voicing::ranked(&shapes, chord, instrument, hand, Fret::OPEN, 1).into_iter().next()?;
-    Some(Fingering { frets: best.shape.frets().to_vec(), fingers: best.hold.fingers })
 }
 
 fn event(stroke: &Stroke, shape: &Fingering) -> Event {

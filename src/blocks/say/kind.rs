@@ -76,8 +76,14 @@ impl Stage for Others<'_> {
     fn find(&self, name: &str) -> Option<Prop> {
         let other = self.named(name).filter(Other::has_figure)?;
         let (in_time, in_turn) = match other.music {
-            Some(music) => (music.length().is_some(), music.turns().is_some()),
-            None => (other.offers(Offer::Bars), other.offers(Offer::Turns)),
+            Some(music) => {
+                let in_time = music.length().is_some() || music.sounds_for(None).is_some();
+                (in_time, music.turns().is_some())
+            }
+            None => {
+                let in_time = other.offers(Offer::Bars) || other.offers(Offer::Loop);
+                (in_time, other.offers(Offer::Turns))
+            }
         };
         let played = match (in_time, in_turn) {
             (true, _) => Some(Played::InTime),

@@ -2,6 +2,7 @@
 //! (`placing`, `techniques`), a [`melody`](crate::music::melody) as phrases guide it (`guides`).
 
 pub mod guides;
+pub mod parts;
 pub mod places;
 pub mod placing;
 pub mod shapes;

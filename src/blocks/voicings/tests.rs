@@ -317,7 +317,7 @@ fn a_chord_that_can_t_lie_under_its_note_is_told_with_the_nearest() {
 }
 
 fn desk_test(voicings: &Voicings, setting: &Setting) -> Figure {
-    use crate::blocks::figure::{DotLabel, Look};
+    use crate::blocks::figure::{DotLabel, Look, RestingParts};
     use crate::ink::{Fonts, pt};
     let fonts = Fonts::new();
     let look = Look {
@@ -328,6 +328,7 @@ fn desk_test(voicings: &Voicings, setting: &Setting) -> Figure {
         sung_size: pt(11.0),
         box_gap: pt(11.05),
         label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
     };
     let desk = Desk { fonts: &fonts, look: &look, width: pt(470.0) };
     voicings.figure(&desk, setting)

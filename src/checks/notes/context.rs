@@ -53,7 +53,7 @@ const ON_STRING: Ticks = Ticks::QUARTER;
 const STRUCK_AGAIN: isize = 4;
 
 /// A place on the neck.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct StringFret {
     /// The string's index.
     pub string: StringIndex,

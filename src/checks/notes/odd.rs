@@ -73,11 +73,8 @@ fn differs_by_slip(
 /// How much better the other bar's note would fit here.
 fn blame(line: &Line<'_>, case: &Case<'_>, tone: &Tone, place: StringFret) -> f64 {
     let Some(pitch) = line.pitch(place) else { return 0.0 };
-    let habit = if std::ptr::eq(line, case.line) {
-        case.habits.usual(tone, place) - case.habits.usual(tone, tone.place)
-    } else {
-        0.0
-    };
+    let habit =
+        if std::ptr::eq(line, case.line) { case.habits.more_usual(tone, place) } else { 0.0 };
     likelihood(line, tone, pitch) - likelihood(line, tone, tone.pitch) + habit
 }
 

@@ -9,22 +9,26 @@ use super::PLAIN_KEY;
 use super::context::{Line, StringFret, Tone};
 use crate::neck::{Fret, StringIndex};
 use crate::theory::{Midi, Ticks, profile};
-use std::collections::{BTreeMap, BTreeSet};
+use foldhash::fast::RandomState;
+use std::collections::{BTreeSet, HashMap};
 
 /// In which bars something is played.
 type Bars = BTreeSet<usize>;
+
+/// What is only ever asked for by its key.
+type Known<K> = HashMap<K, Bars, RandomState>;
 
 /// What the bars of a riff do again and again.
 #[derive(Debug, Default)]
 pub struct Habits {
     /// Which bars play a string at a moment of the bar.
-    strings: BTreeMap<(Ticks, StringIndex), Bars>,
+    strings: Known<(Ticks, StringIndex)>,
     /// Which bars play anything then.
-    moments: BTreeMap<Ticks, Bars>,
+    moments: Known<Ticks>,
     /// Which bars hold a place on the neck under a chord.
-    places: BTreeMap<(Option<u16>, StringFret), Bars>,
+    places: Known<(Option<u16>, StringFret)>,
     /// Which bars have a chord.
-    chords: BTreeMap<Option<u16>, Bars>,
+    chords: Known<Option<u16>>,
 }
 
 impl Habits {
@@ -43,19 +47,39 @@ impl Habits {
 
     /// How usual a place is at a tone's moment, judged by the other bars: the natural logarithm of
     /// a chance. Where no other bar plays then, or has the chord, all places are one.
-    pub fn usual(&self, tone: &Tone, place: StringFret) -> f64 {
+    fn usual(&self, tone: &Tone, place: StringFret) -> f64 {
         let chord = tone.chord.map(|chord| chord.classes);
-        let string = chance(
-            others(self.strings.get(&(tone.at, place.string)), tone.bar),
-            others(self.moments.get(&tone.at), tone.bar),
-        );
-        let held = chance(
-            others(self.places.get(&(chord, place)), tone.bar),
-            others(self.chords.get(&chord), tone.bar),
-        );
-        // Each for about half: the two say much of the same.
-        0.5 * string + 0.6 * held
+        let moments = others(self.moments.get(&tone.at), tone.bar);
+        let chords = others(self.chords.get(&chord), tone.bar);
+        both(
+            chance(self.on_string(tone, place), moments).ln(),
+            chance(self.at_place(tone, place), chords).ln(),
+        )
     }
+
+    /// How much more usual a place is at a tone's moment than the tone's own, judged likewise.
+    pub fn more_usual(&self, tone: &Tone, place: StringFret) -> f64 {
+        let ratio = |count: fn(&Habits, &Tone, StringFret) -> usize| {
+            let [there, here] = [place, tone.place].map(|place| count(self, tone, place));
+            if there == here { 0.0 } else { (likes(there) / likes(here)).ln() }
+        };
+        both(ratio(Habits::on_string), ratio(Habits::at_place))
+    }
+
+    /// In how many other bars a place's string is played at a tone's moment.
+    fn on_string(&self, tone: &Tone, place: StringFret) -> usize {
+        others(self.strings.get(&(tone.at, place.string)), tone.bar)
+    }
+
+    /// In how many other bars a place is played under a tone's chord.
+    fn at_place(&self, tone: &Tone, place: StringFret) -> usize {
+        others(self.places.get(&(tone.chord.map(|chord| chord.classes), place)), tone.bar)
+    }
+}
+
+/// What string and place say together: each counts for about half, for the two say much of the same.
+fn both(string: f64, held: f64) -> f64 {
+    0.5 * string + 0.6 * held
 }
 
 fn others(bars: Option<&Bars>, own: usize) -> usize {
@@ -65,7 +89,12 @@ fn others(bars: Option<&Bars>, own: usize) -> usize {
 /// The chance of what so many of so many do, never nothing and never sure: one in four where nobody is
 /// asked, as if there were 1.6 bars more.
 fn chance(part: usize, whole: usize) -> f64 {
-    ((part as f64 + 0.4) / (whole as f64 + 1.6)).ln()
+    likes(part) / (whole as f64 + 1.6)
+}
+
+/// What so many bars that do a thing count for: never nothing.
+fn likes(bars: usize) -> f64 {
+    bars as f64 + 0.4
 }
 
 /// What a tone outside chord and key is worth less than a chord tone; the hand note, section 5.3, has ln 0.06,

@@ -273,7 +273,7 @@ fn gain(
             return f64::NEG_INFINITY;
         };
         sum += FIT * (fit(line, tone, pitch) - fit(line, tone, tone.pitch));
-        usual += USUAL * (habits.usual(tone, place) - habits.usual(tone, tone.place));
+        usual += USUAL * habits.more_usual(tone, place);
         if tone.at == first && Some(tone.pitch) == lowest {
             sum += bass(tone, pitch) - bass(tone, tone.pitch);
         }

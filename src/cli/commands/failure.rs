@@ -3,6 +3,7 @@
 use super::about::NoPage;
 use super::clash::Clash;
 use super::files::FileFailure;
+use super::hear::TooLong;
 use super::looks::Unusable;
 use super::new::NotMade;
 use super::press::NoBooklet;
@@ -40,6 +41,8 @@ pub enum Failure {
     New(NotMade),
     /// A lesson can't be mended.
     Mend(Unmendable),
+    /// Something would sound for too long.
+    TooLong(TooLong),
     /// No rule has the name.
     Rule(NoPage),
     /// No dependency file is written.
@@ -61,6 +64,8 @@ pub enum Service {
     Manual,
     /// Writing a report of findings.
     Report,
+    /// Writing notes as MIDI.
+    Midi,
     /// Writing a chart as JSON.
     Chart,
     /// Hearing of interrupts.
@@ -86,6 +91,7 @@ impl fmt::Display for Service {
             Service::Print => "print",
             Service::Manual => "make the manual page",
             Service::Report => "write the report",
+            Service::Midi => "write the notes",
             Service::Chart => "write the chart",
             Service::Interrupts => "listen for interrupts",
             Service::Saves => "watch for saves",
@@ -108,6 +114,7 @@ impl fmt::Display for Failure {
             Failure::Clash(why) => why.fmt(f),
             Failure::Booklet(why) => why.fmt(f),
             Failure::New(why) => why.fmt(f),
+            Failure::TooLong(why) => why.fmt(f),
             Failure::Mend(why) => why.fmt(f),
             Failure::Rule(why) => why.fmt(f),
             Failure::Dependencies(why) => why.fmt(f),
@@ -138,5 +145,5 @@ macro_rules! from {
 from! {
     File(FileFailure) Lesson(Refusal) Template(TemplateError) TemplateFile(Unusable) Chart(ChartError)
     Pdf(PdfError) Png(PngError) Clash(Clash) Booklet(NoBooklet) New(NotMade) Mend(Unmendable) Rule(NoPage)
-    Dependencies(Untold)
+    Dependencies(Untold) TooLong(TooLong)
 }

@@ -7,6 +7,7 @@ pub mod clash;
 pub mod failure;
 pub mod figures;
 pub mod files;
+pub mod hear;
 pub mod looks;
 pub mod new;
 pub mod outputs;
@@ -43,6 +44,7 @@ enum Command {
     Watch(watch::Watch),
     Chart(chart::Chart),
     Script(script::WriteScript),
+    Hear(hear::Hear),
     About(about::About),
 }
 
@@ -79,6 +81,7 @@ pub fn run(line: CommandLine) -> Status {
         CommandLine { command: Some(Command::Watch(watch)), .. } => watch.run(),
         CommandLine { command: Some(Command::Chart(chart)), .. } => chart.run(),
         CommandLine { command: Some(Command::Script(script)), .. } => script.run(),
+        CommandLine { command: Some(Command::Hear(hear)), .. } => hear.run(),
         CommandLine { command: Some(Command::About(about)), .. } => about.run(),
         CommandLine { command: None, .. } => {
             print(&CommandLine::command().render_help().to_string())

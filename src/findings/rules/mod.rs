@@ -12,6 +12,7 @@ pub mod block_syntax;
 pub mod chord_contradicted;
 pub mod chords_differ;
 pub mod chords_short;
+pub mod clash;
 pub mod column_adrift;
 pub mod count_order;
 pub mod cue;
@@ -26,7 +27,6 @@ pub mod header_value;
 pub mod interval;
 pub mod jump;
 pub mod key_inferred;
-pub mod later;
 pub mod left_out;
 pub mod name_taken;
 pub mod no_count;
@@ -41,6 +41,8 @@ pub mod numeral;
 pub mod octave_slip;
 pub mod odd_bar_out;
 pub mod outside_key;
+pub mod parts_cross;
+pub mod parts_length;
 pub mod phrase_as_name;
 pub mod pick_speed;
 pub mod picture;
@@ -90,7 +92,6 @@ pub static RULES: &[&Rule] = &[
     &no_key::RULE,
     &key_inferred::RULE,
     &left_out::RULE,
-    &later::RULE,
     &cue::RULE,
     &times::RULE,
     &picture::RULE,
@@ -103,6 +104,9 @@ pub static RULES: &[&Rule] = &[
     &bass_note::RULE,
     &chords_differ::RULE,
     &chord_contradicted::RULE,
+    &parts_length::RULE,
+    &clash::RULE,
+    &parts_cross::RULE,
     &technique::RULE,
     &no_pickup::RULE,
     &guessed::RULE,

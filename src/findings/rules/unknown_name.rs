@@ -25,6 +25,7 @@
 //! ````
 
 use crate::findings::{Finding, Rule, Span, Weight};
+use crate::words::listed;
 use std::ops::RangeInclusive;
 
 /// The rule `unknown-name`.
@@ -34,6 +35,15 @@ pub static RULE: Rule =
 /// No block is called so; `what` is the kind of block that is looked for, such as "`changes` block".
 pub fn none(span: Span, what: &str, name: &str) -> Finding {
     Finding::new(&RULE, span, format!("no {what} is called `{name}`"))
+}
+
+/// A block has no part of a name; `parts` are those that it has.
+pub fn no_part(span: Span, (block, part): (&str, &str), parts: &[String]) -> Finding {
+    let finding = Finding::new(&RULE, span, format!("`{block}` has no part called `{part}`"));
+    match parts {
+        [] => finding.note("only the parts of a `together` block can be left out"),
+        parts => finding.note(format!("its parts are {}", listed(parts))),
+    }
 }
 
 /// What a diagram is to show is nothing that it can show.

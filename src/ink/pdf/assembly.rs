@@ -16,21 +16,17 @@ use lopdf::{Dictionary, Object, ObjectId, Stream, StringFormat};
 use percent_encoding::{AsciiSet, CONTROLS, utf8_percent_encode};
 
 /// The whole file.
-pub(super) fn file(
+pub(super) fn file<'f>(
     document: &Document,
     contents: Vec<Content>,
-    glyphs: &Glyphs,
+    glyphs: &Glyphs<'f>,
     pictures: &Pictures,
-    packing: &Packing,
+    packing: &Packing<'f>,
 ) -> Result<Vec<u8>, PdfError> {
-    let mut file = glyphs.embedded()?;
-    let fonts = faces_of(&mut file)?;
-    glyphs.say_characters(&fonts, &mut file);
-    if !packing.packs_faces() {
-        leave_as_they_are(&mut file);
-    }
-    let mut streams = packing.put_all(&mut file);
-    let resources = resources(fonts, pictures, &mut file);
+    packing.put_faces(glyphs.faces_in_use()?);
+    let mut file = lopdf::Document::new();
+    let mut streams = Vec::new();
+    let resources = file.new_object_id();
     let page_ids: Vec<ObjectId> = contents.iter().map(|_| file.new_object_id()).collect();
     let links = links(document, &mut file);
     let tree = Tree::new(document, &contents, &links, &mut file);
@@ -57,6 +53,8 @@ pub(super) fn file(
     let outlines = outline::put(document, &page_ids, &mut file);
     let catalogue = catalogue(document, leaves, root, outlines, &mut file);
     let information = file.add_object(metadata::information(document));
+    let fonts = faces(glyphs, packing, &mut file)?;
+    put_resources(resources, fonts, pictures, &mut file);
     streams.extend(packing.put_all(&mut file));
     let gathered = file::gather(&mut file, &mut streams, packing);
     packing.give(&streams, &mut file);
@@ -67,6 +65,24 @@ pub(super) fn file(
         ("ID", Object::Array(vec![identity.clone(), identity])),
     ]);
     Ok(file::bytes(&file, &gathered, trailer))
+}
+
+/// Puts the embedded faces into a file; by the names that page content calls them.
+fn faces(
+    glyphs: &Glyphs,
+    packing: &Packing,
+    file: &mut lopdf::Document,
+) -> Result<Dictionary, PdfError> {
+    let mut faces = packing.embedded()?;
+    faces.renumber_objects_with(file.max_id + 1);
+    let fonts = faces_of(&mut faces)?;
+    glyphs.say_characters(&fonts, &mut faces);
+    if !packing.packs_faces() {
+        leave_as_they_are(&mut faces);
+    }
+    file.max_id = faces.max_id;
+    file.objects.append(&mut faces.objects);
+    Ok(fonts)
 }
 
 /// Takes the embedded faces, by the names that page content calls them, and drops everything else.
@@ -93,15 +109,14 @@ fn leave_as_they_are(file: &mut lopdf::Document) {
 }
 
 /// What every page may use.
-fn resources(fonts: Dictionary, pictures: &Pictures, file: &mut lopdf::Document) -> ObjectId {
+fn put_resources(id: ObjectId, fonts: Dictionary, pictures: &Pictures, file: &mut lopdf::Document) {
     let mut images = Dictionary::new();
     for (index, image) in pictures.streams().enumerate() {
         images.set(format!("P{index}"), Object::Reference(file.add_object(image)));
     }
-    file.add_object(dictionary([
-        ("Font", Object::Dictionary(fonts)),
-        ("XObject", Object::Dictionary(images)),
-    ]))
+    let entries =
+        dictionary([("Font", Object::Dictionary(fonts)), ("XObject", Object::Dictionary(images))]);
+    file.set_object(id, entries);
 }
 
 /// Puts the links into the file, page by page. Their keys in the tree come behind the pages' own.

@@ -1,7 +1,7 @@
 //! The PDF painter: a tagged file (PDF 1.7, ISO 32000-1; PDF/UA-1, ISO 14289-1) with its fonts.
 //!
 //! Page content is written by `content` straight from the drawings; the glyphs that it uses are
-//! numbered on the way by `type_in_use`, which has them subset and embedded. What is written is made small by
+//! numbered on the way by `type_in_use`. Their faces are subset and embedded, and what is written is made small, by
 //! `packing` on a thread of its own. `structure` makes
 //! the tree of parts, `outline` the bookmarks, `assembly` puts everything together, and `file` writes it.
 //!

@@ -1,5 +1,7 @@
-//! Packing the file's streams (ISO 32000-1, 7.4.4) while the rest of the file is made.
+//! Packing the file's streams (ISO 32000-1, 7.4.4), and embedding its faces, while the rest of the file is made.
 
+use super::PdfError;
+use super::type_in_use::FacesInUse;
 use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Object, ObjectId, Stream};
 use std::collections::VecDeque;
@@ -25,21 +27,33 @@ impl Effort {
 }
 
 /// What is to be packed, and what is.
-pub(super) struct Packing {
+pub(super) struct Packing<'f> {
     effort: Effort,
-    state: Mutex<State>,
+    state: Mutex<State<'f>>,
     /// Something was put in, or nothing more will be.
     news: Condvar,
 }
 
 #[derive(Default)]
-struct State {
+struct State<'f> {
+    faces: Faces<'f>,
     waiting: VecDeque<(usize, Vec<u8>)>,
     /// By the numbers of the tickets.
     packed: Vec<Packed>,
     /// How many are being packed.
     in_hand: usize,
     is_closed: bool,
+}
+
+/// How far the faces are.
+#[derive(Default)]
+enum Faces<'f> {
+    /// None are asked for, or whoever asked has them.
+    #[default]
+    None,
+    Waiting(FacesInUse<'f>),
+    InHand,
+    Embedded(Result<Box<lopdf::Document>, PdfError>),
 }
 
 /// A stream's content as it is in the file.
@@ -56,7 +70,11 @@ pub(super) struct Ticket(usize);
 
 /// Does work that has contents packed: beside it, on a thread of their own, where there are several pages and a
 /// second core.
-pub(super) fn beside<T>(pages: usize, effort: Effort, work: impl FnOnce(&Packing) -> T) -> T {
+pub(super) fn beside<'f, T>(
+    pages: usize,
+    effort: Effort,
+    work: impl FnOnce(&Packing<'f>) -> T,
+) -> T {
     let packing = Packing { effort, state: Mutex::default(), news: Condvar::new() };
     let has_cores = || thread::available_parallelism().is_ok_and(|cores| cores.get() > 1);
     thread::scope(|scope| {
@@ -70,16 +88,16 @@ pub(super) fn beside<T>(pages: usize, effort: Effort, work: impl FnOnce(&Packing
     })
 }
 
-struct Closing<'a>(&'a Packing);
+struct Closing<'a, 'f>(&'a Packing<'f>);
 
-impl Drop for Closing<'_> {
+impl Drop for Closing<'_, '_> {
     fn drop(&mut self) {
         self.0.state().is_closed = true;
         self.0.news.notify_all();
     }
 }
 
-impl Packing {
+impl<'f> Packing<'f> {
     /// Whether faces are to be packed.
     pub(super) fn packs_faces(&self) -> bool {
         self.effort.faces
@@ -89,7 +107,7 @@ impl Packing {
         Compress::new(Compression::new(self.effort.level), true)
     }
 
-    fn state(&self) -> MutexGuard<'_, State> {
+    fn state(&self) -> MutexGuard<'_, State<'f>> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -146,33 +164,61 @@ impl Packing {
         let mut packer = self.packer();
         loop {
             let mut state = self.state();
-            let Some((ticket, content)) = state.next() else {
-                if state.is_closed {
-                    return;
-                }
+            if let Some((ticket, content)) = state.next() {
+                drop(state);
+                self.pack(ticket, content, &mut packer);
+            } else if let Some(faces) = state.next_faces() {
+                drop(state);
+                self.embed(faces);
+            } else if state.is_closed {
+                return;
+            } else {
                 drop(self.news.wait(state));
-                continue;
-            };
-            drop(state);
-            self.pack(ticket, content, &mut packer);
+            }
         }
     }
 
+    /// Has faces embedded.
+    pub(super) fn put_faces(&self, faces: FacesInUse<'f>) {
+        self.state().faces = Faces::Waiting(faces);
+        self.news.notify_one();
+    }
+
+    /// The faces that were put in, embedded: by whoever asks, where nobody has them in hand.
+    pub(super) fn embedded(&self) -> Result<lopdf::Document, PdfError> {
+        let faces = self.state().next_faces();
+        if let Some(faces) = faces {
+            return faces.embedded();
+        }
+        let is_busy = |state: &mut State| matches!(state.faces, Faces::InHand);
+        let state = self.news.wait_while(self.state(), is_busy);
+        match std::mem::take(&mut state.unwrap_or_else(PoisonError::into_inner).faces) {
+            Faces::Embedded(embedded) => embedded.map(|file| *file),
+            _ => Err(PdfError::Assembly("nobody embeds its faces".into())),
+        }
+    }
+
+    fn embed(&self, faces: FacesInUse<'_>) {
+        let given_up = Err(PdfError::Assembly("its faces were given up".into()));
+        let mut hand = FacesInHand { packing: self, embedded: Some(given_up) };
+        hand.embedded = Some(faces.embedded().map(Box::new));
+    }
+
     /// What is packed, as soon as the thread beside has put down what it has in hand.
-    fn until_all_are_packed(&self) -> MutexGuard<'_, State> {
+    fn until_all_are_packed(&self) -> MutexGuard<'_, State<'f>> {
         let is_busy = |state: &mut State| state.in_hand > 0;
         self.news.wait_while(self.state(), is_busy).unwrap_or_else(PoisonError::into_inner)
     }
 }
 
 /// A content that somebody packs. However that ends, it is put down, so that nobody waits for it forever.
-struct InHand<'a> {
-    packing: &'a Packing,
+struct InHand<'a, 'f> {
+    packing: &'a Packing<'f>,
     ticket: usize,
     packed: Packed,
 }
 
-impl Drop for InHand<'_> {
+impl Drop for InHand<'_, '_> {
     fn drop(&mut self) {
         let mut state = self.packing.state();
         state.in_hand -= 1;
@@ -184,7 +230,34 @@ impl Drop for InHand<'_> {
     }
 }
 
-impl State {
+/// Faces that somebody embeds. However that ends, whoever waits for them hears of it.
+struct FacesInHand<'a, 'f> {
+    packing: &'a Packing<'f>,
+    embedded: Option<Result<Box<lopdf::Document>, PdfError>>,
+}
+
+impl Drop for FacesInHand<'_, '_> {
+    fn drop(&mut self) {
+        self.packing.state().faces = self.embedded.take().map_or(Faces::None, Faces::Embedded);
+        self.packing.news.notify_all();
+    }
+}
+
+impl<'f> State<'f> {
+    /// The faces, where they wait to be embedded; whoever takes them has them in hand.
+    fn next_faces(&mut self) -> Option<FacesInUse<'f>> {
+        match std::mem::take(&mut self.faces) {
+            Faces::Waiting(faces) => {
+                self.faces = Faces::InHand;
+                Some(faces)
+            }
+            other => {
+                self.faces = other;
+                None
+            }
+        }
+    }
+
     /// The next content to be packed; whoever takes it has it in hand.
     fn next(&mut self) -> Option<(usize, Vec<u8>)> {
         let next = self.waiting.pop_front()?;

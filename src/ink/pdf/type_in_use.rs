@@ -63,21 +63,57 @@ impl<'a> Glyphs<'a> {
         glyph.as_ref()
     }
 
+    /// What is to be embedded.
+    ///
+    /// # Errors
+    ///
+    /// Where a face in use isn't in the program.
+    pub(super) fn faces_in_use(&self) -> Result<FacesInUse<'a>, PdfError> {
+        let own = self.fonts.own().map(OwnFont::face);
+        let in_use = Face::ALL.into_iter().chain(own).zip(&self.faces);
+        let in_use = in_use.filter(|(_, glyphs)| !glyphs.order.is_empty());
+        let faces = in_use.map(|(face, glyphs)| {
+            let name = self.fonts.name(face);
+            let missing = || PdfError::Face(name.to_owned(), "it is not in the program".into());
+            Ok(FaceInUse {
+                short_name: face.short_name(),
+                name,
+                bytes: self.fonts.bytes(face).ok_or_else(missing)?,
+                weight: face.weight(),
+                order: glyphs.order.clone(),
+                codepoints: glyphs.codepoints(),
+            })
+        });
+        Ok(FacesInUse(faces.collect::<Result<_, PdfError>>()?))
+    }
+}
+
+/// The faces of which glyphs are in use, to be embedded wherever there is time for it.
+pub(super) struct FacesInUse<'a>(Vec<FaceInUse<'a>>);
+
+struct FaceInUse<'a> {
+    short_name: &'static str,
+    name: &'a str,
+    bytes: &'a [u8],
+    weight: u16,
+    order: Vec<u16>,
+    codepoints: Vec<Codepoint>,
+}
+
+impl FacesInUse<'_> {
     /// A document of one page that shows each glyph in use, so that its faces are in the file.
-    pub(super) fn embedded(&self) -> Result<lopdf::Document, PdfError> {
+    pub(super) fn embedded(self) -> Result<lopdf::Document, PdfError> {
         let mut document = PdfDocument::new("");
         let mut showing = Vec::new();
-        let own = self.fonts.own().map(OwnFont::face);
-        for (face, glyphs) in Face::ALL.into_iter().chain(own).zip(&self.faces) {
-            if glyphs.order.is_empty() {
-                continue;
-            }
-            let id = FontId(face.short_name().into());
-            let font = PdfFont::new(self.subset(face, &glyphs.order)?);
-            document.resources.fonts.map.insert(id.clone(), font);
+        for face in self.0 {
+            let failed = |why: String| PdfError::Face(face.name.to_owned(), why);
+            let mut font = subset(face.bytes, face.name, &face.order).map_err(failed)?;
+            font.pdf_font_metrics.us_weight_class = face.weight;
+            let id = FontId(face.short_name.into());
+            document.resources.fonts.map.insert(id.clone(), PdfFont::new(font));
             let size = printpdf::Pt(1.0);
             showing.push(Op::SetFont { font: PdfFontHandle::External(id), size });
-            showing.push(Op::ShowText { items: vec![TextItem::GlyphIds(glyphs.codepoints())] });
+            showing.push(Op::ShowText { items: vec![TextItem::GlyphIds(face.codepoints)] });
         }
         document.pages.push(PdfPage::new(Mm(1.0), Mm(1.0), showing));
         let options = PdfSaveOptions { subset_fonts: false, ..PdfSaveOptions::default() };
@@ -99,17 +135,6 @@ impl Glyphs<'_> {
                 *map = Stream::new(Dictionary::new(), glyphs.characters()).with_compression(false);
             }
         }
-    }
-
-    /// A face cut down to glyphs in a given order.
-    fn subset(&self, face: Face, order: &[u16]) -> Result<ParsedFont, PdfError> {
-        let name = self.fonts.name(face);
-        let failed = |why: String| PdfError::Face(name.to_owned(), why);
-        let bytes =
-            self.fonts.bytes(face).ok_or_else(|| failed("it is not in the program".into()))?;
-        let mut font = subset(bytes, name, order).map_err(failed)?;
-        font.pdf_font_metrics.us_weight_class = face.weight();
-        Ok(font)
     }
 }
 

@@ -1,6 +1,7 @@
 //! The values of keys: what each may be, and what is said where it is something else.
 
 use super::Handed;
+use crate::lesson::Sound;
 use crate::lesson::header::CaptionWords;
 use crate::lesson::running_time;
 use crate::lesson::setting::{Swing, Tempo};
@@ -73,6 +74,10 @@ pub(super) fn capo<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::
     let fret = |text: &str| or_none(text, |text| number(text, 0..=35));
     value(deserializer, "capo", "the fret that it is at, or `none`", fret)
         .map(Option::unwrap_or_default)
+}
+
+pub(super) fn instrument<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Sound, D::Error> {
+    value(deserializer, "instrument", "`steel`, `nylon`, `electric` or `bass`", Sound::parse)
 }
 
 pub(super) fn frets<'de, D: Deserializer<'de>>(deserializer: D) -> Result<u8, D::Error> {

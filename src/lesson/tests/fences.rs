@@ -76,7 +76,7 @@ fn fence_lines_are_taken_apart() {
         ("shape own, Answer To forms -- So", "own; ; So;  unprinted to forms"),
         ("shape own, answer to my forms", "own; ; none; "),
         ("shape own, blank frames", "own; blank frames; none; "),
-        ("riff instrument nylon", "; instrument nylon; none; "),
+        ("riff instrument nylon", "; ; none; instrument"),
     ] {
         assert_eq!(head(text), parts, "{text}");
     }

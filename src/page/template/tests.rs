@@ -49,6 +49,7 @@ fn errors_have_a_place_and_say_what_is_allowed() {
         ("[headings]\nfirst.space-above = -1\n", 2, "`headings.first.space-above`: -1 pt"),
         ("[headings.first]\nspace-below = 201\n", 2, "`headings.first.space-below`: 201 pt"),
         ("[figure]\nbox-gap = 3\n", 2, "`figure.box-gap`: 3 pt where 4 to 40 pt"),
+        ("[figure]\nresting-parts = \"gone\"\n", 2, "`left-out`"),
         ("[code]\nleading = 2\n", 2, "`code.leading`: 2 pt where 8.5 to 25.5 pt"),
         ("[body]\nleading = nan\n", 2, "`body.leading`: NaN pt"),
         ("paper = \"a4\"\n[small]\nsize = 20\n", 3, "`small.leading`: 11.5 pt where 20 to 60 pt"),

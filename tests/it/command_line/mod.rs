@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod about;
+mod hear;
 mod mending;
 mod outputs;
 mod own;

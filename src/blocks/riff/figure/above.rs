@@ -14,6 +14,12 @@ pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
     draw_number(canvas, sheet);
 }
 
+/// Draws what a part of several has above its own staves: its rows, but no signs of the bars, which stand above all parts.
+pub(super) fn draw_rows(canvas: &mut Canvas, sheet: &Sheet) {
+    let rows = rows::at(RowPlace::Above).chain(rows::at(RowPlace::OnTop));
+    rows.for_each(|kind| kind.draw(canvas, sheet));
+}
+
 /// How far a bar's number stands from what is written beside it, in distances between tab lines; where it has no such
 /// room, it stands above that.
 const APART: f32 = 1.2;

@@ -1,18 +1,17 @@
 //! Where on the paper the pieces of a riff's text are drawn: bars, counts, notes.
 
 use super::scale::Scale;
-use super::score::Score;
 use super::systems::{System, within};
 use crate::blocks::figure::Element;
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places};
 use crate::findings::Span;
 use crate::ink::Pt;
-use crate::music::tab::Bar;
+use crate::music::tab::{Bar, Riff};
 use crate::theory::Ticks;
 
 /// The elements of one system, which is a strip.
 pub(super) fn elements(
-    score: &Score,
+    riff: &Riff,
     places: &Places,
     strip: usize,
     system: &System,
@@ -24,7 +23,7 @@ pub(super) fn elements(
         let (left, right) = (placed.left, placed.right);
         elements.extend(bar.rows.iter().map(|span| Element { span: *span, strip, left, right }));
     }
-    let bar = |bar: usize| Some((score.riff.bars.get(bar)?, places.bars.get(bar)?));
+    let bar = |bar: usize| Some((riff.bars.get(bar)?, places.bars.get(bar)?));
     for (bar, place) in system.whole_bars().filter_map(bar) {
         let half = scale.gaps(0.8);
         elements.extend(moments(bar, place, system).into_iter().map(|(span, x)| {

@@ -5,7 +5,8 @@
 //! which are set alike (`stack`), and each system is drawn from its staves outwards. A `stave` is a tab (`tab`, `tab_lines`, `notes`), or for a
 //! strumming pattern strokes in the place of strings (`strokes`). Beneath the staves stands the rhythm
 //! (`stems`), and about them the rows (`above`, `below`), each drawn as its kind says; `labels`,
-//! `remarks` and `spans` are the ways that kinds share.
+//! `remarks` and `spans` are the ways that kinds share. Parts that sound `together` are drawn by the same steps, what
+//! they have in `common` once for all.
 //!
 //! Lengths are given in distances between tab lines, since strokes and air are shares of the gap that they
 //! belong to (looks, "Everything scales"). Where no source stands beside one it is assumed, to be measured on
@@ -17,6 +18,7 @@ mod breaks;
 mod canvas;
 mod chains;
 pub(super) mod chords;
+mod common;
 mod elements;
 pub(super) mod frames;
 mod grid;
@@ -40,6 +42,7 @@ pub(super) mod sung;
 mod systems;
 mod tab;
 mod tab_lines;
+mod together;
 mod tones;
 mod words;
 
@@ -49,6 +52,8 @@ mod looks_tests;
 mod rebuilt;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod together_tests;
 
 use crate::blocks::figure::{Desk, Figure};
 use crate::blocks::tab::Tab;
@@ -63,9 +68,6 @@ use score::Score;
 pub(super) use spacing::{Lane, Reach};
 use systems::{System, within};
 pub(super) use words::{Teller, Told, Turn};
-
-/// The air between two staves, in distances between tab lines.
-const STAVE_AIR: f32 = 1.0;
 
 /// What a system is drawn from: the riff made ready, the places of its moments, and the lengths.
 #[derive(Clone, Copy)]
@@ -109,7 +111,7 @@ impl Tab {
         });
         let placed = systems.iter().enumerate();
         let elements = placed
-            .flat_map(|(strip, system)| elements::elements(&score, places, strip, system, &scale));
+            .flat_map(|(strip, system)| elements::elements(riff, places, strip, system, &scale));
         Figure {
             words: words::whole(riff, setting),
             strips: strips.collect(),
@@ -129,9 +131,7 @@ fn label(riff: &Riff, system: &System) -> ink::Label {
 /// Draws a system: its staves, and about them what belongs to them all.
 fn draw(sheet: &Sheet, label: ink::Label) -> Drawing {
     let Sheet { score, system, scale } = *sheet;
-    let staves = score.staves.iter().map(|stave| stave::alone(stave.as_ref(), sheet));
-    let staves = staves.reduce(|above, beneath| above.over(beneath, scale.gaps(STAVE_AIR)));
-    let mut canvas = staves.unwrap_or_default();
+    let mut canvas = stave::all(sheet);
     above::draw(&mut canvas, sheet);
     if score::has_rhythm(score.riff) {
         stems::draw(&mut canvas, score, system, scale);

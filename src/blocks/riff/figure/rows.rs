@@ -8,7 +8,6 @@ use super::stack::Stack;
 use super::systems::{Piece, TIGHT};
 use crate::blocks::beats;
 use crate::ink::Pt;
-use crate::music::tab::Form;
 use std::ops::Range;
 
 /// Beats that are narrower by nature than this are read with pains, so that fewer bars stand in a system; chosen by
@@ -33,23 +32,19 @@ pub(super) fn lines(pieces: &[Piece], score: &Score, room: Pt) -> Layout {
     }
     let stretches: Vec<Stretch> = pieces.iter().map(|piece| piece.stretch(score)).collect();
     let rows = Rows { pieces, stretches: &stretches, pickup: score.riff.pickup, score, room };
-    match score.riff.form {
-        Form::Strum(_) => {
-            let (lines, force) = rows.strummed();
-            let stack = Stack::of(score, pieces, &lines);
-            Layout { rows: lines, force, stack }
-        }
-        Form::Tab | Form::Words => {
-            let best = breaks::lines(pieces, room);
-            // Rather tight than on more systems.
-            let even = |force| rows.even(force).filter(|even| even.len() <= best.len());
-            let even = even(CALM).or_else(|| even(TIGHT));
-            let Some(even) = even else { return each(best) };
-            let stack = Stack::of(score, pieces, &even).filter(|_| even.len() > 1);
-            let force = stack.as_ref().map(|stack| stack.force(room, score.air));
-            Layout { rows: even, force, stack }
-        }
+    if score.even {
+        let (lines, force) = rows.strummed();
+        let stack = Stack::of(score, pieces, &lines);
+        return Layout { rows: lines, force, stack };
     }
+    let best = breaks::lines(pieces, room);
+    // Rather tight than on more systems.
+    let even = |force| rows.even(force).filter(|even| even.len() <= best.len());
+    let even = even(CALM).or_else(|| even(TIGHT));
+    let Some(even) = even else { return each(best) };
+    let stack = Stack::of(score, pieces, &even).filter(|_| even.len() > 1);
+    let force = stack.as_ref().map(|stack| stack.force(room, score.air));
+    Layout { rows: even, force, stack }
 }
 
 /// The bars of a riff, to be put on systems.

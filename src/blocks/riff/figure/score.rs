@@ -18,6 +18,10 @@ pub(in super::super) struct Score<'a> {
     pub(super) bars: Vec<BarScore>,
     /// What its systems are played on, the uppermost first.
     pub(super) staves: Vec<Box<dyn Stave>>,
+    /// How many lines those have that share its bar lines: its own staves, and those of parts that sound with it.
+    pub(super) lines: Vec<usize>,
+    /// Whether equal beats are equally wide whatever that costs, as a strumming pattern's are.
+    pub(super) even: bool,
     /// The boxes of a strumming pattern's chords.
     pub boxes: Boxes<'a>,
     pub(super) air: Air,
@@ -63,7 +67,29 @@ impl Score<'_> {
         });
         let bars = bars.collect();
         let air = Air { staves: scale.gaps(0.3), words: scale.gaps(spacing::WORD_AIR) };
-        Score { riff, bars, staves, boxes, air, left_handed: setting.left_handed }
+        let lines = staves.iter().map(|stave| stave.lines()).collect();
+        let even = matches!(riff.form, Form::Strum(_));
+        let left_handed = setting.left_handed;
+        Score { riff, bars, staves, lines, even, boxes, air, left_handed }
+    }
+
+    /// Sets it by the moments of parts too, whose bars are as long as its own: springs go by time between them all.
+    pub(super) fn take_in(&mut self, parts: &[Score], scale: &Scale) {
+        self.lines = parts.iter().flat_map(|part| &part.lines).copied().collect();
+        self.even = parts.iter().all(|part| part.even);
+        for (index, (ready, bar)) in self.bars.iter_mut().zip(&self.riff.bars).enumerate() {
+            for (number, part) in (1..).zip(parts) {
+                let columns = part.bars.get(index).map_or(&[][..], |bar| &bar.columns);
+                let columns = columns.iter().map(|column| column.of_part(number));
+                spacing::join(&mut ready.columns, columns);
+            }
+            let moments = ready.columns.iter().skip(1).map(|column| column.tick);
+            let ends: Vec<Ticks> = moments.chain([bar.start + bar.length]).collect();
+            for (column, end) in ready.columns.iter_mut().zip(ends) {
+                let time = end - column.tick;
+                column.spring = scale.gaps(BY_DURATION.share(time, time));
+            }
+        }
     }
 }
 

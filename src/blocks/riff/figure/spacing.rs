@@ -21,8 +21,13 @@ pub(in super::super) enum Lane {
     Row(&'static str),
 }
 
-/// A lane of a row, by the row's number where rows are laid over each other.
-type Key = (usize, Lane);
+/// A lane of one row of several that are laid over each other, of one part of several that sound together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Key {
+    row: usize,
+    part: usize,
+    lane: Lane,
+}
 
 /// How far something reaches to the left and to the right of its moment's axis.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -105,17 +110,26 @@ impl Column {
 
     /// Keeps room in a lane, beside what is kept there already.
     pub fn keep(&mut self, lane: Lane, room: Reach) {
-        self.keep_in((0, lane), room);
+        self.keep_in(Key { row: 0, part: 0, lane }, room);
     }
 
     /// The same as a moment of a row that is laid over others, counted from a start.
     pub fn of_row(&self, row: usize, start: Ticks) -> Column {
-        let reaches = self.reaches.iter().map(|((_, lane), reach)| ((row, *lane), *reach));
-        Column { tick: self.tick - start, spring: self.spring, reaches: reaches.collect() }
+        self.with_keys(self.tick - start, |key| Key { row, ..key })
     }
 
-    /// Keeps the room of another row's moment, which stands over it, as well.
-    pub fn join(&mut self, other: Column) {
+    /// The same as a moment of one part of several.
+    pub fn of_part(&self, part: usize) -> Column {
+        self.with_keys(self.tick, |key| Key { part, ..key })
+    }
+
+    fn with_keys(&self, tick: Ticks, key: impl Fn(Key) -> Key) -> Column {
+        let reaches = self.reaches.iter().map(|(own, reach)| (key(*own), *reach));
+        Column { tick, spring: self.spring, reaches: reaches.collect() }
+    }
+
+    /// Keeps the room of another row's or part's moment, which stands over it, as well.
+    fn join(&mut self, other: Column) {
         other.reaches.into_iter().for_each(|(key, room)| self.keep_in(key, room));
     }
 
@@ -127,6 +141,20 @@ impl Column {
                 kept.right = kept.right.max(room.right);
             }
             Err(place) => self.reaches.insert(place, (key, room)),
+        }
+    }
+}
+
+/// Takes other moments among rising ones; those of one time stand over each other.
+pub(super) fn join(columns: &mut Vec<Column>, others: impl IntoIterator<Item = Column>) {
+    for other in others {
+        match columns.binary_search_by_key(&other.tick, |here| here.tick) {
+            Ok(here) => {
+                if let Some(own) = columns.get_mut(here) {
+                    own.join(other);
+                }
+            }
+            Err(here) => columns.insert(here, other),
         }
     }
 }
@@ -154,7 +182,7 @@ impl Edges {
     fn of(&self, key: Key) -> Growing {
         let found = self.ends.binary_search_by(|(other, _)| other.cmp(&key));
         let found = found.ok().and_then(|place| self.ends.get(place));
-        found.map_or_else(|| self.begin(key.1), |(_, end)| *end)
+        found.map_or_else(|| self.begin(key.lane), |(_, end)| *end)
     }
 
     /// Words may stand beneath and above the bar line before them, stems beneath it.
@@ -216,7 +244,7 @@ impl Stretch<'_> {
     /// Where it ends whose last moment stands at one axis, if what would follow stood at another.
     pub fn end_between(&self, last: Pt, next: Pt) -> Pt {
         let reaches = self.columns.last().map_or(&[][..], |column| &column.reaches);
-        let staves = reaches.iter().filter(|((_, lane), _)| matches!(lane, Lane::Stave(_)));
+        let staves = reaches.iter().filter(|(key, _)| matches!(key.lane, Lane::Stave(_)));
         let right = staves.fold(Pt::ZERO, |right, (_, reach)| right.max(reach.right));
         (next - self.within()).max(last + right + self.trail)
     }
@@ -232,7 +260,7 @@ impl Stretch<'_> {
                 x = x.max(edges.of(*key).plus(reach.left));
             }
             for (key, reach) in &column.reaches {
-                edges.move_to(*key, x.plus(reach.right + air.of(key.1)));
+                edges.move_to(*key, x.plus(reach.right + air.of(key.lane)));
             }
             axis(column.tick, x.length);
             spring_end = Growing {
@@ -241,8 +269,8 @@ impl Stretch<'_> {
             };
         }
         let end = spring_end.plus(-self.within());
-        edges.ends.into_iter().fold(end, |end, ((_, lane), edge)| match lane {
-            Lane::Stave(_) => end.max(edge.plus(self.trail - air.of(lane))),
+        edges.ends.into_iter().fold(end, |end, (key, edge)| match key.lane {
+            Lane::Stave(_) => end.max(edge.plus(self.trail - air.of(key.lane))),
             Lane::Rhythm | Lane::Row(_) => end.max(edge),
         })
     }

@@ -130,16 +130,7 @@ impl Place {
         self.lead = self.lead.max(other.lead);
         self.trail = self.trail.max(other.trail);
         self.sign = self.sign.max(other.sign);
-        for column in other.columns {
-            match self.columns.binary_search_by_key(&column.tick, |here| here.tick) {
-                Ok(here) => {
-                    if let Some(own) = self.columns.get_mut(here) {
-                        own.join(column);
-                    }
-                }
-                Err(here) => self.columns.insert(here, column),
-            }
-        }
+        spacing::join(&mut self.columns, other.columns);
     }
 
     /// Springs go by time between the moments of all rows.

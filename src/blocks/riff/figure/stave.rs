@@ -38,8 +38,19 @@ pub(super) fn staves(riff: &Riff, desk: &Desk) -> Vec<Box<dyn Stave>> {
     }
 }
 
+/// The air between two staves, in distances between tab lines.
+const AIR: f32 = 1.0;
+
+/// Draws the staves of a system, one beneath the other.
+pub(super) fn all(sheet: &Sheet) -> Canvas {
+    let Sheet { score, scale, .. } = *sheet;
+    let staves = score.staves.iter().map(|stave| alone(stave.as_ref(), sheet));
+    let staves = staves.reduce(|above, beneath| above.over(beneath, scale.gaps(AIR)));
+    staves.unwrap_or_default()
+}
+
 /// Draws a stave on a canvas of its own.
-pub(super) fn alone(stave: &dyn Stave, sheet: &Sheet) -> Canvas {
+fn alone(stave: &dyn Stave, sheet: &Sheet) -> Canvas {
     let scale = sheet.scale.of(stave.lines());
     let mut canvas = Canvas::with_lines(scale.staff_height());
     stave.draw(&mut canvas, &Sheet { scale: &scale, ..*sheet });

@@ -120,7 +120,7 @@ pub(super) fn within<'a, T>(
 /// The width that a meter's numerals take.
 pub(super) fn meter_width(score: &Score, bar: usize, scale: &Scale) -> Pt {
     let Some(bar) = score.riff.bars.get(bar) else { return Pt::ZERO };
-    let scales = score.staves.iter().map(|stave| scale.of(stave.lines()));
+    let scales = score.lines.iter().map(|lines| scale.of(*lines));
     let numerals = scales.flat_map(|scale| {
         [bar.meter.beats(), bar.meter.unit()].map(|number| scale.numeral(number))
     });

@@ -4,7 +4,7 @@
 use super::super::testing::{Reading, hook};
 use super::rhythm::{Kind, Rhythm, Sign};
 use super::*;
-use crate::blocks::figure::{DotLabel, Look};
+use crate::blocks::figure::{DotLabel, Look, RestingParts};
 use crate::blocks::tab::places::Places;
 use crate::ink::{Fonts, Item, Path, Point, Pt, Segment, pt};
 use crate::lesson::Setting;
@@ -78,6 +78,7 @@ pub(super) fn look(gap: f32) -> Look {
         sung_size: pt(11.0),
         box_gap: pt(10.0),
         label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
     }
 }
 

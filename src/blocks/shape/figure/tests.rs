@@ -2,7 +2,7 @@
 
 use super::super::tests::{read_in, setting};
 use super::*;
-use crate::blocks::figure::{DotLabel, Look};
+use crate::blocks::figure::{DotLabel, Look, RestingParts};
 use crate::ink::{Fonts, Item, Segment, pt};
 use crate::theory::Key;
 
@@ -15,6 +15,7 @@ fn look(label: DotLabel) -> Look {
         sung_size: pt(11.0),
         box_gap: pt(9.0),
         label,
+        resting_parts: RestingParts::Shown,
     }
 }
 

@@ -1,0 +1,87 @@
+//! The `loop` block: something to practise over, as a practice line with boxes to tick.
+
+mod figure;
+mod kind;
+mod read;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
+
+pub use kind::{LoopBlock, WRITTEN};
+pub use read::read;
+
+use super::figure::{Desk, Figure};
+use super::{Music, Opening};
+use crate::lesson::Setting;
+use crate::lesson::setting::Tempo;
+use crate::theory::Ticks;
+use std::time::Duration;
+
+/// From so much sound on a loop is refused: nobody practises one thing for an hour.
+pub const TOO_LONG: Duration = Duration::from_secs(3600);
+
+/// What is practised, how often, and how it sounds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loop {
+    /// The block that is played, by its index among the lesson's fences.
+    pub of: usize,
+    /// What that block is called, for the paper.
+    pub title: String,
+    /// The ladder of tempos: how often at each, one after another.
+    pub rounds: Vec<(Tempo, u32)>,
+    /// Whether it goes on with a click.
+    pub click: bool,
+    /// Whether it is counted in.
+    pub count_in: bool,
+    /// How the chords of changes are played.
+    pub chords: Backing,
+    /// Whether a bass plays the roots.
+    pub bass: bool,
+    /// The parts that the student plays, as the block names them.
+    pub without: Vec<String>,
+    /// How long the block is once through.
+    once: Ticks,
+    /// How the block begins.
+    opening: Opening,
+}
+
+/// How chords are played that nothing says the rhythm of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Backing {
+    /// As each begins, and anew in each bar, ringing until the next.
+    Held,
+    /// On every beat.
+    Strummed,
+}
+
+impl Loop {
+    /// Whether the chords of changes are struck on every beat.
+    pub fn is_strummed(&self) -> bool {
+        self.chords == Backing::Strummed
+    }
+
+    /// How long all of it sounds, the count-in too; at one tempo throughout where one is given.
+    pub fn sounds_for(&self, tempo: Option<Tempo>) -> Duration {
+        let at = |own: Tempo| tempo.unwrap_or(own);
+        let played = |(own, times): &(Tempo, u32)| at(*own).time(self.once).saturating_mul(*times);
+        let count_in = self.rounds.first().filter(|_| self.count_in);
+        let count_in = count_in.map(|(own, _)| at(*own).time(self.opening.count_in()));
+        let played = self.rounds.iter().map(played);
+        played.chain(count_in).fold(Duration::ZERO, Duration::saturating_add)
+    }
+}
+
+impl Music for Loop {
+    fn figure(&self, desk: &Desk<'_>, _setting: &Setting) -> Figure {
+        figure::draw(self, desk)
+    }
+
+    fn size(&self) -> usize {
+        self.rounds.len()
+    }
+
+    fn sounds_for(&self, tempo: Option<Tempo>) -> Option<Duration> {
+        Some(Loop::sounds_for(self, tempo))
+    }
+}

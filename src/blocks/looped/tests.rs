@@ -1,0 +1,84 @@
+use super::*;
+use crate::blocks::{self, Block};
+use crate::findings::{Finding, Findings, Source};
+use crate::lesson;
+use crate::lesson::world::MemoryWorld;
+
+const SOLO: &str = "~~~ changes solo\n| A | D | E | A |\n~~~\n\n";
+
+/// What becomes of a loop behind the changes `solo`, four bars at 60, and what was found.
+fn looped(fence: &str, line: &str) -> (Option<Loop>, Vec<Finding>) {
+    let text = format!("---\ntitle: Loops\ntempo: 60\n---\n{SOLO}{fence}\n{line}\n~~~\n");
+    let mut findings = Findings::default();
+    let source = Source::new("lesson.md", text.as_bytes());
+    let lesson = lesson::read(&source, &blocks::kinds(), &MemoryWorld::default(), &mut findings);
+    let blocks = blocks::read(&lesson).finish(&lesson, &mut findings);
+    (blocks.last().and_then(Block::as_a::<Loop>).cloned(), findings.sorted())
+}
+
+fn sound(line: &str) -> Loop {
+    let (read, findings) = looped("~~~ loop jam", line);
+    assert!(findings.is_empty(), "{line}: {findings:?}");
+    read.unwrap()
+}
+
+#[test]
+fn a_loop_says_what_how_often_and_at_which_tempos() {
+    let whole = "the solo 8 times at 70, then 80 then dotted 90, no click, strummed, with a bass";
+    let read = sound(whole);
+    let rounds: Vec<String> =
+        read.rounds.iter().map(|(tempo, times)| format!("{times} {}", tempo.printed())).collect();
+    assert_eq!(rounds, ["8 ♩ = 70", "8 ♩ = 80", "8 ♩. = 90"]);
+    assert!(!read.click && read.count_in && read.bass);
+    assert_eq!(read.chords, Backing::Strummed);
+}
+
+#[test]
+fn a_loop_goes_once_at_the_tempo_of_its_block_with_click_and_count_in() {
+    let read = sound("solo");
+    assert_eq!(read.rounds, [(Tempo { number: 60, dotted: false }, 1)]);
+    assert!(read.click && read.count_in && !read.bass);
+    assert_eq!(read.chords, Backing::Held);
+}
+
+#[test]
+fn a_loop_sounds_for_its_rounds_and_the_count_in() {
+    assert_eq!(sound("solo twice").sounds_for(None).as_secs(), 2 * 16 + 4);
+    assert_eq!(sound("solo twice, no count-in").sounds_for(None).as_secs(), 2 * 16);
+    let ladder = sound("solo at 60, then 120, no count-in");
+    assert_eq!(ladder.sounds_for(None).as_secs(), 16 + 8);
+    assert_eq!(ladder.sounds_for(Tempo::parse("120")).as_secs(), 8 + 8);
+}
+
+#[test]
+fn what_is_wrong_in_a_loop_is_told() {
+    for (line, message) in [
+        ("", "this loop names nothing to practise"),
+        ("sola 8 times", "no block to play is called `sola`"),
+        ("solo at 500", "`500` is no tempo"),
+        ("solo 0 times", "`0 times` is no number of times"),
+        ("solo 8 times softly", "`softly` is no phrase of a `loop` block"),
+        ("solo, without lead", "`solo` has no part called `lead`"),
+        ("solo 500 times", "this would sound for 133 minutes; a loop stays below 60"),
+        ("jam twice", "`jam` has no bars in time, so it can't go round"),
+    ] {
+        let (_, findings) = looped("~~~ loop jam", line);
+        let messages: Vec<&str> = findings.iter().map(|one| one.message.as_str()).collect();
+        assert_eq!(messages, [message], "{line}");
+    }
+}
+
+#[test]
+fn phrases_may_stand_in_the_fence_line() {
+    let (read, findings) = looped("~~~ loop jam, strummed", "solo twice");
+    assert!(findings.is_empty(), "{findings:?}");
+    assert_eq!(read.unwrap().chords, Backing::Strummed);
+}
+
+#[test]
+fn a_loop_has_as_many_tempos_as_a_page_has_room_for() {
+    let tempos = vec!["at 60"; 41].join(" ");
+    let (read, findings) = looped("~~~ loop jam", &format!("solo {tempos}"));
+    assert_eq!(findings.first().unwrap().message, "a loop has at most 40 tempos");
+    assert_eq!(read.unwrap().rounds.len(), 40);
+}
