@@ -1,15 +1,19 @@
 use super::*;
-use crate::compile;
+use crate::findings::{Findings, Source, Weight};
 use crate::lesson::world::MemoryWorld;
 use crate::music::performance::Heard;
+use crate::{blocks, checks, lesson};
 
 /// The score of the last block of a lesson in A major at 60.
 fn heard(keys: &str, text: &str) -> Score {
     let text = format!("---\ntitle: Heard\nkey: A major\ntempo: 60\n{keys}---\n{text}");
-    let world = MemoryWorld::default().with_lesson("lesson.md", &text);
-    let compiled = compile(&world, "lesson.md").unwrap();
-    assert_eq!(compiled.counts().fault, 0, "{:?}", compiled.findings);
-    score(&compiled.lesson, compiled.lesson.blocks.len() - 1).unwrap()
+    let (source, mut findings) = (Source::new("lesson.md", text.as_bytes()), Findings::default());
+    let world = MemoryWorld::default();
+    let lesson = lesson::read(&source, &blocks::kinds(), &world, &mut findings);
+    let lesson = checks::elaborate(lesson, &mut findings);
+    let findings = findings.sorted();
+    assert!(findings.iter().all(|one| one.weight != Weight::Fault), "{findings:?}");
+    score(&lesson, lesson.blocks.len() - 1).unwrap()
 }
 
 /// The notes of a part: "0 45" is the note 45 at the first tick.
