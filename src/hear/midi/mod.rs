@@ -6,6 +6,8 @@ mod clicks;
 mod conductor;
 mod part;
 mod sounded;
+#[cfg(test)]
+mod tests;
 
 use super::Score;
 use crate::theory::Ticks;

@@ -156,7 +156,9 @@ impl Playing<'_, '_> {
             let cents = low.0 + i32::try_from(far).unwrap_or(0);
             self.bend_to(from + Ticks(at), Cents(cents));
         }
-        self.bend_to(to, high);
+        if to > from {
+            self.bend_to(to, high);
+        }
     }
 
     fn bend_to(&mut self, at: Ticks, cents: Cents) {
