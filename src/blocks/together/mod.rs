@@ -1,5 +1,5 @@
 //! The `together` block: riffs that are played at the same time, bar under bar. What comes out is
-//! [`Parts`](crate::blocks::tab::parts::Parts) whose bars are the same in all: what doesn't agree is told and left out.
+//! [`Parts`] whose bars are the same in all: what doesn't agree is told and left out.
 
 mod agree;
 mod kind;

@@ -1,7 +1,7 @@
 //! Plucked strings by physical modelling. A string is a loop of delay in which a wave runs round, loses a
-//! little each time, its high part more ([`line`]); how much it loses, and how long the loop has to be for a pitch,
-//! stands in tables ([`losses`]). What a pick, a finger or a palm does to it is a [`Gesture`] ([`string`],
-//! [`pluck`]); body, pickups and amplifier stand behind the strings of a part ([`amp`]).
+//! little each time, its high part more (`line`); how much it loses, and how long the loop has to be for a pitch,
+//! stands in tables (`losses`). What a pick, a finger or a palm does to it is a [`Gesture`] (`string`,
+//! `pluck`); body, pickups and amplifier stand behind the strings of a part (`amp`).
 //!
 //! After K. Karplus and A. Strong, "Digital Synthesis of Plucked-String and Drum Timbres", and D. A. Jaffe and
 //! J. O. Smith, "Extensions of the Karplus-Strong Plucked-String Algorithm" (Computer Music Journal 7, 1983: pick
