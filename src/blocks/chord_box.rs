@@ -100,7 +100,8 @@ impl Sound {
 }
 
 /// Lengths of a box as shares of the distance between its strings (looks, "Boxes": 3.9 mm between strings,
-/// 4.9 mm between frets, a nut of 1.0 mm; the others were chosen by eye, on blurred prints, which lines of 0.25 mm and fingers of 9 pt don't live through).
+/// 4.9 mm between frets, a nut of 1.0 mm; the others were chosen by eye, on blurred prints, which lines of 0.25 mm and
+/// fingers of 9 pt don't live through).
 pub(crate) mod share {
     pub const ROW: f32 = 4.9 / 3.9;
     pub const LINE: f32 = 0.34 / 3.9;

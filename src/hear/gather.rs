@@ -19,14 +19,11 @@ use crate::checks::Elaborated;
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
 use crate::music::performance::{Pace, Pass, Performance, Played};
-use crate::music::tab::{Event, Pick, Riff};
+use crate::music::tab::{Event, Pick, Riff, SUNG};
 use crate::theory::{Chord, Ticks};
 use backing::Backed;
 use std::time::Duration;
 use tones::Tones;
-
-/// The row of the words that are sung.
-const SUNG: &str = "sung";
 
 pub use crate::blocks::looped::TOO_LONG;
 pub use tuning::tuning_notes;

@@ -1,6 +1,7 @@
 //! Ink: what is drawn, and the painters that put it into files. Knows no music.
 
 pub(crate) mod bidi;
+pub(crate) mod cores;
 pub mod document;
 pub mod drawing;
 pub mod face;

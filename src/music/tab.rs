@@ -51,6 +51,8 @@ pub const RING: &str = "ring";
 pub const MUTE: &str = "mute";
 /// The row of what amplifier and pedals do.
 pub const TONE: &str = "tone";
+/// The row of the syllables that are sung.
+pub const SUNG: &str = "sung";
 /// The row of the signs of what stands out.
 pub const ACCENT: &str = "accent";
 
@@ -200,6 +202,18 @@ pub struct Bar {
 }
 
 impl Bar {
+    /// A bar as long, with the same signs, in which nothing is played, counted or said.
+    pub fn silent(&self) -> Bar {
+        Bar {
+            chords: Vec::new(),
+            counts: Vec::new(),
+            events: Vec::new(),
+            air: Vec::new(),
+            remarks: ByRow::new(),
+            ..*self
+        }
+    }
+
     /// What a row says at the bar's moments in words.
     pub fn remarks(&self, row: &str) -> &[Remark] {
         self.remarks.get(row).map(Vec::as_slice).unwrap_or_default()

@@ -5,7 +5,7 @@ use super::Job;
 use crate::blocks::Block;
 use crate::blocks::figure::{Desk, Figure, Look};
 use crate::checks::Elaborated;
-use crate::ink::{Fonts, Pt};
+use crate::ink::{Fonts, Pt, cores};
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
 use std::cell::RefCell;
@@ -49,9 +49,9 @@ pub fn beside<T>(
     let (look, width, draft) = (&job.template.figure, job.column().0, job.draft);
     let ahead = Ahead { blocks, fences, look, width, draft, taken: &taken };
     let (sender, drawn) = channel();
-    let has_cores = || thread::available_parallelism().is_ok_and(|cores| cores.get() > 1);
     // Only the faces of the house can be loaded once more.
-    let is_worth = ahead.printed().count() >= FEWEST && !job.fonts.have_own() && has_cores();
+    let is_worth =
+        ahead.printed().count() >= FEWEST && !job.fonts.have_own() && cores::are_several();
     thread::scope(|scope| {
         if is_worth {
             // Where no thread is to be had, nothing is drawn ahead.

@@ -120,6 +120,23 @@ impl Meter {
     pub fn felt_beats(self) -> u32 {
         self.bar().0 / self.felt_beat().0
     }
+
+    /// The felt beats of a bar so long, each from its beginning, and whether it is the meter's first: a bar shorter than
+    /// the meter's is an upbeat, which has the last of them.
+    ///
+    /// ```
+    /// use fretleaf::theory::{Meter, Ticks};
+    ///
+    /// let (meter, eighth) = (Meter::parse("6/8").unwrap(), Ticks::QUARTER / 2);
+    /// let beats = |eighths: u32| meter.beats_of(eighth * eighths).collect::<Vec<_>>();
+    /// assert_eq!(beats(6), [(Ticks::ZERO, true), (eighth * 3, false)]);
+    /// assert_eq!(beats(4), [(eighth, false)]);
+    /// ```
+    pub fn beats_of(self, length: Ticks) -> impl Iterator<Item = (Ticks, bool)> + use<> {
+        let (before, beat) = (self.bar().since(length), self.felt_beat());
+        let beats = (0..self.felt_beats()).map(move |number| (beat * number, number == 0));
+        beats.filter(move |(at, _)| *at >= before).map(move |(at, first)| (at.since(before), first))
+    }
 }
 
 impl fmt::Display for Meter {

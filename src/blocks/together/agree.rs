@@ -4,7 +4,7 @@ use super::read::Named;
 use crate::blocks::tab::parts::Part;
 use crate::findings::rules::{bar_length, parts_length};
 use crate::findings::{Finding, Findings, Span};
-use crate::music::tab::{Bar, BarHarmony, ByRow, Riff};
+use crate::music::tab::{Bar, BarHarmony, Riff};
 
 /// What is wrong with the bars of a part beside those of the first one: meters, pickups, repeats, and
 /// where bars are repeated how many there are.
@@ -59,20 +59,8 @@ pub(super) fn made_equally_long(named: Vec<Named>, findings: &mut Findings) -> V
             findings.add(parts_length::ends_before(span, [&part.name, &name], ends));
         }
         riff.harmony.extend(missing.iter().map(|_| BarHarmony::default()));
-        riff.bars.extend(missing.iter().map(silent));
+        riff.bars.extend(missing.iter().map(Bar::silent));
         parts.push(part);
     }
     parts
-}
-
-/// A bar in which nothing is played.
-fn silent(bar: &Bar) -> Bar {
-    Bar {
-        chords: Vec::new(),
-        counts: Vec::new(),
-        events: Vec::new(),
-        air: Vec::new(),
-        remarks: ByRow::new(),
-        ..*bar
-    }
 }

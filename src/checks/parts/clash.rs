@@ -30,7 +30,7 @@ pub(super) fn check(voices: &[Voice<'_>], harmony: &Harmony<'_>) -> Vec<Finding>
     let mut findings = Vec::new();
     let Some(first) = voices.first() else { return findings };
     for (index, bar) in first.bars().iter().enumerate() {
-        for at in beats(bar) {
+        for (at, _) in bar.meter.beats_of(bar.length) {
             let beat = Beat { index, bar, at };
             let pairs = voices.iter().enumerate().flat_map(|(one, voice)| {
                 voices.iter().skip(one + 1).map(move |other| (voice, other))
@@ -45,16 +45,6 @@ pub(super) fn check(voices: &[Voice<'_>], harmony: &Harmony<'_>) -> Vec<Finding>
         }
     }
     findings
-}
-
-/// The moments of a bar at which its beats are, those of an upbeat counted from where its whole bar would begin.
-fn beats(bar: &Bar) -> impl Iterator<Item = Ticks> + use<> {
-    let before = bar.meter.bar().since(bar.length);
-    let (beat, length) = (bar.meter.felt_beat(), bar.length);
-    let begins = if bar.number == 0 { (beat - before % beat) % beat } else { Ticks::ZERO };
-    (0..bar.meter.felt_beats())
-        .map(move |count| begins + beat * count)
-        .filter(move |at| *at < length)
 }
 
 /// Whether two pitches rub: a half step apart, but for octaves.

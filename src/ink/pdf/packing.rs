@@ -2,6 +2,7 @@
 
 use super::PdfError;
 use super::type_in_use::FacesInUse;
+use crate::ink::cores;
 use flate2::{Compress, Compression, FlushCompress, Status};
 use lopdf::{Object, ObjectId, Stream};
 use std::collections::VecDeque;
@@ -76,11 +77,10 @@ pub(super) fn beside<'f, T>(
     work: impl FnOnce(&Packing<'f>) -> T,
 ) -> T {
     let packing = Packing { effort, state: Mutex::default(), news: Condvar::new() };
-    let has_cores = || thread::available_parallelism().is_ok_and(|cores| cores.get() > 1);
     thread::scope(|scope| {
         // However the work ends, the thread does too.
         let _end = Closing(&packing);
-        if pages > 1 && has_cores() {
+        if pages > 1 && cores::are_several() {
             // Where no thread is to be had, all is packed at the end.
             let _ = thread::Builder::new().spawn_scoped(scope, || packing.pack_until_closed());
         }
@@ -199,9 +199,8 @@ impl<'f> Packing<'f> {
     }
 
     fn embed(&self, faces: FacesInUse<'_>) {
-        let given_up = Err(PdfError::Assembly("its faces were given up".into()));
-        let mut hand = FacesInHand { packing: self, embedded: Some(given_up) };
-        hand.embedded = Some(faces.embedded().map(Box::new));
+        let mut hand = FacesInHand { packing: self, faces: Faces::None };
+        hand.faces = Faces::Embedded(faces.embedded().map(Box::new));
     }
 
     /// What is packed, as soon as the thread beside has put down what it has in hand.
@@ -233,12 +232,13 @@ impl Drop for InHand<'_, '_> {
 /// Faces that somebody embeds. However that ends, whoever waits for them hears of it.
 struct FacesInHand<'a, 'f> {
     packing: &'a Packing<'f>,
-    embedded: Option<Result<Box<lopdf::Document>, PdfError>>,
+    /// What becomes of them; none where embedding was broken off.
+    faces: Faces<'f>,
 }
 
 impl Drop for FacesInHand<'_, '_> {
     fn drop(&mut self) {
-        self.packing.state().faces = self.embedded.take().map_or(Faces::None, Faces::Embedded);
+        self.packing.state().faces = std::mem::take(&mut self.faces);
         self.packing.news.notify_all();
     }
 }

@@ -82,9 +82,9 @@ fn stand(function: &mut Function, (from, end): (Pt, Pt), second: &mut Pt, desk: 
     let lines = lines_within(&function.words, end - from - air, desk);
     function.lines = if lines.len() > 1 && !below { Vec::new() } else { lines };
     if function.lines.is_empty() && below {
-        function.lines = lines_within(&function.words, desk.width - from, desk);
-        function.lines.truncate(if function.lines.len() > 1 { 0 } else { 1 });
-        function.lowered = !function.lines.is_empty();
+        let lines = lines_within(&function.words, desk.width - from, desk);
+        function.lowered = lines.len() == 1;
+        function.lines = if function.lowered { lines } else { Vec::new() };
     }
     let lowest = if function.lowered { function.lines.first() } else { function.lines.get(1) };
     if let Some(line) = lowest {

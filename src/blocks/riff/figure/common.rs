@@ -66,9 +66,7 @@ fn shared(riffs: &[&Riff], longest: &Riff) -> Riff {
             .and_then(|riff| riff.bars.get(index))
             .map(|bar| bar.chords.clone())
             .unwrap_or_default(),
-        ending: bar.ending,
-        within_ending: bar.within_ending,
-        ..empty(bar)
+        ..bar.silent()
     });
     let form = chords.map(|riff| &riff.form).filter(|form| matches!(form, Form::Strum(_)));
     Riff {
@@ -84,18 +82,9 @@ fn shared(riffs: &[&Riff], longest: &Riff) -> Riff {
     }
 }
 
-/// A bar as long as another, with the same signs, in which nothing is played or said.
+/// A bar as long as another, in which nothing is played or said, and with no ending: that is common to all.
 fn empty(bar: &Bar) -> Bar {
-    Bar {
-        chords: Vec::new(),
-        counts: Vec::new(),
-        events: Vec::new(),
-        air: Vec::new(),
-        remarks: ByRow::new(),
-        ending: None,
-        within_ending: None,
-        ..*bar
-    }
+    Bar { ending: None, within_ending: None, ..bar.silent() }
 }
 
 /// The part whose chords stand over all: a strumming pattern, which has their boxes, or else the first that has any.

@@ -63,9 +63,8 @@ pub mod label {
     pub use super::ending::LABEL as ENDING;
     pub use super::pick::LABEL as PICK;
     pub use super::right::LABEL as RIGHT;
-    pub use super::sung::LABEL as SUNG;
     pub use super::words::LABEL as WORDS;
-    pub use crate::music::tab::{ACCENT, MUTE, RING};
+    pub use crate::music::tab::{ACCENT, MUTE, RING, SUNG};
 }
 
 /// What a row is.

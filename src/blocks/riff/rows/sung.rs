@@ -4,11 +4,8 @@ use super::super::figure::{BarAt, Canvas, Label, Sheet, Teller, Told, Turn, sung
 use super::super::lines::Row;
 use super::reading::Reading;
 use super::{Kind, RowPlace};
-use crate::music::tab::Remark;
+use crate::music::tab::{Remark, SUNG};
 use crate::words::help::{Sign, sign};
-
-/// The label of the row.
-pub const LABEL: &str = "sung";
 
 /// Syllables, each under its count.
 #[derive(Debug)]
@@ -16,7 +13,7 @@ pub(super) struct Sung;
 
 impl Kind for Sung {
     fn label(&self) -> &'static str {
-        LABEL
+        SUNG
     }
 
     fn says(&self) -> &'static str {
