@@ -1,7 +1,8 @@
 //! What a block sounds like, to play along with: a [`Score`] is what is heard of it, and of a score comes a
-//! file of notes ([`midi`]), or of sound ([`wav`]): played on modelled strings ([`strings`]) sample by sample
+//! file of notes ([`midi`]), or of sound ([`wav`], [`flac`]): played on modelled strings ([`strings`]) sample by sample
 //! ([`render`]).
 
+pub mod flac;
 pub mod gather;
 pub mod midi;
 pub mod names;

@@ -233,7 +233,7 @@ def main(program, lessons):
         for lesson in map(pathlib.Path, lessons):
             out = pathlib.Path(folder) / lesson.stem
             out.mkdir()
-            command = [program, "hear", "--all", "--out", out, lesson]
+            command = [program, "hear", "--all", "--notes", "--out", out, lesson]
             done = subprocess.run(command, capture_output=True, text=True)
             files = {file.stem: file for file in out.rglob("*.mid")}
             for phrases, holds, lines in blocks(lesson.read_text()):

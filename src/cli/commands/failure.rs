@@ -64,8 +64,6 @@ pub enum Service {
     Manual,
     /// Writing a report of findings.
     Report,
-    /// Writing notes as MIDI.
-    Midi,
     /// Writing a chart as JSON.
     Chart,
     /// Hearing of interrupts.
@@ -91,7 +89,6 @@ impl fmt::Display for Service {
             Service::Print => "print",
             Service::Manual => "make the manual page",
             Service::Report => "write the report",
-            Service::Midi => "write the notes",
             Service::Chart => "write the chart",
             Service::Interrupts => "listen for interrupts",
             Service::Saves => "watch for saves",

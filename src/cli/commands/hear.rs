@@ -1,21 +1,27 @@
 //! `hear`: something to play along with, made of the loops of a lesson.
 
 use super::clash::Claims;
-use super::files::{Input, claim_lesson};
-use super::outputs::Outputs;
+use super::files::{Input, claim_lesson, place_in};
 use super::press::report;
-use super::{Failure, Service, Status, say};
+use super::progress::Progress;
+use super::{Failure, Status, say, writing};
 use clap::Args;
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
-use fretleaf::hear::{Score, gather, midi, names};
+use fretleaf::hear::{Score, flac, gather, midi, names, render, wav};
 use fretleaf::lesson::world::Noting;
 use fretleaf::script::clock;
+use fretleaf::words::listed;
 use std::fmt;
-use std::path::PathBuf;
+use std::fs::File;
+use std::io;
+use std::path::{Path, PathBuf};
 
 /// What stands behind the lesson's name in that of the notes to tune by.
 const TUNING: &str = "tuning-notes";
+/// The pitches in Hz to which an A above middle C is tuned: from the low ones of old music to above every orchestra's
+/// (assumed).
+const PITCHES: (f64, f64) = (390.0, 470.0);
 
 /// Write the loops of a lesson as music to play along with
 #[derive(Debug, Args)]
@@ -29,9 +35,25 @@ pub struct Hear {
     /// Write the open strings too, to tune by
     #[arg(long)]
     tuning_notes: bool,
+    /// Write the notes alone, without their sound
+    #[arg(long)]
+    notes: bool,
+    /// Write the sound as FLAC instead of WAV, half as large
+    #[arg(long, conflicts_with = "notes")]
+    flac: bool,
+    /// How many times a second the A above middle C swings in the sound
+    #[arg(long, value_name = "HZ", default_value = "440", value_parser = pitch)]
+    pitch: f64,
     /// The folder to write to, instead of the lesson's own
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+}
+
+/// A reference pitch in Hz.
+fn pitch(written: &str) -> Result<f64, String> {
+    let (lowest, highest) = PITCHES;
+    let pitch = written.parse().ok().filter(|pitch| (lowest..=highest).contains(pitch));
+    pitch.ok_or_else(|| format!("the A is tuned to {lowest} to {highest} Hz, such as 440"))
 }
 
 /// A block would sound for too long.
@@ -69,30 +91,45 @@ impl Hear {
             ));
             return Ok(Status::Failed);
         }
-        let mut outputs = Outputs::default();
-        for (name, score) in &scores {
-            let mut file = Vec::new();
-            midi::write(score, &mut file).map_err(|error| Service::Midi.denied(error))?;
-            outputs.put(
-                format!("{}-{name}.mid", input.stem),
-                format!("the notes of `{name}`"),
-                file,
-            );
-        }
         let folder = self.out.clone().unwrap_or_else(|| input.place.clone());
+        let takes = self.takes(&scores, &input.stem);
         let mut claims = Claims::default();
         claim_lesson(&self.lesson, &mut claims);
         input.claim_named(&noting.named(), &mut claims);
-        outputs.claim(&folder, &format!("`{}`", input.name), &mut claims)?;
-        outputs.write(&folder)?;
+        for take in &takes {
+            claims.write(&take.place(&folder), format!("{} of `{}`", take.what(), input.name))?;
+        }
+        self.write(&takes, &folder)?;
         for (name, score) in &scores {
-            say(&format!(
-                "`{}-{name}.mid` sounds for {}",
-                input.stem,
-                clock::told(score.duration())
-            ));
+            let of_it = takes.iter().filter(|take| take.name == name);
+            let files: Vec<String> = of_it.map(|take| format!("`{}`", take.file)).collect();
+            let verb = if files.len() == 1 { "sounds" } else { "sound" };
+            say(&format!("{} {verb} for {}", listed(&files), clock::told(score.duration())));
         }
         Ok(Status::Sound)
+    }
+
+    /// Writes the files; none takes its place before all are whole.
+    fn write(&self, takes: &[Take<'_>], folder: &Path) -> Result<(), Failure> {
+        let sounding = takes.iter().filter(|take| take.form != Form::Notes);
+        let progress = Progress::new(sounding.map(|take| render::length(take.score)).sum());
+        let files = takes.iter().map(|take| {
+            let fill = |file: &mut File| take.write(self.pitch, file, &progress);
+            (take.place(folder), fill)
+        });
+        Ok(writing::write_made(files)?)
+    }
+
+    /// The files that are to be written of scores.
+    fn takes<'s>(&self, scores: &'s [(String, Score)], stem: &str) -> Vec<Take<'s>> {
+        let sound = if self.flac { Form::Flac } else { Form::Wav };
+        let forms = [Some(Form::Notes), Some(sound).filter(|_| !self.notes)];
+        let each = |(name, score): &'s (String, Score)| {
+            let file = |form: Form| format!("{stem}-{name}.{}", form.ending());
+            let take = move |form| Take { file: file(form), name, form, score };
+            forms.into_iter().flatten().map(take).collect::<Vec<_>>()
+        };
+        scores.iter().flat_map(each).collect()
     }
 
     /// What is to be written, each under its name.
@@ -113,5 +150,60 @@ impl Hear {
             scores.push((TUNING.to_owned(), gather::tuning_notes(instrument)));
         }
         Ok(scores)
+    }
+}
+
+/// How a score is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    /// As MIDI.
+    Notes,
+    Wav,
+    Flac,
+}
+
+impl Form {
+    /// The ending of its files' names.
+    fn ending(self) -> &'static str {
+        match self {
+            Form::Notes => "mid",
+            Form::Wav => "wav",
+            Form::Flac => "flac",
+        }
+    }
+}
+
+/// A file that is made of a score.
+struct Take<'s> {
+    /// Its name.
+    file: String,
+    /// What the score is called.
+    name: &'s str,
+    form: Form,
+    score: &'s Score,
+}
+
+impl Take<'_> {
+    fn place(&self, folder: &Path) -> PathBuf {
+        place_in(folder, &self.file)
+    }
+
+    /// What it is, in words.
+    fn what(&self) -> String {
+        let what = if self.form == Form::Notes { "the notes" } else { "the sound" };
+        format!("{what} of `{}`", self.name)
+    }
+
+    fn write(&self, pitch: f64, file: &mut File, progress: &Progress) -> io::Result<()> {
+        let mut told = 0;
+        let mut tell = |made: u64| {
+            progress.more(made - told, &self.file);
+            told = made;
+        };
+        match self.form {
+            Form::Notes => midi::write(self.score, file),
+            Form::Wav => wav::write(self.score, pitch, file, &mut tell),
+            Form::Flac => flac::write(self.score, pitch, file, &mut tell),
+        }
     }
 }

@@ -12,6 +12,7 @@ pub mod looks;
 pub mod new;
 pub mod outputs;
 pub mod press;
+pub mod progress;
 pub mod proof;
 pub mod script;
 pub mod watch;

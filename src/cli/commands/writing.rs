@@ -36,6 +36,17 @@ fn parts() -> MutexGuard<'static, BTreeSet<PathBuf>> {
 pub fn write_all<'f>(
     files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
 ) -> Result<(), FileFailure> {
+    write_made(files.into_iter().map(holding))
+}
+
+/// Writes files as [`write_all`] does, each made by what fills it, so that none is held in memory.
+///
+/// # Errors
+///
+/// As for [`write_all`], and where one can't be made.
+pub fn write_made<F: FnOnce(&mut File) -> io::Result<()>>(
+    files: impl IntoIterator<Item = (PathBuf, F)>,
+) -> Result<(), FileFailure> {
     let folders = put_in_place(files, File::sync_all)?;
     folders.iter().for_each(|folder| sync_folder(folder));
     Ok(())
@@ -50,18 +61,25 @@ pub fn write_all<'f>(
 pub fn write_drafts<'f>(
     files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
 ) -> Result<(), FileFailure> {
-    put_in_place(files, |_| Ok(())).map(drop)
+    put_in_place(files.into_iter().map(holding), |_| Ok(())).map(drop)
 }
 
-/// Writes files beside their places, then puts them there. The folders that they came into.
-fn put_in_place<'f>(
-    files: impl IntoIterator<Item = (PathBuf, &'f [u8])>,
+/// A file that is to hold some bytes.
+fn holding(
+    (path, bytes): (PathBuf, &[u8]),
+) -> (PathBuf, impl FnOnce(&mut File) -> io::Result<()> + '_) {
+    (path, |file| file.write_all(bytes))
+}
+
+/// Fills files beside their places, then puts them there. The folders that they came into.
+fn put_in_place<F: FnOnce(&mut File) -> io::Result<()>>(
+    files: impl IntoIterator<Item = (PathBuf, F)>,
     sync: Sync,
 ) -> Result<BTreeSet<PathBuf>, FileFailure> {
     let mut written = Vec::new();
-    for (path, bytes) in files {
+    for (path, fill) in files {
         make_folder(&path)?;
-        written.push(Part::of(&path, bytes, sync).map_err(|error| cant_write(&path, &error))?);
+        written.push(Part::of(&path, fill, sync).map_err(|error| cant_write(&path, &error))?);
     }
     let mut folders = BTreeSet::new();
     for part in written {
@@ -77,7 +95,8 @@ fn put_in_place<'f>(
 ///
 /// Where something is there, or the folder can't be written to.
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
-    let part = Part::beside(path.to_path_buf(), None, bytes, File::sync_all)
+    let fill = |file: &mut File| file.write_all(bytes);
+    let part = Part::beside(path.to_path_buf(), None, fill, File::sync_all)
         .map_err(|error| cant_write(path, &error))?;
     let folder = folder_of(path);
     part.take_free_place()?;
@@ -139,9 +158,13 @@ struct Part {
 }
 
 impl Part {
-    /// Writes the file that is to be at a path or at what a link there names. `sync` waits until it
+    /// Fills the file that is to be at a path or at what a link there names. `sync` waits until it
     /// is on the disk.
-    fn of(path: &Path, bytes: &[u8], sync: Sync) -> io::Result<Part> {
+    fn of(
+        path: &Path,
+        fill: impl FnOnce(&mut File) -> io::Result<()>,
+        sync: Sync,
+    ) -> io::Result<Part> {
         let place = led_to(path)?;
         let mode = match fs::metadata(&place) {
             Ok(facts) if facts.is_file() => Some(facts.permissions()),
@@ -150,7 +173,7 @@ impl Part {
             Err(error) if error.kind() == io::ErrorKind::NotFound => None,
             Err(error) => return Err(error),
         };
-        let mut part = Part::beside(place, mode, bytes, sync)?;
+        let mut part = Part::beside(place, mode, fill, sync)?;
         part.asked = path.to_path_buf();
         Ok(part)
     }
@@ -158,13 +181,13 @@ impl Part {
     fn beside(
         place: PathBuf,
         mode: Option<Permissions>,
-        bytes: &[u8],
+        fill: impl FnOnce(&mut File) -> io::Result<()>,
         sync: Sync,
     ) -> io::Result<Part> {
         clear_up_when_interrupted();
         let (mut file, waits) = begun_in(&folder_of(&place))?;
         let part = Part { asked: place.clone(), place, waits: Some(waits) };
-        file.write_all(bytes)?;
+        fill(&mut file)?;
         if let Some(mode) = mode {
             file.set_permissions(mode)?;
         }
@@ -263,6 +286,21 @@ mod tests {
         assert!(failure.to_string().ends_with("b`: it is a folder"), "{failure}");
         assert_eq!(fs::read(at("a")).unwrap(), b"old");
         assert_eq!(names(folder.path()), ["a", "b"], "nothing half-written is left");
+    }
+
+    #[test]
+    fn a_file_that_cannot_be_made_leaves_what_was_there() {
+        let folder = tempdir().unwrap();
+        let place = folder.path().join("a");
+        fs::write(&place, "old").unwrap();
+        let half = |file: &mut File| {
+            file.write_all(b"half")?;
+            Err(io::Error::other("the rest is missing"))
+        };
+        let failure = write_made([(place.clone(), half)]).unwrap_err();
+        assert!(failure.to_string().ends_with("the rest is missing"), "{failure}");
+        assert_eq!(fs::read(&place).unwrap(), b"old");
+        assert_eq!(names(folder.path()), ["a"]);
     }
 
     #[test]
