@@ -398,25 +398,32 @@ pub mod script {
 
 /// Practice lines.
 pub mod practice {
-    /// How chords are played that are struck on every beat.
-    pub const STRUMMED: &str = ", chords strummed";
-    /// That the roots are played too.
-    pub const BASS: &str = ", with a bass";
+    use crate::words::listed;
 
-    /// What is practised, and how often: "To practise: solo, 8 times at each tempo".
-    pub fn practise(what: &str, times: u32, is_ladder: bool) -> String {
+    /// How chords are played that are struck on every beat.
+    pub const STRUMMED: &str = "chords strummed";
+    /// That the roots are played too.
+    pub const BASS: &str = "with a bass";
+
+    /// What is practised: "To practise: solo".
+    pub fn practise(what: &str) -> String {
+        format!("To practise: {what}")
+    }
+
+    /// How often it is played, at each tempo of a ladder.
+    pub fn often(times: u32, is_ladder: bool) -> String {
         let often = match times {
             1 => "once".to_owned(),
             2 => "twice".to_owned(),
             _ => format!("{times} times"),
         };
-        let each = if is_ladder { " at each tempo" } else { "" };
-        format!("To practise: {what}, {often}{each}")
+        if is_ladder { format!("{often} at each tempo") } else { often }
     }
 
-    /// The parts that the student plays.
-    pub fn without(parts: &str) -> String {
-        format!(", without {parts}")
+    /// The parts that the student plays: "without the upper part".
+    pub fn without(parts: &[String]) -> String {
+        let part = if parts.len() == 1 { "part" } else { "parts" };
+        format!("without the {} {part}", listed(parts))
     }
 
     /// What there is to tick, to whoever can't see it.

@@ -13,6 +13,7 @@ pub use read::read;
 
 use super::figure::{Desk, Figure};
 use super::{Music, Opening};
+use crate::findings::Span;
 use crate::lesson::Setting;
 use crate::lesson::setting::Tempo;
 use crate::theory::Ticks;
@@ -40,6 +41,8 @@ pub struct Loop {
     pub bass: bool,
     /// The parts that the student plays, as the block names them.
     pub without: Vec<String>,
+    /// Where all that is written, to mark it in a draft.
+    said: Span,
     /// How long the block is once through.
     once: Ticks,
     /// How the block begins.

@@ -16,6 +16,7 @@ const MOST_TEMPOS: usize = 40;
 
 /// Reads a `loop` block; `None` where it names nothing that can be played over and over.
 pub fn read(fence: &Fence<'_>, others: &Others<'_>, findings: &mut Findings) -> Option<Loop> {
+    let last = fence.lines.last();
     let lines = fence.lines.iter().flat_map(|line| line.parts(','));
     let mut lines = lines.filter(|line| !line.text.is_empty());
     let Some(first) = lines.next() else {
@@ -48,6 +49,7 @@ pub fn read(fence: &Fence<'_>, others: &Others<'_>, findings: &mut Findings) -> 
         chords: said.chords.unwrap_or(Backing::Held),
         bass: said.bass,
         without: left_out(&said.without, (name, &music.part_names()), findings),
+        said: last.map_or(first.whole(), |last| first.whole().to(last.whole())),
         once,
         opening,
     };

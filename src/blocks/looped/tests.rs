@@ -1,8 +1,10 @@
 use super::*;
 use crate::blocks::{self, Block};
 use crate::findings::{Finding, Findings, Source};
+use crate::ink::{Fonts, Item, Pt, pt};
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
+use crate::page::Template;
 
 const SOLO: &str = "~~~ changes solo\n| A | D | E | A |\n~~~\n\n";
 
@@ -81,4 +83,51 @@ fn a_loop_has_as_many_tempos_as_a_page_has_room_for() {
     let (read, findings) = looped("~~~ loop jam", &format!("solo {tempos}"));
     assert_eq!(findings.first().unwrap().message, "a loop has at most 40 tempos");
     assert_eq!(read.unwrap().rounds.len(), 40);
+}
+
+/// The practice line in a column: its figure, and its words and tempos with where they begin.
+fn practice_line(practised: &Loop, width: Pt) -> (Figure, Vec<(Pt, String)>) {
+    let (template, fonts) = (Template::load("handout", |_| None).unwrap(), Fonts::new());
+    let figure = figure::draw(practised, &Desk { fonts: &fonts, look: &template.figure, width });
+    let texts = figure.strips[0].items.iter().filter_map(|item| match item {
+        Item::Text(at, text) => Some((at.x, text.characters())),
+        _ => None,
+    });
+    let texts = texts.collect();
+    (figure, texts)
+}
+
+#[test]
+fn a_practice_line_is_parted_behind_a_phrase() {
+    let practised = sound("solo 8 times at 70, strummed, with a bass");
+    for (width, parted) in [
+        (400.0, vec!["To practise: solo, 8 times, chords strummed, with a bass"]),
+        (160.0, vec!["To practise: solo, 8 times,", "chords strummed, with a bass"]),
+        (75.0, vec!["To practise:", "solo,", "8 times,", "chords", "strummed,", "with a bass"]),
+    ] {
+        let (_, mut texts) = practice_line(&practised, pt(width));
+        texts.pop();
+        let texts: Vec<String> = texts.into_iter().map(|(_, words)| words).collect();
+        assert_eq!(texts, parted, "{width}");
+    }
+}
+
+#[test]
+fn boxes_stand_beneath_each_other_in_even_rows() {
+    let practised = sound("solo at 60, then 70, then 80, then 90, then 100, then 110, then 120");
+    let (_, texts) = practice_line(&practised, pt(330.0));
+    let places: Vec<Pt> = texts.iter().skip(1).map(|(x, _)| *x).collect();
+    assert_eq!(places.len(), 7);
+    assert_eq!(places[..3], places[4..], "four above three");
+    assert!(places[2] < places[3]);
+}
+
+#[test]
+fn a_practice_line_can_be_marked() {
+    let (read, findings) = looped("~~~ loop jam", "solo twice, softly,\nstrummed");
+    let (figure, _) = practice_line(&read.unwrap(), pt(330.0));
+    let whole = figure.elements[0];
+    let fault = findings[0].span;
+    assert!(whole.span.start < fault.start && fault.end < whole.span.end);
+    assert_eq!((whole.left, whole.right), (Pt::ZERO, figure.strips[0].width));
 }

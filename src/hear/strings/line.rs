@@ -59,10 +59,12 @@ impl Line {
             let lost = gain * (1.0 - pole) * end + pole * self.filtered;
             self.filtered = if lost < NOTHING && lost > -NOTHING { 0.0 } else { lost };
             let fed = fed(index);
-            self.samples[self.at & (LENGTH - 1)] = self.filtered + fed;
+            // Heard where the wave is led back and the burst comes in: at the end it would be late by the whole loop.
+            let begun = self.filtered + fed;
+            self.samples[self.at & (LENGTH - 1)] = begun;
             let tapped = if setting.pickup > 0.0 { self.tap(delay * setting.pickup) } else { 0.0 };
             self.at = self.at.wrapping_add(1);
-            let sample = end - tapped;
+            let sample = begun - tapped;
             largest = largest.max(sample.max(-sample)).max(fed.max(-fed));
             *heard += sample;
         }
