@@ -10,6 +10,12 @@ use crate::music::tab::{Joint, Pick, Slide};
 use crate::neck::Fret;
 use crate::theory::Ticks;
 
+/// How many samples a strum takes from a string to the next: 7 ms down, a little less up (assumed, to be measured).
+const STRUM: u32 = RATE * 7 / 1000;
+/// As long as the wave of this pitch, an A, a stroke on damped strings makes noise before it repeats itself, much
+/// softer (assumed, to be measured).
+const DEAD: f64 = 33.0;
+
 /// One time through, in samples from its beginning.
 pub struct Plan {
     /// How long it is.
@@ -84,23 +90,41 @@ impl Plan {
 impl Player {
     fn new(part: &Part, tempo: Tempo, length: u32) -> Player {
         let mut strings = vec![Vec::new(); part.instrument.tuning.len()];
-        let mut begun = vec![0; strings.len()];
+        let mut last = vec![None; strings.len()];
         for (index, struck) in part.notes.iter().enumerate() {
             let at = struck.played.string.index();
-            let (Some(string), Some(begun)) = (strings.get_mut(at), begun.get_mut(at)) else {
+            let (Some(string), Some(last)) = (strings.get_mut(at), last.get_mut(at)) else {
                 continue;
             };
-            let Some(hand) = Hand::new(part, struck, tempo, (*begun, index)) else { continue };
+            let Some(hand) = Hand::new(part, struck, tempo, (*last, index)) else { continue };
             hand.play(string);
-            *begun = hand.start;
+            *last = Some((hand.start, hand.pitch()));
         }
         for string in &mut strings {
             string.iter_mut().for_each(|(at, _)| *at = (*at).min(length.saturating_sub(1)));
             string.sort_by_key(|(at, _)| *at);
+            ring_until_struck(string);
         }
         let tones = part.tones.iter().map(|(at, tone)| (samples(tempo, *at), *tone));
         Player { strings, tones: tones.collect() }
     }
+}
+
+/// Leaves out what stops a string that is struck again at once: the strings of a chord ring until the strum comes to
+/// them.
+fn ring_until_struck(string: &mut Vec<(u32, Gesture)>) {
+    let next: Vec<Option<(u32, Gesture)>> =
+        string.iter().skip(1).copied().map(Some).chain([None]).collect();
+    let is_struck = |at: u32, next: Option<(u32, Gesture)>| {
+        next.is_some_and(|(when, gesture)| {
+            when - at <= 5 * STRUM && matches!(gesture, Gesture::Pluck { .. })
+        })
+    };
+    let mut next = next.into_iter();
+    string.retain(|(at, gesture)| {
+        let next = next.next().flatten();
+        *gesture != Gesture::Damp(Damping::Stopped) || !is_struck(*at, next)
+    });
 }
 
 /// The hands at one note.
@@ -112,8 +136,8 @@ struct Hand<'p> {
     /// From when to when it sounds.
     start: u32,
     end: u32,
-    /// When the note before on its string began.
-    before: u32,
+    /// When the note before on its string began, and its pitch.
+    before: (u32, f64),
     seed: u64,
 }
 
@@ -122,14 +146,16 @@ impl Hand<'_> {
         part: &'p Part,
         struck: &'p Struck,
         tempo: Tempo,
-        (before, index): (u32, usize),
+        (before, index): (Option<(u32, f64)>, usize),
     ) -> Option<Hand<'p>> {
         let played = &struck.played;
         let open = part.instrument.written_pitch(played.string, Fret::OPEN)?;
         let open = f64::from(open.number()) + f64::from(part.instrument.capo);
-        let start = samples(tempo, played.start).saturating_add(late(struck.strum));
-        let end = samples(tempo, played.end).max(start + 1);
-        Some(Hand { played, sound: part.sound, open, start, end, before, seed: index as u64 })
+        let (start, end) = (samples(tempo, played.start), samples(tempo, played.end));
+        let start = start.saturating_add(late(struck.strum, end.saturating_sub(start)));
+        let before = before.unwrap_or((start, open));
+        let (sound, end, seed) = (part.sound, end.max(start + 1), index as u64);
+        Some(Hand { played, sound, open, start, end, before, seed })
     }
 
     /// Adds what they do to what is done to the string.
@@ -149,8 +175,9 @@ impl Hand<'_> {
             }
             Release::SlidOut(way) => {
                 let over = self.within(RATE / 6);
-                let away = if way == Slide::Up { 5.0 } else { -5.0 };
-                string.push((self.end - over, self.glide(self.pitch() + away, over)));
+                let away = if way == Slide::Up { 5.0 } else { -5.0_f64.min(self.above_nut()) };
+                let frets = (self.pitch(), self.pitch() + away);
+                string.extend(over_frets(frets, self.end - over, over));
                 string.push((self.end - over / 4, Gesture::Damp(Damping::Stopped)));
             }
         }
@@ -162,21 +189,24 @@ impl Hand<'_> {
         match self.played.attack {
             Attack::Plucked => string.push((start, self.plucked(self.fretted()))),
             Attack::SlidIn(way) => {
-                let away = if way == Slide::Up { -3.0 } else { 3.0 };
-                string.push((start, self.plucked(pitch + away)));
-                string.push((start, self.glide(pitch, self.within(RATE / 9))));
+                let from =
+                    pitch + if way == Slide::Up { -3.0_f64.min(self.above_nut()) } else { 3.0 };
+                string.push((start, self.plucked(from)));
+                string.extend(over_frets((from, pitch), start, self.within(RATE / 9)));
             }
             Attack::Tapped => string.push((start, self.plucked(pitch))),
-            Attack::Joined(Joint::HammerOn | Joint::Tap) => string.push((start, land(0.25, -0.25))),
-            Attack::Joined(Joint::PullOff) => string.push((start, land(0.3, -0.05))),
+            Attack::Joined(Joint::HammerOn | Joint::Tap) => string.push((start, land(0.3, -0.25))),
+            Attack::Joined(Joint::PullOff) => string.push((start, land(0.36, -0.05))),
             Attack::Joined(Joint::Slide) => {
-                let over = ((start - self.before.min(start)) / 2).min(RATE / 11);
-                string.push((start - over, self.glide(pitch, over)));
+                let over = (self.since_before() / 2).min(RATE / 11);
+                string.extend(over_frets((self.before.1, pitch), start - over, over));
                 string.push((start, land(0.12, -0.2)));
             }
             Attack::Joined(Joint::Bend | Joint::Release) => {
-                string.push((start, Gesture::Shake(0.0)));
-                string.push((start, self.glide(pitch, self.within(RATE / 5))));
+                // It is there at its time, as a slide is; the finger takes 140 ms for it (assumed, to be measured).
+                let over = (self.since_before() / 3 * 2).min(RATE * 14 / 100);
+                string.push((start - over, Gesture::Shake(0.0)));
+                string.push((start - over, self.glide(pitch, over)));
             }
         }
     }
@@ -185,26 +215,40 @@ impl Hand<'_> {
         Gesture::Glide { pitch, over }
     }
 
+    /// How many samples the note before on the string has begun earlier.
+    fn since_before(&self) -> u32 {
+        self.start.saturating_sub(self.before.0)
+    }
+
+    /// How many half steps it is above the open string, beyond which no finger slides.
+    fn above_nut(&self) -> f64 {
+        (self.fretted() - self.open).max(0.0)
+    }
+
     /// So many samples, or two thirds of the note where that is less.
     fn within(&self, most: u32) -> u32 {
         most.min((self.end - self.start) / 3 * 2)
     }
 
     fn plucked(&self, pitch: f64) -> Gesture {
-        let damping = match self.played.heard {
-            Heard::Muted => Damping::Muted,
-            _ if self.played.palm_muted => Damping::Palm,
-            _ => Damping::Open,
-        };
+        // How a damped string is struck, and a tapped one, is assumed, to be measured.
         let share = if self.played.attack == Attack::Tapped { 0.6 } else { 1.0 };
-        let darker = if damping == Damping::Palm { -0.25 } else { 0.0 };
-        Gesture::Pluck { pitch, pluck: self.pluck(share, darker), damping }
+        match self.played.heard {
+            Heard::Muted => {
+                let pluck = Pluck { noise: 3.0, ..self.pluck(0.8 * share, -0.2) };
+                Gesture::Pluck { pitch: DEAD, pluck, damping: Damping::Muted }
+            }
+            _ if self.played.palm_muted => {
+                Gesture::Pluck { pitch, pluck: self.pluck(share, -0.3), damping: Damping::Palm }
+            }
+            _ => Gesture::Pluck { pitch, pluck: self.pluck(share, 0.0), damping: Damping::Open },
+        }
     }
 
     /// A pluck of so much of the note's strength, and by so much brighter than usual.
     fn pluck(&self, share: f64, brighter: f64) -> Pluck {
         let (strength, more) = match self.played.strength {
-            Strength::Ghost => (0.25, -0.25),
+            Strength::Ghost => (0.2, -0.2),
             Strength::Plain => (0.6, 0.0),
             Strength::Accented => (1.0, 0.12),
         };
@@ -242,11 +286,22 @@ impl Hand<'_> {
     }
 }
 
-/// How many samples after the tick a string of a strum is struck: 8 ms from one to the next down, 6 ms up
-/// (assumed, to be measured).
-fn late(strum: Option<Strum>) -> u32 {
+/// How many samples after the tick a string of a strum is struck; all of them within half of the chord's length.
+fn late(strum: Option<Strum>, length: u32) -> u32 {
     strum.map_or(0, |strum| {
-        let step = if strum.direction == Pick::Up { RATE * 6 / 1000 } else { RATE * 8 / 1000 };
-        u32::from(strum.rank) * step
+        let step = if strum.direction == Pick::Up { STRUM * 6 / 7 } else { STRUM };
+        u32::from(strum.rank) * step.min(length / 10)
+    })
+}
+
+/// A finger that slides from one pitch to another in so many samples from a moment on, and so over each fret between:
+/// half of the time it is on its way, half of it at a fret (assumed, to be measured).
+fn over_frets((from, to): (f64, f64), at: u32, over: u32) -> impl Iterator<Item = (u32, Gesture)> {
+    let way = to - from;
+    let frets = ((way.max(-way) + 0.5) as u32).max(1);
+    (1..=frets).map(move |fret| {
+        let pitch = from + way * f64::from(fret) / f64::from(frets);
+        let step = over / frets / 2;
+        (at + over / frets * fret - step, Gesture::Glide { pitch, over: step })
     })
 }

@@ -1,7 +1,16 @@
+mod bent;
+mod damped;
+mod ears;
+mod joined;
+mod sounds;
+mod strokes;
+mod time;
+
 use super::*;
-use crate::hear::{Click, Part, Struck};
+use crate::hear::{Click, Part, Pickup, Struck, Strum, Tone};
 use crate::lesson::Sound;
 use crate::music::performance::{Attack, Heard, Place, Played, Release, Strength};
+use crate::music::tab::Pick;
 use crate::neck::{Fret, Instrument, StringIndex};
 
 const TEMPO: Tempo = Tempo { number: 120, dotted: false };
@@ -23,6 +32,23 @@ fn struck(at: u32, string: usize, fret: u8) -> Struck {
         palm_muted: false,
     };
     Struck { played, strum: None }
+}
+
+/// A note to which something is done.
+fn with(mut struck: Struck, change: impl FnOnce(&mut Played)) -> Struck {
+    change(&mut struck.played);
+    struck
+}
+
+/// The pitch at a place of the neck, a number of MIDI's.
+fn pitch_at(string: usize, fret: u8) -> i32 {
+    let open = Instrument::guitar().written_pitch(StringIndex::new(string), Fret::OPEN);
+    open.unwrap().number() + i32::from(fret)
+}
+
+/// The same without clicks.
+fn quiet(score: Score) -> Score {
+    Score { clicks: Vec::new(), ..score }
 }
 
 /// A bar of four quarters, so many times.

@@ -14,8 +14,8 @@ pub struct Amp {
     filters: Vec<(f64, Filter)>,
     speaker: Filter,
     steady: Steady,
-    /// Goes from 0, clean, to 1, driven.
-    drive: f64,
+    /// Goes from 0, clean, to 1, driven; `None` before anything is led through.
+    drive: Option<f64>,
 }
 
 impl Amp {
@@ -24,39 +24,41 @@ impl Amp {
         // The air in the body and its top, then what the bridge gives at once (assumed, to be measured).
         let filters = match sound {
             Sound::Steel => vec![
-                (0.5, Filter::band(105.0, 8.0)),
-                (0.4, Filter::band(205.0, 9.0)),
-                (0.2, Filter::band(420.0, 6.0)),
-                (0.8, Filter::low(9000.0, 0.7)),
+                (1.0, Filter::band(105.0, 8.0)),
+                (0.8, Filter::band(205.0, 9.0)),
+                (0.5, Filter::band(420.0, 6.0)),
+                (0.9, Filter::band(2600.0, 0.8)),
+                (1.6, Filter::low(8000.0, 0.7)),
             ],
             Sound::Nylon => vec![
-                (0.6, Filter::band(98.0, 8.0)),
-                (0.5, Filter::band(190.0, 9.0)),
-                (0.3, Filter::band(390.0, 6.0)),
-                (0.8, Filter::low(5000.0, 0.6)),
+                (1.2, Filter::band(98.0, 8.0)),
+                (1.0, Filter::band(190.0, 9.0)),
+                (0.7, Filter::band(390.0, 6.0)),
+                (1.8, Filter::low(5000.0, 0.6)),
             ],
             Sound::Electric => vec![(1.0, Filter::low(3600.0, 1.6))],
             Sound::Bass => vec![(1.0, Filter::low(1800.0, 0.8))],
         };
-        Amp { filters, speaker: Filter::low(4200.0, 0.8), steady: Steady::default(), drive: 0.0 }
+        Amp { filters, speaker: Filter::low(4200.0, 0.8), steady: Steady::default(), drive: None }
     }
 
     /// Leads a part's sound through, which then is driven or clean.
     pub fn lead(&mut self, driven: bool, sound: &mut [f64]) {
+        let mut drive = self.drive.unwrap_or(if driven { 1.0 } else { 0.0 });
         for sample in sound {
             let strings = *sample;
             let mut clean = 0.0;
             for (part, filter) in &mut self.filters {
                 clean += *part * filter.next(strings);
             }
-            self.drive =
-                if driven { (self.drive + TURN).min(1.0) } else { (self.drive - TURN).max(0.0) };
-            if self.drive > 0.0 {
-                let driven = self.speaker.next(bent(8.0 * clean)) * 0.35;
-                clean += self.drive * (driven - clean);
+            drive = if driven { (drive + TURN).min(1.0) } else { (drive - TURN).max(0.0) };
+            if drive > 0.0 {
+                let driven = self.speaker.next(bent(12.0 * clean)) * 0.75;
+                clean += drive * (driven - clean);
             }
             *sample = self.steady.next(clean);
         }
+        self.drive = Some(drive);
     }
 }
 

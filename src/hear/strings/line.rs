@@ -38,8 +38,9 @@ impl Line {
         self.filtered = 0.0;
     }
 
-    /// Adds what is heard to `out`, while the setting goes from one to another; `fed` is fed into it, and nothing
-    /// where it ends. Tells the sum of the squares of what passed the end. `out` has `MOST` samples at most.
+    /// Adds what is heard to `out`, of `MOST` samples at most, while the setting goes from one to another; `fed` is
+    /// fed into it, and nothing where that ends. Heard where the wave is led back and the burst comes in: at the end
+    /// it would be late by the whole loop. Tells the sum of the squares of what passed there.
     pub fn run(&mut self, from: Setting, to: Setting, fed: &[f64], out: &mut [f64]) -> f64 {
         let power = if from == to && fed.is_empty() {
             self.run_alone(from, out)
@@ -60,14 +61,14 @@ impl Line {
             let Setting { tuned, pickup } = between(from, to, index as f64 * part);
             let end = Reader::new(tuned.delay).read(&self.samples, self.at);
             self.filtered = tuned.gain * (1.0 - tuned.pole) * end + tuned.pole * self.filtered;
-            let fed = fed.get(index).copied().unwrap_or(0.0);
-            self.samples[self.at & (LENGTH - 1)] = self.filtered + fed;
-            *heard += end;
+            let begun = self.filtered + fed.get(index).copied().unwrap_or(0.0);
+            self.samples[self.at & (LENGTH - 1)] = begun;
+            *heard += begun;
             if pickup > 0.0 {
                 *heard -= Tap::new(tuned.delay * pickup).read(&self.samples, self.at);
             }
             self.at = self.at.wrapping_add(1);
-            power += end * end;
+            power += begun * begun;
         }
         power
     }
@@ -81,9 +82,9 @@ impl Line {
             let end = reader.read(&self.samples, at);
             filtered = left * end + tuned.pole * filtered;
             self.samples[at & (LENGTH - 1)] = filtered;
-            *heard += end;
+            *heard += filtered;
             at = at.wrapping_add(1);
-            power += end * end;
+            power += filtered * filtered;
         }
         (self.at, self.filtered) = (at, filtered);
         if pickup > 0.0 {

@@ -36,7 +36,7 @@ impl Damping {
         let low = low * (110.0 / frequency).sqrt();
         match self {
             Damping::Open => (low, high),
-            Damping::Palm => (low.min(0.45), 0.06),
+            Damping::Palm => (low.min(0.45), 0.05),
             Damping::Stopped => (0.14, 0.05),
             Damping::Muted => (0.06, 0.025),
         }

@@ -44,19 +44,23 @@ impl Pluck {
     }
 
     /// The push on a string of so many samples, led back from the nearer end with its sign turned: what has a node
-    /// where the string is plucked doesn't sound.
+    /// where the string is plucked doesn't sound. A string that is let go presses on the bridge for the time that
+    /// the wave takes from the pluck to the bridge and back, so that its harmonics fall by 6 dB an octave (N. H.
+    /// Fletcher and T. D. Rossing, "The Physics of Musical Instruments", chapter 9: the force of a plucked string);
+    /// how long the pick takes to let it go rounds the edges, and the high harmonics fall faster.
     fn push(&self, length: f64) -> Vec<f64> {
         let samples = ((length + 0.5) as usize).max(2);
-        // From 0.2 ms for a hard pick to 1.4 ms for a soft thumb (assumed, to be measured).
-        let wide = (10.0 + 50.0 * (1.0 - self.bright)).min(length * 0.4).max(2.0);
+        // From 0.05 ms for a hard pick to 1.2 ms for a soft thumb (assumed, to be measured).
+        let wide = (60.0 * (1.0 - self.bright) - 2.0).min(length * 0.4).max(2.0);
         let mut noise = Noise(self.seed);
         let dark = 0.15 + 0.75 * (1.0 - self.bright);
-        let mut filtered = 0.0;
+        let (mut pressed, mut filtered) = (0.0, 0.0);
         let pushed: Vec<f64> = (0..samples)
             .map(|at| {
                 let part = at as f64 / wide;
-                let hump = if part < 1.0 { 4.0 * part * (1.0 - part) } else { 0.0 };
-                let pushed = hump + self.noise * noise.next();
+                let hump = if part < 1.0 { 6.0 * part * (1.0 - part) } else { 0.0 };
+                pressed += hump / wide;
+                let pushed = pressed + self.noise * noise.next();
                 filtered += (1.0 - dark) * (pushed - filtered);
                 filtered
             })

@@ -8,6 +8,8 @@ use super::{NOTHING, Pluck, RATE, STRETCH};
 const LANDING: u32 = RATE / 250;
 /// How much of what rang before is left where a pick touches the string (assumed, to be measured).
 const TOUCHED: f64 = 0.08;
+/// In how many samples the pick touches it: 1 ms (assumed, to be measured).
+const TOUCH: u32 = RATE / 1000;
 /// What is no longer heard: a thousandth of the smallest step of 16 bits.
 const SILENT: f64 = 3e-8;
 
@@ -49,7 +51,8 @@ pub struct Tied {
     line: Line,
     burst: Vec<f64>,
     fed: usize,
-    touched: bool,
+    /// How much of what rang before is left while the burst is fed.
+    touched: Glide,
     pitch: Glide,
     damping: (Damping, Damping, Glide),
     shake: f64,
@@ -99,7 +102,7 @@ impl Tied {
             line: Line::new(),
             burst: Vec::new(),
             fed: 0,
-            touched: false,
+            touched: Glide::new(1.0, 1.0, 0),
             pitch: Glide::new(60.0, 60.0, 0),
             damping: (Damping::Open, Damping::Open, Glide::new(1.0, 1.0, 0)),
             shake: 0.0,
@@ -114,20 +117,24 @@ impl Tied {
     pub fn take(&mut self, gesture: Gesture, losses: &Losses) {
         match gesture {
             Gesture::Pluck { pitch, pluck, damping } => {
-                let from = if self.at_rest { pitch } else { self.pitch.now() };
+                let from = if self.at_rest { pitch } else { self.sounding() };
                 self.pitch = Glide::new(from, pitch, LANDING / 2);
                 self.damping = (damping, damping, Glide::new(1.0, 1.0, 0));
                 self.push(pitch, pluck, losses);
-                self.touched = true;
+                self.touched = Glide::new(1.0, TOUCHED, TOUCH);
             }
             Gesture::Land { pitch, pluck } => {
-                self.pitch = Glide::new(self.pitch.now(), pitch, LANDING);
+                self.pitch = Glide::new(self.sounding(), pitch, LANDING);
                 self.push(pitch, pluck, losses);
             }
             Gesture::Glide { pitch, over } => {
                 self.pitch = Glide::new(self.pitch.now(), pitch, over);
             }
-            Gesture::Shake(wide) => (self.shake, self.shaken) = (wide, 0),
+            Gesture::Shake(wide) => {
+                let left = self.pitch.over.saturating_sub(self.pitch.gone).max(LANDING);
+                self.pitch = Glide::new(self.sounding(), self.pitch.to, left);
+                (self.shake, self.shaken) = (wide, 0);
+            }
             Gesture::Damp(damping) => {
                 self.damping = (self.damping.1, damping, Glide::new(0.0, 1.0, LANDING));
             }
@@ -138,7 +145,7 @@ impl Tied {
         self.shake = 0.0;
         self.burst = pluck.burst(losses.at(pitch, Damping::Open).delay);
         self.fed = 0;
-        self.touched = false;
+        self.touched = Glide::new(1.0, 1.0, 0);
         self.silent = 0;
         self.at_rest = false;
     }
@@ -171,6 +178,7 @@ impl Tied {
         let from = self.setting(losses);
         self.pitch.go(out.len());
         self.damping.2.go(out.len());
+        self.touched.go(out.len());
         self.shaken = self.shaken.saturating_add(u32::try_from(out.len()).unwrap_or(u32::MAX));
         self.pickup += (pickup - self.pickup) * 0.05;
         if (pickup - self.pickup).max(self.pickup - pickup) < 1e-6 {
@@ -188,17 +196,22 @@ impl Tied {
     }
 
     fn setting(&self, losses: &Losses) -> Setting {
-        let pitch = self.pitch.now() + self.shake * self.wave();
+        let pitch = self.sounding();
         let (before, now, glide) = self.damping;
         let mut tuned = losses.at(pitch, now);
         let part = glide.now();
         if part < 1.0 {
             tuned = losses.at(pitch, before).toward(tuned, part);
         }
-        if self.touched && self.fed < self.burst.len() {
-            tuned.gain *= TOUCHED;
+        if self.fed < self.burst.len() {
+            tuned.gain *= self.touched.now();
         }
         Setting { tuned, pickup: self.pickup }
+    }
+
+    /// The pitch of the moment, with its vibrato.
+    fn sounding(&self) -> f64 {
+        self.pitch.now() + self.shake * self.wave()
     }
 
     /// Where the vibrato is, −1 to 1: it sets in after an eighth of a second, 5.5 times a second (assumed, to be
