@@ -14,7 +14,8 @@ const EIGHTH: u32 = 480;
 /// So many seconds, of two beats each, that are played so many times.
 pub fn score(seconds: u32, times: u32) -> Score {
     let eighths = 4 * seconds;
-    let clicks = (0..2 * seconds).map(|beat| Click { at: Ticks(960 * beat), strong: beat % 4 == 0 });
+    let clicks =
+        (0..2 * seconds).map(|beat| Click { at: Ticks(960 * beat), strong: beat % 4 == 0 });
     let driven = Tone { driven: true, pickup: Pickup::Bridge };
     Score {
         title: String::from("Busy"),
