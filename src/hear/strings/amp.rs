@@ -72,6 +72,9 @@ impl Amp {
             *sample = self.steady.next(clean);
         }
         self.drive = Some(drive);
+        self.filters.iter_mut().for_each(|(_, filter)| filter.quiet());
+        self.speaker.quiet();
+        self.steady.out = quieted(self.steady.out);
     }
 }
 
@@ -119,9 +122,13 @@ impl Filter {
 
     fn next(&mut self, sample: f64) -> f64 {
         let out = self.ahead[0] * sample + self.kept[0];
-        self.kept[0] = quieted(self.ahead[1] * sample - self.back[0] * out + self.kept[1]);
-        self.kept[1] = quieted(self.ahead[2] * sample - self.back[1] * out);
+        self.kept[0] = (self.ahead[1] * sample + self.kept[1]) - self.back[0] * out;
+        self.kept[1] = self.ahead[2] * sample - self.back[1] * out;
         out
+    }
+
+    fn quiet(&mut self) {
+        self.kept = self.kept.map(quieted);
     }
 }
 
@@ -134,7 +141,7 @@ struct Steady {
 
 impl Steady {
     fn next(&mut self, sample: f64) -> f64 {
-        self.out = quieted(sample - self.before + 0.998 * self.out);
+        self.out = (sample - self.before) + 0.998 * self.out;
         self.before = sample;
         self.out
     }
@@ -142,4 +149,28 @@ impl Steady {
 
 fn quieted(sample: f64) -> f64 {
     if sample < NOTHING && sample > -NOTHING { 0.0 } else { sample }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_silent_amplifier_comes_to_rest_without_numbers_that_are_slow() {
+        for sound in Sound::ALL {
+            for driven in [false, true] {
+                let mut amp = Amp::new(sound);
+                let mut slow = 0;
+                let mut piece = vec![1.0; 1024];
+                for _ in 0..200 {
+                    amp.lead(driven, &mut piece);
+                    slow += piece.iter().filter(|sample| sample.is_subnormal()).count();
+                    piece.fill(0.0);
+                }
+                assert!(slow < 1024, "{sound:?}: {slow}");
+                amp.lead(driven, &mut piece);
+                assert!(piece.iter().all(|sample| quieted(*sample) == 0.0), "{sound:?}");
+            }
+        }
+    }
 }
