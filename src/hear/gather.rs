@@ -16,8 +16,8 @@ use crate::blocks::tab::Tab;
 use crate::blocks::tab::parts::Parts;
 use crate::blocks::{Music, Opening};
 use crate::checks::Elaborated;
-use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
+use crate::lesson::{Setting, Sound};
 use crate::music::performance::{Pace, Pass, Performance, Played};
 use crate::music::tab::{Event, Pick, Riff, SUNG};
 use crate::theory::{Chord, Ticks};
@@ -88,7 +88,7 @@ impl<'l, 's> Asked<'l, 's> {
         score.title = self.title(self.index);
         score.parts.retain(|part| !practised.without.contains(&part.name));
         if practised.bass {
-            score.parts.extend(backing::bass(&score.bars, fence.setting.instrument.capo));
+            score.parts.extend(backing::bass(&score.bars, capo(music, &fence.setting)));
         }
         score.rounds =
             practised.rounds.iter().map(|&(tempo, times)| Round { tempo, times }).collect();
@@ -126,14 +126,14 @@ impl<'l, 's> Asked<'l, 's> {
             let part = chords(&bars);
             (bars, vec![part], fence.setting.key)
         } else {
-            let riffs = riffs(music, &title);
-            let (_, first) = riffs.first()?;
+            let leading = leading(music)?;
             let tones = Tones::of(self.lesson);
-            let parts = riffs.iter().map(|(name, riff)| part(name, riff, &fence.setting, &tones));
-            (bars_of_riff(first, first.pace(&fence.setting)), parts.collect(), first.key)
+            let players = players(music, &title, &fence.setting);
+            let parts = players.map(|player| part(&player, &fence.setting, &tones)).collect();
+            (bars_of_riff(leading, leading.pace(&fence.setting)), parts, leading.key)
         };
         let length = bars.last().map(|bar| bar.start + bar.length)?;
-        let capo = fence.setting.instrument.capo;
+        let capo = capo(music, &fence.setting);
         Some(Score {
             title,
             key: key.map(|key| key.raised(capo)),
@@ -161,23 +161,47 @@ impl Part {
     }
 }
 
-/// The riffs with a clock that are played at the same time, each with its part's name; that of a single one is given.
-fn riffs<'m>(music: &'m dyn Music, alone: &str) -> Vec<(String, &'m Riff)> {
-    let alone = music.as_a::<Tab>().map(|tab| (alone.to_owned(), &tab.riff));
-    let parts = music.as_a::<Parts>().into_iter().flat_map(|parts| &parts.parts);
-    let parts = parts.map(|part| (part.name.clone(), &part.tab.riff));
-    alone.into_iter().chain(parts).filter(|(_, riff)| riff.timed).collect()
+/// The riff whose bars, chords and key are those of all that is played.
+fn leading(music: &dyn Music) -> Option<&Riff> {
+    let alone = music.as_a::<Tab>().map(|tab| &tab.riff).filter(|riff| riff.timed);
+    alone.or_else(|| music.as_a::<Parts>()?.leading())
 }
 
-/// What one plays that plays a riff.
-fn part(name: &str, riff: &Riff, setting: &Setting, tones: &Tones) -> Part {
+/// Where the capo is that chords and key are written for.
+fn capo(music: &dyn Music, setting: &Setting) -> u8 {
+    leading(music).map_or(&setting.instrument, |riff| &riff.instrument).capo
+}
+
+/// A riff, and who plays it.
+struct Player<'m> {
+    name: &'m str,
+    riff: &'m Riff,
+    sound: Sound,
+}
+
+/// Who plays a riff alone, under a name, in a setting, or parts at the same time, each with a sound of its own.
+fn players<'m>(
+    music: &'m dyn Music,
+    alone: &'m str,
+    setting: &Setting,
+) -> impl Iterator<Item = Player<'m>> + use<'m> {
+    let sound = setting.sounds_like();
+    let alone = music.as_a::<Tab>().map(|tab| Player { name: alone, riff: &tab.riff, sound });
+    let parts = music.as_a::<Parts>().into_iter().flat_map(|parts| &parts.parts);
+    let parts =
+        parts.map(|part| Player { name: &part.name, riff: &part.tab.riff, sound: part.sound });
+    alone.into_iter().chain(parts).filter(|player| player.riff.timed)
+}
+
+/// What one plays at the pace of a setting; the instrument is the riff's.
+fn part(player: &Player<'_>, setting: &Setting, tones: &Tones) -> Part {
+    let Player { name, riff, sound } = *player;
     let performance = Performance::played_out(riff, riff.pace(setting));
-    let setting = Setting { instrument: riff.instrument.clone(), ..setting.clone() };
     let struck = |played: Played| Struck { played, strum: strum(riff, &played) };
     Part {
         name: name.to_owned(),
-        sound: setting.sounds_like(),
-        instrument: setting.instrument,
+        sound,
+        instrument: riff.instrument.clone(),
         notes: performance.notes().map(struck).collect(),
         tones: tones.along(&performance),
         words: sung(&performance),

@@ -32,6 +32,9 @@ const BENEATH_HEADING: f32 = 0.5;
 /// The room above a note beneath its figure, in spaces between a caption and a figure.
 pub const NOTE_SPACE: f32 = 0.7;
 
+/// Sums of heights are rounded: a strip that fills a page to a hair would be one too high.
+const ROUNDING: Pt = pt(0.5);
+
 impl Flow<'_> {
     /// Sets a block of music, by its index.
     pub fn music(&mut self, index: usize, place: Room) {
@@ -91,6 +94,7 @@ impl Flow<'_> {
         number: Option<u32>,
         place: Room,
     ) {
+        let announces = !self.announced.is_empty();
         self.announce(place);
         // What a heading and a few lines lead to moves with them.
         if self.headed_at.take().is_some_and(|from| self.galley.next() <= from + LEADING_LINES) {
@@ -104,6 +108,8 @@ impl Flow<'_> {
         let part = self.parts.add_with_words(Role::Figure, place.part, &figure.words);
         let whole = place.whole();
         let highest = self.highest_figure();
+        // What is announced may come to stand above the caption.
+        let highest_strip = if announces { highest } else { self.highest_strip(above) };
         // A song's lines are a text, which goes on from page to page like others.
         let says_so = figure.strips.len() > 1 && (number.is_some() || figure.joints.is_empty());
         let continued = says_so.then(|| self.continued(number, place));
@@ -123,7 +129,7 @@ impl Flow<'_> {
             if index > 0 {
                 self.galley.figure_space(space);
             }
-            let strip = fitted(strip, whole.width, highest);
+            let strip = fitted(strip, whole.width, highest_strip);
             let at = Point::new(place.left, Pt::ZERO);
             let (height, label) = (strip.height, Label::Part(part));
             let reach = place.left + strip.width;
@@ -146,6 +152,15 @@ impl Flow<'_> {
     /// How high a figure is at most that a page takes whole, with its caption.
     pub(super) fn highest_figure(&self) -> Pt {
         self.job.column().1 - self.template().spaces.figure * 4.0
+    }
+
+    /// How high a strip may be that has a page to itself but for the caption, whose slips begin at an index, or for what stands
+    /// there where the figure goes on.
+    fn highest_strip(&self, captions: usize) -> Pt {
+        let slips = self.galley.slips.get(captions..).unwrap_or_default();
+        let lines: Pt = slips.iter().map(|slip| slip.height).sum();
+        let above = lines.max(self.template().caption.leading) + self.template().spaces.caption;
+        self.job.column().1 - above - ROUNDING
     }
 
     /// What it costs to part a figure between strips that stand apart, by how high one may be that stays whole.

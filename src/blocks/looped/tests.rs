@@ -1,10 +1,10 @@
 use super::*;
+use crate::blocks::figure::{DotLabel, Look, RestingParts};
 use crate::blocks::{self, Block};
 use crate::findings::{Finding, Findings, Source};
 use crate::ink::{Fonts, Item, Pt, pt};
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
-use crate::page::Template;
 
 const SOLO: &str = "~~~ changes solo\n| A | D | E | A |\n~~~\n\n";
 
@@ -87,8 +87,18 @@ fn a_loop_has_as_many_tempos_as_a_page_has_room_for() {
 
 /// The practice line in a column: its figure, and its words and tempos with where they begin.
 fn practice_line(practised: &Loop, width: Pt) -> (Figure, Vec<(Pt, String)>) {
-    let (template, fonts) = (Template::load("handout", |_| None).unwrap(), Fonts::new());
-    let figure = figure::draw(practised, &Desk { fonts: &fonts, look: &template.figure, width });
+    let fonts = Fonts::new();
+    let look = Look {
+        string_gap: pt(7.0),
+        fret_size: pt(8.5),
+        symbol_size: pt(10.5),
+        small_size: pt(7.5),
+        sung_size: pt(11.0),
+        box_gap: pt(9.0),
+        label: DotLabel::Degrees,
+        resting_parts: RestingParts::Shown,
+    };
+    let figure = figure::draw(practised, &Desk { fonts: &fonts, look: &look, width });
     let texts = figure.strips[0].items.iter().filter_map(|item| match item {
         Item::Text(at, text) => Some((at.x, text.characters())),
         _ => None,

@@ -29,8 +29,9 @@ impl Kind for TogetherBlock {
         Help {
             says: "Parts at the same time: riffs, also moved ones and strumming patterns, one under \
                    the other, bar under bar. Meters, pickups and repeats are the same in all of \
-                   them; a part that ends before the others is silent from there on. Where two \
-                   parts clash, or cross, that is told.",
+                   them; a part that ends before the others is silent from there on. Each sounds \
+                   on its riff's instrument; tempo, swing, and an `instrument` for those that say \
+                   none, are the block's. Where two parts clash, or cross, that is told.",
             sections: vec![Section::of_signs("A line", &LINES)],
             example: include_str!("example.md"),
         }

@@ -70,7 +70,8 @@ impl Parts {
     fn each(&self, make: impl Fn(&Riff) -> Option<Riff>) -> Option<Parts> {
         let part = |part: &Part| {
             let riff = make(&part.tab.riff)?;
-            Some(Part { name: part.name.clone(), tab: Tab { riff, places: Places::default() } })
+            let tab = Tab { riff, places: Places::default() };
+            Some(Part { name: part.name.clone(), tab, sound: part.sound })
         };
         Some(Parts { parts: self.parts.iter().map(part).collect::<Option<_>>()? })
     }

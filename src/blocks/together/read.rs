@@ -6,6 +6,7 @@ use crate::blocks::{Offer, Others};
 use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings, Ground, Span};
+use crate::lesson::Sound;
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
 
@@ -34,7 +35,7 @@ pub(super) fn read(
     }
     let mut named: Vec<Named> = Vec::new();
     for line in lines() {
-        let Some(one) = part(line, others, findings) else { continue };
+        let Some(one) = part(line, fence, others, findings) else { continue };
         if let Some(wrong) = wrong_beside(&named, &one, line) {
             findings.add(wrong);
             continue;
@@ -55,8 +56,13 @@ fn wrong_beside(above: &[Named], one: &Named, line: Line<'_>) -> Option<Finding>
     agree::wrong_bars(&above.first()?.part, &one.part, one.span)
 }
 
-/// Reads a line.
-fn part(line: Line<'_>, others: &Others<'_>, findings: &mut Findings) -> Option<Named> {
+/// Reads a line of a block.
+fn part(
+    line: Line<'_>,
+    fence: &Fence<'_>,
+    others: &Others<'_>,
+    findings: &mut Findings,
+) -> Option<Named> {
     let Some((name, riff)) = line.split_once(":").filter(|(name, _)| !name.text.is_empty()) else {
         findings.add(no_name(line, others));
         return None;
@@ -90,8 +96,16 @@ fn part(line: Line<'_>, others: &Others<'_>, findings: &mut Findings) -> Option<
         findings.add(block_syntax::at(riff.whole(), message));
         return None;
     }
-    let part = Part { name: name.text.to_owned(), tab: tab.clone() };
+    let sound = sound(other.fence, fence);
+    let part = Part { name: name.text.to_owned(), tab: tab.clone(), sound };
     Some(Named { part, span: riff.whole() })
+}
+
+/// What a riff sounds like in a block: as its own fence line says, or else the block's, or else the lesson.
+fn sound(riff: &Fence<'_>, block: &Fence<'_>) -> Sound {
+    let says = |fence: &&Fence<'_>| fence.own_keys.iter().any(|key| key == "instrument");
+    let said = [riff, block].into_iter().find(says);
+    said.unwrap_or(riff).setting.sound.unwrap_or_else(|| riff.setting.sounds_like())
 }
 
 /// A line without a part's name; the riff's own can be it.

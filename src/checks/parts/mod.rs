@@ -5,6 +5,9 @@ mod clash;
 mod cross;
 mod voice;
 
+#[cfg(test)]
+mod tests;
+
 use crate::blocks::reading::Read;
 use crate::blocks::tab::parts::Parts;
 use crate::findings::{Finding, Weight};

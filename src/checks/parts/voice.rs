@@ -141,9 +141,7 @@ pub(super) struct Harmony<'p> {
 impl<'p> Harmony<'p> {
     /// Those of some parts; the key is the block's where no part has one.
     pub fn of(parts: &'p Parts, key: Option<Key>) -> Harmony<'p> {
-        let riffs = || parts.parts.iter().map(|part| &part.tab.riff);
-        let has_chords = |riff: &&Riff| riff.harmony.iter().any(|bar| !bar.passes.is_empty());
-        let riff = riffs().find(has_chords).or_else(|| riffs().next());
+        let riff = parts.leading();
         let capo = riff.map_or(0, |riff| riff.instrument.capo);
         Harmony { riff, key: riff.and_then(|riff| riff.key).or(key), capo }
     }

@@ -1,5 +1,6 @@
 use super::*;
 use crate::findings::{Findings, Source, Weight};
+use crate::lesson::setting::Tempo;
 use crate::lesson::world::MemoryWorld;
 use crate::music::performance::Heard;
 use crate::{blocks, checks, lesson};
@@ -101,4 +102,86 @@ fn parts_are_heard_together_but_the_one_that_the_student_plays() {
     let score = heard("", &format!("{riffs}~~~ loop\nboth twice, without lead\n~~~\n"));
     let names: Vec<&str> = score.parts.iter().map(|part| part.name.as_str()).collect();
     assert_eq!(names, ["bottom"]);
+}
+
+/// A tune for a guitar and a bass of its own strings, the words on the fence line of both together being given.
+fn with_bass(together: &str) -> String {
+    format!(
+        "~~~ riff high, capo 2\nchord G       |C       |\ncount 1   3   |1   3   |\ne     3---7---|0---3---|\n~~~\n\
+         ~~~ riff low, tuning E1 A1 D2 G2\ncount 1       |1       |\nE     3-------|8-------|\n~~~\n\
+         ~~~ riff soft, instrument nylon\ncount 1       |1       |\nG     0-------|0-------|\n~~~\n\
+         ~~~ together both{together}\nbottom: low\nlead: high\nmiddle: soft\n~~~\n"
+    )
+}
+
+#[test]
+fn each_part_sounds_on_the_instrument_of_its_riff() {
+    let score = heard("", &with_bass(", tempo 90"));
+    let [bottom, lead, middle] = &score.parts[..] else { panic!() };
+    let sounds = [bottom.sound, lead.sound, middle.sound];
+    assert_eq!(sounds, [Sound::Bass, Sound::Steel, Sound::Nylon]);
+    assert_eq!(notes(bottom), ["0 31", "3840 36"]);
+    assert_eq!(bottom.instrument.tuning.len(), 4);
+    assert!(bottom.instrument.scale_length > 800.0 && lead.instrument.scale_length < 700.0);
+    assert_eq!((bottom.instrument.capo, lead.instrument.capo), (0, 2));
+    assert_eq!(notes(lead)[0], "0 69");
+    assert_eq!(score.rounds, [Round { tempo: Tempo { number: 90, dotted: false }, times: 1 }]);
+}
+
+#[test]
+fn an_instrument_of_the_whole_block_is_that_of_parts_that_say_none() {
+    for (keys, whole, sounds) in [
+        ("instrument: electric\n", "", [Sound::Electric, Sound::Electric, Sound::Nylon]),
+        ("", ", instrument electric", [Sound::Electric, Sound::Electric, Sound::Nylon]),
+        (
+            "instrument: electric\n",
+            ", instrument steel",
+            [Sound::Steel, Sound::Steel, Sound::Nylon],
+        ),
+    ] {
+        let score = heard(keys, &with_bass(whole));
+        let heard: Vec<Sound> = score.parts.iter().map(|part| part.sound).collect();
+        assert_eq!(heard, sounds, "{keys}{whole}");
+    }
+}
+
+#[test]
+fn a_loop_of_parts_leaves_each_its_instrument_and_adds_a_bass_to_the_chords_of_any() {
+    let lesson = with_bass("");
+    let score = heard("", &format!("{lesson}~~~ loop\nboth, without lead, with a bass\n~~~\n"));
+    let sounds: Vec<Sound> = score.parts.iter().map(|part| part.sound).collect();
+    assert_eq!(sounds, [Sound::Bass, Sound::Nylon, Sound::Bass]);
+    // G and C above the capo of the riff that has the chords.
+    assert_eq!(notes(&score.parts[2]), ["0 33", "3840 38"]);
+    assert_eq!(score.key.unwrap().to_string(), "B major");
+}
+
+#[test]
+fn parts_swing_as_their_block_does_which_has_one_row_of_counts() {
+    let riffs = "~~~ riff low, swing eighths\ncount 1   &\nE     0---2\n~~~\n\
+                 ~~~ riff high\ncount 1   &\ne     0---2\n~~~\n";
+    for (swing, late) in [("", "480"), (", swing eighths", "640")] {
+        let score = heard("", &format!("{riffs}~~~ together both{swing}\na: low\nb: high\n~~~\n"));
+        assert_eq!(notes(&score.parts[0])[1], format!("{late} 42"), "{swing}");
+        assert_eq!(notes(&score.parts[1])[1], format!("{late} 66"), "{swing}");
+    }
+}
+
+#[test]
+fn the_files_of_parts_have_a_bass_on_its_own_strings() {
+    let score = heard("", &with_bass(""));
+    let mut file = std::io::Cursor::new(Vec::new());
+    crate::hear::midi::write(&score, &mut file).unwrap();
+    let file = file.into_inner();
+    let midi = midly::Smf::parse(&file).unwrap();
+    let programs = midi.tracks.iter().filter_map(|track| {
+        track.iter().find_map(|event| match event.kind {
+            midly::TrackEventKind::Midi {
+                message: midly::MidiMessage::ProgramChange { program },
+                ..
+            } => Some(program.as_int()),
+            _ => None,
+        })
+    });
+    assert_eq!(programs.collect::<Vec<_>>(), [33, 25, 24]);
 }

@@ -37,7 +37,7 @@ impl Amp {
                 (1.8, Filter::low(5000.0, 0.6)),
             ],
             Sound::Electric => vec![(1.0, Filter::low(3600.0, 1.6))],
-            Sound::Bass => vec![(1.0, Filter::low(1800.0, 0.8))],
+            Sound::Bass => vec![(1.3, Filter::low(1800.0, 0.8))],
         };
         Amp { filters, speaker: Filter::low(4200.0, 0.8), steady: Steady::default(), drive: None }
     }

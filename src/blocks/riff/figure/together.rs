@@ -94,7 +94,7 @@ impl Parts {
         let names: Vec<String> = self.parts.iter().map(|part| part.name.clone()).collect();
         let count = names.len();
         let opening = format!("{count} parts at the same time: {}.", listed(&names));
-        let told = self.parts.iter().map(|Part { name, tab }| {
+        let told = self.parts.iter().map(|Part { name, tab, .. }| {
             format!("{}: {}", capital(name), words::whole(&tab.riff, setting))
         });
         [opening].into_iter().chain(told).collect::<Vec<_>>().join(" ")
@@ -155,7 +155,7 @@ impl Ensemble<'_> {
         let (first, last) = (system.bars.first(), system.bars.last());
         let bars = first.map_or(0, |placed| placed.bar)..last.map_or(0, |placed| placed.bar + 1);
         let parts = self.of.parts.iter().enumerate();
-        let told = parts.map(|(index, Part { name, tab })| {
+        let told = parts.map(|(index, Part { name, tab, .. })| {
             let played = match shown.contains(&index) {
                 true => words::some(&tab.riff, bars.clone(), system.span.clone()),
                 false => "Rests.".to_owned(),

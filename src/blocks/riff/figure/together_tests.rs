@@ -7,6 +7,7 @@ use crate::blocks::figure::{Figure, Look, RestingParts};
 use crate::blocks::tab::Tab;
 use crate::blocks::tab::parts::{Part, Parts};
 use crate::ink::{Fonts, Group, Item, Label, Point, Pt, pt};
+use crate::lesson::Sound;
 
 const TUNE: &str = "~~~ riff over bridge
 count   1   &   2   &   3   &   4   &   |1   &   2   &   3   &   4   &   |
@@ -44,7 +45,11 @@ A       ----------------|----------------|----------------|----------------|
 ";
 
 fn parts(named: &[(&str, &str)]) -> Parts {
-    let part = |(name, text): &(&str, &str)| Part { name: (*name).to_owned(), tab: tab(text) };
+    let part = |(name, text): &(&str, &str)| Part {
+        name: (*name).to_owned(),
+        tab: tab(text),
+        sound: Sound::Steel,
+    };
     Parts { parts: named.iter().map(part).collect() }
 }
 

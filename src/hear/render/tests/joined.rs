@@ -78,6 +78,16 @@ fn what_slides_in_and_out_comes_from_nowhere_and_goes_there() {
 }
 
 #[test]
+fn no_slide_begins_or_ends_beyond_the_nut() {
+    let into = with(struck(0, 3, 1), |note| note.attack = Attack::SlidIn(Slide::Up));
+    let sound = heard(&quiet(score(Sound::Steel, vec![into], 1)));
+    assert!(pitch(&sound, 0.02, 55.0) > 54.9);
+    let out = with(struck(0, 3, 2), |note| note.release = Release::SlidOut(Slide::Down));
+    let sound = heard(&quiet(score(Sound::Steel, vec![out], 1)));
+    assert!(pitch(&sound, 0.45, 55.0) > 54.9);
+}
+
+#[test]
 fn grace_notes_are_heard_before_their_note() {
     let mut grace = struck(0, 3, 5);
     grace.played.end = Ticks(120);

@@ -106,6 +106,16 @@ fn a_driven_amplifier_gives_more_harmonics_for_longer_as_loud_and_around_the_mid
 }
 
 #[test]
+fn what_is_driven_from_its_first_note_on_begins_no_louder() {
+    let tone = Tone { driven: true, ..Tone::default() };
+    let heard = toned(tuned(Sound::Electric, 3, 2), tone);
+    let peak = |from: f64, to: f64| {
+        cut(&heard, from, to).iter().fold(0.0_f64, |peak, sample| peak.max(sample.abs()))
+    };
+    assert!(peak(0.0, 0.05) < 1.5 * peak(0.1, 0.2));
+}
+
+#[test]
 fn parts_stand_from_left_to_right_with_one_power() {
     for parts in 2..=4 {
         let one = tuned(Sound::Steel, 2, 2);
