@@ -51,18 +51,29 @@ impl Stage {
 /// All that changes while it is played.
 #[derive(Clone)]
 pub struct Band {
-    players: Vec<(Vec<Tied>, Amp)>,
+    players: Vec<Playing>,
     /// The click that is heard, and how much of it is over.
     click: Option<(bool, usize)>,
     mixed: Vec<[f64; 2]>,
     alone: Vec<f64>,
 }
 
+/// What a part plays on.
+#[derive(Clone)]
+struct Playing {
+    strings: Vec<Tied>,
+    amp: Amp,
+    /// The tone that it had last; `None` before it plays.
+    tone: Option<Tone>,
+}
+
 impl Band {
     /// Everyone at rest.
     pub fn new(stage: &Stage) -> Band {
-        let players = stage.seats.iter().map(|seat| {
-            (iter::repeat_with(Tied::resting).take(seat.strings).collect(), Amp::new(seat.sound))
+        let players = stage.seats.iter().map(|seat| Playing {
+            strings: iter::repeat_with(Tied::resting).take(seat.strings).collect(),
+            amp: Amp::new(seat.sound),
+            tone: None,
         });
         Band { players: players.collect(), click: None, mixed: Vec::new(), alone: Vec::new() }
     }
@@ -78,13 +89,15 @@ impl Band {
     ) -> &[[f64; 2]] {
         self.mixed.clear();
         self.mixed.resize(length, [0.0; 2]);
-        for (index, ((strings, amp), seat)) in self.players.iter_mut().zip(&stage.seats).enumerate()
-        {
+        // A tone that changes within a piece holds for all of it, so that the note with which it changes has it.
+        let last = at + u32::try_from(length).unwrap_or(u32::MAX).saturating_sub(1);
+        for (index, (playing, seat)) in self.players.iter_mut().zip(&stage.seats).enumerate() {
+            playing.tone = plan.tone(index, last).or(playing.tone);
+            let Some(tone) = playing.tone else { continue };
             self.alone.clear();
             self.alone.resize(length, 0.0);
-            let tone = plan.tone(index, at);
             let pickup = pickup(seat.sound, tone);
-            for (string, tied) in strings.iter_mut().enumerate() {
+            for (string, tied) in playing.strings.iter_mut().enumerate() {
                 let mut now = 0;
                 for (when, gesture) in plan.gestures(index, string, at, length) {
                     let next = (when - at) as usize;
@@ -98,7 +111,7 @@ impl Band {
                 }
                 tied.play(&seat.losses, pickup, self.alone.get_mut(now..).unwrap_or_default());
             }
-            amp.lead(tone.driven, &mut self.alone);
+            playing.amp.lead(tone.driven, &mut self.alone);
             for (mixed, sample) in self.mixed.iter_mut().zip(&self.alone) {
                 let [left, right] = seat.sides;
                 mixed[0] += left * scale * sample;

@@ -56,12 +56,12 @@ impl Plan {
         Plan { length, clicks: Vec::new(), players: Vec::new() }
     }
 
-    /// The tone of a part at a sample.
-    pub fn tone(&self, part: usize, at: u32) -> Tone {
-        let Some(player) = self.players.get(part) else { return Tone::default() };
+    /// The tone of a part at a sample; `None` where nobody plays, and what rings on has the tone that it had.
+    pub fn tone(&self, part: usize, at: u32) -> Option<Tone> {
+        let player = self.players.get(part)?;
         let begun = player.tones.partition_point(|(from, _)| *from <= at);
         let tone = begun.checked_sub(1).and_then(|last| player.tones.get(last));
-        tone.map(|(_, tone)| *tone).unwrap_or_default()
+        Some(tone.map(|(_, tone)| *tone).unwrap_or_default())
     }
 
     /// What is done to a string within so many samples.
@@ -110,14 +110,14 @@ impl Player {
     }
 }
 
-/// Leaves out what stops a string that is struck again at once: the strings of a chord ring until the strum comes to
-/// them.
+/// Leaves out what stops a string that is struck again at once: the strings of a chord, eight at most, ring until the
+/// strum comes to them.
 fn ring_until_struck(string: &mut Vec<(u32, Gesture)>) {
     let next: Vec<Option<(u32, Gesture)>> =
         string.iter().skip(1).copied().map(Some).chain([None]).collect();
     let is_struck = |at: u32, next: Option<(u32, Gesture)>| {
         next.is_some_and(|(when, gesture)| {
-            when - at <= 5 * STRUM && matches!(gesture, Gesture::Pluck { .. })
+            when - at <= 7 * STRUM && matches!(gesture, Gesture::Pluck { .. })
         })
     };
     let mut next = next.into_iter();

@@ -7,12 +7,17 @@ use std::f64::consts::PI;
 /// How fast the amplifier goes from clean to driven: in 20 ms.
 const TURN: f64 = 50.0 / RATE as f64;
 
+/// How much of what is new goes into what is low each sample: below 160 Hz.
+const LOW: f64 = 2.0 * PI * 160.0 / RATE as f64;
+
 /// The way of a part's sound from its strings to the mix.
 #[derive(Clone)]
 pub struct Amp {
     /// What hears the strings: each adds so much of what it lets through.
     filters: Vec<(f64, Filter)>,
     speaker: Filter,
+    /// What is low in the sound of the strings.
+    low: f64,
     steady: Steady,
     /// Goes from 0, clean, to 1, driven; `None` before anything is led through.
     drive: Option<f64>,
@@ -34,12 +39,18 @@ impl Amp {
                 (1.2, Filter::band(98.0, 8.0)),
                 (1.0, Filter::band(190.0, 9.0)),
                 (0.7, Filter::band(390.0, 6.0)),
-                (1.8, Filter::low(5000.0, 0.6)),
+                (1.8, Filter::low(6500.0, 0.6)),
             ],
             Sound::Electric => vec![(1.0, Filter::low(3600.0, 1.6))],
             Sound::Bass => vec![(1.3, Filter::low(1800.0, 0.8))],
         };
-        Amp { filters, speaker: Filter::low(4200.0, 0.8), steady: Steady::default(), drive: None }
+        Amp {
+            filters,
+            speaker: Filter::low(4200.0, 0.8),
+            low: 0.0,
+            steady: Steady::default(),
+            drive: None,
+        }
     }
 
     /// Leads a part's sound through, which then is driven or clean.
@@ -53,20 +64,25 @@ impl Amp {
             }
             drive = if driven { (drive + TURN).min(1.0) } else { (drive - TURN).max(0.0) };
             if drive > 0.0 {
-                let driven = self.speaker.next(bent(12.0 * clean)) * 0.75;
+                // The low part is driven less, so that chords stay clear (assumed, to be measured).
+                self.low = quieted(self.low + LOW * (clean - self.low));
+                let driven = self.speaker.next(bent(8.0 * (clean - 0.7 * self.low))) * 0.95;
                 clean += drive * (driven - clean);
             }
             *sample = self.steady.next(clean);
         }
         self.drive = Some(drive);
+        self.filters.iter_mut().for_each(|(_, filter)| filter.quiet());
+        self.speaker.quiet();
+        self.steady.out = quieted(self.steady.out);
     }
 }
 
-/// A soft limit at −1 and 1, smooth and without a corner; a little more above than beneath, as valves do
-/// (assumed, to be measured).
+/// A soft limit at −1 and 1, smooth and without a corner; silence stays silence. It bends a little more above than
+/// beneath, as valves do (assumed, to be measured).
 fn bent(sample: f64) -> f64 {
-    let shifted = sample + 0.2;
-    shifted / (1.0 + shifted * shifted).sqrt()
+    let limited = |sample: f64| sample / (1.0 + sample * sample).sqrt();
+    limited(sample + 0.2) - limited(0.2)
 }
 
 /// A filter of the second order (transposed direct form).
@@ -106,9 +122,13 @@ impl Filter {
 
     fn next(&mut self, sample: f64) -> f64 {
         let out = self.ahead[0] * sample + self.kept[0];
-        self.kept[0] = quieted(self.ahead[1] * sample - self.back[0] * out + self.kept[1]);
-        self.kept[1] = quieted(self.ahead[2] * sample - self.back[1] * out);
+        self.kept[0] = (self.ahead[1] * sample + self.kept[1]) - self.back[0] * out;
+        self.kept[1] = self.ahead[2] * sample - self.back[1] * out;
         out
+    }
+
+    fn quiet(&mut self) {
+        self.kept = self.kept.map(quieted);
     }
 }
 
@@ -121,7 +141,7 @@ struct Steady {
 
 impl Steady {
     fn next(&mut self, sample: f64) -> f64 {
-        self.out = quieted(sample - self.before + 0.998 * self.out);
+        self.out = (sample - self.before) + 0.998 * self.out;
         self.before = sample;
         self.out
     }
@@ -129,4 +149,28 @@ impl Steady {
 
 fn quieted(sample: f64) -> f64 {
     if sample < NOTHING && sample > -NOTHING { 0.0 } else { sample }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_silent_amplifier_comes_to_rest_without_numbers_that_are_slow() {
+        for sound in Sound::ALL {
+            for driven in [false, true] {
+                let mut amp = Amp::new(sound);
+                let mut slow = 0;
+                let mut piece = vec![1.0; 1024];
+                for _ in 0..200 {
+                    amp.lead(driven, &mut piece);
+                    slow += piece.iter().filter(|sample| sample.is_subnormal()).count();
+                    piece.fill(0.0);
+                }
+                assert!(slow < 1024, "{sound:?}: {slow}");
+                amp.lead(driven, &mut piece);
+                assert!(piece.iter().all(|sample| quieted(*sample) == 0.0), "{sound:?}");
+            }
+        }
+    }
 }

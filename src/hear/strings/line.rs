@@ -6,6 +6,9 @@ use super::losses::Tuned;
 /// The most samples that a loop holds, a power of two: down to 11 Hz.
 pub const LENGTH: usize = 4096;
 
+/// So many samples at most are made at once: what the pickup hears of them is then still in the loop.
+pub const MOST: usize = LENGTH / 4;
+
 /// A loop with what runs in it.
 #[derive(Clone)]
 pub struct Line {
@@ -35,49 +38,82 @@ impl Line {
         self.filtered = 0.0;
     }
 
-    /// Adds what is heard to `out`, while the setting goes from one to another; `fed` is fed into it. Tells the
-    /// largest sample.
-    pub fn run(
-        &mut self,
-        from: Setting,
-        to: Setting,
-        fed: impl Fn(usize) -> f64,
-        out: &mut [f64],
-    ) -> f64 {
-        let part = 1.0 / out.len().max(1) as f64;
-        let glides = from != to;
-        let mut setting = from;
-        let mut reader = Reader::new(setting.tuned.delay);
-        let mut largest: f64 = 0.0;
-        for (index, heard) in out.iter_mut().enumerate() {
-            if glides {
-                setting = between(from, to, index as f64 * part);
-                reader = Reader::new(setting.tuned.delay);
-            }
-            let Tuned { delay, gain, pole } = setting.tuned;
-            let end = reader.read(&self.samples, self.at);
-            let lost = gain * (1.0 - pole) * end + pole * self.filtered;
-            self.filtered = if lost < NOTHING && lost > -NOTHING { 0.0 } else { lost };
-            let fed = fed(index);
-            // Heard where the wave is led back and the burst comes in: at the end it would be late by the whole loop.
-            let begun = self.filtered + fed;
-            self.samples[self.at & (LENGTH - 1)] = begun;
-            let tapped = if setting.pickup > 0.0 { self.tap(delay * setting.pickup) } else { 0.0 };
-            self.at = self.at.wrapping_add(1);
-            let sample = begun - tapped;
-            largest = largest.max(sample.max(-sample)).max(fed.max(-fed));
-            *heard += sample;
+    /// Adds what is heard to `out`, of `MOST` samples at most, while the setting goes from one to another; `fed` is
+    /// fed into it, and nothing where that ends. Heard where the wave is led back and the burst comes in: at the end
+    /// it would be late by the whole loop. Tells the sum of the squares of what passed there.
+    pub fn run(&mut self, from: Setting, to: Setting, fed: &[f64], out: &mut [f64]) -> f64 {
+        let power = if from == to && fed.is_empty() {
+            self.run_alone(from, out)
+        } else {
+            self.run_on(from, to, fed, out)
+        };
+        if self.filtered < NOTHING && self.filtered > -NOTHING {
+            self.filtered = 0.0;
         }
-        largest
+        power
     }
 
-    /// What passed so many samples ago, between samples by a straight line.
-    fn tap(&self, ago: f64) -> f64 {
+    /// Settings that go, and what is fed, sample by sample.
+    fn run_on(&mut self, from: Setting, to: Setting, fed: &[f64], out: &mut [f64]) -> f64 {
+        let part = 1.0 / out.len().max(1) as f64;
+        let mut power = 0.0;
+        for (index, heard) in out.iter_mut().enumerate() {
+            let Setting { tuned, pickup } = between(from, to, index as f64 * part);
+            let end = Reader::new(tuned.delay).read(&self.samples, self.at);
+            self.filtered = tuned.gain * (1.0 - tuned.pole) * end + tuned.pole * self.filtered;
+            let begun = self.filtered + fed.get(index).copied().unwrap_or(0.0);
+            self.samples[self.at & (LENGTH - 1)] = begun;
+            *heard += begun;
+            if pickup > 0.0 {
+                *heard -= Tap::new(tuned.delay * pickup).read(&self.samples, self.at);
+            }
+            self.at = self.at.wrapping_add(1);
+            power += begun * begun;
+        }
+        power
+    }
+
+    /// A setting that stays, with nothing fed, as nearly always: what follows from it is worked out once.
+    fn run_alone(&mut self, Setting { tuned, pickup }: Setting, out: &mut [f64]) -> f64 {
+        let (reader, begun) = (Reader::new(tuned.delay), self.at);
+        let left = tuned.gain * (1.0 - tuned.pole);
+        let (mut at, mut filtered, mut power) = (self.at, self.filtered, 0.0);
+        for heard in out.iter_mut() {
+            let end = reader.read(&self.samples, at);
+            filtered = left * end + tuned.pole * filtered;
+            self.samples[at & (LENGTH - 1)] = filtered;
+            *heard += filtered;
+            at = at.wrapping_add(1);
+            power += filtered * filtered;
+        }
+        (self.at, self.filtered) = (at, filtered);
+        if pickup > 0.0 {
+            let tap = Tap::new(tuned.delay * pickup);
+            for (index, heard) in out.iter_mut().enumerate() {
+                *heard -= tap.read(&self.samples, begun.wrapping_add(index));
+            }
+        }
+        power
+    }
+}
+
+/// Reads what passed so many samples ago, between samples by a straight line.
+struct Tap {
+    ago: usize,
+    rest: f64,
+}
+
+impl Tap {
+    fn new(ago: f64) -> Tap {
         let whole = ago as usize;
-        let rest = ago - whole as f64;
-        let newer = self.samples[self.at.wrapping_sub(whole) & (LENGTH - 1)];
-        let older = self.samples[self.at.wrapping_sub(whole + 1) & (LENGTH - 1)];
-        newer + rest * (older - newer)
+        Tap { ago: whole, rest: ago - whole as f64 }
+    }
+
+    fn read(&self, samples: &[f64; LENGTH], at: usize) -> f64 {
+        let first = at.wrapping_sub(self.ago);
+        let (newer, older) =
+            (samples[first & (LENGTH - 1)], samples[first.wrapping_sub(1) & (LENGTH - 1)]);
+        newer + self.rest * (older - newer)
     }
 }
 

@@ -1,6 +1,6 @@
 //! A string with the hand on it: what is done to it, and how it goes from one to the next.
 
-use super::line::{LENGTH, Line, Setting};
+use super::line::{LENGTH, Line, MOST, Setting};
 use super::losses::{Damping, Losses};
 use super::{NOTHING, Pluck, RATE, STRETCH};
 
@@ -79,10 +79,14 @@ impl Glide {
     }
 
     fn now(&self) -> f64 {
-        if self.gone >= self.over {
+        if self.is_over() {
             return self.to;
         }
         self.from + (self.to - self.from) * f64::from(self.gone) / f64::from(self.over)
+    }
+
+    fn is_over(&self) -> bool {
+        self.gone >= self.over
     }
 
     fn go(&mut self, samples: usize) {
@@ -150,7 +154,11 @@ impl Tied {
     pub fn play(&mut self, losses: &Losses, pickup: f64, mut out: &mut [f64]) {
         while !self.at_rest && !out.is_empty() {
             let left = self.burst.len().saturating_sub(self.fed);
-            let most = if left > 0 { left.min(STRETCH) } else { STRETCH };
+            let most = match left {
+                0 if self.is_steady() && self.pickup == pickup => MOST,
+                0 => STRETCH,
+                left => left.min(STRETCH),
+            };
             let (now, later) = out.split_at_mut(most.min(out.len()));
             self.stretch(losses, pickup, now);
             out = later;
@@ -160,7 +168,12 @@ impl Tied {
         }
     }
 
-    /// Plays a short stretch, with settings that run straight.
+    /// Whether nothing is on its way to anything else.
+    fn is_steady(&self) -> bool {
+        self.pitch.is_over() && self.damping.2.is_over() && self.shake < NOTHING
+    }
+
+    /// Plays a short stretch, with settings that run straight, or a longer one with settings that stay.
     fn stretch(&mut self, losses: &Losses, pickup: f64, out: &mut [f64]) {
         let from = self.setting(losses);
         self.pitch.go(out.len());
@@ -173,9 +186,9 @@ impl Tied {
         }
         let to = self.setting(losses);
         let fed = self.burst.get(self.fed..).unwrap_or_default();
-        let largest = self.line.run(from, to, |at| fed.get(at).copied().unwrap_or(0.0), out);
+        let power = self.line.run(from, to, fed, out);
         self.fed += out.len().min(fed.len());
-        self.silent = if largest < SILENT { self.silent + out.len() } else { 0 };
+        self.silent = if power < SILENT * SILENT { self.silent + out.len() } else { 0 };
         if self.silent > LENGTH {
             self.line.rest();
             self.at_rest = true;

@@ -106,13 +106,28 @@ fn a_driven_amplifier_gives_more_harmonics_for_longer_as_loud_and_around_the_mid
 }
 
 #[test]
-fn what_is_driven_from_its_first_note_on_begins_no_louder() {
+fn the_first_note_that_is_driven_is_no_louder_than_it_rings() {
     let tone = Tone { driven: true, ..Tone::default() };
-    let heard = toned(tuned(Sound::Electric, 3, 2), tone);
-    let peak = |from: f64, to: f64| {
-        cut(&heard, from, to).iter().fold(0.0_f64, |peak, sample| peak.max(sample.abs()))
-    };
-    assert!(peak(0.0, 0.05) < 1.5 * peak(0.1, 0.2));
+    for from in [0, 960] {
+        let mut score = quiet(score(Sound::Electric, vec![struck(from, 3, 2)], 1));
+        score.parts[0].tones = vec![(Ticks(from), tone)];
+        let heard = heard(&score);
+        let peak = |from: f64, to: f64| {
+            cut(&heard, from, to).iter().fold(0.0_f64, |peak, sample| peak.max(sample.abs()))
+        };
+        let at = seconds(from);
+        let (first, later) = (peak(at, at + 0.05), peak(at + 0.1, at + 0.2));
+        assert!(first < 1.5 * later, "from {from}: {first:.2} {later:.2}");
+    }
+}
+
+#[test]
+fn what_is_driven_is_so_to_its_end_and_then_nothing_is_heard() {
+    let tone = Tone { driven: true, pickup: Pickup::Bridge };
+    let heard = toned(quiet(score(Sound::Electric, vec![struck(2880, 3, 2)], 1)), tone);
+    let end = seconds(3840);
+    assert!(level(&heard, end + 0.02, end + 0.03) > level(&heard, end - 0.1, end) - 15.0);
+    assert!(level(&heard, end + 0.3, end + 0.4) < level(&heard, end - 0.1, end) - 70.0);
 }
 
 #[test]
