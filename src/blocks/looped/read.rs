@@ -27,7 +27,8 @@ pub fn read(fence: &Fence<'_>, others: &Others<'_>, findings: &mut Findings) -> 
         return None;
     };
     let (name, rest) = without_the(first).first_word();
-    let mut said = Said::default();
+    let parts = others.music(name.text).map(|music| music.part_names()).unwrap_or_default();
+    let mut said = Said { parts, ..Said::default() };
     for phrase in [rest].into_iter().chain(lines).chain(fence.phrases.iter().copied()) {
         said.read_all(phrase, findings);
     }
@@ -48,13 +49,21 @@ pub fn read(fence: &Fence<'_>, others: &Others<'_>, findings: &mut Findings) -> 
         count_in: said.count_in.unwrap_or(true),
         chords: said.chords.unwrap_or(Backing::Held),
         bass: said.bass,
-        without: left_out(&said.without, (name, &music.part_names()), findings),
+        without: left_out(&said.without, (name, &said.parts), findings),
         said: last.map_or(first.whole(), |last| first.whole().to(last.whole())),
         once,
         opening,
     };
     if read.sounds_for(None) >= TOO_LONG {
         findings.add(too_long(first.whole(), &read));
+        return None;
+    }
+    if read.bass && music.chords().is_empty() {
+        findings.add(no_chords(name));
+        return None;
+    }
+    if !read.bass && !said.parts.is_empty() && said.parts.iter().all(|p| read.without.contains(p)) {
+        findings.add(all_left_out(first.whole(), name));
         return None;
     }
     Some(read)
@@ -81,6 +90,17 @@ fn without_clock(name: Line<'_>) -> Finding {
         .note("a loop is of a `changes` or a `together` block, or of a riff with a `count` row")
 }
 
+fn no_chords(name: Line<'_>) -> Finding {
+    let message = format!("`{}` has no chords, so a bass has nothing to play", name.text);
+    block_syntax::at(name.whole(), message)
+        .note("it plays the roots of a `chord` row or of changes")
+}
+
+fn all_left_out(place: Span, name: Line<'_>) -> Finding {
+    let message = format!("this loop leaves out all parts of `{}`, so nothing is heard", name.text);
+    block_syntax::at(place, message).note("leave out the part that the student plays")
+}
+
 fn too_long(place: Span, read: &Loop) -> Finding {
     let minutes = read.sounds_for(None).as_secs() / 60;
     let message = format!("this would sound for {minutes} minutes; a loop stays below 60");
@@ -89,38 +109,46 @@ fn too_long(place: Span, read: &Loop) -> Finding {
 
 /// The parts that are left out, as the block names them; one that it doesn't have is a fault.
 fn left_out(
-    without: &[Line<'_>],
+    without: &[(String, Span)],
     (block, parts): (Line<'_>, &[String]),
     findings: &mut Findings,
 ) -> Vec<String> {
     let mut left = Vec::new();
-    for part in without {
-        match parts.iter().find(|name| name.eq_ignore_ascii_case(part.text)) {
+    for (part, place) in without {
+        match parts.iter().find(|name| is_called(name, part)) {
             Some(name) => left.push(name.clone()),
-            None => {
-                findings.add(unknown_name::no_part(part.whole(), (block.text, part.text), parts));
-            }
+            None => findings.add(unknown_name::no_part(*place, (block.text, part), parts)),
         }
     }
     left
 }
 
+/// Whether a part has a name, whatever the case and the spaces between its words.
+fn is_called(part: &str, name: &str) -> bool {
+    let words =
+        |text: &str| -> Vec<String> { text.split_whitespace().map(str::to_lowercase).collect() };
+    words(part) == words(name)
+}
+
 /// What the phrases say so far.
 #[derive(Default)]
-struct Said<'a> {
+struct Said {
+    /// The parts of the block that is played.
+    parts: Vec<String>,
     times: Option<u32>,
     tempos: Vec<Tempo>,
     click: Option<bool>,
     count_in: Option<bool>,
     chords: Option<Backing>,
     bass: bool,
-    without: Vec<Line<'a>>,
+    /// What is left out, as it is written.
+    without: Vec<(String, Span)>,
 }
 
-impl<'a> Said<'a> {
+impl Said {
     /// Reads the phrases between two commas, which may follow one another without any.
-    fn read_all(&mut self, phrases: Line<'a>, findings: &mut Findings) {
-        let words: Vec<Line<'a>> = phrases.words().collect();
+    fn read_all(&mut self, phrases: Line<'_>, findings: &mut Findings) {
+        let words: Vec<Line<'_>> = phrases.words().collect();
         let mut rest = words.as_slice();
         while let (Some(first), Some(last)) = (rest.first(), rest.last()) {
             match self.read(rest, findings) {
@@ -136,7 +164,7 @@ impl<'a> Said<'a> {
     }
 
     /// Reads the phrase that some words begin with: how many words it takes, 0 where there is none.
-    fn read(&mut self, words: &[Line<'a>], findings: &mut Findings) -> usize {
+    fn read(&mut self, words: &[Line<'_>], findings: &mut Findings) -> usize {
         let lower: Vec<String> = words.iter().take(4).map(|w| w.text.to_lowercase()).collect();
         let lower: Vec<&str> = lower.iter().map(String::as_str).collect();
         match lower.as_slice() {
@@ -158,7 +186,7 @@ impl<'a> Said<'a> {
     }
 
     /// Reads `at 70`, `then dotted 60`, so many words.
-    fn tempo(&mut self, words: &[Line<'a>], taken: usize, findings: &mut Findings) -> usize {
+    fn tempo(&mut self, words: &[Line<'_>], taken: usize, findings: &mut Findings) -> usize {
         let number = words.get(1..taken.min(words.len())).unwrap_or_default();
         let written: Vec<&str> = number.iter().map(|word| word.text).collect();
         match Tempo::parse(&written.join(" ")) {
@@ -179,7 +207,7 @@ impl<'a> Said<'a> {
     }
 
     /// Reads a phrase about how it sounds.
-    fn manner(&mut self, lower: &[&str], words: &[Line<'a>]) -> usize {
+    fn manner(&mut self, lower: &[&str], words: &[Line<'_>]) -> usize {
         match lower {
             ["strummed", ..] => self.take_chords(Backing::Strummed),
             ["held", ..] => self.take_chords(Backing::Held),
@@ -194,8 +222,8 @@ impl<'a> Said<'a> {
                 }
                 if lower.get(1) == Some(&"a") { 3 } else { 2 }
             }
-            ["without", "the", _, ..] => self.leave_out(words, 3),
-            ["without", _, ..] => self.leave_out(words, 2),
+            ["without", "the", _, ..] => self.leave_out(words, 2),
+            ["without", _, ..] => self.leave_out(words, 1),
             _ => 0,
         }
     }
@@ -205,9 +233,22 @@ impl<'a> Said<'a> {
         1
     }
 
-    fn leave_out(&mut self, words: &[Line<'a>], taken: usize) -> usize {
-        self.without.extend(words.get(taken - 1).copied());
-        taken
+    /// Takes a part that is named behind so many words, which may be several words itself.
+    fn leave_out(&mut self, words: &[Line<'_>], before: usize) -> usize {
+        let rest = words.get(before..).unwrap_or_default();
+        let written = |count: usize| -> Option<String> {
+            let own: Vec<&str> = rest.get(..count)?.iter().map(|word| word.text).collect();
+            Some(own.join(" "))
+        };
+        let counts = self.parts.iter().filter_map(|part| {
+            let count = part.split_whitespace().count();
+            written(count).filter(|name| is_called(part, name)).map(|_| count)
+        });
+        let count = counts.max().unwrap_or(1);
+        if let (Some(first), Some(last)) = (rest.first(), rest.get(count - 1)) {
+            self.without.extend(written(count).map(|name| (name, first.whole().to(last.whole()))));
+        }
+        before + count
     }
 }
 

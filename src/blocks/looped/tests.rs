@@ -1,7 +1,7 @@
 use super::*;
 use crate::blocks::figure::{DotLabel, Look, RestingParts};
 use crate::blocks::{self, Block};
-use crate::findings::{Finding, Findings, Source};
+use crate::findings::{Finding, Findings, Source, Weight};
 use crate::ink::{Fonts, Item, Pt, pt};
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
@@ -140,4 +140,39 @@ fn a_practice_line_can_be_marked() {
     let fault = findings[0].span;
     assert!(whole.span.start < fault.start && fault.end < whole.span.end);
     assert_eq!((whole.left, whole.right), (Pt::ZERO, figure.strips[0].width));
+}
+
+/// Two parts without chords, and a loop behind them.
+const PARTS: &str = "~~~ riff high\ncount 1  |\nnotes E5 |\n~~~\n~~~ riff low\ncount 1  |\nnotes C3 |\n~~~\n\
+                     ~~~ together duet\nlead: high\nBass line: low\n~~~\n~~~ loop jam";
+
+#[test]
+fn a_part_of_several_words_is_left_out() {
+    for line in ["duet, without the bass  line", "duet twice without Bass Line at 70, strummed"] {
+        let (read, findings) = looped(PARTS, line);
+        assert!(findings.iter().all(|one| one.weight < Weight::Doubt), "{line}: {findings:?}");
+        assert_eq!(read.unwrap().without, ["Bass line"], "{line}");
+    }
+}
+
+#[test]
+fn a_loop_of_which_nothing_is_heard_is_refused() {
+    for (line, message) in [
+        (
+            "duet, without lead, without bass line",
+            "this loop leaves out all parts of `duet`, so nothing is heard",
+        ),
+        ("duet, with a bass", "`duet` has no chords, so a bass has nothing to play"),
+        ("low, with a bass", "`low` has no chords, so a bass has nothing to play"),
+        ("duet, without bass", "`duet` has no part called `bass`"),
+        ("solo 1000000 times", "`1000000 times` is no number of times"),
+        ("solo at 5", "`5` is no tempo"),
+        ("solo at 10000", "`10000` is no tempo"),
+        ("jam", "`jam` has no bars in time, so it can't go round"),
+    ] {
+        let (_, findings) = looped(PARTS, line);
+        let doubted = findings.iter().filter(|one| one.weight >= Weight::Doubt);
+        let messages: Vec<&str> = doubted.map(|one| one.message.as_str()).collect();
+        assert_eq!(messages, [message], "{line}");
+    }
 }

@@ -10,6 +10,9 @@ use crate::lesson::Sound;
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
 
+/// The most parts of a block: so many have a channel each in a file of notes, and their staves room on a page.
+const MOST_PARTS: usize = 15;
+
 /// A part and where its riff is named.
 pub(super) struct Named {
     pub part: Part,
@@ -34,7 +37,11 @@ pub(super) fn read(
         );
     }
     let mut named: Vec<Named> = Vec::new();
-    for line in lines() {
+    if let Some(line) = lines().nth(MOST_PARTS) {
+        let message = format!("a `together` block has at most {MOST_PARTS} parts");
+        findings.add(block_syntax::at(line.whole(), message));
+    }
+    for line in lines().take(MOST_PARTS) {
         let Some(one) = part(line, fence, others, findings) else { continue };
         if let Some(wrong) = wrong_beside(&named, &one, line) {
             findings.add(wrong);

@@ -77,6 +77,15 @@ fn a_part_that_ends_early_is_told_and_silent_from_there_on() {
 }
 
 #[test]
+fn a_block_has_as_many_parts_as_can_be_printed_and_heard() {
+    let lines: Vec<String> = (0..200).map(|part| format!("p{part}: tune")).collect();
+    together(&lines.join("\n"), |parts, found| {
+        assert_eq!(found, ["a `together` block has at most 15 parts"]);
+        assert_eq!(parts.unwrap().parts.len(), 15);
+    });
+}
+
+#[test]
 fn what_keeps_parts_apart_is_told() {
     for (lines, told) in [
         ("a: tune\nb: waltz", "bar 1 is in 3/4 in `b`, but in 4/4 in `a`"),
@@ -86,6 +95,7 @@ fn what_keeps_parts_apart_is_told() {
         ("a: tune\nA: tune", "two parts are called `A`"),
         ("a: tune\nb: tun", "no riff is called `tun`"),
         ("a: tune\nb: song", "`song` is no riff, nor one that was moved"),
+        ("a: tune\nb: duet", "`duet` is no riff, nor one that was moved"),
         ("a: tune\nb:", "nothing says what `b` plays"),
         ("a: tune\nshort", "`short` doesn't say which part it is"),
         ("a: tune", "a `together` block has two parts or more"),

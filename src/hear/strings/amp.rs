@@ -39,7 +39,7 @@ impl Amp {
                 (1.2, Filter::band(98.0, 8.0)),
                 (1.0, Filter::band(190.0, 9.0)),
                 (0.7, Filter::band(390.0, 6.0)),
-                (1.8, Filter::low(5000.0, 0.6)),
+                (1.8, Filter::low(6500.0, 0.6)),
             ],
             Sound::Electric => vec![(1.0, Filter::low(3600.0, 1.6))],
             Sound::Bass => vec![(1.3, Filter::low(1800.0, 0.8))],

@@ -26,7 +26,7 @@ pub fn place(sound: Sound) -> f64 {
 pub fn pick(sound: Sound) -> (f64, f64) {
     match sound {
         Sound::Steel => (0.82, 0.22),
-        Sound::Nylon => (0.65, 0.12),
+        Sound::Nylon => (0.7, 0.12),
         Sound::Electric => (0.85, 0.18),
         Sound::Bass => (0.55, 0.15),
     }

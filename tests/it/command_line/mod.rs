@@ -4,6 +4,7 @@
 
 mod about;
 mod hear;
+mod hear_hostile;
 mod mending;
 mod outputs;
 mod own;
