@@ -121,6 +121,25 @@ impl Meter {
         self.bar().0 / self.felt_beat().0
     }
 
+    /// Whether a moment of a whole bar is one of its strong beats: the first, and where four or six beats are felt that in
+    /// the middle too.
+    ///
+    /// ```
+    /// use fretleaf::theory::{Meter, Ticks};
+    ///
+    /// let strong = |meter: &str, beat: u32| {
+    ///     let meter = Meter::parse(meter).unwrap();
+    ///     meter.is_strong(meter.felt_beat() * beat)
+    /// };
+    /// assert_eq!([0, 1, 2, 3].map(|beat| strong("4/4", beat)), [true, false, true, false]);
+    /// assert_eq!([0, 1, 2].map(|beat| strong("3/4", beat)), [true, false, false]);
+    /// assert!(strong("12/8", 2) && !strong("6/8", 1));
+    /// ```
+    pub fn is_strong(self, at: Ticks) -> bool {
+        let middle = matches!(self.felt_beats(), 4 | 6).then(|| self.bar() / 2);
+        at == Ticks::ZERO || Some(at) == middle
+    }
+
     /// The felt beats of a bar so long, each from its beginning, and whether it is the meter's first: a bar shorter than
     /// the meter's is an upbeat, which has the last of them.
     ///

@@ -1,6 +1,7 @@
-//! How well parts are heard against each other, measured on passages for two voices that were set apart before the
-//! check was written: how often it is wrong about sound music, and which of the clashes that are put in it finds.
-//! `cargo test --test it clashes -- --nocapture` prints the table.
+//! How well parts are heard against each other, measured on passages for two voices: how often the check is wrong about
+//! sound music, and which of the clashes that are put in it finds. It was tuned to none of them; those of
+//! `two-parts-held-out` were written by someone who hadn't seen it, and aren't read, nor printed here, so that it
+//! stays so. `cargo test --test it clashes -- --nocapture` prints the table.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
@@ -32,8 +33,9 @@ struct Clashing {
     changed: String,
 }
 
-fn passages() -> Vec<String> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/riffs/two-parts");
+/// The passages of a folder of riffs.
+fn passages(folder: &str) -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/riffs").join(folder);
     let mut paths: Vec<_> =
         fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.sort();
@@ -133,36 +135,62 @@ fn with_clashes(lesson: &str) -> Vec<Clashing> {
     clashing
 }
 
-#[test]
-fn sound_music_for_two_voices_seldom_clashes() {
+/// What the check says of the passages of a folder as they are.
+struct FalseAlarms {
+    bars: usize,
+    told: Vec<String>,
+}
+
+fn false_alarms(folder: &str) -> FalseAlarms {
     let (mut bars, mut told) = (0, Vec::new());
-    for lesson in passages() {
+    for lesson in passages(folder) {
         bars += voices(&lesson).1;
         told.extend(clashes(&lesson).into_iter().map(|finding| finding.message));
     }
-    println!("{} false alarms in {bars} bars: {told:#?}", told.len());
+    println!("{folder}: {} false alarms in {bars} bars", told.len());
+    FalseAlarms { bars, told }
+}
+
+#[test]
+fn sound_music_for_two_voices_seldom_clashes() {
+    let FalseAlarms { bars, told } = false_alarms("two-parts");
     assert!(bars >= 100, "{bars}");
     assert!(told.len() * 100 <= bars, "{told:#?}");
 }
 
 #[test]
-fn clashes_that_are_put_in_are_found() {
-    let (mut open, mut open_found, mut all, mut found) = (0, 0, 0, 0);
-    for lesson in passages() {
-        for clashing in with_clashes(&lesson) {
-            let is_found = usize::from(!clashes(&clashing.text).is_empty());
-            (all, found) = (all + 1, found + is_found);
-            if clashing.is_open {
-                (open, open_found) = (open + 1, open_found + is_found);
-                if is_found == 0 {
-                    println!("missed {}", clashing.changed);
-                }
-            }
+fn sound_music_that_was_held_out_seldom_clashes() {
+    let FalseAlarms { bars, told } = false_alarms("two-parts-held-out");
+    assert!(bars >= 300, "{bars}");
+    assert!(told.len() * 100 <= bars, "{} in {bars} bars", told.len());
+}
+
+/// How many clashes that nothing resolves are put into the passages of a folder, and what was changed in those of them
+/// that aren't found.
+fn missed(folder: &str) -> (usize, Vec<String>) {
+    let put_in = passages(folder).into_iter().flat_map(|lesson| with_clashes(&lesson));
+    let (mut all, mut missed) = (0, Vec::new());
+    for Clashing { text, changed, .. } in put_in.filter(|clashing| clashing.is_open) {
+        all += 1;
+        if clashes(&text).is_empty() {
+            missed.push(changed);
         }
     }
-    println!(
-        "of clashes that nothing resolves {open_found} of {open}, of all rubbing notes {found} of {all}"
-    );
-    assert!(open >= 20, "{open}");
-    assert!(open_found * 100 >= open * 90, "{open_found} of {open}");
+    println!("{folder}: of {all} clashes that nothing resolves {} are found", all - missed.len());
+    (all, missed)
+}
+
+#[test]
+fn clashes_that_are_put_in_are_found() {
+    let (all, missed) = missed("two-parts");
+    assert!(all >= 20, "{all}");
+    assert!(missed.len() * 10 <= all, "{missed:#?}");
+}
+
+#[test]
+fn clashes_that_are_put_into_what_was_held_out_are_found() {
+    let (all, missed) = missed("two-parts-held-out");
+    assert!(all >= 200, "{all}");
+    // 203 of 237 were found when it was first measured.
+    assert!(missed.len() * 6 <= all, "{} of {all} are missed", missed.len());
 }

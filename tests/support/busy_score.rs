@@ -14,8 +14,8 @@ const EIGHTH: u32 = 480;
 /// So many seconds, of two beats each, that are played so many times.
 pub fn score(seconds: u32, times: u32) -> Score {
     let eighths = 4 * seconds;
-    let clicks =
-        (0..2 * seconds).map(|beat| Click { at: Ticks(960 * beat), strong: beat % 4 == 0 });
+    let clicks = (0..2 * seconds)
+        .map(|beat| Click { at: Ticks(960 * beat), strong: beat.is_multiple_of(4) });
     let driven = Tone { driven: true, pickup: Pickup::Bridge };
     Score {
         title: String::from("Busy"),
@@ -48,7 +48,7 @@ fn part(name: &str, sound: Sound, notes: Vec<Struck>, tone: Option<Tone>) -> Par
 /// All six strings, down and up in turn; another chord every second.
 fn strummed(eighth: u32) -> impl Iterator<Item = Struck> {
     let shift = [0, 5, 7, 3][(eighth / 4 % 4) as usize];
-    let direction = if eighth % 2 == 0 { Pick::Down } else { Pick::Up };
+    let direction = if eighth.is_multiple_of(2) { Pick::Down } else { Pick::Up };
     (0..6_usize).map(move |string| {
         let pitch = [40, 47, 52, 56, 59, 64][string] + shift;
         let rank = if direction == Pick::Up { 5 - string } else { string } as u8;

@@ -37,7 +37,7 @@ pub(super) fn check(voices: &[Voice<'_>], harmony: &Harmony<'_>) -> Vec<Finding>
             });
             let between: Vec<Finding> =
                 pairs.filter_map(|(one, other)| beat.between(one, other, harmony)).collect();
-            if between.is_empty() {
+            if between.is_empty() && beat.is_strong() {
                 let chord = voices.iter().filter_map(|voice| beat.with_chord(voice, harmony));
                 findings.extend(chord);
             }
@@ -69,6 +69,12 @@ impl Beat<'_> {
 
     fn length(&self) -> Ticks {
         self.bar.meter.felt_beat()
+    }
+
+    /// Whether it is a strong one. On others a part may move on while the chord that is written still holds.
+    fn is_strong(&self) -> bool {
+        let before = self.bar.meter.bar().since(self.bar.length);
+        self.bar.meter.is_strong(before + self.at)
     }
 
     /// Whether this is the first beat at which what began then sounds, and it sounds on for half a beat, of a

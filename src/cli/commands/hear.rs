@@ -85,10 +85,13 @@ impl Hear {
         }
         let scores = self.scores(&compiled.lesson)?;
         if scores.is_empty() {
-            say(&format!(
-                "{}: there is no loop to write; `--all` writes every block that can be heard",
-                input.name
-            ));
+            let why = match self.all {
+                true => {
+                    "nothing in it can be heard: a riff needs a `count` row, and changes need bars"
+                }
+                false => "there is no loop to write; `--all` writes every block that can be heard",
+            };
+            say(&format!("{}: {why}", input.name));
             return Ok(Status::Failed);
         }
         let folder = self.out.clone().unwrap_or_else(|| input.place.clone());

@@ -1,7 +1,7 @@
 //! Two parts, or a part and the chord, clash on a beat, and nothing resolves it.
 //!
-//! A half step between two parts, a major seventh or a minor ninth; over the chord a note a half step above one of its
-//! tones. What the chord itself contains is music (a major seventh in `Cmaj7`), and so is what moves on by step to a note
+//! A half step between two parts, a major seventh or a minor ninth; over the chord, on a strong beat, a note a half step
+//! above one of its tones. What the chord itself contains is music (a major seventh in `Cmaj7`), and so is what moves on by step to a note
 //! that fits: suspensions, passing and neighbour notes.
 //!
 //! ## Why it matters

@@ -1,4 +1,5 @@
 mod bent;
+mod bytes;
 mod damped;
 mod ears;
 mod joined;

@@ -64,15 +64,19 @@ fn the_sound_is_tuned_to_the_pitch_asked_for_within_what_instruments_are_tuned_t
 #[test]
 fn nothing_is_written_of_a_lesson_with_faults_or_without_loops_or_of_an_hour() {
     let long = "---\ntitle: Long\ntempo: 20\n---\n\n~~~ changes\n|: A | D :|x600 |\n~~~\n";
-    let place = Place::new("hear-nothing").with("faulty.md", FAULTY).with("long.md", long);
+    let place = Place::new("hear-nothing")
+        .with("faulty.md", FAULTY)
+        .with("long.md", long)
+        .with("quiet.md", "---\ntitle: Quiet\n---\n\n~~~ shape\nA x02220\n~~~\n");
     for (arguments, status, words) in [
         (&["hear", "faulty.md"][..], 1, "mend its faults first"),
         (&["hear", "long.md"], 2, "there is no loop to write"),
+        (&["hear", "--all", "quiet.md"], 2, "nothing in it can be heard"),
         (&["hear", "--all", "long.md"], 2, "`changes` would sound for 240 minutes"),
     ] {
         let run = place.run(arguments);
         assert_eq!(run.status, status, "{}", run.err);
         assert!(run.err.contains(words), "{}", run.err);
     }
-    assert_eq!(place.files(), ["faulty.md", "long.md"]);
+    assert_eq!(place.files(), ["faulty.md", "long.md", "quiet.md"]);
 }
