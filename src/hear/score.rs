@@ -6,7 +6,6 @@ use crate::music::performance::Played;
 use crate::music::tab::Pick;
 use crate::neck::Instrument;
 use crate::theory::{Chord, Key, Meter, Ticks};
-use std::iter;
 use std::time::Duration;
 
 /// What is heard of a block or a loop: bars and parts once through, and at which tempos that goes round.
@@ -19,9 +18,9 @@ pub struct Score {
     pub key: Option<Key>,
     /// The ladder of tempos, one rung after another; each plays all bars.
     pub rounds: Vec<Round>,
-    /// The clicks before the first round, in ticks from the first of them; none without a count-in.
+    /// The clicks before each round, in ticks from the first of them; none without a count-in.
     pub count_in: Vec<Click>,
-    /// How long the count-in is, at the first round's tempo: less by an upbeat, which is counted in with it;
+    /// How long a count-in is, at its round's tempo: less by an upbeat, which is counted in with it;
     /// 0 without one.
     pub count_in_length: Ticks,
     /// The bars in the order in which they are played, repeats and endings played out.
@@ -130,20 +129,29 @@ pub struct TimeThrough {
 }
 
 impl Score {
-    /// The times that all bars are played, one after another, behind the count-in.
-    pub fn times(&self) -> impl Iterator<Item = TimeThrough> + use<'_> {
-        let rounds = self.rounds.iter();
-        let tempos = rounds.flat_map(|round| (0..round.times).map(|_| round.tempo));
-        let starts =
-            iter::successors(Some(self.count_in_length), |start| Some(*start + self.length));
-        starts.zip(tempos).map(|(start, tempo)| TimeThrough { start, tempo })
+    /// The rounds, each with the moment at which its count-in begins, in ticks from the beginning of all that is heard.
+    pub fn rungs(&self) -> impl Iterator<Item = (Ticks, Round)> + use<'_> {
+        self.rounds.iter().scan(Ticks::ZERO, move |next, round| {
+            let begins = *next;
+            *next += self.count_in_length + self.length * round.times;
+            Some((begins, *round))
+        })
     }
 
-    /// How long all of it takes, the count-in and all rounds.
+    /// The times that all bars are played, one after another, those of a round behind its count-in.
+    pub fn times(&self) -> impl Iterator<Item = TimeThrough> + use<'_> {
+        self.rungs().flat_map(move |(begins, Round { tempo, times })| {
+            let first = begins + self.count_in_length;
+            (0..times).map(move |time| TimeThrough { start: first + self.length * time, tempo })
+        })
+    }
+
+    /// How long all of it takes, the count-ins and all rounds.
     pub fn duration(&self) -> Duration {
-        let rounds = self.rounds.iter();
-        let played = rounds.map(|round| round.tempo.time(self.length).saturating_mul(round.times));
-        let count_in = self.rounds.first().map(|round| round.tempo.time(self.count_in_length));
-        count_in.into_iter().chain(played).fold(Duration::ZERO, Duration::saturating_add)
+        let rounds = self.rounds.iter().map(|Round { tempo, times }| {
+            let played = tempo.time(self.length).saturating_mul(*times);
+            tempo.time(self.count_in_length).saturating_add(played)
+        });
+        rounds.fold(Duration::ZERO, Duration::saturating_add)
     }
 }

@@ -33,7 +33,7 @@ STRAY = 0.1  # radians that a steady tone's phase may stray from its line
 BELOW = 0.05  # of the fundamental, what may be heard at a half and a third of it
 QUIET = 10 ** (-12 / 20)  # of full scale: no file's peak is lower
 LEANS = 0.001  # of full scale: no file's middle is further from nothing
-RINGS_ON = 0.5  # seconds
+RINGS_ON = 1.5  # seconds
 EXACT = 0.001  # seconds
 AROUND = RATE // 20
 HEARD = 30  # of 32768: a click has begun
@@ -222,9 +222,10 @@ def passes_of(says):
     return int(times[1] or words[times[0]]), max(1, len(re.findall(r"\b(?:at|then) (?:dotted )?\d+", says)))
 
 
-def seams(file, passes):
-    """At which samples the times through a loop begin, and the last ends, as its MIDI file tells."""
-    bars, tempos, now, end = [], [], 0, 0
+def seams(file, times):
+    """At which samples the times through a loop begin, and the last ends, for each tempo, as its MIDI file tells: so
+    many times at each, behind a count-in."""
+    bars, tempos, now = [], [], 0
     song = mido.MidiFile(file, charset="utf-8")
     for message in song.tracks[0]:
         now += message.time
@@ -232,34 +233,38 @@ def seams(file, passes):
             tempos.append((now, round(60_000_000 / message.tempo, 2)))
         if message.type == "marker" and re.match(r"bar \d", message.text):
             bars.append(now)
-    starts = bars[:: len(bars) // passes]
-    lasting = [*np.diff(starts), starts[1] - starts[0]]
-    rates = [[rate for since, rate in tempos if since <= start][-1] for start in starts]
+    ahead = bars[0]
+    begun = bars[:: len(bars) // (times * len(tempos))]
+    once = begun[1] - begun[0] if times > 1 else begun[1] - begun[0] - ahead
 
     def samples(ticks, rate):
         return round(float(ticks) / QUARTER * 60 / rate * RATE)
 
-    each = [samples(ticks, rate) for ticks, rate in zip(lasting, rates)]
-    return list(itertools.accumulate(each, initial=samples(starts[0], tempos[0][1])))
+    rounds, end = [], 0
+    for _, rate in tempos:
+        first = end + samples(ahead, rate)
+        rounds.append([first + samples(once, rate) * time for time in range(times + 1)])
+        end = rounds[-1][-1]
+    return rounds
 
 
 def seamless(bench, what, file, says):
     """Holds a loop to the same sound each time, and to no crack between."""
     times, tempos = passes_of(says)
     sides = bench.samples(file)
-    begins = seams(file.with_suffix(".mid"), times * tempos)
-    lasting = len(sides) / RATE - begins[-1] / RATE - RINGS_ON
+    rounds = seams(file.with_suffix(".mid"), times)
+    bench.hold(len(rounds) == tempos, f"{what}: {len(rounds)} tempos, expected {tempos}")
+    lasting = len(sides) / RATE - rounds[-1][-1] / RATE - RINGS_ON
     bench.hold(abs(lasting) < EXACT, f"{what}: it ends {lasting:+.4f} s late")
     steps = abs(np.diff(sides, axis=0)).max(axis=1)
-    for seam in begins[1:]:
-        around = np.concatenate([steps[seam - AROUND : seam - 1], steps[seam : seam + AROUND]])
-        bench.hold(steps[seam - 1] <= around.max(), f"{what}: a step of {steps[seam - 1]} at sample {seam}")
-    through = [sides[first:end] for first, end in itertools.pairwise(begins)]
-    for first in range(0, len(through), times):
-        second, *later = through[first + 1 : first + times] or [None]
+    for number, begins in enumerate(rounds, 1):
+        for seam in begins[1:]:
+            around = np.concatenate([steps[seam - AROUND : seam - 1], steps[seam : seam + AROUND]])
+            bench.hold(steps[seam - 1] <= around.max(), f"{what}: a step of {steps[seam - 1]} at sample {seam}")
+        second, *later = [sides[first:end] for first, end in itertools.pairwise(begins)][1:] or [None]
         same = all(np.array_equal(second, other) for other in later)
-        bench.hold(same, f"{what}: times 2 and 3 differ at tempo {first // times + 1}")
-    return len(begins) - 1
+        bench.hold(same, f"{what}: times 2 and 3 differ at tempo {number}")
+    return times * tempos
 
 
 def clicked():
@@ -271,16 +276,20 @@ def clicked():
 
 
 def beats(count_in, once, beat, bars):
-    """When clicks are heard, in seconds, and whether they are a bar's first."""
+    """When clicks are heard, in seconds, and whether they are a bar's first; from when to when it is counted in; and
+    when all is over."""
     def each(length, firsts, tempo, since):
         quarters = np.arange(0, length, beat)
         return [(since + at * 60 / tempo, at in firsts) for at in quarters]
 
-    heard, now = each(count_in, [0], TEMPOS[0], 0), count_in * 60 / TEMPOS[0]
-    for tempo in (tempo for tempo in TEMPOS for _ in range(TIMES)):
-        heard += each(once, bars, tempo, now)
-        now += once * 60 / tempo
-    return heard, now
+    heard, ahead, now = [], [], 0
+    for tempo in TEMPOS:
+        heard += each(count_in, [0], tempo, now)
+        ahead.append((now, now := now + count_in * 60 / tempo))
+        for _ in range(TIMES):
+            heard += each(once, bars, tempo, now)
+            now += once * 60 / tempo
+    return heard, ahead, now
 
 
 def onsets(clicks):
@@ -293,12 +302,14 @@ def onsets(clicks):
 def beaten(bench, name, files):
     """Holds clicks to the beats, and all that is heard to its length."""
     alone, plain = (bench.samples(files[f"{name}-{kind}.wav"]) for kind in ("clicked", "plain"))
-    expected, lasting = beats(*CLICKED[name])
+    expected, counted, lasting = beats(*CLICKED[name])
     over = len(alone) / RATE - lasting - RINGS_ON
     bench.hold(abs(over) < EXACT, f"{name}: it ends {over:+.4f} s late")
-    ahead = round(CLICKED[name][0] * 60 / TEMPOS[0] * RATE)
     clicks = alone[:, 0] - plain[:, 0]
-    clicks[:ahead] = alone[:ahead, 0]
+    first, end = (round(at * RATE) for at in counted[0])
+    clicks[first:end] = alone[first:end, 0]
+    # Over later count-ins the last notes ring on, and both files have the clicks: they are not looked for there.
+    expected = [(at, first) for at, first in expected if not any(since <= at < until for since, until in counted[1:])]
     heard = onsets(clicks)
     bench.hold(len(heard) == len(expected), f"{name}: {len(heard)} clicks, expected {len(expected)}")
     late = [at - when for (at, _), (when, _) in zip(heard, expected)]

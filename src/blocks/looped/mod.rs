@@ -64,14 +64,15 @@ impl Loop {
         self.chords == Backing::Strummed
     }
 
-    /// How long all of it sounds, the count-in too; at one tempo throughout where one is given.
+    /// How long all of it sounds, a count-in before each round too; at one tempo throughout where one is given.
     pub fn sounds_for(&self, tempo: Option<Tempo>) -> Duration {
         let at = |own: Tempo| tempo.unwrap_or(own);
-        let played = |(own, times): &(Tempo, u32)| at(*own).time(self.once).saturating_mul(*times);
-        let count_in = self.rounds.first().filter(|_| self.count_in);
-        let count_in = count_in.map(|(own, _)| at(*own).time(self.opening.count_in()));
-        let played = self.rounds.iter().map(played);
-        played.chain(count_in).fold(Duration::ZERO, Duration::saturating_add)
+        let counted = if self.count_in { self.opening.count_in() } else { Ticks::ZERO };
+        let rounds = self.rounds.iter().map(|(own, times)| {
+            let played = at(*own).time(self.once).saturating_mul(*times);
+            at(*own).time(counted).saturating_add(played)
+        });
+        rounds.fold(Duration::ZERO, Duration::saturating_add)
     }
 }
 

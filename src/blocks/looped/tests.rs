@@ -44,9 +44,10 @@ fn a_loop_goes_once_at_the_tempo_of_its_block_with_click_and_count_in() {
 }
 
 #[test]
-fn a_loop_sounds_for_its_rounds_and_the_count_in() {
+fn a_loop_sounds_for_its_rounds_and_their_count_ins() {
     assert_eq!(sound("solo twice").sounds_for(None).as_secs(), 2 * 16 + 4);
     assert_eq!(sound("solo twice, no count-in").sounds_for(None).as_secs(), 2 * 16);
+    assert_eq!(sound("solo at 60, then 120").sounds_for(None).as_secs(), 16 + 4 + 8 + 2);
     let ladder = sound("solo at 60, then 120, no count-in");
     assert_eq!(ladder.sounds_for(None).as_secs(), 16 + 8);
     assert_eq!(ladder.sounds_for(Tempo::parse("120")).as_secs(), 8 + 8);

@@ -19,14 +19,16 @@ const WEAK: u8 = 88;
 /// How long a click is held: a wood block sounds no longer for it.
 const LENGTH: Ticks = Ticks(60);
 
-/// The track of the clicks of a score, those of the count-in first; none where nothing clicks.
+/// The track of the clicks of a score, those of the count-ins too; none where nothing clicks.
 pub(super) fn track(score: &Score) -> Option<Track<'static>> {
     if score.count_in.is_empty() && score.clicks.is_empty() {
         return None;
     }
     let mut track = Track::named("Click");
-    for click in &score.count_in {
-        play(&mut track, Ticks::ZERO, click);
+    for (begins, _) in score.rungs() {
+        for click in &score.count_in {
+            play(&mut track, begins, click);
+        }
     }
     for time in score.times() {
         for click in &score.clicks {

@@ -1,7 +1,7 @@
 //! The conductor's track: title, key, tempos, meters, and markers for bars and chords.
 
 use super::Track;
-use crate::hear::{HeardBar, Score, TimeThrough};
+use crate::hear::{HeardBar, Round, Score};
 use crate::lesson::setting::Tempo;
 use crate::theory::{Key, Meter, Ticks};
 use midly::MetaMessage;
@@ -26,13 +26,12 @@ fn signature(key: &Key) -> Option<MetaMessage<'static>> {
     (-7..=7).contains(&signs).then_some(MetaMessage::KeySignature(signs, !third))
 }
 
-/// Each tempo where it begins to hold; the first holds in the count-in too.
+/// Each tempo where the count-in of its round begins.
 fn tempos(score: &Score, track: &mut Track<'_>) {
     let mut now = None;
-    for TimeThrough { start, tempo } in score.times() {
-        let at = if now.is_none() { Ticks::ZERO } else { start };
+    for (begins, Round { tempo, .. }) in score.rungs() {
         if now.replace(tempo) != Some(tempo) {
-            track.tell(at, MetaMessage::Tempo(u24::new(microseconds(tempo))));
+            track.tell(begins, MetaMessage::Tempo(u24::new(microseconds(tempo))));
         }
     }
 }

@@ -146,7 +146,7 @@ fn a_note_stands_where_it_is_heard() {
 }
 
 #[test]
-fn rounds_follow_each_other_behind_a_count_in() {
+fn rounds_follow_each_other_each_behind_a_count_in() {
     let tempo = |number, dotted| Tempo { number, dotted };
     let mut score = score(vec![part(&[note(0, 0, 0, 1)])]);
     score.rounds = vec![
@@ -161,7 +161,7 @@ fn rounds_follow_each_other_behind_a_count_in() {
     assert_eq!(only(&told[0], &["tempo"]), ["0 tempo 857143", "9600 tempo 666667"]);
     assert_eq!(
         only(&told[1], &["on "]),
-        ["1920 0: on 40 80", "5760 0: on 40 80", "9600 0: on 40 80"]
+        ["1920 0: on 40 80", "5760 0: on 40 80", "11520 0: on 40 80"]
     );
     assert_eq!(
         only(&told[2], &["on "]),
@@ -170,10 +170,12 @@ fn rounds_follow_each_other_behind_a_count_in() {
             "960 9: on 77 88",
             "2880 9: on 77 88",
             "6720 9: on 77 88",
+            "9600 9: on 76 112",
             "10560 9: on 77 88",
+            "12480 9: on 77 88",
         ]
     );
-    assert_eq!(score.duration().as_millis(), 11_238);
+    assert_eq!(score.duration().as_millis(), 12_571);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::click;
 use super::hands::Plan;
-use crate::hear::score::{Pickup, Score, Tone};
+use crate::hear::score::{Part, Pickup, Score, Tone};
 use crate::hear::strings::{Amp, Losses, Tied};
 use crate::lesson::Sound;
 use std::iter;
@@ -19,7 +19,7 @@ struct Seat {
     sound: Sound,
     strings: usize,
     losses: Rc<Losses>,
-    /// What is heard of it on the left and on the right; together of one power.
+    /// What is heard of it on the left and on the right.
     sides: [f64; 2],
 }
 
@@ -41,11 +41,18 @@ impl Stage {
                 sound: part.sound,
                 strings: part.instrument.tuning.len(),
                 losses,
-                sides: [((1.0 - place) / 2.0).sqrt(), ((1.0 + place) / 2.0).sqrt()],
+                sides: [(1.0 - place) / 2.0, (1.0 + place) / 2.0]
+                    .map(|share| level(part) * share.sqrt()),
             }
         });
         Stage { seats: seats.collect(), clicks: [click::samples(false), click::samples(true)] }
     }
+}
+
+/// By how much a part is made softer for the strings that it strikes at once, so that chords don't drown a tune.
+fn level(part: &Part) -> f64 {
+    let strokes = part.notes.chunk_by(|one, next| one.played.start == next.played.start).count();
+    (strokes.max(1) as f64 / part.notes.len().max(1) as f64).sqrt()
 }
 
 /// All that changes while it is played.

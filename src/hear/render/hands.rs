@@ -51,6 +51,26 @@ impl Plan {
         Plan { clicks: Vec::new(), ..self }
     }
 
+    /// The same, but that what sounds at its end isn't stopped there.
+    pub fn ringing_out(mut self) -> Plan {
+        let end = self.length.saturating_sub(1);
+        let strings = self.players.iter_mut().flat_map(|player| &mut player.strings);
+        strings.for_each(|string| {
+            string.retain(|(at, gesture)| *at < end || !matches!(gesture, Gesture::Damp(_)));
+        });
+        self
+    }
+
+    /// So many samples in which what sounds rings on with the tones that it had, and at last is stopped.
+    pub fn fading(score: &Score, length: u32) -> Plan {
+        let stopped = (length - length / 6, Gesture::Damp(Damping::Stopped));
+        let players = score.parts.iter().map(|part| Player {
+            strings: vec![vec![stopped]; part.instrument.tuning.len()],
+            tones: part.tones.last().map(|(_, tone)| (0, *tone)).into_iter().collect(),
+        });
+        Plan { players: players.collect(), ..Plan::silence(length) }
+    }
+
     /// So many samples in which nothing is done.
     pub fn silence(length: u32) -> Plan {
         Plan { length, clicks: Vec::new(), players: Vec::new() }
@@ -195,12 +215,12 @@ impl Hand<'_> {
                 string.extend(over_frets((from, pitch), start, self.within(RATE / 9)));
             }
             Attack::Tapped => string.push((start, self.plucked(pitch))),
-            Attack::Joined(Joint::HammerOn | Joint::Tap) => string.push((start, land(0.3, -0.25))),
-            Attack::Joined(Joint::PullOff) => string.push((start, land(0.36, -0.05))),
+            Attack::Joined(Joint::HammerOn | Joint::Tap) => string.push((start, land(0.42, -0.25))),
+            Attack::Joined(Joint::PullOff) => string.push((start, land(0.46, -0.05))),
             Attack::Joined(Joint::Slide) => {
                 let over = (self.since_before() / 2).min(RATE / 11);
                 string.extend(over_frets((self.before.1, pitch), start - over, over));
-                string.push((start, land(0.12, -0.2)));
+                string.push((start, land(0.2, -0.2)));
             }
             Attack::Joined(Joint::Bend | Joint::Release) => {
                 // It is there at its time, as a slide is; the finger takes 140 ms for it (assumed, to be measured).
@@ -238,9 +258,11 @@ impl Hand<'_> {
                 let pluck = Pluck { noise: 3.0, ..self.pluck(0.8 * share, -0.2) };
                 Gesture::Pluck { pitch: DEAD, pluck, damping: Damping::Muted }
             }
-            _ if self.played.palm_muted => {
-                Gesture::Pluck { pitch, pluck: self.pluck(share, -0.3), damping: Damping::Palm }
-            }
+            _ if self.played.palm_muted => Gesture::Pluck {
+                pitch,
+                pluck: self.pluck(1.5 * share, -0.3),
+                damping: Damping::Palm,
+            },
             _ => Gesture::Pluck { pitch, pluck: self.pluck(share, 0.0), damping: Damping::Open },
         }
     }

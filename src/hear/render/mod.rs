@@ -18,9 +18,14 @@ use crate::theory::Ticks;
 /// How many samples are made at once.
 const PIECE: usize = 1024;
 /// How long it rings on behind the last bar, in samples.
-const TAIL: u32 = RATE / 2;
-/// The highest peak of the strings once through, as a part of full scale: −3 dB (assumed, to be measured).
-const PEAK: f64 = 0.7;
+const TAIL: u32 = RATE * 3 / 2;
+/// How loud the strings are once through, as a part of full scale: −20 dB, so that the files of a lesson are equally loud
+/// (assumed, to be measured).
+const LOUDNESS: f64 = 0.1;
+/// Between these parts of full scale their highest peak lies whatever their loudness.
+const PEAKS: (f64, f64) = (0.35, 0.85);
+/// What is softer than the loudest by more than this, in power, counts for no loudness: 30 dB.
+const UNHEARD: f64 = 0.001;
 /// From where on samples are bent, so that none is beyond full scale.
 const KNEE: f64 = 0.8;
 
@@ -31,34 +36,43 @@ pub type Sink<'s, E> = &'s mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>;
 /// pieces. Ends early where the sink fails.
 pub fn render<E>(score: &Score, pitch: f64, sink: Sink<'_, E>) -> Result<(), E> {
     let stage = Stage::new(score, pitch);
-    let Some(Round { tempo, .. }) = score.rounds.first() else { return Ok(()) };
+    let Some((Round { tempo, .. }, last)) =
+        score.rounds.first().zip(score.rounds.len().checked_sub(1))
+    else {
+        return Ok(());
+    };
     let mut out = Out { scale: scale(&stage, score, *tempo), sink };
     let mut band = Band::new(&stage);
-    let count_in = Plan::clicks(&score.count_in, score.count_in_length, *tempo);
-    out.play(&mut band, &stage, &count_in)?;
-    for round in &score.rounds {
-        let plan = Plan::new(score, round.tempo);
+    for (index, Round { tempo, times }) in score.rounds.iter().enumerate() {
+        let count_in = Plan::clicks(&score.count_in, score.count_in_length, *tempo);
+        out.play(&mut band, &stage, &count_in)?;
+        let mut plan = Plan::new(score, *tempo);
         let mut second = None;
-        for time in 0..round.times {
+        for time in 0..*times {
             match (time, &second) {
                 (1, _) => second = Some(band.clone()),
                 (_, Some(second)) => band = second.clone(),
                 _ => {}
             }
+            if index == last && time + 1 == *times {
+                plan = plan.ringing_out();
+            }
             out.play(&mut band, &stage, &plan)?;
         }
     }
-    out.play(&mut band, &stage, &Plan::silence(TAIL))
+    out.play(&mut band, &stage, &Plan::fading(score, TAIL))
 }
 
 /// How many samples, left and right as one, a score comes to.
 pub fn length(score: &Score) -> u64 {
-    let rounds = score.rounds.iter();
-    let played =
-        rounds.map(|round| u64::from(round.times) * u64::from(samples(round.tempo, score.length)));
-    let Some(first) = score.rounds.first() else { return 0 };
-    let count_in = u64::from(samples(first.tempo, score.count_in_length));
-    played.fold(count_in, u64::saturating_add) + u64::from(TAIL)
+    if score.rounds.is_empty() {
+        return 0;
+    }
+    let rounds = score.rounds.iter().map(|Round { tempo, times }| {
+        let once = u64::from(samples(*tempo, score.length));
+        u64::from(samples(*tempo, score.count_in_length)) + u64::from(*times) * once
+    });
+    rounds.fold(u64::from(TAIL), u64::saturating_add)
 }
 
 /// How many samples ticks take at a tempo, to the nearest.
@@ -68,19 +82,34 @@ fn samples(tempo: Tempo, ticks: Ticks) -> u32 {
     u32::try_from(samples).unwrap_or(u32::MAX)
 }
 
-/// By how much the strings are made louder, so that their highest peak once through is the same for every score.
+/// By how much the strings are made louder, so that every score is equally loud as far as its peaks allow.
 fn scale(stage: &Stage, score: &Score, tempo: Tempo) -> f64 {
     let plan = Plan::new(score, tempo).without_clicks();
     let mut band = Band::new(stage);
     let mut peak: f64 = 0.0;
+    let mut powers = Vec::new();
     pieces(&plan, |at, length| {
+        let mut power = 0.0;
         for [left, right] in band.play(stage, &plan, at, length, 1.0) {
             peak = peak.max(left.max(-left)).max(right.max(-right));
+            power += left * left + right * right;
         }
+        powers.push(power / (2 * length) as f64);
         Ok::<(), ()>(())
     })
     .unwrap_or_default();
-    if peak > 1e-9 { PEAK / peak } else { 1.0 }
+    if peak < 1e-9 {
+        return 1.0;
+    }
+    let (least, most) = PEAKS;
+    (LOUDNESS / loudness(&powers)).min(most / peak).max(least / peak)
+}
+
+/// How loud pieces of these powers are together, those that aren't heard left out.
+fn loudness(powers: &[f64]) -> f64 {
+    let loudest = powers.iter().copied().fold(0.0, f64::max);
+    let heard = || powers.iter().filter(|power| **power >= loudest * UNHEARD);
+    (heard().sum::<f64>() / heard().count().max(1) as f64).sqrt()
 }
 
 /// A plan's pieces, each with where it begins and how long it is.

@@ -32,8 +32,8 @@ impl Damping {
     /// kHz (assumed, to be measured).
     fn decay(self, sound: Sound, frequency: f64) -> (f64, f64) {
         let (low, high) = touch::decay(sound);
-        // Thick strings sound longer, by the root of their period (assumed, to be measured).
-        let low = low * (110.0 / frequency).sqrt();
+        // Thick strings sound longer, by the fourth root of their period (assumed, to be measured).
+        let low = low * (110.0 / frequency).sqrt().sqrt();
         match self {
             Damping::Open => (low, high),
             Damping::Palm => (low.min(0.45), 0.05),

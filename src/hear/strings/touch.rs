@@ -5,8 +5,8 @@ use crate::lesson::Sound;
 /// The seconds in which an open string falls by 60 dB: its fundamental at 110 Hz, and what it has at 5 kHz.
 pub fn decay(sound: Sound) -> (f64, f64) {
     match sound {
-        Sound::Steel => (5.2, 0.8),
-        Sound::Nylon => (2.6, 0.26),
+        Sound::Steel => (7.0, 0.9),
+        Sound::Nylon => (4.0, 0.3),
         Sound::Electric => (9.0, 0.9),
         Sound::Bass => (6.5, 0.35),
     }

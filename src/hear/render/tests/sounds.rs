@@ -26,9 +26,9 @@ fn each_sound_has_its_own_brightness_and_decay() {
     });
     for (sound, bright, (low, high)) in measured {
         let (brightness, lows, highs) = match sound {
-            Sound::Steel => (700.0..1200.0, 3.0..6.5, 1.0..3.0),
-            Sound::Nylon => (250.0..500.0, 1.5..3.2, 0.5..1.5),
-            Sound::Electric => (500.0..1000.0, 5.0..11.0, 3.0..6.0),
+            Sound::Steel => (700.0..1200.0, 5.0..9.0, 2.5..6.0),
+            Sound::Nylon => (250.0..500.0, 3.0..5.5, 1.5..3.5),
+            Sound::Electric => (500.0..1000.0, 5.0..11.0, 3.0..7.0),
             Sound::Bass => (200.0..450.0, 4.0..9.0, 1.0..5.0),
         };
         assert!(brightness.contains(&bright), "{sound:?}: {bright:.0} Hz");
@@ -152,4 +152,42 @@ fn parts_stand_from_left_to_right_with_one_power() {
         assert!(places.iter().all(|place| (place.1 - places[0].1).abs() < 0.1), "{places:.2?}");
         assert!((places[0].0 + places[parts - 1].0 - 1.0).abs() < 0.01, "{places:.2?}");
     }
+}
+
+#[test]
+fn chords_and_a_tune_are_about_as_loud_and_every_score_is_as_loud_as_another() {
+    let chord: Vec<Struck> =
+        [0, 1920].iter().flat_map(|at| [1, 2, 3, 4].map(|string| struck(*at, string, 2))).collect();
+    let tune = vec![struck(0, 5, 3), struck(1920, 5, 5)];
+    let two = |one: &[Struck], other: &[Struck]| {
+        let mut score = quiet(score(Sound::Steel, one.to_vec(), 1));
+        score.parts.push(Part { notes: other.to_vec(), ..score.parts[0].clone() });
+        sides(&score, 440.0)
+    };
+    let alone = |side: usize, sides: &[[f64; 2]]| {
+        level(&sides.iter().map(|sides| sides[side]).collect::<Vec<f64>>(), 0.0, 1.0)
+    };
+    let (chords, tunes) = (two(&chord, &[]), two(&[], &tune));
+    let louder = alone(0, &chords) - alone(1, &tunes);
+    assert!(louder.abs() < 4.0, "{louder:.1} dB");
+    let loudness = |notes: &[Struck]| {
+        let heard = rendered(&quiet(score(Sound::Steel, notes.to_vec(), 1)));
+        level(&heard.iter().map(|sides| f64::from(sides[0])).collect::<Vec<f64>>(), 0.0, 2.0)
+    };
+    let louder = loudness(&chord) - loudness(&tune);
+    assert!(louder.abs() < 3.0, "{louder:.1} dB");
+}
+
+#[test]
+fn what_sounds_at_the_end_rings_out() {
+    let mut last = struck(2880, 2, 2);
+    last.played.end = Ticks(3840);
+    let heard = rendered(&quiet(score(Sound::Steel, vec![last], 2)));
+    let heard: Vec<f64> = heard.iter().map(|sides| f64::from(sides[0])).collect();
+    let end = 4.0;
+    let fallen = |from: f64| level(&heard, end - 0.1, end) - level(&heard, from, from + 0.1);
+    assert!(fallen(end + 1.0) < 20.0, "{:.1} dB", fallen(end + 1.0));
+    assert!(fallen(end + 1.4) > 20.0, "{:.1} dB", fallen(end + 1.4));
+    // Where it goes round, what isn't let ring is stopped.
+    assert!(level(&heard, 1.9, 2.0) - level(&heard, 2.2, 2.3) > 30.0);
 }
