@@ -70,10 +70,11 @@ impl Sound {
         chord: Option<&Chord>,
         key: Option<&Key>,
     ) -> Vec<Option<Sound>> {
+        let names = instrument.tuning.names_of_notes();
         let sound = |(string, fret): (StringIndex, &Option<Fret>)| {
             let midi = instrument.written_pitch(string, (*fret)?)?;
             let Some(chord) = chord else {
-                let note = spelling::spell(midi, key, None, Direction::Unknown).note;
+                let note = spelling::spell(midi, key, None, Direction::Unknown).note.called(names);
                 return Some(Sound { note, degree: None });
             };
             let tone = chord.degree_of_class(midi.class());

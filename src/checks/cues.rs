@@ -7,6 +7,7 @@ use crate::findings::Span;
 use crate::findings::rules::cue;
 use crate::lesson::Lesson;
 use crate::lesson::phrase::{self, Phrase};
+use crate::theory::Names;
 use std::collections::BTreeSet;
 
 /// Cues that don't fit what is said, each with the index of the script that it stands in.
@@ -48,7 +49,7 @@ fn never_shown(scripts: &[(usize, &Say)], lesson: &Lesson<'_>) -> Vec<(usize, Fi
     let mut findings = Vec::new();
     for (script, part) in parts(scripts) {
         let Part::Speech(speech) = part else { continue };
-        for (name, span) in references(speech) {
+        for (name, span) in references(speech, lesson.header.setting.names) {
             if lesson.block(&name).is_some_and(|index| told.insert(index)) {
                 findings.push((script, cue::never_shown(span, &name)));
             }
@@ -70,9 +71,9 @@ fn shown(part: &Part) -> Option<usize> {
 }
 
 /// The blocks that a speech names, each with its place.
-fn references(speech: &Speech) -> impl Iterator<Item = (String, Span)> {
-    speech.pieces.iter().filter_map(|piece| match &piece.said {
-        Said::Phrase(text) => match phrase::read(&text.value)? {
+fn references(speech: &Speech, names: Names) -> impl Iterator<Item = (String, Span)> {
+    speech.pieces.iter().filter_map(move |piece| match &piece.said {
+        Said::Phrase(text) => match phrase::read(&text.value, names)? {
             Phrase::Reference { name, .. } => Some((name.value, text.span)),
             _ => None,
         },

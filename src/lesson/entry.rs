@@ -10,7 +10,7 @@ use crate::findings::rules::{header_key, header_value, left_out, tuning_octave};
 use crate::findings::source::{Line, Span};
 use crate::findings::{Finding, Findings, Ground};
 use crate::neck::{Hand, StringIndex, Tuning, by_string};
-use crate::theory::{Key, Meter, Pitch};
+use crate::theory::{Key, Meter, Names, Pitch};
 use crate::words::help::see;
 use serde::Deserialize;
 use serde::de::value::{EnumAccessDeserializer, StrDeserializer};
@@ -21,7 +21,7 @@ use std::fmt::Display;
 use std::time::Duration;
 use values::{
     capo, captions, figured_bass, font, frets, hand, handed, instrument, key, length, logo, meter,
-    pace, paper, scale_length, sounds, swing, template, tempo, tuning,
+    names, pace, paper, scale_length, sounds, swing, template, tempo, tuning,
 };
 
 /// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
@@ -51,6 +51,8 @@ keys! {
     Address(String): "the teacher's, with the title",
     #[serde(deserialize_with = "logo")]
     Logo(String): "a picture at the right of the title",
+    #[serde(deserialize_with = "names")]
+    Names(Names): "how notes are written and printed",
     #[serde(deserialize_with = "key")]
     Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
@@ -120,6 +122,17 @@ pub fn known_keys() -> Vec<KnownKey> {
 }
 
 impl Entry {
+    /// The same, the notes in it by other names.
+    fn called(self, names: Names) -> Entry {
+        match self {
+            Entry::Key(Some(key)) => {
+                Entry::Key(Some(Key { tonic: key.tonic.called(names), ..key }))
+            }
+            Entry::Tuning(tuning) => Entry::Tuning(tuning.called(names)),
+            entry => entry,
+        }
+    }
+
     /// Whether its value is any words at all.
     fn is_words(&self) -> bool {
         matches!(
@@ -182,6 +195,47 @@ impl Scope {
     }
 }
 
+/// Where lines stand, and how the notes in their values are named.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Place {
+    scope: Scope,
+    names: Names,
+}
+
+impl Place {
+    /// A header: its names hold in all its lines, wherever they are given.
+    pub fn header(lines: &[Line]) -> Place {
+        let is_names = |(key, _): &(Line, Line)| name_of(*key) == "names";
+        let given = lines.iter().filter_map(|line| split(*line)).find(is_names);
+        let names = given.and_then(|(_, value)| Names::parse(value.text));
+        Place { scope: Scope::Header, names: names.unwrap_or_default() }
+    }
+
+    /// A `now` block or a fence line in a lesson with such names.
+    pub fn now(names: Names) -> Place {
+        Place { scope: Scope::Now, names }
+    }
+
+    /// The value of a key with the notes in it in English; one that can't be read by the lesson's names is left as it is.
+    fn in_english(self, key: &str, value: &str) -> String {
+        let names = self.names;
+        let read = match key {
+            _ if names == Names::English => None,
+            "key" => names.key(value).map(|key| Entry::Key(Some(key))),
+            "tuning" => Tuning::parse_as(value, names).ok().map(Entry::Tuning),
+            _ => None,
+        };
+        match read.map(|entry| entry.called(Names::English)) {
+            Some(Entry::Key(Some(key))) => key.to_string(),
+            Some(Entry::Tuning(tuning)) => {
+                let strings: Vec<String> = tuning.strings().iter().map(Pitch::to_string).collect();
+                strings.join(" ")
+            }
+            _ => value.to_owned(),
+        }
+    }
+}
+
 /// A line that was read: its key in small letters, what it says, and where the value stands.
 #[derive(Debug)]
 pub(super) struct Read {
@@ -192,7 +246,8 @@ pub(super) struct Read {
 
 /// Reads lines; blank ones and comments say nothing, and each wrong one is a finding of its own. What is
 /// set in beneath a key of the author's own belongs to that, and is left out with it.
-pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) -> Vec<Read> {
+pub(super) fn read_all(lines: &[Line], place: Place, findings: &mut Findings) -> Vec<Read> {
+    let scope = place.scope;
     let mut seen = BTreeMap::new();
     let (own, lines) = parted(lines, scope);
     for line in own {
@@ -200,7 +255,7 @@ pub(super) fn read_all(lines: &[Line], scope: Scope, findings: &mut Findings) ->
     }
     let keys: Vec<Line> = lines.iter().filter_map(|line| Some(split(*line)?.0)).collect();
     let is_kept = keys.len() == lines.len();
-    let given = Given { is_kept, ..Given::of(keys.into_iter(), scope) };
+    let given = Given { is_kept, ..Given::of(keys.into_iter(), place) };
     let read_line = |line: Line| {
         let Some((key, value)) = split(line) else {
             let line = line.trimmed();
@@ -232,7 +287,8 @@ fn parted<'a>(lines: &[Line<'a>], scope: Scope) -> (Vec<Line<'a>>, Vec<Line<'a>>
 
 /// Reads keys with their values, wherever they stand; each wrong one is a finding of its own.
 pub(super) fn read_each(keys: &[(Line, Line)], scope: Scope, findings: &mut Findings) -> Vec<Read> {
-    let given = Given::of(keys.iter().map(|(key, _)| *key), scope);
+    let place = Place { scope, names: Names::English };
+    let given = Given::of(keys.iter().map(|(key, _)| *key), place);
     let mut seen = BTreeMap::new();
     let each = keys.iter();
     each.filter_map(|(key, value)| read(*key, *value, scope, (&given, &mut seen), findings))
@@ -243,7 +299,7 @@ pub(super) fn read_each(keys: &[(Line, Line)], scope: Scope, findings: &mut Find
 pub(super) struct Given {
     /// Their names in small letters, sorted, each as often as it is given.
     names: Vec<String>,
-    scope: Scope,
+    place: Place,
     /// Whether nothing but keys stands there: among prose, or notes of the author's own, a key may be theirs.
     is_kept: bool,
     /// How many of them nobody knows; counted when the first is met.
@@ -252,10 +308,10 @@ pub(super) struct Given {
 
 impl Given {
     /// The keys of a place where those of a scope may stand.
-    pub fn of<'a>(keys: impl Iterator<Item = Line<'a>>, scope: Scope) -> Given {
+    pub fn of<'a>(keys: impl Iterator<Item = Line<'a>>, place: Place) -> Given {
         let mut names: Vec<String> = keys.map(name_of).collect();
         names.sort_unstable();
-        Given { names, scope, is_kept: true, unknown: OnceCell::new() }
+        Given { names, place, is_kept: true, unknown: OnceCell::new() }
     }
 
     fn has(&self, name: &str) -> bool {
@@ -268,15 +324,16 @@ impl Given {
     /// it may belong to those. Other keys may have the value too: the letters tell.
     fn ground(&self, near: &Near, word: &str, (name, value): (&str, &str)) -> Ground {
         let is_only = self.is_kept && self.unknown() == 1;
-        let fits = || parse(word, value, self.scope).is_ok_and(|entry| !entry.is_words());
+        let fits = || parse(word, value, self.place.scope).is_ok_and(|entry| !entry.is_words());
         if is_only && is_fumbled(name, word) && fits() { near.ground() } else { Ground::Choice }
     }
 
     /// How many keys stand there that nobody knows.
     fn unknown(&self) -> usize {
         *self.unknown.get_or_init(|| {
-            let is_unknown =
-                |name: &&String| matches!(parse(name, "", self.scope), Err(Problem::UnknownKey(_)));
+            let is_unknown = |name: &&String| {
+                matches!(parse(name, "", self.place.scope), Err(Problem::UnknownKey(_)))
+            };
             self.names.iter().filter(is_unknown).count()
         })
     }
@@ -331,7 +388,8 @@ pub(super) fn read(
         findings.add(header_value::wrong(value.whole(), &words));
         return None;
     }
-    match parse(&name, value.text, scope) {
+    let text = given.place.in_english(&name, value.text);
+    match parse(&name, &text, scope).map(|entry| entry.called(given.place.names)) {
         Ok(entry) => {
             if let Some(first) = seen.get(&name) {
                 findings.add(header_key::given_twice(key.whole(), key.text, *first));

@@ -1,7 +1,7 @@
 //! A fenced block of music: its kind, name, phrases and lines.
 
 use super::Setting;
-use super::entry::{self, NOW_KEYS, Scope};
+use super::entry::{self, NOW_KEYS, Place, Scope};
 use super::exercise::{self, Exercise};
 use super::guess::Guess;
 use super::kind::{Kind, Kinds, Medium};
@@ -354,7 +354,7 @@ fn read_phrases<'a>(fence: &mut Fence<'a>, mut phrases: Vec<Line<'a>>, findings:
     let kind = fence.kind;
     let own_key = |phrase| own_key(phrase).filter(|(key, _)| !kind.begins_phrase(key.text));
     let own_keys = phrases.iter().filter_map(|phrase| own_key(*phrase));
-    let given = entry::Given::of(own_keys.map(|(key, _)| key), Scope::Now);
+    let given = entry::Given::of(own_keys.map(|(key, _)| key), Place::now(fence.setting.names));
     for phrase in phrases {
         if is_not_printed(phrase.text) {
             fence.printed = false;

@@ -1,7 +1,7 @@
 //! The header: `key: value` lines between `---` lines.
 
 use super::Setting;
-use super::entry::{self, Entry, Read, Scope};
+use super::entry::{self, Entry, Place, Read, Scope};
 use super::guess::{self, Guess};
 use super::limits;
 use crate::findings::rules::{header_key, header_value, no_title};
@@ -139,7 +139,7 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
         }
         let most = limits::HEADER_LINES.most;
         let (lines, beyond) = written.lines.split_at(written.lines.len().min(most));
-        header.take(entry::read_all(lines, Scope::Header, findings), findings);
+        header.take(entry::read_all(lines, Place::header(lines), findings), findings);
         if let Some(beyond) = beyond.first() {
             findings.add(limits::HEADER_LINES.lines_are_left(beyond.whole()));
         }
@@ -163,12 +163,13 @@ impl Header {
     }
 
     /// Takes the entries over, those first on which others depend: a capo lies on the frets, and a
-    /// tuning has its usual scale length unless one is given.
+    /// tuning has its usual scale length unless one is given; the strings go by the names that are given.
     fn take(&mut self, mut entries: Vec<Read>, findings: &mut Findings) {
         self.given = entries.iter().map(|read| read.key.clone()).collect();
         entries.sort_by_key(|read| match read.entry {
-            Entry::Tuning(_) | Entry::Frets(_) => 0,
-            _ => 1,
+            Entry::Names(_) => 0,
+            Entry::Tuning(_) | Entry::Frets(_) => 1,
+            _ => 2,
         });
         for read in entries {
             let Read { entry, value, .. } = read;

@@ -6,7 +6,7 @@ mod raw_html;
 mod words;
 
 use super::code_span::code_spans;
-use super::entry::{self, Scope};
+use super::entry::{self, Place};
 use super::fence::{self, Fence, Head};
 use super::kind::{self, Kind, Kinds, Medium};
 use super::letters::Gathering;
@@ -459,7 +459,7 @@ impl<'a, 'r> MarkdownReader<'a, 'r> {
             self.findings.add(finding.note(see("now")));
         }
         let mut setting = fence.setting.clone();
-        for read in entry::read_all(&fence.lines, Scope::Now, self.findings) {
+        for read in entry::read_all(&fence.lines, Place::now(setting.names), self.findings) {
             if let Err(words) = setting.set(read.entry) {
                 self.findings.add(header_value::wrong(read.value, &words));
             }

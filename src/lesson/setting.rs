@@ -3,13 +3,15 @@
 use super::Sound;
 use super::entry::Entry;
 use crate::neck::{Hand, Instrument, Tuning};
-use crate::theory::{Chord, Key, Meter, Numeral, Ticks};
+use crate::theory::{Chord, Key, Meter, Names, Numeral, Ticks};
 use std::time::Duration;
 
 /// The values in force at a place: the header's, changed by each `now` before it and by the keys
 /// in a fence line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setting {
+    /// How notes are written and printed, in the whole lesson.
+    pub names: Names,
     /// The key, if one is named.
     pub key: Option<Key>,
     /// Whether `key: none` says that there is none.
@@ -36,6 +38,7 @@ impl Default for Setting {
     /// What holds where the header says nothing (language section 2).
     fn default() -> Setting {
         Setting {
+            names: Names::English,
             key: None,
             says_no_key: false,
             meter: Meter::COMMON,
@@ -57,6 +60,10 @@ impl Setting {
     /// Where the value does not go with the others (a capo beyond the neck); says what is allowed.
     pub(super) fn set(&mut self, entry: Entry) -> Result<(), String> {
         match entry {
+            Entry::Names(names) => {
+                self.names = names;
+                self.instrument.tuning = self.instrument.tuning.clone().called(names);
+            }
             Entry::Key(key) => {
                 self.key = key;
                 self.says_no_key = key.is_none();

@@ -2,7 +2,7 @@
 
 use crate::neck::{StringIndex, Tuning};
 use crate::theory::note_names::ELSEWHERE;
-use crate::theory::{Midi, Note, Pitch};
+use crate::theory::{Midi, Names, Pitch};
 
 /// A string row's label.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,8 +17,8 @@ pub struct StringLabel {
 
 /// Reads a string row's label: a letter in any case, an accidental, an octave. An `x` is no double
 /// sharp here: `fx` is rather a word.
-pub fn read_label(label: &str) -> Option<StringLabel> {
-    let (note, length) = Note::read_any_case(label)?;
+pub fn read_label(label: &str, names: Names) -> Option<StringLabel> {
+    let (note, length) = names.read_any_case(label)?;
     let (name, octave) = label.split_at_checked(length)?;
     let midi = match octave {
         "" => None,
@@ -42,7 +42,7 @@ pub fn answers(label: StringLabel, open: Pitch) -> bool {
 /// The letter that a label `H` means, the German B, where the tuning has such a string.
 pub fn german_b(label: &str, tuning: &Tuning) -> Option<&'static str> {
     let (_, name) = ELSEWHERE.into_iter().find(|(theirs, _)| *theirs == label)?;
-    let label = read_label(name)?;
+    let label = read_label(name, Names::English)?;
     tuning.strings().iter().any(|open| answers(label, *open)).then_some(name)
 }
 
@@ -127,7 +127,7 @@ mod tests {
     fn placed(tuning: &str, labels: &str) -> Option<Vec<RowString>> {
         let strings = tuning.split(' ').map(|name| Pitch::parse(name).unwrap()).collect();
         let labels: Vec<StringLabel> =
-            labels.split(' ').map(|label| read_label(label).unwrap()).collect();
+            labels.split(' ').map(|label| read_label(label, Names::English).unwrap()).collect();
         place(&labels, &Tuning::new(strings).unwrap())
     }
 
@@ -168,10 +168,10 @@ mod tests {
     #[test]
     fn words_are_no_labels() {
         for label in ["fx", "Fx", "gx", "ax2", "H", "h", "fill", "E10", ""] {
-            assert_eq!(read_label(label), None, "{label}");
+            assert_eq!(read_label(label, Names::English), None, "{label}");
         }
         for label in ["f", "F#", "Bb", "bb", "F##", "E4", "b3"] {
-            assert!(read_label(label).is_some(), "{label}");
+            assert!(read_label(label, Names::English).is_some(), "{label}");
         }
     }
 

@@ -1,7 +1,7 @@
 //! Chord symbols in a row: `A F#m7 D`, `A over C#`.
 
 use crate::findings::source::Line;
-use crate::theory::Chord;
+use crate::theory::{Chord, Names};
 
 /// The symbols of a text, parted by spaces or commas; `A over C#` is one.
 pub fn symbols(text: Line<'_>) -> Vec<Line<'_>> {
@@ -29,8 +29,8 @@ pub fn slashed(symbol: &str) -> String {
 }
 
 /// Reads one symbol where it may as well be something else.
-pub fn chord(symbol: &str) -> Option<Chord> {
-    Chord::read(&slashed(symbol))
+pub fn chord(symbol: &str, names: Names) -> Option<Chord> {
+    names.chord_or_else(&slashed(symbol))
 }
 
 #[cfg(test)]
@@ -51,6 +51,6 @@ mod tests {
             let found: Vec<String> = symbols(line).iter().map(|part| slashed(part.text)).collect();
             assert_eq!(found, read, "{text}");
         }
-        assert_eq!(chord("A over C#"), Chord::read("A/C#"));
+        assert_eq!(chord("A over C#", Names::English), Chord::read("A/C#"));
     }
 }

@@ -171,7 +171,9 @@ pub fn names(frets: &[Option<Fret>], instrument: &Instrument, key: Option<&Key>)
     let mut pitches: Vec<Midi> =
         sounding(frets, instrument).iter().map(|(_, midi)| *midi).collect();
     pitches.sort_unstable();
-    let names = naming::names(&pitches, key);
+    let called = instrument.tuning.names_of_notes();
+    let names = naming::names(&pitches, key).into_iter().map(|chord| chord.called(called));
+    let names: Vec<Chord> = names.collect();
     if !instrument.tuning.is_reentrant() {
         return names;
     }

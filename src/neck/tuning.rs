@@ -1,7 +1,7 @@
 //! Tunings: the open strings of an instrument.
 
 use super::StringIndex;
-use crate::theory::{Letter, Note, Pitch};
+use crate::theory::{Letter, Names, Note, Pitch};
 use std::ops::Range;
 
 /// The open strings of an instrument, in the order of the strings, the lowest-placed first.
@@ -37,11 +37,16 @@ impl Tuning {
     /// assert_eq!(tuning.number(StringIndex::LOWEST), 6, "the lowest string is the sixth");
     /// ```
     pub fn parse(text: &str) -> Result<Tuning, TuningError> {
+        Tuning::parse_as(text, Names::English)
+    }
+
+    /// The same where notes go by other names.
+    pub fn parse_as(text: &str, names: Names) -> Result<Tuning, TuningError> {
         let end = text.trim_end().len();
         let whole = || (text.len() - text.trim_start().len()).min(end)..end;
-        let strings = match (read_strings(text), Tuning::called(text)) {
+        let strings = match (read_strings(text, names), Tuning::known(text)) {
             (Ok(strings), _) => strings,
-            (Err(_), Some(tuning)) => return Ok(tuning),
+            (Err(_), Some(tuning)) => return Ok(tuning.called(names)),
             (Err(error), None) => return Err(error),
         };
         let fault = |message: String, advice: &str, place| {
@@ -70,11 +75,22 @@ impl Tuning {
                 format!("letters alone don't tell the octaves of {} strings", notes.len());
             return fault(message, "write them with octaves, such as `D3 G3 B3`", whole());
         };
-        Ok(Tuning { strings: pitches })
+        Ok(Tuning { strings: pitches }.called(names))
+    }
+
+    /// The same tuning, its notes by other names.
+    #[must_use]
+    pub fn called(self, names: Names) -> Tuning {
+        Tuning { strings: self.strings.into_iter().map(|open| open.called(names)).collect() }
+    }
+
+    /// The names that its notes go by.
+    pub fn names_of_notes(&self) -> Names {
+        self.strings.first().map(|open| open.note.names).unwrap_or_default()
     }
 
     /// The tuning of a name, in any case, the word "tuning" behind it or not.
-    fn called(name: &str) -> Option<Tuning> {
+    fn known(name: &str) -> Option<Tuning> {
         let known = NAMES.iter().find(|known| known.is_called(name))?;
         Some(Tuning { strings: known.strings.split(' ').map(pitch).collect() })
     }
@@ -193,11 +209,11 @@ impl OpenString {
 }
 
 /// Reads open strings one after the other, whatever parts them.
-fn read_strings(text: &str) -> Result<Vec<OpenString>, TuningError> {
+fn read_strings(text: &str, names: Names) -> Result<Vec<OpenString>, TuningError> {
     let mut strings = Vec::new();
     let mut at = 0;
     for word in text.split(|c: char| c.is_whitespace() || c == ',') {
-        read_word(word, at, &mut strings)?;
+        read_word(word, (at, names), &mut strings)?;
         at += word.len();
         at += text.get(at..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
     }
@@ -205,18 +221,22 @@ fn read_strings(text: &str) -> Result<Vec<OpenString>, TuningError> {
 }
 
 /// Reads the open strings that are run together in a word, which begins at byte `at` of its text.
-fn read_word(word: &str, at: usize, strings: &mut Vec<OpenString>) -> Result<(), TuningError> {
+fn read_word(
+    word: &str,
+    (at, names): (usize, Names),
+    strings: &mut Vec<OpenString>,
+) -> Result<(), TuningError> {
     let fault = |message: String, advice: &str| {
         let place = at..at + word.len();
         Err(TuningError { message, advice: Some(advice.to_string()), place })
     };
-    if is_ambiguous(word) {
+    if names == Names::English && is_ambiguous(word) {
         let message = format!("a `b` in `{word}` may be a string or a flat");
         return fault(message, "write the strings in capitals, such as `EADGBE`");
     }
     let mut read = 0;
     while let Some(rest) = word.get(read..).filter(|rest| !rest.is_empty()) {
-        let Some((note, length)) = Note::read_any_case(rest) else {
+        let Some((note, length)) = names.read_any_case(rest) else {
             let message = format!("`{word}` is no open string");
             return fault(message, "write letters, `E A D G B E`, or octaves too, `E2 A2 D3 …`");
         };
@@ -245,7 +265,7 @@ fn in_order(strings: &[Pitch]) -> bool {
 /// Whether a word of several strings in small letters has a `b`, which may be a string or a flat.
 fn is_ambiguous(word: &str) -> bool {
     let letters = || word.chars().filter(|c| c.is_ascii_alphabetic());
-    let names_note = |c: char| Note::read_any_case(c.encode_utf8(&mut [0; 4])).is_some();
+    let names_note = |c: char| Names::English.read_any_case(c.encode_utf8(&mut [0; 4])).is_some();
     let is_small = |c: char| c.is_ascii_lowercase() && c != 'b' && names_note(c);
     letters().count() > 2 && word.contains('b') && letters().any(is_small)
 }

@@ -13,7 +13,7 @@ use crate::lesson::kind::Medium;
 use crate::lesson::setting::Swing;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Tuning;
-use crate::theory::{Key, Letter, Note};
+use crate::theory::{Key, Letter, Names, Note};
 use crate::words::paper::title as words;
 
 /// What parts facts that stand on one line.
@@ -215,6 +215,10 @@ fn facts(lesson: &Lesson) -> Vec<Fact> {
         swing(setting.swing).map(|swing| Fact::new(words::FEEL, swing.to_owned())),
         Some(Fact { line: tuning(strings), ..Fact::new(words::TUNING, tuning_alone(strings)) }),
         capo(setting),
+        (setting.names == Names::German).then(|| Fact {
+            line: words::GERMAN_NAMES.to_owned(),
+            ..Fact::new(words::NAMES, words::GERMAN.to_owned())
+        }),
         setting.left_handed.then(|| Fact {
             line: words::LEFT_HANDED.to_owned(),
             ..Fact::new(words::HAND, words::LEFT.to_owned())
@@ -267,7 +271,8 @@ fn capo(setting: &Setting) -> Option<Fact> {
     let sounds = match setting.key {
         Some(key) => words::sounds_in(&key.raised(fret).printed().replacen(' ', "\u{a0}", 1)),
         None => {
-            let a = Key::new(Note::new(Letter::A, 0), crate::theory::key::Mode::Major);
+            let a = Note::new(Letter::A, 0).called(setting.names);
+            let a = Key::new(a, crate::theory::key::Mode::Major);
             words::a_chord_sounds_as(&a.raised(fret).tonic.printed())
         }
     };

@@ -4,7 +4,7 @@ use super::pieces::Stack;
 use super::row::Row;
 use crate::lesson::string_label::{RowString, StringLabel, place, read_label};
 use crate::neck::Tuning;
-use crate::theory::Pitch;
+use crate::theory::{Names, Pitch};
 
 /// The labels of a riff's rows.
 pub(super) struct Labels {
@@ -100,7 +100,7 @@ fn usual(strings: usize) -> Option<Tuning> {
 /// The strings of a tuning that rows mean which have the letters of the usual one.
 fn of_habit(labels: &[String], tuning: &Tuning) -> Option<Vec<String>> {
     let read: Vec<StringLabel> =
-        labels.iter().map(|label| read_label(label)).collect::<Option<_>>()?;
+        labels.iter().map(|label| read_label(label, Names::English)).collect::<Option<_>>()?;
     let places = place(&read, &usual(tuning.len())?)?;
     let usual = usual_labels(tuning);
     let string = |place: &RowString| match place {
@@ -210,6 +210,7 @@ fn capital(label: &str) -> String {
 }
 
 fn fits(labels: &[String], tuning: &Tuning) -> bool {
-    let read: Option<Vec<StringLabel>> = labels.iter().map(|label| read_label(label)).collect();
+    let read: Option<Vec<StringLabel>> =
+        labels.iter().map(|label| read_label(label, Names::English)).collect();
     read.is_some_and(|labels| !labels.is_empty() && place(&labels, tuning).is_some())
 }

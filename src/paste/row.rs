@@ -3,6 +3,7 @@
 use super::lines_beside;
 use super::remarks;
 use crate::lesson::string_label::read_label;
+use crate::theory::Names;
 
 /// A string's row.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,7 +114,7 @@ fn label_at(characters: &[char]) -> Option<String> {
         // `E3---` and `E-0---` begin with a fret.
         let has_fret = is_dash(next) && label.contains(|c: char| c.is_ascii_digit());
         let plain = !label.contains(is_dash) && !has_fret;
-        (parted && plain && read_label(&label).is_some()).then_some(label)
+        (parted && plain && read_label(&label, Names::English).is_some()).then_some(label)
     });
     let number = || {
         let digit = characters.first().filter(|c| ('1'..='9').contains(c))?;

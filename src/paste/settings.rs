@@ -8,7 +8,7 @@ use super::tempo;
 use super::titles;
 use crate::lesson::string_label::read_label;
 use crate::neck::Tuning;
-use crate::theory::{Key, Meter};
+use crate::theory::{Key, Meter, Names};
 use std::ops::Range;
 
 /// What the words say that a header can say.
@@ -287,7 +287,7 @@ fn spelled(line: &str) -> Option<String> {
 
 /// Whether a word is a note, with its octave or without.
 fn is_open_string(word: &str) -> bool {
-    word.starts_with(char::is_uppercase) && read_label(word).is_some()
+    word.starts_with(char::is_uppercase) && read_label(word, Names::English).is_some()
 }
 
 fn tempo_in(line: &str) -> Option<Said> {

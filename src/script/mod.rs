@@ -31,6 +31,7 @@ use crate::lesson::header::CaptionWords;
 use crate::lesson::phrase::{self, Phrase};
 use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
+use crate::theory::Names;
 use crate::theory::Printed;
 use crate::words::paper;
 use clock::words_in;
@@ -265,7 +266,8 @@ impl Gathering<'_> {
             }
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
-        let said = speech.pieces.iter().map(|piece| aloud(&piece.said)).collect();
+        let names = self.lesson.lesson.header.setting.names;
+        let said = speech.pieces.iter().map(|piece| aloud(&piece.said, names)).collect();
         self.add(takes, What::Speech { words, said, looks, count }, Some(speech.span), faulty);
     }
 
@@ -278,7 +280,8 @@ impl Gathering<'_> {
         };
         let index = self.phrases.get(&phrase.span.start);
         let set = index.and_then(|index| self.lesson.phrases.get(*index));
-        match (phrase::read(&phrase.value), set) {
+        let names = self.lesson.lesson.header.setting.names;
+        match (phrase::read(&phrase.value, names), set) {
             (Some(Phrase::Reference { .. } | Phrase::Numerals(_)), _) | (_, None) => {
                 Printed::plain(phrase.value.clone())
             }
@@ -353,9 +356,9 @@ impl Gathering<'_> {
 }
 
 /// A piece of speech as it is said aloud.
-fn aloud(said: &Said) -> String {
+fn aloud(said: &Said, names: Names) -> String {
     match said {
         Said::Words(words) => said::TONGUE.prose(words),
-        Said::Phrase(phrase) => said::phrase(&phrase.value),
+        Said::Phrase(phrase) => said::phrase(&phrase.value, names),
     }
 }

@@ -1,8 +1,8 @@
 //! A phrase as it is said aloud.
 
 use crate::lesson::phrase::{self, Part, Subject, Term};
-use crate::theory::Note;
 use crate::theory::interval::IntervalName;
+use crate::theory::{Names, Note};
 use crate::words::said::{ENGLISH, Tongue};
 
 /// The tongue that scripts are said in.
@@ -10,8 +10,8 @@ pub const TONGUE: &Tongue = &ENGLISH;
 
 /// A phrase in words, its musical names as they are said: "C sharp is the third of A". Names of blocks
 /// have spaces for their hyphens.
-pub fn phrase(text: &str) -> String {
-    let Some(read) = phrase::read(text) else { return TONGUE.prose(text) };
+pub fn phrase(text: &str, names: Names) -> String {
+    let Some(read) = phrase::read(text, names) else { return TONGUE.prose(text) };
     let (mut said, mut at) = (String::new(), 0);
     for (index, term) in read.terms().iter().enumerate() {
         let before = text.get(at..term.place.start).unwrap_or_default();
@@ -64,7 +64,7 @@ fn has_words(typed: &str) -> bool {
 
 /// A note, and the words behind it as they are typed.
 fn in_words(note: Note, typed: &str) -> String {
-    let length = Note::read(typed).map_or(0, |(_, read)| read);
+    let length = note.names.read(typed).map_or(0, |(_, read)| read);
     TONGUE.note(note, None) + typed.get(length..).unwrap_or_default()
 }
 
@@ -126,7 +126,7 @@ mod tests {
             ("Q#5", "Q#5"),
             ("whatever C♯ is", "whatever C sharp is"),
         ] {
-            assert_eq!(phrase(typed), said, "{typed}");
+            assert_eq!(phrase(typed, Names::English), said, "{typed}");
         }
     }
 }

@@ -40,7 +40,7 @@ impl Degree {
         let letter = Letter::at(root.letter.index() + self.number as i32 - 1);
         let wanted = root.class() as i32 + self.semitones();
         let accidental = (wanted - letter.semitones() + 6).rem_euclid(12) - 6;
-        Note::new(letter, accidental as i8)
+        Note::new(letter, accidental as i8).called(root.names)
     }
 
     /// The degree of a note above a root, within one octave (1 to 7).

@@ -195,7 +195,8 @@ impl Ground {
             .into_iter()
             .flat_map(|letter| [0, -1, 1].map(|sign| Note::new(letter, sign)));
         let tonics = tonics.filter(|tonic| tonic.class() == candidate.tonic);
-        let scales = tonics.map(|tonic| Scale { tonic, kind: candidate.kind });
+        let names = self.chords.first().map(|(chord, _)| chord.root.names).unwrap_or_default();
+        let scales = tonics.map(|tonic| Scale { tonic: tonic.called(names), kind: candidate.kind });
         scales.min_by_key(|scale| {
             let strange = self.notes.iter().filter(|note| !scale.holds(**note)).count();
             let notes = scale.notes().into_iter();

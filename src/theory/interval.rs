@@ -58,7 +58,7 @@ impl Interval {
         let natural = inverse.above(high);
         let missing = i32::from(high.class()) - self.semitones - i32::from(natural.class());
         let shift = (missing + 6).rem_euclid(12) - 6;
-        Note::new(natural.letter, natural.accidental + shift as i8)
+        Note::new(natural.letter, natural.accidental + shift as i8).called(high.names)
     }
 
     /// Reads words that name one interval: `minor third`, `an octave`, `tritone`, `b3`. A fourth,

@@ -89,7 +89,7 @@ impl Key {
             .iter()
             .flat_map(|letter| [-1, 0, 1].map(|accidental| Note::new(*letter, accidental)))
             .filter(|tonic| tonic.class() == class)
-            .map(|tonic| Key { tonic, ..self })
+            .map(|tonic| Key { tonic: tonic.called(self.tonic.names), ..self })
             .min_by_key(|key| (key.signature().abs(), (key.signature() < 0) != flats))
             .unwrap_or(self)
     }

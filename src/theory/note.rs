@@ -1,7 +1,10 @@
 //! Spelled notes: a letter with its accidental, and the same with an octave.
 
 use super::Midi;
+use super::note_names::Names;
+use std::cmp::Ordering;
 use std::fmt;
+use std::hash::{Hash, Hasher};
 
 /// One of the seven letters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -45,25 +48,60 @@ impl Letter {
     }
 }
 
-/// A note as it is spelled, without an octave: `C#` and `Db` differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+/// A note as it is spelled, without an octave: `C#` and `Db` differ. It knows the names that it goes by where it was
+/// read, and what is worked out from it goes by them too; two notes are equal whatever they are called.
+#[derive(Debug, Clone, Copy)]
 pub struct Note {
     /// The letter.
     pub letter: Letter,
     /// Half steps up (sharps) or down (flats). Notes read from a lesson have −2 to 2; notes worked
     /// out from far keys may have more.
     pub accidental: i8,
+    /// The names that it goes by.
+    pub names: Names,
 }
 
 impl Note {
-    /// The note of a letter and an accidental in half steps.
+    /// The note of a letter and an accidental in half steps, by its English name.
     pub const fn new(letter: Letter, accidental: i8) -> Note {
-        Note { letter, accidental }
+        Note { letter, accidental, names: Names::English }
+    }
+
+    /// The same note by other names.
+    #[must_use]
+    pub const fn called(self, names: Names) -> Note {
+        Note { names, ..self }
     }
 
     /// The pitch class, 0 (C) to 11 (B).
     pub const fn class(self) -> u8 {
         (self.letter.semitones() + self.accidental as i32).rem_euclid(12) as u8
+    }
+}
+
+impl PartialEq for Note {
+    fn eq(&self, other: &Note) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Note {}
+
+impl Hash for Note {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        (self.letter, self.accidental).hash(state);
+    }
+}
+
+impl PartialOrd for Note {
+    fn partial_cmp(&self, other: &Note) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Note {
+    fn cmp(&self, other: &Note) -> Ordering {
+        (self.letter, self.accidental).cmp(&(other.letter, other.accidental))
     }
 }
 
@@ -88,9 +126,20 @@ impl Pitch {
         Midi::new(octave + self.note.letter.semitones() + self.note.accidental as i32)
     }
 
+    /// The same pitch by other names.
+    #[must_use]
+    pub const fn called(self, names: Names) -> Pitch {
+        Pitch { note: self.note.called(names), ..self }
+    }
+
     /// Reads a text that is one note with its octave, `E2`, `F#1`, `Bb-1`.
     pub fn parse(text: &str) -> Option<Pitch> {
-        let (note, length) = Note::read(text)?;
+        Pitch::parse_as(text, Names::English)
+    }
+
+    /// The same by other names.
+    pub fn parse_as(text: &str, names: Names) -> Option<Pitch> {
+        let (note, length) = names.read(text)?;
         let octave: i8 = text[length..].parse().ok().filter(|octave| (-1..=9).contains(octave))?;
         Some(Pitch::new(note, octave))
     }

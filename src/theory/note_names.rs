@@ -1,21 +1,37 @@
 //! How notes are named, whether read, typed, printed, said or put into a file's name: one table for all of it.
 //!
-//! Another naming is one more [`Naming`] beside [`ENGLISH`], and [`Note`] asks it where it asks `ENGLISH` now, in
-//! this file alone. That of German has `("H", Letter::B, 0)` and `("B", Letter::B, -1)` among its names and the
-//! signs `is` and `es`; that of Romance languages the names `do`, `re`, `mi`, and the signs that stand here.
+//! Another naming is one more [`Naming`] beside [`ENGLISH`], and one more of the [`Names`] that a lesson may ask for.
 
 use super::{Letter, Note};
 use std::fmt;
 
+/// The names that notes go by (language section 2, `names`).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Names {
+    /// A to G, ♯ and ♭.
+    #[default]
+    English,
+    /// H and B, `Fis`, `As`; in chord symbols ♯ and ♭.
+    German,
+    /// Do Re Mi Fa Sol La Si, ♯ and ♭.
+    Solfege,
+}
+
+/// A name with its letter and the half steps that it lies above that (below: negative).
+type Name = (&'static str, Letter, i8);
+
 /// A way of naming notes.
 #[derive(Debug)]
-pub struct Naming {
-    /// The names, each with its letter and the half steps that it lies above that (below: negative); a longer name
-    /// stands before one that begins it. Every letter has one with none.
-    names: &'static [(&'static str, Letter, i8)],
+struct Naming {
+    /// The names; a longer name stands before one that begins it. Every letter has one with no half steps.
+    names: &'static [Name],
+    /// What is read too, and before the names.
+    aliases: &'static [Name],
+    /// The names of roots and basses in chord symbols.
+    symbols: &'static [Name],
     /// The signs that may follow a name, each with its half steps; a longer sign stands before one that begins it.
     signs: &'static [(&'static str, i8)],
-    /// The sign of a half step up.
+    /// The sign of a half step up behind a name.
     sharp: Sign,
     /// The sign of a half step down.
     flat: Sign,
@@ -50,17 +66,90 @@ const SIGNS: [(&str, i8); 12] = [
     ("♮", 0),
 ];
 
+const LETTERS: [Name; 7] = [
+    ("C", Letter::C, 0),
+    ("D", Letter::D, 0),
+    ("E", Letter::E, 0),
+    ("F", Letter::F, 0),
+    ("G", Letter::G, 0),
+    ("A", Letter::A, 0),
+    ("B", Letter::B, 0),
+];
+
 /// The letters A to G with the signs ♯ and ♭.
-pub const ENGLISH: Naming = Naming {
+static ENGLISH: Naming = Naming {
+    names: &LETTERS,
+    aliases: &[],
+    symbols: &LETTERS,
+    signs: &SIGNS,
+    sharp: SHARP,
+    flat: FLAT,
+};
+
+/// H for B, B for B flat, and syllables for signs.
+static GERMAN: Naming = Naming {
     names: &[
+        ("Ases", Letter::A, -2),
+        ("Eses", Letter::E, -2),
+        ("As", Letter::A, -1),
+        ("Es", Letter::E, -1),
         ("C", Letter::C, 0),
         ("D", Letter::D, 0),
         ("E", Letter::E, 0),
         ("F", Letter::F, 0),
         ("G", Letter::G, 0),
         ("A", Letter::A, 0),
-        ("B", Letter::B, 0),
+        ("H", Letter::B, 0),
+        ("B", Letter::B, -1),
     ],
+    aliases: &[("Bb", Letter::B, -1), ("B♭", Letter::B, -1), ("B𝄫", Letter::B, -2)],
+    symbols: &[
+        ("C", Letter::C, 0),
+        ("D", Letter::D, 0),
+        ("E", Letter::E, 0),
+        ("F", Letter::F, 0),
+        ("G", Letter::G, 0),
+        ("A", Letter::A, 0),
+        ("H", Letter::B, 0),
+        ("B", Letter::B, -1),
+    ],
+    signs: &[
+        ("isis", 2),
+        ("eses", -2),
+        ("is", 1),
+        ("es", -1),
+        ("##", 2),
+        ("♯♯", 2),
+        ("bb", -2),
+        ("♭♭", -2),
+        ("𝄪", 2),
+        ("𝄫", -2),
+        ("x", 2),
+        ("#", 1),
+        ("♯", 1),
+        ("b", -1),
+        ("♭", -1),
+        ("♮", 0),
+    ],
+    sharp: Sign { typed: "is", printed: "is", doubled: "isis", said: "is" },
+    flat: Sign { typed: "es", printed: "es", doubled: "eses", said: "es" },
+};
+
+const SYLLABLES: [Name; 7] = [
+    ("Do", Letter::C, 0),
+    ("Re", Letter::D, 0),
+    ("Mi", Letter::E, 0),
+    ("Fa", Letter::F, 0),
+    ("Sol", Letter::G, 0),
+    ("La", Letter::A, 0),
+    ("Si", Letter::B, 0),
+];
+
+/// The syllables, `Do` for C, with the signs ♯ and ♭.
+static SOLFEGE: Naming = Naming {
+    names: &SYLLABLES,
+    aliases: &[("Ré", Letter::D, 0)],
+    symbols: &SYLLABLES,
     signs: &SIGNS,
     sharp: SHARP,
     flat: FLAT,
@@ -78,24 +167,21 @@ impl Sign {
 }
 
 impl Naming {
-    /// Reads a note from the front of a text whose name begins there by a test; with the number of bytes read.
+    /// Reads a note from the front of a text whose name begins there by a test; with the number of bytes read. A name
+    /// that is a flat itself takes no sharp or natural.
     fn read(&self, text: &str, is: impl Fn(&str, &str) -> bool) -> Option<(Note, usize)> {
-        let stands = |name: &str| text.get(..name.len()).is_some_and(|front| is(front, name));
-        let (name, letter, of_name) = self.names.iter().find(|(name, ..)| stands(name))?;
-        let (of_sign, length) = read_sign(text.get(name.len()..)?, self.signs);
-        Some((Note::new(*letter, of_name + of_sign), name.len() + length))
-    }
-
-    /// The name of a note, and the half steps that signs behind it tell.
-    fn name(&self, note: Note) -> (&'static str, i8) {
-        let named = |half_steps: i8| {
-            let mut names = self.names.iter();
-            names.find(|(_, letter, own)| *letter == note.letter && *own == half_steps)
+        let stands = |name: &str| {
+            // Behind the letter `sus` is a chord's, in `Asus4`.
+            let front = text.get(..name.len()).is_some_and(|front| is(front, name));
+            let suspends = name.ends_with('s')
+                && text.get(name.len()..).is_some_and(|behind| behind.starts_with("us"));
+            front && !suspends
         };
-        match named(note.accidental) {
-            Some((name, ..)) => (name, 0),
-            None => (named(0).map_or("", |(name, ..)| *name), note.accidental),
-        }
+        let mut names = self.aliases.iter().chain(self.names);
+        let (name, letter, of_name) = names.find(|(name, ..)| stands(name))?;
+        let (of_sign, length) = read_sign(text.get(name.len()..)?, self.signs);
+        let is_lowered_only = *of_name == 0 || length == 0 || of_sign < 0;
+        is_lowered_only.then(|| (Note::new(*letter, of_name + of_sign), name.len() + length))
     }
 
     fn sign(&self, half_steps: i8) -> &Sign {
@@ -103,52 +189,122 @@ impl Naming {
     }
 }
 
+/// The name of a note among others, and the half steps that signs behind it tell.
+fn name_among(names: &'static [Name], note: Note) -> (&'static str, i8) {
+    let named = |half_steps: i8| {
+        let mut names = names.iter();
+        names.find(|(_, letter, own)| *letter == note.letter && *own == half_steps)
+    };
+    match named(note.accidental) {
+        Some((name, ..)) => (name, 0),
+        None => (named(0).map_or("", |(name, ..)| *name), note.accidental),
+    }
+}
+
+impl Names {
+    /// All of them.
+    pub const ALL: [Names; 3] = [Names::English, Names::German, Names::Solfege];
+
+    /// Reads the word that a header has for them, in any case.
+    pub fn parse(text: &str) -> Option<Names> {
+        Names::ALL.into_iter().find(|names| text.trim().eq_ignore_ascii_case(names.word()))
+    }
+
+    /// The word that a header has for them.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Names::English => "english",
+            Names::German => "german",
+            Names::Solfege => "solfege",
+        }
+    }
+
+    fn naming(self) -> &'static Naming {
+        match self {
+            Names::English => &ENGLISH,
+            Names::German => &GERMAN,
+            Names::Solfege => &SOLFEGE,
+        }
+    }
+
+    /// Reads a note from the front of a text: a name that begins with a capital, then signs. Returns it with the
+    /// number of bytes read.
+    pub fn read(self, text: &str) -> Option<(Note, usize)> {
+        self.read_by(text, |front, name| front == name)
+    }
+
+    /// The same where the letters may be small or capital ones.
+    pub fn read_any_case(self, text: &str) -> Option<(Note, usize)> {
+        self.read_by(text, str::eq_ignore_ascii_case)
+    }
+
+    fn read_by(self, text: &str, is: impl Fn(&str, &str) -> bool) -> Option<(Note, usize)> {
+        let (note, length) = self.naming().read(text, is)?;
+        Some((note.called(self), length))
+    }
+
+    /// Reads a text that is one note and nothing else.
+    pub fn note(self, text: &str) -> Option<Note> {
+        self.read(text).filter(|(_, length)| *length == text.len()).map(|(note, _)| note)
+    }
+}
+
 impl Note {
     /// Reads a note from the front of a text: a capital letter, then `#`, `##`, `x`, `b`, `bb` or
     /// the signs ♯ ♭ ♮ 𝄪 𝄫. Returns it with the number of bytes read.
     pub fn read(text: &str) -> Option<(Note, usize)> {
-        ENGLISH.read(text, |front, name| front == name)
-    }
-
-    /// The same where the letter may be a small one.
-    pub fn read_any_case(text: &str) -> Option<(Note, usize)> {
-        ENGLISH.read(text, str::eq_ignore_ascii_case)
+        Names::English.read(text)
     }
 
     /// Reads a text that is one note and nothing else.
     pub fn parse(text: &str) -> Option<Note> {
-        Note::read(text).filter(|(_, length)| *length == text.len()).map(|(note, _)| note)
+        Names::English.note(text)
     }
 
-    /// The note with its signs as they are printed: `C♯`, `B♭`, `F𝄪`, `F♯𝄪`.
+    /// The note with its signs as they are printed: `C♯`, `B♭`, `F𝄪`, `F♯𝄪`; `Fis`.
     pub fn printed(self) -> String {
-        let (name, signs) = ENGLISH.name(self);
+        let naming = self.names.naming();
+        let (name, signs) = name_among(naming.names, self);
+        name.to_owned() + &naming.sign(signs).printed(signs)
+    }
+
+    /// The note as it is printed in a chord symbol: where others print `Fis` and `As`, ♯ and ♭ stand.
+    pub fn printed_in_symbol(self) -> String {
+        let (name, signs) = name_among(self.names.naming().symbols, self);
         name.to_owned() + &ENGLISH.sign(signs).printed(signs)
     }
 
-    /// The note in words, for whoever listens: "C sharp", "B flat", "F double sharp".
+    /// The same as one types it.
+    pub fn typed_in_symbol(self) -> String {
+        let (name, signs) = name_among(self.names.naming().symbols, self);
+        name.to_owned() + &typed_accidental(signs)
+    }
+
+    /// The note in words, for whoever listens: "C sharp", "B flat", "F double sharp"; "Fis".
     pub fn spoken(self) -> String {
-        let (name, signs) = ENGLISH.name(self);
+        let (name, signs) = name_among(self.names.naming().names, self);
         let times = match signs.unsigned_abs() {
             0 => return name.to_owned(),
+            _ if self.names == Names::German => return self.printed(),
             1 => "",
             2 => "double ",
             _ => "triple ",
         };
-        format!("{name} {times}{}", ENGLISH.sign(signs).said)
+        format!("{name} {times}{}", self.names.naming().sign(signs).said)
     }
 
     /// The note in letters and hyphens, for a file's name: `A`, `F-sharp`, `B-flat-flat`.
     pub fn hyphened(self) -> String {
-        let (name, signs) = ENGLISH.name(self);
+        let (name, signs) = name_among(&LETTERS, self);
         name.to_owned() + &repeated(&format!("-{}", ENGLISH.sign(signs).said), signs)
     }
 }
 
 impl fmt::Display for Note {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (name, signs) = ENGLISH.name(*self);
-        write!(f, "{name}{}", repeated(ENGLISH.sign(signs).typed, signs))
+        let naming = self.names.naming();
+        let (name, signs) = name_among(naming.names, *self);
+        write!(f, "{name}{}", repeated(naming.sign(signs).typed, signs))
     }
 }
 
@@ -208,25 +364,6 @@ fn repeated(sign: &str, half_steps: i8) -> String {
 mod tests {
     use super::*;
 
-    /// As far as it is told in this file's own words.
-    const GERMAN: Naming = Naming {
-        names: &[
-            ("C", Letter::C, 0),
-            ("D", Letter::D, 0),
-            ("Es", Letter::E, -1),
-            ("E", Letter::E, 0),
-            ("F", Letter::F, 0),
-            ("G", Letter::G, 0),
-            ("As", Letter::A, -1),
-            ("A", Letter::A, 0),
-            ("H", Letter::B, 0),
-            ("B", Letter::B, -1),
-        ],
-        signs: &[("isis", 2), ("is", 1), ("es", -1)],
-        sharp: Sign { typed: "is", printed: "is", doubled: "isis", said: "is" },
-        flat: Sign { typed: "es", printed: "es", doubled: "eses", said: "es" },
-    };
-
     #[test]
     fn notes_have_a_name_in_every_form() {
         for (typed, printed, spoken, hyphened) in [
@@ -247,28 +384,79 @@ mod tests {
     #[test]
     fn small_letters_are_read_where_they_may_stand() {
         assert_eq!(Note::read("bb"), None);
-        assert_eq!(Note::read_any_case("bb3"), Some((Note::new(Letter::B, -1), 2)));
-        assert_eq!(Note::read_any_case("f𝄪"), Some((Note::new(Letter::F, 2), 5)));
+        assert_eq!(Names::English.read_any_case("bb3"), Some((Note::new(Letter::B, -1), 2)));
+        assert_eq!(Names::English.read_any_case("f𝄪"), Some((Note::new(Letter::F, 2), 5)));
         for none in ["", "h", "♯", "é"] {
-            assert_eq!(Note::read_any_case(none), None, "{none}");
+            assert_eq!(Names::English.read_any_case(none), None, "{none}");
         }
     }
 
     #[test]
-    fn another_naming_is_one_more_table() {
-        let same = |front: &str, name: &str| front == name;
-        for (name, note) in [
-            ("H", Note::new(Letter::B, 0)),
-            ("B", Note::new(Letter::B, -1)),
-            ("His", Note::new(Letter::B, 1)),
-            ("Es", Note::new(Letter::E, -1)),
-            ("Cis", Note::new(Letter::C, 1)),
-            ("Fisis", Note::new(Letter::F, 2)),
-            ("Ges", Note::new(Letter::G, -1)),
+    fn notes_are_named_in_german() {
+        for (typed, note, symbol) in [
+            ("H", Note::new(Letter::B, 0), "H"),
+            ("B", Note::new(Letter::B, -1), "B"),
+            ("His", Note::new(Letter::B, 1), "H♯"),
+            ("Heses", Note::new(Letter::B, -2), "H𝄫"),
+            ("Es", Note::new(Letter::E, -1), "E♭"),
+            ("As", Note::new(Letter::A, -1), "A♭"),
+            ("Ases", Note::new(Letter::A, -2), "A𝄫"),
+            ("Cis", Note::new(Letter::C, 1), "C♯"),
+            ("Fisis", Note::new(Letter::F, 2), "F𝄪"),
+            ("Ges", Note::new(Letter::G, -1), "G♭"),
         ] {
-            assert_eq!(GERMAN.read(name, same), Some((note, name.len())));
-            let (own, signs) = GERMAN.name(note);
-            assert_eq!(own.to_owned() + &repeated(GERMAN.sign(signs).typed, signs), name);
+            let read = Names::German.note(typed);
+            assert_eq!(read, Some(note), "{typed}");
+            let called = note.called(Names::German);
+            assert_eq!(called.to_string(), typed);
+            assert_eq!(called.printed(), typed);
+            assert_eq!(called.spoken(), typed);
+            assert_eq!(called.printed_in_symbol(), symbol);
         }
+        for flat in ["B", "Bb", "B♭", "Hb", "Hes"] {
+            assert_eq!(Names::German.note(flat), Some(Note::new(Letter::B, -1)), "{flat}");
+        }
+        for double in ["Bbb", "B𝄫", "Bes", "H𝄫"] {
+            assert_eq!(Names::German.note(double), Some(Note::new(Letter::B, -2)), "{double}");
+        }
+        for none in ["B#", "As#", "Esis", "h", "J", "Bis"] {
+            assert_eq!(Names::German.note(none), None, "{none}");
+        }
+        assert_eq!(Names::German.read("Asus4"), Some((Note::new(Letter::A, 0), 1)));
+        assert_eq!(Names::German.read("Essus4"), Some((Note::new(Letter::E, -1), 2)));
+    }
+
+    #[test]
+    fn every_note_reads_back_by_each_name() {
+        for names in Names::ALL {
+            assert_eq!(Names::parse(names.word()), Some(names));
+            for letter in Letter::ALL {
+                for accidental in -2..=2 {
+                    let note = Note::new(letter, accidental).called(names);
+                    for form in [
+                        note.to_string(),
+                        note.printed(),
+                        note.typed_in_symbol(),
+                        note.printed_in_symbol(),
+                    ] {
+                        let read = names.note(&form);
+                        assert_eq!(read, Some(note), "{form} in {names:?}");
+                        assert_eq!(read.map(|note| note.names), Some(names));
+                    }
+                    let small = note.to_string().to_lowercase();
+                    let read = names.read_any_case(&small);
+                    assert_eq!(read, Some((note, small.len())), "{small} in {names:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn syllables_are_named_from_c() {
+        for (name, english) in [("Do", "C"), ("Sol#", "G#"), ("Sib", "Bb"), ("Ré", "D")] {
+            assert_eq!(Names::Solfege.note(name), Note::parse(english), "{name}");
+        }
+        let note = Note::new(Letter::G, 1).called(Names::Solfege);
+        assert_eq!((note.printed(), note.spoken()), ("Sol♯".into(), "Sol sharp".into()));
     }
 }

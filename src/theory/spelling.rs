@@ -15,7 +15,8 @@ pub enum Direction {
 
 /// Spells a pitch. A tone of the key is written as the key has it, then a
 /// tone of the chord as the chord has it, then a minor key's raised sixth and seventh; any other
-/// pitch is sharp on the way up and flat on the way down, and plain where it can be.
+/// pitch is sharp on the way up and flat on the way down, and plain where it can be. It goes by the names of the key's
+/// tonic or of the chord's root.
 pub fn spell(midi: Midi, key: Option<&Key>, chord: Option<&Chord>, direction: Direction) -> Pitch {
     let class = midi.class();
     let note = key
@@ -24,7 +25,8 @@ pub fn spell(midi: Midi, key: Option<&Key>, chord: Option<&Chord>, direction: Di
         .or_else(|| chord.and_then(|chord| of_class(tones_and_bass(chord), class)))
         .or_else(|| key.and_then(|key| of_class(raised(key), class)))
         .unwrap_or_else(|| foreign(class, key, direction));
-    in_octave(note, midi)
+    let names = key.map(|key| key.tonic.names).or(chord.map(|chord| chord.root.names));
+    in_octave(note.called(names.unwrap_or_default()), midi)
 }
 
 fn of_class(notes: impl IntoIterator<Item = Note>, class: u8) -> Option<Note> {

@@ -16,6 +16,12 @@ pub mod title {
     pub const TUNING: &str = "Tuning";
     /// The capo.
     pub const CAPO: &str = "Capo";
+    /// How notes are named.
+    pub const NAMES: &str = "Names";
+    /// The names that a German reads, and the one that others read otherwise.
+    pub const GERMAN: &str = "German, B is B♭";
+    /// The same without a label.
+    pub const GERMAN_NAMES: &str = "German names: H is B♮, B and Bb are B♭";
     /// Which hand frets.
     pub const HAND: &str = "Hand";
     /// Who made the tune.

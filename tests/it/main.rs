@@ -15,6 +15,7 @@ mod letters;
 mod live_page;
 mod marks;
 mod mend;
+mod note_names;
 mod page_ends;
 mod pages;
 mod pasted;

@@ -7,7 +7,7 @@ use crate::findings::source::Spanned;
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::lesson::Setting;
 use crate::lesson::fence::Fence;
-use crate::theory::{Chord, Meter, Numeral, Ticks};
+use crate::theory::{Chord, Meter, Ticks};
 
 /// The bars of a block in written order.
 pub(super) fn bars(fence: &Fence<'_>, pickup: bool, findings: &mut Findings) -> Vec<Bar> {
@@ -175,7 +175,8 @@ impl Chart<'_> {
             return entry(Says::Hold, None, word.span);
         }
         if let Some(says) = self.reading(word.text, word.span) {
-            let sixth = Numeral::parse(word.text).and_then(|numeral| numeral.augmented_sixth());
+            let sixth =
+                self.setting.names.numeral(word.text).and_then(|numeral| numeral.augmented_sixth());
             return Entry { sixth, ..entry(says, None, word.span) };
         }
         // `Gm(high)`: a second name without a space before it.
@@ -195,10 +196,10 @@ impl Chart<'_> {
         if Chord::is_none(text) {
             return Some(Says::NoChord);
         }
-        if let Ok(chord) = Chord::parse(text) {
+        if let Ok(chord) = self.setting.names.chord(text) {
             return Some(Says::Chord(chord));
         }
-        let numeral = Numeral::parse(text)?;
+        let numeral = self.setting.names.numeral(text)?;
         if let Some(key) = &self.setting.key {
             return Some(Says::Chord(self.setting.chord_of(&numeral, key)));
         }
@@ -210,7 +211,7 @@ impl Chart<'_> {
     }
 
     fn unknown(&mut self, word: &Word<'_>) {
-        let Err(error) = Chord::parse(word.text) else { return };
+        let Err(error) = self.setting.names.chord(word.text) else { return };
         self.findings.add(unknown_chord::unread(word.span, word.text, &error, str::to_owned));
     }
 

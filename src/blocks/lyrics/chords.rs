@@ -6,7 +6,7 @@ use crate::findings::rules::{block_syntax, outside_key, unknown_chord};
 use crate::findings::source::Line;
 use crate::findings::{Finding, Findings, Ground, Span};
 use crate::theory::numeral::{around, in_key};
-use crate::theory::{Chord, Key};
+use crate::theory::{Chord, Key, Names};
 use std::collections::BTreeSet;
 
 /// A chord with the column that it stands in.
@@ -55,11 +55,11 @@ pub(super) struct Model<'m> {
 /// Reads the `chord` row of a line, or, where there is none, takes the model's chords at its start.
 pub(super) fn read(
     row: Option<&Row<'_>>,
-    start: Span,
+    (start, names): (Span, Names),
     model: Option<&Model<'_>>,
     findings: &mut Findings,
 ) -> Chords {
-    let symbols = row.map(|row| symbols(row, findings)).unwrap_or_default();
+    let symbols = row.map(|row| symbols(row, names, findings)).unwrap_or_default();
     if symbols.is_empty() {
         let chords = model.into_iter().flat_map(|model| model.chords);
         let placed = chords.map(|chord| at(0, chord.clone(), start));
@@ -139,14 +139,14 @@ pub(super) fn symbol(chord: Option<&Chord>) -> String {
 }
 
 /// The words of a row; dashes fill it, and a name in brackets tells twins of the symbol before it apart.
-fn symbols<'a>(row: &Row<'a>, findings: &mut Findings) -> Vec<Symbol<'a>> {
+fn symbols<'a>(row: &Row<'a>, names: Names, findings: &mut Findings) -> Vec<Symbol<'a>> {
     let is_dash = |sign: char| matches!(sign, '-' | '–' | '—');
     let is_aside = |text: &str| text.starts_with('(') || text.chars().all(is_dash);
     let words = row.words.iter().filter(|word| !is_aside(word.line.text));
-    words.map(|word| Symbol { word: *word, says: says(row, word.line, findings) }).collect()
+    words.map(|word| Symbol { word: *word, says: says(row, word.line, names, findings) }).collect()
 }
 
-fn says(row: &Row<'_>, word: Line<'_>, findings: &mut Findings) -> Says {
+fn says(row: &Row<'_>, word: Line<'_>, names: Names, findings: &mut Findings) -> Says {
     match word.text {
         "." => return Says::Dot,
         none if Chord::is_none(none) => return Says::Chord(None),
@@ -160,7 +160,7 @@ fn says(row: &Row<'_>, word: Line<'_>, findings: &mut Findings) -> Says {
         );
         return Says::Unread;
     }
-    match Chord::parse(word.text) {
+    match names.chord(word.text) {
         Ok(chord) => Says::Chord(Some(chord)),
         Err(error) => {
             let finding = unknown_chord::without_repairs(word.whole(), word.text, &error);

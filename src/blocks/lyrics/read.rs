@@ -14,7 +14,7 @@ use crate::findings::rules::{block_syntax, unknown_name};
 use crate::findings::source::Line as Text;
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
-use crate::theory::Chord;
+use crate::theory::{Chord, Names};
 
 /// Reads a song. Where there are faults in it the sensible rest is kept; `None` where it has no line.
 pub(super) fn read(
@@ -27,6 +27,7 @@ pub(super) fn read(
     let mut told = Findings::default();
     let mut reader = Reader {
         others,
+        names: fence.setting.names,
         model: model(&phrases, others, &mut told),
         stanzas: Vec::new(),
         lines: 0,
@@ -85,6 +86,8 @@ fn model(
 
 struct Reader<'r> {
     others: &'r Others<'r>,
+    /// The names that notes go by.
+    names: Names,
     /// The chords of the block that `as` names, and its name.
     model: Option<(Vec<Vec<Option<Chord>>>, String)>,
     stanzas: Vec<Stanza>,
@@ -139,7 +142,7 @@ impl Reader<'_> {
         });
         let words = sung.and_then(|row| row.words.first());
         let start = words.map_or(span, |word| word.line.whole());
-        let read = chords::read(chord, start, model.as_ref(), findings);
+        let read = chords::read(chord, (start, self.names), model.as_ref(), findings);
         self.lines += 1;
         self.unclear |= read.unclear;
         let sung = placing::line(read.placed, sung, span);

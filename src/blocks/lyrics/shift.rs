@@ -66,6 +66,8 @@ impl Shift {
         if moved.accidental.abs() <= 1 {
             return moved;
         }
-        spell(Midi::new(moved.class().into()), None, None, Direction::Unknown).note
+        spell(Midi::new(moved.class().into()), None, None, Direction::Unknown)
+            .note
+            .called(note.names)
     }
 }

@@ -8,7 +8,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
 use crate::theory::interval::{Interval, IntervalName};
-use crate::theory::{Key, Note};
+use crate::theory::{Key, Names};
 
 /// What a `move` asks for.
 #[derive(Debug, Default)]
@@ -79,7 +79,7 @@ pub(super) fn read(fence: &Fence, findings: &mut Findings) -> Phrases {
             }
             _ if guides::is_guide(phrase) => phrases.guides.read(phrase, tuning, findings),
             words => {
-                if let Err(finding) = phrases.read_way(phrase, words) {
+                if let Err(finding) = phrases.read_way(phrase, words, tuning.names_of_notes()) {
                     findings.add(*finding);
                 }
             }
@@ -94,14 +94,19 @@ fn fault(phrase: Line<'_>, what: &str) -> Finding {
 
 impl Phrases {
     /// Reads `up an octave`, `down to E`, `to E minor`, or `up` alone.
-    fn read_way(&mut self, phrase: Line<'_>, words: &[&str]) -> Result<(), Box<Finding>> {
+    fn read_way(
+        &mut self,
+        phrase: Line<'_>,
+        words: &[&str],
+        names: Names,
+    ) -> Result<(), Box<Finding>> {
         let (way, rest) = match words {
             ["up", rest @ ..] => (Some(Way::Up), rest),
             ["down", rest @ ..] => (Some(Way::Down), rest),
             rest => (None, rest),
         };
         match rest {
-            ["to", ..] => self.set_key(phrase, read_target(phrase.text))?,
+            ["to", ..] => self.set_key(phrase, read_target(phrase.text, names))?,
             [] if way.is_some() => {}
             _ if way.is_some() => self.set_distance(phrase, read_distance(rest))?,
             _ => {
@@ -144,13 +149,13 @@ impl Phrases {
 const TWICE: &str = "stands beside another phrase that says how far";
 
 /// Reads the key behind `to`.
-fn read_target(phrase: &str) -> Option<Target> {
+fn read_target(phrase: &str, names: Names) -> Option<Target> {
     let mut words = phrase.split_whitespace().skip_while(|word| !word.eq_ignore_ascii_case("to"));
     words.next()?;
     let words: Vec<&str> = words.collect();
     let words = words.strip_prefix(&["the", "key", "of"]).unwrap_or(&words);
     let text = words.join(" ");
-    Some(Target { key: Key::parse(&text)?, tonic_only: Note::parse(&text).is_some() })
+    Some(Target { key: names.key(&text)?, tonic_only: names.note(&text).is_some() })
 }
 
 /// Reads `an octave`, `two octaves`, `a minor third`; says what to write where it can't be read.

@@ -75,7 +75,9 @@ impl Shift {
         if moved.accidental.abs() <= 1 {
             return moved;
         }
-        spell(Midi::new(moved.class().into()), None, None, Direction::Unknown).note
+        spell(Midi::new(moved.class().into()), None, None, Direction::Unknown)
+            .note
+            .called(note.names)
     }
 }
 
@@ -86,7 +88,7 @@ const MOST_SIGNS: i32 = 7;
 fn fewest_signs(key: Key) -> Key {
     let class = key.tonic.class();
     let keys = [Direction::Up, Direction::Down].map(|way| {
-        let tonic = spell(Midi::new(class.into()), None, None, way).note;
+        let tonic = spell(Midi::new(class.into()), None, None, way).note.called(key.tonic.names);
         Key { tonic, ..key }
     });
     keys.into_iter().min_by_key(|key| key.signature().abs()).unwrap_or(key)

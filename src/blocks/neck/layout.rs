@@ -155,7 +155,8 @@ pub(super) fn place(
     setting: &Setting,
 ) -> Option<Dot> {
     let midi = setting.instrument.written_pitch(string, fret)?;
-    let note = spell(midi, setting.key.as_ref(), marking, Direction::Unknown).note;
+    let note =
+        spell(midi, setting.key.as_ref(), marking, Direction::Unknown).note.called(setting.names);
     Some(Dot {
         string,
         fret,

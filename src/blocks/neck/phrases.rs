@@ -113,7 +113,7 @@ impl NeckReader<'_> {
     }
 
     fn marking(&mut self, symbol: &str, span: Span) -> Option<Chord> {
-        match Chord::parse(symbol) {
+        match self.setting.names.chord(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {
                 let marking = |meant: &str| format!("marking {meant}");

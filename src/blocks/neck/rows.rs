@@ -12,6 +12,7 @@ use crate::lesson::string_label::{
     RowString, StringLabel, answers, german_b, listed, place, read_label,
 };
 use crate::neck::{Fret, StringIndex};
+use crate::theory::Names;
 
 /// A line of marked places: a string's letter and frets, `*` behind the root's.
 pub(super) struct Row {
@@ -128,9 +129,9 @@ impl NeckReader<'_> {
 }
 
 /// A row of marked places, `e   5* 8`: a string's letter and nothing but frets.
-pub(super) fn row(line: &Line<'_>) -> Option<Row> {
+pub(super) fn row(line: &Line<'_>, names: Names) -> Option<Row> {
     let (label, frets) = line.trimmed().first_word();
-    let string = read_label(label.text)?;
+    let string = read_label(label.text, names)?;
     let mut marks = Vec::new();
     for word in frets.parts(' ').map(Line::trimmed).filter(|word| !word.text.is_empty()) {
         let number = word.text.strip_suffix('*').unwrap_or(word.text);
@@ -141,11 +142,11 @@ pub(super) fn row(line: &Line<'_>) -> Option<Row> {
 }
 
 /// The label of a line of frets that is no string's.
-pub(super) fn unknown_row<'l>(line: &Line<'l>) -> Option<&'l str> {
+pub(super) fn unknown_row<'l>(line: &Line<'l>, names: Names) -> Option<&'l str> {
     let (label, frets) = line.trimmed().first_word();
     let is_fret = |word: &str| word.strip_suffix('*').unwrap_or(word).parse::<u8>().is_ok();
     let all_frets = !frets.text.is_empty() && frets.text.split_whitespace().all(is_fret);
-    (all_frets && read_label(label.text).is_none()).then_some(label.text)
+    (all_frets && read_label(label.text, names).is_none()).then_some(label.text)
 }
 
 fn no_such_string(row: Option<&Row>) -> Finding {

@@ -12,7 +12,7 @@ use crate::findings::{Finding, Findings};
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
 use crate::lesson::setting::Setting;
-use crate::theory::{Chord, Note, Scale};
+use crate::theory::{Names, Note};
 use crate::words::help::{Sign, sign};
 
 /// What a line may show, as the help page has it.
@@ -36,9 +36,11 @@ pub fn read(
     let mut list = Vec::new();
     let mut rows: Vec<Row> = Vec::new();
     for line in &fence.lines {
-        match row(line) {
+        match row(line, fence.setting.names) {
             Some(row) => rows.push(row),
-            None if unknown_row(line).is_some_and(|label| !reader.is_known(label)) => {
+            None if unknown_row(line, fence.setting.names)
+                .is_some_and(|label| !reader.is_known(label)) =>
+            {
                 reader.report_row(line);
             }
             None => {
@@ -94,13 +96,13 @@ impl NeckReader<'_> {
     /// What the subject's words mean: a chord symbol, a scale, notes, or else a block's name.
     fn subject(&mut self, subject: Line<'_>) -> Option<Shown> {
         let (text, span) = (subject.text, subject.whole());
-        if let Some(notes) = note_list(text) {
+        if let Some(notes) = note_list(text, self.setting.names) {
             return Some(Shown::notes(notes));
         }
-        if let Ok(chord) = Chord::parse(text) {
+        if let Ok(chord) = self.setting.names.chord(text) {
             return Some(Shown::chord(chord));
         }
-        if let Some(scale) = Scale::parse(text) {
+        if let Some(scale) = self.setting.names.scale(text) {
             return Some(Shown::scale(scale));
         }
         if let Some(played) = self.elsewhere.played(without_the(subject).text) {
@@ -156,13 +158,13 @@ impl NeckReader<'_> {
 }
 
 /// The notes of `note A`, `notes A E` or two and more letters.
-fn note_list(text: &str) -> Option<Vec<Note>> {
+fn note_list(text: &str, names: Names) -> Option<Vec<Note>> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let letters = match words.as_slice() {
         ["note" | "notes", rest @ ..] => rest,
         letters if letters.len() > 1 => letters,
         _ => return None,
     };
-    let notes: Option<Vec<Note>> = letters.iter().map(|letter| Note::parse(letter)).collect();
+    let notes: Option<Vec<Note>> = letters.iter().map(|letter| names.note(letter)).collect();
     notes.filter(|notes| !notes.is_empty())
 }

@@ -46,7 +46,7 @@ fn known_rows(
         if row.says != Says::Label {
             continue;
         }
-        let Some(label) = read_label(&row.label) else { continue };
+        let Some(label) = read_label(&row.label, tuning.names_of_notes()) else { continue };
         if tuning.strings().iter().any(|open| answers(label, *open)) {
             known.push((index, label));
         } else {

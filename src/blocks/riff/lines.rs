@@ -263,15 +263,16 @@ fn read_row<'a>(
     let label: String = cells.iter().skip(start).map(|cell| cell.text).collect();
     let first = cells.get(start).or(rest.first())?.span;
     let label_span = cells.last().filter(|_| length > 0).map_or(first, |cell| first.to(cell.span));
-    let Some(says) = says(&label) else {
+    let Some(says) = says(&label, tuning) else {
         return Some(Err(Box::new(unknown_row(&label, label_span, &rest, tuning))));
     };
     let column = first_column + start + length;
     Some(Ok(Row { says, label, label_span, cells: rest, column }))
 }
 
-fn says(label: &str) -> Option<Says> {
-    rows::labelled(label).map(Says::Kind).or_else(|| read_label(label).map(|_| Says::Label))
+fn says(label: &str, tuning: &Tuning) -> Option<Says> {
+    let string = || read_label(label, tuning.names_of_notes()).map(|_| Says::Label);
+    rows::labelled(label).map(Says::Kind).or_else(string)
 }
 
 fn unknown_row(label: &str, span: Span, behind: &[Cell], tuning: &Tuning) -> Finding {

@@ -5,7 +5,7 @@ use super::frets::Found;
 use super::lines::Row;
 use super::written::Heard;
 use crate::findings::Span;
-use crate::theory::{Note, Pitch};
+use crate::theory::{Names, Pitch};
 use crate::words::help::{Sign, sign};
 
 /// How notes are written.
@@ -19,14 +19,19 @@ pub(super) const SIGNS: [Sign; 3] = [
 type Unread = Option<String>;
 
 /// Reads the notes that sound together from a cell on. `octave` is the octave last written.
-pub(super) fn read(row: &Row, index: usize, octave: &mut Option<i8>) -> Result<Found, Unread> {
+pub(super) fn read(
+    row: &Row,
+    index: usize,
+    names: Names,
+    octave: &mut Option<i8>,
+) -> Result<Found, Unread> {
     let text =
         |index: usize| row.cells.get(index).filter(|cell| !cell.barred).map(|cell| cell.text);
     let bracket = text(index) == Some("(");
     let mut at = index + usize::from(bracket);
     let mut pitches: Vec<(Pitch, Span)> = Vec::new();
     loop {
-        let (pitch, length) = read_pitch(&row.cells, at, octave)?;
+        let (pitch, length) = read_pitch(&row.cells, (at, names), octave)?;
         pitches.push((pitch, row.span(row.column + at, row.column + at + length)));
         at += length;
         if text(at) != Some("+") {
@@ -57,18 +62,21 @@ pub(super) fn read(row: &Row, index: usize, octave: &mut Option<i8>) -> Result<F
 /// More notes than this have no strings, whatever the tuning.
 const MOST_NOTES: usize = 12;
 
+/// No note has a name of more cells: `Sol##`.
+const LONGEST_NAME: usize = 5;
+
 /// Reads one note; returns how many cells it takes. A `b` right behind the letter is a flat, not a
 /// bend.
 fn read_pitch(
     cells: &[Cell],
-    index: usize,
+    (index, names): (usize, Names),
     octave: &mut Option<i8>,
 ) -> Result<(Pitch, usize), Unread> {
     let free = || cells.iter().skip(index).map_while(|cell| (!cell.barred).then_some(cell.text));
     let first = free().next().ok_or(None)?;
-    let text: String = free().take(3).collect();
-    let Some((note, bytes)) = Note::read(&text).filter(|_| first.len() == 1) else {
-        let small = first.len() == 1 && first != "b" && Note::read_any_case(first).is_some();
+    let text: String = free().take(LONGEST_NAME).collect();
+    let Some((note, bytes)) = names.read(&text).filter(|_| first.len() == 1) else {
+        let small = first.len() == 1 && first != "b" && names.read_any_case(&text).is_some();
         return Err(small.then(|| {
             format!("`{first}`: notes are written with capitals, `{}5`", first.to_uppercase())
         }));

@@ -167,7 +167,10 @@ impl<'r, 'a> StringReader<'r, 'a> {
     /// Reads a note, with the brackets around it; returns how many cells it takes.
     fn note(&mut self, row: &Row, index: usize, findings: &mut Findings) -> usize {
         let found = match self.reads_pitches() {
-            true => pitches::read(row, index, &mut self.octave),
+            true => {
+                let names = self.setup.instrument.tuning.names_of_notes();
+                pitches::read(row, index, names, &mut self.octave)
+            }
             false => read_note(&row.cells, index).ok_or(None),
         };
         let found = match found {

@@ -9,7 +9,7 @@ use crate::findings::source::Line;
 use crate::findings::{Finding, Findings};
 use crate::lesson::numbers::{bars_of, without_the};
 use crate::lesson::setting::Tempo;
-use crate::theory::Chord;
+use crate::theory::Names;
 use crate::words::help::{self, Sign, see, sign};
 use std::time::Duration;
 
@@ -19,7 +19,11 @@ const MOST_TIMES: u32 = 100;
 const LONGEST: f64 = 600.0;
 
 /// Reads a line that begins with a square bracket.
-pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -> Cue {
+pub(super) fn read(
+    line: Line<'_>,
+    (stage, names): (&dyn Stage, Names),
+    findings: &mut Findings,
+) -> Cue {
     let inner = line.split_at(1).1;
     let inner = match inner.text.strip_suffix(']') {
         Some(text) => Line { text, start: inner.start }.trimmed(),
@@ -37,7 +41,7 @@ pub(super) fn read(line: Line<'_>, stage: &dyn Stage, findings: &mut Findings) -
     };
     let (verb, rest) = inner.first_word();
     let verb = Line { text: verb.text.trim_end_matches(':'), ..verb };
-    let mut reader = CueReader { stage, findings };
+    let mut reader = CueReader { stage, names, findings };
     let known = VERBS.iter().find(|known| verb.is(known.word));
     if known.is_none() {
         reader.check_word(verb, rest);
@@ -134,6 +138,7 @@ fn free(line: Line<'_>, inner: Line<'_>) -> Cue {
 }
 
 struct CueReader<'a> {
+    names: Names,
     stage: &'a dyn Stage,
     findings: &'a mut Findings,
 }
@@ -168,7 +173,7 @@ impl CueReader<'_> {
             self.check_bars(line, name, prop, bars);
             return Some(Shown::Block { index: prop.index, bars });
         }
-        let chord = Chord::parse(name.text).ok().filter(|_| bars.is_none());
+        let chord = self.names.chord(name.text).ok().filter(|_| bars.is_none());
         match chord.and_then(|chord| Some((self.stage.shape(&chord)?, chord))) {
             Some((index, chord)) => Some(Shown::Shape { index, chord }),
             None => self.unknown(line, name),

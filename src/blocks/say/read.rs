@@ -14,7 +14,9 @@ pub fn read(fence: &Fence<'_>, stage: &dyn Stage, findings: &mut Findings) -> Sa
         );
     }
     let part = |part: speech::Part<'_>| match part {
-        speech::Part::Cue(line) => Some(Part::Cue(cue::read(line, stage, findings))),
+        speech::Part::Cue(line) => {
+            Some(Part::Cue(cue::read(line, (stage, fence.setting.names), findings)))
+        }
         speech::Part::Speech(speech) => {
             if let Some(tag) = speech.tag {
                 findings.add(left_out::tags(tag));

@@ -178,7 +178,7 @@ fn raised(chord: &Chord, setting: &Setting) -> Chord {
     let step = setting.key.map(|key| Degree::between(key.tonic, key.raised(by).tonic));
     let usual = |note: Note| {
         let midi = Midi::new(note.class().into()) + i32::from(by);
-        spelling::spell(midi, None, None, Direction::Unknown).note
+        spelling::spell(midi, None, None, Direction::Unknown).note.called(note.names)
     };
     let up = |note: Note| {
         let in_key = step.map(|step| step.above(note)).filter(|note| note.accidental.abs() <= 1);

@@ -14,7 +14,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::fret_row::FretRow;
 use crate::neck::claim::{self, Claim};
 use crate::neck::{Finger, Fingering, Fret, by_string};
-use crate::theory::{Chord, Printed};
+use crate::theory::{Chord, Names, Printed};
 use crate::words::help::{Sign, explained, sign};
 use crate::words::terms;
 
@@ -77,7 +77,7 @@ fn frames(
     };
     let mut frames: Vec<Shape> = shapes.iter().map(emptied).collect();
     frames.extend(alone.into_iter().map(|Alone { name, twin, caption, span }| {
-        let name = named(&name, findings).map_or_else(Name::Unread, Name::Given);
+        let name = named(&name, setting.names, findings).map_or_else(Name::Unread, Name::Given);
         let blank = Some(Window::of(&[]));
         Shape { name, twin, fingering: silent(), caption: caption.map(Printed::plain), blank, span }
     }));
@@ -86,9 +86,9 @@ fn frames(
 }
 
 /// The chord that a name means, or, where that is told to be none, what is written.
-fn named(name: &Spanned<String>, findings: &mut Findings) -> Result<Chord, String> {
+fn named(name: &Spanned<String>, names: Names, findings: &mut Findings) -> Result<Chord, String> {
     let Spanned { value, span } = name;
-    Chord::parse(value).map_err(|error| {
+    names.chord(value).map_err(|error| {
         findings.add(unknown_chord::unread(*span, value, &error, str::to_owned));
         value.clone()
     })
@@ -287,7 +287,7 @@ impl<'a> Wish<'a> {
         let Some(written) = &self.name else {
             return Name::Found(claim::names(frets, instrument, key).into_iter().next());
         };
-        let chord = match named(written, findings) {
+        let chord = match named(written, setting.names, findings) {
             Ok(chord) => chord,
             Err(unread) => return Name::Unread(unread),
         };

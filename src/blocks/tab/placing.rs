@@ -166,7 +166,8 @@ impl Ground<'_> {
     }
 
     fn name(&self, pitch: Midi) -> String {
-        spell(pitch, self.key.as_ref(), None, Direction::Unknown).to_string()
+        let names = self.instrument.tuning.names_of_notes();
+        spell(pitch, self.key.as_ref(), None, Direction::Unknown).called(names).to_string()
     }
 
     fn names(&self, held: &[Held]) -> String {

@@ -147,7 +147,7 @@ impl VoicingsReader<'_> {
 
     fn chord(&mut self, word: Line<'_>) -> Option<Spanned<Chord>> {
         let span = word.whole();
-        match Chord::parse(&slashed(word.text)) {
+        match self.tuning.names_of_notes().chord(&slashed(word.text)) {
             Ok(value) => Some(Spanned { value, span }),
             Err(error) => {
                 self.findings.add(unknown_chord::unread(span, word.text, &error, str::to_owned));

@@ -164,7 +164,12 @@ impl<'a> Line<'a> {
         };
         line.link_strings();
         if line.key_is_inferred {
-            line.key = inferred_harmony::key(&line);
+            let names = riff.instrument.tuning.names_of_notes();
+            let found = inferred_harmony::key(&line);
+            line.key = found.map(|found| profile::Found {
+                key: Key { tonic: found.key.tonic.called(names), ..found.key },
+                ..found
+            });
         }
         line.at_home = line.key.map_or(0, |found| at_home(&found.key, around.scales));
         if line.chords_are_inferred {

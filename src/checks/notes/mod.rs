@@ -122,7 +122,8 @@ fn scales(lesson: &Lesson<'_>) -> Vec<Scale> {
     let phrases = lesson.phrases.iter().map(|phrase| phrase.text.value.as_str());
     let necks = lesson.fences.iter().filter(|fence| fence.kind == blocks::neck::WRITTEN);
     let lines = necks.flat_map(|fence| fence.lines.iter().map(|line| line.text));
-    let named = |text: &str| text.split([',', '=']).find_map(|part| Scale::parse(part.trim()));
+    let names = lesson.header.setting.names;
+    let named = |text: &str| text.split([',', '=']).find_map(|part| names.scale(part.trim()));
     phrases.chain(lines).filter_map(named).collect()
 }
 

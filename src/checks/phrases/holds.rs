@@ -56,8 +56,10 @@ impl Check<'_> {
             Some(octave) => Pitch::new(said.note, octave).midi() == *midi,
             None => midi.class() == said.note.class(),
         };
-        let spelled =
-            |midi: &Midi| spell(*midi, self.key(), None, Direction::Unknown).note.to_string();
+        let called = said.note.names;
+        let spelled = |midi: &Midi| {
+            spell(*midi, self.key(), None, Direction::Unknown).note.called(called).to_string()
+        };
         let right: Vec<String> = match root {
             Some(root) if notes.is_empty() => vec![root.to_string()],
             _ => notes.iter().map(spelled).collect(),

@@ -20,7 +20,7 @@ use crate::findings::{Finding, Findings, Ground, Span, Weight};
 use crate::lesson::PhraseAt;
 use crate::lesson::phrase::{self, Part, Phrase};
 use crate::theory::chord::ChordError;
-use crate::theory::{Chord, Key, Note, Printed};
+use crate::theory::{self, Key, Printed};
 use std::ops::Range;
 
 /// A phrase ready for paper.
@@ -40,7 +40,7 @@ pub struct SetPhrase {
 /// findings, each with what is true instead.
 pub fn check(phrase: &PhraseAt, names: &Names<'_>, findings: &mut Findings) -> SetPhrase {
     let mut check = Check { phrase, findings, faulty: false };
-    let read = phrase::read(&phrase.text.value);
+    let read = phrase::read(&phrase.text.value, phrase.setting.names);
     let printed = set::phrase(&phrase.text.value, read.as_ref(), &phrase.setting, names);
     let figures = read.as_ref().map(|read| set::figure_numbers(read, names)).unwrap_or_default();
     let refers_to = read.as_ref().and_then(|read| match read {
@@ -127,9 +127,12 @@ impl<'a> Check<'a> {
     }
 
     fn unread(&mut self) {
+        let names = self.phrase.setting.names;
         let finding = unread_phrase::unread(self.phrase.text.span, &shortened(self.text()));
-        let finding = match Note::read(self.text()).is_some() {
-            true => self.findings.helped(finding, |finding| with_near_symbol(finding, self.text())),
+        let finding = match names.read(self.text()).is_some() {
+            true => self
+                .findings
+                .helped(finding, |finding| with_near_symbol(finding, self.text(), names)),
             false => finding,
         };
         self.raise(unread_phrase::or_as_typed(finding));
@@ -146,8 +149,8 @@ impl<'a> Check<'a> {
 }
 
 /// The finding with the chord symbol that is nearest to a text.
-fn with_near_symbol(finding: Finding, text: &str) -> Finding {
-    match Chord::parse(text).err().as_ref().map(|error| error.meant.as_slice()) {
+fn with_near_symbol(finding: Finding, text: &str, names: theory::Names) -> Finding {
+    match names.chord(text).err().as_ref().map(|error| error.meant.as_slice()) {
         Some([near]) => finding.note(format!("the nearest chord symbol is `{near}`")),
         _ => finding,
     }

@@ -100,7 +100,7 @@ impl Setter<'_> {
 
     /// Words that begin with a note, which alone has signs.
     fn words(&self, place: &Range<usize>, tonic: Note) -> (Range<usize>, Printed) {
-        let length = Note::read(self.typed_at(place)).map_or(0, |(_, read)| read);
+        let length = tonic.names.read(self.typed_at(place)).map_or(0, |(_, read)| read);
         (place.start..place.start + length, Printed::plain(tonic.printed()))
     }
 

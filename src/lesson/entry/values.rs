@@ -6,7 +6,7 @@ use crate::lesson::header::CaptionWords;
 use crate::lesson::running_time;
 use crate::lesson::setting::{Swing, Tempo};
 use crate::neck::{Hand, Tuning};
-use crate::theory::{Key, Meter};
+use crate::theory::{Key, Meter, Names};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};
 use std::str::FromStr;
@@ -43,6 +43,10 @@ fn number<T: FromStr + PartialOrd>(text: &str, range: std::ops::RangeInclusive<T
 pub(super) fn key<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Key>, D::Error> {
     let allowed = "a tonic and a mode or another scale (`A major`, `D dorian`, `E phrygian dominant`), a chord symbol (`A`, `F#m`), or `none`";
     value(deserializer, "key", allowed, |text| or_none(text, Key::parse))
+}
+
+pub(super) fn names<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Names, D::Error> {
+    value(deserializer, "way to name notes", "`english`, `german` or `solfege`", Names::parse)
 }
 
 pub(super) fn meter<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Meter, D::Error> {

@@ -1,6 +1,7 @@
 //! Every form of a phrase, told in a few words.
 
 use super::*;
+use crate::theory::Names;
 
 /// A phrase in a few words, to be compared.
 fn said(text: &str) -> String {
@@ -25,7 +26,7 @@ fn said(text: &str) -> String {
         let key = numerals.key.as_ref().map(|key| format!(" in {}", key.value));
         join(&numerals.list) + &key.unwrap_or_default()
     }
-    match read(text) {
+    match read(text, Names::English) {
         None => "unread".to_owned(),
         Some(Phrase::Chords(list)) => format!("chords {}", join(&list)),
         Some(Phrase::Notes(list)) => format!("notes {}", notes(&list)),
@@ -170,8 +171,8 @@ fn every_form_is_read_either_way_round() {
 #[test]
 fn parts_know_where_they_stand() {
     let text = " C♯ is the  third of A ";
-    let Some(Phrase::Degree { note, name, subject }) = read(text) else {
-        panic!("{:?}", read(text));
+    let Some(Phrase::Degree { note, name, subject }) = read(text, Names::English) else {
+        panic!("{:?}", read(text, Names::English));
     };
     let at = |place: Range<usize>| text.get(place);
     assert_eq!(at(note.place), Some("C♯"));
@@ -181,5 +182,5 @@ fn parts_know_where_they_stand() {
 
 #[test]
 fn a_long_span_is_no_phrase() {
-    assert_eq!(read(&"A ".repeat(100_000)), None);
+    assert_eq!(read(&"A ".repeat(100_000), Names::English), None);
 }

@@ -10,7 +10,7 @@ mod two_ways;
 pub use judge::{Demand, Verdict};
 
 use super::note_names::with_printed_signs;
-use super::{Degree, Note, Printed};
+use super::{Degree, Names, Note, Printed};
 use recipe::Recipe;
 use std::fmt;
 
@@ -100,6 +100,13 @@ impl Chord {
         read::without_advice(text).ok()
     }
 
+    /// The same chord by other names.
+    #[must_use]
+    pub fn called(self, names: Names) -> Chord {
+        let bass = self.bass.map(|bass| bass.called(names));
+        Chord { root: self.root.called(names), bass, ..self }
+    }
+
     /// The chord of a suffix, in any form that a symbol may have, on a root over a bass.
     pub fn of(root: Note, suffix: &str, bass: Option<Note>) -> Result<Chord, ChordError> {
         let recipe = read::suffix(suffix).map_err(|message| ChordError {
@@ -156,8 +163,9 @@ impl Chord {
     /// figures and words behind them raised.
     pub fn printed(&self) -> Printed {
         let (quality, rest) = self.split_suffix();
-        let bass = self.bass.map(|bass| format!("/{}", bass.printed())).unwrap_or_default();
-        Printed::plain(self.root.printed() + quality)
+        let bass = |bass: Note| format!("/{}", bass.printed_in_symbol());
+        let bass = self.bass.map(bass).unwrap_or_default();
+        Printed::plain(self.root.printed_in_symbol() + quality)
             .then(with_printed_signs(rest), true)
             .then(bass, false)
     }
@@ -186,8 +194,8 @@ impl Chord {
 
 impl fmt::Display for Chord {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.root, self.suffix)?;
-        self.bass.map_or(Ok(()), |bass| write!(f, "/{bass}"))
+        write!(f, "{}{}", self.root.typed_in_symbol(), self.suffix)?;
+        self.bass.map_or(Ok(()), |bass| write!(f, "/{}", bass.typed_in_symbol()))
     }
 }
 

@@ -58,7 +58,7 @@ fn read_symbol(setup: &Setup, row: &Row, word: &Word, findings: &mut Findings) -
     let moment = moment(setup, word, findings);
     let chord = match word.text.as_str() {
         none if Symbol::is_none(none) => None,
-        symbol => match Symbol::parse(symbol) {
+        symbol => match setup.instrument.tuning.names_of_notes().chord(symbol) {
             Ok(chord) => Some(chord),
             Err(error) => {
                 let finding = unknown_chord::without_repairs(word.span, symbol, &error)
