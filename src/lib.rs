@@ -51,6 +51,7 @@ pub mod page;
 pub mod paste;
 pub mod script;
 pub mod theory;
+pub mod web;
 pub mod words;
 
 pub use findings::{Finding, Source};
