@@ -199,6 +199,11 @@ impl Compiled<'_> {
         page::set(&self.lesson, job)
     }
 
+    /// Its page for a student's screen, one HTML file.
+    pub fn web(&self, job: &web::Job<'_>) -> String {
+        web::page(&self.lesson, job)
+    }
+
     /// What is said in it, shown and played.
     pub fn script(&self) -> Script {
         script::of(&self.lesson)
