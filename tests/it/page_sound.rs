@@ -1,6 +1,8 @@
 //! A page's own strings (`templates/string.js`) give each number of the mix with the bits that Rust gives it, over all
 //! that can be done to a string, on every sound.
 
+#![allow(clippy::unwrap_used)]
+
 use fretleaf::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone, render};
 use fretleaf::lesson::Sound;
 use fretleaf::lesson::setting::Tempo;
