@@ -18,6 +18,7 @@ use fretleaf::findings::report::{Counts, terminal};
 use fretleaf::ink::{Drawing, Fonts, pdf, svg};
 use fretleaf::lesson::fence::Fence;
 use fretleaf::page::{self, Template, fold};
+use fretleaf::web;
 use fretleaf::words::listed;
 use fretleaf::{Compiled, Finding, Source, Wishes};
 use std::fmt;
@@ -55,6 +56,9 @@ pub struct Press {
     /// both sides, turned on the short edge, and folded once
     #[arg(long)]
     fold: bool,
+    /// Write NAME.html too: the lesson as a page for a student's screen, one file that fetches nothing
+    #[arg(long)]
+    web: bool,
     /// Print a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
@@ -303,6 +307,11 @@ impl Job<'_> {
         if self.command.fold {
             let sheets = paint(&fold::folded(&document), &fonts)?;
             outputs.put(format!("{stem}-fold.pdf"), "the booklet to be folded", sheets);
+        }
+        if self.command.web {
+            let page = web::Job { template: &template, fonts: &fonts, draft };
+            let page = compiled.web(&page).into_bytes();
+            outputs.put(format!("{stem}.html"), "the page for the screen", page);
         }
         let wanted = &self.command.wanted;
         if wanted.pictures() {
