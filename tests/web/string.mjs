@@ -36,6 +36,8 @@ function compare(score, index) {
 
 const text = readFileSync(join(folder, "scores.json"), "utf8");
 assert.ok(!text.includes("<"), "it may stand in a page");
+// All four sounds over four octaves, with all that damps them; a lesson has one or two, with half of that.
+assert.ok(text.length < 120_000, `a page of 400 kB has room for it: ${text.length}`);
 const scores = strings.scores(JSON.parse(text));
 assert.ok(scores.length > 0);
 const begun = performance.now();
