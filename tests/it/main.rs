@@ -17,6 +17,7 @@ mod marks;
 mod mend;
 mod note_names;
 mod page_ends;
+mod page_sound;
 mod pages;
 mod pasted;
 mod pasted_signs;
