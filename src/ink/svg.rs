@@ -243,8 +243,8 @@ fn hash_of(title: &str, words: &str) -> u64 {
     hash::more(hash::of(title.as_bytes()), &[&[0], words.as_bytes()].concat())
 }
 
-/// The way of a path as path data.
-fn course(path: &Path) -> String {
+fn path_element(path: &Path) -> Element {
+    let mut element = Element::new("path");
     let mut course = String::new();
     for segment in &path.segments {
         let _ = match *segment {
@@ -254,12 +254,7 @@ fn course(path: &Path) -> String {
             Segment::Close => write!(course, "Z"),
         };
     }
-    course
-}
-
-fn path_element(path: &Path) -> Element {
-    let mut element = Element::new("path");
-    element.assign("d", course(path));
+    element.assign("d", course);
     match path.fill {
         None => element.assign("fill", "none"),
         Some(0.0) => {}

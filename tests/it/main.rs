@@ -25,6 +25,7 @@ mod sarif;
 mod screen;
 mod scripts;
 mod slips;
+mod student_page;
 mod times;
 mod watch;
 

@@ -5,8 +5,8 @@ use super::super::drawing::{Drawing, Item, Path, Picture, Segment, Stroke};
 use super::super::face::{Face, Fonts};
 use super::super::shaping::Piece;
 use super::super::text::{Style, Text};
-use super::super::units::Point;
-use super::{Outline, address, course, decimals, glyph_id, number, packed, shade};
+use super::super::units::{Point, Pt};
+use super::{Outline, address, decimals, glyph_id, number, packed, shade};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -118,7 +118,7 @@ struct Content {
 impl Content {
     /// Draws a path; lines that follow one another and are alike are one.
     fn path(&mut self, path: &Path) {
-        let course = course(path);
+        let course = Course::of(path);
         match (path.fill, path.stroke) {
             (None, Some(stroke)) => match &mut self.lines {
                 Some((last, lines)) if *last == stroke => lines.push_str(&course),
@@ -173,6 +173,87 @@ pub fn picture(picture: &Picture) -> Option<String> {
     Some(address(kind, &bytes))
 }
 
+/// The way of a path as path data (SVG 2, section 9.3), each step from where the one before ended: in fewer letters
+/// than places are. Steps are whole hundredths of a point, so that none is rounded twice.
+#[derive(Default)]
+struct Course {
+    data: String,
+    /// Where it has come to, and where it set out from, in hundredths of a point.
+    here: (i32, i32),
+    start: (i32, i32),
+}
+
+impl Course {
+    fn of(path: &Path) -> String {
+        let mut course = Course::default();
+        path.segments.iter().for_each(|segment| course.step(*segment));
+        course.data
+    }
+
+    fn step(&mut self, segment: Segment) {
+        match segment {
+            Segment::Move(to) => {
+                self.here = (0, 0);
+                self.to('M', &[to]);
+                self.start = self.here;
+            }
+            Segment::Line(to) => self.line(to),
+            Segment::Curve(a, b, to) => self.to('c', &[a, b, to]),
+            Segment::Close => {
+                self.data.push('z');
+                self.here = self.start;
+            }
+        }
+    }
+
+    fn line(&mut self, to: Point) {
+        let (x, y) = hundredths(to);
+        if y == self.here.1 {
+            self.data.push('h');
+            self.number(x - self.here.0);
+        } else if x == self.here.0 {
+            self.data.push('v');
+            self.number(y - self.here.1);
+        } else {
+            return self.to('l', &[to]);
+        }
+        self.here = (x, y);
+    }
+
+    /// A step through points.
+    fn to(&mut self, letter: char, points: &[Point]) {
+        self.data.push(letter);
+        let from = self.here;
+        for &point in points {
+            let (x, y) = hundredths(point);
+            self.number(x - from.0);
+            self.number(y - from.1);
+            self.here = (x, y);
+        }
+    }
+
+    /// A number of hundredths; a minus parts it from the one before, and so does a space.
+    fn number(&mut self, hundredths: i32) {
+        if hundredths >= 0 && self.data.ends_with(|c: char| c.is_ascii_digit()) {
+            self.data.push(' ');
+        }
+        let (sign, all) = (if hundredths < 0 { "-" } else { "" }, hundredths.unsigned_abs());
+        let (whole, part) = (all / 100, all % 100);
+        let _ = match part {
+            0 => write!(self.data, "{sign}{whole}"),
+            _ if part % 10 == 0 => write!(self.data, "{sign}{whole}.{}", part / 10),
+            _ => write!(self.data, "{sign}{whole}.{part:02}"),
+        };
+    }
+}
+
+/// A place in hundredths of a point.
+fn hundredths(at: Point) -> (i32, i32) {
+    #[allow(clippy::cast_possible_truncation)] // A figure is a few thousand points wide and high.
+    let whole = |length: Pt| (length.0 * 100.0).round() as i32;
+    (whole(at.x), whole(at.y))
+}
+
 fn moved(path: &Path, by: Point) -> Path {
     let segments = path.segments.iter().map(|segment| match *segment {
         Segment::Move(to) => Segment::Move(to + by),
@@ -212,9 +293,23 @@ fn tint(level: f32) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::units::Pt;
     use super::*;
     use crate::ink::pt;
+
+    #[test]
+    fn a_course_leads_where_its_path_does() {
+        let at = |x: f32, y: f32| Point::new(pt(x), pt(y));
+        let segments = vec![
+            Segment::Move(at(1.0, 2.5)),
+            Segment::Line(at(4.0, 2.5)),
+            Segment::Line(at(4.0, 0.25)),
+            Segment::Curve(at(3.0, 0.0), at(2.0, 1.0), at(1.5, 1.5)),
+            Segment::Close,
+            Segment::Line(at(0.0, 0.0)),
+        ];
+        let path = Path { segments, fill: None, stroke: None };
+        assert_eq!(Course::of(&path), "M1 2.5h3v-2.25c-1-0.25-2 0.75-2.5 1.25zl-1-2.5");
+    }
 
     #[test]
     fn lines_that_are_alike_are_one_and_glyphs_are_drawn_once() {
