@@ -2,13 +2,15 @@
 //! any width.
 //!
 //! The [prose](prose) becomes elements, each of the [figures] is set anew for three widths of column, and the style
-//! shows the one that fits. The [policy] lets nothing run or come from elsewhere.
+//! shows the one that fits. The [policy] lets nothing run or come from elsewhere. What its own strings play is [sound]
+//! as data.
 
 mod figures;
 pub mod markup;
 mod policy;
 mod prose;
 mod remarks;
+pub mod sound;
 mod title;
 mod words;
 

@@ -112,6 +112,11 @@ impl Outputs {
         })
     }
 
+    /// The files with their names.
+    pub fn contents(&self) -> impl Iterator<Item = (&str, &[u8])> {
+        self.files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice()))
+    }
+
     /// The files with their paths in a folder.
     pub fn files(&self, folder: &Path) -> impl Iterator<Item = (PathBuf, &[u8])> {
         self.files.iter().map(|file| (place_in(folder, &file.name), file.bytes.as_slice()))
