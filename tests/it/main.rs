@@ -26,6 +26,7 @@ mod screen;
 mod scripts;
 mod slips;
 mod times;
+mod told;
 mod watch;
 
 /// What benches share with the tests.

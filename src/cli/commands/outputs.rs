@@ -126,15 +126,15 @@ impl Outputs {
         writing::write_all(self.files(folder))
     }
 
-    /// What was written into a folder, as one line: the PDF by its name, and how many pictures.
+    /// What was written into a folder, as one line: documents by their names, and how many pictures.
     pub fn told(&self, folder: &Path) -> String {
         let names = self.files.iter().map(|file| file.name.as_str());
-        let (pdfs, pictures): (Vec<&str>, Vec<&str>) =
-            names.partition(|name| name.ends_with(".pdf"));
-        let named = pdfs.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
+        let is_whole = |name: &&str| name.ends_with(".pdf") || name.ends_with(".txt");
+        let (whole, pictures): (Vec<&str>, Vec<&str>) = names.partition(is_whole);
+        let named = whole.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
         let named = listed(&named.collect::<Vec<_>>());
         match pictures.len() {
-            0 if pdfs.len() > 1 => format!("{named} are written"),
+            0 if whole.len() > 1 => format!("{named} are written"),
             0 => format!("{named} is written"),
             number => format!("{named} and {} are written", counted(number, "picture")),
         }

@@ -14,7 +14,7 @@ use fretleaf::findings::report::{Counts, terminal};
 use fretleaf::ink::{Drawing, Fonts, pdf, svg};
 use fretleaf::lesson::fence::Fence;
 use fretleaf::lesson::world::Noting;
-use fretleaf::page::{self, fold};
+use fretleaf::page::{self, fold, told};
 use fretleaf::{Compiled, Finding, Source, Wishes};
 use std::collections::BTreeSet;
 use std::fmt;
@@ -51,6 +51,9 @@ pub struct Press {
     /// both sides, turned on the short edge, and folded once
     #[arg(long)]
     fold: bool,
+    /// Write NAME.txt too: the lesson as plain text to be read aloud, its figures told in words
+    #[arg(long)]
+    words: bool,
     /// Print a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
@@ -157,6 +160,10 @@ impl Job<'_> {
         if self.command.fold {
             let sheets = paint(&fold::folded(&document), &fonts)?;
             outputs.put(format!("{stem}-fold.pdf"), "the booklet to be folded", sheets);
+        }
+        if self.command.words {
+            let text = told::text(&document);
+            outputs.put(format!("{stem}.txt"), "the text", text.into_bytes());
         }
         let wanted = &self.command.wanted;
         if wanted.pictures() {
