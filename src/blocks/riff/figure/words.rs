@@ -281,10 +281,10 @@ impl<'a> Teller<'a> {
     fn notes(&self, notes: &[Note], known: Option<StringIndex>) -> String {
         let told: Vec<(StringIndex, String)> =
             notes.iter().map(|note| (note.string, self.note(note))).collect();
-        if let [(string, words)] = told.as_slice() {
-            if known == Some(*string) {
-                return words.clone();
-            }
+        if let [(string, words)] = told.as_slice()
+            && known == Some(*string)
+        {
+            return words.clone();
         }
         let name = |string| ordinal(self.riff.instrument.tuning.number(string));
         let alike = told.chunk_by(|(_, one), (_, next)| one == next).filter_map(|alike| {
