@@ -51,6 +51,7 @@ pub mod page;
 pub mod paste;
 pub mod script;
 pub mod theory;
+pub mod web;
 pub mod words;
 
 pub use findings::{Finding, Source};
@@ -196,6 +197,11 @@ impl Compiled<'_> {
     /// Its handout.
     pub fn press(&self, job: &page::Job<'_>) -> Document {
         page::set(&self.lesson, job)
+    }
+
+    /// Its page for a student's screen, one HTML file.
+    pub fn web(&self, job: &web::Job<'_>) -> String {
+        web::page(&self.lesson, job)
     }
 
     /// What is said in it, shown and played.

@@ -15,6 +15,8 @@ use std::fmt::Write;
 use svg::node::element::{self, Element};
 use svg::node::{self, Node};
 
+pub mod in_page;
+
 /// A page of a document as an SVG image; an empty one where there is no such page.
 pub fn page(document: &Document, index: usize, fonts: &Fonts) -> String {
     let empty = Drawing::default();
@@ -23,6 +25,7 @@ pub fn page(document: &Document, index: usize, fonts: &Fonts) -> String {
     let painter = Painter {
         fonts,
         document: Some(document),
+        tint: shade,
         glyphs: BTreeSet::new(),
         pictures: BTreeMap::new(),
         names: BTreeMap::new(),
@@ -35,6 +38,7 @@ pub fn figure(drawing: &Drawing, title: &str, words: &str, fonts: &Fonts) -> Str
     let painter = Painter {
         fonts,
         document: None,
+        tint: shade,
         glyphs: BTreeSet::new(),
         pictures: BTreeMap::new(),
         names: BTreeMap::new(),
@@ -64,6 +68,8 @@ fn collect_words(items: &[Item], lines: &mut Vec<String>) {
 struct Painter<'a> {
     fonts: &'a Fonts,
     document: Option<&'a Document>,
+    /// A shade, 0 black to 1 white, as a colour.
+    tint: fn(f32) -> String,
     /// The glyphs in use, each of which is drawn once.
     glyphs: BTreeSet<(Face, u16)>,
     /// The pictures in use by their names, each of which is embedded once.
@@ -113,7 +119,7 @@ impl Painter<'_> {
 
     fn item(&mut self, item: &Item) -> Option<Element> {
         match item {
-            Item::Path(path) => Some(path_element(path)),
+            Item::Path(path) => Some(path_element(path, self.tint)),
             Item::Text(at, text) => Some(self.text(*at, text)),
             Item::Picture(at, picture) => self.picture(*at, picture),
             Item::Group(group) => Some(self.group(group)),
@@ -178,7 +184,7 @@ impl Painter<'_> {
         let mut letters = Element::new("g");
         letters.assign("transform", format!("translate({}) scale({scale})", place(start)));
         if style.shade > 0.0 {
-            letters.assign("fill", shade(style.shade));
+            letters.assign("fill", (self.tint)(style.shade));
         }
         let mut along = 0.0;
         for glyph in &piece.glyphs {
@@ -241,7 +247,7 @@ fn hash_of(title: &str, words: &str) -> u64 {
     hash::more(hash::of(title.as_bytes()), &[&[0], words.as_bytes()].concat())
 }
 
-fn path_element(path: &Path) -> Element {
+fn path_element(path: &Path, tint: fn(f32) -> String) -> Element {
     let mut element = Element::new("path");
     let mut course = String::new();
     for segment in &path.segments {
@@ -256,16 +262,16 @@ fn path_element(path: &Path) -> Element {
     match path.fill {
         None => element.assign("fill", "none"),
         Some(0.0) => {}
-        Some(fill) => element.assign("fill", shade(fill)),
+        Some(fill) => element.assign("fill", tint(fill)),
     }
     if let Some(line) = path.stroke {
-        stroke(&mut element, line);
+        stroke(&mut element, line, tint);
     }
     element
 }
 
-fn stroke(element: &mut Element, line: Stroke) {
-    element.assign("stroke", shade(line.shade));
+fn stroke(element: &mut Element, line: Stroke, tint: fn(f32) -> String) {
+    element.assign("stroke", tint(line.shade));
     element.assign("stroke-width", number(line.width));
     if line.round {
         element.assign("stroke-linecap", "round");
@@ -276,21 +282,31 @@ fn stroke(element: &mut Element, line: Stroke) {
     }
 }
 
-/// A picture a unit wide and high, with its name; nothing if its dots don't fill it.
-fn unit_picture(picture: &Picture) -> Option<(String, Element)> {
-    let (kind, bytes) = match &picture.data {
+/// A picture's kind and its bytes as a file has them; nothing if its dots don't fill it.
+fn packed(picture: &Picture) -> Option<(&'static str, Vec<u8>)> {
+    Some(match &picture.data {
         PictureData::Jpeg { bytes, .. } => ("jpeg", bytes.to_vec()),
         PictureData::Dots(dots) => {
             ("png", super::picture::encoded(picture.columns, picture.rows, dots)?)
         }
-    };
+    })
+}
+
+/// A picture's bytes as an address.
+fn address(kind: &str, bytes: &[u8]) -> String {
+    format!("data:image/{kind};base64,{}", base64(bytes))
+}
+
+/// A picture a unit wide and high, with its name; nothing if its dots don't fill it.
+fn unit_picture(picture: &Picture) -> Option<(String, Element)> {
+    let (kind, bytes) = packed(picture)?;
     let name = format!("p{:016x}", hash::of(&bytes));
     let mut element: Element = element::Image::new().into();
     element.assign("id", name.as_str());
     element.assign("width", "1");
     element.assign("height", "1");
     element.assign("preserveAspectRatio", "none");
-    element.assign("href", format!("data:image/{kind};base64,{}", base64(&bytes)));
+    element.assign("href", address(kind, &bytes));
     Some((name, element))
 }
 

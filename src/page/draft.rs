@@ -78,7 +78,7 @@ impl Flow<'_> {
 }
 
 /// Words as paper shows them: what stands between backticks is put in quotes.
-fn in_quotes(words: &str) -> String {
+pub fn in_quotes(words: &str) -> String {
     let mut pieces = words.split('`');
     let mut set = pieces.next().unwrap_or_default().to_owned();
     for (index, piece) in pieces.enumerate() {

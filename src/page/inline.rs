@@ -39,7 +39,7 @@ pub fn compose(
     phrases: &[SetPhrase],
 ) -> Composed {
     let (words, composed) = (Passage::default(), Composed::default());
-    let mut composer = Composer { phrases, least_raised, figures: Vec::new(), words, composed };
+    let mut composer = Composer { phrases, least_raised, told: Told::default(), words, composed };
     composer.all(inlines, Dress::plain(style));
     composer.end_words();
     composer.composed
@@ -68,12 +68,34 @@ fn gather_words(inlines: &[Inline], phrases: &[SetPhrase], words: &mut String) {
     }
 }
 
+/// The numbers of figures that a paragraph has given: each once is enough.
+#[derive(Debug, Default)]
+pub struct Told {
+    figures: Vec<String>,
+}
+
+impl Told {
+    /// A phrase as it is printed next, without the numbers that were given.
+    pub fn printed(&mut self, phrase: &SetPhrase) -> Printed {
+        let mut printed = phrase.printed.clone();
+        for number in &phrase.figures {
+            if !self.figures.contains(number) {
+                self.figures.push(number.clone());
+                continue;
+            }
+            for run in &mut printed.runs {
+                run.text = run.text.replace(number.as_str(), "");
+            }
+        }
+        printed
+    }
+}
+
 struct Composer<'a> {
     phrases: &'a [SetPhrase],
     /// The smallest size of raised words.
     least_raised: Pt,
-    /// The figures whose numbers were given: once a paragraph is enough.
-    figures: Vec<String>,
+    told: Told,
     /// The words that are being gathered.
     words: Passage,
     composed: Composed,
@@ -117,8 +139,7 @@ impl Composer<'_> {
         let Some(phrase) = self.phrases.get(index) else { return };
         let (ends, phrase_of) = (Ends::Spaces, Some(index));
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
-        let mut printed = phrase.printed.clone();
-        self.leave_out_told(&phrase.figures, &mut printed);
+        let printed = self.told.printed(phrase);
         self.words.apart(Reading::FromLeft, |words| {
             for (piece, style) in styled(&printed, dress.style, self.least_raised) {
                 words.push(&unparted(piece), Dress { style, ..dress });
@@ -126,25 +147,9 @@ impl Composer<'_> {
         });
     }
 
-    /// Takes the numbers of figures out of a phrase's words that the paragraph has given.
-    fn leave_out_told(&mut self, figures: &[String], printed: &mut Printed) {
-        for number in figures {
-            if !self.figures.contains(number) {
-                self.figures.push(number.clone());
-                continue;
-            }
-            for run in &mut printed.runs {
-                run.text = run.text.replace(number.as_str(), "");
-            }
-        }
-    }
-
-    /// Words that lead somewhere. Only addresses that a reader's program may follow without danger
-    /// are kept; the words of any other are plain.
+    /// Words that lead somewhere; those of an address that isn't kept are plain.
     fn link(&mut self, address: &str, words: &[Inline], dress: Dress) {
-        const SAFE: [&str; 3] = ["https://", "http://", "mailto:"];
-        let lower = address.to_ascii_lowercase();
-        if !SAFE.iter().any(|scheme| lower.starts_with(scheme)) {
+        if !is_safe(address) {
             return self.all(words, dress);
         }
         let link = Some(self.composed.addresses.len());
@@ -153,13 +158,20 @@ impl Composer<'_> {
     }
 }
 
+/// Whether a reader's program may follow an address without danger; no other is kept.
+pub fn is_safe(address: &str) -> bool {
+    const SAFE: [&str; 3] = ["https://", "http://", "mailto:"];
+    let lower = address.to_ascii_lowercase();
+    SAFE.iter().any(|scheme| lower.starts_with(scheme))
+}
+
 fn in_face(dress: Dress, change: fn(Face) -> Face) -> Dress {
     Dress { style: Style { face: change(dress.style.face), ..dress.style }, ..dress }
 }
 
 /// The words of a phrase, what a line shouldn't begin with held to the word before it: an equals sign,
 /// the number of a bar.
-fn unparted(words: &str) -> String {
+pub fn unparted(words: &str) -> String {
     let mut set = words.replace(" = ", "\u{a0}= ");
     for name in ["bar ", "bars ", "figure "] {
         let mut from = 0;
@@ -175,7 +187,7 @@ fn unparted(words: &str) -> String {
 }
 
 /// Words as a typesetter sets them: an apostrophe within a word is typed straight and printed curved.
-fn with_apostrophes(words: &str) -> Cow<'_, str> {
+pub fn with_apostrophes(words: &str) -> Cow<'_, str> {
     if !words.contains('\'') {
         return words.into();
     }

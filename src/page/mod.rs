@@ -4,7 +4,7 @@
 //! is [cut](breaks) into pages, and each page is laid on a [sheet] of paper.
 
 pub mod abreast;
-mod advice;
+pub mod advice;
 mod ahead;
 mod answers;
 mod asides;
@@ -13,7 +13,7 @@ mod caution;
 pub mod chart;
 mod chords;
 pub mod chosen_template;
-mod draft;
+pub mod draft;
 pub mod figures;
 pub mod flow;
 pub mod fold;
@@ -26,7 +26,7 @@ pub mod paragraph;
 pub mod parts;
 mod pictures;
 pub mod sheet;
-mod sounds;
+pub mod sounds;
 pub mod table;
 pub mod template;
 pub mod title;

@@ -3,6 +3,7 @@
 
 use super::flow::{Flow, Room};
 use crate::blocks::tab::Tab;
+use crate::checks::Elaborated;
 use crate::lesson::prose::{Alignment, Inline};
 use crate::music::tab::TONE;
 use crate::music::tones;
@@ -10,22 +11,27 @@ use crate::words::paper::sounds as words;
 use std::collections::BTreeMap;
 
 /// The table is a section of the lesson, as `##` is.
-const LEVEL: u8 = 2;
+pub const LEVEL: u8 = 2;
 
 impl Flow<'_> {
     /// Sets the table; nothing where no tone has a name.
     pub fn sounds(&mut self, place: Room) {
-        let tabs = self.lesson.blocks.iter().filter(|block| block.printed);
-        let bars = tabs.filter_map(|block| block.as_a::<Tab>()).flat_map(|tab| &tab.riff.bars);
-        let used: Vec<&str> =
-            bars.flat_map(|bar| bar.remarks(TONE)).map(|tone| tone.text.as_str()).collect();
-        let rows = rows(&used);
+        let rows = of(self.lesson);
         if rows.is_empty() {
             return;
         }
         self.heading(LEVEL, &[Inline::Text(words::TITLE.to_owned())], place);
         self.table(&[Alignment::Left; 2], &[], &rows, place);
     }
+}
+
+/// The rows of a lesson's table, a name and its setting each.
+pub fn of(lesson: &Elaborated<'_>) -> Vec<Vec<Vec<Inline>>> {
+    let tabs = lesson.blocks.iter().filter(|block| block.printed);
+    let bars = tabs.filter_map(|block| block.as_a::<Tab>()).flat_map(|tab| &tab.riff.bars);
+    let used: Vec<&str> =
+        bars.flat_map(|bar| bar.remarks(TONE)).map(|tone| tone.text.as_str()).collect();
+    rows(&used)
 }
 
 /// A row for each name with its setting, in the order in which names and settings are first used.

@@ -29,13 +29,13 @@ const LOGO_HEIGHT: Pt = pt(51.0);
 const LOGO_SHARE: f32 = 0.3;
 
 /// Something that holds in the lesson, or that is to be known of it.
-pub(super) struct Fact {
+pub struct Fact {
     /// What it is called beside the text.
-    label: Option<&'static str>,
+    pub label: Option<&'static str>,
     /// What it is.
-    value: String,
+    pub value: String,
     /// Both, as they stand on a line with others.
-    line: String,
+    pub line: String,
 }
 
 impl Fact {
@@ -180,7 +180,7 @@ impl Flow<'_> {
 }
 
 /// Who made the tune, who teaches it, and when.
-fn credits(lesson: &Lesson) -> Vec<Fact> {
+pub fn credits(lesson: &Lesson) -> Vec<Fact> {
     let header = &lesson.header;
     let composer = header
         .composer
@@ -201,7 +201,7 @@ fn credits(lesson: &Lesson) -> Vec<Fact> {
 
 /// What holds from the lesson's start. A tempo or meter that nobody gave is left out where nothing
 /// in the lesson is counted by it.
-fn facts(lesson: &Lesson) -> Vec<Fact> {
+pub fn facts(lesson: &Lesson) -> Vec<Fact> {
     let setting = &lesson.header.setting;
     let given = |key: &str| lesson.header.given.iter().any(|given| given == key);
     let is_counted =

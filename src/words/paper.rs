@@ -193,6 +193,16 @@ pub mod answers {
     pub const TITLE: &str = "Answers";
 }
 
+/// The page for the screen.
+pub mod screen {
+    /// Above the list of headings.
+    pub const CONTENTS: &str = "Contents";
+    /// What a figure without a caption is, to whoever can't see it.
+    pub const FIGURE: &str = "figure";
+    /// What a picture without words is, to whoever can't see it.
+    pub const PICTURE: &str = "picture";
+}
+
 /// The notes at the end of a lesson.
 pub mod end {
     /// How the caution begins.

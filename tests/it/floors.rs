@@ -10,7 +10,8 @@ use std::path::{Path, PathBuf};
 
 /// The folders of the library from the top down; those of one floor don't import one another. The root
 /// module, which has no folder, stands above them all.
-const FLOORS: [&[&str]; 11] = [
+const FLOORS: [&[&str]; 12] = [
+    &["web"],
     &["script", "hear", "chart", "paste", "help"],
     &["page"],
     &["checks"],

@@ -16,6 +16,7 @@ mod live_page;
 mod marks;
 mod mend;
 mod page_ends;
+mod page_sound;
 mod pages;
 mod pasted;
 mod pasted_signs;

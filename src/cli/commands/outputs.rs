@@ -112,6 +112,11 @@ impl Outputs {
         })
     }
 
+    /// The files with their names.
+    pub fn contents(&self) -> impl Iterator<Item = (&str, &[u8])> {
+        self.files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice()))
+    }
+
     /// The files with their paths in a folder.
     pub fn files(&self, folder: &Path) -> impl Iterator<Item = (PathBuf, &[u8])> {
         self.files.iter().map(|file| (place_in(folder, &file.name), file.bytes.as_slice()))
@@ -129,12 +134,13 @@ impl Outputs {
     /// What was written into a folder, as one line: documents by their names, and how many pictures.
     pub fn told(&self, folder: &Path) -> String {
         let names = self.files.iter().map(|file| file.name.as_str());
-        let is_whole = |name: &&str| name.ends_with(".pdf") || name.ends_with(".txt");
-        let (whole, pictures): (Vec<&str>, Vec<&str>) = names.partition(is_whole);
-        let named = whole.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
+        let is_named =
+            |name: &&str| [".pdf", ".html", ".txt"].iter().any(|end| name.ends_with(end));
+        let (texts, pictures): (Vec<&str>, Vec<&str>) = names.partition(is_named);
+        let named = texts.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
         let named = listed(&named.collect::<Vec<_>>());
         match pictures.len() {
-            0 if whole.len() > 1 => format!("{named} are written"),
+            0 if texts.len() > 1 => format!("{named} are written"),
             0 => format!("{named} is written"),
             number => format!("{named} and {} are written", counted(number, "picture")),
         }

@@ -1,10 +1,14 @@
 //! `press`: checks lessons and prints their handouts.
 
-use super::files::{Input, claim_lesson};
+use super::clash::{Claims, Clash};
+use super::files::{Input, claim_lesson, place_in, read_at_most};
+use super::library::{self, Lesson};
 use super::looks::Looks;
 use super::outputs::{self, Outputs, Picture, Wanted};
 use super::proof::colour_of;
-use super::{Failure, Status, say, say_as_it_is, writing};
+use super::record::{self, Printed, Records, Witness};
+use super::{Failure, Status, each, say, say_as_it_is, writing};
+use crate::cli::watch::dependencies::{self, Made as Rule, Untold};
 use clap::Args;
 use fretleaf::blocks::Block;
 use fretleaf::blocks::figure::{Desk, Figure};
@@ -13,12 +17,12 @@ use fretleaf::findings::report::visible::visible;
 use fretleaf::findings::report::{Counts, terminal};
 use fretleaf::ink::{Drawing, Fonts, pdf, svg};
 use fretleaf::lesson::fence::Fence;
-use fretleaf::lesson::world::Noting;
-use fretleaf::page::{self, fold, told};
+use fretleaf::page::{self, Template, fold, told};
+use fretleaf::web;
+use fretleaf::words::listed;
 use fretleaf::{Compiled, Finding, Source, Wishes};
-use std::collections::BTreeSet;
 use std::fmt;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::thread;
 
 /// A lesson that can't be folded: its pages are no half sheets.
@@ -38,9 +42,10 @@ impl fmt::Display for NoBooklet {
 }
 
 /// Check lessons and print their handouts
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct Press {
-    /// The lessons' files; `-` reads one from standard input
+    /// The lessons' files; `-` reads one from standard input; of a folder, its `.md` files that begin with a header, and
+    /// those of the folders in it, each keeping its place under --out, and only what changed is printed anew
     #[arg(required = true, value_name = "LESSON")]
     lessons: Vec<PathBuf>,
     #[command(flatten)]
@@ -54,64 +59,182 @@ pub struct Press {
     /// Write NAME.txt too: the lesson as plain text to be read aloud, its figures told in words
     #[arg(long)]
     words: bool,
+    /// Write NAME.html too: the lesson as a page for a student's screen, one file that fetches nothing
+    #[arg(long)]
+    web: bool,
     /// Print a lesson with faults too, each faulty place marked
     #[arg(long)]
     draft: bool,
+    /// Write what each handout is made from, as rules for make
+    #[arg(long, value_name = "FILE")]
+    deps: Option<PathBuf>,
 }
 
 impl Press {
-    /// Prints the handouts. A lesson with faults is refused unless it is a draft.
+    /// Prints the handouts. A lesson with faults is refused unless it is a draft; the others are printed.
     pub fn run(self) -> Result<Status, Failure> {
-        let inputs = self.lessons.iter().map(|path| Input::read(path));
-        let inputs = inputs.collect::<Result<Vec<Input>, _>>()?;
+        let lessons = library::read(&self.lessons)?;
+        let roots = lessons.iter().filter_map(|lesson| lesson.root(&self.wanted));
+        // The way before the template, so that a template which changes meanwhile is noticed by the next run.
+        let records = Records::read(self.way(), roots.collect());
         let wishes = self.looks.wishes(self.looks.given_template()?);
-        let job = Job { command: &self, wishes, fonts: &Fonts::new() };
-        let pressed = inputs.iter().map(|input| job.press(input));
-        let pressed = pressed.collect::<Result<Vec<Pressed>, Failure>>()?;
-        self.claim(&inputs, &pressed)?;
-        let files = pressed.iter().flat_map(Pressed::files);
+        let job = Job { command: &self, wishes, records: &records };
+        let pressed = each::of(&lessons, Fonts::new, |fonts, lesson| job.press(lesson, fonts));
+        let pressed = pressed.into_iter().map(Told::tell);
+        let run = Run { lessons: &lessons, pressed: pressed.collect::<Result<_, _>>()? };
+        let rules = self.deps.as_ref().map(|_| run.rules(&self)).transpose()?;
+        let after = records.after(run.printed(&self.wanted));
+        run.claim(&self, &after)?;
+        let others = after.iter().map(|(path, text)| (path.clone(), text.as_slice()));
+        let rules =
+            self.deps.iter().zip(&rules).map(|(path, text)| (path.clone(), text.as_bytes()));
+        let files = run.pressed.iter().flat_map(Pressed::files).chain(rules).chain(others);
         match self.draft {
             true => writing::write_drafts(files)?,
             false => writing::write_all(files)?,
         }
-        pressed.iter().filter_map(Pressed::told).for_each(|line| say(&line));
-        let faulty = pressed.iter().any(|one| one.faults > 0);
+        run.told().iter().for_each(|line| say(line));
+        let faulty = run.pressed.iter().any(|one| one.faults > 0);
         Ok(if faulty { Status::Faulty } else { Status::Sound })
     }
 
+    /// Whatever decides what is made of a lesson but the lesson and what it names, in short.
+    fn way(&self) -> u64 {
+        let options = Press { lessons: Vec::new(), deps: None, ..self.clone() };
+        let template = self.looks.template_file().map(Path::new);
+        let template = template.and_then(|file| read_at_most(file, Template::LARGEST).ok());
+        record::way(&format!("{options:?}"), &template.unwrap_or_default())
+    }
+}
+
+/// What was made of all lessons.
+struct Run<'a> {
+    lessons: &'a [Lesson],
+    pressed: Vec<Pressed>,
+}
+
+impl Run<'_> {
+    fn each(&self) -> impl Iterator<Item = (&Lesson, &Pressed)> {
+        self.lessons.iter().zip(&self.pressed)
+    }
+
     /// Holds what is to be written against all that is read, and against itself.
-    fn claim(&self, inputs: &[Input], pressed: &[Pressed]) -> Result<(), Failure> {
-        let mut claims = self.looks.claims();
-        self.lessons.iter().for_each(|path| claim_lesson(path, &mut claims));
-        for (input, one) in inputs.iter().zip(pressed) {
-            input.claim_named(&one.named, &mut claims);
+    fn claim(&self, command: &Press, records: &[(PathBuf, Vec<u8>)]) -> Result<(), Failure> {
+        let mut claims = command.looks.claims();
+        for (lesson, one) in self.each() {
+            claim_lesson(&lesson.path, &mut claims);
+            lesson.input.claim_named(&one.printed.named(), &mut claims);
         }
-        for (input, one) in inputs.iter().zip(pressed) {
-            if let Some(outputs) = &one.outputs {
-                outputs.claim(&one.folder, &format!("`{}`", input.name), &mut claims)?;
-            }
+        for (lesson, one) in self.each() {
+            one.claim(&format!("`{}`", lesson.input.name), &mut claims)?;
+        }
+        if let Some(file) = &command.deps {
+            claims.write(file, "the dependency file")?;
+        }
+        for (file, _) in records {
+            claims.write(file, "the record of what was printed")?;
         }
         Ok(())
+    }
+
+    /// What is to be remembered of lessons that lie in a library: a faulty one is to be told again.
+    fn printed(&self, wanted: &Wanted) -> impl Iterator<Item = (PathBuf, String, &Printed)> {
+        let sound = self.each().filter(|(_, one)| one.faults == 0);
+        sound.filter_map(|(lesson, one)| {
+            Some((lesson.root(wanted)?, lesson.shelf_mark()?, &one.printed))
+        })
+    }
+
+    /// What each handout is made from, as rules for make.
+    fn rules(&self, command: &Press) -> Result<String, Untold> {
+        let made = self.each().flat_map(|(lesson, one)| {
+            let named = one.printed.named().into_iter();
+            let named = named.map(|name| place_in(&lesson.input.place, &name));
+            let template = command.looks.template_file().map(PathBuf::from);
+            let from = std::iter::once(lesson.path.clone()).chain(named).chain(template);
+            let from: Vec<PathBuf> = from.filter(|file| file.is_file()).collect();
+            one.printed
+                .outputs()
+                .map(move |name| Rule { target: place_in(&one.folder, name), from: from.clone() })
+        });
+        dependencies::text(&made.collect::<Vec<_>>())
+    }
+
+    /// What was written, what was left as it was, and what wasn't printed.
+    fn told(&self) -> Vec<String> {
+        let mut lines: Vec<String> = self.pressed.iter().filter_map(Pressed::told).collect();
+        let kept = self.pressed.iter().filter(|one| matches!(one.outputs, Made::Before)).count();
+        match kept {
+            0 => {}
+            1 => lines.push("1 handout is left as it is: nothing changed".to_owned()),
+            kept => lines.push(format!("{kept} handouts are left as they are: nothing changed")),
+        }
+        let refused = self.each().filter(|(_, one)| matches!(one.outputs, Made::Refused));
+        let names: Vec<String> =
+            refused.map(|(lesson, _)| format!("`{}`", lesson.input.name)).collect();
+        if self.lessons.len() > 1 && !names.is_empty() {
+            lines.push(format!("not printed for their faults: {}", listed(&names)));
+        }
+        lines
     }
 }
 
 /// A lesson that was checked, and its handout.
 struct Pressed {
     faults: usize,
-    /// The files that the lesson names.
-    named: BTreeSet<String>,
     folder: PathBuf,
-    /// What is to be written; nothing where the lesson is refused.
-    outputs: Option<Outputs>,
+    outputs: Made,
+    /// What it was made of, and what was made.
+    printed: Printed,
+}
+
+/// What became of a lesson.
+enum Made {
+    /// It has faults.
+    Refused,
+    /// Its handout was printed before, and nothing has changed.
+    Before,
+    /// What is to be written.
+    Anew(Outputs),
 }
 
 impl Pressed {
+    fn claim(&self, of: &str, claims: &mut Claims) -> Result<(), Clash> {
+        match &self.outputs {
+            Made::Refused => Ok(()),
+            Made::Anew(outputs) => outputs.claim(&self.folder, of, claims),
+            Made::Before => self.printed.outputs().try_for_each(|name| {
+                claims.write(&place_in(&self.folder, name), format!("an output of {of}"))
+            }),
+        }
+    }
+
+    fn anew(&self) -> Option<&Outputs> {
+        match &self.outputs {
+            Made::Anew(outputs) => Some(outputs),
+            Made::Refused | Made::Before => None,
+        }
+    }
+
     fn files(&self) -> impl Iterator<Item = (PathBuf, &[u8])> {
-        self.outputs.iter().flat_map(|outputs| outputs.files(&self.folder))
+        self.anew().into_iter().flat_map(|outputs| outputs.files(&self.folder))
     }
 
     fn told(&self) -> Option<String> {
-        self.outputs.as_ref().map(|outputs| outputs.told(&self.folder))
+        self.anew().map(|outputs| outputs.told(&self.folder))
+    }
+}
+
+/// What came of a lesson, with what is to be told of it first.
+struct Told {
+    report: Option<String>,
+    pressed: Result<Pressed, Failure>,
+}
+
+impl Told {
+    fn tell(self) -> Result<Pressed, Failure> {
+        self.report.iter().for_each(|report| say_as_it_is(report));
+        self.pressed
     }
 }
 
@@ -119,34 +242,61 @@ impl Pressed {
 struct Job<'a> {
     command: &'a Press,
     wishes: Wishes,
-    fonts: &'a Fonts,
+    records: &'a Records,
 }
 
 impl Job<'_> {
-    fn press(&self, input: &Input) -> Result<Pressed, Failure> {
+    /// Prints a lesson, unless it was printed before and nothing changed.
+    fn press(&self, lesson: &Lesson, fonts: &Fonts) -> Told {
+        let folder = lesson.folder(&self.command.wanted);
+        let (input, wanted) = (&lesson.input, &self.command.wanted);
+        let place = record::Place { input, folder: &folder };
+        let root = lesson.root(wanted).zip(lesson.shelf_mark());
+        let before = root.and_then(|(root, mark)| self.records.current(&root, &mark, &place));
+        if let Some(printed) = before.cloned() {
+            let pressed = Pressed { faults: 0, folder, outputs: Made::Before, printed };
+            return Told { report: None, pressed: Ok(pressed) };
+        }
+        let told = self.press_anew(input, folder, fonts);
+        fonts.forget_unused();
+        told
+    }
+
+    fn press_anew(&self, input: &Input, folder: PathBuf, fonts: &Fonts) -> Told {
         let world = input.world();
-        let noting = Noting::new(&world);
-        let compiled = self.wishes.compile(&noting, &input.name)?;
+        let witness = Witness::new(&world);
+        let compiled = match self.wishes.compile(&witness, &input.name) {
+            Ok(compiled) => compiled,
+            Err(refusal) => return Told { report: None, pressed: Err(refusal.into()) },
+        };
         let faults = compiled.counts().fault;
         let (source, findings) = (compiled.source(), compiled.findings.as_slice());
-        let tell = || report(source, findings);
-        let outputs = if faults > 0 && !self.command.draft {
-            tell();
-            say(&format!(
-                "{} is not printed: mend its faults first, or print a draft with --draft",
-                input.name
-            ));
-            None
-        } else {
-            Some(beside(findings.len(), tell, || self.outputs(input, &compiled))?)
-        };
-        let folder = self.command.wanted.folder(&input.place).to_owned();
-        Ok(Pressed { faults, named: noting.named(), folder, outputs })
+        let is_refused = faults > 0 && !self.command.draft;
+        let (report, outputs) = beside(
+            findings.len(),
+            || reported(source, findings),
+            || match is_refused {
+                true => Ok(Made::Refused),
+                false => self.outputs(input, &compiled, fonts).map(Made::Anew),
+            },
+        );
+        let report =
+            if is_refused { report.map(|report| report + &refusal(input)) } else { report };
+        let pressed = outputs.map(|outputs| {
+            let printed = printed(input, &witness, &outputs);
+            Pressed { faults, folder, outputs, printed }
+        });
+        Told { report, pressed }
     }
 
     /// Everything that is to be written.
-    fn outputs(&self, input: &Input, compiled: &Compiled<'_>) -> Result<Outputs, Failure> {
-        let (stem, fonts) = (&input.stem, compiled.fonts(self.fonts));
+    fn outputs(
+        &self,
+        input: &Input,
+        compiled: &Compiled<'_>,
+        fonts: &Fonts,
+    ) -> Result<Outputs, Failure> {
+        let (stem, fonts) = (&input.stem, compiled.fonts(fonts));
         let template = compiled.template()?;
         let paper = compiled.paper(&template);
         let draft = self.command.draft;
@@ -165,6 +315,11 @@ impl Job<'_> {
             let text = told::text(&document);
             outputs.put(format!("{stem}.txt"), "the text", text.into_bytes());
         }
+        if self.command.web {
+            let page = web::Job { template: &template, fonts: &fonts, draft };
+            let page = compiled.web(&page).into_bytes();
+            outputs.put(format!("{stem}.html"), "the page for the screen", page);
+        }
         let wanted = &self.command.wanted;
         if wanted.pictures() {
             let figures = figures(&compiled.lesson, &job, stem);
@@ -174,29 +329,51 @@ impl Job<'_> {
     }
 }
 
-/// How many findings are worth a thread that tells them while pages are made; assumed, to be measured.
+/// What is said beneath the findings of a lesson that isn't printed.
+fn refusal(input: &Input) -> String {
+    let name = visible(&input.name);
+    format!("\n{name} is not printed: mend its faults first, or print a draft with --draft")
+}
+
+/// What is to be remembered of a lesson.
+fn printed(input: &Input, witness: &Witness<'_>, outputs: &Made) -> Printed {
+    let outputs = match outputs {
+        Made::Anew(outputs) => outputs.contents().collect(),
+        Made::Refused | Made::Before => Vec::new(),
+    };
+    Printed::new(input, witness.seen(), outputs.into_iter())
+}
+
+/// How many findings are worth a thread that words them while pages are made; assumed, to be measured.
 const MANY: usize = 20;
 
-/// Does work while findings are told, which are all told when it is done.
-fn beside<T>(findings: usize, tell: impl FnOnce() -> Counts + Send, work: impl FnOnce() -> T) -> T {
+/// Does work while findings are worded.
+fn beside<T>(
+    findings: usize,
+    report: impl FnOnce() -> Option<String> + Send,
+    work: impl FnOnce() -> T,
+) -> (Option<String>, T) {
     if findings < MANY {
-        tell();
-        return work();
+        return (report(), work());
     }
     thread::scope(|scope| {
-        scope.spawn(tell);
-        work()
+        let report = scope.spawn(report);
+        let done = work();
+        (each::ended(report), done)
     })
 }
 
 /// Prints the findings on standard error and counts them.
 pub(super) fn report(source: &Source, findings: &[Finding]) -> Counts {
-    let counts = Counts::of(findings);
-    if !findings.is_empty() {
-        let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
-        say_as_it_is(&format!("{text}{}: {}", visible(&source.name), counts.in_words()));
-    }
-    counts
+    reported(source, findings).iter().for_each(|report| say_as_it_is(report));
+    Counts::of(findings)
+}
+
+/// The findings as standard error is told them; nothing where there are none.
+fn reported(source: &Source, findings: &[Finding]) -> Option<String> {
+    let text = terminal::render(source, findings, colour_of(&std::io::stderr()));
+    let counts = Counts::of(findings).in_words();
+    (!findings.is_empty()).then(|| format!("{text}{}: {counts}", visible(&source.name)))
 }
 
 /// Each printed block's figure, under the block's name, or its number in the lesson; of one that is answered at the

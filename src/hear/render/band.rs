@@ -1,9 +1,9 @@
 //! Who plays: the strings and amplifier of each part, and the metronome.
 
-use super::click;
+use super::click::Wood;
 use super::hands::Plan;
 use crate::hear::score::{Part, Pickup, Score, Tone};
-use crate::hear::strings::{Amp, Losses, Tied};
+use crate::hear::strings::{Amp, Losses, Tied, touch};
 use crate::lesson::Sound;
 use std::iter;
 use std::rc::Rc;
@@ -45,7 +45,10 @@ impl Stage {
                     .map(|share| level(part) * share.sqrt()),
             }
         });
-        Stage { seats: seats.collect(), clicks: [click::samples(false), click::samples(true)] }
+        Stage {
+            seats: seats.collect(),
+            clicks: [false, true].map(|strong| Wood::new(strong).samples()),
+        }
     }
 }
 
@@ -148,14 +151,11 @@ impl Band {
     }
 }
 
-/// Where the pickup is that hears the strings, as a part of them from the bridge; 0 without one (assumed, to be
-/// measured).
+/// Where the pickup is that hears the strings.
 fn pickup(sound: Sound, tone: Tone) -> f64 {
-    match (sound, tone.pickup) {
-        (Sound::Steel | Sound::Nylon, _) => 0.0,
-        (Sound::Electric, Pickup::Neck) => 0.23,
-        (Sound::Electric, Pickup::Bridge) => 0.07,
-        (Sound::Bass, Pickup::Neck) => 0.26,
-        (Sound::Bass, Pickup::Bridge) => 0.1,
+    let [neck, bridge] = touch::pickups(sound);
+    match tone.pickup {
+        Pickup::Neck => neck,
+        Pickup::Bridge => bridge,
     }
 }

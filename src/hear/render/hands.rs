@@ -76,6 +76,11 @@ impl Plan {
         Plan { length, clicks: Vec::new(), players: Vec::new() }
     }
 
+    /// What is done to the strings of each part, string after string.
+    pub fn strokes(&self) -> impl Iterator<Item = &[Vec<(u32, Gesture)>]> {
+        self.players.iter().map(|player| player.strings.as_slice())
+    }
+
     /// The tone of a part at a sample; `None` where nobody plays, and what rings on has the tone that it had.
     pub fn tone(&self, part: usize, at: u32) -> Option<Tone> {
         let player = self.players.get(part)?;

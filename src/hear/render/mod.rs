@@ -7,6 +7,10 @@
 mod band;
 mod click;
 mod hands;
+mod reach;
+
+pub use self::click::Wood;
+pub use self::reach::Reach;
 
 use self::band::{Band, Stage};
 use self::hands::Plan;
@@ -29,12 +33,30 @@ const UNHEARD: f64 = 0.001;
 /// From where on samples are bent, so that none is beyond full scale.
 const KNEE: f64 = 0.8;
 
-/// What takes samples, left and right, in pieces.
-pub type Sink<'s, E> = &'s mut dyn FnMut(&[[i16; 2]]) -> Result<(), E>;
+/// What takes samples, left and right, in pieces: such as are rounded, or of another type.
+pub type Sink<'s, E, S = i16> = &'s mut dyn FnMut(&[[S; 2]]) -> Result<(), E>;
 
 /// Plays a score, with the A above middle C at `pitch` Hz, and gives its samples, left and right, to `sink` in
 /// pieces. Ends early where the sink fails.
+///
+/// # Errors
+///
+/// The sink's.
 pub fn render<E>(score: &Score, pitch: f64, sink: Sink<'_, E>) -> Result<(), E> {
+    let mut rounded = Vec::with_capacity(PIECE);
+    mix(score, pitch, &mut |piece| {
+        rounded.clear();
+        rounded.extend(piece.iter().map(|sides| sides.map(rounded_off)));
+        sink(&rounded)
+    })
+}
+
+/// The same before it is rounded to 16 bits: −1 to 1, but for peaks.
+///
+/// # Errors
+///
+/// The sink's.
+pub fn mix<E>(score: &Score, pitch: f64, sink: Sink<'_, E, f64>) -> Result<(), E> {
     let stage = Stage::new(score, pitch);
     let Some((Round { tempo, .. }, last)) =
         score.rounds.first().zip(score.rounds.len().checked_sub(1))
@@ -126,18 +148,12 @@ fn pieces<E>(plan: &Plan, mut each: impl FnMut(u32, usize) -> Result<(), E>) -> 
 /// Where samples go.
 struct Out<'s, E> {
     scale: f64,
-    sink: Sink<'s, E>,
+    sink: Sink<'s, E, f64>,
 }
 
 impl<E> Out<'_, E> {
     fn play(&mut self, band: &mut Band, stage: &Stage, plan: &Plan) -> Result<(), E> {
-        let mut rounded = Vec::with_capacity(PIECE);
-        pieces(plan, |at, length| {
-            rounded.clear();
-            let played = band.play(stage, plan, at, length, self.scale);
-            rounded.extend(played.iter().map(|sides| sides.map(rounded_off)));
-            (self.sink)(&rounded)
-        })
+        pieces(plan, |at, length| (self.sink)(band.play(stage, plan, at, length, self.scale)))
     }
 }
 

@@ -23,6 +23,16 @@ pub struct Amp {
     drive: Option<f64>,
 }
 
+/// The weights of a part's filters, each of a sample, of the one before and of the one before that, then of what came
+/// out one and two samples ago.
+#[derive(Debug, Clone)]
+pub struct Weights {
+    /// Of those that hear the strings, with how much each adds.
+    pub body: Vec<(f64, [f64; 5])>,
+    /// Of the loudspeaker.
+    pub speaker: [f64; 5],
+}
+
 impl Amp {
     /// That of a sound.
     pub fn new(sound: Sound) -> Amp {
@@ -51,6 +61,12 @@ impl Amp {
             steady: Steady::default(),
             drive: None,
         }
+    }
+
+    /// The weights of its filters.
+    pub fn weights(&self) -> Weights {
+        let body = self.filters.iter().map(|(part, filter)| (*part, filter.weights()));
+        Weights { body: body.collect(), speaker: self.speaker.weights() }
     }
 
     /// Leads a part's sound through, which then is driven or clean.
@@ -118,6 +134,11 @@ impl Filter {
             back: [-2.0 * cos / whole, (1.0 - slope) / whole],
             kept: [0.0; 2],
         }
+    }
+
+    fn weights(&self) -> [f64; 5] {
+        let ([a, b, c], [d, e]) = (self.ahead, self.back);
+        [a, b, c, d, e]
     }
 
     fn next(&mut self, sample: f64) -> f64 {

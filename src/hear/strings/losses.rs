@@ -15,7 +15,7 @@ const HALF_STEPS: usize = 118;
 const HIGH: f64 = 5000.0;
 
 /// What damps a string.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Damping {
     /// Nothing: it rings.
     Open,
@@ -114,17 +114,34 @@ impl Losses {
 
     /// The loop of a pitch, a number of MIDI's with its parts; what is beyond the tables is as their ends are.
     pub fn at(&self, pitch: f64, damping: Damping) -> Tuned {
-        let [open, palm, stopped, muted] = &self.tables;
-        let table = match damping {
-            Damping::Open => open,
-            Damping::Palm => palm,
-            Damping::Stopped => stopped,
-            Damping::Muted => muted,
-        };
-        let step = ((pitch - LOWEST) * STEPS as f64).clamp(0.0, (HALF_STEPS * STEPS) as f64);
+        let table = self.table(damping);
+        let step = step(pitch);
         let whole = step as usize;
         let Some(from) = table.get(whole) else { return Tuned::default() };
         let to = table.get(whole + 1).unwrap_or(from);
         from.toward(*to, step - whole as f64)
     }
+
+    /// What the tables have from a pitch to another and a step beyond both, and the step with which it begins.
+    pub fn between(&self, lowest: f64, highest: f64, damping: Damping) -> (usize, &[Tuned]) {
+        let table = self.table(damping);
+        let first = (step(lowest) as usize).saturating_sub(1);
+        let end = (step(highest) as usize + 3).min(table.len());
+        (first, table.get(first..end).unwrap_or_default())
+    }
+
+    fn table(&self, damping: Damping) -> &[Tuned] {
+        let [open, palm, stopped, muted] = &self.tables;
+        match damping {
+            Damping::Open => open,
+            Damping::Palm => palm,
+            Damping::Stopped => stopped,
+            Damping::Muted => muted,
+        }
+    }
+}
+
+/// Where a pitch is in the tables, in steps.
+fn step(pitch: f64) -> f64 {
+    ((pitch - LOWEST) * STEPS as f64).clamp(0.0, (HALF_STEPS * STEPS) as f64)
 }

@@ -20,8 +20,8 @@ mod pluck;
 mod string;
 pub mod touch;
 
-pub use amp::Amp;
-pub use losses::{Damping, Losses};
+pub use amp::{Amp, Weights};
+pub use losses::{Damping, Losses, Tuned};
 pub use pluck::Pluck;
 pub use string::{Gesture, Tied};
 

@@ -31,3 +31,13 @@ pub fn pick(sound: Sound) -> (f64, f64) {
         Sound::Bass => (0.55, 0.15),
     }
 }
+
+/// Where the pickups are that hear the strings, at the neck and at the bridge, as a part of them from the bridge; 0
+/// without one.
+pub fn pickups(sound: Sound) -> [f64; 2] {
+    match sound {
+        Sound::Steel | Sound::Nylon => [0.0, 0.0],
+        Sound::Electric => [0.23, 0.07],
+        Sound::Bass => [0.26, 0.1],
+    }
+}

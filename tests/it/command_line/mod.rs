@@ -5,6 +5,7 @@
 mod about;
 mod hear;
 mod hear_hostile;
+mod library;
 mod mending;
 mod outputs;
 mod own;

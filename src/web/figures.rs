@@ -1,0 +1,230 @@
+//! Figures: each set anew for three widths of column, of which the page's style shows the one that fits.
+
+use super::Job;
+use super::prose::Prose;
+use crate::blocks::Block;
+use crate::blocks::figure::{Desk, Figure};
+use crate::ink::svg::in_page::{InPage, px, view_box};
+use crate::ink::{Drawing, pt};
+use crate::lesson::kind::Medium;
+use crate::lesson::prose::Inline;
+use crate::page::inline::Told;
+use crate::theory::Printed;
+use crate::words::paper::{answers, screen};
+
+/// The columns that figures are set for, by the name of their class, with their widths in CSS px: that of the
+/// smallest telephone's screen between its margins, of a tablet's, of a desk's. The style has their media.
+pub const COLUMNS: [(&str, f32); 3] = [("narrow", 288.0), ("middle", 640.0), ("wide", 960.0)];
+/// The smallest type of figures, in CSS px.
+pub const SMALLEST_TYPE: f32 = 12.0;
+/// The answers are a section of the lesson, as `##` is.
+const ANSWERS_LEVEL: u8 = 2;
+
+/// The page's figures while they are set.
+pub struct Figures<'a> {
+    job: &'a Job<'a>,
+    ink: InPage<'a>,
+    /// The keys to signs that earlier figures gave.
+    keys_told: Vec<Printed>,
+    /// What changed and is yet to be announced.
+    announced: Vec<String>,
+    /// How many there are so far.
+    count: usize,
+}
+
+/// A figure that is set.
+struct SetFigure {
+    /// What it shows.
+    words: String,
+    /// Its drawings, no two alike, each with the classes of the columns that it is for.
+    drawn: Vec<(String, Drawn)>,
+    /// What is said beneath it.
+    notes: Vec<Printed>,
+}
+
+/// A drawing of a figure.
+#[derive(PartialEq)]
+struct Drawn {
+    /// What shows in it, as markup.
+    content: String,
+    view_box: String,
+    width: String,
+    height: String,
+}
+
+impl<'a> Figures<'a> {
+    /// No figures yet.
+    pub fn new(job: &'a Job<'a>) -> Figures<'a> {
+        Figures {
+            job,
+            ink: InPage::new(job.fonts),
+            keys_told: Vec::new(),
+            announced: Vec::new(),
+            count: 0,
+        }
+    }
+
+    /// The outlines of the glyphs in all figures.
+    pub fn outlines(self) -> String {
+        self.ink.outlines()
+    }
+
+    /// CSS px to a point of a figure: as many as make its smallest words readable, whatever the template.
+    fn scale(&self) -> f32 {
+        SMALLEST_TYPE / self.job.template.figure.least_raised().0
+    }
+
+    /// Sets a figure for each column; nothing where there is none.
+    fn set(&mut self, figure: impl Fn(&Desk<'_>) -> Option<Figure>) -> Option<SetFigure> {
+        let mut set: Option<SetFigure> = None;
+        for (class, width) in COLUMNS {
+            let look = &self.job.template.figure;
+            let width = pt(width / self.scale());
+            let figure = figure(&Desk { fonts: self.job.fonts, look, width })?;
+            let drawn = self.drawn(figure.in_rows_apart(self.job.template.spaces.strip));
+            let set = set.get_or_insert_with(|| {
+                let mut notes = self.untold(figure.keys);
+                notes.extend(figure.notes);
+                SetFigure { words: figure.words, drawn: Vec::new(), notes }
+            });
+            match set.drawn.last_mut() {
+                Some((classes, last)) if *last == drawn => classes.extend([" ", class]),
+                _ => set.drawn.push((class.to_owned(), drawn)),
+            }
+        }
+        set
+    }
+
+    fn drawn(&mut self, drawing: Drawing) -> Drawn {
+        let scale = self.scale();
+        let (width, height) = (px(drawing.width.0 * scale), px(drawing.height.0 * scale));
+        let view_box = view_box(&drawing);
+        Drawn { content: self.ink.content(drawing), view_box, width, height }
+    }
+
+    /// The keys that no earlier figure gave.
+    fn untold(&mut self, mut keys: Vec<Printed>) -> Vec<Printed> {
+        keys.retain(|key| !self.keys_told.contains(key));
+        self.keys_told.extend(keys.iter().cloned());
+        keys
+    }
+}
+
+impl Prose<'_> {
+    /// Writes a block of music, by its index; in a draft with what is wrong with it.
+    pub(super) fn music(&mut self, index: usize) {
+        let (lesson, draft) = (self.lesson, self.job.draft);
+        let (Some(block), Some(fence)) =
+            (lesson.blocks.get(index), lesson.lesson.fences.get(index))
+        else {
+            return;
+        };
+        // A script has pages of its own, and its faults stand there.
+        if fence.kind.medium == Medium::Script {
+            return;
+        }
+        self.figures.announced.extend(block.announced.iter().cloned());
+        let set = self.figures.set(|desk| {
+            block.printed.then(|| block.printed_figure(desk, &fence.setting, draft)).flatten()
+        });
+        let marked = draft && block.is_unsound();
+        match set {
+            Some(set) => self.figure(&set, block, "figure"),
+            None if marked => {
+                let text = &lesson.lesson.source.text;
+                self.code(text.get(block.span.start..block.span.end).unwrap_or_default());
+            }
+            None => return,
+        }
+        if marked {
+            self.block_remarks(block);
+        }
+    }
+
+    /// Writes the answers: blocks filled in, in the order of the figures that they answer.
+    pub(super) fn answers(&mut self) {
+        let (lesson, draft) = (self.lesson, self.job.draft);
+        let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
+        let mut answers: Vec<_> =
+            blocks.filter_map(|(block, fence)| Some((block.answers?, block, fence))).collect();
+        answers.sort_by_key(|(question, ..)| *question);
+        let mut is_headed = false;
+        for (_, block, fence) in answers {
+            let set = self.figures.set(|desk| block.answer_figure(desk, &fence.setting, draft));
+            let Some(set) = set else { continue };
+            if !std::mem::replace(&mut is_headed, true) {
+                self.heading(ANSWERS_LEVEL, &[Inline::Text(answers::TITLE.to_owned())]);
+            }
+            // What was announced last is said of the music above.
+            self.figures.announced.clear();
+            self.figure(&set, block, "answer");
+        }
+    }
+
+    /// Writes a figure under its caption; its name in the page is a word with its number.
+    fn figure(&mut self, figure: &SetFigure, block: &Block, word: &str) {
+        self.announce();
+        self.figures.count += 1;
+        let id = block.number.map(|number| format!("{word}-{number}"));
+        let attributes: Vec<(&str, &str)> = id.iter().map(|id| ("id", id.as_str())).collect();
+        self.html.open("figure", &attributes);
+        self.html.end_line();
+        self.caption(block);
+        let title = block.caption.as_deref().unwrap_or(screen::FIGURE);
+        self.drawings(figure, title);
+        self.told = Told::default();
+        for note in &figure.notes {
+            self.html.open("p", &[("class", "note")]);
+            self.printed(note);
+            self.close("p");
+        }
+        self.close("figure");
+    }
+
+    fn caption(&mut self, block: &Block) {
+        let Some(caption) = &block.caption else { return };
+        self.html.open("figcaption", &[("dir", "auto")]);
+        if let Some(number) = block.number {
+            self.html.words("b", &[], &number.to_string());
+            self.html.text(" ");
+        }
+        self.html.text(caption);
+        self.close("figcaption");
+    }
+
+    /// The drawings of a figure. All are told by the same words, which stand in the first.
+    fn drawings(&mut self, figure: &SetFigure, title: &str) {
+        let name = format!("words-{}", self.figures.count);
+        let (title_id, words_id) = (format!("{name}-title"), format!("{name}-all"));
+        for (index, (classes, drawn)) in figure.drawn.iter().enumerate() {
+            self.html.open(
+                "svg",
+                &[
+                    ("class", classes),
+                    ("role", "img"),
+                    ("aria-labelledby", &title_id),
+                    ("aria-describedby", &words_id),
+                    ("viewBox", &drawn.view_box),
+                    ("width", &drawn.width),
+                    ("height", &drawn.height),
+                ],
+            );
+            if index == 0 {
+                self.html.words("title", &[("id", &title_id)], title);
+                self.html.words("desc", &[("id", &words_id)], &figure.words);
+            }
+            self.html.end_line();
+            self.html.put(&drawn.content);
+            self.close("svg");
+        }
+    }
+
+    /// Says what holds from here on: a new key, tempo, tuning.
+    fn announce(&mut self) {
+        let announced = std::mem::take(&mut self.figures.announced);
+        if !announced.is_empty() {
+            self.html.words("p", &[("class", "announced")], &announced.join(" · "));
+            self.html.end_line();
+        }
+    }
+}

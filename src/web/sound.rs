@@ -1,0 +1,274 @@
+//! What a page's own strings (`templates/string.js`) play, as data: scores, and the tables of the string model that sines
+//! and powers are needed for.
+
+use crate::hear::render::{Reach, Wood};
+use crate::hear::score::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone};
+use crate::hear::strings::{Amp, Damping, Losses, Tuned, touch};
+use crate::lesson::Sound;
+use crate::music::performance::{Attack, Heard, Release, Strength};
+use crate::music::tab::{Joint, Pick, Slide};
+use crate::neck::{Fret, StringIndex};
+use crate::theory::Ticks;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The scores of a page as JSON, with the A above middle C at `pitch` Hz. No `<` is in it, so that it may stand in a
+/// script's element as it is.
+pub fn data(scores: &[Score], pitch: f64) -> String {
+    let data = Data {
+        sounds: strings(scores, pitch),
+        clicks: [false, true].map(Wood::new),
+        scores: scores.iter().map(Playable::of).collect(),
+    };
+    // Nothing in it can fail: all keys are words.
+    serde_json::to_string(&data).unwrap_or_default().replace('<', "\\u003c")
+}
+
+#[derive(Serialize)]
+struct Data<'s> {
+    sounds: BTreeMap<&'static str, Strings>,
+    clicks: [Wood; 2],
+    scores: Vec<Playable<'s>>,
+}
+
+/// What the strings of a sound are like.
+#[derive(Serialize)]
+struct Strings {
+    place: f64,
+    bright: f64,
+    noise: f64,
+    pickups: [f64; 2],
+    body: Vec<(f64, [f64; 5])>,
+    speaker: [f64; 5],
+    /// The step of the whole tables with which these begin.
+    first: usize,
+    /// Delay, gain and pole of each step, packed.
+    losses: BTreeMap<&'static str, [String; 3]>,
+}
+
+/// The strings of all sounds that scores have, with as much of their tables as is in use.
+fn strings(scores: &[Score], pitch: f64) -> BTreeMap<&'static str, Strings> {
+    let mut reaches: BTreeMap<&str, (Sound, Reach)> = BTreeMap::new();
+    for score in scores {
+        for (part, reach) in score.parts.iter().zip(Reach::of(score)) {
+            let (_, all) =
+                reaches.entry(part.sound.name()).or_insert_with(|| (part.sound, reach.clone()));
+            *all = together(all, &reach);
+        }
+    }
+    let strings = reaches.into_iter().map(|(name, (sound, reach))| {
+        (name, Strings::new(sound, &reach, &Losses::new(sound, pitch)))
+    });
+    strings.collect()
+}
+
+fn together(one: &Reach, other: &Reach) -> Reach {
+    Reach {
+        lowest: one.lowest.min(other.lowest),
+        highest: one.highest.max(other.highest),
+        dampings: one.dampings.union(&other.dampings).copied().collect::<BTreeSet<_>>(),
+    }
+}
+
+impl Strings {
+    fn new(sound: Sound, reach: &Reach, losses: &Losses) -> Strings {
+        let (bright, noise) = touch::pick(sound);
+        let weights = Amp::new(sound).weights();
+        let table = |damping: Damping| losses.between(reach.lowest, reach.highest, damping);
+        Strings {
+            place: touch::place(sound),
+            bright,
+            noise,
+            pickups: touch::pickups(sound),
+            body: weights.body,
+            speaker: weights.speaker,
+            first: table(Damping::Open).0,
+            losses: reach.dampings.iter().map(|one| (named(*one), packed(table(*one).1))).collect(),
+        }
+    }
+}
+
+fn named(damping: Damping) -> &'static str {
+    match damping {
+        Damping::Open => "open",
+        Damping::Palm => "palm",
+        Damping::Stopped => "stopped",
+        Damping::Muted => "muted",
+    }
+}
+
+/// Delays, gains and poles, each column the bytes of its numbers, the lowest first, in base64.
+fn packed(table: &[Tuned]) -> [String; 3] {
+    let columns: [fn(&Tuned) -> f64; 3] =
+        [|tuned| tuned.delay, |tuned| tuned.gain, |tuned| tuned.pole];
+    columns.map(|column| {
+        let bytes: Vec<u8> = table.iter().flat_map(|tuned| column(tuned).to_le_bytes()).collect();
+        STANDARD.encode(bytes)
+    })
+}
+
+/// A score.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Playable<'s> {
+    title: &'s str,
+    rounds: Vec<Tempo>,
+    count_in: Vec<(u32, bool)>,
+    count_in_length: u32,
+    clicks: Vec<(u32, bool)>,
+    parts: Vec<Playing<'s>>,
+    length: u32,
+}
+
+#[derive(Serialize)]
+struct Tempo {
+    number: u16,
+    dotted: bool,
+    times: u32,
+}
+
+/// A part: the pitches of its open strings as numbers of MIDI's, its notes, and its tones, each with when it holds, whether
+/// it is driven, and which of two pickups is heard.
+#[derive(Serialize)]
+struct Playing<'s> {
+    name: &'s str,
+    sound: &'static str,
+    strings: Vec<i32>,
+    notes: Vec<Note>,
+    tones: Vec<(u32, bool, u8)>,
+}
+
+/// A note; what isn't there is as usual.
+#[derive(Serialize)]
+struct Note {
+    start: u32,
+    end: u32,
+    string: usize,
+    /// None of a stroke on damped strings.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pitch: Option<i32>,
+    #[serde(skip_serializing_if = "is_not")]
+    harmonic: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    attack: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    release: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    strength: Option<&'static str>,
+    #[serde(skip_serializing_if = "is_not")]
+    vibrato: bool,
+    #[serde(skip_serializing_if = "is_not")]
+    quarter: bool,
+    #[serde(skip_serializing_if = "is_not")]
+    palm: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    strum: Option<(&'static str, u8)>,
+}
+
+fn is_not(what: &bool) -> bool {
+    !what
+}
+
+impl Playable<'_> {
+    fn of(score: &Score) -> Playable<'_> {
+        let round = |Round { tempo, times }: &Round| Tempo {
+            number: tempo.number,
+            dotted: tempo.dotted,
+            times: *times,
+        };
+        Playable {
+            title: &score.title,
+            rounds: score.rounds.iter().map(round).collect(),
+            count_in: score.count_in.iter().map(click).collect(),
+            count_in_length: score.count_in_length.0,
+            clicks: score.clicks.iter().map(click).collect(),
+            parts: score.parts.iter().map(Playing::of).collect(),
+            length: score.length.0,
+        }
+    }
+}
+
+impl Playing<'_> {
+    fn of(part: &Part) -> Playing<'_> {
+        let instrument = &part.instrument;
+        let open = (0..instrument.tuning.len()).filter_map(|string| {
+            let open = instrument.written_pitch(StringIndex::new(string), Fret::OPEN)?;
+            Some(open.number() + i32::from(instrument.capo))
+        });
+        Playing {
+            name: &part.name,
+            sound: part.sound.name(),
+            strings: open.collect(),
+            notes: part.notes.iter().map(Note::of).collect(),
+            tones: part.tones.iter().map(tone).collect(),
+        }
+    }
+}
+
+fn click(click: &Click) -> (u32, bool) {
+    (click.at.0, click.strong)
+}
+
+fn tone((at, tone): &(Ticks, Tone)) -> (u32, bool, u8) {
+    (at.0, tone.driven, u8::from(tone.pickup == Pickup::Bridge))
+}
+
+impl Note {
+    fn of(Struck { played, strum }: &Struck) -> Note {
+        Note {
+            start: played.start.0,
+            end: played.end.0,
+            string: played.string.index(),
+            pitch: pitch(played.heard),
+            harmonic: matches!(played.heard, Heard::Harmonic { .. }),
+            attack: attack(played.attack),
+            release: release(played.release),
+            strength: strength(played.strength),
+            vibrato: played.vibrato,
+            quarter: played.quarter_bend,
+            palm: played.palm_muted,
+            strum: strum.map(|Strum { direction, rank }| {
+                (if direction == Pick::Up { "up" } else { "down" }, rank)
+            }),
+        }
+    }
+}
+
+fn pitch(heard: Heard) -> Option<i32> {
+    match heard {
+        Heard::Fretted { pitch, .. } | Heard::Harmonic { pitch, .. } => Some(pitch.number()),
+        Heard::Muted => None,
+    }
+}
+
+fn attack(attack: Attack) -> Option<&'static str> {
+    match attack {
+        Attack::Plucked => None,
+        Attack::SlidIn(Slide::Up) => Some("slid up"),
+        Attack::SlidIn(Slide::Down) => Some("slid down"),
+        Attack::Tapped => Some("tapped"),
+        Attack::Joined(Joint::HammerOn | Joint::Tap) => Some("hammer"),
+        Attack::Joined(Joint::PullOff) => Some("pull"),
+        Attack::Joined(Joint::Slide) => Some("slide"),
+        Attack::Joined(Joint::Bend | Joint::Release) => Some("bend"),
+    }
+}
+
+fn release(release: Release) -> Option<&'static str> {
+    match release {
+        Release::Stopped | Release::Rung => None,
+        Release::SlidOut(Slide::Up) => Some("up"),
+        Release::SlidOut(Slide::Down) => Some("down"),
+        Release::Into(_) => Some("into"),
+    }
+}
+
+fn strength(strength: Strength) -> Option<&'static str> {
+    match strength {
+        Strength::Ghost => Some("ghost"),
+        Strength::Plain => None,
+        Strength::Accented => Some("accent"),
+    }
+}

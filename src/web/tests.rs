@@ -1,0 +1,112 @@
+use super::*;
+use crate::Wishes;
+use crate::lesson::world::MemoryWorld;
+
+/// The page of a lesson with some body.
+fn page_of(body: &str) -> String {
+    let text = format!("---\ntitle: A <b>Title</b>\nkey: A major\n---\n\n{body}");
+    let world = MemoryWorld::default().with_lesson("lesson.md", &text);
+    let compiled = Wishes::default().compile(&world, "lesson.md").unwrap();
+    let (template, fonts) = (compiled.template().unwrap(), Fonts::new());
+    compiled.web(&Job { template: &template, fonts: &fonts, draft: false })
+}
+
+/// What a lesson may hold that would run if any of it were markup.
+const HOSTILE: &str = "\
+# <script>alert(1)</script>
+
+Words &lt;script&gt;alert(1)&lt;/script&gt; \\<img src=x onerror=alert(1)\\> and `\"><img src=x onerror=alert(1)>`.
+
+[a link](javascript:alert(1)), [another](<https://example.org/\"onmouseover=\"alert(1)>), [data](data:text/html,x).
+
+    </code></pre><script>alert(1)</script>
+
+| </td><script>alert(1)</script> | b |
+| --- | --- |
+| \\</svg\\>\\<script\\>alert(1)\\</script\\> | `` </style><script> `` |
+
+~~~ riff \"</title></svg><script>alert(1)</script>\"
+count   1   &   2   &   3   &   4   &
+A       0-------0-------0-------0-------
+words   </svg><script>alert(1)</script>
+~~~
+
+~~~ shape: </figcaption><script>alert(1)</script>
+A x 0 2 2 2 0
+~~~
+";
+
+/// The tags of a page, each as it stands between its angle brackets.
+fn tags(page: &str) -> Vec<&str> {
+    page.split('<').skip(1).filter_map(|rest| rest.split('>').next()).collect()
+}
+
+#[test]
+fn nothing_of_a_lesson_runs() {
+    let page = page_of(HOSTILE);
+    let body = page.split("</head>").nth(1).unwrap();
+    for tag in tags(body) {
+        let name = tag.trim_start_matches('/').split(' ').next().unwrap();
+        assert!(!["script", "style", "iframe", "object", "b>", "base"].contains(&name), "{tag}");
+        let outside = tag.split('"').step_by(2).collect::<String>().to_lowercase();
+        assert!(!outside.contains(" on") && !outside.contains("style="), "{tag}");
+        assert!(!tag.to_lowercase().contains("href=\"javascript:"), "{tag}");
+        assert!(!tag.contains("href=\"data:"), "{tag}");
+    }
+    assert!(page.contains("<title>A &lt;b&gt;Title&lt;/b&gt;</title>"));
+    assert!(page.contains("&lt;script&gt;"));
+}
+
+#[test]
+fn the_policy_names_the_style_that_stands_in_the_page() {
+    let page = page_of("Words.");
+    let style = page.split("<style>").nth(1).unwrap().split("</style>").next().unwrap();
+    let policy = html_escape::decode_html_entities(&page).into_owned();
+    assert!(policy.contains(&policy::policy(style)));
+    assert!(!page.contains("<script"));
+}
+
+#[test]
+fn figures_are_set_for_each_column_and_share_their_glyphs() {
+    let bars = "~~~ riff hook\ncount   1   &   2   &   3   &   4   &   |1   &   2   &   3   &   4   &\n\
+                A       0---2---3---2---0---2---3---2---|0---2---3---2---0---2---3---2---\n~~~\n\n\
+                Play `bar 2 of the hook`.\n\n~~~ shape grip\nA x 0 2 2 2 0\n~~~\n";
+    let page = page_of(bars);
+    for columns in
+        ["class=\"narrow\"", "class=\"middle\"", "class=\"wide\"", "class=\"narrow middle wide\""]
+    {
+        assert_eq!(page.matches(columns).count(), 1, "{columns}");
+    }
+    assert!(page.contains("<figure id=\"figure-1\">"));
+    assert!(page.contains("href=\"#figure-1\">bar\u{a0}2 of"), "{page}");
+    let names =
+        tags(&page).into_iter().filter_map(|tag| tag.split(" id=\"").nth(1)?.split('"').next());
+    let mut names: Vec<&str> = names.collect();
+    let all = names.len();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), all);
+}
+
+#[test]
+fn prose_keeps_its_shape() {
+    let page = page_of(
+        "## One\n\n- [x] done\n- [ ] to do\n\n3. three\n4. *four*\n\n> **said**\n\n| a | b |\n| :-: | --: |\n| 1 | 2 |\n\n## Two\n\n`F#m7`\n\n## Three\n\n---\n\nPractise it.\n",
+    );
+    for part in [
+        "<h1 class=\"title\" dir=\"auto\">A &lt;b&gt;Title&lt;/b&gt;</h1>",
+        "<dt>Key</dt><dd dir=\"auto\">A major</dd>",
+        "<li><a href=\"#section-2\">Two</a></li>",
+        "<h2 id=\"section-1\" dir=\"auto\">One</h2>",
+        "<span class=\"box done\" role=\"img\" aria-label=\"done\"></span><p dir=\"auto\">done</p>",
+        "<ol class=\"tight\" start=\"3\">",
+        "<em>four</em>",
+        "<blockquote>",
+        "<th class=\"centre\" dir=\"auto\">a</th>",
+        "<td class=\"right\" dir=\"auto\">2</td>",
+        "F♯m<sup>7</sup>",
+        "<b>Look after your hands. </b>",
+    ] {
+        assert!(page.contains(part), "{part} in {page}");
+    }
+}
