@@ -48,10 +48,33 @@ const strings = (() => {
   const STEPS = 16;
   const HALF_STEPS = 118;
 
-  // Numbers of 64 bits, the lowest byte first, out of base64.
+  const ORDER = 6;
+
+  // Numbers out of base64: the sixth differences of their bits, each in bytes of seven bits.
   function unpacked(text) {
-    const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
-    return new Float64Array(bytes.buffer);
+    const before = new Array(ORDER).fill(0n);
+    const bits = whole(atob(text)).map((left) => {
+      for (let order = ORDER - 1; order >= 0; order -= 1) {
+        before[order] = BigInt.asUintN(64, before[order] + (order === ORDER - 1 ? left : before[order + 1]));
+      }
+      return before[0];
+    });
+    return new Float64Array(BigUint64Array.from(bits).buffer);
+  }
+
+  // Whole numbers, the lowest bits first; the lowest of all is set where one is below 0.
+  function whole(bytes) {
+    const numbers = [];
+    let [number, shift] = [0n, 0n];
+    for (const letter of bytes) {
+      const byte = letter.charCodeAt(0);
+      number |= BigInt(byte & 127) << shift;
+      shift += 7n;
+      if (byte > 127) continue;
+      numbers.push((number >> 1n) ^ -(number & 1n));
+      [number, shift] = [0n, 0n];
+    }
+    return numbers;
   }
 
   class Losses {
@@ -143,7 +166,7 @@ const strings = (() => {
       const share = 1 / Math.max(out.length, 1);
       let { at, filtered } = this;
       let { delay, gain, pole, pickup } = from;
-      let [ago, a, b, c, d] = reader(delay);
+      const reader = new Reader(delay);
       let power = 0;
       for (let index = 0; index < out.length; index += 1) {
         if (moves) {
@@ -152,12 +175,9 @@ const strings = (() => {
           gain = from.gain + (to.gain - from.gain) * gone;
           pole = from.pole + (to.pole - from.pole) * gone;
           pickup = from.pickup + (to.pickup - from.pickup) * gone;
-          [ago, a, b, c, d] = reader(delay);
+          reader.set(delay);
         }
-        const end = at - ago;
-        const read = (a * samples[end & MASK] + b * samples[(end - 1) & MASK])
-          + (c * samples[(end - 2) & MASK] + d * samples[(end - 3) & MASK]);
-        filtered = gain * (1 - pole) * read + pole * filtered;
+        filtered = gain * (1 - pole) * reader.read(samples, at) + pole * filtered;
         const begun = filtered + (fed + index < burst.length ? burst[fed + index] : 0);
         samples[at & MASK] = begun;
         out[index] += begun;
@@ -171,18 +191,27 @@ const strings = (() => {
     }
   }
 
-  // How long ago the newest of four samples is whose weighted sum is the end of a loop, and their weights.
-  function reader(length) {
-    const delay = clamp(length, 2, LENGTH - 4);
-    const whole = Math.trunc(delay);
-    const d = delay - whole + 1;
-    return [
-      whole - 1,
-      -(d - 1) * (d - 2) * (d - 3) / 6,
-      d * (d - 2) * (d - 3) / 2,
-      -d * (d - 1) * (d - 3) / 2,
-      d * (d - 1) * (d - 2) / 6,
-    ];
+  class Reader {
+    constructor(delay) {
+      this.set(delay);
+    }
+
+    set(length) {
+      const delay = clamp(length, 2, LENGTH - 4);
+      const whole = Math.trunc(delay);
+      const d = delay - whole + 1;
+      this.ago = whole - 1;
+      this.a = -(d - 1) * (d - 2) * (d - 3) / 6;
+      this.b = d * (d - 2) * (d - 3) / 2;
+      this.c = -d * (d - 1) * (d - 3) / 2;
+      this.d = d * (d - 1) * (d - 2) / 6;
+    }
+
+    read(samples, at) {
+      const end = at - this.ago;
+      return (this.a * samples[end & MASK] + this.b * samples[(end - 1) & MASK])
+        + (this.c * samples[(end - 2) & MASK] + this.d * samples[(end - 3) & MASK]);
+    }
   }
 
   function tapped(samples, at, ago) {
@@ -328,22 +357,23 @@ const strings = (() => {
   const LOW = 2 * Math.PI * 160 / RATE;
 
   class Filter {
-    kept = [0, 0];
+    one = 0;
+    two = 0;
 
     constructor(weights) {
-      this.weights = weights;
+      [this.a, this.b, this.c, this.d, this.e] = weights;
     }
 
     next(sample) {
-      const [a, b, c, d, e] = this.weights;
-      const out = a * sample + this.kept[0];
-      this.kept[0] = (b * sample + this.kept[1]) - d * out;
-      this.kept[1] = c * sample - e * out;
+      const out = this.a * sample + this.one;
+      this.one = (this.b * sample + this.two) - this.d * out;
+      this.two = this.c * sample - this.e * out;
       return out;
     }
 
     quiet() {
-      this.kept = this.kept.map(quieted);
+      this.one = quieted(this.one);
+      this.two = quieted(this.two);
     }
   }
 

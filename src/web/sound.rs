@@ -14,6 +14,10 @@ use base64::engine::general_purpose::STANDARD;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// Which differences of a table are the smallest: those of the fifth order are about twice as long, of the seventh no
+/// shorter (measured on all tables).
+const ORDER: usize = 6;
+
 /// The scores of a page as JSON, with the A above middle C at `pitch` Hz. No `<` is in it, so that it may stand in a
 /// script's element as it is.
 pub fn data(scores: &[Score], pitch: f64) -> String {
@@ -99,14 +103,37 @@ fn named(damping: Damping) -> &'static str {
     }
 }
 
-/// Delays, gains and poles, each column the bytes of its numbers, the lowest first, in base64.
+/// Delays, gains and poles, each column packed.
 fn packed(table: &[Tuned]) -> [String; 3] {
     let columns: [fn(&Tuned) -> f64; 3] =
         [|tuned| tuned.delay, |tuned| tuned.gain, |tuned| tuned.pole];
     columns.map(|column| {
-        let bytes: Vec<u8> = table.iter().flat_map(|tuned| column(tuned).to_le_bytes()).collect();
+        let mut bytes = Vec::new();
+        differences(table.iter().map(column)).for_each(|left| put(left, &mut bytes));
         STANDARD.encode(bytes)
     })
+}
+
+/// Differences of differences, `ORDER` times, of the bits of numbers, read as whole numbers: a table is so smooth that a
+/// byte or two are left of each.
+fn differences(numbers: impl Iterator<Item = f64>) -> impl Iterator<Item = i64> {
+    let mut before = [0_i64; ORDER];
+    numbers.map(move |number| {
+        before.iter_mut().fold(number.to_bits().cast_signed(), |now, before| {
+            now.wrapping_sub(std::mem::replace(before, now))
+        })
+    })
+}
+
+/// Puts a number as bytes of seven bits, the lowest first, the eighth set but in the last; of the number's own bits the
+/// lowest is set where it is below 0.
+fn put(number: i64, bytes: &mut Vec<u8>) {
+    let mut left = ((number << 1) ^ (number >> 63)).cast_unsigned();
+    while left > 127 {
+        bytes.push((left & 127) as u8 | 128);
+        left >>= 7;
+    }
+    bytes.push(left as u8);
 }
 
 /// A score.

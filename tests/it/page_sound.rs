@@ -3,9 +3,10 @@
 
 #![allow(clippy::unwrap_used)]
 
-use fretleaf::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone, render};
+use fretleaf::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone, gather, render};
 use fretleaf::lesson::Sound;
 use fretleaf::lesson::setting::Tempo;
+use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::music::performance::{Attack, Heard, Place, Played, Release, Strength};
 use fretleaf::music::tab::{Joint, Pick, Slide};
 use fretleaf::neck::{Fret, Instrument, StringIndex};
@@ -30,14 +31,20 @@ fn the_strings_of_a_page_are_those_of_the_files_bit_by_bit() {
     let pitch = 442.0;
     fs::write(folder.join("scores.json"), sound::data(&scores, pitch)).unwrap();
     for (index, score) in scores.iter().enumerate() {
-        let mut mix: Vec<u8> = Vec::new();
+        let (mut mix, mut samples): (Vec<u8>, Vec<u8>) = (Vec::new(), Vec::new());
         let ended = render::mix(score, pitch, &mut |piece| {
             mix.extend(piece.as_flattened().iter().flat_map(|side| side.to_le_bytes()));
             Ok::<(), ()>(())
         });
         assert_eq!(ended, Ok(()));
+        let ended = render::render(score, pitch, &mut |piece| {
+            samples.extend(piece.as_flattened().iter().flat_map(|side| side.to_le_bytes()));
+            Ok::<(), ()>(())
+        });
+        assert_eq!(ended, Ok(()));
         assert_eq!(mix.len() as u64, 16 * render::length(score));
         fs::write(folder.join(format!("{index}.mix")), mix).unwrap();
+        fs::write(folder.join(format!("{index}.samples")), samples).unwrap();
     }
     let program = root.join("tests/web/string.mjs");
     match Command::new("node").arg(program).arg(&folder).output() {
@@ -47,7 +54,7 @@ fn the_strings_of_a_page_are_those_of_the_files_bit_by_bit() {
 }
 
 /// Every sound alone with all techniques, its tones changing; then a band of all of them, over a ladder of tempos with a
-/// count-in and a click.
+/// count-in and a click; then what a demo has.
 fn scores() -> Vec<Score> {
     let alone = Sound::ALL.map(|sound| Score {
         clicks: Vec::new(),
@@ -62,7 +69,16 @@ fn scores() -> Vec<Score> {
         length: Ticks(3840),
         ..score(parts.to_vec(), rounds)
     };
-    alone.into_iter().chain([band, silent()]).collect()
+    alone.into_iter().chain([band, silent()]).chain(demo()).collect()
+}
+
+/// What is heard of the first block of a demo.
+fn demo() -> Vec<Score> {
+    let text = include_str!("../../lessons/slow-ferry.md");
+    let world = MemoryWorld::default().with_lesson("slow-ferry.md", text);
+    let compiled = fretleaf::compile(&world, "slow-ferry.md").unwrap();
+    let blocks = gather::all(&compiled.lesson).take(1);
+    blocks.filter_map(|block| gather::score(&compiled.lesson, block)).collect()
 }
 
 /// Clicks, and a part that plays nothing.
