@@ -28,6 +28,7 @@ mod scripts;
 mod slips;
 mod student_page;
 mod times;
+mod told;
 mod watch;
 
 /// What benches share with the tests.
