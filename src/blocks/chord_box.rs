@@ -8,10 +8,10 @@ mod pen;
 use super::figure::{Desk, DotLabel};
 use crate::ink::measure::{LineWidth, TypeSize};
 use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
-use crate::neck::{Finger, Fingering, Fret, Instrument, StringIndex, by_string};
+use crate::neck::{Fingering, Fret, Instrument, StringIndex, by_string};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note, Printed};
-use crate::words::{ordinal, paper};
+use crate::words::{ordinal, paper, terms};
 use pen::Pen;
 
 /// The face of fingers, fret numbers and the roots' labels.
@@ -344,7 +344,8 @@ pub fn describe(shape: &ChordBox) -> String {
             (Some(Fret::OPEN), Some(sound)) => format!("{name} open, {}", sound_in_words(&sound)),
             (Some(fret), Some(sound)) => {
                 let finger = shape.fingering.fingers.get(string.index()).copied().flatten();
-                let finger = finger.map_or(String::new(), |finger| format!(", {}", spoken(finger)));
+                let finger = finger
+                    .map_or(String::new(), |finger| format!(", {}", terms::whole_finger(finger)));
                 format!("{name} fret {fret}{finger}, {}", sound_in_words(&sound))
             }
         }
@@ -358,16 +359,5 @@ fn sound_in_words(sound: &Sound) -> String {
         None => note,
         Some(Degree::ROOT) => format!("{note}, the root"),
         Some(degree) => format!("{note}, the {}", Interval::of(degree)),
-    }
-}
-
-/// The finger in words.
-fn spoken(finger: Finger) -> &'static str {
-    match finger {
-        Finger::Index => "index finger",
-        Finger::Middle => "middle finger",
-        Finger::Ring => "ring finger",
-        Finger::Little => "little finger",
-        Finger::Thumb => "thumb",
     }
 }

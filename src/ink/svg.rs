@@ -25,7 +25,6 @@ pub fn page(document: &Document, index: usize, fonts: &Fonts) -> String {
     let painter = Painter {
         fonts,
         document: Some(document),
-        tint: shade,
         glyphs: BTreeSet::new(),
         pictures: BTreeMap::new(),
         names: BTreeMap::new(),
@@ -38,7 +37,6 @@ pub fn figure(drawing: &Drawing, title: &str, words: &str, fonts: &Fonts) -> Str
     let painter = Painter {
         fonts,
         document: None,
-        tint: shade,
         glyphs: BTreeSet::new(),
         pictures: BTreeMap::new(),
         names: BTreeMap::new(),
@@ -68,8 +66,6 @@ fn collect_words(items: &[Item], lines: &mut Vec<String>) {
 struct Painter<'a> {
     fonts: &'a Fonts,
     document: Option<&'a Document>,
-    /// A shade, 0 black to 1 white, as a colour.
-    tint: fn(f32) -> String,
     /// The glyphs in use, each of which is drawn once.
     glyphs: BTreeSet<(Face, u16)>,
     /// The pictures in use by their names, each of which is embedded once.
@@ -119,7 +115,7 @@ impl Painter<'_> {
 
     fn item(&mut self, item: &Item) -> Option<Element> {
         match item {
-            Item::Path(path) => Some(path_element(path, self.tint)),
+            Item::Path(path) => Some(path_element(path)),
             Item::Text(at, text) => Some(self.text(*at, text)),
             Item::Picture(at, picture) => self.picture(*at, picture),
             Item::Group(group) => Some(self.group(group)),
@@ -184,7 +180,7 @@ impl Painter<'_> {
         let mut letters = Element::new("g");
         letters.assign("transform", format!("translate({}) scale({scale})", place(start)));
         if style.shade > 0.0 {
-            letters.assign("fill", (self.tint)(style.shade));
+            letters.assign("fill", shade(style.shade));
         }
         let mut along = 0.0;
         for glyph in &piece.glyphs {
@@ -247,7 +243,7 @@ fn hash_of(title: &str, words: &str) -> u64 {
     hash::more(hash::of(title.as_bytes()), &[&[0], words.as_bytes()].concat())
 }
 
-fn path_element(path: &Path, tint: fn(f32) -> String) -> Element {
+fn path_element(path: &Path) -> Element {
     let mut element = Element::new("path");
     let mut course = String::new();
     for segment in &path.segments {
@@ -262,16 +258,16 @@ fn path_element(path: &Path, tint: fn(f32) -> String) -> Element {
     match path.fill {
         None => element.assign("fill", "none"),
         Some(0.0) => {}
-        Some(fill) => element.assign("fill", tint(fill)),
+        Some(fill) => element.assign("fill", shade(fill)),
     }
     if let Some(line) = path.stroke {
-        stroke(&mut element, line, tint);
+        stroke(&mut element, line);
     }
     element
 }
 
-fn stroke(element: &mut Element, line: Stroke, tint: fn(f32) -> String) {
-    element.assign("stroke", tint(line.shade));
+fn stroke(element: &mut Element, line: Stroke) {
+    element.assign("stroke", shade(line.shade));
     element.assign("stroke-width", number(line.width));
     if line.round {
         element.assign("stroke-linecap", "round");

@@ -30,6 +30,7 @@ pub mod sounds;
 pub mod table;
 pub mod template;
 pub mod title;
+pub mod told;
 
 pub use template::{Template, TemplateError};
 

@@ -99,7 +99,7 @@ impl<'a> Figures<'a> {
         let scale = self.scale();
         let (width, height) = (px(drawing.width.0 * scale), px(drawing.height.0 * scale));
         let view_box = view_box(&drawing);
-        Drawn { content: self.ink.content(drawing), view_box, width, height }
+        Drawn { content: self.ink.content(&drawing), view_box, width, height }
     }
 
     /// The keys that no earlier figure gave.

@@ -66,7 +66,3 @@ fn head(title: &str, html: &mut Html) {
     html.close("head");
     html.end_line();
 }
-
-#[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests;

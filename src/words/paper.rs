@@ -144,8 +144,25 @@ pub mod figure {
         format!("{number}\u{a0}\u{a0}")
     }
 
+    /// A printed caption as it is told, its number as that of a figure: "Figure 3: the hook".
+    pub fn told(caption: &str) -> String {
+        let digits = caption.bytes().take_while(u8::is_ascii_digit).count();
+        let (number, words) = caption.split_at(digits);
+        let is_apart = words.chars().take(2).filter(|letter| letter.is_whitespace()).count() == 2;
+        match is_apart && digits > 0 {
+            true => format!("Figure {number}: {}", words.trim_start()),
+            false => caption.to_owned(),
+        }
+    }
+
     /// Behind the number of a figure on its next page.
     pub const CONTINUED: &str = "continued";
+}
+
+/// The lesson as plain text.
+pub mod told {
+    /// Before a quotation.
+    pub const QUOTED: &str = "Quoted:";
 }
 
 /// The chord page, and chord boxes wherever they stand.

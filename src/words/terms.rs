@@ -97,6 +97,16 @@ pub const fn finger(finger: Finger) -> &'static str {
     }
 }
 
+/// The same, where nothing else says that it is a finger: "index finger".
+pub const fn whole_finger(finger: Finger) -> &'static str {
+    match finger {
+        Finger::Index => "index finger",
+        Finger::Middle => "middle finger",
+        Finger::Ring => "ring finger",
+        Finger::Little | Finger::Thumb => self::finger(finger),
+    }
+}
+
 /// No finger, as fingers are written.
 pub const NO_FINGER: Sign = sign(".", "none");
 

@@ -27,7 +27,9 @@ mod sarif;
 mod screen;
 mod scripts;
 mod slips;
+mod student_page;
 mod times;
+mod told;
 mod watch;
 
 /// What benches share with the tests.

@@ -17,7 +17,7 @@ pub(super) fn describe(changes: &Changes, setting: &Setting) -> String {
         format!("Line {}: {}.", index + 1, bars.join("; "))
     });
     let frame = changes.frame.then(|| "Empty bars, to be filled in.".to_owned());
-    frame.into_iter().chain(lines).collect::<Vec<_>>().join(" ")
+    frame.into_iter().chain(lines).collect::<Vec<_>>().join("\n")
 }
 
 /// A bar with the signs before and behind it; `analysed` tells its chords in their order.

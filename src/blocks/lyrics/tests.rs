@@ -425,9 +425,9 @@ fn a_song_is_told_in_words() {
     let rows = "chord A       D   E\nsung  Row the fer-ry home\nchord A N.C.\n\n[s]";
     let figure = drawn(&format!("~~~ lyrics s, capo 2 -- The crossing\n{rows}\n~~~\n"), 470.0);
     assert!(figure.words.starts_with(
-        "Capo 2, sounds in A major. Stanza 1. Line 1: G major, “Row the”; C major, “fer-”; D major, \
-         “-ry home”. Line 2: G major and no chord. Stanza 2. Here The crossing is sung again. \
-         Chord boxes: G major: "
+        "Capo 2, sounds in A major.\nStanza 1.\nLine 1: G major, “Row the”; C major, “fer-”; D major, \
+         “-ry home”.\nLine 2: G major and no chord.\nStanza 2.\nHere The crossing is sung again.\n\
+         Chord boxes:\nG major: "
     ), "{}", figure.words);
     let why = drawn("~~~ lyrics, capo best\nchord Bb F\n~~~\n", 470.0);
     let notes: Vec<String> = why.notes.iter().map(|note| note.text()).collect();

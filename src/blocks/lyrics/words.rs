@@ -30,9 +30,9 @@ pub(super) fn describe(song: &Song, boxes: &[String]) -> String {
         }
     }
     if !boxes.is_empty() {
-        told.push(format!("Chord boxes: {}.", boxes.join(". ")));
+        told.push(format!("Chord boxes:\n{}.", boxes.join(".\n")));
     }
-    told.join(" ")
+    told.join("\n")
 }
 
 /// A line's words, each stretch behind the chord with which it begins.

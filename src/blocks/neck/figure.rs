@@ -12,7 +12,7 @@ use crate::findings::Span;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::neck::Fret;
 use crate::theory::Printed;
-use crate::words::{capital, ordinal};
+use crate::words::{capital, ordinal, terms};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -66,7 +66,7 @@ impl Diagrams {
                 keys.extend(scales.key().filter(|_| keys.is_empty()));
             }
         }
-        Figure { words: words.join(" "), strips, elements, keys, notes, ..Figure::default() }
+        Figure { words: words.join("\n"), strips, elements, keys, notes, ..Figure::default() }
     }
 
     /// The titles of the diagrams, and how many bear each.
@@ -148,11 +148,11 @@ impl Diagrams {
                 .dots
                 .iter()
                 .filter(|dot| dot.string == string)
-                .map(|dot| dot_in_words(dot, diagram.marking.is_some()))
+                .map(|dot| diagram.dot_in_words(dot))
                 .collect();
             if !dots.is_empty() {
                 let name = capital(&ordinal(self.instrument.tuning.number(string)));
-                words += &format!(" {name} string: {}.", dots.join("; "));
+                words += &format!("\n{name} string: {}.", dots.join("; "));
             }
         }
         words
@@ -163,18 +163,24 @@ fn frets_in_words(diagram: &Diagram) -> String {
     format!("frets {} to {}", diagram.frets.start(), diagram.frets.end())
 }
 
-fn dot_in_words(dot: &Dot, marking: bool) -> String {
-    let place = if dot.fret.is_open() { "open".to_owned() } else { format!("fret {}", dot.fret) };
-    let mut words = format!("{place}, {}", dot.note.spoken());
-    if dot.root {
-        words += ", the root";
-    } else if let Some(degree) = dot.degree {
-        words += &format!(", {}", degree.spoken());
+impl Diagram {
+    fn dot_in_words(&self, dot: &Dot) -> String {
+        let place =
+            if dot.fret.is_open() { "open".to_owned() } else { format!("fret {}", dot.fret) };
+        let mut words = format!("{place}, {}", dot.note.spoken());
+        if dot.root {
+            words += ", the root";
+        } else if let Some(degree) = dot.degree {
+            words += &format!(", {}", degree.spoken());
+        }
+        if let Some(finger) = dot.finger.filter(|_| self.label == Some(DotLabel::Fingers)) {
+            words += &format!(", {}", terms::whole_finger(finger));
+        }
+        if self.marking.is_some() && dot.marked {
+            words += ", marked";
+        }
+        words
     }
-    if marking && dot.marked {
-        words += ", marked";
-    }
-    words
 }
 
 impl Subject {

@@ -228,7 +228,7 @@ fn words(cells: &[Cell], setting: &Setting) -> String {
     if setting.left_handed {
         words += ", drawn for a left-handed player";
     }
-    cells.iter().fold(words + ".", |words, cell| words + " " + &cell.words() + ".")
+    cells.iter().fold(words + ".", |words, cell| words + "\n" + &cell.words() + ".")
 }
 
 /// The air between a name and the signs above the nut, in units; chosen by eye.

@@ -43,7 +43,7 @@ impl Voicings {
         if self.lines.iter().any(Line::has_lanes) {
             figure.keys.push(Printed::plain(paper::lanes::KEY));
         }
-        Figure { words: words.join(" "), ..figure }
+        Figure { words: words.join("\n"), ..figure }
     }
 }
 
@@ -257,9 +257,9 @@ impl<'a> LineFigure<'a> {
         }
         let voices = match self.lanes.is_empty() {
             true => String::new(),
-            false => format!(" {}: {}.", paper::lanes::TITLE, self.lanes_in_words()),
+            false => format!("\n{}: {}.", paper::lanes::TITLE, self.lanes_in_words()),
         };
-        format!("{start}: {}.{voices}", each.join(". "))
+        format!("{start}:\n{}.{voices}", each.join(".\n"))
     }
 }
 

@@ -131,10 +131,11 @@ impl Outputs {
         writing::write_all(self.files(folder))
     }
 
-    /// What was written into a folder, as one line: PDFs and pages for the screen by their names, and how many pictures.
+    /// What was written into a folder, as one line: documents by their names, and how many pictures.
     pub fn told(&self, folder: &Path) -> String {
         let names = self.files.iter().map(|file| file.name.as_str());
-        let is_named = |name: &&str| name.ends_with(".pdf") || name.ends_with(".html");
+        let is_named =
+            |name: &&str| [".pdf", ".html", ".txt"].iter().any(|end| name.ends_with(end));
         let (texts, pictures): (Vec<&str>, Vec<&str>) = names.partition(is_named);
         let named = texts.iter().map(|name| format!("`{}`", place_in(folder, name).display()));
         let named = listed(&named.collect::<Vec<_>>());

@@ -17,7 +17,7 @@ use fretleaf::findings::report::visible::visible;
 use fretleaf::findings::report::{Counts, terminal};
 use fretleaf::ink::{Drawing, Fonts, pdf, svg};
 use fretleaf::lesson::fence::Fence;
-use fretleaf::page::{self, Template, fold};
+use fretleaf::page::{self, Template, fold, told};
 use fretleaf::web;
 use fretleaf::words::listed;
 use fretleaf::{Compiled, Finding, Source, Wishes};
@@ -56,6 +56,9 @@ pub struct Press {
     /// both sides, turned on the short edge, and folded once
     #[arg(long)]
     fold: bool,
+    /// Write NAME.txt too: the lesson as plain text to be read aloud, its figures told in words
+    #[arg(long)]
+    words: bool,
     /// Write NAME.html too: the lesson as a page for a student's screen, one file that fetches nothing
     #[arg(long)]
     web: bool,
@@ -307,6 +310,10 @@ impl Job<'_> {
         if self.command.fold {
             let sheets = paint(&fold::folded(&document), &fonts)?;
             outputs.put(format!("{stem}-fold.pdf"), "the booklet to be folded", sheets);
+        }
+        if self.command.words {
+            let text = told::text(&document);
+            outputs.put(format!("{stem}.txt"), "the text", text.into_bytes());
         }
         if self.command.web {
             let page = web::Job { template: &template, fonts: &fonts, draft };

@@ -1,51 +1,159 @@
-//! Drawings that stand together in one HTML page: each glyph's outline is in it once, and they are drawn in the
-//! colours of the words around them.
+//! Drawings that stand together in one HTML page, as few letters as may be: each glyph's outline is in the page once,
+//! and so is each size in which it is used; nothing is within groups. They are drawn in the colours of the words around them.
 
-use super::super::drawing::{Drawing, Group, Item, Label, Picture};
-use super::super::face::Fonts;
-use super::{Painter, address, decimals, number, packed, shade};
-use std::collections::{BTreeMap, BTreeSet};
-use svg::node::Node;
-use svg::node::element::Element;
+use super::super::drawing::{Drawing, Item, Path, Picture, Segment, Stroke};
+use super::super::face::{Face, Fonts};
+use super::super::shaping::Piece;
+use super::super::text::{Style, Text};
+use super::super::units::{Point, Pt};
+use super::{Outline, address, decimals, glyph_id, number, packed, shade};
+use std::collections::BTreeMap;
+use std::fmt::Write;
 
 /// The colour of the page's ground, a custom property that its style sets.
 const GROUND: &str = "var(--paper)";
 
 /// The drawings of a page while they are painted.
 pub struct InPage<'a> {
-    painter: Painter<'a>,
+    fonts: &'a Fonts,
+    /// The glyphs in use, each with the sizes in which it is, by their bits, and the number of each.
+    glyphs: BTreeMap<(Face, u16), BTreeMap<u32, usize>>,
+    /// How many sizes of glyphs there are.
+    count: usize,
 }
 
 impl<'a> InPage<'a> {
     /// No drawings yet.
     pub fn new(fonts: &'a Fonts) -> InPage<'a> {
-        let painter = Painter {
-            fonts,
-            document: None,
-            tint,
-            glyphs: BTreeSet::new(),
-            pictures: BTreeMap::new(),
-            names: BTreeMap::new(),
-        };
-        InPage { painter }
+        InPage { fonts, glyphs: BTreeMap::new(), count: 0 }
     }
 
-    /// What a drawing shows, to stand within an `svg` whose words tell it.
-    pub fn content(&mut self, drawing: Drawing) -> String {
-        let items = unlabelled(drawing.items);
-        let drawn = items.iter().filter_map(|item| self.painter.item(item));
-        drawn.map(|element| element.to_string()).collect::<Vec<_>>().join("\n")
+    /// What a drawing shows, to stand within an `svg` whose words tell it. It holds numbers and names of ours only.
+    pub fn content(&mut self, drawing: &Drawing) -> String {
+        let mut content = Content::default();
+        self.items(&drawing.items, Point::default(), &mut content);
+        content.end_lines();
+        content.markup
+    }
+
+    fn items(&mut self, items: &[Item], by: Point, content: &mut Content) {
+        for item in items {
+            match item {
+                Item::Path(path) => content.path(&moved(path, by)),
+                Item::Text(at, text) => self.text(text, *at + by, content),
+                Item::Picture(at, picture) => content.picture(picture, *at + by),
+                Item::Group(group) => self.items(&group.items, group.offset + by, content),
+            }
+        }
+    }
+
+    fn text(&mut self, text: &Text, at: Point, content: &mut Content) {
+        content.end_lines();
+        for run in &text.runs {
+            let mut start = Point::new(at.x + run.x, at.y - run.style.rise);
+            for piece in &run.word.pieces {
+                self.piece(piece, run.style, start, content);
+                let width: f32 = piece.glyphs.iter().map(|glyph| glyph.advance).sum();
+                start.x += run.style.size * width;
+            }
+        }
+    }
+
+    fn piece(&mut self, piece: &Piece, style: Style, mut at: Point, content: &mut Content) {
+        for glyph in &piece.glyphs {
+            // A space has no outline.
+            if &*glyph.characters != " " {
+                let name = self.named((piece.face, glyph.id), style);
+                let (right, up) = glyph.shift;
+                let (x, y) = (at.x + style.size * right, at.y - style.size * up);
+                let (x, y) = (number(x), number(y));
+                let fill = fill(style.shade);
+                let _ =
+                    writeln!(content.markup, r##"<use href="#{name}" x="{x}" y="{y}"{fill}/>"##);
+            }
+            at.x += style.size * glyph.advance;
+        }
+    }
+
+    /// The name of a glyph in a size.
+    fn named(&mut self, glyph: (Face, u16), style: Style) -> String {
+        let sizes = self.glyphs.entry(glyph).or_default();
+        let number = sizes.entry(style.size.0.to_bits()).or_insert_with(|| {
+            self.count += 1;
+            self.count
+        });
+        format!("g{number}")
     }
 
     /// The outlines of all glyphs in the drawings so far, for the page to have once.
-    pub fn outlines(mut self) -> String {
-        let mut image = Element::new("svg");
-        image.assign("class", "outlines");
-        image.assign("width", "0");
-        image.assign("height", "0");
-        image.assign("aria-hidden", "true");
-        image.append(self.painter.defined());
-        image.to_string()
+    pub fn outlines(&self) -> String {
+        let mut markup =
+            r#"<svg class="outlines" width="0" height="0" aria-hidden="true"><defs>"#.to_owned();
+        for (&(face, glyph), sizes) in &self.glyphs {
+            let mut outline = Outline::default();
+            self.fonts.draw(face, glyph, &mut outline);
+            let (id, course) = (glyph_id(face, glyph), outline.course);
+            let _ = writeln!(markup, r#"<path id="{id}" d="{course}"/>"#);
+            for (size, number) in sizes {
+                let scale = f32::from_bits(*size) / self.fonts.units_per_em(face);
+                let scale = decimals(scale, 6);
+                let _ = writeln!(
+                    markup,
+                    r##"<use id="g{number}" href="#{id}" transform="scale({scale})"/>"##
+                );
+            }
+        }
+        markup + "</defs></svg>"
+    }
+}
+
+/// What shows in a drawing, while it is written.
+#[derive(Default)]
+struct Content {
+    markup: String,
+    /// The lines that were drawn last, which have their stroke in common.
+    lines: Option<(Stroke, String)>,
+}
+
+impl Content {
+    /// Draws a path; lines that follow one another and are alike are one.
+    fn path(&mut self, path: &Path) {
+        let course = Course::of(path);
+        match (path.fill, path.stroke) {
+            (None, Some(stroke)) => match &mut self.lines {
+                Some((last, lines)) if *last == stroke => lines.push_str(&course),
+                _ => {
+                    self.end_lines();
+                    self.lines = Some((stroke, course));
+                }
+            },
+            (None, None) => {}
+            (Some(shade), stroke) => {
+                self.end_lines();
+                let (fill, stroke) = (fill(shade), stroke.map(drawn).unwrap_or_default());
+                let _ = writeln!(self.markup, r#"<path d="{course}"{fill}{stroke}/>"#);
+            }
+        }
+    }
+
+    /// Writes the lines that were drawn last.
+    fn end_lines(&mut self) {
+        if let Some((stroke, course)) = self.lines.take() {
+            let stroke = drawn(stroke);
+            let _ = writeln!(self.markup, r#"<path d="{course}" fill="none"{stroke}/>"#);
+        }
+    }
+
+    /// Shows a picture; nothing if its dots don't fill it.
+    fn picture(&mut self, picture: &Picture, at: Point) {
+        self.end_lines();
+        let Some(address) = self::picture(picture) else { return };
+        let (x, y) = (number(at.x), number(at.y));
+        let (width, height) = (number(picture.width), number(picture.height));
+        let _ = writeln!(
+            self.markup,
+            r#"<image href="{address}" x="{x}" y="{y}" width="{width}" height="{height}"/>"#
+        );
     }
 }
 
@@ -65,15 +173,113 @@ pub fn picture(picture: &Picture) -> Option<String> {
     Some(address(kind, &bytes))
 }
 
-/// Items without their words: those of the whole drawing tell what is in it.
-fn unlabelled(items: Vec<Item>) -> Vec<Item> {
-    let bare = |item| match item {
-        Item::Group(Group { offset, items, .. }) => {
-            Item::Group(Group { offset, label: Label::None, items: unlabelled(items) })
+/// The way of a path as path data (SVG 2, section 9.3), each step from where the one before ended: in fewer letters
+/// than places are. Steps are whole hundredths of a point, so that none is rounded twice.
+#[derive(Default)]
+struct Course {
+    data: String,
+    /// Where it has come to, and where it set out from, in hundredths of a point.
+    here: (i32, i32),
+    start: (i32, i32),
+}
+
+impl Course {
+    fn of(path: &Path) -> String {
+        let mut course = Course::default();
+        path.segments.iter().for_each(|segment| course.step(*segment));
+        course.data
+    }
+
+    fn step(&mut self, segment: Segment) {
+        match segment {
+            Segment::Move(to) => {
+                self.here = (0, 0);
+                self.to('M', &[to]);
+                self.start = self.here;
+            }
+            Segment::Line(to) => self.line(to),
+            Segment::Curve(a, b, to) => self.to('c', &[a, b, to]),
+            Segment::Close => {
+                self.data.push('z');
+                self.here = self.start;
+            }
         }
-        item => item,
-    };
-    items.into_iter().map(bare).collect()
+    }
+
+    fn line(&mut self, to: Point) {
+        let (x, y) = hundredths(to);
+        if y == self.here.1 {
+            self.data.push('h');
+            self.number(x - self.here.0);
+        } else if x == self.here.0 {
+            self.data.push('v');
+            self.number(y - self.here.1);
+        } else {
+            return self.to('l', &[to]);
+        }
+        self.here = (x, y);
+    }
+
+    /// A step through points.
+    fn to(&mut self, letter: char, points: &[Point]) {
+        self.data.push(letter);
+        let from = self.here;
+        for &point in points {
+            let (x, y) = hundredths(point);
+            self.number(x - from.0);
+            self.number(y - from.1);
+            self.here = (x, y);
+        }
+    }
+
+    /// A number of hundredths; a minus parts it from the one before, and so does a space.
+    fn number(&mut self, hundredths: i32) {
+        if hundredths >= 0 && self.data.ends_with(|c: char| c.is_ascii_digit()) {
+            self.data.push(' ');
+        }
+        let (sign, all) = (if hundredths < 0 { "-" } else { "" }, hundredths.unsigned_abs());
+        let (whole, part) = (all / 100, all % 100);
+        let _ = match part {
+            0 => write!(self.data, "{sign}{whole}"),
+            _ if part % 10 == 0 => write!(self.data, "{sign}{whole}.{}", part / 10),
+            _ => write!(self.data, "{sign}{whole}.{part:02}"),
+        };
+    }
+}
+
+/// A place in hundredths of a point.
+fn hundredths(at: Point) -> (i32, i32) {
+    #[allow(clippy::cast_possible_truncation)] // A figure is a few thousand points wide and high.
+    let whole = |length: Pt| (length.0 * 100.0).round() as i32;
+    (whole(at.x), whole(at.y))
+}
+
+fn moved(path: &Path, by: Point) -> Path {
+    let segments = path.segments.iter().map(|segment| match *segment {
+        Segment::Move(to) => Segment::Move(to + by),
+        Segment::Line(to) => Segment::Line(to + by),
+        Segment::Curve(a, b, to) => Segment::Curve(a + by, b + by, to + by),
+        Segment::Close => Segment::Close,
+    });
+    Path { segments: segments.collect(), ..path.clone() }
+}
+
+/// The attributes of a line.
+fn drawn(line: Stroke) -> String {
+    let mut attributes =
+        format!(r#" stroke="{}" stroke-width="{}""#, tint(line.shade), number(line.width));
+    if line.round {
+        attributes.push_str(r#" stroke-linecap="round" stroke-linejoin="round""#);
+    }
+    if let Some((dash, gap)) = line.dash {
+        let _ = write!(attributes, r#" stroke-dasharray="{} {}""#, number(dash), number(gap));
+    }
+    attributes
+}
+
+/// The attribute of what is filled with a shade; that of the words around needs none.
+fn fill(shade: f32) -> String {
+    if shade > 0.0 { format!(r#" fill="{}""#, tint(shade)) } else { String::new() }
 }
 
 /// Black is the colour of the words, white that of the ground, whichever is the lighter.
@@ -82,5 +288,47 @@ fn tint(level: f32) -> String {
         0.0 => "currentColor".to_owned(),
         1.0 => GROUND.to_owned(),
         grey => shade(grey),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ink::pt;
+
+    #[test]
+    fn a_course_leads_where_its_path_does() {
+        let at = |x: f32, y: f32| Point::new(pt(x), pt(y));
+        let segments = vec![
+            Segment::Move(at(1.0, 2.5)),
+            Segment::Line(at(4.0, 2.5)),
+            Segment::Line(at(4.0, 0.25)),
+            Segment::Curve(at(3.0, 0.0), at(2.0, 1.0), at(1.5, 1.5)),
+            Segment::Close,
+            Segment::Line(at(0.0, 0.0)),
+        ];
+        let path = Path { segments, fill: None, stroke: None };
+        assert_eq!(Course::of(&path), "M1 2.5h3v-2.25c-1-0.25-2 0.75-2.5 1.25zl-1-2.5");
+    }
+
+    #[test]
+    fn lines_that_are_alike_are_one_and_glyphs_are_drawn_once() {
+        let fonts = Fonts::new();
+        let mut drawing = Drawing::new(pt(50.0), pt(20.0));
+        let at = |x: f32| Point::new(pt(x), Pt::ZERO);
+        for x in [1.0, 2.0, 3.0] {
+            drawing.items.push(Item::Path(Path::line(at(x), at(x + 9.0), pt(1.0))));
+        }
+        for style in [Style::new(Face::Sans, pt(9.0)), Style::new(Face::Sans, pt(12.0))] {
+            drawing.text(Point::new(pt(3.0), pt(9.0)), Text::set(&fonts, "77", style));
+        }
+        let mut page = InPage::new(&fonts);
+        let content = page.content(&drawing);
+        assert_eq!(content.matches("<path").count(), 1, "{content}");
+        assert_eq!(content.matches("<use").count(), 4, "{content}");
+        let outlines = page.outlines();
+        assert_eq!(outlines.matches("<path").count(), 1, "{outlines}");
+        assert_eq!(outlines.matches("<use").count(), 2, "{outlines}");
+        assert!(content.contains("stroke=\"currentColor\""), "{content}");
     }
 }

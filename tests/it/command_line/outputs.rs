@@ -36,6 +36,23 @@ fn press_says_what_it_wrote() {
 }
 
 #[test]
+fn press_tells_a_lesson_in_words() {
+    let place = Place::new("press-words").with("sound.md", SOUND).with("faulty.md", FAULTY);
+    let run = place.run(&["press", "--words", "sound.md"]);
+    let told = "`sound.pdf` and `sound.txt` are written\n";
+    assert_eq!((run.status, run.err.as_str()), (0, told));
+    let read = |name: &str| fs::read_to_string(place.0.join(name)).unwrap();
+    let text = read("sound.txt");
+    assert!(text.starts_with("A small one\n\nKey A major\n"), "{text}");
+    assert!(text.ends_with("\nC♯ is the third of A.\n"), "{text}");
+    assert_eq!(place.run(&["press", "--words", "faulty.md"]).status, 1);
+    assert_eq!(place.files(), ["faulty.md", "sound.md", "sound.pdf", "sound.txt"]);
+    assert_eq!(place.run(&["press", "--words", "--draft", "faulty.md"]).status, 1);
+    let draft = read("faulty.txt");
+    assert!(draft.ends_with("\nC is the third of A.\n"), "{draft}");
+}
+
+#[test]
 fn press_pictures_the_answer_beside_its_frame() {
     let frame = "\n~~~ shape grip, blank, answered\nA x 0 2 2 2 0\n~~~\n";
     let alone = "\n~~~ shape, blank, answered\nE 0 2 2 1 0 0\n~~~\n";

@@ -66,7 +66,7 @@ impl<'a> Boxes<'a> {
         let told = boxes.iter().map(|(chord, drawn)| {
             format!("{}: {}.", chord.spoken().trim(), chord_box::describe(drawn))
         });
-        told.collect::<Vec<_>>().join(" ")
+        told.collect::<Vec<_>>().join("\n")
     }
 
     fn all(riff: &'a Riff, setting: &Setting) -> Vec<(&'a Chord, ChordBox<'a>)> {

@@ -391,12 +391,14 @@ fn values_and_silences_fill_the_bar() {
 #[test]
 fn a_riff_is_told_in_words() {
     let words = figure(&Reading::of(&hook("~~~ riff")).clean(), 7.6, 487.0).words;
-    assert!(words.starts_with("Tab for 6 strings, in 4/4. Bar 1, A major. 1: fifth string open"));
+    assert!(
+        words.starts_with("Tab for 6 strings, in 4/4.\nBar 1, A major. Beat 1: fifth string open")
+    );
     for told in [
-        "And of 3: third string hammer-on to fret 6, finger 4.",
-        "4: second string fret 2, finger 3; first string open, downstroke.",
-        "Bar 2, F sharp minor seventh. 1: sixth string fret 2",
-        "4: rest.",
+        "And of 3: third string hammer-on to fret 6, little finger.",
+        "Beat 4: second string fret 2, ring finger; first string open, downstroke.",
+        "Bar 2, F sharp minor seventh. Beat 1: sixth string fret 2",
+        "Beat 4: rest.",
     ] {
         assert!(words.contains(told), "{told} in {words}");
     }
@@ -406,11 +408,13 @@ fn a_riff_is_told_in_words() {
 #[test]
 fn a_strumming_pattern_has_boxes_and_strokes_instead_of_strings() {
     let whole = figure_of(&Reading::of(STRUM).tab().0.unwrap(), 7.6, 487.0);
-    assert!(whole.words.starts_with("A strumming pattern, in 4/4. A major: sixth string silent; "));
+    assert!(
+        whole.words.starts_with("A strumming pattern, in 4/4.\nA major: sixth string silent; ")
+    );
     for words in [
-        "Bar 1, A major. Sung: oh my my. 1: downstroke, accented. And of 1: downstroke.",
-        "And of 2: choked stroke. 3: chord D major. 3: upstroke.",
-        "3: chord no chord.",
+        "Bar 1, A major. Beat 1: sung “oh”; downstroke, accented. And of 1: ",
+        "And of 2: choked stroke. Beat 3: chord D major; ",
+        "Beat 3: no chord",
     ] {
         assert!(whole.words.contains(words), "{words}: {}", whole.words);
     }
@@ -437,7 +441,10 @@ fn what_a_row_says_of_a_stroke_is_told_as_of_a_note() {
     let text = "~~~ riff\nchord  A               |\ncount  1   2   3   4   |\n\
         pick   d   d   u   d   |\nright  p               |\naccent >               |\n";
     let words = figure(&Reading::of(text).clean(), 7.6, 487.0).words;
-    assert!(words.contains("1: downstroke, accented, plucked p. 2: downstroke."), "{words}");
+    assert!(
+        words.contains("Beat 1: downstroke, accented, plucked by thumb. Beat 2: downstroke."),
+        "{words}"
+    );
 }
 
 #[test]
@@ -467,9 +474,7 @@ fn a_stroke_that_strikes_nothing_is_told() {
     let text = "~~~ riff\ncount  1   &   2   3   4   |\nB      3-------5---7-------|\n\
         pick   d   u   d       x   |\n";
     let words = figure(&Reading::of(text).clean(), 7.6, 487.0).words;
-    for told in
-        ["And of 1: upstroke that strikes nothing. 2: ", "4: choked stroke that strikes nothing."]
-    {
+    for told in ["And of 1: upstroke in the air. Beat 2: ", "Beat 4: choked stroke in the air."] {
         assert!(words.contains(told), "{told} in {words}");
     }
 }

@@ -97,7 +97,7 @@ impl Parts {
         let told = self.parts.iter().map(|Part { name, tab, .. }| {
             format!("{}: {}", capital(name), words::whole(&tab.riff, setting))
         });
-        [opening].into_iter().chain(told).collect::<Vec<_>>().join(" ")
+        [opening].into_iter().chain(told).collect::<Vec<_>>().join("\n")
     }
 }
 

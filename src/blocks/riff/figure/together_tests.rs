@@ -158,7 +158,7 @@ fn a_rest_is_counted_as_one_where_all_parts_are_silent() {
 fn each_part_is_told_by_itself_with_its_name() {
     let figure = figure(&bridge(), 8.5, 440.0, RestingParts::Shown);
     let opening =
-        "3 parts at the same time: upper, lower and rhythm. Upper: Tab for 6 strings, in 4/4.";
+        "3 parts at the same time: upper, lower and rhythm.\nUpper: Tab for 6 strings, in 4/4.";
     assert!(figure.words.starts_with(opening), "{}", figure.words);
     assert!(figure.words.contains("Rhythm: A strumming pattern, in 4/4."));
     let told = label(&figure, 1);

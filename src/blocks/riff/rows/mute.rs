@@ -46,6 +46,6 @@ impl Kind for Mute {
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {
-        teller.tell_runs(self.label(), "Palm-muted from here.", "The palm muting ends.")
+        teller.tell_runs(self.label(), "palm muting begins", "palm muting ends")
     }
 }

@@ -87,7 +87,7 @@ impl Kind for Pick {
     fn tell(&self, teller: &Teller) -> Vec<Told> {
         let told = |one: &AirStroke| {
             let stroke = strokes::spoken(one.pick);
-            let words = format!("{}: {stroke} that strikes nothing.", teller.when(one.at));
+            let words = format!("{stroke} in the air");
             Told { at: one.at, turn: Turn::Played, words }
         };
         let is_tab = teller.riff.form == Form::Tab;

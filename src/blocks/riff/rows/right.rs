@@ -8,6 +8,7 @@ use crate::ink::{Face, Text};
 use crate::music::tab::Event;
 use crate::music::tab::Riff;
 use crate::words::help::{Sign, explained, sign};
+use crate::words::listed;
 use crate::words::paper::tab;
 
 /// The label of the row.
@@ -73,8 +74,12 @@ impl Kind for Right {
     }
 
     fn tell_event(&self, _: &Riff, event: &Event) -> Option<String> {
-        let fingers: Vec<String> = event.right.chars().map(String::from).collect();
-        (!fingers.is_empty()).then(|| format!("plucked {}", fingers.join(" ")))
+        let called = |finger: char| {
+            let sign = FINGERS.iter().find(|sign| sign.written.contains(finger));
+            sign.map_or("no finger", |sign| sign.says).to_owned()
+        };
+        let fingers: Vec<String> = event.right.chars().map(called).collect();
+        (!fingers.is_empty()).then(|| format!("plucked by {}", listed(&fingers)))
     }
 }
 

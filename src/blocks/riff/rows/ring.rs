@@ -42,6 +42,6 @@ impl Kind for Ring {
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {
-        teller.tell_runs(self.label(), "Let ring from here.", "The ringing ends.")
+        teller.tell_runs(self.label(), "let ring from here", "ringing ends")
     }
 }

@@ -57,10 +57,11 @@ impl Kind for Sung {
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {
-        let syllables = teller.remarks(self.label());
-        let words: Vec<&str> = syllables.iter().map(|syllable| syllable.text.as_str()).collect();
-        let words = format!("Sung: {}.", words.join(" "));
-        let first = syllables.first();
-        first.map(|first| Told { at: first.at, turn: Turn::Sung, words }).into_iter().collect()
+        let told = |syllable: &Remark| Told {
+            at: syllable.at,
+            turn: Turn::Sung,
+            words: format!("sung “{}”", syllable.text),
+        };
+        teller.remarks(self.label()).iter().map(told).collect()
     }
 }

@@ -32,6 +32,6 @@ impl Kind for Tone {
     }
 
     fn tell(&self, teller: &Teller) -> Vec<Told> {
-        teller.tell_remarks(self.label(), "Tone")
+        teller.tell_remarks(self.label(), "tone")
     }
 }

@@ -11,5 +11,5 @@ pub(super) static WORDS: Remarks = Remarks {
     says: "remarks of any kind, parted by two spaces",
     meant_by: &["text"],
     perhaps_meant_by: &["lyrics", "lyric"],
-    called: "Remark",
+    called: "remark",
 };

@@ -120,7 +120,7 @@ fn every_box_has_its_own_words() {
              second string fret 2, middle finger, C sharp, the major third; \
              first string open, E, the perfect fifth"
     );
-    assert!(figure.words.starts_with("2 chord shapes. A major added ninth: sixth"));
+    assert!(figure.words.starts_with("2 chord shapes.\nA major added ninth: sixth"));
 }
 
 #[test]

@@ -74,11 +74,13 @@ impl Kind for Chord {
         let chords = teller.chords();
         let later = teller.here(&chords, |symbol| symbol.at).iter();
         let later = later.filter(|symbol| symbol.at > Ticks::ZERO);
-        let words = |at: Ticks, chord: String| format!("{}: chord {chord}.", teller.when(at));
         let told = later.map(|symbol| Told {
             at: symbol.at,
             turn: Turn::Holds,
-            words: words(symbol.at, symbol.spoken()),
+            words: match symbol.chord {
+                Some(_) => format!("chord {}", symbol.spoken()),
+                None => symbol.spoken(),
+            },
         });
         told.collect()
     }

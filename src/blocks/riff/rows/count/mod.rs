@@ -62,7 +62,6 @@ impl Kind for Count {
     fn tell(&self, teller: &Teller) -> Vec<Told> {
         let counts = teller.here(&teller.bar.counts, |count| count.at).iter();
         let rests = counts.filter(|count| count.rest).map(|rest| rest.at);
-        let words = |at| format!("{}: rest.", teller.when(at));
-        rests.map(|at| Told { at, turn: Turn::Played, words: words(at) }).collect()
+        rests.map(|at| Told { at, turn: Turn::Played, words: "rest".to_owned() }).collect()
     }
 }
