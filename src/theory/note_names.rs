@@ -1,6 +1,6 @@
 //! How notes are named, whether read, typed, printed, said or put into a file's name: one table for all of it.
 //!
-//! Another naming is one more [`Naming`] beside [`ENGLISH`], and one more of the [`Names`] that a lesson may ask for.
+//! Another naming is one more `Naming` beside `ENGLISH`, and one more of the [`Names`] that a lesson may ask for.
 
 use super::{Letter, Note};
 use std::fmt;

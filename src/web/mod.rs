@@ -1,8 +1,8 @@
 //! The page for a student's screen: a lesson as one HTML file that fetches nothing and reads well in columns of
 //! any width.
 //!
-//! The [prose](prose) becomes elements, each of the [figures] is set anew for three widths of column, and the style
-//! shows the one that fits. The [policy] lets nothing run or come from elsewhere. What its own strings play is [sound]
+//! The `prose` becomes elements, each of the `figures` is set anew for three widths of column, and the style
+//! shows the one that fits. The `policy` lets nothing run or come from elsewhere. What its own strings play is [sound]
 //! as data.
 
 mod figures;
