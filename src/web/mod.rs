@@ -10,6 +10,7 @@ pub mod markup;
 mod policy;
 mod prose;
 mod remarks;
+pub mod shelf;
 pub mod sound;
 mod title;
 mod words;
@@ -52,11 +53,15 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
 }
 
 fn head(title: &str, html: &mut Html) {
+    opening(title, &policy::policy(STYLE), html);
+}
+
+/// A page's head: what it is called, what it may do, how it looks.
+fn opening(title: &str, policy: &str, html: &mut Html) {
     html.end_line();
     html.open("head", &[]);
     html.open("meta", &[("charset", "utf-8")]);
-    let policy = policy::policy(STYLE);
-    html.open("meta", &[("http-equiv", "Content-Security-Policy"), ("content", &policy)]);
+    html.open("meta", &[("http-equiv", "Content-Security-Policy"), ("content", policy)]);
     html.open("meta", &[("name", "viewport"), ("content", "width=device-width, initial-scale=1")]);
     html.words("title", &[], title);
     html.open("link", &[("rel", "icon"), ("href", "data:,")]);

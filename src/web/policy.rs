@@ -12,6 +12,11 @@ pub fn policy(style: &str) -> String {
     )
 }
 
+/// The content policy of a page with one style and one script.
+pub fn with_script(style: &str, script: &str) -> String {
+    format!("{}; script-src {}", policy(style), hash(script))
+}
+
 /// The source expression that allows a text within the page.
 fn hash(text: &str) -> String {
     format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(text)))

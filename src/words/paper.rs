@@ -209,6 +209,22 @@ pub mod screen {
     pub const PICTURE: &str = "picture";
 }
 
+/// The list of a folder's lessons.
+#[allow(missing_docs)]
+pub mod shelf {
+    pub const TITLE: &str = "Lessons";
+    pub const SEARCH: &str = "Search";
+    pub const CHORDS: &str = "Chords";
+    pub const TECHNIQUES: &str = "Techniques";
+    pub const LENGTH: &str = "Length";
+    pub const HAMMER_ONS: &str = "hammer-ons";
+    pub const PULL_OFFS: &str = "pull-offs";
+    pub const SLIDES: &str = "slides";
+    pub const BENDS: &str = "bends";
+    pub const TAPPING: &str = "tapping";
+    pub const HARMONICS: &str = "harmonics";
+}
+
 /// The notes at the end of a lesson.
 pub mod end {
     /// How the caution begins.

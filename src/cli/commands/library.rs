@@ -86,6 +86,13 @@ impl Lesson {
         Some(self.below().join(&self.input.stem).to_str()?.to_owned())
     }
 
+    /// Its page's address from the library on, `/` between the names.
+    pub fn address(&self, ending: &str) -> String {
+        let folders = self.below().iter().map(|name| name.to_string_lossy().into_owned());
+        let names = folders.chain(std::iter::once(format!("{}.{ending}", self.input.stem)));
+        names.collect::<Vec<_>>().join("/")
+    }
+
     /// The folder that it lies in, from its library on.
     fn below(&self) -> &Path {
         let library = self.library.as_deref().unwrap_or(&self.input.place);

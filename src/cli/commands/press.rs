@@ -17,10 +17,13 @@ use fretleaf::findings::report::visible::visible;
 use fretleaf::findings::report::{Counts, terminal};
 use fretleaf::ink::{Drawing, Fonts, pdf, svg};
 use fretleaf::lesson::fence::Fence;
+use fretleaf::lesson::world::read_plain;
 use fretleaf::page::{self, Template, fold, told};
 use fretleaf::web;
+use fretleaf::web::shelf::{self, Card};
 use fretleaf::words::listed;
 use fretleaf::{Compiled, Finding, Source, Wishes};
+use std::collections::BTreeMap;
 use std::fmt;
 use std::path::{Path, PathBuf};
 use std::thread;
@@ -83,7 +86,8 @@ impl Press {
         let pressed = pressed.into_iter().map(Told::tell);
         let run = Run { lessons: &lessons, pressed: pressed.collect::<Result<_, _>>()? };
         let rules = self.deps.as_ref().map(|_| run.rules(&self)).transpose()?;
-        let after = records.after(run.printed(&self.wanted));
+        let mut after = records.after(run.printed(&self.wanted));
+        after.extend(run.lists(&self));
         run.claim(&self, &after)?;
         let others = after.iter().map(|(path, text)| (path.clone(), text.as_slice()));
         let rules =
@@ -132,7 +136,7 @@ impl Run<'_> {
             claims.write(file, "the dependency file")?;
         }
         for (file, _) in records {
-            claims.write(file, "the record of what was printed")?;
+            claims.write(file, "the list or the record of what was printed")?;
         }
         Ok(())
     }
@@ -143,6 +147,23 @@ impl Run<'_> {
         sound.filter_map(|(lesson, one)| {
             Some((lesson.root(wanted)?, lesson.shelf_mark()?, &one.printed))
         })
+    }
+
+    /// The list of each library's pages, where they are wanted; one that says nothing new is left out.
+    fn lists(&self, command: &Press) -> Vec<(PathBuf, Vec<u8>)> {
+        let mut shelves: BTreeMap<PathBuf, Vec<(String, &Card)>> = BTreeMap::new();
+        for (lesson, one) in self.each() {
+            let (Some(root), Some(card)) = (lesson.root(&command.wanted), &one.printed.card) else {
+                continue;
+            };
+            if !matches!(one.outputs, Made::Refused) {
+                shelves.entry(root).or_default().push((lesson.address("html"), card));
+            }
+        }
+        let pages = shelves.into_iter().map(|(root, cards)| {
+            (place_in(&root, "index.html"), shelf::page(cards.into_iter()).into_bytes())
+        });
+        pages.filter(|(path, page)| read_plain(path).ok().as_ref() != Some(page)).collect()
     }
 
     /// What each handout is made from, as rules for make.
@@ -283,7 +304,9 @@ impl Job<'_> {
         let report =
             if is_refused { report.map(|report| report + &refusal(input)) } else { report };
         let pressed = outputs.map(|outputs| {
-            let printed = printed(input, &witness, &outputs);
+            let card = self.command.web.then(|| Card::of(&compiled.lesson));
+            let mut printed = printed(input, &witness, &outputs);
+            printed.card = card;
             Pressed { faults, folder, outputs, printed }
         });
         Told { report, pressed }

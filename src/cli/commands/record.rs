@@ -6,6 +6,7 @@ use super::files::{Input, place_in};
 use crate::cli::watch::build::short;
 use fretleaf::findings::Source;
 use fretleaf::lesson::world::{Refusal, World, read_plain};
+use fretleaf::web::shelf::Card;
 use serde::{Deserialize, Serialize};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -40,6 +41,8 @@ pub struct Printed {
     others: BTreeMap<String, Seen>,
     /// Each file that was written, in short.
     outputs: BTreeMap<String, u64>,
+    /// What a list of lessons says of it.
+    pub card: Option<Card>,
 }
 
 /// What came of asking for a file.
@@ -128,7 +131,12 @@ impl Printed {
         outputs: impl Iterator<Item = (&'o str, &'o [u8])>,
     ) -> Printed {
         let outputs = outputs.map(|(name, bytes)| (name.to_owned(), short(bytes)));
-        Printed { lesson: short(&input.bytes), others: seen, outputs: outputs.collect() }
+        Printed {
+            lesson: short(&input.bytes),
+            others: seen,
+            outputs: outputs.collect(),
+            card: None,
+        }
     }
 
     /// The further files in its folder that were asked for.

@@ -32,7 +32,7 @@ fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 
 /// The lines that say what was written.
 fn written(run: &Run) -> Vec<&str> {
-    run.err.lines().filter(|line| line.ends_with("written")).collect()
+    run.err.lines().filter(|line| line.ends_with(" written")).collect()
 }
 
 #[test]
@@ -173,4 +173,26 @@ fn press_says_what_handouts_are_made_from() {
     let misread = place.with("a=b.md", SOUND).run(&["press", "a=b.md", "--deps", "all.d"]);
     assert_eq!(misread.status, 2);
     assert!(misread.err.contains("make would misread the name"), "{}", misread.err);
+}
+
+#[test]
+fn a_library_of_pages_has_a_list_of_them() {
+    let place = Place::new("library-web")
+        .with("lib/a.md", lesson(1))
+        .with("lib/below/b c.md", lesson(2))
+        .with("lib/faulty.md", FAULTY);
+    let list = || fs::read_to_string(place.0.join("out/index.html")).unwrap();
+    assert_eq!(place.run(&["press", "--web", "lib", "--out", "out"]).status, 1);
+    let first = list();
+    for link in ["<a href=\"a.html\">Small tune 1</a>", "<a href=\"below/b%20c.html\">"] {
+        assert!(first.contains(link), "{first}");
+    }
+    assert!(!first.contains("faulty.html"), "{first}");
+    assert!(place.0.join("out/below/b c.html").exists());
+    fs::write(place.0.join("lib/a.md"), lesson(3)).unwrap();
+    let again = place.run(&["press", "--web", "lib", "--out", "out"]);
+    assert_eq!(written(&again), ["`out/a.pdf` and `out/a.html` are written"]);
+    assert_eq!(list(), first.replace("Small tune 1", "Small tune 3"));
+    let clash = Place::new("library-index").with("lib/index.md", SOUND);
+    assert_eq!(clash.run(&["press", "--web", "lib"]).status, 2);
 }
