@@ -13,7 +13,8 @@ const UNEQUAL: f32 = 1.02;
 /// What is wrong with the counts and ticks of a strip.
 pub fn faults(figure: &Figure, strip: &Drawing) -> Vec<String> {
     let is_strum = figure.words.starts_with("A strumming pattern");
-    let is_chart = figure.words.contains("bar 1") && !is_strum && !figure.words.starts_with("Tab");
+    let is_tab = figure.words.starts_with("Tab") || figure.words.contains("parts at the same time");
+    let is_chart = figure.words.contains("bar 1") && !is_strum && !is_tab;
     let dense = is_strum && figure.strips.iter().any(is_too_dense);
     let mut found = Vec::new();
     for row in counts(strip) {
