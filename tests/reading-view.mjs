@@ -181,6 +181,7 @@ async function obeysKeys() {
   // What it looks like is kept.
   await page.keyboard.press("d");
   await page.keyboard.press("m");
+  await page.waitForFunction(() => document.querySelector("[data-ground=dark]"));
   await page.reload();
   assert.equal(await root(page).getAttribute("data-ground"), "dark");
   const mirror = await root(page).evaluate((root) => getComputedStyle(root).transform);
