@@ -7,7 +7,7 @@ pub mod drawing;
 pub mod face;
 pub mod fingerprint;
 pub(crate) mod hash;
-mod markup;
+pub mod markup;
 pub mod measure;
 pub mod own_font;
 pub mod pdf;

@@ -1,6 +1,7 @@
 //! HTML while it is written. What a lesson says goes in as text and as the values of attributes alone, so that none
 //! of it is ever markup.
 
+use crate::ink::markup::legal;
 use html_escape::{encode_double_quoted_attribute, encode_text};
 
 /// The names of attributes with their values.
@@ -56,11 +57,6 @@ impl Html {
     pub fn into_string(self) -> String {
         self.text
     }
-}
-
-/// Text without the control characters that HTML doesn't allow (HTML, section 13.2.3.5).
-fn legal(text: &str) -> String {
-    text.chars().filter(|c| matches!(c, '\n' | '\t') || !c.is_control()).collect()
 }
 
 #[cfg(test)]

@@ -41,7 +41,7 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     html.open("html", &[("lang", LANGUAGE)]);
-    head(&lesson.lesson.header.title, &mut html);
+    head(&lesson.lesson.header.title, &policy::policy(STYLE), &mut html);
     html.open("body", &[]);
     html.end_line();
     html.put(&Prose::new(lesson, job).whole());
@@ -52,12 +52,8 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     html.into_string()
 }
 
-fn head(title: &str, html: &mut Html) {
-    opening(title, &policy::policy(STYLE), html);
-}
-
 /// A page's head: what it is called, what it may do, how it looks.
-fn opening(title: &str, policy: &str, html: &mut Html) {
+fn head(title: &str, policy: &str, html: &mut Html) {
     html.end_line();
     html.open("head", &[]);
     html.open("meta", &[("charset", "utf-8")]);

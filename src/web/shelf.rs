@@ -1,7 +1,7 @@
 //! The list of a folder's lessons, to be searched in the page: what each is called, what is played in it, how long it is.
 
 use super::markup::Html;
-use super::{LANGUAGE, policy};
+use super::{LANGUAGE, STYLE, policy};
 use crate::checks::Elaborated;
 use crate::music::tab::{Joint, Sound};
 use crate::page::title::facts;
@@ -10,7 +10,6 @@ use crate::words::paper::shelf as words;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use serde::{Deserialize, Serialize};
 
-const STYLE: &str = super::STYLE;
 /// Hides the lessons that have not all the words that are looked for.
 const SCRIPT: &str = include_str!("../../templates/web/shelf.js");
 
@@ -79,7 +78,7 @@ pub fn page<'c>(lessons: impl Iterator<Item = (String, &'c Card)>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     html.open("html", &[("lang", LANGUAGE)]);
-    super::opening(words::TITLE, &policy::with_script(STYLE, SCRIPT), &mut html);
+    super::head(words::TITLE, &policy::with_script(STYLE, SCRIPT), &mut html);
     html.open("body", &[]);
     html.words("h1", &[], words::TITLE);
     html.open("p", &[("id", "search"), ("hidden", "")]);

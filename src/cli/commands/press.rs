@@ -305,8 +305,7 @@ impl Job<'_> {
             if is_refused { report.map(|report| report + &refusal(input)) } else { report };
         let pressed = outputs.map(|outputs| {
             let card = self.command.web.then(|| Card::of(&compiled.lesson));
-            let mut printed = printed(input, &witness, &outputs);
-            printed.card = card;
+            let printed = printed(input, &witness, &outputs, card);
             Pressed { faults, folder, outputs, printed }
         });
         Told { report, pressed }
@@ -359,12 +358,12 @@ fn refusal(input: &Input) -> String {
 }
 
 /// What is to be remembered of a lesson.
-fn printed(input: &Input, witness: &Witness<'_>, outputs: &Made) -> Printed {
+fn printed(input: &Input, witness: &Witness<'_>, outputs: &Made, card: Option<Card>) -> Printed {
     let outputs = match outputs {
         Made::Anew(outputs) => outputs.contents().collect(),
         Made::Refused | Made::Before => Vec::new(),
     };
-    Printed::new(input, witness.seen(), outputs.into_iter())
+    Printed::new(input, witness.seen(), outputs.into_iter(), card)
 }
 
 /// How many findings are worth a thread that words them while pages are made; assumed, to be measured.

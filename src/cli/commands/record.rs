@@ -124,19 +124,15 @@ pub struct Place<'a> {
 }
 
 impl Printed {
-    /// What was made of a lesson, a witness having seen what was read for it.
+    /// What was made of a lesson, a witness having seen what was read for it, and what a list says of it.
     pub fn new<'o>(
         input: &Input,
         seen: BTreeMap<String, Seen>,
         outputs: impl Iterator<Item = (&'o str, &'o [u8])>,
+        card: Option<Card>,
     ) -> Printed {
         let outputs = outputs.map(|(name, bytes)| (name.to_owned(), short(bytes)));
-        Printed {
-            lesson: short(&input.bytes),
-            others: seen,
-            outputs: outputs.collect(),
-            card: None,
-        }
+        Printed { lesson: short(&input.bytes), others: seen, outputs: outputs.collect(), card }
     }
 
     /// The further files in its folder that were asked for.

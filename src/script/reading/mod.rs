@@ -3,10 +3,8 @@
 
 use super::told::Told;
 use super::{CueKind, Item, Script, What, clock};
-use base64::Engine as _;
-use base64::prelude::BASE64_STANDARD;
+use crate::ink::markup::source_expression;
 use serde::Serialize;
-use sha2::{Digest, Sha256};
 
 /// The view's style.
 pub const STYLE: &str = include_str!("reading.css");
@@ -110,10 +108,9 @@ pub fn page(script: &Script) -> String {
 
 /// What the file may do: have this style and run this code, and nothing else.
 fn policy() -> String {
-    let hash = |text: &str| format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(text)));
     format!(
         "default-src 'none'; script-src {}; style-src {}; img-src data:; base-uri 'none'; form-action 'none'",
-        hash(CODE),
-        hash(STYLE)
+        source_expression(CODE),
+        source_expression(STYLE)
     )
 }
