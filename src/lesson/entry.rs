@@ -53,6 +53,7 @@ keys! {
     Logo(String): "a picture at the right of the title",
     #[serde(deserialize_with = "names")]
     Names(Names): "how notes are written and printed",
+    Lang(String): "`en` or `de`: the words that the page prints beside yours",
     #[serde(deserialize_with = "key")]
     Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
@@ -146,6 +147,7 @@ impl Entry {
                 | Entry::Rights(_)
                 | Entry::Address(_)
                 | Entry::Logo(_)
+                | Entry::Lang(_)
                 | Entry::Template(_)
                 | Entry::Font(_)
         )

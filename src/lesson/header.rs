@@ -4,9 +4,10 @@ use super::Setting;
 use super::entry::{self, Entry, Place, Read, Scope};
 use super::guess::{self, Guess};
 use super::limits;
-use crate::findings::rules::{header_key, header_value, no_title};
+use crate::findings::rules::{header_key, header_value, left_out, no_title};
 use crate::findings::source::{Line, Source, Span, Spanned, lines};
 use crate::findings::{Finding, Findings};
+use crate::words::Lang;
 use std::time::Duration;
 
 /// What the header says.
@@ -22,6 +23,8 @@ pub struct Header {
     pub teacher: Option<String>,
     /// The series that the lesson belongs to.
     pub series: Option<String>,
+    /// The language of the words that are printed beside the author's.
+    pub lang: Lang,
     /// The date, as written.
     pub date: Option<String>,
     /// The rights line.
@@ -61,6 +64,7 @@ impl Default for Header {
             composer: None,
             teacher: None,
             series: None,
+            lang: Lang::English,
             date: None,
             rights: None,
             address: None,
@@ -173,6 +177,11 @@ impl Header {
         });
         for read in entries {
             let Read { entry, value, .. } = read;
+            if let Entry::Lang(tag) = &entry
+                && Lang::parse(tag).is_none()
+            {
+                findings.add(left_out::language(value, tag));
+            }
             if let Err(words) = self.set(entry, value) {
                 findings.add(header_value::wrong(value, &words));
             }
@@ -187,6 +196,7 @@ impl Header {
             Entry::Composer(text) => self.composer = given(text),
             Entry::Teacher(text) => self.teacher = given(text),
             Entry::Series(text) => self.series = given(text),
+            Entry::Lang(tag) => self.lang = Lang::parse(&tag).unwrap_or_default(),
             Entry::Date(text) => self.date = given(text),
             Entry::Rights(text) => self.rights = given(text),
             Entry::Address(text) => self.address = given(text),

@@ -32,6 +32,7 @@ impl Flow<'_> {
         let several = gathered.len() > 1;
         for one in &gathered {
             let desk = Desk {
+                lang: self.lang(),
                 fonts: self.job.fonts,
                 look: &self.template().figure,
                 width: place.whole().width,
