@@ -6,6 +6,7 @@
 //! as data.
 
 mod figures;
+mod film;
 pub mod markup;
 mod policy;
 mod prose;
