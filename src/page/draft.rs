@@ -58,7 +58,7 @@ impl Flow<'_> {
             let small = self.template().small;
             let strong = Type { face: heavy(small.face), ..small };
             self.words(
-                &words::untold(untold.len()),
+                &self.lang().said(&words::untold(untold.len())),
                 Role::Paragraph,
                 Manner::ragged(strong),
                 place,
@@ -70,8 +70,9 @@ impl Flow<'_> {
         let small = self.template().small;
         let strong = Type { face: heavy(small.face), ..small };
         let mut passage = Passage::default();
-        passage.push(head, Dress::plain(strong.style()));
-        passage.push(&in_quotes(words), Dress::plain(small.style()));
+        let lang = self.lang();
+        passage.push(&lang.said(head), Dress::plain(strong.style()));
+        passage.push(&in_quotes(&lang.said(words)), Dress::plain(small.style()));
         let part = self.parts.add(Role::Paragraph, place.part);
         self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
     }

@@ -16,7 +16,7 @@ impl Prose<'_> {
         let guesses: Vec<String> = guesses.map(|guess| guess.finding().message).collect();
         let in_blocks = lesson.blocks.iter().map(|block| block.guesses.len()).sum::<usize>();
         let said = words::foot(lesson.faults, guesses.len() + in_blocks);
-        self.html.words("p", &[("class", "remark")], &said);
+        self.html.words("p", &[("class", "remark")], &self.said(&said));
         self.worded(&lesson.faults_elsewhere, |_| words::FAULT.to_owned());
         self.guesses(&guesses);
     }
@@ -39,14 +39,15 @@ impl Prose<'_> {
             self.remark(&head(index), &fault.message);
         }
         if !untold.is_empty() {
-            self.html.words("p", &[("class", "remark")], &words::untold(untold.len()));
+            let untold = words::untold(untold.len());
+            self.html.words("p", &[("class", "remark")], &self.said(&untold));
         }
     }
 
     fn remark(&mut self, head: &str, words: &str) {
         self.html.open("p", &[("class", "remark")]);
-        self.html.words("b", &[], head);
-        self.html.text(&in_quotes(words));
+        self.html.words("b", &[], &self.said(head));
+        self.html.text(&in_quotes(&self.said(words)));
         self.close("p");
     }
 }

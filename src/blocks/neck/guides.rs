@@ -41,7 +41,7 @@ pub(super) fn strips(found: &ScalesFor, desk: &Desk<'_>) -> Vec<Drawing> {
     let strip = |start: usize| {
         let end = (start + number).min(count);
         let mut strip = match start {
-            0 => titled(&title, desk),
+            0 => titled(&desk.lang.said(&title), desk),
             _ => Drawing::new(desk.width, Pt::ZERO),
         };
         let row = Row { columns: start..end, first: before, pitch };

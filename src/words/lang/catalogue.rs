@@ -10,6 +10,8 @@ use std::collections::HashMap;
 
 /// How deep what stands in places is looked up; a bound that nothing that we say comes near.
 const DEEPEST: usize = 8;
+/// What parts the pieces that a description is put together of, the strongest first.
+const PARTING: [&str; 4] = [". ", ": ", "; ", ", "];
 /// How long a line is at most that is looked up, in bytes; the same.
 const LONGEST: usize = 20_000;
 
@@ -99,16 +101,49 @@ impl Catalogue {
         Cow::Owned(lines.join("\n"))
     }
 
-    /// What stands in a place in one line; blanks around it stay.
+    /// The same where what has no entry as a whole is said in its parts.
+    pub fn told(&self, english: &str) -> String {
+        let lines: Vec<String> =
+            english.split('\n').map(|line| self.in_parts(line, &PARTING)).collect();
+        lines.join("\n")
+    }
+
+    /// A text, or where it has no entry what the first of some marks parts, the weaker ones then.
+    fn in_parts(&self, english: &str, marks: &[&str]) -> String {
+        if let Some(said) = self.sentence(english) {
+            return said;
+        }
+        let Some((mark, weaker)) = marks.split_first() else { return english.to_owned() };
+        let parts = Quoting::of(english).parts(mark);
+        let said: Vec<String> = parts.iter().map(|part| self.in_parts(part, weaker)).collect();
+        said.join(mark)
+    }
+
+    /// A text that has an entry, or has one without its full stop.
+    fn sentence(&self, english: &str) -> Option<String> {
+        if let Some(said) = self.whole(english, "", 0) {
+            return Some(said.into_owned());
+        }
+        let said = self.whole(english.strip_suffix('.')?, "", 0)?;
+        Some(said.into_owned() + ".")
+    }
+
+    /// What stands in a place in one line, as it is where there is no entry for it.
     fn line<'t>(&'t self, english: &'t str, place: &str, depth: usize) -> Cow<'t, str> {
+        self.whole(english, place, depth).unwrap_or(Cow::Borrowed(english))
+    }
+
+    /// What stands in a place in one line; blanks around it stay.
+    fn whole<'t>(&'t self, english: &'t str, place: &str, depth: usize) -> Option<Cow<'t, str>> {
         let trimmed = english.trim();
         if trimmed.is_empty() || english.len() > LONGEST || depth > DEEPEST {
-            return Cow::Borrowed(english);
+            return None;
         }
-        match self.found(trimmed, place, depth).or_else(|| self.small(trimmed, place, depth)) {
-            None => Cow::Borrowed(english),
-            Some(said) if trimmed.len() == english.len() => said,
-            Some(said) => Cow::Owned(english.replacen(trimmed, &said, 1)),
+        let said =
+            self.found(trimmed, place, depth).or_else(|| self.small(trimmed, place, depth))?;
+        match trimmed.len() == english.len() {
+            true => Some(said),
+            false => Some(Cow::Owned(english.replacen(trimmed, &said, 1))),
         }
     }
 

@@ -1,11 +1,14 @@
 //! The languages that our own words are printed in. English stands in the code and is the key: what a catalogue has
 //! no entry for is told in English.
 
+mod around;
 mod catalogue;
 mod pattern;
 #[cfg(test)]
 mod tests;
 
+use crate::theory::Printed;
+pub use around::Around;
 use catalogue::Catalogue;
 use std::borrow::Cow;
 use std::sync::LazyLock;
@@ -45,6 +48,30 @@ impl Lang {
             Lang::English => "en",
             Lang::German => "de",
         }
+    }
+
+    /// What is told of a figure in English, in this language: sentences, and within them what colons, semicolons and
+    /// commas part, each by itself where there are no words for the whole. What stands in quotation marks is left as it is.
+    pub fn told(self, english: &str) -> Cow<'_, str> {
+        match self {
+            Lang::English => Cow::Borrowed(english),
+            Lang::German => Cow::Owned(GERMAN.told(english)),
+        }
+    }
+
+    /// The same of words among which musical ones are raised; these stay as they are, wherever they come to stand.
+    pub fn printed(self, english: Printed) -> Printed {
+        if self == Lang::English {
+            return english;
+        }
+        let mut around = Around::default();
+        for run in english.runs {
+            match run.raised {
+                true => around.keep(Printed::default().then(run.text, true)),
+                false => around.words.push_str(&run.text),
+            }
+        }
+        around.said_in(self)
     }
 
     /// What is said in English, in this language, line by line; English where the language has no words for it.

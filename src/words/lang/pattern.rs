@@ -185,6 +185,17 @@ impl<'t> Quoting<'t> {
         Quoting { text, insides }
     }
 
+    /// What a mark parts outside of quotations.
+    pub fn parts(&self, mark: &str) -> Vec<&'t str> {
+        let (mut parts, mut from) = (Vec::new(), 0);
+        while let Some(at) = self.find(mark, from) {
+            parts.extend(self.text.get(from..at));
+            from = at + mark.len();
+        }
+        parts.extend(self.text.get(from..));
+        parts
+    }
+
     /// Where a piece stands outside of quotations, from a byte on.
     fn find(&self, piece: &str, from: usize) -> Option<usize> {
         let mut from = from;

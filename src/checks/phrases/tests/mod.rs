@@ -39,7 +39,7 @@ fn phrase_in(text: &str, key: Option<&str>) -> PhraseAt {
 
 fn checked(text: &str, key: Option<&str>) -> (Vec<Finding>, SetPhrase) {
     let mut findings = Findings::default();
-    let set = check(&phrase_in(text, key), &names(), &mut findings);
+    let set = check(&phrase_in(text, key), &names(), crate::words::Lang::English, &mut findings);
     (findings.sorted(), set)
 }
 
