@@ -4,8 +4,8 @@ use super::Job;
 use super::prose::Prose;
 use crate::blocks::Block;
 use crate::blocks::figure::{Desk, Figure};
-use crate::ink::svg::in_page::{InPage, px, view_box};
-use crate::ink::{Drawing, pt};
+use crate::ink::svg::in_page::{InPage, Shown, length, px, view_box};
+use crate::ink::{Pt, pt};
 use crate::lesson::kind::Medium;
 use crate::lesson::prose::Inline;
 use crate::page::inline::Told;
@@ -43,13 +43,40 @@ struct SetFigure {
 }
 
 /// A drawing of a figure.
-#[derive(PartialEq)]
 struct Drawn {
-    /// What shows in it, as markup.
-    content: String,
+    shown: Shown,
+    /// Where its bars are.
+    bars: String,
     view_box: String,
     width: String,
     height: String,
+}
+
+impl Drawn {
+    /// Whether it serves for a wider column too: the same shows there, and in no fewer rows.
+    fn serves_for(&self, wider: &Drawn) -> bool {
+        let glyphs = |drawn: &Drawn| drawn.shown.markup.matches("<use").count();
+        self.height == wider.height && glyphs(self) == glyphs(wider)
+    }
+}
+
+/// Where the bars of a figure are, as the page's script reads it: when each begins, its left, upper, right and lower edge.
+fn bars(figure: &Figure, apart: Pt) -> String {
+    let edges = figure.edges(apart);
+    let bars = figure.bars.iter().filter_map(|bar| {
+        let (upper, lower) = edges.get(bar.strip)?;
+        let edges = [bar.left, *upper, bar.right, *lower].map(length);
+        Some(format!("{} {}", bar.start.0, edges.join(" ")))
+    });
+    bars.collect::<Vec<_>>().join(";")
+}
+
+/// Which glyphs sound at which moments, as the page's script reads it.
+fn moments(shown: &Shown) -> String {
+    let moments = shown.moments.iter().map(|(moment, glyphs)| {
+        glyphs.iter().fold(moment.to_string(), |told, glyph| format!("{told} {glyph}"))
+    });
+    moments.collect::<Vec<_>>().join(";")
 }
 
 impl<'a> Figures<'a> {
@@ -81,25 +108,27 @@ impl<'a> Figures<'a> {
             let look = &self.job.template.figure;
             let width = pt(width / self.scale());
             let figure = figure(&Desk { fonts: self.job.fonts, look, width })?;
-            let drawn = self.drawn(figure.in_rows_apart(self.job.template.spaces.strip));
+            let drawn = self.drawn(&figure);
             let set = set.get_or_insert_with(|| {
                 let mut notes = self.untold(figure.keys);
                 notes.extend(figure.notes);
                 SetFigure { words: figure.words, drawn: Vec::new(), notes }
             });
             match set.drawn.last_mut() {
-                Some((classes, last)) if *last == drawn => classes.extend([" ", class]),
+                Some((classes, last)) if last.serves_for(&drawn) => classes.extend([" ", class]),
                 _ => set.drawn.push((class.to_owned(), drawn)),
             }
         }
         set
     }
 
-    fn drawn(&mut self, drawing: Drawing) -> Drawn {
-        let scale = self.scale();
+    fn drawn(&mut self, figure: &Figure) -> Drawn {
+        let (scale, apart) = (self.scale(), self.job.template.spaces.strip);
+        let drawing = figure.in_rows_apart(apart);
         let (width, height) = (px(drawing.width.0 * scale), px(drawing.height.0 * scale));
         let view_box = view_box(&drawing);
-        Drawn { content: self.ink.content(&drawing), view_box, width, height }
+        let bars = bars(figure, apart);
+        Drawn { shown: self.ink.content(&drawing), bars, view_box, width, height }
     }
 
     /// The keys that no earlier figure gave.
@@ -129,7 +158,7 @@ impl Prose<'_> {
         });
         let marked = draft && block.is_unsound();
         match set {
-            Some(set) => self.figure(&set, block, "figure"),
+            Some(set) => self.figure(&set, index, "figure"),
             None if marked => {
                 let text = &lesson.lesson.source.text;
                 self.code(text.get(block.span.start..block.span.end).unwrap_or_default());
@@ -145,11 +174,13 @@ impl Prose<'_> {
     pub(super) fn answers(&mut self) {
         let (lesson, draft) = (self.lesson, self.job.draft);
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
-        let mut answers: Vec<_> =
-            blocks.filter_map(|(block, fence)| Some((block.answers?, block, fence))).collect();
+        let mut answers: Vec<_> = blocks
+            .enumerate()
+            .filter_map(|(index, (block, fence))| Some((block.answers?, index, block, fence)))
+            .collect();
         answers.sort_by_key(|(question, ..)| *question);
         let mut is_headed = false;
-        for (_, block, fence) in answers {
+        for (_, index, block, fence) in answers {
             let set = self.figures.set(|desk| block.answer_figure(desk, &fence.setting, draft));
             let Some(set) = set else { continue };
             if !std::mem::replace(&mut is_headed, true) {
@@ -157,21 +188,33 @@ impl Prose<'_> {
             }
             // What was announced last is said of the music above.
             self.figures.announced.clear();
-            self.figure(&set, block, "answer");
+            self.figure(&set, index, "answer");
         }
     }
 
-    /// Writes a figure under its caption; its name in the page is a word with its number.
-    fn figure(&mut self, figure: &SetFigure, block: &Block, word: &str) {
+    /// Writes the figure of a block, by its index, under its caption; its name in the page is a word with its number.
+    fn figure(&mut self, figure: &SetFigure, index: usize, word: &str) {
+        let lesson = self.lesson;
+        let Some(block) = lesson.blocks.get(index) else { return };
         self.announce();
         self.figures.count += 1;
+        let heard = self.player.at(lesson, index);
         let id = block.number.map(|number| format!("{word}-{number}"));
-        let attributes: Vec<(&str, &str)> = id.iter().map(|id| ("id", id.as_str())).collect();
+        let (own, score) = (index.to_string(), heard.as_ref().map(|heard| heard.score.to_string()));
+        let shown = heard.as_ref().map(|heard| heard.shown.to_string());
+        let counted = heard.as_ref().is_some_and(|heard| heard.counted);
+        let mut attributes: Vec<(&str, &str)> = Vec::new();
+        attributes.extend(id.iter().map(|id| ("id", id.as_str())));
+        attributes.push(("data-block", &own));
+        attributes.extend(score.iter().map(|score| ("data-score", score.as_str())));
+        attributes.extend(shown.iter().map(|shown| ("data-shown", shown.as_str())));
+        attributes.extend(counted.then_some(("data-counted", "")));
         self.html.open("figure", &attributes);
         self.html.end_line();
         self.caption(block);
+        let is_heard = heard.is_some_and(|heard| heard.shown == index);
         let title = block.caption.as_deref().unwrap_or(screen::FIGURE);
-        self.drawings(figure, title);
+        self.drawings(figure, title, is_heard);
         self.told = Told::default();
         for note in &figure.notes {
             self.html.open("p", &[("class", "note")]);
@@ -193,28 +236,29 @@ impl Prose<'_> {
     }
 
     /// The drawings of a figure. All are told by the same words, which stand in the first.
-    fn drawings(&mut self, figure: &SetFigure, title: &str) {
+    fn drawings(&mut self, figure: &SetFigure, title: &str, is_heard: bool) {
         let name = format!("words-{}", self.figures.count);
         let (title_id, words_id) = (format!("{name}-title"), format!("{name}-all"));
         for (index, (classes, drawn)) in figure.drawn.iter().enumerate() {
-            self.html.open(
-                "svg",
-                &[
-                    ("class", classes),
-                    ("role", "img"),
-                    ("aria-labelledby", &title_id),
-                    ("aria-describedby", &words_id),
-                    ("viewBox", &drawn.view_box),
-                    ("width", &drawn.width),
-                    ("height", &drawn.height),
-                ],
-            );
+            let (bars, moments) = (&drawn.bars, moments(&drawn.shown));
+            let sounds = [("data-bars", bars.as_str()), ("data-moments", moments.as_str())];
+            let mut attributes = vec![
+                ("class", classes.as_str()),
+                ("role", "img"),
+                ("aria-labelledby", &title_id),
+                ("aria-describedby", &words_id),
+                ("viewBox", &drawn.view_box),
+                ("width", &drawn.width),
+                ("height", &drawn.height),
+            ];
+            attributes.extend(sounds.iter().filter(|_| is_heard));
+            self.html.open("svg", &attributes);
             if index == 0 {
                 self.html.words("title", &[("id", &title_id)], title);
                 self.html.words("desc", &[("id", &words_id)], &figure.words);
             }
             self.html.end_line();
-            self.html.put(&drawn.content);
+            self.html.put(&drawn.shown.markup);
             self.close("svg");
         }
     }

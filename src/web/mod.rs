@@ -2,14 +2,16 @@
 //! any width.
 //!
 //! The `prose` becomes elements, each of the `figures` is set anew for three widths of column, and the style
-//! shows the one that fits. The `policy` lets nothing run or come from elsewhere. What its own strings play is [sound]
-//! as data.
+//! shows the one that fits. The `policy` lets nothing run but the page's own `script`, and nothing come from elsewhere. What
+//! the `player` plays on strings of its own is [sound] as data.
 
 mod figures;
 pub mod markup;
+mod player;
 mod policy;
 mod prose;
 mod remarks;
+mod script;
 pub mod shelf;
 pub mod sound;
 mod title;
@@ -19,6 +21,7 @@ use crate::checks::Elaborated;
 use crate::ink::Fonts;
 use crate::page::Template;
 use markup::Html;
+use player::Player;
 use prose::Prose;
 
 /// The page's style.
@@ -41,10 +44,16 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     html.open("html", &[("lang", LANGUAGE)]);
-    head(&lesson.lesson.header.title, &policy::policy(STYLE), &mut html);
+    let player = Player::of(lesson);
+    let script = if player.is_silent() { script::silent() } else { script::with_sound() };
+    head(&lesson.lesson.header.title, &policy::with_script(STYLE, script), &mut html);
     html.open("body", &[]);
     html.end_line();
-    html.put(&Prose::new(lesson, job).whole());
+    html.put(&Prose::new(lesson, &player, job).whole());
+    player.data(lesson, &mut html);
+    html.open("script", &[]);
+    html.put(script);
+    html.close("script");
     html.close("body");
     html.end_line();
     html.close("html");
