@@ -45,15 +45,21 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     html.put("<!doctype html>\n");
     html.open("html", &[("lang", LANGUAGE)]);
     let player = Player::of(lesson);
-    let script = if player.is_silent() { script::silent() } else { script::with_sound() };
-    head(&lesson.lesson.header.title, &policy::with_script(STYLE, script), &mut html);
+    let script = (!player.is_silent()).then(script::with_sound);
+    let policy = match script {
+        Some(script) => policy::with_script(STYLE, script),
+        None => policy::policy(STYLE),
+    };
+    head(&lesson.lesson.header.title, &policy, &mut html);
     html.open("body", &[]);
     html.end_line();
     html.put(&Prose::new(lesson, &player, job).whole());
     player.data(lesson, &mut html);
-    html.open("script", &[]);
-    html.put(script);
-    html.close("script");
+    if let Some(script) = script {
+        html.open("script", &[]);
+        html.put(script);
+        html.close("script");
+    }
     html.close("body");
     html.end_line();
     html.close("html");

@@ -92,8 +92,11 @@ fn controls(html: &mut Html) {
     chosen(html, "slower", words::SLOWER);
     ticked(html, "round", words::ROUND_AND_ROUND);
     ticked(html, "count", words::COUNT_ME_IN);
+    html.open("span", &[("class", "bars")]);
     chosen(html, "from", words::FROM_BAR);
+    html.put(" ");
     chosen(html, "to", words::TO_BAR);
+    html.close("span");
     html.open("span", &[("class", "parts")]);
     html.close("span");
     let ladder = [("class", "ladder"), ("role", "group"), ("aria-label", words::LADDER)];

@@ -5,11 +5,6 @@ use std::sync::LazyLock;
 const STRINGS: &str = include_str!("../../templates/string.js");
 const PLAYER: &str = include_str!("../../templates/web/player.js");
 
-/// The script of a page in which nothing is heard.
-pub const fn silent() -> &'static str {
-    ""
-}
-
 static WITH_SOUND: LazyLock<String> = LazyLock::new(|| [STRINGS, PLAYER].map(bare).concat());
 
 /// The script of a page in which something is heard.

@@ -187,9 +187,10 @@
 
   const numbers = (text) => (text ? text.split(";").map((entry) => entry.split(" ").map(Number)) : []);
 
-  // Makes the glyphs of a moment heavy, and no others.
+  // Makes the glyphs of a moment heavy, and no others; at a moment without any, those before it still sound.
   function show(drawings, written) {
     for (const drawing of drawings) {
+      if (written !== null && !drawing.moments.has(written)) continue;
       drawing.heavy.forEach((glyph) => glyph.classList.remove("now"));
       drawing.heavy = drawing.moments.get(written) ?? [];
       drawing.heavy.forEach((glyph) => glyph.classList.add("now"));
@@ -287,7 +288,7 @@
       slower.append(option(percent / 100, isLadder ? `${percent} %` : `${percent} %, ${number(tempo)}`));
     }
     count.checked = "counted" in figure.dataset;
-    if (bars.length < 2) [from, to].forEach((select) => select.parentElement.remove());
+    if (bars.length < 2) at(".bars").remove();
     if (score.parts.length > 1) {
       score.parts.forEach(({ name }, index) => {
         parts.append(tick(name, true, (isOn) => {

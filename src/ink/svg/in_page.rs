@@ -8,7 +8,8 @@ use super::super::face::{Face, Fonts};
 use super::super::shaping::Piece;
 use super::super::text::{Style, Text};
 use super::super::units::{Point, Pt};
-use super::{Outline, address, decimals, glyph_id, number, packed, shade};
+use super::{address, decimals, glyph_id, number, packed, shade};
+use harfrust::font::glyph::outline::PathSink;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -98,9 +99,9 @@ impl<'a> InPage<'a> {
         let mut markup =
             r#"<svg class="outlines" width="0" height="0" aria-hidden="true"><defs>"#.to_owned();
         for (&(face, glyph), sizes) in &self.glyphs {
-            let mut outline = Outline::default();
+            let mut outline = GlyphCourse::default();
             self.fonts.draw(face, glyph, &mut outline);
-            let (id, course) = (glyph_id(face, glyph), outline.course);
+            let (id, course) = (glyph_id(face, glyph), outline.0.data);
             let _ = writeln!(markup, r#"<path id="{id}" d="{course}"/>"#);
             for (size, number) in sizes {
                 let scale = f32::from_bits(*size) / self.fonts.units_per_em(face);
@@ -282,6 +283,35 @@ impl Course {
             _ if part % 10 == 0 => write!(self.data, "{sign}{whole}.{}", part / 10),
             _ => write!(self.data, "{sign}{whole}.{part:02}"),
         };
+    }
+}
+
+/// The course of a glyph's outline in units of its face, y downwards.
+#[derive(Default)]
+struct GlyphCourse(Course);
+
+impl GlyphCourse {
+    fn to(&mut self, letter: char, points: &[(f32, f32)]) {
+        let point = |&(x, y): &(f32, f32)| Point::new(Pt(x), Pt(-y));
+        self.0.to(letter, &points.iter().map(point).collect::<Vec<_>>());
+    }
+}
+
+impl PathSink for GlyphCourse {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.step(Segment::Move(Point::new(Pt(x), Pt(-y))));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line(Point::new(Pt(x), Pt(-y)));
+    }
+    fn quad_to(&mut self, cx0: f32, cy0: f32, x: f32, y: f32) {
+        self.to('q', &[(cx0, cy0), (x, y)]);
+    }
+    fn curve_to(&mut self, cx0: f32, cy0: f32, cx1: f32, cy1: f32, x: f32, y: f32) {
+        self.to('c', &[(cx0, cy0), (cx1, cy1), (x, y)]);
+    }
+    fn close(&mut self) {
+        self.0.step(Segment::Close);
     }
 }
 

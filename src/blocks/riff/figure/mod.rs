@@ -116,7 +116,9 @@ impl Tab {
             words: words::whole(riff, setting),
             strips: strips.collect(),
             elements: elements.collect(),
-            bars: placed().flat_map(|(strip, system)| elements::bars(riff, strip, system)).collect(),
+            bars: placed()
+                .flat_map(|(strip, system)| elements::bars(riff, strip, system))
+                .collect(),
             ..Figure::default()
         }
     }
