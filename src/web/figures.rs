@@ -1,16 +1,18 @@
 //! Figures: each set anew for three widths of column, of which the page's style shows the one that fits.
 
 use super::Job;
+use super::player::Heard;
 use super::prose::Prose;
 use crate::blocks::Block;
+use crate::blocks::box_columns::Among;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::svg::in_page::{InPage, Shown, length, px, view_box};
 use crate::ink::{Pt, pt};
 use crate::lesson::kind::Medium;
-use crate::lesson::prose::Inline;
+use crate::page::chords;
 use crate::page::inline::Told;
 use crate::theory::Printed;
-use crate::words::paper::{answers, screen};
+use crate::words::paper::{answers, chords as chord_words, screen};
 
 /// The columns that figures are set for, by the name of their class, with their widths in CSS px: that of the
 /// smallest telephone's screen between its margins, of a tablet's, of a desk's. The style has their media.
@@ -40,6 +42,21 @@ struct SetFigure {
     drawn: Vec<(String, Drawn)>,
     /// What is said beneath it.
     notes: Vec<Printed>,
+}
+
+/// What a figure is called: in the page by a word with its number, to readers by its caption.
+struct Named<'a> {
+    word: &'static str,
+    /// The block that it is of, by its index.
+    block: Option<usize>,
+    number: Option<u32>,
+    caption: Option<&'a str>,
+}
+
+impl<'a> Named<'a> {
+    fn of(index: usize, block: &'a Block, word: &'static str) -> Named<'a> {
+        Named { word, block: Some(index), number: block.number, caption: block.caption.as_deref() }
+    }
 }
 
 /// A drawing of a figure.
@@ -77,6 +94,19 @@ fn moments(shown: &Shown) -> String {
         glyphs.iter().fold(moment.to_string(), |told, glyph| format!("{told} {glyph}"))
     });
     moments.collect::<Vec<_>>().join(";")
+}
+
+/// What the page's script has to know of a figure.
+fn attributes(named: &Named<'_>, heard: Option<&Heard>) -> Vec<(&'static str, String)> {
+    let mut attributes = Vec::new();
+    attributes.extend(named.number.map(|number| ("id", format!("{}-{number}", named.word))));
+    attributes.extend(named.block.map(|block| ("data-block", block.to_string())));
+    if let Some(heard) = heard {
+        attributes.push(("data-score", heard.score.to_string()));
+        attributes.push(("data-shown", heard.shown.to_string()));
+        attributes.extend(heard.counted.then(|| ("data-counted", String::new())));
+    }
+    attributes
 }
 
 impl<'a> Figures<'a> {
@@ -158,7 +188,7 @@ impl Prose<'_> {
         });
         let marked = draft && block.is_unsound();
         match set {
-            Some(set) => self.figure(&set, index, "figure"),
+            Some(set) => self.figure(&set, &Named::of(index, block, "figure")),
             None if marked => {
                 let text = &lesson.lesson.source.text;
                 self.code(text.get(block.span.start..block.span.end).unwrap_or_default());
@@ -184,37 +214,46 @@ impl Prose<'_> {
             let set = self.figures.set(|desk| block.answer_figure(desk, &fence.setting, draft));
             let Some(set) = set else { continue };
             if !std::mem::replace(&mut is_headed, true) {
-                self.heading(ANSWERS_LEVEL, &[Inline::Text(answers::TITLE.to_owned())]);
+                self.heading(ANSWERS_LEVEL, answers::TITLE);
             }
             // What was announced last is said of the music above.
             self.figures.announced.clear();
-            self.figure(&set, index, "answer");
+            self.figure(&set, &Named::of(index, block, "answer"));
         }
     }
 
-    /// Writes the figure of a block, by its index, under its caption; its name in the page is a word with its number.
-    fn figure(&mut self, figure: &SetFigure, index: usize, word: &str) {
-        let lesson = self.lesson;
-        let Some(block) = lesson.blocks.get(index) else { return };
+    /// Writes the lesson's chord shapes once more, where its template asks for them.
+    pub(super) fn chord_page(&mut self) {
+        let all = chords::of(self.lesson);
+        if !self.job.template.chords.page || all.is_empty() {
+            return;
+        }
+        self.heading(chords::LEVEL, chord_words::TITLE);
+        self.figures.announced.clear();
+        for (gathered, caption) in &all {
+            let set = self
+                .figures
+                .set(|desk| Some(gathered.shapes.figure(desk, gathered.setting, Among::Boxes)));
+            let caption = caption.as_deref();
+            let named = Named { word: "chords", block: None, number: None, caption };
+            set.iter().for_each(|set| self.figure(set, &named));
+        }
+    }
+
+    /// Writes a figure under its caption, its words beneath it for those who ask for them.
+    fn figure(&mut self, figure: &SetFigure, named: &Named<'_>) {
         self.announce();
         self.figures.count += 1;
-        let heard = self.player.at(lesson, index);
-        let id = block.number.map(|number| format!("{word}-{number}"));
-        let (own, score) = (index.to_string(), heard.as_ref().map(|heard| heard.score.to_string()));
-        let shown = heard.as_ref().map(|heard| heard.shown.to_string());
-        let counted = heard.as_ref().is_some_and(|heard| heard.counted);
-        let mut attributes: Vec<(&str, &str)> = Vec::new();
-        attributes.extend(id.iter().map(|id| ("id", id.as_str())));
-        attributes.push(("data-block", &own));
-        attributes.extend(score.iter().map(|score| ("data-score", score.as_str())));
-        attributes.extend(shown.iter().map(|shown| ("data-shown", shown.as_str())));
-        attributes.extend(counted.then_some(("data-counted", "")));
+        let heard = named.block.and_then(|block| self.player.at(self.lesson, block));
+        let attributes = attributes(named, heard.as_ref());
+        let attributes: Vec<(&str, &str)> =
+            attributes.iter().map(|(name, value)| (*name, value.as_str())).collect();
         self.html.open("figure", &attributes);
         self.html.end_line();
-        self.caption(block);
-        let is_heard = heard.is_some_and(|heard| heard.shown == index);
-        let title = block.caption.as_deref().unwrap_or(screen::FIGURE);
-        self.drawings(figure, title, is_heard);
+        self.caption(named);
+        let is_heard = heard.is_some_and(|heard| named.block == Some(heard.shown));
+        self.drawings(figure, named.caption.unwrap_or(screen::FIGURE), is_heard);
+        self.in_words(figure);
         self.told = Told::default();
         for note in &figure.notes {
             self.html.open("p", &[("class", "note")]);
@@ -224,10 +263,10 @@ impl Prose<'_> {
         self.close("figure");
     }
 
-    fn caption(&mut self, block: &Block) {
-        let Some(caption) = &block.caption else { return };
+    fn caption(&mut self, named: &Named<'_>) {
+        let Some(caption) = named.caption else { return };
         self.html.open("figcaption", &[("dir", "auto")]);
-        if let Some(number) = block.number {
+        if let Some(number) = named.number {
             self.html.words("b", &[], &number.to_string());
             self.html.text(" ");
         }
@@ -235,10 +274,25 @@ impl Prose<'_> {
         self.close("figcaption");
     }
 
-    /// The drawings of a figure. All are told by the same words, which stand in the first.
+    /// The name in the page of the words of the figure that is written.
+    fn words_id(&self) -> String {
+        format!("words-{}", self.figures.count)
+    }
+
+    /// The words of a figure, line by line, closed until somebody opens them.
+    fn in_words(&mut self, figure: &SetFigure) {
+        let id = self.words_id();
+        self.html.open("details", &[]);
+        self.html.words("summary", &[], screen::IN_WORDS);
+        self.html.words("p", &[("id", &id)], &figure.words);
+        self.close("details");
+    }
+
+    /// The drawings of a figure; of one that shows what is heard, with where that is. All have the title of the first, and are
+    /// told by the words beneath them.
     fn drawings(&mut self, figure: &SetFigure, title: &str, is_heard: bool) {
-        let name = format!("words-{}", self.figures.count);
-        let (title_id, words_id) = (format!("{name}-title"), format!("{name}-all"));
+        let words_id = self.words_id();
+        let title_id = format!("{words_id}-title");
         for (index, (classes, drawn)) in figure.drawn.iter().enumerate() {
             let (bars, moments) = (&drawn.bars, moments(&drawn.shown));
             let sounds = [("data-bars", bars.as_str()), ("data-moments", moments.as_str())];
@@ -255,7 +309,6 @@ impl Prose<'_> {
             self.html.open("svg", &attributes);
             if index == 0 {
                 self.html.words("title", &[("id", &title_id)], title);
-                self.html.words("desc", &[("id", &words_id)], &figure.words);
             }
             self.html.end_line();
             self.html.put(&drawn.shown.markup);

@@ -6,6 +6,7 @@
 //! the `player` plays on strings of its own is [sound] as data.
 
 mod figures;
+mod film;
 pub mod markup;
 mod player;
 mod policy;

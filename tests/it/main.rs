@@ -28,6 +28,7 @@ mod screen;
 mod scripts;
 mod slips;
 mod student_page;
+mod switches;
 mod times;
 mod told;
 mod watch;
