@@ -44,7 +44,7 @@ pub struct Job<'a> {
 pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
-    html.open("html", &[("lang", LANGUAGE)]);
+    html.open("html", &[("lang", lesson.lesson.header.lang.tag())]);
     let player = Player::of(lesson);
     let script = (!player.is_silent()).then(script::with_sound);
     let policy = match script {

@@ -49,7 +49,7 @@ impl<'a> Prose<'a> {
             player,
             job,
             html: Html::default(),
-            figures: Figures::new(job),
+            figures: Figures::new(job, lesson.lesson.header.lang),
             told: Told::default(),
             linked: false,
             faults_left: limits::DRAFT_FAULTS.most,
