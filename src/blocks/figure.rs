@@ -238,7 +238,7 @@ impl Desk<'_> {
 
     /// Words of our own, as a note has them, in the language.
     pub fn note(&self, words: &str) -> Printed {
-        Printed::plain(self.lang.said(words))
+        Printed::plain(self.lang.told(words))
     }
 
     /// A note of our own in the language; what is raised in it stays so.

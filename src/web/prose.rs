@@ -79,7 +79,7 @@ impl<'a> Prose<'a> {
         let lang = self.lesson.lesson.header.lang;
         let Prose { html, figures, player, contents, .. } = self;
         let mut whole = title;
-        player.notice(&mut whole);
+        player.notice(lang, &mut whole);
         list_contents(&contents, lang, &mut whole);
         whole.put(&html.into_string());
         whole.put(&figures.outlines());

@@ -49,9 +49,9 @@ pub fn check(
     let read = phrase::read(&phrase.text.value, phrase.setting.names);
     let printed = set::phrase(&phrase.text.value, read.as_ref(), &phrase.setting, names);
     // What can't be read is the author's own.
-    let printed = printed.said_in(if read.is_some() { lang } else { Lang::English });
+    let printed = printed.phrase_in(if read.is_some() { lang } else { Lang::English });
     let numbers = read.as_ref().map(|read| set::figure_numbers(read, names)).unwrap_or_default();
-    let figures = numbers.iter().map(|number| lang.said(number).into_owned()).collect();
+    let figures = numbers.iter().map(|number| lang.phrase(number).into_owned()).collect();
     let refers_to = read.as_ref().and_then(|read| match read {
         Phrase::Reference { name, .. }
         | Phrase::Holds { name, .. }

@@ -27,6 +27,8 @@ pub(super) fn phrase(
 enum Name {
     /// Music, which is the same in every language.
     Music(Printed),
+    /// A block's name, with what stands behind it.
+    Block(Printed, String),
     /// Words, or what words behind it belong to: the tonic in "A minor".
     Words(String),
 }
@@ -75,7 +77,7 @@ impl Setter<'_> {
             Term::Note(note) => self::note(note),
             Term::Numeral(numeral) => self::numeral(numeral, setting),
             Term::Fingering(_) => Printed::plain(self.typed_at(place)),
-            Term::Block(name) => reference(name, names),
+            Term::Block(name) => return (place.clone(), reference(name, names)),
         };
         (place.clone(), Name::Music(printed))
     }
@@ -85,6 +87,10 @@ impl Setter<'_> {
         self.typed(place.start);
         match name {
             Name::Music(music) => self.set.keep(music),
+            Name::Block(name, number) => {
+                self.set.keep(name);
+                self.set.words.push_str(&number);
+            }
             Name::Words(words) => self.set.words.push_str(&words),
         }
         self.at = place.end;
@@ -156,9 +162,9 @@ fn note(name: NoteName) -> Printed {
 }
 
 /// A block's name, its hyphens as spaces, with the number of its figure.
-fn reference(name: &str, names: &Names<'_>) -> Printed {
+fn reference(name: &str, names: &Names<'_>) -> Name {
     let number = figure_number(name, names).unwrap_or_default();
-    Printed::plain(name.replace('-', " ") + &number)
+    Name::Block(Printed::plain(name.replace('-', " ")), number)
 }
 
 /// What stands behind a block's name: the number of its figure.

@@ -24,9 +24,13 @@ impl Around {
         }
     }
 
-    /// The words in a language, the things in their places.
-    pub fn said_in(self, lang: Lang) -> Printed {
-        let said = lang.told(&self.words);
+    /// The words of a checked phrase in a language, the things in their places.
+    pub fn phrase_in(&self, lang: Lang) -> Printed {
+        self.filled(&lang.phrase(&self.words))
+    }
+
+    /// Words in a language, the things in their places.
+    pub fn filled(&self, said: &str) -> Printed {
         let (mut printed, mut plain) = (Printed::default(), String::new());
         for letter in said.chars() {
             let at = u32::from(letter).checked_sub(FIRST).and_then(|at| usize::try_from(at).ok());

@@ -9,12 +9,13 @@ mod tests;
 
 use crate::theory::Printed;
 pub use around::Around;
-use catalogue::Catalogue;
+use catalogue::{Catalogue, PART};
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 use std::sync::LazyLock;
 
 /// A language that our own words are printed in (language section 2, `lang`).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Lang {
     /// As the words stand in the code.
     #[default]
@@ -27,8 +28,9 @@ pub enum Lang {
 static GERMAN: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::of(&GERMAN_TEXTS));
 
 /// The texts that the German catalogue is made of.
-const GERMAN_TEXTS: [&str; 3] = [
+const GERMAN_TEXTS: [&str; 4] = [
     include_str!("german/music.txt"),
+    include_str!("german/figures.txt"),
     include_str!("german/paper.txt"),
     include_str!("german/findings.txt"),
 ];
@@ -55,7 +57,15 @@ impl Lang {
     pub fn told(self, english: &str) -> Cow<'_, str> {
         match self {
             Lang::English => Cow::Borrowed(english),
-            Lang::German => Cow::Owned(GERMAN.told(english)),
+            Lang::German => Cow::Owned(GERMAN.told(english, PART)),
+        }
+    }
+
+    /// A checked phrase of a lesson, which is written in English.
+    pub fn phrase(self, english: &str) -> Cow<'_, str> {
+        match self {
+            Lang::English => Cow::Borrowed(english),
+            Lang::German => Cow::Owned(GERMAN.told(english, "phrase")),
         }
     }
 
@@ -71,7 +81,7 @@ impl Lang {
                 false => around.words.push_str(&run.text),
             }
         }
-        around.said_in(self)
+        around.filled(&self.told(&around.words))
     }
 
     /// What is said in English, in this language, line by line; English where the language has no words for it.
