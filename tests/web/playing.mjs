@@ -52,11 +52,14 @@ export async function sameAsFiles(page, known) {
       const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", samples));
       return [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
     });
-    await page.waitForFunction(() => !document.querySelector("figure .now"));
+    await page.waitForFunction(silent);
     if (!left.delete(played)) wrong.push(`what figure ${at + 1} of ${count} plays is no file's`);
   }
   return wrong;
 }
+
+// Whether no figure plays.
+const silent = () => [...document.querySelectorAll(".play")].every((button) => button.textContent === button.dataset.play);
 
 // How far from its sound each glyph is heavy, at the worst, over a figure's playing.
 async function farthest(page) {
@@ -106,6 +109,7 @@ export async function onTime(page) {
   let told;
   for (let time = 0; time < TRIES; time += 1) {
     told = await farthest(page);
+    await page.waitForFunction(silent);
     if (told.seen > 4 && told.worst <= NEAR) return [];
   }
   return [`of ${told.seen} moments one is heavy ${told.worst.toFixed(0)} ms from its sound`];
