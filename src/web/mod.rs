@@ -2,9 +2,10 @@
 //! any width.
 //!
 //! The `prose` becomes elements, each of the `figures` is set anew for three widths of column, and the style
-//! shows the one that fits. The `policy` lets nothing run or come from elsewhere. What its own strings play is [sound]
+//! shows the one that fits and has the `faces` of the prose. The `policy` lets nothing run or come from elsewhere. What its own strings play is [sound]
 //! as data.
 
+mod faces;
 mod figures;
 pub mod markup;
 mod policy;
@@ -38,13 +39,15 @@ pub struct Job<'a> {
 
 /// A lesson as a page: the whole file.
 pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
+    let prose = Prose::new(lesson, job).whole();
+    let style = faces::rules(&prose) + STYLE;
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     html.open("html", &[("lang", LANGUAGE)]);
-    head(&lesson.lesson.header.title, &policy::policy(STYLE), &mut html);
+    head(&lesson.lesson.header.title, &policy::policy(&style), &style, &mut html);
     html.open("body", &[]);
     html.end_line();
-    html.put(&Prose::new(lesson, job).whole());
+    html.put(&prose);
     html.close("body");
     html.end_line();
     html.close("html");
@@ -53,7 +56,7 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
 }
 
 /// A page's head: what it is called, what it may do, how it looks.
-fn head(title: &str, policy: &str, html: &mut Html) {
+fn head(title: &str, policy: &str, style: &str, html: &mut Html) {
     html.end_line();
     html.open("head", &[]);
     html.open("meta", &[("charset", "utf-8")]);
@@ -62,7 +65,7 @@ fn head(title: &str, policy: &str, html: &mut Html) {
     html.words("title", &[], title);
     html.open("link", &[("rel", "icon"), ("href", "data:,")]);
     html.open("style", &[]);
-    html.put(STYLE);
+    html.put(style);
     html.close("style");
     html.close("head");
     html.end_line();

@@ -27,6 +27,7 @@ mod sarif;
 mod screen;
 mod scripts;
 mod slips;
+mod student_faces;
 mod student_page;
 mod times;
 mod told;
