@@ -20,8 +20,8 @@ const SIDES: usize = 2;
 /// The bits of a sample.
 const BITS: usize = 16;
 
-/// Plays a score into a FLAC file, with the A above middle C at `pitch` Hz. `progress` is told after each piece how
-/// many samples there are, of [`length`](super::render::length).
+/// Plays a score into a FLAC file, with the A above middle C at `pitch` Hz. `progress` is told of each piece how
+/// many samples it has; all together are [`length`](super::render::length).
 ///
 /// # Errors
 ///
@@ -33,11 +33,9 @@ pub fn write(
     progress: &mut dyn FnMut(u64),
 ) -> io::Result<()> {
     let mut packer = Packer::new(BufWriter::new(to))?;
-    let mut made = 0;
     render(score, pitch, &mut |samples| {
         packer.take(samples)?;
-        made += samples.len() as u64;
-        progress(made);
+        progress(samples.len() as u64);
         Ok::<(), io::Error>(())
     })?;
     packer.end()

@@ -9,7 +9,7 @@ mod tuning;
 #[allow(clippy::unwrap_used, clippy::indexing_slicing)]
 mod tests;
 
-use super::score::{Click, HeardBar, Part, Round, Score, Struck, Strum};
+use super::score::{Click, HeardBar, Part, Score, Struck, Strum};
 use crate::blocks::changes::Changes;
 use crate::blocks::looped::Loop;
 use crate::blocks::tab::Tab;
@@ -18,6 +18,7 @@ use crate::blocks::{Music, Opening};
 use crate::checks::Elaborated;
 use crate::lesson::fence::Fence;
 use crate::lesson::{Setting, Sound};
+use crate::music::ladder::Round;
 use crate::music::performance::{Pace, Pass, Performance, Played};
 use crate::music::tab::{Event, Pick, Riff, SUNG};
 use crate::theory::{Chord, Ticks};
@@ -90,8 +91,7 @@ impl<'l, 's> Asked<'l, 's> {
         if practised.bass {
             score.parts.extend(backing::bass(&score.bars, capo(music, &fence.setting)));
         }
-        score.rounds =
-            practised.rounds.iter().map(|&(tempo, times)| Round { tempo, times }).collect();
+        score.rounds = practised.rounds.clone();
         if practised.click {
             score.clicks = score.bars.iter().flat_map(clicks::of_bar).collect();
         }

@@ -11,4 +11,5 @@ pub mod score;
 pub mod strings;
 pub mod wav;
 
-pub use score::{Click, HeardBar, Part, Pickup, Round, Score, Struck, Strum, TimeThrough, Tone};
+pub use crate::music::ladder::Round;
+pub use score::{Click, HeardBar, Part, Pickup, Score, Struck, Strum, TimeThrough, Tone};

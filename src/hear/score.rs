@@ -2,6 +2,7 @@
 
 use crate::lesson::Sound;
 use crate::lesson::setting::Tempo;
+use crate::music::ladder::{self, Round};
 use crate::music::performance::Played;
 use crate::music::tab::Pick;
 use crate::neck::Instrument;
@@ -31,14 +32,6 @@ pub struct Score {
     pub parts: Vec<Part>,
     /// How long one time through is.
     pub length: Ticks,
-}
-
-/// A rung of the ladder: all is played so many times at a tempo.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub struct Round {
-    pub tempo: Tempo,
-    pub times: u32,
 }
 
 /// A click of the metronome.
@@ -148,10 +141,6 @@ impl Score {
 
     /// How long all of it takes, the count-ins and all rounds.
     pub fn duration(&self) -> Duration {
-        let rounds = self.rounds.iter().map(|Round { tempo, times }| {
-            let played = tempo.time(self.length).saturating_mul(*times);
-            tempo.time(self.count_in_length).saturating_add(played)
-        });
-        rounds.fold(Duration::ZERO, Duration::saturating_add)
+        ladder::duration(self.rounds.iter().copied(), self.count_in_length, self.length)
     }
 }

@@ -5,8 +5,8 @@ use super::render::render;
 use super::strings::RATE;
 use std::io::{self, BufWriter, Seek, Write};
 
-/// Plays a score into a WAV file, with the A above middle C at `pitch` Hz. `progress` is told after each piece how
-/// many samples there are, of [`length`](super::render::length).
+/// Plays a score into a WAV file, with the A above middle C at `pitch` Hz. `progress` is told of each piece how
+/// many samples it has; all together are [`length`](super::render::length).
 ///
 /// # Errors
 ///
@@ -24,14 +24,12 @@ pub fn write(
         sample_format: hound::SampleFormat::Int,
     };
     let mut writer = hound::WavWriter::new(BufWriter::new(to), form).map_err(failed)?;
-    let mut made = 0;
     render(score, pitch, &mut |samples| {
         let sides = samples.as_flattened();
         let mut piece = writer.get_i16_writer(u32::try_from(sides.len()).unwrap_or(u32::MAX));
         sides.iter().for_each(|side| piece.write_sample(*side));
         piece.flush().map_err(failed)?;
-        made += samples.len() as u64;
-        progress(made);
+        progress(samples.len() as u64);
         Ok::<(), io::Error>(())
     })?;
     writer.finalize().map_err(failed)

@@ -4,6 +4,7 @@ use super::Setting;
 use super::entry::{self, Entry, Place, Read, Scope};
 use super::guess::{self, Guess};
 use super::limits;
+use super::switches::Switches;
 use crate::findings::rules::{header_key, header_value, no_title};
 use crate::findings::source::{Line, Source, Span, Spanned, lines};
 use crate::findings::{Finding, Findings};
@@ -26,6 +27,12 @@ pub struct Header {
     pub date: Option<String>,
     /// The rights line.
     pub rights: Option<String>,
+    /// Whom the lesson is for.
+    pub level: Option<String>,
+    /// The address of its film, one of the web.
+    pub video: Option<String>,
+    /// What is on at first in the page for a student's screen.
+    pub page: Switches,
     /// The teacher's address.
     pub address: Option<String>,
     /// A picture in the lesson's folder for the title block.
@@ -63,6 +70,9 @@ impl Default for Header {
             series: None,
             date: None,
             rights: None,
+            level: None,
+            video: None,
+            page: Switches::default(),
             address: None,
             logo: None,
             template: None,
@@ -189,6 +199,9 @@ impl Header {
             Entry::Series(text) => self.series = given(text),
             Entry::Date(text) => self.date = given(text),
             Entry::Rights(text) => self.rights = given(text),
+            Entry::Level(text) => self.level = given(text),
+            Entry::Video(address) => self.video = Some(address),
+            Entry::Page(switches) => self.page = switches,
             Entry::Address(text) => self.address = given(text),
             Entry::Logo(text) => self.logo = Some(Spanned { value: text, span: value }),
             Entry::Template(text) => self.template = Some(Spanned { value: text, span: value }),

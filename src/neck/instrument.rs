@@ -35,6 +35,11 @@ impl Instrument {
         self.tuning.open(string).map(|open| open.midi() + i32::from(fret))
     }
 
+    /// What a string sounds at a fret, the capo counted.
+    pub fn sounding_pitch(&self, string: StringIndex, fret: Fret) -> Option<Midi> {
+        Some(self.written_pitch(string, fret)? + i32::from(self.capo))
+    }
+
     /// The open string's note as the lesson writes it.
     pub fn open_note(&self, string: StringIndex) -> Option<Note> {
         self.tuning.open(string).map(|open| open.note)

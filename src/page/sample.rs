@@ -11,6 +11,7 @@ use crate::lesson::fence::Fence;
 use crate::lesson::header::{CaptionWords, Header};
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
+use crate::lesson::switches::Switches;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Instrument;
 use crate::theory::{Key, Printed};
@@ -37,6 +38,9 @@ pub fn header() -> Header {
         series: some("Rivers and crossings, lesson 3"),
         date: some("March 2026"),
         rights: some("© 2026 Jonas Weller. For students of this course."),
+        level: None,
+        video: None,
+        page: Switches::default(),
         address: some("Quay Street 4, Aldhaven"),
         logo: None,
         template: None,

@@ -199,6 +199,11 @@ pub fn credits(lesson: &Lesson) -> Vec<Fact> {
     [composer, teacher, address, date].into_iter().flatten().collect()
 }
 
+/// Whom the lesson is for, which stands on screens.
+pub fn level(lesson: &Lesson) -> Option<Fact> {
+    lesson.header.level.clone().map(|level| Fact::new(words::LEVEL, level))
+}
+
 /// What holds from the lesson's start. A tempo or meter that nobody gave is left out where nothing
 /// in the lesson is counted by it.
 pub fn facts(lesson: &Lesson) -> Vec<Fact> {

@@ -7,6 +7,7 @@
 
 mod faces;
 mod figures;
+mod film;
 pub mod markup;
 mod policy;
 mod prose;

@@ -2,8 +2,8 @@
 //! and powers are needed for.
 
 use crate::hear::render::{Reach, Wood};
-use crate::hear::score::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone};
 use crate::hear::strings::{Amp, Damping, Losses, Tuned, touch};
+use crate::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone};
 use crate::lesson::Sound;
 use crate::music::performance::{Attack, Heard, Release, Strength};
 use crate::music::tab::{Joint, Pick, Slide};
@@ -221,8 +221,8 @@ impl Playing<'_> {
     fn of(part: &Part) -> Playing<'_> {
         let instrument = &part.instrument;
         let open = (0..instrument.tuning.len()).filter_map(|string| {
-            let open = instrument.written_pitch(StringIndex::new(string), Fret::OPEN)?;
-            Some(open.number() + i32::from(instrument.capo))
+            let open = instrument.sounding_pitch(StringIndex::new(string), Fret::OPEN)?;
+            Some(open.number())
         });
         Playing {
             name: &part.name,

@@ -4,8 +4,8 @@ use super::prose::Prose;
 use super::words::PX;
 use crate::ink::svg::in_page::{self, px};
 use crate::ink::{Pt, pt};
-use crate::page::title::{Fact, credits, facts};
-use crate::words::paper::title as words;
+use crate::page::title::{Fact, credits, facts, level};
+use crate::words::paper::{screen, title as words};
 
 /// A logo is no higher and no wider; as on paper.
 const LOGO: (Pt, Pt) = (pt(140.0), pt(51.0));
@@ -28,7 +28,11 @@ impl Prose<'_> {
         header.subtitle.iter().for_each(|subtitle| line(self, "p", "subtitle", subtitle));
         let setting = self.job.template.title.setting;
         let facts = if setting { facts(&lesson.lesson) } else { Vec::new() };
-        self.facts(&facts.into_iter().chain(credits(&lesson.lesson)).collect::<Vec<_>>());
+        let level = level(&lesson.lesson);
+        self.facts(
+            &facts.into_iter().chain(level).chain(credits(&lesson.lesson)).collect::<Vec<_>>(),
+        );
+        self.film();
         self.title_remarks();
         self.close("header");
     }
@@ -50,6 +54,14 @@ impl Prose<'_> {
         for fact in bare {
             self.html.words("p", &[("class", "address"), ("dir", "auto")], &fact.value);
         }
+    }
+
+    /// What leads to the film.
+    fn film(&mut self) {
+        let Some(address) = &self.lesson.lesson.header.video else { return };
+        self.html.open("p", &[("class", "film")]);
+        self.html.words("a", &[("href", address), ("rel", "noreferrer")], screen::FILM);
+        self.close("p");
     }
 
     fn logo(&mut self) {

@@ -29,6 +29,7 @@ mod scripts;
 mod slips;
 mod student_faces;
 mod student_page;
+mod switches;
 mod times;
 mod told;
 mod watch;

@@ -7,7 +7,7 @@ use fretleaf::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone, gat
 use fretleaf::lesson::Sound;
 use fretleaf::lesson::setting::Tempo;
 use fretleaf::lesson::world::MemoryWorld;
-use fretleaf::music::performance::{Attack, Heard, Place, Played, Release, Strength};
+use fretleaf::music::performance::{Attack, Heard, Played, Release, Strength};
 use fretleaf::music::tab::{Joint, Pick, Slide};
 use fretleaf::neck::{Fret, Instrument, StringIndex};
 use fretleaf::theory::Ticks;
@@ -203,19 +203,8 @@ fn pitch_of(string: StringIndex, above: u8) -> fretleaf::theory::Midi {
 /// A sixteenth on a string over the capo.
 fn struck(step: u32, string: usize, fret: u8) -> Struck {
     let string = StringIndex::new(string);
-    let played = Played {
-        place: Place { bar: 0, event: 0, note: 0, grace: None },
-        start: Ticks(STEP * step),
-        end: Ticks(STEP * (step + 1)),
-        string,
-        heard: Heard::Fretted { fret: Fret::new(fret), pitch: pitch_of(string, fret) },
-        attack: Attack::Plucked,
-        release: Release::Stopped,
-        strength: Strength::Plain,
-        vibrato: false,
-        quarter_bend: false,
-        palm_muted: false,
-    };
+    let place = (Fret::new(fret), pitch_of(string, fret));
+    let played = Played::plain(string, place, (Ticks(STEP * step), Ticks(STEP * (step + 1))));
     Struck { played, strum: None }
 }
 

@@ -3,7 +3,7 @@
 use fretleaf::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone};
 use fretleaf::lesson::Sound;
 use fretleaf::lesson::setting::Tempo;
-use fretleaf::music::performance::{Attack, Heard, Place, Played, Release, Strength};
+use fretleaf::music::performance::{Attack, Played, Release};
 use fretleaf::music::tab::{Joint, Pick};
 use fretleaf::neck::{Fret, Instrument, StringIndex};
 use fretleaf::theory::{Midi, Ticks};
@@ -73,18 +73,8 @@ fn bass(eighth: u32) -> Struck {
 }
 
 fn note(eighth: u32, string: usize, pitch: i32) -> Struck {
-    let played = Played {
-        place: Place { bar: 0, event: 0, note: 0, grace: None },
-        start: Ticks(EIGHTH * eighth),
-        end: Ticks(EIGHTH * (eighth + 1)),
-        string: StringIndex::new(string),
-        heard: Heard::Fretted { fret: Fret::OPEN, pitch: Midi::new(pitch) },
-        attack: Attack::Plucked,
-        release: Release::Stopped,
-        strength: Strength::Plain,
-        vibrato: false,
-        quarter_bend: false,
-        palm_muted: false,
-    };
+    let place = (Fret::OPEN, Midi::new(pitch));
+    let time = (Ticks(EIGHTH * eighth), Ticks(EIGHTH * (eighth + 1)));
+    let played = Played::plain(StringIndex::new(string), place, time);
     Struck { played, strum: None }
 }

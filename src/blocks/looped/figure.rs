@@ -34,7 +34,7 @@ pub(super) fn draw(practised: &Loop, desk: &Desk<'_>) -> Figure {
     }
     rungs(&mut drawing, practised, desk, style);
     drawing.height += style.size * BELOW;
-    let tempos: Vec<String> = practised.rounds.iter().map(|(tempo, _)| tempo.printed()).collect();
+    let tempos: Vec<String> = practised.rounds.iter().map(|round| round.tempo.printed()).collect();
     let words = format!("{}. {}", told(practised).join(", "), words::boxes(&listed(&tempos)));
     // What is wrong with it is wrong with all of it: nothing is drawn of a click alone, or of a name.
     let whole = Element { span: practised.said, strip: 0, left: Pt::ZERO, right: drawing.width };
@@ -61,7 +61,7 @@ fn lines(told: &[String], desk: &Desk<'_>, style: Style) -> Vec<Text> {
 
 /// The boxes, one beneath the other where they take more than a row, as many in each row as may be.
 fn rungs(drawing: &mut Drawing, practised: &Loop, desk: &Desk<'_>, style: Style) {
-    let tempos = practised.rounds.iter().map(|(tempo, _)| desk.words(&tempo.printed(), style));
+    let tempos = practised.rounds.iter().map(|round| desk.words(&round.tempo.printed(), style));
     let tempos: Vec<Text> = tempos.collect();
     let widest = tempos.iter().fold(Pt::ZERO, |widest, tempo| widest.max(tempo.width));
     let (wide, between) = (style.size * (BOX + BESIDE_BOX) + widest, style.size * BETWEEN);
@@ -100,7 +100,7 @@ fn rung(drawing: &mut Drawing, x: Pt, tempo: Text, size: Pt) {
 
 /// What is practised and how, phrase by phrase: "the hook", "8 times at each tempo", "with a bass".
 fn told(practised: &Loop) -> Vec<String> {
-    let times = practised.rounds.first().map_or(1, |(_, times)| *times);
+    let times = practised.rounds.first().map_or(1, |round| round.times);
     let mut told =
         vec![words::practise(&practised.title), words::often(times, practised.rounds.len() > 1)];
     if practised.is_strummed() {

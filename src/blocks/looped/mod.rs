@@ -16,6 +16,7 @@ use super::{Music, Opening};
 use crate::findings::Span;
 use crate::lesson::Setting;
 use crate::lesson::setting::Tempo;
+use crate::music::ladder::{self, Round};
 use crate::theory::Ticks;
 use std::time::Duration;
 
@@ -30,7 +31,7 @@ pub struct Loop {
     /// What that block is called, for the paper.
     pub title: String,
     /// The ladder of tempos: how often at each, one after another.
-    pub rounds: Vec<(Tempo, u32)>,
+    pub rounds: Vec<Round>,
     /// Whether it goes on with a click.
     pub click: bool,
     /// Whether it is counted in.
@@ -66,13 +67,9 @@ impl Loop {
 
     /// How long all of it sounds, a count-in before each round too; at one tempo throughout where one is given.
     pub fn sounds_for(&self, tempo: Option<Tempo>) -> Duration {
-        let at = |own: Tempo| tempo.unwrap_or(own);
+        let at = |own: &Round| Round { tempo: tempo.unwrap_or(own.tempo), ..*own };
         let counted = if self.count_in { self.opening.count_in() } else { Ticks::ZERO };
-        let rounds = self.rounds.iter().map(|(own, times)| {
-            let played = at(*own).time(self.once).saturating_mul(*times);
-            at(*own).time(counted).saturating_add(played)
-        });
-        rounds.fold(Duration::ZERO, Duration::saturating_add)
+        ladder::duration(self.rounds.iter().map(at), counted, self.once)
     }
 }
 

@@ -8,6 +8,7 @@ use crate::findings::{Finding, Findings, Span};
 use crate::lesson::fence::Fence;
 use crate::lesson::numbers::without_the;
 use crate::lesson::setting::Tempo;
+use crate::music::ladder::Round;
 
 /// The most times that something is played at one tempo. Assumed: nobody practises more at once.
 const MOST_TIMES: u32 = 1000;
@@ -44,7 +45,7 @@ pub fn read(fence: &Fence<'_>, others: &Others<'_>, findings: &mut Findings) -> 
     let read = Loop {
         of: other.index,
         title: other.title().unwrap_or_else(|| name.text.to_owned()),
-        rounds: tempos.into_iter().map(|tempo| (tempo, times)).collect(),
+        rounds: tempos.into_iter().map(|tempo| Round { tempo, times }).collect(),
         click: said.click.unwrap_or(true),
         count_in: said.count_in.unwrap_or(true),
         chords: said.chords.unwrap_or(Backing::Held),

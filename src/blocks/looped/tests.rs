@@ -28,8 +28,11 @@ fn sound(line: &str) -> Loop {
 fn a_loop_says_what_how_often_and_at_which_tempos() {
     let whole = "the solo 8 times at 70, then 80 then dotted 90, no click, strummed, with a bass";
     let read = sound(whole);
-    let rounds: Vec<String> =
-        read.rounds.iter().map(|(tempo, times)| format!("{times} {}", tempo.printed())).collect();
+    let rounds: Vec<String> = read
+        .rounds
+        .iter()
+        .map(|round| format!("{} {}", round.times, round.tempo.printed()))
+        .collect();
     assert_eq!(rounds, ["8 ♩ = 70", "8 ♩ = 80", "8 ♩. = 90"]);
     assert!(!read.click && read.count_in && read.bass);
     assert_eq!(read.chords, Backing::Strummed);
@@ -38,7 +41,7 @@ fn a_loop_says_what_how_often_and_at_which_tempos() {
 #[test]
 fn a_loop_goes_once_at_the_tempo_of_its_block_with_click_and_count_in() {
     let read = sound("solo");
-    assert_eq!(read.rounds, [(Tempo { number: 60, dotted: false }, 1)]);
+    assert_eq!(read.rounds, [Round { tempo: Tempo { number: 60, dotted: false }, times: 1 }]);
     assert!(read.click && read.count_in && !read.bass);
     assert_eq!(read.chords, Backing::Held);
 }

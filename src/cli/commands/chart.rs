@@ -2,7 +2,7 @@
 
 use super::looks::Looks;
 use super::outputs::{self, Outputs, Wanted};
-use super::press::report;
+use super::report::report;
 use super::{Failure, Service, Status, print, say};
 use clap::{Args, ValueEnum};
 use fretleaf::blocks::figure::DotLabel;

@@ -2,8 +2,8 @@
 
 use super::clash::Claims;
 use super::files::{Input, claim_lesson, place_in};
-use super::press::report;
 use super::progress::Progress;
+use super::report::report;
 use super::{Failure, Status, say, writing};
 use clap::Args;
 use fretleaf::checks::Elaborated;
@@ -198,11 +198,7 @@ impl Take<'_> {
     }
 
     fn write(&self, pitch: f64, file: &mut File, progress: &Progress) -> io::Result<()> {
-        let mut told = 0;
-        let mut tell = |made: u64| {
-            progress.more(made - told, &self.file);
-            told = made;
-        };
+        let mut tell = |made: u64| progress.more(made, &self.file);
         match self.form {
             Form::Notes => midi::write(self.score, file),
             Form::Wav => wav::write(self.score, pitch, file, &mut tell),

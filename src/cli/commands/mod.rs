@@ -17,6 +17,7 @@ pub mod press;
 pub mod progress;
 pub mod proof;
 pub mod record;
+pub mod report;
 pub mod script;
 pub mod watch;
 pub mod writing;

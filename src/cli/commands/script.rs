@@ -5,7 +5,7 @@ use super::clash::Claims;
 use super::figures::{Folder, ScreenLooks};
 use super::files::{Input, claim_lesson};
 use super::outputs::Outputs;
-use super::press::report;
+use super::report::report;
 use super::{Failure, Status, say, writing};
 use clap::Args;
 use fretleaf::blocks::figure::Desk;

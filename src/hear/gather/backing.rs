@@ -5,7 +5,7 @@ use crate::blocks::first_shown::first_shown;
 use crate::checks::Elaborated;
 use crate::hear::score::{HeardBar, Part, Struck, Strum};
 use crate::lesson::{Setting, Sound};
-use crate::music::performance::{Attack, Heard, Place, Played, Release, Strength};
+use crate::music::performance::{Place, Played};
 use crate::music::tab::Pick;
 use crate::neck::{Fingering, Fret, Instrument, StringIndex, Tuning};
 use crate::theory::{Chord, Ticks};
@@ -111,8 +111,9 @@ impl Backed<'_, '_> {
     ) -> Vec<Struck> {
         let places = shape.places().enumerate();
         let struck = places.filter_map(|(note, (string, fret, _))| {
-            let mut played = played(&self.setting.instrument, (string, fret), time)?;
-            played.place = Place { bar: place.0, event: place.1, note, grace: None };
+            let pitch = self.setting.instrument.sounding_pitch(string, fret)?;
+            let place = Place { bar: place.0, event: place.1, note, grace: None };
+            let played = Played { place, ..Played::plain(string, (fret, pitch), time) };
             let rank = u8::try_from(note).unwrap_or(u8::MAX);
             Some(Struck { played, strum: Some(Strum { direction: Pick::Down, rank }) })
         });
@@ -130,8 +131,10 @@ pub(super) fn bass(bars: &[HeardBar], capo: u8) -> Option<Part> {
         let class = (span.chord.lowest().class() + capo % 12) % 12;
         let above = (class + 12 - LOWEST) % 12;
         let string = (above / FOURTH).min(2);
-        let place = (StringIndex::new(usize::from(string)), Fret::new(above - string * FOURTH));
-        let mut played = played(&instrument, place, (span.start, span.end))?;
+        let (string, fret) = (usize::from(string), Fret::new(above - string * FOURTH));
+        let string = StringIndex::new(string);
+        let pitch = instrument.sounding_pitch(string, fret)?;
+        let mut played = Played::plain(string, (fret, pitch), (span.start, span.end));
         played.place.bar = span.bar.0;
         Some(Struck { played, strum: None })
     };
@@ -143,27 +146,5 @@ pub(super) fn bass(bars: &[HeardBar], capo: u8) -> Option<Part> {
         notes,
         tones: Vec::new(),
         words: Vec::new(),
-    })
-}
-
-/// A plain note at a place of an instrument from a moment to another.
-pub(super) fn played(
-    instrument: &Instrument,
-    (string, fret): (StringIndex, Fret),
-    (start, end): (Ticks, Ticks),
-) -> Option<Played> {
-    let pitch = instrument.written_pitch(string, fret)? + i32::from(instrument.capo);
-    Some(Played {
-        place: Place { bar: 0, event: 0, note: 0, grace: None },
-        start,
-        end,
-        string,
-        heard: Heard::Fretted { fret, pitch },
-        attack: Attack::Plucked,
-        release: Release::Stopped,
-        strength: Strength::Plain,
-        vibrato: false,
-        quarter_bend: false,
-        palm_muted: false,
     })
 }

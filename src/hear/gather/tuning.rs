@@ -1,9 +1,10 @@
 //! The open strings, to tune by.
 
-use super::backing::played;
-use crate::hear::score::{HeardBar, Part, Round, Score, Struck};
+use crate::hear::score::{HeardBar, Part, Score, Struck};
 use crate::lesson::Setting;
 use crate::lesson::setting::Tempo;
+use crate::music::ladder::Round;
+use crate::music::performance::Played;
 use crate::neck::{Fret, Instrument};
 use crate::theory::{Meter, Ticks};
 
@@ -20,7 +21,8 @@ pub fn tuning_notes(setting: &Setting) -> Score {
     let notes: Vec<Struck> = strings
         .zip(starts)
         .filter_map(|(string, start)| {
-            let played = played(&instrument, (string, Fret::OPEN), (start, start + Ticks::WHOLE))?;
+            let open = (Fret::OPEN, instrument.sounding_pitch(string, Fret::OPEN)?);
+            let played = Played::plain(string, open, (start, start + Ticks::WHOLE));
             Some(Struck { played, strum: None })
         })
         .collect();

@@ -159,8 +159,7 @@ impl Cents {
 /// The pitch of a string where it is held, as it sounds: a harmonic's is its own, a damped string's that of the
 /// open one. None on a string that the instrument doesn't have.
 fn held_pitch(played: &Played, part: &Part) -> Option<Midi> {
-    let capo = i32::from(part.instrument.capo);
-    let at = |fret| part.instrument.written_pitch(played.string, fret).map(|pitch| pitch + capo);
+    let at = |fret| part.instrument.sounding_pitch(played.string, fret);
     match played.heard {
         Heard::Fretted { fret, .. } => at(fret),
         Heard::Harmonic { pitch, .. } => Some(pitch),

@@ -6,7 +6,7 @@ use super::super::{Click, HeardBar, Part, Pickup, Round, Score, Struck, Tone};
 use super::write;
 use crate::lesson::Sound;
 use crate::lesson::setting::Tempo;
-use crate::music::performance::{Attack, Heard, Place, Played, Release, Strength};
+use crate::music::performance::{Attack, Heard, Played, Release};
 use crate::music::tab::{Joint, Slide};
 use crate::neck::{Fret, Instrument, StringIndex};
 use crate::theory::{Chord, Key, Meter, Ticks};
@@ -16,19 +16,8 @@ use midly::{MetaMessage, MidiMessage, Smf, TrackEventKind};
 fn note(string: usize, fret: u8, from: u32, to: u32) -> Played {
     let string = StringIndex::new(string);
     let pitch = Instrument::guitar().written_pitch(string, Fret::new(fret)).unwrap();
-    Played {
-        place: Place { bar: 0, event: 0, note: 0, grace: None },
-        start: Ticks::QUARTER * from,
-        end: Ticks::QUARTER * to,
-        string,
-        heard: Heard::Fretted { fret: Fret::new(fret), pitch },
-        attack: Attack::Plucked,
-        release: Release::Stopped,
-        strength: Strength::Plain,
-        vibrato: false,
-        quarter_bend: false,
-        palm_muted: false,
-    }
+    let quarters = (Ticks::QUARTER * from, Ticks::QUARTER * to);
+    Played::plain(string, (Fret::new(fret), pitch), quarters)
 }
 
 /// A note that is reached by a bend or its release, so many half steps above the fret that is held.

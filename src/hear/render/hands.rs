@@ -174,8 +174,8 @@ impl Hand<'_> {
         (before, index): (Option<(u32, f64)>, usize),
     ) -> Option<Hand<'p>> {
         let played = &struck.played;
-        let open = part.instrument.written_pitch(played.string, Fret::OPEN)?;
-        let open = f64::from(open.number()) + f64::from(part.instrument.capo);
+        let open = part.instrument.sounding_pitch(played.string, Fret::OPEN)?;
+        let open = f64::from(open.number());
         let (start, end) = (samples(tempo, played.start), samples(tempo, played.end));
         let start = start.saturating_add(late(struck.strum, end.saturating_sub(start)));
         let before = before.unwrap_or((start, open));

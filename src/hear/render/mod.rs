@@ -15,7 +15,7 @@ pub use self::reach::Reach;
 use self::band::{Band, Stage};
 use self::hands::Plan;
 use super::strings::RATE;
-use super::{Score, score::Round};
+use super::{Round, Score};
 use crate::lesson::setting::Tempo;
 use crate::theory::Ticks;
 

@@ -10,7 +10,7 @@ mod time;
 use super::*;
 use crate::hear::{Click, Part, Pickup, Struck, Strum, Tone};
 use crate::lesson::Sound;
-use crate::music::performance::{Attack, Heard, Place, Played, Release, Strength};
+use crate::music::performance::{Attack, Heard, Played, Release, Strength};
 use crate::music::tab::Pick;
 use crate::neck::{Fret, Instrument, StringIndex};
 
@@ -18,20 +18,10 @@ const TEMPO: Tempo = Tempo { number: 120, dotted: false };
 
 fn struck(at: u32, string: usize, fret: u8) -> Struck {
     let string = StringIndex::new(string);
-    let open = Instrument::guitar().written_pitch(string, Fret::OPEN).unwrap();
-    let played = Played {
-        place: Place { bar: 0, event: 0, note: 0, grace: None },
-        start: Ticks(at),
-        end: Ticks(at + 960),
-        string,
-        heard: Heard::Fretted { fret: Fret::new(fret), pitch: open + i32::from(fret) },
-        attack: Attack::Plucked,
-        release: Release::Rung,
-        strength: Strength::Plain,
-        vibrato: false,
-        quarter_bend: false,
-        palm_muted: false,
-    };
+    let fret = Fret::new(fret);
+    let pitch = Instrument::guitar().written_pitch(string, fret).unwrap();
+    let quarter = (Ticks(at), Ticks(at + 960));
+    let played = Played { release: Release::Rung, ..Played::plain(string, (fret, pitch), quarter) };
     Struck { played, strum: None }
 }
 
@@ -161,7 +151,7 @@ fn a_wav_file_has_a_sample_for_each_that_was_made() {
     let score = score(Sound::Nylon, four(), 1);
     let mut file = std::io::Cursor::new(Vec::new());
     let mut told = 0;
-    crate::hear::wav::write(&score, 440.0, &mut file, &mut |made| told = made).unwrap();
+    crate::hear::wav::write(&score, 440.0, &mut file, &mut |made| told += made).unwrap();
     assert_eq!(told, length(&score));
     let read = hound::WavReader::new(std::io::Cursor::new(file.into_inner())).unwrap();
     assert_eq!(u64::from(read.duration()), told);

@@ -75,14 +75,14 @@ impl<'a> InPage<'a> {
         }
     }
 
-    /// The name of a glyph in a size.
+    /// The name of a glyph in a size; no face's outlines begin with its letter.
     fn named(&mut self, glyph: (Face, u16), style: Style) -> String {
         let sizes = self.glyphs.entry(glyph).or_default();
         let number = sizes.entry(style.size.0.to_bits()).or_insert_with(|| {
             self.count += 1;
             self.count
         });
-        format!("g{number}")
+        format!("u{number}")
     }
 
     /// The outlines of all glyphs in the drawings so far, for the page to have once.
@@ -99,7 +99,7 @@ impl<'a> InPage<'a> {
                 let scale = decimals(scale, 6);
                 let _ = writeln!(
                     markup,
-                    r##"<use id="g{number}" href="#{id}" transform="scale({scale})"/>"##
+                    r##"<use id="u{number}" href="#{id}" transform="scale({scale})"/>"##
                 );
             }
         }

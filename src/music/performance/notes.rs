@@ -100,6 +100,29 @@ pub enum Strength {
     Accented,
 }
 
+impl Played {
+    /// A plain note that isn't written anywhere: a string held at a fret, plucked, from a moment to another.
+    pub const fn plain(
+        string: StringIndex,
+        (fret, pitch): (Fret, Midi),
+        (start, end): (Ticks, Ticks),
+    ) -> Played {
+        Played {
+            place: Place { bar: 0, event: 0, note: 0, grace: None },
+            start,
+            end,
+            string,
+            heard: Heard::Fretted { fret, pitch },
+            attack: Attack::Plucked,
+            release: Release::Stopped,
+            strength: Strength::Plain,
+            vibrato: false,
+            quarter_bend: false,
+            palm_muted: false,
+        }
+    }
+}
+
 impl<'r> Performance<'r> {
     /// The notes, rising by when they begin. Grace notes are played on the count of the note that they
     /// stand before, which comes after them: each takes a 32nd, or less where all together would take more
@@ -230,8 +253,7 @@ impl Playing<'_, '_> {
     /// instrument doesn't have.
     fn heard(&self, step: &Step, held: Option<Fret>) -> Option<Heard> {
         let instrument = &self.performance.riff.instrument;
-        let open =
-            instrument.written_pitch(self.note.string, Fret::OPEN)? + i32::from(instrument.capo);
+        let open = instrument.sounding_pitch(self.note.string, Fret::OPEN)?;
         Some(match step.sound {
             _ if self.stroke.event.pick == Some(Pick::Choked) => Heard::Muted,
             Sound::Muted => Heard::Muted,
