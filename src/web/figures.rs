@@ -11,6 +11,7 @@ use crate::lesson::kind::Medium;
 use crate::page::chords;
 use crate::page::inline::Told;
 use crate::theory::Printed;
+use crate::words::Lang;
 use crate::words::paper::{answers, chords as chord_words, screen};
 
 /// The columns that figures are set for, by the name of their class, with their widths in CSS px: that of the
@@ -24,6 +25,7 @@ const ANSWERS_LEVEL: u8 = 2;
 /// The page's figures while they are set.
 pub struct Figures<'a> {
     job: &'a Job<'a>,
+    lang: Lang,
     ink: InPage<'a>,
     /// The keys to signs that earlier figures gave.
     keys_told: Vec<Printed>,
@@ -67,10 +69,11 @@ struct Drawn {
 }
 
 impl<'a> Figures<'a> {
-    /// No figures yet.
-    pub fn new(job: &'a Job<'a>) -> Figures<'a> {
+    /// No figures yet, whose words are in a language.
+    pub fn new(job: &'a Job<'a>, lang: Lang) -> Figures<'a> {
         Figures {
             job,
+            lang,
             ink: InPage::new(job.fonts),
             keys_told: Vec::new(),
             announced: Vec::new(),
@@ -94,7 +97,8 @@ impl<'a> Figures<'a> {
         for (class, width) in COLUMNS {
             let look = &self.job.template.figure;
             let width = pt(width / self.scale());
-            let figure = figure(&Desk { fonts: self.job.fonts, look, width })?;
+            let lang = self.lang;
+            let figure = figure(&Desk { lang, fonts: self.job.fonts, look, width })?;
             let drawn = self.drawn(figure.in_rows_apart(self.job.template.spaces.strip));
             let set = set.get_or_insert_with(|| {
                 let mut notes = self.untold(figure.keys);

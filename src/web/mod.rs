@@ -44,7 +44,7 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let style = faces::rules(&prose) + STYLE;
     let mut html = Html::default();
     html.put("<!doctype html>\n");
-    html.open("html", &[("lang", LANGUAGE)]);
+    html.open("html", &[("lang", lesson.lesson.header.lang.tag())]);
     head(&lesson.lesson.header.title, &policy::policy(&style), &style, &mut html);
     html.open("body", &[]);
     html.end_line();

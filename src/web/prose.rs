@@ -46,7 +46,7 @@ impl<'a> Prose<'a> {
             lesson,
             job,
             html: Html::default(),
-            figures: Figures::new(job),
+            figures: Figures::new(job, lesson.lesson.header.lang),
             told: Told::default(),
             linked: false,
             faults_left: limits::DRAFT_FAULTS.most,

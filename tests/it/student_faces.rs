@@ -113,7 +113,9 @@ fn every_letter_that_we_print_ourselves_is_in_every_face() {
     let mut printed: BTreeSet<char> =
         lessons.iter().flat_map(|text| letters(&page(text))).collect();
     printed.extend(letters(&music));
-    printed.extend(own_words(&root.join("src/words")).chars().filter(|c| !c.is_control()));
+    // A catalogue writes `⍽` for a space where no line ends.
+    let words = own_words(&root.join("src/words")).replace('⍽', "\u{a0}");
+    printed.extend(words.chars().filter(|letter| !letter.is_control()));
     printed.extend("♯♭♮𝄪𝄫♩°øΔ–—…‘’“”‚„·×½ÄÖÜäöüß".chars());
     let faces = faces(&music);
     assert_eq!(faces.len(), 3);
