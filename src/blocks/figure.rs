@@ -4,6 +4,7 @@ use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
 use crate::ink::{Drawing, Face, Fonts, Point, Pt, Style, Text, pt};
 use crate::theory::Printed;
+use crate::words::Lang;
 use serde::Deserialize;
 
 /// A figure ready for the page.
@@ -173,6 +174,8 @@ pub enum DotLabel {
 
 /// What a figure is drawn with.
 pub struct Desk<'a> {
+    /// The language of our own words.
+    pub lang: Lang,
     /// The type faces.
     pub fonts: &'a Fonts,
     /// The template's looks.
@@ -371,7 +374,7 @@ mod tests {
 
     fn fractions_of(words: &str) -> Vec<(Face, Pt)> {
         let fonts = Fonts::new();
-        let desk = Desk { fonts: &fonts, look: &LOOK, width: pt(100.0) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &LOOK, width: pt(100.0) };
         let runs = desk.moved(words, pt(10.0)).runs;
         runs.iter().map(|run| (run.style.face, run.style.size)).collect()
     }
@@ -397,7 +400,7 @@ mod tests {
     #[test]
     fn notes_stand_beneath_and_their_signs_stay_raised() {
         let fonts = Fonts::new();
-        let desk = Desk { fonts: &fonts, look: &LOOK, width: pt(100.0) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &LOOK, width: pt(100.0) };
         let note =
             Printed::plain("The open dots belong to A").then("add9", true).then(" too", false);
         let figure = Figure { notes: vec![note], ..Figure::default() }.with_notes_beneath(&desk);

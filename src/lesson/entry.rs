@@ -21,7 +21,7 @@ use std::fmt::Display;
 use std::time::Duration;
 use values::{
     capo, captions, figured_bass, font, frets, hand, handed, instrument, key, length, logo, meter,
-    names, pace, paper, scale_length, sounds, swing, template, tempo, tuning,
+    names, pace, page, paper, scale_length, sounds, swing, template, tempo, tuning, video,
 };
 
 /// The keys: each one's name for the code, the type of its value, what it says, and how its value is read
@@ -48,11 +48,13 @@ keys! {
     Series(String): "above the title",
     Date(String): "as it is to be printed",
     Rights(String): "at the foot of the first page",
+    Level(String): "whom it is for, with the title on the web page",
     Address(String): "the teacher's, with the title",
     #[serde(deserialize_with = "logo")]
     Logo(String): "a picture at the right of the title",
     #[serde(deserialize_with = "names")]
     Names(Names): "how notes are written and printed",
+    Lang(String): "`en` or `de`: the words that the page prints beside yours",
     #[serde(deserialize_with = "key")]
     Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
@@ -85,6 +87,10 @@ keys! {
     Length(Duration): "how long the script is to run",
     #[serde(deserialize_with = "captions")]
     Captions(super::header::CaptionWords): "how captions write chords and numerals",
+    #[serde(deserialize_with = "page")]
+    Page(super::switches::Switches): "what is on at first in the web page, fingers where not said",
+    #[serde(deserialize_with = "video")]
+    Video(String): "the film, which the web page and its headings lead to",
     #[serde(deserialize_with = "template")]
     Template(String): "how pages look (`fretleaf about template`)",
     #[serde(deserialize_with = "font")]
@@ -144,8 +150,10 @@ impl Entry {
                 | Entry::Series(_)
                 | Entry::Date(_)
                 | Entry::Rights(_)
+                | Entry::Level(_)
                 | Entry::Address(_)
                 | Entry::Logo(_)
+                | Entry::Lang(_)
                 | Entry::Template(_)
                 | Entry::Font(_)
         )

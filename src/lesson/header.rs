@@ -4,9 +4,11 @@ use super::Setting;
 use super::entry::{self, Entry, Place, Read, Scope};
 use super::guess::{self, Guess};
 use super::limits;
-use crate::findings::rules::{header_key, header_value, no_title};
+use super::switches::Switches;
+use crate::findings::rules::{header_key, header_value, left_out, no_title};
 use crate::findings::source::{Line, Source, Span, Spanned, lines};
 use crate::findings::{Finding, Findings};
+use crate::words::Lang;
 use std::time::Duration;
 
 /// What the header says.
@@ -22,10 +24,18 @@ pub struct Header {
     pub teacher: Option<String>,
     /// The series that the lesson belongs to.
     pub series: Option<String>,
+    /// The language of the words that are printed beside the author's.
+    pub lang: Lang,
     /// The date, as written.
     pub date: Option<String>,
     /// The rights line.
     pub rights: Option<String>,
+    /// Whom the lesson is for.
+    pub level: Option<String>,
+    /// The address of its film, one of the web.
+    pub video: Option<String>,
+    /// What is on at first in the page for a student's screen.
+    pub page: Switches,
     /// The teacher's address.
     pub address: Option<String>,
     /// A picture in the lesson's folder for the title block.
@@ -61,8 +71,12 @@ impl Default for Header {
             composer: None,
             teacher: None,
             series: None,
+            lang: Lang::English,
             date: None,
             rights: None,
+            level: None,
+            video: None,
+            page: Switches::default(),
             address: None,
             logo: None,
             template: None,
@@ -173,6 +187,11 @@ impl Header {
         });
         for read in entries {
             let Read { entry, value, .. } = read;
+            if let Entry::Lang(tag) = &entry
+                && Lang::parse(tag).is_none()
+            {
+                findings.add(left_out::language(value, tag));
+            }
             if let Err(words) = self.set(entry, value) {
                 findings.add(header_value::wrong(value, &words));
             }
@@ -187,8 +206,12 @@ impl Header {
             Entry::Composer(text) => self.composer = given(text),
             Entry::Teacher(text) => self.teacher = given(text),
             Entry::Series(text) => self.series = given(text),
+            Entry::Lang(tag) => self.lang = Lang::parse(&tag).unwrap_or_default(),
             Entry::Date(text) => self.date = given(text),
             Entry::Rights(text) => self.rights = given(text),
+            Entry::Level(text) => self.level = given(text),
+            Entry::Video(address) => self.video = Some(address),
+            Entry::Page(switches) => self.page = switches,
             Entry::Address(text) => self.address = given(text),
             Entry::Logo(text) => self.logo = Some(Spanned { value: text, span: value }),
             Entry::Template(text) => self.template = Some(Spanned { value: text, span: value }),

@@ -23,6 +23,7 @@ pub mod setting;
 pub mod sound;
 pub mod speech;
 pub mod string_label;
+pub mod switches;
 pub mod symbols;
 #[cfg(test)]
 pub mod testing;

@@ -52,7 +52,7 @@ impl Flow<'_> {
         let (look, width) = (&self.template().figure, place.whole().width);
         let figure = match block.printed {
             true => self.ahead.and_then(|ahead| ahead.take(index, width)).unwrap_or_else(|| {
-                let desk = Desk { fonts: self.job.fonts, look, width };
+                let desk = Desk { lang: self.lang(), fonts: self.job.fonts, look, width };
                 block.printed_figure(&desk, &fence.setting, self.job.draft)
             }),
             false => None,

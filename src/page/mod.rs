@@ -11,7 +11,7 @@ mod asides;
 pub mod breaks;
 mod caution;
 pub mod chart;
-mod chords;
+pub mod chords;
 pub mod chosen_template;
 pub mod draft;
 pub mod figures;

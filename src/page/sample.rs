@@ -11,9 +11,11 @@ use crate::lesson::fence::Fence;
 use crate::lesson::header::{CaptionWords, Header};
 use crate::lesson::prose::{Alignment, Inline, Node, PictureLink};
 use crate::lesson::setting::{Swing, Tempo};
+use crate::lesson::switches::Switches;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Instrument;
 use crate::theory::{Key, Printed};
+use crate::words::Lang;
 
 /// A setting with a key, at 92 quarters.
 pub fn setting() -> Setting {
@@ -35,8 +37,12 @@ pub fn header() -> Header {
         composer: some("Mara Lindqvist"),
         teacher: some("Jonas Weller"),
         series: some("Rivers and crossings, lesson 3"),
+        lang: Lang::English,
         date: some("March 2026"),
         rights: some("© 2026 Jonas Weller. For students of this course."),
+        level: None,
+        video: None,
+        page: Switches::default(),
         address: some("Quay Street 4, Aldhaven"),
         logo: None,
         template: None,

@@ -3,14 +3,16 @@
 use super::Job;
 use super::prose::Prose;
 use crate::blocks::Block;
+use crate::blocks::box_columns::Among;
 use crate::blocks::figure::{Desk, Figure};
 use crate::ink::svg::in_page::{InPage, px, view_box};
 use crate::ink::{Drawing, pt};
 use crate::lesson::kind::Medium;
-use crate::lesson::prose::Inline;
+use crate::page::chords;
 use crate::page::inline::Told;
 use crate::theory::Printed;
-use crate::words::paper::{answers, screen};
+use crate::words::Lang;
+use crate::words::paper::{answers, chords as chord_words, screen};
 
 /// The columns that figures are set for, by the name of their class, with their widths in CSS px: that of the
 /// smallest telephone's screen between its margins, of a tablet's, of a desk's. The style has their media.
@@ -23,6 +25,7 @@ const ANSWERS_LEVEL: u8 = 2;
 /// The page's figures while they are set.
 pub struct Figures<'a> {
     job: &'a Job<'a>,
+    lang: Lang,
     ink: InPage<'a>,
     /// The keys to signs that earlier figures gave.
     keys_told: Vec<Printed>,
@@ -42,6 +45,19 @@ struct SetFigure {
     notes: Vec<Printed>,
 }
 
+/// What a figure is called: in the page by a word with its number, to readers by its caption.
+struct Named<'a> {
+    word: &'static str,
+    number: Option<u32>,
+    caption: Option<&'a str>,
+}
+
+impl<'a> Named<'a> {
+    fn of(block: &'a Block, word: &'static str) -> Named<'a> {
+        Named { word, number: block.number, caption: block.caption.as_deref() }
+    }
+}
+
 /// A drawing of a figure.
 #[derive(PartialEq)]
 struct Drawn {
@@ -53,10 +69,11 @@ struct Drawn {
 }
 
 impl<'a> Figures<'a> {
-    /// No figures yet.
-    pub fn new(job: &'a Job<'a>) -> Figures<'a> {
+    /// No figures yet, whose words are in a language.
+    pub fn new(job: &'a Job<'a>, lang: Lang) -> Figures<'a> {
         Figures {
             job,
+            lang,
             ink: InPage::new(job.fonts),
             keys_told: Vec::new(),
             announced: Vec::new(),
@@ -80,7 +97,8 @@ impl<'a> Figures<'a> {
         for (class, width) in COLUMNS {
             let look = &self.job.template.figure;
             let width = pt(width / self.scale());
-            let figure = figure(&Desk { fonts: self.job.fonts, look, width })?;
+            let lang = self.lang;
+            let figure = figure(&Desk { lang, fonts: self.job.fonts, look, width })?;
             let drawn = self.drawn(figure.in_rows_apart(self.job.template.spaces.strip));
             let set = set.get_or_insert_with(|| {
                 let mut notes = self.untold(figure.keys);
@@ -129,7 +147,7 @@ impl Prose<'_> {
         });
         let marked = draft && block.is_unsound();
         match set {
-            Some(set) => self.figure(&set, block, "figure"),
+            Some(set) => self.figure(&set, &Named::of(block, "figure")),
             None if marked => {
                 let text = &lesson.lesson.source.text;
                 self.code(text.get(block.span.start..block.span.end).unwrap_or_default());
@@ -153,25 +171,42 @@ impl Prose<'_> {
             let set = self.figures.set(|desk| block.answer_figure(desk, &fence.setting, draft));
             let Some(set) = set else { continue };
             if !std::mem::replace(&mut is_headed, true) {
-                self.heading(ANSWERS_LEVEL, &[Inline::Text(answers::TITLE.to_owned())]);
+                self.heading(ANSWERS_LEVEL, answers::TITLE);
             }
             // What was announced last is said of the music above.
             self.figures.announced.clear();
-            self.figure(&set, block, "answer");
+            self.figure(&set, &Named::of(block, "answer"));
         }
     }
 
-    /// Writes a figure under its caption; its name in the page is a word with its number.
-    fn figure(&mut self, figure: &SetFigure, block: &Block, word: &str) {
+    /// Writes the lesson's chord shapes once more, where its template asks for them.
+    pub(super) fn chord_page(&mut self) {
+        let all = chords::of(self.lesson);
+        if !self.job.template.chords.page || all.is_empty() {
+            return;
+        }
+        self.heading(chords::LEVEL, chord_words::TITLE);
+        self.figures.announced.clear();
+        for (gathered, caption) in &all {
+            let set = self
+                .figures
+                .set(|desk| Some(gathered.shapes.figure(desk, gathered.setting, Among::Boxes)));
+            let named = Named { word: "chords", number: None, caption: caption.as_deref() };
+            set.iter().for_each(|set| self.figure(set, &named));
+        }
+    }
+
+    /// Writes a figure under its caption, its words beneath it for those who ask for them.
+    fn figure(&mut self, figure: &SetFigure, named: &Named<'_>) {
         self.announce();
         self.figures.count += 1;
-        let id = block.number.map(|number| format!("{word}-{number}"));
+        let id = named.number.map(|number| format!("{}-{number}", named.word));
         let attributes: Vec<(&str, &str)> = id.iter().map(|id| ("id", id.as_str())).collect();
         self.html.open("figure", &attributes);
         self.html.end_line();
-        self.caption(block);
-        let title = block.caption.as_deref().unwrap_or(screen::FIGURE);
-        self.drawings(figure, title);
+        self.caption(named);
+        self.drawings(figure, named.caption.unwrap_or(screen::FIGURE));
+        self.in_words(figure);
         self.told = Told::default();
         for note in &figure.notes {
             self.html.open("p", &[("class", "note")]);
@@ -181,10 +216,10 @@ impl Prose<'_> {
         self.close("figure");
     }
 
-    fn caption(&mut self, block: &Block) {
-        let Some(caption) = &block.caption else { return };
+    fn caption(&mut self, named: &Named<'_>) {
+        let Some(caption) = named.caption else { return };
         self.html.open("figcaption", &[("dir", "auto")]);
-        if let Some(number) = block.number {
+        if let Some(number) = named.number {
             self.html.words("b", &[], &number.to_string());
             self.html.text(" ");
         }
@@ -192,10 +227,24 @@ impl Prose<'_> {
         self.close("figcaption");
     }
 
-    /// The drawings of a figure. All are told by the same words, which stand in the first.
+    /// The name in the page of the words of the figure that is written.
+    fn words_id(&self) -> String {
+        format!("words-{}", self.figures.count)
+    }
+
+    /// The words of a figure, line by line, closed until somebody opens them.
+    fn in_words(&mut self, figure: &SetFigure) {
+        let id = self.words_id();
+        self.html.open("details", &[]);
+        self.html.words("summary", &[], screen::IN_WORDS);
+        self.html.words("p", &[("id", &id)], &figure.words);
+        self.close("details");
+    }
+
+    /// The drawings of a figure. All have the title of the first, and are told by the words beneath them.
     fn drawings(&mut self, figure: &SetFigure, title: &str) {
-        let name = format!("words-{}", self.figures.count);
-        let (title_id, words_id) = (format!("{name}-title"), format!("{name}-all"));
+        let words_id = self.words_id();
+        let title_id = format!("{words_id}-title");
         for (index, (classes, drawn)) in figure.drawn.iter().enumerate() {
             self.html.open(
                 "svg",
@@ -211,7 +260,6 @@ impl Prose<'_> {
             );
             if index == 0 {
                 self.html.words("title", &[("id", &title_id)], title);
-                self.html.words("desc", &[("id", &words_id)], &figure.words);
             }
             self.html.end_line();
             self.html.put(&drawn.content);

@@ -6,6 +6,7 @@
 //! as data.
 
 mod figures;
+mod film;
 pub mod markup;
 mod policy;
 mod prose;
@@ -40,7 +41,7 @@ pub struct Job<'a> {
 pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
-    html.open("html", &[("lang", LANGUAGE)]);
+    html.open("html", &[("lang", lesson.lesson.header.lang.tag())]);
     head(&lesson.lesson.header.title, &policy::policy(STYLE), &mut html);
     html.open("body", &[]);
     html.end_line();

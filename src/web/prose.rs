@@ -2,6 +2,7 @@
 
 use super::Job;
 use super::figures::Figures;
+use super::film::{Film, Moment};
 use super::markup::Html;
 use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
@@ -31,6 +32,7 @@ pub struct Prose<'a> {
     /// How many faults a draft may still word.
     pub(super) faults_left: usize,
     outline: Outline,
+    film: Film,
     /// The headings for the list of contents, each with its name in the page.
     contents: Vec<(String, String)>,
     headings: usize,
@@ -44,11 +46,12 @@ impl<'a> Prose<'a> {
             lesson,
             job,
             html: Html::default(),
-            figures: Figures::new(job),
+            figures: Figures::new(job, lesson.lesson.header.lang),
             told: Told::default(),
             linked: false,
             faults_left: limits::DRAFT_FAULTS.most,
             outline: Outline::default(),
+            film: Film::of(lesson),
             contents: Vec::new(),
             headings: 0,
             caution: Caution::default(),
@@ -62,6 +65,7 @@ impl<'a> Prose<'a> {
         self.html.open("main", &[]);
         self.html.end_line();
         self.lesson_nodes();
+        self.chord_page();
         self.sounds();
         self.answers();
         self.html.close("main");
@@ -106,7 +110,10 @@ impl<'a> Prose<'a> {
 
     fn node(&mut self, node: &Node) {
         match node {
-            Node::Heading { level, words, .. } => self.heading(*level, words),
+            Node::Heading { level, words, .. } => {
+                let moment = self.film.next_heading();
+                self.heading_at(*level, words, moment);
+            }
             Node::Paragraph(words) => self.paragraph(words),
             Node::List { start, tight, items } => self.list(*start, *tight, items),
             Node::Quote(inner) => {
@@ -136,8 +143,13 @@ impl<'a> Prose<'a> {
         self.html.end_line();
     }
 
-    /// A heading of a level as it is written, 1 for `#`.
-    pub(super) fn heading(&mut self, written: u8, words: &[Inline]) {
+    /// A heading of our own, of a level as it is written, 1 for `#`.
+    pub(super) fn heading(&mut self, written: u8, words: &str) {
+        self.heading_at(written, &[Inline::Text(words.to_owned())], None);
+    }
+
+    /// A heading of a level as it is written, which leads to a moment of the film where it has one there.
+    fn heading_at(&mut self, written: u8, words: &[Inline], moment: Option<Moment>) {
         let title = plain_words(words, &self.lesson.phrases);
         if title.is_empty() {
             return;
@@ -148,6 +160,17 @@ impl<'a> Prose<'a> {
         self.html.open(&tag, &[("id", &id), ("dir", "auto")]);
         self.told = Told::default();
         self.inlines(words);
+        if let Some(Moment { address, time }) = moment {
+            self.html.text(" ");
+            let label = screen::film_at(&time);
+            let attributes = [
+                ("class", "time"),
+                ("href", &*address),
+                ("rel", "noreferrer"),
+                ("aria-label", &label),
+            ];
+            self.html.words("a", &attributes, &time);
+        }
         self.close(&tag);
         if level == LISTED {
             self.contents.push((id, title));
@@ -231,7 +254,7 @@ impl<'a> Prose<'a> {
         if !self.lesson.lesson.header.sounds || rows.is_empty() {
             return;
         }
-        self.heading(sounds::LEVEL, &[Inline::Text(sound_words::TITLE.to_owned())]);
+        self.heading(sounds::LEVEL, sound_words::TITLE);
         self.table(&[Alignment::Left; 2], &[], &rows);
     }
 

@@ -4,7 +4,7 @@ use super::markup::Html;
 use super::{LANGUAGE, STYLE, policy};
 use crate::checks::Elaborated;
 use crate::music::tab::{Joint, Sound};
-use crate::page::title::facts;
+use crate::page::title::{facts, level};
 use crate::words::counted;
 use crate::words::paper::shelf as words;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
@@ -27,7 +27,7 @@ pub struct Card {
 impl Card {
     /// What is said of a lesson.
     pub fn of(lesson: &Elaborated<'_>) -> Card {
-        let header = facts(&lesson.lesson).into_iter();
+        let header = facts(&lesson.lesson).into_iter().chain(level(&lesson.lesson));
         let header = header.filter_map(|fact| Some((fact.label?.to_owned(), fact.value)));
         let bars = lesson.tally().bars;
         let length = if bars > 0 { counted(bars, "bar") } else { String::new() };

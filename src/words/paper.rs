@@ -28,6 +28,8 @@ pub mod title {
     pub const MUSIC: &str = "Music";
     /// Who teaches it.
     pub const LESSON: &str = "Lesson";
+    /// Whom it is for.
+    pub const LEVEL: &str = "Level";
     /// When.
     pub const DATE: &str = "Date";
     /// The hand of players who hold the instrument the other way round.
@@ -207,6 +209,15 @@ pub mod screen {
     pub const FIGURE: &str = "figure";
     /// What a picture without words is, to whoever can't see it.
     pub const PICTURE: &str = "picture";
+    /// What opens the words of a figure.
+    pub const IN_WORDS: &str = "In words";
+    /// What leads to the lesson's film.
+    pub const FILM: &str = "Watch the film";
+
+    /// What leads to a time in the film, for whoever only hears the time.
+    pub fn film_at(time: &str) -> String {
+        format!("the film from {time}")
+    }
 }
 
 /// The list of a folder's lessons.

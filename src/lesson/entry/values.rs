@@ -5,6 +5,7 @@ use crate::lesson::Sound;
 use crate::lesson::header::CaptionWords;
 use crate::lesson::running_time;
 use crate::lesson::setting::{Swing, Tempo};
+use crate::lesson::switches::Switches;
 use crate::neck::{Hand, Tuning};
 use crate::theory::{Key, Meter, Names};
 use serde::de::Error;
@@ -139,6 +140,28 @@ pub(super) fn captions<'de, D: Deserializer<'de>>(
     deserializer: D,
 ) -> Result<CaptionWords, D::Error> {
     value(deserializer, "way to write captions", "`as written` or `as said`", CaptionWords::parse)
+}
+
+pub(super) fn page<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Switches, D::Error> {
+    let allowed =
+        "`left-handed`, `large digits`, `note names`, `fingers`, parted by commas, or `none`";
+    value(deserializer, "list of what is on at first", allowed, Switches::parse)
+}
+
+pub(super) fn video<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    let allowed =
+        "an address of the web, such as `https://example.org/film`, written as browsers copy it";
+    value(deserializer, "film's address", allowed, |text| is_of_the_web(text).then(|| text.into()))
+}
+
+/// Whether an address is one of the web that leads somewhere, in the letters that stand in one (RFC 3986, section 2).
+fn is_of_the_web(address: &str) -> bool {
+    let lower = address.to_ascii_lowercase();
+    let scheme = ["https://", "http://"].into_iter().find(|scheme| lower.starts_with(scheme));
+    let is_letter = |c: char| c.is_ascii_alphanumeric() || "-._~:/?#[]@!$&'()*+,;=%".contains(c);
+    let host = scheme.and_then(|scheme| address.get(scheme.len()..)).unwrap_or_default();
+    host.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '[')
+        && address.chars().all(is_letter)
 }
 
 pub(super) fn template<'de, D: Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {

@@ -4,6 +4,7 @@ mod fences;
 mod hostile;
 
 use super::prose::{Inline, Node};
+use super::switches::Switches;
 use super::world::MemoryWorld;
 use super::{Lesson, Source, testing};
 use crate::findings::Findings;
@@ -289,6 +290,19 @@ fn what_is_allowed_is_said() {
         ("length:", "minutes and seconds"),
         ("captions: spoken", "`as written` or `as said`"),
         ("sounds: all", "`list`; without the key"),
+        ("page: big", "`left-handed`, `large digits`, `note names`, `fingers`, parted by commas"),
+        ("page: fingers; note names", "parted by commas"),
+        ("page: fingers,", "parted by commas"),
+        ("page:", "parted by commas"),
+        ("page: <b>fingers</b>", "parted by commas"),
+        ("video:", "an address of the web"),
+        ("video: javascript:alert(1)", "an address of the web"),
+        ("video: data:text/html,x", "an address of the web"),
+        ("video: https://", "an address of the web"),
+        ("video: https:///film", "an address of the web"),
+        ("video: //example.org/film", "an address of the web"),
+        ("video: https://example.org/\">x", "an address of the web"),
+        ("video: https://example.org/a film", "an address of the web"),
         ("template:", "a built-in template's name"),
         ("paper: a3", "`a4`, `a5` or `letter`"),
     ] {
@@ -325,7 +339,7 @@ fn the_fix_makes_it_right() {
 
 #[test]
 fn the_header_is_read_as_meant() {
-    let text = "\u{FEFF}---\r\n# a comment\r\ntitle: \"Song #2 in A: *slow*\"\r\nSubtitle: '@home'\r\ncomposer:\r\nkey: F♯ minor\r\nmeter: 6/8\r\ntempo: dotted 60\r\nswing: Sixteenths\r\nscale  length: 600 mm\r\ntuning: DADGBE\r\ncapo: 2\r\nfrets: 24\r\nhand: large\r\nhanded: left\r\npace: 170\r\nlength: 1:02:00\r\ncaptions: As  said\r\nsounds: List\r\npaper: Letter\r\ntemplate: my/own.toml\r\ndate: 3 May: evening\r\n---\r\n# Prose";
+    let text = "\u{FEFF}---\r\n# a comment\r\ntitle: \"Song #2 in A: *slow*\"\r\nSubtitle: '@home'\r\ncomposer:\r\nkey: F♯ minor\r\nmeter: 6/8\r\ntempo: dotted 60\r\nswing: Sixteenths\r\nscale  length: 600 mm\r\ntuning: DADGBE\r\ncapo: 2\r\nfrets: 24\r\nhand: large\r\nhanded: left\r\npace: 170\r\nlength: 1:02:00\r\ncaptions: As  said\r\nlevel: for <b>beginners</b>\r\nvideo: HTTPS://example.org/film?a=1&b=2\r\npage: Note  names,left-handed\r\nsounds: List\r\npaper: Letter\r\ntemplate: my/own.toml\r\ndate: 3 May: evening\r\n---\r\n# Prose";
     let source = Source::new("a.md", text.as_bytes());
     let mut findings = Findings::default();
     let lesson = read(&source, &folder(), &mut findings);
@@ -339,6 +353,10 @@ fn the_header_is_read_as_meant() {
     assert_eq!(header.length, Some(std::time::Duration::from_secs(3720)));
     assert_eq!(header.captions, super::header::CaptionWords::AsSaid);
     assert!(header.sounds);
+    assert_eq!(header.level.as_deref(), Some("for <b>beginners</b>"));
+    assert_eq!(header.video.as_deref(), Some("HTTPS://example.org/film?a=1&b=2"));
+    let page = Switches { left_handed: true, note_names: true, ..Switches::NONE };
+    assert_eq!(header.page, page);
     assert_eq!(header.paper, Some(super::header::Paper::Letter));
     let template = header.template.as_ref().unwrap();
     assert_eq!(
