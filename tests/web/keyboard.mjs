@@ -59,9 +59,9 @@ export async function details(page) {
     const open = () => page.evaluate((which) => document.querySelectorAll("summary")[which].closest("details").open, which);
     const before = await open();
     await page.evaluate((which) => document.querySelectorAll("summary")[which].focus(), which);
-    for (const [key, wished] of [["Enter", !before], ["Space", before]]) {
+    for (const [key, wished] of [["Enter", !before], [" ", before]]) {
       await page.keyboard.press(key);
-      if (await open() !== wished) wrong.push(`${key} doesn’t work what can be opened (${which})`);
+      if (await open() !== wished) wrong.push(`“${key}” doesn’t work what can be opened (${which})`);
     }
   }
   return wrong;

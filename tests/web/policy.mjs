@@ -44,6 +44,7 @@ export async function withoutScript(page, address) {
     const off = frame.contentDocument;
     const written = new DOMParser().parseFromString(there, "text/html");
     const wrong = [];
+    for (const one of off.querySelectorAll("details")) one.open = true;
     const shown = (selector) => [...off.querySelectorAll(selector)].filter((one) => one.checkVisibility());
     for (const one of shown("button, input, select, textarea, output, [role=button]")) wrong.push(`<${one.localName}> shows with script off`);
     const words = (one) => one.textContent.replace(/\s+/g, " ").trim();
