@@ -3,7 +3,7 @@
 use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
 use crate::ink::{Drawing, Face, Fonts, Point, Pt, Style, Text, pt};
-use crate::theory::Printed;
+use crate::theory::{Printed, Ticks};
 use crate::words::Lang;
 use serde::Deserialize;
 
@@ -21,6 +21,8 @@ pub struct Figure {
     pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.
     pub elements: Vec<Element>,
+    /// Where the bars are drawn of what can be heard.
+    pub bars: Vec<DrawnBar>,
     /// What its signs mean, in words; a lesson's pages say each of them once. They stand where notes do, before them.
     pub keys: Vec<Printed>,
     /// What is said about it in words: what a neck's rows have in common. A page sets
@@ -47,6 +49,19 @@ pub enum Joint {
 pub struct Element {
     /// The piece.
     pub span: Span,
+    /// The strip, by its index.
+    pub strip: usize,
+    /// Its left edge in the strip.
+    pub left: Pt,
+    /// Its right edge.
+    pub right: Pt,
+}
+
+/// Where a bar is drawn, or what of it a strip holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DrawnBar {
+    /// When the bar begins, counted from the beginning of what is written.
+    pub start: Ticks,
     /// The strip, by its index.
     pub strip: usize,
     /// Its left edge in the strip.
@@ -87,6 +102,16 @@ impl Figure {
             whole.set_below(strip.clone(), self.air(index, apart));
         }
         whole
+    }
+
+    /// Where the strips stand in [`Figure::in_rows_apart`]: the upper and the lower edge of each.
+    pub fn edges(&self, apart: Pt) -> Vec<(Pt, Pt)> {
+        let edges = self.strips.iter().enumerate().scan(Pt::ZERO, |above, (index, strip)| {
+            let upper = *above + self.air(index, apart);
+            *above = upper + strip.height;
+            Some((upper, *above))
+        });
+        edges.collect()
     }
 }
 

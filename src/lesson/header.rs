@@ -1,7 +1,7 @@
 //! The header: `key: value` lines between `---` lines.
 
 use super::Setting;
-use super::entry::{self, Entry, Place, Read, Scope};
+use super::entry::{self, Entry, Place, Read};
 use super::guess::{self, Guess};
 use super::limits;
 use super::switches::Switches;
@@ -153,7 +153,8 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
         }
         let most = limits::HEADER_LINES.most;
         let (lines, beyond) = written.lines.split_at(written.lines.len().min(most));
-        header.take(entry::read_all(lines, Place::header(lines), findings), findings);
+        let place = Place::header(lines.iter().filter_map(|line| entry::split(*line)));
+        header.take(entry::read_all(lines, place, findings), findings);
         if let Some(beyond) = beyond.first() {
             findings.add(limits::HEADER_LINES.lines_are_left(beyond.whole()));
         }
@@ -171,8 +172,10 @@ impl Header {
     /// What options of the command line say: each the name of a key, and its value, read as the header's.
     pub fn of_options(options: &[(Line<'_>, Line<'_>)], findings: &mut Findings) -> Header {
         let keys = options.iter().map(|(key, value)| (*key, entry::unquoted(value.trimmed())));
+        let keys: Vec<(Line<'_>, Line<'_>)> = keys.collect();
+        let place = Place::header(keys.iter().copied());
         let mut header = Header::default();
-        header.take(entry::read_each(&keys.collect::<Vec<_>>(), Scope::Header, findings), findings);
+        header.take(entry::read_each(&keys, place, findings), findings);
         header
     }
 

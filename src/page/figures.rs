@@ -317,7 +317,7 @@ fn scaled_text(text: Text, by: f32) -> Text {
         let style = Style { size: run.style.size * by, rise: run.style.rise * by, ..run.style };
         Run { x: run.x * by, style, ..run }
     };
-    Text { width: text.width * by, runs: text.runs.into_iter().map(scale).collect() }
+    Text { width: text.width * by, runs: text.runs.into_iter().map(scale).collect(), ..text }
 }
 
 fn scaled_path(path: Path, by: f32) -> Path {
