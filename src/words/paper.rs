@@ -101,6 +101,11 @@ pub mod draft {
     /// Before what an import guessed.
     pub const DOUBT: &str = "Doubt: ";
 
+    /// A marked phrase for whoever can't see the mark.
+    pub fn marked(phrase: &str) -> String {
+        format!("“{phrase}” (fault)")
+    }
+
     /// Before a fault that is marked by its letter, from 0.
     pub fn fault(index: usize) -> String {
         format!("Fault\u{a0}{}: ", mark(index))
