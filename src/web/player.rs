@@ -111,8 +111,10 @@ fn controls(lang: Lang, html: &mut Html) {
     let which = [("data-which", &*tempo), ("data-all", &*all)];
     html.open("span", &[ladder.as_slice(), &which].concat());
     html.close("span");
-    let (ready, upbeat) = (said(words::GETTING_READY), said(words::UPBEAT));
-    html.words("output", &[("data-ready", &*ready), ("data-upbeat", &*upbeat)], "");
+    let (ready, silent) = (said(words::GETTING_READY), said(words::NO_SOUND));
+    let upbeat = said(words::UPBEAT);
+    let told = [("data-ready", &*ready), ("data-silent", &*silent), ("data-upbeat", &*upbeat)];
+    html.words("output", &told, "");
     html.close("div");
     html.close("template");
     html.end_line();
