@@ -45,9 +45,10 @@ impl Entry {
         Entry { meant_for, english: Pattern::read(english), said: Pattern::read(said) }
     }
 
-    /// Whether it may be what stands in a place of a name.
-    fn suits(&self, place: &str) -> bool {
-        self.meant_for.is_empty() || self.meant_for == place
+    /// Whether it may be what is looked up.
+    fn suits(&self, looked: Looked<'_>) -> bool {
+        let is_part = self.meant_for == PART && !looked.marks.is_empty();
+        self.meant_for.is_empty() || self.meant_for == looked.place || is_part
     }
 }
 
@@ -218,7 +219,7 @@ impl Catalogue {
         fits: impl Fn(&Entry) -> bool,
     ) -> Option<&Entry> {
         let entries = of.filter_map(|index| Some((*index, self.entries.get(*index)?)));
-        let suiting = entries.filter(|(_, entry)| entry.suits(looked.place) && fits(entry));
+        let suiting = entries.filter(|(_, entry)| entry.suits(looked) && fits(entry));
         let rank = |(index, entry): &(usize, &Entry)| {
             (entry.english.fixed_length(), !entry.meant_for.is_empty(), Reverse(*index))
         };
