@@ -31,11 +31,12 @@ pub struct Heard {
 }
 
 impl Player {
-    /// All that a lesson's printed figures let one hear; a frame that is to be filled in plays nothing.
+    /// All that a lesson's printed figures let one hear, the answers among them; a frame that is to be filled in plays nothing.
     pub fn of(lesson: &Elaborated<'_>) -> Player {
         let mut player = Player::default();
         for (index, block) in lesson.blocks.iter().enumerate() {
-            if !block.printed || block.blank || gather::lasts(lesson, index).is_none() {
+            let is_shown = block.printed && !block.blank || block.answers.is_some();
+            if !is_shown || gather::lasts(lesson, index).is_none() {
                 continue;
             }
             let Some(score) = gather::score(lesson, index) else { continue };
@@ -103,7 +104,11 @@ fn controls(html: &mut Html) {
     let which = [("data-which", words::WHICH_TEMPO), ("data-all", words::WHOLE_LADDER)];
     html.open("span", &[ladder.as_slice(), &which].concat());
     html.close("span");
-    let said = [("data-ready", words::GETTING_READY), ("data-upbeat", words::UPBEAT)];
+    let said = [
+        ("data-ready", words::GETTING_READY),
+        ("data-silent", words::NO_SOUND),
+        ("data-upbeat", words::UPBEAT),
+    ];
     html.words("output", &said, "");
     html.close("div");
     html.close("template");

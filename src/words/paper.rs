@@ -240,6 +240,7 @@ pub mod player {
     pub const GETTING_READY: &str = "getting ready";
     pub const WHICH_TEMPO: &str = "at which tempo";
     pub const WHOLE_LADDER: &str = "all tempos";
+    pub const NO_SOUND: &str = "no sound comes from this machine";
     pub const LADDER: &str = "tempos that went well";
     pub const SILENT: &str =
         "To hear the figures, open this page in a browser; a mail's preview can't play.";

@@ -1,16 +1,15 @@
 //! Drawings that stand together in one HTML page, as few letters as may be: each glyph's outline is in the page once,
-//! and so is each size in which it is used; nothing is within groups. They are drawn in the colours of the words around them,
+//! and so is each size in which it is used, and each word that is more than a glyph; no drawing has groups. They are drawn in the colours of the words around them,
 //! and of lines only what isn't usual is written: the page's style has them in that colour, unfilled, and square-cut but for
 //! those of the class `round`. What sounds is told by its moments, so that it can be shown as it sounds.
 
 use super::super::drawing::{Drawing, Item, Path, Picture, Segment, Stroke};
 use super::super::face::{Face, Fonts};
-use super::super::shaping::Piece;
-use super::super::text::{Style, Text};
+use super::super::text::{Run, Style, Text};
 use super::super::units::{Point, Pt};
 use super::{address, decimals, glyph_id, number, packed, shade};
 use harfrust::font::glyph::outline::PathSink;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::fmt::Write;
 
 /// The colour of the page's ground, a custom property that its style sets.
@@ -23,12 +22,14 @@ pub struct InPage<'a> {
     glyphs: BTreeMap<(Face, u16), BTreeMap<u32, usize>>,
     /// How many sizes of glyphs there are.
     count: usize,
+    /// The words of several glyphs, each by its elements, and the number of each.
+    words: HashMap<String, usize>,
 }
 
 impl<'a> InPage<'a> {
     /// No drawings yet.
     pub fn new(fonts: &'a Fonts) -> InPage<'a> {
-        InPage { fonts, glyphs: BTreeMap::new(), count: 0 }
+        InPage { fonts, glyphs: BTreeMap::new(), count: 0, words: HashMap::new() }
     }
 
     /// What a drawing shows, to stand within an `svg` whose words tell it.
@@ -53,35 +54,44 @@ impl<'a> InPage<'a> {
     fn text(&mut self, text: &Text, at: Point, content: &mut Content) {
         content.end_lines();
         for run in &text.runs {
-            let mut start = Point::new(at.x + run.x, at.y - run.style.rise);
-            for piece in &run.word.pieces {
-                self.piece(piece, run.style, start, text.moment, content);
-                let width: f32 = piece.glyphs.iter().map(|glyph| glyph.advance).sum();
-                start.x += run.style.size * width;
-            }
+            let start = Point::new(at.x + run.x, at.y - run.style.rise);
+            let glyphs = self.glyphs_of(run);
+            let (name, place) = match glyphs.as_slice() {
+                [] => continue,
+                [(name, place)] => (name.clone(), start + *place),
+                glyphs => (self.word(glyphs), start),
+            };
+            let fill = fill(run.style.shade);
+            content.word(text.moment, &format!("{}{fill}", used(&name, place)));
         }
     }
 
-    fn piece(
-        &mut self,
-        piece: &Piece,
-        style: Style,
-        mut at: Point,
-        moment: Option<u32>,
-        content: &mut Content,
-    ) {
-        for glyph in &piece.glyphs {
-            // A space has no outline.
+    /// The glyphs of a run by their names, each with its place from where the run begins; a space has no outline.
+    fn glyphs_of(&mut self, run: &Run) -> Vec<(String, Point)> {
+        let style = run.style;
+        let (mut placed, mut x) = (Vec::new(), Pt::ZERO);
+        for (face, glyph) in run
+            .word
+            .pieces
+            .iter()
+            .flat_map(|piece| piece.glyphs.iter().map(|glyph| (piece.face, glyph)))
+        {
             if &*glyph.characters != " " {
-                let name = self.named((piece.face, glyph.id), style);
                 let (right, up) = glyph.shift;
-                let (x, y) = (at.x + style.size * right, at.y - style.size * up);
-                let (x, y) = (number(x), number(y));
-                let fill = fill(style.shade);
-                content.glyph(moment, &format!(r##"<use href="#{name}" x="{x}" y="{y}"{fill}/>"##));
+                let place = Point::new(x + style.size * right, -(style.size * up));
+                placed.push((self.named((face, glyph.id), style), place));
             }
-            at.x += style.size * glyph.advance;
+            x += style.size * glyph.advance;
         }
+        placed
+    }
+
+    /// The name of a word of several glyphs.
+    fn word(&mut self, glyphs: &[(String, Point)]) -> String {
+        let elements = glyphs.iter().map(|(name, place)| format!("{}/>", used(name, *place)));
+        let next = self.words.len() + 1;
+        let number = self.words.entry(elements.collect()).or_insert(next);
+        format!("v{number}")
     }
 
     /// The name of a glyph in a size; no face's outlines begin with its letter.
@@ -112,8 +122,25 @@ impl<'a> InPage<'a> {
                 );
             }
         }
+        let mut words: Vec<(&String, &usize)> = self.words.iter().collect();
+        words.sort_unstable_by_key(|(_, number)| **number);
+        for (elements, number) in words {
+            let _ = writeln!(markup, r#"<g id="v{number}">{elements}</g>"#);
+        }
         markup + "</defs></svg>"
     }
+}
+
+/// The beginning of an element that shows what has a name at a place.
+fn used(name: &str, at: Point) -> String {
+    let mut element = format!(r##"<use href="#{name}""##);
+    for (axis, length) in [("x", at.x), ("y", at.y)] {
+        let length = number(length);
+        if length != "0" {
+            let _ = write!(element, r#" {axis}="{length}""#);
+        }
+    }
+    element
 }
 
 /// What shows in a drawing.
@@ -121,7 +148,7 @@ impl<'a> InPage<'a> {
 pub struct Shown {
     /// Its elements. They hold numbers and names of ours only.
     pub markup: String,
-    /// What sounds at each moment: `use` elements, by their number among those of the drawing.
+    /// What sounds at each moment: words, by their number among those of the drawing, each a `use` element.
     pub moments: BTreeMap<u32, Vec<usize>>,
 }
 
@@ -130,8 +157,8 @@ pub struct Shown {
 struct Content {
     markup: String,
     moments: BTreeMap<u32, Vec<usize>>,
-    /// How many glyphs there are so far.
-    glyphs: usize,
+    /// How many words there are so far.
+    words: usize,
     /// The lines that were drawn last, which have their stroke in common.
     lines: Option<(Stroke, String)>,
 }
@@ -161,13 +188,13 @@ impl Content {
         }
     }
 
-    /// Adds a glyph that may sound at a moment.
-    fn glyph(&mut self, moment: Option<u32>, markup: &str) {
-        self.markup.extend([markup, "\n"]);
+    /// Adds a word, by its element but for the end, that may sound at a moment.
+    fn word(&mut self, moment: Option<u32>, element: &str) {
+        self.markup.extend([element, "/>\n"]);
         if let Some(moment) = moment {
-            self.moments.entry(moment).or_default().push(self.glyphs);
+            self.moments.entry(moment).or_default().push(self.words);
         }
-        self.glyphs += 1;
+        self.words += 1;
     }
 
     /// Writes the lines that were drawn last.
@@ -390,15 +417,20 @@ mod tests {
             drawing.items.push(Item::Path(Path::line(at(x), at(x + 9.0), pt(1.0))));
         }
         for style in [Style::new(Face::Sans, pt(9.0)), Style::new(Face::Sans, pt(12.0))] {
-            drawing.text(Point::new(pt(3.0), pt(9.0)), Text::set(&fonts, "77", style));
+            for _ in 0..2 {
+                drawing.text(Point::new(pt(3.0), pt(9.0)), Text::set(&fonts, "77", style));
+            }
         }
         let mut page = InPage::new(&fonts);
         let content = page.content(&drawing).markup;
         assert_eq!(content.matches("<path").count(), 1, "{content}");
         assert_eq!(content.matches("<use").count(), 4, "{content}");
+        assert!(content.contains(r##"<use href="#v1" x="3" y="9"/>"##), "{content}");
         let outlines = page.outlines();
         assert_eq!(outlines.matches("<path").count(), 1, "{outlines}");
-        assert_eq!(outlines.matches("<use").count(), 2, "{outlines}");
+        // Each size of it, and twice in the word of each size.
+        assert_eq!(outlines.matches("<use").count(), 6, "{outlines}");
+        assert_eq!(outlines.matches("<g id").count(), 2, "{outlines}");
         // A plain line is black, and not filled: the style says so.
         assert!(content.contains(" stroke-width=\"1\"/>"), "{content}");
     }
@@ -413,6 +445,6 @@ mod tests {
             drawing.text(Point::default(), Text { moment, ..text });
         }
         let moments = InPage::new(&fonts).content(&drawing).moments;
-        assert_eq!(moments.into_iter().collect::<Vec<_>>(), [(480, vec![1, 2, 4])]);
+        assert_eq!(moments.into_iter().collect::<Vec<_>>(), [(480, vec![1, 3])]);
     }
 }
