@@ -4,7 +4,7 @@ use super::Job;
 use super::prose::Prose;
 use crate::blocks::Block;
 use crate::blocks::box_columns::Among;
-use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::ink::svg::in_page::{InPage, px, view_box};
 use crate::ink::{Drawing, pt};
 use crate::lesson::kind::Medium;
@@ -31,6 +31,8 @@ pub struct Figures<'a> {
     announced: Vec<String>,
     /// How many there are so far.
     count: usize,
+    /// The looks of figures that readers switch.
+    look: Look,
 }
 
 /// A figure that is set.
@@ -66,6 +68,15 @@ struct Drawn {
     height: String,
 }
 
+/// Looks in which degrees and note names are both drawn, for one of them to be shown.
+fn switched(look: &Look) -> Look {
+    let label = match look.label {
+        DotLabel::Degrees | DotLabel::Notes => DotLabel::Either,
+        other => other,
+    };
+    Look { label, ..look.clone() }
+}
+
 impl<'a> Figures<'a> {
     /// No figures yet.
     pub fn new(job: &'a Job<'a>) -> Figures<'a> {
@@ -75,12 +86,23 @@ impl<'a> Figures<'a> {
             keys_told: Vec::new(),
             announced: Vec::new(),
             count: 0,
+            look: switched(&job.template.figure),
         }
     }
 
     /// The outlines of the glyphs in all figures.
     pub fn outlines(self) -> String {
         self.ink.outlines()
+    }
+
+    /// How many there are so far.
+    pub fn count(&self) -> usize {
+        self.count
+    }
+
+    /// Whether any of them has something of a class.
+    pub fn has(&self, class: &str) -> bool {
+        self.ink.has(class)
     }
 
     /// CSS px to a point of a figure: as many as make its smallest words readable, whatever the template.
@@ -92,7 +114,7 @@ impl<'a> Figures<'a> {
     fn set(&mut self, figure: impl Fn(&Desk<'_>) -> Option<Figure>) -> Option<SetFigure> {
         let mut set: Option<SetFigure> = None;
         for (class, width) in COLUMNS {
-            let look = &self.job.template.figure;
+            let look = &self.look;
             let width = pt(width / self.scale());
             let figure = figure(&Desk { fonts: self.job.fonts, look, width })?;
             let drawn = self.drawn(figure.in_rows_apart(self.job.template.spaces.strip));

@@ -13,6 +13,7 @@ mod prose;
 mod remarks;
 pub mod shelf;
 pub mod sound;
+mod switches;
 mod title;
 mod words;
 
@@ -41,7 +42,8 @@ pub struct Job<'a> {
 pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
-    html.open("html", &[("lang", LANGUAGE)]);
+    let states = switches::states(lesson, job.template);
+    html.open("html", &[("lang", LANGUAGE), ("class", &states)]);
     head(&lesson.lesson.header.title, &policy::policy(STYLE), &mut html);
     html.open("body", &[]);
     html.end_line();

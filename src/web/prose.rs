@@ -4,6 +4,7 @@ use super::Job;
 use super::figures::Figures;
 use super::film::{Film, Moment};
 use super::markup::Html;
+use super::switches;
 use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
 use crate::lesson::limits;
@@ -73,6 +74,7 @@ impl<'a> Prose<'a> {
         self.foot();
         let Prose { html, figures, contents, .. } = self;
         let mut whole = title;
+        switches::write(&figures, &mut whole);
         list_contents(&contents, &mut whole);
         whole.put(&html.into_string());
         whole.put(&figures.outlines());
