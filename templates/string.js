@@ -776,7 +776,7 @@ const strings = (() => {
     return score.rounds.length === 0 ? 0 : score.rounds.reduce((all, tempo) => all + round(tempo), TAIL);
   }
 
-  return { RATE, scores, mix, roundedOff, length };
+  return { RATE, scores, mix, roundedOff, samples, length };
 })();
 
 if (typeof module === "object") module.exports = strings;

@@ -173,6 +173,7 @@ mod tests {
     use super::*;
     use crate::blocks::figure::{DotLabel, Look, RestingParts};
     use crate::ink::{Extent, Fonts, Item};
+    use crate::words::Lang;
 
     /// Two strips of two bars each, 100 wide. A bar has ten bytes, its notes the third and seventh.
     fn figure() -> Figure {
@@ -203,7 +204,7 @@ mod tests {
             label: DotLabel::Degrees,
             resting_parts: RestingParts::Shown,
         };
-        run(&Desk { fonts: &fonts, look: &look, width: pt(100.0) })
+        run(&Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(100.0) })
     }
 
     #[test]

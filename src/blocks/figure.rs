@@ -3,7 +3,8 @@
 use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
 use crate::ink::{Drawing, Face, Fonts, Label, Point, Pt, Style, Text, pt};
-use crate::theory::Printed;
+use crate::theory::{Printed, Ticks};
+use crate::words::Lang;
 use serde::Deserialize;
 
 /// A figure ready for the page.
@@ -20,6 +21,8 @@ pub struct Figure {
     pub joints: Vec<Joint>,
     /// Where the pieces of its source are drawn.
     pub elements: Vec<Element>,
+    /// Where the bars are drawn of what can be heard.
+    pub bars: Vec<DrawnBar>,
     /// What its signs mean, in words; a lesson's pages say each of them once. They stand where notes do, before them.
     pub keys: Vec<Printed>,
     /// What is said about it in words: what a neck's rows have in common. A page sets
@@ -46,6 +49,19 @@ pub enum Joint {
 pub struct Element {
     /// The piece.
     pub span: Span,
+    /// The strip, by its index.
+    pub strip: usize,
+    /// Its left edge in the strip.
+    pub left: Pt,
+    /// Its right edge.
+    pub right: Pt,
+}
+
+/// Where a bar is drawn, or what of it a strip holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DrawnBar {
+    /// When the bar begins, counted from the beginning of what is written.
+    pub start: Ticks,
     /// The strip, by its index.
     pub strip: usize,
     /// Its left edge in the strip.
@@ -86,6 +102,16 @@ impl Figure {
             whole.set_below(strip.clone(), self.air(index, apart));
         }
         whole
+    }
+
+    /// Where the strips stand in [`Figure::in_rows_apart`]: the upper and the lower edge of each.
+    pub fn edges(&self, apart: Pt) -> Vec<(Pt, Pt)> {
+        let edges = self.strips.iter().enumerate().scan(Pt::ZERO, |above, (index, strip)| {
+            let upper = *above + self.air(index, apart);
+            *above = upper + strip.height;
+            Some((upper, *above))
+        });
+        edges.collect()
     }
 }
 
@@ -199,6 +225,8 @@ impl DotLabel {
 
 /// What a figure is drawn with.
 pub struct Desk<'a> {
+    /// The language of our own words.
+    pub lang: Lang,
     /// The type faces.
     pub fonts: &'a Fonts,
     /// The template's looks.
@@ -381,7 +409,7 @@ mod tests {
 
     fn fractions_of(words: &str) -> Vec<(Face, Pt)> {
         let fonts = Fonts::new();
-        let desk = Desk { fonts: &fonts, look: &LOOK, width: pt(100.0) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &LOOK, width: pt(100.0) };
         let runs = desk.moved(words, pt(10.0)).runs;
         runs.iter().map(|run| (run.style.face, run.style.size)).collect()
     }
@@ -407,7 +435,7 @@ mod tests {
     #[test]
     fn notes_stand_beneath_and_their_signs_stay_raised() {
         let fonts = Fonts::new();
-        let desk = Desk { fonts: &fonts, look: &LOOK, width: pt(100.0) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &LOOK, width: pt(100.0) };
         let note =
             Printed::plain("The open dots belong to A").then("add9", true).then(" too", false);
         let figure = Figure { notes: vec![note], ..Figure::default() }.with_notes_beneath(&desk);

@@ -282,6 +282,7 @@ mod tests {
     use super::*;
     use crate::blocks::figure::{DotLabel, Look, RestingParts};
     use crate::ink::{Fonts, Item, Segment, pt};
+    use crate::words::Lang;
 
     fn lane(label: &str, notes: &[&str], moves: &[Option<i32>]) -> Lane {
         let sounded = |note: &&str| {
@@ -305,7 +306,7 @@ mod tests {
             label: DotLabel::Degrees,
             resting_parts: RestingParts::Shown,
         };
-        let desk = Desk { fonts: &fonts, look: &look, width: pt(440.0) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(440.0) };
         let lanes = [lane];
         let lanes = Lanes::new(&lanes, &desk);
         let row = Row { columns, first: pt(60.0), pitch: pt(110.0) };

@@ -170,12 +170,14 @@ mod tests {
     use super::*;
     use crate::ink::{Fonts, Item};
     use crate::page::Template;
+    use crate::words::Lang;
 
     #[test]
     fn half_of_the_rows_of_blank_boxes_have_a_nut_and_the_others_a_line_for_a_fret() {
         let (fonts, setting) = (Fonts::new(), Setting::default());
         let template = Template::load("chart", |_| None).unwrap();
-        let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(482.0) };
+        let desk =
+            Desk { lang: Lang::English, fonts: &fonts, look: &template.figure, width: pt(482.0) };
         let figure = Blank::Boxes.figure(5, &desk, &setting);
         let is_nut = |item: &Item| matches!(item, Item::Path(path) if path.fill.is_some());
         let nuts = |strip: &Drawing| strip.items.iter().filter(|item| is_nut(item)).count();

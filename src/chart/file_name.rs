@@ -6,7 +6,7 @@ use crate::ink::hash;
 use crate::lesson::Setting;
 use crate::neck::{Hand, StringIndex, Tuning};
 use crate::theory::note_names::with_said_sharps;
-use crate::theory::{Chord, Note};
+use crate::theory::{Chord, Names, Note};
 
 /// A longer name is cut, in bytes: file systems take 255, and `-page-12.svg` comes behind it.
 const LONGEST: usize = 150;
@@ -14,9 +14,10 @@ const LONGEST: usize = 150;
 /// A chord: `A`, `F-sharp-m7`, `A-over-C-sharp`.
 pub fn of_chord(chord: &Chord) -> String {
     let suffix = plain(&chord.suffix);
-    let between = if chord.root.accidental != 0 && !suffix.is_empty() { "-" } else { "" };
+    let root = of_note(chord.root);
+    let between = if root.contains('-') && !suffix.is_empty() { "-" } else { "" };
     let bass = chord.bass.map(|bass| format!("-over-{}", of_note(bass))).unwrap_or_default();
-    format!("{}{between}{suffix}{bass}", of_note(chord.root))
+    format!("{root}{between}{suffix}{bass}")
 }
 
 /// A note: `A`, `F-sharp`, `B-flat`.
@@ -47,12 +48,13 @@ pub fn of_chords(kind: &str, chords: &[Chord]) -> Vec<String> {
     of_each(kind, chords, of_chord)
 }
 
-/// Where on which instrument a chart is worked out, and for which hand, as far as that is not usual.
+/// By which names, where on which instrument and for which hand a chart is worked out, as far as that is not usual.
 pub fn of_place(within: &Within, setting: &Setting) -> Vec<String> {
     let tuning = &setting.instrument.tuning;
     let (capo, hand) = (setting.instrument.capo, setting.hand);
     let some = |given: bool, words: String| given.then_some(words);
     let pieces = [
+        some(setting.names != Names::English, format!("names-{}", setting.names.word())),
         some(within.strings.len() < tuning.len(), strings(&within.strings, tuning)),
         within.frets.as_ref().map(|frets| format!("frets-{}-{}", frets.start(), frets.end())),
         within.near.map(|fret| format!("near-{fret}")),

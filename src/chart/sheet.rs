@@ -92,7 +92,12 @@ impl Sheet<'_> {
     }
 
     fn desk<'d>(&'d self, look: &'d Look) -> Desk<'d> {
-        Desk { fonts: self.job.fonts, look, width: self.job.column().0 }
+        Desk {
+            lang: self.lesson.lesson.header.lang,
+            fonts: self.job.fonts,
+            look,
+            width: self.job.column().0,
+        }
     }
 
     /// All figures in a look.
@@ -356,7 +361,12 @@ mod tests {
         // Strings 8 mm apart, and as far apart as a template may have them.
         for gap in [pt(22.7), pt(40.0)] {
             let look = enlarged(&template.figure, gap / template.figure.box_gap);
-            let desk = Desk { fonts: &fonts, look: &look, width: pt(482.0) };
+            let desk = Desk {
+                lang: crate::words::Lang::English,
+                fonts: &fonts,
+                look: &look,
+                width: pt(482.0),
+            };
             let setting = crate::lesson::Setting::default();
             let strings = StringIndex::first(6).collect();
             let within = Within { strings, frets: None, near: None, keep: Some(1) };

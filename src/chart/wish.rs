@@ -11,7 +11,7 @@ use crate::lesson::numbers;
 use crate::lesson::symbols::{slashed, symbols};
 use crate::neck::{Fret, Instrument, StringIndex, Tuning};
 use crate::theory::scale::SCALES;
-use crate::theory::{Chord, Key, Note, Scale};
+use crate::theory::{Chord, Key, Names, Scale};
 use std::ops::RangeInclusive;
 
 /// What a chart shall show.
@@ -54,17 +54,17 @@ pub struct Within {
     pub keep: Option<usize>,
 }
 
-/// Reads chords, at least one.
+/// Reads chords by the names that notes go by, at least one.
 ///
 /// # Errors
 /// Says which symbol can't be read, and the nearest that can.
-pub fn chords(names: &[String]) -> Result<Vec<Chord>, ChartError> {
-    let names = some(names, "a chord: `A`, `F#m7`")?;
+pub fn chords(what: &[String], names: Names) -> Result<Vec<Chord>, ChartError> {
+    let what = some(what, "a chord: `A`, `F#m7`")?;
     let chord = |symbol: Line<'_>| {
         let name = symbol.text;
-        Chord::parse(&slashed(name)).map_err(|error| ChartError::NoChord(name.to_owned(), error))
+        names.chord(&slashed(name)).map_err(|error| ChartError::NoChord(name.to_owned(), error))
     };
-    let text = names.join(" ");
+    let text = what.join(" ");
     symbols(Line { text: &text, start: 0 }).into_iter().map(chord).collect()
 }
 
@@ -72,18 +72,20 @@ pub fn chords(names: &[String]) -> Result<Vec<Chord>, ChartError> {
 ///
 /// # Errors
 /// Says which can't be read, and the nearest that can.
-pub fn scales(names: &[String]) -> Result<Vec<Scale>, ChartError> {
-    let names = some(names, "a scale: `A minor pentatonic`")?;
-    one_or_each(names, Scale::parse).map_err(|name| ChartError::NoScale(unknown(name)))
+pub fn scales(what: &[String], names: Names) -> Result<Vec<Scale>, ChartError> {
+    let what = some(what, "a scale: `A minor pentatonic`")?;
+    one_or_each(what, |name| names.scale(name))
+        .map_err(|name| ChartError::NoScale(unknown(name, names)))
 }
 
 /// Reads keys, at least one: each in one argument, or one of them in several.
 ///
 /// # Errors
 /// Says which can't be read, and the nearest that can.
-pub fn keys(names: &[String]) -> Result<Vec<Key>, ChartError> {
-    let names = some(names, "a key: `A major`, `F#m`")?;
-    one_or_each(names, Key::parse).map_err(|name| ChartError::NoKey(unknown(name)))
+pub fn keys(what: &[String], names: Names) -> Result<Vec<Key>, ChartError> {
+    let what = some(what, "a key: `A major`, `F#m`")?;
+    one_or_each(what, |name| names.key(name))
+        .map_err(|name| ChartError::NoKey(unknown(name, names)))
 }
 
 /// Reads fingerings, each with a name behind it or none.
@@ -103,26 +105,26 @@ pub fn fingerings(asked: &Asked) -> Result<Vec<shape::Wish<'_>>, ChartError> {
 ///
 /// # Errors
 /// Says what can be.
-pub fn blank(names: &[String]) -> Result<Blank, ChartError> {
-    let name = some(names, "`boxes`, `tab` or `neck`")?.join(" ");
+pub fn blank(what: &[String]) -> Result<Blank, ChartError> {
+    let name = some(what, "`boxes`, `tab` or `neck`")?.join(" ");
     Blank::parse(&name).ok_or(ChartError::NoBlank(name))
 }
 
-fn some<'n>(names: &'n [String], what: &'static str) -> Result<&'n [String], ChartError> {
-    if names.is_empty() { Err(ChartError::Nothing(what)) } else { Ok(names) }
+fn some<'w>(what: &'w [String], example: &'static str) -> Result<&'w [String], ChartError> {
+    if what.is_empty() { Err(ChartError::Nothing(example)) } else { Ok(what) }
 }
 
 /// All names together as one thing, or each as one; the name that can't be read where neither goes.
-fn one_or_each<T>(names: &[String], read: fn(&str) -> Option<T>) -> Result<Vec<T>, String> {
-    if let Some(one) = read(&names.join(" ")) {
+fn one_or_each<T>(what: &[String], read: impl Fn(&str) -> Option<T>) -> Result<Vec<T>, String> {
+    if let Some(one) = read(&what.join(" ")) {
         return Ok(vec![one]);
     }
-    names.iter().map(|name| read(name).ok_or_else(|| name.clone())).collect()
+    what.iter().map(|name| read(name).ok_or_else(|| name.clone())).collect()
 }
 
 /// An unknown name, with the nearest known one on the same tonic.
-fn unknown(name: String) -> Unknown {
-    let Some((tonic, length)) = Note::read(name.trim()) else {
+fn unknown(name: String, names: Names) -> Unknown {
+    let Some((tonic, length)) = names.read(name.trim()) else {
         return Unknown { name, tonic: None, near: None };
     };
     let rest = name.trim().get(length..).unwrap_or_default().trim().to_lowercase();

@@ -23,6 +23,7 @@ use crate::music::performance::{Pace, Pass, Performance, Played};
 use crate::music::tab::{Event, Pick, Riff, SUNG};
 use crate::theory::{Chord, Ticks};
 use backing::Backed;
+use std::collections::BTreeSet;
 use std::time::Duration;
 use tones::Tones;
 
@@ -62,6 +63,16 @@ pub fn score(lesson: &Elaborated<'_>, index: usize) -> Option<Score> {
 
 fn as_loop<'l>(lesson: &'l Elaborated<'_>, index: usize) -> Option<&'l Loop> {
     lesson.blocks.get(index)?.as_a()
+}
+
+/// The clicks before a block or a loop, with or without which it is played, and how long they take; `None` where it has no clock.
+pub fn count_in(lesson: &Elaborated<'_>, index: usize) -> Option<(Vec<Click>, Ticks)> {
+    Some(counted_in(lesson.blocks.get(shown(lesson, index))?.music.as_deref()?.opening()?))
+}
+
+/// The block whose figure shows what is heard of a block: its own, or of a loop that of what is practised.
+pub fn shown(lesson: &Elaborated<'_>, index: usize) -> usize {
+    as_loop(lesson, index).map_or(index, |practised| practised.of)
 }
 
 /// What a file is asked for of.
@@ -121,16 +132,18 @@ impl<'l, 's> Asked<'l, 's> {
         chords: &dyn Fn(&[HeardBar]) -> Part,
     ) -> Option<Score> {
         let title = self.title(self.index);
-        let (bars, parts, key) = if let Some(changes) = music.as_a::<Changes>() {
-            let bars = bars_of_changes(changes, Pace { tempo: None, swing: fence.setting.swing });
-            let part = chords(&bars);
-            (bars, vec![part], fence.setting.key)
+        let (bars, moments, parts, key) = if let Some(changes) = music.as_a::<Changes>() {
+            let pace = Pace { tempo: None, swing: fence.setting.swing };
+            let bars = bars_of_changes(changes, pace);
+            let (moments, part) = (moments_of_changes(changes, pace), chords(&bars));
+            (bars, moments, vec![part], fence.setting.key)
         } else {
             let leading = leading(music)?;
             let tones = Tones::of(self.lesson);
-            let players = players(music, &title, &fence.setting);
-            let parts = players.map(|player| part(&player, &fence.setting, &tones)).collect();
-            (bars_of_riff(leading, leading.pace(&fence.setting)), parts, leading.key)
+            let players: Vec<Player<'_>> = players(music, &title, &fence.setting).collect();
+            let parts = players.iter().map(|player| part(player, &fence.setting, &tones)).collect();
+            let moments = moments(&players, &fence.setting);
+            (bars_of_riff(leading, leading.pace(&fence.setting)), moments, parts, leading.key)
         };
         let length = bars.last().map(|bar| bar.start + bar.length)?;
         let capo = capo(music, &fence.setting);
@@ -141,6 +154,7 @@ impl<'l, 's> Asked<'l, 's> {
             count_in: Vec::new(),
             count_in_length: Ticks::ZERO,
             bars,
+            moments,
             clicks: Vec::new(),
             parts,
             length,
@@ -232,12 +246,30 @@ fn bars_of_riff(riff: &Riff, pace: Pace) -> Vec<HeardBar> {
     let performance = Performance::played_out(riff, pace);
     let bar = |pass: Pass<'_>| HeardBar {
         start: pass.start,
+        written: pass.bar.start,
         length: pass.bar.length,
         meter: pass.bar.meter,
         number: pass.bar.number,
         chords: chords_of_pass(riff, &pass, pace),
     };
     performance.passes().map(bar).collect()
+}
+
+/// The moments at which any of those who play has a count, a note or a chord, each as it is heard and as it is written.
+fn moments(players: &[Player<'_>], setting: &Setting) -> Vec<(Ticks, Ticks)> {
+    let mut moments = BTreeSet::new();
+    for Player { riff, .. } in players {
+        let performance = Performance::played_out(riff, riff.pace(setting));
+        for pass in performance.passes() {
+            let bar = pass.bar;
+            let counts = bar.counts.iter().map(|count| count.at);
+            let events = bar.events.iter().map(|event| event.at);
+            let chords = bar.chords.iter().map(|symbol| symbol.at);
+            let all = counts.chain(events).chain(chords);
+            moments.extend(all.map(|at| (performance.moment(&pass, at), bar.start + at)));
+        }
+    }
+    moments.into_iter().collect()
 }
 
 /// The chords of a bar this time that it is played.
@@ -251,8 +283,8 @@ fn chords_of_pass(riff: &Riff, pass: &Pass<'_>, pace: Pace) -> Vec<(Ticks, Optio
 }
 
 fn bars_of_changes(changes: &Changes, pace: Pace) -> Vec<HeardBar> {
-    let mut start = Ticks::ZERO;
-    let bar = |(_, bar): (usize, &crate::blocks::changes::Bar)| {
+    let (mut start, starts) = (Ticks::ZERO, changes.starts());
+    let bar = |(index, bar): (usize, &crate::blocks::changes::Bar)| {
         let begins = bar.begins();
         let swung = |at: Ticks| pace.swung(bar.meter, at.since(begins));
         let mut chords: Vec<(Ticks, Option<Chord>)> =
@@ -260,12 +292,25 @@ fn bars_of_changes(changes: &Changes, pace: Pace) -> Vec<HeardBar> {
         // Of those that an upbeat leaves out the last holds at its beginning.
         let unheard = chords.iter().filter(|(at, _)| *at == Ticks::ZERO).count();
         chords.drain(..unheard.saturating_sub(1));
+        let (length, written) = (bar.length(), starts.get(index).copied().unwrap_or_default());
         let heard =
-            HeardBar { start, length: bar.length(), meter: bar.meter, number: bar.number, chords };
+            HeardBar { start, written, length, meter: bar.meter, number: bar.number, chords };
         start += bar.length();
         heard
     };
     changes.passes().map(bar).collect()
+}
+
+/// The moments at which something is written in changes, each as it is heard and as it is written.
+fn moments_of_changes(changes: &Changes, pace: Pace) -> Vec<(Ticks, Ticks)> {
+    let (mut start, starts) = (Ticks::ZERO, changes.starts());
+    let moments = changes.passes().flat_map(|(index, bar)| {
+        let (heard, written) = (start, starts.get(index).copied().unwrap_or_default());
+        start += bar.length();
+        let at = bar.entries.iter().map(|entry| entry.at.since(bar.begins()));
+        at.map(move |at| (heard + pace.swung(bar.meter, at), written + at))
+    });
+    moments.collect()
 }
 
 /// The clicks before the music, and how long they take.

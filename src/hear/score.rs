@@ -26,6 +26,8 @@ pub struct Score {
     pub count_in_length: Ticks,
     /// The bars in the order in which they are played, repeats and endings played out.
     pub bars: Vec<HeardBar>,
+    /// The moments at which anything is written, rising: when each is heard, and when it is written.
+    pub moments: Vec<(Ticks, Ticks)>,
     /// The clicks within one time through; none without a click.
     pub clicks: Vec<Click>,
     /// Who plays, from left to right.
@@ -48,6 +50,8 @@ pub struct Click {
 pub struct HeardBar {
     /// When it begins.
     pub start: Ticks,
+    /// When it begins in what is written, in ticks from the beginning of that.
+    pub written: Ticks,
     /// How long it is: less than the meter's bar in an upbeat.
     pub length: Ticks,
     /// Its meter.

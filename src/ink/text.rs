@@ -35,6 +35,8 @@ pub struct Text {
     pub width: Pt,
     /// The words with their looks and places.
     pub runs: Vec<Run>,
+    /// When what they say sounds, in ticks from the beginning of what is written; `None` of words that don't sound.
+    pub moment: Option<u32>,
 }
 
 /// A word in one style, with the spaces behind it.
@@ -71,7 +73,7 @@ impl Text {
     fn rightwards(fonts: &Fonts, words: &str, style: Style) -> Text {
         let clean = printable(words);
         // Most are one word.
-        let mut text = Text { width: Pt::ZERO, runs: Vec::with_capacity(1) };
+        let mut text = Text { runs: Vec::with_capacity(1), ..Text::default() };
         for word in words_of(&clean) {
             let word = fonts.word(&style, word, Way::Right);
             let x = text.width;
@@ -86,7 +88,7 @@ impl Text {
         let piece = |word: &str| {
             let word = fonts.word(&style, word, bidi::way(level));
             let width = style.size * word.width;
-            (level, Text { width, runs: vec![Run { x: Pt::ZERO, style, word }] })
+            (level, Text { width, runs: vec![Run { x: Pt::ZERO, style, word }], moment: None })
         };
         words_of(&printable(words)).map(piece).collect()
     }
@@ -96,7 +98,7 @@ impl Text {
         let levels: Vec<Level> = pieces.iter().map(|(level, _)| *level).collect();
         let widths: Vec<Pt> = pieces.iter().map(|(_, piece)| piece.width).collect();
         let places = places(&levels, &widths);
-        let mut text = Text { width: widths.into_iter().sum(), runs: Vec::new() };
+        let mut text = Text::gap(widths.into_iter().sum());
         for ((_, piece), x) in pieces.into_iter().zip(places) {
             text.runs.extend(piece.runs.into_iter().map(|run| Run { x: run.x + x, ..run }));
         }
@@ -105,7 +107,7 @@ impl Text {
 
     /// Nothing, of a width.
     pub fn gap(width: Pt) -> Text {
-        Text { width, runs: Vec::new() }
+        Text { width, ..Text::default() }
     }
 
     /// The line with more words behind it.
@@ -117,6 +119,12 @@ impl Text {
         self
     }
 
+    /// The line as what sounds at a moment, in ticks from the beginning of what is written.
+    #[must_use]
+    pub fn sounding(self, moment: u32) -> Text {
+        Text { moment: Some(moment), ..self }
+    }
+
     /// The line so many times as large.
     #[must_use]
     pub fn scaled(&self, times: f32) -> Text {
@@ -125,7 +133,7 @@ impl Text {
             let style = Style { size, rise, ..run.style };
             Run { x: run.x * times, style, word: Arc::clone(&run.word) }
         };
-        Text { width: self.width * times, runs: self.runs.iter().map(run).collect() }
+        Text { width: self.width * times, runs: self.runs.iter().map(run).collect(), ..*self }
     }
 
     /// The line with light for dark.
@@ -135,7 +143,7 @@ impl Text {
             let style = Style { shade: 1.0 - run.style.shade, ..run.style };
             Run { x: run.x, style, word: Arc::clone(&run.word) }
         };
-        Text { width: self.width, runs: self.runs.iter().map(run).collect() }
+        Text { runs: self.runs.iter().map(run).collect(), ..*self }
     }
 
     /// The characters that it stands for.

@@ -54,6 +54,7 @@ keys! {
     Logo(String): "a picture at the right of the title",
     #[serde(deserialize_with = "names")]
     Names(Names): "how notes are written and printed",
+    Lang(String): "`en` or `de`: the words that the page prints beside yours",
     #[serde(deserialize_with = "key")]
     Key(Option<Key>): "the key, which numerals and doubts go by",
     #[serde(deserialize_with = "meter")]
@@ -152,6 +153,7 @@ impl Entry {
                 | Entry::Level(_)
                 | Entry::Address(_)
                 | Entry::Logo(_)
+                | Entry::Lang(_)
                 | Entry::Template(_)
                 | Entry::Font(_)
         )
@@ -209,10 +211,9 @@ pub(super) struct Place {
 }
 
 impl Place {
-    /// A header: its names hold in all its lines, wherever they are given.
-    pub fn header(lines: &[Line]) -> Place {
-        let is_names = |(key, _): &(Line, Line)| name_of(*key) == "names";
-        let given = lines.iter().filter_map(|line| split(*line)).find(is_names);
+    /// A header of these keys with their values: its names hold in all of it, wherever they are given.
+    pub fn header<'a>(mut keys: impl Iterator<Item = (Line<'a>, Line<'a>)>) -> Place {
+        let given = keys.find(|(key, _)| name_of(*key) == "names");
         let names = given.and_then(|(_, value)| Names::parse(value.text));
         Place { scope: Scope::Header, names: names.unwrap_or_default() }
     }
@@ -292,12 +293,11 @@ fn parted<'a>(lines: &[Line<'a>], scope: Scope) -> (Vec<Line<'a>>, Vec<Line<'a>>
 }
 
 /// Reads keys with their values, wherever they stand; each wrong one is a finding of its own.
-pub(super) fn read_each(keys: &[(Line, Line)], scope: Scope, findings: &mut Findings) -> Vec<Read> {
-    let place = Place { scope, names: Names::English };
+pub(super) fn read_each(keys: &[(Line, Line)], place: Place, findings: &mut Findings) -> Vec<Read> {
     let given = Given::of(keys.iter().map(|(key, _)| *key), place);
     let mut seen = BTreeMap::new();
     let each = keys.iter();
-    each.filter_map(|(key, value)| read(*key, *value, scope, (&given, &mut seen), findings))
+    each.filter_map(|(key, value)| read(*key, *value, place.scope, (&given, &mut seen), findings))
         .collect()
 }
 

@@ -1,13 +1,14 @@
 //! The header: `key: value` lines between `---` lines.
 
 use super::Setting;
-use super::entry::{self, Entry, Place, Read, Scope};
+use super::entry::{self, Entry, Place, Read};
 use super::guess::{self, Guess};
 use super::limits;
 use super::switches::Switches;
-use crate::findings::rules::{header_key, header_value, no_title};
+use crate::findings::rules::{header_key, header_value, left_out, no_title};
 use crate::findings::source::{Line, Source, Span, Spanned, lines};
 use crate::findings::{Finding, Findings};
+use crate::words::Lang;
 use std::time::Duration;
 
 /// What the header says.
@@ -23,6 +24,8 @@ pub struct Header {
     pub teacher: Option<String>,
     /// The series that the lesson belongs to.
     pub series: Option<String>,
+    /// The language of the words that are printed beside the author's.
+    pub lang: Lang,
     /// The date, as written.
     pub date: Option<String>,
     /// The rights line.
@@ -68,6 +71,7 @@ impl Default for Header {
             composer: None,
             teacher: None,
             series: None,
+            lang: Lang::English,
             date: None,
             rights: None,
             level: None,
@@ -149,7 +153,8 @@ pub(super) fn read(source: &Source, findings: &mut Findings) -> (Header, usize) 
         }
         let most = limits::HEADER_LINES.most;
         let (lines, beyond) = written.lines.split_at(written.lines.len().min(most));
-        header.take(entry::read_all(lines, Place::header(lines), findings), findings);
+        let place = Place::header(lines.iter().filter_map(|line| entry::split(*line)));
+        header.take(entry::read_all(lines, place, findings), findings);
         if let Some(beyond) = beyond.first() {
             findings.add(limits::HEADER_LINES.lines_are_left(beyond.whole()));
         }
@@ -167,8 +172,10 @@ impl Header {
     /// What options of the command line say: each the name of a key, and its value, read as the header's.
     pub fn of_options(options: &[(Line<'_>, Line<'_>)], findings: &mut Findings) -> Header {
         let keys = options.iter().map(|(key, value)| (*key, entry::unquoted(value.trimmed())));
+        let keys: Vec<(Line<'_>, Line<'_>)> = keys.collect();
+        let place = Place::header(keys.iter().copied());
         let mut header = Header::default();
-        header.take(entry::read_each(&keys.collect::<Vec<_>>(), Scope::Header, findings), findings);
+        header.take(entry::read_each(&keys, place, findings), findings);
         header
     }
 
@@ -183,6 +190,11 @@ impl Header {
         });
         for read in entries {
             let Read { entry, value, .. } = read;
+            if let Entry::Lang(tag) = &entry
+                && Lang::parse(tag).is_none()
+            {
+                findings.add(left_out::language(value, tag));
+            }
             if let Err(words) = self.set(entry, value) {
                 findings.add(header_value::wrong(value, &words));
             }
@@ -197,6 +209,7 @@ impl Header {
             Entry::Composer(text) => self.composer = given(text),
             Entry::Teacher(text) => self.teacher = given(text),
             Entry::Series(text) => self.series = given(text),
+            Entry::Lang(tag) => self.lang = Lang::parse(&tag).unwrap_or_default(),
             Entry::Date(text) => self.date = given(text),
             Entry::Rights(text) => self.rights = given(text),
             Entry::Level(text) => self.level = given(text),

@@ -81,7 +81,7 @@ impl<'l> Flow<'l> {
     }
 
     fn desk(&self, width: Pt) -> Desk<'l> {
-        Desk { fonts: self.job.fonts, look: &self.template().figure, width }
+        Desk { lang: self.lang(), fonts: self.job.fonts, look: &self.template().figure, width }
     }
 
     fn drawn(&self, part: &Part<'_>, width: Pt) -> Option<Figure> {

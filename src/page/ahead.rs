@@ -8,6 +8,7 @@ use crate::checks::Elaborated;
 use crate::ink::{Fonts, Pt, cores};
 use crate::lesson::fence::Fence;
 use crate::lesson::kind::Medium;
+use crate::words::Lang;
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -32,6 +33,7 @@ pub struct Figures<'a> {
 struct Ahead<'a> {
     blocks: &'a [Block],
     fences: &'a [Fence<'a>],
+    lang: Lang,
     look: &'a Look,
     width: Pt,
     draft: bool,
@@ -47,7 +49,8 @@ pub fn beside<T>(
     let taken: Vec<AtomicBool> = lesson.blocks.iter().map(|_| AtomicBool::new(false)).collect();
     let (blocks, fences) = (&lesson.blocks, &lesson.lesson.fences);
     let (look, width, draft) = (&job.template.figure, job.column().0, job.draft);
-    let ahead = Ahead { blocks, fences, look, width, draft, taken: &taken };
+    let lang = lesson.lesson.header.lang;
+    let ahead = Ahead { blocks, fences, lang, look, width, draft, taken: &taken };
     let (sender, drawn) = channel();
     // Only the faces of the house can be loaded once more.
     let is_worth =
@@ -72,7 +75,7 @@ impl Ahead<'_> {
     /// Draws figures from the last on, up to the first that somebody else draws.
     fn draw(&self, sender: Sender<(usize, Option<Figure>)>) {
         let fonts = Fonts::new();
-        let desk = Desk { fonts: &fonts, look: self.look, width: self.width };
+        let desk = Desk { lang: self.lang, fonts: &fonts, look: self.look, width: self.width };
         for (index, (block, fence)) in self.printed().rev() {
             if is_taken(self.taken, index) {
                 return;

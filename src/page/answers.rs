@@ -25,7 +25,8 @@ impl Flow<'_> {
                 continue;
             };
             let look = &self.template().figure;
-            let desk = Desk { fonts: self.job.fonts, look, width: place.whole().width };
+            let desk =
+                Desk { lang: self.lang(), fonts: self.job.fonts, look, width: place.whole().width };
             let Some(figure) = block.answer_figure(&desk, &fence.setting, self.job.draft) else {
                 continue;
             };

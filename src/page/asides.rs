@@ -78,7 +78,7 @@ impl Flow<'_> {
         Manner::ragged(Type::from(self.template().side))
     }
 
-    /// An entry of plain words, as a part of its own.
+    /// An entry of plain words, as a part of its own; what they are about is said in the lesson's language.
     pub(super) fn entry(&mut self, label: Option<&str>, words: &str, place: Room) -> Entry {
         let style = Type::from(self.template().side).style();
         // The slash of a meter and the dot of a beat are the first that a photocopy loses.
@@ -89,7 +89,8 @@ impl Flow<'_> {
         };
         let words = Passage::plain(words, Style { face, ..style });
         let part = self.parts.add(Role::Paragraph, place.part);
-        Entry { label: label.map(str::to_owned), words, part }
+        let label = label.map(|label| self.lang().said(label).into_owned());
+        Entry { label, words, part }
     }
 
     /// Sets an aside as soon as it is known which have room; at once where there is no column for them.

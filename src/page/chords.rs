@@ -47,6 +47,7 @@ impl Flow<'_> {
         self.announced.clear();
         for (one, caption) in &gathered {
             let desk = Desk {
+                lang: self.lang(),
                 fonts: self.job.fonts,
                 look: &self.template().figure,
                 width: place.whole().width,

@@ -52,7 +52,7 @@ impl Flow<'_> {
         let (look, width) = (&self.template().figure, place.whole().width);
         let figure = match block.printed {
             true => self.ahead.and_then(|ahead| ahead.take(index, width)).unwrap_or_else(|| {
-                let desk = Desk { fonts: self.job.fonts, look, width };
+                let desk = Desk { lang: self.lang(), fonts: self.job.fonts, look, width };
                 block.printed_figure(&desk, &fence.setting, self.job.draft)
             }),
             false => None,
@@ -317,7 +317,7 @@ fn scaled_text(text: Text, by: f32) -> Text {
         let style = Style { size: run.style.size * by, rise: run.style.rise * by, ..run.style };
         Run { x: run.x * by, style, ..run }
     };
-    Text { width: text.width * by, runs: text.runs.into_iter().map(scale).collect() }
+    Text { width: text.width * by, runs: text.runs.into_iter().map(scale).collect(), ..text }
 }
 
 fn scaled_path(path: Path, by: f32) -> Path {

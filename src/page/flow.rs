@@ -18,6 +18,7 @@ use crate::ink::{
 use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node};
 use crate::theory::Printed;
+use crate::words::Lang;
 use std::collections::BTreeMap;
 
 /// The narrowest column that lists and quotations within one another leave: under 30 letters of body type
@@ -168,6 +169,11 @@ impl<'a> Flow<'a> {
             called_at: 0,
             pictures: BTreeMap::new(),
         }
+    }
+
+    /// The language of our own words.
+    pub fn lang(&self) -> Lang {
+        self.lesson.lesson.header.lang
     }
 
     /// The template.

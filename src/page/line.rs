@@ -137,7 +137,11 @@ impl Line {
             let x = run.x;
             run.text.runs.into_iter().map(move |word| Run { x: word.x + x, ..word })
         };
-        Text { width: self.width, runs: self.runs.into_iter().flat_map(moved).collect() }
+        Text {
+            width: self.width,
+            runs: self.runs.into_iter().flat_map(moved).collect(),
+            moment: None,
+        }
     }
 }
 

@@ -10,6 +10,7 @@ use crate::findings::{Findings, Source};
 use crate::ink::{Fonts, Item, Point, Pt, Text, pt};
 use crate::lesson::world::MemoryWorld;
 use crate::lesson::{self, Setting};
+use crate::words::Lang;
 
 /// Reads a lesson and hands over what its last block says, which nothing but a chord outside the key may
 /// be said of.
@@ -63,7 +64,7 @@ fn numbers_and_dots_never_touch() {
                         let small_size = template.figure.small_size * times;
                         let box_gap = template.figure.box_gap * times;
                         let look = Look { small_size, box_gap, ..template.figure.clone() };
-                        let desk = Desk { fonts: &fonts, look: &look, width };
+                        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width };
                         measure(&music.figure(&desk, setting), dots, &format!("{what}, {times}"));
                     }
                 });
@@ -80,7 +81,7 @@ fn a_neck_stays_in_one_row_where_it_can() {
     {
         let template = Template::load(name, |_| None).unwrap();
         let width = column(&template, &fonts);
-        let desk = Desk { fonts: &fonts, look: &template.figure, width };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &template.figure, width };
         let line = format!("~~~ neck\nA minor, frets 0 to {last}\n~~~\n");
         read_with("", &line, |music, setting| {
             let figure = music.figure(&desk, setting);
@@ -102,7 +103,12 @@ fn scales_stay_within_the_column_whatever_its_width() {
         );
         read_with("", &body, |music, setting| {
             for width in [120.0, 200.0, 480.0] {
-                let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(width) };
+                let desk = Desk {
+                    lang: Lang::English,
+                    fonts: &fonts,
+                    look: &template.figure,
+                    width: pt(width),
+                };
                 let figure = music.figure(&desk, setting);
                 assert!(figure.strips.len() > 1);
                 assert!(!figure.notes.is_empty());
@@ -144,7 +150,10 @@ fn the_lanes_of_a_long_way_stay_within_the_column() {
             for times in [1.0, 2.5] {
                 let box_gap = template.figure.box_gap * times;
                 let look = Look { box_gap, ..template.figure.clone() };
-                let figure = music.figure(&Desk { fonts: &fonts, look: &look, width }, setting);
+                let figure = music.figure(
+                    &Desk { lang: Lang::English, fonts: &fonts, look: &look, width },
+                    setting,
+                );
                 assert!(figure.strips.len() > 1, "{name}, {times}");
                 for strip in &figure.strips {
                     assert!(strip.width <= width + pt(0.1), "{name}, {times}");

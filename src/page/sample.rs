@@ -15,6 +15,7 @@ use crate::lesson::switches::Switches;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Instrument;
 use crate::theory::{Key, Printed};
+use crate::words::Lang;
 
 /// A setting with a key, at 92 quarters.
 pub fn setting() -> Setting {
@@ -36,6 +37,7 @@ pub fn header() -> Header {
         composer: some("Mara Lindqvist"),
         teacher: some("Jonas Weller"),
         series: some("Rivers and crossings, lesson 3"),
+        lang: Lang::English,
         date: some("March 2026"),
         rights: some("© 2026 Jonas Weller. For students of this course."),
         level: None,

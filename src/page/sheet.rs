@@ -56,7 +56,7 @@ pub fn document(mut flow: Flow<'_>) -> Document {
     Document {
         title: header.title.clone(),
         author: header.teacher.clone().unwrap_or_default(),
-        language: "en".to_owned(),
+        language: header.lang.tag().to_owned(),
         pages,
         parts: flow.parts.into_list(),
         bookmarks,

@@ -14,6 +14,7 @@ use crate::lesson::setting::Swing;
 use crate::lesson::{Lesson, Setting};
 use crate::neck::Tuning;
 use crate::theory::{Key, Letter, Names, Note};
+use crate::words::Lang;
 use crate::words::paper::title as words;
 
 /// What parts facts that stand on one line.
@@ -30,7 +31,7 @@ const LOGO_SHARE: f32 = 0.3;
 
 /// Something that holds in the lesson, or that is to be known of it.
 pub struct Fact {
-    /// What it is called beside the text.
+    /// What it is called beside the text, in English.
     pub label: Option<&'static str>,
     /// What it is.
     pub value: String,
@@ -129,7 +130,7 @@ impl Flow<'_> {
         let lines =
             [(words::NAME, place.left, middle - look.size), (words::DATE, middle, place.right())];
         for (word, from, to) in lines {
-            let word = Text::set(fonts, &format!("{word} "), look.style());
+            let word = Text::set(fonts, &format!("{} ", self.lang().said(word)), look.style());
             let at = Point::new(from + word.width + look.size * 0.3, y + look.size * 0.15);
             let line = Path::line(at, Point::new(to, at.y), self.rules().0);
             slip.items.push(artifact(line));
@@ -151,7 +152,9 @@ impl Flow<'_> {
     fn set_logo(&mut self, logo: Option<Picture>, from: usize, place: Room) {
         let Some(logo) = logo else { return };
         let teacher = self.lesson.lesson.header.teacher.as_deref();
-        let part = self.parts.add_with_words(Role::Figure, place.part, &words::logo(teacher));
+        let logo_words = words::logo(teacher);
+        let logo_words = self.lang().said(&logo_words);
+        let part = self.parts.add_with_words(Role::Figure, place.part, &logo_words);
         let high = self.galley.slips.iter().skip(from);
         let high: Pt = high
             .enumerate()
@@ -182,14 +185,13 @@ impl Flow<'_> {
 /// Who made the tune, who teaches it, and when.
 pub fn credits(lesson: &Lesson) -> Vec<Fact> {
     let header = &lesson.header;
-    let composer = header
-        .composer
-        .as_ref()
-        .map(|name| Fact { line: words::composer(name), ..Fact::new(words::MUSIC, name.clone()) });
-    let teacher = header
-        .teacher
-        .as_ref()
-        .map(|name| Fact { line: words::teacher(name), ..Fact::new(words::LESSON, name.clone()) });
+    let named = |name: &Option<String>, label, line: fn(&str) -> String| {
+        let name = name.as_ref()?;
+        let line = header.lang.said(&line(name)).into_owned();
+        Some(Fact { line, ..Fact::new(label, name.clone()) })
+    };
+    let composer = named(&header.composer, words::MUSIC, words::composer);
+    let teacher = named(&header.teacher, words::LESSON, words::teacher);
     let address = header.address.as_ref().map(|address| Fact {
         label: None,
         line: address.clone(),
@@ -213,13 +215,14 @@ pub fn facts(lesson: &Lesson) -> Vec<Fact> {
         |fence: &Fence<'_>| fence.kind.medium == Medium::Handout && offers(fence, Offer::Bars);
     let timed = lesson.fences.iter().any(is_counted);
     let strings = &setting.instrument.tuning;
+    let said = |words: String| lesson.header.lang.said(&words).into_owned();
     let facts = [
         setting.key.map(|key| Fact::new(words::KEY, key.printed())),
         (timed || given("meter")).then(|| Fact::new(words::METER, setting.meter.to_string())),
         given("tempo").then(|| Fact::new(words::TEMPO, setting.tempo.printed())),
         swing(setting.swing).map(|swing| Fact::new(words::FEEL, swing.to_owned())),
         Some(Fact { line: tuning(strings), ..Fact::new(words::TUNING, tuning_alone(strings)) }),
-        capo(setting),
+        capo(setting, lesson.header.lang),
         (setting.names == Names::German).then(|| Fact {
             line: words::GERMAN_NAMES.to_owned(),
             ..Fact::new(words::NAMES, words::GERMAN.to_owned())
@@ -229,7 +232,9 @@ pub fn facts(lesson: &Lesson) -> Vec<Fact> {
             ..Fact::new(words::HAND, words::LEFT.to_owned())
         }),
     ];
-    facts.into_iter().flatten().collect()
+    let in_its_language =
+        |fact: Fact| Fact { value: said(fact.value), line: said(fact.line), ..fact };
+    facts.into_iter().flatten().map(in_its_language).collect()
 }
 
 fn swing(swing: Swing) -> Option<&'static str> {
@@ -268,13 +273,16 @@ pub fn tuning(tuning: &Tuning) -> String {
 }
 
 /// The capo, and what then sounds: the key, or, where none is named, what an A chord becomes.
-fn capo(setting: &Setting) -> Option<Fact> {
+fn capo(setting: &Setting, lang: Lang) -> Option<Fact> {
     let fret = setting.instrument.capo;
     if fret == 0 {
         return None;
     }
     let sounds = match setting.key {
-        Some(key) => words::sounds_in(&key.raised(fret).printed().replacen(' ', "\u{a0}", 1)),
+        Some(key) => {
+            let sounding = key.raised(fret).printed();
+            words::sounds_in(&lang.said(&sounding).replacen(' ', "\u{a0}", 1))
+        }
         None => {
             let a = Note::new(Letter::A, 0).called(setting.names);
             let a = Key::new(a, crate::theory::key::Mode::Major);

@@ -358,7 +358,7 @@ impl Gathering<'_> {
 /// A piece of speech as it is said aloud.
 fn aloud(said: &Said, names: Names) -> String {
     match said {
-        Said::Words(words) => said::TONGUE.prose(words),
+        Said::Words(words) => said::TONGUE.prose(words, names),
         Said::Phrase(phrase) => said::phrase(&phrase.value, names),
     }
 }

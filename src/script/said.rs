@@ -11,15 +11,16 @@ pub const TONGUE: &Tongue = &ENGLISH;
 /// A phrase in words, its musical names as they are said: "C sharp is the third of A". Names of blocks
 /// have spaces for their hyphens.
 pub fn phrase(text: &str, names: Names) -> String {
-    let Some(read) = phrase::read(text, names) else { return TONGUE.prose(text) };
+    let Some(read) = phrase::read(text, names) else { return TONGUE.prose(text, names) };
     let (mut said, mut at) = (String::new(), 0);
     for (index, term) in read.terms().iter().enumerate() {
         let before = text.get(at..term.place.start).unwrap_or_default();
-        said += &if index > 0 { TONGUE.between(before) } else { TONGUE.prose(before) };
+        said +=
+            &if index > 0 { TONGUE.between(before, names) } else { TONGUE.prose(before, names) };
         said += &name(term, text.get(term.place.clone()).unwrap_or_default());
         at = term.place.end;
     }
-    said + &TONGUE.prose(text.get(at..).unwrap_or_default())
+    said + &TONGUE.prose(text.get(at..).unwrap_or_default(), names)
 }
 
 /// A name that is typed so.

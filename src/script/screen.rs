@@ -185,7 +185,12 @@ impl Job<'_> {
     fn best_of(&self, look: &Look, drawn: Drawn<'_>) -> Option<(Fit, Vec<(Drawing, String)>)> {
         let screen = self.wanted.screen();
         let tried = WIDTHS.iter().map(|width| {
-            let desk = Desk { fonts: self.fonts, look, width: pt(*width) };
+            let desk = Desk {
+                lang: self.lesson.lesson.header.lang,
+                fonts: self.fonts,
+                look,
+                width: pt(*width),
+            };
             let mut evenness = 1.0_f32;
             let figures = drawn(&desk).into_iter().map(|mut figure| {
                 // A picture is seen for seconds: what its signs mean stands on it, sentences about it don't.

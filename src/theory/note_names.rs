@@ -45,10 +45,14 @@ struct Sign {
     /// For two half steps.
     doubled: &'static str,
     said: &'static str,
+    /// In a file's name.
+    hyphened: &'static str,
 }
 
-const SHARP: Sign = Sign { typed: "#", printed: "♯", doubled: "𝄪", said: "sharp" };
-const FLAT: Sign = Sign { typed: "b", printed: "♭", doubled: "𝄫", said: "flat" };
+const SHARP: Sign =
+    Sign { typed: "#", printed: "♯", doubled: "𝄪", said: "sharp", hyphened: "-sharp" };
+const FLAT: Sign =
+    Sign { typed: "b", printed: "♭", doubled: "𝄫", said: "flat", hyphened: "-flat" };
 
 /// All signs that are read, before degrees and numerals too.
 const SIGNS: [(&str, i8); 12] = [
@@ -131,8 +135,8 @@ static GERMAN: Naming = Naming {
         ("♭", -1),
         ("♮", 0),
     ],
-    sharp: Sign { typed: "is", printed: "is", doubled: "isis", said: "is" },
-    flat: Sign { typed: "es", printed: "es", doubled: "eses", said: "es" },
+    sharp: Sign { typed: "is", printed: "is", doubled: "isis", said: "is", hyphened: "is" },
+    flat: Sign { typed: "es", printed: "es", doubled: "eses", said: "es", hyphened: "es" },
 };
 
 const SYLLABLES: [Name; 7] = [
@@ -293,10 +297,11 @@ impl Note {
         format!("{name} {times}{}", self.names.naming().sign(signs).said)
     }
 
-    /// The note in letters and hyphens, for a file's name: `A`, `F-sharp`, `B-flat-flat`.
+    /// The note in letters and hyphens, for a file's name: `A`, `F-sharp`, `B-flat-flat`; `Fis`.
     pub fn hyphened(self) -> String {
-        let (name, signs) = name_among(&LETTERS, self);
-        name.to_owned() + &repeated(&format!("-{}", ENGLISH.sign(signs).said), signs)
+        let naming = self.names.naming();
+        let (name, signs) = name_among(naming.names, self);
+        name.to_owned() + &repeated(naming.sign(signs).hyphened, signs)
     }
 }
 

@@ -1,16 +1,18 @@
 //! Figures: each set anew for three widths of column, of which the page's style shows the one that fits.
 
 use super::Job;
+use super::player::Heard;
 use super::prose::Prose;
 use crate::blocks::Block;
 use crate::blocks::box_columns::Among;
 use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
-use crate::ink::svg::in_page::{InPage, px, view_box};
-use crate::ink::{Drawing, pt};
+use crate::ink::svg::in_page::{InPage, Shown, length, px, view_box};
+use crate::ink::{Pt, pt};
 use crate::lesson::kind::Medium;
 use crate::page::chords;
 use crate::page::inline::Told;
 use crate::theory::Printed;
+use crate::words::Lang;
 use crate::words::paper::{answers, chords as chord_words, screen};
 
 /// The columns that figures are set for, by the name of their class, with their widths in CSS px: that of the
@@ -24,6 +26,7 @@ const ANSWERS_LEVEL: u8 = 2;
 /// The page's figures while they are set.
 pub struct Figures<'a> {
     job: &'a Job<'a>,
+    lang: Lang,
     ink: InPage<'a>,
     /// The keys to signs that earlier figures gave.
     keys_told: Vec<Printed>,
@@ -48,21 +51,23 @@ struct SetFigure {
 /// What a figure is called: in the page by a word with its number, to readers by its caption.
 struct Named<'a> {
     word: &'static str,
+    /// The block that it is of, by its index.
+    block: Option<usize>,
     number: Option<u32>,
     caption: Option<&'a str>,
 }
 
 impl<'a> Named<'a> {
-    fn of(block: &'a Block, word: &'static str) -> Named<'a> {
-        Named { word, number: block.number, caption: block.caption.as_deref() }
+    fn of(index: usize, block: &'a Block, word: &'static str) -> Named<'a> {
+        Named { word, block: Some(index), number: block.number, caption: block.caption.as_deref() }
     }
 }
 
 /// A drawing of a figure.
-#[derive(PartialEq)]
 struct Drawn {
-    /// What shows in it, as markup.
-    content: String,
+    shown: Shown,
+    /// Where its bars are.
+    bars: String,
     view_box: String,
     width: String,
     height: String,
@@ -77,11 +82,52 @@ fn switched(look: &Look) -> Look {
     Look { label, ..look.clone() }
 }
 
+impl Drawn {
+    /// Whether it serves for a wider column too: the same shows there, and in no fewer rows.
+    fn serves_for(&self, wider: &Drawn) -> bool {
+        let glyphs = |drawn: &Drawn| drawn.shown.markup.matches("<use").count();
+        self.height == wider.height && glyphs(self) == glyphs(wider)
+    }
+}
+
+/// Where the bars of a figure are, as the page's script reads it: when each begins, its left, upper, right and lower edge.
+fn bars(figure: &Figure, apart: Pt) -> String {
+    let edges = figure.edges(apart);
+    let bars = figure.bars.iter().filter_map(|bar| {
+        let (upper, lower) = edges.get(bar.strip)?;
+        let edges = [bar.left, *upper, bar.right, *lower].map(length);
+        Some(format!("{} {}", bar.start.0, edges.join(" ")))
+    });
+    bars.collect::<Vec<_>>().join(";")
+}
+
+/// Which glyphs sound at which moments, as the page's script reads it.
+fn moments(shown: &Shown) -> String {
+    let moments = shown.moments.iter().map(|(moment, glyphs)| {
+        glyphs.iter().fold(moment.to_string(), |told, glyph| format!("{told} {glyph}"))
+    });
+    moments.collect::<Vec<_>>().join(";")
+}
+
+/// What the page's script has to know of a figure.
+fn attributes(named: &Named<'_>, heard: Option<&Heard>) -> Vec<(&'static str, String)> {
+    let mut attributes = Vec::new();
+    attributes.extend(named.number.map(|number| ("id", format!("{}-{number}", named.word))));
+    attributes.extend(named.block.map(|block| ("data-block", block.to_string())));
+    if let Some(heard) = heard {
+        attributes.push(("data-score", heard.score.to_string()));
+        attributes.push(("data-shown", heard.shown.to_string()));
+        attributes.extend(heard.counted.then(|| ("data-counted", String::new())));
+    }
+    attributes
+}
+
 impl<'a> Figures<'a> {
-    /// No figures yet.
-    pub fn new(job: &'a Job<'a>) -> Figures<'a> {
+    /// No figures yet, whose words are in a language.
+    pub fn new(job: &'a Job<'a>, lang: Lang) -> Figures<'a> {
         Figures {
             job,
+            lang,
             ink: InPage::new(job.fonts),
             keys_told: Vec::new(),
             announced: Vec::new(),
@@ -116,26 +162,29 @@ impl<'a> Figures<'a> {
         for (class, width) in COLUMNS {
             let look = &self.look;
             let width = pt(width / self.scale());
-            let figure = figure(&Desk { fonts: self.job.fonts, look, width })?;
-            let drawn = self.drawn(figure.in_rows_apart(self.job.template.spaces.strip));
+            let lang = self.lang;
+            let figure = figure(&Desk { lang, fonts: self.job.fonts, look, width })?;
+            let drawn = self.drawn(&figure);
             let set = set.get_or_insert_with(|| {
                 let mut notes = self.untold(figure.keys);
                 notes.extend(figure.notes);
                 SetFigure { words: figure.words, drawn: Vec::new(), notes }
             });
             match set.drawn.last_mut() {
-                Some((classes, last)) if *last == drawn => classes.extend([" ", class]),
+                Some((classes, last)) if last.serves_for(&drawn) => classes.extend([" ", class]),
                 _ => set.drawn.push((class.to_owned(), drawn)),
             }
         }
         set
     }
 
-    fn drawn(&mut self, drawing: Drawing) -> Drawn {
-        let scale = self.scale();
+    fn drawn(&mut self, figure: &Figure) -> Drawn {
+        let (scale, apart) = (self.scale(), self.job.template.spaces.strip);
+        let drawing = figure.in_rows_apart(apart);
         let (width, height) = (px(drawing.width.0 * scale), px(drawing.height.0 * scale));
         let view_box = view_box(&drawing);
-        Drawn { content: self.ink.content(&drawing), view_box, width, height }
+        let bars = bars(figure, apart);
+        Drawn { shown: self.ink.content(&drawing), bars, view_box, width, height }
     }
 
     /// The keys that no earlier figure gave.
@@ -165,7 +214,7 @@ impl Prose<'_> {
         });
         let marked = draft && block.is_unsound();
         match set {
-            Some(set) => self.figure(&set, &Named::of(block, "figure")),
+            Some(set) => self.figure(&set, &Named::of(index, block, "figure")),
             None if marked => {
                 let text = &lesson.lesson.source.text;
                 self.code(text.get(block.span.start..block.span.end).unwrap_or_default());
@@ -181,11 +230,13 @@ impl Prose<'_> {
     pub(super) fn answers(&mut self) {
         let (lesson, draft) = (self.lesson, self.job.draft);
         let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
-        let mut answers: Vec<_> =
-            blocks.filter_map(|(block, fence)| Some((block.answers?, block, fence))).collect();
+        let mut answers: Vec<_> = blocks
+            .enumerate()
+            .filter_map(|(index, (block, fence))| Some((block.answers?, index, block, fence)))
+            .collect();
         answers.sort_by_key(|(question, ..)| *question);
         let mut is_headed = false;
-        for (_, block, fence) in answers {
+        for (_, index, block, fence) in answers {
             let set = self.figures.set(|desk| block.answer_figure(desk, &fence.setting, draft));
             let Some(set) = set else { continue };
             if !std::mem::replace(&mut is_headed, true) {
@@ -193,7 +244,7 @@ impl Prose<'_> {
             }
             // What was announced last is said of the music above.
             self.figures.announced.clear();
-            self.figure(&set, &Named::of(block, "answer"));
+            self.figure(&set, &Named::of(index, block, "answer"));
         }
     }
 
@@ -209,7 +260,8 @@ impl Prose<'_> {
             let set = self
                 .figures
                 .set(|desk| Some(gathered.shapes.figure(desk, gathered.setting, Among::Boxes)));
-            let named = Named { word: "chords", number: None, caption: caption.as_deref() };
+            let caption = caption.as_deref();
+            let named = Named { word: "chords", block: None, number: None, caption };
             set.iter().for_each(|set| self.figure(set, &named));
         }
     }
@@ -218,12 +270,15 @@ impl Prose<'_> {
     fn figure(&mut self, figure: &SetFigure, named: &Named<'_>) {
         self.announce();
         self.figures.count += 1;
-        let id = named.number.map(|number| format!("{}-{number}", named.word));
-        let attributes: Vec<(&str, &str)> = id.iter().map(|id| ("id", id.as_str())).collect();
+        let heard = named.block.and_then(|block| self.player.at(self.lesson, block));
+        let attributes = attributes(named, heard.as_ref());
+        let attributes: Vec<(&str, &str)> =
+            attributes.iter().map(|(name, value)| (*name, value.as_str())).collect();
         self.html.open("figure", &attributes);
         self.html.end_line();
         self.caption(named);
-        self.drawings(figure, named.caption.unwrap_or(screen::FIGURE));
+        let is_heard = heard.is_some_and(|heard| named.block == Some(heard.shown));
+        self.drawings(figure, named.caption.unwrap_or(screen::FIGURE), is_heard);
         self.in_words(figure);
         self.told = Told::default();
         for note in &figure.notes {
@@ -259,28 +314,30 @@ impl Prose<'_> {
         self.close("details");
     }
 
-    /// The drawings of a figure. All have the title of the first, and are told by the words beneath them.
-    fn drawings(&mut self, figure: &SetFigure, title: &str) {
+    /// The drawings of a figure; of one that shows what is heard, with where that is. All have the title of the first, and are
+    /// told by the words beneath them.
+    fn drawings(&mut self, figure: &SetFigure, title: &str, is_heard: bool) {
         let words_id = self.words_id();
         let title_id = format!("{words_id}-title");
         for (index, (classes, drawn)) in figure.drawn.iter().enumerate() {
-            self.html.open(
-                "svg",
-                &[
-                    ("class", classes),
-                    ("role", "img"),
-                    ("aria-labelledby", &title_id),
-                    ("aria-describedby", &words_id),
-                    ("viewBox", &drawn.view_box),
-                    ("width", &drawn.width),
-                    ("height", &drawn.height),
-                ],
-            );
+            let (bars, moments) = (&drawn.bars, moments(&drawn.shown));
+            let sounds = [("data-bars", bars.as_str()), ("data-moments", moments.as_str())];
+            let mut attributes = vec![
+                ("class", classes.as_str()),
+                ("role", "img"),
+                ("aria-labelledby", &title_id),
+                ("aria-describedby", &words_id),
+                ("viewBox", &drawn.view_box),
+                ("width", &drawn.width),
+                ("height", &drawn.height),
+            ];
+            attributes.extend(sounds.iter().filter(|_| is_heard));
+            self.html.open("svg", &attributes);
             if index == 0 {
                 self.html.words("title", &[("id", &title_id)], title);
             }
             self.html.end_line();
-            self.html.put(&drawn.content);
+            self.html.put(&drawn.shown.markup);
             self.close("svg");
         }
     }

@@ -2,15 +2,17 @@
 //! any width.
 //!
 //! The `prose` becomes elements, each of the `figures` is set anew for three widths of column, and the style
-//! shows the one that fits. The `policy` lets nothing run or come from elsewhere. What its own strings play is [sound]
-//! as data.
+//! shows the one that fits. The `policy` lets nothing run but the page's own `script`, and nothing come from elsewhere. What
+//! the `player` plays on strings of its own is [sound] as data.
 
 mod figures;
 mod film;
 pub mod markup;
+mod player;
 mod policy;
 mod prose;
 mod remarks;
+mod script;
 pub mod shelf;
 pub mod sound;
 mod switches;
@@ -21,6 +23,7 @@ use crate::checks::Elaborated;
 use crate::ink::Fonts;
 use crate::page::Template;
 use markup::Html;
+use player::Player;
 use prose::Prose;
 
 /// The page's style.
@@ -43,11 +46,24 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     let states = switches::states(lesson, job.template);
-    html.open("html", &[("lang", LANGUAGE), ("class", &states)]);
-    head(&lesson.lesson.header.title, &policy::policy(STYLE), &mut html);
+    let lang = lesson.lesson.header.lang.tag();
+    html.open("html", &[("lang", lang), ("class", &states)]);
+    let player = Player::of(lesson);
+    let script = script::of(lesson, !player.is_silent());
+    let policy = match script {
+        Some(script) => policy::with_script(STYLE, script),
+        None => policy::policy(STYLE),
+    };
+    head(&lesson.lesson.header.title, &policy, &mut html);
     html.open("body", &[]);
     html.end_line();
-    html.put(&Prose::new(lesson, job).whole());
+    html.put(&Prose::new(lesson, &player, job).whole());
+    player.data(lesson, &mut html);
+    if let Some(script) = script {
+        html.open("script", &[]);
+        html.put(script);
+        html.close("script");
+    }
     html.close("body");
     html.end_line();
     html.close("html");

@@ -4,6 +4,7 @@ use super::Job;
 use super::figures::Figures;
 use super::film::{Film, Moment};
 use super::markup::Html;
+use super::player::Player;
 use super::switches;
 use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
@@ -26,6 +27,7 @@ pub struct Prose<'a> {
     pub(super) job: &'a Job<'a>,
     pub(super) html: Html,
     pub(super) figures: Figures<'a>,
+    pub(super) player: &'a Player,
     /// The figures whose numbers the paragraph has given.
     pub(super) told: Told,
     /// Whether the words stand in a link.
@@ -42,12 +44,13 @@ pub struct Prose<'a> {
 
 impl<'a> Prose<'a> {
     /// An empty body.
-    pub fn new(lesson: &'a Elaborated<'a>, job: &'a Job<'a>) -> Prose<'a> {
+    pub fn new(lesson: &'a Elaborated<'a>, player: &'a Player, job: &'a Job<'a>) -> Prose<'a> {
         Prose {
             lesson,
+            player,
             job,
             html: Html::default(),
-            figures: Figures::new(job),
+            figures: Figures::new(job, lesson.lesson.header.lang),
             told: Told::default(),
             linked: false,
             faults_left: limits::DRAFT_FAULTS.most,
@@ -72,8 +75,9 @@ impl<'a> Prose<'a> {
         self.html.close("main");
         self.html.end_line();
         self.foot();
-        let Prose { html, figures, contents, .. } = self;
+        let Prose { html, figures, player, contents, .. } = self;
         let mut whole = title;
+        player.notice(&mut whole);
         switches::write(&figures, &mut whole);
         list_contents(&contents, &mut whole);
         whole.put(&html.into_string());

@@ -3,7 +3,7 @@
 
 use crate::hear::render::{Reach, Wood};
 use crate::hear::strings::{Amp, Damping, Losses, Tuned, touch};
-use crate::hear::{Click, Part, Pickup, Round, Score, Struck, Strum, Tone};
+use crate::hear::{Click, HeardBar, Part, Pickup, Round, Score, Struck, Strum, Tone};
 use crate::lesson::Sound;
 use crate::music::performance::{Attack, Heard, Release, Strength};
 use crate::music::tab::{Joint, Pick, Slide};
@@ -142,11 +142,24 @@ fn put(number: i64, bytes: &mut Vec<u8>) {
 struct Playable<'s> {
     title: &'s str,
     rounds: Vec<Tempo>,
+    bars: Vec<Bar>,
+    /// When each is heard, and when it is written.
+    moments: Vec<(u32, u32)>,
     count_in: Vec<(u32, bool)>,
     count_in_length: u32,
     clicks: Vec<(u32, bool)>,
     parts: Vec<Playing<'s>>,
     length: u32,
+}
+
+/// A bar that is heard, and the beat that is counted in it.
+#[derive(Serialize)]
+struct Bar {
+    start: u32,
+    length: u32,
+    written: u32,
+    number: usize,
+    beat: u32,
 }
 
 #[derive(Serialize)]
@@ -208,6 +221,8 @@ impl Playable<'_> {
         Playable {
             title: &score.title,
             rounds: score.rounds.iter().map(round).collect(),
+            bars: score.bars.iter().map(bar).collect(),
+            moments: score.moments.iter().map(|(heard, written)| (heard.0, written.0)).collect(),
             count_in: score.count_in.iter().map(click).collect(),
             count_in_length: score.count_in_length.0,
             clicks: score.clicks.iter().map(click).collect(),
@@ -232,6 +247,12 @@ impl Playing<'_> {
             tones: part.tones.iter().map(tone).collect(),
         }
     }
+}
+
+fn bar(bar: &HeardBar) -> Bar {
+    let &HeardBar { start, length, written, number, meter, .. } = bar;
+    let beat = meter.felt_beat();
+    Bar { start: start.0, length: length.0, written: written.0, number, beat: beat.0 }
 }
 
 fn click(click: &Click) -> (u32, bool) {

@@ -41,11 +41,12 @@ impl Prose<'_> {
     fn facts(&mut self, facts: &[Fact]) {
         let (named, bare): (Vec<&Fact>, Vec<&Fact>) =
             facts.iter().partition(|fact| fact.label.is_some());
+        let lang = self.lesson.lesson.header.lang;
         if !named.is_empty() {
             self.html.open("dl", &[]);
             for fact in named {
                 self.html.open("div", &[]);
-                self.html.words("dt", &[], fact.label.unwrap_or_default());
+                self.html.words("dt", &[], &lang.said(fact.label.unwrap_or_default()));
                 self.html.words("dd", &[("dir", "auto")], &fact.value);
                 self.html.close("div");
             }
@@ -70,9 +71,10 @@ impl Prose<'_> {
         let Some(picture) = raster.map(|raster| raster.printed(LOGO.0, LOGO.1)) else { return };
         let Some(address) = in_page::picture(&picture) else { return };
         let alt = words::logo(lesson.header.teacher.as_deref());
+        let alt = lesson.header.lang.said(&alt);
         let (width, height) = (px(picture.width.0 * PX), px(picture.height.0 * PX));
         let size = [("width", width.as_str()), ("height", height.as_str())];
-        let shown = [("class", "logo"), ("src", address.as_str()), ("alt", alt.as_str())];
+        let shown = [("class", "logo"), ("src", address.as_str()), ("alt", alt.as_ref())];
         self.html.open("img", &[shown.as_slice(), &size].concat());
     }
 }

@@ -4,11 +4,13 @@
 pub mod counting;
 pub mod help;
 pub mod kinds;
+pub mod lang;
 pub mod paper;
 pub mod said;
 pub mod terms;
 
 pub use counting::{capital, counted, either, listed, numbered, ordinal, with_article};
+pub use lang::Lang;
 
 #[cfg(test)]
 mod function_tests;

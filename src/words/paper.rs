@@ -230,6 +230,26 @@ pub mod screen {
     }
 }
 
+/// What works a page that plays.
+#[allow(missing_docs)]
+pub mod player {
+    pub const CONTROLS: &str = "hear it";
+    pub const PLAY: &str = "play";
+    pub const STOP: &str = "stop";
+    pub const SLOWER: &str = "slower";
+    pub const ROUND_AND_ROUND: &str = "round and round";
+    pub const COUNT_ME_IN: &str = "count me in";
+    pub const FROM_BAR: &str = "from bar";
+    pub const TO_BAR: &str = "to bar";
+    pub const UPBEAT: &str = "upbeat";
+    pub const GETTING_READY: &str = "getting ready";
+    pub const WHICH_TEMPO: &str = "at which tempo";
+    pub const WHOLE_LADDER: &str = "all tempos";
+    pub const LADDER: &str = "tempos that went well";
+    pub const SILENT: &str =
+        "To hear the figures, open this page in a browser; a mail's preview can't play.";
+}
+
 /// The list of a folder's lessons.
 #[allow(missing_docs)]
 pub mod shelf {

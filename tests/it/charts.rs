@@ -328,6 +328,7 @@ fn files_are_named_after_what_they_show() {
         &["blank", "boxes"],
         &["blank", "tab", "--tuning", "EADG"],
         &["blank", "neck", "--left-handed"],
+        &["chord", "H7", "B", "Fism", "--names", "german"],
     ] {
         let output = run(&place, arguments);
         assert!(output.status.success(), "{arguments:?}: {output:?}");
@@ -337,6 +338,7 @@ fn files_are_named_after_what_they_show() {
         "blank-neck-left-handed.pdf",
         "blank-tab-tuning-bass.pdf",
         "chord-B-flat-m7-A-over-C-sharp-letter.pdf",
+        "chord-H7-B-Fism-names-german.pdf",
         "key-F-sharp-minor-label-notes-title-For-the-wall.pdf",
         "scale-A-minor-pentatonic.pdf",
         "shape-x02420.pdf",
@@ -365,6 +367,7 @@ fn charts_that_differ_have_names_that_differ() {
         &["C", "--frets", "0-5"],
         &["C", "--near", "5"],
         &["C", "--keep", "5"],
+        &["C", "--names", "german"],
         &["C", "--capo", "3"],
         &["C", "--hand", "small"],
         &["C", "--left-handed"],
@@ -439,6 +442,32 @@ fn a_fingering_is_named_best_name_first() {
 }
 
 #[test]
+fn notes_are_typed_and_told_by_the_names_that_are_asked_for() {
+    let english = worked_out(&["chord", "B7", "--keep", "2"]);
+    for (arguments, name, notes) in [
+        (&["chord", "H7", "--names", "german"] as &[&str], "H7", ["H", "Dis", "Fis", "A"]),
+        (&["chord", "Si7", "--names", "solfege"], "Si7", ["Si", "Re#", "Fa#", "La"]),
+    ] {
+        let chart = worked_out(&[arguments, &["--keep", "2"]].concat());
+        for (shape, same) in chart["shapes"].as_array().unwrap().iter().zip([0, 1]) {
+            assert_eq!(shape["name"], name);
+            assert_eq!(written(shape), written(&english["shapes"][same]));
+            for place in shape["strings"].as_array().unwrap() {
+                assert!(notes.contains(&place["note"].as_str().unwrap()), "{place}");
+            }
+        }
+    }
+    let frets = |arguments: &[&str]| worked_out(arguments)["shapes"].clone();
+    let key = frets(&["key", "h-Moll", "--names", "german"]);
+    assert_eq!(key[0]["name"], "Hm");
+    assert_eq!(key.as_array().map(Vec::len), frets(&["key", "Bm"]).as_array().map(Vec::len));
+    let shape = frets(&["shape", "x24442", "--names", "german"]);
+    assert_eq!(shape[0]["name"], "H");
+    let tuned = frets(&["shape", "000000", "--names", "german", "--tuning", "D A D F# H D"]);
+    assert_eq!(tuned[0]["strings"][4]["note"], "H");
+}
+
+#[test]
 fn what_is_wrong_is_shown_as_it_was_typed() {
     let place = folder("charts-typed");
     for (arguments, shown) in [
@@ -470,6 +499,10 @@ fn what_is_unknown_is_told_with_the_nearest() {
         (&["chord", "A", "--tuning", "xyz"], 2, "`xyz` is no open string"),
         (&["chord", "A", "--keep", "0"], 2, "1 or more"),
         (&["triads", "A5"], 2, "`A5` has no triad"),
+        (&["chord", "H"], 2, "`H` is no chord"),
+        (&["chord", "Hmoj7", "--names", "german"], 2, "did you mean `Hmaj7`?"),
+        (&["key", "H dorain", "--names", "german"], 2, "did you mean `H dorian`?"),
+        (&["chord", "A", "--names", "french"], 2, "`french`"),
         (&["blank", "paper"], 2, "`boxes`, `tab` or `neck`"),
         (&["chords", "A"], 2, "chord"),
     ] {

@@ -37,7 +37,12 @@ fn frame_and_answer(body: &str) -> (Figure, Figure) {
         assert!(findings.iter().all(|one| one.rule.name == "no-count"), "{found:?}");
         let (block, fence) = (lesson.blocks.last().unwrap(), lesson.lesson.fences.last().unwrap());
         let (template, fonts) = (page::Template::usual().unwrap(), Fonts::new());
-        let desk = Desk { fonts: &fonts, look: &template.figure, width: pt(440.0) };
+        let desk = Desk {
+            lang: fretleaf::words::Lang::English,
+            fonts: &fonts,
+            look: &template.figure,
+            width: pt(440.0),
+        };
         let frame = block.printed_figure(&desk, &fence.setting, false).unwrap();
         both = Some((frame, block.answer_figure(&desk, &fence.setting, false).unwrap()));
     });
@@ -68,8 +73,8 @@ fn parts(document: &Document) -> Vec<(Role, String)> {
                 Item::Group(group) => {
                     let own = match &group.label {
                         fretleaf::ink::Label::Part(part) => Some(part.0),
-                        fretleaf::ink::Label::None | fretleaf::ink::Label::Words { .. } => part,
                         fretleaf::ink::Label::Artifact => None,
+                        _ => part,
                     };
                     walk(&group.items, own, found);
                 }
@@ -269,7 +274,12 @@ fn an_exercise_is_checked_shown_and_named_as_the_music_that_it_is() {
         let script = fretleaf::script::of(lesson);
         let (template, fonts) = (page::Template::usual().unwrap(), Fonts::new());
         let width = fretleaf::script::page::measure(template.paper);
-        let desk = Desk { fonts: &fonts, look: &template.figure, width };
+        let desk = Desk {
+            lang: fretleaf::words::Lang::English,
+            fonts: &fonts,
+            look: &template.figure,
+            width,
+        };
         let beside = figures::beside(lesson, &script, &desk);
         assert_eq!(beside.len(), 2);
         for figure in beside.values() {

@@ -142,7 +142,12 @@ fn figures(
 ) {
     let template = Template::load(template, |_| None).unwrap();
     let job = Job { template: &template, paper, fonts, draft: false };
-    let desk = Desk { fonts, look: &template.figure, width: job.column().0 };
+    let desk = Desk {
+        lang: fretleaf::words::Lang::English,
+        fonts,
+        look: &template.figure,
+        width: job.column().0,
+    };
     let blocks = lesson.blocks.iter().zip(&lesson.lesson.fences);
     for (block, fence) in blocks.filter(|(block, _)| block.printed) {
         let Some(figure) = block.printed_figure(&desk, &fence.setting, false) else { continue };

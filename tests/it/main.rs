@@ -8,6 +8,7 @@ mod commonmark;
 mod exercises;
 mod figures;
 mod floors;
+mod german;
 mod guesses;
 mod help;
 mod hostile;

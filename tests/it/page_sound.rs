@@ -103,6 +103,7 @@ fn score(parts: Vec<Part>, rounds: Vec<Round>) -> Score {
         count_in: Vec::new(),
         count_in_length: Ticks::ZERO,
         bars: Vec::new(),
+        moments: Vec::new(),
         clicks: beats.collect(),
         parts,
         length,

@@ -258,7 +258,12 @@ fn text_and_pages_hold_every_cue_and_heading() {
                 }
             }
             let width = page::measure(template.paper);
-            let desk = Desk { fonts: &fonts, look: &template.figure, width };
+            let desk = Desk {
+                lang: fretleaf::words::Lang::English,
+                fonts: &fonts,
+                look: &template.figure,
+                width,
+            };
             let beside = figures::beside(lesson, script, &desk);
             let job =
                 page::Job { figures: &beside, paper: template.paper, faults: 0, fonts: &fonts };
@@ -504,7 +509,12 @@ fn a_cue_that_names_bars_shows_just_those() {
         with(&text, |lesson, script| {
             let fonts = Fonts::new();
             let look = Template::load("handout", |_| None).unwrap().figure;
-            let desk = Desk { fonts: &fonts, look: &look, width: page::measure(Paper::A4) };
+            let desk = Desk {
+                lang: fretleaf::words::Lang::English,
+                fonts: &fonts,
+                look: &look,
+                width: page::measure(Paper::A4),
+            };
             let beside = figures::beside(lesson, script, &desk);
             let words = &beside.get(&0).unwrap().words;
             assert!(told.iter().all(|bar| words.contains(bar)), "{cue}: {words}");

@@ -48,6 +48,24 @@ A x 0 2 2 2 0
 ~~~
 ";
 
+/// A page's text without its scripts, and these.
+fn without_scripts(page: &str) -> (String, Vec<&str>) {
+    let (mut rest, mut scripts) = (String::new(), Vec::new());
+    let mut left = page;
+    while let Some((before, from)) = left.split_once("<script") {
+        let (script, behind) = from.split_once("</script>").unwrap();
+        rest.push_str(before);
+        scripts.push(script);
+        left = behind;
+    }
+    (rest + left, scripts)
+}
+
+/// The source expression of a style or script.
+fn expression(text: &str) -> String {
+    format!("'sha256-{}'", BASE64_STANDARD.encode(Sha256::digest(text)))
+}
+
 /// The tags of a page, each as it stands between its angle brackets.
 fn tags(page: &str) -> Vec<&str> {
     page.split('<').skip(1).filter_map(|rest| rest.split('>').next()).collect()
@@ -56,8 +74,13 @@ fn tags(page: &str) -> Vec<&str> {
 #[test]
 fn nothing_of_a_lesson_runs() {
     let page = page_of(HOSTILE);
-    let body = page.split("</head>").nth(1).unwrap();
-    for tag in tags(body) {
+    let (body, scripts) = without_scripts(page.split("</head>").nth(1).unwrap());
+    // What is heard, as data, and the page's own script, which the policy names; nothing else would run.
+    assert_eq!(scripts.len(), 2);
+    assert!(scripts[0].starts_with(" type=\"application/json\" id=\"heard\">{"));
+    let script = scripts[1].strip_prefix('>').unwrap();
+    assert!(page.contains(&format!("script-src {}\"", expression(script))), "{script}");
+    for tag in tags(&body) {
         let name = tag.trim_start_matches('/').split(' ').next().unwrap();
         assert!(!["script", "style", "iframe", "object", "b>", "base"].contains(&name), "{tag}");
         let outside = tag.split('"').step_by(2).collect::<String>().to_lowercase();
@@ -73,24 +96,24 @@ fn nothing_of_a_lesson_runs() {
 fn the_policy_names_the_style_that_stands_in_the_page() {
     let page = page_of("Words.");
     let style = page.split("<style>").nth(1).unwrap().split("</style>").next().unwrap();
-    let hash = BASE64_STANDARD.encode(Sha256::digest(style));
-    let policy = "default-src 'none'; style-src 'sha256-".to_owned() + &hash + "'; img-src data:";
+    let policy = format!("default-src 'none'; style-src {}; img-src data:", expression(style));
     assert!(page.contains(&policy), "{policy}");
     assert!(!page.contains("<script"));
 }
 
 #[test]
 fn figures_are_set_for_each_column_and_share_their_glyphs() {
-    let bars = "~~~ riff hook\ncount   1   &   2   &   3   &   4   &   |1   &   2   &   3   &   4   &\n\
-                A       0---2---3---2---0---2---3---2---|0---2---3---2---0---2---3---2---\n~~~\n\n\
-                Play `bar 2 of the hook`.\n\n~~~ shape grip\nA x 0 2 2 2 0\n~~~\n";
-    let page = page_of(bars);
+    let (count, frets) = ("1   &   2   &   3   &   4   &   |", "0---2---3---2---0---2---3---2---|");
+    let riff =
+        format!("~~~ riff hook\ncount   {}\nA       {}\n~~~\n\n", count.repeat(5), frets.repeat(5));
+    let bars = format!("{riff}Play `bar 2 of the hook`.\n\n~~~ shape grip\nA x 0 2 2 2 0\n~~~\n");
+    let page = page_of(&bars);
     for columns in
         ["class=\"narrow\"", "class=\"middle\"", "class=\"wide\"", "class=\"narrow middle wide\""]
     {
         assert_eq!(page.matches(columns).count(), 1, "{columns}");
     }
-    assert!(page.contains("<figure id=\"figure-1\">"));
+    assert!(page.contains("<figure id=\"figure-1\" data-block=\"0\""));
     assert!(page.contains("href=\"#figure-1\">bar\u{a0}2 of"), "{page}");
 }
 

@@ -199,6 +199,16 @@ impl Changes {
         order.filter_map(|index| Some((index, self.bars.get(index)?)))
     }
 
+    /// When each bar begins in what is written.
+    pub fn starts(&self) -> Vec<Ticks> {
+        let starts = self.bars.iter().scan(Ticks::ZERO, |next, bar| {
+            let start = *next;
+            *next += bar.length();
+            Some(start)
+        });
+        starts.collect()
+    }
+
     /// The chords as they are written, in order, each with its place in the text.
     pub fn chords(&self) -> impl Iterator<Item = (&Chord, Span)> {
         let entries = self.bars.iter().flat_map(|bar| &bar.entries);

@@ -6,6 +6,7 @@ use crate::findings::source::Line;
 use crate::ink::{Drawing, Fonts, Item, Pt, Segment, pt};
 use crate::lesson::Setting;
 use crate::lesson::testing::{self, setting};
+use crate::words::Lang;
 
 mod rows;
 
@@ -254,7 +255,7 @@ fn figure(changes: &Changes, width: f32, key: &str) -> Figure {
         label: DotLabel::Degrees,
         resting_parts: RestingParts::Shown,
     };
-    let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
+    let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(width) };
     changes.figure(&desk, &setting(key, "4/4"))
 }
 

@@ -5,6 +5,7 @@ use crate::findings::{Finding, Findings, Source, Weight};
 use crate::ink::{Fonts, Item, Pt, pt};
 use crate::lesson;
 use crate::lesson::world::MemoryWorld;
+use crate::words::Lang;
 
 const SOLO: &str = "~~~ changes solo\n| A | D | E | A |\n~~~\n\n";
 
@@ -102,7 +103,8 @@ fn practice_line(practised: &Loop, width: Pt) -> (Figure, Vec<(Pt, String)>) {
         label: DotLabel::Degrees,
         resting_parts: RestingParts::Shown,
     };
-    let figure = figure::draw(practised, &Desk { fonts: &fonts, look: &look, width });
+    let figure =
+        figure::draw(practised, &Desk { lang: Lang::English, fonts: &fonts, look: &look, width });
     let texts = figure.strips[0].items.iter().filter_map(|item| match item {
         Item::Text(at, text) => Some((at.x, text.characters())),
         _ => None,

@@ -9,6 +9,7 @@ use crate::ink::{Fonts, Item, Label, Pt, pt};
 use crate::lesson;
 use crate::lesson::Setting;
 use crate::lesson::world::MemoryWorld;
+use crate::words::Lang;
 
 const CHANGES: &str = "~~~ changes verse\n| A / / / | F#m7 / / / | D / E / | A |\n~~~\n";
 
@@ -306,7 +307,7 @@ fn look() -> Look {
 fn drawn(text: &str, width: f32) -> Figure {
     with_lesson(text, |blocks, _| {
         let (fonts, look) = (Fonts::new(), look());
-        let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(width) };
         let block = blocks.iter().rev().find(|block| block.as_a::<Song>().is_some()).unwrap();
         block.figure(&desk, &Setting::default()).unwrap()
     })

@@ -5,6 +5,7 @@ use super::{Mark, NeckBoard, View};
 use crate::blocks::figure::{Desk, DotLabel, Look, RestingParts};
 use crate::ink::{Fonts, pt};
 use crate::neck::{Fret, Instrument, StringIndex, Tuning};
+use crate::words::Lang;
 
 fn look(size: f32, gap: f32) -> Look {
     Look {
@@ -54,7 +55,7 @@ fn marks_and_numbers_never_touch_whatever_frets_and_strings() {
     let columns = columns.into_iter().chain([(493.0, 15.0, 19.0), (482.0, 22.0, 28.0)]);
     for (width, size, gap) in columns {
         let look = look(size, gap);
-        let desk = Desk { fonts: &fonts, look: &look, width: pt(width) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(width) };
         for (last, strings) in (12..=36).flat_map(|last| [3, 4, 6, 7, 12].map(|of| (last, of))) {
             let (instrument, marks) = (neck(strings), full(strings, last));
             let frets = Fret::OPEN..=Fret::new(last);
@@ -82,7 +83,7 @@ fn marks_and_numbers_never_touch_whatever_frets_and_strings() {
 fn inlays_stand_beneath_their_numbers_in_every_octave() {
     let fonts = Fonts::new();
     let look = look(8.0, 11.0);
-    let desk = Desk { fonts: &fonts, look: &look, width: pt(470.0) };
+    let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(470.0) };
     let instrument = neck(6);
     let view = View { frets: Fret::OPEN..=Fret::new(36), title: pt(0.0), marks: &[], fills: false };
     let rows = NeckBoard::rows(&instrument, false, &view, &desk);
@@ -106,7 +107,7 @@ fn a_fret_is_no_wider_than_sixteen_millimetres_in_a_handout() {
     // Handout and large print: the gap of their chord boxes (looks, "Boxes").
     for (size, gap, widest) in [(8.0, 11.05, 16.0), (15.0, 19.3, 28.0)] {
         let look = look(size, gap);
-        let desk = Desk { fonts: &fonts, look: &look, width: pt(493.0) };
+        let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(493.0) };
         let instrument = neck(6);
         let view =
             View { frets: Fret::new(5)..=Fret::new(7), title: pt(0.0), marks: &[], fills: false };
@@ -121,7 +122,7 @@ fn a_fret_is_no_wider_than_sixteen_millimetres_in_a_handout() {
 fn a_long_neck_is_parted_at_the_octave_and_its_marks_leave_the_wires_free() {
     let fonts = Fonts::new();
     let look = look(8.0, 11.05);
-    let desk = Desk { fonts: &fonts, look: &look, width: pt(482.0) };
+    let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(482.0) };
     let instrument = neck(6);
     for (last, ends) in [(15, vec![15]), (17, vec![17]), (20, vec![12, 20]), (22, vec![12, 22])] {
         let marks = full(6, last);

@@ -319,6 +319,7 @@ fn a_chord_that_can_t_lie_under_its_note_is_told_with_the_nearest() {
 fn desk_test(voicings: &Voicings, setting: &Setting) -> Figure {
     use crate::blocks::figure::{DotLabel, Look, RestingParts};
     use crate::ink::{Fonts, pt};
+    use crate::words::Lang;
     let fonts = Fonts::new();
     let look = Look {
         string_gap: pt(8.5),
@@ -330,7 +331,7 @@ fn desk_test(voicings: &Voicings, setting: &Setting) -> Figure {
         label: DotLabel::Degrees,
         resting_parts: RestingParts::Shown,
     };
-    let desk = Desk { fonts: &fonts, look: &look, width: pt(470.0) };
+    let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: pt(470.0) };
     voicings.figure(&desk, setting)
 }
 

@@ -48,6 +48,9 @@ pub struct Chart {
     /// How many shapes of a chord, or positions of a scale, are kept
     #[arg(long, value_name = "N", value_parser = at_least_one)]
     keep: Option<usize>,
+    /// The names of notes, typed and printed: english, german (H and B, Fis) or solfege (Do Re Mi)
+    #[arg(long)]
+    names: Option<String>,
     /// The open strings, the lowest first: `E A D G B E`; or a tuning's name: `drop D`
     #[arg(long)]
     tuning: Option<String>,
@@ -153,6 +156,7 @@ impl Chart {
             ("--frets", self.frets.is_some()),
             ("--near", self.near.is_some()),
             ("--keep", self.keep.is_some()),
+            ("--names", self.names.is_some()),
             ("--tuning", self.tuning.is_some()),
             ("--capo", self.capo.is_some()),
             ("--hand", self.hand.is_some()),
@@ -186,7 +190,12 @@ impl Chart {
 
     /// The options that the header of a lesson has keys for.
     fn options(&self) -> Vec<(&'static str, &str)> {
-        let options = [("tuning", &self.tuning), ("capo", &self.capo), ("hand", &self.hand)];
+        let options = [
+            ("names", &self.names),
+            ("tuning", &self.tuning),
+            ("capo", &self.capo),
+            ("hand", &self.hand),
+        ];
         options.into_iter().filter_map(|(key, value)| Some((key, value.as_deref()?))).collect()
     }
 
@@ -197,12 +206,12 @@ impl Chart {
         setting: &mut Setting,
         findings: &mut Findings,
     ) -> Result<chart::Chart, ChartError> {
-        let what = &self.what;
+        let (what, names) = (&self.what, setting.names);
         let wish = match self.kind {
-            Kind::Triads => Wish::Triads(wish::chords(what)?),
-            Kind::Chord => Wish::Chords(wish::chords(what)?),
-            Kind::Scale => Wish::Scales(wish::scales(what)?),
-            Kind::Key => Wish::Keys(wish::keys(what)?),
+            Kind::Triads => Wish::Triads(wish::chords(what, names)?),
+            Kind::Chord => Wish::Chords(wish::chords(what, names)?),
+            Kind::Scale => Wish::Scales(wish::scales(what, names)?),
+            Kind::Key => Wish::Keys(wish::keys(what, names)?),
             Kind::Shape => Wish::Shapes(wish::fingerings(asked)?),
             Kind::Blank | Kind::Reference => Wish::Blank(wish::blank(what)?),
         };

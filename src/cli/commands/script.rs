@@ -61,7 +61,8 @@ impl WriteScript {
         let template = compiled.template()?;
         let (look, fonts) = (&template.figure, compiled.fonts(&Fonts::new()));
         let paper = compiled.paper(&template);
-        let desk = Desk { fonts: &fonts, look, width: page::measure(paper) };
+        let lang = compiled.lesson.lesson.header.lang;
+        let desk = Desk { lang, fonts: &fonts, look, width: page::measure(paper) };
         let job = page::Job {
             figures: &figures::beside(&compiled.lesson, &script, &desk),
             paper,

@@ -238,7 +238,12 @@ fn scripted(compiled: &Compiled<'_>, job: &page::Job<'_>, wanted: Option<Wanted>
     let figures = figures::beside(
         lesson,
         &script,
-        &Desk { fonts, look, width: script::page::measure(job.paper) },
+        &Desk {
+            lang: lesson.lesson.header.lang,
+            fonts,
+            look,
+            width: script::page::measure(job.paper),
+        },
     );
     let pictures = names::pictures(lesson, &script);
     let screens = wanted

@@ -49,6 +49,12 @@ pub fn key(span: Span, key: &str, of: &str, known: &[&str]) -> Finding {
         .note(format!("the keys are {}", known.join(", ")))
 }
 
+/// A language that our own words can't be printed in.
+pub fn language(span: Span, tag: &str) -> Finding {
+    let message = format!("`{tag}` is no language of ours; what we print ourselves is English");
+    Finding::new(&RULE, span, message).note("allowed: `en` for English, `de` for German")
+}
+
 /// A line that is set in beneath a key that there isn't, and so belongs to that.
 pub fn beneath_a_key(span: Span) -> Finding {
     Finding::new(&RULE, span, "this belongs to the key above it, and is left out with that")

@@ -28,6 +28,7 @@ pub fn tuning_notes(setting: &Setting) -> Score {
         .collect();
     let bar = |(index, note): (usize, &Struck)| HeardBar {
         start: note.played.start,
+        written: note.played.start,
         length: Ticks::WHOLE,
         meter: Meter::COMMON,
         number: index + 1,
@@ -45,6 +46,7 @@ pub fn tuning_notes(setting: &Setting) -> Score {
         count_in: Vec::new(),
         count_in_length: Ticks::ZERO,
         bars,
+        moments: Vec::new(),
         clicks: Vec::new(),
         parts: vec![part],
         length,

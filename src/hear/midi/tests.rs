@@ -47,6 +47,7 @@ fn score(parts: Vec<Part>) -> Score {
         count_in: Vec::new(),
         count_in_length: Ticks::ZERO,
         bars: vec![bar(0, Meter::COMMON, 1)],
+        moments: Vec::new(),
         clicks: Vec::new(),
         parts,
         length: Ticks::WHOLE,
@@ -54,7 +55,8 @@ fn score(parts: Vec<Part>) -> Score {
 }
 
 fn bar(start: u32, meter: Meter, number: usize) -> HeardBar {
-    HeardBar { start: Ticks(start), length: meter.bar(), meter, number, chords: Vec::new() }
+    let start = Ticks(start);
+    HeardBar { start, written: start, length: meter.bar(), meter, number, chords: Vec::new() }
 }
 
 /// What stands in each track: the moment, and what happens in a word or two.

@@ -59,6 +59,7 @@ fn score(sound: Sound, notes: Vec<Struck>, times: u32) -> Score {
         count_in: Vec::new(),
         count_in_length: Ticks::ZERO,
         bars: Vec::new(),
+        moments: Vec::new(),
         clicks: vec![Click { at: Ticks::ZERO, strong: true }],
         parts: vec![part],
         length: Ticks(3840),

@@ -1,12 +1,16 @@
 //! Drawings that stand together in one HTML page, as few letters as may be: each glyph's outline is in the page once,
-//! and so is each size in which it is used; nothing is within groups but what may be hidden or mirrored. They are drawn in the colours of the words around them.
+//! and so is each size in which it is used; nothing is within groups but what may be hidden or mirrored. They are drawn in
+//! the colours of the words around them, and of lines only what isn't usual is written: the page's style has them in that
+//! colour, unfilled, and square-cut but for those of the class `round`. What sounds is told by its moments, so that it can be
+//! shown as it sounds.
 
 use super::super::drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
 use super::super::face::{Face, Fonts};
 use super::super::shaping::Piece;
 use super::super::text::{Style, Text};
 use super::super::units::{Point, Pt};
-use super::{Outline, address, decimals, glyph_id, number, packed, shade};
+use super::{address, decimals, glyph_id, number, packed, shade};
+use harfrust::font::glyph::outline::PathSink;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
@@ -41,12 +45,12 @@ impl<'a> InPage<'a> {
         }
     }
 
-    /// What a drawing shows, to stand within an `svg` whose words tell it. It holds numbers and names of ours only.
-    pub fn content(&mut self, drawing: &Drawing) -> String {
+    /// What a drawing shows, to stand within an `svg` whose words tell it.
+    pub fn content(&mut self, drawing: &Drawing) -> Shown {
         let mut content = Content::default();
         self.items(&drawing.items, Point::default(), &mut content);
         content.end_lines();
-        content.markup
+        Shown { markup: content.markup, moments: content.moments }
     }
 
     fn items(&mut self, items: &[Item], by: Point, content: &mut Content) {
@@ -94,7 +98,7 @@ impl<'a> InPage<'a> {
         for run in &text.runs {
             let mut start = Point::new(at.x + run.x, at.y - run.style.rise);
             for piece in &run.word.pieces {
-                self.piece(piece, run.style, start, content);
+                self.piece(piece, run.style, start, text.moment, content);
                 let width: f32 = piece.glyphs.iter().map(|glyph| glyph.advance).sum();
                 start.x += run.style.size * width;
             }
@@ -104,7 +108,14 @@ impl<'a> InPage<'a> {
         }
     }
 
-    fn piece(&mut self, piece: &Piece, style: Style, mut at: Point, content: &mut Content) {
+    fn piece(
+        &mut self,
+        piece: &Piece,
+        style: Style,
+        mut at: Point,
+        moment: Option<u32>,
+        content: &mut Content,
+    ) {
         for glyph in &piece.glyphs {
             // A space has no outline.
             if &*glyph.characters != " " {
@@ -113,8 +124,7 @@ impl<'a> InPage<'a> {
                 let (x, y) = (at.x + style.size * right, at.y - style.size * up);
                 let (x, y) = (number(x), number(y));
                 let fill = fill(style.shade);
-                let _ =
-                    writeln!(content.markup, r##"<use href="#{name}" x="{x}" y="{y}"{fill}/>"##);
+                content.glyph(moment, &format!(r##"<use href="#{name}" x="{x}" y="{y}"{fill}/>"##));
             }
             at.x += style.size * glyph.advance;
         }
@@ -135,9 +145,9 @@ impl<'a> InPage<'a> {
         let mut markup =
             r#"<svg class="outlines" width="0" height="0" aria-hidden="true"><defs>"#.to_owned();
         for (&(face, glyph), sizes) in &self.glyphs {
-            let mut outline = Outline::default();
+            let mut outline = GlyphCourse::default();
             self.fonts.draw(face, glyph, &mut outline);
-            let (id, course) = (glyph_id(face, glyph), outline.course);
+            let (id, course) = (glyph_id(face, glyph), outline.0.data);
             let _ = writeln!(markup, r#"<path id="{id}" d="{course}"/>"#);
             for (size, number) in sizes {
                 let scale = f32::from_bits(*size) / self.fonts.units_per_em(face);
@@ -155,10 +165,22 @@ impl<'a> InPage<'a> {
     }
 }
 
+/// What shows in a drawing.
+#[derive(Debug, PartialEq)]
+pub struct Shown {
+    /// Its elements. They hold numbers and names of ours only.
+    pub markup: String,
+    /// What sounds at each moment: `use` elements, by their number among those of the drawing.
+    pub moments: BTreeMap<u32, Vec<usize>>,
+}
+
 /// What shows in a drawing, while it is written.
 #[derive(Default)]
 struct Content {
     markup: String,
+    moments: BTreeMap<u32, Vec<usize>>,
+    /// How many glyphs there are so far.
+    glyphs: usize,
     /// The lines that were drawn last, which have their stroke in common.
     lines: Option<(Stroke, String)>,
     /// Whether what is written may be mirrored.
@@ -180,7 +202,11 @@ impl Content {
             (None, None) => {}
             (Some(shade), stroke) => {
                 self.end_lines();
-                let (fill, stroke) = (fill(shade), stroke.map(drawn).unwrap_or_default());
+                let fill = match stroke {
+                    Some(_) => format!(r#" fill="{}""#, tint(shade)),
+                    None => fill(shade),
+                };
+                let stroke = stroke.map(drawn).unwrap_or_default();
                 let _ = writeln!(self.markup, r#"<path d="{course}"{fill}{stroke}/>"#);
             }
         }
@@ -201,13 +227,23 @@ impl Content {
         self.end_lines();
         let (x, y) = (number(about.x), number(about.y));
         let _ = writeln!(self.markup, r##"<use href="#b{shared}" x="{x}" y="{y}"/>"##);
+        self.glyphs += 1;
+    }
+
+    /// Adds a glyph that may sound at a moment.
+    fn glyph(&mut self, moment: Option<u32>, markup: &str) {
+        self.markup.extend([markup, "\n"]);
+        if let Some(moment) = moment {
+            self.moments.entry(moment).or_default().push(self.glyphs);
+        }
+        self.glyphs += 1;
     }
 
     /// Writes the lines that were drawn last.
     fn end_lines(&mut self) {
         if let Some((stroke, course)) = self.lines.take() {
             let stroke = drawn(stroke);
-            let _ = writeln!(self.markup, r#"<path d="{course}" fill="none"{stroke}/>"#);
+            let _ = writeln!(self.markup, r#"<path d="{course}"{stroke}/>"#);
         }
     }
 
@@ -227,6 +263,11 @@ impl Content {
 /// The `viewBox` of a drawing.
 pub fn view_box(drawing: &Drawing) -> String {
     format!("0 0 {} {}", number(drawing.width), number(drawing.height))
+}
+
+/// A length in a drawing, to a hundredth of a point.
+pub fn length(length: Pt) -> String {
+    number(length)
 }
 
 /// A length in CSS px, to a tenth.
@@ -314,6 +355,35 @@ impl Course {
     }
 }
 
+/// The course of a glyph's outline in units of its face, y downwards.
+#[derive(Default)]
+struct GlyphCourse(Course);
+
+impl GlyphCourse {
+    fn to(&mut self, letter: char, points: &[(f32, f32)]) {
+        let point = |&(x, y): &(f32, f32)| Point::new(Pt(x), Pt(-y));
+        self.0.to(letter, &points.iter().map(point).collect::<Vec<_>>());
+    }
+}
+
+impl PathSink for GlyphCourse {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.0.step(Segment::Move(Point::new(Pt(x), Pt(-y))));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.0.line(Point::new(Pt(x), Pt(-y)));
+    }
+    fn quad_to(&mut self, cx0: f32, cy0: f32, x: f32, y: f32) {
+        self.to('q', &[(cx0, cy0), (x, y)]);
+    }
+    fn curve_to(&mut self, cx0: f32, cy0: f32, cx1: f32, cy1: f32, x: f32, y: f32) {
+        self.to('c', &[(cx0, cy0), (cx1, cy1), (x, y)]);
+    }
+    fn close(&mut self) {
+        self.0.step(Segment::Close);
+    }
+}
+
 /// A place in hundredths of a point.
 fn hundredths(at: Point) -> (i32, i32) {
     #[allow(clippy::cast_possible_truncation)] // A figure is a few thousand points wide and high.
@@ -331,12 +401,14 @@ fn moved(path: &Path, by: Point) -> Path {
     Path { segments: segments.collect(), ..path.clone() }
 }
 
-/// The attributes of a line.
+/// The attributes of a line that aren't as usual.
 fn drawn(line: Stroke) -> String {
-    let mut attributes =
-        format!(r#" stroke="{}" stroke-width="{}""#, tint(line.shade), number(line.width));
+    let mut attributes = format!(r#" stroke-width="{}""#, number(line.width));
+    if line.shade > 0.0 {
+        let _ = write!(attributes, r#" stroke="{}""#, tint(line.shade));
+    }
     if line.round {
-        attributes.push_str(r#" stroke-linecap="round" stroke-linejoin="round""#);
+        attributes.push_str(r#" class="round""#);
     }
     if let Some((dash, gap)) = line.dash {
         let _ = write!(attributes, r#" stroke-dasharray="{} {}""#, number(dash), number(gap));
@@ -392,7 +464,7 @@ mod tests {
         let board = |x| group(x, Label::Mirrorable, vec![text("7"), text("10"), layer.clone()]);
         let mut page = InPage::new(&fonts);
         let items = vec![plain, board(5.0), layer.clone(), board(9.0)];
-        let content = page.content(&Drawing { items, ..Drawing::default() });
+        let content = page.content(&Drawing { items, ..Drawing::default() }).markup;
         for part in ["href=\"#b1\" x=\"5\" y=\"2\"", "href=\"#b1\" x=\"9\" y=\"2\""] {
             assert_eq!(content.matches(part).count(), 1, "{content}");
         }
@@ -418,12 +490,26 @@ mod tests {
             drawing.text(Point::new(pt(3.0), pt(9.0)), Text::set(&fonts, "77", style));
         }
         let mut page = InPage::new(&fonts);
-        let content = page.content(&drawing);
+        let content = page.content(&drawing).markup;
         assert_eq!(content.matches("<path").count(), 1, "{content}");
         assert_eq!(content.matches("<use").count(), 4, "{content}");
         let outlines = page.outlines();
         assert_eq!(outlines.matches("<path").count(), 1, "{outlines}");
         assert_eq!(outlines.matches("<use").count(), 2, "{outlines}");
-        assert!(content.contains("stroke=\"currentColor\""), "{content}");
+        // A plain line is black, and not filled: the style says so.
+        assert!(content.contains(" stroke-width=\"1\"/>"), "{content}");
+    }
+
+    #[test]
+    fn what_sounds_is_told_by_its_moments() {
+        let fonts = Fonts::new();
+        let mut drawing = Drawing::new(pt(50.0), pt(20.0));
+        let style = Style::new(Face::Sans, pt(9.0));
+        for (words, moment) in [("a", None), ("12", Some(480)), ("b", None), ("1", Some(480))] {
+            let text = Text::set(&fonts, words, style);
+            drawing.text(Point::default(), Text { moment, ..text });
+        }
+        let moments = InPage::new(&fonts).content(&drawing).moments;
+        assert_eq!(moments.into_iter().collect::<Vec<_>>(), [(480, vec![1, 2, 4])]);
     }
 }

@@ -6,6 +6,7 @@ use crate::findings::{Findings, Source};
 use crate::ink;
 use crate::lesson::world::MemoryWorld;
 use crate::script;
+use crate::words::Lang;
 use crate::{blocks, checks, lesson};
 
 /// The lines of a script's pages, each with its face and its height.
@@ -137,7 +138,8 @@ fn pages_on(paper: Paper, title: &str, body: &str) -> Vec<Drawing> {
     let lesson = checks::elaborate(lesson, &mut found);
     let (fonts, template) = (Fonts::new(), Template::usual().unwrap());
     let script = script::of(&lesson);
-    let desk = Desk { fonts: &fonts, look: &template.figure, width: measure(paper) };
+    let desk =
+        Desk { lang: Lang::English, fonts: &fonts, look: &template.figure, width: measure(paper) };
     let beside = script::figures::beside(&lesson, &script, &desk);
     let job = Job { figures: &beside, paper, faults: 0, fonts: &fonts };
     set(&script, &job).pages.into_iter().map(|page| page.drawing).collect()

@@ -11,7 +11,7 @@ pub use english::ENGLISH;
 
 use crate::neck::Fret;
 use crate::theory::numeral::{Named, Step};
-use crate::theory::{Chord, Degree, Note, Numeral};
+use crate::theory::{Chord, Degree, Names, Note, Numeral};
 
 /// The words of a language for what musical names are made of.
 #[derive(Debug)]
@@ -43,6 +43,8 @@ pub struct Tongue {
     silent: &'static str,
 }
 
+/// The signs by which notes are known among plain words.
+const SIGNS: [char; 2] = ['♯', '♭'];
 /// The suffix of a half-diminished chord in the house form.
 const HALF_DIMINISHED: &str = "m7b5";
 
@@ -101,50 +103,34 @@ impl Tongue {
 
     /// What is typed between or around musical names: a sign that joins two sides is a word, one that
     /// parts the names of a row is a comma, and words are as typed.
-    pub fn between(&self, typed: &str) -> String {
+    pub fn between(&self, typed: &str, names: Names) -> String {
         match typed.trim() {
             "" | "," | "-" | "–" | "—" if !typed.is_empty() => ", ".to_owned(),
             "=" => format!(" {} ", self.is),
-            _ => self.prose(typed),
+            _ => self.prose(typed, names),
         }
     }
 
-    /// Plain words, in which notes and chords are written with ♯ or ♭, and `N.C.` alone.
-    pub fn prose(&self, words: &str) -> String {
+    /// Plain words, in which notes and chords are written with ♯ or ♭ behind the names that notes go by, and `N.C.`
+    /// alone.
+    pub fn prose(&self, words: &str, names: Names) -> String {
         if Chord::is_none(words) {
             return self.no_chord.to_owned();
         }
-        words.split_inclusive(char::is_whitespace).map(|word| self.word(word)).collect()
+        words.split_inclusive(char::is_whitespace).map(|word| self.word(word, names)).collect()
     }
 
     /// A word of plain text.
-    fn word(&self, word: &str) -> String {
-        const SIGNS: [char; 2] = ['♯', '♭'];
+    fn word(&self, word: &str, names: Names) -> String {
         if !word.contains(SIGNS) {
             return word.to_owned();
         }
         let is_outside = |c: char| !(c.is_alphanumeric() || SIGNS.contains(&c));
         let symbol = word.trim_matches(is_outside);
-        if let Some(chord) = Chord::read(symbol) {
+        if let Some(chord) = names.chord_or_else(symbol) {
             return word.replacen(symbol, &self.chord(&chord), 1);
         }
-        self.with_notes_said(word)
-    }
-
-    /// A word that holds notes without being a chord, as `C♯–E♭`.
-    fn with_notes_said(&self, word: &str) -> String {
-        let mut said = String::new();
-        for sign in word.chars() {
-            let mut before = said.chars().rev();
-            let is_note = before.next().is_some_and(|letter| matches!(letter, 'A'..='G'))
-                && !before.next().is_some_and(char::is_alphanumeric);
-            match sign {
-                '♯' if is_note => said += &format!(" {}", self.sharp),
-                '♭' if is_note => said += &format!(" {}", self.flat),
-                _ => said.push(sign),
-            }
-        }
-        said
+        with_notes_said(word, names)
     }
 
     /// A suffix in the house form, piece by piece; brackets and strokes are silent.
@@ -196,4 +182,27 @@ impl Tongue {
         let word = self.numbers.get(usize::from(number));
         word.map_or_else(|| number.to_string(), |word| (*word).to_owned())
     }
+}
+
+/// A word that holds notes without being a chord, as `C♯–E♭`.
+fn with_notes_said(word: &str, names: Names) -> String {
+    let (mut said, mut rest) = (String::new(), word);
+    while let Some(first) = rest.chars().next() {
+        let begins = !said.ends_with(char::is_alphanumeric);
+        let note = names.read(rest).filter(|_| begins);
+        let signed = note
+            .filter(|(_, length)| rest.get(..*length).is_some_and(|typed| typed.contains(SIGNS)));
+        let length = match signed {
+            Some((note, length)) => {
+                said += &note.spoken();
+                length
+            }
+            None => {
+                said.push(first);
+                first.len_utf8()
+            }
+        };
+        rest = rest.get(length..).unwrap_or_default();
+    }
+    said
 }

@@ -100,7 +100,20 @@ fn words_that_are_no_phrase_have_their_notes_said() {
         ("a # and a b", "a # and a b"),
         ("", ""),
     ] {
-        assert_eq!(ENGLISH.prose(words), said, "{words}");
+        assert_eq!(ENGLISH.prose(words, Names::English), said, "{words}");
+    }
+}
+
+#[test]
+fn notes_in_plain_words_are_said_by_the_lessons_names() {
+    for (names, words, said) in [
+        (Names::German, "Erst H♭, dann F♯7.", "Erst B, dann Fis seven."),
+        (Names::German, "von C♯–E♭ nach Gis", "von Cis–Es nach Gis"),
+        (Names::Solfege, "Sol♯7 e Si♭m", "Sol sharp seven e Si flat minor"),
+        (Names::Solfege, "le note Do♯–Mi♭", "le note Do sharp–Mi flat"),
+        (Names::Solfege, "C♯ e BMi♭", "C♯ e BMi♭"),
+    ] {
+        assert_eq!(ENGLISH.prose(words, names), said, "{words}");
     }
 }
 

@@ -54,7 +54,12 @@ pub fn press(lesson: &Elaborated<'_>, template: &Template) {
             let job = Job { template, paper: Paper::A4, fonts, draft };
             paint(&page::set(lesson, &job), fonts);
         }
-        let desk = Desk { fonts, look: &template.figure, width: page_width(template, fonts) };
+        let desk = Desk {
+            lang: fretleaf::words::Lang::English,
+            fonts,
+            look: &template.figure,
+            width: page_width(template, fonts),
+        };
         for (block, fence) in lesson.blocks.iter().zip(&lesson.lesson.fences) {
             if let Some(figure) = block.printed_figure(&desk, &fence.setting, true) {
                 svg::figure(&Figure::stacked(&figure), "title", &figure.words, fonts);
@@ -82,7 +87,12 @@ pub fn say(lesson: &Elaborated<'_>, faults: usize) {
     let template = handout();
     FONTS.with(|fonts| {
         let look = &template.figure;
-        let desk = Desk { fonts, look, width: script::page::measure(Paper::A4) };
+        let desk = Desk {
+            lang: fretleaf::words::Lang::English,
+            fonts,
+            look,
+            width: script::page::measure(Paper::A4),
+        };
         let beside = figures::beside(lesson, &script, &desk);
         let job = script::page::Job { figures: &beside, paper: Paper::A4, faults, fonts };
         paint(&script::page::set(&script, &job), fonts);

@@ -31,6 +31,7 @@ fn riffs_of(text: &str) -> Vec<(Riff, String)> {
     let compiled = compile(&world, "lesson.md").unwrap();
     let (template, fonts) = (compiled.template().unwrap(), Fonts::new());
     let desk = fretleaf::blocks::figure::Desk {
+        lang: fretleaf::words::Lang::English,
         fonts: &fonts,
         look: &template.figure,
         width: fretleaf::ink::pt(480.0),

@@ -20,6 +20,8 @@ pub(super) struct Cell<'a> {
     pub meter: Option<Meter>,
     /// The moment of the meter's bar with which it begins: later than 0 in an upbeat.
     pub from: Ticks,
+    /// When it begins, counted from the beginning of what is written.
+    pub start: Ticks,
     /// How long it is.
     pub length: Ticks,
     /// Whether it begins with a chord that is held over from the bar before.
@@ -67,7 +69,8 @@ pub(super) fn lines<'a>(
 ) -> Vec<Vec<Cell<'a>>> {
     let key = setting.key.as_ref();
     let around = key.map(|key| changes.around(key)).unwrap_or_default().into_iter();
-    let mut setter = Setter { desk, key, figured: setting.figured_bass, before: None, around };
+    let figured = setting.figured_bass;
+    let mut setter = Setter { desk, key, figured, before: None, around, start: Ticks::ZERO };
     let mut stated = changes.stated_meter;
     let mut lines = Vec::new();
     for line in changes.lines() {
@@ -89,15 +92,18 @@ struct Setter<'a, 'd> {
     before: Option<&'a Chord>,
     /// For each chord from here on those around it.
     around: std::vec::IntoIter<Around<'a>>,
+    /// When the next bar begins.
+    start: Ticks,
 }
 
 impl<'a> Setter<'a, '_> {
     fn cell<'b: 'a>(&mut self, bar: &'b Bar, meter: Option<Meter>) -> Cell<'b> {
-        let from = bar.begins();
+        let (from, start, length) = (bar.begins(), self.start, bar.length());
         let slots = bar.entries.iter().filter_map(|entry| self.slot(entry, from)).collect();
         let sounds = bar.chords.first().is_some_and(|(_, chord)| chord.is_some());
         let held = sounds && bar.goes_on() && bar.number > 0;
-        Cell { bar, slots, meter, from, length: bar.length(), held }
+        self.start += length;
+        Cell { bar, slots, meter, from, start, length, held }
     }
 
     fn slot(&mut self, entry: &'a Entry, from: Ticks) -> Option<Slot> {
@@ -118,7 +124,9 @@ impl<'a> Setter<'a, '_> {
         let around = chord.and_then(|_| self.around.next()).unwrap_or_default();
         let repeats = chord.is_some() && chord == self.before;
         self.before = chord;
-        let slot = Slot { at: entry.at.since(from), name, numeral: None, repeats, function: None };
+        let at = entry.at.since(from);
+        let name = name.sounding((self.start + at).0);
+        let slot = Slot { at, name, numeral: None, repeats, function: None };
         Some(match (chord, self.key) {
             (Some(chord), Some(key)) => self.analysed(slot, (chord, around), key),
             _ => slot,

@@ -33,11 +33,12 @@ impl Changes {
         strips.iter_mut().for_each(|strip| strip.by_hand = self.frame);
         let notes = functions::set(&mut strips, desk);
         let drawings = strips.iter().map(|strip| strip.drawing(desk));
-        let placed = strips.iter().enumerate();
+        let placed = || strips.iter().enumerate();
         Figure {
             words: super::words::describe(self, setting),
             strips: drawings.collect(),
-            elements: placed.flat_map(|(index, strip)| strip.elements(index)).collect(),
+            elements: placed().flat_map(|(index, strip)| strip.elements(index)).collect(),
+            bars: placed().flat_map(|(index, strip)| strip.drawn_bars(index)).collect(),
             notes,
             ..Figure::default()
         }

@@ -4,7 +4,7 @@ use super::cells::{Cell, Slot};
 use super::places::{Grid, Place};
 use super::signs::{self, Band, Boundary};
 use super::{NAMES, NUMBERS, functions, line_width, mm};
-use crate::blocks::figure::{Desk, Element};
+use crate::blocks::figure::{Desk, DrawnBar, Element};
 use crate::ink::{Drawing, Path, Point, Pt, Style};
 use crate::theory::Ticks;
 
@@ -99,6 +99,14 @@ impl<'a> Strip<'a> {
             }
         }
         elements
+    }
+
+    /// Where its bars are drawn, its index given.
+    pub fn drawn_bars(&self, strip: usize) -> impl Iterator<Item = DrawnBar> {
+        self.bars.iter().map(move |Placed { cell, x, width, .. }| {
+            let start = cell.start;
+            DrawnBar { start, strip, left: *x, right: *x + *width }
+        })
     }
 
     fn rows(&self, desk: &Desk<'_>) -> Rows {

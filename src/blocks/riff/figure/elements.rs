@@ -2,7 +2,7 @@
 
 use super::scale::Scale;
 use super::systems::{System, within};
-use crate::blocks::figure::Element;
+use crate::blocks::figure::{DrawnBar, Element};
 use crate::blocks::tab::places::{BarPlace, NotePlace, Places};
 use crate::findings::Span;
 use crate::ink::Pt;
@@ -32,6 +32,14 @@ pub(super) fn elements(
         }));
     }
     elements
+}
+
+/// Where the bars of one system are drawn, which is a strip.
+pub(super) fn bars(riff: &Riff, strip: usize, system: &System) -> impl Iterator<Item = DrawnBar> {
+    system.bars.iter().filter_map(move |placed| {
+        let start = riff.bars.get(placed.bar)?.start;
+        Some(DrawnBar { start, strip, left: placed.left, right: placed.right })
+    })
 }
 
 /// The counts and notes of a bar that a system holds, each with its axis.

@@ -109,13 +109,16 @@ impl Tab {
             let sheet = Sheet { score: &score, system, scale: &scale };
             draw(&sheet, label(riff, system))
         });
-        let placed = systems.iter().enumerate();
-        let elements = placed
+        let placed = || systems.iter().enumerate();
+        let elements = placed()
             .flat_map(|(strip, system)| elements::elements(riff, places, strip, system, &scale));
         Figure {
             words: words::whole(riff, setting),
             strips: strips.collect(),
             elements: elements.collect(),
+            bars: placed()
+                .flat_map(|(strip, system)| elements::bars(riff, strip, system))
+                .collect(),
             ..Figure::default()
         }
     }

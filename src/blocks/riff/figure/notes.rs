@@ -7,7 +7,7 @@ use super::signs::{self, Way};
 use super::systems::{System, within};
 use super::tab_lines::Gaps;
 use super::tones::{BarTones, Link, LinkKind, Mark, MarkFace, POINTED_BRACKET, Spot, Tones};
-use crate::ink::Pt;
+use crate::ink::{Pt, Text};
 use crate::music::tab::Slide;
 use crate::neck::StringIndex;
 use crate::theory::Ticks;
@@ -90,15 +90,16 @@ fn draw_mark(canvas: &mut Canvas, gaps: &mut Gaps, mark: &Mark, system: &System,
     let (x, y) = (system.x(mark.spot.tick) + mark.spot.shift, scale.line_of(mark.string));
     let half = mark.spot.half;
     let baseline = y + scale.half_cap(mark.size);
+    let sounding = |text: &Text| text.clone().sounding(mark.spot.tick.0);
     match &mark.face {
-        MarkFace::Plain(text) => canvas.text_centred(x, baseline, text.clone()),
+        MarkFace::Plain(text) => canvas.text_centred(x, baseline, sounding(text)),
         MarkFace::Harmonic(text) => {
             let reach = mark.size * (POINTED_BRACKET - 0.1);
             let inner = text.width / 2.0 + mark.size * POINTED_AIR;
             let height = scale.cap_height(mark.size);
             canvas.path(signs::pointed_bracket(x - inner, y, reach, height));
             canvas.path(signs::pointed_bracket(x + inner, y, -reach, height));
-            canvas.text_centred(x, baseline, text.clone());
+            canvas.text_centred(x, baseline, sounding(text));
         }
     }
     let air = scale.gaps(0.12);

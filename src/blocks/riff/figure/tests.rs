@@ -9,6 +9,7 @@ use crate::blocks::tab::places::Places;
 use crate::ink::{Fonts, Item, Path, Point, Pt, Segment, pt};
 use crate::lesson::Setting;
 use crate::theory::{Meter, Ticks};
+use crate::words::Lang;
 
 const LEAD: &str = "~~~ riff
 ending                                  |1.                              |2.                              |
@@ -83,7 +84,7 @@ pub(super) fn look(gap: f32) -> Look {
 }
 
 pub(super) fn desk_of<'d>(fonts: &'d Fonts, look: &'d Look, width: f32) -> Desk<'d> {
-    Desk { fonts, look, width: pt(width) }
+    Desk { lang: Lang::English, fonts, look, width: pt(width) }
 }
 
 pub(super) fn figure(riff: &Riff, gap: f32, width: f32) -> Figure {

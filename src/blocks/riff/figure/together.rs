@@ -75,6 +75,7 @@ impl Parts {
         for (strip, system) in systems.iter().enumerate() {
             let sheet = Sheet { score: &shared, system, scale: &scale };
             figure.strips.push(ensemble.draw(&sheet));
+            figure.bars.extend(elements::bars(&common.riff, strip, system));
             for index in ensemble.shown(system, desk) {
                 let Some(Part { tab, .. }) = self.parts.get(index) else { continue };
                 figure.elements.extend(elements::elements(

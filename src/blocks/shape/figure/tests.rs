@@ -5,6 +5,7 @@ use super::*;
 use crate::blocks::figure::{DotLabel, Look, RestingParts};
 use crate::ink::{Fonts, Item, Segment, pt};
 use crate::theory::Key;
+use crate::words::Lang;
 
 fn look(label: DotLabel) -> Look {
     Look {
@@ -22,7 +23,7 @@ fn look(label: DotLabel) -> Look {
 fn drawn(text: &str, setting: &Setting, label: DotLabel) -> Figure {
     let (shapes, _) = read_in(text, setting.clone());
     let fonts = Fonts::new();
-    let desk = Desk { fonts: &fonts, look: &look(label), width: pt(440.0) };
+    let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look(label), width: pt(440.0) };
     shapes.unwrap().figure(&desk, setting, Among::Words)
 }
 
@@ -192,7 +193,7 @@ fn five_boxes_fill_a_row_of_a_lesson_and_six_one_of_a_page_of_chords() {
     let (shapes, _) = read_in(MANY, setting("EADGBE"));
     let fonts = Fonts::new();
     let look = Look { box_gap: pt(11.05), symbol_size: pt(13.0), ..look(DotLabel::Degrees) };
-    let desk = Desk { fonts: &fonts, look: &look, width: Pt::mm(166.0) };
+    let desk = Desk { lang: Lang::English, fonts: &fonts, look: &look, width: Pt::mm(166.0) };
     let shapes = shapes.unwrap();
     let shapes = Shapes { shapes: [&shapes.shapes[..]; 3].concat(), ..shapes };
     for (among, row) in [(Among::Words, 5), (Among::Boxes, 6)] {

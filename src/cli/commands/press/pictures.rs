@@ -18,7 +18,12 @@ pub(super) fn of<'e>(
     let blocks = elaborated.blocks.iter().zip(&elaborated.lesson.fences).enumerate();
     blocks.flat_map(move |(index, (block, fence))| {
         let named = Named { number: index + 1, block, fence, stem };
-        let desk = Desk { fonts: job.fonts, look: &job.template.figure, width: job.column().0 };
+        let desk = Desk {
+            lang: elaborated.lesson.header.lang,
+            fonts: job.fonts,
+            look: &job.template.figure,
+            width: job.column().0,
+        };
         let printed = block.printed.then(|| block.printed_figure(&desk, &fence.setting, job.draft));
         let answer =
             block.answers.and_then(|_| block.answer_figure(&desk, &fence.setting, job.draft));

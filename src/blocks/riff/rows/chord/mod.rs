@@ -49,8 +49,8 @@ impl Kind for Chord {
         let scale = at.scale;
         let over = chords::over(at.riff, at.index).into_iter();
         over.map(|symbol| {
-            let text = scale.symbol(&symbol.printed());
             let (tick, lane) = (at.bar.start + symbol.at, Lane::Row(self.label()));
+            let text = scale.symbol(&symbol.printed()).sounding(tick.0);
             if let Some(index) = at.boxes.standing(at.index, symbol.at) {
                 let reach = at.boxes.reach(index, text.width, scale);
                 return Label { tick, lane, reach, face: LabelFace::Box { symbol: text, index } };

@@ -52,8 +52,9 @@ impl Kind for Count {
         let label = |count: &Counted| {
             let sign = if count.sign == "+" { "&" } else { count.sign.as_str() };
             let words = if count.rest { format!("({sign})") } else { sign.to_owned() };
-            let lines = vec![at.scale.small(&words, Face::SansSemibold)];
-            let label = Label::centred(self.label(), at.bar.start + count.at, lines);
+            let moment = at.bar.start + count.at;
+            let lines = vec![at.scale.small(&words, Face::SansSemibold).sounding(moment.0)];
+            let label = Label::centred(self.label(), moment, lines);
             label.apart(at.scale)
         };
         at.bar.counts.iter().map(label).collect()

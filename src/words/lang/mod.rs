@@ -1,0 +1,57 @@
+//! The languages that our own words are printed in. English stands in the code and is the key: what a catalogue has
+//! no entry for is told in English.
+
+mod catalogue;
+mod pattern;
+#[cfg(test)]
+mod tests;
+
+use catalogue::Catalogue;
+use std::borrow::Cow;
+use std::sync::LazyLock;
+
+/// A language that our own words are printed in (language section 2, `lang`).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Lang {
+    /// As the words stand in the code.
+    #[default]
+    English,
+    /// By the catalogues in `german`.
+    German,
+}
+
+/// What is said in German, by where it is printed.
+static GERMAN: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::of(&GERMAN_TEXTS));
+
+/// The texts that the German catalogue is made of.
+const GERMAN_TEXTS: [&str; 3] = [
+    include_str!("german/music.txt"),
+    include_str!("german/paper.txt"),
+    include_str!("german/findings.txt"),
+];
+
+impl Lang {
+    /// All of them.
+    pub const ALL: [Lang; 2] = [Lang::English, Lang::German];
+
+    /// The language of a tag (BCP 47), in any case.
+    pub fn parse(text: &str) -> Option<Lang> {
+        Lang::ALL.into_iter().find(|lang| text.trim().eq_ignore_ascii_case(lang.tag()))
+    }
+
+    /// Its tag (BCP 47).
+    pub const fn tag(self) -> &'static str {
+        match self {
+            Lang::English => "en",
+            Lang::German => "de",
+        }
+    }
+
+    /// What is said in English, in this language, line by line; English where the language has no words for it.
+    pub fn said(self, english: &str) -> Cow<'_, str> {
+        match self {
+            Lang::English => Cow::Borrowed(english),
+            Lang::German => GERMAN.said(english),
+        }
+    }
+}
