@@ -117,7 +117,7 @@ def faces(found):
     ours = ROOT / "templates" / "fonts"
     sans, mono = (ours / f"{name}-LICENCE.txt" for name in ("SourceSans3", "SourceCodePro"))
     return [
-        ("Libertinus Serif: SIL Open Font License 1.1", serif),
+        ("Libertinus Serif, and Fretleaf Serif, its subsets: SIL Open Font License 1.1", serif),
         ("Source Sans 3: SIL Open Font License 1.1", sans.read_text()),
         ("Source Code Pro: SIL Open Font License 1.1", mono.read_text()),
         ("DejaVu Sans Condensed", dejavu.read_text()),
@@ -142,7 +142,7 @@ def whole():
     out.append(
         "Written by `.ci/third-party.py` from `Cargo.lock`. The program holds, or is built with, the\n"
         "packages below, each under the licence named; of several that a package offers one is taken.\n"
-        "The handouts that it prints embed subsets of the faces.\n"
+        "The handouts and pages that it writes embed subsets of the faces.\n"
     )
     out.append("## The faces\n")
     for name, text in faces(found):

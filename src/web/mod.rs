@@ -2,9 +2,10 @@
 //! any width.
 //!
 //! The `prose` becomes elements, each of the `figures` is set anew for three widths of column, and the style
-//! shows the one that fits. The `policy` lets nothing run but the page's own `script`, and nothing come from elsewhere. What
-//! the `player` plays on strings of its own is [sound] as data.
+//! shows the one that fits and has the `faces` of the prose. The `policy` lets nothing run but the page's own `script`, and
+//! nothing come from elsewhere. What the `player` plays on strings of its own is [sound] as data.
 
+mod faces;
 mod figures;
 mod film;
 pub mod markup;
@@ -43,21 +44,23 @@ pub struct Job<'a> {
 
 /// A lesson as a page: the whole file.
 pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
+    let player = Player::of(lesson);
+    let prose = Prose::new(lesson, &player, job).whole();
+    let style = faces::rules(&prose) + STYLE;
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     let states = switches::states(lesson, job.template);
     let lang = lesson.lesson.header.lang.tag();
     html.open("html", &[("lang", lang), ("class", &states)]);
-    let player = Player::of(lesson);
     let script = script::of(lesson, !player.is_silent());
     let policy = match script {
-        Some(script) => policy::with_script(STYLE, script),
-        None => policy::policy(STYLE),
+        Some(script) => policy::with_script(&style, script),
+        None => policy::policy(&style),
     };
-    head(&lesson.lesson.header.title, &policy, &mut html);
+    head(&lesson.lesson.header.title, &policy, &style, &mut html);
     html.open("body", &[]);
     html.end_line();
-    html.put(&Prose::new(lesson, &player, job).whole());
+    html.put(&prose);
     player.data(lesson, &mut html);
     if let Some(script) = script {
         html.open("script", &[]);
@@ -72,7 +75,7 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
 }
 
 /// A page's head: what it is called, what it may do, how it looks.
-fn head(title: &str, policy: &str, html: &mut Html) {
+fn head(title: &str, policy: &str, style: &str, html: &mut Html) {
     html.end_line();
     html.open("head", &[]);
     html.open("meta", &[("charset", "utf-8")]);
@@ -81,7 +84,7 @@ fn head(title: &str, policy: &str, html: &mut Html) {
     html.words("title", &[], title);
     html.open("link", &[("rel", "icon"), ("href", "data:,")]);
     html.open("style", &[]);
-    html.put(STYLE);
+    html.put(style);
     html.close("style");
     html.close("head");
     html.end_line();

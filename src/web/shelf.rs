@@ -78,7 +78,7 @@ pub fn page<'c>(lessons: impl Iterator<Item = (String, &'c Card)>) -> String {
     let mut html = Html::default();
     html.put("<!doctype html>\n");
     html.open("html", &[("lang", LANGUAGE)]);
-    super::head(words::TITLE, &policy::with_script(STYLE, SCRIPT), &mut html);
+    super::head(words::TITLE, &policy::with_script(STYLE, SCRIPT), STYLE, &mut html);
     html.open("body", &[]);
     html.words("h1", &[], words::TITLE);
     html.open("p", &[("id", "search"), ("hidden", "")]);

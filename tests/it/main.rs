@@ -28,6 +28,7 @@ mod sarif;
 mod screen;
 mod scripts;
 mod slips;
+mod student_faces;
 mod student_page;
 mod switches;
 mod times;
