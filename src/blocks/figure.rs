@@ -363,6 +363,12 @@ const FRACTION: f32 = 1.2;
 /// The smallest raised words: below it a raised 7 of normal words loses its stem in a copy; by eye, on blurred prints.
 pub const SMALLEST_RAISED: Pt = pt(8.2);
 
+/// The size of strings' letters among that of counts (looks, "Tab": 9 pt; 8 beside frets of 10 stay in a copy).
+const LETTER: f32 = 8.0 / 9.0;
+
+/// The size of a grace note's fret among that of others; by eye.
+const GRACE: f32 = 0.78;
+
 impl Look {
     /// Whether readers may have figures for either hand, with degrees or note names, after they are drawn.
     pub fn is_switched(&self) -> bool {
@@ -373,6 +379,21 @@ impl Look {
     /// print.
     pub fn least_raised(&self) -> Pt {
         (self.small_size / 1.2).max(SMALLEST_RAISED)
+    }
+
+    /// The size of strings' letters.
+    pub fn letter_size(&self) -> Pt {
+        (self.small_size * LETTER).max(TypeSize::SMALLEST)
+    }
+
+    /// The size of a grace note's fret.
+    pub fn grace_size(&self) -> Pt {
+        (self.fret_size * GRACE).max(TypeSize::SMALLEST)
+    }
+
+    /// The smallest type of figures.
+    pub fn least_type(&self) -> Pt {
+        self.least_raised().min(self.letter_size()).min(self.grace_size())
     }
 }
 

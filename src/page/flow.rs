@@ -5,7 +5,7 @@ use super::advice::Caution;
 use super::ahead::Figures;
 use super::asides::{Aside, Folded};
 use super::galley::{Bar, Galley, LONELY_LINE, PARTED_SHORT, PARTED_WORDS, Slip, TOGETHER};
-use super::inline::{Stretch, baseline, compose, plain_words};
+use super::inline::{Inner, Stretch, baseline, compose, plain_words};
 use super::line::{Line, LineRun};
 use super::named;
 use super::paragraph::{Passage, cut_to_fit};
@@ -19,6 +19,7 @@ use crate::lesson::limits;
 use crate::lesson::prose::{Alignment, Inline, Node};
 use crate::theory::Printed;
 use crate::words::Lang;
+use crate::words::paper::draft;
 use std::collections::BTreeMap;
 
 /// The narrowest column that lists and quotations within one another leave: under 30 letters of body type
@@ -139,11 +140,20 @@ pub struct Flow<'a> {
     pub(super) pictures: BTreeMap<usize, Picture>,
 }
 
-/// Where the links of a paragraph lead, and their parts.
+/// The parts that lie in the lines of a paragraph.
 #[derive(Debug, Default)]
 pub struct Leads {
-    /// A part and an address for each number that dresses give.
+    /// Links: a part and an address for each number that dresses give.
     list: Vec<(PartId, String)>,
+    /// The phrases that a draft marks, by their indices.
+    faulty: BTreeMap<usize, PartId>,
+}
+
+impl Leads {
+    /// The part that words are of which a draft marks.
+    fn marked(&self, run: &LineRun) -> Option<PartId> {
+        self.faulty.get(&run.phrases.first()?.index).copied()
+    }
 }
 
 impl<'a> Flow<'a> {
@@ -267,7 +277,7 @@ impl<'a> Flow<'a> {
             match stretch {
                 Stretch::Words(passage) => {
                     let part = self.parts.add(Role::Paragraph, place.part);
-                    let leads = self.leads(&composed.addresses, part);
+                    let leads = self.leads(&composed.inner, part);
                     let manner = Manner { ends: body.lines, ..Manner::ragged(type_) };
                     self.passage(&passage, part, &leads, manner, place);
                 }
@@ -283,7 +293,7 @@ impl<'a> Flow<'a> {
     pub fn inlines(&mut self, words: &[Inline], part: PartId, manner: Manner, place: Room) {
         let composed =
             compose(words, manner.type_.style(), self.least_raised(), &self.lesson.phrases);
-        let leads = self.leads(&composed.addresses, part);
+        let leads = self.leads(&composed.inner, part);
         for stretch in composed.stretches {
             if let Stretch::Words(passage) = stretch {
                 self.passage(&passage, part, &leads, manner, place);
@@ -291,10 +301,15 @@ impl<'a> Flow<'a> {
         }
     }
 
-    /// Makes the parts of a paragraph's links.
-    pub fn leads(&mut self, addresses: &[String], part: PartId) -> Leads {
+    /// Makes the parts that lie in a paragraph's lines.
+    pub fn leads(&mut self, inner: &Inner, part: PartId) -> Leads {
         let lead = |address: &String| (self.parts.add(Role::Link, Some(part)), address.clone());
-        Leads { list: addresses.iter().map(lead).collect() }
+        let list = inner.addresses.iter().map(lead).collect();
+        let marked = inner.faulty.iter().filter(|_| self.job.draft).map(|(phrase, printed)| {
+            let words = draft::marked(printed);
+            (*phrase, self.parts.add_with_words(Role::Span, Some(part), &words))
+        });
+        Leads { list, faulty: marked.collect() }
     }
 
     /// Sets a passage.
@@ -392,7 +407,13 @@ impl<'a> Flow<'a> {
                         address: address.clone(),
                     });
                 }
-                None => group.items.push(words),
+                None => group.items.push(match leads.marked(run) {
+                    Some(part) => {
+                        let (label, items) = (Label::Part(part), vec![words]);
+                        Item::Group(Group { offset: Point::default(), label, items })
+                    }
+                    None => words,
+                }),
             }
             slip.anchors.extend(self.phrase_anchors(run, from, manner.type_.size));
             if run.faulty && self.job.draft {

@@ -22,13 +22,22 @@ pub enum Stretch {
     Picture(usize),
 }
 
-/// A paragraph's words in their dress, and where its links lead.
+/// A paragraph's words in their dress, and what of them is a part of its own.
 #[derive(Debug, Default)]
 pub struct Composed {
     /// Words and pictures in turn.
     pub stretches: Vec<Stretch>,
+    /// What is a part of its own.
+    pub inner: Inner,
+}
+
+/// What of a paragraph's words is a part of its own.
+#[derive(Debug, Default)]
+pub struct Inner {
     /// The addresses of the links, by the numbers that dresses give them.
     pub addresses: Vec<String>,
+    /// The phrases that a draft marks, by their indices, each as it is printed.
+    pub faulty: Vec<(usize, String)>,
 }
 
 /// Dresses the pieces of a paragraph whose plain words have a style, the smallest size of raised ones given.
@@ -140,6 +149,9 @@ impl Composer<'_> {
         let (ends, phrase_of) = (Ends::Spaces, Some(index));
         let dress = Dress { ends, phrase: phrase_of, faulty: phrase.faulty, ..dress };
         let printed = self.told.printed(phrase);
+        if phrase.faulty {
+            self.composed.inner.faulty.push((index, printed.text()));
+        }
         self.words.apart(Reading::FromLeft, |words| {
             for (piece, style) in styled(&printed, dress.style, self.least_raised) {
                 words.push(&unparted(piece), Dress { style, ..dress });
@@ -152,8 +164,9 @@ impl Composer<'_> {
         if !is_safe(address) {
             return self.all(words, dress);
         }
-        let link = Some(self.composed.addresses.len());
-        self.composed.addresses.push(address.to_owned());
+        let addresses = &mut self.composed.inner.addresses;
+        let link = Some(addresses.len());
+        addresses.push(address.to_owned());
         self.all(words, Dress { link, ..dress });
     }
 }

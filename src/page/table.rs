@@ -2,7 +2,7 @@
 
 use super::flow::{Flow, Leads, Manner, Room, artifact};
 use super::galley::{Head, LONELY_LINE, PARTED_WORDS, Slip, TOGETHER};
-use super::inline::{Stretch, baseline, compose, heavy};
+use super::inline::{Inner, Stretch, baseline, compose, heavy};
 use super::line::Line;
 use super::paragraph::Shaped;
 use super::template::{LineEnds, Type};
@@ -17,7 +17,7 @@ const PARTED_TABLE: f32 = 8.0;
 #[derive(Default)]
 struct Cell {
     shaped: Vec<Shaped>,
-    addresses: Vec<String>,
+    inner: Inner,
 }
 
 impl Cell {
@@ -91,7 +91,7 @@ impl Flow<'_> {
             // A cell has no room for a picture; where one is written, its words are read.
             Stretch::Picture(_) => None,
         });
-        Cell { shaped: shaped.collect(), addresses: composed.addresses }
+        Cell { shaped: shaped.collect(), inner: composed.inner }
     }
 
     fn columns<'c>(
@@ -177,7 +177,7 @@ impl Flow<'_> {
         let mut slips = vec![Slip { height: type_.leading + padding, ..Slip::default() }];
         for (cell, column) in cells.into_iter().zip(columns) {
             let part = self.parts.add(role, Some(row));
-            let leads = self.leads(&cell.addresses, part);
+            let leads = self.leads(&cell.inner, part);
             let fonts = self.job.fonts;
             let lines = cell
                 .shaped

@@ -51,10 +51,13 @@ impl<'a> Reader<'a> {
     fn items(&mut self, items: &[Item], part: Option<PartId>) {
         for item in items {
             match item {
-                Item::Group(group) => {
-                    let inner = self.part_of(&group.label, part);
-                    self.items(&group.items, inner);
-                }
+                Item::Group(group) => match self.said_instead(&group.label) {
+                    Some(words) => self.take(part, &words),
+                    None => {
+                        let inner = self.part_of(&group.label, part);
+                        self.items(&group.items, inner);
+                    }
+                },
                 Item::Text(_, text) => self.take(part, &text.characters()),
                 Item::Path(_) | Item::Picture(..) => self.take(part, ""),
             }
@@ -72,6 +75,19 @@ impl<'a> Reader<'a> {
                 _ if around.and_then(|id| self.role(id)) == Some(Role::Figure) => around,
                 _ => Some(*id),
             },
+        }
+    }
+
+    /// What is said in the place of the words in a group, where it is a part that has words of its own; it is said once,
+    /// wherever the part goes on.
+    fn said_instead(&mut self, label: &Label) -> Option<String> {
+        let Label::Part(id) = label else { return None };
+        let part = self.parts.get(id.0).filter(|part| part.role == Role::Span)?;
+        let is_said = self.shown.get_mut(id.0).map(|shown| std::mem::replace(shown, true))?;
+        match (part.words.as_str(), is_said) {
+            ("", _) => None,
+            (_, true) => Some(String::new()),
+            (words, false) => Some(words.to_owned()),
         }
     }
 

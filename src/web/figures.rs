@@ -153,7 +153,7 @@ impl<'a> Figures<'a> {
 
     /// CSS px to a point of a figure: as many as make its smallest words readable, whatever the template.
     fn scale(&self) -> f32 {
-        SMALLEST_TYPE / self.job.template.figure.least_raised().0
+        SMALLEST_TYPE / self.job.template.figure.least_type().0
     }
 
     /// Sets a figure for each column; nothing where there is none.

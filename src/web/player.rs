@@ -103,7 +103,11 @@ fn controls(html: &mut Html) {
     let which = [("data-which", words::WHICH_TEMPO), ("data-all", words::WHOLE_LADDER)];
     html.open("span", &[ladder.as_slice(), &which].concat());
     html.close("span");
-    let said = [("data-ready", words::GETTING_READY), ("data-upbeat", words::UPBEAT)];
+    let said = [
+        ("data-ready", words::GETTING_READY),
+        ("data-silent", words::NO_SOUND),
+        ("data-upbeat", words::UPBEAT),
+    ];
     html.words("output", &said, "");
     html.close("div");
     html.close("template");

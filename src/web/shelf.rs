@@ -80,6 +80,7 @@ pub fn page<'c>(lessons: impl Iterator<Item = (String, &'c Card)>) -> String {
     html.open("html", &[("lang", LANGUAGE)]);
     super::head(words::TITLE, &policy::with_script(STYLE, SCRIPT), STYLE, &mut html);
     html.open("body", &[]);
+    html.open("main", &[]);
     html.words("h1", &[], words::TITLE);
     html.open("p", &[("id", "search"), ("hidden", "")]);
     html.open("label", &[]);
@@ -91,7 +92,6 @@ pub fn page<'c>(lessons: impl Iterator<Item = (String, &'c Card)>) -> String {
     html.words("output", &[], "");
     html.close("p");
     html.end_line();
-    html.open("main", &[]);
     lessons.for_each(|(path, card)| entry(&path, card, &mut html));
     html.close("main");
     html.open("script", &[]);

@@ -62,9 +62,9 @@ fn strings(scores: &[Score], pitch: f64) -> BTreeMap<&'static str, Strings> {
             *all = together(all, &reach);
         }
     }
-    let strings = reaches.into_iter().map(|(name, (sound, reach))| {
-        (name, Strings::new(sound, &reach, &Losses::new(sound, pitch)))
-    });
+    let strings = reaches
+        .into_iter()
+        .map(|(name, (sound, reach))| (name, Strings::new(sound, &reach, pitch)));
     strings.collect()
 }
 
@@ -77,10 +77,11 @@ fn together(one: &Reach, other: &Reach) -> Reach {
 }
 
 impl Strings {
-    fn new(sound: Sound, reach: &Reach, losses: &Losses) -> Strings {
+    fn new(sound: Sound, reach: &Reach, pitch: f64) -> Strings {
         let (bright, noise) = touch::pick(sound);
         let weights = Amp::new(sound).weights();
-        let table = |damping: Damping| losses.between(reach.lowest, reach.highest, damping);
+        let steps = Losses::steps(reach.lowest, reach.highest);
+        let table = |damping| Losses::table((sound, pitch), damping, steps.clone());
         Strings {
             place: touch::place(sound),
             bright,
@@ -88,8 +89,8 @@ impl Strings {
             pickups: touch::pickups(sound),
             body: weights.body,
             speaker: weights.speaker,
-            first: table(Damping::Open).0,
-            losses: reach.dampings.iter().map(|one| (named(*one), packed(table(*one).1))).collect(),
+            first: steps.start,
+            losses: reach.dampings.iter().map(|one| (named(*one), packed(&table(*one)))).collect(),
         }
     }
 }

@@ -101,6 +101,11 @@ pub mod draft {
     /// Before what an import guessed.
     pub const DOUBT: &str = "Doubt: ";
 
+    /// A marked phrase for whoever can't see the mark.
+    pub fn marked(phrase: &str) -> String {
+        format!("“{phrase}” (fault)")
+    }
+
     /// Before a fault that is marked by its letter, from 0.
     pub fn fault(index: usize) -> String {
         format!("Fault\u{a0}{}: ", mark(index))
@@ -245,6 +250,7 @@ pub mod player {
     pub const GETTING_READY: &str = "getting ready";
     pub const WHICH_TEMPO: &str = "at which tempo";
     pub const WHOLE_LADDER: &str = "all tempos";
+    pub const NO_SOUND: &str = "no sound comes from this machine";
     pub const LADDER: &str = "tempos that went well";
     pub const SILENT: &str =
         "To hear the figures, open this page in a browser; a mail's preview can't play.";

@@ -79,6 +79,9 @@
 
   // ---- sound
 
+  // So long a browser may take to begin, in milliseconds; assumed.
+  const PATIENCE = 4000;
+
   let audio = null;
   let scores = null;
   let playing = null;
@@ -111,26 +114,33 @@
     return audio.currentTime - (audio.outputLatency || audio.baseLatency || 0);
   }
 
-  function stop() {
+  // Ends what is played; what is said of that then stands at its figure.
+  function stop(words = "") {
     if (!playing) return;
-    const { source, shown, ended } = playing;
+    const { source, shown, button, said } = playing;
     playing = null;
     source?.stop();
     show(shown, null);
-    ended();
+    button.textContent = button.dataset.play;
+    said.textContent = words;
   }
 
-  async function play(score, round, shown, ended) {
+  async function play(score, round, shown, { button, said }) {
     stop();
-    const mine = { shown, ended, source: null };
+    const mine = { shown, button, said, source: null };
     playing = mine;
+    button.textContent = button.dataset.stop;
+    said.textContent = said.dataset.ready;
     audio ??= new Sounding({ sampleRate: strings.RATE });
-    await audio.resume();
+    // Where a machine has no sound, a browser may say neither yes nor no.
+    const isOn = await Promise.race([audio.resume().then(() => true), new Promise((done) => setTimeout(done, PATIENCE, false))]);
+    if (playing !== mine) return;
+    if (!isOn) return stop(said.dataset.silent);
     scores ??= strings.scores(data);
     const { sounds, clickSamples } = scores[0];
     const { marks, again, length } = timed(score, round);
     const buffer = await rendered({ ...score, sounds, clickSamples }, length, () => playing === mine);
-    if (!buffer || playing !== mine) return false;
+    if (!buffer || playing !== mine) return;
     const source = audio.createBufferSource();
     source.buffer = buffer;
     source.connect(audio.destination);
@@ -143,8 +153,8 @@
     source.onended = () => playing === mine && stop();
     source.start(begins);
     mine.source = source;
+    said.textContent = "";
     follow(mine, begins, marks, again, length);
-    return true;
   }
 
   // Shows what sounds until it has ended.
@@ -338,23 +348,15 @@
         });
       }
     }
-    [slower, round, count].forEach((control) => control.addEventListener("change", stop));
+    [slower, round, count].forEach((control) => control.addEventListener("change", () => stop()));
 
-    const ended = () => {
-      button.textContent = button.dataset.play;
-      said.textContent = "";
-    };
-    button.addEventListener("click", async () => {
-      if (button.textContent === button.dataset.stop) return stop();
+    button.addEventListener("click", () => {
+      if (playing?.button === button) return stop();
       const [first, last] = chosen();
       const share = Number(slower.value);
       const wanted = { first, last, left, share, rung, counted: count.checked, round: round.checked };
       const heard = asked(score, wanted);
-      if (heard.parts.length === 0) return;
-      stop();
-      button.textContent = button.dataset.stop;
-      said.textContent = said.dataset.ready;
-      if (await play(heard, round.checked, drawings, ended)) said.textContent = "";
+      if (heard.parts.length > 0) play(heard, round.checked, drawings, { button, said });
     });
     if (caption) caption.after(panel);
     else figure.prepend(panel);

@@ -23,30 +23,8 @@ fn page_in(world: &MemoryWorld, lesson: &str) -> String {
     compiled.web(&Job { template: &template, fonts: &fonts, draft: false })
 }
 
-/// What a lesson may hold that would run if any of it were markup.
-const HOSTILE: &str = "\
-# <script>alert(1)</script>
-
-Words &lt;script&gt;alert(1)&lt;/script&gt; \\<img src=x onerror=alert(1)\\> and `\"><img src=x onerror=alert(1)>`.
-
-[a link](javascript:alert(1)), [another](<https://example.org/\"onmouseover=\"alert(1)>), [data](data:text/html,x).
-
-    </code></pre><script>alert(1)</script>
-
-| </td><script>alert(1)</script> | b |
-| --- | --- |
-| \\</svg\\>\\<script\\>alert(1)\\</script\\> | `` </style><script> `` |
-
-~~~ riff \"</title></svg><script>alert(1)</script>\"
-count   1   &   2   &   3   &   4   &
-A       0-------0-------0-------0-------
-words   </svg><script>alert(1)</script>
-~~~
-
-~~~ shape: </figcaption><script>alert(1)</script>
-A x 0 2 2 2 0
-~~~
-";
+/// What a lesson may hold that would run if any of it were markup; `tests/web/page.mjs` opens its page.
+const HOSTILE: &str = include_str!("../web/hostile.md");
 
 /// A page's text without its scripts, and these.
 fn without_scripts(page: &str) -> (String, Vec<&str>) {
@@ -73,7 +51,8 @@ fn tags(page: &str) -> Vec<&str> {
 
 #[test]
 fn nothing_of_a_lesson_runs() {
-    let page = page_of(HOSTILE);
+    let world = MemoryWorld::default().with_lesson("lesson.md", HOSTILE);
+    let page = page_in(&world, "lesson.md");
     let (body, scripts) = without_scripts(page.split("</head>").nth(1).unwrap());
     // What is heard, as data, and the page's own script, which the policy names; nothing else would run.
     assert_eq!(scripts.len(), 2);

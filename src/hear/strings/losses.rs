@@ -4,6 +4,7 @@
 use super::{RATE, touch};
 use crate::lesson::Sound;
 use std::f64::consts::PI;
+use std::ops::Range;
 
 /// How many steps of the tables there are to a half step. Between them a straight line is off by 0.003 cents.
 const STEPS: usize = 16;
@@ -11,6 +12,8 @@ const STEPS: usize = 16;
 const LOWEST: f64 = 10.0;
 /// How many half steps the tables have.
 const HALF_STEPS: usize = 118;
+/// How many steps they have.
+const LENGTH: usize = HALF_STEPS * STEPS + 1;
 /// Where the decay of the high part is given, in Hz.
 const HIGH: f64 = 5000.0;
 
@@ -100,21 +103,33 @@ pub struct Losses {
 impl Losses {
     /// Those of a sound, at a reference pitch in Hz.
     pub fn new(sound: Sound, reference: f64) -> Losses {
-        let table = |damping: Damping| {
-            let steps = 0..=HALF_STEPS * STEPS;
-            let tuned = steps.map(|step| {
-                let pitch = LOWEST + step as f64 / STEPS as f64;
-                let frequency = reference * libm::exp2((pitch - 69.0) / 12.0);
-                Tuned::solve(frequency, damping.decay(sound, frequency))
-            });
-            tuned.collect()
-        };
-        Losses { tables: Damping::ALL.map(table) }
+        let whole = |damping| Losses::table((sound, reference), damping, 0..LENGTH);
+        Losses { tables: Damping::ALL.map(whole) }
+    }
+
+    /// Some steps of the table of a sound, at a reference pitch in Hz, for a damping.
+    pub fn table(
+        (sound, reference): (Sound, f64),
+        damping: Damping,
+        steps: Range<usize>,
+    ) -> Vec<Tuned> {
+        let tuned = steps.map(|step| {
+            let pitch = LOWEST + step as f64 / STEPS as f64;
+            let frequency = reference * libm::exp2((pitch - 69.0) / 12.0);
+            Tuned::solve(frequency, damping.decay(sound, frequency))
+        });
+        tuned.collect()
+    }
+
+    /// The steps of the tables from a pitch to another, and one beyond both.
+    pub fn steps(lowest: f64, highest: f64) -> Range<usize> {
+        let first = (step(lowest) as usize).saturating_sub(1);
+        first..(step(highest) as usize + 3).min(LENGTH)
     }
 
     /// The loop of a pitch, a number of MIDI's with its parts; what is beyond the tables is as their ends are.
     pub fn at(&self, pitch: f64, damping: Damping) -> Tuned {
-        let table = self.table(damping);
+        let table = self.of(damping);
         let step = step(pitch);
         let whole = step as usize;
         let Some(from) = table.get(whole) else { return Tuned::default() };
@@ -122,15 +137,7 @@ impl Losses {
         from.toward(*to, step - whole as f64)
     }
 
-    /// What the tables have from a pitch to another and a step beyond both, and the step with which it begins.
-    pub fn between(&self, lowest: f64, highest: f64, damping: Damping) -> (usize, &[Tuned]) {
-        let table = self.table(damping);
-        let first = (step(lowest) as usize).saturating_sub(1);
-        let end = (step(highest) as usize + 3).min(table.len());
-        (first, table.get(first..end).unwrap_or_default())
-    }
-
-    fn table(&self, damping: Damping) -> &[Tuned] {
+    fn of(&self, damping: Damping) -> &[Tuned] {
         let [open, palm, stopped, muted] = &self.tables;
         match damping {
             Damping::Open => open,

@@ -1,17 +1,16 @@
 //! Drawings that stand together in one HTML page, as few letters as may be: each glyph's outline is in the page once,
-//! and so is each size in which it is used; nothing is within groups but what may be hidden or mirrored. They are drawn in
-//! the colours of the words around them, and of lines only what isn't usual is written: the page's style has them in that
-//! colour, unfilled, and square-cut but for those of the class `round`. What sounds is told by its moments, so that it can be
-//! shown as it sounds.
+//! and so is each size in which it is used, each word that is more than a glyph, and what may be mirrored; drawings have no
+//! groups but of what may be hidden. They are drawn in the colours of the words around them, and of lines only what isn't
+//! usual is written: the page's style has them in that colour, unfilled, and square-cut but for those of the class `round`.
+//! What sounds is told by its moments, so that it can be shown as it sounds.
 
 use super::super::drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
 use super::super::face::{Face, Fonts};
-use super::super::shaping::Piece;
-use super::super::text::{Style, Text};
+use super::super::text::{Run, Style, Text};
 use super::super::units::{Point, Pt};
 use super::{address, decimals, glyph_id, number, packed, shade};
 use harfrust::font::glyph::outline::PathSink;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::fmt::Write;
 
 /// The colour of the page's ground, a custom property that its style sets.
@@ -31,6 +30,8 @@ pub struct InPage<'a> {
     classes: BTreeSet<&'static str>,
     /// What may be mirrored, as markup, with the number of each: it is in the page once, however often it shows.
     mirrorable: BTreeMap<String, usize>,
+    /// The words of several glyphs, each by its elements, and the number of each.
+    words: HashMap<String, usize>,
 }
 
 impl<'a> InPage<'a> {
@@ -42,6 +43,7 @@ impl<'a> InPage<'a> {
             count: 0,
             classes: BTreeSet::new(),
             mirrorable: BTreeMap::new(),
+            words: HashMap::new(),
         }
     }
 
@@ -96,38 +98,47 @@ impl<'a> InPage<'a> {
             content.markup.push_str("<g>");
         }
         for run in &text.runs {
-            let mut start = Point::new(at.x + run.x, at.y - run.style.rise);
-            for piece in &run.word.pieces {
-                self.piece(piece, run.style, start, text.moment, content);
-                let width: f32 = piece.glyphs.iter().map(|glyph| glyph.advance).sum();
-                start.x += run.style.size * width;
-            }
+            let start = Point::new(at.x + run.x, at.y - run.style.rise);
+            let glyphs = self.glyphs_of(run);
+            let (name, place) = match glyphs.as_slice() {
+                [] => continue,
+                [(name, place)] => (name.clone(), start + *place),
+                glyphs => (self.word(glyphs), start),
+            };
+            let fill = fill(run.style.shade);
+            content.word(text.moment, &format!("{}{fill}", used(&name, place)));
         }
         if content.is_mirrorable {
             content.markup.push_str("</g>");
         }
     }
 
-    fn piece(
-        &mut self,
-        piece: &Piece,
-        style: Style,
-        mut at: Point,
-        moment: Option<u32>,
-        content: &mut Content,
-    ) {
-        for glyph in &piece.glyphs {
-            // A space has no outline.
+    /// The glyphs of a run by their names, each with its place from where the run begins; a space has no outline.
+    fn glyphs_of(&mut self, run: &Run) -> Vec<(String, Point)> {
+        let style = run.style;
+        let (mut placed, mut x) = (Vec::new(), Pt::ZERO);
+        for (face, glyph) in run
+            .word
+            .pieces
+            .iter()
+            .flat_map(|piece| piece.glyphs.iter().map(|glyph| (piece.face, glyph)))
+        {
             if &*glyph.characters != " " {
-                let name = self.named((piece.face, glyph.id), style);
                 let (right, up) = glyph.shift;
-                let (x, y) = (at.x + style.size * right, at.y - style.size * up);
-                let (x, y) = (number(x), number(y));
-                let fill = fill(style.shade);
-                content.glyph(moment, &format!(r##"<use href="#{name}" x="{x}" y="{y}"{fill}/>"##));
+                let place = Point::new(x + style.size * right, -(style.size * up));
+                placed.push((self.named((face, glyph.id), style), place));
             }
-            at.x += style.size * glyph.advance;
+            x += style.size * glyph.advance;
         }
+        placed
+    }
+
+    /// The name of a word of several glyphs.
+    fn word(&mut self, glyphs: &[(String, Point)]) -> String {
+        let elements = glyphs.iter().map(|(name, place)| format!("{}/>", used(name, *place)));
+        let next = self.words.len() + 1;
+        let number = self.words.entry(elements.collect()).or_insert(next);
+        format!("v{number}")
     }
 
     /// The name of a glyph in a size; no face's outlines begin with its letter.
@@ -158,6 +169,11 @@ impl<'a> InPage<'a> {
                 );
             }
         }
+        let mut words: Vec<(&String, &usize)> = self.words.iter().collect();
+        words.sort_unstable_by_key(|(_, number)| **number);
+        for (elements, number) in words {
+            let _ = writeln!(markup, r#"<g id="v{number}">{elements}</g>"#);
+        }
         for (shared, number) in &self.mirrorable {
             let _ = writeln!(markup, r#"<g id="b{number}" class="{MIRRORABLE}">{shared}</g>"#);
         }
@@ -165,12 +181,24 @@ impl<'a> InPage<'a> {
     }
 }
 
+/// The beginning of an element that shows what has a name at a place.
+fn used(name: &str, at: Point) -> String {
+    let mut element = format!(r##"<use href="#{name}""##);
+    for (axis, length) in [("x", at.x), ("y", at.y)] {
+        let length = number(length);
+        if length != "0" {
+            let _ = write!(element, r#" {axis}="{length}""#);
+        }
+    }
+    element
+}
+
 /// What shows in a drawing.
 #[derive(Debug, PartialEq)]
 pub struct Shown {
     /// Its elements. They hold numbers and names of ours only.
     pub markup: String,
-    /// What sounds at each moment: `use` elements, by their number among those of the drawing.
+    /// What sounds at each moment: words, by their number among those of the drawing, each a `use` element.
     pub moments: BTreeMap<u32, Vec<usize>>,
 }
 
@@ -179,8 +207,8 @@ pub struct Shown {
 struct Content {
     markup: String,
     moments: BTreeMap<u32, Vec<usize>>,
-    /// How many glyphs there are so far.
-    glyphs: usize,
+    /// How many words there are so far.
+    words: usize,
     /// The lines that were drawn last, which have their stroke in common.
     lines: Option<(Stroke, String)>,
     /// Whether what is written may be mirrored.
@@ -227,16 +255,16 @@ impl Content {
         self.end_lines();
         let (x, y) = (number(about.x), number(about.y));
         let _ = writeln!(self.markup, r##"<use href="#b{shared}" x="{x}" y="{y}"/>"##);
-        self.glyphs += 1;
+        self.words += 1;
     }
 
-    /// Adds a glyph that may sound at a moment.
-    fn glyph(&mut self, moment: Option<u32>, markup: &str) {
-        self.markup.extend([markup, "\n"]);
+    /// Adds a word, by its element but for the end, that may sound at a moment.
+    fn word(&mut self, moment: Option<u32>, element: &str) {
+        self.markup.extend([element, "/>\n"]);
         if let Some(moment) = moment {
-            self.moments.entry(moment).or_default().push(self.glyphs);
+            self.moments.entry(moment).or_default().push(self.words);
         }
-        self.glyphs += 1;
+        self.words += 1;
     }
 
     /// Writes the lines that were drawn last.
@@ -487,15 +515,20 @@ mod tests {
             drawing.items.push(Item::Path(Path::line(at(x), at(x + 9.0), pt(1.0))));
         }
         for style in [Style::new(Face::Sans, pt(9.0)), Style::new(Face::Sans, pt(12.0))] {
-            drawing.text(Point::new(pt(3.0), pt(9.0)), Text::set(&fonts, "77", style));
+            for _ in 0..2 {
+                drawing.text(Point::new(pt(3.0), pt(9.0)), Text::set(&fonts, "77", style));
+            }
         }
         let mut page = InPage::new(&fonts);
         let content = page.content(&drawing).markup;
         assert_eq!(content.matches("<path").count(), 1, "{content}");
         assert_eq!(content.matches("<use").count(), 4, "{content}");
+        assert!(content.contains(r##"<use href="#v1" x="3" y="9"/>"##), "{content}");
         let outlines = page.outlines();
         assert_eq!(outlines.matches("<path").count(), 1, "{outlines}");
-        assert_eq!(outlines.matches("<use").count(), 2, "{outlines}");
+        // Each size of it, and twice in the word of each size.
+        assert_eq!(outlines.matches("<use").count(), 6, "{outlines}");
+        assert_eq!(outlines.matches("<g id").count(), 2, "{outlines}");
         // A plain line is black, and not filled: the style says so.
         assert!(content.contains(" stroke-width=\"1\"/>"), "{content}");
     }
@@ -510,6 +543,6 @@ mod tests {
             drawing.text(Point::default(), Text { moment, ..text });
         }
         let moments = InPage::new(&fonts).content(&drawing).moments;
-        assert_eq!(moments.into_iter().collect::<Vec<_>>(), [(480, vec![1, 2, 4])]);
+        assert_eq!(moments.into_iter().collect::<Vec<_>>(), [(480, vec![1, 3])]);
     }
 }

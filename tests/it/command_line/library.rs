@@ -196,3 +196,58 @@ fn a_library_of_pages_has_a_list_of_them() {
     let clash = Place::new("library-index").with("lib/index.md", SOUND);
     assert_eq!(clash.run(&["press", "--web", "lib"]).status, 2);
 }
+
+/// The lines of the README's example of a build with make.
+fn makefile() -> String {
+    let readme = include_str!("../../../README.md");
+    let from = readme.find("    lessons := ").expect("the README's rules for make");
+    let lines =
+        readme[from..].lines().take_while(|line| line.is_empty() || line.starts_with("    "));
+    lines.map(|line| line.strip_prefix("    ").unwrap_or(line).to_owned() + "\n").collect()
+}
+
+#[test]
+fn make_builds_a_library_as_the_readme_shows() {
+    if Command::new("make").arg("--version").output().is_err() {
+        eprintln!("NOT TESTED: there is no make here to build the README's library with");
+        return;
+    }
+    let mut place = Place::new("library-make").with("Makefile", makefile()).with(
+        "lessons/photo.svg",
+        "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>",
+    );
+    for number in 0..200 {
+        let picture = if number == 7 { "\n![A photo](photo.svg)\n" } else { "" };
+        place = place.with(&format!("lessons/tune-{number:03}.md"), lesson(number) + picture);
+    }
+    let bin = Path::new(env!("CARGO_BIN_EXE_fretleaf")).parent().unwrap();
+    let paths = std::env::var_os("PATH").unwrap_or_default();
+    let paths = std::iter::once(bin.to_path_buf()).chain(std::env::split_paths(&paths));
+    let paths = std::env::join_paths(paths).unwrap();
+    let make = || {
+        let mut make = Command::new("make");
+        Run::of(make.arg("-j2").env("PATH", &paths).current_dir(&place.0).output().unwrap())
+    };
+    let first = make();
+    assert_eq!(first.status, 0, "{}", first.err);
+    let printed = contents(&place.0.join("handouts"));
+    assert_eq!(
+        printed.keys().filter(|name| name.extension().is_some_and(|end| end == "pdf")).count(),
+        200
+    );
+    assert_eq!(written(&make()), [""; 0], "nothing has changed");
+
+    // A time after that of all that was printed, however coarse the disk's clock is.
+    let later = std::time::SystemTime::now() + std::time::Duration::from_secs(5);
+    let touch = |name: &str| {
+        let file = fs::OpenOptions::new().append(true).open(place.0.join(name)).unwrap();
+        file.set_modified(later).unwrap();
+    };
+    touch("lessons/tune-077.md");
+    touch("lessons/photo.svg");
+    let changed = make();
+    assert_eq!(changed.status, 0, "{}", changed.err);
+    let mut told = written(&changed);
+    told.sort_unstable();
+    assert_eq!(told, ["`handouts/tune-007.pdf` is written", "`handouts/tune-077.pdf` is written"]);
+}

@@ -49,7 +49,7 @@ fn press_tells_a_lesson_in_words() {
     assert_eq!(place.files(), ["faulty.md", "sound.md", "sound.pdf", "sound.txt"]);
     assert_eq!(place.run(&["press", "--words", "--draft", "faulty.md"]).status, 1);
     let draft = read("faulty.txt");
-    assert!(draft.ends_with("\nC is the third of A.\n"), "{draft}");
+    assert!(draft.ends_with("\n“C is the third of A” (fault).\n"), "{draft}");
 }
 
 #[test]
@@ -206,5 +206,23 @@ fn a_file_in_the_place_of_a_folder_is_told() {
         let run = place.run(&["press", "sound.md", "--out", out]);
         assert_eq!(run.status, 2);
         assert!(run.err.contains(told), "{}", run.err);
+    }
+}
+
+#[test]
+fn a_draft_told_in_words_tells_its_faulty_phrases_too() {
+    let long = "All that is said at length before it lets the phrase go on in the line below it";
+    let text = format!(
+        "---\ntitle: T\n---\n\n{long}: `C is the third of A`.\n\n- `D is in A`\n\n| a |\n| - |\n| `E is in F` |\n"
+    );
+    let place = Place::new("draft-told").with("t.md", text);
+    let run = place.run(&["press", "--draft", "--words", "t.md"]);
+    assert_eq!(run.status, 1, "{}", run.err);
+    let told = fs::read_to_string(place.0.join("t.txt")).unwrap();
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    for phrase in
+        ["it: “C is the third of A” (fault).", "• “D is in A” (fault)", "a: “E is in F” (fault)"]
+    {
+        assert_eq!(told.matches(phrase).count(), 1, "{phrase}: {told}");
     }
 }

@@ -11,9 +11,6 @@ use crate::words::paper::tab;
 /// size: 660 of 1000 units in Source Sans 3; those of the prose face, 645 to 658, are near enough.
 const CAP_HEIGHT: f32 = 0.66;
 
-/// The size of strings' letters among that of counts (looks, "Tab": 9 pt; 8 beside frets of 10 stay in a copy).
-const LETTER: f32 = 8.0 / 9.0;
-
 /// The size of sung syllables among that of counts (looks, "Tab": 9.5 and 9 pt).
 const SYLLABLE: f32 = 9.5 / 9.0;
 
@@ -105,7 +102,7 @@ impl<'a> Scale<'a> {
         let size = self.desk.look.fret_size;
         match weight {
             Weight::Full => size,
-            Weight::Grace => (size * 0.78).max(TypeSize::SMALLEST),
+            Weight::Grace => self.desk.look.grace_size(),
             // By eye: as high as the letter x.
             Weight::Cross => size * 1.35,
         }
@@ -118,7 +115,7 @@ impl<'a> Scale<'a> {
 
     /// The size of strings' letters.
     pub(super) fn letter_size(&self) -> Pt {
-        (self.small_size() * LETTER).max(TypeSize::SMALLEST)
+        self.desk.look.letter_size()
     }
 
     /// The size of sung syllables.

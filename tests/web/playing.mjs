@@ -1,0 +1,116 @@
+// What a page plays: its buffers against the files that `hear` writes, and when its glyphs are heavy against when they sound.
+
+import { createHash } from "node:crypto";
+import { readFileSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+
+// The heavy digit is so near to its sound, in milliseconds.
+const NEAR = 30;
+// The longest of what is played to see that.
+const WATCHED = 12;
+// A browser whose machine has other work gets so many tries to be on time.
+const TRIES = 3;
+
+// To be called before the page is loaded: keeps what is given to the loudspeaker, and makes what is never heard end at once.
+export function kept() {
+  window.kept = [];
+  const start = AudioBufferSourceNode.prototype.start;
+  AudioBufferSourceNode.prototype.start = function (when) {
+    window.kept.push({ source: this, buffer: this.buffer, when, context: this.context });
+    start.call(this, when);
+  };
+}
+
+// The samples of files as they are, each by what tells it from all others.
+export function files(folder) {
+  const waves = readdirSync(folder).filter((name) => name.endsWith(".wav"));
+  // A header of 44 bytes stands before them.
+  const told = (name) => createHash("sha256").update(readFileSync(join(folder, name)).subarray(44)).digest("hex");
+  return new Map(waves.map((name) => [told(name), name]));
+}
+
+// Has each figure of a page play, by the keyboard, and compares what it plays with the files.
+export async function sameAsFiles(page, known) {
+  const wrong = [];
+  const left = new Map(known);
+  const count = await page.evaluate(() => document.querySelectorAll("figure[data-score]").length);
+  if (count === 0) wrong.push("nothing can be heard");
+  for (let at = 0; at < count; at += 1) {
+    await page.evaluate((at) => {
+      window.kept.length = 0;
+      document.querySelectorAll("figure[data-score] .play")[at].focus();
+    }, at);
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => window.kept.length > 0);
+    const played = await page.evaluate(async () => {
+      const { buffer, source } = window.kept[0];
+      const samples = new Int16Array(buffer.length * 2);
+      for (const side of [0, 1]) {
+        buffer.getChannelData(side).forEach((sample, index) => { samples[2 * index + side] = sample * 32768; });
+      }
+      source.stop();
+      const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", samples));
+      return [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+    });
+    await page.waitForFunction(silent);
+    if (!left.delete(played)) wrong.push(`what figure ${at + 1} of ${count} plays is no file's`);
+  }
+  return wrong;
+}
+
+// Whether no figure plays.
+const silent = () => [...document.querySelectorAll(".play")].every((button) => button.textContent === button.dataset.play);
+
+// How far from its sound each glyph is heavy, at the worst, over a figure's playing.
+async function farthest(page) {
+  await page.evaluate(() => {
+    window.kept.length = 0;
+    window.turns = [];
+    const { scores } = JSON.parse(document.getElementById("heard").textContent);
+    const seconds = ({ length, rounds: [tempo] }) => strings.samples(tempo, length) / strings.RATE;
+    const figures = [...document.querySelectorAll("figure[data-score]")].filter((figure) => {
+      const isOwn = figure.dataset.block === figure.dataset.shown;
+      return isOwn && scores[figure.dataset.score].moments.length > 7 && !("counted" in figure.dataset);
+    });
+    const length = (figure) => seconds(scores[figure.dataset.score]);
+    const figure = figures.sort((one, other) => length(one) - length(other))[0];
+    window.followed = scores[figure.dataset.score];
+    const drawing = figure.querySelector("svg[data-moments]");
+    const uses = [...drawing.querySelectorAll("use")];
+    const moments = drawing.dataset.moments.split(";").map((entry) => entry.split(" ").map(Number));
+    const momentOf = new Map(moments.flatMap(([moment, ...glyphs]) => glyphs.map((glyph) => [uses[glyph], moment])));
+    new MutationObserver((changes) => {
+      const now = performance.now();
+      const turned = changes.find(({ target }) => target.classList.contains("now"));
+      if (turned) window.turns.push([momentOf.get(turned.target), now]);
+    }).observe(drawing, { subtree: true, attributeFilter: ["class"] });
+    window.followedButton = figure.querySelector(".play");
+    window.followedButton.focus();
+  });
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() => window.kept.length > 0);
+  return page.evaluate(async (watched) => {
+    const { context, when, source } = window.kept[0];
+    await new Promise((done) => setTimeout(done, 1000 * Math.min(watched, source.buffer.duration)));
+    const { contextTime, performanceTime } = context.getOutputTimestamp();
+    const { moments, rounds: [tempo] } = window.followed;
+    source.stop();
+    const sounds = moments.map(([heard, written]) => [written, when + strings.samples(tempo, heard) / strings.RATE]);
+    const off = window.turns.map(([written, seen], index) => {
+      const heard = sounds.filter(([moment]) => moment === written).map(([, time]) => performanceTime + 1000 * (time - contextTime));
+      return Math.min(...heard.map((time) => Math.abs(seen - time)));
+    });
+    return { worst: Math.max(...off), seen: off.length };
+  }, WATCHED);
+}
+
+// Whether the glyphs of a page are heavy when they sound.
+export async function onTime(page) {
+  let told;
+  for (let time = 0; time < TRIES; time += 1) {
+    told = await farthest(page);
+    await page.waitForFunction(silent);
+    if (told.seen > 4 && told.worst <= NEAR) return [];
+  }
+  return [`of ${told.seen} moments one is heavy ${told.worst.toFixed(0)} ms from its sound`];
+}
