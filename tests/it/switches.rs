@@ -165,10 +165,11 @@ fn boxes_to_tick_are_there_for_what_the_figures_have_and_hidden_until_the_script
 
 #[test]
 fn a_box_stands_in_the_page_once_with_both_labels_and_its_fingers_apart() {
-    let page = page_of("", SHAPES);
+    let again = SHAPES.replace("grips", "again");
+    let page = page_of("", &format!("{SHAPES}\n{again}"));
     let drawn = page.split("<g id=\"b").skip(1);
     let boxes: Vec<&str> = drawn.map(|rest| rest.split("<g id=").next().unwrap()).collect();
-    // Two shapes; whatever the column, they are drawn alike.
+    // Two shapes; they are drawn alike wherever they stand.
     assert_eq!(boxes.len(), 2);
     for layer in ["degrees", "notes", "fingers"] {
         assert_eq!(
