@@ -51,15 +51,15 @@ struct SetFigure {
 /// What a figure is called: in the page by a word with its number, to readers by its caption.
 struct Named<'a> {
     word: &'static str,
-    /// The block that it is of, by its index.
+    /// The block that it shows, by its index; none for a frame, which shows nothing of what is heard.
     block: Option<usize>,
     number: Option<u32>,
     caption: Option<&'a str>,
 }
 
 impl<'a> Named<'a> {
-    fn of(index: usize, block: &'a Block, word: &'static str) -> Named<'a> {
-        Named { word, block: Some(index), number: block.number, caption: block.caption.as_deref() }
+    fn of(shown: Option<usize>, block: &'a Block, word: &'static str) -> Named<'a> {
+        Named { word, block: shown, number: block.number, caption: block.caption.as_deref() }
     }
 }
 
@@ -214,7 +214,10 @@ impl Prose<'_> {
         });
         let marked = draft && block.is_unsound();
         match set {
-            Some(set) => self.figure(&set, &Named::of(index, block, "figure")),
+            Some(set) => {
+                let shown = (!block.blank).then_some(index);
+                self.figure(&set, &Named::of(shown, block, "figure"));
+            }
             None if marked => {
                 let text = &lesson.lesson.source.text;
                 self.code(text.get(block.span.start..block.span.end).unwrap_or_default());
@@ -244,7 +247,7 @@ impl Prose<'_> {
             }
             // What was announced last is said of the music above.
             self.figures.announced.clear();
-            self.figure(&set, &Named::of(index, block, "answer"));
+            self.figure(&set, &Named::of(Some(index), block, "answer"));
         }
     }
 
