@@ -1,6 +1,6 @@
 // The live page in a real browser: an edit shows without a reload, the scroll place stays, a finding
-// leads to its place and back, the script follows what is said, the words are there to be searched, nothing from a lesson runs, and a
-// compiler that is stopped and started again is found again.
+// leads to its place and back, the script follows what is said, the student's page sounds and keeps its place, the words
+// are there to be searched, nothing from a lesson runs, and a compiler that is stopped and started again is found again.
 //
 //     node tests/live-page.mjs FRETLEAF CHROMIUM [FOLDER FOR PICTURES]
 //
@@ -182,6 +182,81 @@ try {
   await page.getByRole("main", { name: "Handout" }).waitFor();
   assert.equal(await scrolled(page), 900, "the handout stands where it stood");
 
+  // The student's page: by link and by key; a figure of it is heard on a click; a save brings the new text and leaves in
+  // its place what is read, what was opened and what was chosen.
+  save();
+  const turned = page.getByRole("main", { name: "Student’s page" });
+  assert.equal(asked.filter((address) => address.includes("/student/")).length, 0, "it isn't made before somebody looks");
+  await page.keyboard.press("w");
+  await turned.waitFor();
+  assert.ok(page.url().endsWith("#student"), "the view has an address");
+  const frame = turned.locator("iframe:not(.coming)");
+  await frame.waitFor();
+  assert.equal(await frame.getAttribute("title"), "Student’s page");
+  const inFrame = async () => (await frame.elementHandle()).contentFrame();
+  let student = await inFrame();
+  await student.evaluate(() => {
+    window.started = [];
+    const start = AudioBufferSourceNode.prototype.start;
+    AudioBufferSourceNode.prototype.start = function (...times) {
+      window.started.push(this.context);
+      start.apply(this, times);
+    };
+  });
+  const hook = (within) => within.locator("figure", { hasText: "the hook of the verse" });
+  await hook(student).locator("summary").click();
+  await hook(student).locator(".slower select").selectOption("0.8");
+  await hook(student).locator(".round input").check();
+  await hook(student).locator(".play").click();
+  await student.waitForFunction(() => window.started.length === 1 && window.started[0].state === "running");
+  await student.waitForFunction(() => document.querySelector("use.now, path.now") !== null);
+  const topOf = async (words) => (await student.getByText(words, { exact: false }).first().boundingBox()).y;
+  await student.evaluate(() => document.querySelector("#section-2").scrollIntoView());
+  await page.getByLabel("Follow").uncheck();
+  const readAt = await topOf("The same chords in a new order");
+  const renewed = async (...changes) => {
+    const version = await frame.getAttribute("data-version");
+    save(...changes);
+    await page.waitForFunction((version) => {
+      const frames = document.querySelectorAll("#student iframe");
+      return frames.length === 1 && !frames[0].className && frames[0].dataset.version !== version;
+    }, version);
+    student = await inFrame();
+  };
+  await renewed(["Four chords go round, one to a bar.", "Four chords go round and round. ".repeat(20)]);
+  assert.equal(await student.getByText("Four chords go round and round.").count(), 1, "the new text is there");
+  assert.ok(Math.abs(await topOf("The same chords in a new order") - readAt) < 2, "what is read stays in its place");
+  assert.ok(await hook(student).locator("details").evaluate((words) => words.open), "what was opened is open");
+  assert.equal(await hook(student).locator(".slower select").inputValue(), "0.8", "what was chosen is chosen");
+  assert.ok(await hook(student).locator(".round input").isChecked());
+  assert.equal(await hook(student).locator(".play").textContent(), "play", "the old page's sound ends with it");
+  assert.equal(await student.evaluate(() => [...document.querySelectorAll("main > *")].filter((part) => part.style.boxShadow).length), 1, "what changed is marked");
+  // The part that is read changes itself; the focus stays on its control.
+  await hook(student).locator(".count input").focus();
+  await page.evaluate(() => { document.querySelector("#student iframe").contentWindow.scrollTo(0, 0); });
+  await renewed(["The whole of *Slow Ferry* grows", "All of *Slow Ferry* grows"]);
+  assert.equal(await student.evaluate(() => scrollY), 0);
+  assert.ok(await hook(student).locator(".count input").evaluate((box) => box === document.activeElement), "the focus stays");
+  assert.ok(await page.evaluate(() => document.activeElement.tagName === "IFRAME"));
+  await page.getByLabel("Follow").check();
+  await renewed(["The whole of *Slow Ferry* grows", "All of *Slow Ferry* grows"], ["Home again, in", "At home again, in"]);
+  await student.waitForFunction(() => scrollY > 500);
+  // A draft says what is wrong where it stands; the keys hold in the page too, and what was left is found again.
+  await page.getByLabel("Follow").uncheck();
+  await renewed(["`B is the ninth of A`", "`C is the ninth of A`"]);
+  assert.ok(await student.locator(".faulty, .remark").count() >= 1, "a fault is marked");
+  await hook(student).locator(".count input").focus();
+  const left = await student.evaluate(() => scrollY);
+  assert.ok(left > 100);
+  await page.keyboard.press("w");
+  await page.getByRole("main", { name: "Handout" }).waitFor();
+  assert.equal(await page.locator("#student iframe").count(), 0, "it is gone while nobody looks");
+  await page.keyboard.press("w");
+  await frame.waitFor();
+  student = await inFrame();
+  assert.equal(await student.evaluate(() => scrollY), left, "it stands where it stood");
+  await page.getByRole("link", { name: "Handout" }).click();
+
   // A finding leads to its place on the page and back; markup in a lesson stays text.
   await page.evaluate(() => document.getElementById("pages").scrollTo(0, 1e6));
   await page.getByLabel("Follow").uncheck();
@@ -301,6 +376,12 @@ try {
         assert.ok(fades[0].length > 0 && fades[0].every((fade) => fade > 0), `an edge fades where there is more: ${fades}`);
         assert.ok(fades[1].every((fade) => fade === 0), `and not at its end: ${fades}`);
       }
+      await view.goto(`${address}#student`);
+      await view.locator("#student iframe:not(.coming)").waitFor();
+      const page = await (await view.locator("#student iframe").elementHandle()).contentFrame();
+      assert.ok(await page.evaluate((width) => innerWidth <= width && innerHeight > 600 && document.documentElement.scrollWidth <= innerWidth, width), `the student's page fits at ${width}`);
+      if (pictures) await view.screenshot({ path: join(pictures, `student-${colorScheme}-${width}.png`) });
+      await view.goto(`${address}#script`);
       assert.ok(least > .95, `no figure is made small at ${width}: ${least}`);
       assert.ok(await view.locator("#script .speech", { hasText: "Don’t fill that hole" }).count() === 1, "quotes are curved");
       assert.ok(await view.evaluate(() => document.getElementById("script").scrollWidth <= document.getElementById("script").clientWidth), `and so do its items at ${width}`);

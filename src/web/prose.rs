@@ -5,6 +5,7 @@ use super::figures::Figures;
 use super::film::{Film, Moment};
 use super::markup::Html;
 use super::player::Player;
+use super::switches;
 use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
 use crate::lesson::limits;
@@ -80,6 +81,7 @@ impl<'a> Prose<'a> {
         let Prose { html, figures, player, contents, .. } = self;
         let mut whole = title;
         player.notice(lang, &mut whole);
+        switches::write(&figures, lang, &mut whole);
         list_contents(&contents, lang, &mut whole);
         whole.put(&html.into_string());
         whole.put(&figures.outlines());

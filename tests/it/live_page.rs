@@ -181,8 +181,7 @@ fn news_and_sheets_are_data_and_the_page_loads_nothing_else() {
     assert!(get(port, "/faces/other.otf").contains("404"), "and there are no others");
     assert!(!page.contains("alert(1)"), "no lesson's text stands in the page");
     let event = news(port, "event: lesson");
-    let lesson: serde_json::Value =
-        serde_json::from_str(event.split_once("data: ").unwrap().1).unwrap();
+    let lesson = told(&event);
     assert_eq!(lesson["title"], "<script>alert(1)</script>");
     assert_eq!(lesson["counts"]["fault"], 1);
     let fault =
@@ -206,6 +205,47 @@ fn news_and_sheets_are_data_and_the_page_loads_nothing_else() {
     running.line("gone: fault");
     let event = news(port, "\"changed\":[{\"page\":0,");
     assert!(event.contains("\"brief\":\"prose changed"), "{event}");
+}
+
+/// What the news say of a lesson.
+fn told(event: &str) -> serde_json::Value {
+    serde_json::from_str(event.split_once("data: ").unwrap().1).unwrap()
+}
+
+#[test]
+fn the_students_page_is_a_draft_under_its_own_policy_and_new_after_a_save() {
+    let (place, running, port) = serve("page-student");
+    let before = told(&news(port, "event: lesson"));
+    let target = format!("/student/{}", before["id"].as_str().unwrap());
+    let page = get(port, &target);
+    let (head, html) = page.split_once("\r\n\r\n").unwrap();
+    assert!(head.starts_with("HTTP/1.1 200 OK"), "{head}");
+    // Two policies hold each by itself: another one in the head would forbid what that of the page allows.
+    assert!(head.contains("Content-Security-Policy: frame-ancestors 'self'\r\n"), "{head}");
+    assert!(html.contains("<meta http-equiv=\"Content-Security-Policy\""), "{html}");
+    assert!(html.contains("<h1 class=\"title\" dir=\"auto\">&lt;script&gt;alert(1)"), "{html}");
+    assert!(html.contains("Draft with 1 fault"), "{html}");
+    assert_eq!(get(port, &format!("{target}?{}", before["students"])), page, "whatever is asked");
+    assert!(get(port, "/student/other").starts_with("HTTP/1.1 404 "));
+    assert!(get(port, "/").contains("frame-src 'self';"), "the live page may frame it");
+    assert!(get(port, "/").contains("frame-ancestors 'none'"), "and nobody the live page");
+    place.write("a.md", LESSON.replace("C is the third", "C# is the third"));
+    running.line("gone: fault");
+    let after = told(&news(port, "\"brief\":\"prose changed"));
+    assert_ne!(before["students"], after["students"], "it is to be fetched anew");
+    let page = get(port, &target);
+    assert!(page.contains("C♯ is the third") && !page.contains("1 fault"), "{page}");
+}
+
+#[test]
+fn a_lesson_that_never_was_printed_has_no_students_page() {
+    let place = Place::new("page-no-student");
+    place.write("a.md", b"\xff");
+    let running = Running::start(&place, &["--preview", "a.md"]);
+    let lesson = told(&news(port(&running), "event: lesson"));
+    assert_eq!(lesson["students"], "");
+    let page = get(port(&running), &format!("/student/{}", lesson["id"].as_str().unwrap()));
+    assert!(page.starts_with("HTTP/1.1 404 "), "{page}");
 }
 
 #[test]

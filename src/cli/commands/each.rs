@@ -7,7 +7,7 @@ use std::thread::{self, ScopedJoinHandle};
 
 /// The room that a thread has for what it is in the midst of, in bytes: that of a program's first
 /// thread on most systems.
-const ROOM: usize = 8 << 20;
+pub const ROOM: usize = 8 << 20;
 
 /// What work makes of each item, in the order of the items. Each thread begins with tools of its own;
 /// for one item there is no further thread.

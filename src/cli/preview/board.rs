@@ -1,5 +1,6 @@
 //! The board: what the page shows now, for however many clients, and the news of what changed.
 
+use super::student::StudentsPage;
 use super::view::{LessonView, Sheet};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -29,6 +30,7 @@ struct Entry {
     /// The version at which it last changed.
     version: u64,
     view: LessonView,
+    students: Option<Arc<StudentsPage>>,
     /// The pages of this build and of the last one, which a client may be about to ask for.
     sheets: Sheets,
     last: Sheets,
@@ -59,13 +61,14 @@ impl Board {
     }
 
     /// Puts a build up.
-    pub fn show(&self, id: String, view: LessonView, sheets: Sheets) {
+    pub fn show(&self, id: String, view: LessonView, students: StudentsPage, sheets: Sheets) {
         let mut state = self.state();
         state.version += 1;
         let version = state.version;
         let entry = state.lessons.entry(id).or_default();
         entry.last = std::mem::replace(&mut entry.sheets, sheets);
         (entry.version, entry.view) = (version, view);
+        entry.students = Some(Arc::new(students));
         self.changed.notify_all();
     }
 
@@ -93,6 +96,11 @@ impl Board {
         let state = self.state();
         let find = |entry: &Entry| entry.sheets.get(name).or_else(|| entry.last.get(name)).cloned();
         state.lessons.values().find_map(find)
+    }
+
+    /// The student's page of a lesson's last build.
+    pub fn students_page(&self, id: &str) -> Option<Arc<StudentsPage>> {
+        self.state().lessons.get(id)?.students.clone()
     }
 
     /// Waits until something is newer than a version, or for a while; no longer than `dismissed` says.

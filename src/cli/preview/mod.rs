@@ -1,6 +1,7 @@
 //! The live page: the handout in a browser on this machine, up to date with every save.
 //!
-//! `view` makes of a build what the page shows, and `script` of its script; the `board` holds it for whoever asks;
+//! `view` makes of a build what the page shows, `script` of its script, and `student` the student's page for those who
+//! look at it; the `board` holds it for whoever asks;
 //! `request` reads what is asked, and refuses what comes from elsewhere; the `server` answers, and the
 //! `listeners` wait for news.
 //! The page itself is `page.html`, `page.css` and `page.js`: it builds itself from data and puts
@@ -12,6 +13,7 @@ mod listeners;
 mod request;
 mod script;
 mod server;
+mod student;
 mod view;
 
 pub use view::Shown;
@@ -81,7 +83,8 @@ impl Preview {
     pub fn show(&self, shown: &Shown<'_>, fonts: &Fonts) {
         let old = self.board.sheets(&view::id_of(shown.path));
         let sheets = view::sheets(shown, &old, fonts);
-        self.board.show(view::id_of(shown.path), view::lesson(shown), sheets);
+        let students = student::StudentsPage::of(shown);
+        self.board.show(view::id_of(shown.path), view::lesson(shown), students, sheets);
     }
 
     /// Says that a lesson's last pages stay, and why.

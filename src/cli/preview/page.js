@@ -6,6 +6,7 @@ const byId = (id) => document.getElementById(id);
 const pages = byId("pages");
 const script = byId("script");
 const reading = new Reading(byId("read"), () => turnTo("script"));
+const students = new StudentsPage(byId("student"), () => byId("follow").checked, (event) => onKey(event));
 const lessons = new Map();
 let shown = null;
 let program = null;
@@ -109,6 +110,7 @@ function show(lesson, old) {
   say();
   showPages(lesson);
   showScript(lesson, old);
+  students.show(lesson.id, lesson.students);
   reading.show(lesson.script?.read ?? { items: [], pace: 150 }, old === undefined);
   showFindings(lesson, old);
   // A lesson that comes again, as after a lost connection, has changed nothing.
@@ -234,7 +236,7 @@ function showChanges(areas) {
     sheet.querySelector(".changes").append(mark);
     marks.push(mark);
   }
-  if (script.hidden && marks.length && byId("follow").checked && !marks.some(isInView)) scrollTo(marks[0]);
+  if (!pages.hidden && marks.length && byId("follow").checked && !marks.some(isInView)) scrollTo(marks[0]);
 }
 
 // Areas beneath each other as one.
@@ -252,7 +254,7 @@ function joined(areas) {
 }
 
 // The view that is open.
-const open = () => script.hidden ? pages : script;
+const open = () => [script, byId("student")].find((main) => !main.hidden) ?? pages;
 
 function isInView(element) {
   const [own, view] = [element.getBoundingClientRect(), open().getBoundingClientRect()];
@@ -369,12 +371,15 @@ function markSaid(found, index) {
 }
 
 // Which view is open: the address says so. The view to read from lies over the others.
-const viewed = () => ["script", "read"].find((name) => location.hash === `#${name}`) ?? "handout";
+const viewed = () => ["script", "student", "read"].find((name) => location.hash === `#${name}`) ?? "handout";
 
 function view() {
   const wished = viewed();
+  // Before it is hidden, where nothing has a place any more.
+  students.open = wished === "student";
   script.hidden = wished !== "script";
   pages.hidden = wished !== "handout";
+  byId("student").hidden = wished !== "student";
   byId("read").hidden = wished !== "read";
   for (const element of document.querySelectorAll("header, #trouble, aside")) element.inert = wished === "read";
   reading.open = wished === "read";
@@ -464,7 +469,7 @@ function toPlace(index) {
     said.querySelector(`.mark[href="#finding-${index + 1}"]`)?.focus({ preventScroll: true });
     return;
   }
-  if (!script.hidden) turnTo("handout");
+  if (pages.hidden) turnTo("handout");
   const place = byId(`place-${index + 1}`);
   if (place) scrollTo(place);
   place?.parentElement.querySelector(`.mark[href="#finding-${index + 1}"]`)?.focus({ preventScroll: true });
@@ -520,12 +525,13 @@ const keys = {
   "-": () => setZoom(zoom / 1.2),
   "0": () => setZoom(1),
   "s": () => { turnTo(script.hidden ? "script" : "handout"); open().focus(); },
+  "w": () => { turnTo(viewed() === "student" ? "handout" : "student"); open().focus(); },
   "r": () => turnTo("read"),
   "f": () => byId("follow").click(),
   "?": () => byId("help").showModal(),
 };
 
-document.addEventListener("keydown", (event) => {
+function onKey(event) {
   if (viewed() === "read") {
     // Whoever wants no single keys goes on by space, arrows and a presenter's keys alone.
     if (event.key === " " || event.key.length > 1 || byId("single").checked) reading.takes(event);
@@ -537,7 +543,9 @@ document.addEventListener("keydown", (event) => {
   if (!act) return;
   event.preventDefault();
   act();
-});
+}
+
+document.addEventListener("keydown", onKey);
 
 byId("larger").addEventListener("click", keys["+"]);
 byId("smaller").addEventListener("click", keys["-"]);

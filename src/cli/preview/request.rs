@@ -15,6 +15,8 @@ pub enum Asked {
     Style,
     /// Its script.
     Script,
+    /// The script of its view of the student's page.
+    StudentsScript,
     /// The style of its view to read from.
     ReadingStyle,
     /// The script of that view.
@@ -27,6 +29,8 @@ pub enum Asked {
     Picture(String),
     /// The words of a page, by its name.
     Words(String),
+    /// The student's page of a lesson, by the lesson's name.
+    StudentsPage(String),
 }
 
 /// Why a request is refused: the status and its words.
@@ -137,12 +141,16 @@ fn resource(target: &str) -> Option<Asked> {
         "/" => Some(Asked::Page),
         "/page.css" => Some(Asked::Style),
         "/page.js" => Some(Asked::Script),
+        "/student.js" => Some(Asked::StudentsScript),
         "/reading.css" => Some(Asked::ReadingStyle),
         "/reading.js" => Some(Asked::ReadingScript),
         "/news" => Some(Asked::News),
         _ => {
             if let Some(name) = path.strip_prefix("/faces/") {
                 return Some(Asked::Face(name.to_owned()));
+            }
+            if let Some(lesson) = path.strip_prefix("/student/") {
+                return Some(Asked::StudentsPage(lesson.to_owned()));
             }
             let name = path.strip_prefix("/sheets/")?;
             let (name, kind) = name.split_once('.')?;
@@ -192,12 +200,14 @@ mod tests {
         for (target, expected) in [
             ("/page.css", Ok(Asked::Style)),
             ("/page.js?1", Ok(Asked::Script)),
+            ("/student.js", Ok(Asked::StudentsScript)),
             ("/reading.css", Ok(Asked::ReadingStyle)),
             ("/reading.js", Ok(Asked::ReadingScript)),
             ("/news", Ok(Asked::News)),
             ("/faces/serif.otf", Ok(Asked::Face("serif.otf".to_owned()))),
             ("/sheets/0a1b.svg", Ok(Asked::Picture("0a1b".to_owned()))),
             ("/sheets/0a1b.json", Ok(Asked::Words("0a1b".to_owned()))),
+            ("/student/0a1b?2c3d", Ok(Asked::StudentsPage("0a1b".to_owned()))),
             ("/sheets/../../etc/passwd", Err(MISSING)),
             ("/../../etc/passwd", Err(MISSING)),
             ("/%2e%2e/etc/passwd", Err(MISSING)),

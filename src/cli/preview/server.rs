@@ -4,6 +4,8 @@ use super::board::{Board, Woken};
 use super::faces;
 use super::listeners::{Listener, Listeners};
 use super::request::{self, Asked, Refusal};
+use super::student::StudentsPage;
+use crate::cli::commands::each;
 use fretleaf::script::reading;
 use std::io::{self, Read, Write};
 use std::net::{Ipv4Addr, Shutdown, TcpListener, TcpStream};
@@ -24,11 +26,14 @@ const MOST_THROWN_AWAY: u64 = 16 << 20;
 const PAGE: &str = include_str!("page.html");
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
+const STUDENTS_SCRIPT: &str = include_str!("student.js");
 
-/// What the page may load: its own style, script, faces, pictures and news. A lesson's text can't add to
-/// it.
+/// What the page may load: its own style, script, faces, pictures and news, and the student's page in a frame. A lesson's
+/// text can't add to it.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; \
-    font-src 'self';     connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+    font-src 'self'; connect-src 'self'; frame-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+/// What is added to the student's page's own policy, which stands in it: that only the live page frames it.
+const STUDENTS_POLICY: &str = "frame-ancestors 'self'";
 
 /// A server that runs until it is dropped.
 pub struct Server {
@@ -89,7 +94,9 @@ fn accept(listener: &TcpListener, port: u16, board: &Arc<Board>) {
         let Some(seat) = Seat::take(&clients) else { continue };
         let (board, listeners) = (Arc::clone(board), Arc::clone(&listeners));
         // Where the system gives no thread, the client finds the connection closed.
-        let _ = thread::Builder::new().name("live page client".to_owned()).spawn(move || {
+        // A student's page is made in it, which wants the room that a build has.
+        let thread = thread::Builder::new().stack_size(each::ROOM);
+        let _ = thread.name("live page client".to_owned()).spawn(move || {
             let _seat = seat;
             // A client that leaves is no failure.
             let _ = serve(stream, port, &board, &listeners);
@@ -122,6 +129,9 @@ fn serve(mut stream: TcpStream, port: u16, board: &Board, listeners: &Listeners)
         Ok(Asked::Page) => answer(&mut stream, "text/html; charset=utf-8", PAGE),
         Ok(Asked::Style) => answer(&mut stream, "text/css; charset=utf-8", STYLE),
         Ok(Asked::Script) => answer(&mut stream, "text/javascript; charset=utf-8", SCRIPT),
+        Ok(Asked::StudentsScript) => {
+            answer(&mut stream, "text/javascript; charset=utf-8", STUDENTS_SCRIPT)
+        }
         Ok(Asked::ReadingStyle) => answer(&mut stream, "text/css; charset=utf-8", reading::STYLE),
         Ok(Asked::ReadingScript) => {
             answer(&mut stream, "text/javascript; charset=utf-8", reading::CODE)
@@ -145,30 +155,48 @@ fn serve(mut stream: TcpStream, port: u16, board: &Board, listeners: &Listeners)
             Some(sheet) => answer(&mut stream, "application/json", &sheet.words),
             None => refuse(&mut stream, Refusal(404, "Not Found")),
         },
+        Ok(Asked::StudentsPage(lesson)) => {
+            let page = board.students_page(&lesson);
+            match page.as_deref().and_then(StudentsPage::html) {
+                Some(html) => {
+                    answer_under(STUDENTS_POLICY, &mut stream, "text/html; charset=utf-8", html)
+                }
+                None => refuse(&mut stream, Refusal(404, "Not Found")),
+            }
+        }
         Err(refusal) => refuse(&mut stream, refusal),
     }
 }
 
-fn head(status: &str, kind: &str, length: Option<usize>) -> String {
+fn head(policy: &str, status: &str, kind: &str, length: Option<usize>) -> String {
     let length = length.map(|length| format!("Content-Length: {length}\r\n")).unwrap_or_default();
     format!(
         "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\n{length}Connection: close\r\n\
-         Cache-Control: no-store\r\nContent-Security-Policy: {POLICY}\r\n\
+         Cache-Control: no-store\r\nContent-Security-Policy: {policy}\r\n\
          X-Content-Type-Options: nosniff\r\nReferrer-Policy: no-referrer\r\n\
          Cross-Origin-Resource-Policy: same-origin\r\nCross-Origin-Opener-Policy: same-origin\r\n\r\n"
     )
 }
 
 fn answer(stream: &mut TcpStream, kind: &str, content: impl AsRef<[u8]>) -> io::Result<()> {
+    answer_under(POLICY, stream, kind, content)
+}
+
+fn answer_under(
+    policy: &str,
+    stream: &mut TcpStream,
+    kind: &str,
+    content: impl AsRef<[u8]>,
+) -> io::Result<()> {
     let content = content.as_ref();
-    let mut whole = head("200 OK", kind, Some(content.len())).into_bytes();
+    let mut whole = head(policy, "200 OK", kind, Some(content.len())).into_bytes();
     whole.extend_from_slice(content);
     stream.write_all(&whole)
 }
 
 fn refuse(stream: &mut TcpStream, Refusal(status, words): Refusal) -> io::Result<()> {
     let status = format!("{status} {words}");
-    let whole = head(&status, "text/plain; charset=utf-8", Some(status.len())) + &status;
+    let whole = head(POLICY, &status, "text/plain; charset=utf-8", Some(status.len())) + &status;
     stream.write_all(whole.as_bytes())?;
     stream.shutdown(Shutdown::Write)?;
     // A connection that is closed on unread bytes takes the refusal back.
@@ -181,10 +209,10 @@ fn refuse(stream: &mut TcpStream, Refusal(status, words): Refusal) -> io::Result
 
 /// Sends news (server-sent events, HTML Standard section 9.2) until the client leaves or is dismissed.
 fn news(stream: &mut TcpStream, board: &Board, listener: &Listener) -> io::Result<()> {
-    let parts = [PAGE, STYLE, SCRIPT, reading::STYLE, reading::CODE];
+    let parts = [PAGE, STYLE, SCRIPT, STUDENTS_SCRIPT, reading::STYLE, reading::CODE];
     let program =
         format!("{}-{:x}", env!("CARGO_PKG_VERSION"), parts.map(str::len).iter().sum::<usize>());
-    let mut text = head("200 OK", "text/event-stream", None);
+    let mut text = head(POLICY, "200 OK", "text/event-stream", None);
     text.push_str(&format!("retry: 500\nevent: hello\ndata: {program}\n\n"));
     stream.write_all(text.as_bytes())?;
     let mut seen = 0;

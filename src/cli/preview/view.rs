@@ -3,6 +3,7 @@
 
 use super::board::Sheets;
 use super::script::{self, ScriptView};
+use super::student;
 use crate::cli::watch::build::Built;
 use crate::cli::watch::change::{Change, Changed, Looks};
 use fretleaf::findings::Finding;
@@ -53,6 +54,8 @@ pub struct LessonView {
     pages: Vec<PageView>,
     changed: Vec<Area>,
     findings: Vec<FindingView>,
+    /// What its student's page is made from, in short; empty where there is none.
+    students: String,
     /// Its script.
     #[serde(skip_serializing_if = "Option::is_none")]
     script: Option<ScriptView>,
@@ -183,6 +186,7 @@ pub fn lesson(shown: &Shown<'_>) -> LessonView {
             .filter_map(|place| strip(place, &built.document))
             .collect(),
         findings: findings(built),
+        students: student::version(shown),
         script: built.script.as_ref().map(|scripted| script::view(scripted, &built.source)),
     }
 }
@@ -301,7 +305,9 @@ impl Gathered {
                     .or_insert(whole);
             }
             Label::Part(id) => self.items(&group.items, at, Some(*id), document),
-            Label::None | Label::Words { .. } => self.items(&group.items, at, part, document),
+            Label::None | Label::Words { .. } | Label::Layer(_) | Label::Mirrorable => {
+                self.items(&group.items, at, part, document);
+            }
         }
     }
 

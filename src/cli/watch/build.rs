@@ -43,6 +43,8 @@ pub struct Built {
     pub script: Option<Scripted>,
     /// The faces that its pages are set in.
     pub fonts: Fonts,
+    /// What was asked of it.
+    pub wishes: Wishes,
     /// What it was made from.
     pub reads: Reads,
 }
@@ -72,7 +74,7 @@ impl Scripted {
 }
 
 /// The files that a build read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Reads {
     /// The lesson's bytes, in short.
     pub lesson: u64,
@@ -229,7 +231,7 @@ pub fn build(input: &Input, job: &Job<'_>, fonts: &Fonts) -> Result<Built, Troub
         (blocks::of(&compiled.lesson), compiled.lesson.lesson.header.title.clone());
     let findings = compiled.findings;
     let reads = Reads { lesson: short(&input.bytes), others: others(noting.named(), input, looks) };
-    Ok(Built { source, findings, blocks, title, template, document, script, fonts, reads })
+    Ok(Built { source, findings, blocks, title, template, document, script, fonts, wishes, reads })
 }
 
 fn scripted(compiled: &Compiled<'_>, job: &page::Job<'_>, wanted: Option<Wanted>) -> Scripted {
