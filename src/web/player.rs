@@ -31,11 +31,12 @@ pub struct Heard {
 }
 
 impl Player {
-    /// All that a lesson's printed figures let one hear; a frame that is to be filled in plays nothing.
+    /// All that a lesson's printed figures let one hear, the answers among them; a frame that is to be filled in plays nothing.
     pub fn of(lesson: &Elaborated<'_>) -> Player {
         let mut player = Player::default();
         for (index, block) in lesson.blocks.iter().enumerate() {
-            if !block.printed || block.blank || gather::lasts(lesson, index).is_none() {
+            let is_shown = block.printed && !block.blank || block.answers.is_some();
+            if !is_shown || gather::lasts(lesson, index).is_none() {
                 continue;
             }
             let Some(score) = gather::score(lesson, index) else { continue };

@@ -1,8 +1,22 @@
-// What a page plays: its buffers against the files that `hear` writes, and when its glyphs are heavy against when they sound.
+// What the demos' pages play in Chromium and Firefox: their buffers against the files that `hear` writes, and when glyphs are
+// heavy against when they sound.
+//
+//     node tests/web/playing.mjs FRETLEAF CHROMIUM FIREFOX
+//
+// The browsers need something to play on, if only a sink that nobody hears. One plays after the other, so that neither is late.
 
+import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { readFileSync, readdirSync } from "node:fs";
-import { join } from "node:path";
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { READERS, launched, opened } from "./browsers.mjs";
+
+const [fretleaf, chromium, firefox] = process.argv.slice(2);
+const lessons = resolve(dirname(fileURLToPath(import.meta.url)), "../../lessons");
+const folder = mkdtempSync(join(tmpdir(), "fretleaf-playing-"));
 
 // The heavy digit is so near to its sound, in milliseconds.
 const NEAR = 30;
@@ -11,8 +25,8 @@ const WATCHED = 12;
 // A browser whose machine has other work gets so many tries to be on time.
 const TRIES = 3;
 
-// To be called before the page is loaded: keeps what is given to the loudspeaker, and makes what is never heard end at once.
-export function kept() {
+// Called before a page is loaded: keeps what is given to the loudspeaker.
+function kept() {
   window.kept = [];
   const start = AudioBufferSourceNode.prototype.start;
   AudioBufferSourceNode.prototype.start = function (when) {
@@ -22,19 +36,18 @@ export function kept() {
 }
 
 // The samples of files as they are, each by what tells it from all others.
-export function files(folder) {
-  const waves = readdirSync(folder).filter((name) => name.endsWith(".wav"));
+function files(written) {
+  const waves = readdirSync(written).filter((name) => name.endsWith(".wav"));
   // A header of 44 bytes stands before them.
-  const told = (name) => createHash("sha256").update(readFileSync(join(folder, name)).subarray(44)).digest("hex");
+  const told = (name) => createHash("sha256").update(readFileSync(join(written, name)).subarray(44)).digest("hex");
   return new Map(waves.map((name) => [told(name), name]));
 }
 
 // Has each figure of a page play, by the keyboard, and compares what it plays with the files.
-export async function sameAsFiles(page, known) {
+async function sameAsFiles(page, known) {
   const wrong = [];
   const left = new Map(known);
   const count = await page.evaluate(() => document.querySelectorAll("figure[data-score]").length);
-  if (count === 0) wrong.push("nothing can be heard");
   for (let at = 0; at < count; at += 1) {
     await page.evaluate((at) => {
       window.kept.length = 0;
@@ -55,7 +68,7 @@ export async function sameAsFiles(page, known) {
     await page.waitForFunction(silent);
     if (!left.delete(played)) wrong.push(`what figure ${at + 1} of ${count} plays is no file's`);
   }
-  return wrong;
+  return { count, wrong };
 }
 
 // Whether no figure plays.
@@ -105,7 +118,7 @@ async function farthest(page) {
 }
 
 // Whether the glyphs of a page are heavy when they sound.
-export async function onTime(page) {
+async function onTime(page) {
   let told;
   for (let time = 0; time < TRIES; time += 1) {
     told = await farthest(page);
@@ -113,4 +126,53 @@ export async function onTime(page) {
     if (told.seen > 4 && told.worst <= NEAR) return [];
   }
   return [`of ${told.seen} moments one is heavy ${told.worst.toFixed(0)} ms from its sound`];
+}
+
+// Presses the demos, and writes what is heard of each into a folder of its own. Gives their names.
+function made() {
+  for (const name of readdirSync(lessons)) if (/\.(md|toml)$/.test(name)) copyFileSync(join(lessons, name), join(folder, name));
+  const names = readdirSync(folder).filter((name) => name.endsWith(".md")).map((name) => name.slice(0, -3));
+  for (const name of names) {
+    assert.equal(spawnSync(resolve(fretleaf), ["press", "--web", `${name}.md`], { cwd: folder }).status, 0);
+    mkdirSync(join(folder, `heard-${name}`));
+    // Of a lesson without anything to hear there are no files, and `hear` says so.
+    spawnSync(resolve(fretleaf), ["hear", "--all", "--out", `heard-${name}`, `${name}.md`], { cwd: folder });
+  }
+  return names;
+}
+
+async function heldIn(kind, program, names) {
+  const session = await launched(kind, program, READERS[0]);
+  const wrong = [];
+  let all = 0;
+  try {
+    for (const name of names) {
+      const { page, noted } = await opened(session);
+      await page.evaluateOnNewDocument(kept);
+      await page.goto(pathToFileURL(join(folder, `${name}.html`)).href);
+      const { count, wrong: found } = await sameAsFiles(page, files(join(folder, `heard-${name}`)));
+      if (all === 0 && count > 0) found.push(...await onTime(page));
+      all += count;
+      wrong.push(...[...found, ...noted.wrong].map((words) => `${kind}, ${name}: ${words}`));
+      await page.close();
+    }
+  } finally {
+    await session.browser.close();
+  }
+  assert.ok(all > 20, `only ${all} figures play`);
+  console.log(`${kind}: ${all} figures`);
+  return wrong;
+}
+
+try {
+  const names = made();
+  const wrong = [...await heldIn("chrome", chromium, names), ...await heldIn("firefox", firefox, names)];
+  if (wrong.length > 0) {
+    console.error(wrong.join("\n"));
+    process.exitCode = 1;
+  } else {
+    console.log(`${names.length} lessons play in two browsers what their files have, and show it when it sounds`);
+  }
+} finally {
+  rmSync(folder, { recursive: true, force: true });
 }
