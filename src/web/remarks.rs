@@ -16,7 +16,8 @@ impl Prose<'_> {
         let guesses: Vec<String> = guesses.map(|guess| guess.finding().message).collect();
         let in_blocks = lesson.blocks.iter().map(|block| block.guesses.len()).sum::<usize>();
         let said = words::foot(lesson.faults, guesses.len() + in_blocks);
-        self.html.words("p", &[("class", "remark")], &self.said(&said));
+        let said = lesson.lesson.header.lang.reported("draft", &said);
+        self.html.words("p", &[("class", "remark")], &said);
         self.worded(&lesson.faults_elsewhere, |_| words::FAULT.to_owned());
         self.guesses(&guesses);
     }
@@ -40,14 +41,16 @@ impl Prose<'_> {
         }
         if !untold.is_empty() {
             let untold = words::untold(untold.len());
-            self.html.words("p", &[("class", "remark")], &self.said(&untold));
+            let untold = self.lesson.lesson.header.lang.reported("draft", &untold);
+            self.html.words("p", &[("class", "remark")], &untold);
         }
     }
 
     fn remark(&mut self, head: &str, words: &str) {
         self.html.open("p", &[("class", "remark")]);
-        self.html.words("b", &[], &self.said(head));
-        self.html.text(&in_quotes(&self.said(words)));
+        let lang = self.lesson.lesson.header.lang;
+        self.html.words("b", &[], &lang.reported("draft", head));
+        self.html.text(&in_quotes(&lang.finding(words), lang));
         self.close("p");
     }
 }

@@ -34,15 +34,17 @@ pub struct Catalogue {
 pub struct Entry {
     /// The name of the places that it is meant for; empty where for all.
     pub meant_for: &'static str,
+    /// The rank of the text that it stands in, the first before others.
+    pub rank: usize,
     pub english: Pattern,
     pub said: Pattern,
 }
 
 impl Entry {
-    fn read((english, said): (&'static str, &'static str)) -> Entry {
+    fn read(rank: usize, (english, said): (&'static str, &'static str)) -> Entry {
         let bracketed = english.strip_prefix('[').and_then(|rest| rest.split_once("] "));
         let (meant_for, english) = bracketed.unwrap_or(("", english));
-        Entry { meant_for, english: Pattern::read(english), said: Pattern::read(said) }
+        Entry { meant_for, rank, english: Pattern::read(english), said: Pattern::read(said) }
     }
 
     /// Whether it may be what is looked up.
@@ -77,10 +79,12 @@ pub fn entries(text: &'static str) -> impl Iterator<Item = (&'static str, &'stat
 }
 
 impl Catalogue {
-    /// The catalogue of some texts.
-    pub fn of(texts: &[&'static str]) -> Catalogue {
-        let entries = texts.iter().flat_map(|text| entries(text)).map(Entry::read).collect();
-        let mut catalogue = Catalogue { entries, ..Catalogue::default() };
+    /// The catalogue of some texts by their ranks: entries of the first stand before all others.
+    pub fn of(ranks: &[&[&'static str]]) -> Catalogue {
+        let texts = ranks.iter().enumerate().flat_map(|(rank, texts)| {
+            texts.iter().flat_map(|text| entries(text)).map(move |lines| Entry::read(rank, lines))
+        });
+        let mut catalogue = Catalogue { entries: texts.collect(), ..Catalogue::default() };
         catalogue.index();
         catalogue
     }
@@ -107,7 +111,12 @@ impl Catalogue {
 
     /// A text in the other language, line by line; as it is where there is no entry for it.
     pub fn said<'t>(&'t self, english: &'t str) -> Cow<'t, str> {
-        let whole = Looked { place: "", marks: &[], depth: 0 };
+        self.said_in("", english)
+    }
+
+    /// The same of what stands in a place of a name.
+    pub fn said_in<'t>(&'t self, place: &str, english: &'t str) -> Cow<'t, str> {
+        let whole = Looked { place, marks: &[], depth: 0 };
         if !english.contains('\n') {
             return self.line(english, whole);
         }
@@ -221,7 +230,9 @@ impl Catalogue {
         let entries = of.filter_map(|index| Some((*index, self.entries.get(*index)?)));
         let suiting = entries.filter(|(_, entry)| entry.suits(looked) && fits(entry));
         let rank = |(index, entry): &(usize, &Entry)| {
-            (entry.english.fixed_length(), !entry.meant_for.is_empty(), Reverse(*index))
+            let own = !entry.meant_for.is_empty();
+            let order = looked.marks.is_empty().then_some((own, Reverse(entry.rank)));
+            (order, entry.english.fixed_length(), own, Reverse(*index))
         };
         suiting.max_by_key(rank).map(|(_, entry)| entry)
     }

@@ -3,6 +3,7 @@
 
 mod around;
 mod catalogue;
+mod findings;
 mod pattern;
 #[cfg(test)]
 mod tests;
@@ -25,14 +26,13 @@ pub enum Lang {
 }
 
 /// What is said in German, by where it is printed.
-static GERMAN: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::of(&GERMAN_TEXTS));
+static GERMAN: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::of(&[&GERMAN_TEXTS]));
 
 /// The texts that the German catalogue is made of.
-const GERMAN_TEXTS: [&str; 4] = [
+const GERMAN_TEXTS: [&str; 3] = [
     include_str!("german/music.txt"),
     include_str!("german/figures.txt"),
     include_str!("german/paper.txt"),
-    include_str!("german/findings.txt"),
 ];
 
 impl Lang {
@@ -82,6 +82,14 @@ impl Lang {
             }
         }
         around.filled(&self.told(&around.words))
+    }
+
+    /// The marks around a quotation.
+    pub const fn quotes(self) -> [char; 2] {
+        match self {
+            Lang::English => ['“', '”'],
+            Lang::German => ['„', '“'],
+        }
     }
 
     /// What is said in English, in this language, line by line; English where the language has no words for it.
