@@ -43,6 +43,7 @@ pub fn write(figures: &Figures<'_>, html: &mut Html) {
         (figures.has(layer::NOTES), NOTE_NAMES, words::NOTE_NAMES),
         (figures.has(layer::FINGERS), FINGERS, words::FINGERS),
     ];
+    html.open("section", &[("aria-label", words::SWITCHES)]);
     html.open("fieldset", &[("id", "switches"), ("hidden", "")]);
     html.words("legend", &[], words::SWITCHES);
     for (_, class, words) in all.into_iter().filter(|(is_there, ..)| *is_there) {
@@ -52,5 +53,6 @@ pub fn write(figures: &Figures<'_>, html: &mut Html) {
         html.close("label");
     }
     html.close("fieldset");
+    html.close("section");
     html.end_line();
 }
