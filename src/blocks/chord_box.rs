@@ -7,7 +7,7 @@ mod pen;
 
 use super::figure::{Desk, DotLabel};
 use crate::ink::measure::{LineWidth, TypeSize};
-use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
+use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
 use crate::neck::{Fingering, Fret, Instrument, StringIndex, by_string};
 use crate::theory::spelling::{self, Direction};
 use crate::theory::{Chord, Degree, Interval, Key, Note, Printed};
@@ -95,7 +95,7 @@ impl Sound {
         match (label, self.degree) {
             (DotLabel::Degrees, Some(degree)) => Some(degree.printed()),
             (DotLabel::Degrees, None) | (DotLabel::Notes, _) => Some(self.note.printed()),
-            (DotLabel::Fingers | DotLabel::None, _) => None,
+            (DotLabel::Fingers | DotLabel::None | DotLabel::Either, _) => None,
         }
     }
 }
@@ -153,7 +153,11 @@ impl Measures {
     pub fn for_all<'a>(boxes: impl Iterator<Item = &'a ChordBox<'a>>, desk: &Desk) -> Measures {
         let unit = unit(desk);
         let label = desk.look.label;
-        let widest = boxes.map(|shape| shape.widest_pair(label, desk)).fold(Pt::ZERO, Pt::max);
+        let widest = |shape: &ChordBox| {
+            let labels = label.drawn().into_iter();
+            labels.map(|(_, label)| shape.widest_pair(label, desk)).fold(Pt::ZERO, Pt::max)
+        };
+        let widest = boxes.map(widest).fold(Pt::ZERO, Pt::max);
         let gap = unit.max(widest + unit * share::BETWEEN_LABELS);
         let finger_cap = desk.fonts.measures(DIGITS, unit * share::FINGER).cap_height;
         Measures { unit, gap, row: unit * share::ROW, finger_cap, label }
@@ -167,7 +171,9 @@ impl Measures {
     /// The height of the labels beneath the last fret, air included; without labels the air alone.
     pub fn foot(&self) -> Pt {
         match self.label {
-            DotLabel::Degrees | DotLabel::Notes => self.unit * share::FOOT + pt(1.0),
+            DotLabel::Degrees | DotLabel::Notes | DotLabel::Either => {
+                self.unit * share::FOOT + pt(1.0)
+            }
             DotLabel::Fingers | DotLabel::None => self.unit * share::CLEAR,
         }
     }
@@ -232,7 +238,12 @@ impl ChordBox<'_> {
         let (low, high) = (dot(strings.next()), dot(strings.next_back()));
         let number = self.number(desk);
         let low = number.map_or(low, |number| self.beside(measures) + number.width + hair);
-        if self.left_handed { (high, low) } else { (low, high) }
+        match self.left_handed {
+            // It may be mirrored.
+            _ if desk.look.is_switched() => (low.max(high), low.max(high)),
+            true => (high, low),
+            false => (low, high),
+        }
     }
 
     /// How far the number of the first fret stands off the lowest-placed string.
@@ -273,7 +284,9 @@ impl ChordBox<'_> {
         let sound = self.sounds.get(string.index())?.as_ref()?;
         let words = sound.label(label)?;
         let style = Style::new(DIGITS, unit(desk) * share::LABEL);
-        let after = words.trim_start_matches(['♭', '♯', '𝄫', '𝄪']);
+        // What may be mirrored is centred as a whole.
+        let hangs = !desk.look.is_switched();
+        let after = words.trim_start_matches(|sign| hangs && "♭♯𝄫𝄪".contains(sign));
         let half = desk.words(after, style).width / 2.0;
         Some(Hung { text: desk.words(&words, style), half })
     }
@@ -287,7 +300,12 @@ impl ChordBox<'_> {
         measures: &Measures,
         desk: &Desk,
     ) {
-        Pen { shape: self, drawing, at, rows, measures, desk }.draw();
+        // It may be mirrored about the middle of its strings.
+        let half = measures.width(self.strings()) / 2.0;
+        let mut own = Drawing::default();
+        let left = Point::new(-half, Pt::ZERO);
+        Pen { shape: self, drawing: &mut own, at: left, rows, measures, desk }.draw();
+        drawing.place(at + Point::new(half, Pt::ZERO), own, Label::Mirrorable);
     }
 
     /// Whether a string's finger presses others too on its fret, so that its dot is the bar.

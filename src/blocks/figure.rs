@@ -2,7 +2,7 @@
 
 use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
-use crate::ink::{Drawing, Face, Fonts, Point, Pt, Style, Text, pt};
+use crate::ink::{Drawing, Face, Fonts, Label, Point, Pt, Style, Text, pt};
 use crate::theory::{Printed, Ticks};
 use crate::words::Lang;
 use serde::Deserialize;
@@ -195,6 +195,32 @@ pub enum DotLabel {
     Fingers,
     /// Nothing.
     None,
+    /// Degrees or note names, as the reader of a page on the screen likes: both are drawn, each in a layer.
+    #[serde(skip)]
+    Either,
+}
+
+/// The layers of figures that a page on the screen may hide.
+pub mod layer {
+    /// The fingers of both hands.
+    pub const FINGERS: &str = "fingers";
+    /// Degrees, where notes may stand in their place.
+    pub const DEGREES: &str = "degrees";
+    /// Those notes.
+    pub const NOTES: &str = "notes";
+}
+
+impl DotLabel {
+    /// The labels that are drawn, each with what it is in the drawing.
+    pub fn drawn(self) -> Vec<(Label, DotLabel)> {
+        match self {
+            DotLabel::Either => vec![
+                (Label::Layer(layer::DEGREES), DotLabel::Degrees),
+                (Label::Layer(layer::NOTES), DotLabel::Notes),
+            ],
+            one => vec![(Label::None, one)],
+        }
+    }
 }
 
 /// What a figure is drawn with.
@@ -344,6 +370,11 @@ const LETTER: f32 = 8.0 / 9.0;
 const GRACE: f32 = 0.78;
 
 impl Look {
+    /// Whether readers may have figures for either hand, with degrees or note names, after they are drawn.
+    pub fn is_switched(&self) -> bool {
+        self.label == DotLabel::Either
+    }
+
     /// The smallest raised words of the template: as large beside its small words as 15 pt beside the 18 of large
     /// print.
     pub fn least_raised(&self) -> Pt {

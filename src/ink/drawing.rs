@@ -59,6 +59,19 @@ pub enum Label {
     },
     /// Decoration, which is not read out: rules, page numbers.
     Artifact,
+    /// What a page on the screen may hide, by a name; on paper it is nothing of its own.
+    Layer(&'static str),
+    /// What a page on the screen may mirror from side to side about the group's own origin, its words kept readable; on
+    /// paper it is nothing of its own.
+    Mirrorable,
+}
+
+/// Makes a group of the items of a list from one on, if there are any.
+pub fn group_from(items: &mut Vec<Item>, from: usize, label: Label) {
+    let inner = items.split_off(from.min(items.len()));
+    if !inner.is_empty() {
+        items.push(Item::Group(Group { label, items: inner, ..Group::default() }));
+    }
 }
 
 /// A line, curve or area in black, a shade of grey, or the paper's white.

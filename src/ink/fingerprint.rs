@@ -81,7 +81,8 @@ impl Print<'_> {
     fn label(&mut self, label: &Label) {
         std::mem::discriminant(label).hash(&mut self.hasher);
         match label {
-            Label::None | Label::Artifact => {}
+            Label::None | Label::Artifact | Label::Mirrorable => {}
+            Label::Layer(name) => name.hash(&mut self.hasher),
             Label::Part(id) => {
                 let part = self.parts.get(id.0).map(|part| (part.role, &part.words));
                 part.hash(&mut self.hasher);

@@ -21,7 +21,7 @@ pub mod units;
 
 pub use document::{Anchor, Bookmark, Document, Link, Page, Part, PartId, Role};
 pub use drawing::{
-    Drawing, Extent, Group, Item, Label, Path, Picture, PictureData, Segment, Stroke,
+    Drawing, Extent, Group, Item, Label, Path, Picture, PictureData, Segment, Stroke, group_from,
 };
 pub use face::{Face, Fonts, Measures};
 pub use own_font::{FontTrouble, OwnFont};

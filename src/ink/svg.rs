@@ -136,7 +136,7 @@ impl Painter<'_> {
                 }
             }
             Label::Artifact => element.assign("aria-hidden", "true"),
-            Label::None => {}
+            Label::None | Label::Layer(_) | Label::Mirrorable => {}
         }
         for item in group.items.iter().filter_map(|item| self.item(item)) {
             element.append(item);

@@ -68,7 +68,7 @@ impl<'a> Reader<'a> {
     /// that.
     fn part_of(&self, label: &Label, around: Option<PartId>) -> Option<PartId> {
         match label {
-            Label::None | Label::Words { .. } => around,
+            Label::None | Label::Words { .. } | Label::Layer(_) | Label::Mirrorable => around,
             Label::Artifact => None,
             Label::Part(id) => match self.role(*id)? {
                 Role::Link | Role::Span => around,

@@ -35,6 +35,7 @@ const FACES: [Face; 3] = [
             "<dt>",
             "<figcaption",
             "<nav",
+            "<legend",
             "<summary",
             r#"class="series""#,
             r#"class="subtitle""#,

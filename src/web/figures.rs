@@ -5,7 +5,7 @@ use super::player::Heard;
 use super::prose::Prose;
 use crate::blocks::Block;
 use crate::blocks::box_columns::Among;
-use crate::blocks::figure::{Desk, Figure};
+use crate::blocks::figure::{Desk, DotLabel, Figure, Look};
 use crate::ink::svg::in_page::{InPage, Shown, length, px, view_box};
 use crate::ink::{Pt, pt};
 use crate::lesson::kind::Medium;
@@ -34,6 +34,8 @@ pub struct Figures<'a> {
     announced: Vec<String>,
     /// How many there are so far.
     count: usize,
+    /// The looks of figures that readers switch.
+    look: Look,
 }
 
 /// A figure that is set.
@@ -69,6 +71,15 @@ struct Drawn {
     view_box: String,
     width: String,
     height: String,
+}
+
+/// Looks in which degrees and note names are both drawn, for one of them to be shown.
+fn switched(look: &Look) -> Look {
+    let label = match look.label {
+        DotLabel::Degrees | DotLabel::Notes => DotLabel::Either,
+        other => other,
+    };
+    Look { label, ..look.clone() }
 }
 
 impl Drawn {
@@ -121,12 +132,23 @@ impl<'a> Figures<'a> {
             keys_told: Vec::new(),
             announced: Vec::new(),
             count: 0,
+            look: switched(&job.template.figure),
         }
     }
 
     /// The outlines of the glyphs in all figures.
     pub fn outlines(self) -> String {
         self.ink.outlines()
+    }
+
+    /// How many there are so far.
+    pub fn count(&self) -> usize {
+        self.count
+    }
+
+    /// Whether any of them has something of a class.
+    pub fn has(&self, class: &str) -> bool {
+        self.ink.has(class)
     }
 
     /// CSS px to a point of a figure: as many as make its smallest words readable, whatever the template.
@@ -138,7 +160,7 @@ impl<'a> Figures<'a> {
     fn set(&mut self, figure: impl Fn(&Desk<'_>) -> Option<Figure>) -> Option<SetFigure> {
         let mut set: Option<SetFigure> = None;
         for (class, width) in COLUMNS {
-            let look = &self.job.template.figure;
+            let look = &self.look;
             let width = pt(width / self.scale());
             let lang = self.lang;
             let figure = figure(&Desk { lang, fonts: self.job.fonts, look, width })?;

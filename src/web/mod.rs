@@ -16,6 +16,7 @@ mod remarks;
 mod script;
 pub mod shelf;
 pub mod sound;
+mod switches;
 mod title;
 mod words;
 
@@ -48,8 +49,10 @@ pub fn page(lesson: &Elaborated<'_>, job: &Job<'_>) -> String {
     let style = faces::rules(&prose) + STYLE;
     let mut html = Html::default();
     html.put("<!doctype html>\n");
-    html.open("html", &[("lang", lesson.lesson.header.lang.tag())]);
-    let script = (!player.is_silent()).then(script::with_sound);
+    let states = switches::states(lesson, job.template);
+    let lang = lesson.lesson.header.lang.tag();
+    html.open("html", &[("lang", lang), ("class", &states)]);
+    let script = script::of(lesson, !player.is_silent());
     let policy = match script {
         Some(script) => policy::with_script(&style, script),
         None => policy::policy(&style),

@@ -5,6 +5,7 @@ use super::figures::Figures;
 use super::film::{Film, Moment};
 use super::markup::Html;
 use super::player::Player;
+use super::switches;
 use crate::blocks::lyrics::Song;
 use crate::checks::Elaborated;
 use crate::lesson::limits;
@@ -77,6 +78,7 @@ impl<'a> Prose<'a> {
         let Prose { html, figures, player, contents, .. } = self;
         let mut whole = title;
         player.notice(&mut whole);
+        switches::write(&figures, &mut whole);
         list_contents(&contents, &mut whole);
         whole.put(&html.into_string());
         whole.put(&figures.outlines());

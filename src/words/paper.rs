@@ -214,6 +214,16 @@ pub mod screen {
     pub const FIGURE: &str = "figure";
     /// What a picture without words is, to whoever can't see it.
     pub const PICTURE: &str = "picture";
+    /// What students may turn on and off.
+    pub const SWITCHES: &str = "Show";
+    /// Boxes and necks mirrored.
+    pub const LEFT_HANDED: &str = "left-handed";
+    /// Figures larger.
+    pub const LARGE_DIGITS: &str = "larger digits";
+    /// Note names where degrees would stand.
+    pub const NOTE_NAMES: &str = "note names";
+    /// The fingers of both hands.
+    pub const FINGERS: &str = "fingers";
     /// What opens the words of a figure.
     pub const IN_WORDS: &str = "In words";
     /// What leads to the lesson's film.

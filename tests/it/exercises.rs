@@ -73,8 +73,8 @@ fn parts(document: &Document) -> Vec<(Role, String)> {
                 Item::Group(group) => {
                     let own = match &group.label {
                         fretleaf::ink::Label::Part(part) => Some(part.0),
-                        fretleaf::ink::Label::None | fretleaf::ink::Label::Words { .. } => part,
                         fretleaf::ink::Label::Artifact => None,
+                        _ => part,
                     };
                     walk(&group.items, own, found);
                 }

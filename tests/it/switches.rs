@@ -120,3 +120,88 @@ fn the_chords_of_the_lesson_stand_at_its_end_where_the_template_asks_for_it() {
     assert!(chords.contains("<svg") && chords.contains("E major over G sharp"));
     assert!(!without.contains("Chords in this lesson"));
 }
+
+/// The classes of a page's root.
+fn classes(page: &str) -> Vec<&str> {
+    between(page, "<html lang=\"en\" class=\"", "\"")
+        .split(' ')
+        .filter(|it| !it.is_empty())
+        .collect()
+}
+
+#[test]
+fn the_header_says_what_is_on_at_first() {
+    for (header, on) in [
+        ("", &["fingers"][..]),
+        ("page: none\n", &[]),
+        ("page: Large digits, note names\n", &["large-digits", "note-names"]),
+        ("page: left-handed, fingers\n", &["left-handed", "fingers"]),
+        ("handed: left\n", &["left-handed", "fingers", "drawn-left"]),
+        ("handed: left\npage: note names\n", &["left-handed", "note-names", "drawn-left"]),
+    ] {
+        assert_eq!(classes(&page_of(header, SHAPES)), on, "{header}");
+    }
+}
+
+#[test]
+fn boxes_to_tick_are_there_for_what_the_figures_have_and_hidden_until_the_script_runs() {
+    let neck = "~~~ neck\nA minor pentatonic, frets 5 to 8\n~~~\n";
+    let changes = "~~~ changes verse\n| A | D |\n~~~\n";
+    for (body, names) in [
+        ("Words.", &[][..]),
+        (changes, &["large-digits"]),
+        (RIFF, &["large-digits", "fingers"]),
+        (neck, &["left-handed", "large-digits", "note-names"]),
+        (SHAPES, &["left-handed", "large-digits", "note-names", "fingers"]),
+    ] {
+        let page = page_of("", body);
+        let named = page.split("<input type=\"checkbox\" name=\"").skip(1);
+        let named: Vec<&str> = named.map(|rest| rest.split('"').next().unwrap()).collect();
+        assert_eq!(named, names, "{body}");
+        let hidden = page.contains("<fieldset id=\"switches\" hidden=\"\"><legend>Show</legend>");
+        assert_eq!(hidden, !names.is_empty());
+    }
+}
+
+#[test]
+fn a_box_stands_in_the_page_once_with_both_labels_and_its_fingers_apart() {
+    let again = SHAPES.replace("grips", "again");
+    let page = page_of("", &format!("{SHAPES}\n{again}"));
+    let drawn = page.split("<g id=\"b").skip(1);
+    let boxes: Vec<&str> = drawn.map(|rest| rest.split("<g id=").next().unwrap()).collect();
+    // Two shapes; they are drawn alike wherever they stand.
+    assert_eq!(boxes.len(), 2);
+    for layer in ["degrees", "notes", "fingers"] {
+        assert_eq!(
+            boxes.iter().filter(|one| one.contains(&format!("<g class=\"{layer}\">"))).count(),
+            2
+        );
+    }
+    assert!(page.matches("href=\"#b1\"").count() >= 2);
+}
+
+#[test]
+fn what_an_author_asks_for_on_a_neck_is_not_switched() {
+    let neck = |label: &str| {
+        page_of("", &format!("~~~ neck\nA minor pentatonic, frets 5 to 8{label}\n~~~\n"))
+    };
+    assert!(neck("").contains("<g class=\"notes\">"));
+    for label in [", label notes", ", label degrees", ", label none"] {
+        assert!(!neck(label).contains("<g class=\"notes\">"), "{label}");
+    }
+}
+
+#[test]
+fn rows_of_fingers_are_headed_for_either_hand_and_may_be_hidden() {
+    let page = page_of("", RIFF);
+    assert!(page.contains("<g class=\"fingers\">"));
+    // On paper nothing is switched.
+    let text = format!("---\ntitle: T\n---\n\n{RIFF}\n{SHAPES}");
+    let world = MemoryWorld::default().with_lesson("lesson.md", &text);
+    let compiled = compile(&world, "lesson.md").unwrap();
+    let (template, fonts) = (compiled.template().unwrap(), Fonts::new());
+    let paper = compiled.paper(&template);
+    let job = fretleaf::page::Job { template: &template, paper, fonts: &fonts, draft: false };
+    let svg = fretleaf::ink::svg::page(&compiled.press(&job), 0, &fonts);
+    assert!(!svg.contains("class=\"fingers\"") && !svg.contains("class=\"notes\""));
+}

@@ -1,8 +1,8 @@
 //! Drawing one chord box: its grid, the signs above it, bars, fingers and labels.
 
 use super::{ChordBox, DIGITS, Measures, share};
-use crate::blocks::figure::Desk;
-use crate::ink::{Drawing, Path, Point, Pt, Segment, Stroke, Style};
+use crate::blocks::figure::{Desk, DotLabel, layer};
+use crate::ink::{Drawing, Label, Path, Point, Pt, Segment, Stroke, Style, group_from};
 use crate::neck::{Finger, Fingering, Fret, StringIndex};
 
 /// Draws one box.
@@ -20,16 +20,26 @@ impl Pen<'_> {
     pub(super) fn draw(mut self) {
         self.grid();
         self.top();
-        for string in StringIndex::first(self.shape.strings()) {
-            self.head(string);
-        }
+        self.each(Pen::head);
         for (finger, fret) in fingers_in_use(self.shape.fingering) {
             self.barre(finger, fret);
         }
-        for string in StringIndex::first(self.shape.strings()) {
-            self.dot(string);
-            self.foot(string);
+        self.each(Pen::dot);
+        self.as_group(Label::Layer(layer::FINGERS), |pen| pen.each(Pen::sign));
+        for (layer, label) in self.measures.label.drawn() {
+            self.as_group(layer, |pen| pen.each(|pen, string| pen.foot(string, label)));
         }
+    }
+
+    fn each(&mut self, draw: impl Fn(&mut Self, StringIndex)) {
+        StringIndex::first(self.shape.strings()).for_each(|string| draw(self, string));
+    }
+
+    /// Draws something as a group of its own.
+    fn as_group(&mut self, label: Label, draw: impl FnOnce(&mut Self)) {
+        let from = self.drawing.items.len();
+        draw(self);
+        group_from(&mut self.drawing.items, from, label);
     }
 
     /// So many units.
@@ -159,7 +169,7 @@ impl Pen<'_> {
         self.drawing.path(Path { stroke: Some(Stroke::black(outline)), ..bar });
     }
 
-    /// The finger on a string.
+    /// The place of the finger on a string.
     fn dot(&mut self, string: StringIndex) {
         let Some(fret) = self.fret(string).filter(|fret| fret.is_pressed()) else { return };
         let centre = self.place(string, fret);
@@ -172,6 +182,13 @@ impl Pen<'_> {
             let outline = Some(Stroke::black(outline));
             self.drawing.path(Path::circle(centre, radius, Some(1.0), outline));
         }
+    }
+
+    /// The finger on a string.
+    fn sign(&mut self, string: StringIndex) {
+        let Some(fret) = self.fret(string).filter(|fret| fret.is_pressed()) else { return };
+        let centre = self.place(string, fret);
+        let is_root = self.shape.is_root(string);
         if let Some(finger) = self.finger(string) {
             let (shade, size) =
                 if is_root { (1.0, share::ROOT_FINGER) } else { (0.0, share::FINGER) };
@@ -191,8 +208,8 @@ impl Pen<'_> {
     }
 
     /// What the string sounds.
-    fn foot(&mut self, string: StringIndex) {
-        if let Some(label) = self.shape.label(string, self.measures.label, self.desk) {
+    fn foot(&mut self, string: StringIndex, label: DotLabel) {
+        if let Some(label) = self.shape.label(string, label, self.desk) {
             let y = self.wire(self.rows) + self.units(share::FOOT);
             let left = self.x(string) - label.reach().0;
             self.drawing.text(Point::new(left, y), label.text);

@@ -9,7 +9,7 @@ use super::{Diagram, Diagrams, Dot, Subject};
 use crate::blocks::figure::{Desk, DotLabel, Element, Figure};
 use crate::blocks::neck_board::{Mark, NeckBoard, View};
 use crate::findings::Span;
-use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, pt};
+use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, group_from, pt};
 use crate::neck::Fret;
 use crate::theory::Printed;
 use crate::words::{capital, ordinal, terms};
@@ -120,7 +120,8 @@ impl Diagrams {
         fills: bool,
         desk: &Desk<'_>,
     ) -> Vec<NeckBoard<'_>> {
-        let marks = diagram.marks(desk);
+        let marks: Vec<Mark> =
+            diagram.layers(desk).into_iter().flat_map(|(_, marks)| marks).collect();
         let view = View { frets: diagram.frets.clone(), title, marks: &marks, fills };
         NeckBoard::rows(&self.instrument, self.left_handed, &view, desk)
     }
@@ -273,15 +274,27 @@ fn draw_on(
     title: Option<(Text, Pt)>,
     desk: &Desk<'_>,
 ) -> Drawing {
-    let mut drawing = board.draw(desk);
+    let mut drawn = board.draw(desk);
+    for (layer, marks) in diagram.layers(desk) {
+        let from = drawn.items.len();
+        marks.iter().for_each(|mark| board.mark(mark, &mut drawn, desk));
+        group_from(&mut drawn.items, from, layer);
+    }
+    let mut drawing = mirrorable(drawn);
     if let Some((title, size)) = title {
         drawing.width = drawing.width.max(title.width);
         drawing.text(Point::new(Pt::ZERO, size * 0.85), title);
     }
-    for mark in diagram.marks(desk) {
-        board.mark(&mark, &mut drawing, desk);
-    }
     drawing
+}
+
+/// A drawing that may be mirrored about its middle.
+fn mirrorable(drawing: Drawing) -> Drawing {
+    let mut whole = Drawing::new(drawing.width, drawing.height);
+    let (middle, mut own) = (Point::new(drawing.width / 2.0, Pt::ZERO), Drawing::default());
+    own.place(Point::new(-middle.x, Pt::ZERO), drawing, Label::None);
+    whole.place(middle, own, Label::Mirrorable);
+    whole
 }
 
 impl Diagram {
@@ -291,9 +304,11 @@ impl Diagram {
         Diagram { dots: dots.cloned().collect(), frets: frets.clone(), ..self.clone() }
     }
 
-    fn marks(&self, desk: &Desk<'_>) -> Vec<Mark> {
-        let label = self.label.unwrap_or(desk.look.label);
-        self.dots.iter().map(|dot| self.mark_of(dot, label)).collect()
+    /// The marks, once with each label that is drawn, each time with what they are in the drawing.
+    fn layers(&self, desk: &Desk<'_>) -> Vec<(Label, Vec<Mark>)> {
+        let labels = self.label.unwrap_or(desk.look.label).drawn().into_iter();
+        let marks = |label| self.dots.iter().map(|dot| self.mark_of(dot, label)).collect();
+        labels.map(|(layer, label)| (layer, marks(label))).collect()
     }
 
     fn mark_of(&self, dot: &Dot, label: DotLabel) -> Mark {
@@ -304,7 +319,7 @@ impl Diagram {
             DotLabel::Fingers => {
                 dot.finger.map(|finger| finger.sign().to_string()).unwrap_or_default()
             }
-            DotLabel::None => String::new(),
+            DotLabel::None | DotLabel::Either => String::new(),
         };
         Mark { string: dot.string, fret: dot.fret, label, root: dot.root, filled }
     }

@@ -92,7 +92,8 @@ impl Shapes {
             .zip(&boxes)
             .map(|(shape, drawn)| Cell::new(shape, drawn, grid, desk, setting))
             .collect();
-        let words = words(&cells, setting);
+        let mirrored = setting.left_handed && !desk.look.is_switched();
+        let words = words(&cells, setting, mirrored);
         let strip = |cells: &[Cell]| strip(cells, grid, desk);
         let strips = cells.chunks(columns.number).map(strip).collect();
         let elements = self.shapes.iter().enumerate().map(|(index, shape)| {
@@ -216,8 +217,8 @@ fn title(shape: &Shape, sounds: &[Option<Sound>]) -> String {
     shape.twin.as_ref().map_or(name.to_string(), |twin| format!("{name} ({twin})"))
 }
 
-/// Words for the whole figure.
-fn words(cells: &[Cell], setting: &Setting) -> String {
+/// Words for the whole figure, which may be mirrored for good.
+fn words(cells: &[Cell], setting: &Setting, mirrored: bool) -> String {
     let mut words = match cells.len() {
         1 => "A chord shape".to_string(),
         number => format!("{number} chord shapes"),
@@ -225,7 +226,7 @@ fn words(cells: &[Cell], setting: &Setting) -> String {
     if setting.instrument.capo > 0 {
         words += &format!(", frets counted from the capo at fret {}", setting.instrument.capo);
     }
-    if setting.left_handed {
+    if mirrored {
         words += ", drawn for a left-handed player";
     }
     cells.iter().fold(words + ".", |words, cell| words + "\n" + &cell.words() + ".")

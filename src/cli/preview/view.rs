@@ -305,7 +305,9 @@ impl Gathered {
                     .or_insert(whole);
             }
             Label::Part(id) => self.items(&group.items, at, Some(*id), document),
-            Label::None | Label::Words { .. } => self.items(&group.items, at, part, document),
+            Label::None | Label::Words { .. } | Label::Layer(_) | Label::Mirrorable => {
+                self.items(&group.items, at, part, document);
+            }
         }
     }
 

@@ -128,7 +128,7 @@ impl Writer<'_, '_> {
 
     fn group(&mut self, group: &Group, offset: Point, place: Owner) {
         let place = match group.label {
-            Label::None | Label::Words { .. } => place,
+            Label::None | Label::Words { .. } | Label::Layer(_) | Label::Mirrorable => place,
             Label::Artifact => Owner::default(),
             Label::Part(id) => self.place_in(id, place),
         };

@@ -1,19 +1,23 @@
 //! Drawings that stand together in one HTML page, as few letters as may be: each glyph's outline is in the page once,
-//! and so is each size in which it is used, and each word that is more than a glyph; no drawing has groups. They are drawn in the colours of the words around them,
-//! and of lines only what isn't usual is written: the page's style has them in that colour, unfilled, and square-cut but for
-//! those of the class `round`. What sounds is told by its moments, so that it can be shown as it sounds.
+//! and so is each size in which it is used, each word that is more than a glyph, and what may be mirrored; drawings have no
+//! groups but of what may be hidden. They are drawn in the colours of the words around them, and of lines only what isn't
+//! usual is written: the page's style has them in that colour, unfilled, and square-cut but for those of the class `round`.
+//! What sounds is told by its moments, so that it can be shown as it sounds.
 
-use super::super::drawing::{Drawing, Item, Path, Picture, Segment, Stroke};
+use super::super::drawing::{Drawing, Group, Item, Label, Path, Picture, Segment, Stroke};
 use super::super::face::{Face, Fonts};
 use super::super::text::{Run, Style, Text};
 use super::super::units::{Point, Pt};
 use super::{address, decimals, glyph_id, number, packed, shade};
 use harfrust::font::glyph::outline::PathSink;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::fmt::Write;
 
 /// The colour of the page's ground, a custom property that its style sets.
 const GROUND: &str = "var(--paper)";
+
+/// The class of what may be mirrored. Words in it are each in a group without a class, so that they stay readable.
+pub const MIRRORABLE: &str = "hand";
 
 /// The drawings of a page while they are painted.
 pub struct InPage<'a> {
@@ -22,6 +26,10 @@ pub struct InPage<'a> {
     glyphs: BTreeMap<(Face, u16), BTreeMap<u32, usize>>,
     /// How many sizes of glyphs there are.
     count: usize,
+    /// The classes of the groups that are in them.
+    classes: BTreeSet<&'static str>,
+    /// What may be mirrored, as markup, with the number of each: it is in the page once, however often it shows.
+    mirrorable: BTreeMap<String, usize>,
     /// The words of several glyphs, each by its elements, and the number of each.
     words: HashMap<String, usize>,
 }
@@ -29,7 +37,14 @@ pub struct InPage<'a> {
 impl<'a> InPage<'a> {
     /// No drawings yet.
     pub fn new(fonts: &'a Fonts) -> InPage<'a> {
-        InPage { fonts, glyphs: BTreeMap::new(), count: 0, words: HashMap::new() }
+        InPage {
+            fonts,
+            glyphs: BTreeMap::new(),
+            count: 0,
+            classes: BTreeSet::new(),
+            mirrorable: BTreeMap::new(),
+            words: HashMap::new(),
+        }
     }
 
     /// What a drawing shows, to stand within an `svg` whose words tell it.
@@ -46,13 +61,42 @@ impl<'a> InPage<'a> {
                 Item::Path(path) => content.path(&moved(path, by)),
                 Item::Text(at, text) => self.text(text, *at + by, content),
                 Item::Picture(at, picture) => content.picture(picture, *at + by),
-                Item::Group(group) => self.items(&group.items, group.offset + by, content),
+                Item::Group(group) => self.group(group, group.offset + by, content),
             }
         }
     }
 
+    fn group(&mut self, group: &Group, at: Point, content: &mut Content) {
+        match group.label {
+            Label::Layer(name) => {
+                self.classes.insert(name);
+                content.begin_group(name);
+                self.items(&group.items, at, content);
+                content.end_group();
+            }
+            Label::Mirrorable => {
+                self.classes.insert(MIRRORABLE);
+                let mut inner = Content { is_mirrorable: true, ..Content::default() };
+                self.items(&group.items, Point::default(), &mut inner);
+                inner.end_lines();
+                let next = self.mirrorable.len() + 1;
+                let number = *self.mirrorable.entry(inner.markup).or_insert(next);
+                content.shared(number, at);
+            }
+            _ => self.items(&group.items, at, content),
+        }
+    }
+
+    /// Whether there are groups of a class in the drawings so far.
+    pub fn has(&self, class: &str) -> bool {
+        self.classes.contains(class)
+    }
+
     fn text(&mut self, text: &Text, at: Point, content: &mut Content) {
         content.end_lines();
+        if content.is_mirrorable {
+            content.markup.push_str("<g>");
+        }
         for run in &text.runs {
             let start = Point::new(at.x + run.x, at.y - run.style.rise);
             let glyphs = self.glyphs_of(run);
@@ -63,6 +107,9 @@ impl<'a> InPage<'a> {
             };
             let fill = fill(run.style.shade);
             content.word(text.moment, &format!("{}{fill}", used(&name, place)));
+        }
+        if content.is_mirrorable {
+            content.markup.push_str("</g>");
         }
     }
 
@@ -127,6 +174,9 @@ impl<'a> InPage<'a> {
         for (elements, number) in words {
             let _ = writeln!(markup, r#"<g id="v{number}">{elements}</g>"#);
         }
+        for (shared, number) in &self.mirrorable {
+            let _ = writeln!(markup, r#"<g id="b{number}" class="{MIRRORABLE}">{shared}</g>"#);
+        }
         markup + "</defs></svg>"
     }
 }
@@ -161,6 +211,8 @@ struct Content {
     words: usize,
     /// The lines that were drawn last, which have their stroke in common.
     lines: Option<(Stroke, String)>,
+    /// Whether what is written may be mirrored.
+    is_mirrorable: bool,
 }
 
 impl Content {
@@ -186,6 +238,24 @@ impl Content {
                 let _ = writeln!(self.markup, r#"<path d="{course}"{fill}{stroke}/>"#);
             }
         }
+    }
+
+    fn begin_group(&mut self, class: &str) {
+        self.end_lines();
+        let _ = writeln!(self.markup, r#"<g class="{class}">"#);
+    }
+
+    fn end_group(&mut self) {
+        self.end_lines();
+        self.markup.push_str("</g>\n");
+    }
+
+    /// Shows what may be mirrored about a place, by its number.
+    fn shared(&mut self, shared: usize, about: Point) {
+        self.end_lines();
+        let (x, y) = (number(about.x), number(about.y));
+        let _ = writeln!(self.markup, r##"<use href="#b{shared}" x="{x}" y="{y}"/>"##);
+        self.words += 1;
     }
 
     /// Adds a word, by its element but for the end, that may sound at a moment.
@@ -389,6 +459,7 @@ fn tint(level: f32) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::ink::pt;
@@ -406,6 +477,33 @@ mod tests {
         ];
         let path = Path { segments, fill: None, stroke: None };
         assert_eq!(Course::of(&path), "M1 2.5h3v-2.25c-1-0.25-2 0.75-2.5 1.25zl-1-2.5");
+    }
+
+    #[test]
+    fn what_may_be_hidden_or_mirrored_is_in_groups_and_nothing_else() {
+        let fonts = Fonts::new();
+        let style = Style::new(Face::Sans, pt(9.0));
+        let text = |words| Item::Text(Point::default(), Text::set(&fonts, words, style));
+        let group = |x: f32, label, items| {
+            Item::Group(Group { offset: Point::new(pt(x), pt(2.0)), label, items })
+        };
+        let plain = group(1.0, Label::None, vec![text("5")]);
+        let layer = group(2.0, Label::Layer("fingers"), vec![text("1"), text("2")]);
+        let board = |x| group(x, Label::Mirrorable, vec![text("7"), text("10"), layer.clone()]);
+        let mut page = InPage::new(&fonts);
+        let items = vec![plain, board(5.0), layer.clone(), board(9.0)];
+        let content = page.content(&Drawing { items, ..Drawing::default() }).markup;
+        for part in ["href=\"#b1\" x=\"5\" y=\"2\"", "href=\"#b1\" x=\"9\" y=\"2\""] {
+            assert_eq!(content.matches(part).count(), 1, "{content}");
+        }
+        assert_eq!(content.matches("<g").count(), 1, "{content}");
+        let outlines = page.outlines();
+        let shared = outlines.split("<g id=\"b1\" class=\"hand\">").nth(1).unwrap();
+        assert!(!shared.contains("<g id="), "{outlines}");
+        let bare = shared.split("<use").map(|part| part.split_once("/>").map_or(part, |it| it.1));
+        let bare = bare.collect::<String>().replace('\n', "");
+        assert_eq!(bare, "<g></g><g></g><g class=\"fingers\"><g></g><g></g></g></g></defs></svg>");
+        assert!(page.has("fingers") && page.has(MIRRORABLE) && !page.has("notes"));
     }
 
     #[test]

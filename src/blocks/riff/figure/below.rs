@@ -7,6 +7,11 @@ use super::canvas::Canvas;
 /// Draws all rows beneath a system, the nearest to it first.
 pub(super) fn draw(canvas: &mut Canvas, sheet: &Sheet) {
     let scale = sheet.scale;
-    rows::at(RowPlace::Beneath).for_each(|kind| kind.draw(canvas, sheet));
+    for kind in rows::at(RowPlace::Beneath) {
+        match kind.layer() {
+            Some(name) => canvas.in_layer(name, |canvas| kind.draw(canvas, sheet)),
+            None => kind.draw(canvas, sheet),
+        }
+    }
     canvas.reach_down(canvas.bottom() + scale.small_size() * 0.25);
 }

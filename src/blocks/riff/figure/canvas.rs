@@ -2,7 +2,7 @@
 //! they reach above and beneath it.
 
 use super::skyline::Skyline;
-use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Text};
+use crate::ink::{Drawing, Group, Item, Label, Path, Point, Pt, Text, group_from};
 
 /// What a system is drawn on.
 #[derive(Debug, Default)]
@@ -45,6 +45,13 @@ impl Canvas {
     /// Things that are drawn already.
     pub fn items(&mut self, items: Vec<Item>) {
         self.items.extend(items);
+    }
+
+    /// Draws something in a layer.
+    pub fn in_layer(&mut self, name: &'static str, draw: impl FnOnce(&mut Canvas)) {
+        let from = self.items.len();
+        draw(self);
+        group_from(&mut self.items, from, Label::Layer(name));
     }
 
     /// A line between two points.

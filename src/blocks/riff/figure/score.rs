@@ -25,7 +25,7 @@ pub(in super::super) struct Score<'a> {
     /// The boxes of a strumming pattern's chords.
     pub boxes: Boxes<'a>,
     pub(super) air: Air,
-    /// Whether the player's right hand is on the neck.
+    /// Whether the player's right hand is, or may be, on the neck.
     pub(super) left_handed: bool,
 }
 
@@ -69,7 +69,7 @@ impl Score<'_> {
         let air = Air { staves: scale.gaps(0.3), words: scale.gaps(spacing::WORD_AIR) };
         let lines = staves.iter().map(|stave| stave.lines()).collect();
         let even = matches!(riff.form, Form::Strum(_));
-        let left_handed = setting.left_handed;
+        let left_handed = setting.left_handed || scale.desk.look.is_switched();
         Score { riff, bars, staves, lines, even, boxes, air, left_handed }
     }
 

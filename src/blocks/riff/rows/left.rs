@@ -4,6 +4,7 @@ use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::reading::{Here, Marks, Reading, Sounded, Wrong, wrong_number};
 use super::{Kind, RowPlace};
+use crate::blocks::figure::layer;
 use crate::blocks::tab::places::NoteAt;
 use crate::ink::{Face, Text};
 use crate::music::tab::{Event, Joint, Note, Sound};
@@ -45,6 +46,10 @@ impl Kind for Left {
 
     fn heading(&self) -> Option<&'static str> {
         Some(tab::LEFT)
+    }
+
+    fn layer(&self) -> Option<&'static str> {
+        Some(layer::FINGERS)
     }
 
     fn place(&self) -> RowPlace {

@@ -127,6 +127,11 @@ pub(super) trait Kind: Debug + Sync {
         None
     }
 
+    /// The layer that it is drawn in, where readers may hide it.
+    fn layer(&self) -> Option<&'static str> {
+        None
+    }
+
     /// Draws it in its place: what it writes, in a line of its own beneath all that is there.
     fn draw(&self, canvas: &mut Canvas, sheet: &Sheet) {
         labels::draw(canvas, self.label(), self.heading(), sheet);

@@ -4,6 +4,7 @@ use super::super::figure::{BarAt, Label};
 use super::super::lines::Row;
 use super::reading::{Here, Marks, Reading, Sounded, Wrong, wrong_number};
 use super::{Kind, RowPlace};
+use crate::blocks::figure::layer;
 use crate::ink::{Face, Text};
 use crate::music::tab::Event;
 use crate::music::tab::Riff;
@@ -55,6 +56,10 @@ impl Kind for Right {
 
     fn heading(&self) -> Option<&'static str> {
         Some(tab::RIGHT)
+    }
+
+    fn layer(&self) -> Option<&'static str> {
+        Some(layer::FINGERS)
     }
 
     fn place(&self) -> RowPlace {

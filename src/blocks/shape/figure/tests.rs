@@ -49,6 +49,21 @@ fn corners(items: &[Item], offset: Point) -> Vec<Point> {
     items.iter().flat_map(of_item).collect()
 }
 
+/// The items of a figure's first row, out of their groups, each with how far these are moved.
+fn flat(figure: &Figure) -> Vec<(Point, &Item)> {
+    fn walk<'i>(items: &'i [Item], by: Point, found: &mut Vec<(Point, &'i Item)>) {
+        for item in items {
+            match item {
+                Item::Group(group) => walk(&group.items, by + group.offset, found),
+                item => found.push((by, item)),
+            }
+        }
+    }
+    let mut found = Vec::new();
+    walk(&figure.strips[0].items, Point::default(), &mut found);
+    found
+}
+
 /// The texts of a drawing, from the top down and from the left.
 fn texts(items: &[Item]) -> Vec<String> {
     let mut found = Vec::new();
@@ -128,8 +143,8 @@ fn every_box_has_its_own_words() {
 fn a_box_is_labelled_as_the_template_says() {
     let standard = setting("EADGBE");
     for (label, found) in [
-        (DotLabel::Degrees, "Gm 10 1 R 3 5 4 R 2 ♭3 1 5"),
-        (DotLabel::Notes, "Gm 10 1 G 3 D 4 G 2 B♭ 1 D"),
+        (DotLabel::Degrees, "Gm 10 1 3 4 2 1 R 5 R ♭3 5"),
+        (DotLabel::Notes, "Gm 10 1 3 4 2 1 G D G B♭ D"),
         (DotLabel::Fingers, "Gm 10 1 3 4 2 1"),
         (DotLabel::None, "Gm 10 1 3 4 2 1"),
     ] {
@@ -147,13 +162,11 @@ fn what_a_square_means_is_told_where_no_degrees_tell_it() {
 
 /// Where the sides of a row's squares and bars lie, from the left.
 fn filled(figure: &Figure, shade: f32) -> Vec<(f32, f32)> {
-    let Item::Group(group) = &figure.strips[0].items[0] else { panic!("no group") };
-    let paths = group
-        .items
-        .iter()
-        .filter(|item| matches!(item, Item::Path(path) if path.fill == Some(shade)));
-    let ends = |item: &Item| {
-        let xs = corners(std::slice::from_ref(item), Point::default()).into_iter().map(|at| at.x.0);
+    let items = flat(figure).into_iter();
+    let paths =
+        items.filter(|(_, item)| matches!(item, Item::Path(path) if path.fill == Some(shade)));
+    let ends = |(by, item): (Point, &Item)| {
+        let xs = corners(std::slice::from_ref(item), by).into_iter().map(|at| at.x.0);
         (xs.clone().fold(f32::MAX, f32::min), xs.fold(f32::MIN, f32::max))
     };
     paths.map(ends).collect()
@@ -174,9 +187,8 @@ fn fret_numbers_stand_on_the_outer_side() {
     let mut standard = setting("EADGBE");
     let number = |setting: &Setting| {
         let figure = drawn("Gm x 10 12 12 11 10", setting, DotLabel::None);
-        let Item::Group(group) = &figure.strips[0].items[0] else { panic!("no group") };
-        let at = group.items.iter().find_map(|item| match item {
-            Item::Text(at, text) if text.characters() == "10" => Some(at.x),
+        let at = flat(&figure).into_iter().find_map(|(by, item)| match item {
+            Item::Text(at, text) if text.characters() == "10" => Some((*at + by).x),
             _ => None,
         });
         (at.unwrap(), figure.strips[0].width)
@@ -245,17 +257,13 @@ fn a_left_handed_box_is_the_mirror_of_a_right_handed_one() {
     let left = drawn("C x32010", &left, DotLabel::Degrees);
     // The centres of the finger numbers, which are as wide as one another.
     let centres = |figure: &Figure| -> Vec<f32> {
-        let Item::Group(group) = &figure.strips[0].items[0] else { panic!("no group") };
-        let mut found: Vec<f32> = group
-            .items
-            .iter()
-            .filter_map(|item| match item {
-                Item::Text(at, text) if "1234".contains(&text.characters()) => {
-                    Some((at.x + text.width / 2.0).0)
-                }
-                _ => None,
-            })
-            .collect();
+        let centre = |(by, item): (Point, &Item)| match item {
+            Item::Text(at, text) if "1234".contains(&text.characters()) => {
+                Some((by.x + at.x + text.width / 2.0).0)
+            }
+            _ => None,
+        };
+        let mut found: Vec<f32> = flat(figure).into_iter().filter_map(centre).collect();
         found.sort_by(f32::total_cmp);
         found
     };
