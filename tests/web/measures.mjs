@@ -30,15 +30,20 @@ export function type() {
     small(parseFloat(getComputedStyle(within).fontSize), within.closest("sup") ? LEAST_IN_FIGURES : LEAST_PROSE, text);
   }
   const ems = new Map();
-  for (const size of document.querySelectorAll(".outlines use")) {
+  for (const size of document.querySelectorAll(".outlines use[id]")) {
     const [, face] = size.getAttribute("href").match(/^#([a-z]+)/);
     ems.set(`#${size.id}`, parseFloat(size.getAttribute("transform").slice("scale(".length)) * (UNITS[face] ?? 1000));
   }
+  // A glyph that is used is one in its size, or stands in what several drawings have in common.
+  const sizesIn = (drawn) => [...drawn.querySelectorAll("use")].flatMap((one) => {
+    const name = one.getAttribute("href");
+    return ems.get(name) ?? sizesIn(document.querySelector(name));
+  });
   for (const drawing of document.querySelectorAll("figure svg")) {
     if (!drawing.checkVisibility()) continue;
     const scale = drawing.getBoundingClientRect().width / drawing.viewBox.baseVal.width;
-    const sizes = [...drawing.querySelectorAll("use")].map((glyph) => ems.get(glyph.getAttribute("href")));
-    if (sizes.some((size) => !size)) wrong.push("a glyph that has no size");
+    const sizes = sizesIn(drawing);
+    if (sizes.some((size) => !(size > 0))) wrong.push("a glyph that has no size");
     small(Math.min(...sizes) * scale, LEAST_IN_FIGURES, `in ${drawing.closest("figure").id}`);
     for (const text of drawing.querySelectorAll("text, tspan")) small(parseFloat(getComputedStyle(text).fontSize) * scale, LEAST_IN_FIGURES, text.textContent);
   }

@@ -17,6 +17,7 @@ import { contents, details, tabOrder } from "./keyboard.mjs";
 import { colours, layouts, motion, sideways, type } from "./measures.mjs";
 import { compared } from "./mix.mjs";
 import { asPdf, onPaper } from "./paper.mjs";
+import { chosen, played } from "./player.mjs";
 import { refuses, withoutScript } from "./policy.mjs";
 import { served } from "./server.mjs";
 import { searched } from "./shelf.mjs";
@@ -68,13 +69,16 @@ async function heldAtWidths(page, where, reader, widths) {
 }
 
 // Holds a page in use: what axe finds at first and after, the keyboard, paper.
-async function heldInUse(page, where, reader) {
+async function heldInUse(page, where, { kind, reader }) {
+  // Without a sound card this Firefox sometimes locks itself up where a page plays, so it isn't asked to.
+  if (kind === "chrome") await tell(page, `${where}, played`, await played(page, () => (reader.still ? page.evaluate(motion) : [])));
   if (reader.dark) {
     return tell(page, `${where}, axe`, await violations(page, ["color-contrast", "color-contrast-enhanced"]));
   }
+  await page.reload();
   await page.setViewport({ width: 320, height: HEIGHT });
   await tell(page, `${where} at 320, axe`, await violations(page));
-  await tell(page, `${where} at 320, keyboard`, [...await tabOrder(page), ...await contents(page), ...await details(page)]);
+  await tell(page, `${where} at 320, keyboard`, [...await tabOrder(page), ...await contents(page), ...await details(page), ...await chosen(page)]);
   await page.setViewport({ width: 1280, height: HEIGHT });
   await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
   await tell(page, `${where} at 1280, axe`, await violations(page));
@@ -97,7 +101,7 @@ async function demos(session, server, outside, names) {
       await page.setViewport({ width: WIDTHS[0], height: HEIGHT });
       await page.goto(address);
       await heldAtWidths(page, where, session.reader, name === names[0] ? [...WIDTHS, 1600] : WIDTHS);
-      if (from === "server") await heldInUse(page, where, session.reader);
+      if (from === "server") await heldInUse(page, where, session);
       await heldAlone(page, noted, where, address);
       if (name === names[0]) await tell(page, where, await refuses(page, noted, outside.address));
       await page.close();
@@ -111,7 +115,7 @@ async function list(session, server) {
   const { page, noted } = await opened(session);
   await page.goto(address);
   await heldAtWidths(page, where, session.reader, WIDTHS);
-  await heldInUse(page, where, session.reader);
+  await heldInUse(page, where, session);
   await heldAlone(page, noted, where, address);
   if (!session.reader.dark) await tell(page, where, await searched(page, address));
   await page.close();
