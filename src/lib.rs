@@ -67,6 +67,7 @@ use lesson::world::{MemoryWorld, Noting, Refusal};
 use page::{Template, TemplateError};
 use script::Script;
 use std::collections::BTreeSet;
+use words::Lang;
 
 /// What is asked for besides what a lesson says of itself, which holds where nothing is asked.
 #[derive(Debug, Clone, Default)]
@@ -84,7 +85,7 @@ pub struct Wishes {
 pub struct Compiled<'w> {
     /// The lesson with everything worked out.
     pub lesson: Elaborated<'w>,
-    /// What was found, in the order of the places.
+    /// What was found, in the order of the places, said in the lesson's language.
     pub findings: Vec<Finding>,
     /// The template that is asked for, or that the lesson names.
     template: Option<Template>,
@@ -124,7 +125,9 @@ impl Wishes {
         let paper = self.paper.or(lesson.header.paper);
         let lesson = checks::elaborate(lesson, &mut findings);
         script::check(&lesson, &mut findings);
-        Compiled { lesson, findings: findings.sorted(), template, paper }
+        let lang = lesson.lesson.header.lang;
+        let findings = findings.sorted().into_iter().map(|finding| finding.said_in(lang)).collect();
+        Compiled { lesson, findings, template, paper }
     }
 
     /// Reads a text and what it names, the first step of compiling it: the lesson, and its template.
@@ -189,6 +192,11 @@ impl Compiled<'_> {
         self.lesson.lesson.source
     }
 
+    /// The language of the words beside the author's.
+    pub fn lang(&self) -> Lang {
+        self.lesson.lesson.header.lang
+    }
+
     /// How many findings of each weight there are.
     pub fn counts(&self) -> Counts {
         Counts::of(&self.findings)
@@ -215,10 +223,12 @@ impl Compiled<'_> {
 pub struct Checked {
     /// Its text.
     pub source: Source,
-    /// What was found, in the order of the places.
+    /// What was found, in the order of the places, said in the lesson's language.
     pub findings: Vec<Finding>,
     /// How much there was to check.
     pub tally: Tally,
+    /// The lesson's language.
+    pub lang: Lang,
 }
 
 /// Checks the bytes of a lesson's file; the files that it names are looked for in a world.
@@ -233,6 +243,7 @@ pub struct Checked {
 pub fn check(name: &str, bytes: &[u8], world: &dyn World) -> Checked {
     let source = Source::new(name, bytes);
     let compiled = Wishes::default().compile_source(&source, world);
-    let (tally, findings) = (compiled.lesson.tally(), compiled.findings);
-    Checked { source, findings, tally }
+    let (tally, lang) = (compiled.lesson.tally(), compiled.lang());
+    let findings = compiled.findings;
+    Checked { source, findings, tally, lang }
 }

@@ -61,7 +61,10 @@ mod tests {
         assert!(told(&["lead: long delay", "lead", "lead: long delay", "clean"]).is_empty());
         let found = told(&["lead: long delay", "Lead: short delay", "lead"]);
         assert_eq!(found.len(), 1, "{found:?}");
-        assert!(found[0].0.contains("`Lead` has another setting already: long delay"), "{found:?}");
+        assert!(
+            found[0].0.contains("`Lead` has another setting already: `long delay`"),
+            "{found:?}"
+        );
         assert_eq!(told(&["thin: one     thin: two"]).len(), 1);
     }
 }

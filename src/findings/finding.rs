@@ -3,6 +3,7 @@
 use super::limit::FINDINGS;
 use super::nearest::Near;
 use super::source::Span;
+use crate::words::Lang;
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -143,6 +144,20 @@ impl Finding {
     #[must_use]
     pub fn heard_at(mut self, place: &str) -> Finding {
         self.message = format!("{place}: {}", self.message);
+        self
+    }
+
+    /// The finding with all that it says said in a language.
+    #[must_use]
+    pub fn said_in(mut self, lang: Lang) -> Finding {
+        if lang == Lang::English {
+            return self;
+        }
+        let said = |words: &mut String| *words = lang.finding(words).into_owned();
+        said(&mut self.message);
+        self.labels.iter_mut().for_each(|label| said(&mut label.says));
+        self.notes.iter_mut().for_each(said);
+        self.fixes.iter_mut().for_each(|fix| said(&mut fix.says));
         self
     }
 

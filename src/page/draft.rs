@@ -7,6 +7,7 @@ use super::paragraph::{Dress, Passage};
 use super::template::Type;
 use crate::blocks::Fault;
 use crate::ink::Role;
+use crate::words::Lang;
 use crate::words::paper::draft as words;
 
 impl Flow<'_> {
@@ -58,7 +59,7 @@ impl Flow<'_> {
             let small = self.template().small;
             let strong = Type { face: heavy(small.face), ..small };
             self.words(
-                &words::untold(untold.len()),
+                &self.lang().reported("draft", &words::untold(untold.len())),
                 Role::Paragraph,
                 Manner::ragged(strong),
                 place,
@@ -70,19 +71,21 @@ impl Flow<'_> {
         let small = self.template().small;
         let strong = Type { face: heavy(small.face), ..small };
         let mut passage = Passage::default();
-        passage.push(head, Dress::plain(strong.style()));
-        passage.push(&in_quotes(words), Dress::plain(small.style()));
+        let lang = self.lang();
+        passage.push(&lang.reported("draft", head), Dress::plain(strong.style()));
+        passage.push(&in_quotes(&lang.finding(words), lang), Dress::plain(small.style()));
         let part = self.parts.add(Role::Paragraph, place.part);
         self.passage(&passage, part, &Leads::default(), Manner::ragged(small), place);
     }
 }
 
 /// Words as paper shows them: what stands between backticks is put in quotes.
-pub fn in_quotes(words: &str) -> String {
+pub fn in_quotes(words: &str, lang: Lang) -> String {
+    let [open, close] = lang.quotes();
     let mut pieces = words.split('`');
     let mut set = pieces.next().unwrap_or_default().to_owned();
     for (index, piece) in pieces.enumerate() {
-        set.push(if index % 2 == 0 { '“' } else { '”' });
+        set.push(if index % 2 == 0 { open } else { close });
         set.push_str(piece);
     }
     set
@@ -99,7 +102,8 @@ mod tests {
             ("`C#` isn't `D`", "“C#” isn't “D”"),
             ("bar 2 is short", "bar 2 is short"),
         ] {
-            assert_eq!(in_quotes(words), set);
+            assert_eq!(in_quotes(words, Lang::English), set);
         }
+        assert_eq!(in_quotes("kein `D`", Lang::German), "kein „D“");
     }
 }

@@ -297,7 +297,8 @@ impl Frame<'_> {
         let faults = self.lesson.faults;
         let guessed: usize = self.lesson.blocks.iter().map(|block| block.guesses.len()).sum();
         let guesses = guessed + self.lesson.lesson.header.guesses.len();
-        Some(paper::draft::foot(faults, guesses))
+        let words = paper::draft::foot(faults, guesses);
+        Some(self.lesson.lesson.header.lang.reported("draft", &words).into_owned())
     }
 
     /// Words in small type, cut where they are wider than they may be.

@@ -16,6 +16,7 @@ impl Prose<'_> {
         let guesses: Vec<String> = guesses.map(|guess| guess.finding().message).collect();
         let in_blocks = lesson.blocks.iter().map(|block| block.guesses.len()).sum::<usize>();
         let said = words::foot(lesson.faults, guesses.len() + in_blocks);
+        let said = lesson.lesson.header.lang.reported("draft", &said);
         self.html.words("p", &[("class", "remark")], &said);
         self.worded(&lesson.faults_elsewhere, |_| words::FAULT.to_owned());
         self.guesses(&guesses);
@@ -39,14 +40,17 @@ impl Prose<'_> {
             self.remark(&head(index), &fault.message);
         }
         if !untold.is_empty() {
-            self.html.words("p", &[("class", "remark")], &words::untold(untold.len()));
+            let untold = words::untold(untold.len());
+            let untold = self.lesson.lesson.header.lang.reported("draft", &untold);
+            self.html.words("p", &[("class", "remark")], &untold);
         }
     }
 
     fn remark(&mut self, head: &str, words: &str) {
         self.html.open("p", &[("class", "remark")]);
-        self.html.words("b", &[], head);
-        self.html.text(&in_quotes(words));
+        let lang = self.lesson.lesson.header.lang;
+        self.html.words("b", &[], &lang.reported("draft", head));
+        self.html.text(&in_quotes(&lang.finding(words), lang));
         self.close("p");
     }
 }

@@ -14,7 +14,7 @@ use fretleaf::page::Job;
 /// What a lesson's report says.
 fn report(lesson: &str) -> String {
     let checked = fretleaf::check("lesson.md", lesson.as_bytes(), &MemoryWorld::default());
-    terminal::render(&checked.source, &checked.findings, Colour::Without)
+    terminal::render(&checked.source, &checked.findings, checked.lang, Colour::Without)
 }
 
 /// The rows of a riff, as its page lists them.

@@ -94,7 +94,7 @@ fn check(text: &str) -> Checked {
 /// Checks a lesson and writes the report.
 fn report(text: &str) {
     let checked = check(text);
-    let report = render(&checked.source, &checked.findings, Colour::Without);
+    let report = render(&checked.source, &checked.findings, checked.lang, Colour::Without);
     assert!(report.len() < 400_000, "the report has {} bytes", report.len());
 }
 
@@ -285,7 +285,7 @@ fn what_no_lesson_asks_for_is_told() {
 #[test]
 fn a_rule_that_is_broken_everywhere_is_shown_some_times_and_counted() {
     let checked = check(&(HEAD.to_owned() + &"`q`\n".repeat(500)));
-    let report = render(&checked.source, &checked.findings, Colour::Without);
+    let report = render(&checked.source, &checked.findings, checked.lang, Colour::Without);
     assert_eq!(report.matches("hint[unread-phrase]").count(), 200);
     assert!(
         report.ends_with(
@@ -306,7 +306,7 @@ proptest! {
         for lesson in [text.as_bytes(), &bytes, &[text.as_bytes(), &bytes].concat()] {
             let checked = fretleaf::check("lesson.md", lesson, &MemoryWorld::default());
             for colour in [Colour::Without, Colour::With] {
-                render(&checked.source, &checked.findings, colour);
+                render(&checked.source, &checked.findings, checked.lang, colour);
             }
         }
     }
@@ -319,7 +319,7 @@ fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
         let filler = "x".repeat(2_000);
         let text = format!("{HEAD}`{}{span}` {filler}", "y".repeat(shift));
         let checked = fretleaf::check("lesson.md", text.as_bytes(), &MemoryWorld::default());
-        let report = render(&checked.source, &checked.findings, Colour::Without);
+        let report = render(&checked.source, &checked.findings, checked.lang, Colour::Without);
         assert!(report.contains("ééé"), "{report}");
     }
 }
@@ -328,7 +328,7 @@ fn a_letter_of_several_bytes_is_shown_whole_around_a_place() {
 fn a_place_in_a_long_line_is_shown_with_what_is_around_it() {
     let text = format!("{HEAD}{}`q` and so on {}", "word ".repeat(900), "word ".repeat(900));
     let checked = check(&text);
-    let report = render(&checked.source, &checked.findings, Colour::Without);
+    let report = render(&checked.source, &checked.findings, checked.lang, Colour::Without);
     assert!(report.contains("lesson.md:6:4502\n"), "{report}");
     assert!(report.contains("word `q` and so on word"), "{report}");
     assert!(report.len() < 1_000, "{report}");

@@ -9,6 +9,7 @@ mod exercises;
 mod figures;
 mod floors;
 mod german;
+mod german_findings;
 mod guesses;
 mod help;
 mod hostile;

@@ -95,7 +95,7 @@ fn bytes_that_are_no_text_are_told_with_their_offset() {
 }
 
 /// Each rule with its example and the same repaired, as whole lessons.
-fn examples() -> impl Iterator<Item = (&'static Rule, String, String)> {
+pub fn examples() -> impl Iterator<Item = (&'static Rule, String, String)> {
     RULES.iter().filter(|rule| rule.name != WITHOUT_EXAMPLE).map(|rule| {
         let page = rule.page();
         let example = snippet(&page, "## An example");
@@ -133,7 +133,7 @@ fn raises(checked: &Checked, rule: &Rule) -> bool {
 }
 
 fn report(checked: &Checked) -> String {
-    terminal::render(&checked.source, &checked.findings, Colour::Without)
+    terminal::render(&checked.source, &checked.findings, checked.lang, Colour::Without)
 }
 
 fn apply(text: &str, fix: &Fix) -> String {

@@ -24,6 +24,7 @@ pub fn score(seconds: u32, times: u32) -> Score {
         count_in: Vec::new(),
         count_in_length: Ticks::ZERO,
         bars: Vec::new(),
+        moments: Vec::new(),
         clicks: clicks.collect(),
         parts: vec![
             part("Strummed", Sound::Steel, (0..eighths).flat_map(strummed).collect(), None),

@@ -18,6 +18,7 @@ use fretleaf::lesson::world::MemoryWorld;
 use fretleaf::lesson::{Lesson, Setting};
 use fretleaf::neck::Fret;
 use fretleaf::page::{Job, Template, TemplateError};
+use fretleaf::words::Lang;
 use fretleaf::{Wishes, help};
 use std::fmt;
 use std::path::Path;
@@ -134,7 +135,7 @@ impl Chart {
         header.setting.left_handed = self.looks.left_handed;
         let chart = self.chart(&asked, &mut header.setting, &mut findings);
         let findings = findings.sorted();
-        if report(asked.source(), &findings).fault > 0 {
+        if report(asked.source(), &findings, Lang::English).fault > 0 {
             // A wrong option is no fault of a shape.
             let options = findings.iter().any(|finding| finding.rule.name == "header-value");
             return Ok(if options { Status::Failed } else { Status::Faulty });

@@ -79,8 +79,9 @@ impl Hear {
         let world = input.world();
         let noting = Noting::new(&world);
         let compiled = compile(&noting, &input.name)?;
-        if report(compiled.source(), &compiled.findings).fault > 0 {
-            say(&format!("{}: nothing is written: mend its faults first", input.name));
+        if report(compiled.source(), &compiled.findings, compiled.lang()).fault > 0 {
+            let words = format!("{}: nothing is written: mend its faults first", input.name);
+            say(&compiled.lang().reported("line", &words));
             return Ok(Status::Faulty);
         }
         let scores = self.scores(&compiled.lesson)?;

@@ -7,8 +7,9 @@ use clap::Args;
 use fretleaf::findings::Finding;
 use fretleaf::findings::mend::{Mended, mend};
 use fretleaf::findings::report::{Counts, Tally, json, sarif, terminal};
-use fretleaf::words::counted;
+use fretleaf::words::{Lang, counted};
 use fretleaf::{Checked, check};
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 use std::{fmt, fs, io};
 
@@ -55,7 +56,7 @@ impl Proof {
         };
         print_as_it_is(&report)?;
         if self.mend {
-            print(&repairs.in_words())?;
+            print(&repairs.in_words(lang_of(&checked)))?;
         }
         Ok(self.status(&checked, failed > 0))
     }
@@ -134,7 +135,7 @@ impl Repairs {
     }
 
     /// What was not mended, in a line; nothing where all was.
-    fn in_words(&self) -> String {
+    fn in_words(&self, lang: Lang) -> String {
         let nothing = if self.made == 0 { "nothing was mended" } else { "" };
         let held_back = match self.held_back {
             0 => String::new(),
@@ -146,9 +147,10 @@ impl Repairs {
             1 => "1 repair is left to you, since something else may be meant".to_owned(),
             many => format!("{many} repairs are left to you, since something else may be meant"),
         };
-        let parts: Vec<&str> = [nothing, held_back.as_str(), left.as_str()]
+        let parts: Vec<Cow<'_, str>> = [nothing, held_back.as_str(), left.as_str()]
             .into_iter()
             .filter(|part| !part.is_empty())
+            .map(|part| lang.reported("line", part))
             .collect();
         if parts.is_empty() { String::new() } else { parts.join("; ") + "\n" }
     }
@@ -207,12 +209,11 @@ fn take_over(path: &Path, input: &Input, mended: &Mended) -> Result<Checked, Fai
     let bytes = as_written(&input.bytes, &mended.text);
     writing::write_all([(path.to_path_buf(), bytes.as_slice())])?;
     print(&format!("{}\n", mended.difference))?;
-    print(&format!(
-        "{} made in {name}; the original is {}\n\n",
-        counted(mended.fixes, "repair"),
-        before.display()
-    ))?;
-    Ok(check(name, &bytes, &input.folder()))
+    let checked = check(name, &bytes, &input.folder());
+    let (repairs, before) = (counted(mended.fixes, "repair"), before.display());
+    let words = format!("{repairs} made in {name}; the original is {before}");
+    print(&format!("{}\n\n", checked.lang.reported("line", &words)))?;
+    Ok(checked)
 }
 
 /// Keeps a lesson as it was beside it, to be read by those who could read it, and tells where.
@@ -239,6 +240,13 @@ fn as_written(original: &[u8], text: &str) -> Vec<u8> {
     [mark, text.as_bytes()].concat()
 }
 
+/// The language of what is said of some lessons together: theirs where they agree.
+fn lang_of(checked: &[Checked]) -> Lang {
+    let mut langs = checked.iter().map(|one| one.lang);
+    let first = langs.next().unwrap_or_default();
+    if langs.all(|lang| lang == first) { first } else { Lang::default() }
+}
+
 fn total(checked: &[Checked]) -> Counts {
     checked.iter().map(|one| Counts::of(&one.findings)).fold(Counts::default(), Counts::and)
 }
@@ -258,11 +266,16 @@ fn as_sarif(checked: &[Checked]) -> Result<String, Failure> {
 /// The report of the lessons that could be read, and how many could not.
 fn as_text(checked: &[Checked], others: usize) -> String {
     let colour = colour_of(&io::stdout());
-    let mut text: String =
-        checked.iter().map(|one| terminal::render(&one.source, &one.findings, colour)).collect();
+    let mut text: String = checked
+        .iter()
+        .map(|one| terminal::render(&one.source, &one.findings, one.lang, colour))
+        .collect();
     let tally = checked.iter().map(|one| one.tally).fold(Tally::default(), Tally::and);
     if !checked.is_empty() {
-        text += &format!("{}; {}\n", total(checked).in_words(), tally.in_words());
+        let lang = lang_of(checked);
+        let (counts, tally) = (total(checked).in_words(), tally.in_words());
+        let (counts, tally) = (lang.reported("counts", &counts), lang.reported("tally", &tally));
+        text += &format!("{counts}; {tally}\n");
     }
     if others > 0 {
         text += &format!("{} not checked\n", counted(others, "lesson"));

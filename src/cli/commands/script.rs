@@ -49,12 +49,13 @@ impl WriteScript {
         let world = input.world();
         let noting = Noting::new(&world);
         let compiled = compile(&noting, &input.name)?;
-        let faults = report(compiled.source(), &compiled.findings).fault;
+        let faults = report(compiled.source(), &compiled.findings, compiled.lang()).fault;
         if faults > 0 && !self.draft {
-            say(&format!(
+            let words = format!(
                 "{}: no script is written: mend its faults first, or write a draft with --draft",
                 input.name
-            ));
+            );
+            say(&compiled.lang().reported("line", &words));
             return Ok(Status::Faulty);
         }
         let script = compiled.script();

@@ -4,6 +4,7 @@ use super::visible::{is_high_control, visible};
 use crate::findings::source::Places;
 use crate::findings::{Finding, Weight};
 use crate::findings::{Source, Span};
+use crate::words::Lang;
 use annotate_snippets::{AnnotationKind, Element, Level, Origin, Renderer, Snippet};
 use std::collections::BTreeMap;
 
@@ -32,8 +33,8 @@ pub enum Colour {
 }
 
 /// The findings as text, each followed by an empty line; of a rule that is broken very often the first
-/// ones, and then how many more there are.
-pub fn render(source: &Source, findings: &[Finding], colour: Colour) -> String {
+/// ones, and then how many more there are. The words around them are in a language.
+pub fn render(source: &Source, findings: &[Finding], lang: Lang, colour: Colour) -> String {
     let places = source.places();
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
     let mut text = String::new();
@@ -41,31 +42,47 @@ pub fn render(source: &Source, findings: &[Finding], colour: Colour) -> String {
         let number = seen.entry(found.rule.name).or_default();
         *number += 1;
         if *number <= OF_ONE_RULE {
-            text += &(render_one(source, &places, found, colour) + "\n\n");
+            text += &(render_one(source, &places, found, (lang, colour)) + "\n\n");
         }
     }
     let more = seen.into_iter().filter(|(_, number)| *number > OF_ONE_RULE);
     text.extend(more.map(|(rule, number)| {
         let more = number - OF_ONE_RULE;
-        format!("{more} more of `{rule}` are not shown here; `--json` tells every one\n\n")
+        let words = format!("{more} more of `{rule}` are not shown here; `--json` tells every one");
+        lang.reported("line", &words).into_owned() + "\n\n"
     }));
     text
 }
 
 /// A finding as text: title, place, marked lines, notes and ways to repair it.
-fn render_one(source: &Source, places: &Places<'_>, found: &Finding, colour: Colour) -> String {
+fn render_one(
+    source: &Source,
+    places: &Places<'_>,
+    found: &Finding,
+    (lang, colour): (Lang, Colour),
+) -> String {
     let level = match found.weight {
-        Weight::Fault => Level::ERROR.with_name("fault"),
-        Weight::Doubt => Level::WARNING.with_name("doubt"),
-        Weight::Hint => Level::INFO.with_name("hint"),
+        Weight::Fault => Level::ERROR,
+        Weight::Doubt => Level::WARNING,
+        Weight::Hint => Level::INFO,
     };
+    let (note, repair) = (lang.reported("head", "note"), lang.reported("head", "repair"));
     let mut group = level
+        .with_name(lang.reported("head", found.weight.name()))
         .primary_title(&found.message)
         .id(found.rule.name)
         .elements(excerpts(source, places, found));
-    group = group.elements(found.notes.iter().map(|note| Level::NOTE.message(visible(note))));
     group = group.elements(
-        found.fixes.iter().map(|fix| Level::HELP.with_name("repair").message(visible(&fix.says))),
+        found
+            .notes
+            .iter()
+            .map(|words| Level::NOTE.with_name(note.as_ref()).message(visible(words))),
+    );
+    group = group.elements(
+        found
+            .fixes
+            .iter()
+            .map(|fix| Level::HELP.with_name(repair.as_ref()).message(visible(&fix.says))),
     );
     let renderer = match colour {
         Colour::Without => Renderer::plain(),

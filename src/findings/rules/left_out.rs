@@ -22,6 +22,7 @@
 
 use crate::findings::source::Spanned;
 use crate::findings::{Finding, Ground, Rule, Span, Weight};
+use crate::words::help::quoted;
 
 /// The rule `left-out`.
 pub static RULE: Rule =
@@ -46,7 +47,7 @@ pub fn endless_comment(span: Span) -> Finding {
 /// A key that a place, such as "a lesson's header", doesn't have.
 pub fn key(span: Span, key: &str, of: &str, known: &[&str]) -> Finding {
     Finding::new(&RULE, span, format!("`{key}` is no key of {of}, and is left out"))
-        .note(format!("the keys are {}", known.join(", ")))
+        .note(format!("the keys are {}", quoted(known.iter().copied())))
 }
 
 /// A language that our own words can't be printed in.

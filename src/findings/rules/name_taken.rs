@@ -44,7 +44,7 @@ pub fn taken(span: Span, name: &str, first: Span) -> Finding {
 
 /// A tone's name is given a setting where it has another.
 pub fn two_settings(span: Span, name: &str, setting: &str, first: Span) -> Finding {
-    let message = format!("the tone `{name}` has another setting already: {setting}");
+    let message = format!("the tone `{name}` has another setting already: `{setting}`");
     Finding::new(&RULE, span, message)
         .label(first, "it was given here")
         .note("from then on the name alone is enough; another setting wants another name")

@@ -30,15 +30,17 @@ pub struct Catalogue {
 pub struct Entry {
     /// The name of the places that it is meant for; empty where for all.
     pub meant_for: &'static str,
+    /// The rank of the text that it stands in, the first before others.
+    pub rank: usize,
     pub english: Pattern,
     pub said: Pattern,
 }
 
 impl Entry {
-    fn read((english, said): (&'static str, &'static str)) -> Entry {
+    fn read(rank: usize, (english, said): (&'static str, &'static str)) -> Entry {
         let bracketed = english.strip_prefix('[').and_then(|rest| rest.split_once("] "));
         let (meant_for, english) = bracketed.unwrap_or(("", english));
-        Entry { meant_for, english: Pattern::read(english), said: Pattern::read(said) }
+        Entry { meant_for, rank, english: Pattern::read(english), said: Pattern::read(said) }
     }
 
     /// Whether it may be what stands in a place of a name.
@@ -61,10 +63,12 @@ pub fn entries(text: &'static str) -> impl Iterator<Item = (&'static str, &'stat
 }
 
 impl Catalogue {
-    /// The catalogue of some texts.
-    pub fn of(texts: &[&'static str]) -> Catalogue {
-        let entries = texts.iter().flat_map(|text| entries(text)).map(Entry::read).collect();
-        let mut catalogue = Catalogue { entries, ..Catalogue::default() };
+    /// The catalogue of some texts by their ranks: entries of the first stand before all others.
+    pub fn of(ranks: &[&[&'static str]]) -> Catalogue {
+        let texts = ranks.iter().enumerate().flat_map(|(rank, texts)| {
+            texts.iter().flat_map(|text| entries(text)).map(move |lines| Entry::read(rank, lines))
+        });
+        let mut catalogue = Catalogue { entries: texts.collect(), ..Catalogue::default() };
         catalogue.index();
         catalogue
     }
@@ -91,11 +95,16 @@ impl Catalogue {
 
     /// A text in the other language, line by line; as it is where there is no entry for it.
     pub fn said<'t>(&'t self, english: &'t str) -> Cow<'t, str> {
+        self.said_in("", english)
+    }
+
+    /// The same of what stands in a place of a name.
+    pub fn said_in<'t>(&'t self, place: &str, english: &'t str) -> Cow<'t, str> {
         if !english.contains('\n') {
-            return self.line(english, "", 0);
+            return self.line(english, place, 0);
         }
         let lines: Vec<Cow<'_, str>> =
-            english.split('\n').map(|line| self.line(line, "", 0)).collect();
+            english.split('\n').map(|line| self.line(line, place, 0)).collect();
         Cow::Owned(lines.join("\n"))
     }
 
@@ -147,7 +156,8 @@ impl Catalogue {
         let entries = of.filter_map(|index| Some((*index, self.entries.get(*index)?)));
         let suiting = entries.filter(|(_, entry)| entry.suits(place) && fits(entry));
         let rank = |(index, entry): &(usize, &Entry)| {
-            (!entry.meant_for.is_empty(), entry.english.fixed_length(), Reverse(*index))
+            let own = !entry.meant_for.is_empty();
+            (own, Reverse(entry.rank), entry.english.fixed_length(), Reverse(*index))
         };
         suiting.max_by_key(rank).map(|(_, entry)| entry)
     }

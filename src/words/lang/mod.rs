@@ -2,6 +2,7 @@
 //! no entry for is told in English.
 
 mod catalogue;
+mod findings;
 mod pattern;
 #[cfg(test)]
 mod tests;
@@ -21,14 +22,11 @@ pub enum Lang {
 }
 
 /// What is said in German, by where it is printed.
-static GERMAN: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::of(&GERMAN_TEXTS));
+static GERMAN: LazyLock<Catalogue> = LazyLock::new(|| Catalogue::of(&[&GERMAN_TEXTS]));
 
 /// The texts that the German catalogue is made of.
-const GERMAN_TEXTS: [&str; 3] = [
-    include_str!("german/music.txt"),
-    include_str!("german/paper.txt"),
-    include_str!("german/findings.txt"),
-];
+const GERMAN_TEXTS: [&str; 2] =
+    [include_str!("german/music.txt"), include_str!("german/paper.txt")];
 
 impl Lang {
     /// All of them.
@@ -44,6 +42,14 @@ impl Lang {
         match self {
             Lang::English => "en",
             Lang::German => "de",
+        }
+    }
+
+    /// The marks around a quotation.
+    pub const fn quotes(self) -> [char; 2] {
+        match self {
+            Lang::English => ['“', '”'],
+            Lang::German => ['„', '“'],
         }
     }
 

@@ -1,11 +1,10 @@
 //! What the fuzz targets share: the ways from bytes to everything that is made of a lesson. None of them
 //! may panic, whatever the bytes are, nor take longer than the command that runs them allows.
 
+use fretleaf::Checked;
 use fretleaf::blocks::figure::{Desk, Figure};
 use fretleaf::checks::Elaborated;
 use fretleaf::compile;
-use fretleaf::findings::Finding;
-use fretleaf::findings::Source;
 use fretleaf::findings::mend::mend;
 use fretleaf::findings::report::{json, sarif, terminal};
 use fretleaf::ink::{Document, Fonts, pdf, svg};
@@ -23,17 +22,18 @@ thread_local! {
 pub fn check(bytes: &[u8]) {
     let check = |bytes: &[u8]| fretleaf::check("fuzz.md", bytes, &MemoryWorld::default());
     let checked = check(bytes);
-    report(&checked.source, &checked.findings);
+    report(&checked);
     let found = |text: &str| check(text.as_bytes()).findings;
     if let Some(mended) = mend(&checked.source, &checked.findings, &found) {
         let again = check(mended.text.as_bytes());
-        report(&again.source, &again.findings);
+        report(&again);
     }
 }
 
-fn report(source: &Source, findings: &[Finding]) {
+fn report(checked: &Checked) {
+    let Checked { source, findings, lang, .. } = checked;
     for colour in [terminal::Colour::With, terminal::Colour::Without] {
-        terminal::render(source, findings, colour);
+        terminal::render(source, findings, *lang, colour);
     }
     json::write(&[json::Report::new(source, findings)]).expect("reports hold texts and numbers");
     sarif::write(&[(source, findings)]).expect("reports hold texts and numbers");

@@ -213,6 +213,16 @@ fn subjects(part: &str) -> Vec<Subject> {
     corpus::lessons(part).iter().flat_map(|lesson| corpus::subjects(lesson)).collect()
 }
 
+/// Sound riffs of the part that isn't set apart, with slips in them, so many of each kind.
+pub fn slipped(each: usize) -> Vec<String> {
+    let (subjects, mut chance) = (subjects(TUNED), Chance::seeded(SEED));
+    let mut of_kind = |kind| -> Vec<String> {
+        let mut draw = || Some(slip::draw(kind, chance.one_of(&subjects)?, &mut chance)?.text);
+        (0..DRAWS).filter_map(|_| draw()).take(each).collect()
+    };
+    Kind::ALL.into_iter().flat_map(&mut of_kind).collect()
+}
+
 /// Draws the slips, each with the riff that it is in.
 fn slips(subjects: &[Subject]) -> Vec<(&Subject, Slip)> {
     let mut chance = Chance::seeded(SEED);

@@ -13,6 +13,7 @@ use fretleaf::ink::{Fonts, pdf};
 use fretleaf::page::{self, fold, told};
 use fretleaf::web;
 use fretleaf::web::shelf::Card;
+use fretleaf::words::Lang;
 use fretleaf::{Compiled, Wishes};
 use std::fmt;
 use std::path::PathBuf;
@@ -126,17 +127,20 @@ impl Job<'_> {
         };
         let faults = compiled.counts().fault;
         let (source, findings) = (compiled.source(), compiled.findings.as_slice());
+        let lang = compiled.lang();
         let is_refused = faults > 0 && !self.command.draft;
         let (report, outputs) = beside(
             findings.len(),
-            || reported(source, findings),
+            || reported(source, findings, lang),
             || match is_refused {
                 true => Ok(Made::Refused),
                 false => self.outputs(input, &compiled, fonts).map(Made::Anew),
             },
         );
-        let report =
-            if is_refused { report.map(|report| report + &refusal(input)) } else { report };
+        let report = match is_refused {
+            true => report.map(|report| report + &refusal(input, lang)),
+            false => report,
+        };
         let pressed = outputs.map(|outputs| {
             let card = self.command.web.then(|| Card::of(&compiled.lesson));
             let printed = printed(input, &witness, &outputs, card);
@@ -186,9 +190,11 @@ impl Job<'_> {
 }
 
 /// What is said beneath the findings of a lesson that isn't printed.
-fn refusal(input: &Input) -> String {
+fn refusal(input: &Input, lang: Lang) -> String {
     let name = visible(&input.name);
-    format!("\n{name} is not printed: mend its faults first, or print a draft with --draft")
+    let words =
+        format!("{name} is not printed: mend its faults first, or print a draft with --draft");
+    format!("\n{}", lang.reported("line", &words))
 }
 
 /// What is to be remembered of a lesson.
