@@ -81,12 +81,13 @@ const strings = (() => {
     // `first` is the step of the whole tables with which these begin.
     constructor(first, tables) {
       this.first = first;
+      this.packed = tables;
       this.tables = {};
-      for (const [damping, columns] of Object.entries(tables)) this.tables[damping] = columns.map(unpacked);
     }
 
     at(pitch, damping) {
-      const [delays, gains, poles] = this.tables[damping];
+      // Whoever plays nothing needs none of them.
+      const [delays, gains, poles] = this.tables[damping] ??= this.packed[damping].map(unpacked);
       const step = clamp((pitch - LOWEST) * STEPS, 0, HALF_STEPS * STEPS);
       const whole = Math.trunc(step);
       const from = whole - this.first;
@@ -706,7 +707,13 @@ const strings = (() => {
       sounds[name] = { ...sound, losses: new Losses(first, losses) };
     }
     const clicks = data.clicks.map(click);
-    return data.scores.map((score) => ({ ...score, sounds, clickSamples: clicks }));
+    const played = (part) => ({ ...part, notes: part.notes.map(note) });
+    return data.scores.map((score) => ({ ...score, parts: score.parts.map(played), sounds, clickSamples: clicks }));
+  }
+
+  // A note by names: when it begins, how long it is, its string, its pitch if it has one, and what is unusual about it.
+  function note([start, length, string, pitch, unusual]) {
+    return { start, end: start + length, string, pitch: pitch ?? undefined, ...unusual };
   }
 
   // Plays a score piece by piece: left and right, −1 to 1 but for peaks. Nothing is kept of a piece that is given.

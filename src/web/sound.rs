@@ -181,15 +181,17 @@ struct Playing<'s> {
     tones: Vec<(u32, bool, u8)>,
 }
 
-/// A note; what isn't there is as usual.
+/// A note: when it begins, how long it is, its string, its pitch (none of a stroke on damped strings), and what else it has.
 #[derive(Serialize)]
-struct Note {
-    start: u32,
-    end: u32,
-    string: usize,
-    /// None of a stroke on damped strings.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pitch: Option<i32>,
+#[serde(untagged)]
+enum Note {
+    Usual(u32, u32, usize, i32),
+    Unusual(u32, u32, usize, Option<i32>, Unusual),
+}
+
+/// What is unusual about a note; what isn't there is as usual.
+#[derive(Serialize, Default, PartialEq)]
+struct Unusual {
     #[serde(skip_serializing_if = "is_not")]
     harmonic: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -266,11 +268,7 @@ fn tone((at, tone): &(Ticks, Tone)) -> (u32, bool, u8) {
 
 impl Note {
     fn of(Struck { played, strum }: &Struck) -> Note {
-        Note {
-            start: played.start.0,
-            end: played.end.0,
-            string: played.string.index(),
-            pitch: pitch(played.heard),
+        let unusual = Unusual {
             harmonic: matches!(played.heard, Heard::Harmonic { .. }),
             attack: attack(played.attack),
             release: release(played.release),
@@ -281,6 +279,14 @@ impl Note {
             strum: strum.map(|Strum { direction, rank }| {
                 (if direction == Pick::Up { "up" } else { "down" }, rank)
             }),
+        };
+        let (start, length) = (played.start.0, played.end.since(played.start).0);
+        let (string, pitch) = (played.string.index(), pitch(played.heard));
+        match pitch {
+            Some(pitch) if unusual == Unusual::default() => {
+                Note::Usual(start, length, string, pitch)
+            }
+            pitch => Note::Unusual(start, length, string, pitch, unusual),
         }
     }
 }

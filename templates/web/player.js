@@ -5,7 +5,7 @@
 (() => {
   const Sounding = window.AudioContext;
   if (!Sounding || !window.BigUint64Array) return;
-  const data = JSON.parse(document.getElementById("heard").textContent);
+  const scores = strings.scores(JSON.parse(document.getElementById("heard").textContent));
   const template = document.getElementById("player").content.firstElementChild;
   document.getElementById("silent").hidden = true;
 
@@ -83,7 +83,6 @@
   const PATIENCE = 4000;
 
   let audio = null;
-  let scores = null;
   let playing = null;
 
   // The samples that a file of it would have, a buffer's −1 to 1; others get their turn meanwhile.
@@ -136,10 +135,8 @@
     const isOn = await Promise.race([audio.resume().then(() => true), new Promise((done) => setTimeout(done, PATIENCE, false))]);
     if (playing !== mine) return;
     if (!isOn) return stop(said.dataset.silent);
-    scores ??= strings.scores(data);
-    const { sounds, clickSamples } = scores[0];
     const { marks, again, length } = timed(score, round);
-    const buffer = await rendered({ ...score, sounds, clickSamples }, length, () => playing === mine);
+    const buffer = await rendered(score, length, () => playing === mine);
     if (!buffer || playing !== mine) return;
     const source = audio.createBufferSource();
     source.buffer = buffer;
@@ -270,7 +267,7 @@
   const number = ({ number: beats, dotted }) => (dotted ? `♩. = ${beats}` : `♩ = ${beats}`);
 
   for (const figure of document.querySelectorAll("figure[data-score]")) {
-    const score = data.scores[figure.dataset.score];
+    const score = scores[figure.dataset.score];
     const panel = template.cloneNode(true);
     const at = (name) => panel.querySelector(name);
     const [button, slower, round, count, from, to, parts, ladder, said] = [

@@ -5,10 +5,13 @@
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use fretleaf::compile;
+use fretleaf::findings::Source;
 use fretleaf::ink::Fonts;
-use fretleaf::lesson::world::MemoryWorld;
+use fretleaf::lesson::world::{FolderWorld, MemoryWorld};
 use fretleaf::web::Job;
 use sha2::{Digest, Sha256};
+use std::fs;
+use std::path::Path;
 
 /// The page of a lesson with some body.
 fn page_of(body: &str) -> String {
@@ -130,5 +133,26 @@ fn prose_keeps_its_shape() {
         "<b>Look after your hands. </b>",
     ] {
         assert!(page.contains(part), "{part} in {page}");
+    }
+}
+
+/// So many bytes a telephone takes at once, wherever it is.
+const MOST_BYTES: usize = 400_000;
+
+#[test]
+fn no_demo_takes_more_than_a_telephone_takes() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("lessons");
+    let entries = fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path());
+    let lessons: Vec<_> =
+        entries.filter(|path| path.extension().is_some_and(|end| end == "md")).collect();
+    assert!(lessons.len() > 5);
+    for lesson in lessons {
+        let name = lesson.file_name().unwrap().to_str().unwrap();
+        let source = Source::new(name.to_owned(), &fs::read(&lesson).unwrap());
+        let world = FolderWorld::new(folder.clone()).with_lesson(source);
+        let compiled = compile(&world, name).unwrap();
+        let (template, fonts) = (compiled.template().unwrap(), Fonts::new());
+        let page = compiled.web(&Job { template: &template, fonts: &fonts, draft: false });
+        assert!(page.len() < MOST_BYTES, "{name}: {}", page.len());
     }
 }

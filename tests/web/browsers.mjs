@@ -11,7 +11,8 @@ const require = createRequire(join(process.cwd(), "here.js"));
 const puppeteer = require("puppeteer-core");
 const AXE = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 
-// A reader who likes light pages, and one who likes dark ones that stand still.
+// A reader who likes light pages, and whose scroll bars lie over them, as on a telephone; one who likes dark ones that
+// stand still, and whose scroll bars take room where the browser's own do.
 export const READERS = [
   { name: "light", dark: false, still: false },
   { name: "dark", dark: true, still: true },
@@ -24,6 +25,7 @@ export async function launched(kind, program, reader) {
     args: kind === "chrome" ? ["--no-sandbox", "--mute-audio"] : [],
     extraPrefsFirefox: {
       "layout.css.prefers-color-scheme.content-override": reader.dark ? 0 : 1,
+      "ui.useOverlayScrollbars": reader.dark ? 0 : 1,
       "ui.prefersReducedMotion": reader.still ? 1 : 0,
       "media.volume_scale": "0.0",
     },

@@ -21,6 +21,7 @@ import { chosen, played } from "./player.mjs";
 import { refuses, withoutScript } from "./policy.mjs";
 import { served } from "./server.mjs";
 import { searched } from "./shelf.mjs";
+import { turned } from "./switches.mjs";
 
 const [fretleaf, chromium, firefox, mixes, pictures] = process.argv.slice(2);
 const repository = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
@@ -79,7 +80,8 @@ async function heldInUse(page, where, { kind, reader }) {
   await page.setViewport({ width: 320, height: HEIGHT });
   await tell(page, `${where} at 320, axe`, await violations(page));
   await tell(page, `${where} at 320, keyboard`, [...await tabOrder(page), ...await contents(page), ...await details(page), ...await chosen(page)]);
-  await page.setViewport({ width: 1280, height: HEIGHT });
+  await tell(page, `${where} at 320, switches`, await turned(page));
+  await heldAtWidths(page, `${where}, switches turned`, reader, [320, 768, 1280]);
   await page.evaluate(() => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
   await tell(page, `${where} at 1280, axe`, await violations(page));
   await tell(page, `${where} on paper`, await onPaper(page));

@@ -79,7 +79,7 @@ async function farthest(page) {
   await page.evaluate(() => {
     window.kept.length = 0;
     window.turns = [];
-    const { scores } = JSON.parse(document.getElementById("heard").textContent);
+    const scores = strings.scores(JSON.parse(document.getElementById("heard").textContent));
     const seconds = ({ length, rounds: [tempo] }) => strings.samples(tempo, length) / strings.RATE;
     const figures = [...document.querySelectorAll("figure[data-score]")].filter((figure) => {
       const isOwn = figure.dataset.block === figure.dataset.shown;
