@@ -343,7 +343,7 @@ impl Hung {
 pub fn key<'a>(mut boxes: impl Iterator<Item = &'a ChordBox<'a>>, desk: &Desk) -> Option<Printed> {
     let is_told = desk.look.label == DotLabel::Degrees;
     let has_root = |drawn: &ChordBox| drawn.sounds.iter().flatten().any(Sound::is_root);
-    (!is_told && boxes.any(has_root)).then(|| Printed::plain(paper::chords::ROOTS))
+    (!is_told && boxes.any(has_root)).then(|| desk.note(paper::chords::ROOTS))
 }
 
 /// A box in words, string after string from the lowest-placed: "sixth string silent; fifth string

@@ -2,7 +2,7 @@
 
 use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
-use crate::ink::{Drawing, Face, Fonts, Label, Point, Pt, Style, Text, pt};
+use crate::ink::{Drawing, Face, Fonts, Item, Label, Point, Pt, Style, Text, pt};
 use crate::theory::{Printed, Ticks};
 use crate::words::Lang;
 use serde::Deserialize;
@@ -123,6 +123,16 @@ const ABOVE_NOTES: f32 = 0.8;
 const NOTE_LEADING: f32 = 1.3;
 
 impl Figure {
+    /// The figure with what is told of it, and of its pieces, in a language. What shows on it was set in that already.
+    #[must_use]
+    pub fn told_in(mut self, lang: Lang) -> Figure {
+        if lang != Lang::English {
+            self.words = lang.told(&self.words).into_owned();
+            self.strips.iter_mut().for_each(|strip| tell(&mut strip.items, lang));
+        }
+        self
+    }
+
     /// The figure with its keys and notes in a strip beneath the others, in the smallest words of its looks: for places that
     /// have no column beside figures.
     #[must_use]
@@ -141,6 +151,17 @@ impl Figure {
         }
         self.strips.push(strip);
         self
+    }
+}
+
+fn tell(items: &mut [Item], lang: Lang) {
+    for item in items {
+        let Item::Group(group) = item else { continue };
+        if let Label::Words { title, words } = &mut group.label {
+            *title = lang.told(title).into_owned();
+            *words = lang.told(words).into_owned();
+        }
+        tell(&mut group.items, lang);
     }
 }
 
@@ -236,6 +257,21 @@ pub struct Desk<'a> {
 }
 
 impl Desk<'_> {
+    /// Words of our own in a style, in the language.
+    pub fn said(&self, words: &str, style: Style) -> Text {
+        self.words(&self.lang.said(words), style)
+    }
+
+    /// Words of our own, as a note has them, in the language.
+    pub fn note(&self, words: &str) -> Printed {
+        Printed::plain(self.lang.told(words))
+    }
+
+    /// A note of our own in the language; what is raised in it stays so.
+    pub fn in_language(&self, note: Printed) -> Printed {
+        self.lang.printed(note)
+    }
+
     /// Words in a style.
     pub fn words(&self, words: &str, style: Style) -> Text {
         Text::set(self.fonts, words, style)
@@ -400,7 +436,6 @@ impl Look {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ink::Item;
 
     const LOOK: Look = Look {
         string_gap: pt(7.0),

@@ -94,7 +94,7 @@ impl<'a> Lanes<'a> {
 
     /// The room of the labels, with air.
     fn labels(&self) -> Pt {
-        let label = |lane: &Lane| self.small(&lane.label).width;
+        let label = |lane: &Lane| self.small(&self.desk.lang.said(&lane.label)).width;
         let widest = self.lanes.iter().map(label).fold(Pt::ZERO, Pt::max);
         if widest > Pt::ZERO { widest + self.unit * share::BEHIND_LABEL } else { Pt::ZERO }
     }
@@ -153,7 +153,7 @@ impl<'a> Lanes<'a> {
     }
 
     fn lane(&self, drawing: &mut Drawing, baseline: Pt, row: &Row, lane: &Lane) {
-        drawing.text(Point::new(Pt::ZERO, baseline), self.small(&lane.label));
+        drawing.text(Point::new(Pt::ZERO, baseline), self.small(&self.desk.lang.said(&lane.label)));
         let middle = baseline - self.desk.fonts.measures(NOTE, self.note_size()).cap_height / 2.0;
         let clear = self.unit * share::CLEAR;
         let mut from = Pt::ZERO;
@@ -228,7 +228,7 @@ impl<'a> Lanes<'a> {
     /// How far a voice moves.
     fn distance(&self, by: i32) -> Text {
         let size = chord_box::small_size(self.desk) * share::DISTANCE;
-        self.desk.moved(&words::moved(by), size)
+        self.desk.moved(&self.desk.lang.said(&words::moved(by)), size)
     }
 
     fn small(&self, words: &str) -> Text {

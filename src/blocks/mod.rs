@@ -96,7 +96,8 @@ impl Block {
 
     /// Its figure; `None` where nothing of it could be understood.
     pub fn figure(&self, desk: &Desk<'_>, setting: &Setting) -> Option<Figure> {
-        self.music.as_ref().map(|music| music.figure(desk, setting))
+        let figure = self.music.as_ref()?.figure(desk, setting);
+        Some(figure.told_in(desk.lang))
     }
 
     /// Its figure as it is printed where it stands, a frame where it is one; in a draft what is wrong with it is
@@ -122,7 +123,7 @@ impl Block {
     /// A figure of its, which doesn't say again what its caption says.
     fn beneath_caption(&self, music: &dyn Music, desk: &Desk<'_>, setting: &Setting) -> Figure {
         let untitled = self.caption.as_ref().and_then(|caption| music.beneath(caption));
-        untitled.as_deref().unwrap_or(music).figure(desk, setting)
+        untitled.as_deref().unwrap_or(music).figure(desk, setting).told_in(desk.lang)
     }
 
     fn marked(&self, figure: Figure, desk: &Desk<'_>) -> Figure {

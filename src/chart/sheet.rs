@@ -119,7 +119,7 @@ impl Sheet<'_> {
             Content::Neck(diagrams) => diagrams.figure(&desk),
             Content::Blank(blank) => blank.figure(1, &desk, setting),
         };
-        self.chart.parts.iter().map(figure).collect()
+        self.chart.parts.iter().map(|part| figure(part).told_in(desk.lang)).collect()
     }
 
     /// As much to write on as a page holds, where that is what the chart is.

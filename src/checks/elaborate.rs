@@ -56,8 +56,9 @@ pub fn elaborate<'a>(lesson: Lesson<'a>, findings: &mut Findings) -> Elaborated<
     }
     let mut blocks = read.finish(&lesson, findings);
     let names = names_of(&lesson, &blocks);
-    let set =
-        lesson.phrases.iter().map(|phrase| phrases::check(phrase, &names, findings)).collect();
+    let lang = lesson.header.lang;
+    let check = |phrase| phrases::check(phrase, &names, lang, findings);
+    let set = lesson.phrases.iter().map(check).collect();
     let elsewhere = faults::hand_out(findings.list(), &mut blocks, &lesson.phrases);
     let printed = |(fence, _): &(&Fence<'_>, &Block)| fence.kind.medium != Medium::Script;
     let in_print = lesson.fences.iter().zip(&blocks).filter(printed);

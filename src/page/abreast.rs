@@ -110,7 +110,8 @@ impl<'l> Flow<'l> {
         let Some(figure) = self.drawn(first, whole.width).filter(|figure| figure.head > 0) else {
             return;
         };
-        let mut head = Figure { words: capital(paper::song::CHORDS), ..figure };
+        let words = capital(&self.lang().said(paper::song::CHORDS));
+        let mut head = Figure { words, ..figure };
         head.strips.truncate(head.head);
         head.joints.truncate(head.head);
         self.galley.figure_space(self.template().spaces.figure);

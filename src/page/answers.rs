@@ -31,7 +31,11 @@ impl Flow<'_> {
                 continue;
             };
             if !std::mem::replace(&mut is_headed, true) {
-                self.heading(LEVEL, &[Inline::Text(words::TITLE.to_owned())], place);
+                self.heading(
+                    LEVEL,
+                    &[Inline::Text(self.lang().said(words::TITLE).into_owned())],
+                    place,
+                );
             }
             // What was announced last is said of the music above.
             self.announced.clear();

@@ -22,8 +22,9 @@ impl Flow<'_> {
         let side = Type::from(self.template().side);
         let mut entry = self.entry(None, "", place);
         let strong = Type { face: heavy(side.face), ..side };
-        entry.words.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
-        entry.words.push(end::CAUTION, Dress::plain(side.style()));
+        let lang = self.lang();
+        entry.words.push(&lang.said(end::CAUTION_HEAD), Dress::plain(strong.style()));
+        entry.words.push(&lang.said(end::CAUTION), Dress::plain(side.style()));
         let (anchor, fold, entries) = (self.called_at, self.galley.next(), vec![entry]);
         self.aside(Aside { anchor, fold, slack: 1.0, entries, folded: Folded::Caution, place });
     }
@@ -33,8 +34,9 @@ impl Flow<'_> {
         let small = self.template().small;
         let mut passage = Passage::default();
         let strong = Type { face: heavy(small.face), ..small };
-        passage.push(end::CAUTION_HEAD, Dress::plain(strong.style()));
-        passage.push(end::CAUTION, Dress::plain(small.style()));
+        let lang = self.lang();
+        passage.push(&lang.said(end::CAUTION_HEAD), Dress::plain(strong.style()));
+        passage.push(&lang.said(end::CAUTION), Dress::plain(small.style()));
         let part = self.parts.add(Role::Paragraph, place.part);
         self.galley.space(place.gap * 2.0);
         // It is about what it follows: alone on the next page nobody would know why it is there.

@@ -28,8 +28,12 @@ pub fn of<'a>(lesson: &'a Elaborated<'_>) -> Vec<(Gathered<'a>, Option<String>)>
     let captioned = |one: Gathered<'a>| {
         let instrument = &one.setting.instrument;
         let capo = Some(instrument.capo).filter(|capo| *capo > 0);
-        let capo = capo.map_or_else(String::new, |capo| format!(", {}", words::capo(capo)));
-        let caption = several.then(|| tuning(&instrument.tuning) + &capo);
+        let lang = lesson.lesson.header.lang;
+        let capo = capo.map(words::capo);
+        let held = [Some(tuning(&instrument.tuning)), capo].into_iter().flatten();
+        let caption = several.then(|| {
+            held.map(|words| lang.said(&words).into_owned()).collect::<Vec<_>>().join(", ")
+        });
         (one, caption)
     };
     gathered.into_iter().map(captioned).collect()
@@ -42,7 +46,7 @@ impl Flow<'_> {
         if gathered.is_empty() {
             return;
         }
-        self.heading(LEVEL, &[Inline::Text(words::TITLE.to_owned())], place);
+        self.heading(LEVEL, &[Inline::Text(self.lang().said(words::TITLE).into_owned())], place);
         // What was announced last holds no longer for all of the page.
         self.announced.clear();
         for (one, caption) in &gathered {
@@ -52,7 +56,7 @@ impl Flow<'_> {
                 look: &self.template().figure,
                 width: place.whole().width,
             };
-            let figure = one.shapes.figure(&desk, one.setting, Among::Boxes);
+            let figure = one.shapes.figure(&desk, one.setting, Among::Boxes).told_in(desk.lang);
             let space = self.template().spaces.figure;
             self.galley.figure_space(space);
             self.figure(figure, caption.as_deref(), None, place);

@@ -196,7 +196,9 @@ impl Flow<'_> {
         let space = self.template().spaces.caption;
         let set = |words: &str, face| Text::set(self.job.fonts, words, Style::new(face, look.size));
         let number = number.map(|number| set(&paper::figure::number(number), look.number_face));
-        let words = number.unwrap_or_default().then(set(paper::figure::CONTINUED, look.face));
+        let words = number
+            .unwrap_or_default()
+            .then(set(&self.lang().said(paper::figure::CONTINUED), look.face));
         let at = Point::new(place.left, baseline(look.size, look.leading));
         let head = Head { height: look.leading + space, items: vec![Item::Text(at, words)] };
         self.galley.heads.push(head);
@@ -211,15 +213,17 @@ impl Flow<'_> {
         if announced.is_empty() {
             return;
         }
+        let lang = self.lang();
         let entry = |said: &String| match said.split_once(": ") {
-            Some((label, words)) => self.entry(Some(label), words, place),
-            None => self.entry(None, said, place),
+            Some((label, words)) => self.entry(Some(label), &lang.said(words), place),
+            None => self.entry(None, &lang.said(said), place),
         };
         let entries = announced.iter().map(entry).collect();
         // What holds is to be known before the words that lead to the figure are read.
         let led = self.paragraph_at >= anchor && self.paragraph_at > 0;
         let fold = if led { self.paragraph_at } else { self.galley.next() };
-        let folded = Folded::Announced(announced);
+        let told = announced.iter().map(|said| lang.told(said).into_owned());
+        let folded = Folded::Announced(told.collect());
         self.aside(Aside { anchor, fold, slack: 1.0, entries, folded, place });
     }
 

@@ -186,7 +186,7 @@ fn in_face(dress: Dress, change: fn(Face) -> Face) -> Dress {
 /// the number of a bar.
 pub fn unparted(words: &str) -> String {
     let mut set = words.replace(" = ", "\u{a0}= ");
-    for name in ["bar ", "bars ", "figure "] {
+    for name in ["bar ", "bars ", "figure ", "Takt ", "Takte ", "Abbildung "] {
         let mut from = 0;
         while let Some(at) = set.get(from..).and_then(|rest| rest.find(name)).map(|at| at + from) {
             let space = at + name.len() - 1;

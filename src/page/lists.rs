@@ -8,6 +8,7 @@ use crate::ink::measure::LineWidth;
 use crate::ink::{Group, Item, Label, PartId, Path, Point, Pt, Role, Segment, Stroke, Style, Text};
 use crate::lesson::prose::Node;
 use crate::words::paper::task;
+use std::borrow::Cow;
 
 /// What it costs to leave one item of a list alone on a page: as much as a hole of a quarter of it.
 const LONELY_ITEM: f32 = 5.0;
@@ -45,7 +46,7 @@ impl Flow<'_> {
             }
             let item_part = self.parts.add(Role::ListItem, Some(list));
             let label_part =
-                self.parts.add_with_words(Role::ListLabel, Some(item_part), label.words);
+                self.parts.add_with_words(Role::ListLabel, Some(item_part), &label.words);
             let body_part = self.parts.add(Role::ListBody, Some(item_part));
             let from_right = self.is_from_right(item);
             let inner = match from_right {
@@ -134,6 +135,7 @@ impl Flow<'_> {
             items.push(Item::Path(Path { segments, fill: None, stroke: Some(stroke) }));
         }
         let words = if done { task::DONE } else { task::TO_DO };
+        let words = self.lang().said(words);
         Drawn { items, width: side, words }
     }
 
@@ -178,13 +180,13 @@ struct Drawn {
     items: Vec<Item>,
     width: Pt,
     /// What it says to whoever can't see it, where it is no text.
-    words: &'static str,
+    words: Cow<'static, str>,
 }
 
 impl From<Text> for Drawn {
     fn from(text: Text) -> Drawn {
         let width = text.width;
-        Drawn { items: vec![Item::Text(Point::default(), text)], width, words: "" }
+        Drawn { items: vec![Item::Text(Point::default(), text)], width, words: Cow::default() }
     }
 }
 

@@ -131,6 +131,7 @@ fn flowing(mut flow: Flow<'_>) -> Document {
         flow.galley.space(place.gap * 2.0);
         flow.galley.hold(TOGETHER);
         let from = flow.galley.next();
+        let rights = &lesson.lesson.header.lang.said(rights);
         flow.words(rights, Role::Paragraph, Manner::ragged(job.template.small), place);
         flow.galley.keep_whole(from);
         flow.galley.at_foot(from);

@@ -20,7 +20,7 @@ impl Flow<'_> {
         if rows.is_empty() {
             return;
         }
-        self.heading(LEVEL, &[Inline::Text(words::TITLE.to_owned())], place);
+        self.heading(LEVEL, &[Inline::Text(self.lang().said(words::TITLE).into_owned())], place);
         self.table(&[Alignment::Left; 2], &[], &rows, place);
     }
 }

@@ -2,8 +2,8 @@
 //! figures told in words. All that is printed stands in it once; rules, running heads and feet are left out.
 
 use crate::ink::{Document, Item, Label, Part, PartId, Role};
-use crate::words::capital;
 use crate::words::paper::{figure, told as words};
+use crate::words::{Lang, capital};
 
 /// How wide a line is at most, in characters; a single word may be wider.
 const WIDTH: usize = 80;
@@ -14,7 +14,7 @@ const INDENT: usize = 4;
 
 /// A document as text, its last line ended.
 pub fn text(document: &Document) -> String {
-    let mut reader = Reader::of(&document.parts);
+    let mut reader = Reader::of(document);
     for page in &document.pages {
         reader.items(&page.drawing.items, None);
     }
@@ -25,6 +25,7 @@ pub fn text(document: &Document) -> String {
 
 /// What stands in each part.
 struct Reader<'a> {
+    lang: Lang,
     parts: &'a [Part],
     /// The words of each part, those of links among them too.
     words: Vec<String>,
@@ -37,14 +38,16 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn of(parts: &'a [Part]) -> Reader<'a> {
+    fn of(document: &'a Document) -> Reader<'a> {
+        let parts = document.parts.as_slice();
+        let lang = Lang::parse(&document.language).unwrap_or_default();
         let (words, shown) = (vec![String::new(); parts.len()], vec![false; parts.len()]);
         let (mut within, mut outermost) = (vec![Vec::new(); parts.len()], Vec::new());
         for (index, part) in parts.iter().enumerate() {
             let around = part.parent.and_then(|parent| within.get_mut(parent.0));
             around.unwrap_or(&mut outermost).push(PartId(index));
         }
-        Reader { parts, words, shown, within, outermost }
+        Reader { lang, parts, words, shown, within, outermost }
     }
 
     /// Gathers the words of items that lie in a part.
@@ -120,7 +123,10 @@ impl<'a> Reader<'a> {
         let own = self.own(id);
         match part.role {
             Role::Heading(_) => sheet.heading(&own),
-            Role::Caption => sheet.caption(&figure::told(self.printed(id))),
+            Role::Caption => {
+                let told = figure::told(self.printed(id));
+                sheet.caption(&self.lang.said(&told));
+            }
             Role::Figure if self.is_shown(id) => sheet.figure(&part.words, left),
             Role::Figure => {}
             Role::Table => self.table(id, left, sheet),
@@ -136,7 +142,7 @@ impl<'a> Reader<'a> {
             Role::ListItem => self.item(id, left, sheet),
             Role::Code => sheet.code(self.printed(id), left),
             Role::Quote => {
-                sheet.paragraph(words::QUOTED, left);
+                sheet.paragraph(&self.lang.said(words::QUOTED), left);
                 self.tell_all(Some(id), left + INDENT, sheet);
             }
             _ => {

@@ -94,7 +94,7 @@ fn drawn(
     desk: &Desk<'_>,
 ) -> Option<Figure> {
     let fence = lesson.lesson.fences.get(block(shown))?;
-    Some(music.figure(desk, &fence.setting))
+    Some(music.figure(desk, &fence.setting).told_in(desk.lang))
 }
 
 fn block(shown: &Shown) -> usize {

@@ -15,7 +15,7 @@ pub(super) fn of(header: &Header) -> Vec<String> {
         (instrument.tuning != Tuning::standard()).then(|| tuning(&instrument.tuning)),
         (instrument.capo > 0).then(|| chords::capo(instrument.capo)),
     ];
-    holds.into_iter().flatten().collect()
+    holds.into_iter().flatten().map(|words| header.lang.said(&words).into_owned()).collect()
 }
 
 /// Whether the header gives a tempo; else one is assumed, which is nobody's wish.

@@ -33,7 +33,8 @@ use crate::lesson::prose::Node;
 use crate::page::inline::plain_words;
 use crate::theory::Names;
 use crate::theory::Printed;
-use crate::words::paper;
+use crate::words::said::Tongue;
+use crate::words::{Lang, paper};
 use clock::words_in;
 use measured::{Match, Share};
 use std::collections::BTreeMap;
@@ -45,6 +46,8 @@ use std::time::Duration;
 pub struct Script {
     /// The lesson's title.
     pub title: String,
+    /// The language of our own words.
+    pub lang: Lang,
     /// Who speaks, where the header says so.
     pub teacher: String,
     /// What holds in it, as on the handout: key, tempo, a tuning that isn't the usual one, capo.
@@ -196,6 +199,7 @@ fn estimated(lesson: &Elaborated<'_>) -> Script {
     let header = &lesson.lesson.header;
     Script {
         title: header.title.clone(),
+        lang: header.lang,
         teacher: header.teacher.clone().unwrap_or_default(),
         holds: holds::of(header),
         pace: header.pace,
@@ -267,7 +271,8 @@ impl Gathering<'_> {
         }
         let takes = clock::spoken(count, self.lesson.lesson.header.pace);
         let names = self.lesson.lesson.header.setting.names;
-        let said = speech.pieces.iter().map(|piece| aloud(&piece.said, names)).collect();
+        let lang = self.lesson.lesson.header.lang;
+        let said = speech.pieces.iter().map(|piece| aloud(&piece.said, names, lang)).collect();
         self.add(takes, What::Speech { words, said, looks, count }, Some(speech.span), faulty);
     }
 
@@ -326,7 +331,10 @@ impl Gathering<'_> {
         let (header, own) = (&self.lesson.lesson.header, self.lesson.lesson.fences.get(*index)?);
         let tempo = own.setting.tempo;
         let is_given = holds::gives_tempo(header) || tempo != header.setting.tempo;
-        is_given.then(|| paper::script::half(tempo.number, tempo.dotted))
+        is_given.then(|| {
+            let half = paper::script::half(tempo.number, tempo.dotted);
+            self.lesson.lesson.header.lang.said(&half).into_owned()
+        })
     }
 
     /// How long something is played: by its own clock, or chord by chord.
@@ -356,9 +364,9 @@ impl Gathering<'_> {
 }
 
 /// A piece of speech as it is said aloud.
-fn aloud(said: &Said, names: Names) -> String {
+fn aloud(said: &Said, names: Names, lang: Lang) -> String {
     match said {
-        Said::Words(words) => said::TONGUE.prose(words, names),
-        Said::Phrase(phrase) => said::phrase(&phrase.value, names),
+        Said::Words(words) => Tongue::of(lang).prose(words, names),
+        Said::Phrase(phrase) => said::phrase(&phrase.value, names, lang),
     }
 }

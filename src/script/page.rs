@@ -19,6 +19,7 @@ use crate::page::line::Line;
 use crate::page::paragraph::{Dress, Passage};
 use crate::page::parts::{Outline, Parts};
 use crate::page::template::{LineEnds, Template};
+use crate::words::Lang;
 use crate::words::paper::script as words;
 use density::{Density, LEADING};
 use quotes::Quotes;
@@ -106,6 +107,7 @@ fn sheet(paper: Paper) -> (Pt, Pt) {
 
 struct Setter<'a> {
     job: &'a Job<'a>,
+    lang: Lang,
     /// The paper's width and height.
     size: (Pt, Pt),
     pages: Vec<Drawing>,
@@ -131,6 +133,7 @@ impl<'a> Setter<'a> {
         let (keeps, density) = way;
         let mut setter = Setter {
             job,
+            lang: script.lang,
             size,
             pages: vec![Drawing::new(size.0, size.1)],
             y: EDGE,
@@ -193,7 +196,8 @@ impl Setter<'_> {
     /// What holds, and how long the script runs: at the line's right end where it has room there.
     fn head(&mut self, script: &Script, across: Pt) {
         let holds = self.lines(&Passage::plain(&script.holds.join(BETWEEN_FACTS), HOLDS), across);
-        let runs = Text::set(self.job.fonts, &words::runs(&script.running()), CLOCK);
+        let runs =
+            Text::set(self.job.fonts, &script.lang.said(&words::runs(&script.running())), CLOCK);
         let room = match holds.as_slice() {
             [alone] => across - alone.width - GUTTER,
             _ => Pt::ZERO,
@@ -205,7 +209,7 @@ impl Setter<'_> {
             self.set_lines(holds, HOLDS, Role::Paragraph);
         } else {
             self.set_lines(holds, HOLDS, Role::Paragraph);
-            let runs = Passage::plain(&words::runs(&script.running()), CLOCK);
+            let runs = Passage::plain(&script.lang.said(&words::runs(&script.running())), CLOCK);
             self.set_lines(self.lines(&runs, across), CLOCK, Role::Paragraph);
         }
     }
@@ -269,7 +273,7 @@ impl Setter<'_> {
     fn warn(&mut self, item: &Item) {
         if item.faulty && self.job.faults > 0 {
             self.need(pt(50.0));
-            self.words(words::WRONG, WRONG, Role::Paragraph);
+            self.words(&self.lang.said(words::WRONG), WRONG, Role::Paragraph);
         }
     }
 
@@ -428,16 +432,16 @@ impl Setter<'_> {
         let mut pages = Vec::new();
         for (index, mut drawing) in self.pages.into_iter().enumerate() {
             let foot = words::foot(&script.title, self.job.faults, index + 1, count);
-            let foot = Text::set(self.job.fonts, &foot, SMALL);
+            let foot = Text::set(self.job.fonts, &script.lang.said(&foot), SMALL);
             let mut artifact = Drawing::default();
             artifact.text(Point::new(width - EDGE - foot.width, height - EDGE), foot);
             drawing.place(Point::default(), artifact, Label::Artifact);
             pages.push(Page { drawing, ..Page::default() });
         }
         Document {
-            title: words::title(&script.title),
+            title: script.lang.said(&words::title(&script.title)).into_owned(),
             author: script.teacher.clone(),
-            language: "en".to_owned(),
+            language: script.lang.tag().to_owned(),
             pages,
             parts: self.parts.into_list(),
             bookmarks: self.bookmarks,

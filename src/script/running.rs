@@ -9,7 +9,8 @@ impl Script {
     /// For pages and views: `10:18 at 150 words a minute, 2:18 over`.
     pub fn running(&self) -> String {
         let runs = format!("{} at {} words a minute", clock::told(self.runs), self.pace);
-        std::iter::once(runs).chain(self.clauses()).collect::<Vec<_>>().join(", ")
+        let told = std::iter::once(runs).chain(self.clauses());
+        told.map(|clause| self.lang.said(&clause).into_owned()).collect::<Vec<_>>().join(", ")
     }
 
     /// What is said behind a running time, where something is: `2:18 over`, `3 of 5 sections as measured`.

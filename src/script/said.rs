@@ -2,54 +2,66 @@
 
 use crate::lesson::phrase::{self, Part, Subject, Term};
 use crate::theory::interval::IntervalName;
-use crate::theory::{Names, Note};
-use crate::words::said::{ENGLISH, Tongue};
+use crate::theory::{Names, Note, Printed};
+use crate::words::Lang;
+use crate::words::lang::Around;
+use crate::words::said::Tongue;
 
-/// The tongue that scripts are said in.
-pub const TONGUE: &Tongue = &ENGLISH;
-
-/// A phrase in words, its musical names as they are said: "C sharp is the third of A". Names of blocks
+/// A phrase in words of a language, its musical names as they are said: "C sharp is the third of A". Names of blocks
 /// have spaces for their hyphens.
-pub fn phrase(text: &str, names: Names) -> String {
-    let Some(read) = phrase::read(text, names) else { return TONGUE.prose(text, names) };
-    let (mut said, mut at) = (String::new(), 0);
+pub fn phrase(text: &str, names: Names, lang: Lang) -> String {
+    let tongue = Tongue::of(lang);
+    let Some(read) = phrase::read(text, names) else { return tongue.prose(text, names) };
+    let (mut said, mut at) = (Around::default(), 0);
     for (index, term) in read.terms().iter().enumerate() {
         let before = text.get(at..term.place.start).unwrap_or_default();
-        said +=
-            &if index > 0 { TONGUE.between(before, names) } else { TONGUE.prose(before, names) };
-        said += &name(term, text.get(term.place.clone()).unwrap_or_default());
+        said.words +=
+            &if index > 0 { tongue.between(before, names) } else { tongue.prose(before, names) };
+        match name(term, text.get(term.place.clone()).unwrap_or_default(), tongue) {
+            Name::Music(words) => said.keep(Printed::plain(words)),
+            Name::Words(words) => said.words += &words,
+        }
         at = term.place.end;
     }
-    said + &TONGUE.prose(text.get(at..).unwrap_or_default(), names)
+    said.words += &tongue.prose(text.get(at..).unwrap_or_default(), names);
+    said.phrase_in(lang).text()
+}
+
+/// A name as it is said.
+enum Name {
+    /// Music, as the tongue says it.
+    Music(String),
+    /// English words, or what words behind it belong to: the tonic in "A minor".
+    Words(String),
 }
 
 /// A name that is typed so.
-fn name(term: &Part<Term<'_>>, typed: &str) -> String {
-    match term.value {
-        Term::Chord(chord) if has_words(typed) => in_words(chord.root, typed),
-        Term::Chord(chord) | Term::Subject(Subject::Chord(chord)) => TONGUE.chord(chord),
+fn name(term: &Part<Term<'_>>, typed: &str, tongue: &Tongue) -> Name {
+    Name::Music(match term.value {
+        Term::Chord(chord) if has_words(typed) => return in_words(chord.root, typed, tongue),
+        Term::Chord(chord) | Term::Subject(Subject::Chord(chord)) => tongue.chord(chord),
         Term::Scale(scale) | Term::Subject(Subject::Scale(scale) | Subject::Either(_, scale)) => {
-            in_words(scale.tonic, typed)
+            return in_words(scale.tonic, typed, tongue);
         }
-        Term::Key(key) => in_words(key.tonic, typed),
-        Term::Note(name) => TONGUE.note(name.note, name.octave),
+        Term::Key(key) => return in_words(key.tonic, typed, tongue),
+        Term::Note(name) => tongue.note(name.note, name.octave),
         Term::Interval(name) if typed.contains(is_figure) => {
             let article = ["a ", "an ", "the "].iter().find(|article| typed.starts_with(**article));
-            article.map_or_else(String::new, |article| (*article).to_owned())
-                + &interval(name, typed)
+            let article = article.map_or_else(String::new, |article| (*article).to_owned());
+            return Name::Words(article + &interval(name, typed, tongue));
         }
-        Term::Interval(_) => typed.to_owned(),
-        Term::Numeral(numeral) => TONGUE.numeral(numeral),
-        Term::Fingering(frets) => TONGUE.frets(frets),
+        Term::Interval(_) => return Name::Words(typed.to_owned()),
+        Term::Numeral(numeral) => tongue.numeral(numeral),
+        Term::Fingering(frets) => tongue.frets(frets),
         Term::Block(name) => name.replace('-', " "),
-    }
+    })
 }
 
 /// An interval or a degree that is typed in figures.
-fn interval(name: IntervalName, typed: &str) -> String {
+fn interval(name: IntervalName, typed: &str, tongue: &Tongue) -> String {
     match name {
         IntervalName::Exact(interval) if typed.ends_with(is_figure) => {
-            TONGUE.degree(interval.degree())
+            tongue.degree(interval.degree())
         }
         _ => name.to_string(),
     }
@@ -64,9 +76,9 @@ fn has_words(typed: &str) -> bool {
 }
 
 /// A note, and the words behind it as they are typed.
-fn in_words(note: Note, typed: &str) -> String {
+fn in_words(note: Note, typed: &str, tongue: &Tongue) -> Name {
     let length = note.names.read(typed).map_or(0, |(_, read)| read);
-    TONGUE.note(note, None) + typed.get(length..).unwrap_or_default()
+    Name::Words(tongue.note(note, None) + typed.get(length..).unwrap_or_default())
 }
 
 #[cfg(test)]
@@ -127,7 +139,7 @@ mod tests {
             ("Q#5", "Q#5"),
             ("whatever C♯ is", "whatever C sharp is"),
         ] {
-            assert_eq!(phrase(typed, Names::English), said, "{typed}");
+            assert_eq!(phrase(typed, Names::English, Lang::English), said, "{typed}");
         }
     }
 }

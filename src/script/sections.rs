@@ -2,6 +2,7 @@
 //! sections and the line of a build are made of.
 
 use super::{Cue, CueKind, Item, Script, What};
+use crate::words::Lang;
 use crate::words::paper::script::OPENING;
 use std::time::Duration;
 
@@ -31,7 +32,9 @@ pub struct Section {
 /// under it.
 pub fn of(script: &Script) -> Vec<Section> {
     let mut sections: Vec<Section> = Vec::new();
-    for section in by_headings(&script.items).into_iter().filter(|section| section.is_filled) {
+    for section in
+        by_headings(&script.items, script.lang).into_iter().filter(|section| section.is_filled)
+    {
         match sections.last_mut().filter(|last| last.title == section.title) {
             Some(last) => last.join(&section),
             None => sections.push(section),
@@ -41,9 +44,9 @@ pub fn of(script: &Script) -> Vec<Section> {
 }
 
 /// A section for each heading, and one for what stands before the first.
-fn by_headings(items: &[Item]) -> Vec<Section> {
+fn by_headings(items: &[Item], lang: Lang) -> Vec<Section> {
     let mut sections = Vec::new();
-    let mut last = Section::begun(OPENING, Duration::ZERO, 0);
+    let mut last = Section::begun(&lang.said(OPENING), Duration::ZERO, 0);
     for (index, item) in items.iter().enumerate() {
         if let What::Heading { words, .. } = &item.what {
             let begun = Section::begun(words, item.at, index);

@@ -2,6 +2,7 @@
 
 use super::sections::{self, Section};
 use super::{Cue, CueKind, Item, Script, What, clock};
+use crate::words::Lang;
 use crate::words::paper::script::OPENING;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -21,6 +22,9 @@ const WORDS: usize = 7;
 const NOTHING: &str = "No cue names a setup, such as [camera on the left hand] or [tone clean], and \
                        nothing is to be said again, [retake].";
 
+/// Beneath the lesson's title.
+const TITLE: &str = "Shots: what is filmed together";
+
 /// A setup, and the stretches of the script that are filmed in it.
 struct Setup {
     name: String,
@@ -30,17 +34,19 @@ struct Setup {
 /// The list: the setups of the camera in order of their first use, then those of the tone, each with its
 /// stretches; then what is to be said again.
 pub fn write(script: &Script) -> String {
-    let list = List { items: &script.items, sections: sections::of(script), runs: script.runs };
-    let setups = SETUPS.iter().flat_map(|word| setups(&script.items, word));
+    let (items, runs, lang) = (&script.items, script.runs, script.lang);
+    let list = List { items, sections: sections::of(script), runs, lang };
+    let setups = SETUPS.iter().flat_map(|word| setups(&script.items, word, lang));
     let groups: String = setups.map(|setup| list.setup(&setup)).collect();
     let all = groups + &list.again();
-    let all = if all.is_empty() { format!("\n{}\n", textwrap::fill(NOTHING, WIDTH)) } else { all };
-    format!("{}\nShots: what is filmed together\n{all}", script.title)
+    let nothing = || format!("\n{}\n", textwrap::fill(&lang.said(NOTHING), WIDTH));
+    let all = if all.is_empty() { nothing() } else { all };
+    format!("{}\n{}\n{all}", script.title, lang.said(TITLE))
 }
 
 /// The setups that cues with a first word name, by their wording whatever its case and spaces; none where
 /// there is no such cue.
-fn setups(items: &[Item], word: &str) -> Vec<Setup> {
+fn setups(items: &[Item], word: &str, lang: Lang) -> Vec<Setup> {
     let named = items.iter().enumerate().filter_map(|(index, item)| match &item.what {
         What::Cue(cue) if cue.first_word() == word => Some((index, cue.words.as_str())),
         _ => None,
@@ -50,7 +56,10 @@ fn setups(items: &[Item], word: &str) -> Vec<Setup> {
     let mut setups = Vec::new();
     let before = 0..*first;
     if items.get(before.clone()).is_some_and(|before| before.iter().any(is_filmed)) {
-        setups.push(Setup { name: format!("no {word} named"), stretches: vec![before] });
+        setups.push(Setup {
+            name: lang.said(&format!("no {word} named")).into_owned(),
+            stretches: vec![before],
+        });
     }
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     let ends = named.iter().skip(1).map(|(index, _)| *index).chain([items.len()]);
@@ -87,6 +96,7 @@ struct List<'s> {
     items: &'s [Item],
     sections: Vec<Section>,
     runs: Duration,
+    lang: Lang,
 }
 
 impl List<'_> {
@@ -102,15 +112,21 @@ impl List<'_> {
         let before = self.items.get(..stretch.start).unwrap_or_default();
         let time = |index: usize| self.items.get(index).map_or(self.runs, |item| item.at);
         let times = [stretch.start, stretch.end].map(|index| clock::told(time(index)));
-        let title = format!("{}, {}", times.join(" to "), self.sections_of(stretch, here));
+        let to = format!(" {} ", self.lang.said("to"));
+        let title = format!("{}, {}", times.join(&to), self.sections_of(stretch, here));
         let before = before.iter().rev().find_map(spoken).map(last_words);
         let first = here.iter().find_map(spoken).map(first_words);
         let lines = [
-            before.map(|words| format!("before: {words}")),
-            first.map(|words| format!("begins: {words}")),
-            cues(here),
+            before.map(|words| self.headed("before", &words)),
+            first.map(|words| self.headed("begins", &words)),
+            cues(here).map(|cues| self.headed("cues", &cues)),
         ];
         entry(&title, lines.into_iter().flatten())
+    }
+
+    /// Words behind what they are.
+    fn headed(&self, head: &str, words: &str) -> String {
+        format!("{}: {words}", self.lang.said(head))
     }
 
     /// What is to be said again; nothing where nothing is.
@@ -120,7 +136,7 @@ impl List<'_> {
             _ => None,
         });
         let retakes: String = retakes.collect();
-        if retakes.is_empty() { retakes } else { headed("Say again") + &retakes }
+        if retakes.is_empty() { retakes } else { headed(&self.lang.said("Say again")) + &retakes }
     }
 
     /// A retake: when and where it is and why, and what is said up to the next cue.
@@ -138,7 +154,7 @@ impl List<'_> {
         let last = here.iter().rposition(is_filmed).unwrap_or_default();
         match [stretch.start, stretch.start + last].map(|item| self.section(item)) {
             [first, last] if first == last => first.to_owned(),
-            [first, last] => format!("{first} to {last}"),
+            [first, last] => format!("{first} {} {last}", self.lang.said("to")),
         }
     }
 
@@ -159,7 +175,7 @@ fn cues(items: &[Item]) -> Option<String> {
         _ => None,
     });
     let cues: Vec<&str> = cues.collect();
-    (!cues.is_empty()).then(|| format!("cues: {}", cues.join("; ")))
+    (!cues.is_empty()).then(|| cues.join("; "))
 }
 
 /// The last few words of a speech.

@@ -37,7 +37,7 @@ pub fn of(script: &Script) -> Option<(Vec<Row>, Row)> {
     let all = |part: usize| rows.iter().filter_map(|row| row.parts.get(part)).sum();
     let parts = [all(0), all(1), all(2)];
     let least = if script.length.is_some() { 1 } else { 2 };
-    let all = Row { at: Duration::ZERO, title: ALL.to_owned(), parts };
+    let all = Row { at: Duration::ZERO, title: script.lang.said(ALL).into_owned(), parts };
     (rows.len() >= least).then_some((rows, all))
 }
 

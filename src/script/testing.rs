@@ -28,6 +28,7 @@ pub fn script(sections: &[(String, [u64; 3])]) -> Script {
     let (title, teacher) = ("t".to_owned(), String::new());
     Script {
         title,
+        lang: crate::words::Lang::English,
         holds: Vec::new(),
         teacher,
         pace: 150,

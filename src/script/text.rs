@@ -2,6 +2,7 @@
 
 use super::table::{self, Row};
 use super::{Cue, Item, Script, What, clock};
+use crate::words::Lang;
 use crate::words::paper::script::COLUMNS;
 use std::fmt::Write;
 
@@ -16,8 +17,9 @@ const CELL: usize = 9;
 
 /// The script: the clock at the left, speech beside it, cues in square brackets.
 pub fn write(script: &Script) -> String {
-    let mut text = format!("{}\nRuns {}\n", script.title, script.running());
-    text.push_str(&table::of(script).map(written).unwrap_or_default());
+    let mut text =
+        format!("{}\n{}\n", script.title, script.lang.said(&format!("Runs {}", script.running())));
+    text.push_str(&table::of(script).map(|table| written(table, script.lang)).unwrap_or_default());
     for item in &script.items {
         let at = clock::told(item.at);
         match &item.what {
@@ -35,7 +37,7 @@ pub fn write(script: &Script) -> String {
 }
 
 /// The table of sections: the clock at the left, a title in lines of its own width, its times at the right.
-fn written((rows, all): (Vec<Row>, Row)) -> String {
+fn written((rows, all): (Vec<Row>, Row), lang: Lang) -> String {
     let line = |at: &str, title: &str, cells: &[String]| {
         let cells: String = cells.iter().map(|cell| format!("{cell:>CELL$}")).collect();
         format!("{at:>7}  {title:<TITLE$}{cells}").trim_end().to_owned() + "\n"
@@ -46,7 +48,7 @@ fn written((rows, all): (Vec<Row>, Row)) -> String {
         let first = line(&at, &titles.next().unwrap_or_default(), &cells);
         titles.fold(first, |text, title| text + &line("", &title, &[]))
     };
-    let head = line("", "", &COLUMNS.map(str::to_owned));
+    let head = line("", "", &COLUMNS.map(|words| lang.said(words).into_owned()));
     let rows: String = rows.iter().map(row).collect();
     format!("\n{head}{rows}{}", line("", &all.title, &all.cells()))
 }

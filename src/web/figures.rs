@@ -243,7 +243,7 @@ impl Prose<'_> {
             let set = self.figures.set(|desk| block.answer_figure(desk, &fence.setting, draft));
             let Some(set) = set else { continue };
             if !std::mem::replace(&mut is_headed, true) {
-                self.heading(ANSWERS_LEVEL, answers::TITLE);
+                self.heading(ANSWERS_LEVEL, &self.said(answers::TITLE));
             }
             // What was announced last is said of the music above.
             self.figures.announced.clear();
@@ -257,12 +257,13 @@ impl Prose<'_> {
         if !self.job.template.chords.page || all.is_empty() {
             return;
         }
-        self.heading(chords::LEVEL, chord_words::TITLE);
+        self.heading(chords::LEVEL, &self.said(chord_words::TITLE));
         self.figures.announced.clear();
         for (gathered, caption) in &all {
-            let set = self
-                .figures
-                .set(|desk| Some(gathered.shapes.figure(desk, gathered.setting, Among::Boxes)));
+            let set = self.figures.set(|desk| {
+                let figure = gathered.shapes.figure(desk, gathered.setting, Among::Boxes);
+                Some(figure.told_in(desk.lang))
+            });
             let caption = caption.as_deref();
             let named = Named { word: "chords", block: None, number: None, caption };
             set.iter().for_each(|set| self.figure(set, &named));
@@ -281,7 +282,7 @@ impl Prose<'_> {
         self.html.end_line();
         self.caption(named);
         let is_heard = heard.is_some_and(|heard| named.block == Some(heard.shown));
-        self.drawings(figure, named.caption.unwrap_or(screen::FIGURE), is_heard);
+        self.drawings(figure, named.caption.unwrap_or(&self.said(screen::FIGURE)), is_heard);
         self.in_words(figure);
         self.told = Told::default();
         for note in &figure.notes {
@@ -312,7 +313,7 @@ impl Prose<'_> {
     fn in_words(&mut self, figure: &SetFigure) {
         let id = self.words_id();
         self.html.open("details", &[]);
-        self.html.words("summary", &[], screen::IN_WORDS);
+        self.html.words("summary", &[], &self.said(screen::IN_WORDS));
         self.html.words("p", &[("id", &id)], &figure.words);
         self.close("details");
     }
@@ -349,7 +350,9 @@ impl Prose<'_> {
     fn announce(&mut self) {
         let announced = std::mem::take(&mut self.figures.announced);
         if !announced.is_empty() {
-            self.html.words("p", &[("class", "announced")], &announced.join(" · "));
+            let lang = self.figures.lang;
+            let told: Vec<_> = announced.iter().map(|said| lang.told(said)).collect();
+            self.html.words("p", &[("class", "announced")], &told.join(" · "));
             self.html.end_line();
         }
     }

@@ -29,8 +29,6 @@ use prose::Prose;
 
 /// The page's style.
 pub const STYLE: &str = include_str!("../../templates/web/page.css");
-/// The language of what we say ourselves (BCP 47).
-const LANGUAGE: &str = "en";
 
 /// How a lesson's page is to be made.
 pub struct Job<'a> {

@@ -6,6 +6,7 @@ use super::sound;
 use crate::checks::Elaborated;
 use crate::hear::gather;
 use crate::hear::score::Score;
+use crate::words::Lang;
 use crate::words::paper::player as words;
 
 /// The A above middle C, in Hz, as files have it where nothing else is asked for.
@@ -59,9 +60,9 @@ impl Player {
     }
 
     /// What is said where the page can't play.
-    pub fn notice(&self, html: &mut Html) {
+    pub fn notice(&self, lang: Lang, html: &mut Html) {
         if !self.is_silent() {
-            html.words("p", &[("id", "silent"), ("class", "note")], words::SILENT);
+            html.words("p", &[("id", "silent"), ("class", "note")], &lang.said(words::SILENT));
             html.end_line();
         }
     }
@@ -71,7 +72,7 @@ impl Player {
         if self.is_silent() {
             return;
         }
-        controls(html);
+        controls(lesson.lesson.header.lang, html);
         let scores = self.blocks.iter().zip(&self.scores).map(|(block, score)| {
             let (count_in, count_in_length) = gather::count_in(lesson, *block).unwrap_or_default();
             Score { count_in, count_in_length, ..score.clone() }
@@ -84,32 +85,37 @@ impl Player {
 }
 
 /// The controls of one figure, for the script to put at each.
-fn controls(html: &mut Html) {
+fn controls(lang: Lang, html: &mut Html) {
+    let said = |words: &'static str| lang.said(words);
     html.open("template", &[("id", "player")]);
-    html.open("div", &[("class", "player"), ("role", "group"), ("aria-label", words::CONTROLS)]);
-    let states = [("data-play", words::PLAY), ("data-stop", words::STOP)];
+    html.open(
+        "div",
+        &[("class", "player"), ("role", "group"), ("aria-label", &said(words::CONTROLS))],
+    );
+    let (play, stop) = (said(words::PLAY), said(words::STOP));
+    let states = [("data-play", &*play), ("data-stop", &*stop)];
     let button = [("type", "button"), ("class", "play")];
-    html.words("button", &[button.as_slice(), &states].concat(), words::PLAY);
-    chosen(html, "slower", words::SLOWER);
-    ticked(html, "round", words::ROUND_AND_ROUND);
-    ticked(html, "count", words::COUNT_ME_IN);
+    html.words("button", &[button.as_slice(), &states].concat(), &play);
+    chosen(html, "slower", &said(words::SLOWER));
+    ticked(html, "round", &said(words::ROUND_AND_ROUND));
+    ticked(html, "count", &said(words::COUNT_ME_IN));
     html.open("span", &[("class", "bars")]);
-    chosen(html, "from", words::FROM_BAR);
+    chosen(html, "from", &said(words::FROM_BAR));
     html.put(" ");
-    chosen(html, "to", words::TO_BAR);
+    chosen(html, "to", &said(words::TO_BAR));
     html.close("span");
     html.open("span", &[("class", "parts")]);
     html.close("span");
-    let ladder = [("class", "ladder"), ("role", "group"), ("aria-label", words::LADDER)];
-    let which = [("data-which", words::WHICH_TEMPO), ("data-all", words::WHOLE_LADDER)];
+    let (tempos, tempo) = (said(words::LADDER), said(words::WHICH_TEMPO));
+    let all = said(words::WHOLE_LADDER);
+    let ladder = [("class", "ladder"), ("role", "group"), ("aria-label", &*tempos)];
+    let which = [("data-which", &*tempo), ("data-all", &*all)];
     html.open("span", &[ladder.as_slice(), &which].concat());
     html.close("span");
-    let said = [
-        ("data-ready", words::GETTING_READY),
-        ("data-silent", words::NO_SOUND),
-        ("data-upbeat", words::UPBEAT),
-    ];
-    html.words("output", &said, "");
+    let (ready, silent) = (said(words::GETTING_READY), said(words::NO_SOUND));
+    let upbeat = said(words::UPBEAT);
+    let told = [("data-ready", &*ready), ("data-silent", &*silent), ("data-upbeat", &*upbeat)];
+    html.words("output", &told, "");
     html.close("div");
     html.close("template");
     html.end_line();

@@ -14,7 +14,9 @@ use crate::page::advice::{Caution, rights_in_tune};
 use crate::page::inline::{Told, plain_words};
 use crate::page::parts::Outline;
 use crate::page::sounds;
+use crate::words::Lang;
 use crate::words::paper::{end, screen, sounds as sound_words, task};
+use std::borrow::Cow;
 
 /// The level of the headings in the list of contents.
 const LISTED: u8 = 2;
@@ -75,11 +77,12 @@ impl<'a> Prose<'a> {
         self.html.close("main");
         self.html.end_line();
         self.foot();
+        let lang = self.lesson.lesson.header.lang;
         let Prose { html, figures, player, contents, .. } = self;
         let mut whole = title;
-        player.notice(&mut whole);
-        switches::write(&figures, &mut whole);
-        list_contents(&contents, &mut whole);
+        player.notice(lang, &mut whole);
+        switches::write(&figures, lang, &mut whole);
+        list_contents(&contents, lang, &mut whole);
         whole.put(&html.into_string());
         whole.put(&figures.outlines());
         whole.end_line();
@@ -105,8 +108,8 @@ impl<'a> Prose<'a> {
         }
         self.caution.give();
         self.html.open("p", &[("class", "caution")]);
-        self.html.words("b", &[], end::CAUTION_HEAD);
-        self.html.text(end::CAUTION);
+        self.html.words("b", &[], &self.said(end::CAUTION_HEAD));
+        self.html.text(&self.said(end::CAUTION));
         self.close("p");
     }
 
@@ -143,6 +146,11 @@ impl<'a> Prose<'a> {
         }
     }
 
+    /// Words of our own in the lesson's language.
+    pub(super) fn said<'w>(&self, words: &'w str) -> Cow<'w, str> {
+        self.lesson.lesson.header.lang.said(words)
+    }
+
     /// Ends an element and a line of the file.
     pub(super) fn close(&mut self, tag: &str) {
         self.html.close(tag);
@@ -169,6 +177,7 @@ impl<'a> Prose<'a> {
         if let Some(Moment { address, time }) = moment {
             self.html.text(" ");
             let label = screen::film_at(&time);
+            let label = self.said(&label);
             let attributes = [
                 ("class", "time"),
                 ("href", &*address),
@@ -208,7 +217,8 @@ impl<'a> Prose<'a> {
                 self.html.open("li", &[("class", "task"), ("dir", "auto")]);
                 let (class, words) =
                     if *done { ("box done", task::DONE) } else { ("box", task::TO_DO) };
-                let attributes = [("class", class), ("role", "img"), ("aria-label", words)];
+                let words = self.said(words);
+                let attributes = [("class", class), ("role", "img"), ("aria-label", &*words)];
                 self.html.words("span", &attributes, "");
             }
             _ => self.html.open("li", &[("dir", "auto")]),
@@ -260,7 +270,7 @@ impl<'a> Prose<'a> {
         if !self.lesson.lesson.header.sounds || rows.is_empty() {
             return;
         }
-        self.heading(sounds::LEVEL, sound_words::TITLE);
+        self.heading(sounds::LEVEL, &self.said(sound_words::TITLE));
         self.table(&[Alignment::Left; 2], &[], &rows);
     }
 
@@ -269,7 +279,8 @@ impl<'a> Prose<'a> {
         let header = &self.lesson.lesson.header;
         let mut printed = self.lesson.blocks.iter().filter(|block| block.printed);
         let sings = printed.any(|block| block.as_a::<Song>().is_some());
-        let lines = [rights_in_tune(header, sings), header.rights.as_deref()];
+        let rights = rights_in_tune(header, sings).map(|rights| header.lang.said(rights));
+        let lines = [rights.as_deref(), header.rights.as_deref()];
         if lines.iter().all(Option::is_none) {
             return;
         }
@@ -280,12 +291,12 @@ impl<'a> Prose<'a> {
 }
 
 /// The list of contents; nothing where there is little to find.
-fn list_contents(contents: &[(String, String)], html: &mut Html) {
+fn list_contents(contents: &[(String, String)], lang: Lang, html: &mut Html) {
     if contents.len() < FEWEST_LISTED {
         return;
     }
     html.open("nav", &[("aria-labelledby", "contents")]);
-    html.words("p", &[("id", "contents")], screen::CONTENTS);
+    html.words("p", &[("id", "contents")], &lang.said(screen::CONTENTS));
     html.open("ol", &[]);
     for (id, title) in contents {
         html.open("li", &[]);

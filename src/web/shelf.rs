@@ -1,10 +1,11 @@
 //! The list of a folder's lessons, to be searched in the page: what each is called, what is played in it, how long it is.
 
 use super::markup::Html;
-use super::{LANGUAGE, STYLE, policy};
+use super::{STYLE, policy};
 use crate::checks::Elaborated;
 use crate::music::tab::{Joint, Sound};
 use crate::page::title::{facts, level};
+use crate::words::Lang;
 use crate::words::counted;
 use crate::words::paper::shelf as words;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
@@ -19,6 +20,7 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'_').remove(b'
 /// What the list says of a lesson.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Card {
+    lang: Lang,
     title: String,
     /// What it has, each beside what that is called.
     facts: Vec<(String, String)>,
@@ -28,17 +30,20 @@ impl Card {
     /// What is said of a lesson.
     pub fn of(lesson: &Elaborated<'_>) -> Card {
         let header = facts(&lesson.lesson).into_iter().chain(level(&lesson.lesson));
-        let header = header.filter_map(|fact| Some((fact.label?.to_owned(), fact.value)));
+        let lang = lesson.lesson.header.lang;
+        let said = |words: &str| lang.said(words).into_owned();
+        let header = header.filter_map(|fact| Some((said(fact.label?), fact.value)));
         let bars = lesson.tally().bars;
-        let length = if bars > 0 { counted(bars, "bar") } else { String::new() };
+        let length = if bars > 0 { said(&counted(bars, "bar")) } else { String::new() };
+        let techniques: Vec<String> = techniques(lesson).into_iter().map(said).collect();
         let own = [
             (words::CHORDS, chords(lesson).join(", ")),
-            (words::TECHNIQUES, techniques(lesson).join(", ")),
+            (words::TECHNIQUES, techniques.join(", ")),
             (words::LENGTH, length),
         ];
         let own = own.into_iter().filter(|(_, value)| !value.is_empty());
-        let facts = header.chain(own.map(|(label, value)| (label.to_owned(), value))).collect();
-        Card { title: lesson.lesson.header.title.clone(), facts }
+        let facts = header.chain(own.map(|(label, value)| (said(label), value))).collect();
+        Card { lang, title: lesson.lesson.header.title.clone(), facts }
     }
 }
 
@@ -73,18 +78,26 @@ fn techniques(lesson: &Elaborated<'_>) -> Vec<&'static str> {
     found.into_iter().filter(|(is_played, _)| *is_played).map(|(_, name)| name).collect()
 }
 
+/// The language of all lessons; English where they have several.
+fn common(mut langs: impl Iterator<Item = Lang>) -> Lang {
+    let first = langs.next().unwrap_or_default();
+    if langs.all(|lang| lang == first) { first } else { Lang::English }
+}
+
 /// The list as a page: of each lesson its page, from the list on with `/` between the names, and what is said of it.
 pub fn page<'c>(lessons: impl Iterator<Item = (String, &'c Card)>) -> String {
+    let lessons: Vec<(String, &Card)> = lessons.collect();
+    let lang = common(lessons.iter().map(|(_, card)| card.lang));
     let mut html = Html::default();
     html.put("<!doctype html>\n");
-    html.open("html", &[("lang", LANGUAGE)]);
-    super::head(words::TITLE, &policy::with_script(STYLE, SCRIPT), STYLE, &mut html);
+    html.open("html", &[("lang", lang.tag())]);
+    super::head(&lang.said(words::TITLE), &policy::with_script(STYLE, SCRIPT), STYLE, &mut html);
     html.open("body", &[]);
     html.open("main", &[]);
-    html.words("h1", &[], words::TITLE);
+    html.words("h1", &[], &lang.said(words::TITLE));
     html.open("p", &[("id", "search"), ("hidden", "")]);
     html.open("label", &[]);
-    html.text(words::SEARCH);
+    html.text(&lang.said(words::SEARCH));
     html.put(" ");
     html.open("input", &[("type", "search")]);
     html.close("label");
@@ -92,7 +105,7 @@ pub fn page<'c>(lessons: impl Iterator<Item = (String, &'c Card)>) -> String {
     html.words("output", &[], "");
     html.close("p");
     html.end_line();
-    lessons.for_each(|(path, card)| entry(&path, card, &mut html));
+    lessons.iter().for_each(|(path, card)| entry(path, card, &mut html));
     html.close("main");
     html.open("script", &[]);
     html.put(SCRIPT);

@@ -7,6 +7,7 @@ use crate::blocks::figure::{DotLabel, layer};
 use crate::checks::Elaborated;
 use crate::ink::svg::in_page::MIRRORABLE;
 use crate::page::Template;
+use crate::words::Lang;
 use crate::words::paper::screen as words;
 
 /// The classes of what is on.
@@ -33,7 +34,7 @@ pub fn states(lesson: &Elaborated<'_>, template: &Template) -> String {
 }
 
 /// Writes the boxes to tick for what the figures have; nothing where there is no figure.
-pub fn write(figures: &Figures<'_>, html: &mut Html) {
+pub fn write(figures: &Figures<'_>, lang: Lang, html: &mut Html) {
     if figures.count() == 0 {
         return;
     }
@@ -45,11 +46,11 @@ pub fn write(figures: &Figures<'_>, html: &mut Html) {
     ];
     html.open("section", &[("aria-label", words::SWITCHES)]);
     html.open("fieldset", &[("id", "switches"), ("hidden", "")]);
-    html.words("legend", &[], words::SWITCHES);
+    html.words("legend", &[], &lang.said(words::SWITCHES));
     for (_, class, words) in all.into_iter().filter(|(is_there, ..)| *is_there) {
         html.open("label", &[]);
         html.open("input", &[("type", "checkbox"), ("name", class)]);
-        html.text(words);
+        html.text(&lang.said(words));
         html.close("label");
     }
     html.close("fieldset");

@@ -61,7 +61,7 @@ impl Prose<'_> {
     fn film(&mut self) {
         let Some(address) = &self.lesson.lesson.header.video else { return };
         self.html.open("p", &[("class", "film")]);
-        self.html.words("a", &[("href", address), ("rel", "noreferrer")], screen::FILM);
+        self.html.words("a", &[("href", address), ("rel", "noreferrer")], &self.said(screen::FILM));
         self.close("p");
     }
 

@@ -93,7 +93,8 @@ impl Prose<'_> {
         };
         let words = Some(link.words.as_str()).filter(|words| !words.trim().is_empty());
         let (width, height) = (px(width.0 * PX), px(height.0 * PX));
-        let words = words.unwrap_or(screen::PICTURE);
+        let picture = self.said(screen::PICTURE);
+        let words = words.unwrap_or(&picture);
         let attributes =
             [("src", &*address), ("alt", words), ("width", &width), ("height", &height)];
         self.html.open("img", &attributes);

@@ -27,7 +27,9 @@ const OUTLINE: f32 = 0.065;
 pub(super) fn draw(practised: &Loop, desk: &Desk<'_>) -> Figure {
     let style = Style::new(Face::Serif, desk.look.sung_size);
     let mut drawing = Drawing::new(Pt::ZERO, Pt::ZERO);
-    for line in lines(&told(practised), desk, style) {
+    let said: Vec<String> =
+        told(practised).iter().map(|phrase| desk.lang.said(phrase).into_owned()).collect();
+    for line in lines(&said, desk, style) {
         next_line(&mut drawing, style.size);
         drawing.width = drawing.width.max(line.width);
         drawing.text(Point::new(Pt::ZERO, drawing.height), line);

@@ -62,8 +62,8 @@ impl Diagrams {
             for scales in run.iter().filter_map(|diagram| diagram.scales.as_ref()) {
                 strips.extend(scales.strips(desk));
                 words.push(scales.words());
-                notes.extend(scales.notes());
-                keys.extend(scales.key().filter(|_| keys.is_empty()));
+                notes.extend(scales.notes(desk));
+                keys.extend(scales.key(desk).filter(|_| keys.is_empty()));
             }
         }
         Figure { words: words.join("\n"), strips, elements, keys, notes, ..Figure::default() }
@@ -93,7 +93,7 @@ impl Diagrams {
             if let [board] = self.boards(diagram, size * TITLE, true, &half).as_slice() {
                 let apart = if titled { "\u{2003}" } else { "" };
                 let frets = desk.words(
-                    &format!("{apart}{}", frets_in_words(diagram)),
+                    &format!("{apart}{}", desk.lang.said(&frets_in_words(diagram))),
                     Style::new(Face::SerifItalic, desk.look.small_size * 1.06),
                 );
                 let drawing = draw_on(board, diagram, Some((name.then(frets), size)), &half);

@@ -41,7 +41,7 @@ pub(super) fn strips(found: &ScalesFor, desk: &Desk<'_>) -> Vec<Drawing> {
     let strip = |start: usize| {
         let end = (start + number).min(count);
         let mut strip = match start {
-            0 => titled(&title, desk),
+            0 => titled(&desk.lang.said(&title), desk),
             _ => Drawing::new(desk.width, Pt::ZERO),
         };
         let row = Row { columns: start..end, first: before, pitch };
@@ -198,7 +198,7 @@ impl<'a> Way<'a> {
     }
 }
 
-/// "In G major B is the third, to B minor B stays."
+/// "In G major, B is the third; to B minor, B stays."
 pub(super) fn in_words(guided: &Guided) -> Option<String> {
     let tones = guided
         .tones
@@ -207,10 +207,10 @@ pub(super) fn in_words(guided: &Guided) -> Option<String> {
     let told = listed(&tones.collect::<Vec<_>>());
     let moves = guided.moves.iter().map(step_in_words);
     let then = guided.next.as_ref().map(|next| {
-        format!(", to {} {}", next.spoken().trim(), listed(&moves.collect::<Vec<_>>()))
+        format!("; to {}, {}", next.spoken().trim(), listed(&moves.collect::<Vec<_>>()))
     });
     let chord = guided.chord.spoken();
-    (!told.is_empty()).then(|| format!("In {} {told}{}.", chord.trim(), then.unwrap_or_default()))
+    (!told.is_empty()).then(|| format!("In {}, {told}{}.", chord.trim(), then.unwrap_or_default()))
 }
 
 fn step_in_words(step: &Step) -> String {

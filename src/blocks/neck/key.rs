@@ -50,7 +50,7 @@ impl Key {
     pub(super) fn draw(&self, desk: &Desk<'_>) -> Option<Drawing> {
         let style = Style::new(Face::SerifItalic, desk.look.small_size * SIZE);
         let size = style.size;
-        let plain = |words: &str| desk.words(words, style);
+        let plain = |words: &str| desk.said(words, style);
         let mut drawing = Drawing::new(Pt::ZERO, Pt::ZERO);
         let mut x = Pt::ZERO;
         for (root, filled, text) in self.entries(&plain, desk, size) {

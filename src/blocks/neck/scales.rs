@@ -61,7 +61,7 @@ impl ScalesFor {
     }
 
     /// What is said in words: what the best scale holds, the other scales, and what is played over the chords.
-    pub(super) fn notes(&self) -> Vec<Printed> {
+    pub(super) fn notes(&self, desk: &Desk<'_>) -> Vec<Printed> {
         let verdict = self.verdict(Note::printed, Scale::printed, Chord::printed);
         let others = self.others();
         let shown = others.iter().take(MOST_OTHERS);
@@ -72,13 +72,14 @@ impl ScalesFor {
         let more = others.len().saturating_sub(MOST_OTHERS);
         let more = (more > 0).then(|| Printed::plain(words::more(more, &self.title)));
         let played = self.played_words(Scale::printed).map(Printed::plain);
-        [verdict].into_iter().chain(shown.map(other)).chain(more).chain(played).collect()
+        let notes = [verdict].into_iter().chain(shown.map(other)).chain(more).chain(played);
+        notes.map(|note| desk.in_language(note)).collect()
     }
 
     /// What the lines of its lanes mean, where it has some.
-    pub(super) fn key(&self) -> Option<Printed> {
+    pub(super) fn key(&self, desk: &Desk<'_>) -> Option<Printed> {
         let leads = self.guided.iter().any(|guided| !guided.moves.is_empty());
-        leads.then(|| Printed::plain(lanes::KEY))
+        leads.then(|| desk.note(lanes::KEY))
     }
 
     /// All of it in words.

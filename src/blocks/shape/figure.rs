@@ -144,7 +144,7 @@ impl<'a> Cell<'a> {
             above.push(desk.words(&format!("({twin})"), style));
         }
         if setting.instrument.capo > 0 {
-            let capo = desk.words(&paper::chords::capo(setting.instrument.capo), style);
+            let capo = desk.said(&paper::chords::capo(setting.instrument.capo), style);
             let sounding = shape.name.chord().map(|chord| raised(chord, setting));
             above.push(match sounding {
                 Some(chord) => {

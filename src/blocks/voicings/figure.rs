@@ -10,7 +10,7 @@ use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text};
 use crate::lesson::Setting;
 use crate::neck::voicing::Family;
 use crate::neck::{Fret, StringIndex};
-use crate::theory::{Note, Printed};
+use crate::theory::Note;
 use crate::words::{paper, terms};
 
 /// The air above every line of the block but the first, in units; chosen by eye.
@@ -41,7 +41,7 @@ impl Voicings {
             figure.elements.extend(of_line);
         }
         if self.lines.iter().any(Line::has_lanes) {
-            figure.keys.push(Printed::plain(paper::lanes::KEY));
+            figure.keys.push(desk.note(paper::lanes::KEY));
         }
         Figure { words: words.join("\n"), ..figure }
     }
@@ -188,7 +188,7 @@ impl<'a> LineFigure<'a> {
     fn title(&self, strip: &mut Drawing) {
         if self.line.family != Family::Any {
             let style = Style::new(Face::SerifItalic, self.desk.look.small_size);
-            let words = self.desk.words(self.line.family.name(), style);
+            let words = self.desk.said(self.line.family.name(), style);
             strip.text(Point::new(Pt::ZERO, strip.height + style.size), words);
             strip.height += style.size * 1.7;
         }
@@ -272,7 +272,7 @@ impl Cell {
         let name = Style::new(Face::SerifSemibold, desk.look.symbol_size);
         Cell {
             symbol: desk.symbol(&voiced.chord.printed(), name),
-            below: below.map(|words| desk.words(&words, style)).collect(),
+            below: below.map(|words| desk.said(&words, style)).collect(),
         }
     }
 

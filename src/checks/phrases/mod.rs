@@ -21,6 +21,7 @@ use crate::lesson::PhraseAt;
 use crate::lesson::phrase::{self, Part, Phrase};
 use crate::theory::chord::ChordError;
 use crate::theory::{self, Key, Printed};
+use crate::words::Lang;
 use std::ops::Range;
 
 /// A phrase ready for paper.
@@ -36,13 +37,21 @@ pub struct SetPhrase {
     pub faulty: bool,
 }
 
-/// Checks one phrase and sets it for paper. What is false in it, or can't be read, goes into the
+/// Checks one phrase and sets it for paper, its words in a language. What is false in it, or can't be read, goes into the
 /// findings, each with what is true instead.
-pub fn check(phrase: &PhraseAt, names: &Names<'_>, findings: &mut Findings) -> SetPhrase {
+pub fn check(
+    phrase: &PhraseAt,
+    names: &Names<'_>,
+    lang: Lang,
+    findings: &mut Findings,
+) -> SetPhrase {
     let mut check = Check { phrase, findings, faulty: false };
     let read = phrase::read(&phrase.text.value, phrase.setting.names);
     let printed = set::phrase(&phrase.text.value, read.as_ref(), &phrase.setting, names);
-    let figures = read.as_ref().map(|read| set::figure_numbers(read, names)).unwrap_or_default();
+    // What can't be read is the author's own.
+    let printed = printed.phrase_in(if read.is_some() { lang } else { Lang::English });
+    let numbers = read.as_ref().map(|read| set::figure_numbers(read, names)).unwrap_or_default();
+    let figures = numbers.iter().map(|number| lang.phrase(number).into_owned()).collect();
     let refers_to = read.as_ref().and_then(|read| match read {
         Phrase::Reference { name, .. }
         | Phrase::Holds { name, .. }

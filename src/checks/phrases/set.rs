@@ -5,6 +5,7 @@ use crate::lesson::Setting;
 use crate::lesson::phrase::{NoteName, Numerals, Part, Phrase, Subject, Term};
 use crate::theory::interval::IntervalName;
 use crate::theory::{Chord, Note, Numeral, Printed};
+use crate::words::lang::Around;
 use std::ops::Range;
 
 /// A phrase ready for paper. Numerals that stand alone have the chords behind them that they are
@@ -14,19 +15,29 @@ pub(super) fn phrase(
     read: Option<&Phrase>,
     setting: &Setting,
     names: &Names<'_>,
-) -> Printed {
-    let mut set = Setter { text, at: 0, printed: Printed::default() };
+) -> Around {
+    let mut set = Setter { text, at: 0, set: Around::default() };
     if let Some(read) = read {
         set.phrase(read, setting, names);
     }
     set.finish()
 }
 
+/// A name as it is printed.
+enum Name {
+    /// Music, which is the same in every language.
+    Music(Printed),
+    /// A block's name, with what stands behind it.
+    Block(Printed, String),
+    /// Words, or what words behind it belong to: the tonic in "A minor".
+    Words(String),
+}
+
 /// Sets a text from its beginning to its end, the music in it part by part.
 struct Setter<'t> {
     text: &'t str,
     at: usize,
-    printed: Printed,
+    set: Around,
 }
 
 impl Setter<'_> {
@@ -39,7 +50,9 @@ impl Setter<'_> {
             self.put(&place, printed);
             if let (Phrase::Numerals(numerals), true) = (phrase, last == Some(at)) {
                 let end = term.place.end;
-                self.put(&(end..end), stand_for(numerals, setting).unwrap_or_default());
+                if let Some(chords) = stand_for(numerals, setting) {
+                    self.put(&(end..end), Name::Music(chords));
+                }
             }
         }
     }
@@ -50,7 +63,7 @@ impl Setter<'_> {
         term: &Part<Term<'_>>,
         setting: &Setting,
         names: &Names<'_>,
-    ) -> (Range<usize>, Printed) {
+    ) -> (Range<usize>, Name) {
         let place = &term.place;
         let printed = match term.value {
             Term::Chord(chord) => return self.chord(place, chord),
@@ -60,54 +73,61 @@ impl Setter<'_> {
                 return self.words(place, scale.tonic);
             }
             Term::Key(key) => return self.words(place, key.tonic),
+            Term::Interval(name) => return (place.clone(), self.interval(place, name)),
             Term::Note(note) => self::note(note),
-            Term::Interval(name) => self.interval(place, name),
             Term::Numeral(numeral) => self::numeral(numeral, setting),
             Term::Fingering(_) => Printed::plain(self.typed_at(place)),
-            Term::Block(name) => reference(name, names),
+            Term::Block(name) => return (place.clone(), reference(name, names)),
         };
-        (place.clone(), printed)
+        (place.clone(), Name::Music(printed))
     }
 
     /// Sets what stands before a place as typed, and music in the place itself.
-    fn put(&mut self, place: &Range<usize>, music: Printed) {
+    fn put(&mut self, place: &Range<usize>, name: Name) {
         self.typed(place.start);
-        self.printed.runs.extend(music.runs);
+        match name {
+            Name::Music(music) => self.set.keep(music),
+            Name::Block(name, number) => {
+                self.set.keep(name);
+                self.set.words.push_str(&number);
+            }
+            Name::Words(words) => self.set.words.push_str(&words),
+        }
         self.at = place.end;
     }
 
     fn typed(&mut self, end: usize) {
         let text = self.text.get(self.at..end).unwrap_or_default();
-        self.printed = std::mem::take(&mut self.printed).then(text, false);
+        self.set.words.push_str(text);
     }
 
-    fn finish(mut self) -> Printed {
+    fn finish(mut self) -> Around {
         self.typed(self.text.len());
-        self.printed
+        self.set
     }
 
     fn typed_at(&self, place: &Range<usize>) -> &str {
         self.text.get(place.clone()).unwrap_or_default()
     }
 
-    fn chord(&self, place: &Range<usize>, chord: &Chord) -> (Range<usize>, Printed) {
+    fn chord(&self, place: &Range<usize>, chord: &Chord) -> (Range<usize>, Name) {
         let text = self.typed_at(place);
         if text.ends_with("major") || text.ends_with("minor") {
             return self.words(place, chord.root);
         }
-        (place.clone(), chord.printed())
+        (place.clone(), Name::Music(chord.printed()))
     }
 
     /// Words that begin with a note, which alone has signs.
-    fn words(&self, place: &Range<usize>, tonic: Note) -> (Range<usize>, Printed) {
+    fn words(&self, place: &Range<usize>, tonic: Note) -> (Range<usize>, Name) {
         let length = tonic.names.read(self.typed_at(place)).map_or(0, |(_, read)| read);
-        (place.start..place.start + length, Printed::plain(tonic.printed()))
+        (place.start..place.start + length, Name::Words(tonic.printed()))
     }
 
     /// An interval as typed, with a proper sign where it is written with one.
-    fn interval(&self, place: &Range<usize>, name: IntervalName) -> Printed {
+    fn interval(&self, place: &Range<usize>, name: IntervalName) -> Name {
         let text = self.typed_at(place);
-        Printed::plain(match name {
+        Name::Words(match name {
             IntervalName::Exact(interval) if text.ends_with(|c: char| c.is_ascii_digit()) => {
                 interval.degree().printed()
             }
@@ -142,9 +162,9 @@ fn note(name: NoteName) -> Printed {
 }
 
 /// A block's name, its hyphens as spaces, with the number of its figure.
-fn reference(name: &str, names: &Names<'_>) -> Printed {
+fn reference(name: &str, names: &Names<'_>) -> Name {
     let number = figure_number(name, names).unwrap_or_default();
-    Printed::plain(name.replace('-', " ") + &number)
+    Name::Block(Printed::plain(name.replace('-', " ")), number)
 }
 
 /// What stands behind a block's name: the number of its figure.

@@ -16,8 +16,9 @@ impl Setter<'_> {
     /// Sets the table across the words and the margin, over as many pages as it needs.
     pub(super) fn sections(&mut self, (rows, all): &(Vec<Row>, Row)) {
         let table = self.parts.add(Role::Table, None);
-        let head = words::COLUMNS.map(str::to_owned);
-        self.row(("", words::SECTION, &head), HEAD, (table, Role::TableHead));
+        let lang = self.lang;
+        let head = words::COLUMNS.map(|words| lang.said(words).into_owned());
+        self.row(("", &lang.said(words::SECTION), &head), HEAD, (table, Role::TableHead));
         for row in rows {
             let at = clock::told(row.at);
             self.row((&at, &row.title, &row.cells()), ROW, (table, Role::TableCell));

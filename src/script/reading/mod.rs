@@ -13,6 +13,9 @@ pub const CODE: &str = include_str!("reading.js");
 /// The file that carries them, with names in braces for what is filled in.
 const PAGE: &str = include_str!("page.html");
 
+/// What the words of the view are, for whoever can't see them.
+const SAID: &str = "What is said";
+
 /// A script as the view reads it.
 #[derive(Debug, Serialize)]
 pub struct ScriptView {
@@ -90,9 +93,12 @@ pub fn page(script: &Script) -> String {
     let data = serde_json::to_string(&view(script)).unwrap_or_default().replace('<', "\\u003c");
     let policy = policy();
     let title = html_escape::encode_text(&script.title);
+    let said = script.lang.said(SAID);
     let filled = |name: &str| match name {
         "policy" => policy.as_str(),
         "title" => &title,
+        "lang" => script.lang.tag(),
+        "said" => &said,
         "style" => STYLE,
         "data" => &data,
         _ => CODE,

@@ -10,6 +10,10 @@ use std::collections::HashMap;
 
 /// How deep what stands in places is looked up; a bound that nothing that we say comes near.
 const DEEPEST: usize = 8;
+/// What parts the pieces that a description is put together of, the strongest first.
+const PARTING: [&str; 4] = [". ", ": ", "; ", ", "];
+/// The place of the pieces that a description is put together of.
+pub const PART: &str = "part";
 /// How long a line is at most that is looked up, in bytes; the same.
 const LONGEST: usize = 20_000;
 
@@ -43,9 +47,10 @@ impl Entry {
         Entry { meant_for, rank, english: Pattern::read(english), said: Pattern::read(said) }
     }
 
-    /// Whether it may be what stands in a place of a name.
-    fn suits(&self, place: &str) -> bool {
-        self.meant_for.is_empty() || self.meant_for == place
+    /// Whether it may be what is looked up.
+    fn suits(&self, looked: Looked<'_>) -> bool {
+        let is_part = self.meant_for == PART && !looked.marks.is_empty();
+        self.meant_for.is_empty() || self.meant_for == looked.place || is_part
     }
 }
 
@@ -54,6 +59,17 @@ fn small(words: &str) -> String {
     let mut letters = words.chars();
     let first = letters.next().map(|letter| letter.to_lowercase().to_string());
     first.unwrap_or_default() + letters.as_str()
+}
+
+/// How a text is looked up.
+#[derive(Debug, Clone, Copy)]
+struct Looked<'a> {
+    /// The name of the place that it stands in; empty for none.
+    place: &'a str,
+    /// What parts the text around it, where that is put together of parts.
+    marks: &'a [&'a str],
+    /// How many places it stands in.
+    depth: usize,
 }
 
 /// The entries of a text: two lines each.
@@ -100,84 +116,145 @@ impl Catalogue {
 
     /// The same of what stands in a place of a name.
     pub fn said_in<'t>(&'t self, place: &str, english: &'t str) -> Cow<'t, str> {
+        let whole = Looked { place, marks: &[], depth: 0 };
         if !english.contains('\n') {
-            return self.line(english, place, 0);
+            return self.line(english, whole);
         }
-        let lines: Vec<Cow<'_, str>> =
-            english.split('\n').map(|line| self.line(line, place, 0)).collect();
-        Cow::Owned(lines.join("\n"))
+        let lines = english.split('\n').map(|line| self.line(line, whole));
+        Cow::Owned(lines.collect::<Vec<_>>().join("\n"))
     }
 
-    /// What stands in a place in one line; blanks around it stay.
-    fn line<'t>(&'t self, english: &'t str, place: &str, depth: usize) -> Cow<'t, str> {
+    /// The same of what is put together of parts: what has no entry as a whole is said part by part.
+    /// Entries that are meant for a place of a name may be for it.
+    pub fn told(&self, english: &str, place: &str) -> String {
+        let part = Looked { place, marks: &PARTING, depth: 0 };
+        let lines = english.split('\n').map(|line| self.in_parts(line, part, &PARTING));
+        lines.collect::<Vec<_>>().join("\n")
+    }
+
+    /// A text, or where it has no entry what the first of some marks parts, the weaker ones then.
+    fn in_parts(&self, english: &str, part: Looked<'_>, marks: &[&str]) -> String {
+        if let Some(said) = self.sentence(english, part) {
+            return said;
+        }
+        let Some((mark, weaker)) = marks.split_first() else { return english.to_owned() };
+        let parts = Quoting::of(english).parts(mark).into_iter();
+        let said: Vec<String> = parts.map(|piece| self.in_parts(piece, part, weaker)).collect();
+        said.join(mark)
+    }
+
+    /// A text that has an entry, without the mark at its end or with it.
+    fn sentence(&self, english: &str, part: Looked<'_>) -> Option<String> {
+        let words = english.trim_end_matches(['.', ':']);
+        let end = english.get(words.len()..).unwrap_or_default();
+        match self.whole(words, part) {
+            Some(said) => Some(said.into_owned() + end),
+            None => self.whole(english, part).map(Cow::into_owned),
+        }
+    }
+
+    /// A line, as it is where there is no entry for it.
+    fn line<'t>(&'t self, english: &'t str, looked: Looked<'_>) -> Cow<'t, str> {
+        self.whole(english, looked).unwrap_or(Cow::Borrowed(english))
+    }
+
+    /// A line that has an entry; blanks around it stay.
+    fn whole<'t>(&'t self, english: &'t str, looked: Looked<'_>) -> Option<Cow<'t, str>> {
         let trimmed = english.trim();
-        if trimmed.is_empty() || english.len() > LONGEST || depth > DEEPEST {
-            return Cow::Borrowed(english);
+        if trimmed.is_empty() || english.len() > LONGEST || looked.depth > DEEPEST {
+            return None;
         }
-        match self.found(trimmed, place, depth).or_else(|| self.small(trimmed, place, depth)) {
-            None => Cow::Borrowed(english),
-            Some(said) if trimmed.len() == english.len() => said,
-            Some(said) => Cow::Owned(english.replacen(trimmed, &said, 1)),
+        let said = self.found(trimmed, looked)?;
+        match trimmed.len() == english.len() {
+            true => Some(said),
+            false => Some(Cow::Owned(english.replacen(trimmed, &said, 1))),
         }
     }
 
-    /// The same of words that begin with a capital since they begin a sentence.
-    fn small(&self, english: &str, place: &str, depth: usize) -> Option<Cow<'static, str>> {
-        english.chars().next().filter(|letter| letter.is_uppercase())?;
-        Some(Cow::Owned(capital(&self.found(&small(english), place, depth)?)))
+    /// What an entry says of a text, or of one with a small first letter, since words that begin a sentence have a
+    /// capital.
+    fn found<'t>(&'t self, english: &'t str, looked: Looked<'_>) -> Option<Cow<'t, str>> {
+        let begun = english.chars().next().filter(|letter| letter.is_uppercase());
+        let within = begun.map(|_| small(english));
+        let as_it_is = self.entry(english, looked);
+        let as_within = within.as_ref().and_then(|within| self.entry(within, looked));
+        let length = |entry: Option<&Entry>| entry.map(|entry| entry.english.fixed_length());
+        match within.as_ref().filter(|_| length(as_within) > length(as_it_is)) {
+            Some(within) => {
+                let said = self.filled(as_within?, within, looked)?;
+                Some(Cow::Owned(capital(&said)))
+            }
+            None => self.filled(as_it_is?, english, looked),
+        }
     }
 
-    fn found<'t>(&'t self, english: &str, place: &str, depth: usize) -> Option<Cow<'t, str>> {
-        if let Some(entry) =
-            self.best(self.plain.get(english).into_iter().flatten(), place, |_| true)
-        {
-            return entry.said.plain().map(Cow::Borrowed);
+    /// The entry of a text.
+    fn entry(&self, english: &str, looked: Looked<'_>) -> Option<&Entry> {
+        let plain = self.plain.get(english).into_iter().flatten();
+        if let Some(entry) = self.best(plain, looked, |_| true) {
+            return Some(entry);
         }
         let quoting = Quoting::of(english);
         let of_words = words_of(english).filter_map(|word| self.by_word.get(word)).flatten();
-        let fits = |entry: &Entry| entry.english.fit(&quoting).is_some();
-        let entry = self.best(of_words.chain(&self.wordless), place, fits)?;
-        let found = entry.english.fit(&quoting)?;
+        let fits = |entry: &Entry| entry.english.fit(&quoting, looked.marks).is_some();
+        self.best(of_words.chain(&self.wordless), looked, fits)
+    }
+
+    /// What an entry says, its places filled with what a text has there.
+    fn filled<'t>(
+        &'t self,
+        entry: &'t Entry,
+        english: &str,
+        looked: Looked<'_>,
+    ) -> Option<Cow<'t, str>> {
+        if let Some(said) = entry.said.plain() {
+            return Some(Cow::Borrowed(said));
+        }
+        let quoting = Quoting::of(english);
+        let found = entry.english.fit(&quoting, looked.marks)?;
         let found: Vec<(&Place, &str)> = entry.english.places().zip(found).collect();
         let said = |piece: &Piece| match piece {
             Piece::Fixed(text) => text.clone(),
-            Piece::Place(place) => self.in_place(place, &found, depth),
+            Piece::Place(place) => self.in_place(place, &found, looked),
         };
         Some(Cow::Owned(entry.said.pieces.iter().map(said).collect()))
     }
 
-    /// The entry with the most fixed letters that suits a place and fits; one that is meant for the place before others.
+    /// The entry with the most fixed letters that suits a place and fits; of two alike the one that is meant for the place.
     fn best<'a>(
         &self,
         of: impl Iterator<Item = &'a usize>,
-        place: &str,
+        looked: Looked<'_>,
         fits: impl Fn(&Entry) -> bool,
     ) -> Option<&Entry> {
         let entries = of.filter_map(|index| Some((*index, self.entries.get(*index)?)));
-        let suiting = entries.filter(|(_, entry)| entry.suits(place) && fits(entry));
+        let suiting = entries.filter(|(_, entry)| entry.suits(looked) && fits(entry));
         let rank = |(index, entry): &(usize, &Entry)| {
             let own = !entry.meant_for.is_empty();
-            (own, Reverse(entry.rank), entry.english.fixed_length(), Reverse(*index))
+            let order = looked.marks.is_empty().then_some((own, Reverse(entry.rank)));
+            (order, entry.english.fixed_length(), own, Reverse(*index))
         };
         suiting.max_by_key(rank).map(|(_, entry)| entry)
     }
 
     /// What is said in a place: what was found in that of the same name.
-    fn in_place(&self, place: &Place, found: &[(&Place, &str)], depth: usize) -> String {
+    fn in_place(&self, place: &Place, found: &[(&Place, &str)], around: Looked<'_>) -> String {
         let Some((from, text)) = found.iter().find(|(from, _)| from.name == place.name) else {
             return String::new();
         };
+        let within = Looked { place: &place.name, depth: around.depth + 1, ..around };
         match from.kind {
             Kind::Kept => (*text).to_owned(),
-            Kind::Small => small(text),
+            Kind::Tonic => small(&self.line(text, within)),
             Kind::Number => text.replace('.', ","),
-            Kind::Said => self.line(text, &place.name, depth + 1).into_owned(),
-            Kind::List => self.list(text, &place.name, depth + 1),
+            Kind::Said => self.line(text, within).into_owned(),
+            Kind::List => self.list(text, within),
+            Kind::Told => self.in_parts(text, Looked { place: PART, ..within }, &PARTING),
         }
     }
 
     /// A list, "a, b and c", its things said each.
-    fn list(&self, text: &str, place: &str, depth: usize) -> String {
+    fn list(&self, text: &str, looked: Looked<'_>) -> String {
         let mut said = String::new();
         let mut rest = text;
         loop {
@@ -185,10 +262,10 @@ impl Catalogue {
             let next = next.filter_map(|between| Some((rest.find(between)?, between))).min();
             let Some((at, between)) = next else { break };
             let (thing, behind) = rest.split_at(at);
-            said += &self.line(thing, place, depth);
-            said += &self.line(between, "", depth);
+            said += &self.line(thing, looked);
+            said += &self.line(between, Looked { place: "", ..looked });
             rest = behind.get(between.len()..).unwrap_or_default();
         }
-        said + &self.line(rest, place, depth)
+        said + &self.line(rest, looked)
     }
 }

@@ -1,6 +1,7 @@
 //! Texts with places for what varies: "bar {number#}, beat {beat#}: {what}".
 
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 /// A text with places in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,10 +33,12 @@ pub enum Kind {
     Said,
     /// `{name!}`: it stays as it is: names, an author's words.
     Kept,
-    /// `{name-}`: the same with a small first letter, as German has tonics of minor keys.
-    Small,
+    /// `{name-}`: a note, which begins with a small letter then, as German has tonics of minor keys.
+    Tonic,
     /// `{name#}`: it is a number, with the other language's sign before its fraction.
     Number,
+    /// `{name*}`: it is put together of parts, which are told each.
+    Told,
     /// `{name,}`: a list, "a, b and c", whose things are said each.
     List,
 }
@@ -107,7 +110,10 @@ impl Pattern {
 
     /// What stands in its places where it fits the whole of a text, each as short as can be. A place isn't empty, and
     /// what parts two places is looked for outside of quotations.
-    pub fn fit<'t>(&self, text: &'t Quoting<'t>) -> Option<Vec<&'t str>> {
+    ///
+    /// Nothing that is put together of parts stands in a place, unless it is one for that, where those marks are given
+    /// which part them.
+    pub fn fit<'t>(&self, text: &'t Quoting<'t>, marks: &[&str]) -> Option<Vec<&'t str>> {
         let (mut found, mut at) = (Vec::new(), 0);
         let mut open: Option<(&Place, usize)> = None;
         let last = self.pieces.len().saturating_sub(1);
@@ -124,7 +130,7 @@ impl Pattern {
                                 true => text.ends_with(fixed, from + 1)?,
                                 false => text.find(fixed, from + 1)?,
                             };
-                            found.push(place.taking(text.text.get(from..start)?)?);
+                            found.push(place.taking(text, from..start, marks)?);
                             start
                         }
                     };
@@ -133,7 +139,7 @@ impl Pattern {
             }
         }
         if let Some((place, from)) = open {
-            found.push(place.taking(text.text.get(from..)?)?);
+            found.push(place.taking(text, from..text.text.len(), marks)?);
             at = text.text.len();
         }
         (at == text.text.len()).then_some(found)
@@ -142,7 +148,13 @@ impl Pattern {
 
 impl Place {
     fn read(name: &str) -> Place {
-        let kinds = [('!', Kind::Kept), ('-', Kind::Small), ('#', Kind::Number), (',', Kind::List)];
+        let kinds = [
+            ('!', Kind::Kept),
+            ('-', Kind::Tonic),
+            ('#', Kind::Number),
+            ('*', Kind::Told),
+            (',', Kind::List),
+        ];
         let kind = kinds.into_iter().find(|(sign, _)| name.ends_with(*sign));
         let (name, kind) = match kind {
             Some((sign, kind)) => (name.trim_end_matches(sign), kind),
@@ -151,18 +163,43 @@ impl Place {
         Place { name: name.to_owned(), kind }
     }
 
-    /// A text, where it may stand here.
-    fn taking<'t>(&self, text: &'t str) -> Option<&'t str> {
-        let is_number = || {
-            text.starts_with(|sign: char| sign.is_ascii_digit())
-                && text.ends_with(|sign: char| sign.is_ascii_digit())
-                && text.chars().all(|sign| sign.is_ascii_digit() || sign == '.')
+    /// A piece of a text, where it may stand here.
+    fn taking<'t>(
+        &self,
+        text: &'t Quoting<'t>,
+        piece: Range<usize>,
+        marks: &[&str],
+    ) -> Option<&'t str> {
+        let is_parted = |mark: &str| {
+            text.find(mark, piece.start).is_some_and(|at| at + mark.len() <= piece.end)
         };
-        (!text.is_empty() && (self.kind != Kind::Number || is_number())).then_some(text)
+        let words = text.text.get(piece.clone()).filter(|words| !words.is_empty())?;
+        let may_stand = match self.kind {
+            Kind::Told => true,
+            Kind::Number => is_number(words),
+            Kind::List => !marks.iter().filter(|mark| **mark != ", ").any(|mark| is_parted(mark)),
+            Kind::Tonic => is_tonic(words),
+            Kind::Said | Kind::Kept => !marks.iter().any(|mark| is_parted(mark)),
+        };
+        may_stand.then_some(words)
     }
 }
 
-/// A text with its quotations, in which nothing is looked for.
+/// Whether a text is a note: one word, its signs behind it.
+fn is_tonic(text: &str) -> bool {
+    let mut words = text.split(' ');
+    let name = words.next().unwrap_or_default();
+    name.starts_with(char::is_uppercase)
+        && words.all(|word| matches!(word, "sharp" | "flat" | "double"))
+}
+
+fn is_number(text: &str) -> bool {
+    text.starts_with(|sign: char| sign.is_ascii_digit())
+        && text.ends_with(|sign: char| sign.is_ascii_digit())
+        && text.chars().all(|sign| sign.is_ascii_digit() || sign == '.')
+}
+
+/// A text with its quotations, and what stands in brackets: in these nothing is looked for.
 #[derive(Debug)]
 pub struct Quoting<'t> {
     pub text: &'t str,
@@ -174,7 +211,11 @@ impl<'t> Quoting<'t> {
     pub fn of(text: &'t str) -> Quoting<'t> {
         let (mut insides, mut at) = (Vec::new(), 0);
         while let Some((start, open)) = next_mark(text, at) {
-            let close = if open == '“' { '”' } else { open };
+            let close = match open {
+                '“' => '”',
+                '(' => ')',
+                _ => open,
+            };
             let inside = start + open.len_utf8();
             at = inside;
             if let Some(length) = text.get(inside..).and_then(|rest| rest.find(close)) {
@@ -183,6 +224,17 @@ impl<'t> Quoting<'t> {
             }
         }
         Quoting { text, insides }
+    }
+
+    /// What a mark parts outside of quotations.
+    pub fn parts(&self, mark: &str) -> Vec<&'t str> {
+        let (mut parts, mut from) = (Vec::new(), 0);
+        while let Some(at) = self.find(mark, from) {
+            parts.extend(self.text.get(from..at));
+            from = at + mark.len();
+        }
+        parts.extend(self.text.get(from..));
+        parts
     }
 
     /// Where a piece stands outside of quotations, from a byte on.
@@ -217,7 +269,7 @@ impl<'t> Quoting<'t> {
 
 fn next_mark(text: &str, from: usize) -> Option<(usize, char)> {
     let rest = text.get(from..)?;
-    let at = rest.find(['“', '`'])?;
+    let at = rest.find(['“', '`', '('])?;
     Some((from + at, rest.get(at..)?.chars().next()?))
 }
 

@@ -1,6 +1,7 @@
 //! How musical names are said in English.
 
 use super::Tongue;
+use crate::theory::Note;
 use crate::theory::numeral::Named;
 
 /// English, as players say it.
@@ -57,6 +58,7 @@ pub const ENGLISH: Tongue = Tongue {
     flat: "flat",
     over: "over",
     of: "of",
+    note: Note::spoken,
     is: "is",
     no_chord: "no chord",
     open: "open",

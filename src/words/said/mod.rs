@@ -4,11 +4,14 @@
 //! [`ENGLISH`].
 
 mod english;
+mod german;
 #[cfg(test)]
 mod tests;
 
 pub use english::ENGLISH;
+pub use german::GERMAN;
 
+use super::Lang;
 use crate::neck::Fret;
 use crate::theory::numeral::{Named, Step};
 use crate::theory::{Chord, Degree, Names, Note, Numeral};
@@ -33,6 +36,8 @@ pub struct Tongue {
     over: &'static str,
     /// Before the degree that a chord leads to.
     of: &'static str,
+    /// A note.
+    note: fn(Note) -> String,
     /// For `=`.
     is: &'static str,
     /// Where no chord sounds.
@@ -49,9 +54,17 @@ const SIGNS: [char; 2] = ['♯', '♭'];
 const HALF_DIMINISHED: &str = "m7b5";
 
 impl Tongue {
+    /// That of a language.
+    pub fn of(lang: Lang) -> &'static Tongue {
+        match lang {
+            Lang::English => &ENGLISH,
+            Lang::German => &GERMAN,
+        }
+    }
+
     /// A chord by its symbol: "F sharp minor seven", "E over G sharp".
     pub fn chord(&self, chord: &Chord) -> String {
-        let mut words = vec![chord.root.spoken()];
+        let mut words = vec![(self.note)(chord.root)];
         words.extend(self.suffix(&chord.suffix));
         words.extend(chord.bass.map(|bass| self.bass(bass)));
         words.join(" ")
@@ -60,7 +73,7 @@ impl Tongue {
     /// A note, with its octave where one is named: "C sharp", "E two".
     pub fn note(&self, note: Note, octave: Option<i8>) -> String {
         let octave = octave.map(|octave| format!(" {}", self.signed(octave)));
-        note.spoken() + &octave.unwrap_or_default()
+        (self.note)(note) + &octave.unwrap_or_default()
     }
 
     /// A numeral: "six minor seven", "five seven of two".
@@ -130,7 +143,7 @@ impl Tongue {
         if let Some(chord) = names.chord_or_else(symbol) {
             return word.replacen(symbol, &self.chord(&chord), 1);
         }
-        with_notes_said(word, names)
+        self.with_notes_said(word, names)
     }
 
     /// A suffix in the house form, piece by piece; brackets and strokes are silent.
@@ -157,7 +170,7 @@ impl Tongue {
     }
 
     fn bass(&self, bass: Note) -> String {
-        format!("{} {}", self.over, bass.spoken())
+        format!("{} {}", self.over, (self.note)(bass))
     }
 
     fn step(&self, step: Step) -> String {
@@ -182,27 +195,28 @@ impl Tongue {
         let word = self.numbers.get(usize::from(number));
         word.map_or_else(|| number.to_string(), |word| (*word).to_owned())
     }
-}
 
-/// A word that holds notes without being a chord, as `C♯–E♭`.
-fn with_notes_said(word: &str, names: Names) -> String {
-    let (mut said, mut rest) = (String::new(), word);
-    while let Some(first) = rest.chars().next() {
-        let begins = !said.ends_with(char::is_alphanumeric);
-        let note = names.read(rest).filter(|_| begins);
-        let signed = note
-            .filter(|(_, length)| rest.get(..*length).is_some_and(|typed| typed.contains(SIGNS)));
-        let length = match signed {
-            Some((note, length)) => {
-                said += &note.spoken();
-                length
-            }
-            None => {
-                said.push(first);
-                first.len_utf8()
-            }
-        };
-        rest = rest.get(length..).unwrap_or_default();
+    /// A word that holds notes without being a chord, as `C♯–E♭`.
+    fn with_notes_said(&self, word: &str, names: Names) -> String {
+        let (mut said, mut rest) = (String::new(), word);
+        while let Some(first) = rest.chars().next() {
+            let begins = !said.ends_with(char::is_alphanumeric);
+            let note = names.read(rest).filter(|_| begins);
+            let signed = note.filter(|(_, length)| {
+                rest.get(..*length).is_some_and(|typed| typed.contains(SIGNS))
+            });
+            let length = match signed {
+                Some((note, length)) => {
+                    said += &(self.note)(note);
+                    length
+                }
+                None => {
+                    said.push(first);
+                    first.len_utf8()
+                }
+            };
+            rest = rest.get(length..).unwrap_or_default();
+        }
+        said
     }
-    said
 }

@@ -146,7 +146,7 @@ impl<'a> Setter<'a, '_> {
         let numeral = if self.figured { numeral.figured(chord) } else { numeral }.printed();
         let explanation = explanation(chord, around, key);
         let function = terms::brief_explanation(&explanation).map(|words| Function {
-            words,
+            words: self.desk.lang.said(&words).into_owned(),
             numeral: Numeral { bass: explanation.foreign_bass, ..named }.printed(),
             lines: Vec::new(),
             lowered: false,

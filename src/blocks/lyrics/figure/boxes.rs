@@ -56,7 +56,7 @@ impl<'s> Boxes<'s> {
         let look = Look { label: DotLabel::None, ..desk.look.clone() };
         let desk = &Desk { look: &look, ..*desk };
         let style = Style::new(Face::SerifItalic, desk.look.small_size);
-        let label = desk.words(paper::song::CHORDS, style);
+        let label = desk.said(paper::song::CHORDS, style);
         for (index, row) in self.rows(measures, desk).into_iter().enumerate() {
             if index > 0 {
                 add(figure, row, Joint::Held(measures.size));

@@ -8,7 +8,6 @@ use super::{Line, Song, words};
 use crate::blocks::figure::{Desk, Element, Figure, Joint};
 use crate::ink::{Drawing, Face, Point, Pt, Style, Text, pt};
 use crate::lesson::Setting;
-use crate::theory::Printed;
 use crate::words::capital;
 use line::Set;
 
@@ -74,10 +73,10 @@ pub(super) fn draw(song: &Song, desk: &Desk<'_>, setting: &Setting) -> Figure {
         Figure { words: words::describe(song, &drawn_boxes.words()), ..Figure::default() };
     if let Some(sounding) = &song.sounding {
         if let Some(remark) = words::remark(sounding, false) {
-            let lines = desk.lines(&remark, measures.remark(), desk.width);
+            let lines = desk.lines(&desk.lang.told(&remark), measures.remark(), desk.width);
             add(&mut figure, remarks(lines, &measures), Joint::Apart);
         }
-        figure.notes.extend(words::why(sounding).map(|why| Printed::plain(capital(&why))));
+        figure.notes.extend(words::why(sounding).map(|why| desk.note(&capital(&why))));
     }
     drawn_boxes.draw(&mut figure, &measures, desk);
     let from = figure.strips.len();

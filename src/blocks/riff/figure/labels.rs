@@ -102,7 +102,7 @@ pub(super) fn front(score: &Score, scale: &Scale) -> Pt {
 fn heading(words: Option<&str>, score: &Score, scale: &Scale) -> Option<Text> {
     let words = words.filter(|_| scale.desk.width > scale.gaps(NARROW))?;
     let words = if score.left_handed { of_either_hand(words) } else { words };
-    Some(scale.small(words, Face::SerifBoldItalic))
+    Some(scale.small(&scale.desk.lang.said(words), Face::SerifBoldItalic))
 }
 
 /// What stands before a row for players whose left hand plucks: named by what the hands do.

@@ -158,7 +158,8 @@ impl<'a> Scale<'a> {
 
     /// How far a string is bent, in quarter tones.
     pub(super) fn bent(&self, quarters: i32) -> Text {
-        self.desk.moved(&tab::bent(quarters.unsigned_abs()), self.small_size())
+        let by = tab::bent(quarters.unsigned_abs());
+        self.desk.moved(&self.desk.lang.said(&by), self.small_size())
     }
 
     /// A chord symbol.

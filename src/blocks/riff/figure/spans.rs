@@ -37,7 +37,7 @@ pub(in super::super) fn draw(canvas: &mut Canvas, row: &'static str, word: &str,
     if here.peek().is_none() {
         return;
     }
-    let text = scale.small(word, Face::SerifItalic);
+    let text = scale.small(&scale.desk.lang.said(word), Face::SerifItalic);
     let runs = levelled(here.map(|span| drawn(span, system, scale)), &text, scale);
     let after = |run: &Drawn| run.to.max(run.from + text.width);
     let free = runs.iter().map(|run| canvas.free_above(run.from, after(run)));

@@ -9,7 +9,7 @@ fn a_lone_six_follows_the_header_and_a_statement_takes_either() {
             let mut phrase = phrase_in(text, Some("C major"));
             Arc::make_mut(&mut phrase.setting).figured_bass = figured;
             let mut findings = Findings::default();
-            let set = check(&phrase, &names(), &mut findings);
+            let set = check(&phrase, &names(), crate::words::Lang::English, &mut findings);
             assert!(findings.list().is_empty(), "{text}: {:?}", findings.list());
             set.printed.text()
         };

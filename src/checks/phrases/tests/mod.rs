@@ -39,7 +39,7 @@ fn phrase_in(text: &str, key: Option<&str>) -> PhraseAt {
 
 fn checked(text: &str, key: Option<&str>) -> (Vec<Finding>, SetPhrase) {
     let mut findings = Findings::default();
-    let set = check(&phrase_in(text, key), &names(), &mut findings);
+    let set = check(&phrase_in(text, key), &names(), crate::words::Lang::English, &mut findings);
     (findings.sorted(), set)
 }
 
@@ -389,10 +389,10 @@ fn a_phrase_over_a_quoted_line_end_offers_no_fix_and_stays_in_its_place() {
     let mut phrase = phrase_in("A = A Db E", None);
     phrase.text.span = Span::new(5, 20);
     let mut findings = Findings::default();
-    check(&phrase, &names(), &mut findings);
+    check(&phrase, &names(), crate::words::Lang::English, &mut findings);
     let mut shape = phrase_in("x02220 is Am", None);
     shape.text.span = Span::new(5, 20);
-    check(&shape, &names(), &mut findings);
+    check(&shape, &names(), crate::words::Lang::English, &mut findings);
     assert_eq!(findings.list().len(), 2);
     for finding in findings.list() {
         assert_eq!(finding.span, Span::new(5, 20));

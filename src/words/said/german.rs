@@ -1,0 +1,66 @@
+//! How musical names are said in German.
+
+use super::Tongue;
+use crate::theory::numeral::Named;
+use crate::words::Lang;
+
+/// German, as players say it.
+pub static GERMAN: Tongue = Tongue {
+    numbers: &[
+        "null",
+        "eins",
+        "zwei",
+        "drei",
+        "vier",
+        "fünf",
+        "sechs",
+        "sieben",
+        "acht",
+        "neun",
+        "zehn",
+        "elf",
+        "zwölf",
+        "dreizehn",
+        "vierzehn",
+        "fünfzehn",
+        "sechzehn",
+        "siebzehn",
+        "achtzehn",
+        "neunzehn",
+        "zwanzig",
+        "einundzwanzig",
+        "zweiundzwanzig",
+        "dreiundzwanzig",
+        "vierundzwanzig",
+    ],
+    pieces: &[
+        ("maj", "major"),
+        ("m", "Moll"),
+        ("dim", "vermindert"),
+        ("aug", "übermäßig"),
+        ("sus", "sus"),
+        ("alt", "alteriert"),
+        ("add", "add"),
+        ("no3", "ohne Terz"),
+        ("no5", "ohne Quinte"),
+        ("b", "be"),
+        ("#", "Kreuz"),
+    ],
+    named: |named| match named {
+        Named::Neapolitan => "Neapolitaner",
+        Named::Italian => "italienischer Sextakkord",
+        Named::French => "französischer Sextakkord",
+        Named::German => "deutscher Sextakkord",
+        Named::Substitute => "Sub fünf sieben",
+    },
+    half_diminished: "halbvermindert",
+    sharp: "Kreuz",
+    flat: "be",
+    over: "über",
+    of: "von",
+    note: |note| Lang::German.said(&note.spoken()).into_owned(),
+    is: "ist",
+    no_chord: "kein Akkord",
+    open: "leer",
+    silent: "x",
+};
