@@ -239,8 +239,10 @@ try {
   assert.ok(await hook(student).locator(".count input").evaluate((box) => box === document.activeElement), "the focus stays");
   assert.ok(await page.evaluate(() => document.activeElement.tagName === "IFRAME"));
   await page.getByLabel("Follow").check();
+  await student.getByRole("link", { name: "The solo" }).focus();
   await renewed(["The whole of *Slow Ferry* grows", "All of *Slow Ferry* grows"], ["Home again, in", "At home again, in"]);
   await student.waitForFunction(() => scrollY > 500);
+  assert.equal(await student.evaluate(() => document.activeElement.textContent), "The solo", "on a link too");
   // A draft says what is wrong where it stands; the keys hold in the page too, and what was left is found again.
   await page.getByLabel("Follow").uncheck();
   await renewed(["`B is the ninth of A`", "`C is the ninth of A`"]);

@@ -59,6 +59,8 @@ export function layouts() {
     const name = figure.id || "a figure without a number";
     if (shown.length !== 1) wrong.push(`${name} shows ${shown.length} layouts`);
     for (const drawing of shown) {
+      // Firefox counts what is not displayed within a drawing that is used whole; Chromium measures those.
+      if (navigator.userAgent.includes("Firefox") && drawing.querySelector('use[href^="#b"]')) continue;
       // Without the breadth of lines, of which browsers think differently.
       const { x, width: own } = drawing.getBBox();
       const frame = drawing.getBoundingClientRect();

@@ -95,11 +95,13 @@ function partsOf(page) {
   return keyed([...page.querySelectorAll("body > header, main > *")], (part) => `${part.tagName} ${said(part).join(" ")}`);
 }
 
-// The controls at a page's figures, known by the figure's caption without its number.
+// What of a page takes the focus: links, known by their words, and the controls at figures, by the figure's caption
+// without its number.
 function controlsOf(page) {
   const captionOf = (figure) => figure.querySelector("figcaption")?.lastChild.textContent ?? figure.dataset.block;
-  const controls = [...page.querySelectorAll("figure :is(button, select, input, summary)")];
-  return keyed(controls, (control) => `${captionOf(control.closest("figure"))} ${control.tagName}`);
+  const placeOf = (control) => control.tagName === "A" ? control.textContent : captionOf(control.closest("figure"));
+  const controls = [...page.querySelectorAll("a[href], figure :is(button, select, input, summary)")];
+  return keyed(controls, (control) => `${placeOf(control)} ${control.tagName}`);
 }
 
 const edgesOf = (element) => {
