@@ -198,10 +198,24 @@
   function show(drawings, written) {
     for (const drawing of drawings) {
       if (written !== null && !drawing.moments.has(written)) continue;
-      drawing.heavy.forEach((glyph) => glyph.classList.remove("now"));
+      drawing.heavy.forEach((word) => {
+        word.classList.remove("now");
+        word.removeAttribute("transform");
+      });
       drawing.heavy = drawing.moments.get(written) ?? [];
-      drawing.heavy.forEach((glyph) => glyph.classList.add("now"));
+      drawing.heavy.forEach((word) => {
+        word.classList.add("now");
+        grow(word);
+      });
     }
+  }
+
+  // Makes a digit larger about its middle, so that it is heavy and can be read; names of chords have no room for that.
+  function grow(word) {
+    const { x, y, width, height } = word.getBBox();
+    if (width > 2 * height) return;
+    const [across, down] = [x + width / 2, y + height / 2];
+    word.setAttribute("transform", `translate(${across} ${down}) scale(1.3) translate(${-across} ${-down})`);
   }
 
   // Brackets bars from one to another, as they are written; none where all are to be played.
