@@ -157,13 +157,12 @@ fn a_rest_is_counted_as_one_where_all_parts_are_silent() {
 #[test]
 fn each_part_is_told_by_itself_with_its_name() {
     let figure = figure(&bridge(), 8.5, 440.0, RestingParts::Shown);
-    let opening =
-        "3 parts at the same time: upper, lower and rhythm.\nUpper: Tab for 6 strings, in 4/4.";
+    let opening = "3 parts at the same time: “upper”, “lower” and “rhythm”.\n“upper”: Tab for 6 strings, in 4/4.";
     assert!(figure.words.starts_with(opening), "{}", figure.words);
-    assert!(figure.words.contains("Rhythm: A strumming pattern, in 4/4."));
+    assert!(figure.words.contains("“rhythm”: A strumming pattern, in 4/4."));
     let told = label(&figure, 1);
-    assert!(told.starts_with("Upper: Bar 3, C sharp dominant seventh."), "{told}");
-    assert!(told.contains("Lower: Bar 3") && told.contains("Rhythm: Bar 3"), "{told}");
+    assert!(told.starts_with("“upper”: Bar 3, C sharp dominant seventh."), "{told}");
+    assert!(told.contains("“lower”: Bar 3") && told.contains("“rhythm”: Bar 3"), "{told}");
     assert!(!told.contains("Bar 2"));
 }
 
