@@ -138,7 +138,10 @@ fn a_part_that_rests_through_a_system_is_left_out_where_the_template_says_so() {
         let last = figure.strips.len() - 1;
         let found = [0, last].map(|strip| places(&figure, strip, "bass").len());
         assert_eq!(found, times, "{resting:?}");
-        assert_eq!(label(&figure, last).contains("Bass: Rests."), resting == RestingParts::LeftOut);
+        assert_eq!(
+            label(&figure, last).contains("“bass”: Rests."),
+            resting == RestingParts::LeftOut
+        );
     }
 }
 
@@ -184,7 +187,7 @@ fn parts_without_a_common_time_stand_one_after_the_other() {
             figure(&parts(&[("upper", TUNE), ("other", other)]), 8.5, 440.0, RestingParts::Shown);
         let alone = figure.strips.len();
         assert!(alone > 1 && places(&figure, alone - 1, "upper").is_empty());
-        assert!(figure.words.contains("Other: Tab for 6 strings"), "{}", figure.words);
+        assert!(figure.words.contains("“other”: Tab for 6 strings"), "{}", figure.words);
     }
 }
 
