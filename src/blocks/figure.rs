@@ -229,6 +229,8 @@ pub mod layer {
     pub const DEGREES: &str = "degrees";
     /// Those notes.
     pub const NOTES: &str = "notes";
+    /// Boxes to tick, where a page has some of its own.
+    pub const TICKS: &str = "ticks";
 }
 
 impl DotLabel {

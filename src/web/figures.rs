@@ -39,13 +39,32 @@ pub struct Figures<'a> {
 }
 
 /// A figure that is set.
+#[derive(Default)]
 struct SetFigure {
     /// What it shows.
     words: String,
     /// Its drawings, no two alike, each with the classes of the columns that it is for.
     drawn: Vec<(String, Drawn)>,
     /// What is said beneath it.
-    notes: Vec<Printed>,
+    notes: Vec<Note>,
+}
+
+impl SetFigure {
+    /// Takes in what is said beneath a figure where it is set for a column.
+    fn note(&mut self, said: Vec<Printed>, class: &str) {
+        for said in said {
+            match self.notes.iter_mut().find(|note| note.said == said) {
+                Some(note) => note.classes.extend([" ", class]),
+                None => self.notes.push(Note { classes: format!("note {class}"), said }),
+            }
+        }
+    }
+}
+
+/// What is said beneath a figure, with the classes of the columns that it is for.
+struct Note {
+    classes: String,
+    said: Printed,
 }
 
 /// What a figure is called: in the page by a word with its number, to readers by its caption.
@@ -158,23 +177,26 @@ impl<'a> Figures<'a> {
 
     /// Sets a figure for each column; nothing where there is none.
     fn set(&mut self, figure: impl Fn(&Desk<'_>) -> Option<Figure>) -> Option<SetFigure> {
-        let mut set: Option<SetFigure> = None;
+        let (mut set, mut keys): (Option<SetFigure>, Vec<Printed>) = (None, Vec::new());
         for (class, width) in COLUMNS {
             let look = &self.look;
             let width = pt(width / self.scale());
             let lang = self.lang;
             let figure = figure(&Desk { lang, fonts: self.job.fonts, look, width })?;
             let drawn = self.drawn(&figure);
-            let set = set.get_or_insert_with(|| {
-                let mut notes = self.untold(figure.keys);
-                notes.extend(figure.notes);
-                SetFigure { words: figure.words, drawn: Vec::new(), notes }
-            });
+            keys.extend(figure.keys.iter().cloned());
+            let (words, notes) = (figure.words, [figure.keys, figure.notes].concat());
+            let set = set.get_or_insert_with(|| SetFigure { words, ..SetFigure::default() });
+            set.note(notes, class);
             match set.drawn.last_mut() {
                 Some((classes, last)) if last.serves_for(&drawn) => classes.extend([" ", class]),
                 _ => set.drawn.push((class.to_owned(), drawn)),
             }
         }
+        if let Some(set) = &mut set {
+            set.notes.retain(|note| !self.keys_told.contains(&note.said));
+        }
+        self.keys_told.extend(keys);
         set
     }
 
@@ -185,13 +207,6 @@ impl<'a> Figures<'a> {
         let view_box = view_box(&drawing);
         let bars = bars(figure, apart);
         Drawn { shown: self.ink.content(&drawing), bars, view_box, width, height }
-    }
-
-    /// The keys that no earlier figure gave.
-    fn untold(&mut self, mut keys: Vec<Printed>) -> Vec<Printed> {
-        keys.retain(|key| !self.keys_told.contains(key));
-        self.keys_told.extend(keys.iter().cloned());
-        keys
     }
 }
 
@@ -286,8 +301,8 @@ impl Prose<'_> {
         self.in_words(figure);
         self.told = Told::default();
         for note in &figure.notes {
-            self.html.open("p", &[("class", "note")]);
-            self.printed(note);
+            self.html.open("p", &[("class", &note.classes)]);
+            self.printed(&note.said);
             self.close("p");
         }
         self.close("figure");

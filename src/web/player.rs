@@ -96,7 +96,10 @@ fn controls(lang: Lang, html: &mut Html) {
     let states = [("data-play", &*play), ("data-stop", &*stop)];
     let button = [("type", "button"), ("class", "play")];
     html.words("button", &[button.as_slice(), &states].concat(), &play);
-    chosen(html, "slower", &said(words::SLOWER));
+    html.open("label", &[("class", "slower"), ("data-written", &said(words::AS_WRITTEN))]);
+    html.text(&said(words::SLOWER));
+    html.put(" <select></select>");
+    html.close("label");
     ticked(html, "round", &said(words::ROUND_AND_ROUND));
     ticked(html, "count", &said(words::COUNT_ME_IN));
     html.open("span", &[("class", "bars")]);
@@ -104,14 +107,12 @@ fn controls(lang: Lang, html: &mut Html) {
     html.put(" ");
     chosen(html, "to", &said(words::TO_BAR));
     html.close("span");
-    html.open("span", &[("class", "parts")]);
-    html.close("span");
+    html.words("span", &[("class", "parts")], &format!("{} ", said(words::WITH)));
     let (tempos, tempo) = (said(words::LADDER), said(words::WHICH_TEMPO));
     let all = said(words::WHOLE_LADDER);
     let ladder = [("class", "ladder"), ("role", "group"), ("aria-label", &*tempos)];
     let which = [("data-which", &*tempo), ("data-all", &*all)];
-    html.open("span", &[ladder.as_slice(), &which].concat());
-    html.close("span");
+    html.words("span", &[ladder.as_slice(), &which].concat(), &format!("{tempos} "));
     let (ready, silent) = (said(words::GETTING_READY), said(words::NO_SOUND));
     let upbeat = said(words::UPBEAT);
     let told = [("data-ready", &*ready), ("data-silent", &*silent), ("data-upbeat", &*upbeat)];

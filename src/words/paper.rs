@@ -259,7 +259,9 @@ pub mod player {
     pub const WHICH_TEMPO: &str = "at which tempo";
     pub const WHOLE_LADDER: &str = "all tempos";
     pub const NO_SOUND: &str = "no sound comes from this machine";
-    pub const LADDER: &str = "tempos that went well";
+    pub const LADDER: &str = "I can play it at";
+    pub const AS_WRITTEN: &str = "as written";
+    pub const WITH: &str = "with";
     pub const SILENT: &str =
         "To hear the figures, open this page in a browser; a mail's preview can't play.";
 }
@@ -334,6 +336,8 @@ pub mod tab {
     pub const PLUCKING: &str = "plucking";
     /// See there.
     pub const PICK: &str = "pick";
+    /// Before the names of the rows beneath a tab, where there is no room for them beside these.
+    pub const ROWS_BENEATH: &str = "Beneath the strings, from the top:";
     /// Where no chord sounds.
     pub const NO_CHORD: &str = "N.C.";
 }

@@ -198,23 +198,38 @@
   function show(drawings, written) {
     for (const drawing of drawings) {
       if (written !== null && !drawing.moments.has(written)) continue;
-      drawing.heavy.forEach((glyph) => glyph.classList.remove("now"));
+      drawing.heavy.forEach((word) => {
+        word.classList.remove("now");
+        word.removeAttribute("transform");
+      });
       drawing.heavy = drawing.moments.get(written) ?? [];
-      drawing.heavy.forEach((glyph) => glyph.classList.add("now"));
+      drawing.heavy.forEach((word) => {
+        word.classList.add("now");
+        grow(word);
+      });
     }
   }
 
-  // Shades bars from one to another, as they are written; none where all are to be played.
-  function shade(drawings, first, last, all) {
+  // Makes a digit larger about its middle, so that it is heavy and can be read; names of chords have no room for that.
+  function grow(word) {
+    const { x, y, width, height } = word.getBBox();
+    if (width > 2 * height) return;
+    const [across, down] = [x + width / 2, y + height / 2];
+    word.setAttribute("transform", `translate(${across} ${down}) scale(1.3) translate(${-across} ${-down})`);
+  }
+
+  // Brackets bars from one to another, as they are written; none where all are to be played.
+  function bracket(drawings, first, last, all) {
     for (const { svg, bars } of drawings) {
       svg.querySelectorAll(".chosen").forEach((one) => one.remove());
       if (all) continue;
-      for (const [start, left, upper, right, lower] of bars) {
+      for (const [start, left, upper, right] of bars) {
         if (start < first || start > last) continue;
-        const box = document.createElementNS(svg.namespaceURI, "rect");
-        const size = { x: left, y: upper, width: right - left, height: lower - upper, class: "chosen" };
-        for (const [name, value] of Object.entries(size)) box.setAttribute(name, value);
-        svg.prepend(box);
+        const line = document.createElementNS(svg.namespaceURI, "path");
+        const [y, from, to] = [upper - 2, start === first ? `${left} ${upper + 4}V` : `${left} `, start === last ? "v6" : ""];
+        line.setAttribute("d", `M${from}${y}H${right}${to}`);
+        line.setAttribute("class", "chosen");
+        svg.append(line);
       }
     }
   }
@@ -292,7 +307,8 @@
     const isLadder = score.rounds.length > 1;
     for (let percent = 100; percent >= 50; percent -= 5) {
       const tempo = { ...score.rounds[0], number: Math.round(score.rounds[0].number * percent / 100) };
-      slower.append(option(percent / 100, isLadder ? `${percent} %` : `${percent} %, ${number(tempo)}`));
+      const written = percent === 100 ? slower.parentElement.dataset.written : `${percent} %`;
+      slower.append(option(percent / 100, isLadder ? written : `${written}, ${number(tempo)}`));
     }
     count.checked = "counted" in figure.dataset;
     if (bars.length < 2) at(".bars").remove();
@@ -315,6 +331,8 @@
         stop();
       });
       ladder.before(which);
+      // The boxes to tick stand there; those on paper would be the same once more.
+      figure.classList.add("practised");
       for (const [index, tempo] of score.rounds.entries()) {
         const key = `fretleaf ${location.pathname} ${figure.id || figure.dataset.block} ${index} ${tempo.number}`;
         ladder.append(tick(number(tempo), remembered(key), (isDone) => remember(key, isDone)));
@@ -326,7 +344,7 @@
     const isAll = () => chosen()[0] === opening && chosen()[1] === closing;
     const choose = (first, last) => {
       [from.value, to.value] = [first, last];
-      shade(drawings, first, last, isAll());
+      bracket(drawings, first, last, isAll());
       stop();
     };
     from.addEventListener("change", () => choose(chosen()[0], Math.max(...chosen())));

@@ -1,8 +1,8 @@
 //! The practice line: what is practised, how often, and a box to tick for each tempo.
 
 use super::Loop;
-use crate::blocks::figure::{Desk, Element, Figure};
-use crate::ink::{Drawing, Face, Path, Point, Pt, Stroke, Style, Text};
+use crate::blocks::figure::{Desk, Element, Figure, layer};
+use crate::ink::{Drawing, Face, Label, Path, Point, Pt, Stroke, Style, Text, group_from};
 use crate::words::paper::practice as words;
 use crate::words::{authored, listed};
 
@@ -36,7 +36,9 @@ pub(super) fn draw(practised: &Loop, desk: &Desk<'_>) -> Figure {
         drawing.width = drawing.width.max(line.width);
         drawing.text(Point::new(Pt::ZERO, drawing.height), line);
     }
+    let from = drawing.items.len();
     rungs(&mut drawing, practised, desk, style);
+    group_from(&mut drawing.items, from, Label::Layer(layer::TICKS));
     drawing.height += style.size * BELOW;
     let tempos: Vec<String> = practised.rounds.iter().map(|round| round.tempo.printed()).collect();
     let told = told(practised, &authored(&practised.title));

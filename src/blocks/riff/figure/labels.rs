@@ -11,7 +11,7 @@ use super::systems::within;
 use super::{Sheet, signs};
 use crate::ink::{Face, Pt, Text};
 use crate::music::tab::{Bar, Pick, Riff};
-use crate::theory::Ticks;
+use crate::theory::{Printed, Ticks};
 use crate::words::paper::tab;
 
 /// Something written at a moment outside the staff.
@@ -89,20 +89,44 @@ const NARROW: f32 = 24.0;
 
 /// The room that the headings of rows need before the staves.
 pub(super) fn front(score: &Score, scale: &Scale) -> Pt {
-    let written = |kind: &&dyn Kind| {
+    let headed = beneath(score).filter_map(|kind| heading(kind.heading(), score, scale));
+    headed.fold(Pt::ZERO, |front, text| front.max(text.width + scale.gaps(0.3)))
+}
+
+/// What the rows beneath the staves are, in words, where the column has no room for headings before them; the count alone
+/// needs none.
+pub(super) fn unheaded(score: &Score, scale: &Scale) -> Option<Printed> {
+    if has_room(scale) {
+        return None;
+    }
+    let headings = beneath(score).filter_map(|kind| Some(called(kind.heading()?, score, scale)));
+    let headings: Vec<String> = headings.collect();
+    let rows = scale.desk.lang.said(tab::ROWS_BENEATH);
+    (headings.len() > 1).then(|| Printed::plain(format!("{rows} {}.", headings.join(", "))))
+}
+
+/// The kinds of rows that write anything beneath the staves, the uppermost first.
+fn beneath<'a>(score: &'a Score) -> impl Iterator<Item = &'static dyn Kind> + use<'a> {
+    rows::at(RowPlace::Beneath).filter(|kind| {
         let lane = Lane::Row(kind.label());
         score.bars.iter().any(|bar| bar.labels.iter().any(|label| label.lane == lane))
-    };
-    let written = rows::at(RowPlace::Beneath).filter(written);
-    let headed = written.filter_map(|kind| heading(kind.heading(), score, scale));
-    headed.fold(Pt::ZERO, |front, text| front.max(text.width + scale.gaps(0.3)))
+    })
+}
+
+fn has_room(scale: &Scale) -> bool {
+    scale.desk.width > scale.gaps(NARROW)
 }
 
 /// What stands before a row, if anything does.
 fn heading(words: Option<&str>, score: &Score, scale: &Scale) -> Option<Text> {
-    let words = words.filter(|_| scale.desk.width > scale.gaps(NARROW))?;
+    let words = called(words.filter(|_| has_room(scale))?, score, scale);
+    Some(scale.small(&words, Face::SerifBoldItalic))
+}
+
+/// What a row is called.
+fn called(words: &str, score: &Score, scale: &Scale) -> String {
     let words = if score.left_handed { of_either_hand(words) } else { words };
-    Some(scale.small(&scale.desk.lang.said(words), Face::SerifBoldItalic))
+    scale.desk.lang.said(words).into_owned()
 }
 
 /// What stands before a row for players whose left hand plucks: named by what the hands do.

@@ -116,6 +116,7 @@ impl Tab {
             words: words::whole(riff, setting),
             strips: strips.collect(),
             elements: elements.collect(),
+            keys: labels::unheaded(&score, &scale).into_iter().collect(),
             bars: placed()
                 .flat_map(|(strip, system)| elements::bars(riff, strip, system))
                 .collect(),
