@@ -91,9 +91,9 @@ impl Sound {
     }
 
     /// What stands beneath the string.
-    fn label(&self, label: DotLabel) -> Option<String> {
+    fn label(&self, label: DotLabel, desk: &Desk<'_>) -> Option<String> {
         match (label, self.degree) {
-            (DotLabel::Degrees, Some(degree)) => Some(degree.printed()),
+            (DotLabel::Degrees, Some(degree)) => Some(desk.degree(degree)),
             (DotLabel::Degrees, None) | (DotLabel::Notes, _) => Some(self.note.printed()),
             (DotLabel::Fingers | DotLabel::None | DotLabel::Either, _) => None,
         }
@@ -282,7 +282,7 @@ impl ChordBox<'_> {
 
     fn label(&self, string: StringIndex, label: DotLabel, desk: &Desk) -> Option<Hung> {
         let sound = self.sounds.get(string.index())?.as_ref()?;
-        let words = sound.label(label)?;
+        let words = sound.label(label, desk)?;
         let style = Style::new(DIGITS, unit(desk) * share::LABEL);
         // What may be mirrored is centred as a whole.
         let hangs = !desk.look.is_switched();

@@ -3,7 +3,7 @@
 use crate::findings::Span;
 use crate::ink::measure::{Measure, StringGap, TypeSize};
 use crate::ink::{Drawing, Face, Fonts, Item, Label, Point, Pt, Style, Text, pt};
-use crate::theory::{Printed, Ticks};
+use crate::theory::{Degree, Printed, Ticks};
 use crate::words::Lang;
 use serde::Deserialize;
 
@@ -267,6 +267,11 @@ impl Desk<'_> {
     /// Words of our own, as a note has them, in the language.
     pub fn note(&self, words: &str) -> Printed {
         Printed::plain(self.lang.told(words))
+    }
+
+    /// A degree as it stands in diagrams, where the root has a sign of each language.
+    pub fn degree(&self, degree: Degree) -> String {
+        self.lang.said_in("degree", &degree.printed()).into_owned()
     }
 
     /// A note of our own in the language; what is raised in it stays so.

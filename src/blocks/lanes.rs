@@ -7,6 +7,7 @@ use super::chord_box;
 use super::figure::Desk;
 use crate::ink::measure::LineWidth;
 use crate::ink::{Drawing, Face, Path, Point, Pt, Style, Text};
+use crate::theory::Degree;
 use crate::words::paper::lanes as words;
 use std::ops::Range;
 
@@ -28,7 +29,7 @@ pub struct Sounded {
     /// Its name as it is printed.
     pub note: String,
     /// What stands small before it: its degree; nothing where the box above shows that.
-    pub degree: String,
+    pub degree: Option<Degree>,
     /// Whether it is one to aim at.
     pub strong: bool,
 }
@@ -211,12 +212,10 @@ impl<'a> Lanes<'a> {
     fn note(&self, sounded: &Sounded) -> Text {
         let face = if sounded.strong { Face::SerifSemibold } else { NOTE };
         let note = self.desk.words(&sounded.note, Style::new(face, self.note_size()));
-        if sounded.degree.is_empty() {
-            return note;
-        }
+        let Some(degree) = sounded.degree else { return note };
         // Before the note: behind it a flat of the degree would be taken for the note's.
         let small = Style::new(Face::Sans, chord_box::small_size(self.desk));
-        self.desk.words(&format!("{}\u{a0}\u{a0}", sounded.degree), small).then(note)
+        self.desk.words(&format!("{}\u{a0}\u{a0}", self.desk.degree(degree)), small).then(note)
     }
 
     /// A note of the row before, in brackets.
@@ -287,7 +286,7 @@ mod tests {
     fn lane(label: &str, notes: &[&str], moves: &[Option<i32>]) -> Lane {
         let sounded = |note: &&str| {
             let note = note.to_string();
-            (!note.is_empty()).then_some(Sounded { note, degree: String::new(), strong: false })
+            (!note.is_empty()).then_some(Sounded { note, degree: None, strong: false })
         };
         let notes = notes.iter().map(sounded).collect();
         Lane { label: label.to_owned(), notes, moves: moves.to_vec() }

@@ -7,6 +7,7 @@ use crate::lesson::Setting;
 use crate::neck::{Hand, StringIndex, Tuning};
 use crate::theory::note_names::with_said_sharps;
 use crate::theory::{Chord, Names, Note};
+use crate::words::Lang;
 
 /// A longer name is cut, in bytes: file systems take 255, and `-page-12.svg` comes behind it.
 const LONGEST: usize = 150;
@@ -65,6 +66,11 @@ pub fn of_place(within: &Within, setting: &Setting) -> Vec<String> {
         some(setting.left_handed, "left-handed".to_owned()),
     ];
     pieces.into_iter().flatten().collect()
+}
+
+/// The language of what is printed, where it is not the usual one.
+pub fn of_lang(lang: Lang) -> Option<String> {
+    (lang != Lang::default()).then(|| format!("lang-{}", lang.tag()))
 }
 
 /// Strings as players number them, the highest first.

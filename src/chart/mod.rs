@@ -18,6 +18,7 @@ pub use error::ChartError;
 
 use crate::blocks::{neck, shape, voicings};
 use crate::theory::{Printed, Scale};
+use crate::words::Lang;
 use blank::Blank;
 
 /// A chart, worked out.
@@ -47,6 +48,20 @@ impl Chart {
         if let Some(part) = self.parts.get_mut(index) {
             part.name = Some(name);
         }
+    }
+
+    /// The chart with its title and what is said above and beneath its figures in a language.
+    #[must_use]
+    pub fn said_in(mut self, lang: Lang) -> Chart {
+        let say = |words: &mut Printed| *words = lang.printed(std::mem::take(words));
+        say(&mut self.title);
+        for part in &mut self.parts {
+            part.name.iter_mut().chain(&mut part.caption).for_each(say);
+            if let Content::Boxes(boxes) = &mut part.content {
+                boxes.shapes.iter_mut().filter_map(|shape| shape.caption.as_mut()).for_each(say);
+            }
+        }
+        self
     }
 
     /// The names of its chords.

@@ -257,7 +257,13 @@ impl Frame<'_> {
         // Who holds a single page need not be told that it is one.
         let number = match self.count {
             1 => String::new(),
-            count => format!("{} of {count}", number + 1),
+            count => self
+                .lesson
+                .lesson
+                .header
+                .lang
+                .said(&paper::foot::page(number + 1, count))
+                .into_owned(),
         };
         let number = Text::set(self.job.fonts, &number, small.style());
         let room = width - number.width - small.size * BEFORE_NUMBER;

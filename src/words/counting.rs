@@ -28,6 +28,11 @@ pub fn capital(words: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
+/// Words of an author's own within ours, which no language has other words for.
+pub fn authored(words: &str) -> String {
+    format!("“{words}”")
+}
+
 /// A thing with its article: "a passing note", "an escape note".
 pub fn with_article(thing: &str) -> String {
     let vowel = thing.starts_with(['a', 'e', 'i', 'o']);

@@ -9,7 +9,7 @@ pub mod paper;
 pub mod said;
 pub mod terms;
 
-pub use counting::{capital, counted, either, listed, numbered, ordinal, with_article};
+pub use counting::{authored, capital, counted, either, listed, numbered, ordinal, with_article};
 pub use lang::Lang;
 
 #[cfg(test)]

@@ -144,6 +144,14 @@ pub mod draft {
     }
 }
 
+/// At the foot of pages.
+pub mod foot {
+    /// Which page it is: "1 of 7".
+    pub fn page(number: usize, pages: usize) -> String {
+        format!("{number} of {pages}")
+    }
+}
+
 /// Captions of figures, and what stands above one that runs on.
 pub mod figure {
     /// Before a caption.
@@ -498,7 +506,7 @@ pub mod script {
 
 /// Practice lines.
 pub mod practice {
-    use crate::words::listed;
+    use crate::words::{authored, listed};
 
     /// How chords are played that are struck on every beat.
     pub const STRUMMED: &str = "chords strummed";
@@ -520,10 +528,11 @@ pub mod practice {
         if is_ladder { format!("{often} at each tempo") } else { often }
     }
 
-    /// The parts that the student plays: "without the upper part".
+    /// The parts that the student plays: "without the “upper” part".
     pub fn without(parts: &[String]) -> String {
         let part = if parts.len() == 1 { "part" } else { "parts" };
-        format!("without the {} {part}", listed(parts))
+        let parts: Vec<String> = parts.iter().map(|part| authored(part)).collect();
+        format!("without the {} {part}", listed(&parts))
     }
 
     /// What there is to tick, to whoever can't see it.

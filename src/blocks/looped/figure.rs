@@ -3,8 +3,8 @@
 use super::Loop;
 use crate::blocks::figure::{Desk, Element, Figure, layer};
 use crate::ink::{Drawing, Face, Label, Path, Point, Pt, Stroke, Style, Text, group_from};
-use crate::words::listed;
 use crate::words::paper::practice as words;
+use crate::words::{authored, listed};
 
 /// The side of a box, in sizes of its type (chosen by eye: a pencil finds it, 3.3 mm wide in a booklet).
 const BOX: f32 = 1.0;
@@ -27,8 +27,10 @@ const OUTLINE: f32 = 0.065;
 pub(super) fn draw(practised: &Loop, desk: &Desk<'_>) -> Figure {
     let style = Style::new(Face::Serif, desk.look.sung_size);
     let mut drawing = Drawing::new(Pt::ZERO, Pt::ZERO);
-    let said: Vec<String> =
-        told(practised).iter().map(|phrase| desk.lang.said(phrase).into_owned()).collect();
+    let said: Vec<String> = told(practised, &practised.title)
+        .iter()
+        .map(|phrase| desk.lang.said(phrase).into_owned())
+        .collect();
     for line in lines(&said, desk, style) {
         next_line(&mut drawing, style.size);
         drawing.width = drawing.width.max(line.width);
@@ -39,7 +41,8 @@ pub(super) fn draw(practised: &Loop, desk: &Desk<'_>) -> Figure {
     group_from(&mut drawing.items, from, Label::Layer(layer::TICKS));
     drawing.height += style.size * BELOW;
     let tempos: Vec<String> = practised.rounds.iter().map(|round| round.tempo.printed()).collect();
-    let words = format!("{}. {}", told(practised).join(", "), words::boxes(&listed(&tempos)));
+    let told = told(practised, &authored(&practised.title));
+    let words = format!("{}. {}", told.join(", "), words::boxes(&listed(&tempos)));
     // What is wrong with it is wrong with all of it: nothing is drawn of a click alone, or of a name.
     let whole = Element { span: practised.said, strip: 0, left: Pt::ZERO, right: drawing.width };
     Figure { words, strips: vec![drawing], elements: vec![whole], ..Figure::default() }
@@ -102,11 +105,10 @@ fn rung(drawing: &mut Drawing, x: Pt, tempo: Text, size: Pt) {
     drawing.text(Point::new(x + size * (BOX + BESIDE_BOX), drawing.height), tempo);
 }
 
-/// What is practised and how, phrase by phrase: "the hook", "8 times at each tempo", "with a bass".
-fn told(practised: &Loop) -> Vec<String> {
+/// What is practised, under a title, and how, phrase by phrase: "the hook", "8 times at each tempo", "with a bass".
+fn told(practised: &Loop, title: &str) -> Vec<String> {
     let times = practised.rounds.first().map_or(1, |round| round.times);
-    let mut told =
-        vec![words::practise(&practised.title), words::often(times, practised.rounds.len() > 1)];
+    let mut told = vec![words::practise(title), words::often(times, practised.rounds.len() > 1)];
     if practised.is_strummed() {
         told.push(words::STRUMMED.to_owned());
     }

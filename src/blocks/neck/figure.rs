@@ -264,7 +264,8 @@ fn key_of(run: &[Diagram], desk: &Desk<'_>) -> Option<Drawing> {
 }
 
 fn title_text(title: &Printed, desk: &Desk<'_>) -> Text {
-    desk.symbol(title, Style::new(Face::SerifSemibold, desk.look.symbol_size))
+    let title = desk.in_language(title.clone());
+    desk.symbol(&title, Style::new(Face::SerifSemibold, desk.look.symbol_size))
 }
 
 /// A diagram, or a part of one, on its board, with a title of a size.
@@ -307,14 +308,14 @@ impl Diagram {
     /// The marks, once with each label that is drawn, each time with what they are in the drawing.
     fn layers(&self, desk: &Desk<'_>) -> Vec<(Label, Vec<Mark>)> {
         let labels = self.label.unwrap_or(desk.look.label).drawn().into_iter();
-        let marks = |label| self.dots.iter().map(|dot| self.mark_of(dot, label)).collect();
+        let marks = |label| self.dots.iter().map(|dot| self.mark_of(dot, label, desk)).collect();
         labels.map(|(layer, label)| (layer, marks(label))).collect()
     }
 
-    fn mark_of(&self, dot: &Dot, label: DotLabel) -> Mark {
+    fn mark_of(&self, dot: &Dot, label: DotLabel, desk: &Desk<'_>) -> Mark {
         let filled = if self.marking.is_some() { dot.marked } else { dot.root };
         let label = match label {
-            DotLabel::Degrees => dot.degree.map_or_else(|| dot.note.printed(), |d| d.printed()),
+            DotLabel::Degrees => dot.degree.map_or_else(|| dot.note.printed(), |d| desk.degree(d)),
             DotLabel::Notes => dot.note.printed(),
             DotLabel::Fingers => {
                 dot.finger.map(|finger| finger.sign().to_string()).unwrap_or_default()

@@ -148,7 +148,6 @@ impl<'a> Way<'a> {
 
     fn sound(&mut self, lane: usize, chord: &Chord, note: Note, strong: bool) {
         let degree = chord.degree_of_class(note.class());
-        let degree = degree.map_or_else(String::new, |degree| degree.printed());
         let last = self.lanes.get_mut(lane).and_then(|lane| lane.notes.last_mut());
         if let Some(place) = last {
             *place = Some(Sounded { note: note.printed(), degree, strong });

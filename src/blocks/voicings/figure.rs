@@ -96,7 +96,7 @@ fn sounds<'a>(
 }
 
 fn sounded(note: Note) -> Sounded {
-    Sounded { note: note.printed(), degree: String::new(), strong: false }
+    Sounded { note: note.printed(), degree: None, strong: false }
 }
 
 /// One line of the block with everything set.

@@ -52,6 +52,9 @@ pub struct Chart {
     /// The names of notes, typed and printed: english, german (H and B, Fis) or solfege (Do Re Mi)
     #[arg(long)]
     names: Option<String>,
+    /// The language of our own words: en, de
+    #[arg(long)]
+    lang: Option<String>,
     /// The open strings, the lowest first: `E A D G B E`; or a tuning's name: `drop D`
     #[arg(long)]
     tuning: Option<String>,
@@ -140,7 +143,7 @@ impl Chart {
             let options = findings.iter().any(|finding| finding.rule.name == "header-value");
             return Ok(if options { Status::Failed } else { Status::Faulty });
         }
-        let chart = chart?;
+        let chart = chart?.said_in(header.lang);
         if self.json {
             return as_json(&chart, &header.setting);
         }
@@ -158,6 +161,7 @@ impl Chart {
             ("--near", self.near.is_some()),
             ("--keep", self.keep.is_some()),
             ("--names", self.names.is_some()),
+            ("--lang", self.lang.is_some()),
             ("--tuning", self.tuning.is_some()),
             ("--capo", self.capo.is_some()),
             ("--hand", self.hand.is_some()),
@@ -193,6 +197,7 @@ impl Chart {
     fn options(&self) -> Vec<(&'static str, &str)> {
         let options = [
             ("names", &self.names),
+            ("lang", &self.lang),
             ("tuning", &self.tuning),
             ("capo", &self.capo),
             ("hand", &self.hand),
@@ -278,6 +283,7 @@ impl Chart {
         let title = self.title.as_ref().filter(|title| **title != chart.title.text());
         let mut pieces = chart.name.clone();
         pieces.extend(file_name::of_place(&within, setting));
+        pieces.extend(file_name::of_lang(elaborated.lesson.header.lang));
         pieces.extend(label.map(|label| format!("label-{}", label.get_name())));
         let (other, paper) = self.looks.beyond(TEMPLATE, template);
         pieces.extend(other.map(|name| match Template::is_built_in(name) {

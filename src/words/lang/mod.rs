@@ -99,4 +99,12 @@ impl Lang {
             Lang::German => GERMAN.said(english),
         }
     }
+
+    /// The same of what stands in a place of a name, for which entries may be meant: "R" is a degree in one alone.
+    pub fn said_in<'t>(self, place: &str, english: &'t str) -> Cow<'t, str> {
+        match self {
+            Lang::English => Cow::Borrowed(english),
+            Lang::German => GERMAN.said_in(place, english),
+        }
+    }
 }

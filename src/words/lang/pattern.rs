@@ -174,6 +174,11 @@ impl Place {
             text.find(mark, piece.start).is_some_and(|at| at + mark.len() <= piece.end)
         };
         let words = text.text.get(piece.clone()).filter(|words| !words.is_empty())?;
+        // What begins a quotation ends with it: `“a” and “b”` are two.
+        let is_quoted = text.text.get(..piece.start)?.ends_with('“');
+        if is_quoted && text.within(piece.start).is_some_and(|end| piece.end > end) {
+            return None;
+        }
         let may_stand = match self.kind {
             Kind::Told => true,
             Kind::Number => is_number(words),

@@ -29,6 +29,9 @@ Saiten {strings}
 words “{text!}”, bar {bar#}
 Text „{text}“, Takt {bar}
 
+“{text!}”
+„{text}“
+
 `{one!}` is not `{other!}`
 `{one}` ist nicht `{other}`
 
@@ -76,6 +79,8 @@ fn what_varies_is_said_too_by_where_it_stands() {
         ("words “`third”, bar 3` or not”, bar 3", "words “`third”, bar 3` or not”, bar 3"),
         ("`is not` is not `b`", "`is not` ist nicht `b`"),
         ("`a` is not `third`", "`a` ist nicht `third`"),
+        ("“third”", "„third“"),
+        ("“third” and “fifth”", "“third” and “fifth”"),
         ("F♯ minor", "f♯-Moll"),
         ("few mm", "few mm"),
     ] {

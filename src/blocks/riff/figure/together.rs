@@ -17,7 +17,7 @@ use crate::ink::{self, Drawing, Face, Pt, Style, Text};
 use crate::lesson::Setting;
 use crate::music::tab::Riff;
 use crate::theory::Ticks;
-use crate::words::{capital, listed};
+use crate::words::{authored, listed};
 
 /// The air between two parts, in distances between tab lines.
 const AIR: f32 = 1.6;
@@ -92,11 +92,11 @@ impl Parts {
 
     /// All parts in words, one after the other, so that each can be learned by itself.
     fn whole(&self, setting: &Setting) -> String {
-        let names: Vec<String> = self.parts.iter().map(|part| part.name.clone()).collect();
+        let names: Vec<String> = self.parts.iter().map(|part| authored(&part.name)).collect();
         let count = names.len();
         let opening = format!("{count} parts at the same time: {}.", listed(&names));
         let told = self.parts.iter().map(|Part { name, tab, .. }| {
-            format!("{}: {}", capital(name), words::whole(&tab.riff, setting))
+            format!("{}: {}", authored(name), words::whole(&tab.riff, setting))
         });
         [opening].into_iter().chain(told).collect::<Vec<_>>().join("\n")
     }
@@ -161,7 +161,7 @@ impl Ensemble<'_> {
                 true => words::some(&tab.riff, bars.clone(), system.span.clone()),
                 false => "Rests.".to_owned(),
             };
-            format!("{}: {played}", capital(name))
+            format!("{}: {played}", authored(name))
         });
         let words = told.collect::<Vec<_>>().join(" ");
         ink::Label::Words { title: words::title(score.riff, bars), words }

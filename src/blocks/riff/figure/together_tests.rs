@@ -138,7 +138,10 @@ fn a_part_that_rests_through_a_system_is_left_out_where_the_template_says_so() {
         let last = figure.strips.len() - 1;
         let found = [0, last].map(|strip| places(&figure, strip, "bass").len());
         assert_eq!(found, times, "{resting:?}");
-        assert_eq!(label(&figure, last).contains("Bass: Rests."), resting == RestingParts::LeftOut);
+        assert_eq!(
+            label(&figure, last).contains("“bass”: Rests."),
+            resting == RestingParts::LeftOut
+        );
     }
 }
 
@@ -157,13 +160,12 @@ fn a_rest_is_counted_as_one_where_all_parts_are_silent() {
 #[test]
 fn each_part_is_told_by_itself_with_its_name() {
     let figure = figure(&bridge(), 8.5, 440.0, RestingParts::Shown);
-    let opening =
-        "3 parts at the same time: upper, lower and rhythm.\nUpper: Tab for 6 strings, in 4/4.";
+    let opening = "3 parts at the same time: “upper”, “lower” and “rhythm”.\n“upper”: Tab for 6 strings, in 4/4.";
     assert!(figure.words.starts_with(opening), "{}", figure.words);
-    assert!(figure.words.contains("Rhythm: A strumming pattern, in 4/4."));
+    assert!(figure.words.contains("“rhythm”: A strumming pattern, in 4/4."));
     let told = label(&figure, 1);
-    assert!(told.starts_with("Upper: Bar 3, C sharp dominant seventh."), "{told}");
-    assert!(told.contains("Lower: Bar 3") && told.contains("Rhythm: Bar 3"), "{told}");
+    assert!(told.starts_with("“upper”: Bar 3, C sharp dominant seventh."), "{told}");
+    assert!(told.contains("“lower”: Bar 3") && told.contains("“rhythm”: Bar 3"), "{told}");
     assert!(!told.contains("Bar 2"));
 }
 
@@ -185,7 +187,7 @@ fn parts_without_a_common_time_stand_one_after_the_other() {
             figure(&parts(&[("upper", TUNE), ("other", other)]), 8.5, 440.0, RestingParts::Shown);
         let alone = figure.strips.len();
         assert!(alone > 1 && places(&figure, alone - 1, "upper").is_empty());
-        assert!(figure.words.contains("Other: Tab for 6 strings"), "{}", figure.words);
+        assert!(figure.words.contains("“other”: Tab for 6 strings"), "{}", figure.words);
     }
 }
 
