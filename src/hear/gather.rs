@@ -28,6 +28,7 @@ use std::time::Duration;
 use tones::Tones;
 
 pub use crate::blocks::looped::TOO_LONG;
+pub use backing::{BASS, CHORDS};
 pub use tuning::tuning_notes;
 
 /// The blocks of a lesson that can be heard, loops among them, as indices of its blocks.

@@ -72,10 +72,16 @@ impl Player {
         if self.is_silent() {
             return;
         }
-        controls(lesson.lesson.header.lang, html);
+        let lang = lesson.lesson.header.lang;
+        controls(lang, html);
         let scores = self.blocks.iter().zip(&self.scores).map(|(block, score)| {
             let (count_in, count_in_length) = gather::count_in(lesson, *block).unwrap_or_default();
-            Score { count_in, count_in_length, ..score.clone() }
+            let mut score = Score { count_in, count_in_length, ..score.clone() };
+            // Other names are the author's.
+            let ours = score.parts.iter_mut().map(|part| &mut part.name);
+            ours.filter(|name| [gather::CHORDS, gather::BASS].contains(&name.as_str()))
+                .for_each(|name| *name = lang.said(name).into_owned());
+            score
         });
         html.open("script", &[("type", "application/json"), ("id", "heard")]);
         html.put(&sound::data(&scores.collect::<Vec<_>>(), PITCH));

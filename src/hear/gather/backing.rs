@@ -12,9 +12,9 @@ use crate::theory::{Chord, Ticks};
 use std::collections::BTreeMap;
 
 /// What the part of the chords is called.
-const CHORDS: &str = "chords";
+pub const CHORDS: &str = "chords";
 /// What the part of the roots is called.
-const BASS: &str = "bass";
+pub const BASS: &str = "bass";
 /// The open strings of a bass, and how many frets it has (assumed).
 const BASS_STRINGS: (&str, u8) = ("E1 A1 D2 G2", 20);
 /// The pitch class of its lowest string, an E.
