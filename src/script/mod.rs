@@ -320,7 +320,12 @@ impl Gathering<'_> {
             _ => return None,
         };
         let name = self.lesson.lesson.fences.get(index)?.name.as_ref()?;
-        told::Named::of(&cue.words, &name.value, self.lesson.blocks.get(index)?)
+        told::Named::of(
+            &cue.words,
+            &name.value,
+            self.lesson.blocks.get(index)?,
+            self.lesson.lesson.header.lang,
+        )
     }
 
     /// Half the tempo of what is played slowly, where the lesson gives one and the cue doesn't.
