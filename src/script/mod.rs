@@ -287,9 +287,10 @@ impl Gathering<'_> {
         let set = index.and_then(|index| self.lesson.phrases.get(*index));
         let names = self.lesson.lesson.header.setting.names;
         match (phrase::read(&phrase.value, names), set) {
-            (Some(Phrase::Reference { .. } | Phrase::Numerals(_)), _) | (_, None) => {
-                Printed::plain(phrase.value.clone())
+            (Some(Phrase::Reference { .. }), _) => {
+                Printed::plain(self.lesson.lesson.header.lang.phrase(&phrase.value))
             }
+            (Some(Phrase::Numerals(_)), _) | (_, None) => Printed::plain(phrase.value.clone()),
             (_, Some(set)) => set.printed.clone(),
         }
     }
