@@ -287,9 +287,10 @@ impl Gathering<'_> {
         let set = index.and_then(|index| self.lesson.phrases.get(*index));
         let names = self.lesson.lesson.header.setting.names;
         match (phrase::read(&phrase.value, names), set) {
-            (Some(Phrase::Reference { .. } | Phrase::Numerals(_)), _) | (_, None) => {
-                Printed::plain(phrase.value.clone())
+            (Some(Phrase::Reference { .. }), _) => {
+                Printed::plain(self.lesson.lesson.header.lang.phrase(&phrase.value))
             }
+            (Some(Phrase::Numerals(_)), _) | (_, None) => Printed::plain(phrase.value.clone()),
             (_, Some(set)) => set.printed.clone(),
         }
     }
@@ -320,7 +321,12 @@ impl Gathering<'_> {
             _ => return None,
         };
         let name = self.lesson.lesson.fences.get(index)?.name.as_ref()?;
-        told::Named::of(&cue.words, &name.value, self.lesson.blocks.get(index)?)
+        told::Named::of(
+            &cue.words,
+            &name.value,
+            self.lesson.blocks.get(index)?,
+            self.lesson.lesson.header.lang,
+        )
     }
 
     /// Half the tempo of what is played slowly, where the lesson gives one and the cue doesn't.

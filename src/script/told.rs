@@ -5,6 +5,8 @@ use super::page::curved;
 use super::{Cue, CueKind};
 use crate::blocks::Block;
 use crate::blocks::say::Shown;
+use crate::words::Lang;
+use crate::words::paper::script;
 use serde::Serialize;
 use std::ops::Range;
 
@@ -13,8 +15,8 @@ use std::ops::Range;
 pub struct Named {
     /// Where the name stands in the cue's words, with the article before it.
     place: Range<usize>,
-    /// The figure's number on the handout.
-    number: Option<u32>,
+    /// What the figure is called on the handout, by its number.
+    figure: Option<String>,
     /// Its caption.
     caption: String,
 }
@@ -34,9 +36,10 @@ pub struct Told {
 
 impl Named {
     /// Finds a block's name in a cue's words; `None` where it isn't there, or has no caption to be called by.
-    pub(super) fn of(words: &str, name: &str, block: &Block) -> Option<Named> {
+    pub(super) fn of(words: &str, name: &str, block: &Block, lang: Lang) -> Option<Named> {
         let place = place(words, name)?;
-        Some(Named { place, number: block.number, caption: block.caption.clone()? })
+        let figure = block.number.map(|number| lang.said(&script::figure(number)).into_owned());
+        Some(Named { place, figure, caption: block.caption.clone()? })
     }
 }
 
@@ -57,8 +60,8 @@ impl Cue {
         let before = self.words.get(verb.len()..named.place.start).unwrap_or_default().trim();
         let how = self.words.get(named.place.end..).unwrap_or_default();
         let how = curved(how.trim_start_matches([',', ' ']).trim_end());
-        let number = named.number.map(|number| format!("figure\u{a0}{number},"));
-        let which: Vec<&str> = [before].into_iter().chain(number.as_deref()).collect();
+        let figure = named.figure.as_ref().map(|figure| format!("{figure},"));
+        let which: Vec<&str> = [before].into_iter().chain(figure.as_deref()).collect();
         let which = which.join(" ").trim().to_owned();
         let comma = if how.is_empty() { "" } else { "," };
         Told {
@@ -106,7 +109,8 @@ mod tests {
     fn told(words: &str, number: Option<u32>) -> String {
         let named = place(words, "find-g").map(|place| {
             let caption = "Mark every G".to_owned();
-            Named { place, number, caption }
+            let figure = number.map(script::figure);
+            Named { place, figure, caption }
         });
         let told = Cue { words: words.to_owned(), kind: CueKind::Free, named, slowly: None }.told();
         [told.verb, told.which, told.caption, told.how].join("|")

@@ -44,7 +44,7 @@ pub fn write(figures: &Figures<'_>, lang: Lang, html: &mut Html) {
         (figures.has(layer::NOTES), NOTE_NAMES, words::NOTE_NAMES),
         (figures.has(layer::FINGERS), FINGERS, words::FINGERS),
     ];
-    html.open("section", &[("aria-label", words::SWITCHES)]);
+    html.open("section", &[("aria-label", &lang.said(words::SWITCHES))]);
     html.open("fieldset", &[("id", "switches"), ("hidden", "")]);
     html.words("legend", &[], &lang.said(words::SWITCHES));
     for (_, class, words) in all.into_iter().filter(|(is_there, ..)| *is_there) {

@@ -494,6 +494,11 @@ pub mod script {
         format!("at {}{}", if dotted { "dotted " } else { "" }, f32::from(number) / 2.0)
     }
 
+    /// What is shown, as the handout numbers it.
+    pub fn figure(number: u32) -> String {
+        format!("figure\u{a0}{number}")
+    }
+
     /// At the foot of a page.
     pub fn foot(lesson: &str, faults: usize, page: usize, pages: usize) -> String {
         let draft = match faults {

@@ -10,6 +10,7 @@ mod figures;
 mod floors;
 mod german;
 mod german_findings;
+mod german_printed;
 mod guesses;
 mod help;
 mod hostile;

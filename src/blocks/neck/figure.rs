@@ -12,7 +12,7 @@ use crate::findings::Span;
 use crate::ink::{Drawing, Face, Label, Point, Pt, Style, Text, group_from, pt};
 use crate::neck::Fret;
 use crate::theory::Printed;
-use crate::words::{capital, ordinal, terms};
+use crate::words::{authored, capital, ordinal, terms};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -212,9 +212,10 @@ impl Subject {
             Subject::Scale(scale) => format!("{} {}", scale.tonic.spoken(), scale.kind.name()),
             Subject::Notes(notes) => {
                 let notes: Vec<String> = notes.iter().map(|note| note.spoken()).collect();
-                format!("the notes {}", notes.join(", "))
+                let things = if notes.len() == 1 { "note" } else { "notes" };
+                format!("the {things} {}", notes.join(", "))
             }
-            Subject::Block(title) => format!("the notes of {title}"),
+            Subject::Block(title) => format!("the notes of {}", authored(title)),
             Subject::Places => String::new(),
         }
     }

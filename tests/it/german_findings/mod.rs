@@ -138,12 +138,12 @@ fn own_words(text: &str) -> Vec<String> {
     words(&own).map(str::to_lowercase).collect()
 }
 
-fn words(text: &str) -> impl Iterator<Item = &str> {
+pub fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphabetic()).filter(|word| !word.is_empty())
 }
 
 /// The words that the catalogues have in English and not in German, but for the signs of counts.
-fn english_only() -> BTreeSet<String> {
+pub fn english_only() -> BTreeSet<String> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/words/lang/german");
     let (mut english, mut german) = (BTreeSet::new(), BTreeSet::new());
     for entry in fs::read_dir(folder).unwrap() {
