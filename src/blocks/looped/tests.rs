@@ -105,12 +105,18 @@ fn practice_line(practised: &Loop, width: Pt) -> (Figure, Vec<(Pt, String)>) {
     };
     let figure =
         figure::draw(practised, &Desk { lang: Lang::English, fonts: &fonts, look: &look, width });
-    let texts = figure.strips[0].items.iter().filter_map(|item| match item {
-        Item::Text(at, text) => Some((at.x, text.characters())),
-        _ => None,
-    });
-    let texts = texts.collect();
+    let texts = words_of(&figure.strips[0].items);
     (figure, texts)
+}
+
+/// The words of items, those of groups that aren't moved among them.
+fn words_of(items: &[Item]) -> Vec<(Pt, String)> {
+    let words = items.iter().flat_map(|item| match item {
+        Item::Text(at, text) => vec![(at.x, text.characters())],
+        Item::Group(group) => words_of(&group.items),
+        _ => Vec::new(),
+    });
+    words.collect()
 }
 
 #[test]
