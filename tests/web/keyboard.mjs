@@ -1,8 +1,9 @@
 // The keyboard alone: Tab goes to all that can be used, in the order of the page, each is seen to be where it is, and
 // Enter does what a tap does.
 
-// What Tab has come to.
-function standing() {
+// What Tab has come to, as soon as the browser has brought it into sight.
+async function standing() {
+  await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
   const all = [...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex]")]
     .filter((one) => !one.disabled && one.tabIndex >= 0 && one.checkVisibility({ visibilityProperty: true }))
     .filter((one) => one.type !== "radio" || one.checked);
