@@ -1,7 +1,7 @@
 //! What of a lesson is heard in its page: the scores, at which figures they are, and the controls' words. The controls
 //! themselves are put at the figures by the page's script (`templates/web/player.js`), without which they could do nothing.
 
-use super::markup::Html;
+use super::markup::{Attributes, Html};
 use super::sound;
 use crate::checks::Elaborated;
 use crate::hear::gather;
@@ -102,16 +102,14 @@ fn controls(lang: Lang, html: &mut Html) {
     let states = [("data-play", &*play), ("data-stop", &*stop)];
     let button = [("type", "button"), ("class", "play")];
     html.words("button", &[button.as_slice(), &states].concat(), &play);
-    html.open("label", &[("class", "slower"), ("data-written", &said(words::AS_WRITTEN))]);
-    html.text(&said(words::SLOWER));
-    html.put(" <select></select>");
-    html.close("label");
+    let written = said(words::AS_WRITTEN);
+    chosen(html, &[("class", "slower"), ("data-written", &written)], &said(words::SLOWER));
     ticked(html, "round", &said(words::ROUND_AND_ROUND));
     ticked(html, "count", &said(words::COUNT_ME_IN));
     html.open("span", &[("class", "bars")]);
-    chosen(html, "from", &said(words::FROM_BAR));
+    chosen(html, &[("class", "from")], &said(words::FROM_BAR));
     html.put(" ");
-    chosen(html, "to", &said(words::TO_BAR));
+    chosen(html, &[("class", "to")], &said(words::TO_BAR));
     html.close("span");
     html.words("span", &[("class", "parts")], &format!("{} ", said(words::WITH)));
     let (tempos, tempo) = (said(words::LADDER), said(words::WHICH_TEMPO));
@@ -128,8 +126,8 @@ fn controls(lang: Lang, html: &mut Html) {
     html.end_line();
 }
 
-fn chosen(html: &mut Html, class: &str, words: &str) {
-    html.open("label", &[("class", class)]);
+fn chosen(html: &mut Html, attributes: &Attributes<'_>, words: &str) {
+    html.open("label", attributes);
     html.text(words);
     html.put(" <select></select>");
     html.close("label");

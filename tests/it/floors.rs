@@ -109,7 +109,7 @@ fn imports(folder: &str, allowed: &[&str]) -> Vec<String> {
 }
 
 /// All files of Rust in a folder and below it.
-fn files(folder: &Path) -> Vec<PathBuf> {
+pub fn files(folder: &Path) -> Vec<PathBuf> {
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();

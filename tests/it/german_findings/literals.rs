@@ -1,24 +1,10 @@
 //! The string literals of our own tests: what lessons are tried on.
 
+use crate::floors::files;
 use proc_macro2::{TokenStream, TokenTree};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// All files of Rust in a folder and below it, in the order of their names.
-fn files(folder: &Path) -> Vec<PathBuf> {
-    let mut files = Vec::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_dir() {
-            files.extend(self::files(&path));
-        } else if path.extension().is_some_and(|ending| ending == "rs") {
-            files.push(path);
-        }
-    }
-    files.sort();
-    files
-}
 
 /// The literals of a folder's files of tests, each once.
 pub fn of(folder: &str) -> BTreeSet<String> {
